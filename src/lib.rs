@@ -1,0 +1,5 @@
+//! Longpoint: from pending frames to chopped rails.
+#![deny(missing_docs)]
+#![forbid(unsafe_code)]
+
+pub mod solve;

@@ -1,0 +1,2 @@
+//! The command line of Longpoint.
+fn main() {}

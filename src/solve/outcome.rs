@@ -1,0 +1,114 @@
+//! The solver's answer, and how far it can be trusted.
+
+use std::sync::atomic::AtomicBool;
+use std::time::Instant;
+
+/// How much the solver may spend.
+///
+/// `work` counts steps of the search, so the same limit gives the same answer
+/// on every machine; the deadline and the flag only cut it off.
+#[derive(Clone, Copy)]
+pub struct Limits<'a> {
+    /// Steps of search allowed (nodes, pivots and the like, weighed alike).
+    pub work: u64,
+    /// When to stop at the latest.
+    pub deadline: Option<Instant>,
+    /// Set from outside to stop at once with the best found so far.
+    pub stop: Option<&'a AtomicBool>,
+    /// Told of each better plan or bound while the search runs.
+    pub watch: Option<&'a dyn Fn(Progress)>,
+}
+
+/// Where a running search stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Progress {
+    /// The cost of the best plan so far, if there is one.
+    pub best: Option<i64>,
+    /// No plan can cost less than this.
+    pub bound: i64,
+    /// Steps taken so far.
+    pub work: u64,
+}
+
+/// What came of a problem.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// A plan that meets every demand.
+    Solved(Solution),
+    /// No plan can meet every demand.
+    Impossible(Shortfall),
+    /// Neither a plan nor a proof that there is none was found within the limits.
+    Interrupted {
+        /// No plan can cost less than this.
+        bound: i64,
+        /// Steps taken.
+        work: u64,
+    },
+}
+
+/// A plan that meets every demand, with a bound.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Solution {
+    /// What is taken from which stock.
+    pub patterns: Vec<Pattern>,
+    /// The sum of the net costs of the patterns.
+    pub cost: i64,
+    /// No plan can cost less than this. Equal to `cost` when proven.
+    pub bound: i64,
+    /// Steps taken.
+    pub work: u64,
+}
+
+impl Solution {
+    /// Whether no plan is better.
+    pub fn is_proven(&self) -> bool {
+        self.bound == self.cost
+    }
+
+    /// How many units of stock are taken.
+    pub fn sticks(&self) -> u64 {
+        self.patterns.iter().map(|p| u64::from(p.times)).sum()
+    }
+}
+
+/// One way to cut one unit of a stock, used `times` over.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Pattern {
+    /// The index of the stock in the problem.
+    pub stock: usize,
+    /// How many units are cut this way; at least one.
+    pub times: u32,
+    /// What is cut from each run, one entry for each run of the stock.
+    pub runs: Vec<Vec<Piece>>,
+}
+
+/// Some equal parts of an item.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Piece {
+    /// The index of the item in the problem.
+    pub item: usize,
+    /// Which of its parts.
+    pub part: usize,
+    /// How many.
+    pub count: u32,
+}
+
+/// Why no plan can meet every demand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shortfall {
+    /// These items fit no unit of stock that they may come from, even alone.
+    TooLong(Vec<usize>),
+    /// All the stock together is too short: `wanted` units of length against
+    /// `room` in the stock that the `items` may come from.
+    TooLittle {
+        /// The items that compete for the stock.
+        items: Vec<usize>,
+        /// The sum of their lengths.
+        wanted: i64,
+        /// The greatest sum of lengths that the stock can give.
+        room: i64,
+    },
+    /// There is length enough, but a complete search found no way to share it
+    /// out among these items.
+    NoArrangement(Vec<usize>),
+}

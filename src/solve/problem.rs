@@ -1,0 +1,149 @@
+//! The question put to the solver: which pieces, from which stock, at what cost.
+//!
+//! Nothing here knows a frame or a rail. A *stock* is a length that pieces are
+//! taken from, in one or more *runs*; an *item* is one or more *parts* that
+//! must all come from the same unit of stock.
+
+/// A whole cutting-stock question, in integers.
+///
+/// Every length is in one unit of the caller's choosing and every cost in
+/// another; the solver never mixes the two and never rounds either.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Problem {
+    /// What pieces can be taken from.
+    pub stock: Vec<Stock>,
+    /// What has to be taken.
+    pub items: Vec<Item>,
+}
+
+/// A kind of stock: `supply` equal units, each with the same runs and cost.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stock {
+    /// The clear runs of one unit, in order along it. Never empty.
+    pub runs: Vec<Run>,
+    /// What taking one unit costs, before the credit for what is left of it.
+    pub cost: i64,
+    /// How many units there are; `None` is as many as anyone could want.
+    pub supply: Option<u32>,
+    /// What the remainder of a unit is worth; `None` is nothing.
+    pub credit: Option<Credit>,
+    /// The group this stock belongs to, see [`Item::group`].
+    pub group: u32,
+}
+
+/// One clear run of a unit of stock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Run {
+    /// The greatest sum of part lengths that the run can hold.
+    pub room: i64,
+    /// The length that would be left after the run if nothing were cut from it
+    /// and no later run were used; each part cut takes its length from this.
+    pub tail: i64,
+    /// The same where a later run *is* used: what is left of this run alone.
+    pub gap: i64,
+}
+
+/// Parts that must come from one unit of stock, wanted `demand` times over.
+///
+/// A part lies wholly in one run; the parts of an item may lie in different
+/// runs of the same unit. An ordinary piece has exactly one part.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// The length of each part; at least one, each greater than zero.
+    pub parts: Vec<i64>,
+    /// How many of this item are wanted.
+    pub demand: u32,
+    /// `Some(g)`: only stock of group `g` will do. `None`: any stock will.
+    pub group: Option<u32>,
+}
+
+/// What a remainder is worth by its length: nothing below `keep`, then
+/// `length x rate x f`, where `f` rises in a straight line from `share` at
+/// `keep` to 1 at `full` and stays 1 beyond it.
+///
+/// Above `keep` the value is convex in the length, so one long remainder is
+/// worth more than two halves of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Credit {
+    /// The shortest remainder that is worth anything.
+    pub keep: i64,
+    /// The length from which a remainder is worth its full rate.
+    pub full: i64,
+    /// `f` at `keep`, in millionths, from 0 to 1 000 000.
+    pub share: u32,
+    /// Cost units per `per` units of length.
+    pub rate: i64,
+    /// See `rate`; greater than zero.
+    pub per: i64,
+    /// The value is rounded down to a whole unit and then multiplied by this,
+    /// so that a caller can leave room below one unit for a second criterion.
+    pub scale: i64,
+}
+
+/// One whole, in the millionths in which [`Credit::share`] is given.
+pub const WHOLE: u32 = 1_000_000;
+
+impl Credit {
+    /// The value of a remainder of `length`, rounded down.
+    ///
+    /// ```
+    /// use longpoint::solve::Credit;
+    /// // An offcut from 12 in is kept, worth half its price at 12 in and its
+    /// // full price of 5 an inch at 108 in.
+    /// let credit = Credit { keep: 12, full: 108, share: 500_000, rate: 5, per: 1, scale: 1 };
+    /// assert_eq!(credit.at(11), 0);
+    /// assert_eq!(credit.at(12), 30);
+    /// assert_eq!(credit.at(60), 225);
+    /// assert_eq!(credit.at(108), 540);
+    /// ```
+    pub fn at(&self, length: i64) -> i64 {
+        if length < self.keep || length <= 0 {
+            return 0;
+        }
+        let whole = i128::from(WHOLE);
+        let value = i128::from(length) * i128::from(self.rate);
+        let value = if length >= self.full {
+            value / i128::from(self.per)
+        } else {
+            let span = i128::from(self.full - self.keep);
+            let gone = i128::from(length - self.keep);
+            let share = i128::from(self.share);
+            let f = share * span + (whole - share) * gone;
+            value * f / (whole * span * i128::from(self.per))
+        };
+        i64::try_from(value * i128::from(self.scale)).unwrap_or(i64::MAX)
+    }
+}
+
+impl Item {
+    /// The length of all its parts together.
+    pub fn length(&self) -> i64 {
+        self.parts.iter().sum()
+    }
+}
+
+impl Stock {
+    /// The most that could be taken from all its runs together.
+    pub fn room(&self) -> i64 {
+        self.runs.iter().map(|run| run.room).sum()
+    }
+
+    /// What one unit costs once what is left of it is credited, when `taken[r]`
+    /// is the sum of the part lengths cut from run `r`.
+    ///
+    /// Let `j` be the last run with anything cut from it. What is left of each
+    /// earlier run (`gap` less what was taken) and what is left beyond run `j`
+    /// (`tail` less what was taken) are credited, each for itself.
+    pub fn net_cost(&self, taken: &[i64]) -> i64 {
+        let Some(credit) = &self.credit else {
+            return self.cost;
+        };
+        let Some(last) = taken.iter().rposition(|&t| t > 0) else {
+            return self.cost - credit.at(self.runs[0].tail);
+        };
+        let before: i64 = (0..last)
+            .map(|r| credit.at(self.runs[r].gap - taken[r]))
+            .sum();
+        self.cost - before - credit.at(self.runs[last].tail - taken[last])
+    }
+}
