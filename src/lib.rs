@@ -2,4 +2,6 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod measure;
+pub mod shop;
 pub mod solve;

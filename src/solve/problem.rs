@@ -141,9 +141,7 @@ impl Stock {
         let Some(last) = taken.iter().rposition(|&t| t > 0) else {
             return self.cost - credit.at(self.runs[0].tail);
         };
-        let before: i64 = (0..last)
-            .map(|r| credit.at(self.runs[r].gap - taken[r]))
-            .sum();
+        let before: i64 = (0..last).map(|r| credit.at(self.runs[r].gap - taken[r])).sum();
         self.cost - before - credit.at(self.runs[last].tail - taken[last])
     }
 }

@@ -1,0 +1,18 @@
+//! Exact quantities: lengths, money and mitres, parsed from what people type.
+//!
+//! Everything underneath is an integer, so that two sums of the same rails are
+//! equal and no rail "almost" fits.
+
+mod decimal;
+mod length;
+mod mitre;
+mod money;
+mod parse;
+mod show;
+
+pub use decimal::DecimalError;
+pub use length::{Length, Unit};
+pub use mitre::Mitre;
+pub use money::{Currency, Money, Worth};
+pub use parse::{LengthError, parse_length};
+pub use show::LengthStyle;

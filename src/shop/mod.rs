@@ -1,0 +1,57 @@
+//! The shop as plain data: what people typed, checked and made exact.
+//!
+//! The reader is the only way in; everything after it can rely on what the
+//! types here promise (references resolve, sizes are positive, ids are unique).
+
+mod buying;
+mod cutter;
+mod frame;
+mod moulding;
+mod rack;
+mod settings;
+
+pub use buying::{Form, Freight, Lengths, Offer, Step, Supplier};
+pub use cutter::{Cutter, Stop};
+pub use frame::{Frame, Layer};
+pub use moulding::{Kind, Match, Moulding, Per, Price};
+pub use rack::{Flaw, Stick};
+pub use settings::Settings;
+
+use std::collections::BTreeMap;
+
+/// Everything that a plan is made from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shop {
+    /// Name, units, bench mark and what is worth keeping.
+    pub settings: Settings,
+    /// The cutting machines by name.
+    pub cutters: BTreeMap<String, Cutter>,
+    /// The mouldings by id.
+    pub mouldings: BTreeMap<String, Moulding>,
+    /// The pending frames, in the order of the file.
+    pub frames: Vec<Frame>,
+    /// The sticks and offcuts on the rack, in the order of the file.
+    pub rack: Vec<Stick>,
+    /// Who moulding can be bought from, by id.
+    pub suppliers: BTreeMap<String, Supplier>,
+    /// What can be bought, in the order of the file.
+    pub offers: Vec<Offer>,
+}
+
+impl Shop {
+    /// The moulding that a frame's layer or a stick names.
+    ///
+    /// # Panics
+    /// If the shop was not read by this module and the name does not resolve.
+    pub fn moulding(&self, id: &str) -> &Moulding {
+        &self.mouldings[id]
+    }
+
+    /// The machine that cuts a moulding.
+    ///
+    /// # Panics
+    /// As [`moulding`](Self::moulding).
+    pub fn cutter_of(&self, moulding: &Moulding) -> &Cutter {
+        &self.cutters[&moulding.cutter]
+    }
+}
