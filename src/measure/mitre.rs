@@ -124,6 +124,7 @@ mod tests {
     /// Published saw settings and factors: handbook trigonometry, as printed by
     /// a woodworking site's article on uncommon angles (saw set 180/n off
     /// square, long side = across flats x tan, kerf along the stick = k / cos).
+    #[allow(clippy::approx_constant, reason = "the figures as printed, to six places")]
     const HANDBOOK: [(u8, &str, f64, f64); 8] = [
         (4, "45", 1.0, 1.414214),
         (5, "36", 0.726543, 1.236068),
