@@ -3,5 +3,7 @@
 #![forbid(unsafe_code)]
 
 pub mod measure;
+pub mod plan;
+pub mod rails;
 pub mod shop;
 pub mod solve;

@@ -93,6 +93,16 @@ impl Mitre {
         -self.tan_up(-length)
     }
 
+    /// `length` / tan(180/n), rounded up to the nanometre: how far across its
+    /// flats a polygon of that side is.
+    pub fn over_tan_up(self, length: Length) -> Length {
+        let tan = TAN[self.row()];
+        let below = if tan % ONE == 0 { tan } else { tan - 1 };
+        let product = i128::from(length.nm()) * ONE;
+        let up = product.div_euclid(below) + i128::from(product.rem_euclid(below) > 0);
+        Length::from_nm(i64::try_from(up).expect("a length of at most 50 m over at least 0.19"))
+    }
+
     /// `length` / cos(180/n), rounded up to the nanometre: how much of the
     /// stick a kerf of that width takes at this mitre.
     pub fn over_cos_up(self, length: Length) -> Length {

@@ -80,11 +80,11 @@ pub enum Per {
 
 impl Moulding {
     /// The price as a rate: so many thousandths of a minor unit buy so long a
-    /// piece. Without a price, a millimetre counts as one thousandth, so that
-    /// worth is length.
+    /// piece. Without a price, worth is length, counted in thousandths of a
+    /// millimetre.
     pub fn rate(&self) -> (Worth, Length) {
         match self.price {
-            None => (Worth(1), Length::from_mm(1)),
+            None => (Worth(1000), Length::from_mm(1)),
             Some(price) => match price.per {
                 Per::Foot => (price.amount, Length::from_64ths(12 * 64)),
                 Per::Metre => (price.amount, Length::from_mm(1000)),

@@ -1,0 +1,108 @@
+//! Why a frame is not cut today, in words that say what would mend it.
+
+use crate::measure::{Length, LengthStyle};
+use crate::rails::Side;
+use crate::shop::Match;
+
+/// Why a frame is impossible as asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HoldReason {
+    /// The lips meet in the middle: there is no opening.
+    NoOpening {
+        /// Which layer.
+        layer: usize,
+        /// Its moulding.
+        moulding: String,
+        /// Which side.
+        side: Side,
+    },
+    /// A rail too short for the machine to hold.
+    TooShort {
+        /// Which layer.
+        layer: usize,
+        /// Which side.
+        side: Side,
+        /// Its long point.
+        long_point: Length,
+        /// The machine.
+        cutter: String,
+        /// The shortest rail that the machine holds safely.
+        shortest: Length,
+    },
+    /// A rail longer than any stick gives.
+    TooLong {
+        /// Which layer.
+        layer: usize,
+        /// Its moulding.
+        moulding: String,
+        /// Which side.
+        side: Side,
+        /// Its long point.
+        long_point: Length,
+        /// The longest rail that any stick at hand or to be bought gives.
+        longest: Length,
+    },
+    /// Each rail fits, but not all of them in one stick, run or lot as asked.
+    MatchTooLong {
+        /// Which layer.
+        layer: usize,
+        /// Its moulding.
+        moulding: String,
+        /// The match asked for.
+        match_: Match,
+        /// What its rails and the joints between them take.
+        needed: Length,
+        /// The most that one stick at hand or to be bought gives.
+        longest: Length,
+    },
+}
+
+/// What a frame waits for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WaitReason {
+    /// There is not enough of these mouldings on the rack for it.
+    Moulding(Vec<String>),
+}
+
+impl HoldReason {
+    /// The reason and the mend in one sentence each.
+    pub fn words(&self, style: &LengthStyle) -> String {
+        let long = |length: &Length| style.show_unit(*length);
+        match self {
+            HoldReason::NoOpening { layer, moulding, side } => format!(
+                "layer {layer}: the {side} rail has no opening left, since {moulding} is wider than half the size. \
+                 Check the size, or choose a narrower moulding."
+            ),
+            HoldReason::TooShort { layer, side, long_point, cutter, shortest } => format!(
+                "layer {layer}: the {side} rail is {} long and the {cutter} holds nothing safely under {}. \
+                 Choose a wider moulding or a larger size, or have it chopped by a supplier.",
+                long(long_point),
+                long(shortest)
+            ),
+            HoldReason::TooLong { layer, moulding, side, long_point, longest } => format!(
+                "layer {layer}: the {side} rail is {} long and the longest rail that {moulding} gives is {}. \
+                 Find a longer stick, or choose another moulding.",
+                long(long_point),
+                style.show_down(*longest) + " " + style.unit.symbol()
+            ),
+            HoldReason::MatchTooLong { layer, moulding, match_, needed, longest } => format!(
+                "layer {layer}: match {} needs {} of {moulding} in one length and the longest gives {}. \
+                 Accept a weaker match, or find a longer stick.",
+                match_.word(),
+                long(needed),
+                style.show_down(*longest) + " " + style.unit.symbol()
+            ),
+        }
+    }
+}
+
+impl WaitReason {
+    /// The reason in one sentence.
+    pub fn words(&self) -> String {
+        match self {
+            WaitReason::Moulding(mouldings) => {
+                format!("not enough {} on the rack", mouldings.join(" and "))
+            }
+        }
+    }
+}

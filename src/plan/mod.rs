@@ -1,0 +1,252 @@
+//! The plan as plain data: what every sheet, file and check is made from.
+
+mod held;
+
+pub use held::{HoldReason, WaitReason};
+
+use jiff::civil::Date;
+
+use crate::measure::{Length, Mitre, Money, Worth};
+use crate::rails::Side;
+use crate::shop::{Flaw, Match};
+
+/// What to cut today, what to order, and what cannot be made as asked.
+///
+/// Every copy of every frame is in exactly one of the three: all its rails in
+/// `today`, all its rails in `order.sticks` (and itself in `waiting`), or in
+/// `held`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Plan {
+    /// The shop's name.
+    pub shop: String,
+    /// The morning that is planned.
+    pub date: Date,
+    /// The sticks to cut today, in the order in which they go to the bench.
+    pub today: Vec<CutStick>,
+    /// What to buy, and what the waiting frames will be cut from.
+    pub order: Order,
+    /// The frames that wait for moulding.
+    pub waiting: Vec<Waiting>,
+    /// The frames that are impossible as asked.
+    pub held: Vec<Held>,
+    /// For each moulding and part, how good the plan is known to be.
+    pub proof: Vec<Proof>,
+    /// For each moulding and part with match rules, what they cost.
+    pub matching: Vec<Matching>,
+    /// What the framer should look at before cutting.
+    pub warnings: Vec<Warning>,
+}
+
+/// One stick and the rails that come off it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CutStick {
+    /// The rack's id, or `new-1`, `new-2`, ... for a stick to be bought.
+    pub stick: String,
+    /// Whether it is still to be bought.
+    pub is_new: bool,
+    /// Which moulding.
+    pub moulding: String,
+    /// Its whole length along the back edge.
+    pub length: Length,
+    /// Its lot; empty if not known.
+    pub lot: String,
+    /// Where it lies; empty if not known.
+    pub place: String,
+    /// What may not be in any rail.
+    pub flaws: Vec<Flaw>,
+    /// What is cut away at the marked end before the first rail.
+    pub first_trim: Length,
+    /// The rails in cutting order, from the marked end.
+    pub rails: Vec<PlacedRail>,
+    /// What remains beyond the last rail.
+    pub left: Left,
+    /// What remains worth keeping before a flaw that a later rail lies beyond.
+    pub between: Vec<Left>,
+    /// Its worth before it is cut.
+    pub worth: Worth,
+}
+
+/// A rail in its place on a stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlacedRail {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy, counted from 1.
+    pub copy: u32,
+    /// Which layer, counted from 1, innermost first.
+    pub layer: usize,
+    /// Which side of the frame.
+    pub side: Side,
+    /// The frame's mitre.
+    pub mitre: Mitre,
+    /// Where its first long point is, along the back edge from the marked end.
+    pub from: Length,
+    /// Where its second long point is.
+    pub to: Length,
+    /// Tip to tip along the back edge.
+    pub long_point: Length,
+    /// Along the rabbet.
+    pub rabbet: Length,
+    /// Tip to tip along the sight edge.
+    pub sight: Length,
+    /// Cut head to tail: the stick is turned over for this rail.
+    pub turned: bool,
+}
+
+/// A piece that remains of a stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Left {
+    /// Where it begins, along the back edge from the marked end.
+    pub from: Length,
+    /// Its length along the back edge.
+    pub length: Length,
+    /// Whether the shop keeps it: an offcut, else scrap.
+    pub keep: bool,
+    /// The label of the offcut; empty for scrap.
+    pub label: String,
+    /// What it is worth on the rack; zero for scrap.
+    pub worth: Worth,
+}
+
+/// What to buy, and what the waiting frames will be cut from.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Order {
+    /// What to buy.
+    pub lines: Vec<OrderLine>,
+    /// New sticks and untouched rack sticks, with the rails of waiting frames.
+    pub sticks: Vec<CutStick>,
+}
+
+/// So many of one thing to buy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OrderLine {
+    /// From whom; empty where the plan does not choose.
+    pub supplier: String,
+    /// How it is sold: `length`, `box` or `chop`.
+    pub form: String,
+    /// Which moulding.
+    pub moulding: String,
+    /// How long each is.
+    pub length: Length,
+    /// How many.
+    pub count: u32,
+    /// What they cost together; `None` where no price is known.
+    pub cost: Option<Money>,
+}
+
+/// A frame copy that waits for moulding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Waiting {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy, counted from 1.
+    pub copy: u32,
+    /// When it is wanted.
+    pub due: Option<Date>,
+    /// What it waits for.
+    pub reason: WaitReason,
+}
+
+/// A frame copy that is impossible as asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy, counted from 1.
+    pub copy: u32,
+    /// Why, and what would mend it.
+    pub reason: HoldReason,
+}
+
+/// Which half of the plan a proof is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Part {
+    /// What is cut today.
+    Today,
+    /// What the waiting frames will be cut from.
+    Order,
+}
+
+impl Part {
+    /// The word used in files and on sheets.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Part::Today => "today",
+            Part::Order => "order",
+        }
+    }
+}
+
+/// How good one moulding's part of the plan is known to be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proof {
+    /// Which moulding.
+    pub moulding: String,
+    /// Which part of the plan.
+    pub part: Part,
+    /// Whether no plan is better, under the rules.
+    pub proven: bool,
+    /// Worth of the sticks taken less the worth of what goes back.
+    pub used_up: Worth,
+    /// No plan uses up less than this.
+    pub bound: Worth,
+    /// How many sticks are taken.
+    pub sticks: u32,
+    /// Whether worth is money; else it is length, in thousandths of a millimetre.
+    pub priced: bool,
+}
+
+/// What the match rules cost: the same frames with and without them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Matching {
+    /// Which moulding.
+    pub moulding: String,
+    /// Which part of the plan.
+    pub part: Part,
+    /// The sticks taken under the rules.
+    pub sticks: u32,
+    /// The sticks that would be taken if every rail could come from any stick.
+    pub sticks_free: u32,
+    /// The worth used up under the rules.
+    pub used_up: Worth,
+    /// The worth that would be used up without them.
+    pub used_up_free: Worth,
+    /// Whether both figures are proven.
+    pub proven: bool,
+    /// As in [`Proof::priced`].
+    pub priced: bool,
+}
+
+/// Something to look at before cutting; the frame is planned all the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Warning {
+    /// The package is thicker than the rabbet is deep.
+    TooThick {
+        /// The frame's ticket number.
+        frame: String,
+        /// The moulding of its innermost layer.
+        moulding: String,
+        /// How thick the package is.
+        thickness: Length,
+        /// How deep the rabbet is.
+        depth: Length,
+    },
+    /// The frame is wanted before the morning that is planned.
+    Late {
+        /// The frame's ticket number.
+        frame: String,
+        /// When it was wanted.
+        due: Date,
+    },
+    /// A match weaker than asked was used, because the stronger is impossible.
+    Relaxed {
+        /// The frame's ticket number.
+        frame: String,
+        /// Which layer.
+        layer: usize,
+        /// The match asked for.
+        asked: Match,
+        /// The match that the plan gives.
+        given: Match,
+    },
+}
