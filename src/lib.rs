@@ -4,6 +4,7 @@
 
 pub mod cutting;
 pub mod measure;
+pub mod offcuts;
 pub mod plan;
 pub mod rails;
 pub mod shop;

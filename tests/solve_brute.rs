@@ -52,48 +52,12 @@ const FLAVOURS: [Flavour; 9] = {
     [
         plain,
         Flavour { stocks: 3, ..plain },
-        Flavour {
-            stocks: 4,
-            supply: true,
-            ..plain
-        },
-        Flavour {
-            stocks: 3,
-            credit: true,
-            pieces: 6,
-            ..plain
-        },
-        Flavour {
-            stocks: 4,
-            supply: true,
-            credit: true,
-            pieces: 6,
-            ..plain
-        },
-        Flavour {
-            stocks: 3,
-            supply: true,
-            credit: true,
-            runs: 3,
-            pieces: 5,
-            ..plain
-        },
-        Flavour {
-            stocks: 3,
-            supply: true,
-            credit: true,
-            parts: 3,
-            pieces: 4,
-            ..plain
-        },
-        Flavour {
-            stocks: 4,
-            supply: true,
-            credit: true,
-            groups: true,
-            pieces: 6,
-            ..plain
-        },
+        Flavour { stocks: 4, supply: true, ..plain },
+        Flavour { stocks: 3, credit: true, pieces: 6, ..plain },
+        Flavour { stocks: 4, supply: true, credit: true, pieces: 6, ..plain },
+        Flavour { stocks: 3, supply: true, credit: true, runs: 3, pieces: 5, ..plain },
+        Flavour { stocks: 3, supply: true, credit: true, parts: 3, pieces: 4, ..plain },
+        Flavour { stocks: 4, supply: true, credit: true, groups: true, pieces: 6, ..plain },
         Flavour {
             stocks: 3,
             supply: true,
@@ -108,11 +72,7 @@ const FLAVOURS: [Flavour; 9] = {
 
 fn problem(numbers: &mut Numbers, flavour: Flavour) -> Problem {
     let stick = numbers.within(12, 60);
-    let scale = if numbers.one_in(3) {
-        1
-    } else {
-        numbers.within(1, 9)
-    };
+    let scale = if numbers.one_in(3) { 1 } else { numbers.within(1, 9) };
     // Costs and credit belong together: a stick is worth what it is worth whole.
     let credit = Credit {
         keep: numbers.within(1, stick / 2),
@@ -123,27 +83,19 @@ fn problem(numbers: &mut Numbers, flavour: Flavour) -> Problem {
         scale,
     };
     let stocks = numbers.within(1, flavour.stocks);
-    let stock = (0..stocks)
-        .map(|_| a_stock(numbers, flavour, stick, credit))
-        .collect();
+    let stock = (0..stocks).map(|_| a_stock(numbers, flavour, stick, credit)).collect();
     let pieces = numbers.within(1, flavour.pieces);
     let mut items: Vec<Item> = Vec::new();
     let mut left = pieces;
     while left > 0 {
         let parts = numbers.within(1, flavour.parts);
         let longest = if parts > 1 { stick / 2 } else { stick };
-        let parts = (0..parts)
-            .map(|_| numbers.within(1 + stick / 10, longest))
-            .collect();
+        let parts = (0..parts).map(|_| numbers.within(1 + stick / 10, longest)).collect();
         let demand = numbers.within(1, left.min(3));
         left -= demand;
         let group = (flavour.groups && numbers.one_in(2))
             .then(|| u32::try_from(numbers.within(0, 2)).unwrap());
-        items.push(Item {
-            parts,
-            demand: u32::try_from(demand).unwrap(),
-            group,
-        });
+        items.push(Item { parts, demand: u32::try_from(demand).unwrap(), group });
     }
     Problem { stock, items }
 }
@@ -157,11 +109,7 @@ fn a_stock(numbers: &mut Numbers, flavour: Flavour, stick: i64, credit: Credit) 
             } else {
                 numbers.within(1, stick * 2 / 3)
             };
-            Run {
-                room,
-                tail: room + numbers.within(-2, 3),
-                gap: room + numbers.within(-2, 2),
-            }
+            Run { room, tail: room + numbers.within(-2, 3), gap: room + numbers.within(-2, 2) }
         })
         .collect();
     for r in (0..runs.len() - 1).rev() {
@@ -177,18 +125,8 @@ fn a_stock(numbers: &mut Numbers, flavour: Flavour, stick: i64, credit: Credit) 
     };
     let supply = (flavour.supply && !numbers.one_in(4))
         .then(|| u32::try_from(numbers.within(0, 3)).unwrap());
-    let group = if flavour.groups {
-        u32::try_from(numbers.within(0, 2)).unwrap()
-    } else {
-        0
-    };
-    Stock {
-        runs,
-        cost,
-        supply,
-        credit,
-        group,
-    }
+    let group = if flavour.groups { u32::try_from(numbers.within(0, 2)).unwrap() } else { 0 };
+    Stock { runs, cost, supply, credit, group }
 }
 
 /// The documented value of a remainder, computed in one fraction.
@@ -196,19 +134,13 @@ fn worth(credit: &Credit, length: i64) -> i64 {
     if length <= 0 || length < credit.keep {
         return 0;
     }
-    let (length, keep, full) = (
-        i128::from(length),
-        i128::from(credit.keep),
-        i128::from(credit.full),
-    );
+    let (length, keep, full) =
+        (i128::from(length), i128::from(credit.keep), i128::from(credit.full));
     let (share, whole) = (i128::from(credit.share), i128::from(WHOLE));
     let (num, den) = if length >= full {
         (1, 1)
     } else {
-        (
-            share * (full - keep) + (whole - share) * (length - keep),
-            whole * (full - keep),
-        )
+        (share * (full - keep) + (whole - share) * (length - keep), whole * (full - keep))
     };
     let value = length * i128::from(credit.rate) * num / (den * i128::from(credit.per));
     i64::try_from(value * i128::from(credit.scale)).unwrap()
@@ -245,11 +177,8 @@ struct Brute<'a> {
 impl Brute<'_> {
     fn piece(&mut self, p: usize) {
         if p == self.pieces.len() {
-            let cost = self
-                .units
-                .iter()
-                .map(|(s, taken)| net(&self.problem.stock[*s], taken))
-                .sum();
+            let cost =
+                self.units.iter().map(|(s, taken)| net(&self.problem.stock[*s], taken)).sum();
             self.best = Some(self.best.map_or(cost, |best: i64| best.min(cost)));
             return;
         }
@@ -287,26 +216,16 @@ impl Brute<'_> {
 
 fn brute(problem: &Problem) -> Option<i64> {
     let pieces = problem.items.iter().enumerate();
-    let pieces = pieces
-        .flat_map(|(i, item)| vec![i; item.demand as usize])
-        .collect();
-    let mut brute = Brute {
-        problem,
-        pieces,
-        units: Vec::new(),
-        best: None,
-    };
+    let pieces = pieces.flat_map(|(i, item)| vec![i; item.demand as usize]).collect();
+    let mut brute = Brute { problem, pieces, units: Vec::new(), best: None };
     brute.piece(0);
     brute.best
 }
 
 /// Recomputes everything that a solution claims.
 fn check(problem: &Problem, solution: &Solution) {
-    let mut cut: Vec<Vec<u32>> = problem
-        .items
-        .iter()
-        .map(|item| vec![0; item.parts.len()])
-        .collect();
+    let mut cut: Vec<Vec<u32>> =
+        problem.items.iter().map(|item| vec![0; item.parts.len()]).collect();
     let mut used = vec![0; problem.stock.len()];
     let mut cost = 0;
     for pattern in &solution.patterns {
@@ -347,12 +266,7 @@ fn check(problem: &Problem, solution: &Solution) {
     assert!(solution.bound <= solution.cost);
 }
 
-const LIMITS: Limits = Limits {
-    work: 100_000_000,
-    deadline: None,
-    stop: None,
-    watch: None,
-};
+const LIMITS: Limits = Limits { work: 100_000_000, deadline: None, stop: None, watch: None };
 
 fn agree(flavour: Flavour, seed: u64, count: usize) {
     let mut numbers = Numbers(seed);

@@ -96,6 +96,15 @@ impl Posed {
         laid
     }
 
+    /// The sources from which a solution takes anything.
+    pub fn touched<'a>(&'a self, solution: &'a Solution) -> impl Iterator<Item = usize> + 'a {
+        let mut used = vec![0_usize; self.sources.len()];
+        for pattern in &solution.patterns {
+            used[pattern.stock] += pattern.times as usize;
+        }
+        self.sources.iter().zip(used).flat_map(|(group, used)| group.iter().copied().take(used))
+    }
+
     /// For each item, the bundles to hand out, lowest owner first.
     fn queues(&self, owners: &[Vec<usize>]) -> Vec<VecDeque<Bundle<'_>>> {
         self.wants.iter().map(|wants| queue(wants, owners)).collect()

@@ -1,8 +1,17 @@
 //! The plan as plain data: what every sheet, file and check is made from.
 
+mod choose;
+mod feasible;
 mod held;
+mod lots;
+mod morning;
+mod packing;
+mod sheet;
+mod stage;
+mod work;
 
 pub use held::{HoldReason, WaitReason};
+pub use morning::plan;
 
 use jiff::civil::Date;
 

@@ -57,9 +57,7 @@ struct Scope {
 impl Scope {
     fn wanted(&self, instance: &Instance) -> i128 {
         let types = self.types.iter().map(|&t| &instance.types[t]);
-        types
-            .map(|t| i128::from(t.length) * i128::from(t.demand))
-            .sum()
+        types.map(|t| i128::from(t.length) * i128::from(t.demand)).sum()
     }
 }
 
@@ -69,15 +67,10 @@ fn scopes(instance: &Instance) -> Vec<Scope> {
         types: (0..instance.types.len()).collect(),
         kinds: (0..instance.kinds.len()).collect(),
     }];
-    scopes.extend(groups(instance).into_iter().map(|group| {
-        Scope {
-            types: (0..instance.types.len())
-                .filter(|&t| instance.types[t].group == Some(group))
-                .collect(),
-            kinds: (0..instance.kinds.len())
-                .filter(|&k| instance.kinds[k].group == group)
-                .collect(),
-        }
+    scopes.extend(groups(instance).into_iter().map(|group| Scope {
+        types:
+            (0..instance.types.len()).filter(|&t| instance.types[t].group == Some(group)).collect(),
+        kinds: (0..instance.kinds.len()).filter(|&k| instance.kinds[k].group == group).collect(),
     }));
     scopes
 }
@@ -118,10 +111,7 @@ fn priced(instance: &Instance, scope: &Scope) -> i128 {
             corners.map(|t| (t, kind.cost_at(t))).collect()
         })
         .collect();
-    let rates = corners
-        .iter()
-        .flatten()
-        .filter(|&&(t, cost)| t > 0 && cost > 0);
+    let rates = corners.iter().flatten().filter(|&&(t, cost)| t > 0 && cost > 0);
     let mut rates: Vec<(i64, i64)> = rates.copied().collect();
     rates.sort_unstable();
     rates.dedup();
@@ -132,10 +122,7 @@ fn priced(instance: &Instance, scope: &Scope) -> i128 {
             let gains = kinds.iter().zip(&corners).map(|(kind, corners)| {
                 i128::from(kind.supply) * most_gained(kind, corners, cost, per)
             });
-            ceil_div(
-                i128::from(cost) * wanted - gains.sum::<i128>(),
-                i128::from(per),
-            )
+            ceil_div(i128::from(cost) * wanted - gains.sum::<i128>(), i128::from(per))
         })
         .max()
         .unwrap_or(0)
@@ -165,16 +152,10 @@ fn large(instance: &Instance) -> i128 {
         return i128::MIN;
     }
     let room = i128::from(kind.room);
-    let lengths: Vec<(i128, i128)> = instance
-        .types
-        .iter()
-        .map(|t| (i128::from(t.length), i128::from(t.demand)))
-        .collect();
-    let mut thresholds: Vec<i128> = lengths
-        .iter()
-        .map(|&(l, _)| l)
-        .filter(|l| 2 * l <= room)
-        .collect();
+    let lengths: Vec<(i128, i128)> =
+        instance.types.iter().map(|t| (i128::from(t.length), i128::from(t.demand))).collect();
+    let mut thresholds: Vec<i128> =
+        lengths.iter().map(|&(l, _)| l).filter(|l| 2 * l <= room).collect();
     thresholds.push(0);
     let bins = thresholds.iter().map(|&k| bins_at(&lengths, room, k)).max();
     bins.unwrap_or(0) * i128::from(kind.cost)
@@ -203,27 +184,14 @@ mod tests {
     use super::*;
 
     fn single(room: i64, lengths: &[(i64, u32)]) -> Instance {
-        let run = Run {
-            room,
-            tail: room,
-            gap: room,
-        };
-        let stock = Stock {
-            runs: vec![run],
-            cost: 1,
-            supply: None,
-            credit: None,
-            group: 0,
-        };
+        let run = Run { room, tail: room, gap: room };
+        let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
         let items = lengths.iter().map(|&(length, demand)| Item {
             parts: vec![length],
             demand,
             group: None,
         });
-        Instance::new(&Problem {
-            stock: vec![stock],
-            items: items.collect(),
-        })
+        Instance::new(&Problem { stock: vec![stock], items: items.collect() })
     }
 
     fn bound(room: i64, lengths: &[(i64, u32)]) -> i128 {

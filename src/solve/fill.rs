@@ -46,11 +46,7 @@ pub(super) fn fill(
 }
 
 fn pieces(counts: &[u32]) -> Option<Pieces> {
-    let taken = counts
-        .iter()
-        .copied()
-        .enumerate()
-        .filter(|&(_, count)| count > 0);
+    let taken = counts.iter().copied().enumerate().filter(|&(_, count)| count > 0);
     let pieces: Pieces = taken.collect();
     (!pieces.is_empty()).then_some(pieces)
 }
@@ -151,10 +147,7 @@ fn fill_runs(
 fn place(room: &mut [i64], parts: &[i64]) -> bool {
     let before = room.to_vec();
     for &part in parts {
-        let tightest = room
-            .iter_mut()
-            .filter(|free| **free >= part)
-            .min_by_key(|free| **free);
+        let tightest = room.iter_mut().filter(|free| **free >= part).min_by_key(|free| **free);
         let Some(free) = tightest else {
             room.copy_from_slice(&before);
             return false;

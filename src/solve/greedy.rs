@@ -77,17 +77,11 @@ fn best_fit(search: &mut Search, opening: Opening) -> Option<Vec<(usize, Pieces)
         }
     }
     search.spend(steps);
-    Some(
-        open.into_iter()
-            .map(|unit| (unit.kind, unit.counts))
-            .collect(),
-    )
+    Some(open.into_iter().map(|unit| (unit.kind, unit.counts)).collect())
 }
 
 fn best_run(room: &[i64], length: i64) -> Option<usize> {
-    (0..room.len())
-        .filter(|&r| room[r] >= length)
-        .min_by_key(|&r| room[r])
+    (0..room.len()).filter(|&r| room[r] >= length).min_by_key(|&r| room[r])
 }
 
 fn add(counts: &mut Pieces, t: usize) {
@@ -113,11 +107,7 @@ fn new_unit(search: &Search, t: usize, opening: Opening, supply: &mut [u32]) -> 
         Opening::Tightest => able.min_by_key(|&k| instance.kinds[k].room),
     }?;
     supply[kind] -= 1;
-    let mut room: Vec<i64> = instance.kinds[kind]
-        .runs
-        .iter()
-        .map(|run| run.room)
-        .collect();
+    let mut room: Vec<i64> = instance.kinds[kind].runs.iter().map(|run| run.room).collect();
     if let [length] = instance.types[t].parts[..] {
         let r = best_run(&room, length)?;
         room[r] -= length;
@@ -125,11 +115,7 @@ fn new_unit(search: &Search, t: usize, opening: Opening, supply: &mut [u32]) -> 
         // The runs of a piece in several parts are settled by the layout alone.
         room.fill(0);
     }
-    Some(Open {
-        kind,
-        counts: vec![(t, 1)],
-        room,
-    })
+    Some(Open { kind, counts: vec![(t, 1)], room })
 }
 
 /// Moves units to cheaper stock and offers the plan.
@@ -157,19 +143,9 @@ fn finish(search: &mut Search, units: Vec<(usize, Pieces)>) {
 /// Fills unit after unit by worth, `rounds` times over with corrected worths;
 /// stops early when the plan is proven.
 pub(super) fn value_correction(search: &mut Search, rounds: u32) {
-    let longest = search
-        .instance
-        .types
-        .iter()
-        .map(|t| t.length)
-        .max()
-        .unwrap_or(1);
-    let mut worth: Vec<i64> = search
-        .instance
-        .types
-        .iter()
-        .map(|t| scaled(t.length, WORTH, longest).max(1))
-        .collect();
+    let longest = search.instance.types.iter().map(|t| t.length).max().unwrap_or(1);
+    let mut worth: Vec<i64> =
+        search.instance.types.iter().map(|t| scaled(t.length, WORTH, longest).max(1)).collect();
     for round in 0..rounds {
         if search.is_proven() || search.is_stopped() {
             return;
@@ -225,11 +201,7 @@ fn best_unit(
         let column = filled.and_then(|pieces| Column::new(instance, kind, pieces));
         search.spend(u64::from(FILL) / 8);
         let Some(column) = column else { continue };
-        let value: i64 = column
-            .pieces
-            .iter()
-            .map(|&(t, count)| worth[t] * i64::from(count))
-            .sum();
+        let value: i64 = column.pieces.iter().map(|&(t, count)| worth[t] * i64::from(count)).sum();
         let better = best.as_ref().is_none_or(|&(_, _, cost, other)| {
             i128::from(column.cost) * i128::from(other) < i128::from(cost) * i128::from(value)
         });
@@ -243,17 +215,12 @@ fn best_unit(
 /// Moves each worth towards the price of the length that its pieces took.
 fn correct(search: &Search, units: &[(usize, Pieces)], missed: &[u32], worth: &mut [i64]) {
     let instance = &search.instance;
-    let columns = units
-        .iter()
-        .filter_map(|(kind, pieces)| Column::new(instance, *kind, pieces.clone()));
-    let columns: Vec<(i64, i64, Pieces)> = columns
-        .map(|c| (c.cost, c.length(instance), c.pieces))
-        .collect();
+    let columns =
+        units.iter().filter_map(|(kind, pieces)| Column::new(instance, *kind, pieces.clone()));
+    let columns: Vec<(i64, i64, Pieces)> =
+        columns.map(|c| (c.cost, c.length(instance), c.pieces)).collect();
     let cost: i128 = columns.iter().map(|&(cost, ..)| i128::from(cost)).sum();
-    let length: i128 = columns
-        .iter()
-        .map(|&(_, length, _)| i128::from(length))
-        .sum();
+    let length: i128 = columns.iter().map(|&(_, length, _)| i128::from(length)).sum();
     let longest = i128::from(instance.types.iter().map(|t| t.length).max().unwrap_or(1));
     for (paid, taken, pieces) in &columns {
         for &(t, _) in pieces {

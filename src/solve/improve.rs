@@ -52,10 +52,7 @@ fn move_each(instance: &Instance, columns: &mut [Column], supply: &mut [u32]) ->
 fn serves(instance: &Instance, kind: usize, column: &Column) -> bool {
     let kind = &instance.kinds[kind];
     column.length(instance) <= kind.room
-        && column
-            .pieces
-            .iter()
-            .all(|&(t, _)| kind.serves(instance.types[t].group))
+        && column.pieces.iter().all(|&(t, _)| kind.serves(instance.types[t].group))
 }
 
 fn swap_each(instance: &Instance, columns: &mut [Column]) -> bool {
@@ -121,8 +118,7 @@ pub(super) fn anew(search: &mut Search, rounds: u32) {
 
 fn single(plan: &Plan) -> Vec<Column> {
     let uses = plan.uses.iter();
-    uses.flat_map(|(column, times)| (0..*times).map(|_| column.clone()))
-        .collect()
+    uses.flat_map(|(column, times)| (0..*times).map(|_| column.clone())).collect()
 }
 
 fn try_anew(search: &mut Search, plan: &Plan, chosen: Vec<Column>) {

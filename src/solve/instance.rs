@@ -163,27 +163,18 @@ fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {
         let parts = if plain {
             vec![length]
         } else {
-            order
-                .iter()
-                .map(|&part| wanted.parts[part] / unit)
-                .collect()
+            order.iter().map(|&part| wanted.parts[part] / unit).collect()
         };
         // Longest first: the key sorts by what is negated.
         let key = (-length, parts, wanted.group);
-        merged.entry(key).or_default().push(Source {
-            item,
-            demand: wanted.demand,
-            order,
-        });
+        merged.entry(key).or_default().push(Source { item, demand: wanted.demand, order });
     }
     merged
         .into_iter()
         .map(|((length, parts, group), sources)| Type {
             parts,
             length: -length,
-            demand: sources
-                .iter()
-                .fold(0, |sum: u32, s| sum.saturating_add(s.demand)),
+            demand: sources.iter().fold(0, |sum: u32, s| sum.saturating_add(s.demand)),
             group,
             sources,
         })
@@ -219,10 +210,7 @@ fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
             }
             None => {
                 let kind = new_kind(stock, unit, (index, units), limited);
-                if types
-                    .iter()
-                    .any(|t| kind.serves(t.group) && holds(&kind, &t.parts))
-                {
+                if types.iter().any(|t| kind.serves(t.group) && holds(&kind, &t.parts)) {
                     kinds.push((stock, kind, supply, limited));
                 }
             }
@@ -232,14 +220,8 @@ fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
 }
 
 fn new_kind(stock: &Stock, unit: i64, source: (usize, u32), limited: bool) -> Kind {
-    let runs: Vec<Run> = stock
-        .runs
-        .iter()
-        .map(|run| Run {
-            room: run.room.max(0) / unit,
-            ..*run
-        })
-        .collect();
+    let runs: Vec<Run> =
+        stock.runs.iter().map(|run| Run { room: run.room.max(0) / unit, ..*run }).collect();
     Kind {
         room: runs.iter().map(|run| run.room).sum(),
         tail: most_left(&stock.runs),

@@ -114,11 +114,7 @@ impl Arranging<'_> {
             return self.kind.credit.is_none() || cost == self.floor;
         }
         let part = self.parts[p];
-        let first = if p > 0 && self.parts[p - 1] == part {
-            self.runs[p - 1]
-        } else {
-            0
-        };
+        let first = if p > 0 && self.parts[p - 1] == part { self.runs[p - 1] } else { 0 };
         for r in first..self.taken.len() {
             if self.taken[r] + part > self.kind.runs[r].room {
                 continue;
@@ -142,24 +138,9 @@ mod tests {
 
     /// A stick of 100 with a flaw from 40 to 50; an inch kept is worth one.
     fn flawed(lengths: &[i64]) -> Instance {
-        let first = Run {
-            room: 40,
-            tail: 100,
-            gap: 40,
-        };
-        let second = Run {
-            room: 50,
-            tail: 50,
-            gap: 50,
-        };
-        let credit = Credit {
-            keep: 20,
-            full: 20,
-            share: 1_000_000,
-            rate: 1,
-            per: 1,
-            scale: 1,
-        };
+        let first = Run { room: 40, tail: 100, gap: 40 };
+        let second = Run { room: 50, tail: 50, gap: 50 };
+        let credit = Credit { keep: 20, full: 20, share: 1_000_000, rate: 1, per: 1, scale: 1 };
         let stock = Stock {
             runs: vec![first, second],
             cost: 100,
@@ -167,15 +148,8 @@ mod tests {
             credit: Some(credit),
             group: 0,
         };
-        let item = |&length: &i64| Item {
-            parts: vec![length],
-            demand: 1,
-            group: None,
-        };
-        Instance::new(&Problem {
-            stock: vec![stock],
-            items: lengths.iter().map(item).collect(),
-        })
+        let item = |&length: &i64| Item { parts: vec![length], demand: 1, group: None };
+        Instance::new(&Problem { stock: vec![stock], items: lengths.iter().map(item).collect() })
     }
 
     // Computed by hand: from the first run, 100 - 30 = 70 are left in one piece;

@@ -37,10 +37,7 @@ pub(super) struct Plan {
 
 impl Plan {
     pub fn new(uses: Vec<(Column, u32)>) -> Plan {
-        let cost = uses
-            .iter()
-            .map(|(c, times)| c.cost * i64::from(*times))
-            .sum();
+        let cost = uses.iter().map(|(c, times)| c.cost * i64::from(*times)).sum();
         Plan { uses, cost }
     }
 
@@ -120,11 +117,7 @@ fn draw(
             }
         }
     }
-    Pattern {
-        stock: *index,
-        times,
-        runs: runs.into_iter().map(count_up).collect(),
-    }
+    Pattern { stock: *index, times, runs: runs.into_iter().map(count_up).collect() }
 }
 
 fn count_up(mut parts: Vec<(usize, usize)>) -> Vec<Piece> {
@@ -133,11 +126,7 @@ fn count_up(mut parts: Vec<(usize, usize)>) -> Vec<Piece> {
     for (item, part) in parts {
         match pieces.last_mut() {
             Some(last) if (last.item, last.part) == (item, part) => last.count += 1,
-            _ => pieces.push(Piece {
-                item,
-                part,
-                count: 1,
-            }),
+            _ => pieces.push(Piece { item, part, count: 1 }),
         }
     }
     pieces

@@ -41,14 +41,8 @@ impl<'a> Search<'a> {
         self.work += steps;
         if self.work >= self.next_look {
             self.next_look = self.work + LOOK;
-            let late = self
-                .limits
-                .deadline
-                .is_some_and(|end| Instant::now() >= end);
-            let told = self
-                .limits
-                .stop
-                .is_some_and(|flag| flag.load(Ordering::Relaxed));
+            let late = self.limits.deadline.is_some_and(|end| Instant::now() >= end);
+            let told = self.limits.stop.is_some_and(|flag| flag.load(Ordering::Relaxed));
             self.stopped |= late || told;
         }
         self.stopped |= self.work >= self.limits.work;
@@ -63,11 +57,7 @@ impl<'a> Search<'a> {
     /// Takes the plan if it is the best so far.
     pub fn offer(&mut self, plan: Plan) -> bool {
         debug_assert!(plan.is_exact(&self.instance));
-        if self
-            .best
-            .as_ref()
-            .is_some_and(|best| best.cost <= plan.cost)
-        {
+        if self.best.as_ref().is_some_and(|best| best.cost <= plan.cost) {
             return false;
         }
         self.best = Some(plan);
@@ -91,9 +81,7 @@ impl<'a> Search<'a> {
 
     /// Whether the best plan is proven.
     pub fn is_proven(&self) -> bool {
-        self.best
-            .as_ref()
-            .is_some_and(|best| best.cost <= self.bound)
+        self.best.as_ref().is_some_and(|best| best.cost <= self.bound)
     }
 
     fn tell(&self) {
@@ -132,10 +120,7 @@ impl<'a> Search<'a> {
                 bound: self.bound.min(best.cost),
                 work: self.work,
             }),
-            None => Outcome::Interrupted {
-                bound: self.bound,
-                work: self.work,
-            },
+            None => Outcome::Interrupted { bound: self.bound, work: self.work },
         }
     }
 }

@@ -200,10 +200,7 @@ impl Stacks {
 
     /// The steps that the table will take at most.
     fn work(&self, grid: &Grid) -> u64 {
-        let limited = self
-            .limited
-            .iter()
-            .map(|s| s.cuts.len() as u64 * u64::from(s.times));
+        let limited = self.limited.iter().map(|s| s.cuts.len() as u64 * u64::from(s.times));
         let endless = self.endless.iter().map(|cuts| cuts.len() as u64);
         (limited.sum::<u64>() + endless.sum::<u64>()).saturating_mul(grid.len() as u64)
     }
@@ -258,16 +255,8 @@ impl Listing<'_> {
         let step = |&(t, count): &(usize, u32)| grid.stride[t] * count as usize;
         self.cuts.push(Cut {
             step: self.pieces.iter().map(step).sum(),
-            packed: self
-                .pieces
-                .iter()
-                .map(|&(t, count)| grid.pack(t, count))
-                .sum(),
-            column: Column {
-                kind: self.kind,
-                pieces: self.pieces.clone(),
-                cost,
-            },
+            packed: self.pieces.iter().map(|&(t, count)| grid.pack(t, count)).sum(),
+            column: Column { kind: self.kind, pieces: self.pieces.clone(), cost },
         });
     }
 }

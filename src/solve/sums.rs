@@ -19,21 +19,14 @@ pub(super) struct Sums {
 impl Sums {
     pub fn new(instance: &Instance) -> Sums {
         let costs = instance.kinds.iter().map(|kind| kind.cost);
-        let scales = instance
-            .kinds
-            .iter()
-            .filter_map(|kind| kind.credit.map(|c| c.scale));
+        let scales = instance.kinds.iter().filter_map(|kind| kind.credit.map(|c| c.scale));
         let step = costs.chain(scales).fold(0, gcd).max(1);
         let bare = |kind: &super::instance::Kind| kind.credit.is_none() && kind.cost > 0;
         let kinds = instance.kinds.iter().all(bare).then(|| {
             let kinds = instance.kinds.iter();
             kinds.map(|kind| (kind.cost / step, kind.supply)).collect()
         });
-        Sums {
-            step,
-            kinds,
-            table: Vec::new(),
-        }
+        Sums { step, kinds, table: Vec::new() }
     }
 
     /// The least possible total of at least `bound`.
@@ -57,9 +50,7 @@ impl Sums {
             self.table = table(kinds, size + size / 4);
         }
         let start = usize::try_from(steps).ok()?;
-        (start..self.table.len())
-            .find(|&s| self.table[s])
-            .map(|s| s as i128)
+        (start..self.table.len()).find(|&s| self.table[s]).map(|s| s as i128)
     }
 }
 
@@ -89,41 +80,17 @@ mod tests {
     use super::*;
 
     fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
-        let run = Run {
-            room: length,
-            tail: length,
-            gap: length,
-        };
-        Stock {
-            runs: vec![run],
-            cost,
-            supply,
-            credit: None,
-            group: 0,
-        }
+        let run = Run { room: length, tail: length, gap: length };
+        Stock { runs: vec![run], cost, supply, credit: None, group: 0 }
     }
 
     #[test]
     fn a_bound_goes_up_to_the_next_total_that_stock_can_cost() {
-        let item = Item {
-            parts: vec![1],
-            demand: 9,
-            group: None,
-        };
-        let problem = Problem {
-            stock: vec![stock(10, 30, Some(2)), stock(12, 48, None)],
-            items: vec![item],
-        };
+        let item = Item { parts: vec![1], demand: 9, group: None };
+        let problem =
+            Problem { stock: vec![stock(10, 30, Some(2)), stock(12, 48, None)], items: vec![item] };
         let mut sums = Sums::new(&Instance::new(&problem));
-        let totals = [
-            (0, 0),
-            (1, 30),
-            (31, 48),
-            (49, 60),
-            (61, 78),
-            (79, 96),
-            (97, 108),
-        ];
+        let totals = [(0, 0), (1, 30), (31, 48), (49, 60), (61, 78), (79, 96), (97, 108)];
         for (bound, total) in totals {
             assert_eq!(sums.round_up(bound), total, "from {bound}");
         }
