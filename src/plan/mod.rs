@@ -13,6 +13,10 @@ mod work;
 pub use held::{HoldReason, WaitReason};
 pub use morning::plan;
 
+/// The steps of search that each packing of a morning may take unless the
+/// caller says otherwise: some seconds for the hardest, which few reach.
+pub const WORK: u64 = 2_000_000;
+
 use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre, Money, Worth};
