@@ -94,29 +94,42 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
     if found != i128::from(said) {
         return Err(Fault::Wanted { said, found });
     }
-    let mut give = 0;
-    for (stock, kind) in problem.stock.iter().enumerate() {
-        let serves = |&item: &usize| sources(problem, item).any(|(index, _)| index == stock);
-        let Some(&item) = items.iter().find(|item| serves(item)) else {
-            continue;
-        };
-        let supply = kind.supply.ok_or(Fault::Limitless { item, stock })?;
-        give += i128::from(supply) * kind.runs.iter().map(clear).sum::<i128>();
-    }
-    // The solver may know that the stock gives less than its clear length; it
-    // may not claim that it gives more.
-    let enough = i128::from(room) >= found || i128::from(room) > give;
-    if enough || give >= found {
+    let stock = 0..problem.stock.len();
+    let give: i128 = stock.map(|stock| most_from(problem, items, stock)).sum();
+    let most = give.max(i128::from(room));
+    if most >= found {
         return Err(Fault::Enough {
             wanted: found,
-            found: give,
+            found: most,
         });
     }
     Ok(())
 }
 
-fn clear(run: &Run) -> i128 {
-    i128::from(run.room.max(0))
+/// An upper limit on the length that all units of a stock can give to `items`.
+///
+/// A unit that is used holds at least one copy of an item, so no more units
+/// count than there are copies; and what is taken from a run is a multiple of
+/// the greatest common divisor of the parts.
+fn most_from(problem: &Problem, items: &[usize], stock: usize) -> i128 {
+    let served: Vec<&Item> = items
+        .iter()
+        .filter(|&&item| sources(problem, item).any(|(index, _)| index == stock))
+        .map(|&item| &problem.items[item])
+        .collect();
+    let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
+    let parts = served.iter().flat_map(|item| item.parts.iter().copied());
+    let step = i128::from(parts.fold(0, common_divisor));
+    let units = problem.stock[stock].supply.map_or(copies, i128::from);
+    let reach = |run: &Run| i128::from(run.room.max(0)) / step.max(1) * step;
+    units.min(copies) * problem.stock[stock].runs.iter().map(reach).sum::<i128>()
+}
+
+fn common_divisor(mut a: i64, mut b: i64) -> i64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.abs()
 }
 
 /// No item can lack an arrangement that could have a stick for each copy.

@@ -388,8 +388,8 @@ fn too_long_is_believed_only_of_what_fits_nowhere() {
 #[test]
 fn too_little_is_believed_only_when_the_lengths_say_so() {
     let problem = Problem {
-        stock: vec![stock(50, 1, Some(2), 0), stock(30, 1, None, 1)],
-        items: vec![item(&[30], 4, Some(0)), item(&[30], 1, None)],
+        stock: vec![stock(50, 1, Some(2), 0), stock(31, 1, None, 1)],
+        items: vec![item(&[20, 5], 5, Some(0)), item(&[30], 1, None)],
     };
     let little = |items: &[usize], wanted, room| {
         let items = items.to_vec();
@@ -402,24 +402,52 @@ fn too_little_is_believed_only_when_the_lengths_say_so() {
             },
         )
     };
-    assert_eq!(little(&[0], 120, 100), Ok(()));
+    assert_eq!(little(&[0], 125, 100), Ok(()));
     assert_eq!(
-        little(&[0], 121, 100),
+        little(&[0], 126, 100),
         Err(Fault::Wanted {
-            said: 121,
-            found: 120
+            said: 126,
+            found: 125
         })
     );
     assert_eq!(
-        little(&[0], 120, 120),
+        little(&[0], 125, 125),
         Err(Fault::Enough {
-            wanted: 120,
-            found: 100
+            wanted: 125,
+            found: 125
         })
     );
+    // The second stock is without limit, but one copy of 30 fills one of it.
+    assert_eq!(little(&[0, 1], 155, 130), Ok(()));
     assert_eq!(
-        little(&[0, 1], 150, 100),
-        Err(Fault::Limitless { item: 1, stock: 1 })
+        little(&[1], 30, 29),
+        Err(Fault::Enough {
+            wanted: 30,
+            found: 60
+        })
+    );
+}
+
+#[test]
+fn what_no_sum_of_pieces_reaches_is_not_counted_as_room() {
+    let problem = Problem {
+        stock: vec![stock(110, 1, Some(2), 0)],
+        items: vec![item(&[60], 3, None), item(&[50], 0, None)],
+    };
+    let little = |room| Shortfall::TooLittle {
+        items: vec![0],
+        wanted: 180,
+        room,
+    };
+    // 110 holds only one 60.
+    assert_eq!(short(&problem, little(120)), Ok(()));
+    assert_eq!(short(&problem, little(179)), Ok(()));
+    assert_eq!(
+        short(&problem, little(180)),
+        Err(Fault::Enough {
+            wanted: 180,
+            found: 180
+        })
     );
 }
 
