@@ -2,4 +2,5 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod cli;
 pub mod solve;
