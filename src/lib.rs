@@ -2,6 +2,7 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod cli;
 pub mod cutting;
 pub mod measure;
 pub mod offcuts;
