@@ -2,6 +2,7 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod cli;
 pub mod measure;
 pub mod shop;
 pub mod solve;
