@@ -77,7 +77,5 @@ fn main() -> ExitCode {
 /// At most `most` of the entries, evenly spread.
 fn spread<T>(entries: &[T], most: usize) -> Vec<&T> {
     let count = entries.len().min(most);
-    (0..count)
-        .map(|index| &entries[index * entries.len() / count])
-        .collect()
+    (0..count).map(|index| &entries[index * entries.len() / count]).collect()
 }

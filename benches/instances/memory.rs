@@ -11,8 +11,6 @@ pub fn forget_peak() {
 /// The peak of resident memory in kilobytes since [`forget_peak`].
 pub fn peak() -> Option<u64> {
     let status = fs::read_to_string("/proc/self/status").ok()?;
-    let line = status
-        .lines()
-        .find_map(|line| line.strip_prefix("VmHWM:"))?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
     line.trim().strip_suffix("kB")?.trim().parse().ok()
 }

@@ -42,9 +42,7 @@ impl SetRow {
         let both = |trial: &Trial| trial.entry.ref_seconds.filter(|_| trial.proven());
         let published = self.mean(both);
         let ours = self.mean(|trial| both(trial).map(|_| trial.seconds));
-        let ratio = ours
-            .zip(published)
-            .map(|(ours, published)| ours / published);
+        let ratio = ours.zip(published).map(|(ours, published)| ours / published);
         vec![
             self.set.clone(),
             self.trials.len().to_string(),
@@ -56,8 +54,7 @@ impl SetRow {
             format!("{worst:.3}"),
             format!("{:.2}", work / 1e6),
             format!("{:.2}", most_work as f64 / 1e6),
-            self.peak
-                .map_or(String::new(), |kb| format!("{:.0}", kb as f64 / 1024.0)),
+            self.peak.map_or(String::new(), |kb| format!("{:.0}", kb as f64 / 1024.0)),
             published.map_or(String::new(), |published| format!("{published:.3}")),
             ratio.map_or(String::new(), |ratio| format!("{ratio:.2}")),
         ]
@@ -90,20 +87,14 @@ pub fn write(rows: &[SetRow], seconds: f64) -> String {
     }
     let trials = || rows.iter().flat_map(|row| &row.trials);
     list(&mut page, "Wrong", trials().filter(|t| t.wrong.is_some()));
-    list(
-        &mut page,
-        "Not proven",
-        trials().filter(|t| t.wrong.is_none() && !t.proven()),
-    );
+    list(&mut page, "Not proven", trials().filter(|t| t.wrong.is_none() && !t.proven()));
     page
 }
 
 fn method(seconds: f64) -> String {
     let cpu = fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
     let cpu = cpu.lines().find_map(|line| line.strip_prefix("model name"));
-    let cpu = cpu.map_or("an unnamed processor", |name| {
-        name.trim_start_matches([' ', '\t', ':'])
-    });
+    let cpu = cpu.map_or("an unnamed processor", |name| name.trim_start_matches([' ', '\t', ':']));
     format!(
         "Longpoint {}, one thread of {cpu}, {seconds} s an instance. Seconds are wall \
          clock, work is the solver's own count of steps, in millions; peak is the most \
@@ -115,9 +106,7 @@ fn method(seconds: f64) -> String {
 }
 
 fn list<'a>(page: &mut String, title: &str, trials: impl Iterator<Item = &'a Trial>) {
-    let lines: Vec<String> = trials
-        .map(|trial| format!("- {}\n", trial.line()))
-        .collect();
+    let lines: Vec<String> = trials.map(|trial| format!("- {}\n", trial.line())).collect();
     if !lines.is_empty() {
         let _ = write!(page, "\n{title} ({}):\n\n{}", lines.len(), lines.concat());
     }

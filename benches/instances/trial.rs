@@ -28,14 +28,8 @@ pub struct Trial {
 
 /// Solves one instance within the limit.
 pub fn run(folder: &Path, entry: &Entry, limit: Duration) -> Trial {
-    let mut trial = Trial {
-        entry: entry.clone(),
-        cost: None,
-        bound: None,
-        seconds: 0.0,
-        work: 0,
-        wrong: None,
-    };
+    let mut trial =
+        Trial { entry: entry.clone(), cost: None, bound: None, seconds: 0.0, work: 0, wrong: None };
     match load(folder, entry) {
         Ok(problem) => trial.solve(&problem, limit),
         Err(error) => trial.wrong = Some(error),
@@ -81,12 +75,8 @@ impl Trial {
 
     fn solve(&mut self, problem: &Problem, limit: Duration) {
         let start = Instant::now();
-        let limits = Limits {
-            work: u64::MAX,
-            deadline: Some(start + limit),
-            stop: None,
-            watch: None,
-        };
+        let limits =
+            Limits { work: u64::MAX, deadline: Some(start + limit), stop: None, watch: None };
         // A long run over many instances should outlive one that fails.
         let outcome = catch_unwind(AssertUnwindSafe(|| solve::solve(problem, &limits)));
         self.seconds = start.elapsed().as_secs_f64();
@@ -115,11 +105,7 @@ impl Trial {
         }
         let known = self.against_known();
         let fault = solve::check(problem, outcome).err();
-        self.wrong = self
-            .wrong
-            .take()
-            .or(fault.map(|fault| fault.to_string()))
-            .or(known);
+        self.wrong = self.wrong.take().or(fault.map(|fault| fault.to_string())).or(known);
     }
 
     /// What contradicts the published optimum or bounds.

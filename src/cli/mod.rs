@@ -1,8 +1,11 @@
 //! The command line: one file a command.
 
+mod check;
+mod demo;
 mod interrupt;
 pub mod pack;
 mod progress;
+mod shop;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
@@ -14,6 +17,10 @@ use clap::Parser;
 #[derive(Debug, Parser)]
 #[command(name = "longpoint", version)]
 pub enum Cli {
+    /// Write an example shop folder, an invented shop on a Wednesday morning
+    Demo(demo::Demo),
+    /// Check a shop folder and name every fault in it
+    Check(check::Check),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
 }
@@ -34,6 +41,8 @@ const WRONG_INPUT: u8 = 2;
 /// written to standard error; a reader that goes away early is no error.
 pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
     let done = match cli {
+        Cli::Demo(args) => demo::run(args, out),
+        Cli::Check(args) => check::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {
@@ -42,11 +51,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Err(error) => {
             // If standard error is gone too there is nobody left to tell.
             let _ = writeln!(io::stderr(), "{error:#}");
-            ExitCode::from(if error.is::<WrongInput>() {
-                WRONG_INPUT
-            } else {
-                FAILED
-            })
+            ExitCode::from(if error.is::<WrongInput>() { WRONG_INPUT } else { FAILED })
         }
     }
 }

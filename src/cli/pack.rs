@@ -89,12 +89,8 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
 
 fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
     progress::watched(|watch| {
-        let limits = Limits {
-            work: u64::MAX,
-            deadline,
-            stop: Some(interrupt::flag()),
-            watch: Some(watch),
-        };
+        let limits =
+            Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: Some(watch) };
         solve::solve(problem, &limits)
     })
 }

@@ -59,10 +59,9 @@ fn line(progress: Progress) -> String {
     let bound = progress.bound;
     match progress.best {
         None => format!("no plan yet, at least {bound} (ctrl-C stops)"),
-        Some(best) => format!(
-            "best {best}, at least {bound}, gap {} (ctrl-C keeps the best)",
-            best - bound
-        ),
+        Some(best) => {
+            format!("best {best}, at least {bound}, gap {} (ctrl-C keeps the best)", best - bound)
+        }
     }
 }
 
@@ -72,16 +71,9 @@ mod tests {
 
     #[test]
     fn the_line_says_how_far_the_search_is() {
-        let mut progress = Progress {
-            best: None,
-            bound: 72,
-            work: 0,
-        };
+        let mut progress = Progress { best: None, bound: 72, work: 0 };
         assert_eq!(line(progress), "no plan yet, at least 72 (ctrl-C stops)");
         progress.best = Some(74);
-        assert_eq!(
-            line(progress),
-            "best 74, at least 72, gap 2 (ctrl-C keeps the best)"
-        );
+        assert_eq!(line(progress), "best 74, at least 72, gap 2 (ctrl-C keeps the best)");
     }
 }

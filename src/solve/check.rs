@@ -25,42 +25,21 @@ pub enum Fault {
     #[error("pattern {pattern} takes nothing from its stock")]
     Empty { pattern: usize },
     #[error("pattern {pattern} has {found} runs where its stock has {runs}")]
-    Runs {
-        pattern: usize,
-        found: usize,
-        runs: usize,
-    },
+    Runs { pattern: usize, found: usize, runs: usize },
     #[error("pattern {pattern} cuts part {part} of item {item}, which does not exist")]
-    UnknownPart {
-        pattern: usize,
-        item: usize,
-        part: usize,
-    },
+    UnknownPart { pattern: usize, item: usize, part: usize },
     #[error("pattern {pattern} lists part {part} of item {item} with a count of 0")]
-    NoCount {
-        pattern: usize,
-        item: usize,
-        part: usize,
-    },
+    NoCount { pattern: usize, item: usize, part: usize },
     #[error("pattern {pattern} cuts item {item} from stock of another group")]
     Group { pattern: usize, item: usize },
     #[error("pattern {pattern} takes {taken} from run {run}, which holds {room}")]
-    Overfull {
-        pattern: usize,
-        run: usize,
-        taken: i128,
-        room: i64,
-    },
+    Overfull { pattern: usize, run: usize, taken: i128, room: i64 },
     #[error("pattern {pattern} does not cut each part of item {item} equally often")]
     Split { pattern: usize, item: usize },
     #[error("item {item} is cut {cut} times where {wanted} are wanted")]
     Demand { item: usize, cut: u64, wanted: u32 },
     #[error("{taken} units are taken of stock {stock}, which has {supply}")]
-    Supply {
-        stock: usize,
-        taken: u64,
-        supply: u32,
-    },
+    Supply { stock: usize, taken: u64, supply: u32 },
     #[error("the credit of stock {stock} is per {per} units of length")]
     Credit { stock: usize, per: i64 },
     #[error("the cost is said to be {said} and is {found}")]
@@ -124,16 +103,10 @@ fn check_plan(problem: &Problem, solution: &Solution) -> Result<(), Fault> {
     check_demand(problem, &cut)?;
     check_supply(problem, &taken)?;
     if cost != i128::from(solution.cost) {
-        return Err(Fault::Cost {
-            said: solution.cost,
-            found: cost,
-        });
+        return Err(Fault::Cost { said: solution.cost, found: cost });
     }
     if solution.bound > solution.cost {
-        return Err(Fault::Bound {
-            bound: solution.bound,
-            cost: solution.cost,
-        });
+        return Err(Fault::Bound { bound: solution.bound, cost: solution.cost });
     }
     Ok(())
 }
@@ -145,10 +118,7 @@ fn check_pattern(
     pattern: &Pattern,
 ) -> Result<BTreeMap<usize, u64>, Fault> {
     let stock = problem.stock.get(pattern.stock);
-    let stock = stock.ok_or(Fault::UnknownStock {
-        pattern: index,
-        stock: pattern.stock,
-    })?;
+    let stock = stock.ok_or(Fault::UnknownStock { pattern: index, stock: pattern.stock })?;
     if pattern.times == 0 {
         return Err(Fault::Unused { pattern: index });
     }
@@ -163,12 +133,7 @@ fn check_pattern(
     for (number, run) in stock.runs.iter().enumerate() {
         let taken = worth::taken(problem, &pattern.runs[number])?;
         if taken > i128::from(run.room) {
-            return Err(Fault::Overfull {
-                pattern: index,
-                run: number,
-                taken,
-                room: run.room,
-            });
+            return Err(Fault::Overfull { pattern: index, run: number, taken, room: run.room });
         }
     }
     count_items(problem, index, pattern)
@@ -180,24 +145,13 @@ fn check_pieces(problem: &Problem, index: usize, pattern: &Pattern) -> Result<()
         let (item, part) = (piece.item, piece.part);
         let known = problem.items.get(item);
         let known = known.filter(|known| part < known.parts.len());
-        let known = known.ok_or(Fault::UnknownPart {
-            pattern: index,
-            item,
-            part,
-        })?;
+        let known = known.ok_or(Fault::UnknownPart { pattern: index, item, part })?;
         if piece.count == 0 {
-            return Err(Fault::NoCount {
-                pattern: index,
-                item,
-                part,
-            });
+            return Err(Fault::NoCount { pattern: index, item, part });
         }
         let group = problem.stock[pattern.stock].group;
         if known.group.is_some_and(|wanted| wanted != group) {
-            return Err(Fault::Group {
-                pattern: index,
-                item,
-            });
+            return Err(Fault::Group { pattern: index, item });
         }
     }
     Ok(())
@@ -221,10 +175,7 @@ fn count_items(
     let mut items = BTreeMap::new();
     for (item, counts) in parts {
         if counts.iter().any(|&count| count != counts[0]) {
-            return Err(Fault::Split {
-                pattern: index,
-                item,
-            });
+            return Err(Fault::Split { pattern: index, item });
         }
         items.insert(item, counts[0]);
     }
@@ -234,11 +185,7 @@ fn count_items(
 fn check_demand(problem: &Problem, cut: &[u64]) -> Result<(), Fault> {
     for (item, (wanted, &cut)) in problem.items.iter().zip(cut).enumerate() {
         if cut != u64::from(wanted.demand) {
-            return Err(Fault::Demand {
-                item,
-                cut,
-                wanted: wanted.demand,
-            });
+            return Err(Fault::Demand { item, cut, wanted: wanted.demand });
         }
     }
     Ok(())
@@ -247,11 +194,7 @@ fn check_demand(problem: &Problem, cut: &[u64]) -> Result<(), Fault> {
 fn check_supply(problem: &Problem, taken: &[u64]) -> Result<(), Fault> {
     for (stock, (kind, &taken)) in problem.stock.iter().zip(taken).enumerate() {
         if let Some(supply) = kind.supply.filter(|&supply| taken > u64::from(supply)) {
-            return Err(Fault::Supply {
-                stock,
-                taken,
-                supply,
-            });
+            return Err(Fault::Supply { stock, taken, supply });
         }
     }
     Ok(())

@@ -75,10 +75,7 @@ fn k1_paper_rolls() {
 fn k2_chvatal() {
     // Chvatal, Linear Programming (1983), chapter 13; also on neos-guide.org,
     // "Cutting stock problem". The LP gives 452.25.
-    assert_eq!(
-        fewest(100, &[(45, 97), (36, 610), (31, 395), (14, 211)]),
-        453
-    );
+    assert_eq!(fewest(100, &[(45, 97), (36, 610), (31, 395), (14, 211)]), 453);
 }
 
 #[test]
@@ -128,13 +125,7 @@ fn k8_shelf_boards() {
 fn k9_decimals_in_a_finer_unit() {
     // A published question and answer, lengths of 240 given to the hundredth;
     // the optimum computed. LP 321.33.
-    let pieces = [
-        (7216, 241),
-        (7164, 241),
-        (6894, 241),
-        (4546, 241),
-        (4413, 241),
-    ];
+    let pieces = [(7216, 241), (7164, 241), (6894, 241), (4546, 241), (4413, 241)];
     assert_eq!(fewest(24000, &pieces), 322);
 }
 

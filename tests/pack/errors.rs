@@ -97,10 +97,7 @@ fn a_file_that_is_not_there_or_not_text_is_named() {
     let said = String::from_utf8_lossy(&done.get_output().stderr);
     assert!(said.starts_with("no such file.txt: "), "{said}");
     let mut command = Command::cargo_bin("longpoint").expect("the program is built");
-    let done = command
-        .args(["pack", "-"])
-        .write_stdin(vec![0xff, 0xfe, 0x31])
-        .assert();
+    let done = command.args(["pack", "-"]).write_stdin(vec![0xff, 0xfe, 0x31]).assert();
     let done = done.code(2);
     let said = String::from_utf8_lossy(&done.get_output().stderr);
     assert_snapshot!(said, @"standard input: not UTF-8 text (save it as plain text)");

@@ -101,14 +101,8 @@ fn a_long_list_of_pieces_stays_within_80_columns() {
     let mut instance = "23\n2553\n".to_owned();
     (100..123).for_each(|length| instance.push_str(&format!("{length}\n")));
     let said = words(&instance);
-    assert!(
-        said.starts_with("1 stick, proven fewest.\n0 of 2553"),
-        "{said}"
-    );
-    assert!(
-        said.lines().all(|line| line.chars().count() <= 80),
-        "{said}"
-    );
+    assert!(said.starts_with("1 stick, proven fewest.\n0 of 2553"), "{said}");
+    assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
 }
 
 #[test]
@@ -152,9 +146,7 @@ fn a_reader_that_goes_away_is_no_error() {
             .expect("the program starts");
         drop(child.stdout.take());
         let mut input = child.stdin.take().expect("a pipe to the program");
-        input
-            .write_all(PLAIN.as_bytes())
-            .expect("the program reads");
+        input.write_all(PLAIN.as_bytes()).expect("the program reads");
         drop(input);
         let done = child.wait_with_output().expect("the program ends");
         assert!(done.status.success(), "{done:?}");

@@ -96,26 +96,17 @@ impl Answer {
         };
         match outcome {
             Outcome::Solved(solution) => Answer {
-                status: if solution.is_proven() {
-                    Status::Proven
-                } else {
-                    Status::Feasible
-                },
+                status: if solution.is_proven() { Status::Proven } else { Status::Feasible },
                 cost: Some(solution.cost),
                 bound: Some(solution.bound),
                 sticks: Some(solution.sticks()),
                 patterns: cuts(solution),
                 ..none
             },
-            Outcome::Impossible(shortfall) => Answer {
-                status: Status::Impossible,
-                reason: Some(Reason::new(shortfall)),
-                ..none
-            },
-            Outcome::Interrupted { bound, .. } => Answer {
-                bound: Some(*bound),
-                ..none
-            },
+            Outcome::Impossible(shortfall) => {
+                Answer { status: Status::Impossible, reason: Some(Reason::new(shortfall)), ..none }
+            }
+            Outcome::Interrupted { bound, .. } => Answer { bound: Some(*bound), ..none },
         }
     }
 }
@@ -125,11 +116,9 @@ impl Reason {
         let (kind, items, sums) = match shortfall {
             Shortfall::TooLong(items) => (ReasonKind::TooLong, items, None),
             Shortfall::NoArrangement(items) => (ReasonKind::NoArrangement, items, None),
-            Shortfall::TooLittle {
-                items,
-                wanted,
-                room,
-            } => (ReasonKind::TooLittle, items, Some((*wanted, *room))),
+            Shortfall::TooLittle { items, wanted, room } => {
+                (ReasonKind::TooLittle, items, Some((*wanted, *room)))
+            }
         };
         Reason {
             kind,
@@ -151,14 +140,8 @@ fn cuts(solution: &Solution) -> Vec<Cut> {
         let key = (pattern.stock, counts.into_iter().collect());
         *times.entry(key).or_default() += pattern.times;
     }
-    let mut cuts: Vec<Cut> = times
-        .into_iter()
-        .map(|((stock, items), times)| Cut {
-            stock,
-            times,
-            items,
-        })
-        .collect();
+    let mut cuts: Vec<Cut> =
+        times.into_iter().map(|((stock, items), times)| Cut { stock, times, items }).collect();
     cuts.sort_by_key(|cut| (cut.stock, Reverse(cut.times)));
     cuts
 }

@@ -28,11 +28,7 @@ pub enum Flaw {
     #[error("{field}: 0 will not do (write 1 or more, or leave the row out)")]
     Zero { field: Field },
     #[error("{field}: \"{read}\" is more than {most} (use a coarser unit)")]
-    TooBig {
-        field: Field,
-        read: String,
-        most: i64,
-    },
+    TooBig { field: Field, read: String, most: i64 },
     #[error("{field}: \"{read}\" is more than one number (one line, one number here)")]
     OneNumber { field: Field, read: String },
     #[error("item: \"{read}\" (write \"length demand\", or the length alone where one is wanted)")]
@@ -45,26 +41,15 @@ pub enum Flaw {
     )]
     SecondRow { read: String },
     #[error("{field}: {said} announced, {found} found (let the two agree)")]
-    RowCount {
-        field: Field,
-        said: i64,
-        found: usize,
-    },
+    RowCount { field: Field, said: i64, found: usize },
     #[error("{field}: the file ends before it")]
     Ends { field: Field },
     #[error("not JSON: {message}")]
     NotJson { message: String },
     #[error("{read} is no {wanted} (write {example})")]
-    Shape {
-        read: String,
-        wanted: &'static str,
-        example: &'static str,
-    },
+    Shape { read: String, wanted: &'static str, example: &'static str },
     #[error("\"{key}\" is missing (write {example})")]
-    Missing {
-        key: &'static str,
-        example: &'static str,
-    },
+    Missing { key: &'static str, example: &'static str },
     #[error("\"{key}\" is not a key here (the keys are {known})")]
     UnknownKey { key: String, known: &'static str },
     #[error("\"{key}\" is given twice (keep one)")]

@@ -47,15 +47,8 @@ pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
             let line = error.line();
             let message = error.to_string();
             // The line is said before; the words would say it again.
-            let message = message
-                .split(" at line")
-                .next()
-                .unwrap_or_default()
-                .to_owned();
-            reader.faults.push(Fault {
-                line,
-                flaw: Flaw::NotJson { message },
-            });
+            let message = message.split(" at line").next().unwrap_or_default().to_owned();
+            reader.faults.push(Fault { line, flaw: Flaw::NotJson { message } });
             Problem::default()
         }
     }
@@ -90,9 +83,7 @@ impl<'a> Reader<'a> {
             None => Some(1),
         };
         let supply = match supply.filter(|supply| supply.get() != "null") {
-            Some(supply) => self
-                .number(supply, Field::Available, number::count)
-                .map(Some),
+            Some(supply) => self.number(supply, Field::Available, number::count).map(Some),
             None => Some(None),
         };
         Some(super::read::stock(length?, cost?, supply?))
@@ -180,14 +171,7 @@ impl<'a> Reader<'a> {
 
     fn shape(&mut self, raw: &RawValue, wanted: &'static str, example: &'static str) {
         let read = excerpt(raw.get());
-        self.fault(
-            raw,
-            Flaw::Shape {
-                read,
-                wanted,
-                example,
-            },
-        );
+        self.fault(raw, Flaw::Shape { read, wanted, example });
     }
 
     fn fault(&mut self, at: &RawValue, flaw: Flaw) {

@@ -43,10 +43,7 @@ fn positive(field: Field, read: &str, most: i64) -> Result<i64, Flaw> {
         return Err(Flaw::Negative { field, read });
     }
     // Digits that do not parse are too many digits.
-    value
-        .ok()
-        .filter(|&value| value <= most)
-        .ok_or(Flaw::TooBig { field, read, most })
+    value.ok().filter(|&value| value <= most).ok_or(Flaw::TooBig { field, read, most })
 }
 
 #[cfg(test)]
@@ -64,9 +61,7 @@ mod tests {
     #[test]
     fn everything_else_is_refused_by_name() {
         let flaw = |read| amount(Field::Length, read).unwrap_err();
-        for read in [
-            "", "-", "12.5", "12,5", "1e3", "+3", "--3", "abc", "٣", "16\"",
-        ] {
+        for read in ["", "-", "12.5", "12,5", "1e3", "+3", "--3", "abc", "٣", "16\""] {
             assert!(matches!(flaw(read), Flaw::NotWhole { .. }), "{read:?}");
         }
         for read in ["-1", "-99999999999999999999"] {

@@ -27,10 +27,7 @@ pub fn problem(file: &str, text: &str) -> Result<Problem, Faults> {
     let mut faults = Vec::new();
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let problem = if text.trim().is_empty() {
-        faults.push(Fault {
-            line: 1,
-            flaw: Flaw::Nothing,
-        });
+        faults.push(Fault { line: 1, flaw: Flaw::Nothing });
         Problem::default()
     } else if text.trim_start().starts_with('{') {
         json::read(text, &mut faults)
@@ -42,20 +39,13 @@ pub fn problem(file: &str, text: &str) -> Result<Problem, Faults> {
         return Ok(problem);
     }
     faults.sort_by_key(|fault| fault.line);
-    Err(Faults {
-        file: file.to_owned(),
-        faults,
-    })
+    Err(Faults { file: file.to_owned(), faults })
 }
 
 /// A plain stick of one run.
 pub(super) fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
     Stock {
-        runs: vec![Run {
-            room: length,
-            tail: length,
-            gap: length,
-        }],
+        runs: vec![Run { room: length, tail: length, gap: length }],
         cost,
         supply,
         credit: None,
@@ -65,21 +55,14 @@ pub(super) fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
 
 /// A piece that may come from any stick.
 pub(super) fn item(length: i64, demand: u32) -> Item {
-    Item {
-        parts: vec![length],
-        demand,
-        group: None,
-    }
+    Item { parts: vec![length], demand, group: None }
 }
 
 /// Whether the sums of a plan stay within what is added up.
 fn sums(problem: &Problem) -> Option<Fault> {
     let demands = || problem.items.iter().map(|item| i128::from(item.demand));
     let pieces = problem.items.iter().map(|item| i128::from(item.parts[0]));
-    let lengths: i128 = pieces
-        .zip(demands())
-        .map(|(length, demand)| length * demand)
-        .sum();
+    let lengths: i128 = pieces.zip(demands()).map(|(length, demand)| length * demand).sum();
     let dearest = problem.stock.iter().map(|stock| stock.cost).max();
     // No plan worth having takes more sticks than there are pieces.
     let costs = i128::from(dearest.unwrap_or(0)) * demands().sum::<i128>();
@@ -88,9 +71,6 @@ fn sums(problem: &Problem) -> Option<Fault> {
         (_, true) => "the costs of a stick for each piece",
         _ => return None,
     };
-    let flaw = Flaw::Sum {
-        what,
-        most: MOST_SUM,
-    };
+    let flaw = Flaw::Sum { what, most: MOST_SUM };
     Some(Fault { line: 1, flaw })
 }

@@ -24,18 +24,11 @@ pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
     let rows: Vec<Row> = text
         .lines()
         .enumerate()
-        .map(|(index, line)| Row {
-            line: index + 1,
-            words: line.split_whitespace().collect(),
-        })
+        .map(|(index, line)| Row { line: index + 1, words: line.split_whitespace().collect() })
         .filter(|row| row.words.first().is_some_and(|w| !w.starts_with('#')))
         .collect();
     let end = rows.last().map_or(1, |row| row.line);
-    let mut reader = Reader {
-        rows: &rows,
-        end,
-        faults,
-    };
+    let mut reader = Reader { rows: &rows, end, faults };
     match rows.get(1).map(|row| row.words.len()) {
         None | Some(1) => reader.one_length(),
         Some(3) => reader.several_lengths(),
@@ -62,10 +55,7 @@ impl<'a> Reader<'a> {
         let length = self.lone(Field::StockLength, number::amount);
         let items = self.items(said);
         let stock = length.map(|(_, length)| super::read::stock(length, 1, None));
-        Problem {
-            stock: stock.into_iter().collect(),
-            items,
-        }
+        Problem { stock: stock.into_iter().collect(), items }
     }
 
     /// `K`, then K stock lengths, `m`, then m items.

@@ -89,10 +89,7 @@ fn left_over(problem: &Problem, cuts: &[Cut]) -> String {
         taken += times * i128::from(stock_length(problem, cut));
         left += times * i128::from(remainder(problem, cut));
     }
-    format!(
-        "{left} of {taken} is left over ({} %).",
-        percent(left, taken)
-    )
+    format!("{left} of {taken} is left over ({} %).", percent(left, taken))
 }
 
 /// `part` of `whole` in percent, to two places.
@@ -119,9 +116,7 @@ fn table<const N: usize>(header: [&str; N], numbers: &[usize]) -> Table {
         .set_width(WIDTH)
         .set_header(header);
     for &index in numbers {
-        let column = table
-            .column_mut(index)
-            .expect("a number stands in a column");
+        let column = table.column_mut(index).expect("a number stands in a column");
         column.set_cell_alignment(CellAlignment::Right);
     }
     table

@@ -13,11 +13,7 @@ pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Faul
             wanted(problem, items)?;
             items.iter().try_for_each(|&item| too_long(problem, item))
         }
-        Shortfall::TooLittle {
-            items,
-            wanted: said,
-            room,
-        } => {
+        Shortfall::TooLittle { items, wanted: said, room } => {
             wanted(problem, items)?;
             too_little(problem, items, *said, *room)
         }
@@ -98,10 +94,7 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
     let give: i128 = stock.map(|stock| most_from(problem, items, stock)).sum();
     let most = give.max(i128::from(room));
     if most >= found {
-        return Err(Fault::Enough {
-            wanted: found,
-            found: most,
-        });
+        return Err(Fault::Enough { wanted: found, found: most });
     }
     Ok(())
 }

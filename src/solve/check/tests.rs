@@ -4,29 +4,15 @@ use super::*;
 use crate::solve::{Credit, Item, Piece, Run, Shortfall, Stock, WHOLE};
 
 fn run(room: i64) -> Run {
-    Run {
-        room,
-        tail: room,
-        gap: room,
-    }
+    Run { room, tail: room, gap: room }
 }
 
 fn stock(room: i64, cost: i64, supply: Option<u32>, group: u32) -> Stock {
-    Stock {
-        runs: vec![run(room)],
-        cost,
-        supply,
-        credit: None,
-        group,
-    }
+    Stock { runs: vec![run(room)], cost, supply, credit: None, group }
 }
 
 fn item(parts: &[i64], demand: u32, group: Option<u32>) -> Item {
-    Item {
-        parts: parts.to_vec(),
-        demand,
-        group,
-    }
+    Item { parts: parts.to_vec(), demand, group }
 }
 
 fn piece(item: usize, part: usize, count: u32) -> Piece {
@@ -37,37 +23,15 @@ fn piece(item: usize, part: usize, count: u32) -> Piece {
 /// between them and a credit for what is left, and belongs to group 7.
 fn question() -> Problem {
     let flawed = Stock {
-        runs: vec![
-            Run {
-                room: 20,
-                tail: 64,
-                gap: 22,
-            },
-            Run {
-                room: 40,
-                tail: 40,
-                gap: 40,
-            },
-        ],
+        runs: vec![Run { room: 20, tail: 64, gap: 22 }, Run { room: 40, tail: 40, gap: 40 }],
         cost: 100,
         supply: Some(2),
-        credit: Some(Credit {
-            keep: 10,
-            full: 30,
-            share: WHOLE / 2,
-            rate: 3,
-            per: 2,
-            scale: 10,
-        }),
+        credit: Some(Credit { keep: 10, full: 30, share: WHOLE / 2, rate: 3, per: 2, scale: 10 }),
         group: 7,
     };
     Problem {
         stock: vec![stock(50, 60, None, 0), flawed],
-        items: vec![
-            item(&[20], 4, None),
-            item(&[12, 8], 2, Some(7)),
-            item(&[5], 3, None),
-        ],
+        items: vec![item(&[20], 4, None), item(&[12, 8], 2, Some(7)), item(&[5], 3, None)],
     }
 }
 
@@ -81,11 +45,7 @@ fn question() -> Problem {
 fn answer() -> Solution {
     Solution {
         patterns: vec![
-            Pattern {
-                stock: 0,
-                times: 2,
-                runs: vec![vec![piece(0, 0, 2), piece(2, 0, 1)]],
-            },
+            Pattern { stock: 0, times: 2, runs: vec![vec![piece(0, 0, 2), piece(2, 0, 1)]] },
             Pattern {
                 stock: 1,
                 times: 1,
@@ -133,85 +93,36 @@ fn a_remainder_beyond_the_last_run_used_is_one_piece() {
 
 #[test]
 fn indices_that_do_not_exist_are_caught() {
-    assert_eq!(
-        fault(|_, s| s.patterns[0].stock = 2),
-        Fault::UnknownStock {
-            pattern: 0,
-            stock: 2
-        }
-    );
+    assert_eq!(fault(|_, s| s.patterns[0].stock = 2), Fault::UnknownStock { pattern: 0, stock: 2 });
     assert_eq!(
         fault(|_, s| s.patterns[0].runs[0][0].item = 3),
-        Fault::UnknownPart {
-            pattern: 0,
-            item: 3,
-            part: 0
-        }
+        Fault::UnknownPart { pattern: 0, item: 3, part: 0 }
     );
     assert_eq!(
         fault(|_, s| s.patterns[1].runs[1][1].part = 2),
-        Fault::UnknownPart {
-            pattern: 1,
-            item: 1,
-            part: 2
-        }
+        Fault::UnknownPart { pattern: 1, item: 1, part: 2 }
     );
     assert_eq!(
         fault(|_, s| s.patterns[1].runs.truncate(1)),
-        Fault::Runs {
-            pattern: 1,
-            found: 1,
-            runs: 2
-        }
+        Fault::Runs { pattern: 1, found: 1, runs: 2 }
     );
 }
 
 #[test]
 fn patterns_and_pieces_of_nothing_are_caught() {
-    assert_eq!(
-        fault(|_, s| s.patterns[0].times = 0),
-        Fault::Unused { pattern: 0 }
-    );
-    assert_eq!(
-        fault(|_, s| s.patterns[0].runs[0].clear()),
-        Fault::Empty { pattern: 0 }
-    );
+    assert_eq!(fault(|_, s| s.patterns[0].times = 0), Fault::Unused { pattern: 0 });
+    assert_eq!(fault(|_, s| s.patterns[0].runs[0].clear()), Fault::Empty { pattern: 0 });
     assert_eq!(
         fault(|_, s| s.patterns[0].runs[0][1].count = 0),
-        Fault::NoCount {
-            pattern: 0,
-            item: 2,
-            part: 0
-        }
+        Fault::NoCount { pattern: 0, item: 2, part: 0 }
     );
 }
 
 #[test]
 fn a_demand_missed_either_way_is_caught() {
-    assert_eq!(
-        fault(|p, _| p.items[0].demand = 5),
-        Fault::Demand {
-            item: 0,
-            cut: 4,
-            wanted: 5
-        }
-    );
-    assert_eq!(
-        fault(|p, _| p.items[2].demand = 2),
-        Fault::Demand {
-            item: 2,
-            cut: 3,
-            wanted: 2
-        }
-    );
-    assert_eq!(
-        fault(|_, s| s.patterns.clear()),
-        Fault::Demand {
-            item: 0,
-            cut: 0,
-            wanted: 4
-        }
-    );
+    assert_eq!(fault(|p, _| p.items[0].demand = 5), Fault::Demand { item: 0, cut: 4, wanted: 5 });
+    assert_eq!(fault(|p, _| p.items[2].demand = 2), Fault::Demand { item: 2, cut: 3, wanted: 2 });
+    assert_eq!(fault(|_, s| s.patterns.clear()), Fault::Demand { item: 0, cut: 0, wanted: 4 });
 }
 
 #[test]
@@ -220,68 +131,35 @@ fn an_item_torn_between_units_is_caught() {
     let torn = fault(|_, s| {
         let far = &mut s.patterns[1].runs[1];
         far[1].count = 1;
-        s.patterns.push(Pattern {
-            stock: 1,
-            times: 1,
-            runs: vec![vec![piece(1, 1, 1)], vec![]],
-        });
+        s.patterns.push(Pattern { stock: 1, times: 1, runs: vec![vec![piece(1, 1, 1)], vec![]] });
     });
-    assert_eq!(
-        torn,
-        Fault::Split {
-            pattern: 1,
-            item: 1
-        }
-    );
+    assert_eq!(torn, Fault::Split { pattern: 1, item: 1 });
 }
 
 #[test]
 fn stock_of_another_group_is_caught() {
-    assert_eq!(
-        fault(|p, _| p.stock[1].group = 6),
-        Fault::Group {
-            pattern: 1,
-            item: 1
-        }
-    );
+    assert_eq!(fault(|p, _| p.stock[1].group = 6), Fault::Group { pattern: 1, item: 1 });
 }
 
 #[test]
 fn a_run_that_holds_too_much_is_caught() {
     assert_eq!(
         fault(|p, _| p.stock[0].runs[0].room = 44),
-        Fault::Overfull {
-            pattern: 0,
-            run: 0,
-            taken: 45,
-            room: 44
-        }
+        Fault::Overfull { pattern: 0, run: 0, taken: 45, room: 44 }
     );
     // Moving a piece from one run to the other keeps every other sum.
     let moved = fault(|_, s| {
         let last = s.patterns[1].runs[1].remove(0);
         s.patterns[1].runs[0].push(last);
     });
-    assert_eq!(
-        moved,
-        Fault::Overfull {
-            pattern: 1,
-            run: 0,
-            taken: 29,
-            room: 20
-        }
-    );
+    assert_eq!(moved, Fault::Overfull { pattern: 1, run: 0, taken: 29, room: 20 });
 }
 
 #[test]
 fn more_stock_than_there_is_is_caught() {
     assert_eq!(
         fault(|p, _| p.stock[0].supply = Some(1)),
-        Fault::Supply {
-            stock: 0,
-            taken: 2,
-            supply: 1
-        }
+        Fault::Supply { stock: 0, taken: 2, supply: 1 }
     );
     // Two patterns share one supply.
     let shared = fault(|p, s| {
@@ -289,14 +167,7 @@ fn more_stock_than_there_is_is_caught() {
         s.patterns[0].times = 1;
         s.patterns.push(s.patterns[0].clone());
     });
-    assert_eq!(
-        shared,
-        Fault::Supply {
-            stock: 0,
-            taken: 2,
-            supply: 1
-        }
-    );
+    assert_eq!(shared, Fault::Supply { stock: 0, taken: 2, supply: 1 });
 }
 
 #[test]
@@ -318,29 +189,14 @@ fn a_false_cost_or_bound_is_caught() {
     assert_eq!(changed(|c| c.keep = 13), 220);
     assert_eq!(changed(|c| c.full = 12), 40);
     assert_eq!(changed(|c| c.share = 0), 210);
-    assert_eq!(
-        fault(|p, _| credit(p, |c| c.per = 0)),
-        Fault::Credit { stock: 1, per: 0 }
-    );
-    assert_eq!(
-        fault(|_, s| s.bound = 131),
-        Fault::Bound {
-            bound: 131,
-            cost: 130
-        }
-    );
+    assert_eq!(fault(|p, _| credit(p, |c| c.per = 0)), Fault::Credit { stock: 1, per: 0 });
+    assert_eq!(fault(|_, s| s.bound = 131), Fault::Bound { bound: 131, cost: 130 });
 }
 
 #[test]
 fn sums_beyond_64_bits_are_added_right_and_beyond_128_bits_refused() {
     let huge = fault(|p, _| p.stock[0].cost = i64::MAX);
-    assert_eq!(
-        huge,
-        Fault::Cost {
-            said: 130,
-            found: 2 * i128::from(i64::MAX) + 10
-        }
-    );
+    assert_eq!(huge, Fault::Cost { said: 130, found: 2 * i128::from(i64::MAX) + 10 });
     let vast = fault(|p, _| {
         p.stock[1].credit.as_mut().expect("credit").rate = i64::MAX;
         p.stock[1].runs[1].gap = i64::MAX;
@@ -375,14 +231,8 @@ fn too_long_is_believed_only_of_what_fits_nowhere() {
         short(&problem, Shortfall::TooLong(vec![0, 3])),
         Err(Fault::Fits { item: 3, stock: 1 })
     );
-    assert_eq!(
-        short(&problem, Shortfall::TooLong(vec![4])),
-        Err(Fault::NotWanted { item: 4 })
-    );
-    assert_eq!(
-        short(&problem, Shortfall::TooLong(vec![])),
-        Err(Fault::NoReason)
-    );
+    assert_eq!(short(&problem, Shortfall::TooLong(vec![4])), Err(Fault::NotWanted { item: 4 }));
+    assert_eq!(short(&problem, Shortfall::TooLong(vec![])), Err(Fault::NoReason));
 }
 
 #[test]
@@ -393,39 +243,14 @@ fn too_little_is_believed_only_when_the_lengths_say_so() {
     };
     let little = |items: &[usize], wanted, room| {
         let items = items.to_vec();
-        short(
-            &problem,
-            Shortfall::TooLittle {
-                items,
-                wanted,
-                room,
-            },
-        )
+        short(&problem, Shortfall::TooLittle { items, wanted, room })
     };
     assert_eq!(little(&[0], 125, 100), Ok(()));
-    assert_eq!(
-        little(&[0], 126, 100),
-        Err(Fault::Wanted {
-            said: 126,
-            found: 125
-        })
-    );
-    assert_eq!(
-        little(&[0], 125, 125),
-        Err(Fault::Enough {
-            wanted: 125,
-            found: 125
-        })
-    );
+    assert_eq!(little(&[0], 126, 100), Err(Fault::Wanted { said: 126, found: 125 }));
+    assert_eq!(little(&[0], 125, 125), Err(Fault::Enough { wanted: 125, found: 125 }));
     // The second stock is without limit, but one copy of 30 fills one of it.
     assert_eq!(little(&[0, 1], 155, 130), Ok(()));
-    assert_eq!(
-        little(&[1], 30, 29),
-        Err(Fault::Enough {
-            wanted: 30,
-            found: 60
-        })
-    );
+    assert_eq!(little(&[1], 30, 29), Err(Fault::Enough { wanted: 30, found: 60 }));
 }
 
 #[test]
@@ -434,21 +259,11 @@ fn what_no_sum_of_pieces_reaches_is_not_counted_as_room() {
         stock: vec![stock(110, 1, Some(2), 0)],
         items: vec![item(&[60], 3, None), item(&[50], 0, None)],
     };
-    let little = |room| Shortfall::TooLittle {
-        items: vec![0],
-        wanted: 180,
-        room,
-    };
+    let little = |room| Shortfall::TooLittle { items: vec![0], wanted: 180, room };
     // 110 holds only one 60.
     assert_eq!(short(&problem, little(120)), Ok(()));
     assert_eq!(short(&problem, little(179)), Ok(()));
-    assert_eq!(
-        short(&problem, little(180)),
-        Err(Fault::Enough {
-            wanted: 180,
-            found: 180
-        })
-    );
+    assert_eq!(short(&problem, little(180)), Err(Fault::Enough { wanted: 180, found: 180 }));
 }
 
 #[test]

@@ -28,10 +28,7 @@ pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fau
         return Ok(net);
     };
     if credit.per <= 0 {
-        return Err(Fault::Credit {
-            stock: pattern.stock,
-            per: credit.per,
-        });
+        return Err(Fault::Credit { stock: pattern.stock, per: credit.per });
     }
     let mut reached = false;
     for (run, pieces) in stock.runs.iter().zip(&pattern.runs).rev() {
@@ -65,7 +62,5 @@ fn worth(credit: &Credit, length: i128) -> Result<i128, Fault> {
         .and_then(|price| price.checked_mul(share))
         .ok_or(Fault::TooBig)?;
     let per = of.checked_mul(i128::from(credit.per));
-    (value / per.ok_or(Fault::TooBig)?)
-        .checked_mul(i128::from(credit.scale))
-        .ok_or(Fault::TooBig)
+    (value / per.ok_or(Fault::TooBig)?).checked_mul(i128::from(credit.scale)).ok_or(Fault::TooBig)
 }
