@@ -2,6 +2,7 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod chop;
 pub mod measure;
 pub mod plan;
 pub mod rails;
