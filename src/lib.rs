@@ -6,5 +6,6 @@ pub mod chop;
 pub mod measure;
 pub mod plan;
 pub mod rails;
+pub mod report;
 pub mod shop;
 pub mod solve;
