@@ -1,7 +1,7 @@
 //! The rails of every frame as a table to cut by: `longpoint rails`.
 
 use comfy_table::{
-    CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, presets,
+    CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, Width, presets,
 };
 
 use crate::rails::{LayerRails, Rail, frame_rails};
@@ -18,6 +18,8 @@ const HEAD: [&str; 9] =
 const FIGURES: [usize; 6] = [2, 3, 5, 6, 7, 8];
 /// From this column on, a cell is never broken: only names may be.
 const FIXED: usize = 2;
+/// No name's column is narrower than its heading.
+const NAME: u16 = 9;
 
 /// One line for each set of equal rails of a frame's layer, all copies counted,
 /// at most eighty columns wide.
@@ -31,13 +33,15 @@ pub fn rails(shop: &Shop) -> String {
         .set_style(TableComponent::HeaderLines, '-')
         .set_style(TableComponent::MiddleHeaderIntersections, '-');
     for (index, column) in table.column_iter_mut().enumerate() {
-        column.set_padding((0, 1));
+        column.set_padding((0, 0));
         if FIGURES.contains(&index) {
             column.set_cell_alignment(CellAlignment::Right);
         }
-        if index >= FIXED {
-            column.set_constraint(ColumnConstraint::ContentWidth);
-        }
+        column.set_constraint(if index < FIXED {
+            ColumnConstraint::LowerBoundary(Width::Fixed(NAME))
+        } else {
+            ColumnConstraint::ContentWidth
+        });
     }
     for frame in &shop.frames {
         for layer in frame_rails(shop, frame) {
