@@ -3,7 +3,10 @@
 #![forbid(unsafe_code)]
 
 pub mod chop;
+pub mod cli;
+pub mod cutting;
 pub mod measure;
+pub mod offcuts;
 pub mod plan;
 pub mod rails;
 pub mod report;

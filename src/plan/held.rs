@@ -55,6 +55,11 @@ pub enum HoldReason {
         /// The most that one stick at hand or to be bought gives.
         longest: Length,
     },
+    /// Only a stick on the rack is long enough, and other frames use it.
+    StickTaken {
+        /// The mouldings concerned.
+        mouldings: Vec<String>,
+    },
 }
 
 /// What a frame waits for.
@@ -91,6 +96,11 @@ impl HoldReason {
                 match_.word(),
                 long(needed),
                 style.show_down(*longest) + " " + style.unit.symbol()
+            ),
+            HoldReason::StickTaken { mouldings } => format!(
+                "no stick to be bought is long enough, and the {} on the rack that is long enough goes to frames \
+                 that come first. Find another long stick, or accept a weaker match.",
+                mouldings.join(" and ")
             ),
         }
     }

@@ -1,8 +1,21 @@
 //! The plan as plain data: what every sheet, file and check is made from.
 
+mod choose;
+mod feasible;
 mod held;
+mod lots;
+mod morning;
+mod packing;
+mod sheet;
+mod stage;
+mod work;
 
 pub use held::{HoldReason, WaitReason};
+pub use morning::plan;
+
+/// The steps of search that each packing of a morning may take unless the
+/// caller says otherwise: some seconds for the hardest, which few reach.
+pub const WORK: u64 = 2_000_000;
 
 use jiff::civil::Date;
 

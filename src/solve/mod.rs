@@ -1,7 +1,96 @@
 //! Cutting stock in integers: the best way to take pieces from stock, with proof.
+//!
+//! [`solve`] tells the story; each technique has a file of its own.
 
+mod bounds;
+mod check;
+mod fill;
+mod greedy;
+mod improve;
+mod instance;
+mod layout;
 mod outcome;
+mod plan;
 mod problem;
+mod search;
+mod states;
+mod sums;
 
+pub use check::{Fault, check};
 pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
+
+use instance::Instance;
+use plan::Plan;
+use search::Search;
+use states::Answer;
+use sums::Sums;
+
+/// Steps for solving a small problem outright.
+const OUTRIGHT: u64 = 400_000;
+/// The same when nothing else has proven the plan.
+const OUTRIGHT_AT_LAST: u64 = 100_000_000;
+
+/// The least-cost way to cut every item, or how near to it the limits allowed.
+///
+/// The answer depends on the problem and on [`Limits::work`] alone, as long as
+/// neither the deadline nor the stop flag cuts the search off.
+///
+/// ```
+/// use longpoint::solve::{solve, Item, Limits, Outcome, Problem, Run, Stock};
+/// // Four rails of 40 and four of 30 from sticks of 100: three sticks will do.
+/// let item = |length, demand| Item { parts: vec![length], demand, group: None };
+/// let run = Run { room: 100, tail: 100, gap: 100 };
+/// let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
+/// let problem = Problem { stock: vec![stock], items: vec![item(40, 4), item(30, 4)] };
+/// let limits = Limits { work: 1_000_000, deadline: None, stop: None, watch: None };
+/// let Outcome::Solved(solution) = solve(&problem, &limits) else { panic!() };
+/// assert_eq!((solution.cost, solution.is_proven()), (3, true));
+/// ```
+pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
+    let instance = Instance::new(problem);
+    let mut search = Search::new(instance, limits);
+    if search.instance.types.is_empty() {
+        search.offer(Plan::new(Vec::new()));
+        return search.exhausted();
+    }
+    if let Some(shortfall) = bounds::shortfall(&search.instance) {
+        return Outcome::Impossible(shortfall);
+    }
+    let mut sums = Sums::new(&search.instance);
+    search.raise(bounds::material(&search.instance, &mut sums));
+
+    greedy::longest_first(&mut search);
+    if search.is_proven() {
+        return search.outcome();
+    }
+    if outright(&mut search, OUTRIGHT) {
+        return search.exhausted();
+    }
+    greedy::value_correction(&mut search, 20);
+    improve::anew(&mut search, 200);
+    if search.is_proven() {
+        return search.outcome();
+    }
+    if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
+        return search.exhausted();
+    }
+    search.outcome()
+}
+
+/// Tries the exact table of states; whether that settled the problem.
+fn outright(search: &mut Search, most: u64) -> bool {
+    let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
+    let mut steps = 0;
+    let beat = search.cost_to_beat();
+    let answer = states::solve(&search.instance, &wanted, &supply, beat, most, &mut steps);
+    search.spend(steps);
+    match answer {
+        Answer::Best(plan) => {
+            search.offer(plan);
+            true
+        }
+        Answer::Nothing => true,
+        Answer::TooLarge => false,
+    }
+}

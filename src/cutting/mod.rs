@@ -1,0 +1,109 @@
+//! Rails and clear runs to integers and back: the only place that knows both.
+//!
+//! Lengths go to the solver in nanometres, unrounded, so a plan that the solver
+//! calls best is best for the real rails. What a rail takes of a run is its
+//! long point and one joint; a run has room for what is clear in it and one
+//! joint more, since the last rail needs none to fit.
+
+mod lay;
+mod pose;
+mod runs;
+
+pub use lay::{LaidRail, LaidStick, Remnant};
+pub use pose::{Posed, pose};
+pub use runs::{ClearRun, clear_runs};
+
+use crate::measure::{Length, Mitre, Worth};
+use crate::rails::Rail;
+use crate::shop::{Cutter, Flaw, Kind, Match, Moulding, Settings};
+use crate::solve::Credit;
+
+/// What holds for every stick and rail of one moulding.
+#[derive(Debug, Clone, Copy)]
+pub struct Bench<'a> {
+    /// The shop's rules of thumb.
+    pub settings: &'a Settings,
+    /// The moulding that is cut.
+    pub moulding: &'a Moulding,
+    /// The machine that cuts it.
+    pub cutter: &'a Cutter,
+}
+
+/// One layer of one frame, and how alike its rails must be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ask {
+    /// The frame's mitre.
+    pub mitre: Mitre,
+    /// How alike.
+    pub match_: Match,
+    /// The rails in cutting order.
+    pub rails: Vec<Rail>,
+}
+
+/// So many of one ask, from one lot if its match says so.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Demand {
+    /// What is asked.
+    pub ask: Ask,
+    /// The lot that the rails of a `lot` or `halves` match come from.
+    pub lot: Option<u32>,
+    /// How many.
+    pub count: u32,
+}
+
+/// Somewhere that rails can come from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// The length along the back edge.
+    pub length: Length,
+    /// What may not be in any rail, in order and apart.
+    pub flaws: Vec<Flaw>,
+    /// The lot it belongs to, as a number of the caller's.
+    pub lot: u32,
+    /// Whether as many as wanted can be bought; else there is just this one.
+    pub is_new: bool,
+}
+
+impl Bench<'_> {
+    /// What is lost along the back edge between two rails of this mitre.
+    pub fn joint(&self, mitre: Mitre) -> Length {
+        self.cutter.joint(mitre)
+    }
+
+    /// By how much two neighbouring rails cut head to tail overlap along the
+    /// stick: W tan theta for reversible stock, else nothing.
+    pub fn overlap(&self, mitre: Mitre) -> Length {
+        match self.moulding.kind {
+            Kind::Reversible => mitre.tan_down(self.moulding.width),
+            Kind::Rebated | Kind::Floater => Length::ZERO,
+        }
+    }
+
+    /// What a remainder of this moulding is worth by its length, each unit of
+    /// worth counting `scale`.
+    pub fn credit(&self, scale: i64) -> Credit {
+        let (rate, per) = self.moulding.rate();
+        Credit {
+            keep: self.settings.keep.nm(),
+            full: self.moulding.stick.nm(),
+            share: self.settings.worth,
+            rate: rate.0,
+            per: per.nm(),
+            scale,
+        }
+    }
+
+    /// What a length on the rack is worth.
+    pub fn worth(&self, length: Length) -> Worth {
+        Worth(self.credit(1).at(length.nm()))
+    }
+
+    /// What a stick costs: its worth on the rack, or its price if it is bought.
+    pub fn price(&self, source: &Source) -> Worth {
+        if !source.is_new {
+            return self.worth(source.length);
+        }
+        let whole = Credit { keep: 0, full: 0, ..self.credit(1) };
+        Worth(whole.at(source.length.nm()))
+    }
+}

@@ -1,0 +1,195 @@
+//! Demands and sources put as a question to the solver.
+
+use std::collections::BTreeMap;
+
+use super::{Ask, Bench, ClearRun, Demand, Source, clear_runs};
+use crate::measure::{Length, Mitre};
+use crate::shop::{Kind, Match};
+use crate::solve::{Item, Problem, Run, Stock};
+
+/// A question to the solver, with what it takes to read the answer.
+#[derive(Debug, Clone)]
+pub struct Posed {
+    /// The question.
+    pub problem: Problem,
+    /// The same with a little more room in each run than there is, where mitres
+    /// are mixed: its bound is a bound for every plan. `None` where the question
+    /// itself is exact.
+    pub relaxed: Option<Problem>,
+    /// Each unit of worth counts so much in the problem's costs; what is below
+    /// it counts sticks.
+    pub scale: i64,
+    /// For each item, who wants it.
+    pub(super) wants: Vec<Vec<Want>>,
+    /// For each stock, the sources that are alike.
+    pub(super) sources: Vec<Vec<usize>>,
+    /// For each stock, its clear runs.
+    pub(super) runs: Vec<Vec<ClearRun>>,
+    /// Whether neighbours are cut head to tail.
+    pub(super) turning: bool,
+}
+
+/// A bundle of parts that one demand wants from one stick, `count` times.
+#[derive(Debug, Clone)]
+pub(super) struct Want {
+    pub demand: usize,
+    pub parts: Vec<Block>,
+}
+
+/// Rails cut one after the other, as indices into an ask's rails.
+pub(super) type Block = Vec<usize>;
+
+/// Puts the demands and sources of one moulding as a question to the solver.
+///
+/// Where the rails are of more than one mitre, neighbours of different mitre
+/// lose the larger joint: laid with the larger joints first, a run then loses
+/// every joint but its smallest. The question takes the smallest joint of all,
+/// which no run can fall short of; see [`Posed::relaxed`].
+pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
+    let mitres: Vec<Mitre> = distinct(demands.iter().map(|d| d.ask.mitre));
+    let turning = bench.moulding.kind == Kind::Reversible && mitres.len() == 1;
+    let step = |mitre| {
+        let overlap = if turning { bench.overlap(mitre) } else { Length::ZERO };
+        bench.joint(mitre) - overlap
+    };
+    let (items, wants) = items(bench, demands, &step);
+    let scale = items.iter().map(|item| i64::from(item.demand)).sum::<i64>() + 1;
+    let widest = mitres.iter().map(|m| bench.joint(*m)).max().unwrap_or_default();
+    let least = mitres.iter().map(|m| step(*m)).min().unwrap_or_default();
+    let overlap = if turning { bench.overlap(mitres[0]) } else { Length::ZERO };
+    let (groups, runs) = alike(bench, sources, widest);
+    let stock = groups.iter().zip(&runs).map(|(group, runs)| {
+        stock(bench, &sources[group[0]], group.len(), runs, Edge { spare: least, overlap }, scale)
+    });
+    let problem = Problem { stock: stock.collect(), items };
+    let relaxed = (mitres.len() > 1).then(|| relax(bench, &problem, &mitres, least));
+    Posed { problem, relaxed, scale, wants, sources: groups, runs, turning }
+}
+
+/// What the ends of a run add to it.
+#[derive(Clone, Copy)]
+struct Edge {
+    /// The joint that the last rail need not have to fit.
+    spare: Length,
+    /// The overlap that the first rail has with nobody.
+    overlap: Length,
+}
+
+fn distinct<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {
+    values.collect::<std::collections::BTreeSet<T>>().into_iter().collect()
+}
+
+/// The bundles of one ask: each must come from one stick, each of its parts
+/// from one run.
+fn bundles(ask: &Ask) -> Vec<Vec<Block>> {
+    let each = 0..ask.rails.len();
+    match ask.match_ {
+        Match::Any | Match::Lot => each.map(|rail| vec![vec![rail]]).collect(),
+        Match::Halves => each
+            .clone()
+            .step_by(2)
+            .map(|first| vec![(first..(first + 2).min(ask.rails.len())).collect()])
+            .collect(),
+        Match::Stick => {
+            let mut parts: Vec<Block> = each.map(|rail| vec![rail]).collect();
+            parts.sort_by_key(|part| std::cmp::Reverse(ask.rails[part[0]].long_point));
+            vec![parts]
+        }
+        Match::Wrap => vec![vec![each.collect()]],
+    }
+}
+
+/// How often a bundle is wanted, and by whom.
+type Wanted = (u32, Vec<Want>);
+/// Flaws as pairs, which can be compared.
+type Flaws = Vec<(Length, Length)>;
+
+fn items(
+    bench: &Bench,
+    demands: &[Demand],
+    step: &dyn Fn(Mitre) -> Length,
+) -> (Vec<Item>, Vec<Vec<Want>>) {
+    let mut found: BTreeMap<(Option<u32>, Vec<i64>), Wanted> = BTreeMap::new();
+    for (index, demand) in demands.iter().enumerate().filter(|(_, d)| d.count > 0) {
+        let ask = &demand.ask;
+        for parts in bundles(ask) {
+            let taken = |block: &Block| {
+                let points: Length = block.iter().map(|&rail| ask.rails[rail].long_point).sum();
+                let joints = i64::try_from(block.len()).expect("a frame of at most 16 sides") - 1;
+                (points + bench.joint(ask.mitre) * joints + step(ask.mitre)).nm()
+            };
+            let lengths: Vec<i64> = parts.iter().map(taken).collect();
+            let entry = found.entry((demand.lot, lengths)).or_default();
+            entry.0 += demand.count;
+            entry.1.push(Want { demand: index, parts });
+        }
+    }
+    found
+        .into_iter()
+        .map(|((group, parts), (demand, wants))| (Item { parts, demand, group }, wants))
+        .unzip()
+}
+
+/// Sources that are alike in all that matters, as groups of indices with their
+/// clear runs; those with no clear run at all are left out.
+fn alike(
+    bench: &Bench,
+    sources: &[Source],
+    widest: Length,
+) -> (Vec<Vec<usize>>, Vec<Vec<ClearRun>>) {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    let mut seen: BTreeMap<(bool, u32, Length, Flaws), usize> = BTreeMap::new();
+    let mut all_runs = Vec::new();
+    for (index, source) in sources.iter().enumerate() {
+        let runs = clear_runs(bench, source, widest);
+        if runs.is_empty() {
+            continue;
+        }
+        let flaws = source.flaws.iter().map(|flaw| (flaw.from, flaw.to)).collect();
+        let group =
+            *seen.entry((source.is_new, source.lot, source.length, flaws)).or_insert(groups.len());
+        if group == groups.len() {
+            groups.push(Vec::new());
+            all_runs.push(runs);
+        }
+        groups[group].push(index);
+    }
+    (groups, all_runs)
+}
+
+fn stock(
+    bench: &Bench,
+    source: &Source,
+    supply: usize,
+    runs: &[ClearRun],
+    edge: Edge,
+    scale: i64,
+) -> Stock {
+    let run = |run: &ClearRun| Run {
+        room: (run.to - run.from + edge.spare).nm(),
+        tail: (source.length - run.from - edge.overlap).nm(),
+        gap: (run.to - run.from - edge.overlap).nm(),
+    };
+    Stock {
+        runs: runs.iter().map(run).collect(),
+        cost: bench.price(source).0 * scale + 1,
+        supply: (!source.is_new).then(|| u32::try_from(supply).unwrap_or(u32::MAX)),
+        credit: Some(bench.credit(scale)),
+        group: source.lot,
+    }
+}
+
+/// The question with every rail as short, and every run as roomy, as any order
+/// of the rails could make them.
+fn relax(bench: &Bench, problem: &Problem, mitres: &[Mitre], least: Length) -> Problem {
+    let most = mitres.iter().map(|m| bench.joint(*m)).max().unwrap_or_default();
+    let turned = mitres.iter().map(|m| bench.overlap(*m)).max().unwrap_or_default();
+    let mut relaxed = problem.clone();
+    for part in relaxed.items.iter_mut().flat_map(|item| &mut item.parts) {
+        *part = (*part - turned.nm()).max(1);
+    }
+    for run in relaxed.stock.iter_mut().flat_map(|stock| &mut stock.runs) {
+        run.room += (most - least).nm();
+    }
+    relaxed
+}

@@ -1,0 +1,148 @@
+//! Whether a layer can be made at all, from any stick at hand or to be bought.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use super::HoldReason;
+use super::lots::{NEW_LOT, sources};
+use super::packing::{Counts, Packed, Packing};
+use crate::cutting::{Ask, Bench, Source, clear_runs};
+use crate::measure::Length;
+use crate::rails::Rail;
+use crate::shop::{Match, Moulding, Shop};
+use crate::solve::Limits;
+
+/// Every stick that a moulding's rails could come from.
+pub(super) struct Feasible<'a> {
+    limits: Limits<'a>,
+    benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
+    seen: RefCell<BTreeMap<Asked, bool>>,
+}
+
+/// What decides whether a layer fits: moulding, sides, match, long points.
+type Asked = (String, u8, Match, Vec<Length>);
+
+impl<'a> Feasible<'a> {
+    /// Gathers the rack and, of each moulding, sticks of the usual length.
+    pub fn new(shop: &'a Shop, limits: Limits<'a>) -> Feasible<'a> {
+        let all = |moulding: &'a Moulding| {
+            let mut all = sources(&shop.rack, &moulding.id);
+            all.push((None, new_stick(moulding)));
+            let all = all.into_iter().map(|(_, source)| source).collect();
+            (moulding.id.as_str(), (bench(shop, moulding), all))
+        };
+        Feasible {
+            limits,
+            benches: shop.mouldings.values().map(all).collect(),
+            seen: RefCell::default(),
+        }
+    }
+
+    /// The strongest match, from the one asked down to `floor`, with which a
+    /// layer can be made; or why there is none.
+    pub fn settle(
+        &self,
+        layer: usize,
+        moulding: &str,
+        ask: &Ask,
+        floor: Match,
+    ) -> Result<Match, HoldReason> {
+        self.each_rail(layer, moulding, ask)?;
+        let weaker = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
+        let allowed = weaker.into_iter().filter(|match_| (floor..=ask.match_).contains(match_));
+        for match_ in allowed {
+            if self.fits(moulding, &Ask { match_, ..ask.clone() }) {
+                return Ok(match_);
+            }
+        }
+        Err(self.too_long_together(layer, moulding, ask))
+    }
+
+    /// Each rail for itself: an opening, long enough to hold, short enough to find.
+    fn each_rail(&self, layer: usize, moulding: &str, ask: &Ask) -> Result<(), HoldReason> {
+        let (bench, _) = &self.benches[moulding];
+        let longest = self.longest_run(moulding, ask);
+        for rail in &ask.rails {
+            let (side, long_point, moulding) = (rail.side, rail.long_point, moulding.to_owned());
+            if !rail.sight.is_positive() {
+                return Err(HoldReason::NoOpening { layer, moulding, side });
+            }
+            if long_point < bench.cutter.shortest {
+                let (cutter, shortest) = (bench.cutter.name.clone(), bench.cutter.shortest);
+                return Err(HoldReason::TooShort { layer, side, long_point, cutter, shortest });
+            }
+            if long_point > longest {
+                return Err(HoldReason::TooLong { layer, moulding, side, long_point, longest });
+            }
+        }
+        Ok(())
+    }
+
+    fn longest_run(&self, moulding: &str, ask: &Ask) -> Length {
+        let (bench, sources) = &self.benches[moulding];
+        let runs =
+            sources.iter().flat_map(|source| clear_runs(bench, source, bench.joint(ask.mitre)));
+        runs.map(|run| run.to - run.from).max().unwrap_or_default()
+    }
+
+    /// Whether one such layer can be cut: certainly if a stick of the usual
+    /// length holds all that must be together, else by really packing it.
+    fn fits(&self, moulding: &str, ask: &Ask) -> bool {
+        let (bench, sources) = &self.benches[moulding];
+        let usual = clear_runs(bench, &new_stick(bench.moulding), Length::ZERO);
+        if usual.iter().any(|run| longest_together(bench, ask) <= run.to - run.from) {
+            return true;
+        }
+        let key = (
+            moulding.to_owned(),
+            ask.mitre.sides(),
+            ask.match_,
+            ask.rails.iter().map(|rail| rail.long_point).collect(),
+        );
+        if let Some(known) = self.seen.borrow().get(&key) {
+            return *known;
+        }
+        let asks = [ask.clone()];
+        let placed = sources.iter().map(|source| (None, source.clone())).collect();
+        let mut packing = Packing::new(*bench, &asks, placed, self.limits);
+        let fits = !matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Impossible);
+        self.seen.borrow_mut().insert(key, fits);
+        fits
+    }
+
+    fn too_long_together(&self, layer: usize, moulding: &str, ask: &Ask) -> HoldReason {
+        HoldReason::MatchTooLong {
+            layer,
+            moulding: moulding.to_owned(),
+            match_: ask.match_,
+            needed: longest_together(&self.benches[moulding].0, ask),
+            longest: self.longest_run(moulding, ask),
+        }
+    }
+}
+
+/// The longest that any rails take which this match keeps together, cut one
+/// after the other in one run.
+fn longest_together(bench: &Bench, ask: &Ask) -> Length {
+    let together = match ask.match_ {
+        Match::Any | Match::Lot => 1,
+        Match::Halves => 2,
+        Match::Stick | Match::Wrap => ask.rails.len(),
+    };
+    let taken = |rails: &[Rail]| {
+        let points: Length = rails.iter().map(|rail| rail.long_point).sum();
+        let joints = i64::try_from(rails.len()).expect("at most 16 sides") - 1;
+        points + bench.joint(ask.mitre) * joints
+    };
+    ask.rails.chunks(together).map(taken).max().unwrap_or_default()
+}
+
+/// What holds for every stick and rail of a moulding of this shop.
+pub(super) fn bench<'a>(shop: &'a Shop, moulding: &'a Moulding) -> Bench<'a> {
+    Bench { settings: &shop.settings, moulding, cutter: shop.cutter_of(moulding) }
+}
+
+/// Sticks of the usual length, as many as wanted.
+pub(super) fn new_stick(moulding: &Moulding) -> Source {
+    Source { length: moulding.stick, flaws: Vec::new(), lot: NEW_LOT, is_new: true }
+}

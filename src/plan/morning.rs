@@ -1,0 +1,127 @@
+//! The morning's plan: what is cut today, what is ordered, what is held.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::feasible::{Feasible, new_stick};
+use super::lots::{Placed, sources};
+use super::sheet::Sheet;
+use super::stage::Stage;
+use super::work::Work;
+use super::{Held, HoldReason, Order, Part, Plan, WaitReason, Waiting};
+use crate::shop::Shop;
+use crate::solve::Limits;
+
+/// Plans a morning.
+///
+/// First what could never be cut is held. Then the frames for today are chosen
+/// and packed into the rack; what waits is packed into what the rack has left
+/// and sticks still to be bought. `limits` hold for each packing by itself.
+pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
+    let feasible = Feasible::new(shop, limits);
+    let work = Work::sort(shop, date, &feasible);
+    let mut morning = Morning {
+        shop,
+        sheet: Sheet::new(shop),
+        plan: Plan {
+            shop: shop.settings.name.clone(),
+            date,
+            today: Vec::new(),
+            order: Order::default(),
+            waiting: Vec::new(),
+            held: work.held.clone(),
+            proof: Vec::new(),
+            matching: Vec::new(),
+            warnings: work.warnings.clone(),
+        },
+    };
+    let today = morning.today(&work, limits);
+    morning.later(&work, today, limits);
+    morning.in_order()
+}
+
+struct Morning<'a> {
+    shop: &'a Shop,
+    sheet: Sheet<'a>,
+    plan: Plan,
+}
+
+impl Morning<'_> {
+    /// Cuts what can be cut from the rack.
+    fn today(&mut self, work: &Work, limits: Limits) -> Stage {
+        let tasks: Vec<usize> = (0..work.tasks.len()).collect();
+        let rack = |id: String| {
+            let sticks = sources(&self.shop.rack, &id);
+            (id, sticks)
+        };
+        let racks = mouldings(work, &tasks).into_iter().map(rack).collect();
+        let stage = Stage::decide(self.shop, work, &tasks, racks, limits);
+        for batch in &stage.batches {
+            self.plan.today.extend(self.sheet.sticks(work, batch));
+            self.plan.proof.push(self.sheet.proof(batch, Part::Today));
+            self.plan.matching.extend(self.sheet.matching(batch, Part::Today));
+        }
+        stage
+    }
+
+    /// Packs what waits into what is left and what is to be bought.
+    fn later(&mut self, work: &Work, mut today: Stage, limits: Limits) {
+        let tasks: Vec<usize> = today.unserved.iter().map(|(task, _)| *task).collect();
+        let rack = |id: String| {
+            let mut sticks = today.untouched.remove(&id).unwrap_or_default();
+            sticks.push((None, new_stick(self.shop.moulding(&id))));
+            (id, sticks)
+        };
+        let racks: BTreeMap<String, Vec<Placed>> =
+            mouldings(work, &tasks).into_iter().map(rack).collect();
+        let stage = Stage::decide(self.shop, work, &tasks, racks, limits);
+        for batch in &stage.batches {
+            let sticks = self.sheet.sticks(work, batch);
+            self.plan.order.lines.extend(self.sheet.line(batch, &sticks));
+            self.plan.order.sticks.extend(sticks);
+            self.plan.proof.push(self.sheet.proof(batch, Part::Order));
+            self.plan.matching.extend(self.sheet.matching(batch, Part::Order));
+        }
+        let impossible: BTreeSet<usize> = stage.unserved.iter().map(|(task, _)| *task).collect();
+        for (task, lacking) in today.unserved {
+            let (frame, copy) = self.ticket(work, task);
+            if impossible.contains(&task) {
+                let reason = HoldReason::StickTaken { mouldings: lacking };
+                self.plan.held.push(Held { frame, copy, reason });
+            } else {
+                let due = work.tasks[task].due;
+                let reason = WaitReason::Moulding(lacking);
+                self.plan.waiting.push(Waiting { frame, copy, due, reason });
+            }
+        }
+    }
+
+    fn ticket(&self, work: &Work, task: usize) -> (String, u32) {
+        let task = &work.tasks[task];
+        (self.shop.frames[task.frame].id.clone(), task.copy)
+    }
+
+    /// Everything in an order that does not depend on how it was found.
+    fn in_order(mut self) -> Plan {
+        let place: BTreeMap<&str, usize> = self
+            .shop
+            .frames
+            .iter()
+            .enumerate()
+            .map(|(place, frame)| (frame.id.as_str(), place))
+            .collect();
+        let urgency = |w: &Waiting| (w.due.is_none(), w.due, place[w.frame.as_str()], w.copy);
+        self.plan.waiting.sort_by_key(urgency);
+        self.plan.held.sort_by_key(|held| (place[held.frame.as_str()], held.copy));
+        self.plan.proof.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));
+        self.plan.matching.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));
+        self.plan
+    }
+}
+
+/// The mouldings that these tasks need.
+fn mouldings(work: &Work, tasks: &[usize]) -> BTreeSet<String> {
+    let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
+    layers.map(|layer| layer.moulding.clone()).collect()
+}

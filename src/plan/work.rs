@@ -1,0 +1,140 @@
+//! The pile of pending frames as work: which are possible at all, which are
+//! alike, and in which order they are wanted.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::feasible::Feasible;
+use super::{Held, Warning};
+use crate::cutting::Ask;
+use crate::rails::{LayerRails, frame_rails};
+use crate::shop::{Frame, Shop};
+
+/// Everything there is to do, apart from where it is cut from.
+pub(super) struct Work {
+    /// For each moulding, the different layers asked of it.
+    pub asks: BTreeMap<String, Vec<Ask>>,
+    /// The different frames.
+    pub classes: Vec<Class>,
+    /// The frame copies, earliest due first.
+    pub tasks: Vec<Task>,
+    pub held: Vec<Held>,
+    pub warnings: Vec<Warning>,
+}
+
+/// Frames that are alike in everything that cutting depends on.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Class {
+    pub layers: Vec<ClassLayer>,
+}
+
+/// One layer of a class: which moulding, and which of its asks.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct ClassLayer {
+    pub moulding: String,
+    pub ask: usize,
+}
+
+/// One frame copy to be cut.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Task {
+    /// Its place in the shop's frames.
+    pub frame: usize,
+    pub copy: u32,
+    pub class: usize,
+    pub due: Option<Date>,
+}
+
+impl Task {
+    /// Earliest due first, undated last.
+    fn urgency(&self) -> (bool, Option<Date>, usize, u32) {
+        (self.due.is_none(), self.due, self.frame, self.copy)
+    }
+}
+
+impl Work {
+    /// Sorts the pile. Frames that no stick at hand or to be bought can make
+    /// are held; matches are weakened, down to the frame's floor, only where
+    /// the stronger is impossible on every one of them.
+    pub fn sort(shop: &Shop, date: Date, feasible: &Feasible) -> Work {
+        let mut work = Work {
+            asks: shop.mouldings.keys().map(|id| (id.clone(), Vec::new())).collect(),
+            classes: Vec::new(),
+            tasks: Vec::new(),
+            held: Vec::new(),
+            warnings: Vec::new(),
+        };
+        let mut known: BTreeMap<Class, usize> = BTreeMap::new();
+        for (index, frame) in shop.frames.iter().enumerate() {
+            work.warn(shop, frame, date);
+            match work.class(shop, frame, feasible) {
+                Ok(class) => {
+                    let class = *known.entry(class.clone()).or_insert_with(|| {
+                        work.classes.push(class);
+                        work.classes.len() - 1
+                    });
+                    let task = |copy| Task { frame: index, copy, class, due: frame.due };
+                    work.tasks.extend((1..=frame.copies).map(task));
+                }
+                Err(reason) => {
+                    let held =
+                        |copy| Held { frame: frame.id.clone(), copy, reason: reason.clone() };
+                    work.held.extend((1..=frame.copies).map(held));
+                }
+            }
+        }
+        work.tasks.sort_by_key(Task::urgency);
+        work
+    }
+
+    fn class(
+        &mut self,
+        shop: &Shop,
+        frame: &Frame,
+        feasible: &Feasible,
+    ) -> Result<Class, super::HoldReason> {
+        let mut asks = Vec::with_capacity(frame.layers.len());
+        for (layer, LayerRails { layer: number, rails }) in
+            frame.layers.iter().zip(frame_rails(shop, frame))
+        {
+            let asked = Ask { mitre: frame.mitre, match_: layer.match_, rails };
+            let given = feasible.settle(number, &layer.moulding, &asked, layer.match_floor)?;
+            if given != layer.match_ {
+                self.warnings.push(Warning::Relaxed {
+                    frame: frame.id.clone(),
+                    layer: number,
+                    asked: layer.match_,
+                    given,
+                });
+            }
+            asks.push((layer.moulding.clone(), Ask { match_: given, ..asked }));
+        }
+        let layers = asks.into_iter().map(|(moulding, ask)| {
+            let known = self.asks.get_mut(&moulding).expect("every moulding has its list");
+            let place = known.iter().position(|other| *other == ask).unwrap_or_else(|| {
+                known.push(ask);
+                known.len() - 1
+            });
+            ClassLayer { moulding, ask: place }
+        });
+        Ok(Class { layers: layers.collect() })
+    }
+
+    fn warn(&mut self, shop: &Shop, frame: &Frame, date: Date) {
+        let inner = &frame.layers[0].moulding;
+        if let (Some(thickness), Some(depth)) = (frame.thickness, shop.moulding(inner).depth)
+            && thickness > depth
+        {
+            self.warnings.push(Warning::TooThick {
+                frame: frame.id.clone(),
+                moulding: inner.clone(),
+                thickness,
+                depth,
+            });
+        }
+        if let Some(due) = frame.due.filter(|due| *due < date) {
+            self.warnings.push(Warning::Late { frame: frame.id.clone(), due });
+        }
+    }
+}

@@ -1,0 +1,252 @@
+//! The problem as the search sees it: equal items and equal stock merged,
+//! lengths in their largest common unit.
+
+use std::collections::BTreeMap;
+
+use super::layout;
+use super::problem::{Credit, Problem, Run, Stock};
+
+/// Equal items, taken together.
+#[derive(Debug, Clone)]
+pub(super) struct Type {
+    /// The lengths of the parts in units, longest first. One entry where no
+    /// stock has several runs, since there the parts only add up.
+    pub parts: Vec<i64>,
+    /// The sum of the parts.
+    pub length: i64,
+    pub demand: u32,
+    pub group: Option<u32>,
+    /// Where the demand comes from.
+    pub sources: Vec<Source>,
+}
+
+/// One item of the problem within a type.
+#[derive(Debug, Clone)]
+pub(super) struct Source {
+    pub item: usize,
+    pub demand: u32,
+    /// The part of the item behind each part of the type, longest first.
+    pub order: Vec<usize>,
+}
+
+/// Equal stock, taken together.
+#[derive(Debug, Clone)]
+pub(super) struct Kind {
+    /// Room in units; tail and gap as in the problem.
+    pub runs: Vec<Run>,
+    /// The room of all runs, in units.
+    pub room: i64,
+    /// The problem's length that a unit stands for.
+    pub unit: i64,
+    /// What is left at most when nothing is taken, in the problem's lengths.
+    tail: i64,
+    pub cost: i64,
+    pub credit: Option<Credit>,
+    pub group: u32,
+    /// Never more than the pieces that could come from it.
+    pub supply: u32,
+    /// Whether the supply can ever run out.
+    pub limited: bool,
+    /// Stock of the problem and the units of each.
+    pub stocks: Vec<(usize, u32)>,
+}
+
+/// The merged problem.
+#[derive(Debug, Clone)]
+pub(super) struct Instance {
+    pub types: Vec<Type>,
+    pub kinds: Vec<Kind>,
+}
+
+impl Kind {
+    /// Whether the kind is cut from one clear run.
+    pub fn is_plain(&self) -> bool {
+        self.runs.len() == 1
+    }
+
+    /// The net cost with `taken` units cut away: exact in a single run, a lower
+    /// bound over several, because a remainder is worth at least its halves.
+    pub fn cost_at(&self, taken: i64) -> i64 {
+        match &self.credit {
+            None => self.cost,
+            Some(credit) => self.cost - credit.at(self.tail - taken * self.unit),
+        }
+    }
+
+    /// The lengths taken, between `least` and the room, where the cost's shape
+    /// changes. Between two neighbours the credit is convex.
+    pub fn corners(&self, least: i64) -> Vec<i64> {
+        let mut corners = vec![least, self.room];
+        if let Some(credit) = &self.credit {
+            for level in [credit.keep, credit.full] {
+                let last = (self.tail - level).div_euclid(self.unit);
+                corners.extend([last, last + 1]);
+            }
+        }
+        corners.retain(|&t| least <= t && t <= self.room);
+        corners.sort_unstable();
+        corners.dedup();
+        corners
+    }
+
+    /// Whether items of this group may come from the kind.
+    pub fn serves(&self, group: Option<u32>) -> bool {
+        group.is_none_or(|g| g == self.group)
+    }
+
+    /// The exact net cost of the lengths taken from each run, in units.
+    pub fn net_cost(&self, taken: &[i64]) -> i64 {
+        let Some(credit) = &self.credit else {
+            return self.cost;
+        };
+        let last = taken.iter().rposition(|&t| t > 0).unwrap_or(0);
+        let left = |length: i64, r: usize| credit.at(length - taken[r] * self.unit);
+        let before: i64 = (0..last).map(|r| left(self.runs[r].gap, r)).sum();
+        self.cost - before - left(self.runs[last].tail, last)
+    }
+}
+
+impl Instance {
+    /// Merges what is equal, drops what is useless and divides every length by
+    /// the greatest common divisor of the pieces.
+    pub fn new(problem: &Problem) -> Instance {
+        let unit = problem
+            .items
+            .iter()
+            .filter(|item| item.demand > 0)
+            .flat_map(|item| item.parts.iter().copied())
+            .fold(0, gcd)
+            .max(1);
+        let plain = problem.stock.iter().all(|stock| stock.runs.len() == 1);
+        let types = merge_items(problem, unit, plain);
+        let kinds = merge_stock(problem, unit, &types);
+        Instance { types, kinds }
+    }
+
+    /// Whether one piece of the type can come from the kind.
+    pub fn fits(&self, kind: usize, of_type: usize) -> bool {
+        let (kind, of_type) = (&self.kinds[kind], &self.types[of_type]);
+        kind.serves(of_type.group) && holds(kind, &of_type.parts)
+    }
+
+    /// How many of each type are wanted.
+    pub fn demands(&self) -> Vec<u32> {
+        self.types.iter().map(|t| t.demand).collect()
+    }
+
+    /// How many units of each kind there are.
+    pub fn supplies(&self) -> Vec<u32> {
+        self.kinds.iter().map(|k| k.supply).collect()
+    }
+}
+
+pub(super) fn gcd(a: i64, b: i64) -> i64 {
+    if b == 0 { a.abs() } else { gcd(b, a % b) }
+}
+
+fn holds(kind: &Kind, parts: &[i64]) -> bool {
+    if kind.is_plain() {
+        return parts.iter().sum::<i64>() <= kind.room;
+    }
+    layout::can_hold(&kind.runs, parts)
+}
+
+fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {
+    let mut merged: BTreeMap<(i64, Vec<i64>, Option<u32>), Vec<Source>> = BTreeMap::new();
+    for (item, wanted) in problem.items.iter().enumerate() {
+        if wanted.demand == 0 {
+            continue;
+        }
+        let mut order: Vec<usize> = (0..wanted.parts.len()).collect();
+        order.sort_by_key(|&part| (-wanted.parts[part], part));
+        let length = wanted.length() / unit;
+        let parts = if plain {
+            vec![length]
+        } else {
+            order.iter().map(|&part| wanted.parts[part] / unit).collect()
+        };
+        // Longest first: the key sorts by what is negated.
+        let key = (-length, parts, wanted.group);
+        merged.entry(key).or_default().push(Source { item, demand: wanted.demand, order });
+    }
+    merged
+        .into_iter()
+        .map(|((length, parts, group), sources)| Type {
+            parts,
+            length: -length,
+            demand: sources.iter().fold(0, |sum: u32, s| sum.saturating_add(s.demand)),
+            group,
+            sources,
+        })
+        .collect()
+}
+
+fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
+    let mut kinds: Vec<(&Stock, Kind, u64, bool)> = Vec::new();
+    for (index, stock) in problem.stock.iter().enumerate() {
+        let pieces = types
+            .iter()
+            .filter(|t| t.group.is_none_or(|g| g == stock.group))
+            .fold(0u64, |sum, t| sum + u64::from(t.demand));
+        let supply = stock.supply.map_or(pieces, u64::from).min(pieces);
+        if supply == 0 {
+            continue;
+        }
+        let units = u32::try_from(supply).unwrap_or(u32::MAX);
+        let limited = stock.supply.is_some_and(|s| u64::from(s) < pieces);
+        let twin = kinds.iter_mut().find(|(other, ..)| {
+            other.runs == stock.runs
+                && other.cost == stock.cost
+                && other.credit == stock.credit
+                && other.group == stock.group
+        });
+        match twin {
+            Some((_, kind, total, bounded)) => {
+                kind.stocks.push((index, units));
+                *total += supply;
+                *bounded &= limited;
+                kind.supply = u32::try_from((*total).min(pieces)).unwrap_or(u32::MAX);
+                kind.limited = *bounded && *total < pieces;
+            }
+            None => {
+                let kind = new_kind(stock, unit, (index, units), limited);
+                if types.iter().any(|t| kind.serves(t.group) && holds(&kind, &t.parts)) {
+                    kinds.push((stock, kind, supply, limited));
+                }
+            }
+        }
+    }
+    kinds.into_iter().map(|(_, kind, ..)| kind).collect()
+}
+
+fn new_kind(stock: &Stock, unit: i64, source: (usize, u32), limited: bool) -> Kind {
+    let runs: Vec<Run> =
+        stock.runs.iter().map(|run| Run { room: run.room.max(0) / unit, ..*run }).collect();
+    Kind {
+        room: runs.iter().map(|run| run.room).sum(),
+        tail: most_left(&stock.runs),
+        runs,
+        unit,
+        cost: stock.cost,
+        credit: stock.credit,
+        group: stock.group,
+        supply: source.1,
+        limited,
+        stocks: vec![source],
+    }
+}
+
+/// The length left of an untouched unit, or more: what is taken from it leaves
+/// remainders that sum to no more than this less what was taken.
+fn most_left(runs: &[Run]) -> i64 {
+    if let [only] = runs {
+        return only.tail;
+    }
+    let mut before = 0;
+    let mut most = 0;
+    for run in runs {
+        most = most.max(before + run.tail.max(run.room));
+        before += run.gap.max(run.room).max(0);
+    }
+    most
+}

@@ -1,0 +1,173 @@
+//! Which run of a unit each part goes to, at the least net cost.
+
+use super::instance::{Instance, Kind};
+use super::problem::Run;
+
+/// Steps after which the best arrangement so far is taken.
+const MOST_STEPS: u32 = 200_000;
+
+/// A pattern's contents: types and how many of each, types rising.
+pub(super) type Pieces = Vec<(usize, u32)>;
+
+/// How the parts of a pattern lie in the runs of its unit.
+#[derive(Debug, Clone)]
+pub(super) struct Arrangement {
+    /// The net cost.
+    pub cost: i64,
+    /// The run of each part: type by type, piece by piece, part by part.
+    pub run_of: Vec<usize>,
+    /// Whether no arrangement costs less.
+    pub sure: bool,
+}
+
+/// The cheapest arrangement of the pieces in a unit of the kind, if they fit.
+///
+/// Exact up to `MOST_STEPS` steps of a depth-first search over the runs of each
+/// part, longest part first, equal parts in the order of their runs.
+pub(super) fn arrange(
+    instance: &Instance,
+    kind: &Kind,
+    pieces: &[(usize, u32)],
+) -> Option<Arrangement> {
+    let parts: Vec<i64> = pieces
+        .iter()
+        .flat_map(|&(t, count)| {
+            (0..count).flat_map(move |_| instance.types[t].parts.iter().copied())
+        })
+        .collect();
+    let total: i64 = parts.iter().sum();
+    if total > kind.room {
+        return None;
+    }
+    if kind.is_plain() {
+        return Some(Arrangement {
+            cost: kind.cost_at(total),
+            run_of: vec![0; parts.len()],
+            sure: true,
+        });
+    }
+    let mut order: Vec<usize> = (0..parts.len()).collect();
+    order.sort_by_key(|&p| (-parts[p], p));
+    let mut search = Arranging {
+        kind,
+        parts: order.iter().map(|&p| parts[p]).collect(),
+        taken: vec![0; kind.runs.len()],
+        runs: vec![0; parts.len()],
+        floor: kind.cost_at(total),
+        best: None,
+        steps: 0,
+    };
+    search.place(0);
+    let sure = search.steps < MOST_STEPS;
+    let (cost, runs) = search.best?;
+    let mut run_of = vec![0; parts.len()];
+    for (position, &p) in order.iter().enumerate() {
+        run_of[p] = runs[position];
+    }
+    Some(Arrangement { cost, run_of, sure })
+}
+
+/// Whether the parts fit the runs at all.
+pub(super) fn can_hold(runs: &[Run], parts: &[i64]) -> bool {
+    fn place(room: &mut [i64], parts: &[i64], first: usize) -> bool {
+        let Some((&part, rest)) = parts.split_first() else {
+            return true;
+        };
+        for r in first..room.len() {
+            if part <= room[r] {
+                room[r] -= part;
+                let next = if rest.first() == Some(&part) { r } else { 0 };
+                let placed = place(room, rest, next);
+                room[r] += part;
+                if placed {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+    let mut room: Vec<i64> = runs.iter().map(|run| run.room).collect();
+    let mut sorted = parts.to_vec();
+    sorted.sort_unstable_by(|a, b| b.cmp(a));
+    place(&mut room, &sorted, 0)
+}
+
+struct Arranging<'a> {
+    kind: &'a Kind,
+    parts: Vec<i64>,
+    taken: Vec<i64>,
+    runs: Vec<usize>,
+    floor: i64,
+    best: Option<(i64, Vec<usize>)>,
+    steps: u32,
+}
+
+impl Arranging<'_> {
+    /// Tries every run for part `p` and those after it; true to stop.
+    fn place(&mut self, p: usize) -> bool {
+        self.steps += 1;
+        if p == self.parts.len() {
+            let cost = self.kind.net_cost(&self.taken);
+            if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
+                self.best = Some((cost, self.runs.clone()));
+            }
+            return self.kind.credit.is_none() || cost == self.floor;
+        }
+        let part = self.parts[p];
+        let first = if p > 0 && self.parts[p - 1] == part { self.runs[p - 1] } else { 0 };
+        for r in first..self.taken.len() {
+            if self.taken[r] + part > self.kind.runs[r].room {
+                continue;
+            }
+            self.taken[r] += part;
+            self.runs[p] = r;
+            let done = self.place(p + 1);
+            self.taken[r] -= part;
+            if done || self.steps >= MOST_STEPS {
+                return true;
+            }
+        }
+        false
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::problem::{Credit, Item, Problem, Stock};
+    use super::*;
+
+    /// A stick of 100 with a flaw from 40 to 50; an inch kept is worth one.
+    fn flawed(lengths: &[i64]) -> Instance {
+        let first = Run { room: 40, tail: 100, gap: 40 };
+        let second = Run { room: 50, tail: 50, gap: 50 };
+        let credit = Credit { keep: 20, full: 20, share: 1_000_000, rate: 1, per: 1, scale: 1 };
+        let stock = Stock {
+            runs: vec![first, second],
+            cost: 100,
+            supply: None,
+            credit: Some(credit),
+            group: 0,
+        };
+        let item = |&length: &i64| Item { parts: vec![length], demand: 1, group: None };
+        Instance::new(&Problem { stock: vec![stock], items: lengths.iter().map(item).collect() })
+    }
+
+    // Computed by hand: from the first run, 100 - 30 = 70 are left in one piece;
+    // from the second, 40 before it and 20 after it.
+    #[test]
+    fn a_part_goes_where_most_is_left() {
+        let instance = flawed(&[30]);
+        let arrangement = arrange(&instance, &instance.kinds[0], &[(0, 1)]).expect("it fits");
+        assert_eq!((arrangement.cost, arrangement.run_of), (30, vec![0]));
+    }
+
+    #[test]
+    fn parts_that_fit_only_across_runs_are_shared_out() {
+        let instance = flawed(&[45, 38]);
+        let arrangement =
+            arrange(&instance, &instance.kinds[0], &[(0, 1), (1, 1)]).expect("they fit");
+        assert_eq!((arrangement.cost, arrangement.run_of), (100, vec![1, 0]));
+        let instance = flawed(&[45, 41]);
+        assert!(arrange(&instance, &instance.kinds[0], &[(0, 1), (1, 1)]).is_none());
+    }
+}

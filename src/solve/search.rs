@@ -1,0 +1,126 @@
+//! What every step of the search shares: the instance, the best plan, the
+//! bound, and the effort that is left.
+
+use std::sync::atomic::Ordering;
+use std::time::Instant;
+
+use super::instance::Instance;
+use super::outcome::{Limits, Outcome, Progress, Shortfall, Solution};
+use super::plan::Plan;
+
+/// Steps between two looks at the clock.
+const LOOK: u64 = 20_000;
+
+/// A search under way.
+pub(super) struct Search<'a> {
+    pub instance: Instance,
+    limits: &'a Limits<'a>,
+    pub best: Option<Plan>,
+    /// No plan costs less.
+    pub bound: i64,
+    work: u64,
+    next_look: u64,
+    stopped: bool,
+}
+
+impl<'a> Search<'a> {
+    pub fn new(instance: Instance, limits: &'a Limits<'a>) -> Self {
+        Search {
+            instance,
+            limits,
+            best: None,
+            bound: i64::MIN,
+            work: 0,
+            next_look: 0,
+            stopped: false,
+        }
+    }
+
+    /// Counts steps of work; false once the limits are used up.
+    pub fn spend(&mut self, steps: u64) -> bool {
+        self.work += steps;
+        if self.work >= self.next_look {
+            self.next_look = self.work + LOOK;
+            let late = self.limits.deadline.is_some_and(|end| Instant::now() >= end);
+            let told = self.limits.stop.is_some_and(|flag| flag.load(Ordering::Relaxed));
+            self.stopped |= late || told;
+        }
+        self.stopped |= self.work >= self.limits.work;
+        !self.stopped
+    }
+
+    /// Whether the limits are used up.
+    pub fn is_stopped(&self) -> bool {
+        self.stopped
+    }
+
+    /// Takes the plan if it is the best so far.
+    pub fn offer(&mut self, plan: Plan) -> bool {
+        debug_assert!(plan.is_exact(&self.instance));
+        if self.best.as_ref().is_some_and(|best| best.cost <= plan.cost) {
+            return false;
+        }
+        self.best = Some(plan);
+        self.tell();
+        true
+    }
+
+    /// Takes a bound that has been proven.
+    pub fn raise(&mut self, bound: i128) {
+        let bound = i64::try_from(bound.max(i128::from(i64::MIN))).unwrap_or(i64::MAX);
+        if bound > self.bound {
+            self.bound = bound;
+            self.tell();
+        }
+    }
+
+    /// The cost that a plan has to beat.
+    pub fn cost_to_beat(&self) -> i64 {
+        self.best.as_ref().map_or(i64::MAX, |best| best.cost)
+    }
+
+    /// Whether the best plan is proven.
+    pub fn is_proven(&self) -> bool {
+        self.best.as_ref().is_some_and(|best| best.cost <= self.bound)
+    }
+
+    fn tell(&self) {
+        if let Some(watch) = self.limits.watch {
+            let best = self.best.as_ref().map(|best| best.cost);
+            watch(Progress {
+                best,
+                bound: best.map_or(self.bound, |best| best.min(self.bound)),
+                work: self.work,
+            });
+        }
+    }
+
+    /// Nothing better than the best plan exists: the outcome of a whole search.
+    pub fn exhausted(&mut self) -> Outcome {
+        match &self.best {
+            Some(best) => {
+                self.bound = best.cost;
+                self.outcome()
+            }
+            None => {
+                let all = self.instance.types.iter().flat_map(|t| &t.sources);
+                let mut items: Vec<usize> = all.map(|source| source.item).collect();
+                items.sort_unstable();
+                Outcome::Impossible(Shortfall::NoArrangement(items))
+            }
+        }
+    }
+
+    /// The best plan with the bound, or that none was found.
+    pub fn outcome(&self) -> Outcome {
+        match &self.best {
+            Some(best) => Outcome::Solved(Solution {
+                patterns: best.patterns(&self.instance),
+                cost: best.cost,
+                bound: self.bound.min(best.cost),
+                work: self.work,
+            }),
+            None => Outcome::Interrupted { bound: self.bound, work: self.work },
+        }
+    }
+}
