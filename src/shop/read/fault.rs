@@ -197,7 +197,7 @@ pub enum Problem {
     #[error(transparent)]
     Decimal(#[from] DecimalError),
     /// Zero where something must be.
-    #[error("is zero (write {what}, which is more than that)")]
+    #[error("is not more than zero (write {what})")]
     Zero {
         /// What belongs there.
         what: &'static str,
@@ -287,7 +287,7 @@ pub enum Problem {
     )]
     RepeatedLayer {
         /// Which layer.
-        layer: u32,
+        layer: usize,
         /// Where it stands first.
         first: u64,
     },
@@ -297,12 +297,12 @@ pub enum Problem {
     )]
     LayerGap {
         /// Which layer is missing.
-        missing: u32,
+        missing: usize,
     },
     /// A reference that does not resolve.
-    #[error("is not in {list} ({})", did_you_mean(.near, "add it there, or mend the code here"))]
+    #[error("is not {list} ({})", did_you_mean(.near, "add it there, or mend it here"))]
     Unresolved {
-        /// Where it was looked for.
+        /// Where it was looked for, such as "in mouldings.csv".
         list: &'static str,
         /// An id that is spelt alike.
         near: Option<String>,
@@ -333,6 +333,9 @@ pub enum Problem {
     /// A floater with an allowance.
     #[error("is refused for a floater (its gap is its allowance: write 0 or leave it empty)")]
     FloaterAllowance,
+    /// What a price is for, without the price.
+    #[error("stands without a price (write the price, or leave both empty)")]
+    PerAlone,
     /// A unit of price that does not fit the form.
     #[error("is no unit for {what} (write {allowed})")]
     WrongPer {

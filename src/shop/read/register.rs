@@ -9,7 +9,7 @@ use super::table::Row;
 /// The ids of one list with what stands under them.
 #[derive(Debug)]
 pub(super) struct Register<T> {
-    /// Where the ids are given, such as `mouldings.csv`.
+    /// What an id is if it is given here, such as "in mouldings.csv".
     list: &'static str,
     /// Where each stands, and what it is; nothing if that had a fault.
     entries: BTreeMap<String, (u64, Option<T>)>,
