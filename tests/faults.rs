@@ -310,8 +310,8 @@ fn words_and_ids() {
     "#);
     assert_snapshot!(frames("11111111112222222222333333333344444444441,,ASH-20,8,10,,,,,,,,,"), @r#"frames.csv, row 2, frame: "11111111112222222222333333333344444444441" is longer than 40 letters (shorten it)"#);
     assert_snapshot!(frames("1\u{7}2,,ASH-20,8,10,,,,,,,,,\u{1b}[31mred"), @r#"
-    frames.csv, row 2, frame: "1 2" holds an invisible control character (type it anew)
-    frames.csv, row 2, note: " [31mred" holds an invisible control character (type it anew)
+    frames.csv, row 2, frame: "1 2" holds an invisible character (type it anew)
+    frames.csv, row 2, note: " [31mred" holds an invisible character (type it anew)
     "#);
     assert_snapshot!(frames(",,,,,,,,,,,,,all empty but this"), @r#"
     frames.csv, row 2, frame: is empty (write the frame's number)
@@ -319,6 +319,15 @@ fn words_and_ids() {
     frames.csv, row 2, width: is empty (write the package's width)
     frames.csv, row 2, height: is empty (write the package's height)
     "#);
+}
+
+#[test]
+fn what_cannot_be_seen_is_not_taken_for_another_spelling() {
+    assert_snapshot!(rack("S1,ASH\u{200b}-20,96,,,,\nS\u{202e}2,ASH-20,96,,,,"), @r#"
+    rack.csv, row 2, moulding: "ASH -20" holds an invisible character (type it anew)
+    rack.csv, row 3, stick: "S 2" holds an invisible character (type it anew)
+    "#);
+    assert_snapshot!(shop("[cutter.chopper]", "[cutter.\"\0chopper\"]"), @r#"shop.toml, line 12: is not TOML: invalid basic string, expected non-double-quote visible characters, `\` (write lines such as unit = "in")"#);
 }
 
 #[test]
@@ -481,7 +490,7 @@ fn a_faulty_moulding_is_not_also_a_missing_one() {
 
 #[test]
 fn a_long_text_is_cut_when_it_is_repeated() {
-    assert_snapshot!(frames(&format!("1,,{},8,10,,,,,,,,,", "X".repeat(5000))), @r#"frames.csv, row 2, moulding: "XXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXX…" is not in mouldings.csv (add it there, or mend it here)"#);
+    assert_snapshot!(frames(&format!("1,,{},8,10,,,,,,,,,", "X".repeat(5000))), @r#"frames.csv, row 2, moulding: "XXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXX…" is longer than 40 letters (shorten it)"#);
     let note = "n".repeat(2001);
     assert_snapshot!(frames(&format!("1,,ASH-20,8,10,,,,,,,,,{note}")), @r#"frames.csv, row 2, note: "nnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnn…" is longer than 2000 letters (shorten it)"#);
 }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::measure::{DecimalError, LengthError};
 
+use super::cells::is_invisible;
 use super::suggest::did_you_mean;
 
 /// Everything that is wrong with a shop folder, in the order of its files,
@@ -80,18 +81,23 @@ impl fmt::Display for Fault {
         if let Some(read) = &self.read {
             write!(f, "\"{}\" ", shown(read))?;
         }
-        write!(f, "{}", self.problem)
+        f.write_str(&on_one_line(&self.problem.to_string()))
     }
 }
 
 /// The text on one line and not too long.
 fn shown(text: &str) -> String {
-    let mut chars = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    let mut chars = text.chars();
     let mut shown: String = chars.by_ref().take(MOST_SHOWN).collect();
     if chars.next().is_some() {
         shown.push('\u{2026}');
     }
-    shown
+    on_one_line(&shown)
+}
+
+/// The text with a blank for whatever would move a terminal's cursor.
+fn on_one_line(text: &str) -> String {
+    text.chars().map(|c| if is_invisible(c) { ' ' } else { c }).collect()
 }
 
 /// What can be wrong, each with its mend in brackets.
@@ -260,7 +266,7 @@ pub enum Problem {
     #[error("is a name that is empty, or has a blank before or after it (write it without)")]
     Padded,
     /// A text with control characters.
-    #[error("holds an invisible control character (type it anew)")]
+    #[error("holds an invisible character (type it anew)")]
     Control,
     /// No currency.
     #[error("is not a currency code (write three capitals such as USD, EUR or GBP)")]

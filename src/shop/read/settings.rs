@@ -80,7 +80,8 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
     said.dedup();
     faults.append(&mut said);
     // What could be made of the rest tells the unit; its faults may be none.
-    Ground { settings: None, ..top(table.get_ref(), &lines, &mut Vec::new()) }
+    let rest = top(table.get_ref(), &lines, &mut Vec::new());
+    Ground { figures: rest.figures, ..Ground::unknown() }
 }
 
 fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
