@@ -115,7 +115,7 @@ pub(super) fn date(text: &str) -> Result<Date, Problem> {
 
 /// A short name by which other rows refer to this one.
 pub(super) fn id(text: &str) -> Result<String, Problem> {
-    if text.chars().any(char::is_control) {
+    if text.chars().any(is_invisible) {
         return Err(Problem::Control);
     }
     if text.chars().nth(MOST_ID).is_some() {
@@ -124,11 +124,23 @@ pub(super) fn id(text: &str) -> Result<String, Problem> {
     Ok(text.to_owned())
 }
 
+/// Whether a character takes no place on paper: controls, and those that join,
+/// part or turn round the letters beside them. Two ids could differ by one and
+/// look the same.
+pub(super) fn is_invisible(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}'
+        )
+}
+
 /// Any text; its line breaks and tabs become blanks.
 pub(super) fn text(text: &str) -> Result<String, Problem> {
     let one_line: String =
         text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
-    if one_line.chars().any(char::is_control) {
+    if one_line.chars().any(is_invisible) {
         return Err(Problem::Control);
     }
     if one_line.chars().nth(MOST_TEXT).is_some() {
