@@ -203,6 +203,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
             HoldReason::TooShort { .. } => "too-short",
             HoldReason::TooLong { .. } => "too-long",
             HoldReason::MatchTooLong { .. } => "match-too-long",
+            HoldReason::StickTaken { .. } => "stick-taken",
         };
         let reason = held.reason.words(&shop.settings.style());
         serde_json::json!({"frame": held.frame, "copy": held.copy, "kind": kind, "reason": reason})
