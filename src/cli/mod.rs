@@ -4,7 +4,10 @@ mod check;
 mod demo;
 mod interrupt;
 pub mod pack;
+mod plan;
 mod progress;
+mod rails;
+mod seconds;
 mod shop;
 
 use std::io::{self, ErrorKind, Write};
@@ -21,6 +24,10 @@ pub enum Cli {
     Demo(demo::Demo),
     /// Check a shop folder and name every fault in it
     Check(check::Check),
+    /// List every rail of every frame
+    Rails(rails::Rails),
+    /// Plan the morning: what to cut from which stick, what to order, what waits
+    Plan(plan::Plan),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
 }
@@ -43,6 +50,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
     let done = match cli {
         Cli::Demo(args) => demo::run(args, out),
         Cli::Check(args) => check::run(args, out),
+        Cli::Rails(args) => rails::run(args, out),
+        Cli::Plan(args) => plan::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {

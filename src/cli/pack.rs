@@ -16,7 +16,7 @@ use std::{fs, io};
 use anyhow::{Context, bail};
 use clap::Args;
 
-use super::{WrongInput, interrupt, progress};
+use super::{WrongInput, interrupt, progress, seconds};
 use crate::solve::{self, Limits, Outcome, Problem};
 use answer::{Answer, Status};
 
@@ -33,7 +33,7 @@ pub struct Pack {
     /// The instance; - reads standard input
     pub file: PathBuf,
     /// Stop after S seconds with the best plan found
-    #[arg(long, value_name = "S", allow_negative_numbers = true, default_value = SECONDS, value_parser = seconds)]
+    #[arg(long, value_name = "S", allow_negative_numbers = true, default_value = SECONDS, value_parser = seconds::parse)]
     pub seconds: Duration,
     /// Write the answer as JSON
     #[arg(long)]
@@ -105,11 +105,4 @@ fn load(file: &Path, name: &str) -> Result<String, WrongInput> {
     let bytes = bytes.map_err(|error| WrongInput(format!("{name}: {error} (give a file or -)")))?;
     String::from_utf8(bytes)
         .map_err(|_| WrongInput(format!("{name}: not UTF-8 text (save it as plain text)")))
-}
-
-fn seconds(read: &str) -> Result<Duration, String> {
-    let seconds = read.parse().ok().filter(|&seconds| seconds > 0.0);
-    seconds
-        .and_then(|seconds| Duration::try_from_secs_f64(seconds).ok())
-        .ok_or_else(|| "write a number of seconds above 0, such as 10 or 0.5".to_owned())
 }
