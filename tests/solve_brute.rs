@@ -329,7 +329,10 @@ fn check(problem: &Problem, solution: &Solution) {
             assert!(sum <= run.room);
             taken.push(sum);
         }
-        assert!(taken.iter().any(|&length| length > 0), "a unit of which nothing is cut");
+        assert!(
+            taken.iter().any(|&length| length > 0),
+            "a unit of which nothing is cut"
+        );
         for parts in of_item {
             assert!(
                 parts.windows(2).all(|pair| pair[0] == pair[1]),
