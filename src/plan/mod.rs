@@ -8,10 +8,12 @@ mod morning;
 mod packing;
 mod sheet;
 mod stage;
+pub mod verify;
 mod work;
 
 pub use held::{HoldReason, WaitReason};
 pub use morning::plan;
+pub use verify::verify;
 
 use jiff::civil::Date;
 
