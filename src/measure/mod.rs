@@ -11,6 +11,7 @@ mod parse;
 mod show;
 
 pub use decimal::DecimalError;
+pub(crate) use decimal::parse_decimal;
 pub use length::{Length, Unit};
 pub use mitre::Mitre;
 pub use money::{Currency, Money, Worth};

@@ -1,4 +1,4 @@
-//! Which frames are cut today when the rack cannot serve all of them.
+//! Which frames are cut when the sticks cannot serve all of them.
 //!
 //! The earliest date first: as many of its frames as any choice allows, then as
 //! many of the next date among the choices that reached this, and so on; of the
@@ -11,44 +11,44 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::packing::{Counts, Packed, Packing};
-use super::work::Class;
+use super::work::{Class, ClassLayer};
 use crate::measure::Worth;
 
 /// More choices than this are not compared. Each costs a packing or two, and a
 /// day with a handful of contested frames has a few hundred.
-const MOST_CHOICES: usize = 2_000;
+const MOST_CHOICES: usize = 500;
 
-/// A class with a lot for each of its layers (`None` where lots do not matter).
-pub(super) type Variant = (usize, Vec<Option<u32>>);
+/// How many frames of each class are cut.
+pub(super) type Choice = BTreeMap<usize, u32>;
 
-/// How many of each variant are cut.
-pub(super) type Choice = BTreeMap<Variant, u32>;
+/// What each moulding is asked for.
+pub(super) type Asked = BTreeMap<String, Counts>;
 
-/// Mouldings that frames of several layers tie together, and those frames.
+/// Frames that compete for the same mouldings.
 pub(super) struct Contest<'a, 'p> {
     pub classes: &'a [Class],
     pub packings: &'a mut BTreeMap<String, Packing<'p>>,
-    /// The lots that each class may be cut from.
-    pub variants: &'a BTreeMap<usize, Vec<Vec<Option<u32>>>>,
+    /// What is cut in any case, for every moulding that the contest touches.
+    pub base: &'a Asked,
     /// The frames by date, earliest first, undated last: how many of which class.
-    pub dates: Vec<(Option<Date>, BTreeMap<usize, u32>)>,
+    pub dates: Vec<(Option<Date>, Choice)>,
 }
 
 /// What was decided.
 pub(super) struct Decision {
     pub choice: Choice,
     /// Whether no other choice serves the dates better, or as well for less.
-    pub complete: bool,
-    /// For each moulding, what every choice that serves the dates as well uses up at least.
+    pub best: bool,
+    /// For each moulding, what every choice that serves the dates as well uses
+    /// up at least.
     pub bounds: BTreeMap<String, Worth>,
-    /// What every such choice uses up at least in all the mouldings together.
-    pub bound: Worth,
 }
 
 /// What a choice comes to.
 struct Cost {
     used_up: Worth,
     sticks: u32,
+    proven: bool,
     bounds: BTreeMap<String, Worth>,
 }
 
@@ -58,55 +58,37 @@ enum Verdict {
     Unknown,
 }
 
+/// Adds what the frames of a choice ask of each moulding.
+pub(super) fn add(asked: &mut Asked, classes: &[Class], choice: &Choice) {
+    for (class, count) in choice.iter().filter(|(_, count)| **count > 0) {
+        for layer in &classes[*class].layers {
+            *asked.entry(layer.moulding.clone()).or_default().entry(layer.ask).or_default() +=
+                count;
+        }
+    }
+}
+
 impl Contest<'_, '_> {
     /// Decides.
-    pub fn decide(mut self) -> Decision {
-        let dates = std::mem::take(&mut self.dates);
-        let mut search = Search { contest: &mut self, complete: true };
-        let front = match search.everything(&dates) {
-            Some(front) => front,
-            None => search.by_date(&dates),
-        };
-        let complete = search.complete;
-        self.cheapest(front, complete)
+    pub fn decide(self) -> Decision {
+        let dates = self.dates.clone();
+        let mut search = Search { contest: self, complete: true };
+        let front = search.by_date(&dates);
+        search.cheapest(front)
     }
 
-    fn cheapest(&mut self, front: Vec<Choice>, complete: bool) -> Decision {
-        let mut best: Option<(Worth, u32, Choice)> = None;
-        let mut bounds: BTreeMap<String, Worth> = BTreeMap::new();
-        let mut bound: Option<Worth> = None;
-        for choice in front {
-            let Verdict::Fits(cost) = self.judge(&choice) else { continue };
-            for (moulding, least) in &cost.bounds {
-                let known = bounds.entry(moulding.clone()).or_insert(*least);
-                *known = (*known).min(*least);
-            }
-            let least = cost.bounds.values().copied().sum();
-            bound = Some(bound.map_or(least, |bound| bound.min(least)));
-            let better = best.as_ref().is_none_or(|(used_up, sticks, _)| {
-                (cost.used_up, cost.sticks) < (*used_up, *sticks)
-            });
-            if better {
-                best = Some((cost.used_up, cost.sticks, choice));
-            }
-        }
-        let choice = best.map(|(_, _, choice)| choice).unwrap_or_default();
-        if !complete {
-            bounds.values_mut().for_each(|bound| *bound = Worth(0));
-            bound = None;
-        }
-        Decision { choice, complete, bounds, bound: bound.unwrap_or_default() }
-    }
-
+    /// What the sticks say to a choice on top of what is cut in any case.
     fn judge(&mut self, choice: &Choice) -> Verdict {
-        let mut cost = Cost { used_up: Worth(0), sticks: 0, bounds: BTreeMap::new() };
-        for (moulding, counts) in by_moulding(self.classes, choice) {
-            match self.packings.get_mut(&moulding).expect("every moulding is packed").pack(&counts)
-            {
+        let mut asked = self.base.clone();
+        add(&mut asked, self.classes, choice);
+        let mut cost = Cost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
+        for (moulding, counts) in asked.iter().filter(|(_, counts)| !counts.is_empty()) {
+            match self.packings.get_mut(moulding).expect("every moulding is packed").pack(counts) {
                 Packed::Fits(fit) => {
                     cost.used_up += fit.used_up;
                     cost.sticks += fit.sticks;
-                    cost.bounds.insert(moulding, fit.bound);
+                    cost.proven &= fit.proven;
+                    cost.bounds.insert(moulding.clone(), fit.bound);
                 }
                 Packed::Impossible => return Verdict::Impossible,
                 Packed::Unknown => return Verdict::Unknown,
@@ -114,52 +96,34 @@ impl Contest<'_, '_> {
         }
         Verdict::Fits(cost)
     }
-}
 
-/// What a choice asks of each moulding.
-pub(super) fn by_moulding(classes: &[Class], choice: &Choice) -> BTreeMap<String, Counts> {
-    let mut asked: BTreeMap<String, Counts> = BTreeMap::new();
-    for ((class, lots), count) in choice.iter().filter(|(_, count)| **count > 0) {
-        for (layer, lot) in classes[*class].layers.iter().zip(lots) {
-            *asked
-                .entry(layer.moulding.clone())
-                .or_default()
-                .entry((layer.ask, *lot))
-                .or_default() += count;
-        }
+    /// How many different packings have been looked at.
+    fn effort(&self) -> usize {
+        self.base.keys().map(|moulding| self.packings[moulding].effort()).sum()
     }
-    asked
+
+    /// The length of moulding that a frame of this class takes.
+    fn material(&self, class: usize) -> i64 {
+        let length = |layer: &ClassLayer| -> i64 {
+            let ask = &self.packings[&layer.moulding].asks[layer.ask];
+            ask.rails.iter().map(|rail| rail.long_point.nm()).sum()
+        };
+        self.classes[class].layers.iter().map(length).sum()
+    }
 }
 
-struct Search<'s, 'a, 'p> {
-    contest: &'s mut Contest<'a, 'p>,
+struct Search<'a, 'p> {
+    contest: Contest<'a, 'p>,
     complete: bool,
 }
 
-type Dates = [(Option<Date>, BTreeMap<usize, u32>)];
-
-impl Search<'_, '_, '_> {
-    /// All ways to cut everything, if there are any and not too many to look at.
-    fn everything(&mut self, dates: &Dates) -> Option<Vec<Choice>> {
-        let mut all: BTreeMap<usize, u32> = BTreeMap::new();
-        for (_, classes) in dates {
-            for (class, count) in classes {
-                *all.entry(*class).or_default() += count;
-            }
-        }
-        let total = all.values().sum();
-        let (choices, whole) = self.spread(&all, total);
-        let front = if whole { self.fitting(&Choice::new(), choices) } else { Vec::new() };
-        (!front.is_empty() && self.complete).then_some(front)
-    }
-
-    fn by_date(&mut self, dates: &Dates) -> Vec<Choice> {
-        self.complete = true;
+impl Search<'_, '_> {
+    fn by_date(&mut self, dates: &[(Option<Date>, Choice)]) -> Vec<Choice> {
         let mut front = vec![Choice::new()];
-        for (_, classes) in dates {
-            front = match self.most_of(&front, classes) {
+        for (_, wanted) in dates {
+            front = match self.most_of(&front, wanted) {
                 Some(front) => front,
-                None => vec![self.one_by_one(&front[0], classes)],
+                None => vec![self.one_by_one(&front[0], wanted)],
             };
         }
         front
@@ -167,16 +131,15 @@ impl Search<'_, '_, '_> {
 
     /// All choices that cut as many of one date as can be cut; `None` if there
     /// are too many to look at.
-    fn most_of(&mut self, front: &[Choice], classes: &BTreeMap<usize, u32>) -> Option<Vec<Choice>> {
-        for total in (0..=classes.values().sum()).rev() {
-            let (choices, whole) = self.spread(classes, total);
-            let effort = self.contest.effort() + choices.len() * front.len();
-            if !whole || effort > MOST_CHOICES {
+    fn most_of(&mut self, front: &[Choice], wanted: &Choice) -> Option<Vec<Choice>> {
+        for total in (0..=wanted.values().sum()).rev() {
+            let picks = picks(wanted, total)?;
+            if self.contest.effort() + picks.len() * front.len() > MOST_CHOICES {
                 return None;
             }
             let mut next: Vec<Choice> = Vec::new();
             for base in front {
-                next.extend(self.fitting(base, choices.clone()));
+                next.extend(picks.iter().filter_map(|pick| self.fitting(base, pick)));
             }
             next.sort();
             next.dedup();
@@ -187,132 +150,107 @@ impl Search<'_, '_, '_> {
         None
     }
 
-    /// Those of the choices that can be cut on top of `base`.
-    fn fitting(&mut self, base: &Choice, choices: Vec<Choice>) -> Vec<Choice> {
-        let mut fitting = Vec::new();
-        for mut choice in choices {
-            for (variant, count) in base {
-                *choice.entry(variant.clone()).or_default() += count;
-            }
-            match self.contest.judge(&choice) {
-                Verdict::Fits(_) => fitting.push(choice),
-                Verdict::Impossible => {}
-                Verdict::Unknown => self.complete = false,
-            }
-        }
-        fitting
-    }
-
-    /// Every way to pick `total` frames and their lots; false if there are more
-    /// than [`MOST_CHOICES`].
-    fn spread(&self, classes: &BTreeMap<usize, u32>, total: u32) -> (Vec<Choice>, bool) {
-        let mut choices = vec![(Choice::new(), 0_u32)];
-        let mut rest: u32 = classes.values().sum();
-        for (class, count) in classes {
-            let variants = &self.contest.variants[class];
-            rest -= count;
-            let mut wider = Vec::new();
-            for (choice, picked) in &choices {
-                let least = total.saturating_sub(picked + rest);
-                for some in least..=(*count).min(total - picked) {
-                    if wider.len() + ways(some, variants.len()) > MOST_CHOICES {
-                        return (Vec::new(), false);
-                    }
-                    for lots in shares(some, variants.len()) {
-                        let mut choice = choice.clone();
-                        let picks = lots.iter().zip(variants).filter(|(n, _)| **n > 0);
-                        choice.extend(picks.map(|(n, variant)| ((*class, variant.clone()), *n)));
-                        wider.push((choice, picked + some));
-                    }
-                }
-            }
-            choices = wider;
-        }
-        (choices.into_iter().map(|(choice, _)| choice).collect(), true)
-    }
-
-    /// One choice, frame by frame in order: not known to be the best.
-    fn one_by_one(&mut self, base: &Choice, classes: &BTreeMap<usize, u32>) -> Choice {
-        self.complete = false;
+    /// The choice with some frames more, if it can be cut.
+    fn fitting(&mut self, base: &Choice, pick: &Choice) -> Option<Choice> {
         let mut choice = base.clone();
-        let mut order: Vec<usize> = classes.keys().copied().collect();
-        order.sort_by_key(|class| self.contest.material(*class));
-        for class in order {
-            for _ in 0..classes[&class] {
-                let Some(more) = self.one_more(&choice, class) else { break };
+        for (class, count) in pick {
+            *choice.entry(*class).or_default() += count;
+        }
+        match self.contest.judge(&choice) {
+            Verdict::Fits(_) => Some(choice),
+            Verdict::Impossible => None,
+            Verdict::Unknown => {
+                self.complete = false;
+                None
+            }
+        }
+    }
+
+    /// One choice, frame by frame, those that take least first: not known to be
+    /// the best.
+    fn one_by_one(&mut self, base: &Choice, wanted: &Choice) -> Choice {
+        self.complete = false;
+        let mut order: Vec<(usize, u32)> =
+            wanted.iter().map(|(class, count)| (*class, *count)).collect();
+        order.sort_by_key(|(class, _)| self.contest.material(*class));
+        let mut choice = base.clone();
+        for (class, count) in order {
+            for _ in 0..count {
+                let Some(more) = self.fitting(&choice, &Choice::from([(class, 1)])) else { break };
                 choice = more;
             }
         }
         choice
     }
 
-    fn one_more(&mut self, choice: &Choice, class: usize) -> Option<Choice> {
-        self.contest.variants[&class].iter().find_map(|variant| {
-            let mut more = choice.clone();
-            *more.entry((class, variant.clone())).or_default() += 1;
-            matches!(self.contest.judge(&more), Verdict::Fits(_)).then_some(more)
-        })
-    }
-}
-
-impl Contest<'_, '_> {
-    /// How many different packings have been looked at.
-    fn effort(&self) -> usize {
-        self.packings.values().map(Packing::effort).sum()
-    }
-
-    /// The length of moulding that a frame of this class takes.
-    fn material(&self, class: usize) -> i64 {
-        let layer_length = |layer: &super::work::ClassLayer| {
-            let ask = &self.packings[&layer.moulding].asks[layer.ask];
-            ask.rails.iter().map(|rail| rail.long_point.nm()).sum::<i64>()
-        };
-        self.classes[class].layers.iter().map(layer_length).sum()
-    }
-}
-
-/// How many ways there are to share `count` among `parts`: (count + parts - 1)
-/// over (parts - 1), or the largest number if that is too large.
-fn ways(count: u32, parts: usize) -> usize {
-    (1..parts)
-        .try_fold(1_usize, |ways, part| {
-            ways.checked_mul(count as usize + part).map(|ways| ways / part)
-        })
-        .unwrap_or(usize::MAX)
-}
-
-/// Every way to share `count` among `parts`, as the count of each part.
-fn shares(count: u32, parts: usize) -> Vec<Vec<u32>> {
-    match parts {
-        0 => {
-            if count == 0 {
-                vec![Vec::new()]
-            } else {
-                Vec::new()
+    /// Of choices that serve the dates equally well, the one that uses up
+    /// least, then the one that takes fewest sticks.
+    fn cheapest(mut self, front: Vec<Choice>) -> Decision {
+        let mut best: Option<(Worth, u32, bool, Choice)> = None;
+        let mut bounds: BTreeMap<String, Worth> = BTreeMap::new();
+        let mut bound: Option<Worth> = None;
+        let mut proven = self.complete;
+        for choice in front {
+            let Verdict::Fits(cost) = self.contest.judge(&choice) else { continue };
+            for (moulding, least) in &cost.bounds {
+                let known = bounds.entry(moulding.clone()).or_insert(*least);
+                *known = (*known).min(*least);
+            }
+            let least = cost.bounds.values().copied().sum();
+            bound = Some(bound.map_or(least, |bound| bound.min(least)));
+            proven &= cost.proven;
+            let is_better =
+                |best: &(Worth, u32, bool, Choice)| (cost.used_up, cost.sticks) < (best.0, best.1);
+            if best.as_ref().is_none_or(is_better) {
+                best = Some((cost.used_up, cost.sticks, cost.proven, choice));
             }
         }
-        1 => vec![vec![count]],
-        _ => (0..=count)
-            .flat_map(|first| {
-                shares(count - first, parts - 1).into_iter().map(move |mut rest| {
-                    rest.insert(0, first);
-                    rest
-                })
-            })
-            .collect(),
+        if !self.complete {
+            bounds.values_mut().for_each(|bound| *bound = Worth(0));
+        }
+        let (used_up, _, cost_proven, choice) = best.unwrap_or_default();
+        let reached = self.complete && cost_proven && Some(used_up) == bound;
+        Decision { choice, best: proven || reached, bounds }
     }
+}
+
+/// Every way to pick `total` of what is wanted; `None` if there are more than
+/// [`MOST_CHOICES`].
+fn picks(wanted: &Choice, total: u32) -> Option<Vec<Choice>> {
+    let mut picks = vec![(Choice::new(), 0_u32)];
+    let mut rest: u32 = wanted.values().sum();
+    for (class, count) in wanted {
+        rest -= count;
+        let mut wider = Vec::new();
+        for (pick, picked) in &picks {
+            let least = total.saturating_sub(picked + rest);
+            for some in least..=(*count).min(total - picked) {
+                let mut pick = pick.clone();
+                if some > 0 {
+                    pick.insert(*class, some);
+                }
+                wider.push((pick, picked + some));
+            }
+            if wider.len() > MOST_CHOICES {
+                return None;
+            }
+        }
+        picks = wider;
+    }
+    Some(picks.into_iter().map(|(pick, _)| pick).collect())
 }
 
 #[cfg(test)]
 mod tests {
-    use super::shares;
+    use super::*;
 
     #[test]
-    fn every_way_to_share_is_there_once() {
-        assert_eq!(shares(2, 2), vec![vec![0, 2], vec![1, 1], vec![2, 0]]);
-        assert_eq!(shares(3, 3).len(), 10);
-        assert_eq!(super::ways(3, 3), 10);
-        assert_eq!(super::ways(100, 5), 4_598_126);
-        assert_eq!(shares(1, 0).len(), 0);
+    fn every_pick_is_there_once() {
+        let wanted = Choice::from([(0, 2), (1, 1)]);
+        assert_eq!(picks(&wanted, 3).unwrap(), vec![wanted.clone()]);
+        assert_eq!(picks(&wanted, 2).unwrap().len(), 2);
+        assert_eq!(picks(&wanted, 0).unwrap(), vec![Choice::new()]);
+        let many: Choice = (0..40).map(|class| (class, 1)).collect();
+        assert_eq!(picks(&many, 20), None);
     }
 }

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use super::HoldReason;
-use super::lots::{NEW_LOT, lots, sources};
+use super::lots::{NEW_LOT, sources};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
 use crate::measure::Length;
@@ -105,9 +105,7 @@ impl<'a> Feasible<'a> {
         let asks = [ask.clone()];
         let placed = sources.iter().map(|source| (None, source.clone())).collect();
         let mut packing = Packing::new(*bench, &asks, placed, self.limits);
-        let fits = lot_choices(ask.match_, sources)
-            .into_iter()
-            .any(|lot| !matches!(packing.pack(&Counts::from([((0, lot), 1)])), Packed::Impossible));
+        let fits = !matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Impossible);
         self.seen.borrow_mut().insert(key, fits);
         fits
     }
@@ -147,13 +145,4 @@ pub(super) fn bench<'a>(shop: &'a Shop, moulding: &'a Moulding) -> Bench<'a> {
 /// Sticks of the usual length, as many as wanted.
 pub(super) fn new_stick(moulding: &Moulding) -> Source {
     Source { length: moulding.stick, flaws: Vec::new(), lot: NEW_LOT, is_new: true }
-}
-
-/// The lots that a layer of this match may come from; `None` where lots do not
-/// matter.
-pub(super) fn lot_choices(match_: Match, sources: &[Source]) -> Vec<Option<u32>> {
-    match match_ {
-        Match::Lot | Match::Halves => lots(sources).into_iter().map(Some).collect(),
-        Match::Any | Match::Stick | Match::Wrap => vec![None],
-    }
 }

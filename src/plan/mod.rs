@@ -11,9 +11,14 @@ mod stage;
 pub mod verify;
 mod work;
 
+pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use morning::plan;
 pub use verify::verify;
+
+/// The steps of search that each packing of a morning may take unless the
+/// caller says otherwise: some seconds for the hardest, which few reach.
+pub const WORK: u64 = 2_000_000;
 
 use jiff::civil::Date;
 
@@ -102,21 +107,6 @@ pub struct PlacedRail {
     pub sight: Length,
     /// Cut head to tail: the stick is turned over for this rail.
     pub turned: bool,
-}
-
-/// A piece that remains of a stick.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Left {
-    /// Where it begins, along the back edge from the marked end.
-    pub from: Length,
-    /// Its length along the back edge.
-    pub length: Length,
-    /// Whether the shop keeps it: an offcut, else scrap.
-    pub keep: bool,
-    /// The label of the offcut; empty for scrap.
-    pub label: String,
-    /// What it is worth on the rack; zero for scrap.
-    pub worth: Worth,
 }
 
 /// What to buy, and what the waiting frames will be cut from.

@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::feasible::{Feasible, new_stick};
-use super::lots::sources;
-use super::packing::Placed;
+use super::lots::{Placed, sources};
 use super::sheet::Sheet;
 use super::stage::Stage;
 use super::work::Work;
@@ -16,10 +15,9 @@ use crate::solve::Limits;
 
 /// Plans a morning.
 ///
-/// First what could never be cut is held. Then, for each set of mouldings that
-/// frames of several layers tie together, the frames for today are chosen and
-/// packed into the rack; what waits is packed into what the rack has left and
-/// sticks still to be bought. `limits` hold for each packing by itself.
+/// First what could never be cut is held. Then the frames for today are chosen
+/// and packed into the rack; what waits is packed into what the rack has left
+/// and sticks still to be bought. `limits` hold for each packing by itself.
 pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
     let feasible = Feasible::new(shop, limits);
     let work = Work::sort(shop, date, &feasible);
@@ -38,11 +36,8 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
             warnings: work.warnings.clone(),
         },
     };
-    let stages: Vec<Stage> =
-        tied(&work).iter().map(|tasks| morning.today(&work, tasks, limits)).collect();
-    for today in stages {
-        morning.later(&work, today, limits);
-    }
+    let today = morning.today(&work, limits);
+    morning.later(&work, today, limits);
     morning.in_order()
 }
 
@@ -54,13 +49,14 @@ struct Morning<'a> {
 
 impl Morning<'_> {
     /// Cuts what can be cut from the rack.
-    fn today(&mut self, work: &Work, tasks: &[usize], limits: Limits) -> Stage {
+    fn today(&mut self, work: &Work, limits: Limits) -> Stage {
+        let tasks: Vec<usize> = (0..work.tasks.len()).collect();
         let rack = |id: String| {
             let sticks = sources(&self.shop.rack, &id);
             (id, sticks)
         };
-        let racks = mouldings(work, tasks).into_iter().map(rack).collect();
-        let stage = Stage::decide(self.shop, work, tasks, racks, limits);
+        let racks = mouldings(work, &tasks).into_iter().map(rack).collect();
+        let stage = Stage::decide(self.shop, work, &tasks, racks, limits);
         for batch in &stage.batches {
             self.plan.today.extend(self.sheet.sticks(work, batch));
             self.plan.proof.push(self.sheet.proof(batch, Part::Today));
@@ -128,30 +124,4 @@ impl Morning<'_> {
 fn mouldings(work: &Work, tasks: &[usize]) -> BTreeSet<String> {
     let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
     layers.map(|layer| layer.moulding.clone()).collect()
-}
-
-/// The tasks in sets that share no moulding, earliest due first in each.
-fn tied(work: &Work) -> Vec<Vec<usize>> {
-    let mut leaders: BTreeMap<&str, &str> = BTreeMap::new();
-    for class in &work.classes {
-        let first = leader(&leaders, &class.layers[0].moulding);
-        for layer in &class.layers {
-            leaders.insert(leader(&leaders, &layer.moulding), first);
-        }
-    }
-    let mut sets: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (index, task) in work.tasks.iter().enumerate() {
-        let moulding = &work.classes[task.class].layers[0].moulding;
-        sets.entry(leader(&leaders, moulding)).or_default().push(index);
-    }
-    sets.into_values().collect()
-}
-
-/// Follows a moulding to the one that stands for its set.
-fn leader<'m>(leaders: &BTreeMap<&'m str, &'m str>, moulding: &'m str) -> &'m str {
-    let mut at = moulding;
-    while let Some(next) = leaders.get(at).filter(|next| **next != at) {
-        at = next;
-    }
-    at
 }

@@ -4,16 +4,17 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::lots::{self, Placed};
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
 use crate::measure::Worth;
 use crate::shop::Match;
 use crate::solve::{Limits, Outcome, Solution, solve};
 
-/// How many of which ask, from which lot where that matters.
-pub(super) type Counts = BTreeMap<(usize, Option<u32>), u32>;
+/// How many of which ask, as an index into the packing's asks.
+pub(super) type Counts = BTreeMap<usize, u32>;
 
-/// A source and its place in the rack, unless it is still to be bought.
-pub(super) type Placed = (Option<usize>, Source);
+/// More ways to share frames out over lots than this are not compared.
+const MOST_SHARES: usize = 300;
 
 /// One moulding on its bench.
 pub(super) struct Packing<'a> {
@@ -38,8 +39,11 @@ pub(super) enum Packed {
 }
 
 /// A way to cut everything that was asked.
+#[derive(Clone)]
 pub(super) struct Fit {
     pub demands: Vec<Demand>,
+    /// For each demand, which ask it is of.
+    pub of: Vec<usize>,
     pub posed: Posed,
     pub solution: Solution,
     pub used_up: Worth,
@@ -64,7 +68,7 @@ impl<'a> Packing<'a> {
         if let Some(known) = self.seen.get(counts) {
             return known.clone();
         }
-        let packed = self.settle(self.demands(counts));
+        let packed = self.over_lots(counts);
         self.seen.insert(counts.clone(), packed.clone());
         packed
     }
@@ -77,28 +81,48 @@ impl<'a> Packing<'a> {
     /// As [`pack`](Self::pack), with every rail from any stick, where a match
     /// rule is in force at all.
     pub fn pack_freely(&self, counts: &Counts) -> Option<Rc<Fit>> {
-        if counts.keys().all(|(ask, _)| self.asks[*ask].match_ == Match::Any) {
+        if counts.keys().all(|ask| self.asks[*ask].match_ == Match::Any) {
             return None;
         }
-        let free = |demand: Demand| Demand {
-            ask: Ask { match_: Match::Any, ..demand.ask },
-            lot: None,
-            ..demand
+        let free = |(&of, &count): (&usize, &u32)| {
+            let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
+            (of, Demand { ask, lot: None, count })
         };
-        match self.settle(self.demands(counts).into_iter().map(free).collect()) {
+        match self.settle(counts.iter().map(free).collect()) {
             Packed::Fits(fit) => Some(fit),
             Packed::Impossible | Packed::Unknown => None,
         }
     }
 
-    fn demands(&self, counts: &Counts) -> Vec<Demand> {
-        counts
+    /// Packs with each way to share the frames out over the lots: the one that
+    /// uses up least, then the one that takes fewest sticks.
+    fn over_lots(&self, counts: &Counts) -> Packed {
+        let lots = lots::distinct(&self.sources);
+        let wanted: Vec<(usize, u32, usize)> = counts
             .iter()
-            .map(|(&(ask, lot), &count)| Demand { ask: self.asks[ask].clone(), lot, count })
-            .collect()
+            .map(|(&ask, &count)| (ask, count, if self.by_lot(ask) { lots.len() } else { 1 }))
+            .collect();
+        if wanted.iter().any(|(_, count, ways)| *count > 0 && *ways == 0) {
+            return Packed::Impossible;
+        }
+        let (shares, whole) = lots::shares(&wanted, MOST_SHARES);
+        let mut best = Best::new(whole);
+        for share in &shares {
+            let demands = share.iter().map(|&(of, lot, count)| {
+                let lot = self.by_lot(of).then(|| lots[lot]);
+                (of, Demand { ask: self.asks[of].clone(), lot, count })
+            });
+            best.offer(self.settle(demands.collect()));
+        }
+        best.packed()
     }
 
-    fn settle(&self, demands: Vec<Demand>) -> Packed {
+    fn by_lot(&self, ask: usize) -> bool {
+        matches!(self.asks[ask].match_, Match::Lot | Match::Halves)
+    }
+
+    fn settle(&self, demands: Vec<(usize, Demand)>) -> Packed {
+        let (of, demands): (Vec<usize>, Vec<Demand>) = demands.into_iter().unzip();
         let posed = pose(&self.bench, &demands, &self.sources);
         let relaxed = posed.relaxed.as_ref().map(|problem| solve(problem, &self.limits));
         let solution = match solve(&posed.problem, &self.limits) {
@@ -117,13 +141,58 @@ impl<'a> Packing<'a> {
             Some(Outcome::Interrupted { bound, .. }) => bound.min(solution.bound),
             Some(Outcome::Impossible(_)) => unreachable!("what fits a run fits a roomier one"),
         };
-        Packed::Fits(Rc::new(Fit::new(demands, posed, solution, bound)))
+        Packed::Fits(Rc::new(Fit::new(of, demands, posed, solution, bound)))
+    }
+}
+
+/// The best of several ways to pack the same frames.
+struct Best {
+    fit: Option<Rc<Fit>>,
+    bound: Option<Worth>,
+    proven: bool,
+    settled: bool,
+}
+
+impl Best {
+    fn new(whole: bool) -> Best {
+        Best { fit: None, bound: None, proven: whole, settled: whole }
+    }
+
+    fn offer(&mut self, packed: Packed) {
+        match packed {
+            Packed::Fits(fit) => {
+                self.bound = Some(self.bound.map_or(fit.bound, |bound| bound.min(fit.bound)));
+                self.proven &= fit.proven;
+                let better =
+                    |best: &Rc<Fit>| (fit.used_up, fit.sticks) < (best.used_up, best.sticks);
+                if self.fit.as_ref().is_none_or(better) {
+                    self.fit = Some(fit);
+                }
+            }
+            Packed::Impossible => {}
+            Packed::Unknown => (self.proven, self.settled) = (false, false),
+        }
+    }
+
+    fn packed(self) -> Packed {
+        let Some(fit) = self.fit else {
+            return if self.settled { Packed::Impossible } else { Packed::Unknown };
+        };
+        let bound = if self.settled { self.bound.unwrap_or_default() } else { Worth(0) };
+        let proven = self.settled && (self.proven || (fit.proven && bound == fit.used_up));
+        Packed::Fits(Rc::new(Fit { bound, proven, ..Rc::unwrap_or_clone(fit) }))
     }
 }
 
 impl Fit {
     /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones.
-    fn new(demands: Vec<Demand>, posed: Posed, solution: Solution, bound: i64) -> Fit {
+    fn new(
+        of: Vec<usize>,
+        demands: Vec<Demand>,
+        posed: Posed,
+        solution: Solution,
+        bound: i64,
+    ) -> Fit {
         let sticks = solution.sticks();
         let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
         Fit {
@@ -131,6 +200,7 @@ impl Fit {
             bound: Worth(bound.div_euclid(posed.scale)),
             sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
             proven: bound == solution.cost,
+            of,
             demands,
             posed,
             solution,

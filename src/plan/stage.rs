@@ -1,29 +1,29 @@
-//! One half of the plan for mouldings that belong together: which of the frames
-//! are cut from these sticks, and how.
+//! One half of the plan: which of the frames are cut from these sticks, and how.
+//!
+//! A moulding of which there is enough for every frame decides nothing; frames
+//! of such mouldings alone are cut in any case. What is left is decided in
+//! contests, one for each set of mouldings that the remaining frames tie
+//! together.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::choose::{Choice, Contest, Decision, by_moulding};
-use super::feasible::{bench, lot_choices};
-use super::packing::{Counts, Fit, Packed, Packing, Placed};
+use super::choose::{Asked, Choice, Contest, Decision, add};
+use super::feasible::bench;
+use super::lots::Placed;
+use super::packing::{Fit, Packed, Packing};
 use super::work::Work;
 use crate::cutting::Source;
 use crate::measure::Worth;
 use crate::shop::Shop;
 use crate::solve::Limits;
 
-/// The lots of a frame's layers, `None` where lots do not matter.
-pub(super) type Lots = Vec<Option<u32>>;
-
-/// A frame that is cut, as an index into the work's tasks, and its lots.
-pub(super) type Served = (usize, Lots);
-
 /// What was decided for some frames and the sticks they compete for.
 pub(super) struct Stage {
-    /// The frames that are not cut, with the mouldings that lack for them.
+    /// The frames that are not cut, as indices into the work's tasks, with the
+    /// mouldings that lack for them.
     pub unserved: Vec<(usize, Vec<String>)>,
     pub batches: Vec<Batch>,
     /// The sticks, by moulding, that stay untouched.
@@ -55,96 +55,171 @@ impl Stage {
         racks: BTreeMap<String, Vec<Placed>>,
         limits: Limits,
     ) -> Stage {
-        let classes: BTreeSet<usize> = tasks.iter().map(|task| work.tasks[*task].class).collect();
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
             let bench = bench(shop, shop.moulding(id));
             (id.clone(), Packing::new(bench, &work.asks[id], rack.clone(), limits))
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
-        let variants =
-            classes.iter().map(|class| (*class, variants(work, *class, &packings))).collect();
-        let decision = Contest {
-            classes: &work.classes,
-            packings: &mut packings,
-            variants: &variants,
-            dates: by_date(tasks, work),
+        let (certain, contested) = certain(work, tasks, &mut packings);
+        let mut served: Choice = count(work, &certain);
+        let mut base = Asked::new();
+        add(&mut base, &work.classes, &served);
+        let mut verdicts: BTreeMap<String, (bool, Worth)> = BTreeMap::new();
+        for tasks in tied(work, &contested) {
+            let decision = contest(work, &tasks, &base, &mut packings);
+            for (moulding, bound) in &decision.bounds {
+                verdicts.insert(moulding.clone(), (decision.best, *bound));
+            }
+            for (class, count) in decision.choice {
+                *served.entry(class).or_default() += count;
+            }
         }
-        .decide();
-        let (served, rest) = share_out(tasks, work, &decision.choice);
-        let lacking = |task: usize| {
-            let lacking =
-                lacking(work, work.tasks[task].class, &decision.choice, &variants, &mut packings);
-            (task, lacking)
-        };
-        let unserved = rest.into_iter().map(lacking).collect();
-        let batches = batches(work, &decision, &served, &mut packings);
+        let (cut, rest) = share_out(work, tasks, &served);
+        let mut asked = Asked::new();
+        add(&mut asked, &work.classes, &served);
+        let unserved = rest
+            .into_iter()
+            .map(|task| (task, lacking(work, work.tasks[task].class, &asked, &mut packings)))
+            .collect();
+        let batches: Vec<Batch> = asked
+            .into_iter()
+            .map(|(moulding, counts)| {
+                let packing = packings.get_mut(&moulding).expect("every moulding is packed");
+                let Packed::Fits(fit) = packing.pack(&counts) else {
+                    unreachable!("what was chosen was packed");
+                };
+                let (best, bound) = verdicts.get(&moulding).copied().unwrap_or((true, fit.bound));
+                let proven = best && fit.proven;
+                Batch {
+                    free: packing.pack_freely(&counts),
+                    places: packing.places.clone(),
+                    sources: packing.sources.clone(),
+                    owners: owners(work, &cut, &moulding, &fit),
+                    bound: if proven { fit.used_up } else { bound.min(fit.bound) },
+                    proven,
+                    moulding,
+                    fit,
+                }
+            })
+            .collect();
         let untouched = untouched(racks, &batches);
         Stage { unserved, batches, untouched }
     }
 }
 
-/// Every choice of lots for the layers of a class.
-fn variants(work: &Work, class: usize, packings: &BTreeMap<String, Packing>) -> Vec<Lots> {
-    let mut variants: Vec<Lots> = vec![Vec::new()];
-    for layer in &work.classes[class].layers {
-        let packing = &packings[&layer.moulding];
-        let lots = lot_choices(packing.asks[layer.ask].match_, &packing.sources);
-        variants = variants
-            .into_iter()
-            .flat_map(|variant| lots.iter().map(move |lot| [variant.clone(), vec![*lot]].concat()))
-            .collect();
+fn count(work: &Work, tasks: &[usize]) -> Choice {
+    let mut counts = Choice::new();
+    for task in tasks {
+        *counts.entry(work.tasks[*task].class).or_default() += 1;
     }
-    variants
+    counts
 }
 
-fn by_date(tasks: &[usize], work: &Work) -> Vec<(Option<Date>, BTreeMap<usize, u32>)> {
-    let mut dates: Vec<(Option<Date>, BTreeMap<usize, u32>)> = Vec::new();
+/// The tasks whose mouldings all suffice for everyone, and the others.
+fn certain(
+    work: &Work,
+    tasks: &[usize],
+    packings: &mut BTreeMap<String, Packing>,
+) -> (Vec<usize>, Vec<usize>) {
+    let mut all = Asked::new();
+    add(&mut all, &work.classes, &count(work, tasks));
+    let ample: BTreeSet<&String> = all
+        .iter()
+        .filter(|(moulding, counts)| {
+            let packing = packings.get_mut(*moulding).expect("every moulding is packed");
+            matches!(packing.pack(counts), Packed::Fits(_))
+        })
+        .map(|(moulding, _)| moulding)
+        .collect();
+    let is_certain = |task: &usize| {
+        work.classes[work.tasks[*task].class]
+            .layers
+            .iter()
+            .all(|layer| ample.contains(&layer.moulding))
+    };
+    tasks.iter().partition(|task| is_certain(task))
+}
+
+fn contest(
+    work: &Work,
+    tasks: &[usize],
+    base: &Asked,
+    packings: &mut BTreeMap<String, Packing>,
+) -> Decision {
+    let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
+    let base = layers
+        .map(|layer| {
+            (layer.moulding.clone(), base.get(&layer.moulding).cloned().unwrap_or_default())
+        })
+        .collect();
+    Contest { classes: &work.classes, packings, base: &base, dates: by_date(work, tasks) }.decide()
+}
+
+fn by_date(work: &Work, tasks: &[usize]) -> Vec<(Option<Date>, Choice)> {
+    let mut dates: Vec<(Option<Date>, Choice)> = Vec::new();
     for task in tasks.iter().map(|task| &work.tasks[*task]) {
         if dates.last().is_none_or(|(due, _)| *due != task.due) {
-            dates.push((task.due, BTreeMap::new()));
+            dates.push((task.due, Choice::new()));
         }
-        let (_, classes) = dates.last_mut().expect("just pushed");
-        *classes.entry(task.class).or_default() += 1;
+        let (_, wanted) = dates.last_mut().expect("just pushed");
+        *wanted.entry(task.class).or_default() += 1;
     }
     dates
 }
 
-/// Hands the chosen variants to the tasks, which stand earliest due first.
-fn share_out(tasks: &[usize], work: &Work, choice: &Choice) -> (Vec<Served>, Vec<usize>) {
-    let mut rest = choice.clone();
-    let (mut served, mut unserved) = (Vec::new(), Vec::new());
+/// Tasks in sets that share no moulding, each in the order given.
+fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
+    let layers = |task: usize| &work.classes[work.tasks[task].class].layers;
+    let mut leaders: BTreeMap<&str, &str> = BTreeMap::new();
     for task in tasks {
-        let class = work.tasks[*task].class;
-        match rest.iter_mut().find(|((other, _), count)| *other == class && **count > 0) {
-            Some(((_, lots), count)) => {
-                *count -= 1;
-                served.push((*task, lots.clone()));
-            }
-            None => unserved.push(*task),
+        let first = leader(&leaders, &layers(*task)[0].moulding);
+        for layer in layers(*task) {
+            leaders.insert(leader(&leaders, &layer.moulding), first);
         }
     }
-    (served, unserved)
+    let mut sets: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for task in tasks {
+        sets.entry(leader(&leaders, &layers(*task)[0].moulding)).or_default().push(*task);
+    }
+    sets.into_values().collect()
+}
+
+/// Follows a moulding to the one that stands for its set.
+fn leader<'m>(leaders: &BTreeMap<&'m str, &'m str>, moulding: &'m str) -> &'m str {
+    let mut at = moulding;
+    while let Some(next) = leaders.get(at).filter(|next| **next != at) {
+        at = next;
+    }
+    at
+}
+
+/// Hands what was chosen to the tasks, which stand earliest due first: those
+/// that are cut, and the rest.
+fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
+    let mut left = chosen.clone();
+    tasks.iter().partition(|task| match left.get_mut(&work.tasks[**task].class) {
+        Some(count) if *count > 0 => {
+            *count -= 1;
+            true
+        }
+        _ => false,
+    })
 }
 
 /// The mouldings that have not enough left for one more frame of this class.
 fn lacking(
     work: &Work,
     class: usize,
-    choice: &Choice,
-    variants: &BTreeMap<usize, Vec<Lots>>,
+    asked: &Asked,
     packings: &mut BTreeMap<String, Packing>,
 ) -> Vec<String> {
-    let counts = by_moulding(&work.classes, choice);
     let layers = &work.classes[class].layers;
     let mut lacking = BTreeSet::new();
-    for (index, layer) in layers.iter().enumerate() {
+    for layer in layers {
+        let mut more = asked.get(&layer.moulding).cloned().unwrap_or_default();
+        *more.entry(layer.ask).or_default() += 1;
         let packing = packings.get_mut(&layer.moulding).expect("every moulding is packed");
-        let enough = variants[&class].iter().any(|lots| {
-            let mut more = counts.get(&layer.moulding).cloned().unwrap_or_default();
-            *more.entry((layer.ask, lots[index])).or_default() += 1;
-            matches!(packing.pack(&more), Packed::Fits(_))
-        });
-        if !enough {
+        if !matches!(packing.pack(&more), Packed::Fits(_)) {
             lacking.insert(layer.moulding.clone());
         }
     }
@@ -154,54 +229,22 @@ fn lacking(
     lacking.into_iter().collect()
 }
 
-fn batches(
-    work: &Work,
-    decision: &Decision,
-    served: &[Served],
-    packings: &mut BTreeMap<String, Packing>,
-) -> Vec<Batch> {
-    let counts = by_moulding(&work.classes, &decision.choice);
-    let mut batches = Vec::with_capacity(counts.len());
-    for (moulding, counts) in counts {
-        let packing = packings.get_mut(&moulding).expect("every moulding is packed");
-        let Packed::Fits(fit) = packing.pack(&counts) else {
-            unreachable!("what was chosen was packed");
-        };
-        let bound = decision.bounds[&moulding].min(fit.bound);
-        batches.push(Batch {
-            free: packing.pack_freely(&counts),
-            places: packing.places.clone(),
-            sources: packing.sources.clone(),
-            owners: owners(work, served, &moulding, &counts),
-            proven: false,
-            bound,
-            moulding,
-            fit,
-        });
-    }
-    let used_up: Worth = batches.iter().map(|batch| batch.fit.used_up).sum();
-    let best = decision.complete && used_up == decision.bound;
-    for batch in &mut batches {
-        batch.proven = best && batch.fit.proven;
-        if batch.proven {
-            batch.bound = batch.fit.used_up;
-        }
-    }
-    batches
-}
-
-/// For each demand of a packing, the tasks that it serves, in order.
-fn owners(work: &Work, served: &[Served], moulding: &str, counts: &Counts) -> Vec<Vec<usize>> {
-    let mut owners: BTreeMap<(usize, Option<u32>), Vec<usize>> =
-        counts.keys().map(|key| (*key, Vec::new())).collect();
-    for (task, lots) in served {
-        for (layer, lot) in work.classes[work.tasks[*task].class].layers.iter().zip(lots) {
+/// For each demand of a packing, the tasks that it serves, in order: where one
+/// ask is shared out over lots, the earliest tasks to the first lot.
+fn owners(work: &Work, cut: &[usize], moulding: &str, fit: &Fit) -> Vec<Vec<usize>> {
+    let mut by_ask: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for task in cut {
+        for layer in &work.classes[work.tasks[*task].class].layers {
             if layer.moulding == moulding {
-                owners.get_mut(&(layer.ask, *lot)).expect("what is cut was counted").push(*task);
+                by_ask.entry(layer.ask).or_default().push(*task);
             }
         }
     }
-    owners.into_values().collect()
+    let mut hand_out = |(of, count): (&usize, u32)| {
+        let owners = by_ask.get_mut(of).expect("what is cut was counted");
+        owners.drain(..count as usize).collect()
+    };
+    fit.of.iter().zip(&fit.demands).map(|(of, demand)| hand_out((of, demand.count))).collect()
 }
 
 fn untouched(

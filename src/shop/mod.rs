@@ -8,6 +8,7 @@ mod cutter;
 mod frame;
 mod moulding;
 mod rack;
+mod read;
 mod settings;
 
 pub use buying::{Form, Freight, Lengths, Offer, Step, Supplier};
@@ -15,6 +16,7 @@ pub use cutter::{Cutter, Stop};
 pub use frame::{Frame, Layer};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Flaw, Stick};
+pub use read::{Fault, Faults, Problem, read_files, read_folder};
 pub use settings::Settings;
 
 use std::collections::BTreeMap;

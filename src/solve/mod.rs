@@ -3,6 +3,7 @@
 //! [`solve`] tells the story; each technique has a file of its own.
 
 mod bounds;
+mod check;
 mod fill;
 mod greedy;
 mod improve;
@@ -15,6 +16,7 @@ mod search;
 mod states;
 mod sums;
 
+pub use check::{Fault, check};
 pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 

@@ -1,0 +1,41 @@
+//! How long rails and plans take; see RESULTS.md for recorded figures.
+
+mod shops;
+
+use divan::{Bencher, black_box};
+use jiff::civil::date;
+use longpoint::plan::plan;
+use longpoint::rails::frame_rails;
+use longpoint::solve::Limits;
+
+use shops::{Size, shop};
+
+fn main() {
+    divan::main();
+}
+
+fn limits() -> Limits<'static> {
+    Limits { work: longpoint::plan::WORK, deadline: None, stop: None, watch: None }
+}
+
+#[divan::bench]
+fn rails_of_10_000_frames(bencher: Bencher) {
+    let shop = shop(1, Size { frames: 10_000, mouldings: 40, sticks: 0 });
+    bencher.bench(|| {
+        for frame in &shop.frames {
+            black_box(frame_rails(&shop, frame));
+        }
+    });
+}
+
+#[divan::bench(sample_count = 10)]
+fn plan_of_40_frames_over_15_mouldings(bencher: Bencher) {
+    let shop = shop(2, Size { frames: 40, mouldings: 15, sticks: 80 });
+    bencher.bench(|| plan(black_box(&shop), date(2026, 11, 25), limits()));
+}
+
+#[divan::bench(sample_count = 3)]
+fn plan_of_500_frames_over_40_mouldings(bencher: Bencher) {
+    let shop = shop(3, Size { frames: 500, mouldings: 40, sticks: 700 });
+    bencher.bench(|| plan(black_box(&shop), date(2026, 11, 25), limits()));
+}

@@ -1,0 +1,110 @@
+//! The bench's morning: which stick next, where the stop stands, what comes off.
+//!
+//! A plan says which rails come from which stick and where they lie; this says
+//! in which order the sticks come to each machine, so that its stop is moved as
+//! seldom as the plan allows.
+
+mod caution;
+mod order;
+mod steps;
+
+pub use caution::{Blade, Caution};
+pub use steps::{Cut, Skip, StickSteps};
+
+use std::collections::BTreeMap;
+
+use crate::plan::{CutStick, Plan};
+use crate::shop::{Cutter, Shop, Stop};
+
+/// Everything that is cut today, machine by machine.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Schedule {
+    /// The machines that have work, by name.
+    pub benches: Vec<Bench>,
+}
+
+/// One machine's sticks in the order in which they are cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bench {
+    /// The machine's name.
+    pub cutter: String,
+    /// What it cuts with.
+    pub blade: Blade,
+    /// What its scale reads.
+    pub stop: Stop,
+    /// The sticks in cutting order.
+    pub sticks: Vec<StickSteps>,
+    /// How often the stop is set, the first time included.
+    pub settings: u32,
+    /// What to mind at this machine this morning.
+    pub cautions: Vec<Caution>,
+}
+
+impl Bench {
+    /// How many rails are cut at this machine.
+    pub fn rails(&self) -> usize {
+        self.sticks.iter().map(|stick| stick.cuts.len()).sum()
+    }
+}
+
+impl Schedule {
+    /// How often a stop is set, on all machines together.
+    pub fn settings(&self) -> u32 {
+        self.benches.iter().map(|bench| bench.settings).sum()
+    }
+
+    /// The sticks of every machine, in cutting order.
+    pub fn sticks(&self) -> impl Iterator<Item = &StickSteps> {
+        self.benches.iter().flat_map(|bench| &bench.sticks)
+    }
+}
+
+/// Lays out today's work: machines by name, each one's sticks in the order that
+/// moves its stop least. Sticks are numbered through from 1.
+///
+/// # Panics
+/// If the plan was not made from this shop and a name does not resolve.
+pub fn schedule(plan: &Plan, shop: &Shop) -> Schedule {
+    let mut by_cutter: BTreeMap<&str, Vec<&CutStick>> = BTreeMap::new();
+    for stick in &plan.today {
+        let cutter = &shop.moulding(&stick.moulding).cutter;
+        by_cutter.entry(cutter).or_default().push(stick);
+    }
+    let mut number = 0;
+    let benches = by_cutter
+        .into_iter()
+        .map(|(name, sticks)| bench(shop, &shop.cutters[name], &sticks, &mut number))
+        .collect();
+    Schedule { benches }
+}
+
+fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -> Bench {
+    let mut standing = None;
+    let mut steps = Vec::with_capacity(sticks.len());
+    for index in order::fewest_settings(&passages(cutter, sticks)) {
+        *number += 1;
+        steps.push(steps::of_stick(shop, cutter, sticks[index], *number, &mut standing));
+    }
+    let moved = steps.iter().flat_map(|stick| &stick.cuts).filter(|cut| cut.move_stop).count();
+    Bench {
+        cutter: cutter.name.clone(),
+        blade: Blade::of(cutter),
+        stop: cutter.stop,
+        settings: u32::try_from(moved).expect("fewer settings than rails in a morning"),
+        cautions: caution::for_bench(cutter, &steps),
+        sticks: steps,
+    }
+}
+
+/// What each stick does to the stop: where it must stand first and is left last.
+fn passages<'a>(cutter: &Cutter, sticks: &[&'a CutStick]) -> Vec<order::Passage<'a>> {
+    let reading = |rail| steps::reading(cutter.stop, rail);
+    sticks
+        .iter()
+        .map(|stick| order::Passage {
+            moulding: &stick.moulding,
+            first: stick.rails.first().map(reading),
+            last: stick.rails.last().map(reading),
+        })
+        .collect()
+}

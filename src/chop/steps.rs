@@ -1,0 +1,133 @@
+//! One stick at the bench: its trim, its cuts in order, and what remains of it.
+
+use crate::measure::Length;
+use crate::plan::{CutStick, Left, PlacedRail};
+use crate::shop::{Cutter, Flaw, Shop, Stop};
+
+use super::caution::needs_clamp;
+
+/// One stick and everything that is done to it, from its marked end.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StickSteps {
+    /// Its place in the morning, counted from 1 through all machines.
+    pub number: u32,
+    /// The label on its marked end, where cutting starts.
+    pub stick: String,
+    /// Which moulding.
+    pub moulding: String,
+    /// The moulding's face width, sight edge to back edge.
+    pub width: Length,
+    /// Its whole length along the back edge.
+    pub length: Length,
+    /// Its lot; empty if not known.
+    pub lot: String,
+    /// Where it lies; empty if not known.
+    pub place: String,
+    /// What may not be in any rail.
+    pub flaws: Vec<Flaw>,
+    /// What is cut away at the marked end first.
+    pub first_trim: Length,
+    /// The rails in cutting order.
+    pub cuts: Vec<Cut>,
+    /// What remains beyond the last rail.
+    pub left: Left,
+}
+
+/// One rail to cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cut {
+    /// Its place on the stick, counted from 1.
+    pub number: u32,
+    /// The rail and where it lies on the stick.
+    pub rail: PlacedRail,
+    /// What the machine's scale must read.
+    pub stop: Length,
+    /// Whether the stop stands elsewhere and must be moved to that reading.
+    pub move_stop: bool,
+    /// Whether the stick must be turned over before this cut.
+    pub turn: bool,
+    /// Whether the rail is too short to be held by hand.
+    pub clamp: bool,
+    /// What must come off the stick before this rail, beside the joint.
+    pub skip: Option<Skip>,
+}
+
+/// A part of the stick that no rail lies in, before a rail that lies beyond it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Skip {
+    /// Where it begins, along the back edge from the marked end.
+    pub from: Length,
+    /// Where it ends: the first long point of the next rail.
+    pub to: Length,
+    /// What of it is kept; the rest is scrap.
+    pub kept: Vec<Left>,
+}
+
+/// What the scale reads for a rail.
+pub(super) fn reading(stop: Stop, rail: &PlacedRail) -> Length {
+    match stop {
+        Stop::Long => rail.long_point,
+        Stop::Rabbet => rail.rabbet,
+        Stop::Sight => rail.sight,
+    }
+}
+
+/// The steps of one stick. `standing` is the reading at which the stop stands
+/// before it, if any, and afterwards.
+pub(super) fn of_stick(
+    shop: &Shop,
+    cutter: &Cutter,
+    stick: &CutStick,
+    number: u32,
+    standing: &mut Option<Length>,
+) -> StickSteps {
+    let mut cuts = Vec::with_capacity(stick.rails.len());
+    let mut before: Option<&PlacedRail> = None;
+    for (rail, number) in stick.rails.iter().zip(1..) {
+        let stop = reading(cutter.stop, rail);
+        cuts.push(Cut {
+            number,
+            rail: rail.clone(),
+            stop,
+            move_stop: standing.replace(stop) != Some(stop),
+            turn: rail.turned != before.is_some_and(|before| before.turned),
+            clamp: needs_clamp(cutter, rail.long_point),
+            skip: skip(shop.settings.mark, cutter, stick, before, rail),
+        });
+        before = Some(rail);
+    }
+    StickSteps {
+        number,
+        stick: stick.stick.clone(),
+        moulding: stick.moulding.clone(),
+        width: shop.moulding(&stick.moulding).width,
+        length: stick.length,
+        lot: stick.lot.clone(),
+        place: stick.place.clone(),
+        flaws: stick.flaws.clone(),
+        first_trim: stick.first_trim,
+        cuts,
+        left: stick.left.clone(),
+    }
+}
+
+/// What lies between a rail and the one before it (or the first trim), if that
+/// is more than a joint. Less than a bench mark more is the rounding of joints.
+fn skip(
+    mark: Length,
+    cutter: &Cutter,
+    stick: &CutStick,
+    before: Option<&PlacedRail>,
+    rail: &PlacedRail,
+) -> Option<Skip> {
+    let (from, joint) = match before {
+        None => (stick.first_trim, Length::ZERO),
+        Some(before) => (before.to, cutter.joint(before.mitre).max(cutter.joint(rail.mitre))),
+    };
+    if rail.from - from <= joint + mark {
+        return None;
+    }
+    let lies_here = |left: &&Left| left.from >= from && left.from < rail.from;
+    let kept = stick.between.iter().filter(|left| left.keep).filter(lies_here).cloned().collect();
+    Some(Skip { from, to: rail.from, kept })
+}

@@ -1,0 +1,84 @@
+//! `longpoint check`: reads a shop folder and says everything that is wrong with it.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::shop;
+use crate::measure::Unit;
+use crate::shop::{Form, Shop};
+
+/// What `longpoint check` is told.
+#[derive(Debug, clap::Args)]
+pub struct Check {
+    /// The folder that holds shop.toml, mouldings.csv, frames.csv and rack.csv
+    pub dir: PathBuf,
+}
+
+/// Prints what was read.
+///
+/// # Errors
+/// [`WrongInput`](super::WrongInput) with every fault in the folder; another
+/// error if `out` cannot be written to.
+pub fn run(args: &Check, out: &mut dyn Write) -> anyhow::Result<()> {
+    write!(out, "{}", summary(&shop::open(&args.dir)?))?;
+    Ok(())
+}
+
+/// What was read, a line a file.
+fn summary(shop: &Shop) -> String {
+    let settings = &shop.settings;
+    let mut lines = vec![format!(
+        "{}: lengths in {}, bench mark {}, prices in {}",
+        settings.name,
+        match settings.unit {
+            Unit::Inch => "inches",
+            Unit::Millimetre => "millimetres",
+        },
+        settings.style().show_unit(settings.mark),
+        settings.currency.code(),
+    )];
+    let mut line = |count: usize, what: &str, detail: String| {
+        lines.push(format!("{count:>6} {}{detail}", plural(count, what)));
+    };
+    line(shop.cutters.len(), "cutter", String::new());
+    line(shop.mouldings.len(), "moulding", without_price(shop));
+    line(shop.frames.len(), "frame", frames_detail(shop));
+    line(shop.rack.len(), "stick", rack_detail(shop));
+    line(shop.suppliers.len(), "supplier", String::new());
+    line(shop.offers.len(), "offer", offers_detail(shop));
+    lines.join("\n") + "\n"
+}
+
+fn without_price(shop: &Shop) -> String {
+    let count = shop.mouldings.values().filter(|moulding| moulding.price.is_none()).count();
+    if count == 0 { String::new() } else { format!(", {count} without a price") }
+}
+
+fn frames_detail(shop: &Shop) -> String {
+    let copies: u64 = shop.frames.iter().map(|frame| u64::from(frame.copies)).sum();
+    let stacks = shop.frames.iter().filter(|frame| frame.layers.len() > 1).count();
+    let undated = shop.frames.iter().filter(|frame| frame.due.is_none()).count();
+    let due = shop.frames.iter().filter_map(|frame| frame.due);
+    let span = due.clone().min().zip(due.max());
+    let span = span.map_or(String::new(), |(first, last)| format!(", due {first} to {last}"));
+    format!(", {copies} with all copies, {stacks} of them stacks{span}, {undated} undated")
+}
+
+fn rack_detail(shop: &Shop) -> String {
+    let flawed = shop.rack.iter().filter(|stick| !stick.flaws.is_empty()).count();
+    format!(", {flawed} with flaws")
+}
+
+fn offers_detail(shop: &Shop) -> String {
+    let count = |kind: fn(&Form) -> bool| shop.offers.iter().filter(|o| kind(&o.form)).count();
+    format!(
+        ": {} by length, {} by the box, {} by the chop",
+        count(|form| matches!(form, Form::Length)),
+        count(|form| matches!(form, Form::Box { .. })),
+        count(|form| matches!(form, Form::Chop { .. })),
+    )
+}
+
+fn plural(count: usize, what: &str) -> String {
+    if count == 1 { what.to_owned() } else { format!("{what}s") }
+}

@@ -1,0 +1,97 @@
+//! `longpoint demo`: writes an example shop folder to begin from.
+
+use std::fs;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use anyhow::Context;
+
+use super::WrongInput;
+
+/// What `longpoint demo` is told.
+#[derive(Debug, clap::Args)]
+pub struct Demo {
+    /// The folder to write, made if it is not there
+    pub dir: PathBuf,
+    /// Write the small shop that measures in millimetres instead
+    #[arg(long)]
+    pub metric: bool,
+}
+
+type File = (&'static str, &'static str);
+
+const INCHES: [File; 6] = [
+    ("shop.toml", include_str!("../../data/demo/shop.toml")),
+    ("mouldings.csv", include_str!("../../data/demo/mouldings.csv")),
+    ("frames.csv", include_str!("../../data/demo/frames.csv")),
+    ("rack.csv", include_str!("../../data/demo/rack.csv")),
+    ("suppliers.csv", include_str!("../../data/demo/suppliers.csv")),
+    ("offers.csv", include_str!("../../data/demo/offers.csv")),
+];
+
+const METRIC: [File; 6] = [
+    ("shop.toml", include_str!("../../data/metric/shop.toml")),
+    ("mouldings.csv", include_str!("../../data/metric/mouldings.csv")),
+    ("frames.csv", include_str!("../../data/metric/frames.csv")),
+    ("rack.csv", include_str!("../../data/metric/rack.csv")),
+    ("suppliers.csv", include_str!("../../data/metric/suppliers.csv")),
+    ("offers.csv", include_str!("../../data/metric/offers.csv")),
+];
+
+/// Writes the folder, whole or not at all; nothing is overwritten.
+///
+/// # Errors
+/// [`WrongInput`] if there is anything in the way; another error if the disk
+/// refuses, after taking back what was written.
+pub fn run(args: &Demo, out: &mut dyn Write) -> anyhow::Result<()> {
+    let files = if args.metric { &METRIC } else { &INCHES };
+    let dir = &args.dir;
+    let there: Vec<&str> =
+        files.iter().map(|(name, _)| *name).filter(|name| is_there(&dir.join(name))).collect();
+    if !there.is_empty() {
+        let words = format!(
+            "{} has {} already, and nothing is overwritten (give a new folder)",
+            dir.display(),
+            there.join(", ")
+        );
+        return Err(WrongInput(words).into());
+    }
+    let new_folder = !is_there(dir);
+    fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
+    let mut written = Vec::new();
+    for (name, text) in files {
+        let path = dir.join(name);
+        let result = write_new(&path, text, &mut written);
+        if let Err(error) = result {
+            take_back(&written, new_folder.then_some(dir.as_path()));
+            return Err(error).with_context(|| format!("cannot write {}", path.display()));
+        }
+    }
+    writeln!(out, "Wrote {} files to {}", files.len(), dir.display())?;
+    writeln!(out, "Next: longpoint check {}", dir.display())?;
+    Ok(())
+}
+
+/// Whether anything has this name, a dangling link included.
+fn is_there(path: &Path) -> bool {
+    !matches!(fs::symlink_metadata(path), Err(error) if error.kind() == ErrorKind::NotFound)
+}
+
+/// Writes a file that must not be there, and remembers it once it is.
+fn write_new(path: &Path, text: &str, written: &mut Vec<PathBuf>) -> std::io::Result<()> {
+    let mut file = fs::OpenOptions::new().write(true).create_new(true).open(path)?;
+    written.push(path.to_owned());
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
+/// Removes what was written before something went wrong. A file that cannot be
+/// removed stays: the first error is the one worth telling.
+fn take_back(written: &[PathBuf], folder: Option<&Path>) {
+    for path in written {
+        let _ = fs::remove_file(path);
+    }
+    if let Some(folder) = folder {
+        let _ = fs::remove_dir(folder);
+    }
+}

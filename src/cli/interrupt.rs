@@ -1,0 +1,24 @@
+//! Turns ctrl-C into a flag that a search looks at.
+
+use std::process;
+use std::sync::Once;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+static STOP: AtomicBool = AtomicBool::new(false);
+static HANDLER: Once = Once::new();
+
+/// The exit code of a program ended by ctrl-C: 128 and the signal's number.
+const ENDED: i32 = 130;
+
+/// A flag that the first ctrl-C sets; a second one ends the program at once.
+pub fn flag() -> &'static AtomicBool {
+    HANDLER.call_once(|| {
+        // Where no handler can be set, ctrl-C ends the program as ever.
+        let _ = ctrlc::set_handler(|| {
+            if STOP.swap(true, Ordering::Relaxed) {
+                process::exit(ENDED);
+            }
+        });
+    });
+    &STOP
+}

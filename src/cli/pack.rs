@@ -1,0 +1,108 @@
+//! `longpoint pack`: the bare solver on one plain instance.
+
+pub mod answer;
+pub mod fault;
+mod json;
+mod number;
+pub mod read;
+mod text;
+pub mod words;
+
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+use std::{fs, io};
+
+use anyhow::{Context, bail};
+use clap::Args;
+
+use super::{WrongInput, interrupt, progress, seconds};
+use crate::solve::{self, Limits, Outcome, Problem};
+use answer::{Answer, Status};
+
+/// How long the solver may run when nothing is said.
+const SECONDS: &str = "60";
+
+/// The file name that means standard input.
+const STDIN: &str = "-";
+
+/// What `longpoint pack` is told.
+#[derive(Debug, Args)]
+#[command(after_help = FORMS)]
+pub struct Pack {
+    /// The instance; - reads standard input
+    pub file: PathBuf,
+    /// Stop after S seconds with the best plan found
+    #[arg(long, value_name = "S", allow_negative_numbers = true, default_value = SECONDS, value_parser = seconds::parse)]
+    pub seconds: Duration,
+    /// Write the answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+const FORMS: &str = "\
+An instance holds whole numbers, all lengths in one unit of your choosing:
+
+  one stock length      the number of items, the stock length, then for each
+                        item a row: length [demand]
+  several               the number of stock lengths, for each a row: length
+                        available cost; the number of items, for each a row:
+                        length demand
+  JSON                  {\"stock\":[{\"length\":L,\"cost\":C,\"supply\":N|null}],
+                         \"items\":[{\"length\":l,\"demand\":d}]}
+
+Empty lines and lines that begin with # are passed over. Where a saw takes
+kerf, add it to every length, those of the stock as well.";
+
+/// Reads, solves, checks and shows one instance.
+///
+/// # Errors
+///
+/// [`WrongInput`] for an instance that cannot be read; another error if no
+/// plan was found in time, the answer could not be written, or it did not
+/// stand up to [`solve::check`].
+pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
+    let name = match args.file.to_str() {
+        Some(STDIN) => "standard input".to_owned(),
+        _ => args.file.display().to_string(),
+    };
+    let text = load(&args.file, &name)?;
+    let problem = read::problem(&name, &text).map_err(|faults| WrongInput(faults.to_string()))?;
+    let start = Instant::now();
+    let outcome = search(&problem, start.checked_add(args.seconds));
+    let answer = Answer::new(&outcome, start.elapsed());
+    solve::check(&problem, &outcome).context(
+        "the answer is wrong and is not shown; this is a mistake in Longpoint, \
+         please report it with the instance",
+    )?;
+    if args.json {
+        serde_json::to_writer(&mut *out, &answer)?;
+        writeln!(out)?;
+    } else {
+        out.write_all(words::write(&problem, &answer).as_bytes())?;
+    }
+    if answer.status == Status::Interrupted {
+        bail!("no plan was found in the time given (allow more with --seconds)");
+    }
+    Ok(())
+}
+
+fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
+    progress::watched(|watch| {
+        let limits =
+            Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: Some(watch) };
+        solve::solve(problem, &limits)
+    })
+}
+
+fn load(file: &Path, name: &str) -> Result<String, WrongInput> {
+    let bytes = if file == Path::new(STDIN) {
+        let mut bytes = Vec::new();
+        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
+    } else {
+        fs::read(file)
+    };
+    let bytes = bytes.map_err(|error| WrongInput(format!("{name}: {error} (give a file or -)")))?;
+    String::from_utf8(bytes)
+        .map_err(|_| WrongInput(format!("{name}: not UTF-8 text (save it as plain text)")))
+}

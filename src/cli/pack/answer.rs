@@ -1,0 +1,147 @@
+//! The answer as plain data: what both writers read, and the JSON contract.
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+use std::time::Duration;
+
+use serde::Serialize;
+
+use crate::solve::{Outcome, Shortfall, Solution};
+
+/// An answer to one instance. Items and stock are given by their place in the
+/// input, from 0.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Answer {
+    /// How far the answer can be trusted.
+    pub status: Status,
+    /// What the plan costs, if there is one.
+    pub cost: Option<i64>,
+    /// No plan can cost less; none where there can be no plan.
+    pub bound: Option<i64>,
+    /// How many sticks the plan takes.
+    pub sticks: Option<u64>,
+    /// How long the solver ran, to the microsecond.
+    pub seconds: f64,
+    /// What is cut from what, in a fixed order.
+    pub patterns: Vec<Cut>,
+    /// Why there can be no plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reason: Option<Reason>,
+}
+
+/// How far an answer can be trusted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Status {
+    /// No plan costs less.
+    Proven,
+    /// A plan, but perhaps not the best.
+    Feasible,
+    /// There is no plan.
+    Impossible,
+    /// The time was up before there was a plan or a proof that there is none.
+    Interrupted,
+}
+
+/// One way to cut a stick.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct Cut {
+    /// Which stock.
+    pub stock: usize,
+    /// How many sticks are cut this way.
+    pub times: u32,
+    /// Each item cut and how often, `[item, count]`.
+    pub items: Vec<(usize, u32)>,
+}
+
+/// Why there can be no plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Reason {
+    /// Which kind of reason.
+    pub kind: ReasonKind,
+    /// The items that cannot be placed, or not all of them.
+    pub items: Vec<usize>,
+    /// What the items add up to, where that is the reason.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wanted: Option<i64>,
+    /// What all the stock can give, where that is the reason.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub room: Option<i64>,
+}
+
+/// The kinds of reason.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ReasonKind {
+    /// The items are longer than any stock.
+    TooLong,
+    /// All the stock together is too short.
+    TooLittle,
+    /// A complete search found no way to share out the stock.
+    NoArrangement,
+}
+
+impl Answer {
+    /// Puts what the solver found into the order in which it is shown.
+    pub fn new(outcome: &Outcome, ran: Duration) -> Answer {
+        let seconds = (ran.as_secs_f64() * 1e6).round() / 1e6;
+        let none = Answer {
+            status: Status::Interrupted,
+            cost: None,
+            bound: None,
+            sticks: None,
+            seconds,
+            patterns: Vec::new(),
+            reason: None,
+        };
+        match outcome {
+            Outcome::Solved(solution) => Answer {
+                status: if solution.is_proven() { Status::Proven } else { Status::Feasible },
+                cost: Some(solution.cost),
+                bound: Some(solution.bound),
+                sticks: Some(solution.sticks()),
+                patterns: cuts(solution),
+                ..none
+            },
+            Outcome::Impossible(shortfall) => {
+                Answer { status: Status::Impossible, reason: Some(Reason::new(shortfall)), ..none }
+            }
+            Outcome::Interrupted { bound, .. } => Answer { bound: Some(*bound), ..none },
+        }
+    }
+}
+
+impl Reason {
+    fn new(shortfall: &Shortfall) -> Reason {
+        let (kind, items, sums) = match shortfall {
+            Shortfall::TooLong(items) => (ReasonKind::TooLong, items, None),
+            Shortfall::NoArrangement(items) => (ReasonKind::NoArrangement, items, None),
+            Shortfall::TooLittle { items, wanted, room } => {
+                (ReasonKind::TooLittle, items, Some((*wanted, *room)))
+            }
+        };
+        Reason {
+            kind,
+            items: items.clone(),
+            wanted: sums.map(|(wanted, _)| wanted),
+            room: sums.map(|(_, room)| room),
+        }
+    }
+}
+
+/// Equal patterns as one, by stock, the most used first.
+fn cuts(solution: &Solution) -> Vec<Cut> {
+    let mut times: BTreeMap<(usize, Vec<(usize, u32)>), u32> = BTreeMap::new();
+    for pattern in &solution.patterns {
+        let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+        for piece in pattern.runs.iter().flatten() {
+            *counts.entry(piece.item).or_default() += piece.count;
+        }
+        let key = (pattern.stock, counts.into_iter().collect());
+        *times.entry(key).or_default() += pattern.times;
+    }
+    let mut cuts: Vec<Cut> =
+        times.into_iter().map(|((stock, items), times)| Cut { stock, times, items }).collect();
+    cuts.sort_by_key(|cut| (cut.stock, Reverse(cut.times)));
+    cuts
+}

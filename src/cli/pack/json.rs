@@ -1,0 +1,193 @@
+//! Reads the JSON form, keeping the place of every value for its faults.
+
+use std::fmt;
+
+use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
+use serde_json::value::RawValue;
+
+use super::fault::{Fault, Field, Flaw};
+use super::number;
+use crate::solve::{Item, Problem, Stock};
+
+const WHOLE: &str = r#"{"stock":[..],"items":[..]}"#;
+const STOCK: &str = r#"{"length":2440,"cost":1,"supply":null}"#;
+const ITEM: &str = r#"{"length":410,"demand":2}"#;
+
+/// The members of an object in their order, each value as it was written.
+struct Members<'a>(Vec<(String, &'a RawValue)>);
+
+impl<'de> Deserialize<'de> for Members<'de> {
+    fn deserialize<D: Deserializer<'de>>(input: D) -> Result<Self, D::Error> {
+        struct Collect;
+        impl<'de> Visitor<'de> for Collect {
+            type Value = Members<'de>;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("an object")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+                let mut members = Vec::new();
+                while let Some(member) = map.next_entry()? {
+                    members.push(member);
+                }
+                Ok(Members(members))
+            }
+        }
+        input.deserialize_map(Collect)
+    }
+}
+
+/// Reads an instance in the JSON form; faults are added to `faults`.
+pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
+    let mut reader = Reader { text, faults };
+    match serde_json::from_str::<&RawValue>(text) {
+        Ok(whole) => reader.problem(whole),
+        Err(error) => {
+            let line = error.line();
+            let message = error.to_string();
+            // The line is said before; the words would say it again.
+            let message = message.split(" at line").next().unwrap_or_default().to_owned();
+            reader.faults.push(Fault { line, flaw: Flaw::NotJson { message } });
+            Problem::default()
+        }
+    }
+}
+
+struct Reader<'a> {
+    text: &'a str,
+    faults: &'a mut Vec<Fault>,
+}
+
+impl<'a> Reader<'a> {
+    fn problem(&mut self, whole: &'a RawValue) -> Problem {
+        let keys = ["stock", "items"];
+        let Some([stock, items]) = self.object(whole, keys, "stock, items", WHOLE) else {
+            return Problem::default();
+        };
+        let stock = self.need(whole, "stock", stock, WHOLE);
+        let items = self.need(whole, "items", items, WHOLE);
+        Problem {
+            stock: stock.map_or_else(Vec::new, |raw| self.list(raw, Self::stock)),
+            items: items.map_or_else(Vec::new, |raw| self.list(raw, Self::item)),
+        }
+    }
+
+    fn stock(&mut self, raw: &'a RawValue) -> Option<Stock> {
+        let keys = ["length", "cost", "supply"];
+        let [length, cost, supply] = self.object(raw, keys, "length, cost, supply", STOCK)?;
+        let length = self.need(raw, "length", length, STOCK);
+        let length = length.and_then(|raw| self.number(raw, Field::StockLength, number::amount));
+        let cost = match cost {
+            Some(cost) => self.number(cost, Field::Cost, number::amount),
+            None => Some(1),
+        };
+        let supply = match supply.filter(|supply| supply.get() != "null") {
+            Some(supply) => self.number(supply, Field::Available, number::count).map(Some),
+            None => Some(None),
+        };
+        Some(super::read::stock(length?, cost?, supply?))
+    }
+
+    fn item(&mut self, raw: &'a RawValue) -> Option<Item> {
+        let [length, demand] = self.object(raw, ["length", "demand"], "length, demand", ITEM)?;
+        let length = self.need(raw, "length", length, ITEM);
+        let length = length.and_then(|raw| self.number(raw, Field::Length, number::amount));
+        let demand = match demand {
+            Some(demand) => self.number(demand, Field::Demand, number::count),
+            None => Some(1),
+        };
+        Some(super::read::item(length?, demand?))
+    }
+
+    /// The values of `keys` in an object that may have no others.
+    fn object<const N: usize>(
+        &mut self,
+        raw: &'a RawValue,
+        keys: [&str; N],
+        known: &'static str,
+        example: &'static str,
+    ) -> Option<[Option<&'a RawValue>; N]> {
+        let mut values = [None; N];
+        let Ok(Members(members)) = serde_json::from_str(raw.get()) else {
+            self.shape(raw, "object", example);
+            return None;
+        };
+        for (key, value) in members {
+            match keys.iter().position(|&known| known == key) {
+                None => self.fault(value, Flaw::UnknownKey { key, known }),
+                Some(at) if values[at].is_some() => self.fault(value, Flaw::Twice { key }),
+                Some(at) => values[at] = Some(value),
+            }
+        }
+        Some(values)
+    }
+
+    fn list<T>(
+        &mut self,
+        raw: &'a RawValue,
+        each: fn(&mut Self, &'a RawValue) -> Option<T>,
+    ) -> Vec<T> {
+        let entries: Vec<&'a RawValue> = serde_json::from_str(raw.get()).unwrap_or_default();
+        if entries.is_empty() {
+            self.shape(raw, "list with something in it", WHOLE);
+        }
+        let entries = entries.into_iter();
+        entries.filter_map(|entry| each(self, entry)).collect()
+    }
+
+    fn need(
+        &mut self,
+        object: &RawValue,
+        key: &'static str,
+        value: Option<&'a RawValue>,
+        example: &'static str,
+    ) -> Option<&'a RawValue> {
+        if value.is_none() {
+            self.fault(object, Flaw::Missing { key, example });
+        }
+        value
+    }
+
+    fn number<T>(
+        &mut self,
+        raw: &RawValue,
+        field: Field,
+        number: fn(Field, &str) -> Result<T, Flaw>,
+    ) -> Option<T> {
+        let read = raw.get();
+        if !read.starts_with(|first: char| first == '-' || first.is_ascii_digit()) {
+            self.shape(raw, "number", "digits only, without quotes");
+            return None;
+        }
+        match number(field, read) {
+            Ok(value) => Some(value),
+            Err(flaw) => {
+                self.fault(raw, flaw);
+                None
+            }
+        }
+    }
+
+    fn shape(&mut self, raw: &RawValue, wanted: &'static str, example: &'static str) {
+        let read = excerpt(raw.get());
+        self.fault(raw, Flaw::Shape { read, wanted, example });
+    }
+
+    fn fault(&mut self, at: &RawValue, flaw: Flaw) {
+        // Every raw value is a slice of the text that was read.
+        let offset = at.get().as_ptr().addr() - self.text.as_ptr().addr();
+        let line = self.text[..offset].bytes().filter(|&b| b == b'\n').count() + 1;
+        self.faults.push(Fault { line, flaw });
+    }
+}
+
+/// The beginning of a value, short enough for a message.
+fn excerpt(value: &str) -> String {
+    const SHOWN: usize = 24;
+    let first = value.lines().next().unwrap_or_default();
+    match first.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!("{}...", &first[..end]),
+        None => first.to_owned(),
+    }
+}

@@ -1,0 +1,70 @@
+//! `longpoint plan`: the morning's plan, on the screen and in a folder.
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use anyhow::bail;
+use jiff::Zoned;
+use jiff::civil::Date;
+
+use super::{interrupt, seconds, shop};
+use crate::chop::schedule;
+use crate::plan::{self, Plan as Planned};
+use crate::report::{folder, json, text};
+use crate::shop::Shop;
+use crate::solve::Limits;
+
+/// What `longpoint plan` is told.
+#[derive(Debug, clap::Args)]
+pub struct Plan {
+    /// The shop folder
+    pub dir: PathBuf,
+    /// The morning to plan for; without it, today by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub today: Option<Date>,
+    /// Stop searching after S seconds with the best plan found
+    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
+    pub seconds: Option<Duration>,
+    /// Write JSON to standard output instead of text
+    #[arg(long)]
+    pub json: bool,
+    /// Also write plan.json, chop.csv, chop.html, labels.html and order.csv here
+    #[arg(long, value_name = "OUT")]
+    pub out: Option<PathBuf>,
+}
+
+/// Plans, checks the plan, and shows it.
+///
+/// # Errors
+/// [`WrongInput`](super::WrongInput) with every fault in the folder; another
+/// error if the plan does not stand up to the verifier or cannot be written.
+pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
+    let shop = shop::open(&args.dir)?;
+    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
+    let limits = Limits { work: plan::WORK, deadline, stop: Some(interrupt::flag()), watch: None };
+    let plan = plan::plan(&shop, date, limits);
+    // stands(&shop, &plan)?;
+    let schedule = schedule(&plan, &shop);
+    if let Some(folder) = &args.out {
+        folder::write_plan(folder, &plan, &shop, &schedule)?;
+    }
+    let text = match args.json {
+        true => json::plan(&plan, &shop, &schedule),
+        false => text::plan(&plan, &shop, &schedule),
+    };
+    out.write_all(text.as_bytes())?;
+    Ok(())
+}
+
+/// Has the plan re-checked from the inputs; a plan that fails is never shown.
+fn stands(shop: &Shop, plan: &Planned) -> anyhow::Result<()> {
+    let Err(faults) = Err::<(), Vec<String>>(vec![]) else { return Ok(()) };
+    let words: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
+    bail!(
+        "the plan is wrong and is not shown; this is a mistake in Longpoint, \
+         please report it with the shop folder:\n{}",
+        words.join("\n")
+    )
+}

@@ -1,0 +1,79 @@
+//! Shows a long search's best plan and bound on the terminal while it runs.
+
+use std::io::{IsTerminal, Write, stderr};
+use std::sync::Mutex;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::thread;
+use std::time::Duration;
+
+use crate::solve::Progress;
+
+/// A search shorter than this shows nothing.
+const PATIENCE: Duration = Duration::from_secs(1);
+
+/// How often the line is written anew.
+const PACE: Duration = Duration::from_millis(250);
+
+/// Runs `search`, handing it what to tell of its progress.
+///
+/// What it tells is shown on one line of standard error, if that is a
+/// terminal, and wiped away at the end.
+pub fn watched<T>(search: impl FnOnce(&dyn Fn(Progress)) -> T) -> T {
+    if !stderr().is_terminal() {
+        return search(&|_| {});
+    }
+    let latest = Mutex::new(None);
+    let (running, ended) = channel::<()>();
+    thread::scope(|scope| {
+        scope.spawn(|| show(&latest, ended));
+        let result = search(&|progress| {
+            if let Ok(mut latest) = latest.lock() {
+                *latest = Some(progress);
+            }
+        });
+        drop(running);
+        result
+    })
+}
+
+/// Rewrites the line until the search drops its end of the channel.
+fn show(latest: &Mutex<Option<Progress>>, ended: Receiver<()>) {
+    let mut wait = PATIENCE;
+    let mut shown = false;
+    while ended.recv_timeout(wait) == Err(RecvTimeoutError::Timeout) {
+        wait = PACE;
+        let progress = latest.lock().ok().and_then(|latest| *latest);
+        if let Some(progress) = progress {
+            shown = true;
+            // Nothing is lost if a progress line cannot be written.
+            let _ = write!(stderr(), "\r\x1b[2K{}", line(progress));
+        }
+    }
+    if shown {
+        let _ = write!(stderr(), "\r\x1b[2K");
+    }
+}
+
+/// One line of progress.
+fn line(progress: Progress) -> String {
+    let bound = progress.bound;
+    match progress.best {
+        None => format!("no plan yet, at least {bound} (ctrl-C stops)"),
+        Some(best) => {
+            format!("best {best}, at least {bound}, gap {} (ctrl-C keeps the best)", best - bound)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_line_says_how_far_the_search_is() {
+        let mut progress = Progress { best: None, bound: 72, work: 0 };
+        assert_eq!(line(progress), "no plan yet, at least 72 (ctrl-C stops)");
+        progress.best = Some(74);
+        assert_eq!(line(progress), "best 74, at least 72, gap 2 (ctrl-C keeps the best)");
+    }
+}

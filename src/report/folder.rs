@@ -1,0 +1,211 @@
+//! The plan's folder, written whole or not at all.
+
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use crate::chop::Schedule;
+use crate::plan::Plan;
+use crate::shop::Shop;
+
+/// Why a folder could not be written. What stood in it before stands as before.
+#[derive(Debug, thiserror::Error)]
+pub enum FolderError {
+    /// The folder itself cannot be made or entered.
+    #[error("{}: {source} (name a folder that can be written to)", path.display())]
+    Folder {
+        /// The folder.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// Something that is no file stands where one should go.
+    #[error("{} is not a file (move it away, or name another folder)", path.display())]
+    InTheWay {
+        /// What stands there.
+        path: PathBuf,
+    },
+    /// A file cannot be written or put in its place.
+    #[error("{}: {source} (nothing was changed; is the disk full, or the file open elsewhere?)", path.display())]
+    File {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+}
+
+/// Writes `plan.json`, `chop.csv`, `chop.html`, `labels.html` and `order.csv`.
+///
+/// # Errors
+/// As [`write`].
+pub fn write_plan(
+    folder: &Path,
+    plan: &Plan,
+    shop: &Shop,
+    schedule: &Schedule,
+) -> Result<(), FolderError> {
+    write(folder, &super::files(plan, shop, schedule))
+}
+
+/// Writes the files into the folder, which is made if it is not there. All are
+/// first written under other names; only when every one is on the disk do they
+/// take their places, and if one cannot, those before it are put back. (A power
+/// cut between two renames is the one thing this does not survive whole; the
+/// older file then lies beside the newer with `.old` at the end of its name.)
+///
+/// # Errors
+/// If the folder or a file cannot be written. Nothing has then changed.
+pub fn write(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
+    let is_made = !folder.exists();
+    if is_made {
+        fs::create_dir_all(folder)
+            .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })?;
+    }
+    let places: Vec<Place> = files.iter().map(|(name, _)| Place::new(folder, name)).collect();
+    let done = write_all(&places, files).and_then(|()| put_all(&places));
+    if done.is_err() {
+        for place in &places {
+            let _ = fs::remove_file(&place.new);
+        }
+        if is_made {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+    done
+}
+
+/// Where a file goes, where it is written first, and where its older self waits.
+struct Place {
+    target: PathBuf,
+    new: PathBuf,
+    old: PathBuf,
+}
+
+impl Place {
+    fn new(folder: &Path, name: &str) -> Place {
+        Place {
+            target: folder.join(name),
+            new: folder.join(format!("{name}.new")),
+            old: folder.join(format!("{name}.old")),
+        }
+    }
+}
+
+fn write_all(places: &[Place], files: &[(&str, String)]) -> Result<(), FolderError> {
+    for place in places {
+        if place.target.is_dir() {
+            return Err(FolderError::InTheWay { path: place.target.clone() });
+        }
+    }
+    for (place, (_, content)) in places.iter().zip(files) {
+        let write = |path| {
+            let mut file = File::create(path)?;
+            file.write_all(content.as_bytes())?;
+            file.sync_all()
+        };
+        write(&place.new)
+            .map_err(|source| FolderError::File { path: place.target.clone(), source })?;
+    }
+    Ok(())
+}
+
+fn put_all(places: &[Place]) -> Result<(), FolderError> {
+    for (index, place) in places.iter().enumerate() {
+        if let Err(source) = put(place) {
+            for earlier in places[..index].iter().rev() {
+                take_back(earlier);
+            }
+            return Err(FolderError::File { path: place.target.clone(), source });
+        }
+    }
+    for place in places {
+        let _ = fs::remove_file(&place.old);
+    }
+    Ok(())
+}
+
+/// Sets the older file aside and the newer in its place.
+fn put(place: &Place) -> io::Result<()> {
+    if place.target.exists() {
+        fs::rename(&place.target, &place.old)?;
+    }
+    let put = fs::rename(&place.new, &place.target);
+    if put.is_err() && place.old.exists() {
+        let _ = fs::rename(&place.old, &place.target);
+    }
+    put
+}
+
+/// Undoes [`put`]: the older file back, the newer away.
+fn take_back(place: &Place) {
+    let _ = fs::remove_file(&place.target);
+    if place.old.exists() {
+        let _ = fs::rename(&place.old, &place.target);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(folder: &Path) -> Vec<String> {
+        let entries = fs::read_dir(folder).unwrap();
+        let mut names: Vec<_> =
+            entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+        names.sort();
+        names
+    }
+
+    fn three(text: &str) -> Vec<(&'static str, String)> {
+        ["a.txt", "b.txt", "c.txt"].map(|name| (name, text.to_owned())).to_vec()
+    }
+
+    #[test]
+    fn all_files_are_written_and_written_over() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("out");
+        write(&folder, &three("first")).unwrap();
+        write(&folder, &three("second")).unwrap();
+        assert_eq!(names(&folder), ["a.txt", "b.txt", "c.txt"]);
+        assert_eq!(fs::read_to_string(folder.join("c.txt")).unwrap(), "second");
+    }
+
+    #[test]
+    fn a_folder_in_the_way_leaves_everything_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("a.txt"), "older").unwrap();
+        fs::create_dir(folder.path().join("b.txt")).unwrap();
+        let error = write(folder.path(), &three("newer")).unwrap_err();
+        assert!(matches!(error, FolderError::InTheWay { .. }));
+        assert_eq!(names(folder.path()), ["a.txt", "b.txt"]);
+        assert_eq!(fs::read_to_string(folder.path().join("a.txt")).unwrap(), "older");
+    }
+
+    #[test]
+    fn a_file_that_cannot_take_its_place_puts_the_earlier_ones_back() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("a.txt"), "older").unwrap();
+        fs::write(folder.path().join("c.txt"), "older").unwrap();
+        // A folder where the older file would wait makes the last rename fail.
+        fs::create_dir_all(folder.path().join("c.txt.old/full")).unwrap();
+        let error = write(folder.path(), &three("newer")).unwrap_err();
+        assert!(matches!(error, FolderError::File { .. }));
+        assert_eq!(names(folder.path()), ["a.txt", "c.txt", "c.txt.old"]);
+        assert_eq!(fs::read_to_string(folder.path().join("a.txt")).unwrap(), "older");
+        assert_eq!(fs::read_to_string(folder.path().join("c.txt")).unwrap(), "older");
+    }
+
+    #[test]
+    fn a_folder_made_for_nothing_is_taken_away_again() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("out");
+        let files = vec![("a.txt", "text".to_owned()), ("no/such.txt", "text".to_owned())];
+        write(&folder, &files).unwrap_err();
+        assert!(!folder.exists());
+        write(Path::new(&place.path().join("file")), &three("x")).unwrap();
+        let under_a_file = place.path().join("file/a.txt/out");
+        let error = write(&under_a_file, &three("x")).unwrap_err();
+        assert!(matches!(error, FolderError::Folder { .. }));
+    }
+}

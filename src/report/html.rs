@@ -1,0 +1,210 @@
+//! The chop sheet: one page to print and pin over the bench.
+
+use std::fmt::Write;
+
+use crate::chop::{Bench, Caution, Cut, Schedule, StickSteps};
+use crate::measure::LengthStyle;
+use crate::plan::{Left, Plan};
+use crate::shop::{Shop, Stop};
+
+use super::escape::{escape, figure};
+use super::name::{self, Names};
+use super::summary::Summary;
+use super::{svg, words};
+
+/// From so many cuts on, a stick's cuts stand in two columns, so that even a
+/// polygon's stick stays on one page.
+const MANY: usize = 11;
+
+const STYLE: &str = include_str!("sheet.css");
+
+/// Everything to cut today, machine by machine: self-contained, without
+/// scripts, for A4 or Letter in black and white.
+pub fn chop(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
+    let names = Names::new(shop);
+    let mut out = head("Chop sheet", plan);
+    summary(&mut out, plan, shop, schedule);
+    if !plan.warnings.is_empty() {
+        out.push_str("<div class=\"look\"><h3>Look at before cutting</h3><ul>\n");
+        for warning in &plan.warnings {
+            let _ = writeln!(
+                out,
+                "<li>{}</li>",
+                escape(&words::warning(warning, &shop.settings.style()))
+            );
+        }
+        out.push_str("</ul></div>\n");
+    }
+    for bench in &schedule.benches {
+        self::bench(&mut out, bench, shop, &names);
+    }
+    out.push_str("</body>\n</html>\n");
+    out
+}
+
+/// The opening of a page, as far as the shop's name and the date.
+pub(super) fn head(title: &str, plan: &Plan) -> String {
+    let shop = escape(&plan.shop);
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}, {date}</title>\n\
+         <style>\n{STYLE}@page {{ @bottom-left {{ content: \"{title}, {date}\"; font-size: 3.2mm; }} \
+         @bottom-right {{ content: counter(page) \" of \" counter(pages); font-size: 3.2mm; }} }}\n</style>\n\
+         </head>\n<body>\n{}<div class=\"top\"><h1>{shop}</h1><p>{title}, {day}</p></div>\n",
+        svg::HATCHINGS,
+        date = plan.date,
+        day = plan.date.strftime("%a %-d %B %Y"),
+    )
+}
+
+fn summary(out: &mut String, plan: &Plan, shop: &Shop, schedule: &Schedule) {
+    let sum = Summary::new(plan, shop, schedule);
+    if sum.sticks == 0 {
+        out.push_str("<p class=\"sum\">Nothing to cut today.</p>\n");
+        return;
+    }
+    let _ = writeln!(
+        out,
+        "<p class=\"sum\"><b>{}</b> from <b>{}</b>, {}, lengths in <b>{}</b></p>",
+        words::count(sum.frames, "frame", "frames"),
+        words::count(sum.sticks, "stick", "sticks"),
+        words::count(sum.rails, "rail", "rails"),
+        words::unit(shop.settings.unit),
+    );
+    out.push_str(
+        "<p class=\"key\"><span>Drawn to scale: marked end on the left, back edge on top.</span>\
+         <span><svg viewBox=\"0 0 9 4\"><rect class=\"waste\" x=\".3\" y=\".3\" width=\"8.4\" height=\"3.4\"/></svg>waste</span>\
+         <span><svg viewBox=\"0 0 9 4\"><rect class=\"flaw\" x=\".3\" y=\".3\" width=\"8.4\" height=\"3.4\"/></svg>flaw</span>\
+         <span><svg viewBox=\"0 0 9 4\"><rect class=\"kept\" x=\".3\" y=\".3\" width=\"8.4\" height=\"3.4\"/></svg>keep</span>\
+         <span><b>&#9654;</b> move the stop</span></p>\n",
+    );
+}
+
+fn bench(out: &mut String, bench: &Bench, shop: &Shop, names: &Names) {
+    let style = shop.settings.style();
+    let _ = writeln!(
+        out,
+        "<section class=\"bench\">\n<h2>{}</h2>\n<p class=\"stop\">{}, {}, the stop is set {} and reads the <b>{}</b></p>",
+        escape(&bench.cutter),
+        words::count(bench.sticks.len(), "stick", "sticks"),
+        words::count(bench.rails(), "rail", "rails"),
+        times(bench.settings),
+        reads(bench.stop),
+    );
+    out.push_str("<ul class=\"cautions\">\n");
+    for caution in &bench.cautions {
+        let class = if is_pressing(caution) { " class=\"pressing\"" } else { "" };
+        let _ = writeln!(out, "<li{class}>{}</li>", escape(&caution.words(&style)));
+    }
+    out.push_str("</ul>\n");
+    for steps in &bench.sticks {
+        stick(out, steps, shop, names);
+    }
+    out.push_str("</section>\n");
+}
+
+fn times(count: u32) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        more => format!("{more} times"),
+    }
+}
+
+/// Whether a caution is about today's work and not about every day's.
+fn is_pressing(caution: &Caution) -> bool {
+    matches!(caution, Caution::ShortRails { .. } | Caution::TurnOver(_) | Caution::Grip(_))
+}
+
+/// What the scale reads, in words.
+fn reads(stop: Stop) -> &'static str {
+    match stop {
+        Stop::Long => "long point",
+        Stop::Rabbet => "rabbet",
+        Stop::Sight => "sight edge",
+    }
+}
+
+fn stick(out: &mut String, steps: &StickSteps, shop: &Shop, names: &Names) {
+    let style = shop.settings.style();
+    out.push_str("<article class=\"stick\">\n");
+    stick_head(out, steps, shop, &style);
+    out.push_str(&svg::stick(steps, &style, names));
+    let many = if steps.cuts.len() >= MANY { " many" } else { "" };
+    let _ = writeln!(out, "<ol class=\"cuts{many}\">");
+    for cut in &steps.cuts {
+        self::cut(out, cut, &style, names);
+    }
+    out.push_str("</ol>\n");
+    let _ = writeln!(out, "<p class=\"rest\">{}</p>\n</article>", left(&steps.left, &style));
+}
+
+fn stick_head(out: &mut String, steps: &StickSteps, shop: &Shop, style: &LengthStyle) {
+    let mut facts = format!(
+        "<b>{}</b> {}<br>{} long",
+        escape(&steps.moulding),
+        escape(&shop.moulding(&steps.moulding).name),
+        figure(&style.show(steps.length))
+    );
+    if !steps.lot.is_empty() {
+        let _ = write!(facts, ", lot {}", escape(&steps.lot));
+    }
+    if !steps.place.is_empty() {
+        let _ = write!(facts, ", <span class=\"place\">{}</span>", escape(&steps.place));
+    }
+    for flaw in &steps.flaws {
+        let (from, to) = (figure(&style.show(flaw.from)), figure(&style.show(flaw.to)));
+        let _ = write!(facts, "<br><span class=\"flawed\">flaw {from} to {to}</span>");
+    }
+    let _ = writeln!(
+        out,
+        "<header><div class=\"no\">{}</div><div class=\"id\">{}</div><div class=\"facts\">{facts}</div>\
+         <div class=\"check\"><p><span class=\"box\"></span> measured</p>\
+         <p><span class=\"box\"></span> trim {} off the marked end</p></div></header>",
+        steps.number,
+        escape(&steps.stick),
+        figure(&style.show(steps.first_trim)),
+    );
+}
+
+fn cut(out: &mut String, cut: &Cut, style: &LengthStyle, names: &Names) {
+    if let Some(skip) = &cut.skip {
+        let (from, to) = (figure(&style.show(skip.from)), figure(&style.show(skip.to)));
+        let _ = writeln!(out, "<li><p class=\"step\">Cut out {from} to {to}</p></li>");
+        for kept in &skip.kept {
+            let _ = writeln!(out, "<li><p class=\"step\">{}</p></li>", left(kept, style));
+        }
+    }
+    let (class, arrow) = if cut.move_stop { ("set move", "&#9654;") } else { ("set", "") };
+    let rail = &cut.rail;
+    let mut flags = Vec::new();
+    flags.extend(name::mitre(rail.mitre).map(|mitre| format!("mitre {mitre}")));
+    flags.extend(cut.turn.then(|| "TURN OVER".to_owned()));
+    flags.extend(cut.clamp.then(|| "CLAMP".to_owned()));
+    let flags: String =
+        flags.iter().map(|flag| format!(" <span class=\"flag\">{}</span>", escape(flag))).collect();
+    let _ = writeln!(
+        out,
+        "<li><div class=\"cut\"><span class=\"box\"></span><span class=\"n\">{}</span>\
+         <span class=\"{class}\"><span class=\"arrow\">{arrow}</span><span class=\"reading\">{}</span></span>\
+         <span class=\"who\"><b>{}</b> {}{flags}</span><span class=\"at\">{} to {}</span></div></li>",
+        cut.number,
+        figure(&style.show(cut.stop)),
+        escape(&names.ticket(&rail.frame, rail.copy)),
+        escape(&names.place(rail)),
+        figure(&style.show(rail.from)),
+        figure(&style.show(rail.to)),
+    );
+}
+
+fn left(left: &Left, style: &LengthStyle) -> String {
+    let length = figure(&style.show_down(left.length));
+    if left.keep {
+        format!(
+            "<span class=\"box\"></span> Keep <b>{length}</b>, label it <b>{}</b>",
+            escape(&left.label)
+        )
+    } else {
+        format!("Scrap {length}")
+    }
+}

@@ -1,0 +1,34 @@
+//! What leaves Longpoint: one small writer a format, each from the same plan.
+//!
+//! Writers put figures into words and places; they decide and reckon nothing.
+//! What is not known is left empty, never written as nought.
+
+pub mod csv;
+pub mod folder;
+pub mod html;
+pub mod json;
+pub mod labels;
+pub mod rails_json;
+pub mod rails_text;
+pub mod text;
+
+mod escape;
+mod name;
+mod summary;
+mod svg;
+mod words;
+
+use crate::chop::Schedule;
+use crate::plan::Plan;
+use crate::shop::Shop;
+
+/// The files of a plan's folder, each with its whole content.
+pub fn files(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Vec<(&'static str, String)> {
+    vec![
+        ("plan.json", json::plan(plan, shop, schedule)),
+        ("chop.csv", csv::chop(schedule, shop)),
+        ("chop.html", html::chop(plan, shop, schedule)),
+        ("labels.html", labels::labels(plan, shop)),
+        ("order.csv", csv::order(plan, shop)),
+    ]
+}

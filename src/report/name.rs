@@ -1,0 +1,55 @@
+//! What a rail is called: the same on the screen, the sheets and the labels.
+
+use std::collections::BTreeMap;
+
+use crate::measure::Mitre;
+use crate::plan::PlacedRail;
+use crate::rails::Side;
+use crate::shop::{Frame, Shop};
+
+/// Finds a ticket's frame, to leave out what goes without saying.
+pub(super) struct Names<'a> {
+    frames: BTreeMap<&'a str, &'a Frame>,
+}
+
+impl<'a> Names<'a> {
+    pub(super) fn new(shop: &'a Shop) -> Names<'a> {
+        Names { frames: shop.frames.iter().map(|frame| (frame.id.as_str(), frame)).collect() }
+    }
+
+    /// The frame of a ticket.
+    pub(super) fn frame(&self, id: &str) -> Option<&'a Frame> {
+        self.frames.get(id).copied()
+    }
+
+    /// The ticket, with the copy where there are several: `1042 (2/3)`.
+    pub(super) fn ticket(&self, frame: &str, copy: u32) -> String {
+        match self.frame(frame).map_or(1, |frame| frame.copies) {
+            0 | 1 => frame.to_owned(),
+            copies => format!("{frame} ({copy}/{copies})"),
+        }
+    }
+
+    /// What is to be said of a rail beside its ticket: `top`, `side 3`,
+    /// `left, layer 2`.
+    pub(super) fn place(&self, rail: &PlacedRail) -> String {
+        let side = side(rail.side);
+        match self.frame(&rail.frame).map_or(1, |frame| frame.layers.len()) {
+            0 | 1 => side,
+            _ => format!("{side}, layer {}", rail.layer),
+        }
+    }
+}
+
+/// A side as it is spoken of: `top`, or `side 3` of a polygon.
+pub(super) fn side(side: Side) -> String {
+    match side {
+        Side::Nth(n) => format!("side {n}"),
+        named => named.to_string(),
+    }
+}
+
+/// The saw's setting where it is not the ordinary one: `30°`.
+pub(super) fn mitre(mitre: Mitre) -> Option<String> {
+    (mitre != Mitre::SQUARE).then(|| format!("{}°", mitre.degrees()))
+}

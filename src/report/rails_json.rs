@@ -1,0 +1,56 @@
+//! Every rail of every frame for other programs: `longpoint rails --json`.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use crate::rails::frame_rails;
+use crate::shop::{Frame, Shop};
+
+use super::json::{degrees, mm, pretty};
+
+/// All rails of all copies, in the order of the pile, innermost layer first.
+/// Lengths are millimetres as exact decimals, angles degrees off square.
+pub fn rails(shop: &Shop) -> String {
+    let rails = shop.frames.iter().flat_map(|frame| of_frame(shop, frame)).collect();
+    pretty(&Whole { shop: &shop.settings.name, rails })
+}
+
+#[derive(Serialize)]
+struct Whole<'a> {
+    shop: &'a str,
+    rails: Vec<RailOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct RailOut<'a> {
+    frame: &'a str,
+    copy: u32,
+    layer: usize,
+    side: String,
+    moulding: &'a str,
+    mitre: Value,
+    long_point: Value,
+    rabbet: Value,
+    sight: Value,
+}
+
+fn of_frame<'a>(shop: &Shop, frame: &'a Frame) -> Vec<RailOut<'a>> {
+    let layers = frame_rails(shop, frame);
+    let mut out = Vec::new();
+    for copy in 1..=frame.copies {
+        for (layer, asked) in layers.iter().zip(&frame.layers) {
+            out.extend(layer.rails.iter().map(|rail| RailOut {
+                frame: &frame.id,
+                copy,
+                layer: layer.layer,
+                side: rail.side.to_string(),
+                moulding: &asked.moulding,
+                mitre: degrees(frame.mitre),
+                long_point: mm(rail.long_point),
+                rabbet: mm(rail.rabbet),
+                sight: mm(rail.sight),
+            }));
+        }
+    }
+    out
+}

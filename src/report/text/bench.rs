@@ -1,0 +1,118 @@
+//! One machine's work on the page: its cautions, then stick by stick.
+
+use crate::chop::{Bench, Cut, StickSteps};
+use crate::measure::LengthStyle;
+use crate::plan::Left;
+use crate::shop::Shop;
+
+use super::super::escape::clean;
+use super::super::name::{self, Names};
+use super::super::words;
+use super::page::Page;
+
+/// How far the lines under a stick's head are indented.
+const INDENT: &str = "     ";
+
+pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names) {
+    let style = shop.settings.style();
+    let work = format!(
+        "{}, {}",
+        words::count(bench.sticks.len(), "stick", "sticks"),
+        words::count(bench.rails(), "rail", "rails")
+    );
+    page.heading(&format!(
+        "CUT ON THE {}: {work}, stop reads the {}",
+        bench.cutter.to_uppercase(),
+        reads(bench)
+    ));
+    for caution in &bench.cautions {
+        page.line("! ", &caution.words(&style));
+    }
+    for steps in &bench.sticks {
+        stick(page, steps, &style, names);
+    }
+}
+
+/// What the scale reads, in words.
+fn reads(bench: &Bench) -> &'static str {
+    match bench.stop {
+        crate::shop::Stop::Long => "LONG POINT",
+        crate::shop::Stop::Rabbet => "RABBET",
+        crate::shop::Stop::Sight => "SIGHT EDGE",
+    }
+}
+
+fn stick(page: &mut Page, steps: &StickSteps, style: &LengthStyle, names: &Names) {
+    page.gap();
+    let mut head =
+        format!("{}  {}  {}", steps.stick, steps.moulding, style.show_unit(steps.length));
+    for (word, value) in [("at", &steps.place), ("lot", &steps.lot)] {
+        if !value.is_empty() {
+            head += &format!("  {word} {value}");
+        }
+    }
+    page.line(&format!("{:>3}. ", steps.number), &head);
+    for flaw in &steps.flaws {
+        let zone = format!("{} to {}", style.show(flaw.from), style.show(flaw.to));
+        page.line(INDENT, &format!("flaw from {zone}: in no rail"));
+    }
+    page.line(INDENT, &format!("from the marked end: trim {}", style.show(steps.first_trim)));
+    let widths = Widths::of(steps, style, names);
+    for cut in &steps.cuts {
+        rail(page, cut, style, names, &widths);
+    }
+    page.line(INDENT, &left(&steps.left, style));
+}
+
+/// The widest of each column of one stick.
+struct Widths {
+    stop: usize,
+    ticket: usize,
+    place: usize,
+}
+
+impl Widths {
+    fn of(steps: &StickSteps, style: &LengthStyle, names: &Names) -> Widths {
+        let widest = |text: &dyn Fn(&Cut) -> String| {
+            steps.cuts.iter().map(|cut| clean(&text(cut)).chars().count()).max().unwrap_or(0)
+        };
+        Widths {
+            stop: widest(&|cut| style.show(cut.stop)),
+            ticket: widest(&|cut| names.ticket(&cut.rail.frame, cut.rail.copy)),
+            place: widest(&|cut| names.place(&cut.rail)),
+        }
+    }
+}
+
+fn rail(page: &mut Page, cut: &Cut, style: &LengthStyle, names: &Names, widths: &Widths) {
+    if let Some(skip) = &cut.skip {
+        let zone = format!("{} to {}", style.show(skip.from), style.show(skip.to));
+        page.line(INDENT, &format!("      cut out {zone}"));
+        for kept in &skip.kept {
+            page.line(INDENT, &format!("      {}", left(kept, style)));
+        }
+    }
+    let mut notes = Vec::new();
+    notes.extend(name::mitre(cut.rail.mitre).map(|mitre| format!("mitre {mitre}")));
+    notes.extend(cut.turn.then(|| "TURN THE STICK OVER".to_owned()));
+    notes.extend(cut.clamp.then(|| "CLAMP".to_owned()));
+    let set = if cut.move_stop { "SET" } else { "   " };
+    let stop = style.show(cut.stop);
+    let ticket = clean(&names.ticket(&cut.rail.frame, cut.rail.copy));
+    let place = names.place(&cut.rail);
+    let zone = format!("{} to {}", style.show(cut.rail.from), style.show(cut.rail.to));
+    let (a, b, c) = (widths.stop, widths.ticket, widths.place);
+    page.line(
+        &format!("{INDENT}{:>3}. {set} ", cut.number),
+        &format!("{stop:>a$}   {ticket:b$}  {place:c$}  {zone}  {}", notes.join(", ")),
+    );
+}
+
+fn left(left: &Left, style: &LengthStyle) -> String {
+    let length = format!("{} {}", style.show_down(left.length), style.unit.symbol());
+    if left.keep {
+        format!("KEEP {length}, label it {}", left.label)
+    } else {
+        format!("scrap {length}")
+    }
+}

@@ -1,0 +1,80 @@
+//! The plan on standard output: what a framer wants to know at seven in the morning.
+
+mod bench;
+mod page;
+mod rest;
+
+use crate::chop::Schedule;
+use crate::plan::Plan;
+use crate::shop::Shop;
+
+use super::name::Names;
+use super::summary::Summary;
+use super::words;
+pub(super) use page::Page;
+
+/// The whole plan in words and figures, at most eighty columns wide, without
+/// colour: the morning in short, what to look at first, what waits and what to
+/// buy, then each machine's sticks, and the proofs last.
+pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
+    let names = Names::new(shop);
+    let mut page = Page::new();
+    head(&mut page, plan, shop, schedule, &names);
+    rest::look_first(&mut page, plan, shop);
+    rest::waiting(&mut page, plan, shop);
+    rest::held(&mut page, plan, shop, &names);
+    for bench in &schedule.benches {
+        bench::bench(&mut page, bench, shop, &names);
+    }
+    rest::offcuts(&mut page, plan, shop);
+    rest::proofs(&mut page, plan, shop);
+    page.into_text()
+}
+
+fn head(page: &mut Page, plan: &Plan, shop: &Shop, schedule: &Schedule, names: &Names) {
+    page.line_and_right(&plan.shop, &plan.date.strftime("%A %-d %B %Y").to_string());
+    page.line("", &"=".repeat(page::COLUMNS));
+    let sum = Summary::new(plan, shop, schedule);
+    if sum.frames == 0 {
+        page.line("", "No frame can be cut today.");
+        return;
+    }
+    page.line("", &format!("{}.", today(&sum, shop)));
+    page.line(
+        "",
+        &format!(
+            "{} to cut, {} of the stop.",
+            words::count(sum.rails, "rail", "rails"),
+            words::count(
+                usize::try_from(sum.settings).unwrap_or(usize::MAX),
+                "setting",
+                "settings"
+            ),
+        ),
+    );
+    page.line("Frames: ", &format!("{}.", rest::frames_today(plan, names).join(", ")));
+}
+
+/// `23 frames today from 17 sticks (5 of them offcuts), used up 48.20 USD, proven`
+fn today(sum: &Summary, shop: &Shop) -> String {
+    let offcuts = match (sum.offcuts, sum.sticks) {
+        (0, _) => String::new(),
+        (1, 1) => " (an offcut)".to_owned(),
+        (all, sticks) if all == sticks => " (all of them offcuts)".to_owned(),
+        (1, _) => " (1 of them an offcut)".to_owned(),
+        (some, _) => format!(" ({some} of them offcuts)"),
+    };
+    let mut text = format!(
+        "{} today from {}{offcuts}",
+        words::count(sum.frames, "frame", "frames"),
+        words::count(sum.sticks, "stick", "sticks"),
+    );
+    if let Some(priced) = &sum.priced {
+        text += &format!(", {}", words::used_up(priced, &shop.settings));
+    }
+    if let Some(unpriced) = &sum.unpriced {
+        text +=
+            &format!(", of mouldings without a price {}", words::used_up(unpriced, &shop.settings));
+    }
+    text
+}

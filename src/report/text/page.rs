@@ -1,0 +1,93 @@
+//! Lines of at most eighty columns, whatever is written on them.
+
+use super::super::escape::clean;
+
+/// How wide the page is.
+pub(in crate::report) const COLUMNS: usize = 80;
+
+/// A text that grows line by line and never outgrows its columns.
+pub(in crate::report) struct Page {
+    text: String,
+}
+
+impl Page {
+    pub(in crate::report) fn new() -> Page {
+        Page { text: String::new() }
+    }
+
+    pub(in crate::report) fn into_text(self) -> String {
+        self.text
+    }
+
+    /// An empty line, never two together.
+    pub(in crate::report) fn gap(&mut self) {
+        if !self.text.is_empty() && !self.text.ends_with("\n\n") {
+            self.text.push('\n');
+        }
+    }
+
+    /// A heading with a rule under it.
+    pub(in crate::report) fn heading(&mut self, text: &str) {
+        self.gap();
+        self.line("", text);
+        self.text.push_str(&"-".repeat(COLUMNS));
+        self.text.push('\n');
+    }
+
+    /// Text after `first`, its further lines indented as far. Runs of spaces
+    /// within `text` stay, so that columns line up; only where it is too long
+    /// for the page is it broken, between words or, within a long one, anywhere.
+    pub(in crate::report) fn line(&mut self, first: &str, text: &str) {
+        let indent = first.chars().count();
+        let mut rest = clean(text);
+        let mut lead = first.to_owned();
+        loop {
+            let room = COLUMNS - indent;
+            let (now, later) = break_at(&rest, room);
+            self.text.push_str(format!("{lead}{now}").trim_end());
+            self.text.push('\n');
+            if later.is_empty() {
+                return;
+            }
+            rest = later.to_owned();
+            lead = " ".repeat(indent);
+        }
+    }
+
+    /// Text with something at the right margin; on two lines if it must.
+    pub(in crate::report) fn line_and_right(&mut self, text: &str, right: &str) {
+        let used = clean(text).chars().count() + clean(right).chars().count();
+        if used + 2 <= COLUMNS {
+            self.line("", &format!("{text}{}{right}", " ".repeat(COLUMNS - used)));
+        } else {
+            self.line("", text);
+            self.line("", right);
+        }
+    }
+}
+
+/// As much as fits in `room`, and the rest without its leading spaces.
+fn break_at(text: &str, room: usize) -> (&str, &str) {
+    let Some((end, _)) = text.char_indices().nth(room) else {
+        return (text, "");
+    };
+    let space = text[..end].rfind(' ').filter(|&at| !text[..at].trim().is_empty());
+    let cut = if text[end..].starts_with(' ') { end } else { space.unwrap_or(end) };
+    (&text[..cut], text[cut..].trim_start())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_break_between_words_and_long_words_anywhere() {
+        let mut page = Page::new();
+        page.line("  * ", &format!("{} end", "word ".repeat(20)));
+        page.line("", &"x".repeat(200));
+        let text = page.into_text();
+        assert!(text.lines().all(|line| line.chars().count() <= COLUMNS));
+        assert!(text.lines().nth(1).unwrap().starts_with("    word"));
+        assert_eq!(text.matches('x').count(), 200);
+    }
+}

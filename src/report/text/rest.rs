@@ -1,0 +1,129 @@
+//! What stands around the bench work: what to look at, to buy, to rack, to trust.
+
+use std::collections::BTreeMap;
+
+use crate::plan::{Part, Plan};
+use crate::shop::Shop;
+
+use super::super::name::Names;
+use super::super::summary::kept;
+use super::super::words;
+use super::page::Page;
+
+/// Today's tickets in the order of the pile, copies together.
+pub(super) fn frames_today(plan: &Plan, names: &Names) -> Vec<String> {
+    let mut copies: BTreeMap<(u64, &str), Vec<u32>> = BTreeMap::new();
+    for rail in plan.today.iter().flat_map(|stick| &stick.rails) {
+        let row = names.frame(&rail.frame).map_or(u64::MAX, |frame| frame.row);
+        let listed = copies.entry((row, &rail.frame)).or_default();
+        if !listed.contains(&rail.copy) {
+            listed.push(rail.copy);
+        }
+    }
+    copies.into_iter().map(|((_, frame), copies)| ticket(names, frame, copies.len())).collect()
+}
+
+/// A ticket, with how many of its copies where there are several.
+fn ticket(names: &Names, frame: &str, copies: usize) -> String {
+    let of = names.frame(frame).map_or(1, |frame| frame.copies);
+    match usize::try_from(of) {
+        Ok(1) => frame.to_owned(),
+        Ok(all) if all == copies => format!("{frame} (all {all})"),
+        _ => format!("{frame} ({copies} of {of})"),
+    }
+}
+
+pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
+    if plan.warnings.is_empty() {
+        return;
+    }
+    page.heading("LOOK AT FIRST");
+    for warning in &plan.warnings {
+        page.line("! ", &words::warning(warning, &shop.settings.style()));
+    }
+}
+
+pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
+    if plan.waiting.is_empty() && plan.order.lines.is_empty() {
+        return;
+    }
+    let names = Names::new(shop);
+    page.heading("WAITING FOR MOULDING");
+    for waiting in &plan.waiting {
+        let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
+        let ticket = names.ticket(&waiting.frame, waiting.copy);
+        page.line("* ", &format!("{ticket}{due}: {}", waiting.reason.words()));
+    }
+    if !plan.order.lines.is_empty() {
+        page.gap();
+        page.line("", "To buy:");
+        order(page, plan, shop);
+    }
+}
+
+fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
+    let style = shop.settings.style();
+    for line in &plan.order.lines {
+        let mut text =
+            format!("{} of {} {}", line.count, line.moulding, style.show_unit(line.length));
+        text += &format!(", by {}", line.form);
+        if !line.supplier.is_empty() {
+            text += &format!(", from {}", line.supplier);
+        }
+        if let Some(cost) = line.cost {
+            text += &format!(
+                ", {} {}",
+                shop.settings.currency.show(cost),
+                shop.settings.currency.code()
+            );
+        }
+        page.line("  ", &text);
+    }
+}
+
+pub(super) fn held(page: &mut Page, plan: &Plan, shop: &Shop, names: &Names) {
+    if plan.held.is_empty() {
+        return;
+    }
+    page.heading("CANNOT BE MADE AS ASKED");
+    for held in &plan.held {
+        let reason = held.reason.words(&shop.settings.style());
+        page.line("* ", &format!("{}: {reason}", names.ticket(&held.frame, held.copy)));
+    }
+}
+
+pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
+    if kept(plan).next().is_none() {
+        return;
+    }
+    let style = shop.settings.style();
+    page.heading("BACK ON THE RACK");
+    for (stick, left) in kept(plan) {
+        let length = format!("{} {}", style.show_down(left.length), style.unit.symbol());
+        let lot = if stick.lot.is_empty() { String::new() } else { format!(", lot {}", stick.lot) };
+        page.line(
+            "  ",
+            &format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick),
+        );
+    }
+}
+
+pub(super) fn proofs(page: &mut Page, plan: &Plan, shop: &Shop) {
+    let settings = &shop.settings;
+    for (part, title) in
+        [(Part::Today, "HOW GOOD TODAY'S PLAN IS"), (Part::Order, "HOW GOOD THE ORDER IS")]
+    {
+        let proofs: Vec<_> = plan.proof.iter().filter(|proof| proof.part == part).collect();
+        let costs: Vec<_> = plan.matching.iter().filter(|cost| cost.part == part).collect();
+        if proofs.is_empty() && costs.is_empty() {
+            continue;
+        }
+        page.heading(title);
+        for proof in proofs {
+            page.line("  ", &words::proof(proof, settings));
+        }
+        for cost in costs {
+            page.line("  ", &words::matching(cost, settings));
+        }
+    }
+}

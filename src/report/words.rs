@@ -1,0 +1,93 @@
+//! The sentences that more than one sheet says.
+
+use crate::measure::{Length, LengthStyle, Unit, Worth};
+use crate::plan::{Matching, Proof, Warning};
+use crate::shop::Settings;
+
+/// A worth as money, or as a length where the moulding has no price.
+pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String {
+    if priced {
+        format!("{} {}", settings.currency.show(worth.to_money()), settings.currency.code())
+    } else {
+        settings.style().show_unit(length_of(worth))
+    }
+}
+
+/// The length that a worth without a price stands for.
+pub(super) fn length_of(worth: Worth) -> Length {
+    const NM_IN_THOUSANDTH_OF_MM: i64 = 1000;
+    Length::from_nm(worth.0 * NM_IN_THOUSANDTH_OF_MM)
+}
+
+/// `1 stick`, `3 sticks`.
+pub(super) fn count(number: usize, one: &str, many: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+}
+
+/// The unit spelt out, for a heading.
+pub(super) const fn unit(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Inch => "inches",
+        Unit::Millimetre => "millimetres",
+    }
+}
+
+/// `1 stick`, `3 sticks`, from the plan's own counts.
+pub(super) fn sticks(number: u32) -> String {
+    if number == 1 { "1 stick".to_owned() } else { format!("{number} sticks") }
+}
+
+/// How far a figure can be trusted: `used up 12.30 USD, proven` or
+/// `used up 12.30 USD, at least 11.90 USD`.
+pub(super) fn used_up(proof: &Proof, settings: &Settings) -> String {
+    let shown = amount(proof.used_up, proof.priced, settings);
+    if proof.proven {
+        format!("used up {shown}, proven")
+    } else {
+        format!("used up {shown}, at least {}", amount(proof.bound, proof.priced, settings))
+    }
+}
+
+/// One moulding's proof: `ASH-20: 3 sticks, used up 12.30 USD, proven`.
+pub(super) fn proof(proof: &Proof, settings: &Settings) -> String {
+    format!("{}: {}, {}", proof.moulding, sticks(proof.sticks), used_up(proof, settings))
+}
+
+/// What matching cost one moulding.
+pub(super) fn matching(cost: &Matching, settings: &Settings) -> String {
+    let shown = |worth| amount(worth, cost.priced, settings);
+    let same = cost.sticks == cost.sticks_free && cost.used_up == cost.used_up_free;
+    let trust = if cost.proven { "" } else { " (as far as was searched)" };
+    if same {
+        return format!("{}: matching costs nothing{trust}", cost.moulding);
+    }
+    format!(
+        "{}: {} and {} used up; without matching {} and {}{trust}",
+        cost.moulding,
+        sticks(cost.sticks),
+        shown(cost.used_up),
+        sticks(cost.sticks_free),
+        shown(cost.used_up_free),
+    )
+}
+
+/// A warning and what to do about it.
+pub(super) fn warning(warning: &Warning, style: &LengthStyle) -> String {
+    match warning {
+        Warning::TooThick { frame, moulding, thickness, depth } => format!(
+            "{frame}: the package is {} thick and the rabbet of {moulding} takes {}. \
+             Plan to build the back out, or choose a deeper moulding.",
+            style.show_unit(*thickness),
+            style.show_unit(*depth)
+        ),
+        Warning::Late { frame, due } => {
+            format!("{frame}: was wanted on {due}. Tell the customer when it will be ready.")
+        }
+        Warning::Relaxed { frame, layer, asked, given } => format!(
+            "{frame}, layer {layer}: match {} is impossible on every stick, so match {} is given. \
+             Lay the rails side by side before you cut.",
+            asked.word(),
+            given.word()
+        ),
+    }
+}

@@ -1,0 +1,114 @@
+//! Reads `frames.csv`: the pending frames, of one layer or of several.
+
+use std::collections::BTreeMap;
+
+use crate::measure::Length;
+use crate::shop::{Frame, Kind, Layer, Match, Moulding};
+
+use super::cells::{self, Figures};
+use super::fault::{Fault, Problem};
+use super::header::{Column, needed, optional};
+use super::mouldings::MATCHES;
+use super::register::Register;
+use super::table::{Row, Table};
+use super::ticket::{self, Ticket};
+
+/// The file's name.
+pub(super) const FILE: &str = "frames.csv";
+
+const COLUMNS: &[Column] = &[
+    needed("frame", "the frame's number"),
+    optional("layer", "1 for the innermost layer"),
+    needed("moulding", "the moulding's code"),
+    needed("width", "the package's width"),
+    needed("height", "the package's height"),
+    optional("sides", "how many sides the frame has"),
+    optional("copies", "how many alike"),
+    optional("due", "when it is wanted, such as 2026-03-05"),
+    optional("match", "any, lot, halves, stick or wrap"),
+    optional("match_floor", "the weakest match that will do"),
+    optional("allowance", "its own allowance"),
+    optional("gap", "the gap between canvas and wall on each side"),
+    optional("thickness", "how thick the package is"),
+    optional("note", "anything else"),
+];
+
+/// How many layers a stack may have.
+const MOST_LAYERS: u32 = 9;
+
+/// Reads the file; `bytes` is nothing if it is missing.
+pub(super) fn read(
+    bytes: Option<&[u8]>,
+    figures: &Figures,
+    mouldings: &Register<Moulding>,
+    faults: &mut Vec<Fault>,
+) -> Vec<Option<Frame>> {
+    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let Some(mut table) = table else { return Vec::new() };
+    let mut tickets: Vec<Ticket> = Vec::new();
+    let mut places: BTreeMap<String, usize> = BTreeMap::new();
+    while let Some(mut row) = table.next_row(faults) {
+        let id = row.need("frame", cells::id);
+        let number = row.take("layer", cells::count(1, MOST_LAYERS)).map(|n| n.unwrap_or(1));
+        let layer = read_layer(&mut row, figures, mouldings);
+        let Some(id) = id else {
+            // Whose row this is cannot be known, but its cells can be checked.
+            ticket::check_row(&mut row, number, figures);
+            continue;
+        };
+        let place = *places.entry(id).or_insert_with_key(|id| {
+            tickets.push(Ticket::new(id.clone(), row.number));
+            tickets.len() - 1
+        });
+        tickets[place].add(&mut row, number, layer, figures);
+    }
+    tickets.into_iter().map(Ticket::into_frame).collect()
+}
+
+fn read_layer(row: &mut Row, figures: &Figures, mouldings: &Register<Moulding>) -> Option<Layer> {
+    let named = row.need("moulding", |text| {
+        mouldings.resolve(text).map(|moulding| (text.to_owned(), moulding))
+    });
+    let moulding = named.as_ref().and_then(|(_, moulding)| *moulding);
+    let kind = moulding.map(|moulding| moulding.kind);
+    let match_ = row.take("match", cells::word(&MATCHES));
+    let match_ = match_.and_then(|own| own.or(moulding.map(|moulding| moulding.match_)));
+    let match_floor = read_floor(row, match_);
+    let allowance = row.take("allowance", figures.small("allowance"));
+    if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
+        row.fault("allowance", Problem::FloaterAllowance);
+    }
+    let gap = read_gap(row, kind, figures);
+    Some(Layer {
+        moulding: named?.0,
+        allowance: allowance?,
+        gap: gap?,
+        match_: match_?,
+        match_floor: match_floor?,
+    })
+}
+
+/// The weakest match that will do: the match itself unless the row says less.
+fn read_floor(row: &mut Row, match_: Option<Match>) -> Option<Match> {
+    let floor = row.take("match_floor", cells::word(&MATCHES))?;
+    match (floor, match_) {
+        (Some(floor), Some(match_)) if floor > match_ => {
+            row.fault("match_floor", Problem::FloorAboveMatch { match_: match_.word() });
+            None
+        }
+        (Some(floor), _) => Some(floor),
+        (None, match_) => match_,
+    }
+}
+
+/// The gap, which a floater must have and nothing else may.
+fn read_gap(row: &mut Row, kind: Option<Kind>, figures: &Figures) -> Option<Length> {
+    if kind == Some(Kind::Floater) {
+        return row.need("gap", figures.small("gap"));
+    }
+    let gap = row.take("gap", figures.small("gap"))?;
+    if kind.is_some() && gap.is_some() {
+        row.fault("gap", Problem::OutOfPlace { belongs: "floaters" });
+    }
+    Some(Length::ZERO)
+}

@@ -1,0 +1,154 @@
+//! Reads a shop folder: settings first, then what refers to them, every fault at once.
+
+mod cells;
+mod cutters;
+mod fault;
+mod frames;
+mod header;
+mod keys;
+mod lists;
+mod mouldings;
+mod offers;
+mod rack;
+mod register;
+mod settings;
+mod split;
+mod suggest;
+mod suppliers;
+mod table;
+mod ticket;
+
+pub use fault::{Fault, Faults, Problem};
+
+use std::collections::BTreeMap;
+use std::io::ErrorKind;
+use std::path::Path;
+
+use super::Shop;
+use settings::Ground;
+use suggest::Suggest;
+
+/// The files of a shop folder, in the order in which they are read, and
+/// whether every shop must have them.
+const FILES: [(&str, bool); 6] = [
+    (settings::FILE, true),
+    (mouldings::FILE, true),
+    (frames::FILE, true),
+    (rack::FILE, true),
+    (suppliers::FILE, false),
+    (offers::FILE, false),
+];
+
+/// Reads a shop folder from the disk.
+///
+/// # Errors
+/// All faults of all files, in order; see [`Faults`].
+pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
+    let mut files = BTreeMap::new();
+    let mut unreadable = Vec::new();
+    for name in folder_names(dir)? {
+        if FILES.iter().all(|(known, _)| *known != name) {
+            // Only the name matters: it may be a slip.
+            files.insert(name, Vec::new());
+            continue;
+        }
+        match std::fs::read(dir.join(&name)) {
+            Ok(bytes) => {
+                files.insert(name, bytes);
+            }
+            Err(error) if error.kind() == ErrorKind::NotFound => {}
+            Err(error) => {
+                let problem = Problem::Unreadable { reason: error.to_string() };
+                unreadable.push(Fault::whole(&name, problem));
+            }
+        }
+    }
+    read_all(&files, unreadable)
+}
+
+/// Reads a shop folder that is in memory: the bytes of each file by its name.
+///
+/// # Errors
+/// As [`read_folder`].
+///
+/// ```
+/// use longpoint::shop::read_files;
+/// let faults = read_files(&Default::default()).unwrap_err();
+/// assert_eq!(faults.count(), 4);
+/// assert!(faults.to_string().starts_with("shop.toml: is missing"));
+/// ```
+pub fn read_files(files: &BTreeMap<String, Vec<u8>>) -> Result<Shop, Faults> {
+    read_all(files, Vec::new())
+}
+
+/// The names in a folder, in order.
+fn folder_names(dir: &Path) -> Result<Vec<String>, Faults> {
+    let list = || -> std::io::Result<Vec<String>> {
+        let mut names = Vec::new();
+        for entry in std::fs::read_dir(dir)? {
+            names.extend(entry?.file_name().into_string().ok());
+        }
+        names.sort_unstable();
+        Ok(names)
+    };
+    list().map_err(|error| {
+        let problem = Problem::NoFolder { reason: error.to_string() };
+        Faults(vec![Fault::whole(&dir.display().to_string(), problem)])
+    })
+}
+
+fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result<Shop, Faults> {
+    let mut faults = unreadable;
+    check_names(files, &mut faults);
+    let bytes = |name: &str| files.get(name).map(Vec::as_slice);
+    let ground = settings::read(bytes(settings::FILE), &mut faults);
+    let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
+    let Ground { figures, settings, cutters } = ground;
+    let frames = frames::read(bytes(frames::FILE), &figures, &mouldings, &mut faults);
+    let style = settings::style(&figures, settings.as_ref());
+    let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
+    let suppliers = suppliers::read(bytes(suppliers::FILE), &figures, &mut faults);
+    let offers = offers::read(bytes(offers::FILE), &figures, &suppliers, &mouldings, &mut faults);
+    if !faults.is_empty() {
+        sort(&mut faults);
+        return Err(Faults(faults));
+    }
+    Ok(Shop {
+        settings: settings.expect("settings without a fault are whole"),
+        cutters: cutters.into_items(),
+        mouldings: mouldings.into_items(),
+        frames: whole(frames),
+        rack: whole(rack),
+        suppliers: suppliers.into_items(),
+        offers: whole(offers),
+    })
+}
+
+/// What was read of rows, once no file has a fault.
+fn whole<T>(rows: Vec<Option<T>>) -> Vec<T> {
+    rows.into_iter().map(|row| row.expect("a row without a fault is whole")).collect()
+}
+
+/// Says which files are missing, and which are there under nearly their name.
+fn check_names(files: &BTreeMap<String, Vec<u8>>, faults: &mut Vec<Fault>) {
+    let unreadable: Vec<String> = faults.iter().map(|fault| fault.file.clone()).collect();
+    let absent = |name: &str| !files.contains_key(name) && !unreadable.iter().any(|u| u == name);
+    let suggest = Suggest::new();
+    for name in files.keys().filter(|name| FILES.iter().all(|(known, _)| known != name)) {
+        let candidates = FILES.iter().map(|(known, _)| *known).filter(|known| absent(known));
+        if let Some(near) = suggest.near(name, candidates) {
+            faults.push(Fault::whole(name, Problem::Misnamed { near }));
+        }
+    }
+    for (name, needed) in FILES {
+        if needed && absent(name) {
+            faults.push(Fault::whole(name, Problem::MissingFile));
+        }
+    }
+}
+
+/// By file in the order of reading, then row, then column.
+fn sort(faults: &mut [Fault]) {
+    let place = |file: &str| FILES.iter().position(|(known, _)| *known == file);
+    faults.sort_by_key(|fault| (place(&fault.file), fault.row, fault.position));
+}

@@ -1,0 +1,139 @@
+//! Reads `mouldings.csv`: each profile as measured on the stick in hand.
+
+use crate::measure::Length;
+use crate::shop::{Kind, Match, Moulding, Per, Price};
+
+use super::cells::{self, Figures};
+use super::fault::{Fault, Problem};
+use super::header::{Column, needed, optional};
+use super::register::Register;
+use super::settings::Ground;
+use super::table::{Row, Table};
+
+/// The file's name.
+pub(super) const FILE: &str = "mouldings.csv";
+
+const LIST: &str = "in mouldings.csv";
+
+const COLUMNS: &[Column] = &[
+    needed("moulding", "the moulding's code"),
+    optional("name", "what it is called"),
+    needed("width", "its face width"),
+    optional("rabbet", "its rabbet width, measured on the stick"),
+    optional("depth", "its rabbet depth"),
+    needed("stick", "the length in which it is usually sold"),
+    optional("price", "its price"),
+    optional("per", "what the price is for: ft, m or stick"),
+    optional("match", "any, lot, halves, stick or wrap"),
+    optional("cutter", "the name of the cutter"),
+    optional("kind", "rebated, reversible or floater"),
+    optional("allowance", "its own allowance"),
+];
+
+/// The words for how alike rails must be.
+pub(super) const MATCHES: [(&str, Match); 5] = [
+    (Match::Any.word(), Match::Any),
+    (Match::Lot.word(), Match::Lot),
+    (Match::Halves.word(), Match::Halves),
+    (Match::Stick.word(), Match::Stick),
+    (Match::Wrap.word(), Match::Wrap),
+];
+
+const KINDS: [(&str, Kind); 3] = [
+    (Kind::Rebated.word(), Kind::Rebated),
+    (Kind::Reversible.word(), Kind::Reversible),
+    (Kind::Floater.word(), Kind::Floater),
+];
+
+const PERS: [(&str, Per); 3] = [("ft", Per::Foot), ("m", Per::Metre), ("stick", Per::Stick)];
+
+/// Reads the file; `bytes` is nothing if it is missing.
+pub(super) fn read(
+    bytes: Option<&[u8]>,
+    ground: &Ground,
+    faults: &mut Vec<Fault>,
+) -> Register<Moulding> {
+    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let Some(mut table) = table else { return Register::new(LIST, false) };
+    let mut mouldings = Register::new(LIST, table.has("moulding"));
+    while let Some(mut row) = table.next_row(faults) {
+        let id = row.need("moulding", cells::id);
+        let new = mouldings.is_new(&mut row, "moulding", id.as_ref());
+        let moulding = read_row(&mut row, id.clone(), ground);
+        mouldings.add(id, row.number, moulding.filter(|_| new));
+    }
+    mouldings
+}
+
+fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Moulding> {
+    let figures = &ground.figures;
+    let name = row.take("name", cells::text);
+    let kind = row.take("kind", cells::word(&KINDS)).map(|kind| kind.unwrap_or(Kind::Rebated));
+    let width = row.need("width", figures.positive("the face width"));
+    let rabbet = read_rabbet(row, kind, figures);
+    if kind != Some(Kind::Floater) && width.zip(rabbet).is_some_and(|(w, r)| r >= w) {
+        row.fault("rabbet", Problem::RabbetTooWide);
+    }
+    let depth = row.take("depth", figures.positive("the rabbet depth"));
+    let stick = row.need("stick", figures.positive("the usual length"));
+    if let (Some(settings), Some(stick)) = (&ground.settings, stick) {
+        if stick <= settings.keep {
+            let keep = settings.style().show_unit(settings.keep);
+            row.fault("stick", Problem::NotAboveKeep { keep });
+        }
+    }
+    let price = read_price(row, figures);
+    let match_ = row.take("match", cells::word(&MATCHES));
+    let cutter = read_cutter(row, ground);
+    let allowance = row.take("allowance", figures.small("allowance"));
+    if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
+        row.fault("allowance", Problem::FloaterAllowance);
+    }
+    let id = id?;
+    Some(Moulding {
+        name: name?.unwrap_or_else(|| id.clone()),
+        id,
+        width: width?,
+        rabbet: rabbet?,
+        depth: depth?,
+        stick: stick?,
+        price: price?,
+        match_: match_?.unwrap_or(Match::Any),
+        cutter: cutter?,
+        kind: kind?,
+        allowance: allowance?,
+    })
+}
+
+/// The rabbet width; a floater has none, which is zero.
+fn read_rabbet(row: &mut Row, kind: Option<Kind>, figures: &Figures) -> Option<Length> {
+    if kind != Some(Kind::Floater) && kind.is_some() {
+        return row.need("rabbet", |text| figures.length(text));
+    }
+    let rabbet = row.take("rabbet", |text| figures.length(text))?;
+    if kind == Some(Kind::Floater) && rabbet.is_some() {
+        row.fault("rabbet", Problem::OutOfPlace { belongs: "rebated and reversible mouldings" });
+    }
+    Some(Length::ZERO)
+}
+
+/// The price with what it is for: both or neither.
+fn read_price(row: &mut Row, figures: &Figures) -> Option<Option<Price>> {
+    let amount = row.take("price", |text| figures.price(text));
+    let per = match amount {
+        Some(None) => row.take("per", cells::word(&PERS)),
+        _ => row.need("per", cells::word(&PERS)).map(Some),
+    };
+    if let (Some(None), Some(Some(_))) = (amount, per) {
+        row.fault("per", Problem::PerAlone);
+    }
+    Some(amount?.zip(per?).map(|(amount, per)| Price { amount, per }))
+}
+
+fn read_cutter(row: &mut Row, ground: &Ground) -> Option<String> {
+    let named = row.take("cutter", |text| ground.cutters.resolve(text).map(|_| text.to_owned()));
+    match named? {
+        Some(cutter) => Some(cutter),
+        None => ground.settings.as_ref().map(|settings| settings.default_cutter.clone()),
+    }
+}

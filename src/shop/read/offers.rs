@@ -1,0 +1,169 @@
+//! Reads `offers.csv`: which mouldings can be bought, in what form and at what price.
+
+use std::collections::BTreeMap;
+
+use crate::measure::{Length, Worth};
+use crate::shop::{Form, Lengths, Moulding, Offer, Per, Step, Supplier};
+
+use super::cells::{self, Figures};
+use super::fault::{Fault, Problem};
+use super::header::{Column, needed, optional};
+use super::lists;
+use super::register::Register;
+use super::table::{Row, Table};
+
+/// The file's name.
+pub(super) const FILE: &str = "offers.csv";
+
+const COLUMNS: &[Column] = &[
+    needed("supplier", "the supplier's short name"),
+    needed("moulding", "the moulding's code"),
+    needed("form", "length, box or chop"),
+    needed("lengths", "the lengths it comes in, such as 96, 96; 108 or 84 .. 120"),
+    needed("price", "the price"),
+    needed("per", "what the price is for: ft, m, stick or box"),
+    optional("box", "how many sticks are in a carton"),
+    optional("steps", "lower prices for more, such as 4.10 from 50; 3.80 from 100"),
+    optional("least", "the least length billed for a chop"),
+    optional("note", "anything else"),
+];
+
+/// The words for the forms, before their own cells are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Sold {
+    Length,
+    Box,
+    Chop,
+}
+
+const FORMS: [(&str, Sold); 3] =
+    [("length", Sold::Length), ("box", Sold::Box), ("chop", Sold::Chop)];
+
+const PERS: [(&str, Per); 4] =
+    [("ft", Per::Foot), ("m", Per::Metre), ("stick", Per::Stick), ("box", Per::Box)];
+
+const STEPS: &str = "the lower price and from how many it holds, as 4.10 from 50; 3.80 from 100";
+
+/// What makes two offers the same: supplier, moulding, form and lengths.
+type Key = (String, String, Sold, String);
+
+/// Reads the file; `bytes` is nothing if there is none.
+pub(super) fn read(
+    bytes: Option<&[u8]>,
+    figures: &Figures,
+    suppliers: &Register<Supplier>,
+    mouldings: &Register<Moulding>,
+    faults: &mut Vec<Fault>,
+) -> Vec<Option<Offer>> {
+    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let Some(mut table) = table else { return Vec::new() };
+    let mut offers = Vec::new();
+    let mut seen: BTreeMap<Key, u64> = BTreeMap::new();
+    while let Some(mut row) = table.next_row(faults) {
+        let supplier =
+            row.need("supplier", |text| suppliers.resolve(text).map(|_| text.to_owned()));
+        let moulding =
+            row.need("moulding", |text| mouldings.resolve(text).map(|_| text.to_owned()));
+        offers.push(read_row(&mut row, supplier, moulding, figures, &mut seen));
+    }
+    offers
+}
+
+fn read_row(
+    row: &mut Row,
+    supplier: Option<String>,
+    moulding: Option<String>,
+    figures: &Figures,
+    seen: &mut BTreeMap<Key, u64>,
+) -> Option<Offer> {
+    let sold = row.need("form", cells::word(&FORMS));
+    let lengths = row.need("lengths", |text| lengths(text, figures));
+    let price = row.need("price", |text| figures.price(text));
+    let per = row.need("per", |text| {
+        let per = cells::word(&PERS)(text)?;
+        check_per(sold, per).map(|()| per)
+    });
+    let sticks = read_sticks(row, sold);
+    let steps = row.take("steps", |text| steps(text, price, figures));
+    let least = row.take("least", figures.positive("the least length billed"));
+    if least.flatten().is_some() && matches!(sold, Some(Sold::Length | Sold::Box)) {
+        row.fault("least", Problem::OutOfPlace { belongs: "chops" });
+    }
+    let note = row.take("note", cells::text);
+    let (supplier, moulding, sold, lengths) = (supplier?, moulding?, sold?, lengths?);
+    let key = (supplier.clone(), moulding.clone(), sold, format!("{lengths:?}"));
+    if let Some(&first) = seen.get(&key) {
+        row.fault("lengths", Problem::RepeatedOffer { first });
+    }
+    seen.entry(key).or_insert(row.number);
+    Some(Offer {
+        supplier,
+        moulding,
+        form: match sold {
+            Sold::Length => Form::Length,
+            Sold::Box => Form::Box { sticks: sticks?? },
+            Sold::Chop => Form::Chop { least: least?.unwrap_or(Length::ZERO) },
+        },
+        lengths,
+        price: price?,
+        per: per?,
+        steps: steps?.unwrap_or_default(),
+        note: note?.unwrap_or_default(),
+        row: row.number,
+    })
+}
+
+/// How many sticks are in a carton, which boxes must say and nothing else may.
+fn read_sticks(row: &mut Row, sold: Option<Sold>) -> Option<Option<u32>> {
+    let count = cells::count(1, 10_000);
+    if sold == Some(Sold::Box) {
+        return row.need("box", count).map(Some);
+    }
+    let sticks = row.take("box", count)?;
+    if sold.is_some() && sticks.is_some() {
+        row.fault("box", Problem::OutOfPlace { belongs: "boxes" });
+    }
+    Some(None)
+}
+
+/// A carton has a price of its own; rails cut to size are sold by length.
+fn check_per(sold: Option<Sold>, per: Per) -> Result<(), Problem> {
+    match (sold, per) {
+        (Some(Sold::Length), Per::Box) => {
+            Err(Problem::WrongPer { what: "whole sticks", allowed: "ft, m or stick" })
+        }
+        (Some(Sold::Chop), Per::Stick | Per::Box) => {
+            Err(Problem::WrongPer { what: "chops", allowed: "ft or m" })
+        }
+        _ => Ok(()),
+    }
+}
+
+/// `96`, `96; 108` or `84 .. 120`.
+fn lengths(text: &str, figures: &Figures) -> Result<Lengths, Problem> {
+    let what = "a length";
+    if text.contains("..") {
+        let (from, to) = lists::range(text, figures)?;
+        return if from.is_positive() {
+            Ok(Lengths::Between(from, to))
+        } else {
+            Err(Problem::Zero { what })
+        };
+    }
+    let lengths = text.split(';').map(figures.positive(what));
+    let mut lengths = lengths.collect::<Result<Vec<Length>, _>>()?;
+    lengths.sort_unstable();
+    lengths.dedup();
+    Ok(Lengths::These(lengths))
+}
+
+/// Prices that fall as the count rises, below the price of one.
+fn steps(text: &str, price: Option<Worth>, figures: &Figures) -> Result<Vec<Step>, Problem> {
+    let one = |text: &str| figures.price(text);
+    let steps = lists::steps(text, None, STEPS, one, cells::count(2, 1_000_000))?;
+    let first = steps.first().map(|&(_, worth)| worth);
+    if !lists::falling(&steps) || price.is_some_and(|price| first > Some(price)) {
+        return Err(Problem::StepDearer);
+    }
+    Ok(steps.into_iter().map(|(from, price)| Step { from, price }).collect())
+}

@@ -1,0 +1,60 @@
+//! Which ids a file gives, so that references to them can be followed.
+
+use std::collections::BTreeMap;
+
+use super::cells;
+use super::fault::Problem;
+use super::suggest::Suggest;
+use super::table::Row;
+
+/// The ids of one list with what stands under them.
+#[derive(Debug)]
+pub(super) struct Register<T> {
+    /// What an id is if it is given here, such as "in mouldings.csv".
+    list: &'static str,
+    /// Where each stands, and what it is; nothing if that had a fault.
+    entries: BTreeMap<String, (u64, Option<T>)>,
+    /// Whether every id of the list is known.
+    complete: bool,
+    suggest: Suggest,
+}
+
+impl<T> Register<T> {
+    /// An empty register; `complete` says whether the list could be read.
+    pub(super) fn new(list: &'static str, complete: bool) -> Register<T> {
+        Register { list, entries: BTreeMap::new(), complete, suggest: Suggest::new() }
+    }
+
+    /// Whether the id is new; says so in the row if it is not.
+    pub(super) fn is_new(&self, row: &mut Row, column: &'static str, id: Option<&String>) -> bool {
+        let Some((first, _)) = id.and_then(|id| self.entries.get(id)) else { return true };
+        row.fault(column, Problem::Repeated { first: *first });
+        false
+    }
+
+    /// Takes in what stands under an id, if it has a good one.
+    pub(super) fn add(&mut self, id: Option<String>, row: u64, item: Option<T>) {
+        if let Some(id) = id {
+            self.entries.entry(id).or_insert((row, item));
+        }
+    }
+
+    /// Follows a reference: what it names, or nothing if that had a fault.
+    pub(super) fn resolve(&self, id: &str) -> Result<Option<&T>, Problem> {
+        match self.entries.get(id) {
+            Some((_, item)) => Ok(item.as_ref()),
+            None if cells::id(id).is_err() => cells::id(id).map(|_| None),
+            None if !self.complete => Ok(None),
+            None => {
+                let near = self.suggest.near(id, self.entries.keys().map(String::as_str));
+                Err(Problem::Unresolved { list: self.list, near })
+            }
+        }
+    }
+
+    /// The entries by id, once no file has a fault.
+    pub(super) fn into_items(self) -> BTreeMap<String, T> {
+        let whole = |item: Option<T>| item.expect("a row without a fault is whole");
+        self.entries.into_iter().map(|(id, (_, item))| (id, whole(item))).collect()
+    }
+}

@@ -1,0 +1,166 @@
+//! Reads `shop.toml`: the shop's name, units, bench mark and what is worth keeping.
+
+use toml::de::DeTable;
+
+use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
+use crate::shop::{Cutter, Settings};
+
+use super::cells::{self, Figures};
+use super::cutters;
+use super::fault::{Fault, Problem};
+use super::keys::{Key, Lines, Section};
+use super::register::Register;
+
+/// The file's name.
+pub(super) const FILE: &str = "shop.toml";
+
+const TOP: &[Key] = &[
+    ("name", "the shop's name, which is printed on the sheets"),
+    ("unit", "\"in\" or \"mm\""),
+    ("mark", "the bench mark, such as \"1/32\" or \"0.5 mm\""),
+    ("allowance", "what is added to each dimension of a size, such as \"1/8\""),
+    ("currency", "a currency code such as \"USD\""),
+    ("default_cutter", "the name of the cutter for mouldings that name none"),
+    ("offcuts", "a section [offcuts] with keep and worth"),
+    ("cutter", "a section such as [cutter.\"bench chopper\"]"),
+];
+
+const OFFCUTS: &[Key] = &[
+    ("keep", "the shortest offcut worth racking, such as \"12\""),
+    ("worth", "the share of its price that a just-kept offcut is worth, such as \"0.5\""),
+];
+
+const UNITS: [(&str, Unit); 2] = [("in", Unit::Inch), ("mm", Unit::Millimetre)];
+
+/// What the other files need of `shop.toml`, whether or not it is in order.
+pub(super) struct Ground {
+    pub(super) figures: Figures,
+    pub(super) settings: Option<Settings>,
+    pub(super) cutters: Register<Cutter>,
+}
+
+impl Ground {
+    /// What is assumed to read the other files on when `shop.toml` is no help.
+    /// Every length in inches that this program can hold can be read as
+    /// millimetres too, so this adds no faults of its own.
+    fn unknown() -> Ground {
+        let currency = Currency::new("XXX").expect("the code for no currency has three capitals");
+        Ground {
+            figures: Figures { unit: Unit::Millimetre, currency },
+            settings: None,
+            cutters: Register::new(cutters::LIST, false),
+        }
+    }
+}
+
+/// Reads the file; `bytes` is nothing if it is missing.
+pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
+    let Some(bytes) = bytes else { return Ground::unknown() };
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(error) => {
+            let line = 1 + bytes[..error.valid_up_to()].iter().filter(|&&b| b == b'\n').count();
+            faults.push(Fault { row: Some(line as u64), ..Fault::whole(FILE, Problem::NotUtf8) });
+            return Ground::unknown();
+        }
+    };
+    let lines = Lines::of(text);
+    let (table, errors) = DeTable::parse_recoverable(text);
+    if errors.is_empty() {
+        return top(table.get_ref(), &lines, faults);
+    }
+    let mut said = Vec::new();
+    for error in errors {
+        let start = error.span().map_or(0, |span| span.start);
+        let reason = error.message().replace('\n', ", ");
+        let fault = Fault::whole(FILE, Problem::Toml { reason });
+        said.push(Fault { row: Some(lines.at(start)), position: start, ..fault });
+    }
+    said.dedup();
+    faults.append(&mut said);
+    // What could be made of the rest tells the unit; its faults may be none.
+    let rest = top(table.get_ref(), &lines, &mut Vec::new());
+    Ground { figures: rest.figures, ..Ground::unknown() }
+}
+
+fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
+    let mut top = Section::top(FILE, table, TOP, lines, faults);
+    let name = top.need("name", cells::text);
+    let unit = top.need("unit", cells::word(&UNITS));
+    let currency = top.need("currency", |text| Currency::new(text).ok_or(Problem::Currency));
+    let unknown = Ground::unknown().figures;
+    let figures = Figures {
+        unit: unit.unwrap_or(unknown.unit),
+        currency: currency.clone().unwrap_or(unknown.currency),
+    };
+    let mark = top.take("mark", |text| mark(text, unit, &figures));
+    let mark = mark.map(|mark| mark.unwrap_or(default_mark(figures.unit)));
+    let allowance = top.need("allowance", figures.small("allowance"));
+    let (keep, worth) = offcuts(&mut top, &figures);
+    let cutters = cutters::read(&mut top, &figures);
+    let default_cutter =
+        top.need("default_cutter", |text| cutters.resolve(text).map(|_| text.to_owned()));
+    let settings = (|| {
+        Some(Settings {
+            name: name?,
+            unit: unit?,
+            mark: mark?,
+            allowance: allowance?,
+            currency: currency?,
+            default_cutter: default_cutter?,
+            keep: keep?,
+            worth: worth?,
+        })
+    })();
+    Ground { figures, settings, cutters }
+}
+
+fn offcuts(top: &mut Section, figures: &Figures) -> (Option<Length>, Option<u32>) {
+    if !top.has("offcuts") {
+        top.missing("offcuts");
+    }
+    let Some(mut section) = top.section("offcuts", OFFCUTS, "offcuts") else {
+        return (None, None);
+    };
+    (section.need("keep", |text| figures.length(text)), section.need("worth", share))
+}
+
+/// How lengths are shown in faults, whatever became of the settings.
+pub(super) fn style(figures: &Figures, settings: Option<&Settings>) -> LengthStyle {
+    settings.map_or(
+        LengthStyle { unit: figures.unit, mark: default_mark(figures.unit) },
+        Settings::style,
+    )
+}
+
+/// A share of the whole, in millionths.
+fn share(text: &str) -> Result<u32, Problem> {
+    let millionths = parse_decimal(text, 6)?;
+    u32::try_from(millionths).ok().filter(|&share| share <= 1_000_000).ok_or(Problem::AboveOne)
+}
+
+/// 1/32 in, or half a millimetre.
+fn default_mark(unit: Unit) -> Length {
+    match unit {
+        Unit::Inch => Length::from_64ths(2),
+        Unit::Millimetre => Length::from_nm(500_000),
+    }
+}
+
+/// A bench mark that a ruler in the shop's unit can show.
+fn mark(text: &str, unit: Option<Unit>, figures: &Figures) -> Result<Length, Problem> {
+    let mark = figures.positive("the bench mark")(text)?;
+    let (fits, why) = match unit {
+        None => (true, ""),
+        Some(Unit::Inch) => (
+            Unit::Inch.nm() % mark.nm() == 0,
+            "an inch is no whole number of it (write 1/16, 1/32 or 1/64)",
+        ),
+        Some(Unit::Millimetre) => (
+            mark.nm() % (Unit::Millimetre.nm() / 10) == 0 && mark <= Length::from_mm(10),
+            "it is no whole number of tenths of a millimetre up to 10 mm (write 0.1, 0.5 or 1)",
+        ),
+    };
+    if fits { Ok(mark) } else { Err(Problem::Mark { why }) }
+}

@@ -1,0 +1,71 @@
+//! Reads `suppliers.csv`: who sells moulding, their minimum and their freight.
+
+use crate::measure::Money;
+use crate::shop::{Freight, Supplier};
+
+use super::cells::{self, Figures};
+use super::fault::{Fault, Problem};
+use super::header::{Column, needed, optional};
+use super::lists;
+use super::register::Register;
+use super::table::{Row, Table};
+
+/// The file's name.
+pub(super) const FILE: &str = "suppliers.csv";
+
+const LIST: &str = "in suppliers.csv";
+
+const COLUMNS: &[Column] = &[
+    needed("supplier", "the shop's short name for them"),
+    optional("name", "what they are called"),
+    optional("minimum", "the least that an order must come to"),
+    optional("freight", "what carriage costs, such as 18; 9 from 250; 0 from 500"),
+    needed("lead_days", "the days from order to delivery"),
+    optional("note", "anything else"),
+];
+
+const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 250; 0 from 500";
+
+/// Reads the file; `bytes` is nothing if there is none.
+pub(super) fn read(
+    bytes: Option<&[u8]>,
+    figures: &Figures,
+    faults: &mut Vec<Fault>,
+) -> Register<Supplier> {
+    let Some(bytes) = bytes else { return Register::new(LIST, true) };
+    let Some(mut table) = Table::open(FILE, COLUMNS, bytes, faults) else {
+        return Register::new(LIST, false);
+    };
+    let mut suppliers = Register::new(LIST, table.has("supplier"));
+    while let Some(mut row) = table.next_row(faults) {
+        let id = row.need("supplier", cells::id);
+        let new = suppliers.is_new(&mut row, "supplier", id.as_ref());
+        let supplier = read_row(&mut row, id.clone(), figures);
+        suppliers.add(id, row.number, supplier.filter(|_| new));
+    }
+    suppliers
+}
+
+fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supplier> {
+    let name = row.take("name", cells::text);
+    let minimum = row.take("minimum", |text| figures.money(text));
+    let freight = row.take("freight", |text| freight(text, figures));
+    let lead_days = row.need("lead_days", cells::count(0, 365));
+    let note = row.take("note", cells::text);
+    let id = id?;
+    Some(Supplier {
+        name: name?.unwrap_or_else(|| id.clone()),
+        id,
+        minimum: minimum?.unwrap_or_default(),
+        freight: freight?.unwrap_or_else(|| vec![Freight { from: Money(0), charge: Money(0) }]),
+        lead_days: u16::try_from(lead_days?).ok()?,
+        note: note?.unwrap_or_default(),
+    })
+}
+
+/// The charge from an empty order on, and where it changes.
+fn freight(text: &str, figures: &Figures) -> Result<Vec<Freight>, Problem> {
+    let money = |text: &str| figures.money(text);
+    let steps = lists::steps(text, Some(Money(0)), FREIGHT, money, money)?;
+    Ok(steps.into_iter().map(|(from, charge)| Freight { from, charge }).collect())
+}

@@ -1,0 +1,190 @@
+//! A CSV file as a table: rows of cells under the columns of a header.
+
+use std::borrow::Cow;
+
+use super::fault::{Fault, Problem};
+use super::header::{Column, Header, Meaning, names};
+use super::split::{Quotes, RawCell, Record, Records};
+
+/// A file whose header has been read.
+#[derive(Debug)]
+pub(super) struct Table<'f> {
+    header: Header,
+    records: Records<'f>,
+}
+
+/// A row that is neither blank nor a comment, and where to say what is wrong
+/// with it.
+pub(super) struct Row<'t, 'f> {
+    header: &'t Header,
+    /// As a spreadsheet numbers it.
+    pub(super) number: u64,
+    /// One for each of the file's columns.
+    cells: Vec<Cell<'f>>,
+    faults: &'t mut Vec<Fault>,
+}
+
+#[derive(Clone)]
+enum Cell<'f> {
+    Text(Cow<'f, str>),
+    /// Said to be wrong already, here or in the header.
+    Wrong,
+}
+
+impl<'f> Table<'f> {
+    /// Reads the header; `None` if there is none that could be followed.
+    pub(super) fn open(
+        file: &'static str,
+        columns: &'static [Column],
+        bytes: &'f [u8],
+        faults: &mut Vec<Fault>,
+    ) -> Option<Table<'f>> {
+        if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
+            faults.push(Fault::whole(file, Problem::Utf16));
+            return None;
+        }
+        let mut records = Records::new(bytes);
+        let Some(record) = records.find(|record| !is_comment(record) && !is_blank(record)) else {
+            faults.push(Fault::whole(file, Problem::NoHeader { columns: names(columns) }));
+            return None;
+        };
+        let header = Header::read(file, columns, &record, faults)?;
+        Some(Table { header, records })
+    }
+
+    /// Whether the file has this column, so that all its ids can be known.
+    pub(super) fn has(&self, column: &str) -> bool {
+        self.header.place(column).is_some_and(|place| self.header.position(place).is_some())
+    }
+
+    /// The next row with something in it.
+    pub(super) fn next_row<'t>(&'t mut self, faults: &'t mut Vec<Fault>) -> Option<Row<'t, 'f>> {
+        loop {
+            let record = self.records.next()?;
+            if is_comment(&record) {
+                if is_number(&record) {
+                    let read = Some(record.cells[0].text_lossy());
+                    let problem = Problem::NumberOrComment;
+                    faults.push(self.header.fault(record.row, 0, read, problem));
+                }
+            } else if !is_blank(&record) {
+                return Some(Row::new(&self.header, record, faults));
+            }
+        }
+    }
+}
+
+impl<'t, 'f> Row<'t, 'f> {
+    fn new(header: &'t Header, record: Record<'f>, faults: &'t mut Vec<Fault>) -> Row<'t, 'f> {
+        let mut cells: Vec<Cell> = Vec::with_capacity(header.columns.len());
+        for (place, column) in header.columns.iter().enumerate() {
+            let absent = column.needed && header.position(place).is_none();
+            cells.push(if absent { Cell::Wrong } else { Cell::Text(Cow::Borrowed("")) });
+        }
+        for (position, raw) in record.cells.into_iter().enumerate() {
+            let meaning = header.meaning(position);
+            let cell = decode(raw).and_then(|text| {
+                if meaning == Meaning::Nameless && !text.trim().is_empty() {
+                    return Err((text.trim().to_owned(), Problem::Beyond));
+                }
+                Ok(Cell::Text(text))
+            });
+            let cell = cell.unwrap_or_else(|(read, problem)| {
+                faults.push(header.fault(record.row, position, Some(read), problem));
+                Cell::Wrong
+            });
+            if let Meaning::Column(place) = meaning {
+                cells[place] = cell;
+            }
+        }
+        Row { header, number: record.row, cells, faults }
+    }
+
+    /// Reads a cell that must be filled; `None` after a fault.
+    pub(super) fn need<T>(
+        &mut self,
+        column: &'static str,
+        read: impl FnOnce(&str) -> Result<T, Problem>,
+    ) -> Option<T> {
+        let value = self.take(column, read)?;
+        if value.is_none() {
+            let what = self.header.columns[self.place(column)].what;
+            self.fault(column, Problem::Missing { what });
+        }
+        value
+    }
+
+    /// Reads a cell that may be empty, which gives `Some(None)`; `None` after a
+    /// fault.
+    pub(super) fn take<T>(
+        &mut self,
+        column: &'static str,
+        read: impl FnOnce(&str) -> Result<T, Problem>,
+    ) -> Option<Option<T>> {
+        let Cell::Text(text) = &self.cells[self.place(column)] else { return None };
+        match text.trim() {
+            "" => Some(None),
+            text => match read(text) {
+                Ok(value) => Some(Some(value)),
+                Err(problem) => {
+                    self.fault(column, problem);
+                    None
+                }
+            },
+        }
+    }
+
+    /// Says that a cell is wrong, repeating what stands in it.
+    pub(super) fn fault(&mut self, column: &'static str, problem: Problem) {
+        let place = self.place(column);
+        let read = match &self.cells[place] {
+            Cell::Text(text) if !text.trim().is_empty() => Some(text.trim().to_owned()),
+            _ => None,
+        };
+        let position = self.header.position(place).unwrap_or(usize::MAX);
+        let fault = self.header.fault(self.number, position, read, problem);
+        self.faults.push(Fault { column: Some(column.to_owned()), ..fault });
+    }
+
+    fn place(&self, column: &'static str) -> usize {
+        self.header.place(column).expect("a reader asks for its own file's columns")
+    }
+}
+
+/// The text of a cell, or what was read of it and why it is none.
+fn decode(raw: RawCell) -> Result<Cow<str>, (String, Problem)> {
+    let read = |bytes: &[u8]| String::from_utf8_lossy(bytes).trim().to_owned();
+    match raw.quotes {
+        Quotes::Open => return Err((read(&raw.bytes), Problem::OpenQuote)),
+        Quotes::Early => return Err((read(&raw.bytes), Problem::AfterQuote)),
+        Quotes::Fine => {}
+    }
+    match raw.bytes {
+        Cow::Borrowed(bytes) => std::str::from_utf8(bytes)
+            .map(Cow::Borrowed)
+            .map_err(|_| (read(bytes), Problem::NotUtf8)),
+        Cow::Owned(bytes) => String::from_utf8(bytes)
+            .map(Cow::Owned)
+            .map_err(|error| (read(error.as_bytes()), Problem::NotUtf8)),
+    }
+}
+
+fn is_blank(record: &Record) -> bool {
+    let blank = |cell: &RawCell| cell.quotes == Quotes::Fine && !cell.is_filled();
+    record.cells.iter().all(blank)
+}
+
+/// A spreadsheet may put quotes round a comment, and commas after it.
+fn is_comment(record: &Record) -> bool {
+    let first = &record.cells[0];
+    first.quotes == Quotes::Fine && first.bytes.trim_ascii_start().starts_with(b"#")
+}
+
+/// A comment row that looks like a ticket `#1042` and its other cells.
+fn is_number(record: &Record) -> bool {
+    let mut parts = record.cells[0].bytes.split(|&b| b == b',').map(<[u8]>::trim_ascii);
+    let number =
+        parts.next().is_some_and(|part| part.len() > 1 && part[1..].iter().all(u8::is_ascii_digit));
+    number
+        && (parts.any(|part| !part.is_empty()) || record.cells[1..].iter().any(RawCell::is_filled))
+}

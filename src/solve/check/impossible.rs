@@ -1,0 +1,177 @@
+//! Whether the stated reason holds that a problem has no plan.
+
+use std::collections::BTreeMap;
+
+use super::Fault;
+use crate::solve::{Item, Problem, Shortfall, Stock};
+
+/// Re-derives the lengths that a shortfall rests on.
+///
+/// That a complete search found no arrangement cannot be re-checked without
+/// another such search; only that it could be true is.
+pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Fault> {
+    match shortfall {
+        Shortfall::TooLong(items) => {
+            wanted(problem, items)?;
+            items.iter().try_for_each(|&item| too_long(problem, item))
+        }
+        Shortfall::TooLittle { items, wanted: said, room } => {
+            wanted(problem, items)?;
+            too_little(problem, items, *said, *room)
+        }
+        Shortfall::NoArrangement(items) => {
+            wanted(problem, items)?;
+            if items.iter().all(|&item| is_limitless(problem, item)) {
+                return Err(Fault::Limitless);
+            }
+            Ok(())
+        }
+    }
+}
+
+/// Every item named exists and is wanted, and at least one is named.
+fn wanted(problem: &Problem, items: &[usize]) -> Result<(), Fault> {
+    if items.is_empty() {
+        return Err(Fault::NoReason);
+    }
+    for &item in items {
+        let known = problem.items.get(item);
+        if known.is_none_or(|known| known.demand == 0) {
+            return Err(Fault::NotWanted { item });
+        }
+    }
+    Ok(())
+}
+
+fn too_long(problem: &Problem, item: usize) -> Result<(), Fault> {
+    for (stock, kind) in sources(problem, item) {
+        if fits_stock(&problem.items[item], kind) {
+            return Err(Fault::Fits { item, stock });
+        }
+    }
+    Ok(())
+}
+
+/// Whether one copy of the item fits one unit of the stock.
+fn fits_stock(item: &Item, stock: &Stock) -> bool {
+    let mut parts = item.parts.clone();
+    parts.sort_unstable();
+    let mut rooms: Vec<i64> = stock.runs.iter().map(|run| run.room).collect();
+    fits(&parts, &mut rooms)
+}
+
+/// Whether the parts (in rising order) fit the runs: tries every run for the
+/// longest part, then goes on with the rest. Exponential in the number of
+/// parts, of which an item has a handful.
+fn fits(parts: &[i64], rooms: &mut [i64]) -> bool {
+    let Some((&longest, rest)) = parts.split_last() else {
+        return true;
+    };
+    for run in 0..rooms.len() {
+        let tried = rooms[..run].contains(&rooms[run]);
+        if tried || rooms[run] < longest {
+            continue;
+        }
+        rooms[run] -= longest;
+        let found = fits(rest, rooms);
+        rooms[run] += longest;
+        if found {
+            return true;
+        }
+    }
+    false
+}
+
+/// The stock that an item may come from, with its index.
+fn sources(problem: &Problem, item: usize) -> impl Iterator<Item = (usize, &Stock)> {
+    let group = problem.items[item].group;
+    let stock = problem.stock.iter().enumerate();
+    stock.filter(move |(_, kind)| {
+        kind.supply != Some(0) && group.is_none_or(|wanted| wanted == kind.group)
+    })
+}
+
+fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Result<(), Fault> {
+    let length = |item: &Item| -> i128 {
+        let parts: i128 = item.parts.iter().map(|&part| i128::from(part)).sum();
+        parts * i128::from(item.demand)
+    };
+    let found: i128 = items.iter().map(|&item| length(&problem.items[item])).sum();
+    if found != i128::from(said) {
+        return Err(Fault::Wanted { said, found });
+    }
+    let stock = 0..problem.stock.len();
+    let give: i128 = stock.map(|stock| most_from(problem, items, stock)).sum();
+    let most = give.max(i128::from(room));
+    if most >= found {
+        return Err(Fault::Enough { wanted: found, found: most });
+    }
+    Ok(())
+}
+
+/// An upper limit on the length that all units of a stock can give to `items`.
+///
+/// A unit that is used holds at least one copy of an item, so no more units
+/// count than there are copies of items that fit.
+fn most_from(problem: &Problem, items: &[usize], stock: usize) -> i128 {
+    let served: Vec<&Item> = items
+        .iter()
+        .filter(|&&item| sources(problem, item).any(|(index, _)| index == stock))
+        .map(|&item| &problem.items[item])
+        .filter(|item| fits_stock(item, &problem.stock[stock]))
+        .collect();
+    let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
+    let mut parts: BTreeMap<i64, u64> = BTreeMap::new();
+    for item in served {
+        for &part in &item.parts {
+            *parts.entry(part).or_default() += u64::from(item.demand);
+        }
+    }
+    let kind = &problem.stock[stock];
+    let units = kind.supply.map_or(copies, i128::from).min(copies);
+    let runs = kind.runs.iter();
+    units * runs.map(|run| i128::from(reach(run.room, &parts))).sum::<i128>()
+}
+
+/// The most cells that a table of sums may have.
+const MOST_SUMS: usize = 1 << 20;
+
+/// The greatest sum of parts (by length, with their numbers) that a room holds,
+/// or an upper limit on it where the table of sums would be too large.
+fn reach(room: i64, parts: &BTreeMap<i64, u64>) -> i64 {
+    let step = parts.keys().copied().fold(0, common_divisor).max(1);
+    let room = room.max(0) / step;
+    let size = usize::try_from(room).unwrap_or(usize::MAX);
+    if size >= MOST_SUMS {
+        return room * step;
+    }
+    let mut sums = vec![false; size + 1];
+    sums[0] = true;
+    for (&part, &number) in parts {
+        let part = usize::try_from(part / step).unwrap_or(usize::MAX);
+        // How many of this part a sum newly reached has used.
+        let mut used = vec![0; size + 1];
+        for sum in part..=size {
+            let before = sum - part;
+            if !sums[sum] && sums[before] && used[before] < number {
+                sums[sum] = true;
+                used[sum] = used[before] + 1;
+            }
+        }
+    }
+    let most = sums.iter().rposition(|&reached| reached).unwrap_or(0);
+    i64::try_from(most).unwrap_or(room) * step
+}
+
+fn common_divisor(mut a: i64, mut b: i64) -> i64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.abs()
+}
+
+/// Whether every copy of the item could have a stick to itself.
+fn is_limitless(problem: &Problem, item: usize) -> bool {
+    let known = &problem.items[item];
+    sources(problem, item).any(|(_, kind)| kind.supply.is_none() && fits_stock(known, kind))
+}

@@ -1,0 +1,66 @@
+//! What a pattern takes and costs, derived a second time.
+
+use super::Fault;
+use crate::solve::{Credit, Pattern, Piece, Problem, WHOLE};
+
+/// The sum of the lengths of some pieces that are known to exist.
+pub(super) fn taken(problem: &Problem, pieces: &[Piece]) -> Result<i128, Fault> {
+    let mut sum = 0_i128;
+    for piece in pieces {
+        let length = i128::from(problem.items[piece.item].parts[piece.part]);
+        sum = length
+            .checked_mul(i128::from(piece.count))
+            .and_then(|more| sum.checked_add(more))
+            .ok_or(Fault::TooBig)?;
+    }
+    Ok(sum)
+}
+
+/// The cost of one unit cut by `pattern`, less the worth of its remainders.
+///
+/// Walks the runs from the far end: until something has been cut, the runs
+/// beyond belong to one remainder with the run before them (its `tail`); from
+/// there on each run leaves its own (its `gap`).
+pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fault> {
+    let stock = &problem.stock[pattern.stock];
+    let mut net = i128::from(stock.cost);
+    let Some(credit) = &stock.credit else {
+        return Ok(net);
+    };
+    if credit.per <= 0 {
+        return Err(Fault::Credit { stock: pattern.stock, per: credit.per });
+    }
+    let mut reached = false;
+    for (run, pieces) in stock.runs.iter().zip(&pattern.runs).rev() {
+        if pieces.is_empty() && !reached {
+            continue;
+        }
+        let whole = if reached { run.gap } else { run.tail };
+        reached = true;
+        let left = i128::from(whole) - taken(problem, pieces)?;
+        net -= worth(credit, left)?;
+    }
+    Ok(net)
+}
+
+/// The worth of a remainder: `length x rate / per`, times a share that the
+/// lever rule finds between (`keep`, `share`) and (`full`, the whole).
+fn worth(credit: &Credit, length: i128) -> Result<i128, Fault> {
+    let (keep, full) = (i128::from(credit.keep), i128::from(credit.full));
+    if length <= 0 || length < keep {
+        return Ok(0);
+    }
+    let (share, of) = if length >= full {
+        (1, 1)
+    } else {
+        let low = i128::from(credit.share) * (full - length);
+        let high = i128::from(WHOLE) * (length - keep);
+        (low + high, i128::from(WHOLE) * (full - keep))
+    };
+    let value = length
+        .checked_mul(i128::from(credit.rate))
+        .and_then(|price| price.checked_mul(share))
+        .ok_or(Fault::TooBig)?;
+    let per = of.checked_mul(i128::from(credit.per));
+    (value / per.ok_or(Fault::TooBig)?).checked_mul(i128::from(credit.scale)).ok_or(Fault::TooBig)
+}
