@@ -370,6 +370,7 @@ fn mouldings_that_cannot_be() {
     mouldings.csv, row 5, price: "0" is not more than zero (write the price)
     mouldings.csv, row 6, price: "2.123456" has more than 5 decimals (round it to 5)
     "#);
+    assert_snapshot!(mouldings("X,,1,1/4,,96,100001,stick,,,,"), @r#"mouldings.csv, row 5, price: "100001" is too large to be meant (is a decimal point missing?)"#);
     assert_snapshot!(mouldings("X,,1,1/4,,12,,,,,,"), @r#"mouldings.csv, row 5, stick: "12" is not longer than the shortest offcut kept, 12 in (mend it, or keep in shop.toml)"#);
     assert_snapshot!(faults("mouldings.csv", &format!("{MOULDING_HEADER}ASH-20,,0,1/4,0,0,,,,,flat,")), @r#"
     mouldings.csv, row 2, width: "0" is not more than zero (write the face width)

@@ -168,6 +168,21 @@ fn suppliers_and_offers_keep_their_steps() {
     assert_eq!((boxes[0].per, boxes[1].per), (Per::Foot, Per::Box));
 }
 
+#[test]
+fn the_mark_and_the_passes_of_knives_may_be_left_out_and_whole_numbers_need_no_quotes() {
+    let shop = with("shop.toml", |text| {
+        let text = text
+            .replace("mark = \"1/32\"\n", "")
+            .replace("kerf = \"0\"\npasses = 1\n", "kerf = 0\n");
+        text.replace("keep = \"12\"", "keep = 12").replace("shortest = \"5\"", "shortest = 5")
+    });
+    assert_eq!(shop.unwrap(), demo());
+    let mut files = data("metric");
+    let text = String::from_utf8(files["shop.toml"].clone()).unwrap();
+    files.insert("shop.toml".to_owned(), text.replace("mark = \"0.5\"\n", "").into_bytes());
+    assert_eq!(read_files(&files).unwrap(), read_files(&data("metric")).unwrap());
+}
+
 // The many ways in which a file may be written.
 
 #[test]

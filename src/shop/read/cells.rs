@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Currency, Length, Money, Unit, Worth, parse_length};
+use crate::measure::{Currency, DecimalError, Length, Money, Unit, Worth, parse_length};
 
 use super::fault::Problem;
 use super::suggest::Suggest;
@@ -16,6 +16,9 @@ pub(super) struct Figures {
 
 /// An allowance, a gap, a kerf or a nick above this is a slip of the unit.
 const MOST_SMALL: Length = Length::from_mm(50);
+/// The highest price, in thousandths of a minor unit: 100 000.00 dollars. Below
+/// it, the worth of a hundred thousand sticks of 50 m still fits in 64 bits.
+const MOST_PRICE: Worth = Worth(10_000_000_000);
 /// The longest id that still fits on a label.
 const MOST_ID: usize = 40;
 /// The longest free text that is taken as meant.
@@ -58,6 +61,7 @@ impl Figures {
     pub(super) fn price(&self, text: &str) -> Result<Worth, Problem> {
         match self.currency.parse_fine(text)? {
             Worth(0) => Err(Problem::Zero { what: "the price" }),
+            price if price > MOST_PRICE => Err(DecimalError::TooLarge.into()),
             price => Ok(price),
         }
     }
