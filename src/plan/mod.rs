@@ -8,11 +8,13 @@ mod morning;
 mod packing;
 mod sheet;
 mod stage;
+pub mod verify;
 mod work;
 
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use morning::plan;
+pub use verify::verify;
 
 /// The steps of search that each packing of a morning may take unless the
 /// caller says otherwise: some seconds for the hardest, which few reach.

@@ -1,0 +1,160 @@
+//! Whether one layer could be cut at all from what is at hand or on offer.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::truth::{self, TrueRails};
+use crate::measure::{Length, Mitre};
+use crate::shop::{Match, Moulding, Shop};
+
+/// One layer of a frame and the moulding that it is to be of.
+pub(super) struct Wanted<'a> {
+    pub shop: &'a Shop,
+    pub moulding: &'a Moulding,
+    pub mitre: Mitre,
+    pub rails: &'a TrueRails,
+}
+
+/// A stick's lot, as far as it is known to be another stick's too.
+#[derive(PartialEq, Eq, PartialOrd, Ord, Clone, Copy)]
+enum Lot<'a> {
+    New,
+    Known(&'a str),
+    Alone(usize),
+}
+
+impl<'a> Wanted<'a> {
+    /// The longest clear run of any stick on the rack or to be bought.
+    pub fn longest_run(&self) -> Length {
+        let runs = self.sticks().into_iter().flat_map(|(_, runs)| runs);
+        runs.max().unwrap_or_default()
+    }
+
+    /// What the rails that a match keeps together take at most, cut one after
+    /// the other with their joints.
+    pub fn longest_together(&self, match_: Match) -> Length {
+        self.blocks(match_).into_iter().max().unwrap_or_default()
+    }
+
+    /// Whether the layer can be cut under this match.
+    pub fn possible(&self, match_: Match) -> bool {
+        self.possible_from(match_, self.sticks())
+    }
+
+    /// Whether it can be cut from new sticks alone.
+    pub fn possible_new(&self, match_: Match) -> bool {
+        self.possible_from(match_, vec![self.new_stick()])
+    }
+
+    fn possible_from(&self, match_: Match, sticks: Vec<(Lot, Vec<Length>)>) -> bool {
+        let mut sources: BTreeMap<(Option<Lot>, usize), Vec<Length>> = BTreeMap::new();
+        for (index, (lot, runs)) in sticks.into_iter().enumerate() {
+            let times = if lot == Lot::New { self.rails.len() } else { 1 };
+            let (key, times) = match match_ {
+                Match::Any => ((None, 0), times),
+                Match::Lot | Match::Halves => ((Some(lot), 0), times),
+                Match::Stick | Match::Wrap => ((None, index), 1),
+            };
+            let source = sources.entry(key).or_default();
+            (0..times).for_each(|_| source.extend(&runs));
+        }
+        let blocks = match match_ {
+            Match::Stick => self.blocks(Match::Any),
+            _ => self.blocks(match_),
+        };
+        sources.values().any(|runs| self.fits(&blocks, runs))
+    }
+
+    /// The lengths of what the match keeps together.
+    fn blocks(&self, match_: Match) -> Vec<Length> {
+        let together = match match_ {
+            Match::Any | Match::Lot => 1,
+            Match::Halves => 2,
+            Match::Stick | Match::Wrap => self.rails.len(),
+        };
+        let joint = truth::joint(self.shop.cutter_of(self.moulding), self.mitre);
+        let length = |block: &[(_, truth::TrueRail)]| {
+            let points: Length = block.iter().map(|(_, rail)| rail.long_point).sum();
+            let joints = i64::try_from(block.len()).expect("at most 16 sides") - 1;
+            points + joint * joints
+        };
+        self.rails.chunks(together).map(length).collect()
+    }
+
+    /// The clear runs of every stick on the rack, and of a new one at the end.
+    fn sticks(&self) -> Vec<(Lot<'a>, Vec<Length>)> {
+        let cutter = self.shop.cutter_of(self.moulding);
+        let joint = truth::joint(cutter, self.mitre);
+        let rack = self.shop.rack.iter().enumerate();
+        let mut sticks: Vec<(Lot, Vec<Length>)> = rack
+            .filter(|(_, stick)| stick.moulding == self.moulding.id)
+            .map(|(index, stick)| {
+                let known = !stick.lot.is_empty();
+                let lot = if known { Lot::Known(&stick.lot) } else { Lot::Alone(index) };
+                (lot, lengths(truth::runs(cutter, stick.length, &stick.flaws, joint)))
+            })
+            .collect();
+        sticks.push(self.new_stick());
+        sticks
+    }
+
+    fn new_stick(&self) -> (Lot<'a>, Vec<Length>) {
+        let cutter = self.shop.cutter_of(self.moulding);
+        (Lot::New, lengths(truth::runs(cutter, self.moulding.stick, &[], Length::ZERO)))
+    }
+
+    /// Whether the blocks can be shared among the runs. A frame has few
+    /// different blocks, so every way to take some of each is tried, run by run:
+    /// what is kept is how many of each have a place.
+    fn fits(&self, blocks: &[Length], runs: &[Length]) -> bool {
+        let joint = truth::joint(self.shop.cutter_of(self.moulding), self.mitre);
+        let step = joint - truth::overlap(self.moulding, self.mitre);
+        let mut kinds: BTreeMap<Length, usize> = BTreeMap::new();
+        for block in blocks {
+            *kinds.entry(*block).or_default() += 1;
+        }
+        let kinds: Vec<(Length, usize)> = kinds.into_iter().collect();
+        let all: Vec<usize> = kinds.iter().map(|(_, count)| *count).collect();
+        let mut placed = BTreeSet::from([vec![0; kinds.len()]]);
+        for run in runs {
+            let room = *run + step;
+            let more = placed.iter().flat_map(|state| further(state, &kinds, room, step));
+            let more: Vec<Vec<usize>> = more.collect();
+            placed.extend(more);
+            if placed.contains(&all) {
+                return true;
+            }
+        }
+        placed.contains(&all)
+    }
+}
+
+/// Every state that is reached by placing more blocks within `room`.
+fn further(
+    state: &[usize],
+    kinds: &[(Length, usize)],
+    room: Length,
+    step: Length,
+) -> Vec<Vec<usize>> {
+    let mut reached = vec![(state.to_vec(), room)];
+    for (kind, (block, count)) in kinds.iter().enumerate() {
+        let mut wider = Vec::new();
+        for (state, room) in reached {
+            let mut room = room;
+            for more in state[kind]..=*count {
+                let mut next = state.clone();
+                next[kind] = more;
+                wider.push((next, room));
+                room -= *block + step;
+                if room < Length::ZERO {
+                    break;
+                }
+            }
+        }
+        reached = wider;
+    }
+    reached.into_iter().map(|(state, _)| state).collect()
+}
+
+fn lengths(runs: Vec<(Length, Length)>) -> Vec<Length> {
+    runs.into_iter().map(|(from, to)| to - from).collect()
+}

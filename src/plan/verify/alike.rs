@@ -1,0 +1,91 @@
+//! The rails of a layer are as alike as the frame asks.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Facts, Fault};
+use crate::measure::Length;
+use crate::plan::{CutStick, PlacedRail};
+use crate::shop::Match;
+
+/// Where one rail of a layer lies.
+struct Place<'a> {
+    /// Its place in the cutting order of its frame.
+    order: usize,
+    stick: &'a CutStick,
+    /// Its place among the stick's rails.
+    at: usize,
+    /// The beginning of the clear run that it lies in.
+    run: Option<Length>,
+}
+
+/// What two rails share if they are from one lot.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+enum Lot<'a> {
+    /// All new sticks of a moulding come as one.
+    New,
+    Known(&'a str),
+    /// Nothing is known to be like a stick whose lot is not recorded.
+    Unknown(&'a str),
+}
+
+pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    for ((frame, copy, layer), mut rails) in places(facts) {
+        let Some(match_) = facts.match_in_force(frame, layer) else { continue };
+        rails.sort_by_key(|rail| rail.order);
+        let matched = match match_ {
+            Match::Any => true,
+            Match::Lot => one_lot(&rails),
+            Match::Halves => one_lot(&rails) && rails.chunks(2).all(running),
+            Match::Stick => rails.iter().all(|rail| rail.stick.stick == rails[0].stick.stick),
+            Match::Wrap => running(&rails),
+        };
+        if !matched {
+            faults.push(Fault::NotMatched { frame: frame.to_owned(), copy, layer, match_ });
+        }
+    }
+}
+
+/// The places of each layer's rails.
+fn places<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Vec<Place<'a>>> {
+    let mut places: BTreeMap<_, Vec<Place>> = BTreeMap::new();
+    for (part, stick) in facts.sticks() {
+        let Some(moulding) = facts.moulding(stick) else { continue };
+        let runs = facts.runs(part, stick, moulding);
+        for (at, rail) in stick.rails.iter().enumerate() {
+            let Some(order) = order(facts, rail) else { continue };
+            let holds = |(from, to): &&(Length, Length)| *from <= rail.from && rail.to <= *to;
+            let run = runs.iter().find(holds).map(|(from, _)| *from);
+            let layer = (rail.frame.as_str(), rail.copy, rail.layer);
+            places.entry(layer).or_default().push(Place { order, stick, at, run });
+        }
+    }
+    places
+}
+
+fn order(facts: &Facts, rail: &PlacedRail) -> Option<usize> {
+    let layers = facts.rails.get(rail.frame.as_str())?;
+    let rails = layers.get(rail.layer.checked_sub(1)?)?;
+    rails.iter().position(|(side, _)| *side == rail.side)
+}
+
+fn one_lot(rails: &[Place]) -> bool {
+    rails.iter().map(|rail| lot(rail.stick)).collect::<BTreeSet<Lot>>().len() <= 1
+}
+
+fn lot(stick: &CutStick) -> Lot<'_> {
+    match (stick.is_new, stick.lot.as_str()) {
+        (true, _) => Lot::New,
+        (false, "") => Lot::Unknown(&stick.stick),
+        (false, lot) => Lot::Known(lot),
+    }
+}
+
+/// Whether rails follow one another in their order in one clear run.
+fn running(rails: &[Place]) -> bool {
+    rails.windows(2).all(|pair| {
+        pair[0].stick.stick == pair[1].stick.stick
+            && pair[0].at + 1 == pair[1].at
+            && pair[0].run.is_some()
+            && pair[0].run == pair[1].run
+    })
+}

@@ -1,0 +1,84 @@
+//! Each copy of each frame is whole and in exactly one place.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Facts, Fault};
+use crate::plan::Part;
+use crate::rails::Side;
+
+/// A frame's ticket number and which copy.
+type Copy<'a> = (&'a str, u32);
+
+/// How often each layer and side of each copy is cut, by part.
+type Cut<'a> = BTreeMap<(Part, Copy<'a>), BTreeMap<(usize, Side), usize>>;
+
+pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    let mut cut = Cut::new();
+    for (part, stick) in facts.sticks() {
+        for rail in &stick.rails {
+            let copy = cut.entry((part, (rail.frame.as_str(), rail.copy))).or_default();
+            *copy.entry((rail.layer, rail.side)).or_default() += 1;
+        }
+    }
+    let held: Vec<Copy> = facts.plan.held.iter().map(|h| (h.frame.as_str(), h.copy)).collect();
+    let waiting: Vec<Copy> =
+        facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy)).collect();
+    let wanted: BTreeSet<Copy> = facts
+        .shop
+        .frames
+        .iter()
+        .flat_map(|frame| (1..=frame.copies).map(|copy| (frame.id.as_str(), copy)))
+        .collect();
+    for copy in &wanted {
+        places(*copy, &cut, &waiting, &held, faults);
+    }
+    let named: BTreeSet<Copy> =
+        cut.keys().map(|(_, copy)| *copy).chain(held).chain(waiting).collect();
+    for (frame, copy) in named.difference(&wanted) {
+        faults.push(Fault::NoSuchCopy { frame: (*frame).to_owned(), copy: *copy });
+    }
+    for ((_, copy), rails) in &cut {
+        if wanted.contains(copy) {
+            whole(facts, *copy, rails, faults);
+        }
+    }
+}
+
+/// A copy is cut today, or ordered and waiting, or held.
+fn places(of: Copy, cut: &Cut, waiting: &[Copy], held: &[Copy], faults: &mut Vec<Fault>) {
+    let (frame, copy) = (of.0.to_owned(), of.1);
+    let times = |list: &[Copy]| list.iter().filter(|other| **other == of).count();
+    let today = usize::from(cut.contains_key(&(Part::Today, of)));
+    let ordered = usize::from(cut.contains_key(&(Part::Order, of)));
+    let waits = times(waiting);
+    match today + ordered.max(waits) + times(held) {
+        0 => faults.push(Fault::Forgotten { frame, copy }),
+        1 if ordered != waits => faults.push(Fault::WaitsInVain { frame, copy }),
+        1 => {}
+        places => faults.push(Fault::Repeated { frame, copy, places }),
+    }
+}
+
+/// Every layer and side of a copy once, and no others.
+fn whole(
+    facts: &Facts,
+    (frame, copy): Copy,
+    rails: &BTreeMap<(usize, Side), usize>,
+    faults: &mut Vec<Fault>,
+) {
+    let layers = &facts.rails[frame];
+    let mut due = BTreeSet::new();
+    for (index, layer) in layers.iter().enumerate() {
+        for (side, _) in layer {
+            due.insert((index + 1, *side));
+            let found = rails.get(&(index + 1, *side)).copied().unwrap_or(0);
+            if found != 1 {
+                let (frame, layer, side) = (frame.to_owned(), index + 1, *side);
+                faults.push(Fault::NotWhole { frame, copy, layer, side, found });
+            }
+        }
+    }
+    for (layer, side) in rails.keys().filter(|rail| !due.contains(rail)) {
+        faults.push(Fault::NoSuchRail { frame: frame.to_owned(), layer: *layer, side: *side });
+    }
+}

@@ -1,0 +1,167 @@
+//! What is held, waits or is warned of is so for a reason that holds.
+
+use std::collections::BTreeSet;
+
+use super::able::Wanted;
+use super::{Facts, Fault};
+use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
+use crate::rails::Side;
+use crate::shop::{Frame, Match};
+
+/// Every match from the strongest.
+const MATCHES: [Match; 5] = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
+
+pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    for held in &facts.plan.held {
+        let Some(frame) = facts.frames.get(held.frame.as_str()) else { continue };
+        if !is_so(facts, frame, held) {
+            faults.push(Fault::FalseHold { frame: held.frame.clone(), copy: held.copy });
+        }
+    }
+    for waiting in &facts.plan.waiting {
+        wait(facts, waiting, faults);
+    }
+    warnings(facts, faults);
+}
+
+impl<'a> Facts<'a> {
+    fn wanted(&'a self, frame: &'a Frame, layer: usize) -> Option<Wanted<'a>> {
+        let index = layer.checked_sub(1)?;
+        let moulding = self.shop.moulding(&frame.layers.get(index)?.moulding);
+        let rails = &self.rails[frame.id.as_str()][index];
+        Some(Wanted { shop: self.shop, moulding, mitre: frame.mitre, rails })
+    }
+}
+
+/// Whether a reason to hold is true in all that it says.
+fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
+    let rail = |wanted: &Wanted, side: &Side| {
+        wanted.rails.iter().find(|(other, _)| other == side).map(|(_, rail)| *rail)
+    };
+    match &held.reason {
+        HoldReason::NoOpening { layer, moulding, side } => {
+            facts.wanted(frame, *layer).is_some_and(|wanted| {
+                wanted.moulding.id == *moulding
+                    && rail(&wanted, side).is_some_and(|rail| !rail.sight.is_positive())
+            })
+        }
+        HoldReason::TooShort { layer, side, long_point, cutter, shortest } => {
+            facts.wanted(frame, *layer).is_some_and(|wanted| {
+                let machine = facts.shop.cutter_of(wanted.moulding);
+                (cutter, shortest) == (&machine.name, &machine.shortest)
+                    && long_point < shortest
+                    && rail(&wanted, side).is_some_and(|rail| rail.long_point == *long_point)
+            })
+        }
+        HoldReason::TooLong { layer, moulding, side, long_point, longest } => {
+            facts.wanted(frame, *layer).is_some_and(|wanted| {
+                wanted.moulding.id == *moulding
+                    && *longest == wanted.longest_run()
+                    && long_point > longest
+                    && rail(&wanted, side).is_some_and(|rail| rail.long_point == *long_point)
+            })
+        }
+        HoldReason::MatchTooLong { layer, moulding, match_, needed, longest } => {
+            facts.wanted(frame, *layer).is_some_and(|wanted| {
+                let asked = &frame.layers[layer - 1];
+                let mut allowed =
+                    MATCHES.into_iter().filter(|m| (asked.match_floor..=asked.match_).contains(m));
+                (moulding, match_) == (&asked.moulding, &asked.match_)
+                    && *needed == wanted.longest_together(*match_)
+                    && *longest == wanted.longest_run()
+                    && !allowed.any(|match_| wanted.possible(match_))
+            })
+        }
+        HoldReason::StickTaken { mouldings } => taken(facts, frame, mouldings),
+    }
+}
+
+/// Whether only a stick on the rack could serve a layer of these mouldings.
+fn taken(facts: &Facts, frame: &Frame, mouldings: &[String]) -> bool {
+    let rare = |layer: usize| {
+        let match_ = facts.match_in_force(&frame.id, layer)?;
+        let wanted = facts.wanted(frame, layer)?;
+        let named = mouldings.contains(&wanted.moulding.id);
+        Some(named && wanted.possible(match_) && !wanted.possible_new(match_))
+    };
+    mouldings.iter().all(|id| frame.layers.iter().any(|layer| layer.moulding == *id))
+        && (1..=frame.layers.len()).any(|layer| rare(layer) == Some(true))
+}
+
+/// A frame waits for its own date and mouldings.
+fn wait(facts: &Facts, waiting: &Waiting, faults: &mut Vec<Fault>) {
+    let Some(frame) = facts.frames.get(waiting.frame.as_str()) else { return };
+    let WaitReason::Moulding(mouldings) = &waiting.reason;
+    let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
+    let truths = [
+        ("date", waiting.due == frame.due),
+        ("moulding", !mouldings.is_empty() && mouldings.iter().all(own)),
+    ];
+    for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
+        let (frame, copy) = (waiting.frame.clone(), waiting.copy);
+        faults.push(Fault::FalseWait { frame, copy, what });
+    }
+}
+
+/// Every warning is so, and none of the plain ones is missing.
+fn warnings(facts: &Facts, faults: &mut Vec<Fault>) {
+    let mut due: Vec<Warning> =
+        facts.shop.frames.iter().flat_map(|frame| plain_warnings(facts, frame)).collect();
+    let mut relaxed = BTreeSet::new();
+    for warning in &facts.plan.warnings {
+        if let Warning::Relaxed { frame, layer, asked, given } = warning {
+            let is_first = relaxed.insert((frame, layer));
+            if !is_first || !rightly_relaxed(facts, frame, *layer, *asked, *given) {
+                let (frame, layer, given) = (frame.clone(), *layer, *given);
+                faults.push(Fault::FalseRelaxed { frame, layer, given });
+            }
+        } else if let Some(place) = due.iter().position(|other| other == warning) {
+            due.swap_remove(place);
+        } else {
+            faults.push(Fault::FalseWarning { frame: about(warning) });
+        }
+    }
+    faults.extend(due.iter().map(|missing| Fault::FalseWarning { frame: about(missing) }));
+}
+
+fn about(warning: &Warning) -> String {
+    match warning {
+        Warning::TooThick { frame, .. }
+        | Warning::Late { frame, .. }
+        | Warning::Relaxed { frame, .. } => frame.clone(),
+    }
+}
+
+/// Too thick a package, too late a date.
+fn plain_warnings(facts: &Facts, frame: &Frame) -> Vec<Warning> {
+    let id = &frame.id;
+    let moulding = &frame.layers[0].moulding;
+    let depth = facts.shop.moulding(moulding).depth;
+    let thick = frame.thickness.zip(depth).filter(|(thickness, depth)| thickness > depth).map(
+        |(thickness, depth)| Warning::TooThick {
+            frame: id.clone(),
+            moulding: moulding.clone(),
+            thickness,
+            depth,
+        },
+    );
+    let late = frame
+        .due
+        .filter(|due| *due < facts.plan.date)
+        .map(|due| Warning::Late { frame: id.clone(), due });
+    thick.into_iter().chain(late).collect()
+}
+
+/// A match is relaxed only where each stronger one is impossible on every
+/// stick at hand or on offer, and never below the floor.
+fn rightly_relaxed(facts: &Facts, frame: &str, layer: usize, asked: Match, given: Match) -> bool {
+    let Some(frame) = facts.frames.get(frame) else { return false };
+    let Some(wanted) = facts.wanted(frame, layer) else { return false };
+    let of = &frame.layers[layer - 1];
+    asked == of.match_
+        && (of.match_floor..asked).contains(&given)
+        && !MATCHES
+            .into_iter()
+            .filter(|match_| (given..=asked).contains(match_) && *match_ != given)
+            .any(|match_| wanted.possible(match_))
+}

@@ -1,0 +1,160 @@
+//! Each stick is a true one, taken once, and every rail lies on it as it may.
+
+use std::collections::BTreeSet;
+
+use super::{Facts, Fault, name, truth};
+use crate::measure::Length;
+use crate::plan::{CutStick, Part, PlacedRail};
+use crate::shop::{Kind, Match, Moulding};
+
+pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    let mut taken = BTreeSet::new();
+    for (part, stick) in facts.sticks() {
+        if !taken.insert(stick.stick.as_str()) {
+            faults.push(Fault::StickTwice { stick: stick.stick.clone() });
+        }
+        if stick.rails.is_empty() {
+            faults.push(Fault::Idle { stick: stick.stick.clone() });
+        }
+        let Some(moulding) = facts.moulding(stick) else {
+            let (stick, what) = (stick.stick.clone(), "moulding");
+            faults.push(Fault::FalseStick { stick, what });
+            continue;
+        };
+        identity(facts, part, stick, moulding, faults);
+        for rail in &stick.rails {
+            measures(facts, stick, rail, faults);
+        }
+        layout(facts, part, stick, moulding, faults);
+    }
+}
+
+/// The stick is as the rack has it, or as it is sold.
+fn identity(
+    facts: &Facts,
+    part: Part,
+    stick: &CutStick,
+    moulding: &Moulding,
+    faults: &mut Vec<Fault>,
+) {
+    let on_rack = facts.rack.get(stick.stick.as_str());
+    let truth = match (on_rack, stick.is_new) {
+        (Some(_), true) => {
+            faults.push(Fault::NameTaken { stick: stick.stick.clone() });
+            return;
+        }
+        (None, false) => {
+            faults.push(Fault::NoSuchStick { stick: stick.stick.clone() });
+            return;
+        }
+        (Some(rack), false) => [
+            ("moulding", stick.moulding == rack.moulding),
+            ("length", stick.length == rack.length),
+            ("lot", stick.lot == rack.lot),
+            ("place", stick.place == rack.place),
+            ("flaws", stick.flaws == rack.flaws),
+        ],
+        (None, true) => [
+            ("moulding", true),
+            ("length", stick.length == moulding.stick),
+            ("lot", stick.lot.is_empty()),
+            ("place", stick.place.is_empty()),
+            ("flaws", stick.flaws.is_empty()),
+        ],
+    };
+    let trim = ("first trim", stick.first_trim == facts.shop.cutter_of(moulding).first_trim);
+    for (what, _) in truth.into_iter().chain([trim]).filter(|(_, is_true)| !is_true) {
+        faults.push(Fault::FalseStick { stick: stick.stick.clone(), what });
+    }
+    if stick.is_new && part == Part::Today {
+        faults.push(Fault::NotYetBought { stick: stick.stick.clone() });
+    }
+}
+
+/// The rail is measured as its frame asks, and of the right moulding.
+fn measures(facts: &Facts, stick: &CutStick, rail: &PlacedRail, faults: &mut Vec<Fault>) {
+    let Some(frame) = facts.frames.get(rail.frame.as_str()) else { return };
+    let layer = rail.layer.checked_sub(1);
+    let Some(layer) = layer.and_then(|layer| frame.layers.get(layer)) else { return };
+    let rails = &facts.rails[rail.frame.as_str()][rail.layer - 1];
+    let Some((_, right)) = rails.iter().find(|(side, _)| *side == rail.side) else { return };
+    let named = || name(stick, rail);
+    let lengths = [
+        ("long point", rail.long_point, right.long_point),
+        ("length on the stick", rail.to - rail.from, right.long_point),
+        ("rabbet", rail.rabbet, right.rabbet),
+        ("sight", rail.sight, right.sight),
+    ];
+    for (what, found, right) in lengths.into_iter().filter(|(_, found, right)| found != right) {
+        faults.push(Fault::FalseRail { rail: named(), what, found, right });
+    }
+    if rail.mitre != frame.mitre {
+        let (found, right) = (rail.mitre, frame.mitre);
+        faults.push(Fault::FalseMitre { rail: named(), found, right });
+    }
+    if stick.moulding != layer.moulding {
+        let (found, right) = (stick.moulding.clone(), layer.moulding.clone());
+        faults.push(Fault::FalseMoulding { rail: named(), found, right });
+    }
+}
+
+/// The rails lie in clear runs, far enough apart.
+fn layout(
+    facts: &Facts,
+    part: Part,
+    stick: &CutStick,
+    moulding: &Moulding,
+    faults: &mut Vec<Fault>,
+) {
+    let cutter = facts.shop.cutter_of(moulding);
+    let runs = facts.runs(part, stick, moulding);
+    let run_of =
+        |rail: &PlacedRail| runs.iter().position(|(from, to)| *from <= rail.from && rail.to <= *to);
+    for (index, rail) in stick.rails.iter().enumerate() {
+        let run = run_of(rail);
+        if run.is_none() {
+            faults.push(Fault::NotClear { rail: name(stick, rail) });
+        }
+        if rail.long_point < cutter.shortest {
+            faults.push(Fault::TooShort { rail: name(stick, rail), shortest: cutter.shortest });
+        }
+        if rail.turned && !may_turn(facts, part, stick, moulding) {
+            faults.push(Fault::Turned { rail: name(stick, rail) });
+        }
+        let Some(before) = index.checked_sub(1).map(|before| &stick.rails[before]) else {
+            continue;
+        };
+        let joint = truth::joint(cutter, rail.mitre).max(truth::joint(cutter, before.mitre));
+        let nested = rail.turned != before.turned && run.is_some() && run == run_of(before);
+        let overlap = if nested { truth::overlap(moulding, rail.mitre) } else { Length::ZERO };
+        let earliest = before.to + joint - overlap;
+        if rail.from < earliest {
+            faults.push(Fault::TooClose { rail: name(stick, rail), by: earliest - rail.from });
+        }
+        if nested && kept_together(facts, before, rail) {
+            faults.push(Fault::Turned { rail: name(stick, rail) });
+        }
+    }
+}
+
+/// Head to tail only where the stock is the same both ways and all that is cut
+/// from it has one mitre.
+fn may_turn(facts: &Facts, part: Part, stick: &CutStick, moulding: &Moulding) -> bool {
+    let mitres = &facts.mitres[&(part, stick.moulding.as_str())];
+    moulding.kind == Kind::Reversible && mitres.len() == 1
+}
+
+/// Whether two neighbours belong to one block that is cut as it grew.
+fn kept_together(facts: &Facts, before: &PlacedRail, rail: &PlacedRail) -> bool {
+    let same = (&before.frame, before.copy, before.layer) == (&rail.frame, rail.copy, rail.layer);
+    let Some(match_) = facts.match_in_force(&rail.frame, rail.layer).filter(|_| same) else {
+        return false;
+    };
+    let Some(sides) = facts.rails.get(rail.frame.as_str()) else { return false };
+    let place = |side| sides[rail.layer - 1].iter().position(|(other, _)| *other == side);
+    match (match_, place(before.side), place(rail.side)) {
+        (Match::Wrap, ..) => true,
+        (Match::Halves, Some(before), Some(after)) => before / 2 == after / 2,
+        _ => false,
+    }
+}

@@ -1,0 +1,142 @@
+//! What the shop's data says by itself: the true rails, runs, joints and worths.
+
+use std::collections::BTreeMap;
+
+use crate::measure::{Length, Mitre, Worth};
+use crate::rails::Side;
+use crate::shop::{Cutter, Flaw, Frame, Kind, Layer, Moulding, Shop};
+
+/// One rail as it must be.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TrueRail {
+    pub long_point: Length,
+    pub rabbet: Length,
+    pub sight: Length,
+}
+
+/// The rails of one layer, in cutting order.
+pub(super) type TrueRails = Vec<(Side, TrueRail)>;
+
+/// The rails of each layer of a frame, innermost first.
+pub(super) fn true_rails(shop: &Shop, frame: &Frame) -> Vec<TrueRails> {
+    let (mut across, mut up) = (frame.width, frame.height);
+    let mut layers = Vec::new();
+    for layer in &frame.layers {
+        let moulding = &shop.mouldings[&layer.moulding];
+        let room = room(shop, layer, moulding);
+        let sized = |size: Length| sized(size + room, moulding, frame.mitre, shop.settings.mark);
+        let (lying, standing) = (sized(across), sized(up));
+        let rails = match frame.mitre.sides() {
+            4 => vec![
+                (Side::Left, standing),
+                (Side::Top, lying),
+                (Side::Right, standing),
+                (Side::Bottom, lying),
+            ],
+            sides => (1..=sides).map(|side| (Side::Nth(side), lying)).collect(),
+        };
+        (across, up) = if frame.mitre.sides() == 4 {
+            (lying.long_point, standing.long_point)
+        } else {
+            let flats = frame.mitre.over_tan_up(lying.long_point);
+            (flats, flats)
+        };
+        layers.push(rails);
+    }
+    layers
+}
+
+/// What a package gets beyond its size: the allowance, or a floater's two gaps.
+fn room(shop: &Shop, layer: &Layer, moulding: &Moulding) -> Length {
+    if moulding.kind == Kind::Floater {
+        return layer.gap + layer.gap;
+    }
+    layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
+}
+
+/// A rail round an opening of `size` from rabbet to rabbet (allowance included).
+fn sized(size: Length, moulding: &Moulding, mitre: Mitre, mark: Length) -> TrueRail {
+    let (width, rabbet) = (moulding.width.nm(), moulding.rabbet.nm());
+    let behind = Length::from_nm(2 * (width - rabbet));
+    let exact = mitre.tan_up(size + behind).nm();
+    let marks = exact.div_euclid(mark.nm()) + i64::from(exact.rem_euclid(mark.nm()) != 0);
+    let long_point = Length::from_nm(marks * mark.nm());
+    TrueRail {
+        long_point,
+        rabbet: long_point - mitre.tan_down(behind),
+        sight: long_point - mitre.tan_down(Length::from_nm(2 * width)),
+    }
+}
+
+/// What is lost between two rails of a mitre: passes x kerf / cos + nick.
+pub(super) fn joint(cutter: &Cutter, mitre: Mitre) -> Length {
+    let dust = Length::from_nm(cutter.kerf.nm() * i64::from(cutter.passes));
+    mitre.over_cos_up(dust) + cutter.nick
+}
+
+/// By how much neighbours cut head to tail overlap: W tan theta, rounded down.
+pub(super) fn overlap(moulding: &Moulding, mitre: Mitre) -> Length {
+    if moulding.kind == Kind::Reversible { mitre.tan_down(moulding.width) } else { Length::ZERO }
+}
+
+/// The stretches of a stick in which a rail may lie. A flaw narrower than
+/// `widest`, the widest joint, counts as that wide.
+pub(super) fn runs(
+    cutter: &Cutter,
+    length: Length,
+    flaws: &[Flaw],
+    widest: Length,
+) -> Vec<(Length, Length)> {
+    let end = length - cutter.last_trim.max(cutter.grip);
+    let begins = flaws.iter().map(|flaw| flaw.to.max(flaw.from + widest));
+    let begins = std::iter::once(cutter.first_trim).chain(begins);
+    let ends = flaws.iter().map(|flaw| flaw.from.min(end)).chain(std::iter::once(end));
+    let mut cleared = Length::ZERO;
+    let mut runs = Vec::new();
+    for (begin, end) in begins.zip(ends) {
+        cleared = cleared.max(begin);
+        if cleared < end {
+            runs.push((cleared, end));
+        }
+    }
+    runs
+}
+
+/// What a new stick of this length costs, in thousandths of a minor unit, or of
+/// a millimetre where the moulding has no price.
+pub(super) fn price(moulding: &Moulding, length: Length) -> Worth {
+    let (rate, per) = moulding.rate();
+    worth_of(i128::from(length.nm()) * i128::from(rate.0), i128::from(per.nm()))
+}
+
+/// What a piece is worth on the rack: nothing under `keep`, from the shop's
+/// share of its price at `keep` rising in a straight line to the whole of it at
+/// the usual stick length.
+pub(super) fn worth(shop: &Shop, moulding: &Moulding, length: Length) -> Worth {
+    let keep = shop.settings.keep;
+    if length < keep || !length.is_positive() {
+        return Worth(0);
+    }
+    if length >= moulding.stick {
+        return price(moulding, length);
+    }
+    const MILLION: i128 = 1_000_000;
+    let (rate, per) = moulding.rate();
+    let rise = i128::from((moulding.stick - keep).nm());
+    let risen = i128::from((length - keep).nm());
+    let share = i128::from(shop.settings.worth);
+    let full_price = i128::from(length.nm()) * i128::from(rate.0);
+    worth_of(
+        full_price * (share * (rise - risen) + MILLION * risen),
+        i128::from(per.nm()) * MILLION * rise,
+    )
+}
+
+fn worth_of(over: i128, under: i128) -> Worth {
+    Worth(i64::try_from(over.div_euclid(under)).unwrap_or(i64::MAX))
+}
+
+/// The true rails of every frame of a shop, by ticket number.
+pub(super) fn all_rails(shop: &Shop) -> BTreeMap<&str, Vec<TrueRails>> {
+    shop.frames.iter().map(|frame| (frame.id.as_str(), true_rails(shop, frame))).collect()
+}

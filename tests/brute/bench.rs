@@ -1,0 +1,288 @@
+//! One moulding's sticks tried in every way: which rails, in which runs.
+//!
+//! Rails of equal length are alike, so a stick is a number of each kind of
+//! block in each of its runs, and a rack is a number of each kind in all. Every
+//! reachable number is kept with the least that it uses up.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use longpoint::measure::Mitre;
+use longpoint::rails::Rail;
+use longpoint::shop::{Kind, Match, Moulding, Shop, Stick};
+
+/// A lot by its number; a stick of no known lot has one to itself.
+pub type Lot = usize;
+
+/// One thing that is cut from one stick: blocks of rails, each cut in one go.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Unit {
+    /// The length of each block and its mitre, which is one for all.
+    pub blocks: Vec<i64>,
+    pub mitre: Mitre,
+    /// The only lot it may come from, if that matters.
+    pub lot: Option<Lot>,
+}
+
+/// Somewhere to cut from.
+pub struct Source {
+    pub length: i64,
+    pub flaws: Vec<(i64, i64)>,
+    pub lot: Lot,
+    /// As many as wanted, at the full price.
+    pub is_new: bool,
+}
+
+/// What is used up and how many sticks are taken; smaller is better.
+pub type Cost = (i64, u32);
+
+/// How many of each unit.
+pub type Counts = Vec<u8>;
+
+/// What holds for one moulding and a set of mitres.
+pub struct Bench<'a> {
+    pub shop: &'a Shop,
+    pub moulding: &'a Moulding,
+    pub mitres: BTreeSet<Mitre>,
+}
+
+/// The units that one layer needs, each once per frame.
+pub fn units(
+    rails: &[Rail],
+    mitre: Mitre,
+    match_: Match,
+    joint: i64,
+    lot: Option<Lot>,
+) -> Vec<Unit> {
+    let block = |rails: &[Rail]| {
+        let points: i64 = rails.iter().map(|rail| rail.long_point.nm()).sum();
+        points + joint * (rails.len() as i64 - 1)
+    };
+    let unit = |blocks| Unit { blocks, mitre, lot };
+    let singles: Vec<i64> = rails.iter().map(|rail| rail.long_point.nm()).collect();
+    match match_ {
+        Match::Any | Match::Lot => singles.into_iter().map(|rail| unit(vec![rail])).collect(),
+        Match::Halves => rails.chunks(2).map(|pair| unit(vec![block(pair)])).collect(),
+        Match::Stick => vec![unit(singles)],
+        Match::Wrap => vec![unit(vec![block(rails)])],
+    }
+}
+
+/// The sticks of a moulding on the rack, and a new one.
+pub fn sources(shop: &Shop, moulding: &Moulding, taken: &BTreeSet<String>) -> Vec<Source> {
+    let mut lots: BTreeMap<String, Lot> = BTreeMap::new();
+    let mut sources = Vec::new();
+    let of = |stick: &&Stick| stick.moulding == moulding.id && !taken.contains(&stick.id);
+    for (index, stick) in shop.rack.iter().filter(of).enumerate() {
+        let name = match stick.lot.as_str() {
+            "" => format!("alone {index}"),
+            lot => format!("lot {lot}"),
+        };
+        let next = lots.len() + 1;
+        sources.push(Source {
+            length: stick.length.nm(),
+            flaws: stick.flaws.iter().map(|flaw| (flaw.from.nm(), flaw.to.nm())).collect(),
+            lot: *lots.entry(name).or_insert(next),
+            is_new: false,
+        });
+    }
+    sources.push(Source { length: moulding.stick.nm(), flaws: Vec::new(), lot: 0, is_new: true });
+    sources
+}
+
+/// What is laid in one run.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Laid {
+    blocks: i64,
+    /// The blocks and a joint for each.
+    taken: i64,
+    /// The smallest of those joints.
+    least: i64,
+}
+
+impl Bench<'_> {
+    pub fn joint(&self, mitre: Mitre) -> i64 {
+        self.shop.cutter_of(self.moulding).joint(mitre).nm()
+    }
+
+    /// What each pair of neighbours saves by lying head to tail.
+    fn overlap(&self) -> i64 {
+        match self.moulding.kind {
+            Kind::Reversible if self.mitres.len() == 1 => {
+                self.mitres.first().unwrap().tan_down(self.moulding.width).nm()
+            }
+            _ => 0,
+        }
+    }
+
+    fn runs(&self, source: &Source) -> Vec<(i64, i64)> {
+        let cutter = self.shop.cutter_of(self.moulding);
+        let widest = self.mitres.iter().map(|mitre| self.joint(*mitre)).max().unwrap();
+        let far = source.length - cutter.last_trim.nm().max(cutter.grip.nm());
+        let mut runs = Vec::new();
+        let mut at = cutter.first_trim.nm();
+        for (from, to) in &source.flaws {
+            runs.push((at, far.min(*from)));
+            at = at.max(from + widest.max(to - from));
+        }
+        runs.push((at, far));
+        runs.retain(|(from, to)| from < to);
+        runs
+    }
+
+    /// The longest rail that the sources give.
+    pub fn longest(&self, sources: &[Source]) -> i64 {
+        let runs = sources.iter().flat_map(|source| self.runs(source));
+        runs.map(|(from, to)| to - from).max().unwrap_or(0)
+    }
+
+    fn worth(&self, length: i64) -> i64 {
+        let (keep, usual) = (self.shop.settings.keep.nm(), self.moulding.stick.nm());
+        if length <= 0 || length < keep {
+            return 0;
+        }
+        if length >= usual {
+            return self.price(length);
+        }
+        let (length, keep, usual) = (i128::from(length), i128::from(keep), i128::from(usual));
+        let share = i128::from(self.shop.settings.worth);
+        let (rate, per) = self.moulding.rate();
+        let millionths = share * (usual - keep) + (1_000_000 - share) * (length - keep);
+        let worth = length * i128::from(rate.0) * millionths;
+        i64::try_from(worth / (i128::from(per.nm()) * 1_000_000 * (usual - keep))).unwrap()
+    }
+
+    fn price(&self, length: i64) -> i64 {
+        let (rate, per) = self.moulding.rate();
+        let price = i128::from(length) * i128::from(rate.0) / i128::from(per.nm());
+        i64::try_from(price).unwrap()
+    }
+
+    /// The least cost of every number of units that can be cut at all, up to
+    /// `most` of each.
+    pub fn everything(
+        &self,
+        sources: &[Source],
+        units: &[Unit],
+        most: &Counts,
+    ) -> BTreeMap<Counts, Cost> {
+        let mut reached = BTreeMap::from([(vec![0; units.len()], (0, 0))]);
+        for source in sources {
+            let patterns = self.patterns(source, units, most);
+            if source.is_new {
+                without_end(&mut reached, &patterns, most);
+            } else {
+                let before = reached.clone();
+                for (counts, cost) in &before {
+                    add(&mut reached, counts, *cost, &patterns, most);
+                }
+            }
+        }
+        reached
+    }
+
+    /// Every number of units that one stick can hold, with what that uses up.
+    fn patterns(&self, source: &Source, units: &[Unit], most: &Counts) -> Vec<(Counts, i64)> {
+        let runs = self.runs(source);
+        let empty = Laid { blocks: 0, taken: 0, least: i64::MAX };
+        let mut level = BTreeSet::from([(vec![0_u8; units.len()], vec![empty; runs.len()])]);
+        for (index, unit) in units.iter().enumerate() {
+            if unit.lot.is_some_and(|lot| lot != source.lot) {
+                continue;
+            }
+            let mut newest = level.clone();
+            for _ in 0..most[index] {
+                newest = newest
+                    .iter()
+                    .flat_map(|(counts, laid)| {
+                        let mut counts = counts.clone();
+                        counts[index] += 1;
+                        let places = self.places(&runs, laid.clone(), unit, &unit.blocks);
+                        places.into_iter().map(move |laid| (counts.clone(), laid))
+                    })
+                    .collect();
+                level.extend(newest.iter().cloned());
+            }
+        }
+        let price =
+            if source.is_new { self.price(source.length) } else { self.worth(source.length) };
+        let mut best: BTreeMap<Counts, i64> = BTreeMap::new();
+        for (counts, laid) in level.into_iter().filter(|(counts, _)| counts.iter().any(|n| *n > 0))
+        {
+            let used_up = price - self.back(source, &runs, &laid);
+            let known = best.entry(counts).or_insert(used_up);
+            *known = used_up.min(*known);
+        }
+        best.into_iter().collect()
+    }
+
+    /// Every way to lay blocks in runs that have something laid already.
+    fn places(
+        &self,
+        runs: &[(i64, i64)],
+        laid: Vec<Laid>,
+        unit: &Unit,
+        blocks: &[i64],
+    ) -> BTreeSet<Vec<Laid>> {
+        let Some((block, rest)) = blocks.split_first() else { return BTreeSet::from([laid]) };
+        let joint = self.joint(unit.mitre);
+        let mut ways = BTreeSet::new();
+        for (index, (from, to)) in runs.iter().enumerate() {
+            let mut more = laid.clone();
+            let run = &mut more[index];
+            run.blocks += 1;
+            run.taken += block + joint;
+            run.least = run.least.min(joint);
+            // Neighbours lose the larger of their joints. With the larger ones
+            // first a run loses each but the least, and no order loses less:
+            // of a chain's links, each block but one can be given one of its own
+            // that is no smaller than its joint.
+            if run.taken - run.least - self.overlap() * (run.blocks - 1) <= to - from {
+                ways.extend(self.places(runs, more, unit, rest));
+            }
+        }
+        ways
+    }
+
+    /// What goes back: what is left beyond the last block, and before each flaw
+    /// that a block lies beyond.
+    fn back(&self, source: &Source, runs: &[(i64, i64)], laid: &[Laid]) -> i64 {
+        let last = laid.iter().rposition(|run| run.blocks > 0).unwrap();
+        let remains = |(index, run): (usize, &Laid)| {
+            let end = if index == last { source.length } else { runs[index].1 };
+            let nested = self.overlap() * (run.blocks - 1).max(0);
+            self.worth(end - runs[index].0 - run.taken + nested)
+        };
+        laid[..=last].iter().enumerate().map(remains).sum()
+    }
+}
+
+/// Adds one stick of every pattern to one state.
+fn add(
+    reached: &mut BTreeMap<Counts, Cost>,
+    counts: &Counts,
+    cost: Cost,
+    patterns: &[(Counts, i64)],
+    most: &Counts,
+) {
+    for (pattern, used_up) in patterns {
+        let sum: Counts = counts.iter().zip(pattern).map(|(a, b)| a + b).collect();
+        if sum.iter().zip(most).all(|(sum, most)| sum <= most) {
+            let cost = (cost.0 + used_up, cost.1 + 1);
+            let known = reached.entry(sum).or_insert(cost);
+            *known = cost.min(*known);
+        }
+    }
+}
+
+/// As many sticks as wanted: a state only leads to states that come after it.
+fn without_end(reached: &mut BTreeMap<Counts, Cost>, patterns: &[(Counts, i64)], most: &Counts) {
+    let mut at = reached.keys().next().cloned();
+    while let Some(counts) = at {
+        let cost = reached[&counts];
+        add(reached, &counts, cost, patterns, most);
+        at = reached
+            .range((std::ops::Bound::Excluded(counts), std::ops::Bound::Unbounded))
+            .next()
+            .map(|(next, _)| next.clone());
+    }
+}

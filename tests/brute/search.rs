@@ -1,0 +1,221 @@
+//! Every choice of frames and lots, for the best by the rules of a plan.
+
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use longpoint::measure::Mitre;
+use longpoint::rails::{LayerRails, frame_rails};
+use longpoint::shop::{Frame, Match, Moulding, Shop};
+
+use super::bench::{Bench, Cost, Counts, Lot, Source, Unit, sources, units};
+
+/// A frame and the match that each of its layers gets; `None` if it cannot be
+/// made as asked.
+pub type Settled = Option<Vec<Match>>;
+
+/// What is possible for each frame by itself.
+pub fn settle(shop: &Shop, frame: &Frame) -> Settled {
+    let layers = frame_rails(shop, frame);
+    frame
+        .layers
+        .iter()
+        .zip(&layers)
+        .map(|(layer, LayerRails { rails, .. })| {
+            let moulding = shop.moulding(&layer.moulding);
+            let bench = Bench { shop, moulding, mitres: BTreeSet::from([frame.mitre]) };
+            let sources = sources(shop, moulding, &BTreeSet::new());
+            let (longest, shortest) = (bench.longest(&sources), shop.cutter_of(moulding).shortest);
+            let fine = rails.iter().all(|rail| {
+                rail.sight.is_positive()
+                    && rail.long_point >= shortest
+                    && rail.long_point.nm() <= longest
+            });
+            let matches = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
+            matches
+                .into_iter()
+                .filter(|match_| fine && (layer.match_floor..=layer.match_).contains(match_))
+                .find(|match_| {
+                    let lots: BTreeSet<Option<Lot>> = match match_ {
+                        Match::Lot | Match::Halves => {
+                            sources.iter().map(|source| Some(source.lot)).collect()
+                        }
+                        _ => BTreeSet::from([None]),
+                    };
+                    lots.into_iter().any(|lot| {
+                        let joint = bench.joint(frame.mitre);
+                        let wanted = units(rails, frame.mitre, *match_, joint, lot);
+                        let (kinds, most) = count(wanted.into_iter().map(|unit| (unit, 1)));
+                        bench.everything(&sources, &kinds, &most).contains_key(&most)
+                    })
+                })
+        })
+        .collect()
+}
+
+/// How many of each kind of unit.
+fn count(wanted: impl Iterator<Item = (Unit, u8)>) -> (Vec<Unit>, Counts) {
+    let mut counts: BTreeMap<Unit, u8> = BTreeMap::new();
+    for (unit, times) in wanted {
+        *counts.entry(unit).or_default() += times;
+    }
+    counts.into_iter().unzip()
+}
+
+/// One frame that may be cut, so many times.
+pub struct Job<'a> {
+    pub frame: &'a Frame,
+    pub matches: Vec<Match>,
+    pub copies: u8,
+}
+
+/// The best of a part: frames by date, earliest first, and what they cost.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Best {
+    pub served: Vec<u32>,
+    pub cost: Cost,
+}
+
+/// The dates of all frames, earliest first, undated last.
+pub fn dates(shop: &Shop) -> Vec<Option<Date>> {
+    let dates: BTreeSet<(bool, Option<Date>)> =
+        shop.frames.iter().map(|frame| (frame.due.is_none(), frame.due)).collect();
+    dates.into_iter().map(|(_, date)| date).collect()
+}
+
+/// Tries every number of every job, from the rack less the sticks `taken`, and
+/// from new sticks if they may be bought.
+pub fn best(shop: &Shop, jobs: &[Job], taken: &BTreeSet<String>, buy: bool) -> Best {
+    let mut tables: BTreeMap<&str, Table> = BTreeMap::new();
+    for moulding in shop.mouldings.values() {
+        let mut sources = sources(shop, moulding, taken);
+        sources.retain(|source| buy || !source.is_new);
+        tables.insert(&moulding.id, Table { shop, moulding, sources, by_mitres: BTreeMap::new() });
+    }
+    let dates = dates(shop);
+    let mut best: Option<(Reverse<Vec<u32>>, Cost)> = None;
+    for numbers in all_numbers(jobs) {
+        let mut served = vec![0; dates.len()];
+        for (job, number) in jobs.iter().zip(&numbers) {
+            let date = dates.iter().position(|date| *date == job.frame.due).unwrap();
+            served[date] += u32::from(*number);
+        }
+        let served = Reverse(served);
+        if best.as_ref().is_some_and(|(known, _)| *known < served) {
+            continue;
+        }
+        let mut cost = Some((0, 0));
+        for table in tables.values_mut() {
+            let more = table.least(jobs, &numbers);
+            cost = cost.zip(more).map(|(a, b)| (a.0 + b.0, a.1 + b.1));
+        }
+        let Some(cost) = cost else { continue };
+        if best.as_ref().is_none_or(|known| (&served, cost) < (&known.0, known.1)) {
+            best = Some((served, cost));
+        }
+    }
+    let (Reverse(served), cost) = best.unwrap();
+    Best { served, cost }
+}
+
+fn all_numbers(jobs: &[Job]) -> Vec<Counts> {
+    let mut numbers = vec![Vec::new()];
+    for job in jobs {
+        numbers = numbers
+            .into_iter()
+            .flat_map(|numbers: Counts| {
+                (0..=job.copies).map(move |more| [numbers.clone(), vec![more]].concat())
+            })
+            .collect();
+    }
+    numbers
+}
+
+/// The least costs of one moulding, worked out once for each set of mitres.
+struct Table<'a> {
+    shop: &'a Shop,
+    moulding: &'a Moulding,
+    sources: Vec<Source>,
+    by_mitres: BTreeMap<BTreeSet<Mitre>, (Vec<Unit>, BTreeMap<Counts, Cost>)>,
+}
+
+impl Table<'_> {
+    fn least(&mut self, jobs: &[Job], numbers: &[u8]) -> Option<Cost> {
+        let used: Vec<(&Job, u8)> = jobs
+            .iter()
+            .zip(numbers.iter().copied())
+            .filter(|(job, number)| *number > 0 && self.concerns(job))
+            .collect();
+        if used.is_empty() {
+            return Some((0, 0));
+        }
+        let mitres: BTreeSet<Mitre> = used.iter().map(|(job, _)| job.frame.mitre).collect();
+        if !self.by_mitres.contains_key(&mitres) {
+            let table = self.table(jobs, mitres.clone());
+            self.by_mitres.insert(mitres.clone(), table);
+        }
+        let (kinds, costs) = &self.by_mitres[&mitres];
+        let mut ways: BTreeSet<Counts> = BTreeSet::from([vec![0; kinds.len()]]);
+        for (job, number) in used {
+            for layer in self.layers(job, &mitres) {
+                for _ in 0..number {
+                    ways = more_ways(&ways, &layer, kinds);
+                }
+            }
+        }
+        ways.iter().filter_map(|way| costs.get(way)).min().copied()
+    }
+
+    fn concerns(&self, job: &Job) -> bool {
+        job.frame.layers.iter().any(|layer| layer.moulding == self.moulding.id)
+    }
+
+    fn table(&self, jobs: &[Job], mitres: BTreeSet<Mitre>) -> (Vec<Unit>, BTreeMap<Counts, Cost>) {
+        let mut wanted = Vec::new();
+        for job in jobs.iter().filter(|job| mitres.contains(&job.frame.mitre)) {
+            for layer in self.layers(job, &mitres) {
+                wanted.extend(layer.into_iter().flatten().map(|unit| (unit, job.copies)));
+            }
+        }
+        let (kinds, most) = count(wanted.into_iter());
+        let bench = Bench { shop: self.shop, moulding: self.moulding, mitres };
+        let costs = bench.everything(&self.sources, &kinds, &most);
+        (kinds, costs)
+    }
+
+    /// For each layer of a job in this moulding, its units by every choice of lot.
+    fn layers(&self, job: &Job, mitres: &BTreeSet<Mitre>) -> Vec<Vec<Vec<Unit>>> {
+        let bench = Bench { shop: self.shop, moulding: self.moulding, mitres: mitres.clone() };
+        let lots: BTreeSet<Lot> = self.sources.iter().map(|source| source.lot).collect();
+        let rails = frame_rails(self.shop, job.frame);
+        let layers = job.frame.layers.iter().zip(&rails).zip(&job.matches);
+        layers
+            .filter(|((layer, _), _)| layer.moulding == self.moulding.id)
+            .map(|((_, LayerRails { rails, .. }), match_)| {
+                let of = |lot| {
+                    let mitre = job.frame.mitre;
+                    units(rails, mitre, *match_, bench.joint(mitre), lot)
+                };
+                match match_ {
+                    Match::Lot | Match::Halves => lots.iter().map(|lot| of(Some(*lot))).collect(),
+                    _ => vec![of(None)],
+                }
+            })
+            .collect()
+    }
+}
+
+/// Each way so far with the units of one more layer, by every choice of lot.
+fn more_ways(ways: &BTreeSet<Counts>, layer: &[Vec<Unit>], kinds: &[Unit]) -> BTreeSet<Counts> {
+    let mut wider = BTreeSet::new();
+    for way in ways {
+        for units in layer {
+            let mut way = way.clone();
+            for unit in units {
+                way[kinds.iter().position(|kind| kind == unit).unwrap()] += 1;
+            }
+            wider.insert(way);
+        }
+    }
+    wider
+}

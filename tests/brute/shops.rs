@@ -1,0 +1,150 @@
+//! Random tiny shops, the same on every machine.
+
+use jiff::civil::date;
+use longpoint::measure::{Length, Mitre, Worth};
+use longpoint::shop::{Kind, Match, Per, Price, Shop};
+
+use crate::support;
+
+/// Numbers that are the same on every machine.
+struct Numbers(u64);
+
+impl Numbers {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    fn within(&mut self, low: i64, high: i64) -> i64 {
+        low + i64::try_from(self.next() % u64::try_from(high - low + 1).unwrap()).unwrap()
+    }
+
+    fn one_in(&mut self, n: i64) -> bool {
+        self.within(1, n) == 1
+    }
+
+    fn one_of<T: Copy>(&mut self, choices: &[T]) -> T {
+        choices[usize::try_from(self.within(0, choices.len() as i64 - 1)).unwrap()]
+    }
+}
+
+/// The tiny shop of this number. Lengths stand on grids coarse enough that
+/// rails often fill a stick exactly.
+pub fn shop(seed: u64) -> Shop {
+    let numbers = &mut Numbers(seed.wrapping_mul(0x5851_f42d_4c95_7f2d));
+    let mut shop = support::shop();
+    shop.settings.mark = Length::from_mm(numbers.one_of(&[1, 5, 10]));
+    shop.settings.keep = Length::from_mm(numbers.one_of(&[0, 40, 100, 150, 300]));
+    shop.settings.worth = numbers.one_of(&[0, 250_000, 500_000, 900_000, 1_000_000]);
+    shop.settings.allowance = Length::from_mm(numbers.one_of(&[0, 2]));
+    let saw = support::saw(&mut shop);
+    saw.kerf = Length::from_mm(numbers.one_of(&[0, 0, 3, 10]));
+    saw.passes = numbers.one_of(&[1, 2]);
+    saw.nick = Length::from_mm(numbers.one_of(&[0, 0, 1, 10]));
+    saw.first_trim = Length::from_mm(numbers.one_of(&[0, 0, 10, 25]));
+    saw.last_trim = Length::from_mm(numbers.one_of(&[0, 0, 10]));
+    saw.grip = Length::from_mm(numbers.one_of(&[0, 0, 0, 30]));
+    saw.shortest = Length::from_mm(numbers.one_of(&[0, 0, 0, 130]));
+    let flavour = Flavour {
+        mouldings: numbers.one_of(&[1, 1, 2]),
+        mixed: numbers.one_in(6),
+        matched: !numbers.one_in(4),
+        flawed: numbers.one_in(2),
+    };
+    for id in 0..flavour.mouldings {
+        moulding(numbers, &mut shop, &format!("M{id}"));
+    }
+    frames(numbers, &mut shop, flavour);
+    sticks(numbers, &mut shop, flavour);
+    shop
+}
+
+#[derive(Clone, Copy)]
+struct Flavour {
+    mouldings: i64,
+    mixed: bool,
+    matched: bool,
+    flawed: bool,
+}
+
+fn moulding(numbers: &mut Numbers, shop: &mut Shop, id: &str) {
+    let width = Length::from_mm(numbers.one_of(&[15, 20, 30, 40]));
+    let rabbet = Length::from_mm(numbers.one_of(&[5, 10]));
+    let usual = Length::from_mm(numbers.within(5, 10) * 80);
+    let amount = Worth(numbers.one_of(&[37_003, 250_000, 1_000_000]));
+    let per = numbers.one_of(&[Per::Foot, Per::Metre, Per::Stick]);
+    let priced = !numbers.one_in(4);
+    let kind = if numbers.one_in(4) { Kind::Reversible } else { Kind::Rebated };
+    let moulding = support::moulding(shop, id, width, rabbet, usual);
+    moulding.price = priced.then_some(Price { amount, per });
+    moulding.kind = kind;
+}
+
+fn frames(numbers: &mut Numbers, shop: &mut Shop, flavour: Flavour) {
+    const MATCHES: [Match; 5] = [Match::Any, Match::Lot, Match::Halves, Match::Stick, Match::Wrap];
+    let polygon = numbers.one_of(&[3, 5, 6]);
+    let mut copies_left = 4;
+    for index in 0..numbers.within(1, 4) {
+        let copies = numbers.one_of(&[1, 1, 1, 2]).min(copies_left);
+        if copies == 0 {
+            break;
+        }
+        copies_left -= copies;
+        let width = Length::from_mm(numbers.within(4, 13) * 20);
+        let height =
+            if numbers.one_in(4) { width } else { Length::from_mm(numbers.within(4, 13) * 20) };
+        let first = format!("M{}", numbers.within(0, flavour.mouldings - 1));
+        let due = numbers.one_of(&[
+            None,
+            Some(date(2031, 3, 4)),
+            Some(date(2031, 3, 4)),
+            Some(date(2031, 3, 9)),
+            Some(date(2031, 3, 1)),
+        ]);
+        let frame = support::frame(shop, &format!("F{index}"), &first, width, height);
+        frame.copies = u32::try_from(copies).unwrap();
+        frame.due = due;
+        if flavour.mixed && numbers.one_in(2) {
+            frame.mitre = Mitre::new(polygon).unwrap();
+            frame.height = width;
+        }
+        if flavour.mouldings > 1 && numbers.one_in(2) {
+            frame.layers.push(support::layer(&format!("M{}", numbers.within(0, 1))));
+        }
+        for layer in frame.layers.iter_mut().filter(|_| flavour.matched) {
+            layer.match_ = numbers.one_of(&MATCHES);
+            let floor = numbers.one_of(&MATCHES);
+            layer.match_floor =
+                if numbers.one_in(2) { layer.match_ } else { floor.min(layer.match_) };
+        }
+    }
+}
+
+fn sticks(numbers: &mut Numbers, shop: &mut Shop, flavour: Flavour) {
+    for index in 0..numbers.within(1, 4) {
+        let id = format!("M{}", numbers.within(0, flavour.mouldings - 1));
+        let usual = shop.moulding(&id).stick;
+        let length = match numbers.within(1, 3) {
+            1 => usual,
+            _ => Length::from_mm(numbers.within(10, 60) * 20),
+        };
+        let lot = numbers.one_of(&["", "A", "A", "B"]).to_owned();
+        let mut flaws = Vec::new();
+        let mut at = 0;
+        while flavour.flawed && numbers.one_in(2) {
+            let from = at + numbers.within(1, 20) * 20;
+            let to = from + numbers.one_of(&[0, 1, 10, 40]);
+            if Length::from_mm(to) > length {
+                break;
+            }
+            flaws.push(support::flaw(Length::from_mm(from), Length::from_mm(to)));
+            at = to + 1;
+        }
+        let stick = support::stick(shop, &format!("S{index}"), &id, length);
+        stick.lot = lot;
+        stick.flaws = flaws;
+    }
+}
