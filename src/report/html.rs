@@ -178,7 +178,7 @@ fn cut(out: &mut String, cut: &Cut, style: &LengthStyle, names: &Names) {
     let (class, arrow) = if cut.move_stop { ("set move", "&#9654;") } else { ("set", "") };
     let rail = &cut.rail;
     let mut flags = Vec::new();
-    flags.extend(name::mitre(rail.mitre).map(|mitre| format!("mitre {mitre}")));
+    flags.extend(name::mitre_of(cut));
     flags.extend(cut.turn.then(|| "TURN OVER".to_owned()));
     flags.extend(cut.clamp.then(|| "CLAMP".to_owned()));
     let flags: String =

@@ -315,6 +315,7 @@ struct CutOut {
     rail: u32,
     stop: Value,
     set: bool,
+    set_mitre: bool,
     turn: bool,
     clamp: bool,
 }
@@ -333,6 +334,7 @@ fn steps(steps: &StickSteps) -> StepsOut<'_> {
         rail: cut.number,
         stop: mm(cut.stop),
         set: cut.move_stop,
+        set_mitre: cut.set_mitre,
         turn: cut.turn,
         clamp: cut.clamp,
     };

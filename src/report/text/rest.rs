@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::plan::{Part, Plan};
+use crate::plan::{Held, Part, Plan, Waiting};
 use crate::shop::Shop;
 
 use super::super::name::Names;
@@ -49,9 +49,11 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
     let names = Names::new(shop);
     page.heading("WAITING FOR MOULDING");
-    for waiting in &plan.waiting {
+    let alike = |a: &Waiting, b: &Waiting| a.frame == b.frame && a.reason == b.reason;
+    for copies in plan.waiting.chunk_by(alike) {
+        let waiting = &copies[0];
         let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
-        let ticket = names.ticket(&waiting.frame, waiting.copy);
+        let ticket = ticket(&names, &waiting.frame, copies.len());
         page.line("* ", &format!("{ticket}{due}: {}", waiting.reason.words()));
     }
     if !plan.order.lines.is_empty() {
@@ -86,9 +88,11 @@ pub(super) fn held(page: &mut Page, plan: &Plan, shop: &Shop, names: &Names) {
         return;
     }
     page.heading("CANNOT BE MADE AS ASKED");
-    for held in &plan.held {
-        let reason = held.reason.words(&shop.settings.style());
-        page.line("* ", &format!("{}: {reason}", names.ticket(&held.frame, held.copy)));
+    let alike = |a: &Held, b: &Held| a.frame == b.frame && a.reason == b.reason;
+    for copies in plan.held.chunk_by(alike) {
+        let reason = copies[0].reason.words(&shop.settings.style());
+        let ticket = ticket(names, &copies[0].frame, copies.len());
+        page.line("* ", &format!("{ticket}: {reason}"));
     }
 }
 
