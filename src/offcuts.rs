@@ -4,7 +4,21 @@ use std::collections::BTreeSet;
 
 use crate::cutting::{Bench, Remnant};
 use crate::measure::{Length, Worth};
-use crate::plan::Left;
+
+/// A piece that remains of a stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Left {
+    /// Where it begins, along the back edge from the marked end.
+    pub from: Length,
+    /// Its length along the back edge.
+    pub length: Length,
+    /// Whether the shop keeps it: an offcut, else scrap.
+    pub keep: bool,
+    /// The label of the offcut; empty for scrap.
+    pub label: String,
+    /// What it is worth on the rack; zero for scrap.
+    pub worth: Worth,
+}
 
 /// Gives each offcut a label that no stick on the rack has: its parent's label,
 /// a point, and the lowest free number.

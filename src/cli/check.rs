@@ -61,7 +61,7 @@ fn frames_detail(shop: &Shop) -> String {
     let due = shop.frames.iter().filter_map(|frame| frame.due);
     let span = due.clone().min().zip(due.max());
     let span = span.map_or(String::new(), |(first, last)| format!(", due {first} to {last}"));
-    format!(", {copies} with all copies, {stacks} of them stacks{span}, {undated} undated")
+    format!(", {stacks} of them stacks, {copies} with all copies{span}, {undated} undated")
 }
 
 fn rack_detail(shop: &Shop) -> String {

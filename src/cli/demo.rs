@@ -56,25 +56,31 @@ pub fn run(args: &Demo, out: &mut dyn Write) -> anyhow::Result<()> {
         );
         return Err(WrongInput(words).into());
     }
-    let new_folder = !is_there(dir);
-    fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
-    let mut written = Vec::new();
-    for (name, text) in files {
-        let path = dir.join(name);
-        let result = write_new(&path, text, &mut written);
-        if let Err(error) = result {
-            take_back(&written, new_folder.then_some(dir.as_path()));
-            return Err(error).with_context(|| format!("cannot write {}", path.display()));
-        }
-    }
+    write_whole(dir, files)?;
     writeln!(out, "Wrote {} files to {}", files.len(), dir.display())?;
     writeln!(out, "Next: longpoint check {}", dir.display())?;
     Ok(())
 }
 
+/// Writes all files into a folder or, when something goes wrong, none.
+fn write_whole(dir: &Path, files: &[File]) -> anyhow::Result<()> {
+    let new_folder = !is_there(dir);
+    fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
+    let mut written = Vec::new();
+    for (name, text) in files {
+        let path = dir.join(name);
+        if let Err(error) = write_new(&path, text, &mut written) {
+            take_back(&written, new_folder.then_some(dir));
+            return Err(error).with_context(|| format!("cannot write {}", path.display()));
+        }
+    }
+    Ok(())
+}
+
 /// Whether anything has this name, a dangling link included.
 fn is_there(path: &Path) -> bool {
-    !matches!(fs::symlink_metadata(path), Err(error) if error.kind() == ErrorKind::NotFound)
+    let absent = [ErrorKind::NotFound, ErrorKind::NotADirectory];
+    !matches!(fs::symlink_metadata(path), Err(error) if absent.contains(&error.kind()))
 }
 
 /// Writes a file that must not be there, and remembers it once it is.
@@ -93,5 +99,24 @@ fn take_back(written: &[PathBuf], folder: Option<&Path>) {
     }
     if let Some(folder) = folder {
         let _ = fs::remove_dir(folder);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_cannot_be_written_takes_the_others_back() {
+        let dir = tempfile::tempdir().unwrap();
+        let shop = dir.path().join("shop");
+        let files = [("a.csv", "a"), ("b.csv", "b"), ("a.csv", "again")];
+        let error = write_whole(&shop, &files).unwrap_err();
+        assert!(error.to_string().starts_with("cannot write "));
+        assert!(!shop.exists(), "the folder was new");
+        fs::create_dir(&shop).unwrap();
+        fs::write(shop.join("mine.txt"), "mine").unwrap();
+        write_whole(&shop, &files).unwrap_err();
+        assert_eq!(fs::read_dir(&shop).unwrap().count(), 1, "what was there stays");
     }
 }

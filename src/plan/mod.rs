@@ -10,6 +10,7 @@ mod sheet;
 mod stage;
 mod work;
 
+pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use morning::plan;
 
@@ -104,21 +105,6 @@ pub struct PlacedRail {
     pub sight: Length,
     /// Cut head to tail: the stick is turned over for this rail.
     pub turned: bool,
-}
-
-/// A piece that remains of a stick.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Left {
-    /// Where it begins, along the back edge from the marked end.
-    pub from: Length,
-    /// Its length along the back edge.
-    pub length: Length,
-    /// Whether the shop keeps it: an offcut, else scrap.
-    pub keep: bool,
-    /// The label of the offcut; empty for scrap.
-    pub label: String,
-    /// What it is worth on the rack; zero for scrap.
-    pub worth: Worth,
 }
 
 /// What to buy, and what the waiting frames will be cut from.

@@ -58,8 +58,8 @@ pub enum Fault {
     Wanted { said: i64, found: i128 },
     #[error("the stock said to be too little can give {found}, enough for {wanted}")]
     Enough { wanted: i128, found: i128 },
-    #[error("item {item} is said to have no arrangement, but stock {stock} is without limit")]
-    Limitless { item: usize, stock: usize },
+    #[error("the items said to have no arrangement could each have a stick to itself")]
+    Limitless,
 }
 
 /// Finds the first fault of an answer, if it has one.

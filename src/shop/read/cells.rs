@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Currency, Length, Money, Unit, Worth, parse_length};
+use crate::measure::{Currency, DecimalError, Length, Money, Unit, Worth, parse_length};
 
 use super::fault::Problem;
 use super::suggest::Suggest;
@@ -16,6 +16,9 @@ pub(super) struct Figures {
 
 /// An allowance, a gap, a kerf or a nick above this is a slip of the unit.
 const MOST_SMALL: Length = Length::from_mm(50);
+/// The highest price, in thousandths of a minor unit: 100 000.00 dollars. Below
+/// it, the worth of a hundred thousand sticks of 50 m still fits in 64 bits.
+const MOST_PRICE: Worth = Worth(10_000_000_000);
 /// The longest id that still fits on a label.
 const MOST_ID: usize = 40;
 /// The longest free text that is taken as meant.
@@ -58,6 +61,7 @@ impl Figures {
     pub(super) fn price(&self, text: &str) -> Result<Worth, Problem> {
         match self.currency.parse_fine(text)? {
             Worth(0) => Err(Problem::Zero { what: "the price" }),
+            price if price > MOST_PRICE => Err(DecimalError::TooLarge.into()),
             price => Ok(price),
         }
     }
@@ -115,7 +119,7 @@ pub(super) fn date(text: &str) -> Result<Date, Problem> {
 
 /// A short name by which other rows refer to this one.
 pub(super) fn id(text: &str) -> Result<String, Problem> {
-    if text.chars().any(char::is_control) {
+    if text.chars().any(is_invisible) {
         return Err(Problem::Control);
     }
     if text.chars().nth(MOST_ID).is_some() {
@@ -124,11 +128,23 @@ pub(super) fn id(text: &str) -> Result<String, Problem> {
     Ok(text.to_owned())
 }
 
+/// Whether a character takes no place on paper: controls, and those that join,
+/// part or turn round the letters beside them. Two ids could differ by one and
+/// look the same.
+pub(super) fn is_invisible(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}'
+        )
+}
+
 /// Any text; its line breaks and tabs become blanks.
 pub(super) fn text(text: &str) -> Result<String, Problem> {
     let one_line: String =
         text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
-    if one_line.chars().any(char::is_control) {
+    if one_line.chars().any(is_invisible) {
         return Err(Problem::Control);
     }
     if one_line.chars().nth(MOST_TEXT).is_some() {

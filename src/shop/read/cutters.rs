@@ -6,7 +6,9 @@ use super::cells::{self, Figures};
 use super::fault::Problem;
 use super::keys::{Key, Section};
 use super::register::Register;
-use super::settings::FILE;
+
+/// What a name is if a section has it.
+pub(super) const LIST: &str = "a cutter of shop.toml";
 
 const KEYS: &[Key] = &[
     ("kerf", "the width that one pass turns to dust, \"0\" for knives"),
@@ -27,26 +29,25 @@ const STOPS: [(&str, Stop); 3] = [
 
 /// Reads the sections `[cutter.NAME]`; there must be one at least.
 pub(super) fn read(top: &mut Section, figures: &Figures) -> Register<Cutter> {
-    let what = "a section such as [cutter.\"bench chopper\"]";
     let Some(mut all) = top.section("cutter", &[], "cutter.\"bench chopper\"") else {
         if !top.has("cutter") {
-            top.fault("cutter", Problem::MissingKey { what });
+            top.missing("cutter");
         }
-        return Register::new(FILE, false);
+        return Register::new(LIST, false);
     };
     let names = all.names();
     if names.is_empty() {
-        top.fault("cutter", Problem::MissingKey { what });
-        return Register::new(FILE, false);
+        top.missing("cutter");
+        return Register::new(LIST, false);
     }
-    let mut cutters = Register::new(FILE, true);
+    let mut cutters = Register::new(LIST, true);
     for name in names {
         if let Err(problem) = check_name(&name) {
             all.fault(&name, problem);
         }
         let section = all.section(&name, KEYS, "cutter.\"bench chopper\"");
         let cutter = section.and_then(|section| read_one(section, &name, figures));
-        cutters.add(Some(name), 0, cutter);
+        cutters.add(Some(name.trim().to_owned()), 0, cutter);
     }
     cutters
 }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::measure::{DecimalError, LengthError};
 
+use super::cells::is_invisible;
 use super::suggest::did_you_mean;
 
 /// Everything that is wrong with a shop folder, in the order of its files,
@@ -80,18 +81,23 @@ impl fmt::Display for Fault {
         if let Some(read) = &self.read {
             write!(f, "\"{}\" ", shown(read))?;
         }
-        write!(f, "{}", self.problem)
+        f.write_str(&on_one_line(&self.problem.to_string()))
     }
 }
 
 /// The text on one line and not too long.
 fn shown(text: &str) -> String {
-    let mut chars = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    let mut chars = text.chars();
     let mut shown: String = chars.by_ref().take(MOST_SHOWN).collect();
     if chars.next().is_some() {
         shown.push('\u{2026}');
     }
-    shown
+    on_one_line(&shown)
+}
+
+/// The text with a blank for whatever would move a terminal's cursor.
+fn on_one_line(text: &str) -> String {
+    text.chars().map(|c| if is_invisible(c) { ' ' } else { c }).collect()
 }
 
 /// What can be wrong, each with its mend in brackets.
@@ -197,7 +203,7 @@ pub enum Problem {
     #[error(transparent)]
     Decimal(#[from] DecimalError),
     /// Zero where something must be.
-    #[error("is zero (write {what}, which is more than that)")]
+    #[error("is not more than zero (write {what})")]
     Zero {
         /// What belongs there.
         what: &'static str,
@@ -260,7 +266,7 @@ pub enum Problem {
     #[error("is a name that is empty, or has a blank before or after it (write it without)")]
     Padded,
     /// A text with control characters.
-    #[error("holds an invisible control character (type it anew)")]
+    #[error("holds an invisible character (type it anew)")]
     Control,
     /// No currency.
     #[error("is not a currency code (write three capitals such as USD, EUR or GBP)")]
@@ -287,7 +293,7 @@ pub enum Problem {
     )]
     RepeatedLayer {
         /// Which layer.
-        layer: u32,
+        layer: usize,
         /// Where it stands first.
         first: u64,
     },
@@ -297,12 +303,12 @@ pub enum Problem {
     )]
     LayerGap {
         /// Which layer is missing.
-        missing: u32,
+        missing: usize,
     },
     /// A reference that does not resolve.
-    #[error("is not in {list} ({})", did_you_mean(.near, "add it there, or mend the code here"))]
+    #[error("is not {list} ({})", did_you_mean(.near, "add it there, or mend it here"))]
     Unresolved {
-        /// Where it was looked for.
+        /// Where it was looked for, such as "in mouldings.csv".
         list: &'static str,
         /// An id that is spelt alike.
         near: Option<String>,
@@ -333,6 +339,9 @@ pub enum Problem {
     /// A floater with an allowance.
     #[error("is refused for a floater (its gap is its allowance: write 0 or leave it empty)")]
     FloaterAllowance,
+    /// What a price is for, without the price.
+    #[error("stands without a price (write the price, or leave both empty)")]
+    PerAlone,
     /// A unit of price that does not fit the form.
     #[error("is no unit for {what} (write {allowed})")]
     WrongPer {

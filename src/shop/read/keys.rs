@@ -37,6 +37,8 @@ pub(super) struct Section<'t, 'i> {
     table: &'t DeTable<'i>,
     keys: &'static [Key],
     lines: &'t Lines,
+    /// Keys that are there under nearly their name, which has been said.
+    misspelt: Vec<String>,
     faults: &'t mut Vec<Fault>,
 }
 
@@ -49,8 +51,8 @@ impl<'t, 'i> Section<'t, 'i> {
         lines: &'t Lines,
         faults: &'t mut Vec<Fault>,
     ) -> Section<'t, 'i> {
-        let mut top =
-            Section { file, prefix: String::new(), line: None, table, keys, lines, faults };
+        let (prefix, misspelt) = (String::new(), Vec::new());
+        let mut top = Section { file, prefix, line: None, table, keys, lines, misspelt, faults };
         top.report_unknown();
         top
     }
@@ -70,8 +72,8 @@ impl<'t, 'i> Section<'t, 'i> {
         let line = Some(self.lines.at(name.span().start));
         let prefix = format!("{}{key}.", self.prefix);
         let Section { file, lines, .. } = *self;
-        let mut inner =
-            Section { file, prefix, line, table, keys, lines, faults: &mut *self.faults };
+        let (misspelt, faults) = (Vec::new(), &mut *self.faults);
+        let mut inner = Section { file, prefix, line, table, keys, lines, misspelt, faults };
         inner.report_unknown();
         Some(inner)
     }
@@ -94,12 +96,12 @@ impl<'t, 'i> Section<'t, 'i> {
     ) -> Option<T> {
         let value = self.take(key, read)?;
         if value.is_none() {
-            let what = self.what(key);
-            let empty = self.table.contains_key(key);
-            self.fault(
-                key,
-                if empty { Problem::Missing { what } } else { Problem::MissingKey { what } },
-            );
+            if self.has(key) {
+                let what = self.what(key);
+                self.fault(key, Problem::Missing { what });
+            } else {
+                self.missing(key);
+            }
         }
         value
     }
@@ -126,6 +128,14 @@ impl<'t, 'i> Section<'t, 'i> {
         }
     }
 
+    /// Says that a key or section is missing, unless it was said to be misspelt.
+    pub(super) fn missing(&mut self, key: &str) {
+        if !self.misspelt.iter().any(|misspelt| misspelt == key) {
+            let what = self.what(key);
+            self.fault(key, Problem::MissingKey { what });
+        }
+    }
+
     /// Says that a key is wrong, repeating what stands there.
     pub(super) fn fault(&mut self, key: &str, problem: Problem) {
         let entry = self.table.get_key_value(key);
@@ -149,8 +159,10 @@ impl<'t, 'i> Section<'t, 'i> {
         let known: BTreeSet<&str> = self.keys.iter().map(|(key, _)| *key).collect();
         for name in self.table.keys().filter(|name| !known.contains(name.get_ref().as_ref())) {
             let absent = known.iter().copied().filter(|key| !self.table.contains_key(*key));
+            let near = suggest.near(name.get_ref(), absent);
+            self.misspelt.extend(near.clone());
             let problem = Problem::UnknownColumn {
-                near: suggest.near(name.get_ref(), absent),
+                near,
                 known: self.keys.iter().map(|(key, _)| *key).collect::<Vec<_>>().join(", "),
             };
             let start = name.span().start;

@@ -13,6 +13,8 @@ use super::table::{Row, Table};
 /// The file's name.
 pub(super) const FILE: &str = "mouldings.csv";
 
+const LIST: &str = "in mouldings.csv";
+
 const COLUMNS: &[Column] = &[
     needed("moulding", "the moulding's code"),
     optional("name", "what it is called"),
@@ -52,8 +54,8 @@ pub(super) fn read(
     faults: &mut Vec<Fault>,
 ) -> Register<Moulding> {
     let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
-    let Some(mut table) = table else { return Register::new(FILE, false) };
-    let mut mouldings = Register::new(FILE, table.has("moulding"));
+    let Some(mut table) = table else { return Register::new(LIST, false) };
+    let mut mouldings = Register::new(LIST, table.has("moulding"));
     while let Some(mut row) = table.next_row(faults) {
         let id = row.need("moulding", cells::id);
         let new = mouldings.is_new(&mut row, "moulding", id.as_ref());
@@ -122,6 +124,9 @@ fn read_price(row: &mut Row, figures: &Figures) -> Option<Option<Price>> {
         Some(None) => row.take("per", cells::word(&PERS)),
         _ => row.need("per", cells::word(&PERS)).map(Some),
     };
+    if let (Some(None), Some(Some(_))) = (amount, per) {
+        row.fault("per", Problem::PerAlone);
+    }
     Some(amount?.zip(per?).map(|(amount, per)| Price { amount, per }))
 }
 

@@ -33,7 +33,7 @@ pub(super) fn read(
 ) -> Vec<Option<Stick>> {
     let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
     let Some(mut table) = table else { return Vec::new() };
-    let mut ids = Register::new(FILE, true);
+    let mut ids = Register::new("in rack.csv", true);
     let mut sticks = Vec::new();
     while let Some(mut row) = table.next_row(faults) {
         let id = row.need("stick", cells::id);

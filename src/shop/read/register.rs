@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::cells;
 use super::fault::Problem;
 use super::suggest::Suggest;
 use super::table::Row;
@@ -9,7 +10,7 @@ use super::table::Row;
 /// The ids of one list with what stands under them.
 #[derive(Debug)]
 pub(super) struct Register<T> {
-    /// Where the ids are given, such as `mouldings.csv`.
+    /// What an id is if it is given here, such as "in mouldings.csv".
     list: &'static str,
     /// Where each stands, and what it is; nothing if that had a fault.
     entries: BTreeMap<String, (u64, Option<T>)>,
@@ -42,6 +43,7 @@ impl<T> Register<T> {
     pub(super) fn resolve(&self, id: &str) -> Result<Option<&T>, Problem> {
         match self.entries.get(id) {
             Some((_, item)) => Ok(item.as_ref()),
+            None if cells::id(id).is_err() => cells::id(id).map(|_| None),
             None if !self.complete => Ok(None),
             None => {
                 let near = self.suggest.near(id, self.entries.keys().map(String::as_str));

@@ -21,7 +21,7 @@ const TOP: &[Key] = &[
     ("allowance", "what is added to each dimension of a size, such as \"1/8\""),
     ("currency", "a currency code such as \"USD\""),
     ("default_cutter", "the name of the cutter for mouldings that name none"),
-    ("offcuts", "a section [offcuts]"),
+    ("offcuts", "a section [offcuts] with keep and worth"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
 
@@ -48,7 +48,7 @@ impl Ground {
         Ground {
             figures: Figures { unit: Unit::Millimetre, currency },
             settings: None,
-            cutters: Register::new(FILE, false),
+            cutters: Register::new(cutters::LIST, false),
         }
     }
 }
@@ -70,14 +70,18 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
     if errors.is_empty() {
         return top(table.get_ref(), &lines, faults);
     }
+    let mut said = Vec::new();
     for error in errors {
         let start = error.span().map_or(0, |span| span.start);
         let reason = error.message().replace('\n', ", ");
         let fault = Fault::whole(FILE, Problem::Toml { reason });
-        faults.push(Fault { row: Some(lines.at(start)), position: start, ..fault });
+        said.push(Fault { row: Some(lines.at(start)), position: start, ..fault });
     }
+    said.dedup();
+    faults.append(&mut said);
     // What could be made of the rest tells the unit; its faults may be none.
-    Ground { settings: None, ..top(table.get_ref(), &lines, &mut Vec::new()) }
+    let rest = top(table.get_ref(), &lines, &mut Vec::new());
+    Ground { figures: rest.figures, ..Ground::unknown() }
 }
 
 fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
@@ -114,10 +118,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
 
 fn offcuts(top: &mut Section, figures: &Figures) -> (Option<Length>, Option<u32>) {
     if !top.has("offcuts") {
-        top.fault(
-            "offcuts",
-            Problem::MissingKey { what: "a section [offcuts] with keep and worth" },
-        );
+        top.missing("offcuts");
     }
     let Some(mut section) = top.section("offcuts", OFFCUTS, "offcuts") else {
         return (None, None);

@@ -13,6 +13,8 @@ use super::table::{Row, Table};
 /// The file's name.
 pub(super) const FILE: &str = "suppliers.csv";
 
+const LIST: &str = "in suppliers.csv";
+
 const COLUMNS: &[Column] = &[
     needed("supplier", "the shop's short name for them"),
     optional("name", "what they are called"),
@@ -30,11 +32,11 @@ pub(super) fn read(
     figures: &Figures,
     faults: &mut Vec<Fault>,
 ) -> Register<Supplier> {
-    let Some(bytes) = bytes else { return Register::new(FILE, true) };
+    let Some(bytes) = bytes else { return Register::new(LIST, true) };
     let Some(mut table) = Table::open(FILE, COLUMNS, bytes, faults) else {
-        return Register::new(FILE, false);
+        return Register::new(LIST, false);
     };
-    let mut suppliers = Register::new(FILE, table.has("supplier"));
+    let mut suppliers = Register::new(LIST, table.has("supplier"));
     while let Some(mut row) = table.next_row(faults) {
         let id = row.need("supplier", cells::id);
         let new = suppliers.is_new(&mut row, "supplier", id.as_ref());

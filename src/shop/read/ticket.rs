@@ -12,8 +12,8 @@ use super::table::Row;
 /// One frame while its rows are being read.
 pub(super) struct Ticket {
     id: String,
-    /// The row of each layer so far.
-    rows: Vec<u64>,
+    /// The row of each layer so far; none for one that was said to be missing.
+    rows: Vec<Option<u64>>,
     layers: Vec<Option<Layer>>,
     head: Head,
     notes: Vec<String>,
@@ -50,24 +50,24 @@ impl Ticket {
         let at = number.map_or(next, |number| number as usize);
         if number == Some(1) {
             let head = Head::read(row, figures);
-            if at == next {
+            if self.rows.is_empty() {
                 self.head = head;
             }
         } else {
             self.head.check_upper(row, figures);
         }
-        if at < next {
-            let problem = Problem::RepeatedLayer { layer: at as u32, first: self.rows[at - 1] };
-            row.fault("frame", problem);
+        if let Some(&Some(first)) = self.rows.get(at - 1) {
+            row.fault("frame", Problem::RepeatedLayer { layer: at, first });
             return;
         }
         if at > next {
-            row.fault("layer", Problem::LayerGap { missing: next as u32 });
+            row.fault("layer", Problem::LayerGap { missing: next });
         }
-        // Layers that are missing have been said to be; they count as seen.
-        self.rows.resize(at, row.number);
-        self.layers.resize(at - 1, None);
-        self.layers.push(layer.filter(|_| number.is_some()));
+        let length = self.rows.len().max(at);
+        self.rows.resize(length, None);
+        self.layers.resize(length, None);
+        self.rows[at - 1] = Some(row.number);
+        self.layers[at - 1] = layer;
         self.notes.extend(row.take("note", cells::text).flatten());
     }
 

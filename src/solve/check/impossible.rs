@@ -1,7 +1,9 @@
 //! Whether the stated reason holds that a problem has no plan.
 
+use std::collections::BTreeMap;
+
 use super::Fault;
-use crate::solve::{Item, Problem, Run, Shortfall, Stock};
+use crate::solve::{Item, Problem, Shortfall, Stock};
 
 /// Re-derives the lengths that a shortfall rests on.
 ///
@@ -19,7 +21,10 @@ pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Faul
         }
         Shortfall::NoArrangement(items) => {
             wanted(problem, items)?;
-            items.iter().try_for_each(|&item| limited(problem, item))
+            if items.iter().all(|&item| is_limitless(problem, item)) {
+                return Err(Fault::Limitless);
+            }
+            Ok(())
         }
     }
 }
@@ -39,15 +44,20 @@ fn wanted(problem: &Problem, items: &[usize]) -> Result<(), Fault> {
 }
 
 fn too_long(problem: &Problem, item: usize) -> Result<(), Fault> {
-    let mut parts = problem.items[item].parts.clone();
-    parts.sort_unstable();
     for (stock, kind) in sources(problem, item) {
-        let mut rooms: Vec<i64> = kind.runs.iter().map(|run| run.room).collect();
-        if fits(&parts, &mut rooms) {
+        if fits_stock(&problem.items[item], kind) {
             return Err(Fault::Fits { item, stock });
         }
     }
     Ok(())
+}
+
+/// Whether one copy of the item fits one unit of the stock.
+fn fits_stock(item: &Item, stock: &Stock) -> bool {
+    let mut parts = item.parts.clone();
+    parts.sort_unstable();
+    let mut rooms: Vec<i64> = stock.runs.iter().map(|run| run.room).collect();
+    fits(&parts, &mut rooms)
 }
 
 /// Whether the parts (in rising order) fit the runs: tries every run for the
@@ -102,20 +112,55 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
 /// An upper limit on the length that all units of a stock can give to `items`.
 ///
 /// A unit that is used holds at least one copy of an item, so no more units
-/// count than there are copies; and what is taken from a run is a multiple of
-/// the greatest common divisor of the parts.
+/// count than there are copies of items that fit.
 fn most_from(problem: &Problem, items: &[usize], stock: usize) -> i128 {
     let served: Vec<&Item> = items
         .iter()
         .filter(|&&item| sources(problem, item).any(|(index, _)| index == stock))
         .map(|&item| &problem.items[item])
+        .filter(|item| fits_stock(item, &problem.stock[stock]))
         .collect();
     let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
-    let parts = served.iter().flat_map(|item| item.parts.iter().copied());
-    let step = i128::from(parts.fold(0, common_divisor));
-    let units = problem.stock[stock].supply.map_or(copies, i128::from);
-    let reach = |run: &Run| i128::from(run.room.max(0)) / step.max(1) * step;
-    units.min(copies) * problem.stock[stock].runs.iter().map(reach).sum::<i128>()
+    let mut parts: BTreeMap<i64, u64> = BTreeMap::new();
+    for item in served {
+        for &part in &item.parts {
+            *parts.entry(part).or_default() += u64::from(item.demand);
+        }
+    }
+    let kind = &problem.stock[stock];
+    let units = kind.supply.map_or(copies, i128::from).min(copies);
+    let runs = kind.runs.iter();
+    units * runs.map(|run| i128::from(reach(run.room, &parts))).sum::<i128>()
+}
+
+/// The most cells that a table of sums may have.
+const MOST_SUMS: usize = 1 << 20;
+
+/// The greatest sum of parts (by length, with their numbers) that a room holds,
+/// or an upper limit on it where the table of sums would be too large.
+fn reach(room: i64, parts: &BTreeMap<i64, u64>) -> i64 {
+    let step = parts.keys().copied().fold(0, common_divisor).max(1);
+    let room = room.max(0) / step;
+    let size = usize::try_from(room).unwrap_or(usize::MAX);
+    if size >= MOST_SUMS {
+        return room * step;
+    }
+    let mut sums = vec![false; size + 1];
+    sums[0] = true;
+    for (&part, &number) in parts {
+        let part = usize::try_from(part / step).unwrap_or(usize::MAX);
+        // How many of this part a sum newly reached has used.
+        let mut used = vec![0; size + 1];
+        for sum in part..=size {
+            let before = sum - part;
+            if !sums[sum] && sums[before] && used[before] < number {
+                sums[sum] = true;
+                used[sum] = used[before] + 1;
+            }
+        }
+    }
+    let most = sums.iter().rposition(|&reached| reached).unwrap_or(0);
+    i64::try_from(most).unwrap_or(room) * step
 }
 
 fn common_divisor(mut a: i64, mut b: i64) -> i64 {
@@ -125,15 +170,8 @@ fn common_divisor(mut a: i64, mut b: i64) -> i64 {
     a.abs()
 }
 
-/// No item can lack an arrangement that could have a stick for each copy.
-fn limited(problem: &Problem, item: usize) -> Result<(), Fault> {
-    let mut parts = problem.items[item].parts.clone();
-    parts.sort_unstable();
-    for (stock, kind) in sources(problem, item) {
-        let mut rooms: Vec<i64> = kind.runs.iter().map(|run| run.room).collect();
-        if kind.supply.is_none() && fits(&parts, &mut rooms) {
-            return Err(Fault::Limitless { item, stock });
-        }
-    }
-    Ok(())
+/// Whether every copy of the item could have a stick to itself.
+fn is_limitless(problem: &Problem, item: usize) -> bool {
+    let known = &problem.items[item];
+    sources(problem, item).any(|(_, kind)| kind.supply.is_none() && fits_stock(known, kind))
 }

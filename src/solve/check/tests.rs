@@ -260,21 +260,35 @@ fn what_no_sum_of_pieces_reaches_is_not_counted_as_room() {
         items: vec![item(&[60], 3, None), item(&[50], 0, None)],
     };
     let little = |room| Shortfall::TooLittle { items: vec![0], wanted: 180, room };
-    // 110 holds only one 60.
+    // 110 holds only one 60, and the 50 is not wanted.
     assert_eq!(short(&problem, little(120)), Ok(()));
     assert_eq!(short(&problem, little(179)), Ok(()));
     assert_eq!(short(&problem, little(180)), Err(Fault::Enough { wanted: 180, found: 180 }));
 }
 
 #[test]
-fn no_arrangement_is_not_believed_of_items_with_stock_without_limit() {
+fn what_the_number_of_pieces_does_not_reach_is_not_counted_as_room() {
+    // The stock of 16 holds nothing; 98 holds 41 + 41, but not 41 + 3 x 17,
+    // since there is one 17.
+    let mut problem = Problem {
+        stock: vec![stock(100, 1, Some(2), 0), stock(16, 1, Some(9), 0)],
+        items: vec![item(&[41], 4, None), item(&[17], 1, None)],
+    };
+    let little = Shortfall::TooLittle { items: vec![0, 1], wanted: 181, room: 180 };
+    // 41 + 41 + 17 = 99, twice.
+    assert_eq!(short(&problem, little.clone()), Err(Fault::Enough { wanted: 181, found: 198 }));
+    problem.stock[0].runs[0] = run(98);
+    assert_eq!(short(&problem, little), Ok(()));
+}
+
+#[test]
+fn no_arrangement_is_not_believed_where_stock_is_without_limit() {
     let problem = Problem {
         stock: vec![stock(50, 1, Some(2), 0), stock(30, 1, None, 1)],
         items: vec![item(&[30], 3, Some(0)), item(&[30], 1, None)],
     };
-    assert_eq!(short(&problem, Shortfall::NoArrangement(vec![0])), Ok(()));
-    assert_eq!(
-        short(&problem, Shortfall::NoArrangement(vec![0, 1])),
-        Err(Fault::Limitless { item: 1, stock: 1 })
-    );
+    let none = |items: &[usize]| short(&problem, Shortfall::NoArrangement(items.to_vec()));
+    assert_eq!(none(&[0]), Ok(()));
+    assert_eq!(none(&[0, 1]), Ok(()));
+    assert_eq!(none(&[1]), Err(Fault::Limitless));
 }

@@ -1,0 +1,102 @@
+//! The commands that write and check a shop folder, driven as a user would.
+
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+use insta::assert_snapshot;
+
+fn longpoint(args: &[&str]) -> (i32, String, String) {
+    let output = Command::cargo_bin("longpoint").unwrap().args(args).output().unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+}
+
+fn at(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+#[test]
+fn demo_writes_the_folders_of_the_repository_and_check_reads_them() {
+    for (option, name) in [(None, "demo"), (Some("--metric"), "metric")] {
+        let dir = tempfile::tempdir().unwrap();
+        let shop = dir.path().join("new").join("shop");
+        let args: Vec<&str> = ["demo", at(&shop)].into_iter().chain(option).collect();
+        let (code, out, err) = longpoint(&args);
+        assert_eq!((code, err.as_str()), (0, ""));
+        assert!(out.starts_with("Wrote 6 files to "), "{out}");
+        let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
+        let mut count = 0;
+        for entry in fs::read_dir(data).unwrap() {
+            let path = entry.unwrap().path();
+            let written = fs::read(shop.join(path.file_name().unwrap())).unwrap();
+            assert_eq!(written, fs::read(path).unwrap());
+            count += 1;
+        }
+        assert_eq!(fs::read_dir(&shop).unwrap().count(), count);
+        assert_eq!(longpoint(&["check", at(&shop)]).0, 0);
+    }
+}
+
+#[test]
+fn demo_overwrites_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let mine = dir.path().join("rack.csv");
+    fs::write(&mine, "mine").unwrap();
+    let (code, out, err) = longpoint(&["demo", at(dir.path())]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains(" has rack.csv already, and nothing is overwritten"), "{err}");
+    assert_eq!(fs::read_to_string(mine).unwrap(), "mine");
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1, "nothing else was written");
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_is_a_failure_and_leaves_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("file");
+    fs::write(&file, "").unwrap();
+    let (code, out, err) = longpoint(&["demo", at(&file.join("shop"))]);
+    assert_eq!((code, out.as_str()), (1, ""));
+    assert!(err.starts_with("longpoint: cannot "), "{err}");
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn check_sums_up_a_good_folder() {
+    let data = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo");
+    let (code, out, err) = longpoint(&["check", data]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_snapshot!(out, @r#"
+    Osprey & Wick, Picture Framers: lengths in inches, bench mark 1/32 in, prices in USD
+         2 cutters
+        14 mouldings, 1 without a price
+        41 frames, 4 of them stacks, 64 with all copies, due 2026-11-25 to 2026-12-04, 3 undated
+        40 sticks, 2 with flaws
+         3 suppliers
+        22 offers: 13 by length, 3 by the box, 6 by the chop
+    "#);
+}
+
+#[test]
+fn check_names_every_fault_and_says_how_many() {
+    let dir = tempfile::tempdir().unwrap();
+    longpoint(&["demo", at(dir.path())]);
+    let frames = dir.path().join("frames.csv");
+    let text = fs::read_to_string(&frames).unwrap();
+    fs::write(&frames, text.replace("BLK-20,11,14", "BLACK-20,11,1x4")).unwrap();
+    fs::remove_file(dir.path().join("rack.csv")).unwrap();
+    let (code, out, err) = longpoint(&["check", at(dir.path())]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert_snapshot!(err.replace(at(dir.path()), "DIR"), @r#"
+    frames.csv, row 4, moulding: "BLACK-20" is not in mouldings.csv (did you mean BLK-20?)
+    frames.csv, row 4, height: "1x4" is not a length (write 12.5, 12 1/2 or 317.5 mm)
+    rack.csv: is missing (write it; "longpoint demo DIR" writes an example of each file)
+    3 faults to mend in DIR
+    "#);
+}
+
+#[test]
+fn an_unknown_command_is_wrong_input() {
+    assert_eq!(longpoint(&["chekc"]).0, 2);
+    assert_eq!(longpoint(&["check"]).0, 2);
+}
