@@ -286,13 +286,13 @@ fn worth(worth: Worth, priced: bool, settings: &Settings) -> String {
 }
 
 fn warning(warning: &Warning, settings: &Settings) -> Value {
-    let (kind, frame) = match warning {
-        Warning::TooThick { frame, .. } => ("too-thick", frame),
-        Warning::Late { frame, .. } => ("late", frame),
-        Warning::Relaxed { frame, .. } => ("relaxed", frame),
+    let kind = match warning {
+        Warning::TooThick { .. } => "too-thick",
+        Warning::Late { .. } => "late",
+        Warning::Relaxed { .. } => "relaxed",
     };
     let words = words::warning(warning, &settings.style());
-    serde_json::json!({"kind": kind, "frame": frame, "words": words})
+    serde_json::json!({"kind": kind, "frame": words::ticket_of(warning), "words": words})
 }
 
 #[derive(Serialize)]

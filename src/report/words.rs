@@ -71,6 +71,15 @@ pub(super) fn matching(cost: &Matching, settings: &Settings) -> String {
     )
 }
 
+/// The ticket that a warning is about.
+pub(super) fn ticket_of(warning: &Warning) -> &str {
+    match warning {
+        Warning::TooThick { frame, .. }
+        | Warning::Late { frame, .. }
+        | Warning::Relaxed { frame, .. } => frame,
+    }
+}
+
 /// A warning and what to do about it.
 pub(super) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     match warning {

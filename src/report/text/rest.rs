@@ -6,7 +6,7 @@ use crate::plan::{Held, Part, Plan, Waiting};
 use crate::shop::Shop;
 
 use super::super::name::Names;
-use super::super::summary::kept;
+use super::super::summary::{flaws_of, kept};
 use super::super::words;
 use super::page::Page;
 
@@ -105,10 +105,12 @@ pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
     for (stick, left) in kept(plan) {
         let length = format!("{} {}", style.show_down(left.length), style.unit.symbol());
         let lot = if stick.lot.is_empty() { String::new() } else { format!(", lot {}", stick.lot) };
-        page.line(
-            "  ",
-            &format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick),
-        );
+        let mut text =
+            format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick);
+        for flaw in flaws_of(stick, left) {
+            text += &format!(", flaw {} to {}", style.show(flaw.from), style.show(flaw.to));
+        }
+        page.line("  ", &text);
     }
 }
 
