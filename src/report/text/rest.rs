@@ -115,21 +115,37 @@ pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
 }
 
 pub(super) fn proofs(page: &mut Page, plan: &Plan, shop: &Shop) {
-    let settings = &shop.settings;
-    for (part, title) in
-        [(Part::Today, "HOW GOOD TODAY'S PLAN IS"), (Part::Order, "HOW GOOD THE ORDER IS")]
-    {
+    for (part, good, cost) in [
+        (Part::Today, "HOW GOOD TODAY'S PLAN IS", "WHAT MATCHING COSTS TODAY"),
+        (Part::Order, "HOW GOOD THE ORDER IS", "WHAT MATCHING COSTS IN THE ORDER"),
+    ] {
         let proofs: Vec<_> = plan.proof.iter().filter(|proof| proof.part == part).collect();
-        let costs: Vec<_> = plan.matching.iter().filter(|cost| cost.part == part).collect();
-        if proofs.is_empty() && costs.is_empty() {
-            continue;
+        if !proofs.is_empty() {
+            page.heading(good);
         }
-        page.heading(title);
         for proof in proofs {
-            page.line("  ", &words::proof(proof, settings));
+            page.line("  ", &words::proof(proof, &shop.settings));
         }
-        for cost in costs {
-            page.line("  ", &words::matching(cost, settings));
+        matching(page, plan, shop, part, cost);
+    }
+}
+
+/// What matching cost, first where it did.
+fn matching(page: &mut Page, plan: &Plan, shop: &Shop, part: Part, title: &str) {
+    let costs = || plan.matching.iter().filter(|cost| cost.part == part);
+    if costs().next().is_none() {
+        return;
+    }
+    page.heading(title);
+    let mut free = Vec::new();
+    for cost in costs() {
+        match words::matching(cost, &shop.settings) {
+            Some(words) => page.line("  ", &words),
+            None if cost.proven => free.push(cost.moulding.clone()),
+            None => free.push(format!("{} (as far as was searched)", cost.moulding)),
         }
+    }
+    if !free.is_empty() {
+        page.line("  ", &format!("nothing: {}", free.join(", ")));
     }
 }
