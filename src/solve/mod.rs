@@ -16,7 +16,7 @@ mod search;
 mod states;
 mod sums;
 
-pub use check::{Fault, check};
+pub use check::{Fault, bound_by_prices, check};
 pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
