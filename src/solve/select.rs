@@ -24,12 +24,21 @@ const MOST_PIVOTS: u32 = 20_000;
 /// Finds the best plan over the columns, if it beats the best so far. True if
 /// the search was complete within `most` steps.
 pub(super) fn select(search: &mut Search, rest: &Rest, columns: Vec<Column>, most: u64) -> bool {
-    let mut selection = Selection::new(search, rest, columns);
+    let mut selection = Selection::new(rest, columns, &limited(search));
     selection.left = most;
     let Some(basis) = selection.first(search) else {
         return false;
     };
     selection.node(search, basis, 0) && !search.is_stopped()
+}
+
+fn limited(search: &Search) -> Vec<bool> {
+    search
+        .instance
+        .kinds
+        .iter()
+        .map(|kind| kind.limited)
+        .collect()
 }
 
 /// How a row's slack may move.
@@ -101,7 +110,7 @@ impl Whole {
 }
 
 impl Selection {
-    fn new(search: &Search, rest: &Rest, columns: Vec<Column>) -> Selection {
+    fn new(rest: &Rest, columns: Vec<Column>, limited: &[bool]) -> Selection {
         let dearest = columns
             .iter()
             .map(|c| c.cost.abs())
@@ -109,8 +118,9 @@ impl Selection {
             .unwrap_or(1)
             .max(1);
         let unit = dearest as f64;
-        // Dear enough that no plan with a stand-in beats the best.
-        let stand_in = i128::from(search.cost_to_beat()).clamp(1, i128::from(dearest) * 100_000);
+        // Dear enough that no plan with a stand-in costs less than one without.
+        let pieces: i64 = rest.wanted.iter().map(|&count| i64::from(count)).sum();
+        let stand_in = i128::from(dearest) * i128::from(2 * pieces.clamp(1, 50_000));
         let bits = 128 - (stand_in * 4).leading_zeros();
         let mut selection = Selection {
             most_used: Vec::new(),
@@ -141,7 +151,7 @@ impl Selection {
         }
         let mut supply_rows = vec![None; rest.supply.len()];
         for (k, &units) in rest.supply.iter().enumerate() {
-            if search.instance.kinds[k].limited && columns.iter().any(|c| c.kind == k) {
+            if limited[k] && columns.iter().any(|c| c.kind == k) {
                 supply_rows[k] = Some(selection.rows.len());
                 let rhs = i64::from(units);
                 selection.rows.push(Row {
