@@ -136,7 +136,7 @@ fn try_anew(search: &mut Search, plan: &Plan, chosen: Vec<Column>) {
         for &(t, count) in &column.pieces {
             wanted[t] += count;
         }
-        let used = uses.iter_mut().find(|(other, times)| *times > 0 && other == column);
+        let used = uses.iter_mut().find(|(other, _)| other == column);
         used.expect("the units are from the plan").1 -= 1;
     }
     let mut steps = 0;
