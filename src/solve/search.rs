@@ -92,11 +92,6 @@ impl<'a> Search<'a> {
         self.sums.round_up(bound)
     }
 
-    /// Steps taken so far.
-    pub fn work(&self) -> u64 {
-        self.work
-    }
-
     /// The cost that a plan has to beat.
     pub fn cost_to_beat(&self) -> i64 {
         self.best.as_ref().map_or(i64::MAX, |best| best.cost)
