@@ -24,9 +24,15 @@ fn plans_are_as_good_as_any_way_to_cut() {
     let mut proven = 0;
     for seed in 0..SHOPS {
         let shop = shops::shop(seed);
-        let Ok(plan) = std::panic::catch_unwind(|| plan(&shop, support::MORNING, support::LIMITS)) else { println!("PANIC {seed}"); continue };
+        let Ok(plan) = std::panic::catch_unwind(|| plan(&shop, support::MORNING, support::LIMITS))
+        else {
+            println!("PANIC {seed}");
+            continue;
+        };
         let faults = judge(&shop, &plan);
-        if !faults.is_empty() { println!("BAD {seed} {faults:?}"); }
+        if !faults.is_empty() {
+            println!("BAD {seed} {faults:?}");
+        }
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));
     }
     assert!(proven * 100 >= SHOPS * 95, "only {proven} of {SHOPS} plans are proven");
