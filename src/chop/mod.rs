@@ -1,8 +1,8 @@
 //! The bench's morning: which stick next, where the stop stands, what comes off.
 //!
 //! A plan says which rails come from which stick and where they lie; this says
-//! in which order the sticks come to each machine, so that its stop is moved as
-//! seldom as the plan allows.
+//! in which order the sticks come to each machine, so that its stop is moved
+//! seldom.
 
 mod caution;
 mod order;
@@ -13,7 +13,7 @@ pub use steps::{Cut, Skip, StickSteps};
 
 use std::collections::BTreeMap;
 
-use crate::plan::{CutStick, Plan};
+use crate::plan::{CutStick, PlacedRail, Plan};
 use crate::shop::{Cutter, Shop, Stop};
 
 /// Everything that is cut today, machine by machine.
@@ -59,8 +59,8 @@ impl Schedule {
     }
 }
 
-/// Lays out today's work: machines by name, each one's sticks in the order that
-/// moves its stop least. Sticks are numbered through from 1.
+/// Lays out today's work: machines by name, each one's sticks by moulding in
+/// an order that moves its stop seldom. Sticks are numbered through from 1.
 ///
 /// # Panics
 /// If the plan was not made from this shop and a name does not resolve.
@@ -79,9 +79,9 @@ pub fn schedule(plan: &Plan, shop: &Shop) -> Schedule {
 }
 
 fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -> Bench {
-    let mut standing = None;
+    let mut standing = steps::Standing::morning();
     let mut steps = Vec::with_capacity(sticks.len());
-    for index in order::fewest_settings(&passages(cutter, sticks)) {
+    for index in order::few_settings(&passages(cutter, sticks)) {
         *number += 1;
         steps.push(steps::of_stick(shop, cutter, sticks[index], *number, &mut standing));
     }
@@ -96,15 +96,15 @@ fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -
     }
 }
 
-/// What each stick does to the stop: where it must stand first and is left last.
+/// What each stick does to the machine: how it must be set first and is left last.
 fn passages<'a>(cutter: &Cutter, sticks: &[&'a CutStick]) -> Vec<order::Passage<'a>> {
-    let reading = |rail| steps::reading(cutter.stop, rail);
+    let setting = |rail: &PlacedRail| (steps::reading(cutter.stop, rail), rail.mitre);
     sticks
         .iter()
         .map(|stick| order::Passage {
             moulding: &stick.moulding,
-            first: stick.rails.first().map(reading),
-            last: stick.rails.last().map(reading),
+            first: stick.rails.first().map(setting),
+            last: stick.rails.last().map(setting),
         })
         .collect()
 }

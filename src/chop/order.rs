@@ -1,37 +1,56 @@
 //! The order of sticks that moves a machine's stop least.
 //!
-//! The cuts of a stick stand in their order, so a stick is an arrow from the
-//! reading of its first rail to the reading of its last. Two sticks in a row
-//! save a setting where one arrow ends at the reading at which the next begins.
-//! So the fewest settings come from covering all arrows with the fewest trails,
-//! which Euler's theorem answers exactly: in each connected part, the sum over
-//! its readings of arrows out less arrows in where that is positive, at least
-//! one. Trails are found by walking and splicing circuits (C. Hierholzer,
-//! Mathematische Annalen 6, 1873, for the idea). Among orders with the fewest
-//! settings, one with few changes of moulding is then sought by moving single
-//! arrows and stretches of them; that part is a heuristic.
+//! A moulding's sticks stay together: to set a machine up for another profile
+//! takes longer than to move its stop. The cuts of a stick stand in their order,
+//! so a stick is an arrow from the setting of its first rail to that of its last,
+//! and two sticks in a row save a setting where one arrow ends where the next
+//! begins. So a moulding's fewest settings come from covering its arrows with
+//! the fewest trails, which Euler's theorem answers exactly: in each connected
+//! part, the sum over its settings of arrows out less arrows in where that is
+//! positive, at least one. Trails are found by walking and splicing circuits (C.
+//! Hierholzer, Mathematische Annalen 6, 1873, for the idea). Which trail and
+//! which moulding come next is then bettered by moving stretches of the order;
+//! that part is a heuristic.
 
 use std::collections::BTreeMap;
 
-use crate::measure::Length;
+use crate::measure::{Length, Mitre};
 
-/// What one stick does to the stop. Without rails it leaves it alone.
+/// How a machine is set: its stop and its mitre.
+pub(super) type Setting = (Length, Mitre);
+
+/// What one stick does to the setting. Without rails it leaves it alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Passage<'a> {
-    /// Which moulding; sticks of one are kept together where that is free.
+    /// Which moulding; sticks of one are kept together.
     pub moulding: &'a str,
-    /// The reading that the first rail needs.
-    pub first: Option<Length>,
-    /// The reading at which the last rail leaves it.
-    pub last: Option<Length>,
+    /// The setting that the first rail needs.
+    pub first: Option<Setting>,
+    /// The setting at which the last rail leaves the machine.
+    pub last: Option<Setting>,
 }
 
-/// An order of the sticks, by index, with the fewest settings of the stop.
+/// A place where arrows meet: a setting, for one moulding.
+type Node<'a> = (&'a str, Option<Setting>);
+/// The sticks that are still to be passed, by where they begin.
+type Unused<'a> = BTreeMap<Node<'a>, Vec<usize>>;
+
+impl<'a> Passage<'a> {
+    fn start(&self) -> Node<'a> {
+        (self.moulding, self.first)
+    }
+
+    fn end(&self) -> Node<'a> {
+        (self.moulding, self.last)
+    }
+}
+
+/// An order of the sticks, by index, with few settings: each moulding together,
+/// and within it the fewest.
 ///
-/// Linear for the settings; each round of keeping mouldings together takes
-/// cubic time in the number of sticks, and there are at most as many rounds as
-/// changes of moulding.
-pub(super) fn fewest_settings(sticks: &[Passage]) -> Vec<usize> {
+/// Linear but for the last part, of which each round takes cubic time in the
+/// number of sticks; there are at most as many rounds as trails.
+pub(super) fn few_settings(sticks: &[Passage]) -> Vec<usize> {
     let mut order: Vec<usize> = join(sticks, trails(sticks)).into_iter().flatten().collect();
     while let Some(better) = move_a_stretch(sticks, &order) {
         order = better;
@@ -41,58 +60,47 @@ pub(super) fn fewest_settings(sticks: &[Passage]) -> Vec<usize> {
 
 /// Covers all sticks with the fewest trails.
 fn trails(sticks: &[Passage]) -> Vec<Vec<usize>> {
-    let mut unused: BTreeMap<Option<Length>, Vec<usize>> = BTreeMap::new();
-    let mut surplus: BTreeMap<Option<Length>, i64> = BTreeMap::new();
+    let mut unused = Unused::new();
+    let mut surplus: BTreeMap<Node, i64> = BTreeMap::new();
     for (index, stick) in sticks.iter().enumerate() {
-        unused.entry(stick.first).or_default().push(index);
-        *surplus.entry(stick.first).or_default() += 1;
-        *surplus.entry(stick.last).or_default() -= 1;
+        unused.entry(stick.start()).or_default().push(index);
+        *surplus.entry(stick.start()).or_default() += 1;
+        *surplus.entry(stick.end()).or_default() -= 1;
     }
     let mut trails = Vec::new();
-    for (reading, count) in surplus {
+    for (node, count) in surplus {
         for _ in 0..count {
-            trails.push(walk(sticks, &mut unused, reading));
+            trails.push(walk(sticks, &mut unused, node));
         }
     }
     // What no trail passed are circuits: spliced in where one touches a trail,
     // else a trail of their own.
     splice_circuits(sticks, &mut unused, &mut trails);
-    while let Some(reading) = first_unused(sticks, &unused) {
-        trails.push(walk(sticks, &mut unused, reading));
+    while let Some(node) = first_unused(sticks, &unused) {
+        trails.push(walk(sticks, &mut unused, node));
         splice_circuits(sticks, &mut unused, &mut trails);
     }
     trails
 }
 
-/// Follows unused arrows from a reading until there is none, staying with the
-/// moulding where it can.
-fn walk(
-    sticks: &[Passage],
-    unused: &mut BTreeMap<Option<Length>, Vec<usize>>,
-    from: Option<Length>,
-) -> Vec<usize> {
+/// Follows unused arrows from a node until there is none.
+fn walk<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, from: Node<'a>) -> Vec<usize> {
     let mut trail: Vec<usize> = Vec::new();
-    let mut reading = from;
-    while let Some(here) = unused.get_mut(&reading).filter(|here| !here.is_empty()) {
-        let moulding = trail.last().map(|&index| sticks[index].moulding);
-        let same = here.iter().position(|&index| Some(sticks[index].moulding) == moulding);
-        let next = here.remove(same.unwrap_or(0));
-        reading = sticks[next].last;
+    let mut node = from;
+    while let Some(here) = unused.get_mut(&node).filter(|here| !here.is_empty()) {
+        let next = here.remove(0);
+        node = sticks[next].end();
         trail.push(next);
     }
     trail
 }
 
 /// Puts every circuit that touches a trail into it.
-fn splice_circuits(
-    sticks: &[Passage],
-    unused: &mut BTreeMap<Option<Length>, Vec<usize>>,
-    trails: &mut [Vec<usize>],
-) {
+fn splice_circuits<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, trails: &mut [Vec<usize>]) {
     for trail in trails {
         let mut at = 0;
         while at < trail.len() {
-            let circuit = walk(sticks, unused, sticks[trail[at]].first);
+            let circuit = walk(sticks, unused, sticks[trail[at]].start());
             if circuit.is_empty() {
                 at += 1;
             } else {
@@ -102,12 +110,9 @@ fn splice_circuits(
     }
 }
 
-/// The reading at which the first stick in the plan's order still waits.
-fn first_unused(
-    sticks: &[Passage],
-    unused: &BTreeMap<Option<Length>, Vec<usize>>,
-) -> Option<Option<Length>> {
-    unused.values().flatten().min().map(|&index| sticks[index].first)
+/// Where the first stick in the plan's order that still waits begins.
+fn first_unused<'a>(sticks: &[Passage<'a>], unused: &Unused<'a>) -> Option<Node<'a>> {
+    unused.values().flatten().min().map(|&index| sticks[index].start())
 }
 
 /// Sets trails one after another, each time the first that stays with the moulding.
@@ -123,13 +128,14 @@ fn join(sticks: &[Passage], mut trails: Vec<Vec<usize>>) -> Vec<Vec<usize>> {
     joined
 }
 
-/// Settings and changes of moulding that one stick after another costs; in this
-/// order, so that a setting is never paid for a moulding.
+/// Changes of moulding and settings that one stick after another costs; in this
+/// order, so that a moulding is never parted to save a setting.
 fn link(sticks: &[Passage], before: Option<usize>, after: Option<usize>) -> (i64, i64) {
     match (before, after) {
         (Some(before), Some(after)) => {
             let (before, after) = (&sticks[before], &sticks[after]);
-            (i64::from(before.last != after.first), i64::from(before.moulding != after.moulding))
+            let is_other = i64::from(before.moulding != after.moulding);
+            (is_other, i64::from(before.last != after.first))
         }
         _ => (0, 0),
     }
@@ -184,7 +190,8 @@ mod tests {
     use proptest::prelude::*;
 
     fn passage(moulding: &'static str, first: i64, last: i64) -> Passage<'static> {
-        Passage { moulding, first: Some(Length::from_mm(first)), last: Some(Length::from_mm(last)) }
+        let setting = |mm| Some((Length::from_mm(mm), Mitre::SQUARE));
+        Passage { moulding, first: setting(first), last: setting(last) }
     }
 
     fn cost(sticks: &[Passage], order: &[usize]) -> (i64, i64) {
@@ -213,38 +220,54 @@ mod tests {
     fn a_circuit_of_sticks_is_cut_without_moving_the_stop_between_them() {
         let sticks =
             [passage("A", 1, 2), passage("A", 3, 1), passage("A", 2, 3), passage("A", 2, 2)];
-        let order = fewest_settings(&sticks);
+        let order = few_settings(&sticks);
         assert_eq!(cost(&sticks, &order), (0, 0));
     }
 
     #[test]
-    fn a_moulding_stays_together_unless_that_costs_a_setting() {
-        let free = [passage("A", 1, 1), passage("B", 2, 2), passage("A", 3, 3)];
-        assert_eq!(cost(&free, &fewest_settings(&free)), (2, 1));
-        let dear = [passage("A", 1, 2), passage("B", 2, 3), passage("A", 3, 4)];
-        assert_eq!(fewest_settings(&dear), [0, 1, 2]);
+    fn a_moulding_stays_together_and_hands_its_setting_to_the_next() {
+        let sticks = [
+            passage("B", 4, 5),
+            passage("A", 2, 3),
+            passage("C", 9, 1),
+            passage("B", 3, 4),
+            passage("A", 1, 2),
+        ];
+        assert_eq!(few_settings(&sticks), [2, 4, 1, 3, 0]);
     }
 
     #[test]
     fn no_stick_and_sticks_without_rails_are_no_trouble() {
-        assert!(fewest_settings(&[]).is_empty());
+        assert!(few_settings(&[]).is_empty());
         let bare = Passage { moulding: "A", first: None, last: None };
-        assert_eq!(fewest_settings(&[bare, bare]), [0, 1]);
+        assert_eq!(few_settings(&[bare, bare]), [0, 1]);
+    }
+
+    fn arrows() -> impl Strategy<Value = Vec<(i64, i64, bool)>> {
+        prop::collection::vec((0..4_i64, 0..4_i64, prop::bool::ANY), 0..7)
     }
 
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(300))]
         #[test]
-        fn no_order_of_a_few_sticks_has_fewer_settings(
-            arrows in prop::collection::vec((0..4_i64, 0..4_i64, prop::bool::ANY), 0..7)
-        ) {
+        fn no_order_of_one_moulding_has_fewer_settings(arrows in arrows()) {
+            let sticks: Vec<_> = arrows.iter().map(|&(a, b, _)| passage("ASH", a, b)).collect();
+            let order = few_settings(&sticks);
+            prop_assert!(sticks.is_empty() || cost(&sticks, &order) == least(&sticks, &mut Vec::new()));
+        }
+
+        #[test]
+        fn every_stick_comes_once_and_each_moulding_together(arrows in arrows()) {
             let sticks: Vec<_> = arrows
                 .iter()
-                .map(|&(first, last, ash)| passage(if ash { "ASH" } else { "OAK" }, first, last))
+                .map(|&(a, b, ash)| passage(if ash { "ASH" } else { "OAK" }, a, b))
                 .collect();
-            let mut order = fewest_settings(&sticks);
+            let mut order = few_settings(&sticks);
             let found = cost(&sticks, &order);
-            prop_assert_eq!(found.0, least(&sticks, &mut Vec::new()).0);
+            let best = least(&sticks, &mut Vec::new());
+            prop_assert!(sticks.is_empty() || found.0 == best.0);
+            // Only where the two mouldings meet may a setting be missed.
+            prop_assert!(sticks.is_empty() || found.1 <= best.1 + 1);
             order.sort_unstable();
             prop_assert_eq!(order, (0..sticks.len()).collect::<Vec<_>>());
         }

@@ -1,6 +1,8 @@
 //! One stick at the bench: its trim, its cuts in order, and what remains of it.
 
-use crate::measure::Length;
+use std::mem;
+
+use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, Left, PlacedRail};
 use crate::shop::{Cutter, Flaw, Shop, Stop};
 
@@ -44,6 +46,8 @@ pub struct Cut {
     pub stop: Length,
     /// Whether the stop stands elsewhere and must be moved to that reading.
     pub move_stop: bool,
+    /// Whether the machine stands at another mitre and must be set to the rail's.
+    pub set_mitre: bool,
     /// Whether the stick must be turned over before this cut.
     pub turn: bool,
     /// Whether the rail is too short to be held by hand.
@@ -72,14 +76,29 @@ pub(super) fn reading(stop: Stop, rail: &PlacedRail) -> Length {
     }
 }
 
-/// The steps of one stick. `standing` is the reading at which the stop stands
-/// before it, if any, and afterwards.
+/// How a machine stands between two cuts.
+pub(super) struct Standing {
+    /// What its scale reads, once it has been set.
+    stop: Option<Length>,
+    /// Its mitre.
+    mitre: Mitre,
+}
+
+impl Standing {
+    /// As it is found in the morning: at the ordinary mitre, the stop anywhere.
+    pub(super) fn morning() -> Standing {
+        Standing { stop: None, mitre: Mitre::SQUARE }
+    }
+}
+
+/// The steps of one stick. `standing` is how the machine stands before it, and
+/// afterwards.
 pub(super) fn of_stick(
     shop: &Shop,
     cutter: &Cutter,
     stick: &CutStick,
     number: u32,
-    standing: &mut Option<Length>,
+    standing: &mut Standing,
 ) -> StickSteps {
     let mut cuts = Vec::with_capacity(stick.rails.len());
     let mut before: Option<&PlacedRail> = None;
@@ -89,7 +108,8 @@ pub(super) fn of_stick(
             number,
             rail: rail.clone(),
             stop,
-            move_stop: standing.replace(stop) != Some(stop),
+            move_stop: standing.stop.replace(stop) != Some(stop),
+            set_mitre: mem::replace(&mut standing.mitre, rail.mitre) != rail.mitre,
             turn: rail.turned != before.is_some_and(|before| before.turned),
             clamp: needs_clamp(cutter, rail.long_point),
             skip: skip(shop.settings.mark, cutter, stick, before, rail),

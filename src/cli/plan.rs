@@ -45,7 +45,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
     let limits = Limits { work: plan::WORK, deadline, stop: Some(interrupt::flag()), watch: None };
     let plan = plan::plan(&shop, date, limits);
-    // stands(&shop, &plan)?;
+    stands(&shop, &plan)?;
     let schedule = schedule(&plan, &shop);
     if let Some(folder) = &args.out {
         folder::write_plan(folder, &plan, &shop, &schedule)?;
@@ -60,7 +60,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
 
 /// Has the plan re-checked from the inputs; a plan that fails is never shown.
 fn stands(shop: &Shop, plan: &Planned) -> anyhow::Result<()> {
-    let Err(faults) = Err::<(), Vec<String>>(vec![]) else { return Ok(()) };
+    let Err(faults) = plan::verify(shop, plan) else { return Ok(()) };
     let words: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
     bail!(
         "the plan is wrong and is not shown; this is a mistake in Longpoint, \

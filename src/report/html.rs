@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::chop::{Bench, Caution, Cut, Schedule, StickSteps};
 use crate::measure::LengthStyle;
-use crate::plan::{Left, Plan};
+use crate::plan::{Left, Plan, Warning};
 use crate::shop::{Shop, Stop};
 
 use super::escape::{escape, figure};
@@ -14,7 +14,7 @@ use super::{svg, words};
 
 /// From so many cuts on, a stick's cuts stand in two columns, so that even a
 /// polygon's stick stays on one page.
-const MANY: usize = 11;
+const MANY: usize = 17;
 
 const STYLE: &str = include_str!("sheet.css");
 
@@ -24,22 +24,29 @@ pub fn chop(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
     let names = Names::new(shop);
     let mut out = head("Chop sheet", plan);
     summary(&mut out, plan, shop, schedule);
-    if !plan.warnings.is_empty() {
-        out.push_str("<div class=\"look\"><h3>Look at before cutting</h3><ul>\n");
-        for warning in &plan.warnings {
-            let _ = writeln!(
-                out,
-                "<li>{}</li>",
-                escape(&words::warning(warning, &shop.settings.style()))
-            );
-        }
-        out.push_str("</ul></div>\n");
-    }
+    look_first(&mut out, plan, shop);
     for bench in &schedule.benches {
         self::bench(&mut out, bench, shop, &names);
     }
     out.push_str("</body>\n</html>\n");
     out
+}
+
+/// What to look at, of the frames that are cut today.
+fn look_first(out: &mut String, plan: &Plan, shop: &Shop) {
+    let rails = || plan.today.iter().flat_map(|stick| &stick.rails);
+    let concerns_today =
+        |warning: &&Warning| rails().any(|rail| rail.frame == words::ticket_of(warning));
+    let mut warnings = plan.warnings.iter().filter(concerns_today).peekable();
+    if warnings.peek().is_none() {
+        return;
+    }
+    out.push_str("<div class=\"look\"><h3>Look at before cutting</h3><ul>\n");
+    for warning in warnings {
+        let text = escape(&words::warning(warning, &shop.settings.style()));
+        let _ = writeln!(out, "<li>{text}</li>");
+    }
+    out.push_str("</ul></div>\n");
 }
 
 /// The opening of a page, as far as the shop's name and the date.
@@ -158,7 +165,7 @@ fn stick_head(out: &mut String, steps: &StickSteps, shop: &Shop, style: &LengthS
     }
     let _ = writeln!(
         out,
-        "<header><div class=\"no\">{}</div><div class=\"id\">{}</div><div class=\"facts\">{facts}</div>\
+        "<header><div class=\"no\"><small>no.</small>{}</div><div class=\"id\"><small>label</small>{}</div><div class=\"facts\">{facts}</div>\
          <div class=\"check\"><p><span class=\"box\"></span> measured</p>\
          <p><span class=\"box\"></span> trim {} off the marked end</p></div></header>",
         steps.number,
@@ -178,7 +185,7 @@ fn cut(out: &mut String, cut: &Cut, style: &LengthStyle, names: &Names) {
     let (class, arrow) = if cut.move_stop { ("set move", "&#9654;") } else { ("set", "") };
     let rail = &cut.rail;
     let mut flags = Vec::new();
-    flags.extend(name::mitre(rail.mitre).map(|mitre| format!("mitre {mitre}")));
+    flags.extend(name::mitre_of(cut));
     flags.extend(cut.turn.then(|| "TURN OVER".to_owned()));
     flags.extend(cut.clamp.then(|| "CLAMP".to_owned()));
     let flags: String =

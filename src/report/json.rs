@@ -286,13 +286,13 @@ fn worth(worth: Worth, priced: bool, settings: &Settings) -> String {
 }
 
 fn warning(warning: &Warning, settings: &Settings) -> Value {
-    let (kind, frame) = match warning {
-        Warning::TooThick { frame, .. } => ("too-thick", frame),
-        Warning::Late { frame, .. } => ("late", frame),
-        Warning::Relaxed { frame, .. } => ("relaxed", frame),
+    let kind = match warning {
+        Warning::TooThick { .. } => "too-thick",
+        Warning::Late { .. } => "late",
+        Warning::Relaxed { .. } => "relaxed",
     };
     let words = words::warning(warning, &settings.style());
-    serde_json::json!({"kind": kind, "frame": frame, "words": words})
+    serde_json::json!({"kind": kind, "frame": words::ticket_of(warning), "words": words})
 }
 
 #[derive(Serialize)]
@@ -315,6 +315,7 @@ struct CutOut {
     rail: u32,
     stop: Value,
     set: bool,
+    set_mitre: bool,
     turn: bool,
     clamp: bool,
 }
@@ -333,6 +334,7 @@ fn steps(steps: &StickSteps) -> StepsOut<'_> {
         rail: cut.number,
         stop: mm(cut.stop),
         set: cut.move_stop,
+        set_mitre: cut.set_mitre,
         turn: cut.turn,
         clamp: cut.clamp,
     };

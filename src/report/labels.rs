@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use crate::plan::{CutStick, Left, PlacedRail, Plan};
-use crate::shop::Shop;
+use crate::shop::{Flaw, Shop};
 
 use super::escape::{escape, figure};
 use super::html::head;
 use super::name::{self, Names};
-use super::summary::kept;
+use super::summary::{flaws_of, kept};
 use super::words;
 
 /// Labels two abreast, with lines to cut along. An offcut's length is rounded
@@ -39,11 +39,16 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
     let style = shop.settings.style();
     let lot =
         if stick.lot.is_empty() { String::new() } else { format!("lot {}, ", escape(&stick.lot)) };
+    let zone = |flaw: &Flaw| {
+        let (from, to) = (figure(&style.show(flaw.from)), figure(&style.show(flaw.to)));
+        format!("<div class=\"what flawed\">flaw {from} to {to} from this end</div>")
+    };
+    let flaws: String = flaws_of(stick, left).iter().map(zone).collect();
     let _ = writeln!(
         out,
         "<div class=\"label\"><div class=\"big\">{}</div><div class=\"long\">{} {}</div>\
          <div class=\"what\"><b>{}</b> {}</div>\
-         <div class=\"small\">{lot}cut {} from {}<br>length along the back edge, rounded down</div></div>",
+         {flaws}<div class=\"small\">{lot}cut {} from {}<br>length along the back edge, rounded down</div></div>",
         escape(&left.label),
         figure(&style.show_down(left.length)),
         style.unit.symbol(),

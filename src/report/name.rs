@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::chop::Cut;
 use crate::measure::Mitre;
 use crate::plan::PlacedRail;
 use crate::rails::Side;
@@ -49,7 +50,17 @@ pub(super) fn side(side: Side) -> String {
     }
 }
 
-/// The saw's setting where it is not the ordinary one: `30°`.
+/// What is to be said of a cut's mitre: `SET MITRE 30°` where the machine stands
+/// at another, `mitre 30°` where it stands at one that is not the ordinary.
+pub(super) fn mitre_of(cut: &Cut) -> Option<String> {
+    let degrees = cut.rail.mitre.degrees();
+    match mitre(cut.rail.mitre) {
+        _ if cut.set_mitre => Some(format!("SET MITRE {degrees}°")),
+        other => other.map(|mitre| format!("mitre {mitre}")),
+    }
+}
+
+/// The mitre where it is not the ordinary one: `30°`.
 pub(super) fn mitre(mitre: Mitre) -> Option<String> {
     (mitre != Mitre::SQUARE).then(|| format!("{}°", mitre.degrees()))
 }

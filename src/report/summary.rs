@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::chop::Schedule;
-use crate::plan::{Left, Part, Plan, Proof};
-use crate::shop::Shop;
+use crate::plan::{CutStick, Left, Part, Plan, Proof};
+use crate::shop::{Flaw, Shop};
 
 /// The figures at the head of the sheets.
 pub(super) struct Summary {
@@ -57,8 +57,20 @@ fn together(plan: &Plan, priced: bool) -> Option<Proof> {
     Some(sum)
 }
 
+/// The flaws of a piece that remains, along the back edge from its end just cut,
+/// which is its marked end from now on.
+pub(super) fn flaws_of(stick: &CutStick, left: &Left) -> Vec<Flaw> {
+    let end = left.from + left.length;
+    let inside = stick.flaws.iter().filter(|flaw| flaw.to >= left.from && flaw.from < end);
+    let moved = |flaw: &Flaw| Flaw {
+        from: flaw.from.max(left.from) - left.from,
+        to: flaw.to.min(end) - left.from,
+    };
+    inside.map(moved).collect()
+}
+
 /// Today's kept offcuts, each with the stick that it comes from.
-pub(super) fn kept(plan: &Plan) -> impl Iterator<Item = (&crate::plan::CutStick, &Left)> {
+pub(super) fn kept(plan: &Plan) -> impl Iterator<Item = (&CutStick, &Left)> {
     plan.today.iter().flat_map(|stick| {
         let pieces = stick.between.iter().chain([&stick.left]);
         pieces.filter(|left| left.keep).map(move |left| (stick, left))

@@ -7,7 +7,6 @@
 
 use super::instance::{Instance, Kind};
 use super::outcome::Shortfall;
-use super::sums::Sums;
 
 /// Items that cannot be met whatever the arrangement, if that is plain to see.
 pub(super) fn shortfall(instance: &Instance) -> Option<Shortfall> {
@@ -84,14 +83,13 @@ pub(super) fn groups(instance: &Instance) -> Vec<u32> {
 }
 
 /// The best bound from lengths alone.
-pub(super) fn material(instance: &Instance, sums: &mut Sums) -> i128 {
+pub(super) fn material(instance: &Instance) -> i128 {
     let mut scopes = scopes(instance).into_iter();
     let whole = scopes.next().map_or(0, |scope| priced(instance, &scope));
     let apart: i128 = scopes.map(|scope| priced(instance, &scope)).sum();
     // Stock that no scope counts can only cost less than nothing if it pays.
     let paid: i128 = instance.kinds.iter().map(paid_at_most).sum();
-    let best = whole.max(apart + paid).max(large(instance));
-    sums.round_up(best)
+    whole.max(apart + paid).max(large(instance))
 }
 
 fn paid_at_most(kind: &Kind) -> i128 {
@@ -195,8 +193,7 @@ mod tests {
     }
 
     fn bound(room: i64, lengths: &[(i64, u32)]) -> i128 {
-        let instance = single(room, lengths);
-        material(&instance, &mut Sums::new(&instance))
+        material(&single(room, lengths))
     }
 
     // Computed by hand: 150 of length against 100 a stick.

@@ -33,8 +33,9 @@ enum Opening {
 /// Longest piece first into the tightest open unit.
 pub(super) fn longest_first(search: &mut Search) {
     for opening in [Opening::Cheapest, Opening::Longest, Opening::Tightest] {
-        if let Some(units) = best_fit(search, opening) {
-            finish(search, units);
+        let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
+        if let Some(units) = best_fit(search, &wanted, supply, opening) {
+            finish(search, units, &[]);
         }
         if search.instance.kinds.len() == 1 {
             break;
@@ -49,13 +50,17 @@ struct Open {
     room: Vec<i64>,
 }
 
-fn best_fit(search: &mut Search, opening: Opening) -> Option<Vec<(usize, Pieces)>> {
+fn best_fit(
+    search: &mut Search,
+    wanted: &[u32],
+    mut supply: Vec<u32>,
+    opening: Opening,
+) -> Option<Vec<(usize, Pieces)>> {
     let instance = &search.instance;
-    let mut supply = instance.supplies();
     let mut open: Vec<Open> = Vec::new();
     let mut steps = 0;
     for (t, of_type) in instance.types.iter().enumerate() {
-        for _ in 0..of_type.demand {
+        for _ in 0..wanted[t] {
             steps += open.len() as u64;
             let fitting = open.iter_mut().filter(|unit| {
                 instance.kinds[unit.kind].serves(of_type.group)
@@ -118,8 +123,33 @@ fn new_unit(search: &Search, t: usize, opening: Opening, supply: &mut [u32]) -> 
     Some(Open { kind, counts: vec![(t, 1)], room })
 }
 
+/// Completes a part of a plan: the rest goes longest first, and by worth where
+/// worths are given.
+pub(super) fn complete(
+    search: &mut Search,
+    fixed: &[(Column, u32)],
+    wanted: &[u32],
+    supply: &[u32],
+    worth: Option<&[i64]>,
+) {
+    let several = search.instance.kinds.len() > 1;
+    let openings = [Opening::Cheapest, Opening::Tightest];
+    for opening in openings.into_iter().take(if several { 2 } else { 1 }) {
+        if let Some(units) = best_fit(search, wanted, supply.to_vec(), opening) {
+            finish(search, units, fixed);
+        }
+    }
+    let Some(worth) = worth else { return };
+    for lead in [true, false] {
+        let (units, missed) = by_worth(search, wanted.to_vec(), supply.to_vec(), worth, lead);
+        if missed.iter().all(|&count| count == 0) {
+            finish(search, units, fixed);
+        }
+    }
+}
+
 /// Moves units to cheaper stock and offers the plan.
-fn finish(search: &mut Search, units: Vec<(usize, Pieces)>) {
+fn finish(search: &mut Search, units: Vec<(usize, Pieces)>, fixed: &[(Column, u32)]) {
     let columns: Option<Vec<Column>> = units
         .into_iter()
         .map(|(kind, mut pieces)| {
@@ -127,7 +157,9 @@ fn finish(search: &mut Search, units: Vec<(usize, Pieces)>) {
             Column::new(&search.instance, kind, pieces)
         })
         .collect();
-    if let Some(columns) = columns {
+    if let Some(mut columns) = columns {
+        let fixed = fixed.iter();
+        columns.extend(fixed.flat_map(|(column, times)| (0..*times).map(|_| column.clone())));
         let columns = downsize(&search.instance, columns);
         let mut uses: Vec<(Column, u32)> = Vec::new();
         for column in columns {
@@ -151,10 +183,11 @@ pub(super) fn value_correction(search: &mut Search, rounds: u32) {
             return;
         }
         let lead = round % 2 == 0;
-        let (units, missed) = by_worth(search, &worth, lead);
+        let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
+        let (units, missed) = by_worth(search, wanted, supply, &worth, lead);
         correct(search, &units, &missed, &mut worth);
         if missed.iter().all(|&count| count == 0) {
-            finish(search, units);
+            finish(search, units, &[]);
         }
     }
 }
@@ -164,9 +197,13 @@ fn scaled(a: i64, b: i64, c: i64) -> i64 {
 }
 
 /// Fills units until nothing more fits; also returns what is still wanted.
-fn by_worth(search: &mut Search, worth: &[i64], lead: bool) -> (Vec<(usize, Pieces)>, Vec<u32>) {
-    let mut wanted = search.instance.demands();
-    let mut supply = search.instance.supplies();
+fn by_worth(
+    search: &mut Search,
+    mut wanted: Vec<u32>,
+    mut supply: Vec<u32>,
+    worth: &[i64],
+    lead: bool,
+) -> (Vec<(usize, Pieces)>, Vec<u32>) {
     let mut units = Vec::new();
     while let Some(first) = wanted.iter().position(|&count| count > 0) {
         let lead = lead.then_some(first);

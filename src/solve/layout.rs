@@ -4,7 +4,7 @@ use super::instance::{Instance, Kind};
 use super::problem::Run;
 
 /// Steps after which the best arrangement so far is taken.
-const MOST_STEPS: u32 = 200_000;
+const MOST_STEPS: u32 = 20_000;
 
 /// A pattern's contents: types and how many of each, types rising.
 pub(super) type Pieces = Vec<(usize, u32)>;

@@ -4,32 +4,52 @@
 
 mod bounds;
 mod check;
+mod dive;
+mod enumerate;
 mod fill;
+mod generate;
 mod greedy;
 mod improve;
 mod instance;
 mod layout;
+mod market;
+mod master;
 mod outcome;
 mod plan;
+mod pricing;
 mod problem;
+mod root;
 mod search;
+mod select;
+mod simplex;
+mod stages;
 mod states;
 mod sums;
+mod table;
 
 pub use check::{Fault, check};
 pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
+use enumerate::Listed;
+use generate::Reached;
 use instance::Instance;
 use plan::Plan;
+use root::Root;
 use search::Search;
+use stages::Staged;
 use states::Answer;
-use sums::Sums;
 
 /// Steps for solving a small problem outright.
-const OUTRIGHT: u64 = 400_000;
+const OUTRIGHT: u64 = 20_000;
 /// The same when nothing else has proven the plan.
 const OUTRIGHT_AT_LAST: u64 = 100_000_000;
+
+/// Steps for listing patterns, and how many of them can be chosen from.
+const LIST_STEPS: u64 = 3_000_000;
+const MOST_LISTED: usize = 30_000;
+/// Steps for choosing among them stage by stage.
+const STAGE_STEPS: u64 = 20_000_000;
 
 /// The least-cost way to cut every item, or how near to it the limits allowed.
 ///
@@ -57,8 +77,8 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if let Some(shortfall) = bounds::shortfall(&search.instance) {
         return Outcome::Impossible(shortfall);
     }
-    let mut sums = Sums::new(&search.instance);
-    search.raise(bounds::material(&search.instance, &mut sums));
+    let bound = search.round_up(bounds::material(&search.instance));
+    search.raise(bound);
 
     greedy::longest_first(&mut search);
     if search.is_proven() {
@@ -67,10 +87,16 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if outright(&mut search, OUTRIGHT) {
         return search.exhausted();
     }
-    greedy::value_correction(&mut search, 20);
-    improve::anew(&mut search, 200);
+    greedy::value_correction(&mut search, 6);
     if search.is_proven() {
         return search.outcome();
+    }
+    let root = root::solve(&mut search);
+    if root.reached == Reached::Infeasible || search.is_proven() {
+        return search.exhausted();
+    }
+    if chosen(&mut search, &root) {
+        return search.exhausted();
     }
     if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
         return search.exhausted();
@@ -92,5 +118,40 @@ fn outright(search: &mut Search, most: u64) -> bool {
         }
         Answer::Nothing => true,
         Answer::TooLarge => false,
+    }
+}
+
+/// Lists all patterns that a better plan could use and picks the best plan of
+/// them; whether that settled the problem.
+fn chosen(search: &mut Search, root: &Root) -> bool {
+    let prices = root.master.prices(&search.instance);
+    let mut steps = LIST_STEPS;
+    let beat = search.cost_to_beat();
+    let listed = enumerate::list(
+        &search.instance,
+        &root.classes,
+        &prices,
+        &root.rest,
+        beat,
+        MOST_LISTED,
+        &mut steps,
+    );
+    search.spend(LIST_STEPS - steps);
+    let Listed::All(columns, prices) = listed else {
+        return false;
+    };
+    let mut steps = STAGE_STEPS;
+    let staged = stages::solve(&search.instance, &root.rest, &prices, &columns, beat, &mut steps);
+    search.spend(STAGE_STEPS - steps);
+    match staged {
+        Staged::Best(plan) => {
+            search.offer(plan);
+            true
+        }
+        Staged::Nothing => true,
+        Staged::AtLeast(bound) => {
+            search.raise(bound);
+            select::select(search, &root.rest, columns, u64::MAX)
+        }
     }
 }

@@ -4,9 +4,12 @@
 use std::sync::atomic::Ordering;
 use std::time::Instant;
 
+use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::Plan;
+use super::pricing::Prices;
+use super::sums::Sums;
 
 /// Steps between two looks at the clock.
 const LOOK: u64 = 20_000;
@@ -18,6 +21,7 @@ pub(super) struct Search<'a> {
     pub best: Option<Plan>,
     /// No plan costs less.
     pub bound: i64,
+    sums: Sums,
     work: u64,
     next_look: u64,
     stopped: bool,
@@ -26,6 +30,7 @@ pub(super) struct Search<'a> {
 impl<'a> Search<'a> {
     pub fn new(instance: Instance, limits: &'a Limits<'a>) -> Self {
         Search {
+            sums: Sums::new(&instance),
             instance,
             limits,
             best: None,
@@ -72,6 +77,23 @@ impl<'a> Search<'a> {
             self.bound = bound;
             self.tell();
         }
+    }
+
+    /// Takes the bound of a linear program if it speaks of the whole problem.
+    pub fn consider(&mut self, rest: &Rest, bound: i128, _prices: &Prices) {
+        if rest.paid == 0 && rest.wanted == self.instance.demands() {
+            self.raise(bound);
+        }
+    }
+
+    /// The least total cost that there can be at or above a bound.
+    pub fn round_up(&mut self, bound: i128) -> i128 {
+        self.sums.round_up(bound)
+    }
+
+    /// Steps taken so far.
+    pub fn work(&self) -> u64 {
+        self.work
     }
 
     /// The cost that a plan has to beat.

@@ -87,6 +87,8 @@ pub fn shop() -> Shop {
     hexagon.mitre = Mitre::new(6).unwrap();
     let mut flawed = rack("R-102", "ASH-20", "96", "A7", "rack B");
     flawed.flaws = vec![Flaw { from: inches("40"), to: inches("41 1/2") }];
+    let mut later = rack("R-104", "ASH-20", "112", "A9", "rack A");
+    later.flaws = vec![Flaw { from: inches("80 1/4"), to: inches("81 1/4") }];
     let mut noted = frame(4, "1043", &["LIN-8", "ASH-20"], ("11", "14"), 1);
     noted.note = "hang by Friday".to_owned();
     Shop {
@@ -125,7 +127,7 @@ pub fn shop() -> Shop {
             rack("R-101", "ASH-20", "120", "A7", "rack A"),
             flawed,
             rack("R-103", "LIN-8", "84 3/16", "", "drawer"),
-            rack("R-104", "ASH-20", "112", "A9", "rack A"),
+            later,
             rack("R-105", "WAL-15", "66", "W2", ""),
             rack("R-106", "FLAT-2", "98", "", "rack C"),
         ],

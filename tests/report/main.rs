@@ -6,7 +6,7 @@ mod harm;
 use fixture::{inches, plan, shop};
 use longpoint::chop::{Caution, Schedule, schedule};
 use longpoint::measure::Length;
-use longpoint::plan::Plan;
+use longpoint::plan::{Plan, Warning};
 use longpoint::report;
 use longpoint::shop::Shop;
 
@@ -133,6 +133,41 @@ fn what_lies_before_a_flaw_comes_off_before_the_rail_beyond_it() {
     assert_eq!(skip.kept[0].label, "R-102-2");
     let others = schedule.sticks().flat_map(|stick| &stick.cuts);
     assert_eq!(others.filter(|cut| cut.skip.is_some()).count(), 1);
+}
+
+/// The offcut begins at 70 1/4 in, its flaw at 80 1/4 in (computed).
+#[test]
+fn an_offcuts_label_tells_its_flaws_from_the_end_just_cut() {
+    let (shop, plan, schedule) = morning();
+    let labels = report::labels::labels(&plan, &shop);
+    assert_eq!(labels.matches("flaw 10 to 11 from this end").count(), 1);
+    let text = report::text::plan(&plan, &shop, &schedule);
+    assert!(text.contains("R-104-1: ASH-20 41 3/4 in, lot A9, from R-104, flaw 10 to 11\n"));
+}
+
+#[test]
+fn the_chop_sheet_warns_only_of_what_is_cut_today() {
+    let (shop, mut plan, _) = morning();
+    plan.warnings.truncate(1);
+    let sheet = |plan: &Plan| report::html::chop(plan, &shop, &schedule(plan, &shop));
+    assert!(sheet(&plan).contains("1041: the package is"));
+    plan.warnings = vec![Warning::Late { frame: "1046".to_owned(), due: fixture::TODAY }];
+    assert!(!sheet(&plan).contains("Look at before cutting"));
+}
+
+/// A saw left at another mitre would spoil the next ordinary frame.
+#[test]
+fn a_mitre_is_set_where_it_changes_and_set_back() {
+    let (shop, mut plan, _) = morning();
+    let sets = |plan: &Plan| {
+        let schedule = schedule(plan, &shop);
+        let cuts: Vec<_> = schedule.sticks().flat_map(|stick| stick.cuts.clone()).collect();
+        let set = cuts.iter().filter(|cut| cut.set_mitre);
+        set.map(|cut| cut.rail.mitre.degrees()).collect::<Vec<_>>()
+    };
+    assert_eq!(sets(&plan), ["30", "45"]);
+    plan.today.retain(|stick| stick.stick != "R-105");
+    assert!(sets(&plan).is_empty());
 }
 
 #[test]

@@ -93,8 +93,8 @@ fn rail(page: &mut Page, cut: &Cut, style: &LengthStyle, names: &Names, widths: 
         }
     }
     let mut notes = Vec::new();
-    notes.extend(name::mitre(cut.rail.mitre).map(|mitre| format!("mitre {mitre}")));
-    notes.extend(cut.turn.then(|| "TURN THE STICK OVER".to_owned()));
+    notes.extend(name::mitre_of(cut));
+    notes.extend(cut.turn.then(|| "TURN OVER".to_owned()));
     notes.extend(cut.clamp.then(|| "CLAMP".to_owned()));
     let set = if cut.move_stop { "SET" } else { "   " };
     let stop = style.show(cut.stop);

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::plan::{Part, Plan};
+use crate::plan::{Held, Part, Plan, Waiting};
 use crate::shop::Shop;
 
 use super::super::name::Names;
-use super::super::summary::kept;
+use super::super::summary::{flaws_of, kept};
 use super::super::words;
 use super::page::Page;
 
@@ -49,9 +49,11 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
     let names = Names::new(shop);
     page.heading("WAITING FOR MOULDING");
-    for waiting in &plan.waiting {
+    let alike = |a: &Waiting, b: &Waiting| a.frame == b.frame && a.reason == b.reason;
+    for copies in plan.waiting.chunk_by(alike) {
+        let waiting = &copies[0];
         let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
-        let ticket = names.ticket(&waiting.frame, waiting.copy);
+        let ticket = ticket(&names, &waiting.frame, copies.len());
         page.line("* ", &format!("{ticket}{due}: {}", waiting.reason.words()));
     }
     if !plan.order.lines.is_empty() {
@@ -86,9 +88,11 @@ pub(super) fn held(page: &mut Page, plan: &Plan, shop: &Shop, names: &Names) {
         return;
     }
     page.heading("CANNOT BE MADE AS ASKED");
-    for held in &plan.held {
-        let reason = held.reason.words(&shop.settings.style());
-        page.line("* ", &format!("{}: {reason}", names.ticket(&held.frame, held.copy)));
+    let alike = |a: &Held, b: &Held| a.frame == b.frame && a.reason == b.reason;
+    for copies in plan.held.chunk_by(alike) {
+        let reason = copies[0].reason.words(&shop.settings.style());
+        let ticket = ticket(names, &copies[0].frame, copies.len());
+        page.line("* ", &format!("{ticket}: {reason}"));
     }
 }
 
@@ -101,29 +105,47 @@ pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
     for (stick, left) in kept(plan) {
         let length = format!("{} {}", style.show_down(left.length), style.unit.symbol());
         let lot = if stick.lot.is_empty() { String::new() } else { format!(", lot {}", stick.lot) };
-        page.line(
-            "  ",
-            &format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick),
-        );
+        let mut text =
+            format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick);
+        for flaw in flaws_of(stick, left) {
+            text += &format!(", flaw {} to {}", style.show(flaw.from), style.show(flaw.to));
+        }
+        page.line("  ", &text);
     }
 }
 
 pub(super) fn proofs(page: &mut Page, plan: &Plan, shop: &Shop) {
-    let settings = &shop.settings;
-    for (part, title) in
-        [(Part::Today, "HOW GOOD TODAY'S PLAN IS"), (Part::Order, "HOW GOOD THE ORDER IS")]
-    {
+    for (part, good, cost) in [
+        (Part::Today, "HOW GOOD TODAY'S PLAN IS", "WHAT MATCHING COSTS TODAY"),
+        (Part::Order, "HOW GOOD THE ORDER IS", "WHAT MATCHING COSTS IN THE ORDER"),
+    ] {
         let proofs: Vec<_> = plan.proof.iter().filter(|proof| proof.part == part).collect();
-        let costs: Vec<_> = plan.matching.iter().filter(|cost| cost.part == part).collect();
-        if proofs.is_empty() && costs.is_empty() {
-            continue;
+        if !proofs.is_empty() {
+            page.heading(good);
         }
-        page.heading(title);
         for proof in proofs {
-            page.line("  ", &words::proof(proof, settings));
+            page.line("  ", &words::proof(proof, &shop.settings));
         }
-        for cost in costs {
-            page.line("  ", &words::matching(cost, settings));
+        matching(page, plan, shop, part, cost);
+    }
+}
+
+/// What matching cost, first where it did.
+fn matching(page: &mut Page, plan: &Plan, shop: &Shop, part: Part, title: &str) {
+    let costs = || plan.matching.iter().filter(|cost| cost.part == part);
+    if costs().next().is_none() {
+        return;
+    }
+    page.heading(title);
+    let mut free = Vec::new();
+    for cost in costs() {
+        match words::matching(cost, &shop.settings) {
+            Some(words) => page.line("  ", &words),
+            None if cost.proven => free.push(cost.moulding.clone()),
+            None => free.push(format!("{} (as far as was searched)", cost.moulding)),
         }
+    }
+    if !free.is_empty() {
+        page.line("  ", &format!("nothing: {}", free.join(", ")));
     }
 }

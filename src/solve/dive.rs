@@ -1,0 +1,179 @@
+//! Plans out of linear programs: rounding, and diving with new patterns priced
+//! at every step ("relax and fix", after da Silva and Schouery; diving by
+//! restricted masters: Sadykov and others 2019, "Primal heuristics for
+//! branch and price", INFORMS Journal on Computing 31).
+
+use super::generate::{Reached, Rest, generate};
+use super::greedy::complete;
+use super::market::Class;
+use super::master::Master;
+use super::plan::{Column, Plan};
+use super::search::Search;
+
+/// The share of a pattern from which rounding up is tried.
+const ROUND_UP: f64 = 0.6;
+/// The share of a pattern from which several are fixed at once.
+const FIX: f64 = 0.5;
+/// Values this close below a whole number count as whole.
+const WHOLE_EPS: f64 = 1e-6;
+
+impl Rest {
+    /// The whole problem.
+    pub fn whole(search: &Search) -> Rest {
+        Rest { wanted: search.instance.demands(), supply: search.instance.supplies(), paid: 0 }
+    }
+
+    /// Takes the column up to `times` times; how often it still fits.
+    fn take(&mut self, column: &Column, times: u32) -> u32 {
+        let counts = column.pieces.iter().map(|&(t, count)| self.wanted[t] / count);
+        let times = counts.fold(times.min(self.supply[column.kind]), u32::min);
+        self.supply[column.kind] -= times;
+        for &(t, count) in &column.pieces {
+            self.wanted[t] -= count * times;
+        }
+        self.paid += column.cost * i64::from(times);
+        times
+    }
+
+    fn is_done(&self) -> bool {
+        self.wanted.iter().all(|&count| count == 0)
+    }
+}
+
+/// Rounds the optimum of the master to a plan: whole parts, then large
+/// fractions as far as they fit, then the rest longest first.
+pub(super) fn round(
+    search: &mut Search,
+    master: &Master,
+    rest: &Rest,
+    fixed: &[(Column, u32)],
+    worth: Option<&[i64]>,
+) {
+    let mut rest = rest.clone();
+    let mut fixed = fixed.to_vec();
+    let mut used = master.used();
+    for &(c, value) in &used {
+        fix(&mut rest, &mut fixed, &master.columns[c], (value + WHOLE_EPS).floor() as u32);
+    }
+    used.retain(|&(_, value)| (value + WHOLE_EPS).fract() > ROUND_UP);
+    used.sort_by(|a, b| b.1.fract().total_cmp(&a.1.fract()).then(a.0.cmp(&b.0)));
+    for &(c, _) in &used {
+        fix(&mut rest, &mut fixed, &master.columns[c], 1);
+    }
+    complete(search, &fixed, &rest.wanted, &rest.supply, worth);
+}
+
+fn fix(rest: &mut Rest, fixed: &mut Vec<(Column, u32)>, column: &Column, times: u32) -> bool {
+    let times = rest.take(column, times);
+    if times == 0 {
+        return false;
+    }
+    match fixed.iter_mut().find(|(other, _)| other == column) {
+        Some((_, already)) => *already += times,
+        None => fixed.push((column.clone(), times)),
+    }
+    true
+}
+
+/// Fixes patterns of the optimum, solves the rest anew, and so on down to a
+/// plan; on failure takes the last quarter of the steps back and tries again
+/// with what was learnt, `tries` times in all.
+pub(super) fn dive(
+    search: &mut Search,
+    classes: &[Class],
+    master: &mut Master,
+    rest: &Rest,
+    tries: u32,
+) {
+    let root = master.basis();
+    let mut steps: Vec<(Rest, Vec<(Column, u32)>)> = vec![(rest.clone(), Vec::new())];
+    for _ in 0..tries {
+        down(search, classes, master, &mut steps);
+        if search.is_proven() || search.is_stopped() || steps.len() < 2 {
+            break;
+        }
+        let keep = steps.len() - steps.len().div_ceil(4);
+        steps.truncate(keep.max(1));
+        // From the root again, so that the values may rise.
+        master.restore(root.clone());
+        let (rest, fixed) = steps.last().expect("the root stays").clone();
+        let solved = master.restrict(&rest.wanted, &rest.supply)
+            && matches!(reach(search, classes, master, &rest, &fixed), Reached::Bound(_));
+        if !solved {
+            break;
+        }
+    }
+    master.restore(root);
+}
+
+fn reach(
+    search: &mut Search,
+    classes: &[Class],
+    master: &mut Master,
+    rest: &Rest,
+    fixed: &[(Column, u32)],
+) -> Reached {
+    let mut looks = 0u32;
+    let reached = generate(search, classes, master, rest, &mut |search, master| {
+        if looks % 4 == 0 {
+            round(search, master, rest, fixed, None);
+        }
+        looks += 1;
+    });
+    if search.is_proven() { Reached::Beaten } else { reached }
+}
+
+/// One dive from the last of the steps, whose optimum the master holds.
+fn down(
+    search: &mut Search,
+    classes: &[Class],
+    master: &mut Master,
+    steps: &mut Vec<(Rest, Vec<(Column, u32)>)>,
+) {
+    loop {
+        let (mut rest, mut fixed) = steps.last().expect("the root stays").clone();
+        if !fix_some(search, master, &mut rest, &mut fixed) {
+            return;
+        }
+        if rest.is_done() {
+            search.offer(Plan::new(fixed));
+            return;
+        }
+        steps.push((rest.clone(), fixed.clone()));
+        if !master.restrict(&rest.wanted, &rest.supply) {
+            return;
+        }
+        if !matches!(reach(search, classes, master, &rest, &fixed), Reached::Bound(_)) {
+            return;
+        }
+    }
+}
+
+/// Fixes whole parts; failing that, the largest fractions within what the gap
+/// allows, at least one.
+fn fix_some(
+    search: &Search,
+    master: &Master,
+    rest: &mut Rest,
+    fixed: &mut Vec<(Column, u32)>,
+) -> bool {
+    let mut used = master.used();
+    let mut any = false;
+    for &(c, value) in &used {
+        any |= fix(rest, fixed, &master.columns[c], (value + WHOLE_EPS).floor() as u32);
+    }
+    if any {
+        return true;
+    }
+    used.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let mut budget = search.cost_to_beat() as f64 - 1.0 - master.objective() - rest.paid as f64;
+    for &(c, value) in &used {
+        let column = &master.columns[c];
+        budget -= column.cost as f64 * (1.0 - value);
+        if any && (value <= FIX || budget < 0.0) {
+            break;
+        }
+        any |= fix(rest, fixed, column, 1);
+    }
+    any
+}

@@ -1,0 +1,80 @@
+//! Every pattern that a better plan could use.
+//!
+//! A pattern whose reduced cost at some proven prices exceeds the gap between
+//! bound and best plan is in no better plan; all others can be listed when they
+//! are few (Baldacci and others 2008, "An exact algorithm for the vehicle
+//! routing problem based on the set partitioning formulation with additional
+//! cuts", Mathematical Programming 115).
+
+use super::generate::Rest;
+use super::instance::Instance;
+use super::market::Class;
+use super::plan::Column;
+use super::pricing::{Hunt, Prices, price};
+use super::table::{Choice, Table};
+
+/// What came of listing.
+pub(super) enum Listed {
+    /// All the columns that matter, and prices at which no column gains.
+    All(Vec<Column>, Prices),
+    /// Too many columns or steps.
+    TooMany,
+}
+
+/// All columns that a plan of less than `beat` can use, unless they are more
+/// than `most` or take more than `steps` to find.
+pub(super) fn list(
+    instance: &Instance,
+    classes: &[Class],
+    prices: &Prices,
+    rest: &Rest,
+    beat: i64,
+    most: usize,
+    steps: &mut u64,
+) -> Listed {
+    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0);
+    let mut proven = prices.clone();
+    let mut worth = 0i128;
+    for (&count, &piece) in rest.wanted.iter().zip(&prices.piece) {
+        worth += i128::from(count) * i128::from(piece);
+    }
+    for (k, &supply) in rest.supply.iter().enumerate() {
+        proven.charge[k] = quote.gain[k].max(0);
+        worth -= i128::from(supply) * i128::from(proven.charge[k]);
+    }
+    // A column of gain -g adds g to the bound of any plan that uses it.
+    let scale = i128::from(prices.scale);
+    let floor = worth - scale * (i128::from(beat) - 1 - i128::from(rest.paid)) - 1;
+    let floor = i64::try_from(floor).unwrap_or(if floor > 0 { i64::MAX } else { i64::MIN / 4 });
+    let mut columns = Vec::new();
+    for class in classes {
+        let kinds: Vec<usize> =
+            (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
+        let choices = all_choices(instance, class, &proven, &rest.wanted);
+        let table = Table::new(&choices, class.room());
+        let mut hunt = Hunt::new(instance, class, &proven, &choices, &table, &kinds, floor, *steps);
+        hunt.every_kind = true;
+        hunt.most_found = most;
+        let complete = hunt.search(0, 0, 0) && !hunt.doubt;
+        *steps = hunt.left;
+        if !complete || columns.len() + hunt.found.len() > most {
+            return Listed::TooMany;
+        }
+        columns.extend(hunt.found.into_iter().map(|(_, column)| column));
+    }
+    Listed::All(columns, proven)
+}
+
+/// Every type of the class, also those worth nothing.
+fn all_choices(instance: &Instance, class: &Class, prices: &Prices, wanted: &[u32]) -> Vec<Choice> {
+    let types = class.types.iter().copied();
+    let fitting = types.filter(|&t| wanted[t] > 0 && instance.types[t].length <= class.room());
+    fitting
+        .map(|t| Choice {
+            of_type: t,
+            length: instance.types[t].length,
+            value: prices.piece[t],
+            most: wanted[t],
+        })
+        .collect()
+}

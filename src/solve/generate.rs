@@ -1,0 +1,154 @@
+//! Column generation: the bound of Gilmore and Gomory (1961, "A linear
+//! programming approach to the cutting-stock problem", Operations Research 9),
+//! proven in integers at every step.
+//!
+//! For any prices `p` of the pieces, no plan costs less than the worth of all
+//! pieces less, for each unit of stock, the most that a pattern of it can be
+//! worth beyond its net cost (Lagrange); where all stock is endless, dividing
+//! by the greatest worth for the cost is stronger (Farley 1990, "A note on
+//! bounding a class of linear programming problems", Operations Research 38).
+
+use super::bounds::ceil_div;
+use super::instance::Instance;
+use super::market::Class;
+use super::master::{Master, VALUE_EPS};
+use super::pricing::{Prices, Quote, price};
+use super::search::Search;
+
+/// Steps of the search for many columns at a time.
+const STEPS: u64 = 6_000;
+/// Stand-ins dearer than this, in units of the dearest stock, mean that the
+/// demand can hardly be met.
+const DEAR: f64 = 1e4;
+
+/// What is still to be cut, from what, and what the rest costs already.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Rest {
+    pub wanted: Vec<u32>,
+    pub supply: Vec<u32>,
+    pub paid: i64,
+}
+
+/// How column generation ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Reached {
+    /// The optimum of the linear program, or near enough: with its bound.
+    Bound(i128),
+    /// The bound says that nothing here beats the best plan.
+    Beaten,
+    /// The demand cannot be met, not even in fractions.
+    Infeasible,
+    /// Limits or numbers ended it.
+    Stopped,
+}
+
+/// The bound that these prices prove for the rest, without what is paid.
+pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Quote) -> i128 {
+    let worth: i128 = rest
+        .wanted
+        .iter()
+        .zip(&prices.piece)
+        .map(|(&count, &piece)| i128::from(count) * i128::from(piece))
+        .sum();
+    let scale = i128::from(prices.scale);
+    let kinds = || instance.kinds.iter().enumerate().filter(|&(k, _)| rest.supply[k] > 0);
+    let over = |k: usize| i128::from(rest.supply[k]) * i128::from(quote.gain[k].max(0));
+    let all: i128 = kinds().map(|(k, _)| over(k)).sum();
+    let lagrange = ceil_div(worth - all, scale);
+    let lengths = instance.types.iter().map(|t| t.length);
+    let least = lengths.min().unwrap_or(1);
+    // Shrink the prices until endless stock does not gain.
+    let (mut over_limited, mut top, mut bottom) = (0, 1, 1);
+    for (k, kind) in kinds() {
+        let gain = i128::from(quote.gain[k].max(0));
+        let cost = scale * i128::from(kind.cost_at(least.min(kind.room)));
+        if kind.limited {
+            over_limited += over(k);
+        } else if cost <= 0 || !prices.costs {
+            return lagrange;
+        } else if gain > 0 && (gain + cost) * bottom > top * cost {
+            (top, bottom) = (gain + cost, cost);
+        }
+        if cost < 0 {
+            return lagrange;
+        }
+    }
+    let shrunk = (worth - over_limited).checked_mul(bottom);
+    let farley = shrunk.and_then(|sum| Some(ceil_div(sum, top.checked_mul(scale)?)));
+    farley.map_or(lagrange, |farley| farley.max(lagrange))
+}
+
+/// Adds columns until the linear program over all patterns is solved for the
+/// rest, or its bound shows that it is of no use. `look` sees every optimum on
+/// the way.
+pub(super) fn generate(
+    search: &mut Search,
+    classes: &[Class],
+    master: &mut Master,
+    rest: &Rest,
+    look: &mut dyn FnMut(&mut Search, &Master),
+) -> Reached {
+    let mut best = i128::MIN;
+    loop {
+        let before = master.work();
+        let solved = master.solve();
+        let pivots = (master.work() - before) * (1 + rest.wanted.len() as u64 / 16);
+        if !search.spend(pivots + 1) || !solved {
+            return Reached::Stopped;
+        }
+        look(search, master);
+        let prices = master.prices(&search.instance);
+        let quote = price(&search.instance, classes, &prices, &rest.wanted, &rest.supply, STEPS);
+        search.spend(quote.work);
+        best = best.max(bound(&search.instance, rest, &prices, &quote) + i128::from(rest.paid));
+        let rounded = search.round_up(best);
+        search.consider(rest, rounded, &prices);
+        if rounded >= i128::from(search.cost_to_beat()) {
+            return Reached::Beaten;
+        }
+        // Not for less than a rounding error of the objective: that can go on
+        // for ever.
+        let now = master.objective() + rest.paid as f64;
+        let met = master.missing() < VALUE_EPS;
+        if met && (now - now.abs() * 1e-13).ceil() as i128 <= best {
+            return Reached::Bound(rounded);
+        }
+        let added =
+            quote.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
+        if added > 0 {
+            continue;
+        }
+        if met {
+            return Reached::Bound(rounded);
+        }
+        if master.stand_in_cost() > DEAR {
+            return feasible(search, classes, master, rest);
+        }
+        master.raise_stand_ins(8.0);
+    }
+}
+
+/// Whether the demand can be met in fractions, costs left aside.
+fn feasible(search: &mut Search, classes: &[Class], master: &Master, rest: &Rest) -> Reached {
+    let mut master = master.clone();
+    master.forget_costs();
+    loop {
+        let before = master.work();
+        if !master.solve() || !search.spend(master.work() - before + 1) {
+            return Reached::Stopped;
+        }
+        if master.missing() < VALUE_EPS {
+            return Reached::Stopped;
+        }
+        let prices = master.prices(&search.instance);
+        let quote = price(&search.instance, classes, &prices, &rest.wanted, &rest.supply, STEPS);
+        if bound(&search.instance, rest, &prices, &quote) > 0 {
+            return Reached::Infeasible;
+        }
+        let added =
+            quote.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
+        if added == 0 {
+            return Reached::Stopped;
+        }
+    }
+}

@@ -1,0 +1,222 @@
+//! The covering master: the linear program over the patterns found so far.
+//!
+//! One row a type (at least its demand) and one a kind whose supply is limited
+//! (at most its supply). Each demand can also be met at a stand-in price, which
+//! keeps the program feasible and boxes the prices in while they settle (du
+//! Merle and others 1999, "Stabilized column generation", Discrete Mathematics
+//! 194; the box in proportion to the length after da Silva and Schouery).
+
+use std::collections::BTreeMap;
+
+use super::instance::Instance;
+use super::plan::Column;
+use super::pricing::Prices;
+use super::simplex::{Basis, End, Matrix};
+
+/// Bits that a price and a cost may use, so that sums stay within 64 bits.
+const PRICE_BITS: u32 = 54;
+/// The finest fixed point.
+const FINEST: u32 = 40;
+/// Pivots after which a linear program is given up.
+const MOST_PIVOTS: u32 = 200_000;
+/// Below this a value counts as nothing.
+pub(super) const VALUE_EPS: f64 = 1e-7;
+
+/// The master problem.
+#[derive(Clone)]
+pub(super) struct Master {
+    matrix: Matrix,
+    basis: Basis,
+    /// The columns, of which the first is column `first` of the matrix.
+    pub columns: Vec<Column>,
+    first: usize,
+    known: BTreeMap<Column, usize>,
+    types: usize,
+    /// The row of each kind with limited supply.
+    supply_row: Vec<Option<usize>>,
+    /// The cost that counts as 1 in the linear program.
+    unit: f64,
+    /// Whether net costs count; without them stand-ins cost 1 and stock nothing.
+    costs: bool,
+}
+
+impl Master {
+    /// A master without patterns, where a piece's stand-in costs
+    /// `rate x length`.
+    pub fn new(instance: &Instance, wanted: &[u32], supply: &[u32], rate: f64) -> Master {
+        let types = wanted.len();
+        let unit = instance.kinds.iter().map(|k| k.cost_at(k.room).abs()).max().unwrap_or(1);
+        let unit = unit.max(1) as f64;
+        let mut matrix = Matrix::default();
+        let mut units = Vec::new();
+        for (t, of_type) in instance.types.iter().enumerate() {
+            let cost = rate * of_type.length as f64 / unit;
+            units.push(matrix.push(cost, vec![(row(t), 1.0)]));
+        }
+        let mut supply_row = vec![None; instance.kinds.len()];
+        for (k, _) in instance.kinds.iter().enumerate().filter(|(_, kind)| kind.limited) {
+            let r = units.len();
+            supply_row[k] = Some(r);
+            units.push(matrix.push(0.0, vec![(row(r), 1.0)]));
+        }
+        for t in 0..types {
+            matrix.push(0.0, vec![(row(t), -1.0)]);
+        }
+        let first = matrix.len();
+        let mut master = Master {
+            basis: Basis::new(&matrix, vec![0.0; units.len()], &units),
+            matrix,
+            columns: Vec::new(),
+            first,
+            known: BTreeMap::new(),
+            types,
+            supply_row,
+            unit,
+            costs: true,
+        };
+        master.set_rhs(wanted, supply);
+        master
+    }
+
+    fn rhs(&self, wanted: &[u32], supply: &[u32]) -> Vec<f64> {
+        let mut rhs: Vec<f64> = wanted.iter().map(|&count| f64::from(count)).collect();
+        let limited = self.supply_row.iter().zip(supply).filter(|(row, _)| row.is_some());
+        rhs.extend(limited.map(|(_, &units)| f64::from(units)));
+        rhs
+    }
+
+    fn set_rhs(&mut self, wanted: &[u32], supply: &[u32]) {
+        let rhs = self.rhs(wanted, supply);
+        self.basis.set_rhs(&rhs);
+    }
+
+    /// Adds a column unless it is there already.
+    pub fn add(&mut self, column: Column) -> bool {
+        if self.known.contains_key(&column) {
+            return false;
+        }
+        let mut entries: Vec<(u32, f64)> =
+            column.pieces.iter().map(|&(t, count)| (row(t), f64::from(count))).collect();
+        entries.extend(self.supply_row[column.kind].map(|r| (row(r), 1.0)));
+        let cost = if self.costs { column.cost as f64 / self.unit } else { 0.0 };
+        self.matrix.push(cost, entries);
+        self.basis.grow(&self.matrix);
+        self.known.insert(column.clone(), self.columns.len());
+        self.columns.push(column);
+        true
+    }
+
+    /// Asks for other demands and supplies: columns that exceed them are shut,
+    /// the others opened. Call with smaller ones than before, or after
+    /// restoring a basis that was optimal for larger ones.
+    pub fn restrict(&mut self, wanted: &[u32], supply: &[u32]) -> bool {
+        for (c, column) in self.columns.iter().enumerate() {
+            let proper = supply[column.kind] > 0
+                && column.pieces.iter().all(|&(t, count)| count <= wanted[t]);
+            self.basis.shut(self.first + c, !proper);
+        }
+        self.set_rhs(wanted, supply);
+        self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
+    }
+
+    /// Solves to the optimum over the columns at hand.
+    pub fn solve(&mut self) -> bool {
+        self.basis.primal(&self.matrix, MOST_PIVOTS) == End::Optimal
+    }
+
+    /// The basis, to come back to.
+    pub fn basis(&self) -> Basis {
+        self.basis.clone()
+    }
+
+    /// Comes back to a basis.
+    pub fn restore(&mut self, basis: Basis) {
+        self.basis = basis;
+        self.basis.grow(&self.matrix);
+    }
+
+    /// Columns in use and how much.
+    pub fn used(&self) -> Vec<(usize, f64)> {
+        let basic = self.basis.basic().filter(|&(c, value)| c >= self.first && value > VALUE_EPS);
+        let mut used: Vec<(usize, f64)> = basic.map(|(c, value)| (c - self.first, value)).collect();
+        used.sort_by_key(|&(c, _)| c);
+        used
+    }
+
+    /// How much the stand-ins still carry.
+    pub fn missing(&self) -> f64 {
+        let stand_ins = self.basis.basic().filter(|&(c, _)| c < self.types);
+        stand_ins.map(|(_, value)| value.max(0.0)).sum()
+    }
+
+    /// Makes the stand-ins dearer by a factor.
+    pub fn raise_stand_ins(&mut self, factor: f64) {
+        self.matrix.cost[..self.types].iter_mut().for_each(|cost| *cost *= factor);
+        self.basis.set_prices(&self.matrix);
+    }
+
+    /// The cost of a stand-in, at most, in units of the dearest stock.
+    pub fn stand_in_cost(&self) -> f64 {
+        self.matrix.cost[..self.types].iter().copied().fold(0.0, f64::max)
+    }
+
+    /// Lets only feasibility count: every stand-in costs 1, all stock nothing.
+    pub fn forget_costs(&mut self) {
+        self.costs = false;
+        self.unit = 1.0;
+        self.matrix.cost.fill(0.0);
+        self.matrix.cost[..self.types].fill(1.0);
+        self.basis.set_prices(&self.matrix);
+    }
+
+    /// The objective in units of cost.
+    pub fn objective(&self) -> f64 {
+        self.basis.objective(&self.matrix) * self.unit
+    }
+
+    /// Pivots so far.
+    pub fn work(&self) -> u64 {
+        self.basis.work
+    }
+
+    /// The prices in fixed point, mended until the basic columns just pay.
+    pub fn prices(&self, instance: &Instance) -> Prices {
+        let rough = self.basis.prices();
+        let most = rough.iter().fold(1.0f64, |most, y| most.max(y.abs()));
+        let bits = ((most * self.unit).log2().ceil() as u32).min(PRICE_BITS);
+        let scale = 1i64 << (PRICE_BITS - bits).min(FINEST);
+        let mut fixed: Vec<i64> =
+            rough.iter().map(|y| (y * self.unit * scale as f64).round() as i64).collect();
+        // Two rounds bring the error of 53-bit arithmetic below one step.
+        for _ in 0..2 {
+            let gaps: Vec<f64> =
+                self.basis.basic().map(|(c, _)| self.gap(c, scale, &fixed) as f64).collect();
+            let mended = self.basis.mend_prices(&gaps);
+            fixed.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i64);
+        }
+        Prices {
+            scale,
+            piece: fixed[..self.types].iter().map(|&price| price.max(0)).collect(),
+            charge: (0..instance.kinds.len())
+                .map(|k| self.supply_row[k].map_or(0, |r| (-fixed[r]).max(0)))
+                .collect(),
+            costs: self.costs,
+        }
+    }
+
+    /// What a column costs beyond its worth at the prices, exactly.
+    fn gap(&self, column: usize, scale: i64, fixed: &[i64]) -> i128 {
+        let cost = match column.checked_sub(self.first) {
+            Some(c) if self.costs => i128::from(self.columns[c].cost) * i128::from(scale),
+            Some(_) => 0,
+            None => (self.matrix.cost[column] * self.unit * scale as f64).round() as i128,
+        };
+        let entries = self.matrix.column[column].iter();
+        let worth = |&(r, a): &(u32, f64)| i128::from(fixed[r as usize]) * (a as i128);
+        cost - entries.map(worth).sum::<i128>()
+    }
+}
+
+fn row(r: usize) -> u32 {
+    u32::try_from(r).expect("fewer than 2^32 rows")
+}

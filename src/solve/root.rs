@@ -1,0 +1,83 @@
+//! The linear program of the whole problem, and plans by diving from it.
+
+use super::dive::{dive, round};
+use super::generate::{Reached, Rest, generate};
+use super::instance::Instance;
+use super::market::Class;
+use super::master::Master;
+use super::plan::Column;
+use super::search::Search;
+
+/// Dives from one optimum.
+const TRIES: u32 = 3;
+
+/// The solved root: what further search starts from.
+pub(super) struct Root {
+    pub classes: Vec<Class>,
+    pub master: Master,
+    pub rest: Rest,
+    pub reached: Reached,
+}
+
+/// Solves the linear program of the whole problem, rounding on the way, and
+/// dives from its optimum.
+pub(super) fn solve(search: &mut Search) -> Root {
+    let rest = Rest::whole(search);
+    let classes = Class::all(&search.instance);
+    let rate = stand_in_rate(search);
+    let mut master = Master::new(&search.instance, &rest.wanted, &rest.supply, rate);
+    for column in first_columns(search) {
+        master.add(column);
+    }
+    let mut looks = 0u32;
+    let mut reached = generate(search, &classes, &mut master, &rest, &mut |search, master| {
+        looks += 1;
+        if looks.is_power_of_two() || looks % 8 == 0 {
+            round(search, master, &rest, &[], None);
+        }
+    });
+    if search.is_proven() {
+        reached = Reached::Beaten;
+    }
+    if let Reached::Bound(_) = reached {
+        let worth = worth(&search.instance, &master);
+        round(search, &master, &rest, &[], Some(&worth));
+        dive(search, &classes, &mut master, &rest, TRIES);
+    }
+    Root { classes, master, rest, reached }
+}
+
+/// A rate for stand-ins a little above what the best plan pays for length.
+fn stand_in_rate(search: &Search) -> f64 {
+    let instance = &search.instance;
+    let lengths = instance.types.iter().map(|t| t.length as f64 * f64::from(t.demand));
+    let all: f64 = lengths.sum();
+    let dearest =
+        instance.kinds.iter().map(|kind| kind.cost_at(kind.room).abs() as f64 / kind.room as f64);
+    match &search.best {
+        Some(best) if best.cost > 0 => 1.5 * best.cost as f64 / all,
+        _ => 2.0 * dearest.fold(0.0, f64::max),
+    }
+}
+
+/// The patterns of the best plan, and one for each type as often as it fits.
+fn first_columns(search: &Search) -> Vec<Column> {
+    let instance = &search.instance;
+    let best = search.best.iter().flat_map(|best| &best.uses);
+    let mut columns: Vec<Column> = best.map(|(column, _)| column.clone()).collect();
+    for t in 0..instance.types.len() {
+        let kinds = (0..instance.kinds.len()).filter(|&k| instance.fits(k, t));
+        let alone = kinds.filter_map(|k| {
+            let kind = &instance.kinds[k];
+            let fits = if kind.is_plain() { kind.room / instance.types[t].length } else { 1 };
+            let count = instance.types[t].demand.min(u32::try_from(fits).unwrap_or(u32::MAX));
+            Column::new(instance, k, vec![(t, count)])
+        });
+        columns.extend(alone.min_by_key(|column| column.cost));
+    }
+    columns
+}
+
+fn worth(instance: &Instance, master: &Master) -> Vec<i64> {
+    master.prices(instance).piece.iter().map(|&price| price.max(1)).collect()
+}

@@ -1,0 +1,425 @@
+//! The best plan out of a list of columns: branch and bound on the linear
+//! program over the list, with every bound proven in integers.
+//!
+//! Branches are on sums of columns that must be whole: units of a kind, pieces
+//! of a type from a kind (Vance 1998, "Branch-and-price algorithms for the
+//! one-dimensional cutting stock problem", Computational Optimization and
+//! Applications 9), units with two types together (Ryan and Foster 1981),
+//! single columns. Columns that can no longer pay are shut by their reduced
+//! cost on the way down.
+
+use std::collections::BTreeMap;
+
+use super::generate::Rest;
+use super::plan::{Column, Plan};
+use super::search::Search;
+use super::simplex::{Basis, End, Matrix};
+
+/// Bits of the fixed point of prices here, where sums have 128 bits.
+const BITS: u32 = 70;
+/// Below this a sum counts as whole.
+const WHOLE_EPS: f64 = 1e-6;
+const MOST_PIVOTS: u32 = 20_000;
+
+/// Finds the best plan over the columns, if it beats the best so far. True if
+/// the search was complete within `most` steps.
+pub(super) fn select(search: &mut Search, rest: &Rest, columns: Vec<Column>, most: u64) -> bool {
+    let mut selection = Selection::new(rest, columns, &limited(search));
+    selection.left = most;
+    let Some(basis) = selection.first(search) else {
+        return false;
+    };
+    selection.node(search, basis, 0) && !search.is_stopped()
+}
+
+fn limited(search: &Search) -> Vec<bool> {
+    search.instance.kinds.iter().map(|kind| kind.limited).collect()
+}
+
+/// How a row's slack may move.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Sense {
+    Equal,
+    AtMost,
+    AtLeast,
+}
+
+struct Row {
+    sense: Sense,
+    rhs: i64,
+}
+
+struct Selection {
+    columns: Vec<Column>,
+    /// The most often that each column can be used.
+    most_used: Vec<i64>,
+    matrix: Matrix,
+    rows: Vec<Row>,
+    /// The matrix column of each column.
+    place: Vec<usize>,
+    /// The column behind each matrix column.
+    behind: Vec<Option<usize>>,
+    /// Cost of each matrix column that is no column: stand-ins.
+    stand_in: i128,
+    unit: f64,
+    scale_bits: u32,
+    paid: i64,
+    demand_rows: Vec<Option<usize>>,
+    left: u64,
+}
+
+/// A sum of columns that must be whole in any plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Whole {
+    /// Units of a kind.
+    Kind(usize),
+    /// Pieces of a type from a kind.
+    Piece(usize, usize),
+    /// Units that hold both types, or two of one.
+    Pair(usize, usize),
+    /// One column.
+    Column(usize),
+}
+
+impl Whole {
+    /// How often the sum counts a column.
+    fn counts(self, index: usize, column: &Column) -> i64 {
+        let count = |t: usize| {
+            let found = column.pieces.iter().find(|&&(other, _)| other == t);
+            found.map_or(0, |&(_, count)| i64::from(count))
+        };
+        match self {
+            Whole::Kind(k) => i64::from(column.kind == k),
+            Whole::Piece(k, t) => {
+                if column.kind == k {
+                    count(t)
+                } else {
+                    0
+                }
+            }
+            Whole::Pair(a, b) if a == b => i64::from(count(a) > 1),
+            Whole::Pair(a, b) => i64::from(count(a) > 0 && count(b) > 0),
+            Whole::Column(c) => i64::from(c == index),
+        }
+    }
+}
+
+impl Selection {
+    fn new(rest: &Rest, columns: Vec<Column>, limited: &[bool]) -> Selection {
+        let dearest = columns.iter().map(|c| c.cost.abs()).max().unwrap_or(1).max(1);
+        let unit = dearest as f64;
+        // Dear enough that no plan with a stand-in costs less than one without.
+        let pieces: i64 = rest.wanted.iter().map(|&count| i64::from(count)).sum();
+        let stand_in = i128::from(dearest) * i128::from(2 * pieces.clamp(1, 50_000));
+        let bits = 128 - (stand_in * 4).leading_zeros();
+        let mut selection = Selection {
+            most_used: Vec::new(),
+            matrix: Matrix::default(),
+            rows: Vec::new(),
+            place: Vec::new(),
+            behind: Vec::new(),
+            stand_in,
+            unit,
+            scale_bits: BITS.saturating_sub(bits),
+            paid: rest.paid,
+            demand_rows: vec![None; rest.wanted.len()],
+            left: 0,
+            columns: Vec::new(),
+        };
+        for (t, &count) in rest.wanted.iter().enumerate().filter(|&(_, &count)| count > 0) {
+            selection.demand_rows[t] = Some(selection.rows.len());
+            let rhs = i64::from(count);
+            selection.rows.push(Row { sense: Sense::Equal, rhs });
+        }
+        let mut supply_rows = vec![None; rest.supply.len()];
+        for (k, &units) in rest.supply.iter().enumerate() {
+            if limited[k] && columns.iter().any(|c| c.kind == k) {
+                supply_rows[k] = Some(selection.rows.len());
+                let rhs = i64::from(units);
+                selection.rows.push(Row { sense: Sense::AtMost, rhs });
+            }
+        }
+        for r in 0..selection.rows.len() {
+            let cost = match selection.rows[r].sense {
+                Sense::Equal => stand_in as f64 / unit,
+                _ => 0.0,
+            };
+            selection.push(cost, vec![(index(r), 1.0)], None);
+        }
+        for (c, column) in columns.iter().enumerate() {
+            let pieces = column.pieces.iter();
+            let row = |t: usize| selection.demand_rows[t].expect("a listed column is wanted");
+            let mut entries: Vec<(u32, f64)> =
+                pieces.map(|&(t, count)| (index(row(t)), f64::from(count))).collect();
+            entries.extend(supply_rows[column.kind].map(|r| (index(r), 1.0)));
+            let often = column.pieces.iter().map(|&(t, count)| rest.wanted[t] / count);
+            let often = often.fold(rest.supply[column.kind], u32::min);
+            selection.most_used.push(i64::from(often));
+            let place = selection.push(column.cost as f64 / unit, entries, Some(c));
+            selection.place.push(place);
+        }
+        selection.columns = columns;
+        selection
+    }
+
+    fn push(&mut self, cost: f64, entries: Vec<(u32, f64)>, behind: Option<usize>) -> usize {
+        self.behind.push(behind);
+        self.matrix.push(cost, entries)
+    }
+
+    fn first(&mut self, search: &mut Search) -> Option<Basis> {
+        let rhs = self.rows.iter().map(|row| row.rhs as f64).collect();
+        let units: Vec<usize> = (0..self.rows.len()).collect();
+        let mut basis = Basis::new(&self.matrix, rhs, &units);
+        let end = basis.primal(&self.matrix, MOST_PIVOTS);
+        search.spend(basis.work);
+        (end == End::Optimal).then_some(basis)
+    }
+
+    /// Searches below a solved basis; false if the limits ended the search.
+    fn node(&mut self, search: &mut Search, mut basis: Basis, depth: u32) -> bool {
+        self.left = self.left.saturating_sub(1 + self.columns.len() as u64 / 8);
+        if self.left == 0 || !search.spend(1 + self.columns.len() as u64 / 8) {
+            return false;
+        }
+        if self.is_beaten(search, &mut basis) {
+            return true;
+        }
+        let Some((sum, value)) = self.fractional(&basis) else {
+            return self.whole(search, basis, depth);
+        };
+        let (floor, part) = (value.floor() as i64, value.fract());
+        let up = (Sense::AtLeast, floor + 1);
+        let down = (Sense::AtMost, floor);
+        let order = if part > 0.4 { [up, down] } else { [down, up] };
+        order.into_iter().all(|(sense, rhs)| self.branch(search, &basis, sum, sense, rhs, depth))
+    }
+
+    /// A basis in whole numbers: a plan. If more may be gained, goes on to plans
+    /// that use one of its columns less.
+    fn whole(&mut self, search: &mut Search, mut basis: Basis, depth: u32) -> bool {
+        let mut uses = Vec::new();
+        for (m, value) in basis.basic() {
+            let times = value.round();
+            if let (Some(c), true) = (self.behind[m], times >= 1.0) {
+                uses.push((c, times as i64));
+            }
+        }
+        uses.sort_unstable();
+        search_offer(self, search, &uses);
+        if self.is_beaten(search, &mut basis) {
+            return true;
+        }
+        // The bound misses the plan by a rounding error only.
+        let open = uses.iter().find(|&&(c, _)| !basis.is_shut(self.place[c]));
+        let Some(&(c, times)) = open else {
+            return false;
+        };
+        depth < 200
+            && self.branch(search, &basis, Whole::Column(c), Sense::AtMost, times - 1, depth)
+            && self.branch(search, &basis, Whole::Column(c), Sense::AtLeast, times, depth)
+    }
+
+    fn branch(
+        &mut self,
+        search: &mut Search,
+        basis: &Basis,
+        sum: Whole,
+        sense: Sense,
+        rhs: i64,
+        depth: u32,
+    ) -> bool {
+        let mut basis = basis.clone();
+        let members: Vec<(usize, i64)> = (0..self.columns.len())
+            .map(|c| (c, sum.counts(c, &self.columns[c])))
+            .filter(|&(_, counts)| counts > 0)
+            .collect();
+        let shutting = sense == Sense::AtMost && rhs <= 0;
+        if shutting {
+            members.iter().for_each(|&(c, _)| basis.shut(self.place[c], true));
+        } else {
+            let r = index(self.rows.len());
+            for &(c, counts) in &members {
+                self.matrix.column[self.place[c]].push((r, counts as f64));
+            }
+            let sign = if sense == Sense::AtMost { 1.0 } else { -1.0 };
+            let unit = self.push(0.0, vec![(r, sign)], None);
+            self.rows.push(Row { sense, rhs });
+            basis.add_row(&self.matrix, rhs as f64, unit);
+        }
+        let before = basis.work;
+        let end = basis.dual(&self.matrix, MOST_PIVOTS);
+        let work = (basis.work - before) * (1 + self.rows.len() as u64 / 16);
+        self.left = self.left.saturating_sub(work);
+        search.spend(work);
+        let done = match end {
+            End::Optimal => self.node(search, basis, depth + 1),
+            // The stand-ins keep every true row feasible, so only the branches
+            // can contradict each other; the prices of the failing row prove it.
+            End::Infeasible => self.contradicts(&basis),
+            End::GaveUp => false,
+        };
+        if !shutting {
+            for &(c, _) in &members {
+                self.matrix.column[self.place[c]].pop();
+            }
+            self.matrix.cost.pop();
+            self.matrix.column.pop();
+            self.behind.pop();
+            self.rows.pop();
+        }
+        done
+    }
+
+    /// Whether no plan below the basis beats the best, by its prices in fixed
+    /// point; shuts columns that no better plan can use.
+    fn is_beaten(&self, search: &mut Search, basis: &mut Basis) -> bool {
+        let prices = self.prices(basis);
+        let open: Vec<(usize, i128)> = (0..self.columns.len())
+            .filter(|&c| !basis.is_shut(self.place[c]))
+            .map(|c| (c, self.gap(self.place[c], &prices)))
+            .collect();
+        let worth: i128 =
+            self.rows.iter().zip(&prices).map(|(row, price)| i128::from(row.rhs) * price).sum();
+        let over: i128 =
+            open.iter().map(|&(c, gap)| gap.min(0) * i128::from(self.most_used[c])).sum();
+        let bound = worth + over;
+        let scale = 1i128 << self.scale_bits;
+        let whole = super::bounds::ceil_div(bound, scale) + i128::from(self.paid);
+        let beat = i128::from(search.cost_to_beat());
+        if search.round_up(whole) >= beat {
+            return true;
+        }
+        let room = (beat - 1 - i128::from(self.paid)) * scale - bound;
+        for (c, gap) in open {
+            // The bound without the column's own share, were it used once.
+            if gap > room && basis.value(self.place[c]) == 0.0 {
+                basis.shut(self.place[c], true);
+            }
+        }
+        false
+    }
+
+    /// Prices in fixed point, mended to the last step and with the right signs.
+    fn prices(&self, basis: &Basis) -> Vec<i128> {
+        let scale = (1u128 << self.scale_bits) as f64;
+        let to_fixed = |y: &f64| (y * self.unit * scale) as i128;
+        let mut prices: Vec<i128> = basis.prices().iter().map(to_fixed).collect();
+        for _ in 0..2 {
+            let gaps: Vec<f64> = basis.basic().map(|(m, _)| self.gap(m, &prices) as f64).collect();
+            let mended = basis.mend_prices(&gaps);
+            prices.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i128);
+        }
+        for (price, row) in prices.iter_mut().zip(&self.rows) {
+            *price = match row.sense {
+                Sense::Equal => *price,
+                Sense::AtMost => (*price).min(0),
+                Sense::AtLeast => (*price).max(0),
+            };
+        }
+        prices
+    }
+
+    /// What a matrix column costs beyond its worth.
+    fn gap(&self, m: usize, prices: &[i128]) -> i128 {
+        let cost = match self.behind[m] {
+            Some(c) => i128::from(self.columns[c].cost),
+            None if self.matrix.cost[m] > 0.0 => self.stand_in,
+            None => 0,
+        };
+        let entries = self.matrix.column[m].iter();
+        let worth: i128 = entries.map(|&(r, a)| prices[r as usize] * (a as i128)).sum();
+        (cost << self.scale_bits) - worth
+    }
+
+    /// Whether the rows alone rule out every plan, whatever its cost.
+    fn contradicts(&self, basis: &Basis) -> bool {
+        let Some(ray) = basis.ray() else { return false };
+        let fixed: Vec<i128> =
+            ray.iter().map(|y| (y * (1u64 << 40) as f64).round() as i128).collect();
+        let signed = fixed.iter().zip(&self.rows).map(|(&y, row)| match row.sense {
+            Sense::Equal => y,
+            Sense::AtMost => y.min(0),
+            Sense::AtLeast => y.max(0),
+        });
+        let signed: Vec<i128> = signed.collect();
+        let wanted: i128 =
+            signed.iter().zip(&self.rows).map(|(y, row)| y * i128::from(row.rhs)).sum();
+        let given: i128 = (0..self.columns.len())
+            .filter(|&c| !basis.is_shut(self.place[c]))
+            .map(|c| {
+                let entries = self.matrix.column[self.place[c]].iter();
+                let sum: i128 = entries.map(|&(r, a)| signed[r as usize] * (a as i128)).sum();
+                sum.max(0) * i128::from(self.most_used[c])
+            })
+            .sum();
+        wanted > given
+    }
+
+    /// The sum to branch on: the kind of sum that comes first, the value
+    /// nearest to a half.
+    fn fractional(&self, basis: &Basis) -> Option<(Whole, f64)> {
+        let used: Vec<(usize, f64)> = basis
+            .basic()
+            .filter_map(|(m, value)| Some((self.behind[m]?, value)))
+            .filter(|&(_, value)| value > WHOLE_EPS / 10.0)
+            .collect();
+        let whole = |value: f64| (value - value.round()).abs() < WHOLE_EPS;
+        if used.iter().all(|&(_, value)| whole(value)) {
+            return None;
+        }
+        let ranks: [fn(usize, &Column) -> Vec<Whole>; 4] = [kinds, pieces, pairs, alone];
+        ranks.iter().find_map(|rank| {
+            let mut sums: BTreeMap<Whole, f64> = BTreeMap::new();
+            for &(c, value) in &used {
+                let column = &self.columns[c];
+                for sum in rank(c, column) {
+                    *sums.entry(sum).or_default() += value * sum.counts(c, column) as f64;
+                }
+            }
+            let open = sums.into_iter().filter(|&(_, value)| !whole(value));
+            open.min_by(|a, b| {
+                let off = |value: f64| (value.fract() - 0.5).abs();
+                off(a.1).total_cmp(&off(b.1)).then(a.0.cmp(&b.0))
+            })
+        })
+    }
+}
+
+fn kinds(_: usize, column: &Column) -> Vec<Whole> {
+    vec![Whole::Kind(column.kind)]
+}
+
+fn pieces(_: usize, column: &Column) -> Vec<Whole> {
+    column.pieces.iter().map(|&(t, _)| Whole::Piece(column.kind, t)).collect()
+}
+
+fn pairs(_: usize, column: &Column) -> Vec<Whole> {
+    let mut pairs = Vec::new();
+    for (i, &(a, count)) in column.pieces.iter().enumerate() {
+        if count > 1 {
+            pairs.push(Whole::Pair(a, a));
+        }
+        pairs.extend(column.pieces[i + 1..].iter().map(|&(b, _)| Whole::Pair(a, b)));
+    }
+    pairs
+}
+
+fn alone(c: usize, _: &Column) -> Vec<Whole> {
+    vec![Whole::Column(c)]
+}
+
+fn search_offer(selection: &Selection, search: &mut Search, uses: &[(usize, i64)]) {
+    let uses: Vec<(Column, u32)> = uses
+        .iter()
+        .map(|&(c, times)| (selection.columns[c].clone(), u32::try_from(times).unwrap_or(0)))
+        .collect();
+    let plan = Plan::new(uses);
+    if plan.is_exact(&search.instance) {
+        search.offer(plan);
+    }
+}
+
+fn index(i: usize) -> u32 {
+    u32::try_from(i).expect("fewer than 2^32 rows and columns")
+}
