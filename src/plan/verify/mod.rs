@@ -15,9 +15,6 @@ mod reasons;
 mod sticks;
 mod truth;
 
-#[cfg(test)]
-mod tests;
-
 pub use fault::{Fault, RailName};
 
 use std::collections::{BTreeMap, BTreeSet};

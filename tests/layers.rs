@@ -1,0 +1,227 @@
+//! Keeps the arrows between the modules: who may import whom.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// For each module at the top, those that it may import beside itself.
+const ARROWS: [(&str, &[&str]); 13] = [
+    ("measure", &[]),
+    ("shop", &["measure"]),
+    ("rails", &["measure", "shop"]),
+    ("solve", &[]),
+    ("cutting", &["measure", "shop", "rails", "solve"]),
+    ("offcuts", &["measure", "shop", "cutting"]),
+    ("plan", &["measure", "shop", "rails", "cutting", "offcuts", "solve"]),
+    ("chop", &["measure", "shop", "rails", "plan"]),
+    ("buying", &["measure", "shop", "rails", "plan"]),
+    ("report", &["measure", "shop", "rails", "offcuts", "plan", "chop", "buying"]),
+    ("book", &["measure", "shop", "rails", "offcuts", "plan", "chop", "buying"]),
+    ("web", &["measure", "shop", "rails", "offcuts", "plan", "chop", "buying", "report", "book"]),
+    (
+        "cli",
+        &[
+            "measure", "shop", "rails", "solve", "offcuts", "plan", "chop", "buying", "report",
+            "book", "web",
+        ],
+    ),
+];
+
+/// The files that may ask the solver something; others may only say how long it
+/// is to search.
+const ASKERS: [&str; 3] = ["cutting/", "plan/packing.rs", "cli/pack"];
+
+/// The planner's own modules, which the check of its plans must not know.
+const PLANNER: [&str; 8] =
+    ["choose", "feasible", "lots", "morning", "packing", "sheet", "stage", "work"];
+
+/// One file of the crate: its path below `src`, and its code.
+struct Source {
+    path: String,
+    code: String,
+}
+
+/// Every file but those of tests, without comments and without inner tests.
+fn sources() -> Vec<Source> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut folders = vec![root.clone()];
+    let mut files: Vec<PathBuf> = Vec::new();
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|extension| extension == "rs") {
+                files.push(path);
+            }
+        }
+    }
+    files.sort();
+    let source = |file: &PathBuf| {
+        let path = file.strip_prefix(&root).unwrap().to_str().unwrap().replace('\\', "/");
+        let text = fs::read_to_string(file).unwrap();
+        let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+        let lines = code.lines().filter(|line| !line.trim_start().starts_with("//"));
+        Source { path, code: lines.collect::<Vec<&str>>().join("\n") }
+    };
+    let tests =
+        |source: &Source| source.path.ends_with("tests.rs") || source.path.contains("/tests/");
+    files.iter().map(source).filter(|source| !tests(source)).collect()
+}
+
+impl Source {
+    /// The modules that it lies in, outermost first; none for the crate's root.
+    fn modules(&self) -> Vec<&str> {
+        let mut modules: Vec<&str> =
+            self.path.trim_end_matches(".rs").trim_end_matches("/mod").split('/').collect();
+        modules.retain(|module| !["lib", "main"].contains(module));
+        modules
+    }
+
+    /// Every path that it names from the crate's root, as far as it is written.
+    fn paths(&self) -> BTreeSet<String> {
+        let modules = self.modules();
+        let mut paths = BTreeSet::new();
+        for word in ["crate::", "longpoint::"] {
+            for (at, _) in self.code.match_indices(word) {
+                paths.extend(spread("", &self.code[at + word.len()..]));
+            }
+        }
+        for (at, _) in self.code.match_indices("super::") {
+            if self.code[..at].ends_with("super::") {
+                continue;
+            }
+            let mut rest = &self.code[at..];
+            let mut up = 0;
+            while let Some(further) = rest.strip_prefix("super::") {
+                rest = further;
+                up += 1;
+            }
+            let base = modules[..modules.len().saturating_sub(up)].join("::");
+            paths.extend(spread(&base, rest));
+        }
+        paths
+    }
+}
+
+/// The paths at the beginning of a text: one, or the first of each in braces.
+fn spread(base: &str, text: &str) -> Vec<String> {
+    let join = |tail: &str| {
+        let tail = tail.trim();
+        if base.is_empty() { tail.to_owned() } else { format!("{base}::{tail}") }
+    };
+    let name = |text: &str| {
+        let end = text.find(|c: char| !(c.is_alphanumeric() || c == '_' || c == ':'));
+        text[..end.unwrap_or(text.len())].trim_end_matches(':').to_owned()
+    };
+    match text.strip_prefix('{') {
+        None => {
+            // A path may end in braces of its own: `solve::{Limits, solve}`.
+            let head = name(text);
+            let tail = &text[head.len()..];
+            match tail.strip_prefix("::{") {
+                Some(inner) => inside(inner)
+                    .iter()
+                    .map(|item| join(&format!("{head}::{}", name(item))))
+                    .collect(),
+                None => vec![join(&head)],
+            }
+        }
+        Some(inner) => inside(inner).iter().map(|item| join(&name(item))).collect(),
+    }
+}
+
+/// What stands between braces, split at the commas that are in no inner ones.
+fn inside(text: &str) -> Vec<String> {
+    let (mut depth, mut items) = (0, vec![String::new()]);
+    for c in text.chars() {
+        match c {
+            '{' => depth += 1,
+            '}' if depth == 0 => break,
+            '}' => depth -= 1,
+            ',' if depth == 0 => items.push(String::new()),
+            _ => {}
+        }
+        items.last_mut().unwrap().push(c);
+    }
+    let trimmed = items.iter().map(|item| item.trim_start_matches(',').trim().to_owned());
+    trimmed.filter(|item| !item.is_empty()).collect()
+}
+
+fn top(path: &str) -> &str {
+    path.split("::").next().unwrap()
+}
+
+#[test]
+fn the_arrows_run_one_way() {
+    let mut wrong = Vec::new();
+    for source in sources() {
+        let modules = source.modules();
+        let Some(own) = modules.first() else { continue };
+        let Some((_, may)) = ARROWS.iter().find(|(module, _)| module == own) else {
+            wrong.push(format!("{}: no arrows are drawn for {own}", source.path));
+            continue;
+        };
+        for path in source.paths() {
+            let known = ARROWS.iter().any(|(module, _)| *module == top(&path));
+            if known && top(&path) != *own && !may.contains(&top(&path)) {
+                wrong.push(format!("{}: {path}", source.path));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn only_cutting_and_packing_ask_the_solver() {
+    let mut wrong = Vec::new();
+    for source in sources() {
+        let own = source.modules().first().is_some_and(|own| *own == "solve");
+        if own || ASKERS.iter().any(|asker| source.path.starts_with(asker)) {
+            continue;
+        }
+        for path in source.paths().iter().filter(|path| top(path) == "solve") {
+            if !["solve::Limits", "solve::Progress"].contains(&path.as_str()) {
+                wrong.push(format!("{}: {path}", source.path));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn the_check_of_plans_knows_nothing_of_the_planner() {
+    let mut seen = 0;
+    for source in sources().iter().filter(|source| source.path.starts_with("plan/verify")) {
+        seen += 1;
+        for path in source.paths() {
+            let steps: Vec<&str> = path.split("::").collect();
+            let planner = steps[0] == "plan" && steps.len() > 1 && PLANNER.contains(&steps[1]);
+            let solver = ["solve", "cutting", "offcuts"].contains(&steps[0]);
+            assert!(!planner && !solver, "{}: {path}", source.path);
+            let arithmetic = steps[0] == "rails" && !path.starts_with("rails::Side");
+            assert!(!arithmetic, "{}: {path}", source.path);
+        }
+    }
+    assert!(seen > 5, "the check of plans has moved");
+}
+
+/// The reader of paths itself reads every way in which they are written.
+#[test]
+fn paths_are_read_in_every_way_they_are_written() {
+    let source = Source {
+        path: "plan/verify/left.rs".to_owned(),
+        code: "use crate::solve::{Limits, solve};\nuse super::super::stage::Stage;\n\
+               use super::{Facts, truth::{joint, runs}};\nlet x = crate::offcuts::Left;"
+            .to_owned(),
+    };
+    let expected = [
+        "offcuts::Left",
+        "plan::stage::Stage",
+        "plan::verify::Facts",
+        "plan::verify::truth",
+        "solve::Limits",
+        "solve::solve",
+    ];
+    assert_eq!(source.paths().into_iter().collect::<Vec<String>>(), expected);
+}
