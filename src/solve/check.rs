@@ -5,12 +5,15 @@
 //! [`Credit`](super::Credit): lengths, counts and costs are added up again, in
 //! 128 bits, from the plain data.
 
+mod certificate;
 mod impossible;
 mod worth;
 
 use std::collections::BTreeMap;
 
 use super::{Outcome, Pattern, Problem, Solution};
+
+pub use certificate::bound_by_prices;
 
 /// What is wrong with an answer; always a mistake of the solver's.
 ///
@@ -46,6 +49,8 @@ pub enum Fault {
     Cost { said: i64, found: i128 },
     #[error("the bound {bound} is above the cost {cost} of the plan beside it")]
     Bound { bound: i64, cost: i64 },
+    #[error("the prices are not one for each item, from 0 up, with a scale above 0")]
+    Prices,
     #[error("a sum does not fit in 128 bits")]
     TooBig,
     #[error("item {item}, said to be short of stock, does not exist or is not wanted")]

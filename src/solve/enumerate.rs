@@ -15,14 +15,25 @@ use super::table::{Choice, Table};
 
 /// What came of listing.
 pub(super) enum Listed {
-    /// All the columns that matter, and prices at which no column gains.
-    All(Vec<Column>, Prices),
+    /// All the columns that matter.
+    All(Vec<Column>),
     /// Too many columns or steps.
     TooMany,
 }
 
+/// The prices with charges so high that no column gains at all.
+pub(super) fn proven(
+    instance: &Instance,
+    classes: &[Class],
+    prices: &Prices,
+    rest: &Rest,
+) -> Prices {
+    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0);
+    Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
+}
+
 /// All columns that a plan of less than `beat` can use, unless they are more
-/// than `most` or take more than `steps` to find.
+/// than `most` or take more than `steps` to find. The prices must be [`proven`].
 pub(super) fn list(
     instance: &Instance,
     classes: &[Class],
@@ -32,15 +43,12 @@ pub(super) fn list(
     most: usize,
     steps: &mut u64,
 ) -> Listed {
-    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0);
-    let mut proven = prices.clone();
     let mut worth = 0i128;
     for (&count, &piece) in rest.wanted.iter().zip(&prices.piece) {
         worth += i128::from(count) * i128::from(piece);
     }
-    for (k, &supply) in rest.supply.iter().enumerate() {
-        proven.charge[k] = quote.gain[k].max(0);
-        worth -= i128::from(supply) * i128::from(proven.charge[k]);
+    for (&supply, &charge) in rest.supply.iter().zip(&prices.charge) {
+        worth -= i128::from(supply) * i128::from(charge);
     }
     // A column of gain -g adds g to the bound of any plan that uses it.
     let scale = i128::from(prices.scale);
@@ -50,9 +58,9 @@ pub(super) fn list(
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
-        let choices = all_choices(instance, class, &proven, &rest.wanted);
+        let choices = all_choices(instance, class, prices, &rest.wanted);
         let table = Table::new(&choices, class.room());
-        let mut hunt = Hunt::new(instance, class, &proven, &choices, &table, &kinds, floor, *steps);
+        let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
         hunt.every_kind = true;
         hunt.most_found = most;
         let complete = hunt.search(0, 0, 0) && !hunt.doubt;
@@ -62,7 +70,7 @@ pub(super) fn list(
         }
         columns.extend(hunt.found.into_iter().map(|(_, column)| column));
     }
-    Listed::All(columns, proven)
+    Listed::All(columns)
 }
 
 /// Every type of the class, also those worth nothing.

@@ -1,15 +1,7 @@
-//! Better plans from a plan: each unit on the cheapest stock that holds it, and
-//! a few units at a time cut anew at their best.
+//! Better plans from a plan: each unit on the cheapest stock that holds it.
 
 use super::instance::Instance;
-use super::plan::{Column, Plan};
-use super::search::Search;
-use super::states::{self, Answer};
-
-/// Pieces that are cut anew together at most.
-const PIECES: u32 = 14;
-/// Steps for cutting some units anew.
-const ANEW: u64 = 30_000;
+use super::plan::Column;
 
 /// Moves units to other stock, alone or by exchange, while that saves.
 pub(super) fn downsize(instance: &Instance, mut columns: Vec<Column>) -> Vec<Column> {
@@ -79,72 +71,4 @@ fn swap_each(instance: &Instance, columns: &mut [Column]) -> bool {
         }
     }
     swapped
-}
-
-/// Cuts a few units of the best plan anew, `rounds` times over, choosing the
-/// units by a fixed sequence of numbers.
-pub(super) fn anew(search: &mut Search, rounds: u32) {
-    let mut seed = 0x9e37_79b9_7f4a_7c15u64;
-    let mut next = move |below: usize| {
-        seed ^= seed << 13;
-        seed ^= seed >> 7;
-        seed ^= seed << 17;
-        usize::try_from(seed % below as u64).unwrap_or(0)
-    };
-    for _ in 0..rounds {
-        let Some(best) = search.best.clone() else {
-            return;
-        };
-        if search.is_proven() || search.is_stopped() || best.uses.len() < 2 {
-            return;
-        }
-        let mut units = single(&best);
-        let mut chosen: Vec<Column> = Vec::new();
-        let mut pieces = 0;
-        while !units.is_empty() && chosen.len() < 4 {
-            let unit = units.swap_remove(next(units.len()));
-            let more: u32 = unit.pieces.iter().map(|&(_, count)| count).sum();
-            if pieces + more <= PIECES {
-                pieces += more;
-                chosen.push(unit);
-            } else {
-                units.push(unit);
-                break;
-            }
-        }
-        try_anew(search, &best, chosen);
-    }
-}
-
-fn single(plan: &Plan) -> Vec<Column> {
-    let uses = plan.uses.iter();
-    uses.flat_map(|(column, times)| (0..*times).map(|_| column.clone())).collect()
-}
-
-fn try_anew(search: &mut Search, plan: &Plan, chosen: Vec<Column>) {
-    let instance = &search.instance;
-    let mut wanted = vec![0; instance.types.len()];
-    let mut supply = instance.supplies();
-    for (column, times) in &plan.uses {
-        supply[column.kind] -= times;
-    }
-    let mut uses = plan.uses.clone();
-    let mut cost = 0;
-    for column in &chosen {
-        supply[column.kind] += 1;
-        cost += column.cost;
-        for &(t, count) in &column.pieces {
-            wanted[t] += count;
-        }
-        let used = uses.iter_mut().find(|(other, times)| *times > 0 && other == column);
-        used.expect("the units are from the plan").1 -= 1;
-    }
-    let mut steps = 0;
-    let answer = states::solve(instance, &wanted, &supply, cost, ANEW, &mut steps);
-    search.spend(steps);
-    if let Answer::Best(part) = answer {
-        uses.retain(|&(_, times)| times > 0);
-        uses.extend(part.uses);
-        search.offer(Plan::new(uses));
-    }
 }

@@ -129,6 +129,12 @@ impl Instance {
         kind.serves(of_type.group) && holds(kind, &of_type.parts)
     }
 
+    /// The length of so many pieces of each type.
+    pub fn length_of(&self, wanted: &[u32]) -> i64 {
+        let lengths = self.types.iter().zip(wanted);
+        lengths.map(|(t, &count)| t.length * i64::from(count)).sum()
+    }
+
     /// How many of each type are wanted.
     pub fn demands(&self) -> Vec<u32> {
         self.types.iter().map(|t| t.demand).collect()

@@ -7,11 +7,13 @@ mod check;
 mod dive;
 mod enumerate;
 mod fill;
+mod gap;
 mod generate;
 mod greedy;
 mod improve;
 mod instance;
 mod layout;
+mod lengths;
 mod market;
 mod master;
 mod outcome;
@@ -27,29 +29,20 @@ mod states;
 mod sums;
 mod table;
 
-pub use check::{Fault, check};
+pub use check::{Fault, bound_by_prices, check};
 pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
-use enumerate::Listed;
 use generate::Reached;
 use instance::Instance;
 use plan::Plan;
-use root::Root;
 use search::Search;
-use stages::Staged;
 use states::Answer;
 
 /// Steps for solving a small problem outright.
 const OUTRIGHT: u64 = 20_000;
 /// The same when nothing else has proven the plan.
 const OUTRIGHT_AT_LAST: u64 = 100_000_000;
-
-/// Steps for listing patterns, and how many of them can be chosen from.
-const LIST_STEPS: u64 = 3_000_000;
-const MOST_LISTED: usize = 30_000;
-/// Steps for choosing among them stage by stage.
-const STAGE_STEPS: u64 = 20_000_000;
 
 /// The least-cost way to cut every item, or how near to it the limits allowed.
 ///
@@ -95,7 +88,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if root.reached == Reached::Infeasible || search.is_proven() {
         return search.exhausted();
     }
-    if chosen(&mut search, &root) {
+    if gap::close(&mut search, &root) {
         return search.exhausted();
     }
     if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
@@ -118,40 +111,5 @@ fn outright(search: &mut Search, most: u64) -> bool {
         }
         Answer::Nothing => true,
         Answer::TooLarge => false,
-    }
-}
-
-/// Lists all patterns that a better plan could use and picks the best plan of
-/// them; whether that settled the problem.
-fn chosen(search: &mut Search, root: &Root) -> bool {
-    let prices = root.master.prices(&search.instance);
-    let mut steps = LIST_STEPS;
-    let beat = search.cost_to_beat();
-    let listed = enumerate::list(
-        &search.instance,
-        &root.classes,
-        &prices,
-        &root.rest,
-        beat,
-        MOST_LISTED,
-        &mut steps,
-    );
-    search.spend(LIST_STEPS - steps);
-    let Listed::All(columns, prices) = listed else {
-        return false;
-    };
-    let mut steps = STAGE_STEPS;
-    let staged = stages::solve(&search.instance, &root.rest, &prices, &columns, beat, &mut steps);
-    search.spend(STAGE_STEPS - steps);
-    match staged {
-        Staged::Best(plan) => {
-            search.offer(plan);
-            true
-        }
-        Staged::Nothing => true,
-        Staged::AtLeast(bound) => {
-            search.raise(bound);
-            select::select(search, &root.rest, columns, u64::MAX)
-        }
     }
 }

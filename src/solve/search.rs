@@ -1,6 +1,7 @@
 //! What every step of the search shares: the instance, the best plan, the
 //! bound, and the effort that is left.
 
+use std::rc::Rc;
 use std::sync::atomic::Ordering;
 use std::time::Instant;
 
@@ -16,7 +17,7 @@ const LOOK: u64 = 20_000;
 
 /// A search under way.
 pub(super) struct Search<'a> {
-    pub instance: Instance,
+    pub instance: Rc<Instance>,
     limits: &'a Limits<'a>,
     pub best: Option<Plan>,
     /// No plan costs less.
@@ -31,7 +32,7 @@ impl<'a> Search<'a> {
     pub fn new(instance: Instance, limits: &'a Limits<'a>) -> Self {
         Search {
             sums: Sums::new(&instance),
-            instance,
+            instance: Rc::new(instance),
             limits,
             best: None,
             bound: i64::MIN,
@@ -89,11 +90,6 @@ impl<'a> Search<'a> {
     /// The least total cost that there can be at or above a bound.
     pub fn round_up(&mut self, bound: i128) -> i128 {
         self.sums.round_up(bound)
-    }
-
-    /// Steps taken so far.
-    pub fn work(&self) -> u64 {
-        self.work
     }
 
     /// The cost that a plan has to beat.

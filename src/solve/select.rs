@@ -21,11 +21,18 @@ const BITS: u32 = 70;
 const WHOLE_EPS: f64 = 1e-6;
 const MOST_PIVOTS: u32 = 20_000;
 
-/// Finds the best plan over the columns, if it beats the best so far. True if
-/// the search was complete within `most` steps.
-pub(super) fn select(search: &mut Search, rest: &Rest, columns: Vec<Column>, most: u64) -> bool {
+/// Finds the best plan over the columns, if it beats the best so far and costs
+/// less than `beat`. True if the search was complete within `most` steps.
+pub(super) fn select(
+    search: &mut Search,
+    rest: &Rest,
+    columns: Vec<Column>,
+    beat: i64,
+    most: u64,
+) -> bool {
     let mut selection = Selection::new(rest, columns, &limited(search));
     selection.left = most;
+    selection.beat = beat;
     let Some(basis) = selection.first(search) else {
         return false;
     };
@@ -66,6 +73,7 @@ struct Selection {
     paid: i64,
     demand_rows: Vec<Option<usize>>,
     left: u64,
+    beat: i64,
 }
 
 /// A sum of columns that must be whole in any plan.
@@ -124,6 +132,7 @@ impl Selection {
             paid: rest.paid,
             demand_rows: vec![None; rest.wanted.len()],
             left: 0,
+            beat: i64::MAX,
             columns: Vec::new(),
         };
         for (t, &count) in rest.wanted.iter().enumerate().filter(|&(_, &count)| count > 0) {
@@ -286,7 +295,7 @@ impl Selection {
         let bound = worth + over;
         let scale = 1i128 << self.scale_bits;
         let whole = super::bounds::ceil_div(bound, scale) + i128::from(self.paid);
-        let beat = i128::from(search.cost_to_beat());
+        let beat = i128::from(search.cost_to_beat().min(self.beat));
         if search.round_up(whole) >= beat {
             return true;
         }

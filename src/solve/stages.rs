@@ -5,67 +5,76 @@
 //! leaves it within the gap between bound and best plan (states-space pruning by
 //! a dual bound as in Christofides, Mingozzi and Toth 1981, "State-space
 //! relaxation procedures for the computation of bounds to routing problems",
-//! Networks 11). The gap is widened step by step, since the best plan is often
-//! close to the bound. Exact as long as the states stay within the limit and
-//! the demands fit 128 bits.
+//! Networks 11), and only while the length still to be cut can be had from the
+//! stock still to come at what is left to spend. Exact as long as the states
+//! stay within the limit and the demands fit 128 bits.
 
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
+use std::rc::Rc;
 
 use super::generate::Rest;
 use super::instance::Instance;
+use super::lengths::Lengths;
 use super::plan::{Column, Plan};
 use super::pricing::Prices;
+use super::search::Search;
 
 /// States that are kept at most.
 const MOST_STATES: usize = 400_000;
-/// Steps of widening the gap.
-const WIDENING: [i128; 4] = [16, 4, 2, 1];
-
 /// What came of the stages.
 pub(super) enum Staged {
     /// The best plan.
     Best(Plan),
     /// No plan costs less than what was to be beaten.
     Nothing,
-    /// Too many states; no plan costs less than this.
-    AtLeast(i128),
+    /// Too many states or steps; nothing is known.
+    TooMany,
 }
 
 /// The best plan over the columns that costs less than `beat`. The prices must
 /// be proven: no column costs less than its pieces are worth less its charge.
+///
+/// Takes `left` steps at most, and counts them.
 pub(super) fn solve(
-    instance: &Instance,
+    search: &mut Search,
     rest: &Rest,
     prices: &Prices,
     columns: &[Column],
     beat: i64,
-    steps: &mut u64,
+    lengths: Option<&Lengths>,
+    left: &mut u64,
 ) -> Staged {
-    let Some(stages) = Stages::new(instance, rest, prices, columns) else {
-        return Staged::AtLeast(i128::MIN);
+    let instance = Rc::clone(&search.instance);
+    let Some(stages) = Stages::new(&instance, rest, prices, columns, beat, lengths) else {
+        return Staged::TooMany;
     };
     // Costs beside what is paid, in fixed point.
     let beyond = i128::from(beat) - 1 - i128::from(rest.paid);
     let gap = beyond * i128::from(prices.scale) - stages.bound;
-    let mut proven = i128::MIN;
-    for share in WIDENING {
-        let Ok(within) = i64::try_from(gap / share) else {
-            break;
-        };
-        match stages.run(within, steps) {
-            None => return Staged::AtLeast(proven),
-            // A plan beyond the gap was met by chance, and others there missed.
-            Some(Some(plan)) if stages.takes(&plan) <= i128::from(within) => {
-                return Staged::Best(plan);
-            }
-            Some(_) => {
-                let bound = stages.bound + i128::from(within);
-                proven = bound.div_euclid(i128::from(prices.scale)) + 1 + i128::from(rest.paid);
-            }
-        }
+    let Ok(gap) = i64::try_from(gap) else {
+        return Staged::TooMany;
+    };
+    let mut meter = Meter { search, left };
+    match stages.run(gap, &mut meter) {
+        None => Staged::TooMany,
+        // A plan beyond the gap was met by chance, and others there missed.
+        Some(Some(plan)) if plan.cost < beat => Staged::Best(plan),
+        Some(_) => Staged::Nothing,
     }
-    if proven == i128::MIN { Staged::AtLeast(proven) } else { Staged::Nothing }
+}
+
+/// Counts steps against the limits of the whole search and a limit of its own.
+struct Meter<'a, 'b> {
+    search: &'a mut Search<'b>,
+    left: &'a mut u64,
+}
+
+impl Meter<'_, '_> {
+    fn spend(&mut self, steps: u64) -> Option<()> {
+        *self.left = self.left.saturating_sub(steps);
+        (self.search.spend(steps) && *self.left > 0).then_some(())
+    }
 }
 
 /// A column as a step.
@@ -74,6 +83,7 @@ struct Step {
     packed: u128,
     cost: i64,
     value: i64,
+    length: i64,
     /// Cost and charge beyond the worth: what it takes of the gap.
     loss: i64,
     column: usize,
@@ -98,6 +108,11 @@ struct Stages<'a> {
     scale: i64,
     /// Worth of everything less all charges.
     bound: i128,
+    /// What the length still to be cut costs at least.
+    lengths: Option<&'a Lengths>,
+    total: i64,
+    /// What a plan must cost less than, beside what is paid.
+    beat: i64,
 }
 
 #[derive(Clone, Copy)]
@@ -105,6 +120,7 @@ struct State {
     packed: u128,
     cost: i64,
     value: i64,
+    length: i64,
     link: u32,
 }
 
@@ -114,6 +130,8 @@ impl<'a> Stages<'a> {
         rest: &Rest,
         prices: &Prices,
         columns: &'a [Column],
+        beat: i64,
+        lengths: Option<&'a Lengths>,
     ) -> Option<Stages<'a>> {
         let types = rest.wanted.len();
         let (mut bits, mut guards, mut full) = (0, 0u128, 0u128);
@@ -136,18 +154,20 @@ impl<'a> Stages<'a> {
             full,
             scale: prices.scale,
             bound: worth(&rest.wanted, prices),
+            lengths,
+            total: instance.length_of(&rest.wanted),
+            beat: beat - rest.paid,
         };
-        for (k, kind) in instance.kinds.iter().enumerate().filter(|&(k, _)| rest.supply[k] > 0) {
+        for k in order(instance, rest, prices) {
             let charge = prices.charge[k];
             stages.bound -= i128::from(charge) * i128::from(rest.supply[k]);
             let of_kind = columns.iter().enumerate().filter(|(_, column)| column.kind == k);
             let mut steps: Vec<Step> =
-                of_kind.map(|(c, column)| stages.step(c, column, prices)).collect();
+                of_kind.map(|(c, column)| stages.step(instance, c, column, prices)).collect();
             steps.sort_by_key(|step| (step.loss, step.column));
-            if kind.limited {
+            if instance.kinds[k].limited {
                 stages.stages.push(Stage { steps, units: rest.supply[k], charge });
             } else {
-                // What it gains by unused units is not counted on.
                 for step in steps {
                     stages.endless[columns[step.column].pieces[0].0].push(step);
                 }
@@ -156,43 +176,38 @@ impl<'a> Stages<'a> {
         for steps in &mut stages.endless {
             steps.sort_by_key(|step| (step.loss, step.column));
         }
-        // The dearest to leave out first: most states die at once.
-        stages.stages.sort_by_key(|stage| (-stage.charge, stage.steps.len()));
         Some(stages)
     }
 
-    fn step(&self, c: usize, column: &Column, prices: &Prices) -> Step {
+    fn step(&self, instance: &Instance, c: usize, column: &Column, prices: &Prices) -> Step {
         let value = column.pieces.iter().map(|&(t, n)| prices.piece[t] * i64::from(n)).sum();
         let packed = column.pieces.iter().map(|&(t, n)| u128::from(n) << self.shift[t]).sum();
         Step {
             packed,
             cost: column.cost,
             value,
+            length: column.length(instance),
             loss: prices.scale * column.cost + prices.charge[column.kind] - value,
             column: c,
         }
     }
 
-    /// What a plan takes of the gap.
-    fn takes(&self, plan: &Plan) -> i128 {
-        i128::from(plan.cost) * i128::from(self.scale) - self.bound
-    }
-
     /// The best plan within the gap, if any; nothing if there are too many
     /// states or steps.
-    fn run(&self, gap: i64, steps: &mut u64) -> Option<Option<Plan>> {
+    fn run(&self, gap: i64, meter: &mut Meter) -> Option<Option<Plan>> {
         let mut table = Table::new();
         // What the charges of the kinds behind us come to.
         let mut charged = 0i64;
-        for stage in &self.stages {
-            for _ in 0..stage.units {
+        for (out, stage) in self.stages.iter().enumerate() {
+            for unit in 1..=stage.units {
                 let before = table.states.clone();
                 for state in &before {
                     let spent = self.spent(state, charged);
-                    self.extend(&mut table, state, &stage.steps, gap - spent, steps)?;
+                    self.extend(&mut table, state, &stage.steps, gap - spent, meter)?;
                 }
                 charged += stage.charge;
-                table.keep(|state| self.spent(state, charged) <= gap);
+                let out = out + usize::from(unit == stage.units);
+                table.keep(|state| self.spent(state, charged) <= gap && self.can_end(state, out));
                 if table.states.len() > MOST_STATES {
                     return None;
                 }
@@ -201,12 +216,21 @@ impl<'a> Stages<'a> {
                 }
             }
         }
-        self.finish(table, gap, charged, steps)
+        self.finish(table, gap, charged, meter)
     }
 
     /// What a state has taken of the gap.
     fn spent(&self, state: &State, charged: i64) -> i64 {
         state.cost * self.scale - state.value + charged
+    }
+
+    /// Whether the length still to be cut can be had from all but the first
+    /// `out` stages and endless stock.
+    fn can_end(&self, state: &State, out: usize) -> bool {
+        self.lengths.is_none_or(|lengths| {
+            let more = lengths.least(out, self.total - state.length);
+            state.cost.saturating_add(more) < self.beat
+        })
     }
 
     fn extend(
@@ -215,20 +239,18 @@ impl<'a> Stages<'a> {
         state: &State,
         list: &[Step],
         gap: i64,
-        steps: &mut u64,
+        meter: &mut Meter,
     ) -> Option<()> {
         let open = (self.full - state.packed) | self.guards;
-        for (tried, step) in list.iter().enumerate() {
-            if step.loss > gap {
-                *steps = steps.checked_sub(tried as u64 / 8 + 1)?;
-                return Some(());
-            }
+        let end = list.partition_point(|step| step.loss <= gap);
+        let mut reached = 0;
+        for step in &list[..end] {
             if (open - step.packed) & self.guards == self.guards {
                 table.reach(state, step);
+                reached += 1;
             }
         }
-        *steps = steps.checked_sub(list.len() as u64 / 8 + 1)?;
-        Some(())
+        meter.spend(1 + end as u64 / 16 + reached)
     }
 
     /// Cuts the first type still open from endless stock, states with fewer
@@ -238,7 +260,7 @@ impl<'a> Stages<'a> {
         mut table: Table,
         gap: i64,
         charged: i64,
-        steps: &mut u64,
+        meter: &mut Meter,
     ) -> Option<Option<Plan>> {
         // By first open type: a step never leads back to an earlier one.
         for t in 0..self.shift.len() {
@@ -252,10 +274,12 @@ impl<'a> Stages<'a> {
                     table.states.iter().filter(|s| digit(s.packed) == count).copied().collect();
                 for state in &before {
                     let left = gap - self.spent(state, charged);
-                    self.extend(&mut table, state, &self.endless[t], left, steps)?;
+                    self.extend(&mut table, state, &self.endless[t], left, meter)?;
                 }
                 // Behind us: nothing leads on from them.
-                table.keep(|state| digit(state.packed) != count);
+                table.keep(|state| {
+                    digit(state.packed) != count && self.can_end(state, self.stages.len())
+                });
                 if table.states.len() > MOST_STATES {
                     return None;
                 }
@@ -275,6 +299,24 @@ impl<'a> Stages<'a> {
     }
 }
 
+/// Kinds in the order of their stages: the dearest to leave out first, so that
+/// most states die at once; equal ones and endless ones in their own order.
+fn order(instance: &Instance, rest: &Rest, prices: &Prices) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..instance.kinds.len()).filter(|&k| rest.supply[k] > 0).collect();
+    order.sort_by_key(|&k| (!instance.kinds[k].limited, -prices.charge[k]));
+    order
+}
+
+/// Least costs of lengths that go with the stages at these prices.
+pub(super) fn lengths(instance: &Instance, rest: &Rest, prices: &Prices) -> Option<Lengths> {
+    let order = order(instance, rest, prices);
+    let (limited, endless): (Vec<usize>, Vec<usize>) =
+        order.into_iter().partition(|&k| instance.kinds[k].limited);
+    let limited: Vec<(usize, u32)> = limited.into_iter().map(|k| (k, rest.supply[k])).collect();
+    let total = instance.length_of(&rest.wanted);
+    Lengths::new(instance, &limited, &endless, total)
+}
+
 fn worth(wanted: &[u32], prices: &Prices) -> i128 {
     let each = wanted.iter().zip(&prices.piece);
     each.map(|(&count, &piece)| i128::from(count) * i128::from(piece)).sum()
@@ -290,7 +332,7 @@ struct Table {
 
 impl Table {
     fn new() -> Table {
-        let start = State { packed: 0, cost: 0, value: 0, link: 0 };
+        let start = State { packed: 0, cost: 0, value: 0, length: 0, link: 0 };
         Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![None] }
     }
 
@@ -301,7 +343,13 @@ impl Table {
         let place = *self.place.entry(packed).or_insert(fresh);
         let link = u32::try_from(self.links.len()).expect("steps are limited");
         if place == fresh {
-            self.states.push(State { packed, cost, value: from.value + step.value, link });
+            self.states.push(State {
+                packed,
+                cost,
+                value: from.value + step.value,
+                length: from.length + step.length,
+                link,
+            });
         } else {
             let state = &mut self.states[place as usize];
             if state.cost <= cost {

@@ -48,7 +48,6 @@ fn add_up(answer: &Value, stock: &[u64], pieces: &[(u64, u64)]) {
 }
 
 #[test]
-#[ignore = "not yet proven: needs the bound of the LP"]
 fn k1_paper_rolls() {
     // The worked example of the encyclopedia article "Cutting stock problem"
     // (Wikipedia): 73 rolls, where the LP gives 72.917.
@@ -71,7 +70,6 @@ fn k1_paper_rolls() {
 }
 
 #[test]
-#[ignore = "not yet proven: needs the bound of the LP"]
 fn k2_chvatal() {
     // Chvatal, Linear Programming (1983), chapter 13; also on neos-guide.org,
     // "Cutting stock problem". The LP gives 452.25.
@@ -79,7 +77,6 @@ fn k2_chvatal() {
 }
 
 #[test]
-#[ignore = "not yet proven: needs the bound of the LP"]
 fn k3_ampl() {
     // Fourer, Gay and Kernighan, the AMPL book, cut.dat. The LP gives 46.25.
     let pieces = [(20, 48), (45, 35), (50, 24), (55, 10), (75, 8)];
@@ -121,7 +118,6 @@ fn k8_shelf_boards() {
 }
 
 #[test]
-#[ignore = "not yet proven: needs the bound of the LP"]
 fn k9_decimals_in_a_finer_unit() {
     // A published question and answer, lengths of 240 given to the hundredth;
     // the optimum computed. LP 321.33.
@@ -130,7 +126,6 @@ fn k9_decimals_in_a_finer_unit() {
 }
 
 #[test]
-#[ignore = "not yet proven: needs the bound of the LP"]
 fn k10_the_bound_is_met() {
     // A textbook exercise; computed.
     assert_eq!(fewest(25, &[(7, 700), (9, 1200), (10, 300)]), 775);

@@ -45,7 +45,7 @@ pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fau
 
 /// The worth of a remainder: `length x rate / per`, times a share that the
 /// lever rule finds between (`keep`, `share`) and (`full`, the whole).
-fn worth(credit: &Credit, length: i128) -> Result<i128, Fault> {
+pub(super) fn worth(credit: &Credit, length: i128) -> Result<i128, Fault> {
     let (keep, full) = (i128::from(credit.keep), i128::from(credit.full));
     if length <= 0 || length < keep {
         return Ok(0);

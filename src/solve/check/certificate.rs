@@ -1,0 +1,203 @@
+//! What a list of prices proves, worked out again in whole numbers.
+//!
+//! Price every item. A unit of stock is worth at most what the best pattern
+//! cut from it is worth, so a plan that meets every demand costs at least what
+//! the items are worth less what patterns can be worth over their cost. Where
+//! supply is without limit no pattern may be worth more than it costs; the
+//! prices are shrunk until none is (Farley 1990, "A note on bounding a class
+//! of linear programming problems, including cutting stock problems",
+//! Operations Research 38). The best pattern is found exactly, by a list of
+//! the lengths that can be taken, each with the most that it is worth.
+
+use std::collections::BTreeMap;
+
+use super::Fault;
+use super::worth::worth;
+use crate::solve::{Problem, Stock};
+
+/// A length that can be taken and the most that it can be worth.
+type Taken = (i64, i128);
+
+/// The least cost that a plan can have, as far as `prices` prove it: one for
+/// each item, where `scale` stands for one unit of cost.
+///
+/// Exact for stock of one run. Of several runs only the sum of their rooms is
+/// used, and their remainders are taken for one, which is worth no less; the
+/// bound holds, but may be weaker than the best that the prices prove.
+///
+/// Takes time and memory in proportion to the lengths that can be taken from
+/// one unit, which are at most its room and at most the number of its patterns.
+///
+/// # Errors
+///
+/// [`Fault::Prices`] if the prices are not one for each item, or one of them is
+/// negative, or the scale is not above zero. [`Fault::TooBig`] if a sum
+/// overflows 128 bits.
+pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<i128, Fault> {
+    let fitting = prices.len() == problem.items.len();
+    if !fitting || scale <= 0 || prices.iter().any(|&price| price < 0) {
+        return Err(Fault::Prices);
+    }
+    let mut offers = Vec::new();
+    let mut lists: BTreeMap<u32, Vec<Taken>> = BTreeMap::new();
+    for stock in problem.stock.iter().filter(|stock| stock.supply != Some(0)) {
+        let list = lists
+            .entry(stock.group)
+            .or_insert_with(|| worth_by_length(problem, prices, stock.group));
+        offers.push((stock, patterns(stock, list, scale)?));
+    }
+    let worth: i128 = problem
+        .items
+        .iter()
+        .zip(prices)
+        .map(|(item, &price)| i128::from(item.demand) * i128::from(price))
+        .sum();
+    // Shrunk by bottom / top, no pattern of endless stock is worth its cost.
+    let (top, bottom) = shrink(&offers);
+    let times = |a: i128, b: i128| a.checked_mul(b).ok_or(Fault::TooBig);
+    let mut least = times(worth, bottom)?;
+    for (stock, patterns) in &offers {
+        let mut gain = 0;
+        for &(worth, cost) in patterns {
+            gain = gain.max(times(worth, bottom)? - times(cost, top)?);
+        }
+        least -= times(gain, units(problem, stock))?;
+    }
+    let bound = ceil_div(least, times(i128::from(scale), top)?);
+    Ok(whole_cost(problem, bound))
+}
+
+/// The worth of patterns of one unit and their net cost, both in `scale`.
+fn patterns(stock: &Stock, list: &[Taken], scale: i64) -> Result<Vec<(i128, i128)>, Fault> {
+    let room: i64 = stock.runs.iter().map(|run| run.room.max(0)).sum();
+    let mut before = 0;
+    let mut longest = 0;
+    for run in &stock.runs {
+        longest = longest.max(before + i128::from(run.tail));
+        before += i128::from(run.gap.max(0));
+    }
+    let reached = list.iter().filter(|&&(taken, _)| taken <= room);
+    reached
+        .map(|&(taken, value)| {
+            let credit = stock.credit.as_ref();
+            let left = longest - i128::from(taken);
+            let back = credit.map_or(Ok(0), |credit| worth(credit, left))?;
+            let net = i128::from(stock.cost) - back;
+            let cost = net.checked_mul(i128::from(scale)).ok_or(Fault::TooBig)?;
+            Ok((value, cost))
+        })
+        .collect()
+}
+
+/// For each length that items of a group, or of none, can take from the longest
+/// stock of the group, the most that they are worth; only lengths that are
+/// worth more than any shorter one.
+fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Vec<Taken> {
+    let stock = problem.stock.iter().filter(|stock| stock.group == group);
+    let rooms = stock.map(|stock| stock.runs.iter().map(|run| run.room.max(0)).sum());
+    let room: i64 = rooms.max().unwrap_or(0);
+    let mut list = vec![(0, 0)];
+    for (item, &price) in problem.items.iter().zip(prices) {
+        let length: i64 = item.parts.iter().sum();
+        let serves = item.group.is_none_or(|wanted| wanted == group);
+        if !serves || price == 0 || length <= 0 || length > room {
+            continue;
+        }
+        let mut left = i64::from(item.demand).min(room / length);
+        // Bundles of 1, 2, 4... and the rest make every number of copies.
+        let mut bundle = 1;
+        while left > 0 {
+            let copies = bundle.min(left);
+            let value = i128::from(price) * i128::from(copies);
+            list = merged(&list, length * copies, value, room);
+            left -= copies;
+            bundle *= 2;
+        }
+    }
+    // What takes nothing is no pattern.
+    list.remove(0);
+    list
+}
+
+/// The list with and without one more bundle.
+fn merged(list: &[Taken], length: i64, value: i128, room: i64) -> Vec<Taken> {
+    let with = list.iter().map(|&(taken, worth)| (taken + length, worth + value));
+    let mut with = with.take_while(|&(taken, _)| taken <= room).peekable();
+    let mut without = list.iter().copied().peekable();
+    let mut all: Vec<Taken> = Vec::with_capacity(list.len());
+    loop {
+        let next = match (with.peek(), without.peek()) {
+            (Some(a), Some(b)) if a < b => with.next(),
+            (Some(_), None) => with.next(),
+            _ => without.next(),
+        };
+        let Some((taken, worth)) = next else {
+            return all;
+        };
+        if all.last().is_some_and(|&(_, most)| worth <= most) {
+            continue;
+        }
+        // Of one length, what is worth more comes last.
+        if all.last().is_some_and(|&(last, _)| last == taken) {
+            all.pop();
+        }
+        all.push((taken, worth));
+    }
+}
+
+/// The fraction `(top, bottom)` by which prices are divided so that no pattern of
+/// endless stock is worth more than its cost. Where all stock is endless that is
+/// the best fraction; beside limited stock prices are not raised. It is 1 where
+/// a cost is not above zero: there the number of copies has to do for a limit.
+fn shrink(offers: &[(&Stock, Vec<(i128, i128)>)]) -> (i128, i128) {
+    let endless = offers.iter().filter(|(stock, _)| stock.supply.is_none());
+    let least = i128::from(endless.clone().count() < offers.len());
+    let (mut top, mut bottom) = (least, 1);
+    for &(worth, cost) in endless.flat_map(|(_, patterns)| patterns) {
+        if cost <= 0 {
+            return (1, 1);
+        }
+        let more = worth.checked_mul(bottom).zip(cost.checked_mul(top));
+        if more.is_none_or(|(worth, cost)| worth > cost) {
+            (top, bottom) = (worth, cost);
+        }
+    }
+    if top == 0 {
+        return (1, 1);
+    }
+    let common = common_divisor(top, bottom);
+    (top / common, bottom / common)
+}
+
+/// No more units count than there are copies of items that they could hold.
+fn units(problem: &Problem, stock: &Stock) -> i128 {
+    let served = problem.items.iter();
+    let served = served.filter(|item| item.group.is_none_or(|group| group == stock.group));
+    let copies: i128 = served.map(|item| i128::from(item.demand)).sum();
+    stock.supply.map_or(copies, |supply| copies.min(supply.into()))
+}
+
+/// Without credit every plan costs a multiple of the costs' common divisor.
+fn whole_cost(problem: &Problem, bound: i128) -> i128 {
+    if problem.stock.iter().any(|stock| stock.credit.is_some()) {
+        return bound;
+    }
+    let costs = problem.stock.iter().map(|stock| i128::from(stock.cost));
+    let step = costs.fold(0, common_divisor).max(1);
+    ceil_div(bound, step) * step
+}
+
+fn ceil_div(a: i128, b: i128) -> i128 {
+    -(-a).div_euclid(b)
+}
+
+fn common_divisor(mut a: i128, mut b: i128) -> i128 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.abs()
+}
+
+#[cfg(test)]
+#[path = "certificate_tests.rs"]
+mod tests;

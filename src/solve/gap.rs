@@ -1,0 +1,120 @@
+//! Closing the gap between bound and best plan: all patterns that a better plan
+//! could use, and the best plan out of them.
+//!
+//! The best plan is often much closer to the bound than the best one known, so
+//! a narrow gap is searched first and then widened.
+
+use super::enumerate::{Listed, list, proven};
+use super::lengths::Lengths;
+use super::plan::Column;
+use super::pricing::Prices;
+use super::root::Root;
+use super::search::Search;
+use super::select::select;
+use super::stages::{self, Staged, lengths};
+
+/// Parts of the gap, of this many, that are searched one after another.
+const SHARES: [i128; 6] = [1, 2, 4, 8, 12, 16];
+const WHOLE: i128 = 16;
+/// Steps for listing patterns, and how many of them can be chosen from.
+const LIST_STEPS: u64 = 3_000_000;
+const MOST_LISTED: usize = 30_000;
+/// Steps for choosing among them stage by stage: before and after it seems
+/// worth while to work out what lengths cost at least.
+const FEW_STEPS: u64 = 20_000;
+const STAGE_STEPS: u64 = 30_000_000;
+
+/// Searches the whole gap; whether that settled the problem.
+pub(super) fn close(search: &mut Search, root: &Root) -> bool {
+    let prices = root.master.prices(&search.instance);
+    let prices = proven(&search.instance, &root.classes, &prices, &root.rest);
+    let mut closing = Closing { root, prices, lengths: None, steps: FEW_STEPS };
+    let bottom = i128::from(search.bound);
+    let gap = i128::from(search.cost_to_beat()) - bottom;
+    for share in SHARES {
+        let Ok(beat) = i64::try_from(bottom + gap * share / WHOLE) else {
+            continue;
+        };
+        if beat <= search.bound && share < WHOLE {
+            continue;
+        }
+        let Some(columns) = closing.list(search, beat) else {
+            return false;
+        };
+        match closing.stages(search, &columns, beat) {
+            Staged::Best(plan) => {
+                search.offer(plan);
+                return true;
+            }
+            Staged::Nothing if share == WHOLE => return true,
+            Staged::Nothing => search.raise(i128::from(beat)),
+            Staged::TooMany => {
+                if !select(search, &root.rest, columns, beat, u64::MAX) {
+                    return false;
+                }
+                if share == WHOLE || search.cost_to_beat() < beat {
+                    return true;
+                }
+                search.raise(i128::from(beat));
+            }
+        }
+    }
+    false
+}
+
+struct Closing<'a> {
+    root: &'a Root,
+    prices: Prices,
+    lengths: Option<Lengths>,
+    steps: u64,
+}
+
+impl Closing<'_> {
+    /// All columns of plans that cost less than `beat`.
+    fn list(&self, search: &mut Search, beat: i64) -> Option<Vec<Column>> {
+        let mut steps = LIST_STEPS;
+        let found = list(
+            &search.instance,
+            &self.root.classes,
+            &self.prices,
+            &self.root.rest,
+            beat,
+            MOST_LISTED,
+            &mut steps,
+        );
+        let going = search.spend(LIST_STEPS - steps);
+        match found {
+            Listed::All(columns) if going => Some(columns),
+            _ => None,
+        }
+    }
+
+    /// Chooses among the columns; works out what lengths cost if it takes long.
+    fn stages(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
+        let staged = self.stages_once(search, columns, beat);
+        if !matches!(staged, Staged::TooMany) || self.lengths.is_some() {
+            return staged;
+        }
+        self.lengths = lengths(&search.instance, &self.root.rest, &self.prices);
+        self.steps = STAGE_STEPS;
+        if let Some(lengths) = &self.lengths {
+            let rest = &self.root.rest;
+            let total = search.instance.length_of(&rest.wanted);
+            let bound = search.round_up(i128::from(lengths.least(0, total) + rest.paid));
+            search.raise(bound);
+        }
+        self.stages_once(search, columns, beat)
+    }
+
+    fn stages_once(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
+        stages::solve(
+            search,
+            &self.root.rest,
+            &self.prices,
+            columns,
+            beat,
+            self.lengths.as_ref(),
+            &mut self.steps,
+        )
+    }
+}

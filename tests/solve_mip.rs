@@ -1,0 +1,334 @@
+//! The solver against a general integer program on problems of up to 100 pieces.
+//!
+//! Every way to cut one unit is written out, with what it costs, and a general
+//! solver (microlp, through good_lp) chooses how often to use each. Nothing is
+//! shared with the solver but the question, the answer and the price of a unit
+//! as [`Stock::net_cost`] defines it. The general solver's numbers are rounded
+//! and its plan is added up again in integers before it is believed.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use good_lp::{
+    Expression, ResolutionError, Solution as _, SolverModel, constraint, microlp, variable,
+    variables,
+};
+use longpoint::solve::{
+    Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE, check, solve,
+};
+
+/// Numbers that are the same on every machine: the generator of Steele, Lea and
+/// Flood, "Fast splittable pseudorandom number generators" (2014).
+struct Numbers(u64);
+
+impl Numbers {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    fn within(&mut self, low: i64, high: i64) -> i64 {
+        let span = u64::try_from(high - low + 1).expect("low is not above high");
+        low + i64::try_from(self.next() % span).expect("a small number")
+    }
+
+    fn count(&mut self, low: i64, high: i64) -> u32 {
+        u32::try_from(self.within(low, high)).expect("a small count")
+    }
+
+    fn one_in(&mut self, n: i64) -> bool {
+        self.within(1, n) == 1
+    }
+}
+
+/// One way to cut a unit of a stock: how often each item, at what net cost.
+struct Way {
+    stock: usize,
+    counts: Vec<u32>,
+    cost: i64,
+}
+
+/// Every way to cut one unit of any stock, the cheapest for each set of items;
+/// nothing if there are more than `most`.
+fn ways(problem: &Problem, most: usize) -> Option<Vec<Way>> {
+    let mut all = Vec::new();
+    for (stock, kind) in problem.stock.iter().enumerate() {
+        let mut cheapest: BTreeMap<Vec<u32>, i64> = BTreeMap::new();
+        let none = (vec![0; problem.items.len()], vec![0; kind.runs.len()]);
+        let mut states = BTreeSet::from([none]);
+        while let Some((counts, taken)) = states.pop_first() {
+            let cost = kind.net_cost(&taken);
+            let known = cheapest.entry(counts.clone()).or_insert(cost);
+            *known = cost.min(*known);
+            if cheapest.len() > most {
+                return None;
+            }
+            // A copy more of the last item cut, or of one after it.
+            let from = counts.iter().rposition(|&count| count > 0).unwrap_or(0);
+            for item in from..counts.len() {
+                let wanted = &problem.items[item];
+                let serves = wanted.group.is_none_or(|group| group == kind.group);
+                if serves && counts[item] < wanted.demand {
+                    let mut more = counts.clone();
+                    more[item] += 1;
+                    let held = placements(&wanted.parts, &kind.runs, &taken);
+                    states.extend(held.into_iter().map(|taken| (more.clone(), taken)));
+                }
+            }
+        }
+        cheapest.retain(|counts, _| counts.iter().any(|&count| count > 0));
+        all.extend(cheapest.into_iter().map(|(counts, cost)| Way { stock, counts, cost }));
+    }
+    (all.len() <= most).then_some(all)
+}
+
+/// Every way to put all the parts into runs that already give `taken`.
+fn placements(parts: &[i64], runs: &[Run], taken: &[i64]) -> BTreeSet<Vec<i64>> {
+    let mut placed = BTreeSet::from([taken.to_vec()]);
+    for part in parts {
+        let mut next = BTreeSet::new();
+        for taken in placed {
+            for run in 0..runs.len() {
+                let mut taken = taken.clone();
+                taken[run] += part;
+                if taken[run] <= runs[run].room {
+                    next.insert(taken);
+                }
+            }
+        }
+        placed = next;
+    }
+    placed
+}
+
+/// The least cost by the general solver, or `None` if there is no plan.
+///
+/// The model is solved twice: without and with whole numbers. Costs are whole,
+/// so no plan costs less than the first answer rounded up; told that, the
+/// general solver need not find it out by search.
+fn least_cost(problem: &Problem, ways: &[Way]) -> Option<i64> {
+    /// Far above the rounding of the general solver, far below one.
+    const SLACK: f64 = 1e-4;
+    let fractions = general(problem, ways, None)?;
+    let cost: f64 = ways.iter().zip(&fractions).map(|(way, times)| way.cost as f64 * times).sum();
+    let times = general(problem, ways, Some((cost - SLACK).ceil()))?;
+    let times: Vec<i64> = times.iter().map(|times| times.round() as i64).collect();
+    Some(added_up(problem, ways, &times))
+}
+
+/// How often each way is used in the best plan: in whole numbers if the least
+/// cost is given, otherwise in fractions.
+fn general(problem: &Problem, ways: &[Way], least: Option<f64>) -> Option<Vec<f64>> {
+    variables! { model: }
+    let often = || match least {
+        Some(_) => variable().integer().min(0).max(1000),
+        None => variable().min(0),
+    };
+    let times: Vec<_> = ways.iter().map(|_| model.add(often())).collect();
+    let sum = |of: &dyn Fn(&Way) -> f64| -> Expression {
+        let terms = times.iter().zip(ways);
+        terms.map(|(&times, way)| of(way) * times).sum()
+    };
+    let cost = sum(&|way| way.cost as f64);
+    let mut model = model.minimise(cost.clone()).using(microlp);
+    if let Some(least) = least {
+        model = model.with(constraint!(cost >= least));
+    }
+    for (item, wanted) in problem.items.iter().enumerate() {
+        let cut = sum(&|way| f64::from(way.counts[item]));
+        model = model.with(constraint!(cut == f64::from(wanted.demand)));
+    }
+    for (stock, kind) in problem.stock.iter().enumerate() {
+        if let Some(supply) = kind.supply {
+            let taken = sum(&|way| f64::from(u8::from(way.stock == stock)));
+            model = model.with(constraint!(taken <= f64::from(supply)));
+        }
+    }
+    match model.solve() {
+        Ok(solved) => Some(times.iter().map(|&times| solved.value(times)).collect()),
+        Err(ResolutionError::Infeasible) => None,
+        Err(error) => panic!("the general solver failed: {error}"),
+    }
+}
+
+/// The cost of the general solver's plan, once it is seen to be one.
+fn added_up(problem: &Problem, ways: &[Way], times: &[i64]) -> i64 {
+    let sum = |of: &dyn Fn(&Way) -> i64| -> i64 {
+        times.iter().zip(ways).map(|(times, way)| times * of(way)).sum()
+    };
+    for (item, wanted) in problem.items.iter().enumerate() {
+        assert_eq!(sum(&|way| way.counts[item].into()), i64::from(wanted.demand));
+    }
+    for (stock, kind) in problem.stock.iter().enumerate() {
+        let taken = sum(&|way| (way.stock == stock).into());
+        assert!(kind.supply.is_none_or(|supply| taken <= supply.into()));
+    }
+    sum(&|way| way.cost)
+}
+
+/// How many problems of a kind were proven, of how many.
+#[derive(Debug, PartialEq)]
+struct Tally {
+    proven: usize,
+    of: usize,
+}
+
+/// Solves `number` problems both ways; every answer has to agree.
+fn compare(number: usize, seed: u64, draw: fn(&mut Numbers) -> Problem) -> Tally {
+    /// More ways than this are too many for the general solver's patience.
+    const MOST_WAYS: usize = 150;
+    let mut numbers = Numbers(seed);
+    let mut tally = Tally { proven: 0, of: 0 };
+    while tally.of < number {
+        let problem = draw(&mut numbers);
+        let Some(ways) = ways(&problem, MOST_WAYS) else {
+            continue;
+        };
+        let least = least_cost(&problem, &ways);
+        tally.of += 1;
+        tally.proven += usize::from(agree(&problem, least));
+    }
+    tally
+}
+
+/// Whether the solver settles the problem; what it says has to be right.
+fn agree(problem: &Problem, least: Option<i64>) -> bool {
+    let limits = Limits { work: 50_000_000, deadline: None, stop: None, watch: None };
+    let outcome = solve(problem, &limits);
+    assert_eq!(check(problem, &outcome), Ok(()), "{problem:#?}\n{outcome:?}");
+    match (&outcome, least) {
+        (Outcome::Solved(solution), Some(least)) => {
+            let Solution { cost, bound, .. } = *solution;
+            assert!(bound <= least && least <= cost, "{bound} {least} {cost} {problem:#?}");
+            solution.is_proven()
+        }
+        (Outcome::Impossible(_), None) => true,
+        (Outcome::Interrupted { bound, .. }, least) => {
+            assert!(least.is_none_or(|least| *bound <= least), "{least:?} {problem:#?}");
+            false
+        }
+        (_, least) => panic!("{outcome:?} where the least is {least:?}: {problem:#?}"),
+    }
+}
+
+fn clear(length: i64) -> Vec<Run> {
+    let run = Run { room: length, tail: length, gap: length };
+    vec![run]
+}
+
+fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
+    Stock { runs: clear(length), cost, supply, credit: None, group: 0 }
+}
+
+/// Some lengths between `low` and `high`, each wanted up to `most` times.
+fn items(numbers: &mut Numbers, kinds: i64, (low, high): (i64, i64), most: i64) -> Vec<Item> {
+    (0..kinds)
+        .map(|_| Item {
+            parts: vec![numbers.within(low, high)],
+            demand: numbers.count(1, most),
+            group: None,
+        })
+        .collect()
+}
+
+/// One length without limit: fewest sticks.
+fn one_length(numbers: &mut Numbers) -> Problem {
+    let length = numbers.within(40, 300);
+    let kinds = numbers.within(4, 9);
+    Problem {
+        stock: vec![stock(length, 1, None)],
+        items: items(numbers, kinds, (length / 7, length * 3 / 4), 12),
+    }
+}
+
+/// Several lengths at prices near their length, some of them few.
+fn several_lengths(numbers: &mut Numbers) -> Problem {
+    let stock = (0..numbers.within(2, 4))
+        .map(|_| {
+            let length = numbers.within(60, 200);
+            let cost = length * numbers.within(80, 120) / 10;
+            let supply = (!numbers.one_in(3)).then(|| numbers.count(1, 15));
+            stock(length, cost, supply)
+        })
+        .collect();
+    let kinds = numbers.within(3, 6);
+    Problem { stock, items: items(numbers, kinds, (25, 110), 8) }
+}
+
+/// Few sticks of many lengths, of which the remainders are worth something.
+fn remainders_with_worth(numbers: &mut Numbers) -> Problem {
+    let credit = Credit {
+        keep: numbers.within(10, 40),
+        full: 200,
+        share: numbers.count(0, 10) * (WHOLE / 10),
+        rate: numbers.within(5, 9),
+        per: 10,
+        scale: 1,
+    };
+    let stock = (0..numbers.within(3, 6))
+        .map(|_| {
+            let length = numbers.within(60, 200);
+            Stock {
+                credit: Some(credit),
+                ..stock(length, credit.at(length), Some(numbers.count(1, 8)))
+            }
+        })
+        .collect();
+    let kinds = numbers.within(3, 5);
+    Problem { stock, items: items(numbers, kinds, (30, 110), 5) }
+}
+
+/// Lots, flawed sticks, and pairs of parts that stay together.
+fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
+    let mut stock: Vec<Stock> = (0..numbers.within(2, 4))
+        .map(|_| {
+            let length = numbers.within(80, 160);
+            stock(length, length, Some(numbers.count(2, 6)))
+        })
+        .collect();
+    for stock in &mut stock {
+        stock.group = numbers.count(0, 1);
+        if numbers.one_in(2) {
+            let tail = stock.runs[0].room;
+            let flaw = numbers.within(tail / 4, tail * 3 / 4);
+            stock.runs = vec![
+                Run { room: flaw, tail, gap: flaw + 4 },
+                Run { room: tail - flaw - 4, tail: tail - flaw - 4, gap: tail - flaw - 4 },
+            ];
+        }
+    }
+    let kinds = numbers.within(2, 5);
+    let mut items = items(numbers, kinds, (20, 70), 4);
+    for item in &mut items {
+        if numbers.one_in(3) {
+            item.parts.push(numbers.within(20, 50));
+        }
+        item.group = numbers.one_in(2).then(|| numbers.count(0, 1));
+    }
+    Problem { stock, items }
+}
+
+#[test]
+fn one_length_agrees() {
+    assert_eq!(compare(80, 1, one_length), Tally { proven: 80, of: 80 });
+}
+
+#[test]
+fn several_lengths_agree() {
+    let tally = compare(80, 2, several_lengths);
+    assert_eq!(tally, Tally { proven: 80, of: 80 });
+}
+
+#[test]
+fn remainders_with_worth_agree() {
+    let tally = compare(60, 3, remainders_with_worth);
+    assert_eq!(tally, Tally { proven: 60, of: 60 });
+}
+
+#[test]
+fn lots_and_flaws_agree() {
+    let tally = compare(60, 4, lots_and_flaws);
+    assert_eq!(tally, Tally { proven: 60, of: 60 });
+}
