@@ -83,11 +83,11 @@ impl Morning<'_> {
             self.plan.proof.push(self.sheet.proof(batch, Part::Order));
             self.plan.matching.extend(self.sheet.matching(batch, Part::Order));
         }
-        let impossible: BTreeSet<usize> = stage.unserved.iter().map(|(task, _)| *task).collect();
+        let mut impossible: BTreeMap<usize, Vec<String>> = stage.unserved.into_iter().collect();
         for (task, lacking) in today.unserved {
             let (frame, copy) = self.ticket(work, task);
-            if impossible.contains(&task) {
-                let reason = HoldReason::StickTaken { mouldings: lacking };
+            if let Some(mouldings) = impossible.remove(&task) {
+                let reason = HoldReason::StickTaken { mouldings };
                 self.plan.held.push(Held { frame, copy, reason });
             } else {
                 let due = work.tasks[task].due;
