@@ -114,6 +114,9 @@ fn caught(spoil: impl FnOnce(&mut Plan), right: impl Fn(&Fault) -> bool) {
 }
 
 /// What the shop above is made for does happen in its plan.
+/// A way to spoil something, and what it spoils.
+type Spoil<T> = (&'static str, fn(&mut T));
+
 #[test]
 fn a_good_plan_has_no_fault() {
     let plan = plan(&busy());
@@ -247,7 +250,7 @@ fn a_stick_taken_twice_even_once_today_and_once_on_order() {
 
 #[test]
 fn a_stick_that_is_not_as_the_rack_has_it() {
-    let spoil: [(&str, fn(&mut CutStick)); 6] = [
+    let spoil: [Spoil<CutStick>; 6] = [
         ("moulding", |stick| stick.moulding = "GUM".to_owned()),
         ("length", |stick| stick.length += EIGHTH),
         ("lot", |stick| stick.lot = "L7".to_owned()),
@@ -301,7 +304,7 @@ fn a_stick_that_nothing_is_cut_from() {
 
 #[test]
 fn a_rail_measured_wrongly() {
-    let spoil: [(&str, fn(&mut PlacedRail)); 4] = [
+    let spoil: [Spoil<PlacedRail>; 4] = [
         ("long point", |rail| rail.long_point += EIGHTH),
         ("length on the stick", |rail| rail.to -= EIGHTH),
         ("rabbet", |rail| rail.rabbet -= EIGHTH),
@@ -391,7 +394,7 @@ fn a_wrap_cut_head_to_tail() {
 
 #[test]
 fn a_remnant_that_is_not_what_remains() {
-    let spoil: [(&str, fn(&mut CutStick)); 5] = [
+    let spoil: [Spoil<CutStick>; 5] = [
         ("beginning", |stick| stick.left.from -= EIGHTH),
         ("length", |stick| stick.left.length += EIGHTH),
         ("verdict", |stick| stick.left.keep = !stick.left.keep),
@@ -600,7 +603,7 @@ fn an_order_for_other_than_the_new_sticks() {
 
 #[test]
 fn a_frame_held_for_what_is_not_so() {
-    let spoil: [(&str, fn(&mut HoldReason)); 8] = [
+    let spoil: [Spoil<HoldReason>; 8] = [
         ("short", |r| {
             if let HoldReason::TooShort { long_point, .. } = r {
                 *long_point += EIGHTH

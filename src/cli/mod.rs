@@ -58,9 +58,11 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
+            let wrong = error.is::<WrongInput>();
+            let said = if wrong { format!("{error:#}") } else { format!("longpoint: {error:#}") };
             // If standard error is gone too there is nobody left to tell.
-            let _ = writeln!(io::stderr(), "{error:#}");
-            ExitCode::from(if error.is::<WrongInput>() { WRONG_INPUT } else { FAILED })
+            let _ = writeln!(io::stderr(), "{said}");
+            ExitCode::from(if wrong { WRONG_INPUT } else { FAILED })
         }
     }
 }

@@ -105,7 +105,7 @@ fn bench(out: &mut String, bench: &Bench, shop: &Shop, names: &Names) {
     }
     out.push_str("</ul>\n");
     for steps in &bench.sticks {
-        stick(out, steps, shop, names);
+        stick(out, steps, bench.stop, shop, names);
     }
     out.push_str("</section>\n");
 }
@@ -132,7 +132,7 @@ fn reads(stop: Stop) -> &'static str {
     }
 }
 
-fn stick(out: &mut String, steps: &StickSteps, shop: &Shop, names: &Names) {
+fn stick(out: &mut String, steps: &StickSteps, reads: Stop, shop: &Shop, names: &Names) {
     let style = shop.settings.style();
     out.push_str("<article class=\"stick\">\n");
     stick_head(out, steps, shop, &style);
@@ -140,7 +140,7 @@ fn stick(out: &mut String, steps: &StickSteps, shop: &Shop, names: &Names) {
     let many = if steps.cuts.len() >= MANY { " many" } else { "" };
     let _ = writeln!(out, "<ol class=\"cuts{many}\">");
     for cut in &steps.cuts {
-        self::cut(out, cut, &style, names);
+        self::cut(out, cut, reads, &style, names);
     }
     out.push_str("</ol>\n");
     let _ = writeln!(out, "<p class=\"rest\">{}</p>\n</article>", left(&steps.left, &style));
@@ -174,7 +174,7 @@ fn stick_head(out: &mut String, steps: &StickSteps, shop: &Shop, style: &LengthS
     );
 }
 
-fn cut(out: &mut String, cut: &Cut, style: &LengthStyle, names: &Names) {
+fn cut(out: &mut String, cut: &Cut, reads: Stop, style: &LengthStyle, names: &Names) {
     if let Some(skip) = &cut.skip {
         let (from, to) = (figure(&style.show(skip.from)), figure(&style.show(skip.to)));
         let _ = writeln!(out, "<li><p class=\"step\">Cut out {from} to {to}</p></li>");
@@ -194,13 +194,14 @@ fn cut(out: &mut String, cut: &Cut, style: &LengthStyle, names: &Names) {
         out,
         "<li><div class=\"cut\"><span class=\"box\"></span><span class=\"n\">{}</span>\
          <span class=\"{class}\"><span class=\"arrow\">{arrow}</span><span class=\"reading\">{}</span></span>\
-         <span class=\"who\"><b>{}</b> {}{flags}</span><span class=\"at\">{} to {}</span></div></li>",
+         <span class=\"who\"><b>{}</b> {}{flags}</span><span class=\"at\">{} to {}<small>{}</small></span></div></li>",
         cut.number,
         figure(&style.show(cut.stop)),
         escape(&names.ticket(&rail.frame, rail.copy)),
         escape(&names.place(rail)),
         figure(&style.show(rail.from)),
         figure(&style.show(rail.to)),
+        words::other_lengths(reads, rail, style),
     );
 }
 

@@ -1,8 +1,8 @@
 //! The sentences that more than one sheet says.
 
 use crate::measure::{Length, LengthStyle, Unit, Worth};
-use crate::plan::{Matching, Proof, Warning};
-use crate::shop::Settings;
+use crate::plan::{Matching, PlacedRail, Proof, Warning};
+use crate::shop::{Settings, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
 pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String {
@@ -22,6 +22,15 @@ pub(super) fn length_of(worth: Worth) -> Length {
 /// `1 stick`, `3 sticks`.
 pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+}
+
+/// The two lengths of a rail that the stop does not read.
+pub(super) fn other_lengths(reads: Stop, rail: &PlacedRail, style: &LengthStyle) -> String {
+    let lengths =
+        [(Stop::Long, rail.long_point), (Stop::Rabbet, rail.rabbet), (Stop::Sight, rail.sight)];
+    let others = lengths.iter().filter(|(which, _)| *which != reads);
+    let shown = others.map(|(which, length)| format!("{} {}", which.word(), style.show(*length)));
+    shown.collect::<Vec<_>>().join(", ")
 }
 
 /// The unit spelt out, for a heading.

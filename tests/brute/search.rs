@@ -131,12 +131,15 @@ fn all_numbers(jobs: &[Job]) -> Vec<Counts> {
     numbers
 }
 
+/// The ways to cut one stick, and the least cost of each set of frames.
+type Ways = (Vec<Unit>, BTreeMap<Counts, Cost>);
+
 /// The least costs of one moulding, worked out once for each set of mitres.
 struct Table<'a> {
     shop: &'a Shop,
     moulding: &'a Moulding,
     sources: Vec<Source>,
-    by_mitres: BTreeMap<BTreeSet<Mitre>, (Vec<Unit>, BTreeMap<Counts, Cost>)>,
+    by_mitres: BTreeMap<BTreeSet<Mitre>, Ways>,
 }
 
 impl Table<'_> {

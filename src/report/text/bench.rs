@@ -3,7 +3,7 @@
 use crate::chop::{Bench, Cut, StickSteps};
 use crate::measure::LengthStyle;
 use crate::plan::Left;
-use crate::shop::Shop;
+use crate::shop::{Shop, Stop};
 
 use super::super::escape::clean;
 use super::super::name::{self, Names};
@@ -29,20 +29,20 @@ pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names) 
         page.line("! ", &caution.words(&style));
     }
     for steps in &bench.sticks {
-        stick(page, steps, &style, names);
+        stick(page, steps, bench.stop, &style, names);
     }
 }
 
 /// What the scale reads, in words.
 fn reads(bench: &Bench) -> &'static str {
     match bench.stop {
-        crate::shop::Stop::Long => "LONG POINT",
-        crate::shop::Stop::Rabbet => "RABBET",
-        crate::shop::Stop::Sight => "SIGHT EDGE",
+        Stop::Long => "LONG POINT",
+        Stop::Rabbet => "RABBET",
+        Stop::Sight => "SIGHT EDGE",
     }
 }
 
-fn stick(page: &mut Page, steps: &StickSteps, style: &LengthStyle, names: &Names) {
+fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, names: &Names) {
     page.gap();
     let mut head =
         format!("{}  {}  {}", steps.stick, steps.moulding, style.show_unit(steps.length));
@@ -59,7 +59,7 @@ fn stick(page: &mut Page, steps: &StickSteps, style: &LengthStyle, names: &Names
     page.line(INDENT, &format!("from the marked end: trim {}", style.show(steps.first_trim)));
     let widths = Widths::of(steps, style, names);
     for cut in &steps.cuts {
-        rail(page, cut, style, names, &widths);
+        rail(page, cut, reads, style, names, &widths);
     }
     page.line(INDENT, &left(&steps.left, style));
 }
@@ -84,7 +84,14 @@ impl Widths {
     }
 }
 
-fn rail(page: &mut Page, cut: &Cut, style: &LengthStyle, names: &Names, widths: &Widths) {
+fn rail(
+    page: &mut Page,
+    cut: &Cut,
+    reads: Stop,
+    style: &LengthStyle,
+    names: &Names,
+    widths: &Widths,
+) {
     if let Some(skip) = &cut.skip {
         let zone = format!("{} to {}", style.show(skip.from), style.show(skip.to));
         page.line(INDENT, &format!("      cut out {zone}"));
@@ -93,6 +100,9 @@ fn rail(page: &mut Page, cut: &Cut, style: &LengthStyle, names: &Names, widths: 
         }
     }
     let mut notes = Vec::new();
+    notes.extend(
+        (cut.move_stop || cut.number == 1).then(|| words::other_lengths(reads, &cut.rail, style)),
+    );
     notes.extend(name::mitre_of(cut));
     notes.extend(cut.turn.then(|| "TURN OVER".to_owned()));
     notes.extend(cut.clamp.then(|| "CLAMP".to_owned()));
