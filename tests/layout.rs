@@ -149,3 +149,20 @@ fn three_alike_frames_from_two_sticks_of_120() {
     all_today(&three("1 1/2", ALIKE, "120", Match::Any), 2);
     all_today(&three("1 1/2", ALIKE, "120", Match::Stick), 3);
 }
+
+/// Head to tail, the first rail of a run overlaps with none before it. A run
+/// before a flaw that nothing is cut from stays whole: 40 in go back, not 38.
+#[test]
+fn an_idle_run_of_reversible_stock_goes_back_whole() {
+    let mut shop = rack("2", "150", 1, "0");
+    shop.mouldings.get_mut("P").unwrap().kind = Kind::Reversible;
+    shop.rack[0].flaws = vec![support::flaw(inches("40"), inches("41"))];
+    ask(frame(&mut shop, "1", "P", inches("20 1/2"), inches("20 1/2")), Match::Wrap);
+    let plan = all_today(&shop, 1);
+    let [between] = &plan.today[0].between[..] else { panic!("one piece") };
+    assert_eq!(between.length, inches("40"));
+    // 150 in at 2.50 a foot, less what goes back: both are shorter than the
+    // usual stick, so worth between half and all of their price.
+    let back = between.worth + plan.today[0].left.worth;
+    assert_eq!(plan.proof[0].used_up, plan.today[0].worth - back);
+}

@@ -141,7 +141,8 @@ impl<'a> Packing<'a> {
             Some(Outcome::Interrupted { bound, .. }) => bound.min(solution.bound),
             Some(Outcome::Impossible(_)) => unreachable!("what fits a run fits a roomier one"),
         };
-        Packed::Fits(Rc::new(Fit::new(of, demands, posed, solution, bound)))
+        let uncounted = posed.uncounted(&self.bench, &solution);
+        Packed::Fits(Rc::new(Fit::new(of, demands, posed, solution, Known { bound, uncounted })))
     }
 }
 
@@ -184,6 +185,14 @@ impl Best {
     }
 }
 
+/// What is known of a solution beside its own account.
+struct Known {
+    /// No plan costs less than this.
+    bound: i64,
+    /// What goes back beyond what the solution counts.
+    uncounted: Worth,
+}
+
 impl Fit {
     /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones.
     fn new(
@@ -191,15 +200,15 @@ impl Fit {
         demands: Vec<Demand>,
         posed: Posed,
         solution: Solution,
-        bound: i64,
+        known: Known,
     ) -> Fit {
         let sticks = solution.sticks();
         let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
         Fit {
-            used_up: Worth((solution.cost - in_sticks) / posed.scale),
-            bound: Worth(bound.div_euclid(posed.scale)),
+            used_up: Worth((solution.cost - in_sticks) / posed.scale) - known.uncounted,
+            bound: Worth(known.bound.div_euclid(posed.scale)),
             sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
-            proven: bound == solution.cost,
+            proven: known.bound == solution.cost - known.uncounted.0 * posed.scale,
             of,
             demands,
             posed,

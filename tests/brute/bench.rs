@@ -89,6 +89,33 @@ pub fn sources(shop: &Shop, moulding: &Moulding, taken: &BTreeSet<String>) -> Ve
     sources
 }
 
+/// How many of each unit are wanted at most; units that differ in their lot
+/// alone are wanted once, from one lot or the other.
+struct Most {
+    each: Counts,
+    /// The first of the units that differ from each unit in their lot alone.
+    like: Vec<usize>,
+}
+
+impl Most {
+    fn new(units: &[Unit], each: &Counts) -> Most {
+        let alike = |a: &Unit, b: &Unit| {
+            let by_lot = a.lot.is_some() == b.lot.is_some();
+            by_lot && (&a.blocks, a.mitre) == (&b.blocks, b.mitre)
+        };
+        let first = |unit| units.iter().position(|other| alike(unit, other)).unwrap();
+        Most { each: each.clone(), like: units.iter().map(first).collect() }
+    }
+
+    fn allows(&self, counts: &[u8]) -> bool {
+        let mut together = vec![0; counts.len()];
+        counts.iter().zip(&self.like).all(|(count, like)| {
+            together[*like] += count;
+            together[*like] <= self.each[*like]
+        })
+    }
+}
+
 /// What is laid in one run.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Laid {
@@ -165,9 +192,10 @@ impl Bench<'_> {
         units: &[Unit],
         most: &Counts,
     ) -> BTreeMap<Counts, Cost> {
+        let most = &Most::new(units, most);
         let mut reached = BTreeMap::from([(vec![0; units.len()], (0, 0))]);
         for source in sources {
-            let patterns = self.patterns(source, units, most);
+            let patterns = self.patterns(source, units, &most.each);
             if source.is_new {
                 without_end(&mut reached, &patterns, most);
             } else {
@@ -262,11 +290,11 @@ fn add(
     counts: &Counts,
     cost: Cost,
     patterns: &[(Counts, i64)],
-    most: &Counts,
+    most: &Most,
 ) {
     for (pattern, used_up) in patterns {
         let sum: Counts = counts.iter().zip(pattern).map(|(a, b)| a + b).collect();
-        if sum.iter().zip(most).all(|(sum, most)| sum <= most) {
+        if most.allows(&sum) {
             let cost = (cost.0 + used_up, cost.1 + 1);
             let known = reached.entry(sum).or_insert(cost);
             *known = cost.min(*known);
@@ -275,7 +303,7 @@ fn add(
 }
 
 /// As many sticks as wanted: a state only leads to states that come after it.
-fn without_end(reached: &mut BTreeMap<Counts, Cost>, patterns: &[(Counts, i64)], most: &Counts) {
+fn without_end(reached: &mut BTreeMap<Counts, Cost>, patterns: &[(Counts, i64)], most: &Most) {
     let mut at = reached.keys().next().cloned();
     while let Some(counts) = at {
         let cost = reached[&counts];
