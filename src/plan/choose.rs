@@ -18,6 +18,10 @@ use crate::measure::Worth;
 /// day with a handful of contested frames has a few hundred.
 const MOST_CHOICES: usize = 500;
 
+/// Of choices that serve the dates equally well, this many are packed as well
+/// as can be; the others must show at a glance that they use up more.
+const MOST_PACKED: usize = 40;
+
 /// How many frames of each class are cut.
 pub(super) type Choice = BTreeMap<usize, u32>;
 
@@ -58,6 +62,13 @@ enum Verdict {
     Unknown,
 }
 
+/// How hard to look.
+#[derive(Clone, Copy)]
+enum Care {
+    Glance,
+    Full,
+}
+
 /// Adds what the frames of a choice ask of each moulding.
 pub(super) fn add(asked: &mut Asked, classes: &[Class], choice: &Choice) {
     for (class, count) in choice.iter().filter(|(_, count)| **count > 0) {
@@ -72,18 +83,23 @@ impl Contest<'_, '_> {
     /// Decides.
     pub fn decide(self) -> Decision {
         let dates = self.dates.clone();
-        let mut search = Search { contest: self, complete: true };
+        let mut search = Search { contest: self, complete: true, full_looks: MOST_PACKED };
         let front = search.by_date(&dates);
         search.cheapest(front)
     }
 
     /// What the sticks say to a choice on top of what is cut in any case.
-    fn judge(&mut self, choice: &Choice) -> Verdict {
+    fn judge(&mut self, choice: &Choice, care: Care) -> Verdict {
         let mut asked = self.base.clone();
         add(&mut asked, self.classes, choice);
         let mut cost = Cost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
         for (moulding, counts) in asked.iter().filter(|(_, counts)| !counts.is_empty()) {
-            match self.packings.get_mut(moulding).expect("every moulding is packed").pack(counts) {
+            let packing = self.packings.get_mut(moulding).expect("every moulding is packed");
+            let packed = match care {
+                Care::Glance => packing.glance(counts),
+                Care::Full => packing.pack(counts),
+            };
+            match packed {
                 Packed::Fits(fit) => {
                     cost.used_up += fit.used_up;
                     cost.sticks += fit.sticks;
@@ -115,6 +131,7 @@ impl Contest<'_, '_> {
 struct Search<'a, 'p> {
     contest: Contest<'a, 'p>,
     complete: bool,
+    full_looks: usize,
 }
 
 impl Search<'_, '_> {
@@ -156,13 +173,24 @@ impl Search<'_, '_> {
         for (class, count) in pick {
             *choice.entry(*class).or_default() += count;
         }
-        match self.contest.judge(&choice) {
+        match self.look(&choice) {
             Verdict::Fits(_) => Some(choice),
             Verdict::Impossible => None,
             Verdict::Unknown => {
                 self.complete = false;
                 None
             }
+        }
+    }
+
+    /// A glance; where that does not settle it, a full look while they last.
+    fn look(&mut self, choice: &Choice) -> Verdict {
+        match self.contest.judge(choice, Care::Glance) {
+            Verdict::Unknown if self.full_looks > 0 => {
+                self.full_looks -= 1;
+                self.contest.judge(choice, Care::Full)
+            }
+            verdict => verdict,
         }
     }
 
@@ -186,31 +214,75 @@ impl Search<'_, '_> {
     /// Of choices that serve the dates equally well, the one that uses up
     /// least, then the one that takes fewest sticks.
     fn cheapest(mut self, front: Vec<Choice>) -> Decision {
-        let mut best: Option<(Worth, u32, bool, Choice)> = None;
-        let mut bounds: BTreeMap<String, Worth> = BTreeMap::new();
-        let mut bound: Option<Worth> = None;
-        let mut proven = self.complete;
+        let mut best = Best::default();
+        for (place, choice) in self.promising(front).into_iter().enumerate() {
+            let Verdict::Fits(glance) = self.contest.judge(&choice, Care::Glance) else { continue };
+            let care = if best.is_beyond(&glance) || place >= MOST_PACKED {
+                Care::Glance
+            } else {
+                Care::Full
+            };
+            let Verdict::Fits(cost) = self.contest.judge(&choice, care) else { continue };
+            best.offer(cost, choice);
+        }
+        best.decision(self.complete)
+    }
+
+    /// The choices, those that seem to use up least at a glance first.
+    fn promising(&mut self, front: Vec<Choice>) -> Vec<Choice> {
+        let mut order: Vec<(Worth, u32, Choice)> = Vec::with_capacity(front.len());
         for choice in front {
-            let Verdict::Fits(cost) = self.contest.judge(&choice) else { continue };
-            for (moulding, least) in &cost.bounds {
-                let known = bounds.entry(moulding.clone()).or_insert(*least);
-                *known = (*known).min(*least);
+            if let Verdict::Fits(cost) = self.look(&choice) {
+                order.push((cost.used_up, cost.sticks, choice));
             }
+        }
+        order.sort();
+        order.into_iter().map(|(_, _, choice)| choice).collect()
+    }
+}
+
+/// The best of the choices looked at, and what none of them can beat.
+#[derive(Default)]
+struct Best {
+    found: Option<(Cost, Choice)>,
+    bounds: BTreeMap<String, Worth>,
+    /// The least that a choice whose packing is not proven might use up.
+    loose: Option<Worth>,
+}
+
+impl Best {
+    /// Whether a choice uses up more than the best, whatever is made of it.
+    fn is_beyond(&self, cost: &Cost) -> bool {
+        let least: Worth = cost.bounds.values().copied().sum();
+        self.found.as_ref().is_some_and(|(best, _)| least > best.used_up)
+    }
+
+    fn offer(&mut self, cost: Cost, choice: Choice) {
+        for (moulding, least) in &cost.bounds {
+            let known = self.bounds.entry(moulding.clone()).or_insert(*least);
+            *known = (*known).min(*least);
+        }
+        if !cost.proven {
             let least = cost.bounds.values().copied().sum();
-            bound = Some(bound.map_or(least, |bound| bound.min(least)));
-            proven &= cost.proven;
-            let is_better =
-                |best: &(Worth, u32, bool, Choice)| (cost.used_up, cost.sticks) < (best.0, best.1);
-            if best.as_ref().is_none_or(is_better) {
-                best = Some((cost.used_up, cost.sticks, cost.proven, choice));
-            }
+            self.loose = Some(self.loose.map_or(least, |loose| loose.min(least)));
         }
-        if !self.complete {
-            bounds.values_mut().for_each(|bound| *bound = Worth(0));
+        let is_better =
+            |best: &(Cost, Choice)| (cost.used_up, cost.sticks) < (best.0.used_up, best.0.sticks);
+        if self.found.as_ref().is_none_or(is_better) {
+            self.found = Some((cost, choice));
         }
-        let (used_up, _, cost_proven, choice) = best.unwrap_or_default();
-        let reached = self.complete && cost_proven && Some(used_up) == bound;
-        Decision { choice, best: proven || reached, bounds }
+    }
+
+    fn decision(mut self, complete: bool) -> Decision {
+        let Some((cost, choice)) = self.found else {
+            return Decision { choice: Choice::new(), best: complete, bounds: BTreeMap::new() };
+        };
+        if !complete {
+            self.bounds.values_mut().for_each(|bound| *bound = Worth(0));
+        }
+        let beaten = self.loose.is_some_and(|loose| loose <= cost.used_up);
+        let best = complete && cost.proven && !beaten;
+        Decision { choice, best, bounds: self.bounds }
     }
 }
 

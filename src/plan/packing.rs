@@ -16,6 +16,9 @@ pub(super) type Counts = BTreeMap<usize, u32>;
 /// More ways to share frames out over lots than this are not compared.
 const MOST_SHARES: usize = 300;
 
+/// The steps of search for a first look at a packing.
+const GLANCE: u64 = 30_000;
+
 /// One moulding on its bench.
 pub(super) struct Packing<'a> {
     pub bench: Bench<'a>,
@@ -24,7 +27,8 @@ pub(super) struct Packing<'a> {
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
     limits: Limits<'a>,
-    seen: BTreeMap<Counts, Packed>,
+    packed: BTreeMap<Counts, Packed>,
+    glanced: BTreeMap<Counts, Packed>,
 }
 
 /// What came of packing.
@@ -60,22 +64,59 @@ impl<'a> Packing<'a> {
         limits: Limits<'a>,
     ) -> Packing<'a> {
         let (places, sources) = sources.into_iter().unzip();
-        Packing { bench, asks, places, sources, limits, seen: BTreeMap::new() }
+        Packing {
+            bench,
+            asks,
+            places,
+            sources,
+            limits,
+            packed: BTreeMap::new(),
+            glanced: BTreeMap::new(),
+        }
     }
 
-    /// Packs these counts, or recalls what came of them.
+    /// Packs these counts as well as the limits allow, or recalls what came of
+    /// them.
     pub fn pack(&mut self, counts: &Counts) -> Packed {
-        if let Some(known) = self.seen.get(counts) {
+        if let Some(known) = self.packed.get(counts) {
             return known.clone();
         }
-        let packed = self.over_lots(counts);
-        self.seen.insert(counts.clone(), packed.clone());
+        let packed = self.over_lots(counts, &self.limits);
+        self.packed.insert(counts.clone(), packed.clone());
         packed
+    }
+
+    /// As [`pack`](Self::pack), but with little search: enough to tell in most
+    /// cases whether everything fits, and roughly what it uses up.
+    pub fn glance(&mut self, counts: &Counts) -> Packed {
+        if let Some(known) = self.packed.get(counts).or_else(|| self.glanced.get(counts)) {
+            return known.clone();
+        }
+        let little = Limits { work: self.limits.work.min(GLANCE), ..self.limits };
+        let packed = self.over_lots(counts, &little);
+        let settled = match &packed {
+            Packed::Fits(fit) => fit.proven,
+            Packed::Impossible => true,
+            Packed::Unknown => false,
+        };
+        let known = if settled { &mut self.packed } else { &mut self.glanced };
+        known.insert(counts.clone(), packed.clone());
+        packed
+    }
+
+    /// Whether there is room for all of these: a glance, and a full look where
+    /// that does not settle it.
+    pub fn has_room(&mut self, counts: &Counts) -> bool {
+        let packed = match self.glance(counts) {
+            Packed::Unknown => self.pack(counts),
+            settled => settled,
+        };
+        matches!(packed, Packed::Fits(_))
     }
 
     /// How many different counts have been packed.
     pub fn effort(&self) -> usize {
-        self.seen.len()
+        self.packed.len() + self.glanced.len()
     }
 
     /// As [`pack`](Self::pack), with every rail from any stick, where a match
@@ -88,7 +129,7 @@ impl<'a> Packing<'a> {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
             (of, Demand { ask, lot: None, count })
         };
-        match self.settle(counts.iter().map(free).collect()) {
+        match self.settle(counts.iter().map(free).collect(), &self.limits) {
             Packed::Fits(fit) => Some(fit),
             Packed::Impossible | Packed::Unknown => None,
         }
@@ -96,7 +137,7 @@ impl<'a> Packing<'a> {
 
     /// Packs with each way to share the frames out over the lots: the one that
     /// uses up least, then the one that takes fewest sticks.
-    fn over_lots(&self, counts: &Counts) -> Packed {
+    fn over_lots(&self, counts: &Counts, limits: &Limits) -> Packed {
         let lots = lots::distinct(&self.sources);
         let wanted: Vec<(usize, u32, usize)> = counts
             .iter()
@@ -112,7 +153,7 @@ impl<'a> Packing<'a> {
                 let lot = self.by_lot(of).then(|| lots[lot]);
                 (of, Demand { ask: self.asks[of].clone(), lot, count })
             });
-            best.offer(self.settle(demands.collect()));
+            best.offer(self.settle(demands.collect(), limits));
         }
         best.packed()
     }
@@ -121,11 +162,11 @@ impl<'a> Packing<'a> {
         matches!(self.asks[ask].match_, Match::Lot | Match::Halves)
     }
 
-    fn settle(&self, demands: Vec<(usize, Demand)>) -> Packed {
+    fn settle(&self, demands: Vec<(usize, Demand)>, limits: &Limits) -> Packed {
         let (of, demands): (Vec<usize>, Vec<Demand>) = demands.into_iter().unzip();
         let posed = pose(&self.bench, &demands, &self.sources);
-        let relaxed = posed.relaxed.as_ref().map(|problem| solve(problem, &self.limits));
-        let solution = match solve(&posed.problem, &self.limits) {
+        let relaxed = posed.relaxed.as_ref().map(|problem| solve(problem, limits));
+        let solution = match solve(&posed.problem, limits) {
             Outcome::Solved(solution) => solution,
             Outcome::Impossible(_) => {
                 return match relaxed {

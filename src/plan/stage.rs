@@ -127,7 +127,7 @@ fn certain(
         .iter()
         .filter(|(moulding, counts)| {
             let packing = packings.get_mut(*moulding).expect("every moulding is packed");
-            matches!(packing.pack(counts), Packed::Fits(_))
+            packing.has_room(counts)
         })
         .map(|(moulding, _)| moulding)
         .collect();
@@ -219,7 +219,7 @@ fn lacking(
         let mut more = asked.get(&layer.moulding).cloned().unwrap_or_default();
         *more.entry(layer.ask).or_default() += 1;
         let packing = packings.get_mut(&layer.moulding).expect("every moulding is packed");
-        if !matches!(packing.pack(&more), Packed::Fits(_)) {
+        if !packing.has_room(&more) {
             lacking.insert(layer.moulding.clone());
         }
     }
