@@ -201,7 +201,7 @@ fn cut(out: &mut String, cut: &Cut, reads: Stop, style: &LengthStyle, names: &Na
         escape(&names.place(rail)),
         figure(&style.show(rail.from)),
         figure(&style.show(rail.to)),
-        words::other_lengths(reads, rail, style),
+        words::named_lengths(reads, rail, style),
     );
 }
 

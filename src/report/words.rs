@@ -24,13 +24,23 @@ pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }
 
-/// The two lengths of a rail that the stop does not read.
+/// The two lengths of a rail that the stop does not read, in brackets: of long
+/// point, rabbet and sight, in this order.
 pub(super) fn other_lengths(reads: Stop, rail: &PlacedRail, style: &LengthStyle) -> String {
-    let lengths =
-        [(Stop::Long, rail.long_point), (Stop::Rabbet, rail.rabbet), (Stop::Sight, rail.sight)];
-    let others = lengths.iter().filter(|(which, _)| *which != reads);
-    let shown = others.map(|(which, length)| format!("{} {}", which.word(), style.show(*length)));
-    shown.collect::<Vec<_>>().join(", ")
+    let others = lengths(rail).into_iter().filter(|(which, _)| *which != reads);
+    let shown: Vec<String> = others.map(|(_, length)| style.show(length)).collect();
+    format!("({})", shown.join(", "))
+}
+
+/// The same two with their names.
+pub(super) fn named_lengths(reads: Stop, rail: &PlacedRail, style: &LengthStyle) -> String {
+    let others = lengths(rail).into_iter().filter(|(which, _)| *which != reads);
+    let named = others.map(|(which, length)| format!("{} {}", which.word(), style.show(length)));
+    named.collect::<Vec<_>>().join(", ")
+}
+
+fn lengths(rail: &PlacedRail) -> [(Stop, Length); 3] {
+    [(Stop::Long, rail.long_point), (Stop::Rabbet, rail.rabbet), (Stop::Sight, rail.sight)]
 }
 
 /// The unit spelt out, for a heading.

@@ -25,6 +25,7 @@ pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names) 
         bench.cutter.to_uppercase(),
         reads(bench)
     ));
+    page.line("", &others(bench));
     for caution in &bench.cautions {
         page.line("! ", &caution.words(&style));
     }
@@ -42,6 +43,17 @@ fn reads(bench: &Bench) -> &'static str {
     }
 }
 
+/// What stands in brackets after each reading.
+fn others(bench: &Bench) -> String {
+    let all = [Stop::Long, Stop::Rabbet, Stop::Sight];
+    let others = all.iter().filter(|which| **which != bench.stop).map(|which| which.word());
+    let others: Vec<&str> = others.collect();
+    format!(
+        "In brackets the {}; \"at\" is where a rail begins, from the marked end.",
+        others.join(" and the ")
+    )
+}
+
 fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, names: &Names) {
     page.gap();
     let mut head =
@@ -57,7 +69,7 @@ fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, 
         page.line(INDENT, &format!("flaw from {zone}: in no rail"));
     }
     page.line(INDENT, &format!("from the marked end: trim {}", style.show(steps.first_trim)));
-    let widths = Widths::of(steps, style, names);
+    let widths = Widths::of(steps, reads, style, names);
     for cut in &steps.cuts {
         rail(page, cut, reads, style, names, &widths);
     }
@@ -67,17 +79,19 @@ fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, 
 /// The widest of each column of one stick.
 struct Widths {
     stop: usize,
+    others: usize,
     ticket: usize,
     place: usize,
 }
 
 impl Widths {
-    fn of(steps: &StickSteps, style: &LengthStyle, names: &Names) -> Widths {
+    fn of(steps: &StickSteps, reads: Stop, style: &LengthStyle, names: &Names) -> Widths {
         let widest = |text: &dyn Fn(&Cut) -> String| {
             steps.cuts.iter().map(|cut| clean(&text(cut)).chars().count()).max().unwrap_or(0)
         };
         Widths {
             stop: widest(&|cut| style.show(cut.stop)),
+            others: widest(&|cut| words::other_lengths(reads, &cut.rail, style)),
             ticket: widest(&|cut| names.ticket(&cut.rail.frame, cut.rail.copy)),
             place: widest(&|cut| names.place(&cut.rail)),
         }
@@ -100,9 +114,6 @@ fn rail(
         }
     }
     let mut notes = Vec::new();
-    notes.extend(
-        (cut.move_stop || cut.number == 1).then(|| words::other_lengths(reads, &cut.rail, style)),
-    );
     notes.extend(name::mitre_of(cut));
     notes.extend(cut.turn.then(|| "TURN OVER".to_owned()));
     notes.extend(cut.clamp.then(|| "CLAMP".to_owned()));
@@ -110,11 +121,12 @@ fn rail(
     let stop = style.show(cut.stop);
     let ticket = clean(&names.ticket(&cut.rail.frame, cut.rail.copy));
     let place = names.place(&cut.rail);
-    let zone = format!("{} to {}", style.show(cut.rail.from), style.show(cut.rail.to));
-    let (a, b, c) = (widths.stop, widths.ticket, widths.place);
+    let others = words::other_lengths(reads, &cut.rail, style);
+    let at = style.show(cut.rail.from);
+    let (a, b, c, d) = (widths.stop, widths.others, widths.ticket, widths.place);
     page.line(
         &format!("{INDENT}{:>3}. {set} ", cut.number),
-        &format!("{stop:>a$}   {ticket:b$}  {place:c$}  {zone}  {}", notes.join(", ")),
+        &format!("{stop:>a$} {others:b$}  {ticket:c$}  {place:d$}  at {at}  {}", notes.join(", ")),
     );
 }
 
