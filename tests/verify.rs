@@ -114,10 +114,10 @@ fn caught(spoil: impl FnOnce(&mut Plan), right: impl Fn(&Fault) -> bool) {
     assert!(faults.iter().all(|fault| !fault.to_string().is_empty()));
 }
 
-/// What the shop above is made for does happen in its plan.
-/// A way to spoil something, and what it spoils.
+/// What is found to be false, and how to spoil it.
 type Spoil<T> = (&'static str, fn(&mut T));
 
+/// What the shop above is made for does happen in its plan.
 #[test]
 fn a_good_plan_has_no_fault() {
     let plan = plan(&busy());
