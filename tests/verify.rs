@@ -7,7 +7,8 @@ use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Money, Worth};
 use longpoint::plan::verify::Fault;
 use longpoint::plan::{
-    CutStick, Held, HoldReason, Part, PlacedRail, Plan, WaitReason, Waiting, Warning, verify,
+    CutStick, Held, HoldReason, Matching, Part, PlacedRail, Plan, Proof, WaitReason, Waiting,
+    Warning, verify,
 };
 use longpoint::rails::Side;
 use longpoint::shop::{Kind, Match, Shop};
@@ -113,10 +114,10 @@ fn caught(spoil: impl FnOnce(&mut Plan), right: impl Fn(&Fault) -> bool) {
     assert!(faults.iter().all(|fault| !fault.to_string().is_empty()));
 }
 
-/// What the shop above is made for does happen in its plan.
-/// A way to spoil something, and what it spoils.
+/// What is found to be false, and how to spoil it.
 type Spoil<T> = (&'static str, fn(&mut T));
 
+/// What the shop above is made for does happen in its plan.
 #[test]
 fn a_good_plan_has_no_fault() {
     let plan = plan(&busy());
@@ -542,7 +543,7 @@ fn a_false_worth() {
 
 #[test]
 fn a_false_proof() {
-    let spoil: [(&str, fn(&mut longpoint::plan::Proof)); 5] = [
+    let spoil: [Spoil<Proof>; 5] = [
         ("worth used up", |proof| proof.used_up = proof.used_up - Worth(1)),
         ("number of sticks", |proof| proof.sticks -= 1),
         ("bound", |proof| proof.bound = proof.used_up + Worth(1)),
@@ -572,7 +573,7 @@ fn a_proof_too_few_or_too_many() {
 
 #[test]
 fn a_false_account_of_matching() {
-    let spoil: [(&str, fn(&mut longpoint::plan::Matching)); 3] = [
+    let spoil: [Spoil<Matching>; 3] = [
         ("account of the sticks", |matching| matching.sticks += 1),
         ("claim to be proven", |matching| {
             matching.proven = true;
