@@ -129,12 +129,19 @@ fn reach(
     fixed: &[(Column, u32)],
 ) -> Reached {
     let mut looks = 0u32;
-    let reached = generate(search, classes, master, rest, &mut |search, master| {
-        if looks % 4 == 0 {
-            round(search, master, rest, fixed, None);
-        }
-        looks += 1;
-    });
+    let reached = generate(
+        search,
+        classes,
+        master,
+        rest,
+        true,
+        &mut |search, master| {
+            if looks % 4 == 0 {
+                round(search, master, rest, fixed, None);
+            }
+            looks += 1;
+        },
+    );
     if search.is_proven() {
         Reached::Beaten
     } else {

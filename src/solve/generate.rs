@@ -29,6 +29,22 @@ pub(super) struct Rest {
     pub paid: i64,
 }
 
+impl Rest {
+    /// What a unit may waste in a plan of less than `beat`, where all stock is
+    /// one kind without credit: negative if there is no such plan.
+    pub fn waste(&self, instance: &Instance, beat: i64) -> Option<i64> {
+        let [kind] = instance.kinds.as_slice() else {
+            return None;
+        };
+        if !kind.is_plain() || kind.credit.is_some() || kind.cost <= 0 || beat == i64::MAX {
+            return None;
+        }
+        let units = (beat - 1 - self.paid).div_euclid(kind.cost);
+        let room = i128::from(units) * i128::from(kind.room);
+        i64::try_from(room - i128::from(instance.length_of(&self.wanted))).ok()
+    }
+}
+
 /// How column generation ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Reached {
@@ -86,18 +102,25 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
 
 /// Adds columns until the linear program over all patterns is solved for the
 /// rest, or its bound shows that it is of no use. `look` sees every optimum on
-/// the way.
+/// the way. With `tight`, patterns that no better plan can use for their waste
+/// are left out, and the bound speaks of better plans alone.
 pub(super) fn generate(
     search: &mut Search,
     classes: &[Class],
     master: &mut Master,
     rest: &Rest,
+    tight: bool,
     look: &mut dyn FnMut(&mut Search, &Master),
 ) -> Reached {
     let mut best = i128::MIN;
     loop {
+        let beat = search.cost_to_beat();
+        let waste = rest.waste(&search.instance, beat).filter(|_| tight);
+        if waste.is_some_and(|waste| waste < 0) {
+            return Reached::Beaten;
+        }
         let before = master.work();
-        let solved = master.solve();
+        let solved = master.shut_wasteful(&search.instance, waste) && master.solve();
         let pivots = (master.work() - before) * (1 + rest.wanted.len() as u64 / 16);
         if !search.spend(pivots + 1) || !solved {
             return Reached::Stopped;
@@ -111,11 +134,12 @@ pub(super) fn generate(
             &rest.wanted,
             &rest.supply,
             STEPS,
+            waste,
         );
         search.spend(quote.work);
         best = best.max(bound(&search.instance, rest, &prices, &quote) + i128::from(rest.paid));
         let rounded = search.round_up(best);
-        search.consider(rest, rounded, &prices);
+        search.consider(rest, rounded.min(i128::from(beat)), &prices);
         if rounded >= i128::from(search.cost_to_beat()) {
             return Reached::Beaten;
         }
@@ -164,6 +188,7 @@ fn feasible(search: &mut Search, classes: &[Class], master: &Master, rest: &Rest
             &rest.wanted,
             &rest.supply,
             STEPS,
+            None,
         );
         if bound(&search.instance, rest, &prices, &quote) > 0 {
             return Reached::Infeasible;

@@ -140,6 +140,18 @@ impl Master {
         self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
     }
 
+    /// Shuts the columns that leave more than `waste` of their unit.
+    pub fn shut_wasteful(&mut self, instance: &Instance, waste: Option<i64>) -> bool {
+        let Some(waste) = waste else { return true };
+        for (c, column) in self.columns.iter().enumerate() {
+            let room = instance.kinds[column.kind].room;
+            if column.length(instance) < room - waste {
+                self.basis.shut(self.first + c, true);
+            }
+        }
+        self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
+    }
+
     /// Solves to the optimum over the columns at hand.
     pub fn solve(&mut self) -> bool {
         self.basis.primal(&self.matrix, MOST_PIVOTS) == End::Optimal

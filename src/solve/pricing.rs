@@ -51,7 +51,8 @@ pub(super) struct Quote {
 }
 
 /// Patterns at the prices, made of no more than `wanted`, from kinds with some
-/// `supply`; the search for more than the best takes `steps` at most.
+/// `supply`; the search for more than the best takes `steps` at most. With
+/// `waste`, no more than that of a unit may be left.
 pub(super) fn price(
     instance: &Instance,
     classes: &[Class],
@@ -59,6 +60,7 @@ pub(super) fn price(
     wanted: &[u32],
     supply: &[u32],
     steps: u64,
+    waste: Option<i64>,
 ) -> Quote {
     let mut quote = Quote {
         gain: vec![0; instance.kinds.len()],
@@ -73,10 +75,11 @@ pub(super) fn price(
             continue;
         }
         let choices = choices(instance, class, prices, wanted);
-        let table = Table::new(&choices, class.room());
+        let table = Table::new(&choices, class.room(), waste);
         quote.work += table.work;
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
         hunt.often = OFTEN;
+        hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         bests(instance, class, prices, wanted, &mut hunt, &mut quote);
         if !hunt.found.is_empty() {
             hunt.left = steps;
@@ -261,6 +264,8 @@ pub(super) struct Hunt<'a> {
     pub often: u32,
     seen: Vec<u32>,
     pub left: u64,
+    /// Keep no pattern that takes less than this.
+    pub shortest: i64,
     /// Stop once more than this many are found.
     pub most_found: usize,
     pub found: Vec<(i64, Column)>,
@@ -315,6 +320,7 @@ impl<'a> Hunt<'a> {
             often: u32::MAX,
             seen: vec![0; instance.types.len()],
             left: steps,
+            shortest: 0,
             most_found: usize::MAX,
             found: Vec::new(),
             doubt: false,
@@ -374,6 +380,9 @@ impl<'a> Hunt<'a> {
     /// Keeps the pattern in hand if it gains enough; whether it or more might
     /// fit some kind.
     fn record(&mut self, length: i64, value: i64) -> bool {
+        if length < self.shortest {
+            return true;
+        }
         let cell = self.class.cell(length);
         let mut best: Option<(i64, usize, i64)> = None;
         let mut fits = false;

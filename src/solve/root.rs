@@ -35,6 +35,7 @@ pub(super) fn solve(search: &mut Search) -> Root {
         &classes,
         &mut master,
         &rest,
+        false,
         &mut |search, master| {
             looks += 1;
             if looks.is_power_of_two() || looks % 8 == 0 {
