@@ -23,6 +23,7 @@ impl Rest {
         Rest {
             wanted: search.instance.demands(),
             supply: search.instance.supplies(),
+            least: vec![0; search.instance.kinds.len()],
             paid: 0,
         }
     }
@@ -35,6 +36,8 @@ impl Rest {
             .map(|&(t, count)| self.wanted[t] / count);
         let times = counts.fold(times.min(self.supply[column.kind]), u32::min);
         self.supply[column.kind] -= times;
+        let least = &mut self.least[column.kind];
+        *least = least.saturating_sub(times);
         for &(t, count) in &column.pieces {
             self.wanted[t] -= count * times;
         }
@@ -109,7 +112,7 @@ pub(super) fn dive(
         // From the root again, so that the values may rise.
         master.restore(root.clone());
         let (rest, fixed) = steps.last().expect("the root stays").clone();
-        let solved = master.restrict(&rest.wanted, &rest.supply)
+        let solved = master.restrict(&rest)
             && matches!(
                 reach(search, classes, master, &rest, &fixed),
                 Reached::Bound(_)
@@ -166,7 +169,7 @@ fn down(
             return;
         }
         steps.push((rest.clone(), fixed.clone()));
-        if !master.restrict(&rest.wanted, &rest.supply) {
+        if !master.restrict(&rest) {
             return;
         }
         if !matches!(

@@ -26,6 +26,8 @@ const DEAR: f64 = 1e4;
 pub(super) struct Rest {
     pub wanted: Vec<u32>,
     pub supply: Vec<u32>,
+    /// Units of each kind that must be used; only counted masters keep to it.
+    pub least: Vec<u32>,
     pub paid: i64,
 }
 
@@ -74,7 +76,16 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
             .enumerate()
             .filter(|&(k, _)| rest.supply[k] > 0)
     };
-    let over = |k: usize| i128::from(rest.supply[k]) * i128::from(quote.gain[k].max(0));
+    // Units that must be used and cannot pay add what they lack.
+    let over = |k: usize| {
+        let gain = i128::from(quote.gain[k]);
+        let units = if gain > 0 {
+            rest.supply[k]
+        } else {
+            rest.least[k]
+        };
+        i128::from(units) * gain
+    };
     let all: i128 = kinds().map(|(k, _)| over(k)).sum();
     let lagrange = ceil_div(worth - all, scale);
     let lengths = instance.types.iter().map(|t| t.length);
@@ -84,7 +95,7 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
     for (k, kind) in kinds() {
         let gain = i128::from(quote.gain[k].max(0));
         let cost = scale * i128::from(kind.cost_at(least.min(kind.room)));
-        if kind.limited {
+        if kind.limited || rest.least[k] > 0 {
             over_limited += over(k);
         } else if cost <= 0 || !prices.costs {
             return lagrange;

@@ -3,6 +3,7 @@
 //! [`solve`] tells the story; each technique has a file of its own.
 
 mod bounds;
+mod branch;
 mod dive;
 mod enumerate;
 mod fill;
@@ -88,6 +89,10 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     }
     if gap::close(&mut search, &root) {
         return search.exhausted();
+    }
+    branch::branch(&mut search, &root);
+    if search.is_proven() {
+        return search.outcome();
     }
     if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
         return search.exhausted();

@@ -25,7 +25,7 @@ pub(super) fn solve(search: &mut Search) -> Root {
     let rest = Rest::whole(search);
     let classes = Class::all(&search.instance);
     let rate = stand_in_rate(search);
-    let mut master = Master::new(&search.instance, &rest.wanted, &rest.supply, rate);
+    let mut master = Master::new(&search.instance, &rest, rate, false);
     for column in first_columns(search) {
         master.add(column);
     }
@@ -60,7 +60,7 @@ pub(super) fn solve(search: &mut Search) -> Root {
 }
 
 /// A rate for stand-ins a little above what the best plan pays for length.
-fn stand_in_rate(search: &Search) -> f64 {
+pub(super) fn stand_in_rate(search: &Search) -> f64 {
     let instance = &search.instance;
     let lengths = instance
         .types

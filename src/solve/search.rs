@@ -92,7 +92,7 @@ impl<'a> Search<'a> {
 
     /// Takes the bound of a linear program if it speaks of the whole problem.
     pub fn consider(&mut self, rest: &Rest, bound: i128, _prices: &Prices) {
-        if rest.paid == 0 && rest.wanted == self.instance.demands() {
+        if *rest == Rest::whole(self) {
             self.raise(bound);
         }
     }
