@@ -9,7 +9,7 @@
 
 use super::dive::dive;
 use super::generate::{Reached, Rest, generate};
-use super::market::Class;
+use super::market::View;
 use super::master::Master;
 use super::root::{Root, stand_in_rate};
 use super::search::Search;
@@ -28,24 +28,18 @@ pub(super) fn branch(search: &mut Search, root: &Root) {
     for column in &root.master.columns {
         master.add(column.clone());
     }
-    let bound = node(search, &root.classes, &mut master, &root.rest, 0);
+    let bound = node(search, &root.view, &mut master, &root.rest, 0);
     search.raise(bound);
 }
 
 /// The best bound proven for the rest: the cost to beat if nothing better is
 /// in it.
-fn node(
-    search: &mut Search,
-    classes: &[Class],
-    master: &mut Master,
-    rest: &Rest,
-    depth: u32,
-) -> i128 {
+fn node(search: &mut Search, view: &View, master: &mut Master, rest: &Rest, depth: u32) -> i128 {
     let floor = i128::from(search.bound);
     if !master.restrict(rest) {
         return floor;
     }
-    let reached = generate(search, classes, master, rest, true, &mut |_, _| {});
+    let reached = generate(search, view, master, rest, true, &mut |_, _| {});
     let beat = i128::from(search.cost_to_beat());
     let bound = match reached {
         Reached::Bound(bound) => bound.max(floor),
@@ -53,7 +47,7 @@ fn node(
         Reached::Stopped => return floor,
     };
     let units = master.units(rest.supply.len());
-    dive(search, classes, master, rest, 1);
+    dive(search, view, master, rest, 1);
     if bound >= i128::from(search.cost_to_beat()) {
         return i128::from(search.cost_to_beat());
     }
@@ -75,7 +69,7 @@ fn node(
     let mut least = i128::MAX;
     for child in order {
         master.restore(basis.clone());
-        least = least.min(node(search, classes, master, &child, depth + 1));
+        least = least.min(node(search, view, master, &child, depth + 1));
     }
     bound.max(least)
 }

@@ -10,7 +10,7 @@
 
 use super::bounds::ceil_div;
 use super::instance::Instance;
-use super::market::Class;
+use super::market::View;
 use super::master::{Master, VALUE_EPS};
 use super::pricing::{Prices, Quote, price};
 use super::search::Search;
@@ -117,30 +117,31 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
 /// are left out, and the bound speaks of better plans alone.
 pub(super) fn generate(
     search: &mut Search,
-    classes: &[Class],
+    view: &View,
     master: &mut Master,
     rest: &Rest,
     tight: bool,
     look: &mut dyn FnMut(&mut Search, &Master),
 ) -> Reached {
+    let instance = &view.instance;
     let mut best = i128::MIN;
     loop {
         let beat = search.cost_to_beat();
-        let waste = rest.waste(&search.instance, beat).filter(|_| tight);
+        let waste = rest.waste(instance, beat).filter(|_| tight);
         if waste.is_some_and(|waste| waste < 0) {
             return Reached::Beaten;
         }
         let before = master.work();
-        let solved = master.shut_wasteful(&search.instance, waste) && master.solve();
+        let solved = master.shut_wasteful(instance, waste) && master.solve();
         let pivots = (master.work() - before) * (1 + rest.wanted.len() as u64 / 16);
         if !search.spend(pivots + 1) || !solved {
             return Reached::Stopped;
         }
         look(search, master);
-        let prices = master.prices(&search.instance);
+        let prices = master.prices(instance);
         let quote = price(
-            &search.instance,
-            classes,
+            instance,
+            &view.classes,
             &prices,
             &rest.wanted,
             &rest.supply,
@@ -148,9 +149,9 @@ pub(super) fn generate(
             waste,
         );
         search.spend(quote.work);
-        best = best.max(bound(&search.instance, rest, &prices, &quote) + i128::from(rest.paid));
+        best = best.max(bound(instance, rest, &prices, &quote) + i128::from(rest.paid));
         let rounded = search.round_up(best);
-        search.consider(rest, rounded.min(i128::from(beat)), &prices);
+        search.consider(view.whole, rest, rounded.min(i128::from(beat)), &prices);
         if rounded >= i128::from(search.cost_to_beat()) {
             return Reached::Beaten;
         }
@@ -173,14 +174,14 @@ pub(super) fn generate(
             return Reached::Bound(rounded);
         }
         if master.stand_in_cost() > DEAR {
-            return feasible(search, classes, master, rest);
+            return feasible(search, view, master, rest);
         }
         master.raise_stand_ins(8.0);
     }
 }
 
 /// Whether the demand can be met in fractions, costs left aside.
-fn feasible(search: &mut Search, classes: &[Class], master: &Master, rest: &Rest) -> Reached {
+fn feasible(search: &mut Search, view: &View, master: &Master, rest: &Rest) -> Reached {
     let mut master = master.clone();
     master.forget_costs();
     loop {
@@ -191,17 +192,17 @@ fn feasible(search: &mut Search, classes: &[Class], master: &Master, rest: &Rest
         if master.missing() < VALUE_EPS {
             return Reached::Stopped;
         }
-        let prices = master.prices(&search.instance);
+        let prices = master.prices(&view.instance);
         let quote = price(
-            &search.instance,
-            classes,
+            &view.instance,
+            &view.classes,
             &prices,
             &rest.wanted,
             &rest.supply,
             STEPS,
             None,
         );
-        if bound(&search.instance, rest, &prices, &quote) > 0 {
+        if bound(&view.instance, rest, &prices, &quote) > 0 {
             return Reached::Infeasible;
         }
         let added = quote

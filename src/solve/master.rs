@@ -205,6 +205,32 @@ impl Master {
         carried.map(|(_, value)| value.max(0.0)).sum()
     }
 
+    /// The columns that the rest could use, those in use first, then by how
+    /// little they lack.
+    pub fn by_reduced_cost(&self, rest: &Rest) -> Vec<Column> {
+        let proper = |column: &Column| column.pieces.iter().all(|&(t, n)| n <= rest.wanted[t]);
+        let open = (0..self.columns.len()).filter(|&c| proper(&self.columns[c]));
+        let mut lacking: Vec<(f64, usize)> = open
+            .map(|c| {
+                let m = self.first + c;
+                let used = self.basis.value(m) > VALUE_EPS;
+                (
+                    if used {
+                        -1.0
+                    } else {
+                        self.basis.reduced(&self.matrix, m).max(0.0)
+                    },
+                    c,
+                )
+            })
+            .collect();
+        lacking.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        lacking
+            .into_iter()
+            .map(|(_, c)| self.columns[c].clone())
+            .collect()
+    }
+
     /// How many units of each kind are used.
     pub fn units(&self, kinds: usize) -> Vec<f64> {
         let mut units = vec![0.0; kinds];

@@ -17,6 +17,7 @@ mod lengths;
 mod market;
 mod master;
 mod outcome;
+mod pairs;
 mod plan;
 mod pricing;
 mod problem;
@@ -91,6 +92,10 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         return search.exhausted();
     }
     branch::branch(&mut search, &root);
+    if search.is_proven() {
+        return search.outcome();
+    }
+    pairs::branch(&mut search, &root);
     if search.is_proven() {
         return search.outcome();
     }

@@ -104,7 +104,7 @@ pub(super) fn choices(
 ) -> Vec<Choice> {
     let room = class.room();
     let types = class.types.iter().copied();
-    types
+    let mut choices: Vec<Choice> = types
         .filter(|&t| wanted[t] > 0 && prices.piece[t] > 0 && instance.types[t].length <= room)
         .map(|t| Choice {
             of_type: t,
@@ -112,7 +112,9 @@ pub(super) fn choices(
             value: prices.piece[t],
             most: wanted[t],
         })
-        .collect()
+        .collect();
+    choices.sort_by_key(|choice| -choice.length);
+    choices
 }
 
 /// The best pattern of each kind, and its gain for the bound.
@@ -154,9 +156,12 @@ fn bests(
         if gain <= prices.charge[k] {
             continue;
         }
-        if kind.is_plain() && hunt.table.exact {
+        let traced = (kind.is_plain() && hunt.table.exact).then(|| {
             let counts = hunt.table.trace(hunt.choices, room);
-            hunt.add(k, pieces(hunt.choices, &counts));
+            pieces(hunt.choices, &counts)
+        });
+        if let Some(pieces) = traced.filter(|pieces| instance.agree(pieces)) {
+            hunt.add(k, pieces);
         } else {
             quote.gain[k] = search_one(hunt, c).map_or(quote.gain[k], |gain| gain.max(idle));
         }
@@ -207,6 +212,7 @@ fn search_one(hunt: &mut Hunt, c: usize) -> Option<i64> {
         RUN_STEPS,
     );
     one.best_only = true;
+    one.shortest = hunt.shortest;
     one.search(0, 0, 0);
     let complete = one.left > 0 && !one.doubt;
     let charge = hunt.prices.charge[hunt.class.kinds[c]];
@@ -272,6 +278,8 @@ pub(super) struct Hunt<'a> {
     /// Whether some cost might be less than what was found for it.
     pub doubt: bool,
     taken: Pieces,
+    /// Whether some types may not be together.
+    split: bool,
 }
 
 impl<'a> Hunt<'a> {
@@ -325,6 +333,7 @@ impl<'a> Hunt<'a> {
             found: Vec::new(),
             doubt: false,
             taken: Vec::new(),
+            split: instance.is_split(),
         }
     }
 
@@ -359,6 +368,9 @@ impl<'a> Hunt<'a> {
                     return false;
                 }
                 self.left -= 1;
+                if self.split && !self.admits(choice.of_type, count) {
+                    break;
+                }
                 if !self.hopeful(j + 1, length, value) {
                     continue;
                 }
@@ -375,6 +387,13 @@ impl<'a> Hunt<'a> {
             }
         }
         true
+    }
+
+    /// Whether the pattern in hand may have that many of a type.
+    fn admits(&self, of_type: usize, count: u32) -> bool {
+        let apart = &self.instance.types[of_type].apart;
+        !(count > 1 && apart.contains(&of_type))
+            && self.taken.iter().all(|(other, _)| !apart.contains(other))
     }
 
     /// Keeps the pattern in hand if it gains enough; whether it or more might

@@ -1,19 +1,21 @@
 //! The linear program of the whole problem, and plans by diving from it.
 
+use std::rc::Rc;
+
 use super::dive::{dive, round};
 use super::generate::{Reached, Rest, generate};
 use super::instance::Instance;
-use super::market::Class;
+use super::market::View;
 use super::master::Master;
 use super::plan::Column;
 use super::search::Search;
 
 /// Dives from one optimum.
-const TRIES: u32 = 3;
+const TRIES: u32 = 10;
 
 /// The solved root: what further search starts from.
 pub(super) struct Root {
-    pub classes: Vec<Class>,
+    pub view: View,
     pub master: Master,
     pub rest: Rest,
     pub reached: Reached,
@@ -22,8 +24,8 @@ pub(super) struct Root {
 /// Solves the linear program of the whole problem, rounding on the way, and
 /// dives from its optimum.
 pub(super) fn solve(search: &mut Search) -> Root {
-    let rest = Rest::whole(search);
-    let classes = Class::all(&search.instance);
+    let rest = Rest::of(&search.instance);
+    let view = View::new(Rc::clone(&search.instance), true);
     let rate = stand_in_rate(search);
     let mut master = Master::new(&search.instance, &rest, rate, false);
     for column in first_columns(search) {
@@ -32,14 +34,14 @@ pub(super) fn solve(search: &mut Search) -> Root {
     let mut looks = 0u32;
     let mut reached = generate(
         search,
-        &classes,
+        &view,
         &mut master,
         &rest,
         false,
         &mut |search, master| {
             looks += 1;
             if looks.is_power_of_two() || looks % 8 == 0 {
-                round(search, master, &rest, &[], None);
+                round(search, &view, master, &rest, &[], None);
             }
         },
     );
@@ -48,11 +50,11 @@ pub(super) fn solve(search: &mut Search) -> Root {
     }
     if let Reached::Bound(_) = reached {
         let worth = worth(&search.instance, &master);
-        round(search, &master, &rest, &[], Some(&worth));
-        dive(search, &classes, &mut master, &rest, TRIES);
+        round(search, &view, &master, &rest, &[], Some(&worth));
+        dive(search, &view, &mut master, &rest, TRIES);
     }
     Root {
-        classes,
+        view,
         master,
         rest,
         reached,

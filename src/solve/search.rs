@@ -91,8 +91,8 @@ impl<'a> Search<'a> {
     }
 
     /// Takes the bound of a linear program if it speaks of the whole problem.
-    pub fn consider(&mut self, rest: &Rest, bound: i128, _prices: &Prices) {
-        if *rest == Rest::whole(self) {
+    pub fn consider(&mut self, whole: bool, rest: &Rest, bound: i128, _prices: &Prices) {
+        if whole && *rest == Rest::of(&self.instance) {
             self.raise(bound);
         }
     }
