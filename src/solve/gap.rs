@@ -44,18 +44,8 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
             continue;
         }
         let Some(columns) = closing.list(search, beat) else {
-            if std::env::var("DBG").is_ok() {
-                eprintln!("too many columns");
-            }
             return false;
         };
-        if std::env::var("DBG").is_ok() {
-            eprintln!(
-                "share {share} columns {} beat {beat} work {}",
-                columns.len(),
-                search.work()
-            );
-        }
         match closing.stages(search, &columns, beat) {
             Staged::Best(plan) => {
                 search.offer(plan);

@@ -151,7 +151,7 @@ pub(super) fn generate(
         search.spend(quote.work);
         best = best.max(bound(instance, rest, &prices, &quote) + i128::from(rest.paid));
         let rounded = search.round_up(best);
-        search.consider(view.whole, rest, rounded.min(i128::from(beat)), &prices);
+        search.consider(view.whole, rest, rounded.min(i128::from(beat)));
         if rounded >= i128::from(search.cost_to_beat()) {
             return Reached::Beaten;
         }

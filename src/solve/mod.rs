@@ -5,12 +5,13 @@
 mod bounds;
 mod branch;
 mod dive;
+mod downsize;
 mod enumerate;
 mod fill;
 mod gap;
 mod generate;
 mod greedy;
-mod improve;
+
 mod instance;
 mod layout;
 mod lengths;
@@ -29,8 +30,10 @@ mod stages;
 mod states;
 mod sums;
 mod table;
+#[cfg(test)]
+mod techniques;
 
-pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
+pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
 use generate::Reached;

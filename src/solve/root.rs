@@ -1,13 +1,17 @@
 //! The linear program of the whole problem, and plans by diving from it.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::dive::{dive, round};
+use super::enumerate::proven;
 use super::generate::{Reached, Rest, generate};
 use super::instance::Instance;
 use super::market::View;
 use super::master::Master;
+use super::outcome::Certificate;
 use super::plan::Column;
+use super::pricing::Prices;
 use super::search::Search;
 
 /// Dives from one optimum.
@@ -52,6 +56,9 @@ pub(super) fn solve(search: &mut Search) -> Root {
         let worth = worth(&search.instance, &master);
         round(search, &view, &master, &rest, &[], Some(&worth));
         dive(search, &view, &mut master, &rest, TRIES);
+    }
+    if let Some(certificate) = certify(&search.instance, &view, &rest, &master) {
+        search.certificate = Some(certificate);
     }
     Root {
         view,
@@ -110,4 +117,46 @@ fn worth(instance: &Instance, master: &Master) -> Vec<i64> {
         .iter()
         .map(|&price| price.max(1))
         .collect()
+}
+
+/// Prices that prove the bound of the whole problem on their own: shrunk until
+/// endless stock does not gain, with charges for the rest.
+fn certify(instance: &Instance, view: &View, rest: &Rest, master: &Master) -> Option<Certificate> {
+    let mut prices = master.prices(instance);
+    let at = |prices: &Prices| proven(instance, &view.classes, prices, rest).charge;
+    let least = instance.types.iter().map(|t| t.length).min()?;
+    let charge = at(&prices);
+    let (mut top, mut bottom) = (1i128, 1i128);
+    for (kind, &gain) in instance.kinds.iter().zip(&charge) {
+        let cost = i128::from(prices.scale) * i128::from(kind.cost_at(least.min(kind.room)));
+        let gain = i128::from(gain);
+        if !kind.limited && cost > 0 && (gain + cost) * bottom > top * cost {
+            (top, bottom) = (gain + cost, cost);
+        }
+    }
+    for piece in &mut prices.piece {
+        *piece = i64::try_from(i128::from(*piece) * bottom / top).ok()?;
+    }
+    let charge = at(&prices);
+    let mut kinds = instance.kinds.iter().zip(&charge);
+    if kinds.any(|(kind, &charge)| !kind.limited && charge > 0) {
+        return None;
+    }
+    let mut certificate = Certificate {
+        scale: prices.scale,
+        items: BTreeMap::new(),
+        stock: BTreeMap::new(),
+    };
+    for (of_type, &piece) in instance.types.iter().zip(&prices.piece) {
+        let sources = of_type.sources.iter();
+        certificate
+            .items
+            .extend(sources.map(|source| (source.item, piece)));
+    }
+    for (kind, &charge) in instance.kinds.iter().zip(&charge) {
+        certificate
+            .stock
+            .extend(kind.stocks.iter().map(|&(stock, _)| (stock, charge)));
+    }
+    Some(certificate)
 }

@@ -7,9 +7,8 @@ use std::time::Instant;
 
 use super::generate::Rest;
 use super::instance::Instance;
-use super::outcome::{Limits, Outcome, Progress, Shortfall, Solution};
+use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::Plan;
-use super::pricing::Prices;
 use super::sums::Sums;
 
 /// Steps between two looks at the clock.
@@ -22,6 +21,8 @@ pub(super) struct Search<'a> {
     pub best: Option<Plan>,
     /// No plan costs less.
     pub bound: i64,
+    /// Prices that prove the bound of the linear program.
+    pub certificate: Option<Certificate>,
     sums: Sums,
     work: u64,
     next_look: u64,
@@ -36,6 +37,7 @@ impl<'a> Search<'a> {
             limits,
             best: None,
             bound: i64::MIN,
+            certificate: None,
             work: 0,
             next_look: 0,
             stopped: false,
@@ -91,7 +93,7 @@ impl<'a> Search<'a> {
     }
 
     /// Takes the bound of a linear program if it speaks of the whole problem.
-    pub fn consider(&mut self, whole: bool, rest: &Rest, bound: i128, _prices: &Prices) {
+    pub fn consider(&mut self, whole: bool, rest: &Rest, bound: i128) {
         if whole && *rest == Rest::of(&self.instance) {
             self.raise(bound);
         }
@@ -100,11 +102,6 @@ impl<'a> Search<'a> {
     /// The least total cost that there can be at or above a bound.
     pub fn round_up(&mut self, bound: i128) -> i128 {
         self.sums.round_up(bound)
-    }
-
-    /// Steps taken so far.
-    pub fn work(&self) -> u64 {
-        self.work
     }
 
     /// The cost that a plan has to beat.
@@ -154,6 +151,7 @@ impl<'a> Search<'a> {
                 cost: best.cost,
                 bound: self.bound.min(best.cost),
                 work: self.work,
+                certificate: self.certificate.clone(),
             }),
             None => Outcome::Interrupted {
                 bound: self.bound,

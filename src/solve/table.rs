@@ -150,6 +150,7 @@ fn by_room(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Tabl
     let mut best = vec![0; width * (choices.len() + 1)];
     if let Some(waste) = waste {
         let first = choices.len() * width + usize::try_from(waste.max(0)).unwrap_or(width) + 1;
+        let first = first.min(best.len());
         best[first..].fill(NEVER);
     }
     let mut scratch = vec![0; width];
