@@ -90,6 +90,17 @@ impl HoldReason {
                 long(long_point),
                 style.show_down(*longest) + " " + style.unit.symbol()
             ),
+            HoldReason::MatchTooLong {
+                layer,
+                moulding,
+                match_: Match::Lot | Match::Halves,
+                ..
+            } => {
+                format!(
+                    "layer {layer}: no one lot of {moulding}, at hand or to be bought, gives all its rails. \
+                     Accept a weaker match, or find longer sticks of one lot."
+                )
+            }
             HoldReason::MatchTooLong { layer, moulding, match_, needed, longest } => format!(
                 "layer {layer}: match {} needs {} of {moulding} in one length and the longest gives {}. \
                  Accept a weaker match, or find a longer stick.",

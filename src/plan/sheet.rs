@@ -58,9 +58,15 @@ impl<'a> Sheet<'a> {
         }
     }
 
+    /// The next of `new-1`, `new-2`, ... that no stick on the rack is called.
     fn new_name(&mut self) -> String {
-        self.new_sticks += 1;
-        format!("new-{}", self.new_sticks)
+        loop {
+            self.new_sticks += 1;
+            let name = format!("new-{}", self.new_sticks);
+            if self.shop.rack.iter().all(|stick| stick.id != name) {
+                return name;
+            }
+        }
     }
 
     fn rail(&self, work: &Work, batch: &Batch, laid: &LaidRail) -> PlacedRail {

@@ -5,10 +5,12 @@
 
 use super::generate::{Reached, Rest, generate};
 use super::greedy::complete;
-use super::market::Class;
+use super::instance::Instance;
+use super::market::View;
 use super::master::Master;
 use super::plan::{Column, Plan};
 use super::search::Search;
+use super::simplex::Basis;
 
 /// The share of a pattern from which rounding up is tried.
 const ROUND_UP: f64 = 0.6;
@@ -18,9 +20,14 @@ const FIX: f64 = 0.5;
 const WHOLE_EPS: f64 = 1e-6;
 
 impl Rest {
-    /// The whole problem.
-    pub fn whole(search: &Search) -> Rest {
-        Rest { wanted: search.instance.demands(), supply: search.instance.supplies(), paid: 0 }
+    /// All that an instance asks for.
+    pub fn of(instance: &Instance) -> Rest {
+        Rest {
+            wanted: instance.demands(),
+            supply: instance.supplies(),
+            least: vec![0; instance.kinds.len()],
+            paid: 0,
+        }
     }
 
     /// Takes the column up to `times` times; how often it still fits.
@@ -28,6 +35,8 @@ impl Rest {
         let counts = column.pieces.iter().map(|&(t, count)| self.wanted[t] / count);
         let times = counts.fold(times.min(self.supply[column.kind]), u32::min);
         self.supply[column.kind] -= times;
+        let least = &mut self.least[column.kind];
+        *least = least.saturating_sub(times);
         for &(t, count) in &column.pieces {
             self.wanted[t] -= count * times;
         }
@@ -44,6 +53,7 @@ impl Rest {
 /// fractions as far as they fit, then the rest longest first.
 pub(super) fn round(
     search: &mut Search,
+    view: &View,
     master: &Master,
     rest: &Rest,
     fixed: &[(Column, u32)],
@@ -53,24 +63,37 @@ pub(super) fn round(
     let mut fixed = fixed.to_vec();
     let mut used = master.used();
     for &(c, value) in &used {
-        fix(&mut rest, &mut fixed, &master.columns[c], (value + WHOLE_EPS).floor() as u32);
+        fix(view, &mut rest, &mut fixed, &master.columns[c], (value + WHOLE_EPS).floor() as u32);
     }
     used.retain(|&(_, value)| (value + WHOLE_EPS).fract() > ROUND_UP);
     used.sort_by(|a, b| b.1.fract().total_cmp(&a.1.fract()).then(a.0.cmp(&b.0)));
     for &(c, _) in &used {
-        fix(&mut rest, &mut fixed, &master.columns[c], 1);
+        fix(view, &mut rest, &mut fixed, &master.columns[c], 1);
     }
-    complete(search, &fixed, &rest.wanted, &rest.supply, worth);
+    let open: Vec<(usize, u32)> = rest.wanted.iter().copied().enumerate().collect();
+    let mut wanted = vec![0; search.instance.types.len()];
+    for (t, count) in view.instance.taken_apart(&open) {
+        wanted[t] = count;
+    }
+    complete(search, &fixed, &wanted, &rest.supply, worth);
 }
 
-fn fix(rest: &mut Rest, fixed: &mut Vec<(Column, u32)>, column: &Column, times: u32) -> bool {
+/// Takes the column and notes it in the types of the whole problem.
+fn fix(
+    view: &View,
+    rest: &mut Rest,
+    fixed: &mut Vec<(Column, u32)>,
+    column: &Column,
+    times: u32,
+) -> bool {
     let times = rest.take(column, times);
     if times == 0 {
         return false;
     }
-    match fixed.iter_mut().find(|(other, _)| other == column) {
+    let column = Column { pieces: view.instance.taken_apart(&column.pieces), ..*column };
+    match fixed.iter_mut().find(|(other, _)| *other == column) {
         Some((_, already)) => *already += times,
-        None => fixed.push((column.clone(), times)),
+        None => fixed.push((column, times)),
     }
     true
 }
@@ -78,102 +101,117 @@ fn fix(rest: &mut Rest, fixed: &mut Vec<(Column, u32)>, column: &Column, times: 
 /// Fixes patterns of the optimum, solves the rest anew, and so on down to a
 /// plan; on failure takes the last quarter of the steps back and tries again
 /// with what was learnt, `tries` times in all.
-pub(super) fn dive(
-    search: &mut Search,
-    classes: &[Class],
-    master: &mut Master,
-    rest: &Rest,
-    tries: u32,
-) {
+pub(super) fn dive(search: &mut Search, view: &View, master: &mut Master, rest: &Rest, tries: u32) {
     let root = master.basis();
     let mut steps: Vec<(Rest, Vec<(Column, u32)>)> = vec![(rest.clone(), Vec::new())];
-    for _ in 0..tries {
-        down(search, classes, master, &mut steps);
-        if search.is_proven() || search.is_stopped() || steps.len() < 2 {
-            break;
-        }
-        let keep = steps.len() - steps.len().div_ceil(4);
-        steps.truncate(keep.max(1));
-        // From the root again, so that the values may rise.
-        master.restore(root.clone());
-        let (rest, fixed) = steps.last().expect("the root stays").clone();
-        let solved = master.restrict(&rest.wanted, &rest.supply)
-            && matches!(reach(search, classes, master, &rest, &fixed), Reached::Bound(_));
-        if !solved {
+    for attempt in 0..tries {
+        down(search, view, master, &mut steps, attempt);
+        if search.is_proven()
+            || search.is_stopped()
+            || !back(search, view, master, &root, &mut steps)
+        {
             break;
         }
     }
     master.restore(root);
 }
 
+/// Takes steps back until the rest may hold a better plan again; the master is
+/// left with its optimum. From the basis of the root, so that values may rise.
+fn back(
+    search: &mut Search,
+    view: &View,
+    master: &mut Master,
+    root: &Basis,
+    steps: &mut Vec<(Rest, Vec<(Column, u32)>)>,
+) -> bool {
+    loop {
+        let last = steps.len() == 1;
+        steps.truncate((steps.len() - steps.len().div_ceil(4)).max(1));
+        master.restore(root.clone());
+        let (rest, fixed) = steps.last().expect("the root stays").clone();
+        let solved = master.restrict(&rest)
+            && matches!(reach(search, view, master, &rest, &fixed), Reached::Bound(_));
+        if solved || last || search.is_stopped() {
+            return solved;
+        }
+    }
+}
+
 fn reach(
     search: &mut Search,
-    classes: &[Class],
+    view: &View,
     master: &mut Master,
     rest: &Rest,
     fixed: &[(Column, u32)],
 ) -> Reached {
     let mut looks = 0u32;
-    let reached = generate(search, classes, master, rest, &mut |search, master| {
+    let reached = generate(search, view, master, rest, true, &mut |search, master| {
         if looks % 4 == 0 {
-            round(search, master, rest, fixed, None);
+            round(search, view, master, rest, fixed, None);
         }
         looks += 1;
     });
     if search.is_proven() { Reached::Beaten } else { reached }
 }
 
-/// One dive from the last of the steps, whose optimum the master holds.
+/// One dive from the last of the steps, whose optimum the master holds; the
+/// first step passes over the `skip` largest fractions.
 fn down(
     search: &mut Search,
-    classes: &[Class],
+    view: &View,
     master: &mut Master,
     steps: &mut Vec<(Rest, Vec<(Column, u32)>)>,
+    mut skip: u32,
 ) {
     loop {
         let (mut rest, mut fixed) = steps.last().expect("the root stays").clone();
-        if !fix_some(search, master, &mut rest, &mut fixed) {
+        if !fix_some(search, view, master, &mut rest, &mut fixed, skip) {
             return;
         }
+        skip = 0;
         if rest.is_done() {
             search.offer(Plan::new(fixed));
             return;
         }
         steps.push((rest.clone(), fixed.clone()));
-        if !master.restrict(&rest.wanted, &rest.supply) {
+        if !master.restrict(&rest) {
             return;
         }
-        if !matches!(reach(search, classes, master, &rest, &fixed), Reached::Bound(_)) {
+        if !matches!(reach(search, view, master, &rest, &fixed), Reached::Bound(_)) {
             return;
         }
     }
 }
 
 /// Fixes whole parts; failing that, the largest fractions within what the gap
-/// allows, at least one.
+/// allows, at least one, but not the first `skip` of them.
 fn fix_some(
     search: &Search,
+    view: &View,
     master: &Master,
     rest: &mut Rest,
     fixed: &mut Vec<(Column, u32)>,
+    skip: u32,
 ) -> bool {
     let mut used = master.used();
     let mut any = false;
     for &(c, value) in &used {
-        any |= fix(rest, fixed, &master.columns[c], (value + WHOLE_EPS).floor() as u32);
+        any |= fix(view, rest, fixed, &master.columns[c], (value + WHOLE_EPS).floor() as u32);
     }
     if any {
         return true;
     }
     used.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     let mut budget = search.cost_to_beat() as f64 - 1.0 - master.objective() - rest.paid as f64;
-    for &(c, value) in &used {
+    let skip = (skip as usize).min(used.len().saturating_sub(1));
+    for &(c, value) in &used[skip..] {
         let column = &master.columns[c];
         budget -= column.cost as f64 * (1.0 - value);
         if any && (value <= FIX || budget < 0.0) {
             break;
         }
-        any |= fix(rest, fixed, column, 1);
+        any |= fix(view, rest, fixed, column, 1);
     }
     any
 }

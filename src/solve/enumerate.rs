@@ -28,7 +28,7 @@ pub(super) fn proven(
     prices: &Prices,
     rest: &Rest,
 ) -> Prices {
-    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0);
+    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0, None);
     Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
 }
 
@@ -59,9 +59,11 @@ pub(super) fn list(
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
         let choices = all_choices(instance, class, prices, &rest.wanted);
-        let table = Table::new(&choices, class.room());
+        let waste = rest.waste(instance, beat);
+        let table = Table::new(&choices, class.room(), waste);
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
         hunt.every_kind = true;
+        hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         hunt.most_found = most;
         let complete = hunt.search(0, 0, 0) && !hunt.doubt;
         *steps = hunt.left;

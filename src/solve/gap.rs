@@ -27,7 +27,7 @@ const STAGE_STEPS: u64 = 30_000_000;
 /// Searches the whole gap; whether that settled the problem.
 pub(super) fn close(search: &mut Search, root: &Root) -> bool {
     let prices = root.master.prices(&search.instance);
-    let prices = proven(&search.instance, &root.classes, &prices, &root.rest);
+    let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest);
     let mut closing = Closing { root, prices, lengths: None, steps: FEW_STEPS };
     let bottom = i128::from(search.bound);
     let gap = i128::from(search.cost_to_beat()) - bottom;
@@ -75,7 +75,7 @@ impl Closing<'_> {
         let mut steps = LIST_STEPS;
         let found = list(
             &search.instance,
-            &self.root.classes,
+            &self.root.view.classes,
             &self.prices,
             &self.root.rest,
             beat,

@@ -10,7 +10,7 @@
 
 use super::bounds::ceil_div;
 use super::instance::Instance;
-use super::market::Class;
+use super::market::View;
 use super::master::{Master, VALUE_EPS};
 use super::pricing::{Prices, Quote, price};
 use super::search::Search;
@@ -26,7 +26,25 @@ const DEAR: f64 = 1e4;
 pub(super) struct Rest {
     pub wanted: Vec<u32>,
     pub supply: Vec<u32>,
+    /// Units of each kind that must be used; only counted masters keep to it.
+    pub least: Vec<u32>,
     pub paid: i64,
+}
+
+impl Rest {
+    /// What a unit may waste in a plan of less than `beat`, where all stock is
+    /// one kind without credit: negative if there is no such plan.
+    pub fn waste(&self, instance: &Instance, beat: i64) -> Option<i64> {
+        let [kind] = instance.kinds.as_slice() else {
+            return None;
+        };
+        if !kind.is_plain() || kind.credit.is_some() || kind.cost <= 0 || beat == i64::MAX {
+            return None;
+        }
+        let units = (beat - 1 - self.paid).div_euclid(kind.cost);
+        let room = i128::from(units) * i128::from(kind.room);
+        i64::try_from(room - i128::from(instance.length_of(&self.wanted))).ok()
+    }
 }
 
 /// How column generation ended.
@@ -52,7 +70,12 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
         .sum();
     let scale = i128::from(prices.scale);
     let kinds = || instance.kinds.iter().enumerate().filter(|&(k, _)| rest.supply[k] > 0);
-    let over = |k: usize| i128::from(rest.supply[k]) * i128::from(quote.gain[k].max(0));
+    // Units that must be used and cannot pay add what they lack.
+    let over = |k: usize| {
+        let gain = i128::from(quote.gain[k]);
+        let units = if gain > 0 { rest.supply[k] } else { rest.least[k] };
+        i128::from(units) * gain
+    };
     let all: i128 = kinds().map(|(k, _)| over(k)).sum();
     let lagrange = ceil_div(worth - all, scale);
     let lengths = instance.types.iter().map(|t| t.length);
@@ -62,7 +85,7 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
     for (k, kind) in kinds() {
         let gain = i128::from(quote.gain[k].max(0));
         let cost = scale * i128::from(kind.cost_at(least.min(kind.room)));
-        if kind.limited {
+        if kind.limited || rest.least[k] > 0 {
             over_limited += over(k);
         } else if cost <= 0 || !prices.costs {
             return lagrange;
@@ -80,29 +103,38 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
 
 /// Adds columns until the linear program over all patterns is solved for the
 /// rest, or its bound shows that it is of no use. `look` sees every optimum on
-/// the way.
+/// the way. With `tight`, patterns that no better plan can use for their waste
+/// are left out, and the bound speaks of better plans alone.
 pub(super) fn generate(
     search: &mut Search,
-    classes: &[Class],
+    view: &View,
     master: &mut Master,
     rest: &Rest,
+    tight: bool,
     look: &mut dyn FnMut(&mut Search, &Master),
 ) -> Reached {
+    let instance = &view.instance;
     let mut best = i128::MIN;
     loop {
+        let beat = search.cost_to_beat();
+        let waste = rest.waste(instance, beat).filter(|_| tight);
+        if waste.is_some_and(|waste| waste < 0) {
+            return Reached::Beaten;
+        }
         let before = master.work();
-        let solved = master.solve();
+        let solved = master.shut_wasteful(instance, waste) && master.solve();
         let pivots = (master.work() - before) * (1 + rest.wanted.len() as u64 / 16);
         if !search.spend(pivots + 1) || !solved {
             return Reached::Stopped;
         }
         look(search, master);
-        let prices = master.prices(&search.instance);
-        let quote = price(&search.instance, classes, &prices, &rest.wanted, &rest.supply, STEPS);
+        let prices = master.prices(instance);
+        let quote =
+            price(instance, &view.classes, &prices, &rest.wanted, &rest.supply, STEPS, waste);
         search.spend(quote.work);
-        best = best.max(bound(&search.instance, rest, &prices, &quote) + i128::from(rest.paid));
+        best = best.max(bound(instance, rest, &prices, &quote) + i128::from(rest.paid));
         let rounded = search.round_up(best);
-        search.consider(rest, rounded, &prices);
+        search.consider(view.whole, rest, rounded.min(i128::from(beat)));
         if rounded >= i128::from(search.cost_to_beat()) {
             return Reached::Beaten;
         }
@@ -122,14 +154,14 @@ pub(super) fn generate(
             return Reached::Bound(rounded);
         }
         if master.stand_in_cost() > DEAR {
-            return feasible(search, classes, master, rest);
+            return feasible(search, view, master, rest);
         }
         master.raise_stand_ins(8.0);
     }
 }
 
 /// Whether the demand can be met in fractions, costs left aside.
-fn feasible(search: &mut Search, classes: &[Class], master: &Master, rest: &Rest) -> Reached {
+fn feasible(search: &mut Search, view: &View, master: &Master, rest: &Rest) -> Reached {
     let mut master = master.clone();
     master.forget_costs();
     loop {
@@ -140,9 +172,10 @@ fn feasible(search: &mut Search, classes: &[Class], master: &Master, rest: &Rest
         if master.missing() < VALUE_EPS {
             return Reached::Stopped;
         }
-        let prices = master.prices(&search.instance);
-        let quote = price(&search.instance, classes, &prices, &rest.wanted, &rest.supply, STEPS);
-        if bound(&search.instance, rest, &prices, &quote) > 0 {
+        let prices = master.prices(&view.instance);
+        let quote =
+            price(&view.instance, &view.classes, &prices, &rest.wanted, &rest.supply, STEPS, None);
+        if bound(&view.instance, rest, &prices, &quote) > 0 {
             return Reached::Infeasible;
         }
         let added =

@@ -7,8 +7,8 @@
 //! that start from the longest piece wanted are the bins of minimum slack of
 //! Gupta and Ho (1999, Production Planning & Control 10).
 
+use super::downsize::downsize;
 use super::fill::fill;
-use super::improve::downsize;
 use super::layout::Pieces;
 use super::plan::{Column, Plan};
 use super::search::Search;

@@ -18,6 +18,12 @@ pub(super) struct Type {
     pub group: Option<u32>,
     /// Where the demand comes from.
     pub sources: Vec<Source>,
+    /// The types of the whole problem that the type is put together from, and
+    /// how many of each.
+    pub made_of: Vec<(usize, u32)>,
+    /// Types that may not be in one pattern with this one; itself, if there may
+    /// not be two.
+    pub apart: Vec<usize>,
 }
 
 /// One item of the problem within a type.
@@ -118,7 +124,10 @@ impl Instance {
             .fold(0, gcd)
             .max(1);
         let plain = problem.stock.iter().all(|stock| stock.runs.len() == 1);
-        let types = merge_items(problem, unit, plain);
+        let mut types = merge_items(problem, unit, plain);
+        for (t, of_type) in types.iter_mut().enumerate() {
+            of_type.made_of = vec![(t, 1)];
+        }
         let kinds = merge_stock(problem, unit, &types);
         Instance { types, kinds }
     }
@@ -133,6 +142,32 @@ impl Instance {
     pub fn length_of(&self, wanted: &[u32]) -> i64 {
         let lengths = self.types.iter().zip(wanted);
         lengths.map(|(t, &count)| t.length * i64::from(count)).sum()
+    }
+
+    /// Whether the pieces may be together in a pattern.
+    pub fn agree(&self, pieces: &[(usize, u32)]) -> bool {
+        pieces.iter().enumerate().all(|(i, &(t, count))| {
+            let apart = &self.types[t].apart;
+            apart.is_empty()
+                || !(count > 1 && apart.contains(&t))
+                    && pieces[..i].iter().all(|(other, _)| !apart.contains(other))
+        })
+    }
+
+    /// Whether any types may not be together.
+    pub fn is_split(&self) -> bool {
+        self.types.iter().any(|t| !t.apart.is_empty())
+    }
+
+    /// Pieces in the types of the whole problem.
+    pub fn taken_apart(&self, pieces: &[(usize, u32)]) -> Vec<(usize, u32)> {
+        let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+        for &(t, count) in pieces {
+            for &(whole, each) in &self.types[t].made_of {
+                *counts.entry(whole).or_default() += each * count;
+            }
+        }
+        counts.into_iter().filter(|&(_, count)| count > 0).collect()
     }
 
     /// How many of each type are wanted.
@@ -183,6 +218,8 @@ fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {
             demand: sources.iter().fold(0, |sum: u32, s| sum.saturating_add(s.demand)),
             group,
             sources,
+            made_of: Vec::new(),
+            apart: Vec::new(),
         })
         .collect()
 }

@@ -1,11 +1,28 @@
 //! Which kinds and types can meet in a pattern, and the least that a length
 //! taken costs over all kinds: what pricing knows before prices are known.
 
+use std::rc::Rc;
+
 use super::bounds::groups;
 use super::instance::Instance;
 
 /// Cells that the room is divided into at least where credit is given.
 const CELLS: i64 = 24;
+
+/// A problem to price for: the whole one, or one with pieces joined and kept
+/// apart.
+pub(super) struct View {
+    pub instance: Rc<Instance>,
+    pub classes: Vec<Class>,
+    /// Whether bounds hold for the whole problem.
+    pub whole: bool,
+}
+
+impl View {
+    pub fn new(instance: Rc<Instance>, whole: bool) -> View {
+        View { classes: Class::all(&instance), instance, whole }
+    }
+}
 
 /// Types and kinds among which every pattern stays.
 #[derive(Debug, Clone)]

@@ -8,6 +8,7 @@
 
 use std::collections::BTreeMap;
 
+use super::generate::Rest;
 use super::instance::Instance;
 use super::plan::Column;
 use super::pricing::Prices;
@@ -19,6 +20,8 @@ const PRICE_BITS: u32 = 54;
 const FINEST: u32 = 40;
 /// Pivots after which a linear program is given up.
 const MOST_PIVOTS: u32 = 200_000;
+/// What a unit that is asked for and not used costs, in units of the dearest.
+const DEAR_UNIT: f64 = 1e3;
 /// Below this a value counts as nothing.
 pub(super) const VALUE_EPS: f64 = 1e-7;
 
@@ -34,6 +37,8 @@ pub(super) struct Master {
     types: usize,
     /// The row of each kind with limited supply.
     supply_row: Vec<Option<usize>>,
+    /// The row of each kind of which a least number of units is asked.
+    least_row: Vec<Option<usize>>,
     /// The cost that counts as 1 in the linear program.
     unit: f64,
     /// Whether net costs count; without them stand-ins cost 1 and stock nothing.
@@ -42,9 +47,10 @@ pub(super) struct Master {
 
 impl Master {
     /// A master without patterns, where a piece's stand-in costs
-    /// `rate x length`.
-    pub fn new(instance: &Instance, wanted: &[u32], supply: &[u32], rate: f64) -> Master {
-        let types = wanted.len();
+    /// `rate x length`. With `counted`, the units of every kind can be bounded
+    /// from both sides.
+    pub fn new(instance: &Instance, rest: &Rest, rate: f64, counted: bool) -> Master {
+        let types = rest.wanted.len();
         let unit = instance.kinds.iter().map(|k| k.cost_at(k.room).abs()).max().unwrap_or(1);
         let unit = unit.max(1) as f64;
         let mut matrix = Matrix::default();
@@ -54,13 +60,25 @@ impl Master {
             units.push(matrix.push(cost, vec![(row(t), 1.0)]));
         }
         let mut supply_row = vec![None; instance.kinds.len()];
-        for (k, _) in instance.kinds.iter().enumerate().filter(|(_, kind)| kind.limited) {
+        for (k, _) in instance.kinds.iter().enumerate().filter(|(_, kind)| kind.limited || counted)
+        {
             let r = units.len();
             supply_row[k] = Some(r);
             units.push(matrix.push(0.0, vec![(row(r), 1.0)]));
         }
+        let mut least_row = vec![None; instance.kinds.len()];
+        if counted {
+            for least_row in &mut least_row {
+                let r = units.len();
+                *least_row = Some(r);
+                units.push(matrix.push(0.0, vec![(row(r), -1.0)]));
+            }
+        }
         for t in 0..types {
             matrix.push(0.0, vec![(row(t), -1.0)]);
+        }
+        for r in least_row.iter().flatten() {
+            matrix.push(DEAR_UNIT, vec![(row(*r), 1.0)]);
         }
         let first = matrix.len();
         let mut master = Master {
@@ -71,22 +89,21 @@ impl Master {
             known: BTreeMap::new(),
             types,
             supply_row,
+            least_row,
             unit,
             costs: true,
         };
-        master.set_rhs(wanted, supply);
+        master.set_rhs(rest);
         master
     }
 
-    fn rhs(&self, wanted: &[u32], supply: &[u32]) -> Vec<f64> {
-        let mut rhs: Vec<f64> = wanted.iter().map(|&count| f64::from(count)).collect();
-        let limited = self.supply_row.iter().zip(supply).filter(|(row, _)| row.is_some());
-        rhs.extend(limited.map(|(_, &units)| f64::from(units)));
-        rhs
-    }
-
-    fn set_rhs(&mut self, wanted: &[u32], supply: &[u32]) {
-        let rhs = self.rhs(wanted, supply);
+    fn set_rhs(&mut self, rest: &Rest) {
+        let mut rhs: Vec<f64> = rest.wanted.iter().map(|&count| f64::from(count)).collect();
+        let rows = [(&self.supply_row, &rest.supply), (&self.least_row, &rest.least)];
+        for (rows, units) in rows {
+            let bounded = rows.iter().zip(units).filter(|(row, _)| row.is_some());
+            rhs.extend(bounded.map(|(_, &units)| f64::from(units)));
+        }
         self.basis.set_rhs(&rhs);
     }
 
@@ -98,6 +115,7 @@ impl Master {
         let mut entries: Vec<(u32, f64)> =
             column.pieces.iter().map(|&(t, count)| (row(t), f64::from(count))).collect();
         entries.extend(self.supply_row[column.kind].map(|r| (row(r), 1.0)));
+        entries.extend(self.least_row[column.kind].map(|r| (row(r), 1.0)));
         let cost = if self.costs { column.cost as f64 / self.unit } else { 0.0 };
         self.matrix.push(cost, entries);
         self.basis.grow(&self.matrix);
@@ -109,13 +127,25 @@ impl Master {
     /// Asks for other demands and supplies: columns that exceed them are shut,
     /// the others opened. Call with smaller ones than before, or after
     /// restoring a basis that was optimal for larger ones.
-    pub fn restrict(&mut self, wanted: &[u32], supply: &[u32]) -> bool {
+    pub fn restrict(&mut self, rest: &Rest) -> bool {
         for (c, column) in self.columns.iter().enumerate() {
-            let proper = supply[column.kind] > 0
-                && column.pieces.iter().all(|&(t, count)| count <= wanted[t]);
+            let proper = rest.supply[column.kind] > 0
+                && column.pieces.iter().all(|&(t, count)| count <= rest.wanted[t]);
             self.basis.shut(self.first + c, !proper);
         }
-        self.set_rhs(wanted, supply);
+        self.set_rhs(rest);
+        self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
+    }
+
+    /// Shuts the columns that leave more than `waste` of their unit.
+    pub fn shut_wasteful(&mut self, instance: &Instance, waste: Option<i64>) -> bool {
+        let Some(waste) = waste else { return true };
+        for (c, column) in self.columns.iter().enumerate() {
+            let room = instance.kinds[column.kind].room;
+            if column.length(instance) < room - waste {
+                self.basis.shut(self.first + c, true);
+            }
+        }
         self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
     }
 
@@ -145,8 +175,34 @@ impl Master {
 
     /// How much the stand-ins still carry.
     pub fn missing(&self) -> f64 {
-        let stand_ins = self.basis.basic().filter(|&(c, _)| c < self.types);
-        stand_ins.map(|(_, value)| value.max(0.0)).sum()
+        let stand_in = |c: usize| c < self.types || c < self.first && self.matrix.cost[c] > 0.0;
+        let carried = self.basis.basic().filter(|&(c, _)| stand_in(c));
+        carried.map(|(_, value)| value.max(0.0)).sum()
+    }
+
+    /// The columns that the rest could use, those in use first, then by how
+    /// little they lack.
+    pub fn by_reduced_cost(&self, rest: &Rest) -> Vec<Column> {
+        let proper = |column: &Column| column.pieces.iter().all(|&(t, n)| n <= rest.wanted[t]);
+        let open = (0..self.columns.len()).filter(|&c| proper(&self.columns[c]));
+        let mut lacking: Vec<(f64, usize)> = open
+            .map(|c| {
+                let m = self.first + c;
+                let used = self.basis.value(m) > VALUE_EPS;
+                (if used { -1.0 } else { self.basis.reduced(&self.matrix, m).max(0.0) }, c)
+            })
+            .collect();
+        lacking.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        lacking.into_iter().map(|(_, c)| self.columns[c].clone()).collect()
+    }
+
+    /// How many units of each kind are used.
+    pub fn units(&self, kinds: usize) -> Vec<f64> {
+        let mut units = vec![0.0; kinds];
+        for (c, value) in self.used() {
+            units[self.columns[c].kind] += value;
+        }
+        units
     }
 
     /// Makes the stand-ins dearer by a factor.
@@ -198,7 +254,10 @@ impl Master {
             scale,
             piece: fixed[..self.types].iter().map(|&price| price.max(0)).collect(),
             charge: (0..instance.kinds.len())
-                .map(|k| self.supply_row[k].map_or(0, |r| (-fixed[r]).max(0)))
+                .map(|k| {
+                    let supply = self.supply_row[k].map_or(0, |r| (-fixed[r]).max(0));
+                    supply - self.least_row[k].map_or(0, |r| fixed[r].max(0))
+                })
                 .collect(),
             costs: self.costs,
         }

@@ -3,20 +3,23 @@
 //! [`solve`] tells the story; each technique has a file of its own.
 
 mod bounds;
+mod branch;
 mod check;
 mod dive;
+mod downsize;
 mod enumerate;
 mod fill;
 mod gap;
 mod generate;
 mod greedy;
-mod improve;
+
 mod instance;
 mod layout;
 mod lengths;
 mod market;
 mod master;
 mod outcome;
+mod pairs;
 mod plan;
 mod pricing;
 mod problem;
@@ -28,9 +31,11 @@ mod stages;
 mod states;
 mod sums;
 mod table;
+#[cfg(test)]
+mod techniques;
 
 pub use check::{Fault, bound_by_prices, check};
-pub use outcome::{Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
+pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
 use generate::Reached;
@@ -90,6 +95,14 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     }
     if gap::close(&mut search, &root) {
         return search.exhausted();
+    }
+    branch::branch(&mut search, &root);
+    if search.is_proven() {
+        return search.outcome();
+    }
+    pairs::branch(&mut search, &root);
+    if search.is_proven() {
+        return search.outcome();
     }
     if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
         return search.exhausted();

@@ -1,7 +1,10 @@
 //! The solver's answer, and how far it can be trusted.
 
+use std::collections::BTreeMap;
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
+
+use super::problem::Problem;
 
 /// How much the solver may spend.
 ///
@@ -57,6 +60,44 @@ pub struct Solution {
     pub bound: i64,
     /// Steps taken.
     pub work: u64,
+    /// Prices that prove the bound of the linear program without the solver,
+    /// where it was solved.
+    pub certificate: Option<Certificate>,
+}
+
+/// Prices in fixed point that prove a lower bound.
+///
+/// They hold if for every pattern of every stock its items are worth no more
+/// than `scale` times its net cost plus the charge of the stock. Then no plan
+/// costs less than the worth of all items less the charges of all units of
+/// stock, divided by `scale` and rounded up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Certificate {
+    /// What one unit of cost counts.
+    pub scale: i64,
+    /// What one of each item is worth, by its index; never negative.
+    pub items: BTreeMap<usize, i64>,
+    /// The charge for a unit of each stock, by its index; never negative, and
+    /// zero for stock whose supply cannot run out. Stock left out is of no use.
+    pub stock: BTreeMap<usize, i64>,
+}
+
+impl Certificate {
+    /// The bound that the prices prove, if they hold.
+    pub fn bound(&self, problem: &Problem) -> i64 {
+        let worth = |(item, &value): (&usize, &i64)| {
+            i128::from(value) * i128::from(problem.items[*item].demand)
+        };
+        let charged = |(stock, &charge): (&usize, &i64)| {
+            i128::from(charge) * i128::from(problem.stock[*stock].supply.unwrap_or(0))
+        };
+        let worth: i128 = self.items.iter().map(worth).sum();
+        let charged: i128 = self.stock.iter().map(charged).sum();
+        let scale = i128::from(self.scale);
+        let bound = (worth - charged).div_euclid(scale);
+        let more = (worth - charged).rem_euclid(scale) != 0;
+        i64::try_from(bound + i128::from(more)).unwrap_or(i64::MIN)
+    }
 }
 
 impl Solution {

@@ -51,7 +51,8 @@ pub(super) struct Quote {
 }
 
 /// Patterns at the prices, made of no more than `wanted`, from kinds with some
-/// `supply`; the search for more than the best takes `steps` at most.
+/// `supply`; the search for more than the best takes `steps` at most. With
+/// `waste`, no more than that of a unit may be left.
 pub(super) fn price(
     instance: &Instance,
     classes: &[Class],
@@ -59,6 +60,7 @@ pub(super) fn price(
     wanted: &[u32],
     supply: &[u32],
     steps: u64,
+    waste: Option<i64>,
 ) -> Quote {
     let mut quote = Quote { gain: vec![0; instance.kinds.len()], columns: Vec::new(), work: 0 };
     for class in classes {
@@ -68,10 +70,11 @@ pub(super) fn price(
             continue;
         }
         let choices = choices(instance, class, prices, wanted);
-        let table = Table::new(&choices, class.room());
+        let table = Table::new(&choices, class.room(), waste);
         quote.work += table.work;
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
         hunt.often = OFTEN;
+        hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         bests(instance, class, prices, wanted, &mut hunt, &mut quote);
         if !hunt.found.is_empty() {
             hunt.left = steps;
@@ -94,7 +97,7 @@ pub(super) fn choices(
 ) -> Vec<Choice> {
     let room = class.room();
     let types = class.types.iter().copied();
-    types
+    let mut choices: Vec<Choice> = types
         .filter(|&t| wanted[t] > 0 && prices.piece[t] > 0 && instance.types[t].length <= room)
         .map(|t| Choice {
             of_type: t,
@@ -102,7 +105,9 @@ pub(super) fn choices(
             value: prices.piece[t],
             most: wanted[t],
         })
-        .collect()
+        .collect();
+    choices.sort_by_key(|choice| -choice.length);
+    choices
 }
 
 /// The best pattern of each kind, and its gain for the bound.
@@ -140,9 +145,12 @@ fn bests(
         if gain <= prices.charge[k] {
             continue;
         }
-        if kind.is_plain() && hunt.table.exact {
+        let traced = (kind.is_plain() && hunt.table.exact).then(|| {
             let counts = hunt.table.trace(hunt.choices, room);
-            hunt.add(k, pieces(hunt.choices, &counts));
+            pieces(hunt.choices, &counts)
+        });
+        if let Some(pieces) = traced.filter(|pieces| instance.agree(pieces)) {
+            hunt.add(k, pieces);
         } else {
             quote.gain[k] = search_one(hunt, c).map_or(quote.gain[k], |gain| gain.max(idle));
         }
@@ -191,6 +199,7 @@ fn search_one(hunt: &mut Hunt, c: usize) -> Option<i64> {
         RUN_STEPS,
     );
     one.best_only = true;
+    one.shortest = hunt.shortest;
     one.search(0, 0, 0);
     let complete = one.left > 0 && !one.doubt;
     let charge = hunt.prices.charge[hunt.class.kinds[c]];
@@ -246,12 +255,16 @@ pub(super) struct Hunt<'a> {
     pub often: u32,
     seen: Vec<u32>,
     pub left: u64,
+    /// Keep no pattern that takes less than this.
+    pub shortest: i64,
     /// Stop once more than this many are found.
     pub most_found: usize,
     pub found: Vec<(i64, Column)>,
     /// Whether some cost might be less than what was found for it.
     pub doubt: bool,
     taken: Pieces,
+    /// Whether some types may not be together.
+    split: bool,
 }
 
 impl<'a> Hunt<'a> {
@@ -293,10 +306,12 @@ impl<'a> Hunt<'a> {
             often: u32::MAX,
             seen: vec![0; instance.types.len()],
             left: steps,
+            shortest: 0,
             most_found: usize::MAX,
             found: Vec::new(),
             doubt: false,
             taken: Vec::new(),
+            split: instance.is_split(),
         }
     }
 
@@ -331,6 +346,9 @@ impl<'a> Hunt<'a> {
                     return false;
                 }
                 self.left -= 1;
+                if self.split && !self.admits(choice.of_type, count) {
+                    break;
+                }
                 if !self.hopeful(j + 1, length, value) {
                     continue;
                 }
@@ -349,9 +367,19 @@ impl<'a> Hunt<'a> {
         true
     }
 
+    /// Whether the pattern in hand may have that many of a type.
+    fn admits(&self, of_type: usize, count: u32) -> bool {
+        let apart = &self.instance.types[of_type].apart;
+        !(count > 1 && apart.contains(&of_type))
+            && self.taken.iter().all(|(other, _)| !apart.contains(other))
+    }
+
     /// Keeps the pattern in hand if it gains enough; whether it or more might
     /// fit some kind.
     fn record(&mut self, length: i64, value: i64) -> bool {
+        if length < self.shortest {
+            return true;
+        }
         let cell = self.class.cell(length);
         let mut best: Option<(i64, usize, i64)> = None;
         let mut fits = false;

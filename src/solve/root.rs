@@ -1,19 +1,25 @@
 //! The linear program of the whole problem, and plans by diving from it.
 
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
 use super::dive::{dive, round};
+use super::enumerate::proven;
 use super::generate::{Reached, Rest, generate};
 use super::instance::Instance;
-use super::market::Class;
+use super::market::View;
 use super::master::Master;
+use super::outcome::Certificate;
 use super::plan::Column;
+use super::pricing::Prices;
 use super::search::Search;
 
 /// Dives from one optimum.
-const TRIES: u32 = 3;
+const TRIES: u32 = 10;
 
 /// The solved root: what further search starts from.
 pub(super) struct Root {
-    pub classes: Vec<Class>,
+    pub view: View,
     pub master: Master,
     pub rest: Rest,
     pub reached: Reached,
@@ -22,18 +28,18 @@ pub(super) struct Root {
 /// Solves the linear program of the whole problem, rounding on the way, and
 /// dives from its optimum.
 pub(super) fn solve(search: &mut Search) -> Root {
-    let rest = Rest::whole(search);
-    let classes = Class::all(&search.instance);
+    let rest = Rest::of(&search.instance);
+    let view = View::new(Rc::clone(&search.instance), true);
     let rate = stand_in_rate(search);
-    let mut master = Master::new(&search.instance, &rest.wanted, &rest.supply, rate);
+    let mut master = Master::new(&search.instance, &rest, rate, false);
     for column in first_columns(search) {
         master.add(column);
     }
     let mut looks = 0u32;
-    let mut reached = generate(search, &classes, &mut master, &rest, &mut |search, master| {
+    let mut reached = generate(search, &view, &mut master, &rest, false, &mut |search, master| {
         looks += 1;
         if looks.is_power_of_two() || looks % 8 == 0 {
-            round(search, master, &rest, &[], None);
+            round(search, &view, master, &rest, &[], None);
         }
     });
     if search.is_proven() {
@@ -41,14 +47,17 @@ pub(super) fn solve(search: &mut Search) -> Root {
     }
     if let Reached::Bound(_) = reached {
         let worth = worth(&search.instance, &master);
-        round(search, &master, &rest, &[], Some(&worth));
-        dive(search, &classes, &mut master, &rest, TRIES);
+        round(search, &view, &master, &rest, &[], Some(&worth));
+        dive(search, &view, &mut master, &rest, TRIES);
     }
-    Root { classes, master, rest, reached }
+    if let Some(certificate) = certify(&search.instance, &view, &rest, &master) {
+        search.certificate = Some(certificate);
+    }
+    Root { view, master, rest, reached }
 }
 
 /// A rate for stand-ins a little above what the best plan pays for length.
-fn stand_in_rate(search: &Search) -> f64 {
+pub(super) fn stand_in_rate(search: &Search) -> f64 {
     let instance = &search.instance;
     let lengths = instance.types.iter().map(|t| t.length as f64 * f64::from(t.demand));
     let all: f64 = lengths.sum();
@@ -80,4 +89,39 @@ fn first_columns(search: &Search) -> Vec<Column> {
 
 fn worth(instance: &Instance, master: &Master) -> Vec<i64> {
     master.prices(instance).piece.iter().map(|&price| price.max(1)).collect()
+}
+
+/// Prices that prove the bound of the whole problem on their own: shrunk until
+/// endless stock does not gain, with charges for the rest.
+fn certify(instance: &Instance, view: &View, rest: &Rest, master: &Master) -> Option<Certificate> {
+    let mut prices = master.prices(instance);
+    let at = |prices: &Prices| proven(instance, &view.classes, prices, rest).charge;
+    let least = instance.types.iter().map(|t| t.length).min()?;
+    let charge = at(&prices);
+    let (mut top, mut bottom) = (1i128, 1i128);
+    for (kind, &gain) in instance.kinds.iter().zip(&charge) {
+        let cost = i128::from(prices.scale) * i128::from(kind.cost_at(least.min(kind.room)));
+        let gain = i128::from(gain);
+        if !kind.limited && cost > 0 && (gain + cost) * bottom > top * cost {
+            (top, bottom) = (gain + cost, cost);
+        }
+    }
+    for piece in &mut prices.piece {
+        *piece = i64::try_from(i128::from(*piece) * bottom / top).ok()?;
+    }
+    let charge = at(&prices);
+    let mut kinds = instance.kinds.iter().zip(&charge);
+    if kinds.any(|(kind, &charge)| !kind.limited && charge > 0) {
+        return None;
+    }
+    let mut certificate =
+        Certificate { scale: prices.scale, items: BTreeMap::new(), stock: BTreeMap::new() };
+    for (of_type, &piece) in instance.types.iter().zip(&prices.piece) {
+        let sources = of_type.sources.iter();
+        certificate.items.extend(sources.map(|source| (source.item, piece)));
+    }
+    for (kind, &charge) in instance.kinds.iter().zip(&charge) {
+        certificate.stock.extend(kind.stocks.iter().map(|&(stock, _)| (stock, charge)));
+    }
+    Some(certificate)
 }

@@ -7,9 +7,8 @@ use std::time::Instant;
 
 use super::generate::Rest;
 use super::instance::Instance;
-use super::outcome::{Limits, Outcome, Progress, Shortfall, Solution};
+use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::Plan;
-use super::pricing::Prices;
 use super::sums::Sums;
 
 /// Steps between two looks at the clock.
@@ -22,6 +21,8 @@ pub(super) struct Search<'a> {
     pub best: Option<Plan>,
     /// No plan costs less.
     pub bound: i64,
+    /// Prices that prove the bound of the linear program.
+    pub certificate: Option<Certificate>,
     sums: Sums,
     work: u64,
     next_look: u64,
@@ -36,6 +37,7 @@ impl<'a> Search<'a> {
             limits,
             best: None,
             bound: i64::MIN,
+            certificate: None,
             work: 0,
             next_look: 0,
             stopped: false,
@@ -81,8 +83,8 @@ impl<'a> Search<'a> {
     }
 
     /// Takes the bound of a linear program if it speaks of the whole problem.
-    pub fn consider(&mut self, rest: &Rest, bound: i128, _prices: &Prices) {
-        if rest.paid == 0 && rest.wanted == self.instance.demands() {
+    pub fn consider(&mut self, whole: bool, rest: &Rest, bound: i128) {
+        if whole && *rest == Rest::of(&self.instance) {
             self.raise(bound);
         }
     }
@@ -137,6 +139,7 @@ impl<'a> Search<'a> {
                 cost: best.cost,
                 bound: self.bound.min(best.cost),
                 work: self.work,
+                certificate: self.certificate.clone(),
             }),
             None => Outcome::Interrupted { bound: self.bound, work: self.work },
         }

@@ -15,8 +15,12 @@ const PIVOT_EPS: f64 = 1e-8;
 const LOOK: u32 = 50;
 /// The drift above which the inverse is built anew.
 const DRIFT: f64 = 1e-9;
-/// Pivots without progress after which ties are broken by index alone.
-const STALLED: u32 = 200;
+/// Pivots without progress after which values are shifted.
+const STALLED: u32 = 60;
+/// How far values are shifted then.
+const SHIFT: f64 = 1e-6;
+/// Columns that are looked through at least for the next to enter.
+const STRETCH: usize = 300;
 
 /// No column, or no row.
 const NONE: u32 = u32::MAX;
@@ -69,6 +73,10 @@ pub(super) struct Basis {
     value: Vec<f64>,
     price: Vec<f64>,
     pivots: u32,
+    /// Whether the values are shifted from what the right-hand side gives.
+    shifted: bool,
+    /// Where the next stretch of columns begins.
+    cursor: usize,
     /// Pivots in all, as a measure of work.
     pub work: u64,
 }
@@ -88,6 +96,8 @@ impl Basis {
             value: vec![0.0; rows],
             price: vec![0.0; rows],
             pivots: 0,
+            shifted: false,
+            cursor: 0,
             work: 0,
         };
         basis.grow(matrix);
@@ -227,45 +237,80 @@ impl Basis {
         Some(line.iter().map(|i| i * sign).collect())
     }
 
-    /// Primal pivots until no open column improves.
+    /// Primal pivots until no open column improves. Where values of zero keep
+    /// it from moving, all values are shifted a little, which is mended by dual
+    /// pivots at the end.
     pub fn primal(&mut self, matrix: &Matrix, most: u32) -> End {
         self.grow(matrix);
         let mut stalled = 0;
         for _ in 0..most {
-            let Some(entering) = self.entering(matrix, stalled > STALLED) else {
-                return End::Optimal;
+            let Some(entering) = self.entering(matrix) else {
+                if !self.shifted {
+                    return End::Optimal;
+                }
+                self.shifted = false;
+                self.set_values();
+                if self.dual(matrix, most) != End::Optimal {
+                    return End::GaveUp;
+                }
+                stalled = 0;
+                continue;
             };
             let alpha = self.transformed(matrix, entering);
-            let Some(row) = self.leaving(&alpha, stalled > STALLED) else {
+            let Some(row) = self.leaving(&alpha) else {
                 return End::GaveUp;
             };
             let moved = self.value[row] / alpha[row] > VALUE_EPS;
             stalled = if moved { 0 } else { stalled + 1 };
             self.pivot(matrix, entering, row, &alpha);
+            if stalled > STALLED && !self.shifted {
+                self.shift();
+            }
         }
+        self.shifted = false;
+        self.set_values();
         End::GaveUp
     }
 
-    fn entering(&self, matrix: &Matrix, by_index: bool) -> Option<usize> {
-        let mut best = None;
-        let mut least = -COST_EPS;
-        for c in 0..matrix.len() {
-            if self.shut[c] || self.place[c] != NONE {
-                continue;
-            }
-            let reduced = self.reduced(matrix, c);
-            if reduced < least {
-                best = Some(c);
-                if by_index {
-                    return best;
-                }
-                least = reduced;
-            }
+    /// Moves every value up by a small amount of its own.
+    fn shift(&mut self) {
+        self.shifted = true;
+        for (r, value) in self.value.iter_mut().enumerate() {
+            let own = (r as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 44;
+            *value = value.max(0.0) + SHIFT * (1.0 + own as f64 / f64::from(1 << 20));
         }
-        best
     }
 
-    fn leaving(&self, alpha: &[f64], by_index: bool) -> Option<usize> {
+    /// The open column of least reduced cost in the next stretch of columns
+    /// that has any below zero.
+    fn entering(&mut self, matrix: &Matrix) -> Option<usize> {
+        let count = matrix.len();
+        let stretch = STRETCH.max(count / 8);
+        let mut best: Option<(f64, usize)> = None;
+        for tried in 0..count {
+            let c = (self.cursor + tried) % count;
+            if let Some(reduced) = self.enters(matrix, c) {
+                if best.is_none_or(|(least, _)| reduced < least) {
+                    best = Some((reduced, c));
+                }
+            }
+            if best.is_some() && (tried + 1) % stretch == 0 {
+                self.cursor = (c + 1) % count;
+                break;
+            }
+        }
+        best.map(|(_, c)| c)
+    }
+
+    fn enters(&self, matrix: &Matrix, column: usize) -> Option<f64> {
+        if self.shut[column] || self.place[column] != NONE {
+            return None;
+        }
+        let reduced = self.reduced(matrix, column);
+        (reduced < -COST_EPS).then_some(reduced)
+    }
+
+    fn leaving(&self, alpha: &[f64]) -> Option<usize> {
         let mut best: Option<(f64, usize)> = None;
         for (r, &a) in alpha.iter().enumerate() {
             // A shut column that is still basic must not rise above zero.
@@ -276,8 +321,7 @@ impl Basis {
             let ratio = if held { 0.0 } else { self.value[r].max(0.0) / a };
             let better = best.is_none_or(|(least, b)| {
                 let tie = (ratio - least).abs() <= 1e-12;
-                let preferred =
-                    if by_index { self.head[r] < self.head[b] } else { a.abs() > alpha[b].abs() };
+                let preferred = a.abs() > alpha[b].abs();
                 if tie { preferred } else { ratio < least }
             });
             if better {
@@ -368,7 +412,7 @@ impl Basis {
         self.place[entering] = index(row);
         self.pivots += 1;
         self.work += 1;
-        if self.pivots % LOOK == 0 && self.drift(matrix) > DRIFT {
+        if self.pivots % LOOK == 0 && !self.shifted && self.drift(matrix) > DRIFT {
             self.rebuild(matrix);
         }
     }

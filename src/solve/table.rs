@@ -13,6 +13,8 @@ const SMALL_ROOM: i64 = 4096;
 const MOST_SUMS: usize = 4_000_000;
 /// The most entries of a table by room.
 const MOST_CELLS: i64 = 60_000_000;
+/// The value of a room that cannot be filled; sums with it stay negative.
+const NEVER: i64 = i64::MIN / 4;
 /// The room of a coarse table.
 const COARSE_ROOM: i64 = 32_768;
 
@@ -28,6 +30,8 @@ pub(super) struct Choice {
 /// Best values from each choice on.
 pub(super) struct Table {
     rows: Rows,
+    /// Whether only fillings of little waste count.
+    tight: bool,
     /// Whether the values are attained, not only bounds.
     pub exact: bool,
     /// A measure of the work it took.
@@ -42,18 +46,21 @@ enum Rows {
 }
 
 impl Table {
-    pub fn new(choices: &[Choice], room: i64) -> Table {
+    /// With `waste`, only fillings that leave no more than that of the room
+    /// count, as far as the table is small enough to tell.
+    pub fn new(choices: &[Choice], room: i64, waste: Option<i64>) -> Table {
         let cells = (room + 1).saturating_mul(choices.len() as i64 + 1);
-        if room > SMALL_ROOM {
+        let waste = waste.filter(|&waste| waste < room && cells <= MOST_CELLS);
+        if room > SMALL_ROOM && waste.is_none() {
             let most = MOST_SUMS.min(usize::try_from(cells / 4).unwrap_or(MOST_SUMS));
             if let Some(table) = by_sum(choices, room, most) {
                 return table;
             }
         }
         if cells <= MOST_CELLS {
-            return by_room(choices, room, 1);
+            return by_room(choices, room, 1, waste);
         }
-        by_room(choices, room, (room / COARSE_ROOM).max(1))
+        by_room(choices, room, (room / COARSE_ROOM).max(1), None)
     }
 
     /// The most that the choices from `j` on can be worth in the room.
@@ -80,6 +87,10 @@ impl Table {
     pub fn front(&self) -> Vec<(i64, i64)> {
         match &self.rows {
             Rows::BySum(rows) => rows[0][1..].to_vec(),
+            Rows::ByRoom { width, best, .. } if self.tight => {
+                let (room, value) = (*width as i64 - 1, best[width - 1]);
+                Vec::from_iter((value > 0).then_some((room, value)))
+            }
             Rows::ByRoom { width, step, best } => {
                 let mut front = Vec::new();
                 let mut last = 0;
@@ -128,9 +139,14 @@ fn copies(choice: &Choice, room: i64) -> u32 {
     choice.most.min(u32::try_from(room / choice.length).unwrap_or(u32::MAX))
 }
 
-fn by_room(choices: &[Choice], room: i64, step: i64) -> Table {
+fn by_room(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Table {
     let width = usize::try_from(room / step).expect("a room that was found to be small") + 1;
     let mut best = vec![0; width * (choices.len() + 1)];
+    if let Some(waste) = waste {
+        let first = choices.len() * width + usize::try_from(waste.max(0)).unwrap_or(width) + 1;
+        let first = first.min(best.len());
+        best[first..].fill(NEVER);
+    }
     let mut scratch = vec![0; width];
     let mut work = 0;
     for (j, choice) in choices.iter().enumerate().rev() {
@@ -153,7 +169,12 @@ fn by_room(choices: &[Choice], room: i64, step: i64) -> Table {
             row.copy_from_slice(&tail[..width]);
         }
     }
-    Table { rows: Rows::ByRoom { width, step, best }, exact: step == 1, work: work / 64 }
+    Table {
+        rows: Rows::ByRoom { width, step, best },
+        tight: waste.is_some(),
+        exact: step == 1,
+        work: work / 64,
+    }
 }
 
 /// Each room with or without one more bundle.
@@ -180,7 +201,7 @@ fn by_sum(choices: &[Choice], room: i64, most: usize) -> Option<Table> {
         }
         rows[j] = row;
     }
-    Some(Table { rows: Rows::BySum(rows), exact: true, work: total as u64 / 32 })
+    Some(Table { rows: Rows::BySum(rows), tight: false, exact: true, work: total as u64 / 32 })
 }
 
 /// The sums with or without one more bundle, of which none is longer than
@@ -240,7 +261,7 @@ mod tests {
         fn both_tables_give_the_best_value(choices in choices(), room in 0..100i64) {
             for j in 0..=choices.len() {
                 let truth = plain(&choices[j..], room);
-                prop_assert_eq!(by_room(&choices, room, 1).best(j, room), truth);
+                prop_assert_eq!(by_room(&choices, room, 1, None).best(j, room), truth);
                 let sums = by_sum(&choices, room, usize::MAX).expect("no limit");
                 prop_assert_eq!(sums.best(j, room), truth);
             }
@@ -248,13 +269,29 @@ mod tests {
 
         #[test]
         fn a_coarse_table_never_falls_short(choices in choices(), room in 0..100i64, step in 2..9i64) {
-            let coarse = by_room(&choices, room, step);
+            let coarse = by_room(&choices, room, step, None);
             prop_assert!(coarse.best(0, room) >= plain(&choices, room));
         }
 
         #[test]
+        fn little_waste_is_kept_to(choices in choices(), room in 1..60i64, waste in 0..9i64) {
+            fn tight(choices: &[Choice], room: i64, waste: i64) -> Option<i64> {
+                let Some((choice, rest)) = choices.split_first() else {
+                    return (room <= waste).then_some(0);
+                };
+                let counts = 0..=i64::from(choice.most);
+                let fitting = counts.take_while(|c| c * choice.length <= room);
+                let with = |c| Some(c * choice.value + tight(rest, room - c * choice.length, waste)?);
+                fitting.filter_map(with).max()
+            }
+            let best = by_room(&choices, room, 1, Some(waste)).best(0, room);
+            let truth = tight(&choices, room, waste);
+            prop_assert_eq!((best >= 0).then_some(best), truth);
+        }
+
+        #[test]
         fn a_trace_is_worth_what_the_table_says(choices in choices(), room in 0..100i64) {
-            let table = by_room(&choices, room, 1);
+            let table = by_room(&choices, room, 1, None);
             let counts = table.trace(&choices, room);
             let sum = |each: fn(&Choice) -> i64| -> i64 {
                 choices.iter().zip(&counts).map(|(c, &n)| each(c) * i64::from(n)).sum()

@@ -58,6 +58,7 @@ fn answer() -> Solution {
         cost: 130,
         bound: 125,
         work: 0,
+        certificate: None,
     }
 }
 
@@ -87,6 +88,7 @@ fn a_remainder_beyond_the_last_run_used_is_one_piece() {
         cost: -560,
         bound: -560,
         work: 0,
+        certificate: None,
     };
     assert_eq!(check(&problem, &Outcome::Solved(solution)), Ok(()));
 }

@@ -1,0 +1,206 @@
+//! Branching on which pieces go together.
+//!
+//! Ryan and Foster (1981) for single pieces; for types after da Silva and
+//! Schouery: in one branch so many pairs of two types are joined into pieces of
+//! a new type, which leaves pricing as it was; in the others fewer pairs are
+//! joined and what is left of the two types is kept apart. Depth first, most
+//! pairs first, so that the way down is a dive. Only for stock of one run.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::dive::dive;
+use super::generate::{Reached, Rest, generate};
+use super::instance::{Instance, Kind, Type};
+use super::market::View;
+use super::master::Master;
+use super::plan::Column;
+use super::root::{Root, stand_in_rate};
+use super::search::Search;
+
+/// Below this a number of pairs counts as whole.
+const WHOLE_EPS: f64 = 1e-5;
+/// Columns that a branch starts from at most.
+const MOST_COLUMNS: usize = 1_500;
+/// Nodes between two dives.
+const DIVE_EVERY: u64 = 8;
+
+/// Branches from the root, raising the bound if the search completes.
+pub(super) fn branch(search: &mut Search, root: &Root) {
+    if !matches!(root.reached, Reached::Bound(_))
+        || !search.instance.kinds.iter().all(Kind::is_plain)
+    {
+        return;
+    }
+    let mut tree = Tree { nodes: 0, rate: stand_in_rate(search) * 4.0 };
+    let columns = worthy(&root.master, &root.rest);
+    let instance = Rc::clone(&search.instance);
+    let bound = tree.node(search, instance, columns);
+    search.raise(bound);
+}
+
+struct Tree {
+    nodes: u64,
+    rate: f64,
+}
+
+/// A number of pairs of two types that is not whole.
+struct Open {
+    pair: (usize, usize),
+    value: f64,
+}
+
+impl Tree {
+    /// The best bound proven below: the cost to beat if nothing better is there.
+    fn node(&mut self, search: &mut Search, instance: Rc<Instance>, columns: Vec<Column>) -> i128 {
+        let floor = i128::from(search.bound);
+        let rest = Rest::of(&instance);
+        let view = View::new(Rc::clone(&instance), false);
+        let mut master = Master::new(&instance, &rest, self.rate, false);
+        for column in columns {
+            master.add(column);
+        }
+        let reached = generate(search, &view, &mut master, &rest, true, &mut |_, _| {});
+        let bound = match reached {
+            Reached::Bound(bound) => bound.max(floor),
+            Reached::Beaten | Reached::Infeasible => return i128::from(search.cost_to_beat()),
+            Reached::Stopped => return floor,
+        };
+        self.nodes += 1;
+        let open = open_pair(&instance, &master);
+        if self.nodes % DIVE_EVERY == 0 || open.is_none() {
+            dive(search, &view, &mut master, &rest, 1);
+        }
+        let beat = i128::from(search.cost_to_beat());
+        let Some(open) = open.filter(|_| bound < beat && !search.is_stopped()) else {
+            return bound.min(beat);
+        };
+        let columns = worthy(&master, &rest);
+        drop(master);
+        let mut least = i128::from(search.cost_to_beat());
+        let most = open.value.ceil() as u32;
+        for joined in (0..=most).rev() {
+            let apart = joined < most;
+            let Some(child) = join(&instance, open.pair, joined, apart) else {
+                continue;
+            };
+            let passed = pass_on(&child, &columns, open.pair, instance.types.len());
+            least = least.min(self.node(search, Rc::new(child), passed));
+            if least <= bound {
+                // Nothing more can be said for the node as a whole.
+                break;
+            }
+        }
+        bound.max(least)
+    }
+}
+
+/// The columns in use and those next to being used.
+fn worthy(master: &Master, rest: &Rest) -> Vec<Column> {
+    let mut columns = master.by_reduced_cost(rest);
+    columns.truncate(MOST_COLUMNS);
+    columns
+}
+
+/// The pair of types of which a number of pairs that is not whole is together,
+/// longest pair first.
+fn open_pair(instance: &Instance, master: &Master) -> Option<Open> {
+    let mut pairs: BTreeMap<(usize, usize), f64> = BTreeMap::new();
+    for (c, value) in master.used() {
+        let pieces = &master.columns[c].pieces;
+        for (i, &(a, count)) in pieces.iter().enumerate() {
+            if count > 1 {
+                *pairs.entry((a, a)).or_default() += value * f64::from(count / 2);
+            }
+            for &(b, other) in &pieces[i + 1..] {
+                *pairs.entry((a, b)).or_default() += value * f64::from(count.min(other));
+            }
+        }
+    }
+    let length = |t: usize| instance.types[t].length;
+    pairs
+        .into_iter()
+        .filter(|&(_, value)| (value - value.round()).abs() > WHOLE_EPS)
+        .max_by_key(|&((a, b), _)| (length(a) + length(b), std::cmp::Reverse((a, b))))
+        .map(|(pair, value)| Open { pair, value })
+}
+
+/// The instance with some pairs joined, and the rest of the two kept apart if
+/// asked; nothing if there are not so many.
+fn join(instance: &Instance, (a, b): (usize, usize), joined: u32, apart: bool) -> Option<Instance> {
+    let mut child = instance.clone();
+    if joined > 0 {
+        let made = joined_type(instance, a, b, joined)?;
+        let new = child.types.len();
+        let own = made.apart.contains(&a) || made.apart.contains(&b);
+        for &other in &made.apart {
+            child.types[other].apart.push(new);
+        }
+        child.types.push(made);
+        if own {
+            child.types[new].apart.push(new);
+        }
+        for t in [a, b] {
+            child.types[t].demand = child.types[t].demand.checked_sub(joined)?;
+        }
+    }
+    if apart && !child.types[a].apart.contains(&b) {
+        child.types[a].apart.push(b);
+        if a != b {
+            child.types[b].apart.push(a);
+        }
+    }
+    Some(child)
+}
+
+fn joined_type(instance: &Instance, a: usize, b: usize, joined: u32) -> Option<Type> {
+    let (first, second) = (&instance.types[a], &instance.types[b]);
+    let length = first.length + second.length;
+    let longest = instance.kinds.iter().map(|kind| kind.room).max()?;
+    if length > longest {
+        return None;
+    }
+    let mut apart = first.apart.clone();
+    apart.extend(second.apart.iter().filter(|t| !first.apart.contains(t)));
+    Some(Type {
+        parts: vec![length],
+        length,
+        demand: joined,
+        group: first.group.or(second.group),
+        sources: Vec::new(),
+        made_of: instance.taken_apart(&[(a, 1), (b, 1)]),
+        apart,
+    })
+}
+
+/// The columns as they are in the child, and again with a pair joined.
+fn pass_on(
+    child: &Instance,
+    columns: &[Column],
+    (a, b): (usize, usize),
+    new: usize,
+) -> Vec<Column> {
+    let mut passed = Vec::new();
+    for column in columns {
+        if let Some(joined) = with_pair(column, a, b, new).filter(|_| child.types.len() > new) {
+            passed.push(joined);
+        }
+        passed.push(column.clone());
+    }
+    passed.retain(|column| {
+        let wanted = |&(t, count): &(usize, u32)| count <= child.types[t].demand;
+        column.pieces.iter().all(wanted) && child.agree(&column.pieces)
+    });
+    passed
+}
+
+fn with_pair(column: &Column, a: usize, b: usize, new: usize) -> Option<Column> {
+    let mut pieces = column.pieces.clone();
+    for t in [a, b] {
+        let place = pieces.iter().position(|&(other, count)| other == t && count > 0)?;
+        pieces[place].1 -= 1;
+    }
+    pieces.retain(|&(_, count)| count > 0);
+    pieces.push((new, 1));
+    Some(Column { pieces, ..*column })
+}
