@@ -102,7 +102,8 @@ impl Closing<'_> {
     /// Chooses among the columns; works out what lengths cost if it takes long.
     fn stages(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
         let staged = self.stages_once(search, columns, beat);
-        if !matches!(staged, Staged::TooMany) || self.lengths.is_some() {
+        let alone = search.instance.kinds.len() == 1 && search.instance.kinds[0].credit.is_none();
+        if !matches!(staged, Staged::TooMany) || self.lengths.is_some() || alone {
             return staged;
         }
         self.lengths = lengths(&search.instance, &self.root.rest, &self.prices);
