@@ -183,10 +183,11 @@ impl Search<'_, '_> {
         }
     }
 
-    /// A glance; where that does not settle it, a full look while they last.
+    /// A glance; where that does not settle it, a full look while they last and
+    /// completeness is still to be had.
     fn look(&mut self, choice: &Choice) -> Verdict {
         match self.contest.judge(choice, Care::Glance) {
-            Verdict::Unknown if self.full_looks > 0 => {
+            Verdict::Unknown if self.complete && self.full_looks > 0 => {
                 self.full_looks -= 1;
                 self.contest.judge(choice, Care::Full)
             }

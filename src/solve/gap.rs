@@ -23,6 +23,9 @@ const MOST_LISTED: usize = 30_000;
 /// worth while to work out what lengths cost at least.
 const FEW_STEPS: u64 = 20_000;
 const STAGE_STEPS: u64 = 30_000_000;
+/// Steps for choosing by branch and bound where all stock is one kind: joining
+/// pairs is the better way then.
+const SELECT_STEPS: u64 = 500_000;
 
 /// Searches the whole gap; whether that settled the problem.
 pub(super) fn close(search: &mut Search, root: &Root) -> bool {
@@ -49,7 +52,9 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
             Staged::Nothing if share == WHOLE => return true,
             Staged::Nothing => search.raise(i128::from(beat)),
             Staged::TooMany => {
-                if !select(search, &root.rest, columns, beat, u64::MAX) {
+                let alone = search.instance.kinds.len() == 1;
+                let most = if alone { SELECT_STEPS } else { u64::MAX };
+                if !select(search, &root.rest, columns, beat, most) {
                     return false;
                 }
                 if share == WHOLE || search.cost_to_beat() < beat {
@@ -92,7 +97,8 @@ impl Closing<'_> {
     /// Chooses among the columns; works out what lengths cost if it takes long.
     fn stages(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
         let staged = self.stages_once(search, columns, beat);
-        if !matches!(staged, Staged::TooMany) || self.lengths.is_some() {
+        let alone = search.instance.kinds.len() == 1 && search.instance.kinds[0].credit.is_none();
+        if !matches!(staged, Staged::TooMany) || self.lengths.is_some() || alone {
             return staged;
         }
         self.lengths = lengths(&search.instance, &self.root.rest, &self.prices);

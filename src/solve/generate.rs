@@ -121,10 +121,7 @@ pub(super) fn generate(
         if waste.is_some_and(|waste| waste < 0) {
             return Reached::Beaten;
         }
-        let before = master.work();
-        let solved = master.shut_wasteful(instance, waste) && master.solve();
-        let pivots = (master.work() - before) * (1 + rest.wanted.len() as u64 / 16);
-        if !search.spend(pivots + 1) || !solved {
+        if !(master.shut_wasteful(instance, waste) && master.solve(search)) {
             return Reached::Stopped;
         }
         look(search, master);
@@ -165,8 +162,7 @@ fn feasible(search: &mut Search, view: &View, master: &Master, rest: &Rest) -> R
     let mut master = master.clone();
     master.forget_costs();
     loop {
-        let before = master.work();
-        if !master.solve() || !search.spend(master.work() - before + 1) {
+        if !master.solve(search) {
             return Reached::Stopped;
         }
         if master.missing() < VALUE_EPS {

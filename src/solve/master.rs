@@ -12,6 +12,7 @@ use super::generate::Rest;
 use super::instance::Instance;
 use super::plan::Column;
 use super::pricing::Prices;
+use super::search::Search;
 use super::simplex::{Basis, End, Matrix};
 
 /// Bits that a price and a cost may use, so that sums stay within 64 bits.
@@ -20,6 +21,8 @@ const PRICE_BITS: u32 = 54;
 const FINEST: u32 = 40;
 /// Pivots after which a linear program is given up.
 const MOST_PIVOTS: u32 = 200_000;
+/// Pivots between two looks at the limits of the search.
+const SLICE: u32 = 200;
 /// What a unit that is asked for and not used costs, in units of the dearest.
 const DEAR_UNIT: f64 = 1e3;
 /// Below this a value counts as nothing.
@@ -149,9 +152,23 @@ impl Master {
         self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
     }
 
-    /// Solves to the optimum over the columns at hand.
-    pub fn solve(&mut self) -> bool {
-        self.basis.primal(&self.matrix, MOST_PIVOTS) == End::Optimal
+    /// Solves to the optimum over the columns at hand; false if the limits of
+    /// the search or the numbers ended it.
+    pub fn solve(&mut self, search: &mut Search) -> bool {
+        let weight = 1 + self.types as u64 / 16;
+        // Beyond this the pivots only chase rounding errors; what they have
+        // come to is as good as any optimum, since bounds are proven apart.
+        let most = self.basis.work + 2_000 + 40 * self.types as u64;
+        loop {
+            let before = self.basis.work;
+            let end = self.basis.primal(&self.matrix, SLICE);
+            if !search.spend((self.basis.work - before) * weight + 1) {
+                return false;
+            }
+            if end != End::Limit || self.basis.work > most {
+                return end != End::GaveUp;
+            }
+        }
     }
 
     /// The basis, to come back to.
@@ -228,11 +245,6 @@ impl Master {
     /// The objective in units of cost.
     pub fn objective(&self) -> f64 {
         self.basis.objective(&self.matrix) * self.unit
-    }
-
-    /// Pivots so far.
-    pub fn work(&self) -> u64 {
-        self.basis.work
     }
 
     /// The prices in fixed point, mended until the basic columns just pay.

@@ -266,7 +266,7 @@ impl Selection {
             // The stand-ins keep every true row feasible, so only the branches
             // can contradict each other; the prices of the failing row prove it.
             End::Infeasible => self.contradicts(&basis),
-            End::GaveUp => false,
+            End::GaveUp | End::Limit => false,
         };
         if !shutting {
             for &(c, _) in &members {

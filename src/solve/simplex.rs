@@ -19,6 +19,8 @@ const DRIFT: f64 = 1e-9;
 const STALLED: u32 = 60;
 /// How far values are shifted then.
 const SHIFT: f64 = 1e-6;
+/// Pivots allowed to mend it.
+const MOST_MENDING: u32 = 50_000;
 /// Columns that are looked through at least for the next to enter.
 const STRETCH: usize = 300;
 
@@ -53,6 +55,8 @@ pub(super) enum End {
     Infeasible,
     /// Too many pivots, or the numbers broke down.
     GaveUp,
+    /// As many pivots as were allowed; it can go on from here.
+    Limit,
 }
 
 /// A basis with its inverse and the values and prices that go with it.
@@ -250,7 +254,7 @@ impl Basis {
                 }
                 self.shifted = false;
                 self.set_values();
-                if self.dual(matrix, most) != End::Optimal {
+                if self.dual(matrix, MOST_MENDING) != End::Optimal {
                     return End::GaveUp;
                 }
                 stalled = 0;
@@ -267,9 +271,7 @@ impl Basis {
                 self.shift();
             }
         }
-        self.shifted = false;
-        self.set_values();
-        End::GaveUp
+        End::Limit
     }
 
     /// Moves every value up by a small amount of its own.
