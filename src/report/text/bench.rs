@@ -48,10 +48,7 @@ fn others(bench: &Bench) -> String {
     let all = [Stop::Long, Stop::Rabbet, Stop::Sight];
     let others = all.iter().filter(|which| **which != bench.stop).map(|which| which.word());
     let others: Vec<&str> = others.collect();
-    format!(
-        "In brackets the {}; \"at\" is where a rail begins, from the marked end.",
-        others.join(" and the ")
-    )
+    format!("In brackets: {}. At: where a rail begins, from the marked end.", others.join(", "))
 }
 
 fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, names: &Names) {
