@@ -2,10 +2,13 @@
 
 mod shops;
 
+use std::path::Path;
+
 use divan::{Bencher, black_box};
 use jiff::civil::date;
 use longpoint::plan::plan;
 use longpoint::rails::frame_rails;
+use longpoint::shop::read_folder;
 use longpoint::solve::Limits;
 
 use shops::{Size, shop};
@@ -26,6 +29,13 @@ fn rails_of_10_000_frames(bencher: Bencher) {
             black_box(frame_rails(&shop, frame));
         }
     });
+}
+
+#[divan::bench(sample_count = 10)]
+fn plan_of_the_demo_shop(bencher: Bencher) {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo");
+    let shop = read_folder(Path::new(folder)).expect("the demo shop is in order");
+    bencher.bench(|| plan(black_box(&shop), date(2026, 11, 25), limits()));
 }
 
 #[divan::bench(sample_count = 10)]
