@@ -38,7 +38,7 @@ pub enum FolderError {
 /// Writes `plan.json`, `chop.csv`, `chop.html`, `labels.html` and `order.csv`.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn write_plan(
     folder: &Path,
     plan: &Plan,
