@@ -18,10 +18,14 @@ use clap::Args;
 
 use super::{WrongInput, interrupt, progress, seconds};
 use crate::solve::{self, Limits, Outcome, Problem};
-use answer::{Answer, Status};
+use answer::{Answer, Prices, Status};
 
 /// How long the solver may run when nothing is said.
 const SECONDS: &str = "60";
+
+/// What is said where an answer does not stand up to its check.
+const MISTAKE: &str = "the answer is wrong and is not shown; this is a mistake in Longpoint, \
+                       please report it with the instance";
 
 /// The file name that means standard input.
 const STDIN: &str = "-";
@@ -38,6 +42,9 @@ pub struct Pack {
     /// Write the answer as JSON
     #[arg(long)]
     pub json: bool,
+    /// With --json: also write the prices that prove a bound without the solver
+    #[arg(long, requires = "json")]
+    pub certificate: bool,
 }
 
 const FORMS: &str = "\
@@ -70,11 +77,11 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     let problem = read::problem(&name, &text).map_err(|faults| WrongInput(faults.to_string()))?;
     let start = Instant::now();
     let outcome = search(&problem, start.checked_add(args.seconds));
-    let answer = Answer::new(&outcome, start.elapsed());
-    solve::check(&problem, &outcome).context(
-        "the answer is wrong and is not shown; this is a mistake in Longpoint, \
-         please report it with the instance",
-    )?;
+    let mut answer = Answer::new(&outcome, start.elapsed());
+    solve::check(&problem, &outcome).context(MISTAKE)?;
+    if args.certificate {
+        answer.certificate = certificate(&problem, &outcome)?;
+    }
     if args.json {
         serde_json::to_writer(&mut *out, &answer)?;
         writeln!(out)?;
@@ -85,6 +92,18 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
         bail!("no plan was found in the time given (allow more with --seconds)");
     }
     Ok(())
+}
+
+/// The prices that the answer rests on, once they have been worked out again.
+fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<Prices>> {
+    let Outcome::Solved(solution) = outcome else { return Ok(None) };
+    let Some(certificate) = &solution.certificate else { return Ok(None) };
+    let prices = Prices::new(problem, certificate);
+    let proven = solve::bound_by_prices(problem, &prices.items, prices.scale).context(MISTAKE)?;
+    if proven < i128::from(prices.bound) {
+        bail!("the prices do not prove the bound; {MISTAKE}");
+    }
+    Ok(Some(prices))
 }
 
 fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
-use super::answer;
+use super::{answer, pack};
 
 /// The least cost of an instance of one stock length, which has to be proven,
 /// once its plan has been added up anew.
@@ -165,4 +165,36 @@ fn what_cannot_be_placed_is_impossible() {
     let awkward = answer("1\n110 2 1\n2\n60 3\n10 1\n");
     assert_eq!(awkward["status"], "impossible");
     assert_eq!(awkward["reason"]["kind"], "no_arrangement");
+}
+
+/// Chvatal, Linear Programming (1983), ch. 13: the linear program gives 452.25,
+/// so prices alone prove 453. Checked here by trying every pattern.
+#[test]
+fn a_certificate_proves_its_bound_without_the_solver() {
+    let instance = "4\n100\n45 97\n36 610\n31 395\n14 211\n";
+    let done = pack(instance, &["--json", "--certificate"]).assert().success();
+    let answer: Value = serde_json::from_slice(&done.get_output().stdout).unwrap();
+    let prices = &answer["certificate"];
+    let price: Vec<i64> =
+        prices["items"].as_array().unwrap().iter().map(|p| p.as_i64().unwrap()).collect();
+    let scale = prices["scale"].as_i64().unwrap();
+    for a in 0..=2 {
+        for b in 0..=2 {
+            for c in 0..=3 {
+                for d in 0..=7 {
+                    let fits = 45 * a + 36 * b + 31 * c + 14 * d <= 100;
+                    let worth = a * price[0] + b * price[1] + c * price[2] + d * price[3];
+                    assert!(!fits || worth <= scale, "{a} {b} {c} {d}");
+                }
+            }
+        }
+    }
+    let worth = 97 * price[0] + 610 * price[1] + 395 * price[2] + 211 * price[3];
+    assert_eq!((worth + scale - 1) / scale, 453);
+    assert_eq!(prices["bound"], 453);
+}
+
+#[test]
+fn a_certificate_comes_with_json_only() {
+    pack("1\n10\n5 2\n", &["--certificate"]).assert().code(2);
 }

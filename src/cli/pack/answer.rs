@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use serde::Serialize;
 
-use crate::solve::{Outcome, Shortfall, Solution};
+use crate::solve::{Certificate, Outcome, Problem, Shortfall, Solution};
 
 /// An answer to one instance. Items and stock are given by their place in the
 /// input, from 0.
@@ -27,6 +27,40 @@ pub struct Answer {
     /// Why there can be no plan.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<Reason>,
+    /// Prices that prove a bound, where they were asked for and there are any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<Prices>,
+}
+
+/// Prices that prove a bound by themselves: for every way to cut a stick, its
+/// items are worth no more than `scale` times its cost plus the stick's charge.
+/// So no plan costs less than the worth of all items less the charges of all
+/// sticks, over `scale` and rounded up. A search may prove more.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Prices {
+    /// What one unit of cost counts.
+    pub scale: i64,
+    /// What one of each item is worth.
+    pub items: Vec<i64>,
+    /// The charge for a stick of each stock; zero where supply is without limit.
+    pub stock: Vec<i64>,
+    /// The bound that they prove.
+    pub bound: i64,
+}
+
+impl Prices {
+    /// The certificate with an entry for each item and stock of the problem.
+    pub fn new(problem: &Problem, certificate: &Certificate) -> Prices {
+        let each = |count: usize, known: &BTreeMap<usize, i64>| {
+            (0..count).map(|index| known.get(&index).copied().unwrap_or(0)).collect()
+        };
+        Prices {
+            scale: certificate.scale,
+            items: each(problem.items.len(), &certificate.items),
+            stock: each(problem.stock.len(), &certificate.stock),
+            bound: certificate.bound(problem),
+        }
+    }
 }
 
 /// How far an answer can be trusted.
@@ -93,6 +127,7 @@ impl Answer {
             seconds,
             patterns: Vec::new(),
             reason: None,
+            certificate: None,
         };
         match outcome {
             Outcome::Solved(solution) => Answer {
