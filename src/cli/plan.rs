@@ -21,7 +21,7 @@ pub struct Plan {
     /// The shop folder
     pub dir: PathBuf,
     /// The morning to plan for; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
     /// Stop searching after S seconds with the best plan found
     #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
@@ -56,6 +56,10 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     };
     out.write_all(text.as_bytes())?;
     Ok(())
+}
+
+fn date(read: &str) -> Result<Date, String> {
+    read.parse().map_err(|_| "write it year first, such as 2026-11-25".to_owned())
 }
 
 /// Has the plan re-checked from the inputs; a plan that fails is never shown.

@@ -75,18 +75,21 @@ impl HoldReason {
         let long = |length: &Length| style.show_unit(*length);
         match self {
             HoldReason::NoOpening { layer, moulding, side } => format!(
-                "layer {layer}: the {side} rail has no opening left, since {moulding} is wider than half the size. \
-                 Check the size, or choose a narrower moulding."
+                "layer {layer}: the {} rail has no opening left, since {moulding} is wider than half the size. \
+                 Check the size, or choose a narrower moulding.",
+                named(*side)
             ),
             HoldReason::TooShort { layer, side, long_point, cutter, shortest } => format!(
-                "layer {layer}: the {side} rail is {} long and the {cutter} holds nothing safely under {}. \
+                "layer {layer}: the {} rail is {} long and the {cutter} holds nothing safely under {}. \
                  Choose a wider moulding or a larger size, or have it chopped by a supplier.",
+                named(*side),
                 long(long_point),
                 long(shortest)
             ),
             HoldReason::TooLong { layer, moulding, side, long_point, longest } => format!(
-                "layer {layer}: the {side} rail is {} long and the longest rail that {moulding} gives is {}. \
+                "layer {layer}: the {} rail is {} long and the longest rail that {moulding} gives is {}. \
                  Find a longer stick, or choose another moulding.",
+                named(*side),
                 long(long_point),
                 style.show_down(*longest) + " " + style.unit.symbol()
             ),
@@ -114,6 +117,14 @@ impl HoldReason {
                 mouldings.join(" and ")
             ),
         }
+    }
+}
+
+/// `left`, or `side 3` of a polygon.
+fn named(side: Side) -> String {
+    match side {
+        Side::Nth(number) => format!("side {number}"),
+        named => named.to_string(),
     }
 }
 

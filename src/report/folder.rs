@@ -12,7 +12,7 @@ use crate::shop::Shop;
 #[derive(Debug, thiserror::Error)]
 pub enum FolderError {
     /// The folder itself cannot be made or entered.
-    #[error("{}: {source} (name a folder that can be written to)", path.display())]
+    #[error("{} cannot be made or entered as a folder (name a folder that can be written to)", path.display())]
     Folder {
         /// The folder.
         path: PathBuf,
@@ -26,7 +26,7 @@ pub enum FolderError {
         path: PathBuf,
     },
     /// A file cannot be written or put in its place.
-    #[error("{}: {source} (nothing was changed; is the disk full, or the file open elsewhere?)", path.display())]
+    #[error("{} cannot be written, and nothing was changed (is the disk full, or the file open elsewhere?)", path.display())]
     File {
         /// The file.
         path: PathBuf,
@@ -57,7 +57,7 @@ pub fn write_plan(
 /// # Errors
 /// If the folder or a file cannot be written. Nothing has then changed.
 pub fn write(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-    let is_made = !folder.exists();
+    let is_made = !folder.is_dir();
     if is_made {
         fs::create_dir_all(folder)
             .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })?;

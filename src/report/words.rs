@@ -57,11 +57,14 @@ pub(super) fn sticks(number: u32) -> String {
 }
 
 /// How far a figure can be trusted: `used up 12.30 USD, proven` or
-/// `used up 12.30 USD, at least 11.90 USD`.
+/// `used up 12.30 USD, at least 11.90 USD`; a bound of zero says nothing and is
+/// said in words.
 pub(super) fn used_up(proof: &Proof, settings: &Settings) -> String {
     let shown = amount(proof.used_up, proof.priced, settings);
     if proof.proven {
         format!("used up {shown}, proven")
+    } else if proof.bound == Worth(0) {
+        format!("used up {shown}, not compared with every choice of frames")
     } else {
         format!("used up {shown}, at least {}", amount(proof.bound, proof.priced, settings))
     }

@@ -37,7 +37,7 @@ fn a_file_that_ends_early_or_is_of_no_form_is_named() {
     ");
     assert_snapshot!(complaint("2\n96 1 1\n120 1 1\n"), @"standard input, line 3, number of items: the file ends before it");
     assert_snapshot!(complaint("2\n24 2\n20 2\n"), @r#"standard input, line 2, second row: "24 2" (write the stock length alone, or "length available cost" for each of several stock lengths)"#);
-    assert_snapshot!(complaint("2 96\n24\n20\n"), @r#"standard input, line 1, number of items: "2 96" is more than one number (one line, one number here)"#);
+    assert_snapshot!(complaint("2 96 7\n24\n20\n"), @r#"standard input, line 1, number of items: "2 96 7" is more than one number (one line, one number here)"#);
 }
 
 #[test]

@@ -159,3 +159,8 @@ fn the_same_instance_gets_the_same_bytes() {
     let bytes = || pack(PLAIN, &[]).assert().get_output().stdout.clone();
     assert_eq!(bytes(), bytes());
 }
+
+#[test]
+fn the_number_of_items_and_the_stock_length_may_share_a_row() {
+    assert_eq!(answer("2 100\n45 2\n36\n")["sticks"], answer("2\n100\n45 2\n36\n")["sticks"]);
+}

@@ -21,12 +21,18 @@ impl Row<'_> {
 /// Empty lines and lines that begin with `#` are passed over. Every row is
 /// looked at, also after a faulty one; faults are added to `faults`.
 pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
-    let rows: Vec<Row> = text
+    let mut rows: Vec<Row> = text
         .lines()
         .enumerate()
         .map(|(index, line)| Row { line: index + 1, words: line.split_whitespace().collect() })
         .filter(|row| row.words.first().is_some_and(|w| !w.starts_with('#')))
         .collect();
+    // The number of items and the stock length may share the first row.
+    if let Some([_, length]) = rows.first().map(|row| &row.words[..]) {
+        let second = Row { line: rows[0].line, words: vec![length] };
+        rows[0].words.truncate(1);
+        rows.insert(1, second);
+    }
     let end = rows.last().map_or(1, |row| row.line);
     let mut reader = Reader { rows: &rows, end, faults };
     match rows.get(1).map(|row| row.words.len()) {
