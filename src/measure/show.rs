@@ -45,6 +45,11 @@ impl LengthStyle {
         format!("{} {}", self.show(length), self.unit.symbol())
     }
 
+    /// As [`show_down`](Self::show_down), with the unit's symbol after it.
+    pub fn show_down_unit(&self, length: Length) -> String {
+        format!("{} {}", self.show_down(length), self.unit.symbol())
+    }
+
     /// The steps in which lengths are shown, in nanometres.
     fn grain(&self) -> i64 {
         match self.unit {

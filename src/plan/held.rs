@@ -91,7 +91,7 @@ impl HoldReason {
                  Find a longer stick, or choose another moulding.",
                 named(*side),
                 long(long_point),
-                style.show_down(*longest) + " " + style.unit.symbol()
+                style.show_down_unit(*longest)
             ),
             HoldReason::MatchTooLong {
                 layer,
@@ -109,7 +109,7 @@ impl HoldReason {
                  Accept a weaker match, or find a longer stick.",
                 match_.word(),
                 long(needed),
-                style.show_down(*longest) + " " + style.unit.symbol()
+                style.show_down_unit(*longest)
             ),
             HoldReason::StickTaken { mouldings } => format!(
                 "no stick to be bought is long enough, and the {} on the rack that is long enough goes to frames \

@@ -4,7 +4,7 @@
 //! spreadsheet takes `3/4` for a date, and in millimetres.
 
 use crate::chop::{Cut, Schedule, StickSteps};
-use crate::measure::{Length, LengthStyle};
+use crate::measure::LengthStyle;
 use crate::plan::Plan;
 use crate::shop::Shop;
 
@@ -70,15 +70,11 @@ fn cut_row(cutter: &str, stick: &StickSteps, cut: &Cut, style: &LengthStyle) -> 
     row.push(if cut.move_stop { "set" } else { "" }.to_owned());
     let measured = [cut.stop, rail.long_point, rail.rabbet, rail.sight, rail.from, rail.to];
     row.extend(measured.map(|length| style.show_unit(length)));
-    row.push(left(show_down(style, stick.left.length)));
+    row.push(left(style.show_down_unit(stick.left.length)));
     row.push(left(stick.left.label.clone()));
     row.push(mm(stick.length).to_string());
     row.extend(measured.map(|length| mm(length).to_string()));
     row
-}
-
-fn show_down(style: &LengthStyle, length: Length) -> String {
-    format!("{} {}", style.show_down(length), style.unit.symbol())
 }
 
 /// One line for each thing to buy.

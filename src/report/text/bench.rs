@@ -128,7 +128,7 @@ fn rail(
 }
 
 fn left(left: &Left, style: &LengthStyle) -> String {
-    let length = format!("{} {}", style.show_down(left.length), style.unit.symbol());
+    let length = style.show_down_unit(left.length);
     if left.keep {
         format!("KEEP {length}, label it {}", left.label)
     } else {

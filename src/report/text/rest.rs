@@ -103,7 +103,7 @@ pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
     let style = shop.settings.style();
     page.heading("BACK ON THE RACK");
     for (stick, left) in kept(plan) {
-        let length = format!("{} {}", style.show_down(left.length), style.unit.symbol());
+        let length = style.show_down_unit(left.length);
         let lot = if stick.lot.is_empty() { String::new() } else { format!(", lot {}", stick.lot) };
         let mut text =
             format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick);
