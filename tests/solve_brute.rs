@@ -2,30 +2,14 @@
 //! against trying each way of placing each part. Nothing here is shared with
 //! the solver but the question and the answer.
 
+#[path = "support/numbers.rs"]
+mod numbers;
+
 use longpoint::solve::{
     Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE, solve,
 };
 
-/// Numbers that are the same on every machine.
-struct Numbers(u64);
-
-impl Numbers {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    fn within(&mut self, low: i64, high: i64) -> i64 {
-        low + i64::try_from(self.next() % u64::try_from(high - low + 1).unwrap()).unwrap()
-    }
-
-    fn one_in(&mut self, n: i64) -> bool {
-        self.within(1, n) == 1
-    }
-}
+use numbers::Numbers;
 
 /// What makes a problem special.
 #[derive(Clone, Copy)]

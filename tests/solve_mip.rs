@@ -6,6 +6,9 @@
 //! as [`Stock::net_cost`] defines it. The general solver's numbers are rounded
 //! and its plan is added up again in integers before it is believed.
 
+#[path = "support/numbers.rs"]
+mod numbers;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use good_lp::{
@@ -16,32 +19,7 @@ use longpoint::solve::{
     Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE, check, solve,
 };
 
-/// Numbers that are the same on every machine: the generator of Steele, Lea and
-/// Flood, "Fast splittable pseudorandom number generators" (2014).
-struct Numbers(u64);
-
-impl Numbers {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    fn within(&mut self, low: i64, high: i64) -> i64 {
-        let span = u64::try_from(high - low + 1).expect("low is not above high");
-        low + i64::try_from(self.next() % span).expect("a small number")
-    }
-
-    fn count(&mut self, low: i64, high: i64) -> u32 {
-        u32::try_from(self.within(low, high)).expect("a small count")
-    }
-
-    fn one_in(&mut self, n: i64) -> bool {
-        self.within(1, n) == 1
-    }
-}
+use numbers::Numbers;
 
 /// One way to cut a unit of a stock: how often each item, at what net cost.
 struct Way {

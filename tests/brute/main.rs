@@ -1,6 +1,8 @@
 //! Whole plans of two thousand tiny shops against trying everything. Nothing
 //! here is shared with the planner but the shop, its rails and the plan.
 
+#[path = "../support/numbers.rs"]
+mod numbers;
 #[path = "../support/mod.rs"]
 mod support;
 
