@@ -10,8 +10,8 @@ use super::generate::Rest;
 use super::instance::Instance;
 use super::market::Class;
 use super::plan::Column;
-use super::pricing::{Hunt, Prices, price};
-use super::table::{Choice, Table};
+use super::pricing::{Hunt, Prices, choices, price};
+use super::table::{Cells, Grain, Table};
 
 /// What came of listing.
 pub(super) enum Listed {
@@ -28,7 +28,8 @@ pub(super) fn proven(
     prices: &Prices,
     rest: &Rest,
 ) -> Prices {
-    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0, None);
+    let (grain, cells) = (Grain::Fine, &mut Cells::default());
+    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0, None, grain, cells);
     Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
 }
 
@@ -58,9 +59,9 @@ pub(super) fn list(
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
-        let choices = all_choices(instance, class, prices, &rest.wanted);
+        let choices = choices(instance, class, prices, &rest.wanted, 0);
         let waste = rest.waste(instance, beat);
-        let table = Table::new(&choices, class.room(), waste);
+        let table = Table::new(&choices, class.room(), waste, Grain::Fine, &mut Cells::default());
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
         hunt.every_kind = true;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
@@ -73,18 +74,4 @@ pub(super) fn list(
         columns.extend(hunt.found.into_iter().map(|(_, column)| column));
     }
     Listed::All(columns)
-}
-
-/// Every type of the class, also those worth nothing.
-fn all_choices(instance: &Instance, class: &Class, prices: &Prices, wanted: &[u32]) -> Vec<Choice> {
-    let types = class.types.iter().copied();
-    let fitting = types.filter(|&t| wanted[t] > 0 && instance.types[t].length <= class.room());
-    fitting
-        .map(|t| Choice {
-            of_type: t,
-            length: instance.types[t].length,
-            value: prices.piece[t],
-            most: wanted[t],
-        })
-        .collect()
 }

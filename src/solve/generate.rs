@@ -14,9 +14,12 @@ use super::market::View;
 use super::master::{Master, VALUE_EPS};
 use super::pricing::{Prices, Quote, price};
 use super::search::Search;
+use super::table::Grain;
 
-/// Steps of the search for many columns at a time.
-const STEPS: u64 = 6_000;
+/// Steps of the search for many columns at a time: so many entries of a table
+/// by room to a step, within these.
+const ENTRIES_A_STEP: i64 = 64;
+const STEPS: std::ops::RangeInclusive<i64> = 6_000..=60_000;
 /// Stand-ins dearer than this, in units of the dearest stock, mean that the
 /// demand can hardly be met.
 const DEAR: f64 = 1e4;
@@ -115,6 +118,7 @@ pub(super) fn generate(
 ) -> Reached {
     let instance = &view.instance;
     let mut best = i128::MIN;
+    let mut grain = Grain::Rounded;
     loop {
         let beat = search.cost_to_beat();
         let waste = rest.waste(instance, beat).filter(|_| tight);
@@ -126,9 +130,7 @@ pub(super) fn generate(
         }
         look(search, master);
         let prices = master.prices(instance);
-        let quote =
-            price(instance, &view.classes, &prices, &rest.wanted, &rest.supply, STEPS, waste);
-        search.spend(quote.work);
+        let quote = quote(search, view, &prices, rest, waste, grain);
         best = best.max(bound(instance, rest, &prices, &quote) + i128::from(rest.paid));
         let rounded = search.round_up(best);
         search.consider(view.whole, rest, rounded.min(i128::from(beat)));
@@ -145,6 +147,11 @@ pub(super) fn generate(
         let added =
             quote.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
         if added > 0 {
+            grain = Grain::Rounded;
+            continue;
+        }
+        if !quote.fine {
+            grain = Grain::Fine;
             continue;
         }
         if met {
@@ -155,6 +162,33 @@ pub(super) fn generate(
         }
         master.raise_stand_ins(8.0);
     }
+}
+
+/// What pricing says, with its work counted.
+fn quote(
+    search: &mut Search,
+    view: &View,
+    prices: &Prices,
+    rest: &Rest,
+    waste: Option<i64>,
+    grain: Grain,
+) -> Quote {
+    let open = rest.wanted.iter().filter(|&&count| count > 0).count() as i64;
+    let room = view.classes.iter().map(|class| class.room()).max().unwrap_or(0);
+    let steps = (open * room / ENTRIES_A_STEP).clamp(*STEPS.start(), *STEPS.end());
+    let quote = price(
+        &view.instance,
+        &view.classes,
+        prices,
+        &rest.wanted,
+        &rest.supply,
+        steps.unsigned_abs(),
+        waste,
+        grain,
+        &mut search.cells,
+    );
+    search.spend(quote.work);
+    quote
 }
 
 /// Whether the demand can be met in fractions, costs left aside.
@@ -169,8 +203,7 @@ fn feasible(search: &mut Search, view: &View, master: &Master, rest: &Rest) -> R
             return Reached::Stopped;
         }
         let prices = master.prices(&view.instance);
-        let quote =
-            price(&view.instance, &view.classes, &prices, &rest.wanted, &rest.supply, STEPS, None);
+        let quote = quote(search, view, &prices, rest, None, Grain::Fine);
         if bound(&view.instance, rest, &prices, &quote) > 0 {
             return Reached::Infeasible;
         }

@@ -107,7 +107,7 @@ impl Master {
             let bounded = rows.iter().zip(units).filter(|(row, _)| row.is_some());
             rhs.extend(bounded.map(|(_, &units)| f64::from(units)));
         }
-        self.basis.set_rhs(&rhs);
+        self.basis.set_rhs(&self.matrix, &rhs);
     }
 
     /// Adds a column unless it is there already.
@@ -259,7 +259,7 @@ impl Master {
         for _ in 0..2 {
             let gaps: Vec<f64> =
                 self.basis.basic().map(|(c, _)| self.gap(c, scale, &fixed) as f64).collect();
-            let mended = self.basis.mend_prices(&gaps);
+            let mended = self.basis.mend_prices(gaps);
             fixed.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i64);
         }
         Prices {

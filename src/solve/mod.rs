@@ -4,6 +4,7 @@
 
 mod bounds;
 mod branch;
+mod by_room;
 mod check;
 mod dive;
 mod downsize;

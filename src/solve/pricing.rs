@@ -11,7 +11,7 @@ use super::instance::{Instance, Kind};
 use super::layout::{Pieces, arrange};
 use super::market::Class;
 use super::plan::Column;
-use super::table::{Choice, Table};
+use super::table::{Cells, Choice, Grain, Table};
 
 /// A type in this many columns of one search is no longer followed.
 const OFTEN: u32 = 6;
@@ -47,6 +47,8 @@ pub(super) struct Quote {
     pub gain: Vec<i64>,
     /// Patterns that gain something over net cost and charge, best first.
     pub columns: Vec<(i64, Column)>,
+    /// Whether the gains are to the last digit.
+    pub fine: bool,
     pub work: u64,
 }
 
@@ -61,17 +63,23 @@ pub(super) fn price(
     supply: &[u32],
     steps: u64,
     waste: Option<i64>,
+    grain: Grain,
+    cells: &mut Cells,
 ) -> Quote {
-    let mut quote = Quote { gain: vec![0; instance.kinds.len()], columns: Vec::new(), work: 0 };
+    let mut quote =
+        Quote { gain: vec![0; instance.kinds.len()], columns: Vec::new(), fine: true, work: 0 };
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| supply[class.kinds[c]] > 0).collect();
         if kinds.is_empty() {
             continue;
         }
-        let choices = choices(instance, class, prices, wanted);
-        let table = Table::new(&choices, class.room(), waste);
+        // Pieces without worth fill what may not be wasted.
+        let least = if waste.is_some() { 0 } else { 1 };
+        let choices = choices(instance, class, prices, wanted, least);
+        let table = Table::new(&choices, class.room(), waste, grain, cells);
         quote.work += table.work;
+        quote.fine &= table.fine;
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
@@ -81,24 +89,27 @@ pub(super) fn price(
             hunt.search(0, 0, 0);
         }
         quote.work += steps - hunt.left;
-        quote.columns.extend(diverse(hunt.found, wanted.len()));
+        let found = std::mem::take(&mut hunt.found);
+        table.give_back(cells);
+        quote.columns.extend(diverse(found, wanted.len()));
     }
     quote.columns.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
     quote.columns.dedup_by(|a, b| a.1 == b.1);
     quote
 }
 
-/// The types worth something, longest first.
+/// The types worth at least so much, longest first.
 pub(super) fn choices(
     instance: &Instance,
     class: &Class,
     prices: &Prices,
     wanted: &[u32],
+    least: i64,
 ) -> Vec<Choice> {
     let room = class.room();
     let types = class.types.iter().copied();
     let mut choices: Vec<Choice> = types
-        .filter(|&t| wanted[t] > 0 && prices.piece[t] > 0 && instance.types[t].length <= room)
+        .filter(|&t| wanted[t] > 0 && prices.piece[t] >= least && instance.types[t].length <= room)
         .map(|t| Choice {
             of_type: t,
             length: instance.types[t].length,
@@ -145,7 +156,7 @@ fn bests(
         if gain <= prices.charge[k] {
             continue;
         }
-        let traced = (kind.is_plain() && hunt.table.exact).then(|| {
+        let traced = (kind.is_plain() && hunt.table.attained).then(|| {
             let counts = hunt.table.trace(hunt.choices, room);
             pieces(hunt.choices, &counts)
         });

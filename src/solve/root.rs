@@ -36,7 +36,7 @@ pub(super) fn solve(search: &mut Search) -> Root {
         master.add(column);
     }
     let mut looks = 0u32;
-    let mut reached = generate(search, &view, &mut master, &rest, false, &mut |search, master| {
+    let mut reached = generate(search, &view, &mut master, &rest, true, &mut |search, master| {
         looks += 1;
         if looks.is_power_of_two() || looks % 8 == 0 {
             round(search, &view, master, &rest, &[], None);

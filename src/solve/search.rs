@@ -10,6 +10,7 @@ use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::Plan;
 use super::sums::Sums;
+use super::table::Cells;
 
 /// Steps between two looks at the clock.
 const LOOK: u64 = 20_000;
@@ -23,6 +24,8 @@ pub(super) struct Search<'a> {
     pub bound: i64,
     /// Prices that prove the bound of the linear program.
     pub certificate: Option<Certificate>,
+    /// Memory for pricing.
+    pub cells: Cells,
     sums: Sums,
     work: u64,
     next_look: u64,
@@ -38,6 +41,7 @@ impl<'a> Search<'a> {
             best: None,
             bound: i64::MIN,
             certificate: None,
+            cells: Cells::default(),
             work: 0,
             next_look: 0,
             stopped: false,

@@ -316,7 +316,7 @@ impl Selection {
         let mut prices: Vec<i128> = basis.prices().iter().map(to_fixed).collect();
         for _ in 0..2 {
             let gaps: Vec<f64> = basis.basic().map(|(m, _)| self.gap(m, &prices) as f64).collect();
-            let mended = basis.mend_prices(&gaps);
+            let mended = basis.mend_prices(gaps);
             prices.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i128);
         }
         for (price, row) in prices.iter_mut().zip(&self.rows) {

@@ -1,11 +1,14 @@
 //! The most that pieces from some type on can be worth in a given room: the
 //! table behind pricing, by dynamic programming in integers.
 //!
-//! Small rooms get one entry a unit of room (Gilmore and Gomory 1966). Large
-//! rooms keep only the sums that no shorter sum beats (Nemhauser and Ullmann
-//! 1969, "Discrete dynamic programming and capital allocation", Management
-//! Science 15). Where even these are too many, lengths are rounded down to a
-//! coarser unit, so that the table never falls short of the truth.
+//! Small rooms get one entry a unit of room (Gilmore and Gomory 1966), see
+//! [`by_room`](super::by_room). Large rooms keep only the sums that no shorter
+//! sum beats (Nemhauser and Ullmann 1969, "Discrete dynamic programming and
+//! capital allocation", Management Science 15). Where even these are too many,
+//! lengths are rounded down to a coarser unit, so that the table never falls
+//! short of the truth.
+
+use super::by_room::{ByRoom, Cell};
 
 /// Rooms up to this always get an entry each.
 const SMALL_ROOM: i64 = 4096;
@@ -13,10 +16,12 @@ const SMALL_ROOM: i64 = 4096;
 const MOST_SUMS: usize = 4_000_000;
 /// The most entries of a table by room.
 const MOST_CELLS: i64 = 60_000_000;
-/// The value of a room that cannot be filled; sums with it stay negative.
-const NEVER: i64 = i64::MIN / 4;
+/// Entries from which values are rounded where that will do.
+const MANY_CELLS: i64 = 200_000;
 /// The room of a coarse table.
 const COARSE_ROOM: i64 = 32_768;
+/// Bits of a rounded value.
+const ROUNDED_BITS: u32 = 29;
 
 /// A type on offer to the pattern.
 #[derive(Debug, Clone, Copy)]
@@ -27,20 +32,39 @@ pub(super) struct Choice {
     pub most: u32,
 }
 
+/// How exact values have to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Grain {
+    /// To the last digit.
+    Fine,
+    /// Large tables may round every value up to some nine digits.
+    Rounded,
+}
+
+/// Memory for tables, kept from one to the next.
+#[derive(Debug, Default)]
+pub(super) struct Cells {
+    fine: Vec<i64>,
+    rounded: Vec<i32>,
+}
+
 /// Best values from each choice on.
 pub(super) struct Table {
     rows: Rows,
     /// Whether only fillings of little waste count.
     tight: bool,
-    /// Whether the values are attained, not only bounds.
-    pub exact: bool,
+    /// Whether every value is that of a filling, not only a bound.
+    pub attained: bool,
+    /// Whether values are to the last digit.
+    pub fine: bool,
     /// A measure of the work it took.
     pub work: u64,
 }
 
 enum Rows {
-    /// Entry `j x width + r`: best of the choices from `j` in room `r x step`.
-    ByRoom { width: usize, step: i64, best: Vec<i64> },
+    Fine(ByRoom<i64>),
+    /// Values in units of 2 to this power.
+    Rounded(ByRoom<i32>, u32),
     /// For each `j`, lengths and values, both rising.
     BySum(Vec<Vec<(i64, i64)>>),
 }
@@ -48,19 +72,52 @@ enum Rows {
 impl Table {
     /// With `waste`, only fillings that leave no more than that of the room
     /// count, as far as the table is small enough to tell.
-    pub fn new(choices: &[Choice], room: i64, waste: Option<i64>) -> Table {
-        let cells = (room + 1).saturating_mul(choices.len() as i64 + 1);
-        let waste = waste.filter(|&waste| waste < room && cells <= MOST_CELLS);
+    pub fn new(
+        choices: &[Choice],
+        room: i64,
+        waste: Option<i64>,
+        grain: Grain,
+        cells: &mut Cells,
+    ) -> Table {
+        let entries = (room + 1).saturating_mul(choices.len() as i64 + 1);
+        let waste = waste.filter(|&waste| waste < room && entries <= MOST_CELLS);
         if room > SMALL_ROOM && waste.is_none() {
-            let most = MOST_SUMS.min(usize::try_from(cells / 4).unwrap_or(MOST_SUMS));
+            let most = MOST_SUMS.min(usize::try_from(entries / 4).unwrap_or(MOST_SUMS));
             if let Some(table) = by_sum(choices, room, most) {
                 return table;
             }
         }
-        if cells <= MOST_CELLS {
-            return by_room(choices, room, 1, waste);
+        let step = if entries <= MOST_CELLS { 1 } else { (room / COARSE_ROOM).max(1) };
+        let waste = waste.filter(|_| step == 1);
+        let rounded = grain == Grain::Rounded && entries > MANY_CELLS;
+        let rows = if rounded {
+            let bits = 128 - most_value(choices, room).leading_zeros();
+            let shift = bits.saturating_sub(ROUNDED_BITS);
+            let value = |choice: &Choice| {
+                let up = (1i64 << shift) - 1;
+                i32::try_from((choice.value + up) >> shift).expect("few enough bits")
+            };
+            let memory = std::mem::take(&mut cells.rounded);
+            Rows::Rounded(ByRoom::new(choices, value, room, step, waste, memory), shift)
+        } else {
+            let memory = std::mem::take(&mut cells.fine);
+            Rows::Fine(ByRoom::new(choices, |choice| choice.value, room, step, waste, memory))
+        };
+        let work = match &rows {
+            Rows::Fine(rows) => rows.work,
+            Rows::Rounded(rows, _) => rows.work / 2,
+            Rows::BySum(_) => 0,
+        };
+        Table { rows, tight: waste.is_some(), attained: step == 1, fine: !rounded, work: work / 64 }
+    }
+
+    /// Gives the memory back.
+    pub fn give_back(self, cells: &mut Cells) {
+        match self.rows {
+            Rows::Fine(rows) => cells.fine = rows.memory(),
+            Rows::Rounded(rows, _) => cells.rounded = rows.memory(),
+            Rows::BySum(_) => {}
         }
-        by_room(choices, room, (room / COARSE_ROOM).max(1), None)
     }
 
     /// The most that the choices from `j` on can be worth in the room.
@@ -69,10 +126,8 @@ impl Table {
             return 0;
         }
         match &self.rows {
-            Rows::ByRoom { width, step, best } => {
-                let r = usize::try_from(room / step).unwrap_or(usize::MAX);
-                best[j * width + r.min(width - 1)]
-            }
+            Rows::Fine(rows) => rows.best(j, room),
+            Rows::Rounded(rows, shift) => widened(rows.best(j, room), *shift),
             Rows::BySum(rows) => {
                 let row = &rows[j];
                 let after = row.partition_point(|&(length, _)| length <= room);
@@ -87,26 +142,24 @@ impl Table {
     pub fn front(&self) -> Vec<(i64, i64)> {
         match &self.rows {
             Rows::BySum(rows) => rows[0][1..].to_vec(),
-            Rows::ByRoom { width, best, .. } if self.tight => {
-                let (room, value) = (*width as i64 - 1, best[width - 1]);
-                Vec::from_iter((value > 0).then_some((room, value)))
-            }
-            Rows::ByRoom { width, step, best } => {
-                let mut front = Vec::new();
-                let mut last = 0;
-                for (r, &value) in best[..*width].iter().enumerate() {
-                    if value > last {
-                        front.push(((r as i64 * step).max(1), value));
-                        last = value;
-                    }
-                }
-                front
+            Rows::Fine(rows) => rows.front(self.tight),
+            Rows::Rounded(rows, shift) => {
+                let front = rows.front(self.tight).into_iter();
+                front.map(|(length, value)| (length, widened(value, *shift))).collect()
             }
         }
     }
 
     /// Counts of each choice that are worth the table's best in the room.
     pub fn trace(&self, choices: &[Choice], room: i64) -> Vec<u32> {
+        match &self.rows {
+            Rows::Fine(rows) => rows.trace(choices, room),
+            Rows::Rounded(rows, _) => rows.trace(choices, room),
+            Rows::BySum(_) => self.trace_sums(choices, room),
+        }
+    }
+
+    fn trace_sums(&self, choices: &[Choice], room: i64) -> Vec<u32> {
         let mut counts = vec![0; choices.len()];
         let mut left = room;
         for (j, choice) in choices.iter().enumerate() {
@@ -123,8 +176,21 @@ impl Table {
     }
 }
 
+/// No filling of the room is worth more.
+fn most_value(choices: &[Choice], room: i64) -> u128 {
+    let most = choices.iter().map(|choice| {
+        let filled = i128::from(choice.value) * i128::from(room) / i128::from(choice.length) + 1;
+        filled.max(i128::from(choice.value)).unsigned_abs()
+    });
+    most.max().unwrap_or(0)
+}
+
+fn widened(value: i32, shift: u32) -> i64 {
+    if value < 0 { i64::NEVER } else { i64::from(value) << shift }
+}
+
 /// Bundles of copies that together give every count up to `most`.
-fn bundles(most: u32) -> impl Iterator<Item = i64> {
+pub(super) fn bundles(most: u32) -> impl Iterator<Item = i64> {
     let mut left = i64::from(most);
     let mut size = 1;
     std::iter::from_fn(move || {
@@ -135,55 +201,8 @@ fn bundles(most: u32) -> impl Iterator<Item = i64> {
     })
 }
 
-fn copies(choice: &Choice, room: i64) -> u32 {
+pub(super) fn copies(choice: &Choice, room: i64) -> u32 {
     choice.most.min(u32::try_from(room / choice.length).unwrap_or(u32::MAX))
-}
-
-fn by_room(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Table {
-    let width = usize::try_from(room / step).expect("a room that was found to be small") + 1;
-    let mut best = vec![0; width * (choices.len() + 1)];
-    if let Some(waste) = waste {
-        let first = choices.len() * width + usize::try_from(waste.max(0)).unwrap_or(width) + 1;
-        let first = first.min(best.len());
-        best[first..].fill(NEVER);
-    }
-    let mut scratch = vec![0; width];
-    let mut work = 0;
-    for (j, choice) in choices.iter().enumerate().rev() {
-        let (head, tail) = best.split_at_mut((j + 1) * width);
-        let row = &mut head[j * width..];
-        let mut first = true;
-        for bundle in bundles(copies(choice, room)) {
-            let from = if first {
-                &tail[..width]
-            } else {
-                scratch.copy_from_slice(row);
-                &scratch[..]
-            };
-            let shift = usize::try_from(bundle * choice.length / step).unwrap_or(width).min(width);
-            take(row, from, shift, bundle * choice.value);
-            work += width as u64;
-            first = false;
-        }
-        if first {
-            row.copy_from_slice(&tail[..width]);
-        }
-    }
-    Table {
-        rows: Rows::ByRoom { width, step, best },
-        tight: waste.is_some(),
-        exact: step == 1,
-        work: work / 64,
-    }
-}
-
-/// Each room with or without one more bundle.
-fn take(row: &mut [i64], from: &[i64], shift: usize, value: i64) {
-    row[..shift].copy_from_slice(&from[..shift]);
-    let with = from.iter();
-    for ((to, &without), &with) in row[shift..].iter_mut().zip(&from[shift..]).zip(with) {
-        *to = without.max(with + value);
-    }
 }
 
 fn by_sum(choices: &[Choice], room: i64, most: usize) -> Option<Table> {
@@ -201,7 +220,8 @@ fn by_sum(choices: &[Choice], room: i64, most: usize) -> Option<Table> {
         }
         rows[j] = row;
     }
-    Some(Table { rows: Rows::BySum(rows), tight: false, exact: true, work: total as u64 / 32 })
+    let work = total as u64 / 32;
+    Some(Table { rows: Rows::BySum(rows), tight: false, attained: true, fine: true, work })
 }
 
 /// The sums with or without one more bundle, of which none is longer than
@@ -246,6 +266,12 @@ mod tests {
         fitting.map(value).max().unwrap_or(0)
     }
 
+    fn table(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Table {
+        let rows = ByRoom::new(choices, |c| c.value, room, step, waste, Vec::new());
+        let rows = Rows::Fine(rows);
+        Table { rows, tight: waste.is_some(), attained: step == 1, fine: true, work: 0 }
+    }
+
     fn choices() -> impl Strategy<Value = Vec<Choice>> {
         let choice = (1..40i64, 0..50i64, 1..5u32).prop_map(|(length, value, most)| Choice {
             of_type: 0,
@@ -261,7 +287,7 @@ mod tests {
         fn both_tables_give_the_best_value(choices in choices(), room in 0..100i64) {
             for j in 0..=choices.len() {
                 let truth = plain(&choices[j..], room);
-                prop_assert_eq!(by_room(&choices, room, 1, None).best(j, room), truth);
+                prop_assert_eq!(table(&choices, room, 1, None).best(j, room), truth);
                 let sums = by_sum(&choices, room, usize::MAX).expect("no limit");
                 prop_assert_eq!(sums.best(j, room), truth);
             }
@@ -269,8 +295,20 @@ mod tests {
 
         #[test]
         fn a_coarse_table_never_falls_short(choices in choices(), room in 0..100i64, step in 2..9i64) {
-            let coarse = by_room(&choices, room, step, None);
+            let coarse = table(&choices, room, step, None);
             prop_assert!(coarse.best(0, room) >= plain(&choices, room));
+        }
+
+        #[test]
+        fn rounded_values_never_fall_short(choices in choices(), room in 0..100i64, shift in 0..4u32) {
+            let up = |c: &Choice| ((c.value + (1 << shift) - 1) >> shift) as i32;
+            let rows = ByRoom::new(&choices, up, room, 1, None, Vec::new());
+            for j in 0..=choices.len() {
+                let rounded = i64::from(rows.best(j, room)) << shift;
+                let truth = plain(&choices[j..], room);
+                prop_assert!(rounded >= truth);
+                prop_assert!(shift > 0 || rounded == truth);
+            }
         }
 
         #[test]
@@ -284,14 +322,14 @@ mod tests {
                 let with = |c| Some(c * choice.value + tight(rest, room - c * choice.length, waste)?);
                 fitting.filter_map(with).max()
             }
-            let best = by_room(&choices, room, 1, Some(waste)).best(0, room);
+            let best = table(&choices, room, 1, Some(waste)).best(0, room);
             let truth = tight(&choices, room, waste);
             prop_assert_eq!((best >= 0).then_some(best), truth);
         }
 
         #[test]
         fn a_trace_is_worth_what_the_table_says(choices in choices(), room in 0..100i64) {
-            let table = by_room(&choices, room, 1, None);
+            let table = table(&choices, room, 1, None);
             let counts = table.trace(&choices, room);
             let sum = |each: fn(&Choice) -> i64| -> i64 {
                 choices.iter().zip(&counts).map(|(c, &n)| each(c) * i64::from(n)).sum()

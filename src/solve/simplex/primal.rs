@@ -1,0 +1,83 @@
+//! Primal pivots: from one set of values that is allowed to a better one.
+
+use super::{Basis, End, Matrix, NONE, PIVOT_EPS};
+
+/// Below this a reduced cost counts as nothing; costs are scaled to about 1.
+const COST_EPS: f64 = 1e-12;
+/// Columns that are looked through at least for the next to enter.
+const STRETCH: usize = 300;
+
+impl Basis {
+    /// Primal pivots until no open column improves.
+    pub fn primal(&mut self, matrix: &Matrix, most: u32) -> End {
+        self.grow(matrix);
+        let end = self.improve(matrix, most);
+        self.set_true_values();
+        end
+    }
+
+    fn improve(&mut self, matrix: &Matrix, most: u32) -> End {
+        for _ in 0..most {
+            let Some(entering) = self.entering(matrix) else {
+                return End::Optimal;
+            };
+            let alpha = self.transformed(matrix, entering);
+            let Some(row) = self.leaving(&alpha) else {
+                return End::GaveUp;
+            };
+            let inverse = self.row(row);
+            self.pivot(matrix, entering, row, &alpha, &inverse);
+        }
+        End::Limit
+    }
+
+    /// The open column of least reduced cost in the next stretch of columns
+    /// that has any below zero.
+    fn entering(&mut self, matrix: &Matrix) -> Option<usize> {
+        let count = matrix.len();
+        let stretch = STRETCH.max(count / 8);
+        let mut best: Option<(f64, usize)> = None;
+        for tried in 0..count {
+            let c = (self.cursor + tried) % count;
+            if let Some(reduced) = self.enters(matrix, c) {
+                if best.is_none_or(|(least, _)| reduced < least) {
+                    best = Some((reduced, c));
+                }
+            }
+            if best.is_some() && (tried + 1) % stretch == 0 {
+                self.cursor = (c + 1) % count;
+                break;
+            }
+        }
+        best.map(|(_, c)| c)
+    }
+
+    fn enters(&self, matrix: &Matrix, column: usize) -> Option<f64> {
+        if self.shut[column] || self.place[column] != NONE {
+            return None;
+        }
+        let reduced = self.reduced(matrix, column);
+        (reduced < -COST_EPS).then_some(reduced)
+    }
+
+    fn leaving(&self, alpha: &[f64]) -> Option<usize> {
+        let mut best: Option<(f64, usize)> = None;
+        for (r, &a) in alpha.iter().enumerate() {
+            // A shut column that is still basic must not rise above zero.
+            let held = a < -PIVOT_EPS && self.shut[self.head[r] as usize];
+            if a <= PIVOT_EPS && !held {
+                continue;
+            }
+            let ratio = if held { 0.0 } else { self.value[r].max(0.0) / a };
+            let better = best.is_none_or(|(least, b)| {
+                let tie = (ratio - least).abs() <= 1e-12;
+                let preferred = a.abs() > alpha[b].abs();
+                if tie { preferred } else { ratio < least }
+            });
+            if better {
+                best = Some((ratio, r));
+            }
+        }
+        best.map(|(_, r)| r)
+    }
+}
