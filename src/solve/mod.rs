@@ -5,6 +5,7 @@
 mod bounds;
 mod branch;
 mod check;
+mod cover;
 mod dive;
 mod downsize;
 mod enumerate;
@@ -79,6 +80,10 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     search.raise(bound);
 
     greedy::longest_first(&mut search);
+    if search.is_proven() {
+        return search.outcome();
+    }
+    cover::raise(&mut search);
     if search.is_proven() {
         return search.outcome();
     }

@@ -9,7 +9,7 @@ use super::outcome::{Certificate, Limits};
 use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
 use super::states::{self, Answer};
-use super::{branch, gap, greedy, layout, pairs, root};
+use super::{branch, cover, gap, greedy, layout, pairs, root};
 
 struct Numbers(u64);
 
@@ -149,6 +149,16 @@ fn choosing_from_a_list_agrees() {
         let proven = run(flavour, &|search, root| gap::close(search, root) || search.is_proven());
         assert!(proven >= 398, "{proven} settled of flavour {flavour}");
     }
+}
+
+#[test]
+fn room_for_everything_costs_no_more_than_the_best_plan() {
+    let proven = run(1, &|search, _| {
+        search.bound = 0;
+        cover::raise(search);
+        search.is_proven()
+    });
+    assert!(proven > 150, "{proven} proven");
 }
 
 #[test]
