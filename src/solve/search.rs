@@ -73,8 +73,9 @@ impl<'a> Search<'a> {
         true
     }
 
-    /// Takes a bound that has been proven.
+    /// Takes a bound that has been proven, up to the next possible total.
     pub fn raise(&mut self, bound: i128) {
+        let bound = self.round_up(bound);
         let bound = i64::try_from(bound.max(i128::from(i64::MIN))).unwrap_or(i64::MAX);
         if bound > self.bound {
             self.bound = bound;
