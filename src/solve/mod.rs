@@ -19,11 +19,13 @@ mod layout;
 mod lengths;
 mod market;
 mod master;
+mod mend;
 mod outcome;
 mod pairs;
 mod plan;
 mod pricing;
 mod problem;
+mod repack;
 mod root;
 mod search;
 mod select;
@@ -49,6 +51,12 @@ use states::Answer;
 const OUTRIGHT: u64 = 20_000;
 /// The same when nothing else has proven the plan.
 const OUTRIGHT_AT_LAST: u64 = 100_000_000;
+
+/// Steps for mending a plan without success: before prices are known, with
+/// them, and when nothing else has proven the plan.
+const MEND_FIRST: u64 = 1_000_000;
+const MEND_LATER: u64 = 3_000_000;
+const MEND_AT_LAST: u64 = 500_000_000;
 
 /// The least-cost way to cut every item, or how near to it the limits allowed.
 ///
@@ -94,9 +102,19 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if search.is_proven() {
         return search.outcome();
     }
+    let mut mender = mend::Mender::new(&search);
+    mender.mend(&mut search, None, MEND_FIRST);
+    if search.is_proven() {
+        return search.outcome();
+    }
     let root = root::solve(&mut search);
     if root.reached == Reached::Infeasible || search.is_proven() {
         return search.exhausted();
+    }
+    let prices = root.proven_prices(&search.instance);
+    mender.mend(&mut search, Some(&prices), MEND_LATER);
+    if search.is_proven() {
+        return search.outcome();
     }
     if gap::close(&mut search, &root) {
         return search.exhausted();
@@ -112,6 +130,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
         return search.exhausted();
     }
+    mender.mend(&mut search, Some(&prices), MEND_AT_LAST);
     search.outcome()
 }
 

@@ -9,7 +9,7 @@ use super::outcome::{Certificate, Limits};
 use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
 use super::states::{self, Answer};
-use super::{branch, cover, gap, greedy, layout, pairs, root};
+use super::{branch, cover, gap, greedy, layout, mend, pairs, root};
 
 struct Numbers(u64);
 
@@ -159,6 +159,18 @@ fn room_for_everything_costs_no_more_than_the_best_plan() {
         search.is_proven()
     });
     assert!(proven > 150, "{proven} proven");
+}
+
+#[test]
+fn mending_agrees() {
+    let proven = run(1, &|search, root| {
+        let prices = root.proven_prices(&search.instance);
+        let mut mender = mend::Mender::new(search);
+        mender.mend(search, None, 20_000);
+        mender.mend(search, Some(&prices), 20_000);
+        search.is_proven()
+    });
+    assert!(proven > 280, "{proven} proven");
 }
 
 #[test]
