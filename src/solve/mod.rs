@@ -36,6 +36,7 @@ mod sums;
 mod table;
 #[cfg(test)]
 mod techniques;
+mod turns;
 
 pub use check::{Fault, bound_by_prices, check};
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
@@ -49,14 +50,9 @@ use states::Answer;
 
 /// Steps for solving a small problem outright.
 const OUTRIGHT: u64 = 20_000;
-/// The same when nothing else has proven the plan.
-const OUTRIGHT_AT_LAST: u64 = 100_000_000;
-
-/// Steps for mending a plan without success: before prices are known, with
-/// them, and when nothing else has proven the plan.
+/// Steps for mending a plan without success, before and after prices are known.
 const MEND_FIRST: u64 = 1_000_000;
 const MEND_LATER: u64 = 3_000_000;
-const MEND_AT_LAST: u64 = 500_000_000;
 
 /// The least-cost way to cut every item, or how near to it the limits allowed.
 ///
@@ -119,18 +115,9 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if gap::close(&mut search, &root) {
         return search.exhausted();
     }
-    branch::branch(&mut search, &root);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    pairs::branch(&mut search, &root);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
+    if turns::take(&mut search, &root, &mut mender, limits.work) {
         return search.exhausted();
     }
-    mender.mend(&mut search, Some(&prices), MEND_AT_LAST);
     search.outcome()
 }
 

@@ -57,6 +57,11 @@ impl<'a> Search<'a> {
         !self.stopped
     }
 
+    /// The steps taken so far.
+    pub fn work(&self) -> u64 {
+        self.work
+    }
+
     /// Whether the limits are used up.
     pub fn is_stopped(&self) -> bool {
         self.stopped

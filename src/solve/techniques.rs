@@ -176,17 +176,20 @@ fn mending_agrees() {
 #[test]
 fn branching_on_units_agrees() {
     let proven = run(1, &|search, root| {
-        branch::branch(search, root);
+        let mut mender = mend::Mender::new(search);
+        if let Some(mut tree) = branch::Tree::new(search, root) {
+            tree.grow(search, &mut mender, u64::MAX);
+        }
         search.is_proven()
     });
-    assert!(proven > 300, "{proven} proven");
+    assert!(proven > 395, "{proven} proven");
 }
 
 #[test]
 fn branching_on_pairs_agrees() {
     for (flavour, least) in [(0, 395), (2, 200)] {
         let proven = run(flavour, &|search, root| {
-            pairs::branch(search, root);
+            pairs::branch(search, root, u64::MAX);
             search.is_proven()
         });
         assert!(proven > least, "{proven} proven of flavour {flavour}");
