@@ -35,7 +35,11 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
     let bottom = i128::from(search.bound);
     let gap = i128::from(search.cost_to_beat()) - bottom;
     for share in SHARES {
-        let Ok(beat) = i64::try_from(bottom + gap * share / WHOLE) else {
+        if search.is_proven() {
+            return true;
+        }
+        let beat = search.round_up(bottom + gap * share / WHOLE).min(bottom + gap);
+        let Ok(beat) = i64::try_from(beat) else {
             continue;
         };
         if beat <= search.bound && share < WHOLE {

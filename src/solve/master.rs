@@ -137,7 +137,9 @@ impl Master {
             self.basis.shut(self.first + c, !proper);
         }
         self.set_rhs(rest);
-        self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
+        // Beyond this the pivots only go round.
+        let most = 2_000 + 40 * row(self.types);
+        self.basis.dual(&self.matrix, most.min(MOST_PIVOTS)) == End::Optimal
     }
 
     /// Shuts the columns that leave more than `waste` of their unit.

@@ -6,6 +6,7 @@ mod bounds;
 mod branch;
 mod by_room;
 mod check;
+mod cover;
 mod dive;
 mod downsize;
 mod enumerate;
@@ -19,11 +20,13 @@ mod layout;
 mod lengths;
 mod market;
 mod master;
+mod mend;
 mod outcome;
 mod pairs;
 mod plan;
 mod pricing;
 mod problem;
+mod repack;
 mod root;
 mod search;
 mod select;
@@ -34,6 +37,7 @@ mod sums;
 mod table;
 #[cfg(test)]
 mod techniques;
+mod turns;
 
 pub use check::{Fault, bound_by_prices, check};
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
@@ -47,8 +51,9 @@ use states::Answer;
 
 /// Steps for solving a small problem outright.
 const OUTRIGHT: u64 = 20_000;
-/// The same when nothing else has proven the plan.
-const OUTRIGHT_AT_LAST: u64 = 100_000_000;
+/// Steps for mending a plan without success, before and after prices are known.
+const MEND_FIRST: u64 = 1_000_000;
+const MEND_LATER: u64 = 3_000_000;
 
 /// The least-cost way to cut every item, or how near to it the limits allowed.
 ///
@@ -83,6 +88,10 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if search.is_proven() {
         return search.outcome();
     }
+    cover::raise(&mut search);
+    if search.is_proven() {
+        return search.outcome();
+    }
     if outright(&mut search, OUTRIGHT) {
         return search.exhausted();
     }
@@ -90,22 +99,24 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if search.is_proven() {
         return search.outcome();
     }
+    let mut mender = mend::Mender::new(&search);
+    mender.mend(&mut search, None, MEND_FIRST);
+    if search.is_proven() {
+        return search.outcome();
+    }
     let root = root::solve(&mut search);
     if root.reached == Reached::Infeasible || search.is_proven() {
         return search.exhausted();
     }
+    let prices = root.proven_prices(&search.instance);
+    mender.mend(&mut search, Some(&prices), MEND_LATER);
+    if search.is_proven() {
+        return search.outcome();
+    }
     if gap::close(&mut search, &root) {
         return search.exhausted();
     }
-    branch::branch(&mut search, &root);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    pairs::branch(&mut search, &root);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    if outright(&mut search, limits.work.min(OUTRIGHT_AT_LAST)) {
+    if turns::take(&mut search, &root, &mut mender, limits.work) {
         return search.exhausted();
     }
     search.outcome()

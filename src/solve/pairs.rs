@@ -25,23 +25,43 @@ const MOST_COLUMNS: usize = 1_500;
 /// Nodes between two dives.
 const DIVE_EVERY: u64 = 8;
 
-/// Branches from the root, raising the bound if the search completes.
-pub(super) fn branch(search: &mut Search, root: &Root) {
+/// Branches from the root for about so many steps, raising the bound if the
+/// search completes.
+pub(super) fn branch(search: &mut Search, root: &Root, steps: u64) {
     if !matches!(root.reached, Reached::Bound(_))
         || !search.instance.kinds.iter().all(Kind::is_plain)
     {
         return;
     }
-    let mut tree = Tree { nodes: 0, rate: stand_in_rate(search) * 4.0 };
+    let end = search.work().saturating_add(steps);
+    let mut tree = Tree { nodes: 0, rate: stand_in_rate(search) * 4.0, end };
     let columns = worthy(&root.master, &root.rest);
     let instance = Rc::clone(&search.instance);
     let bound = tree.node(search, instance, columns);
     search.raise(bound);
 }
 
+/// Branches where no more units than those of `instance` may be used; the bound
+/// proven there within about so many steps, which no plan there beats.
+pub(super) fn branch_within(
+    search: &mut Search,
+    instance: Instance,
+    master: &Master,
+    rest: &Rest,
+    steps: u64,
+) -> i128 {
+    let end = search.work().saturating_add(steps);
+    let mut tree = Tree { nodes: 0, rate: stand_in_rate(search) * 4.0, end };
+    let mut columns = worthy(master, rest);
+    columns.retain(|column| instance.kinds[column.kind].supply > 0);
+    tree.node(search, Rc::new(instance), columns)
+}
+
 struct Tree {
     nodes: u64,
     rate: f64,
+    /// The work of the search at which this one ends.
+    end: u64,
 }
 
 /// A number of pairs of two types that is not whole.
@@ -54,6 +74,9 @@ impl Tree {
     /// The best bound proven below: the cost to beat if nothing better is there.
     fn node(&mut self, search: &mut Search, instance: Rc<Instance>, columns: Vec<Column>) -> i128 {
         let floor = i128::from(search.bound);
+        if search.work() >= self.end {
+            return floor;
+        }
         let rest = Rest::of(&instance);
         let view = View::new(Rc::clone(&instance), false);
         let mut master = Master::new(&instance, &rest, self.rate, false);

@@ -25,6 +25,14 @@ pub(super) struct Root {
     pub reached: Reached,
 }
 
+impl Root {
+    /// The prices of the optimum, with charges so high that no column gains.
+    pub fn proven_prices(&self, instance: &Instance) -> Prices {
+        let prices = self.master.prices(instance);
+        proven(instance, &self.view.classes, &prices, &self.rest)
+    }
+}
+
 /// Solves the linear program of the whole problem, rounding on the way, and
 /// dives from its optimum.
 pub(super) fn solve(search: &mut Search) -> Root {

@@ -61,6 +61,11 @@ impl<'a> Search<'a> {
         !self.stopped
     }
 
+    /// The steps taken so far.
+    pub fn work(&self) -> u64 {
+        self.work
+    }
+
     /// Whether the limits are used up.
     pub fn is_stopped(&self) -> bool {
         self.stopped
@@ -77,8 +82,9 @@ impl<'a> Search<'a> {
         true
     }
 
-    /// Takes a bound that has been proven.
+    /// Takes a bound that has been proven, up to the next possible total.
     pub fn raise(&mut self, bound: i128) {
+        let bound = self.round_up(bound);
         let bound = i64::try_from(bound.max(i128::from(i64::MIN))).unwrap_or(i64::MAX);
         if bound > self.bound {
             self.bound = bound;

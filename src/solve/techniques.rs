@@ -9,7 +9,7 @@ use super::outcome::{Certificate, Limits};
 use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
 use super::states::{self, Answer};
-use super::{branch, gap, greedy, layout, pairs, root};
+use super::{branch, cover, gap, greedy, layout, mend, pairs, root};
 
 struct Numbers(u64);
 
@@ -152,19 +152,44 @@ fn choosing_from_a_list_agrees() {
 }
 
 #[test]
-fn branching_on_units_agrees() {
-    let proven = run(1, &|search, root| {
-        branch::branch(search, root);
+fn room_for_everything_costs_no_more_than_the_best_plan() {
+    let proven = run(1, &|search, _| {
+        search.bound = 0;
+        cover::raise(search);
         search.is_proven()
     });
-    assert!(proven > 300, "{proven} proven");
+    assert!(proven > 150, "{proven} proven");
+}
+
+#[test]
+fn mending_agrees() {
+    let proven = run(1, &|search, root| {
+        let prices = root.proven_prices(&search.instance);
+        let mut mender = mend::Mender::new(search);
+        mender.mend(search, None, 20_000);
+        mender.mend(search, Some(&prices), 20_000);
+        search.is_proven()
+    });
+    assert!(proven > 280, "{proven} proven");
+}
+
+#[test]
+fn branching_on_units_agrees() {
+    let proven = run(1, &|search, root| {
+        let mut mender = mend::Mender::new(search);
+        if let Some(mut tree) = branch::Tree::new(search, root) {
+            tree.grow(search, &mut mender, u64::MAX);
+        }
+        search.is_proven()
+    });
+    assert!(proven > 395, "{proven} proven");
 }
 
 #[test]
 fn branching_on_pairs_agrees() {
     for (flavour, least) in [(0, 395), (2, 200)] {
         let proven = run(flavour, &|search, root| {
-            pairs::branch(search, root);
+            pairs::branch(search, root, u64::MAX);
             search.is_proven()
         });
         assert!(proven > least, "{proven} proven of flavour {flavour}");

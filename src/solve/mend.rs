@@ -1,0 +1,197 @@
+//! Better plans from the best plan: the pieces of some units packed again.
+//!
+//! Large neighbourhood search (Shaw 1998, "Using constraint programming and
+//! local search methods to solve vehicle routing problems", CP): a few units at
+//! a time, those that waste most among them, are emptied and packed again at
+//! less cost, or at the same cost in another way, from where the next try
+//! starts. Deterministic: the units are picked by a fixed spread of their
+//! numbers.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::instance::{Instance, Kind};
+use super::plan::{Column, Plan};
+use super::pricing::Prices;
+use super::repack::{Needs, Repack};
+use super::search::Search;
+
+/// Units that are packed again at once, at least and at most.
+const FEWEST: usize = 3;
+const MOST: usize = 12;
+/// How many times over the steps may be used if they make the plan cheaper.
+const MOST_TIMES: u64 = 4;
+/// Steps for one packing.
+const STEPS: u64 = 20_000;
+
+/// Whether units can be packed again at all: several kinds, each of one run and
+/// of one cost however little of it is used.
+fn applies(instance: &Instance) -> bool {
+    let plain = |kind: &Kind| kind.is_plain() && kind.credit.is_none() && kind.cost > 0;
+    instance.kinds.len() > 1 && instance.kinds.iter().all(plain)
+}
+
+/// Mends plans of one problem.
+pub(super) struct Mender {
+    /// Nothing where mending does not apply.
+    needs: Option<Needs>,
+    round: u64,
+}
+
+impl Mender {
+    pub fn new(search: &Search) -> Mender {
+        let instance = &search.instance;
+        let able = applies(instance);
+        let longest = instance.kinds.iter().map(|kind| kind.room).max().unwrap_or(1);
+        let total = instance.length_of(&instance.demands());
+        let needs =
+            able.then(|| Needs::new(instance, total.min(longest.saturating_mul(MOST as i64))));
+        Mender { needs, round: 0 }
+    }
+
+    /// Mends the best plan until it is proven, `most` steps have not made it
+    /// cheaper, or a few times as many are used up.
+    pub fn mend(&mut self, search: &mut Search, prices: Option<&Prices>, most: u64) {
+        let instance = Rc::clone(&search.instance);
+        let Some(needs) = self.needs.as_ref().filter(|_| search.best.is_some()) else {
+            return;
+        };
+        let mut mending = Mending::new(&instance, needs, prices, search);
+        let (mut left, mut all) = (most, most.saturating_mul(MOST_TIMES));
+        while left > 0 && all > 0 && !search.is_proven() && !search.is_stopped() {
+            let before = left;
+            let cheaper = mending.round(self.round, &mut left);
+            search.spend(before - left + 1);
+            all = all.saturating_sub(before - left + 1);
+            left = left.saturating_sub(50);
+            if cheaper {
+                search.offer(mending.plan());
+                left = most;
+            }
+            self.round += 1;
+        }
+    }
+}
+
+struct Mending<'a> {
+    instance: &'a Instance,
+    needs: &'a Needs,
+    prices: Option<&'a Prices>,
+    units: Vec<Column>,
+    supply: Vec<u32>,
+}
+
+impl<'a> Mending<'a> {
+    fn new(
+        instance: &'a Instance,
+        needs: &'a Needs,
+        prices: Option<&'a Prices>,
+        search: &Search,
+    ) -> Mending<'a> {
+        let uses = search.best.iter().flat_map(|best| &best.uses);
+        let units: Vec<Column> =
+            uses.flat_map(|(column, times)| (0..*times).map(|_| column.clone())).collect();
+        let mut supply = instance.supplies();
+        for unit in &units {
+            supply[unit.kind] -= 1;
+        }
+        Mending { instance, needs, prices, units, supply }
+    }
+
+    fn plan(&self) -> Plan {
+        let mut uses: BTreeMap<Column, u32> = BTreeMap::new();
+        for unit in &self.units {
+            *uses.entry(unit.clone()).or_default() += 1;
+        }
+        Plan::new(uses.into_iter().collect())
+    }
+
+    /// Packs some units again; whether the plan is cheaper.
+    fn round(&mut self, round: u64, left: &mut u64) -> bool {
+        let chosen = self.choose(round);
+        let mut wanted: BTreeMap<usize, u32> = BTreeMap::new();
+        let mut supply = self.supply.clone();
+        let mut cost = 0;
+        for &u in &chosen {
+            let unit = &self.units[u];
+            supply[unit.kind] += 1;
+            cost += unit.cost;
+            for &(t, count) in &unit.pieces {
+                *wanted.entry(t).or_default() += count;
+            }
+        }
+        let wanted: Vec<(usize, u32)> = wanted.into_iter().collect();
+        for target in [cost - 1, cost] {
+            let steps = STEPS.min(*left);
+            let mut repack = Repack::new(
+                self.instance,
+                self.needs,
+                self.prices,
+                &wanted,
+                &supply,
+                target,
+                steps,
+            );
+            let packed = repack.run();
+            *left -= steps - repack.left;
+            if let Some(packed) = packed {
+                let cheaper = packed.iter().map(|unit| unit.cost).sum::<i64>() < cost;
+                self.replace(&chosen, packed);
+                return cheaper;
+            }
+        }
+        false
+    }
+
+    fn replace(&mut self, chosen: &[usize], packed: Vec<Column>) {
+        let mut out = chosen.to_vec();
+        out.sort_unstable_by(|a, b| b.cmp(a));
+        for u in out {
+            self.supply[self.units[u].kind] += 1;
+            self.units.swap_remove(u);
+        }
+        for unit in packed {
+            self.supply[unit.kind] -= 1;
+            self.units.push(unit);
+        }
+    }
+
+    /// The units of a round: some that waste most, some by spread.
+    fn choose(&self, round: u64) -> Vec<usize> {
+        let count = self.units.len();
+        let size = FEWEST + (mix(round) % (MOST - FEWEST + 1) as u64) as usize;
+        let mut order: Vec<usize> = (0..count).collect();
+        order.sort_by_cached_key(|&u| mix(round << 20 | u as u64));
+        let wasteful = (mix(round ^ 0x5555) % (size as u64 / 2 + 1)) as usize;
+        let lacking = |&u: &usize| std::cmp::Reverse(self.loss(&self.units[u]));
+        // Half of the spread units may lead; the worst of them do.
+        let half = (count / 2).max(size.min(count));
+        order[..half].sort_by_cached_key(lacking);
+        let mut chosen: Vec<usize> = order[..wasteful.min(half)].to_vec();
+        chosen.extend(order[half..].iter().chain(&order[wasteful.min(half)..half]).copied());
+        chosen.truncate(size);
+        chosen
+    }
+
+    /// What a unit costs beyond the worth of its pieces, or beyond their share
+    /// of its length.
+    fn loss(&self, unit: &Column) -> i128 {
+        match self.prices {
+            Some(prices) => {
+                let worth = unit
+                    .pieces
+                    .iter()
+                    .map(|&(t, count)| i128::from(prices.piece[t]) * i128::from(count));
+                i128::from(unit.cost) * i128::from(prices.scale) - worth.sum::<i128>()
+            }
+            None => i128::from(self.instance.kinds[unit.kind].room - unit.length(self.instance)),
+        }
+    }
+}
+
+/// Spreads numbers over all of 64 bits.
+fn mix(number: u64) -> u64 {
+    let mixed = number.wrapping_add(1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    let mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    mixed ^ (mixed >> 29)
+}

@@ -1,0 +1,49 @@
+//! What is left when the gap cannot be closed from a list: branching on units
+//! and on pairs, and mending, in turns.
+//!
+//! None of them is the best on every problem, and each may go on for ever, so
+//! that each turn takes twice as long as the one before. Branching on units
+//! goes on where it was; branching on pairs starts again, which costs at most as
+//! much as it would have taken alone. With one kind of stock there is nothing to
+//! take turns with.
+
+use super::branch::Tree;
+use super::mend::Mender;
+use super::outright;
+use super::pairs;
+use super::root::Root;
+use super::search::Search;
+
+/// Turns at most, and steps for the first.
+const MOST_TURNS: u32 = 12;
+const FIRST_TURN: u64 = 4_000_000;
+/// Steps for solving a problem outright at most.
+const OUTRIGHT: u64 = 100_000_000;
+/// Steps for mending without success when all else has ended.
+const MEND_AT_LAST: u64 = 500_000_000;
+
+/// Takes turns until the best plan is proven or all have ended; whether that
+/// settled the problem. Solving it outright takes no more than `work`.
+pub(super) fn take(search: &mut Search, root: &Root, mender: &mut Mender, work: u64) -> bool {
+    let prices = root.proven_prices(&search.instance);
+    let mut tree = Tree::new(search, root);
+    let mut steps = if tree.is_some() { FIRST_TURN } else { u64::MAX };
+    for turn in 0..MOST_TURNS {
+        if let Some(tree) = &mut tree {
+            tree.grow(search, mender, steps);
+        }
+        if !search.is_proven() {
+            pairs::branch(search, root, steps);
+        }
+        if search.is_proven() || turn == 0 && outright(search, work.min(OUTRIGHT)) {
+            return true;
+        }
+        if search.is_stopped() || tree.as_ref().is_none_or(Tree::is_done) {
+            break;
+        }
+        mender.mend(search, Some(&prices), steps);
+        steps = steps.saturating_mul(2);
+    }
+    mender.mend(search, Some(&prices), MEND_AT_LAST);
+    search.is_proven()
+}
