@@ -93,7 +93,9 @@ fn a_stock(numbers: &mut Numbers, flavour: Flavour, stick: i64, credit: Credit) 
             } else {
                 numbers.within(1, stick * 2 / 3)
             };
-            Run { room, tail: room + numbers.within(-2, 3), gap: room + numbers.within(-2, 2) }
+            let gap = room + numbers.within(-2, 2);
+            let untouched = gap + numbers.within(0, 2);
+            Run { room, tail: room + numbers.within(-2, 3), gap, untouched }
         })
         .collect();
     for r in (0..runs.len() - 1).rev() {
@@ -142,8 +144,8 @@ fn net(stock: &Stock, taken: &[i64]) -> i64 {
         }
     }
     let mut left = worth(credit, stock.runs[last].tail - taken[last]);
-    for (run, length) in stock.runs.iter().zip(taken).take(last) {
-        left += worth(credit, run.gap - length);
+    for (run, &length) in stock.runs.iter().zip(taken).take(last) {
+        left += worth(credit, if length == 0 { run.untouched } else { run.gap - length });
     }
     stock.cost - left
 }

@@ -5,7 +5,7 @@ use longpoint::solve::{Item, Limits, Outcome, Problem, Run, Solution, Stock, sol
 const LIMITS: Limits = Limits { work: 200_000_000, deadline: None, stop: None, watch: None };
 
 fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
-    let run = Run { room: length, tail: length, gap: length };
+    let run = Run::clear(length);
     Stock { runs: vec![run], cost, supply, credit: None, group: 0 }
 }
 

@@ -192,7 +192,7 @@ fn agree(problem: &Problem, least: Option<i64>) -> bool {
 }
 
 fn clear(length: i64) -> Vec<Run> {
-    let run = Run { room: length, tail: length, gap: length };
+    let run = Run::clear(length);
     vec![run]
 }
 
@@ -272,8 +272,8 @@ fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
             let tail = stock.runs[0].room;
             let flaw = numbers.within(tail / 4, tail * 3 / 4);
             stock.runs = vec![
-                Run { room: flaw, tail, gap: flaw + 4 },
-                Run { room: tail - flaw - 4, tail: tail - flaw - 4, gap: tail - flaw - 4 },
+                Run { tail, gap: flaw + 4, untouched: flaw + 4, ..Run::clear(flaw) },
+                Run::clear(tail - flaw - 4),
             ];
         }
     }

@@ -182,7 +182,7 @@ mod tests {
     use super::*;
 
     fn single(room: i64, lengths: &[(i64, u32)]) -> Instance {
-        let run = Run { room, tail: room, gap: room };
+        let run = Run::clear(room);
         let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
         let items = lengths.iter().map(|&(length, demand)| Item {
             parts: vec![length],

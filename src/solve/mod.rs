@@ -58,7 +58,7 @@ const OUTRIGHT_AT_LAST: u64 = 100_000_000;
 /// use longpoint::solve::{solve, Item, Limits, Outcome, Problem, Run, Stock};
 /// // Four rails of 40 and four of 30 from sticks of 100: three sticks will do.
 /// let item = |length, demand| Item { parts: vec![length], demand, group: None };
-/// let run = Run { room: 100, tail: 100, gap: 100 };
+/// let run = Run::clear(100);
 /// let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
 /// let problem = Problem { stock: vec![stock], items: vec![item(40, 4), item(30, 4)] };
 /// let limits = Limits { work: 1_000_000, deadline: None, stop: None, watch: None };

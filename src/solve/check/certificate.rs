@@ -74,7 +74,7 @@ fn patterns(stock: &Stock, list: &[Taken], scale: i64) -> Result<Vec<(i128, i128
     let mut longest = 0;
     for run in &stock.runs {
         longest = longest.max(before + i128::from(run.tail));
-        before += i128::from(run.gap.max(0));
+        before += i128::from(run.gap.max(run.untouched).max(0));
     }
     let reached = list.iter().filter(|&&(taken, _)| taken <= room);
     reached

@@ -4,7 +4,7 @@ use super::*;
 use crate::solve::{Credit, Item, Run, WHOLE};
 
 fn stock(room: i64, cost: i64, supply: Option<u32>) -> Stock {
-    let run = Run { room, tail: room, gap: room };
+    let run = Run::clear(room);
     Stock { runs: vec![run], cost, supply, credit: None, group: 0 }
 }
 

@@ -4,7 +4,7 @@ use super::*;
 use crate::solve::{Credit, Item, Piece, Run, Shortfall, Stock, WHOLE};
 
 fn run(room: i64) -> Run {
-    Run { room, tail: room, gap: room }
+    Run::clear(room)
 }
 
 fn stock(room: i64, cost: i64, supply: Option<u32>, group: u32) -> Stock {
@@ -23,7 +23,7 @@ fn piece(item: usize, part: usize, count: u32) -> Piece {
 /// between them and a credit for what is left, and belongs to group 7.
 fn question() -> Problem {
     let flawed = Stock {
-        runs: vec![Run { room: 20, tail: 64, gap: 22 }, Run { room: 40, tail: 40, gap: 40 }],
+        runs: vec![Run { room: 20, tail: 64, gap: 22, untouched: 22 }, Run::clear(40)],
         cost: 100,
         supply: Some(2),
         credit: Some(Credit { keep: 10, full: 30, share: WHOLE / 2, rate: 3, per: 2, scale: 10 }),
@@ -293,4 +293,23 @@ fn no_arrangement_is_not_believed_where_stock_is_without_limit() {
     assert_eq!(none(&[0]), Ok(()));
     assert_eq!(none(&[0, 1]), Ok(()));
     assert_eq!(none(&[1]), Err(Fault::Limitless));
+}
+
+#[test]
+fn a_run_left_alone_gives_back_all_of_it() {
+    // Only the second run is cut: of the first, untouched, 30 are left instead
+    // of the 22 that a cut would leave, all at full rate: 45, scaled 450. Of
+    // the second 20 of 40 are left: 1/2 + 1/2 x 10/20 of 30 is 22, scaled 220.
+    let mut problem = question();
+    problem.stock[1].runs[0].untouched = 30;
+    problem.items = vec![item(&[20], 1, Some(7))];
+    let solution = Solution {
+        patterns: vec![Pattern { stock: 1, times: 1, runs: vec![vec![], vec![piece(0, 0, 1)]] }],
+        cost: 100 - 450 - 220,
+        bound: -600,
+        work: 0,
+        certificate: None,
+    };
+    assert_eq!(problem.stock[1].net_cost(&[0, 20]), 100 - 450 - 220);
+    assert_eq!(check(&problem, &Outcome::Solved(solution)), Ok(()));
 }
