@@ -75,8 +75,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if let Some(shortfall) = bounds::shortfall(&search.instance) {
         return Outcome::Impossible(shortfall);
     }
-    let bound = search.round_up(bounds::material(&search.instance));
-    search.raise(bound);
+    search.tell();
 
     greedy::longest_first(&mut search);
     if search.is_proven() {

@@ -42,7 +42,8 @@ pub enum Outcome {
     Impossible(Shortfall),
     /// Neither a plan nor a proof that there is none was found within the limits.
     Interrupted {
-        /// No plan can cost less than this.
+        /// No plan can cost less than this: never less than what the lengths
+        /// alone prove, which is known before any search.
         bound: i64,
         /// Steps taken.
         work: u64,
