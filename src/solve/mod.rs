@@ -8,11 +8,11 @@ mod check;
 mod dive;
 mod downsize;
 mod enumerate;
+mod explain;
 mod fill;
 mod gap;
 mod generate;
 mod greedy;
-
 mod instance;
 mod layout;
 mod lengths;
@@ -26,6 +26,7 @@ mod problem;
 mod root;
 mod search;
 mod select;
+mod shortfall;
 mod simplex;
 mod stages;
 mod states;
@@ -35,6 +36,7 @@ mod table;
 mod techniques;
 
 pub use check::{Fault, bound_by_prices, check};
+pub use explain::explain;
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
@@ -58,8 +60,7 @@ const OUTRIGHT_AT_LAST: u64 = 100_000_000;
 /// use longpoint::solve::{solve, Item, Limits, Outcome, Problem, Run, Stock};
 /// // Four rails of 40 and four of 30 from sticks of 100: three sticks will do.
 /// let item = |length, demand| Item { parts: vec![length], demand, group: None };
-/// let run = Run::clear(100);
-/// let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
+/// let stock = Stock { runs: vec![Run::clear(100)], cost: 1, supply: None, credit: None, group: 0 };
 /// let problem = Problem { stock: vec![stock], items: vec![item(40, 4), item(30, 4)] };
 /// let limits = Limits { work: 1_000_000, deadline: None, stop: None, watch: None };
 /// let Outcome::Solved(solution) = solve(&problem, &limits) else { panic!() };
@@ -72,7 +73,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         search.offer(Plan::new(Vec::new()));
         return search.exhausted();
     }
-    if let Some(shortfall) = bounds::shortfall(&search.instance) {
+    if let Some(shortfall) = shortfall::shortfall(&search.instance) {
         return Outcome::Impossible(shortfall);
     }
     search.tell();

@@ -19,6 +19,10 @@ pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Faul
             wanted(problem, items)?;
             too_little(problem, items, *said, *room)
         }
+        Shortfall::TooFew { items, wanted: said, places } => {
+            wanted(problem, items)?;
+            too_few(problem, items, *said, *places)
+        }
         Shortfall::NoArrangement(items) => {
             wanted(problem, items)?;
             if items.iter().all(|&item| is_limitless(problem, item)) {
@@ -131,6 +135,45 @@ fn most_from(problem: &Problem, items: &[usize], stock: usize) -> i128 {
     let units = kind.supply.map_or(copies, i128::from).min(copies);
     let runs = kind.runs.iter();
     units * runs.map(|run| i128::from(reach(run.room, &parts))).sum::<i128>()
+}
+
+fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result<(), Fault> {
+    let copies = items.iter().map(|&item| i128::from(problem.items[item].demand));
+    let found: i128 = copies.sum();
+    if found != i128::from(said) {
+        return Err(Fault::Copies { said, found });
+    }
+    let stock = 0..problem.stock.len();
+    let most: i128 = stock.map(|stock| most_copies(problem, items, stock)).sum();
+    let most = most.max(i128::from(places));
+    if most >= found {
+        return Err(Fault::Enough { wanted: found, found: most });
+    }
+    Ok(())
+}
+
+/// An upper limit on the copies of `items` that all units of a stock can give:
+/// each takes at least the shortest of their lengths of a unit, and of some run
+/// at least the shortest of their longest parts.
+fn most_copies(problem: &Problem, items: &[usize], stock: usize) -> i128 {
+    let kind = &problem.stock[stock];
+    let served: Vec<&Item> = items
+        .iter()
+        .filter(|&&item| sources(problem, item).any(|(index, _)| index == stock))
+        .map(|&item| &problem.items[item])
+        .filter(|item| fits_stock(item, kind))
+        .collect();
+    let shortest = served.iter().map(|item| item.parts.iter().sum::<i64>()).min();
+    let part = served.iter().filter_map(|item| item.parts.iter().copied().max()).min();
+    let Some((shortest, part)) = shortest.zip(part) else {
+        return 0;
+    };
+    let rooms = || kind.runs.iter().map(|run| i128::from(run.room.max(0)));
+    let by_length = rooms().sum::<i128>() / i128::from(shortest);
+    let by_part: i128 = rooms().map(|room| room / i128::from(part)).sum();
+    let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
+    let units = kind.supply.map_or(copies, i128::from).min(copies);
+    (units * by_length.min(by_part)).min(copies)
 }
 
 /// The most cells that a table of sums may have.

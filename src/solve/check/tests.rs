@@ -296,6 +296,33 @@ fn no_arrangement_is_not_believed_where_stock_is_without_limit() {
 }
 
 #[test]
+fn too_few_places_are_believed_only_when_the_numbers_say_so() {
+    // A stick of 110 holds one 60 and no 111; an 80 in two parts has a part of
+    // 50, and a flawed stick of 54 + 54 holds two of those.
+    let mut problem = Problem {
+        stock: vec![stock(110, 1, Some(2), 0), stock(59, 1, None, 0)],
+        items: vec![item(&[60], 2, None), item(&[30, 50], 1, None), item(&[1], 1, None)],
+    };
+    let few = |problem: &Problem, items: &[usize], wanted, places| {
+        let items = items.to_vec();
+        short(problem, Shortfall::TooFew { items, wanted, places })
+    };
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Ok(()));
+    assert_eq!(few(&problem, &[0, 1], 4, 2), Err(Fault::Copies { said: 4, found: 3 }));
+    assert_eq!(few(&problem, &[0, 1], 3, 3), Err(Fault::Enough { wanted: 3, found: 3 }));
+    assert_eq!(few(&problem, &[0], 2, 1), Err(Fault::Enough { wanted: 2, found: 2 }));
+    assert_eq!(few(&problem, &[0, 2], 3, 2), Err(Fault::Enough { wanted: 3, found: 4 }));
+    assert_eq!(few(&problem, &[], 0, 0), Err(Fault::NoReason));
+    problem.stock[0].supply = Some(3);
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Err(Fault::Enough { wanted: 3, found: 3 }));
+    problem.stock[0].supply = Some(1);
+    problem.stock[0].runs = vec![Run { tail: 110, ..run(54) }, run(54)];
+    problem.items = vec![item(&[30, 50], 2, None), item(&[51], 1, None)];
+    problem.stock.truncate(1);
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Ok(()));
+}
+
+#[test]
 fn a_run_left_alone_gives_back_all_of_it() {
     // Only the second run is cut: of the first, untouched, 30 are left instead
     // of the 22 that a cut would leave, all at full rate: 45, scaled 450. Of
