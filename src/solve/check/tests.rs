@@ -340,3 +340,26 @@ fn a_run_left_alone_gives_back_all_of_it() {
     assert_eq!(problem.stock[1].net_cost(&[0, 20]), 100 - 450 - 220);
     assert_eq!(check(&problem, &Outcome::Solved(solution)), Ok(()));
 }
+
+#[test]
+fn equal_stock_on_several_lines_gives_no_more_than_on_one() {
+    // One 20 is wanted: the second stick of 26 is no use, however they are listed.
+    // With 54 for two of 31 they give 74, and room for two pieces.
+    let mut problem = Problem {
+        stock: vec![stock(26, 1, Some(1), 0), stock(54, 1, Some(1), 1), stock(26, 2, Some(1), 0)],
+        items: vec![item(&[20], 1, None), item(&[31], 2, Some(1))],
+    };
+    let little = Shortfall::TooLittle { items: vec![0, 1], wanted: 82, room: 80 };
+    let few = Shortfall::TooFew { items: vec![0, 1], wanted: 3, places: 2 };
+    assert_eq!(short(&problem, little.clone()), Ok(()));
+    problem.stock[2].supply = None;
+    assert_eq!(short(&problem, little.clone()), Ok(()));
+    problem.items[0].demand = 2;
+    let little = Shortfall::TooLittle { items: vec![0, 1], wanted: 102, room: 80 };
+    assert_eq!(short(&problem, little), Ok(()));
+    problem.items[0].demand = 1;
+    problem.stock[1].runs[0] = run(61);
+    assert_eq!(short(&problem, few.clone()), Err(Fault::Enough { wanted: 3, found: 4 }));
+    problem.stock[1].runs[0] = run(39);
+    assert_eq!(short(&problem, few), Ok(()));
+}
