@@ -6,12 +6,15 @@
 //! x stock.
 
 use super::bounds::{Scope, scopes};
-use super::instance::{Instance, Kind};
+use super::instance::{Instance, Kind, Type};
 use super::outcome::Shortfall;
 
 /// Items that cannot be met whatever the arrangement, if that is plain to see.
 pub(super) fn shortfall(instance: &Instance) -> Option<Shortfall> {
-    too_long(instance).or_else(|| first(instance, too_little)).or_else(|| first(instance, too_few))
+    too_long(instance)
+        .or_else(|| first(instance, longest_part, too_little))
+        .or_else(|| first(instance, longest_part, too_few_by_part))
+        .or_else(|| first(instance, |of_type| of_type.length, too_few_by_length))
 }
 
 fn too_long(instance: &Instance) -> Option<Shortfall> {
@@ -27,48 +30,54 @@ fn items(instance: &Instance, types: &[usize]) -> Vec<usize> {
     items
 }
 
-/// Types that have a part of some length or more, with the kinds that could
-/// hold any of them.
+/// Types of some length or more, with the kinds that could hold any of them.
 struct Longer<'a> {
     types: &'a [usize],
-    /// The shortest of their longest parts.
+    /// The shortest of their lengths.
     least: i64,
     kinds: Vec<&'a Kind>,
+}
+
+fn longest_part(of_type: &Type) -> i64 {
+    of_type.parts[0]
 }
 
 /// The first reason of a sort: all types of a scope first, then fewer and
 /// fewer of the longest.
 fn first(
     instance: &Instance,
+    length: fn(&Type) -> i64,
     reason: fn(&Instance, &Longer) -> Option<Shortfall>,
 ) -> Option<Shortfall> {
     scopes(instance).into_iter().find_map(|Scope { mut types, kinds }| {
-        let longest = |t: usize| instance.types[t].parts[0];
-        types.sort_by_key(|&t| (-longest(t), t));
-        let holds: Vec<(&Kind, i64)> = kinds
+        let length = |t: usize| length(&instance.types[t]);
+        types.sort_by_key(|&t| (-length(t), t));
+        let kinds: Vec<&Kind> = kinds.iter().map(|&k| &instance.kinds[k]).collect();
+        let holds: Vec<i64> = kinds
             .iter()
-            .map(|&k| (&instance.kinds[k], held(instance, &instance.kinds[k], &types)))
+            .map(|kind| {
+                let held = types.iter().find(|&&t| could_hold(kind, &instance.types[t]));
+                held.map_or(0, |&t| length(t))
+            })
             .collect();
-        let ends = (1..=types.len()).rev();
         // Types of one length are taken together.
-        let mut ends = ends
-            .filter(|&n| types.get(n).is_none_or(|&next| longest(next) < longest(types[n - 1])));
+        let ends = (1..=types.len()).rev();
+        let mut ends =
+            ends.filter(|&n| types.get(n).is_none_or(|&next| length(next) < length(types[n - 1])));
         ends.find_map(|n| {
-            let least = longest(types[n - 1]);
-            let kinds = holds.iter().filter(|&&(_, held)| held >= least).map(|&(kind, _)| kind);
-            reason(instance, &Longer { types: &types[..n], least, kinds: kinds.collect() })
+            let least = length(types[n - 1]);
+            let kinds = kinds.iter().zip(&holds).filter(|&(_, &held)| held >= least);
+            let kinds = kinds.map(|(&kind, _)| kind).collect();
+            reason(instance, &Longer { types: &types[..n], least, kinds })
         })
     })
 }
 
-/// The longest of the longest parts of the types that could fit the kind, going
-/// by its longest run and all its room; none is 0.
-fn held(instance: &Instance, kind: &Kind, types: &[usize]) -> i64 {
-    let run = kind.runs.iter().map(|run| run.room).max().unwrap_or(0);
-    let types = types.iter().map(|&t| &instance.types[t]);
-    let could =
-        types.filter(|t| kind.serves(t.group) && t.parts[0] <= run && t.length <= kind.room);
-    could.map(|t| t.parts[0]).max().unwrap_or(0)
+/// Whether a piece might fit, going by the longest run and by all the room.
+fn could_hold(kind: &Kind, of_type: &Type) -> bool {
+    kind.serves(of_type.group)
+        && of_type.length <= kind.room
+        && kind.runs.iter().any(|run| of_type.parts[0] <= run.room)
 }
 
 fn too_little(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
@@ -87,12 +96,25 @@ fn too_little(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
     })
 }
 
-fn too_few(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
-    let wanted: u64 = longer.types.iter().map(|&t| u64::from(instance.types[t].demand)).sum();
-    // Each copy has a part of at least this length.
+/// Each copy has a part of at least the least length.
+fn too_few_by_part(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
     let in_one = |kind: &Kind| -> i128 {
         kind.runs.iter().map(|run| i128::from(run.room / longer.least)).sum()
     };
+    too_few(instance, longer, &in_one)
+}
+
+/// Each copy takes at least the least length in all.
+fn too_few_by_length(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
+    too_few(instance, longer, &|kind| i128::from(kind.room / longer.least))
+}
+
+fn too_few(
+    instance: &Instance,
+    longer: &Longer,
+    in_one: &dyn Fn(&Kind) -> i128,
+) -> Option<Shortfall> {
+    let wanted: u64 = longer.types.iter().map(|&t| u64::from(instance.types[t].demand)).sum();
     let places: i128 = longer.kinds.iter().map(|k| in_one(k) * i128::from(k.supply)).sum();
     let places = u64::try_from(places).ok().filter(|&places| places < wanted)?;
     Some(Shortfall::TooFew { items: items(instance, longer.types), wanted, places })
@@ -140,5 +162,24 @@ mod tests {
         assert_eq!(reason, Some(few));
         assert_eq!(said(&[(110, Some(2))], &[(10, 1), (60, 1), (70, 1)]), None);
         assert_eq!(said(&[(110, None)], &[(60, 3)]), None);
+    }
+
+    // By hand: a stick of 40 + 35 holds 20 + 18 once, since twice is 76, however
+    // the parts of two are laid.
+    #[test]
+    fn pieces_of_several_parts_take_places_by_their_length() {
+        let first = Run { tail: 75, ..Run::clear(40) };
+        let stock = Stock {
+            runs: vec![first, Run::clear(35)],
+            cost: 1,
+            supply: Some(2),
+            credit: None,
+            group: 0,
+        };
+        let item = Item { parts: vec![20, 18], demand: 3, group: None };
+        let short = Item { parts: vec![1], demand: 1, group: None };
+        let problem = Problem { stock: vec![stock], items: vec![short, item] };
+        let few = Shortfall::TooFew { items: vec![1], wanted: 3, places: 2 };
+        assert_eq!(shortfall(&Instance::new(&problem)), Some(few));
     }
 }
