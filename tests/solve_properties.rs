@@ -75,12 +75,28 @@ fn problem() -> impl Strategy<Value = Problem> {
     // Some that are solved outright, some that need the linear program.
     let items =
         prop_oneof![prop::collection::vec(item(), 1..6), prop::collection::vec(item(), 8..12)];
-    (stock, items, prop::option::of(credit())).prop_map(|(mut stock, items, credit)| {
-        for stock in &mut stock {
-            stock.credit = credit;
-        }
-        Problem { stock, items }
+    (stock, items, prop::option::of(credit())).prop_map(|(stock, items, credit)| {
+        let problem = Problem { stock, items };
+        credited(&priced(&problem, credit), credit)
     })
+}
+
+/// In problems of many items no stick pays by being cut at all: each costs at
+/// least what it is worth whole, as on a rack.
+fn priced(problem: &Problem, credit: Option<Credit>) -> Problem {
+    const FEW: usize = 5;
+    let mut priced = problem.clone();
+    if let Some(credit) = credit.filter(|_| problem.items.len() > FEW) {
+        let long = |stock: &Stock| stock.runs.iter().map(|run| run.tail.max(run.untouched)).sum();
+        priced.stock.iter_mut().for_each(|stock| stock.cost += credit.at(long(stock)));
+    }
+    priced
+}
+
+fn credited(problem: &Problem, credit: Option<Credit>) -> Problem {
+    let mut credited = problem.clone();
+    credited.stock.iter_mut().for_each(|stock| stock.credit = credit);
+    credited
 }
 
 /// Every length times `k`, at the same worth.
@@ -113,7 +129,9 @@ proptest! {
         let before = cost(&problem);
         let mut with = problem.clone();
         let credit = problem.stock[0].credit;
-        with.stock.insert(at.index(with.stock.len() + 1), Stock { credit, ..more });
+        let more = Problem { stock: vec![more], items: problem.items };
+        let more = credited(&priced(&more, credit), credit).stock.remove(0);
+        with.stock.insert(at.index(with.stock.len() + 1), more);
         prop_assert!(no_worse(cost(&with), before));
     }
 
@@ -136,13 +154,10 @@ proptest! {
         rate in 0..20_i64,
         share in 0..=WHOLE,
     ) {
-        let with = |credit: Option<Credit>| {
-            let mut problem = problem.clone();
-            problem.stock.iter_mut().for_each(|stock| stock.credit = credit);
-            cost(&problem)
-        };
         let more = Credit { rate: credit.rate + rate, ..credit };
         let most = Credit { share: share.max(credit.share), ..more };
+        let problem = priced(&problem, Some(most));
+        let with = |credit| cost(&credited(&problem, credit));
         prop_assert!(no_worse(with(Some(credit)), with(None)));
         prop_assert!(no_worse(with(Some(more)), with(Some(credit))));
         prop_assert!(no_worse(with(Some(most)), with(Some(more))));
