@@ -43,7 +43,7 @@ fn chopped_sticks_come_back_from_the_solver() {
         for _ in 0..10 {
             let pieces = (0..sticks).flat_map(|_| chop(numbers, 960, 110, 420));
             let items = pieces.map(|piece| Item { parts: vec![piece], demand: 1, group: None });
-            let run = Run { room: 960, tail: 960, gap: 960 };
+            let run = Run::clear(960);
             let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
             let problem = Problem { stock: vec![stock], items: items.collect() };
             let limits = Limits { work: 500_000, deadline: None, stop: None, watch: None };

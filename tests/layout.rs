@@ -4,7 +4,7 @@
 
 mod support;
 
-use longpoint::measure::Length;
+use longpoint::measure::{Length, Worth};
 use longpoint::plan::{CutStick, Plan};
 use longpoint::shop::{Kind, Match, Shop};
 use support::{ask, frame, inches, moulding, plan, saw, shop, stick, used};
@@ -165,4 +165,21 @@ fn an_idle_run_of_reversible_stock_goes_back_whole() {
     // usual stick, so worth between half and all of their price.
     let back = between.worth + plan.today[0].left.worth;
     assert_eq!(plan.proof[0].used_up, plan.today[0].worth - back);
+}
+
+/// Four rails of 24 head to tail, of which the first in each run overlaps with
+/// none before it, from 60 and 69 in either side of a flaw. Three need 68.354 in
+/// and so two or three lie beyond the flaw.
+#[test]
+fn reversible_stock_with_a_flaw_is_proven_too() {
+    let mut shop = rack("2", "130", 1, "0");
+    shop.mouldings.get_mut("P").unwrap().kind = Kind::Reversible;
+    shop.rack[0].flaws = vec![support::flaw(inches("60"), inches("61"))];
+    frame(&mut shop, "1", "P", inches("20 1/2"), inches("20 1/2"));
+    let plan = all_today(&shop, 1);
+    let [between] = &plan.today[0].between[..] else { panic!("one piece") };
+    // One rail and its cut before the flaw, where the longest piece remains.
+    assert_eq!(thousandths(between.length), 60_000 - 24_177);
+    assert_eq!(plan.today[0].left.worth, Worth(0));
+    assert_eq!(plan.proof[0].used_up, plan.today[0].worth - between.worth);
 }

@@ -2,13 +2,17 @@
 //! against trying each way of placing each part. Nothing here is shared with
 //! the solver but the question and the answer.
 
+#[path = "support/exhaust.rs"]
+mod exhaust;
 #[path = "support/numbers.rs"]
 mod numbers;
 
 use longpoint::solve::{
-    Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE, solve,
+    Certificate, Credit, Item, Limits, Outcome, Problem, Run, Shortfall, Solution, Stock, WHOLE,
+    bound_by_prices, explain, solve,
 };
 
+use exhaust::{brute, net, worth};
 use numbers::Numbers;
 
 /// What makes a problem special.
@@ -21,9 +25,12 @@ struct Flavour {
     parts: i64,
     groups: bool,
     pieces: i64,
+    copies: i64,
+    /// The longest piece goes this often into the longest stick, or nearly.
+    longest: i64,
 }
 
-const FLAVOURS: [Flavour; 9] = {
+const FLAVOURS: [Flavour; 11] = {
     let plain = Flavour {
         stocks: 1,
         supply: false,
@@ -32,6 +39,8 @@ const FLAVOURS: [Flavour; 9] = {
         parts: 1,
         groups: false,
         pieces: 7,
+        copies: 3,
+        longest: 1,
     };
     [
         plain,
@@ -50,7 +59,10 @@ const FLAVOURS: [Flavour; 9] = {
             parts: 3,
             groups: true,
             pieces: 4,
+            ..plain
         },
+        Flavour { stocks: 2, supply: true, credit: true, pieces: 9, copies: 1, ..plain },
+        Flavour { credit: true, supply: true, runs: 2, pieces: 9, copies: 1, longest: 3, ..plain },
     ]
 };
 
@@ -73,9 +85,9 @@ fn problem(numbers: &mut Numbers, flavour: Flavour) -> Problem {
     let mut left = pieces;
     while left > 0 {
         let parts = numbers.within(1, flavour.parts);
-        let longest = if parts > 1 { stick / 2 } else { stick };
+        let longest = if parts > 1 { stick / 2 } else { stick / flavour.longest };
         let parts = (0..parts).map(|_| numbers.within(1 + stick / 10, longest)).collect();
-        let demand = numbers.within(1, left.min(3));
+        let demand = numbers.within(1, left.min(flavour.copies));
         left -= demand;
         let group = (flavour.groups && numbers.one_in(2))
             .then(|| u32::try_from(numbers.within(0, 2)).unwrap());
@@ -93,7 +105,9 @@ fn a_stock(numbers: &mut Numbers, flavour: Flavour, stick: i64, credit: Credit) 
             } else {
                 numbers.within(1, stick * 2 / 3)
             };
-            Run { room, tail: room + numbers.within(-2, 3), gap: room + numbers.within(-2, 2) }
+            let gap = room + numbers.within(-2, 2);
+            let untouched = gap + numbers.within(0, 2);
+            Run { room, tail: room + numbers.within(-2, 3), gap, untouched }
         })
         .collect();
     for r in (0..runs.len() - 1).rev() {
@@ -111,99 +125,6 @@ fn a_stock(numbers: &mut Numbers, flavour: Flavour, stick: i64, credit: Credit) 
         .then(|| u32::try_from(numbers.within(0, 3)).unwrap());
     let group = if flavour.groups { u32::try_from(numbers.within(0, 2)).unwrap() } else { 0 };
     Stock { runs, cost, supply, credit, group }
-}
-
-/// The documented value of a remainder, computed in one fraction.
-fn worth(credit: &Credit, length: i64) -> i64 {
-    if length <= 0 || length < credit.keep {
-        return 0;
-    }
-    let (length, keep, full) =
-        (i128::from(length), i128::from(credit.keep), i128::from(credit.full));
-    let (share, whole) = (i128::from(credit.share), i128::from(WHOLE));
-    let (num, den) = if length >= full {
-        (1, 1)
-    } else {
-        (share * (full - keep) + (whole - share) * (length - keep), whole * (full - keep))
-    };
-    let value = length * i128::from(credit.rate) * num / (den * i128::from(credit.per));
-    i64::try_from(value * i128::from(credit.scale)).unwrap()
-}
-
-/// The documented net cost of a unit of which something was cut.
-fn net(stock: &Stock, taken: &[i64]) -> i64 {
-    let Some(credit) = &stock.credit else {
-        return stock.cost;
-    };
-    let mut last = 0;
-    for (r, &length) in taken.iter().enumerate() {
-        if length > 0 {
-            last = r;
-        }
-    }
-    let mut left = worth(credit, stock.runs[last].tail - taken[last]);
-    for (run, length) in stock.runs.iter().zip(taken).take(last) {
-        left += worth(credit, run.gap - length);
-    }
-    stock.cost - left
-}
-
-/// Every way of placing the parts, one after another.
-struct Brute<'a> {
-    problem: &'a Problem,
-    /// Each piece by its item.
-    pieces: Vec<usize>,
-    /// Stock and lengths taken of each unit in use.
-    units: Vec<(usize, Vec<i64>)>,
-    best: Option<i64>,
-}
-
-impl Brute<'_> {
-    fn piece(&mut self, p: usize) {
-        if p == self.pieces.len() {
-            let cost =
-                self.units.iter().map(|(s, taken)| net(&self.problem.stock[*s], taken)).sum();
-            self.best = Some(self.best.map_or(cost, |best: i64| best.min(cost)));
-            return;
-        }
-        for unit in 0..self.units.len() {
-            self.part(p, 0, unit);
-        }
-        for (s, stock) in self.problem.stock.iter().enumerate() {
-            let used = self.units.iter().filter(|(other, _)| *other == s).count();
-            if stock.supply.is_none_or(|supply| used < supply as usize) {
-                self.units.push((s, vec![0; stock.runs.len()]));
-                self.part(p, 0, self.units.len() - 1);
-                self.units.pop();
-            }
-        }
-    }
-
-    fn part(&mut self, p: usize, part: usize, unit: usize) {
-        let item = &self.problem.items[self.pieces[p]];
-        let stock = &self.problem.stock[self.units[unit].0];
-        if item.group.is_some_and(|g| g != stock.group) {
-            return;
-        }
-        let Some(&length) = item.parts.get(part) else {
-            return self.piece(p + 1);
-        };
-        for r in 0..stock.runs.len() {
-            if self.units[unit].1[r] + length <= stock.runs[r].room {
-                self.units[unit].1[r] += length;
-                self.part(p, part + 1, unit);
-                self.units[unit].1[r] -= length;
-            }
-        }
-    }
-}
-
-fn brute(problem: &Problem) -> Option<i64> {
-    let pieces = problem.items.iter().enumerate();
-    let pieces = pieces.flat_map(|(i, item)| vec![i; item.demand as usize]).collect();
-    let mut brute = Brute { problem, pieces, units: Vec::new(), best: None };
-    brute.piece(0);
-    brute.best
 }
 
 /// Recomputes everything that a solution claims.
@@ -253,12 +174,21 @@ fn check(problem: &Problem, solution: &Solution) {
 
 const LIMITS: Limits = Limits { work: 100_000_000, deadline: None, stop: None, watch: None };
 
-fn agree(flavour: Flavour, seed: u64, count: usize) {
+/// What came of the problems of one flavour.
+#[derive(Default)]
+struct Tally {
+    impossible: usize,
+    certified: usize,
+    unproven: usize,
+}
+
+fn agree(flavour: Flavour, seed: u64, count: usize) -> Tally {
     let mut numbers = Numbers(seed);
-    let mut impossible = 0;
+    let mut tally = Tally::default();
     for case in 0..count {
         let problem = problem(&mut numbers, flavour);
-        match (brute(&problem), solve(&problem, &LIMITS)) {
+        let best = brute(&problem);
+        match (best, solve(&problem, &LIMITS)) {
             (Some(best), Outcome::Solved(solution)) => {
                 check(&problem, &solution);
                 assert_eq!(solution.cost, best, "case {case}: {problem:#?}");
@@ -267,12 +197,143 @@ fn agree(flavour: Flavour, seed: u64, count: usize) {
                     "case {case}: bound {} of {best}: {problem:#?}",
                     solution.bound
                 );
+                if let Some(certificate) = &solution.certificate {
+                    holds(&problem, certificate, best);
+                    tally.certified += 1;
+                }
             }
-            (None, Outcome::Impossible(_)) => impossible += 1,
+            (None, Outcome::Impossible(shortfall)) => {
+                reasons(&problem, shortfall);
+                tally.impossible += 1;
+            }
             (truth, outcome) => panic!("case {case}: {truth:?} but {outcome:?} for {problem:#?}"),
         }
+        let work = u64::from(numbers.count(0, 3000));
+        tally.unproven += usize::from(!hurried(&problem, best, work));
     }
-    assert!(impossible < count, "some problem must have an answer");
+    assert!(tally.impossible < count, "some problem must have an answer");
+    tally
+}
+
+/// With little work a plan may be missed, but whatever is said is true. Whether
+/// the problem was settled.
+fn hurried(problem: &Problem, best: Option<i64>, work: u64) -> bool {
+    match (best, solve(problem, &Limits { work, ..LIMITS })) {
+        (Some(best), Outcome::Solved(solution)) => {
+            check(problem, &solution);
+            let (bound, cost) = (solution.bound, solution.cost);
+            assert!(bound <= best && best <= cost, "{bound} {best} {cost}: {problem:#?}");
+            solution.is_proven()
+        }
+        (None, Outcome::Impossible(_)) => true,
+        (_, Outcome::Interrupted { bound, .. }) => {
+            assert!(best.is_none_or(|best| bound <= best), "{bound} {best:?}: {problem:#?}");
+            false
+        }
+        (truth, outcome) => panic!("{truth:?} but {outcome:?} for {problem:#?}"),
+    }
+}
+
+/// The prices hold for every pattern of every stock, and prove no more than is
+/// true.
+fn holds(problem: &Problem, certificate: &Certificate, best: i64) {
+    let price = |item: usize| certificate.items.get(&item).copied().unwrap_or(0);
+    for (index, stock) in problem.stock.iter().enumerate() {
+        let charge = certificate.stock.get(&index);
+        let mut try_each = |taken: &[i64], worth: i128| {
+            if worth == 0 || stock.supply == Some(0) {
+                return;
+            }
+            let charge = i128::from(*charge.expect("stock that holds something has a charge"));
+            let cost = i128::from(net(stock, taken)) * i128::from(certificate.scale);
+            assert!(worth <= cost + charge, "{worth} > {cost} + {charge}: {problem:#?}");
+        };
+        let mut taken = vec![0; stock.runs.len()];
+        patterns(problem, stock, &price, 0, &mut taken, 0, &mut try_each);
+    }
+    let bound = certificate.bound(problem);
+    assert!(bound <= best, "{bound} > {best}: {problem:#?}");
+    let prices: Vec<i64> = (0..problem.items.len()).map(price).collect();
+    let proven = bound_by_prices(problem, &prices, certificate.scale).unwrap();
+    assert!(proven <= i128::from(best), "{proven} > {best}: {problem:#?}");
+    if problem.stock.iter().all(|stock| stock.runs.len() == 1) {
+        assert!(proven >= i128::from(bound), "{proven} < {bound}: {problem:#?}");
+    }
+}
+
+/// Every way to cut items of one part, from `item` on, from one unit: the
+/// lengths taken from its runs and what the items are worth.
+fn patterns(
+    problem: &Problem,
+    stock: &Stock,
+    price: &dyn Fn(usize) -> i64,
+    item: usize,
+    taken: &mut Vec<i64>,
+    worth: i128,
+    try_each: &mut dyn FnMut(&[i64], i128),
+) {
+    let Some(wanted) = problem.items.get(item) else {
+        try_each(taken, worth);
+        return;
+    };
+    fn copies(
+        stock: &Stock,
+        length: i64,
+        left: u32,
+        first: usize,
+        taken: &mut Vec<i64>,
+        cut: u32,
+        each: &mut dyn FnMut(&mut Vec<i64>, u32),
+    ) {
+        each(taken, cut);
+        for r in first..taken.len() {
+            if left > 0 && taken[r] + length <= stock.runs[r].room {
+                taken[r] += length;
+                copies(stock, length, left - 1, r, taken, cut + 1, each);
+                taken[r] -= length;
+            }
+        }
+    }
+    assert_eq!(wanted.parts.len(), 1);
+    let serves = wanted.group.is_none_or(|group| group == stock.group);
+    let most = if serves { wanted.demand } else { 0 };
+    copies(stock, wanted.parts[0], most, 0, taken, 0, &mut |taken, cut| {
+        let worth = worth + i128::from(price(item)) * i128::from(cut);
+        patterns(problem, stock, price, item + 1, taken, worth, try_each);
+    });
+}
+
+/// The items named are enough to make the problem impossible, also in the
+/// shorter reason, of which none can be left out.
+fn reasons(problem: &Problem, shortfall: Shortfall) {
+    let only = |items: &[usize]| {
+        let mut problem = problem.clone();
+        for (index, item) in problem.items.iter_mut().enumerate() {
+            item.demand *= u32::from(items.contains(&index));
+        }
+        problem
+    };
+    let shorter = explain(problem, shortfall.clone(), &LIMITS);
+    for shortfall in [&shortfall, &shorter] {
+        let outcome = Outcome::Impossible(shortfall.clone());
+        assert_eq!(longpoint::solve::check(problem, &outcome), Ok(()), "{problem:#?}");
+        assert_eq!(brute(&only(named(shortfall))), None, "{shortfall:?}: {problem:#?}");
+    }
+    if let Shortfall::NoArrangement(items) = shorter {
+        for left_out in &items {
+            let others: Vec<usize> = items.iter().copied().filter(|i| i != left_out).collect();
+            assert!(brute(&only(&others)).is_some(), "{left_out} of {items:?}: {problem:#?}");
+        }
+    }
+}
+
+fn named(shortfall: &Shortfall) -> &[usize] {
+    match shortfall {
+        Shortfall::TooLong(items)
+        | Shortfall::NoArrangement(items)
+        | Shortfall::TooLittle { items, .. }
+        | Shortfall::TooFew { items, .. } => items,
+    }
 }
 
 #[test]
@@ -287,7 +348,8 @@ fn several_stocks() {
 
 #[test]
 fn limited_supply() {
-    agree(FLAVOURS[2], 3, 3000);
+    let tally = agree(FLAVOURS[2], 3, 3000);
+    assert!(tally.impossible > 100, "only {} are impossible", tally.impossible);
 }
 
 #[test]
@@ -318,4 +380,16 @@ fn groups_of_stock() {
 #[test]
 fn everything_at_once() {
     agree(FLAVOURS[8], 9, 3000);
+}
+
+#[test]
+fn many_lengths() {
+    let tally = agree(FLAVOURS[9], 10, 500);
+    assert!(tally.certified > 0, "no certificate");
+}
+
+#[test]
+fn many_lengths_and_runs() {
+    let tally = agree(FLAVOURS[10], 11, 100);
+    assert!(tally.certified > 0, "no certificate");
 }

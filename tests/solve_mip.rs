@@ -16,7 +16,8 @@ use good_lp::{
     variables,
 };
 use longpoint::solve::{
-    Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE, check, solve,
+    Certificate, Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE,
+    bound_by_prices, check, solve,
 };
 
 use numbers::Numbers;
@@ -146,10 +147,12 @@ fn added_up(problem: &Problem, ways: &[Way], times: &[i64]) -> i64 {
     sum(&|way| way.cost)
 }
 
-/// How many problems of a kind were proven, of how many.
+/// How many problems of a kind were proven, and how many of those by prices
+/// that were checked, of how many.
 #[derive(Debug, PartialEq)]
 struct Tally {
     proven: usize,
+    certified: usize,
     of: usize,
 }
 
@@ -158,7 +161,7 @@ fn compare(number: usize, seed: u64, draw: fn(&mut Numbers) -> Problem) -> Tally
     /// More ways than this are too many for the general solver's patience.
     const MOST_WAYS: usize = 150;
     let mut numbers = Numbers(seed);
-    let mut tally = Tally { proven: 0, of: 0 };
+    let mut tally = Tally { proven: 0, certified: 0, of: 0 };
     while tally.of < number {
         let problem = draw(&mut numbers);
         let Some(ways) = ways(&problem, MOST_WAYS) else {
@@ -166,13 +169,16 @@ fn compare(number: usize, seed: u64, draw: fn(&mut Numbers) -> Problem) -> Tally
         };
         let least = least_cost(&problem, &ways);
         tally.of += 1;
-        tally.proven += usize::from(agree(&problem, least));
+        let (proven, certified) = agree(&problem, &ways, least);
+        tally.proven += usize::from(proven);
+        tally.certified += usize::from(certified);
     }
     tally
 }
 
-/// Whether the solver settles the problem; what it says has to be right.
-fn agree(problem: &Problem, least: Option<i64>) -> bool {
+/// Whether the solver settles the problem, and whether it gives prices; what it
+/// says has to be right.
+fn agree(problem: &Problem, ways: &[Way], least: Option<i64>) -> (bool, bool) {
     let limits = Limits { work: 50_000_000, deadline: None, stop: None, watch: None };
     let outcome = solve(problem, &limits);
     assert_eq!(check(problem, &outcome), Ok(()), "{problem:#?}\n{outcome:?}");
@@ -180,19 +186,42 @@ fn agree(problem: &Problem, least: Option<i64>) -> bool {
         (Outcome::Solved(solution), Some(least)) => {
             let Solution { cost, bound, .. } = *solution;
             assert!(bound <= least && least <= cost, "{bound} {least} {cost} {problem:#?}");
-            solution.is_proven()
+            let certificate = solution.certificate.as_ref();
+            certificate.inspect(|prices| hold(problem, ways, prices, least));
+            (solution.is_proven(), certificate.is_some())
         }
-        (Outcome::Impossible(_), None) => true,
+        (Outcome::Impossible(_), None) => (true, false),
         (Outcome::Interrupted { bound, .. }, least) => {
             assert!(least.is_none_or(|least| *bound <= least), "{least:?} {problem:#?}");
-            false
+            (false, false)
         }
         (_, least) => panic!("{outcome:?} where the least is {least:?}: {problem:#?}"),
     }
 }
 
+/// Prices hold for every way, and prove no more than is true; worked out again
+/// from the items' prices alone, they prove as much where runs are single.
+fn hold(problem: &Problem, ways: &[Way], certificate: &Certificate, least: i64) {
+    let prices: Vec<i64> = (0..problem.items.len())
+        .map(|item| certificate.items.get(&item).copied().unwrap_or(0))
+        .collect();
+    for way in ways.iter().filter(|way| problem.stock[way.stock].supply != Some(0)) {
+        let worth = |(&count, &price): (&u32, &i64)| i128::from(count) * i128::from(price);
+        let worth: i128 = way.counts.iter().zip(&prices).map(worth).sum();
+        let charge = certificate.stock[&way.stock];
+        let most = i128::from(certificate.scale) * i128::from(way.cost) + i128::from(charge);
+        assert!(worth <= most, "{worth} > {most}: {problem:#?}");
+    }
+    let bound = certificate.bound(problem);
+    let proven = bound_by_prices(problem, &prices, certificate.scale).unwrap();
+    assert!(bound <= least && proven <= i128::from(least), "{bound} {proven} {least}");
+    if problem.stock.iter().all(|stock| stock.runs.len() == 1) {
+        assert!(i128::from(bound) <= proven, "{bound} > {proven}: {problem:#?}");
+    }
+}
+
 fn clear(length: i64) -> Vec<Run> {
-    let run = Run { room: length, tail: length, gap: length };
+    let run = Run::clear(length);
     vec![run]
 }
 
@@ -260,10 +289,18 @@ fn remainders_with_worth(numbers: &mut Numbers) -> Problem {
 
 /// Lots, flawed sticks, and pairs of parts that stay together.
 fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
+    let credit = numbers.one_in(2).then(|| Credit {
+        keep: numbers.within(10, 40),
+        full: 160,
+        share: numbers.count(0, 10) * (WHOLE / 10),
+        rate: numbers.within(5, 9),
+        per: 10,
+        scale: 1,
+    });
     let mut stock: Vec<Stock> = (0..numbers.within(2, 4))
         .map(|_| {
             let length = numbers.within(80, 160);
-            stock(length, length, Some(numbers.count(2, 6)))
+            Stock { credit, ..stock(length, length, Some(numbers.count(2, 6))) }
         })
         .collect();
     for stock in &mut stock {
@@ -272,8 +309,8 @@ fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
             let tail = stock.runs[0].room;
             let flaw = numbers.within(tail / 4, tail * 3 / 4);
             stock.runs = vec![
-                Run { room: flaw, tail, gap: flaw + 4 },
-                Run { room: tail - flaw - 4, tail: tail - flaw - 4, gap: tail - flaw - 4 },
+                Run { tail, gap: flaw + 2, untouched: flaw + 4, ..Run::clear(flaw) },
+                Run::clear(tail - flaw - 4),
             ];
         }
     }
@@ -288,25 +325,29 @@ fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
     Problem { stock, items }
 }
 
+/// All are proven, and at least so many have prices beside them.
+fn all_agree(number: usize, seed: u64, draw: fn(&mut Numbers) -> Problem, certified: usize) {
+    let tally = compare(number, seed, draw);
+    assert_eq!((tally.proven, tally.of), (number, number));
+    assert!(tally.certified >= certified, "{tally:?}");
+}
+
 #[test]
 fn one_length_agrees() {
-    assert_eq!(compare(80, 1, one_length), Tally { proven: 80, of: 80 });
+    all_agree(80, 1, one_length, 10);
 }
 
 #[test]
 fn several_lengths_agree() {
-    let tally = compare(80, 2, several_lengths);
-    assert_eq!(tally, Tally { proven: 80, of: 80 });
+    all_agree(80, 2, several_lengths, 10);
 }
 
 #[test]
 fn remainders_with_worth_agree() {
-    let tally = compare(60, 3, remainders_with_worth);
-    assert_eq!(tally, Tally { proven: 60, of: 60 });
+    all_agree(70, 3, remainders_with_worth, 10);
 }
 
 #[test]
 fn lots_and_flaws_agree() {
-    let tally = compare(60, 4, lots_and_flaws);
-    assert_eq!(tally, Tally { proven: 60, of: 60 });
+    all_agree(70, 4, lots_and_flaws, 10);
 }

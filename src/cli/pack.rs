@@ -76,7 +76,8 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     let text = load(&args.file, &name)?;
     let problem = read::problem(&name, &text).map_err(|faults| WrongInput(faults.to_string()))?;
     let start = Instant::now();
-    let outcome = search(&problem, start.checked_add(args.seconds));
+    let deadline = start.checked_add(args.seconds);
+    let outcome = explained(&problem, search(&problem, deadline), deadline);
     let mut answer = Answer::new(&outcome, start.elapsed());
     solve::check(&problem, &outcome).context(MISTAKE)?;
     if args.certificate {
@@ -112,6 +113,18 @@ fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
             Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: Some(watch) };
         solve::solve(problem, &limits)
     })
+}
+
+/// The outcome with as short a reason as a little more search finds, where
+/// there is no plan.
+fn explained(problem: &Problem, outcome: Outcome, deadline: Option<Instant>) -> Outcome {
+    let limits = Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: None };
+    match outcome {
+        Outcome::Impossible(shortfall) => {
+            Outcome::Impossible(solve::explain(problem, shortfall, &limits))
+        }
+        outcome => outcome,
+    }
 }
 
 fn load(file: &Path, name: &str) -> Result<String, WrongInput> {

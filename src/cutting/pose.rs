@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::{Ask, Bench, ClearRun, Demand, Source, clear_runs};
 use crate::measure::{Length, Mitre, Worth};
 use crate::shop::{Kind, Match};
-use crate::solve::{Item, Pattern, Problem, Run, Solution, Stock};
+use crate::solve::{Item, Problem, Run, Solution, Stock};
 
 /// A question to the solver, with what it takes to read the answer.
 #[derive(Debug, Clone)]
@@ -13,9 +13,8 @@ pub struct Posed {
     /// The question.
     pub problem: Problem,
     /// The same with a little more room in each run than there is, where mitres
-    /// are mixed, or with a little more left before a flaw, where rails are cut
-    /// head to tail: its bound is a bound for every plan. `None` where the
-    /// question itself is exact.
+    /// are mixed: its bound is a bound for every plan. `None` where the question
+    /// itself is exact.
     pub relaxed: Option<Problem>,
     /// Each unit of worth counts so much in the problem's costs; what is below
     /// it counts sticks.
@@ -28,28 +27,13 @@ pub struct Posed {
     pub(super) runs: Vec<Vec<ClearRun>>,
     /// Whether neighbours are cut head to tail.
     pub(super) turning: bool,
-    /// By how much they overlap if they are.
-    overlap: Length,
 }
 
 impl Posed {
-    /// The worth that goes back beyond what the question counts.
-    ///
-    /// Of `n` rails cut head to tail only `n - 1` overlap with one before them,
-    /// so the question takes one overlap off each run. A run that nothing is
-    /// cut from, before a flaw that rails lie beyond, has not lost it.
-    pub fn uncounted(&self, bench: &Bench, solution: &Solution) -> Worth {
-        let whole = |run: &ClearRun| {
-            let length = run.to - run.from;
-            bench.worth(length) - bench.worth(length - self.overlap)
-        };
-        let of = |pattern: &Pattern| -> Worth {
-            let last = pattern.runs.iter().rposition(|pieces| !pieces.is_empty()).unwrap_or(0);
-            let before = pattern.runs[..last].iter().zip(&self.runs[pattern.stock]);
-            before.filter(|(pieces, _)| pieces.is_empty()).map(|(_, run)| whole(run)).sum()
-        };
-        let units = |pattern: &Pattern| (0..pattern.times).map(|_| of(pattern)).sum::<Worth>();
-        solution.patterns.iter().map(units).sum()
+    /// The worth that goes back beyond what the question counts: none, since the
+    /// question tells a run that is cut from one that is left whole.
+    pub fn uncounted(&self, _: &Bench, _: &Solution) -> Worth {
+        Worth(0)
     }
 }
 
@@ -86,12 +70,9 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
         stock(bench, &sources[group[0]], group.len(), runs, Edge { spare: least, overlap }, scale)
     });
     let problem = Problem { stock: stock.collect(), items };
-    let flawed = runs.iter().any(|runs| runs.len() > 1);
-    let relaxed = match mitres.len() {
-        0 | 1 => (turning && flawed).then(|| keep_overlaps(&problem, overlap)),
-        _ => Some(relax(bench, &problem, &mitres, least)),
-    };
-    Posed { problem, relaxed, scale, wants, sources: groups, runs, turning, overlap }
+    let mixed = mitres.len() > 1;
+    let relaxed = mixed.then(|| relax(bench, &problem, &mitres, least));
+    Posed { problem, relaxed, scale, wants, sources: groups, runs, turning }
 }
 
 /// What the ends of a run add to it.
@@ -99,7 +80,9 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
 struct Edge {
     /// The joint that the last rail need not have to fit.
     spare: Length,
-    /// The overlap that the first rail has with nobody.
+    /// The overlap that the first rail has with nobody: of `n` rails cut head to
+    /// tail only `n - 1` overlap with one before them. It comes off what is left
+    /// of a run that is cut, and of no other.
     overlap: Length,
 }
 
@@ -197,6 +180,7 @@ fn stock(
         room: (run.to - run.from + edge.spare).nm(),
         tail: (source.length - run.from - edge.overlap).nm(),
         gap: (run.to - run.from - edge.overlap).nm(),
+        untouched: (run.to - run.from).nm(),
     };
     Stock {
         runs: runs.iter().map(run).collect(),
@@ -220,14 +204,4 @@ fn relax(bench: &Bench, problem: &Problem, mitres: &[Mitre], least: Length) -> P
         run.room += (most - least).nm();
     }
     relaxed
-}
-
-/// The question as if every run before a flaw kept the overlap that its first
-/// rail has with nobody, as it does where nothing is cut from it.
-fn keep_overlaps(problem: &Problem, overlap: Length) -> Problem {
-    let mut kept = problem.clone();
-    for run in kept.stock.iter_mut().flat_map(|stock| &mut stock.runs) {
-        run.gap += overlap.nm();
-    }
-    kept
 }

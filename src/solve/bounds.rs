@@ -1,4 +1,4 @@
-//! Lower bounds from lengths alone, and proofs that length is wanting.
+//! Lower bounds from lengths alone.
 //!
 //! The material bound prices every piece at `rate x length`; the best rate is
 //! one at which some kind just pays. For equal stock without credit the bound
@@ -6,51 +6,11 @@
 //! the bin packing problem", Discrete Applied Mathematics 28) is taken too.
 
 use super::instance::{Instance, Kind};
-use super::outcome::Shortfall;
-
-/// Items that cannot be met whatever the arrangement, if that is plain to see.
-pub(super) fn shortfall(instance: &Instance) -> Option<Shortfall> {
-    too_long(instance).or_else(|| too_little(instance))
-}
-
-fn too_long(instance: &Instance) -> Option<Shortfall> {
-    let homeless = |&t: &usize| !(0..instance.kinds.len()).any(|k| instance.fits(k, t));
-    let types: Vec<usize> = (0..instance.types.len()).filter(homeless).collect();
-    (!types.is_empty()).then(|| Shortfall::TooLong(items(instance, &types)))
-}
-
-fn too_little(instance: &Instance) -> Option<Shortfall> {
-    scopes(instance).into_iter().find_map(|scope| {
-        let wanted = scope.wanted(instance);
-        let room: i128 = scope
-            .kinds
-            .iter()
-            .map(|&k| &instance.kinds[k])
-            .map(|kind| i128::from(kind.room) * i128::from(kind.supply))
-            .sum();
-        let whole = |units: i128| {
-            let unit = instance.kinds.first().map_or(1, |kind| kind.unit);
-            i64::try_from(units * i128::from(unit)).unwrap_or(i64::MAX)
-        };
-        (wanted > room).then(|| Shortfall::TooLittle {
-            items: items(instance, &scope.types),
-            wanted: whole(wanted),
-            room: whole(room),
-        })
-    })
-}
-
-fn items(instance: &Instance, types: &[usize]) -> Vec<usize> {
-    let sources = types.iter().flat_map(|&t| &instance.types[t].sources);
-    let mut items: Vec<usize> = sources.map(|source| source.item).collect();
-    items.sort_unstable();
-    items
-}
 
 /// Types, and all the kinds that any of them can come from.
-struct Scope {
-    types: Vec<usize>,
-    kinds: Vec<usize>,
+pub(super) struct Scope {
+    pub types: Vec<usize>,
+    pub kinds: Vec<usize>,
 }
 
 impl Scope {
@@ -61,7 +21,7 @@ impl Scope {
 }
 
 /// Everything, and the types of each group alone.
-fn scopes(instance: &Instance) -> Vec<Scope> {
+pub(super) fn scopes(instance: &Instance) -> Vec<Scope> {
     let mut scopes = vec![Scope {
         types: (0..instance.types.len()).collect(),
         kinds: (0..instance.kinds.len()).collect(),
@@ -182,7 +142,7 @@ mod tests {
     use super::*;
 
     fn single(room: i64, lengths: &[(i64, u32)]) -> Instance {
-        let run = Run { room, tail: room, gap: room };
+        let run = Run::clear(room);
         let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
         let items = lengths.iter().map(|&(length, demand)| Item {
             parts: vec![length],
@@ -212,11 +172,5 @@ mod tests {
     #[test]
     fn pieces_that_fit_beside_none_of_the_large_need_their_own() {
         assert_eq!(bound(100, &[(60, 3), (45, 2)]), 4);
-    }
-
-    #[test]
-    fn a_piece_longer_than_any_stick_is_named() {
-        let instance = single(100, &[(60, 1), (101, 1)]);
-        assert_eq!(shortfall(&instance), Some(Shortfall::TooLong(vec![1])));
     }
 }

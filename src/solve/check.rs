@@ -61,6 +61,8 @@ pub enum Fault {
     Fits { item: usize, stock: usize },
     #[error("the items said to be short of stock add up to {found}, not {said}")]
     Wanted { said: i64, found: i128 },
+    #[error("the items said to be too many are {found}, not {said}")]
+    Copies { said: u64, found: i128 },
     #[error("the stock said to be too little can give {found}, enough for {wanted}")]
     Enough { wanted: i128, found: i128 },
     #[error("the items said to have no arrangement could each have a stick to itself")]

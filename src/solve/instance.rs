@@ -38,7 +38,7 @@ pub(super) struct Source {
 /// Equal stock, taken together.
 #[derive(Debug, Clone)]
 pub(super) struct Kind {
-    /// Room in units; tail and gap as in the problem.
+    /// Room in units; what is left as in the problem.
     pub runs: Vec<Run>,
     /// The room of all runs, in units.
     pub room: i64,
@@ -106,9 +106,9 @@ impl Kind {
             return self.cost;
         };
         let last = taken.iter().rposition(|&t| t > 0).unwrap_or(0);
-        let left = |length: i64, r: usize| credit.at(length - taken[r] * self.unit);
-        let before: i64 = (0..last).map(|r| left(self.runs[r].gap, r)).sum();
-        self.cost - before - left(self.runs[last].tail, last)
+        let taken = |r: usize| taken[r] * self.unit;
+        let before: i64 = (0..last).map(|r| credit.at(self.runs[r].left_before(taken(r)))).sum();
+        self.cost - before - credit.at(self.runs[last].tail - taken(last))
     }
 }
 
@@ -289,7 +289,7 @@ fn most_left(runs: &[Run]) -> i64 {
     let mut most = 0;
     for run in runs {
         most = most.max(before + run.tail.max(run.room));
-        before += run.gap.max(run.room).max(0);
+        before += run.gap.max(run.untouched).max(run.room).max(0);
     }
     most
 }

@@ -138,8 +138,8 @@ mod tests {
 
     /// A stick of 100 with a flaw from 40 to 50; an inch kept is worth one.
     fn flawed(lengths: &[i64]) -> Instance {
-        let first = Run { room: 40, tail: 100, gap: 40 };
-        let second = Run { room: 50, tail: 50, gap: 50 };
+        let first = Run { tail: 100, ..Run::clear(40) };
+        let second = Run::clear(50);
         let credit = Credit { keep: 20, full: 20, share: 1_000_000, rate: 1, per: 1, scale: 1 };
         let stock = Stock {
             runs: vec![first, second],

@@ -10,11 +10,11 @@ mod cover;
 mod dive;
 mod downsize;
 mod enumerate;
+mod explain;
 mod fill;
 mod gap;
 mod generate;
 mod greedy;
-
 mod instance;
 mod layout;
 mod lengths;
@@ -30,6 +30,7 @@ mod repack;
 mod root;
 mod search;
 mod select;
+mod shortfall;
 mod simplex;
 mod stages;
 mod states;
@@ -40,6 +41,7 @@ mod techniques;
 mod turns;
 
 pub use check::{Fault, bound_by_prices, check};
+pub use explain::explain;
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
@@ -64,8 +66,7 @@ const MEND_LATER: u64 = 3_000_000;
 /// use longpoint::solve::{solve, Item, Limits, Outcome, Problem, Run, Stock};
 /// // Four rails of 40 and four of 30 from sticks of 100: three sticks will do.
 /// let item = |length, demand| Item { parts: vec![length], demand, group: None };
-/// let run = Run { room: 100, tail: 100, gap: 100 };
-/// let stock = Stock { runs: vec![run], cost: 1, supply: None, credit: None, group: 0 };
+/// let stock = Stock { runs: vec![Run::clear(100)], cost: 1, supply: None, credit: None, group: 0 };
 /// let problem = Problem { stock: vec![stock], items: vec![item(40, 4), item(30, 4)] };
 /// let limits = Limits { work: 1_000_000, deadline: None, stop: None, watch: None };
 /// let Outcome::Solved(solution) = solve(&problem, &limits) else { panic!() };
@@ -78,11 +79,10 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         search.offer(Plan::new(Vec::new()));
         return search.exhausted();
     }
-    if let Some(shortfall) = bounds::shortfall(&search.instance) {
+    if let Some(shortfall) = shortfall::shortfall(&search.instance) {
         return Outcome::Impossible(shortfall);
     }
-    let bound = search.round_up(bounds::material(&search.instance));
-    search.raise(bound);
+    search.tell();
 
     greedy::longest_first(&mut search);
     if search.is_proven() {

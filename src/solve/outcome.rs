@@ -42,7 +42,8 @@ pub enum Outcome {
     Impossible(Shortfall),
     /// Neither a plan nor a proof that there is none was found within the limits.
     Interrupted {
-        /// No plan can cost less than this.
+        /// No plan can cost less than this: never less than what the lengths
+        /// alone prove, which is known before any search.
         bound: i64,
         /// Steps taken.
         work: u64,
@@ -149,7 +150,17 @@ pub enum Shortfall {
         /// The greatest sum of lengths that the stock can give.
         room: i64,
     },
-    /// There is length enough, but a complete search found no way to share it
-    /// out among these items.
+    /// There is length enough, but the items are so long that all the stock they
+    /// may come from has no more than `places` for them.
+    TooFew {
+        /// The items that compete for the places.
+        items: Vec<usize>,
+        /// How many of them are wanted together.
+        wanted: u64,
+        /// The greatest number of them that the stock can give.
+        places: u64,
+    },
+    /// There is length enough and there are places enough, but it is proven that
+    /// no way to share them out serves all of these items.
     NoArrangement(Vec<usize>),
 }

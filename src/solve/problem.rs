@@ -41,6 +41,23 @@ pub struct Run {
     pub tail: i64,
     /// The same where a later run *is* used: what is left of this run alone.
     pub gap: i64,
+    /// What is left of this run alone where nothing is cut from it and a later
+    /// run is used: at least `gap`, and more where the first cut in a run takes
+    /// something besides its part.
+    pub untouched: i64,
+}
+
+impl Run {
+    /// A run of this length where parts take their lengths and nothing else.
+    pub fn clear(length: i64) -> Run {
+        Run { room: length, tail: length, gap: length, untouched: length }
+    }
+
+    /// What is left of the run alone, before a later run that is used, when the
+    /// parts cut from it sum to `taken`.
+    pub fn left_before(&self, taken: i64) -> i64 {
+        if taken > 0 { self.gap - taken } else { self.untouched }
+    }
 }
 
 /// Parts that must come from one unit of stock, wanted `demand` times over.
@@ -132,8 +149,8 @@ impl Stock {
     /// is the sum of the part lengths cut from run `r`.
     ///
     /// Let `j` be the last run with anything cut from it. What is left of each
-    /// earlier run (`gap` less what was taken) and what is left beyond run `j`
-    /// (`tail` less what was taken) are credited, each for itself.
+    /// earlier run (`gap` less what was taken, or `untouched`) and what is left
+    /// beyond run `j` (`tail` less what was taken) are credited, each for itself.
     pub fn net_cost(&self, taken: &[i64]) -> i64 {
         let Some(credit) = &self.credit else {
             return self.cost;
@@ -141,7 +158,7 @@ impl Stock {
         let Some(last) = taken.iter().rposition(|&t| t > 0) else {
             return self.cost - credit.at(self.runs[0].tail);
         };
-        let before: i64 = (0..last).map(|r| credit.at(self.runs[r].gap - taken[r])).sum();
+        let before: i64 = (0..last).map(|r| credit.at(self.runs[r].left_before(taken[r]))).sum();
         self.cost - before - credit.at(self.runs[last].tail - taken[last])
     }
 }

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use std::sync::atomic::Ordering;
 use std::time::Instant;
 
+use super::bounds;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
@@ -33,13 +34,16 @@ pub(super) struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
+    /// A search that has the bound from lengths alone to begin with.
     pub fn new(instance: Instance, limits: &'a Limits<'a>) -> Self {
+        let mut sums = Sums::new(&instance);
+        let bound = sums.round_up(bounds::material(&instance));
         Search {
-            sums: Sums::new(&instance),
+            sums,
             instance: Rc::new(instance),
             limits,
             best: None,
-            bound: i64::MIN,
+            bound: in_range(bound),
             certificate: None,
             cells: Cells::default(),
             work: 0,
@@ -84,8 +88,7 @@ impl<'a> Search<'a> {
 
     /// Takes a bound that has been proven, up to the next possible total.
     pub fn raise(&mut self, bound: i128) {
-        let bound = self.round_up(bound);
-        let bound = i64::try_from(bound.max(i128::from(i64::MIN))).unwrap_or(i64::MAX);
+        let bound = in_range(self.round_up(bound));
         if bound > self.bound {
             self.bound = bound;
             self.tell();
@@ -114,7 +117,8 @@ impl<'a> Search<'a> {
         self.best.as_ref().is_some_and(|best| best.cost <= self.bound)
     }
 
-    fn tell(&self) {
+    /// Tells those who watch where the search stands.
+    pub fn tell(&self) {
         if let Some(watch) = self.limits.watch {
             let best = self.best.as_ref().map(|best| best.cost);
             watch(Progress {
@@ -154,4 +158,8 @@ impl<'a> Search<'a> {
             None => Outcome::Interrupted { bound: self.bound, work: self.work },
         }
     }
+}
+
+fn in_range(bound: i128) -> i64 {
+    i64::try_from(bound.max(i128::from(i64::MIN))).unwrap_or(i64::MAX)
 }

@@ -80,7 +80,7 @@ mod tests {
     use super::*;
 
     fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
-        let run = Run { room: length, tail: length, gap: length };
+        let run = Run::clear(length);
         Stock { runs: vec![run], cost, supply, credit: None, group: 0 }
     }
 

@@ -29,7 +29,7 @@ fn problem(numbers: &mut Numbers, flavour: usize) -> Problem {
     let credit =
         Credit { keep: stick / 5, full: stick, share: WHOLE / 2, rate: 700, per: 3, scale: 2 };
     let stock = |length: i64, supply, cost: i64, credited: bool| Stock {
-        runs: vec![Run { room: length, tail: length, gap: length }],
+        runs: vec![Run::clear(length)],
         cost,
         supply,
         credit: credited.then_some(credit),
@@ -198,7 +198,7 @@ fn branching_on_pairs_agrees() {
 
 #[test]
 fn layouts_are_cheap_to_ask_for() {
-    let run = Run { room: 5, tail: 5, gap: 5 };
+    let run = Run::clear(5);
     assert!(layout::can_hold(&[run, run], &[4, 3]));
     assert!(!layout::can_hold(&[run, run], &[4, 3, 3]));
 }

@@ -108,29 +108,67 @@ fn a_long_list_of_pieces_stays_within_80_columns() {
 #[test]
 fn what_cannot_be_placed_is_told_in_words() {
     assert_snapshot!(words("2\n90 4 1\n100 4 1\n3\n101 2\n50 1\n140 1\n"), @r"
-    Impossible: these pieces are longer than any stock.
+    Impossible: the longest stock is 100, and these pieces are longer.
 
      piece  wanted
     ---------------
        101       2
        140       1
     ");
+    assert_snapshot!(words("1\n100\n101\n"), @r"
+    Impossible: the longest stock is 100, and this piece is longer.
+
+     piece  wanted
+    ---------------
+       101       1
+    ");
     // By hand: no sum of pieces of 60 comes nearer to 140 than 120.
     assert_snapshot!(words("1\n140 2 1\n1\n60 5\n"), @r"
-    Impossible: these pieces add up to 300, and the stock gives 240 at most.
+    Impossible: these pieces add up to 300. All the stock that is long enough
+    for any of them gives 240 at most in such pieces, 60 too little.
 
      piece  wanted
     ---------------
         60       5
     ");
+    // By hand: 25 offcuts of 50 are no help with two of 90.
+    assert_snapshot!(words("2\n120 1 1\n50 25 1\n2\n90 2\n44 1\n"), @r"
+    Impossible: these pieces add up to 180. All the stock that is long enough
+    for any of them gives 120 at most in such pieces, 60 too little.
+
+     piece  wanted
+    ---------------
+        90       2
+    ");
+    // By hand: a stick of 110 holds only one of 60 or 70.
+    assert_snapshot!(words("1\n110 2 1\n3\n60 2\n10 1\n70 1\n"), @r"
+    Impossible: 3 pieces of 60 or longer are wanted, but all the stock together
+    has places for 2 at most.
+
+     piece  wanted
+    ---------------
+        60       2
+        70       1
+    ");
     assert_snapshot!(words("1\n110 2 1\n2\n60 3\n10 1\n"), @r"
-    Impossible: the stock is long enough in all, but there is no way to share
-    it out among these pieces.
+    Impossible: 3 pieces of 60 are wanted, but all the stock together
+    has places for 2 at most.
 
      piece  wanted
     ---------------
         60       3
-        10       1
+    ");
+    // By hand: the 56 shares a stick of 100 with none of the others, and they
+    // do not go on one stick. The 1 has no part in it.
+    assert_snapshot!(words("1\n100 2 1\n4\n1 1\n48 2\n56 1\n47 1\n"), @r"
+    Impossible: the stock is long enough in all, but however it is shared out, some
+    of these pieces are left over. This is proven.
+
+     piece  wanted
+    ---------------
+        48       2
+        56       1
+        47       1
     ");
 }
 

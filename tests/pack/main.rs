@@ -3,6 +3,8 @@
 mod answers;
 mod errors;
 mod forms;
+#[path = "../support/known.rs"]
+mod known;
 
 use assert_cmd::Command;
 use serde_json::Value;

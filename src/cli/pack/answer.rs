@@ -95,12 +95,15 @@ pub struct Reason {
     pub kind: ReasonKind,
     /// The items that cannot be placed, or not all of them.
     pub items: Vec<usize>,
-    /// What the items add up to, where that is the reason.
+    /// What the items add up to, or how many they are, where that is the reason.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub wanted: Option<i64>,
-    /// What all the stock can give, where that is the reason.
+    /// What all the stock can give, where length is the reason.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub room: Option<i64>,
+    /// How many of them all the stock can give, where number is the reason.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub places: Option<i64>,
 }
 
 /// The kinds of reason.
@@ -111,7 +114,9 @@ pub enum ReasonKind {
     TooLong,
     /// All the stock together is too short.
     TooLittle,
-    /// A complete search found no way to share out the stock.
+    /// All the stock together has too few places for pieces as long as these.
+    TooFew,
+    /// It is proven that there is no way to share out the stock.
     NoArrangement,
 }
 
@@ -148,18 +153,27 @@ impl Answer {
 
 impl Reason {
     fn new(shortfall: &Shortfall) -> Reason {
-        let (kind, items, sums) = match shortfall {
-            Shortfall::TooLong(items) => (ReasonKind::TooLong, items, None),
-            Shortfall::NoArrangement(items) => (ReasonKind::NoArrangement, items, None),
-            Shortfall::TooLittle { items, wanted, room } => {
-                (ReasonKind::TooLittle, items, Some((*wanted, *room)))
-            }
-        };
-        Reason {
+        let only = |kind, items: &[usize]| Reason {
             kind,
-            items: items.clone(),
-            wanted: sums.map(|(wanted, _)| wanted),
-            room: sums.map(|(_, room)| room),
+            items: items.to_vec(),
+            wanted: None,
+            room: None,
+            places: None,
+        };
+        let count = |number: &u64| i64::try_from(*number).ok();
+        match shortfall {
+            Shortfall::TooLong(items) => only(ReasonKind::TooLong, items),
+            Shortfall::TooLittle { items, wanted, room } => Reason {
+                wanted: Some(*wanted),
+                room: Some(*room),
+                ..only(ReasonKind::TooLittle, items)
+            },
+            Shortfall::TooFew { items, wanted, places } => Reason {
+                wanted: count(wanted),
+                places: count(places),
+                ..only(ReasonKind::TooFew, items)
+            },
+            Shortfall::NoArrangement(items) => only(ReasonKind::NoArrangement, items),
         }
     }
 }

@@ -44,13 +44,7 @@ pub fn problem(file: &str, text: &str) -> Result<Problem, Faults> {
 
 /// A plain stick of one run.
 pub(super) fn stock(length: i64, cost: i64, supply: Option<u32>) -> Stock {
-    Stock {
-        runs: vec![Run { room: length, tail: length, gap: length }],
-        cost,
-        supply,
-        credit: None,
-        group: 0,
-    }
+    Stock { runs: vec![Run::clear(length)], cost, supply, credit: None, group: 0 }
 }
 
 /// A piece that may come from any stick.

@@ -36,7 +36,7 @@ fn push_table(text: &mut String, table: &Table) {
 /// How good the plan is, or why there is none.
 fn headline(problem: &Problem, answer: &Answer) -> String {
     if let Some(reason) = &answer.reason {
-        return impossible(reason);
+        return impossible(problem, reason);
     }
     let counting = problem.stock.iter().all(|stock| stock.cost == 1);
     let bound = answer.bound.unwrap_or(0);
@@ -68,14 +68,36 @@ fn sticks_of(count: i64) -> String {
     }
 }
 
-fn impossible(reason: &Reason) -> String {
-    match (reason.kind, reason.wanted, reason.room) {
-        (ReasonKind::TooLong, ..) => "Impossible: these pieces are longer than any stock.".into(),
+/// Why there is no plan; the table below it lists the pieces.
+fn impossible(problem: &Problem, reason: &Reason) -> String {
+    let items = || reason.items.iter().map(|&item| &problem.items[item]);
+    let lengths = || items().map(|item| item.parts[0]);
+    match (reason.kind, reason.wanted, reason.room.or(reason.places)) {
+        (ReasonKind::TooLong, ..) => {
+            let longest = problem.stock.iter().map(|stock| stock.runs[0].room).max();
+            let one = items().map(|item| u64::from(item.demand)).sum::<u64>() == 1;
+            let pieces = if one { "this piece is" } else { "these pieces are" };
+            format!(
+                "Impossible: the longest stock is {}, and {pieces} longer.",
+                longest.unwrap_or(0)
+            )
+        }
         (ReasonKind::TooLittle, Some(wanted), Some(room)) => format!(
-            "Impossible: these pieces add up to {wanted}, and the stock gives {room} at most."
+            "Impossible: these pieces add up to {wanted}. All the stock that is long enough\n\
+             for any of them gives {room} at most in such pieces, {} too little.",
+            wanted - room
         ),
-        _ => "Impossible: the stock is long enough in all, but there is no way to share\n\
-              it out among these pieces."
+        (ReasonKind::TooFew, Some(wanted), Some(places)) => {
+            let shortest = lengths().min().unwrap_or(0);
+            let alike = lengths().all(|length| length == shortest);
+            let or_longer = if alike { "" } else { " or longer" };
+            format!(
+                "Impossible: {wanted} pieces of {shortest}{or_longer} are wanted, but all the stock together\n\
+                 has places for {places} at most."
+            )
+        }
+        _ => "Impossible: the stock is long enough in all, but however it is shared out, some\n\
+              of these pieces are left over. This is proven."
             .into(),
     }
 }

@@ -70,11 +70,13 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
 /// The worth of patterns of one unit and their net cost, both in `scale`.
 fn patterns(stock: &Stock, list: &[Taken], scale: i64) -> Result<Vec<(i128, i128)>, Fault> {
     let room: i64 = stock.runs.iter().map(|run| run.room.max(0)).sum();
+    // A run may have room for more than is left of it, since a last part need
+    // not leave anything: what is left is then nothing, not less.
     let mut before = 0;
     let mut longest = 0;
     for run in &stock.runs {
-        longest = longest.max(before + i128::from(run.tail));
-        before += i128::from(run.gap.max(0));
+        longest = longest.max(before + i128::from(run.tail.max(run.room)));
+        before += i128::from(run.gap.max(run.untouched).max(run.room).max(0));
     }
     let reached = list.iter().filter(|&&(taken, _)| taken <= room);
     reached

@@ -4,7 +4,7 @@ use super::*;
 use crate::solve::{Credit, Item, Run, WHOLE};
 
 fn stock(room: i64, cost: i64, supply: Option<u32>) -> Stock {
-    let run = Run { room, tail: room, gap: room };
+    let run = Run::clear(room);
     Stock { runs: vec![run], cost, supply, credit: None, group: 0 }
 }
 
@@ -106,4 +106,23 @@ fn prices_that_are_none_are_refused() {
         let bound = bound_by_prices(&problem, prices, scale);
         assert_eq!(bound, Err(Fault::Prices));
     }
+}
+
+#[test]
+fn a_run_with_more_room_than_is_left_of_it_leaves_nothing_rather_than_less() {
+    // Run 0 has room for 12 of which 10 are left: cut 12 there and 2 beyond, and
+    // 48 go back, so that the unit of 100 costs 52. No pattern costs less for its
+    // worth of 54, and no plan costs less than 52.
+    let credit = Credit { keep: 1, full: 1, share: WHOLE, rate: 1, per: 1, scale: 1 };
+    let first = Run { room: 12, tail: 60, gap: 10, untouched: 10 };
+    let flawed = Stock {
+        runs: vec![first, Run::clear(50)],
+        cost: 100,
+        supply: Some(1),
+        credit: Some(credit),
+        group: 0,
+    };
+    assert_eq!(flawed.net_cost(&[12, 2]), 52);
+    let problem = Problem { stock: vec![flawed], items: items(&[(12, 1), (2, 1)]) };
+    assert_eq!(bound_by_prices(&problem, &[52, 2], 1), Ok(52));
 }

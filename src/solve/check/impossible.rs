@@ -19,6 +19,10 @@ pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Faul
             wanted(problem, items)?;
             too_little(problem, items, *said, *room)
         }
+        Shortfall::TooFew { items, wanted: said, places } => {
+            wanted(problem, items)?;
+            too_few(problem, items, *said, *places)
+        }
         Shortfall::NoArrangement(items) => {
             wanted(problem, items)?;
             if items.iter().all(|&item| is_limitless(problem, item)) {
@@ -100,8 +104,8 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
     if found != i128::from(said) {
         return Err(Fault::Wanted { said, found });
     }
-    let stock = 0..problem.stock.len();
-    let give: i128 = stock.map(|stock| most_from(problem, items, stock)).sum();
+    let shelves = shelves(problem).into_iter();
+    let give: i128 = shelves.map(|shelf| most_from(problem, items, shelf)).sum();
     let most = give.max(i128::from(room));
     if most >= found {
         return Err(Fault::Enough { wanted: found, found: most });
@@ -109,17 +113,41 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
     Ok(())
 }
 
-/// An upper limit on the length that all units of a stock can give to `items`.
+/// Stock of which units are as long, wherever in the problem it stands: the
+/// index of one of them, and how many units there are of all, if not endless.
+type Shelf = (usize, Option<i128>);
+
+fn shelves(problem: &Problem) -> Vec<Shelf> {
+    let mut shelves: Vec<Shelf> = Vec::new();
+    for (index, stock) in problem.stock.iter().enumerate() {
+        let rooms = |stock: &Stock| stock.runs.iter().map(|run| run.room).collect::<Vec<_>>();
+        let alike = shelves.iter_mut().find(|(other, _)| {
+            let other = &problem.stock[*other];
+            other.group == stock.group && rooms(other) == rooms(stock)
+        });
+        let supply = stock.supply.map(i128::from);
+        match alike {
+            Some((_, total)) => *total = total.zip(supply).map(|(a, b)| a + b),
+            None => shelves.push((index, supply)),
+        }
+    }
+    shelves
+}
+
+/// The items that some unit of a shelf can serve.
+fn served<'a>(problem: &'a Problem, items: &[usize], stock: usize) -> Vec<&'a Item> {
+    let kind = &problem.stock[stock];
+    let items = items.iter().map(|&item| &problem.items[item]);
+    let serves = |item: &&Item| item.group.is_none_or(|wanted| wanted == kind.group);
+    items.filter(serves).filter(|item| fits_stock(item, kind)).collect()
+}
+
+/// An upper limit on the length that all units of a shelf can give to `items`.
 ///
 /// A unit that is used holds at least one copy of an item, so no more units
 /// count than there are copies of items that fit.
-fn most_from(problem: &Problem, items: &[usize], stock: usize) -> i128 {
-    let served: Vec<&Item> = items
-        .iter()
-        .filter(|&&item| sources(problem, item).any(|(index, _)| index == stock))
-        .map(|&item| &problem.items[item])
-        .filter(|item| fits_stock(item, &problem.stock[stock]))
-        .collect();
+fn most_from(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i128 {
+    let served = served(problem, items, stock);
     let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
     let mut parts: BTreeMap<i64, u64> = BTreeMap::new();
     for item in served {
@@ -128,9 +156,43 @@ fn most_from(problem: &Problem, items: &[usize], stock: usize) -> i128 {
         }
     }
     let kind = &problem.stock[stock];
-    let units = kind.supply.map_or(copies, i128::from).min(copies);
+    let units = supply.map_or(copies, |supply| supply.min(copies));
     let runs = kind.runs.iter();
     units * runs.map(|run| i128::from(reach(run.room, &parts))).sum::<i128>()
+}
+
+fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result<(), Fault> {
+    let copies = items.iter().map(|&item| i128::from(problem.items[item].demand));
+    let found: i128 = copies.sum();
+    if found != i128::from(said) {
+        return Err(Fault::Copies { said, found });
+    }
+    let shelves = shelves(problem).into_iter();
+    let most: i128 = shelves.map(|shelf| most_copies(problem, items, shelf)).sum();
+    let most = most.max(i128::from(places));
+    if most >= found {
+        return Err(Fault::Enough { wanted: found, found: most });
+    }
+    Ok(())
+}
+
+/// An upper limit on the copies of `items` that all units of a shelf can give:
+/// each takes at least the shortest of their lengths of a unit, and of some run
+/// at least the shortest of their longest parts.
+fn most_copies(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i128 {
+    let kind = &problem.stock[stock];
+    let served = served(problem, items, stock);
+    let shortest = served.iter().map(|item| item.parts.iter().sum::<i64>()).min();
+    let part = served.iter().filter_map(|item| item.parts.iter().copied().max()).min();
+    let Some((shortest, part)) = shortest.zip(part) else {
+        return 0;
+    };
+    let rooms = || kind.runs.iter().map(|run| i128::from(run.room.max(0)));
+    let by_length = rooms().sum::<i128>() / i128::from(shortest);
+    let by_part: i128 = rooms().map(|room| room / i128::from(part)).sum();
+    let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
+    let units = supply.map_or(copies, |supply| supply.min(copies));
+    (units * by_length.min(by_part)).min(copies)
 }
 
 /// The most cells that a table of sums may have.

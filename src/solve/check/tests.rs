@@ -4,7 +4,7 @@ use super::*;
 use crate::solve::{Credit, Item, Piece, Run, Shortfall, Stock, WHOLE};
 
 fn run(room: i64) -> Run {
-    Run { room, tail: room, gap: room }
+    Run::clear(room)
 }
 
 fn stock(room: i64, cost: i64, supply: Option<u32>, group: u32) -> Stock {
@@ -23,7 +23,7 @@ fn piece(item: usize, part: usize, count: u32) -> Piece {
 /// between them and a credit for what is left, and belongs to group 7.
 fn question() -> Problem {
     let flawed = Stock {
-        runs: vec![Run { room: 20, tail: 64, gap: 22 }, Run { room: 40, tail: 40, gap: 40 }],
+        runs: vec![Run { room: 20, tail: 64, gap: 22, untouched: 22 }, Run::clear(40)],
         cost: 100,
         supply: Some(2),
         credit: Some(Credit { keep: 10, full: 30, share: WHOLE / 2, rate: 3, per: 2, scale: 10 }),
@@ -293,4 +293,73 @@ fn no_arrangement_is_not_believed_where_stock_is_without_limit() {
     assert_eq!(none(&[0]), Ok(()));
     assert_eq!(none(&[0, 1]), Ok(()));
     assert_eq!(none(&[1]), Err(Fault::Limitless));
+}
+
+#[test]
+fn too_few_places_are_believed_only_when_the_numbers_say_so() {
+    // A stick of 110 holds one 60 and no 111; an 80 in two parts has a part of
+    // 50, and a flawed stick of 54 + 54 holds two of those.
+    let mut problem = Problem {
+        stock: vec![stock(110, 1, Some(2), 0), stock(59, 1, None, 0)],
+        items: vec![item(&[60], 2, None), item(&[30, 50], 1, None), item(&[1], 1, None)],
+    };
+    let few = |problem: &Problem, items: &[usize], wanted, places| {
+        let items = items.to_vec();
+        short(problem, Shortfall::TooFew { items, wanted, places })
+    };
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Ok(()));
+    assert_eq!(few(&problem, &[0, 1], 4, 2), Err(Fault::Copies { said: 4, found: 3 }));
+    assert_eq!(few(&problem, &[0, 1], 3, 3), Err(Fault::Enough { wanted: 3, found: 3 }));
+    assert_eq!(few(&problem, &[0], 2, 1), Err(Fault::Enough { wanted: 2, found: 2 }));
+    assert_eq!(few(&problem, &[0, 2], 3, 2), Err(Fault::Enough { wanted: 3, found: 4 }));
+    assert_eq!(few(&problem, &[], 0, 0), Err(Fault::NoReason));
+    problem.stock[0].supply = Some(3);
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Err(Fault::Enough { wanted: 3, found: 3 }));
+    problem.stock[0].supply = Some(1);
+    problem.stock[0].runs = vec![Run { tail: 110, ..run(54) }, run(54)];
+    problem.items = vec![item(&[30, 50], 2, None), item(&[51], 1, None)];
+    problem.stock.truncate(1);
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Ok(()));
+}
+
+#[test]
+fn a_run_left_alone_gives_back_all_of_it() {
+    // Only the second run is cut: of the first, untouched, 30 are left instead
+    // of the 22 that a cut would leave, all at full rate: 45, scaled 450. Of
+    // the second 20 of 40 are left: 1/2 + 1/2 x 10/20 of 30 is 22, scaled 220.
+    let mut problem = question();
+    problem.stock[1].runs[0].untouched = 30;
+    problem.items = vec![item(&[20], 1, Some(7))];
+    let solution = Solution {
+        patterns: vec![Pattern { stock: 1, times: 1, runs: vec![vec![], vec![piece(0, 0, 1)]] }],
+        cost: 100 - 450 - 220,
+        bound: -600,
+        work: 0,
+        certificate: None,
+    };
+    assert_eq!(problem.stock[1].net_cost(&[0, 20]), 100 - 450 - 220);
+    assert_eq!(check(&problem, &Outcome::Solved(solution)), Ok(()));
+}
+
+#[test]
+fn equal_stock_on_several_lines_gives_no_more_than_on_one() {
+    // One 20 is wanted: the second stick of 26 is no use, however they are listed.
+    // With 54 for two of 31 they give 74, and room for two pieces.
+    let mut problem = Problem {
+        stock: vec![stock(26, 1, Some(1), 0), stock(54, 1, Some(1), 1), stock(26, 2, Some(1), 0)],
+        items: vec![item(&[20], 1, None), item(&[31], 2, Some(1))],
+    };
+    let little = Shortfall::TooLittle { items: vec![0, 1], wanted: 82, room: 80 };
+    let few = Shortfall::TooFew { items: vec![0, 1], wanted: 3, places: 2 };
+    assert_eq!(short(&problem, little.clone()), Ok(()));
+    problem.stock[2].supply = None;
+    assert_eq!(short(&problem, little.clone()), Ok(()));
+    problem.items[0].demand = 2;
+    let little = Shortfall::TooLittle { items: vec![0, 1], wanted: 102, room: 80 };
+    assert_eq!(short(&problem, little), Ok(()));
+    problem.items[0].demand = 1;
+    problem.stock[1].runs[0] = run(61);
+    assert_eq!(short(&problem, few.clone()), Err(Fault::Enough { wanted: 3, found: 4 }));
+    problem.stock[1].runs[0] = run(39);
+    assert_eq!(short(&problem, few), Ok(()));
 }

@@ -20,7 +20,7 @@ pub(super) fn taken(problem: &Problem, pieces: &[Piece]) -> Result<i128, Fault> 
 ///
 /// Walks the runs from the far end: until something has been cut, the runs
 /// beyond belong to one remainder with the run before them (its `tail`); from
-/// there on each run leaves its own (its `gap`).
+/// there on each run leaves its own (its `gap`, or what it is if left alone).
 pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fault> {
     let stock = &problem.stock[pattern.stock];
     let mut net = i128::from(stock.cost);
@@ -35,7 +35,11 @@ pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fau
         if pieces.is_empty() && !reached {
             continue;
         }
-        let whole = if reached { run.gap } else { run.tail };
+        let whole = match (reached, pieces.is_empty()) {
+            (false, _) => run.tail,
+            (true, false) => run.gap,
+            (true, true) => run.untouched,
+        };
         reached = true;
         let left = i128::from(whole) - taken(problem, pieces)?;
         net -= worth(credit, left)?;
