@@ -19,7 +19,7 @@ use super::simplex::{Basis, End, Matrix};
 const BITS: u32 = 70;
 /// Below this a sum counts as whole.
 const WHOLE_EPS: f64 = 1e-6;
-const MOST_PIVOTS: u32 = 20_000;
+const MOST_PIVOTS: u32 = 5_000;
 
 /// Finds the best plan over the columns, if it beats the best so far and costs
 /// less than `beat`. True if the search was complete within `most` steps.
@@ -181,14 +181,20 @@ impl Selection {
         let units: Vec<usize> = (0..self.rows.len()).collect();
         let mut basis = Basis::new(&self.matrix, rhs, &units);
         let end = basis.primal(&self.matrix, MOST_PIVOTS);
-        search.spend(basis.work);
+        search.spend(basis.work * self.pivot_steps());
         (end == End::Optimal).then_some(basis)
+    }
+
+    /// Steps that a pivot counts for.
+    fn pivot_steps(&self) -> u64 {
+        1 + self.rows.len() as u64 / 16 + self.columns.len() as u64 / 256
     }
 
     /// Searches below a solved basis; false if the limits ended the search.
     fn node(&mut self, search: &mut Search, mut basis: Basis, depth: u32) -> bool {
-        self.left = self.left.saturating_sub(1 + self.columns.len() as u64 / 8);
-        if self.left == 0 || !search.spend(1 + self.columns.len() as u64 / 8) {
+        let steps = 1 + self.rows.len() as u64 + self.columns.len() as u64 / 8;
+        self.left = self.left.saturating_sub(steps);
+        if self.left == 0 || !search.spend(steps) {
             return false;
         }
         if self.is_beaten(search, &mut basis) {
@@ -258,7 +264,7 @@ impl Selection {
         }
         let before = basis.work;
         let end = basis.dual(&self.matrix, MOST_PIVOTS);
-        let work = (basis.work - before) * (1 + self.rows.len() as u64 / 16);
+        let work = (basis.work - before) * self.pivot_steps();
         self.left = self.left.saturating_sub(work);
         search.spend(work);
         let done = match end {
