@@ -119,7 +119,7 @@ mod tests {
 
     fn instance(stock: &[(i64, i64, u32)], length: i64) -> Instance {
         let stock = stock.iter().map(|&(room, cost, supply)| {
-            let run = Run { room, tail: room, gap: room };
+            let run = Run::clear(room);
             Stock { runs: vec![run], cost, supply: Some(supply), credit: None, group: 0 }
         });
         let item = Item { parts: vec![1], demand: u32::try_from(length).unwrap(), group: None };
