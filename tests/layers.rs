@@ -29,11 +29,13 @@ const ARROWS: [(&str, &[&str]); 13] = [
 
 /// The files that may ask the solver something; others may only say how long it
 /// is to search.
-const ASKERS: [&str; 3] = ["cutting/", "plan/packing.rs", "cli/pack"];
+const ASKERS: [&str; 4] = ["cutting/", "plan/packing.rs", "plan/shares.rs", "cli/pack"];
 
 /// The planner's own modules, which the check of its plans must not know.
-const PLANNER: [&str; 8] =
-    ["choose", "feasible", "lots", "morning", "packing", "sheet", "stage", "work"];
+const PLANNER: [&str; 13] = [
+    "cheapest", "choose", "effort", "feasible", "front", "lots", "morning", "packing", "shares",
+    "sheet", "stage", "ties", "work",
+];
 
 /// One file of the crate: its path below `src`, and its code.
 struct Source {

@@ -1,4 +1,8 @@
 //! Made-up shops of any size, the same for the same seed.
+#![allow(dead_code, reason = "each bench uses the shops that it measures")]
+
+pub mod folder;
+pub mod room;
 
 use std::collections::BTreeMap;
 
@@ -35,6 +39,17 @@ impl Dice {
         let span = u64::try_from(high - low + 1).expect("low is not above high");
         low + i64::try_from((self.0 >> 33) % span).expect("a small number")
     }
+
+    /// Whether something happens that happens `times` times in a hundred.
+    pub fn chance(&mut self, times: i64) -> bool {
+        self.roll(1, 100) <= times
+    }
+
+    /// A place in a list of so many.
+    pub fn place(&mut self, count: usize) -> usize {
+        let last = i64::try_from(count).expect("a list that fits in memory") - 1;
+        usize::try_from(self.roll(0, last)).expect("not below zero")
+    }
 }
 
 const fn inches(count: i64) -> Length {
@@ -46,15 +61,15 @@ const fn inches(count: i64) -> Length {
 /// ten are offcuts.
 pub fn shop(seed: u64, size: Size) -> Shop {
     let mut dice = Dice::new(seed);
-    let mouldings: BTreeMap<String, Moulding> = (0..size.mouldings)
-        .map(|number| {
-            let moulding = moulding(&mut dice, number);
-            (moulding.id.clone(), moulding)
-        })
-        .collect();
+    let mouldings = mouldings(&mut dice, size.mouldings);
     let ids: Vec<&String> = mouldings.keys().collect();
     let frames = (0..size.frames).map(|number| frame(&mut dice, number, &ids)).collect();
     let rack = (0..size.sticks).map(|number| stick(&mut dice, number, &ids, &mouldings)).collect();
+    bare(mouldings, frames, rack)
+}
+
+/// A shop with nothing to buy.
+fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Stick>) -> Shop {
     Shop {
         settings: Settings {
             name: "A shop of dice".to_owned(),
@@ -87,6 +102,11 @@ fn chopper() -> Cutter {
         shortest: inches(4),
         stop: Stop::Rabbet,
     }
+}
+
+fn mouldings(dice: &mut Dice, count: u32) -> BTreeMap<String, Moulding> {
+    let mouldings = (0..count).map(|number| moulding(dice, number));
+    mouldings.map(|moulding| (moulding.id.clone(), moulding)).collect()
 }
 
 fn moulding(dice: &mut Dice, number: u32) -> Moulding {

@@ -9,6 +9,7 @@ mod progress;
 mod rails;
 mod seconds;
 mod shop;
+mod threads;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;

@@ -8,7 +8,7 @@ use anyhow::bail;
 use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{interrupt, seconds, shop};
+use super::{interrupt, seconds, shop, threads};
 use crate::chop::schedule;
 use crate::plan::{self, Plan as Planned};
 use crate::report::{folder, json, text};
@@ -26,6 +26,9 @@ pub struct Plan {
     /// Stop searching after S seconds with the best plan found
     #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
     pub seconds: Option<Duration>,
+    /// Plan with N threads; without it, as many as this computer has cores
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
+    pub threads: Option<usize>,
     /// Write JSON to standard output instead of text
     #[arg(long)]
     pub json: bool,
@@ -43,8 +46,11 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
     let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let limits = Limits { work: plan::WORK, deadline, stop: Some(interrupt::flag()), watch: None };
-    let plan = plan::plan(&shop, date, limits);
+    let stop = Some(interrupt::flag());
+    let plan = threads::pool(args.threads)?.install(|| {
+        let limits = Limits { work: plan::WORK, deadline, stop, watch: None };
+        plan::plan(&shop, date, limits)
+    });
     stands(&shop, &plan)?;
     let schedule = schedule(&plan, &shop);
     if let Some(folder) = &args.out {

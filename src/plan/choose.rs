@@ -3,24 +3,32 @@
 //! The earliest date first: as many of its frames as any choice allows, then as
 //! many of the next date among the choices that reached this, and so on; of the
 //! choices left at the end the one that uses up least. The search keeps *all*
-//! choices that are best so far, so its answer is exact as long as there are
-//! few of them; beyond [`MOST_CHOICES`] it goes on with one choice and says so.
+//! choices that are best so far, as a [`Front`], so its answer is exact as long
+//! as there are few of them; beyond [`MOST_CHOICES`] it goes on with one choice
+//! and says so.
+//!
+//! On each date a moulding of which there is enough for everyone decides
+//! nothing, whichever choice was made before; frames that need no other are cut
+//! in any case. The rest falls into parts that share no scarce moulding.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
+use rayon::prelude::*;
 
-use super::packing::{Counts, Packed, Packing};
-use super::work::{Class, ClassLayer};
+use super::cheapest::cheapest;
+use super::front::{Factor, Front};
+use super::packing::{Counts, Packing, Room};
+use super::ties::Ties;
+use super::work::Class;
 use crate::measure::Worth;
 
 /// More choices than this are not compared. Each costs a packing or two, and a
 /// day with a handful of contested frames has a few hundred.
-const MOST_CHOICES: usize = 500;
+pub(super) const MOST_CHOICES: usize = 500;
 
-/// Of choices that serve the dates equally well, this many are packed as well
-/// as can be; the others must show at a glance that they use up more.
-const MOST_PACKED: usize = 40;
+/// So many times a glance that settles nothing is followed by a full look.
+const MOST_FULL_LOOKS: usize = 40;
 
 /// How many frames of each class are cut.
 pub(super) type Choice = BTreeMap<usize, u32>;
@@ -28,12 +36,16 @@ pub(super) type Choice = BTreeMap<usize, u32>;
 /// What each moulding is asked for.
 pub(super) type Asked = BTreeMap<String, Counts>;
 
+/// Mouldings with what they can be packed into.
+pub(super) type Packings<'p> = BTreeMap<String, Packing<'p>>;
+
 /// Frames that compete for the same mouldings.
 pub(super) struct Contest<'a, 'p> {
     pub classes: &'a [Class],
-    pub packings: &'a mut BTreeMap<String, Packing<'p>>,
-    /// What is cut in any case, for every moulding that the contest touches.
-    pub base: &'a Asked,
+    /// Every moulding that the contest touches.
+    pub packings: &'a mut Packings<'p>,
+    /// What is cut of them in any case.
+    pub base: Asked,
     /// The frames by date, earliest first, undated last: how many of which class.
     pub dates: Vec<(Option<Date>, Choice)>,
 }
@@ -41,32 +53,10 @@ pub(super) struct Contest<'a, 'p> {
 /// What was decided.
 pub(super) struct Decision {
     pub choice: Choice,
-    /// Whether no other choice serves the dates better, or as well for less.
-    pub best: bool,
-    /// For each moulding, what every choice that serves the dates as well uses
-    /// up at least.
-    pub bounds: BTreeMap<String, Worth>,
-}
-
-/// What a choice comes to.
-struct Cost {
-    used_up: Worth,
-    sticks: u32,
-    proven: bool,
-    bounds: BTreeMap<String, Worth>,
-}
-
-enum Verdict {
-    Fits(Cost),
-    Impossible,
-    Unknown,
-}
-
-/// How hard to look.
-#[derive(Clone, Copy)]
-enum Care {
-    Glance,
-    Full,
+    /// For mouldings on which something hung: whether no other choice serves
+    /// the dates better, or as well for less, and what every choice that serves
+    /// the dates as well uses up at least.
+    pub verdicts: BTreeMap<String, (bool, Worth)>,
 }
 
 /// Adds what the frames of a choice ask of each moulding.
@@ -79,83 +69,179 @@ pub(super) fn add(asked: &mut Asked, classes: &[Class], choice: &Choice) {
     }
 }
 
-impl Contest<'_, '_> {
-    /// Decides.
-    pub fn decide(self) -> Decision {
-        let dates = self.dates.clone();
-        let mut search = Search { contest: self, complete: true, full_looks: MOST_PACKED };
-        let front = search.by_date(&dates);
-        search.cheapest(front)
-    }
-
-    /// What the sticks say to a choice on top of what is cut in any case.
-    fn judge(&mut self, choice: &Choice, care: Care) -> Verdict {
-        let mut asked = self.base.clone();
-        add(&mut asked, self.classes, choice);
-        let mut cost = Cost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
-        for (moulding, counts) in asked.iter().filter(|(_, counts)| !counts.is_empty()) {
-            let packing = self.packings.get_mut(moulding).expect("every moulding is packed");
-            let packed = match care {
-                Care::Glance => packing.glance(counts),
-                Care::Full => packing.pack(counts),
-            };
-            match packed {
-                Packed::Fits(fit) => {
-                    cost.used_up += fit.used_up;
-                    cost.sticks += fit.sticks;
-                    cost.proven &= fit.proven;
-                    cost.bounds.insert(moulding.clone(), fit.bound);
-                }
-                Packed::Impossible => return Verdict::Impossible,
-                Packed::Unknown => return Verdict::Unknown,
-            }
-        }
-        Verdict::Fits(cost)
-    }
-
-    /// How many different packings have been looked at.
-    fn effort(&self) -> usize {
-        self.base.keys().map(|moulding| self.packings[moulding].effort()).sum()
-    }
-
-    /// The length of moulding that a frame of this class takes.
-    fn material(&self, class: usize) -> i64 {
-        let length = |layer: &ClassLayer| -> i64 {
-            let ask = &self.packings[&layer.moulding].asks[layer.ask];
-            ask.rails.iter().map(|rail| rail.long_point.nm()).sum()
-        };
-        self.classes[class].layers.iter().map(length).sum()
+/// Adds one choice to another.
+pub(super) fn join(choice: &mut Choice, more: &Choice) {
+    for (class, count) in more {
+        *choice.entry(*class).or_default() += count;
     }
 }
 
+/// What is asked of one moulding, and some more.
+pub(super) fn sum(counts: Option<&Counts>, more: Option<&Counts>) -> Counts {
+    let mut sum = counts.cloned().unwrap_or_default();
+    for (ask, count) in more.into_iter().flatten() {
+        *sum.entry(*ask).or_default() += count;
+    }
+    sum
+}
+
+/// Takes some of the packings out, to work on them by themselves.
+pub(super) fn take_out<'p>(
+    packings: &mut Packings<'p>,
+    mouldings: &BTreeSet<String>,
+) -> Packings<'p> {
+    mouldings.iter().filter_map(|id| packings.remove_entry(id)).collect()
+}
+
+impl Contest<'_, '_> {
+    /// Decides.
+    pub fn decide(mut self) -> Decision {
+        let mut front = Front::new(std::mem::take(&mut self.base));
+        for (_, wanted) in std::mem::take(&mut self.dates) {
+            front.spread_doubt(self.classes, &wanted);
+            self.serve(&mut front, &wanted);
+        }
+        cheapest(front, self.classes, self.packings)
+    }
+
+    /// Narrows the front to the choices that cut as many of one date as can be.
+    fn serve(&mut self, front: &mut Front, wanted: &Choice) {
+        let mut all = Asked::new();
+        add(&mut all, self.classes, wanted);
+        let scarce = self.scarce(front, &all);
+        let is_contested = |class: usize| {
+            self.classes[class].layers.iter().any(|layer| scarce.contains(&layer.moulding))
+        };
+        let (contested, certain): (Choice, Choice) =
+            wanted.iter().partition(|(class, _)| is_contested(**class));
+        front.cut(self.classes, &certain);
+        let mut parts: Vec<(Part, Packings)> = self
+            .parts(front, &contested, &scarce)
+            .into_iter()
+            .map(|part| {
+                let packings = take_out(self.packings, &part.mouldings);
+                (part, packings)
+            })
+            .collect();
+        let (asked, classes) = (&front.asked, self.classes);
+        let served: Vec<Served> = parts
+            .par_iter_mut()
+            .map(|(part, packings)| Search::new(part, packings, asked, classes).serve())
+            .collect();
+        for ((part, packings), served) in parts.into_iter().zip(served) {
+            self.packings.extend(packings);
+            if !served.complete {
+                front.doubt(self.classes, part.wanted.keys().copied());
+                let choices = part.factors.iter().flat_map(|factor| &factor.choices);
+                front.doubt(self.classes, choices.flat_map(Choice::keys).copied());
+            }
+            front.admit(self.classes, served.choices);
+        }
+        front.part(self.classes);
+    }
+
+    /// The mouldings that, after some choice of the front, have not enough for
+    /// all that is asked of them.
+    fn scarce(&mut self, front: &Front, all: &Asked) -> BTreeSet<String> {
+        let classes = self.classes;
+        let lacks = |(moulding, packing): (&String, &mut Packing)| {
+            let more = all.get(moulding)?;
+            let mut loads = front.loads(classes, moulding).into_iter();
+            let lacks =
+                loads.any(|load| packing.room(&sum(Some(&load), Some(more))) != Room::Ample);
+            lacks.then(|| moulding.clone())
+        };
+        self.packings.par_iter_mut().filter_map(lacks).collect()
+    }
+
+    /// The contested frames of a date in parts that share no scarce moulding,
+    /// with the factors of the front that they hang on.
+    fn parts(&self, front: &mut Front, contested: &Choice, scarce: &BTreeSet<String>) -> Vec<Part> {
+        let of_class = |class: usize| {
+            let layers = self.classes[class].layers.iter();
+            layers.map(|layer| layer.moulding.as_str()).filter(|id| scarce.contains(*id))
+        };
+        let factors = front.take_factors(scarce);
+        let of_factor = |factor: &Factor| -> Vec<String> {
+            factor.mouldings.intersection(scarce).cloned().collect()
+        };
+        let mut ties = Ties::default();
+        contested.keys().for_each(|class| ties.tie(of_class(*class)));
+        let touched: Vec<Vec<String>> = factors.iter().map(of_factor).collect();
+        touched.iter().for_each(|ids| ties.tie(ids.iter().map(String::as_str)));
+        let mut parts: BTreeMap<&str, Part> = BTreeMap::new();
+        for id in scarce {
+            let part = parts.entry(ties.leader(id)).or_default();
+            part.mouldings.insert(id.clone());
+        }
+        for (class, count) in contested {
+            let id = of_class(*class).next().expect("a contested frame needs a scarce moulding");
+            let part = parts.entry(ties.leader(id)).or_default();
+            part.wanted.insert(*class, *count);
+        }
+        for (factor, ids) in factors.into_iter().zip(&touched) {
+            parts.entry(ties.leader(&ids[0])).or_default().factors.push(factor);
+        }
+        parts.into_values().collect()
+    }
+}
+
+/// Frames of one date that compete, whatever all the others do.
+#[derive(Default)]
+struct Part {
+    mouldings: BTreeSet<String>,
+    wanted: Choice,
+    factors: Vec<Factor>,
+}
+
+/// The choices that serve a part best; not complete if there may be better.
+struct Served {
+    choices: Vec<Choice>,
+    complete: bool,
+}
+
+/// The search for them.
 struct Search<'a, 'p> {
-    contest: Contest<'a, 'p>,
+    part: &'a Part,
+    packings: &'a mut Packings<'p>,
+    asked: &'a Asked,
+    classes: &'a [Class],
     complete: bool,
     full_looks: usize,
 }
 
-impl Search<'_, '_> {
-    fn by_date(&mut self, dates: &[(Option<Date>, Choice)]) -> Vec<Choice> {
-        let mut front = vec![Choice::new()];
-        for (_, wanted) in dates {
-            front = match self.most_of(&front, wanted) {
-                Some(front) => front,
-                None => vec![self.one_by_one(&front[0], wanted)],
-            };
-        }
-        front
+impl<'a, 'p> Search<'a, 'p> {
+    fn new(
+        part: &'a Part,
+        packings: &'a mut Packings<'p>,
+        asked: &'a Asked,
+        classes: &'a [Class],
+    ) -> Self {
+        let full_looks = MOST_FULL_LOOKS;
+        Search { part, packings, asked, classes, complete: true, full_looks }
     }
 
-    /// All choices that cut as many of one date as can be cut; `None` if there
-    /// are too many to look at.
-    fn most_of(&mut self, front: &[Choice], wanted: &Choice) -> Option<Vec<Choice>> {
+    fn serve(mut self) -> Served {
+        let (before, whole) = Factor::product(&self.part.factors, MOST_CHOICES);
+        self.complete = whole;
+        let choices = match self.most_of(&before) {
+            Some(choices) => choices,
+            None => vec![self.one_by_one(&before[0])],
+        };
+        Served { choices, complete: self.complete }
+    }
+
+    /// All choices that cut as many of what is wanted as can be cut; `None` if
+    /// there are too many to look at.
+    fn most_of(&mut self, before: &[Choice]) -> Option<Vec<Choice>> {
+        let wanted = &self.part.wanted;
         for total in (0..=wanted.values().sum()).rev() {
             let picks = picks(wanted, total)?;
-            if self.contest.effort() + picks.len() * front.len() > MOST_CHOICES {
+            if self.effort() + picks.len() * before.len() > MOST_CHOICES {
                 return None;
             }
             let mut next: Vec<Choice> = Vec::new();
-            for base in front {
+            for base in before {
                 next.extend(picks.iter().filter_map(|pick| self.fitting(base, pick)));
             }
             next.sort();
@@ -167,41 +253,43 @@ impl Search<'_, '_> {
         None
     }
 
+    /// How many different packings have been looked at.
+    fn effort(&self) -> usize {
+        self.packings.values().map(Packing::effort).sum()
+    }
+
     /// The choice with some frames more, if it can be cut.
     fn fitting(&mut self, base: &Choice, pick: &Choice) -> Option<Choice> {
         let mut choice = base.clone();
-        for (class, count) in pick {
-            *choice.entry(*class).or_default() += count;
-        }
-        match self.look(&choice) {
-            Verdict::Fits(_) => Some(choice),
-            Verdict::Impossible => None,
-            Verdict::Unknown => {
-                self.complete = false;
-                None
-            }
-        }
-    }
-
-    /// A glance; where that does not settle it, a full look while they last and
-    /// completeness is still to be had.
-    fn look(&mut self, choice: &Choice) -> Verdict {
-        match self.contest.judge(choice, Care::Glance) {
-            Verdict::Unknown if self.complete && self.full_looks > 0 => {
+        join(&mut choice, pick);
+        let mut asked = Asked::new();
+        add(&mut asked, self.classes, &choice);
+        for (moulding, packing) in &mut *self.packings {
+            let counts = sum(self.asked.get(moulding), asked.get(moulding));
+            let mut room = packing.glance_room(&counts);
+            if room == Room::Unknown && self.complete && self.full_looks > 0 {
                 self.full_looks -= 1;
-                self.contest.judge(choice, Care::Full)
+                room = packing.room(&counts);
             }
-            verdict => verdict,
+            match room {
+                Room::Ample => {}
+                Room::Lacking => return None,
+                Room::Unknown => {
+                    self.complete = false;
+                    return None;
+                }
+            }
         }
+        Some(choice)
     }
 
     /// One choice, frame by frame, those that take least first: not known to be
     /// the best.
-    fn one_by_one(&mut self, base: &Choice, wanted: &Choice) -> Choice {
+    fn one_by_one(&mut self, base: &Choice) -> Choice {
         self.complete = false;
-        let mut order: Vec<(usize, u32)> =
-            wanted.iter().map(|(class, count)| (*class, *count)).collect();
-        order.sort_by_key(|(class, _)| self.contest.material(*class));
+        let wanted = self.part.wanted.iter();
+        let mut order: Vec<(usize, u32)> = wanted.map(|(class, count)| (*class, *count)).collect();
+        order.sort_by_key(|(class, _)| self.material(*class));
         let mut choice = base.clone();
         for (class, count) in order {
             for _ in 0..count {
@@ -212,78 +300,12 @@ impl Search<'_, '_> {
         choice
     }
 
-    /// Of choices that serve the dates equally well, the one that uses up
-    /// least, then the one that takes fewest sticks.
-    fn cheapest(mut self, front: Vec<Choice>) -> Decision {
-        let mut best = Best::default();
-        for (place, choice) in self.promising(front).into_iter().enumerate() {
-            let Verdict::Fits(glance) = self.contest.judge(&choice, Care::Glance) else { continue };
-            let care = if best.is_beyond(&glance) || place >= MOST_PACKED {
-                Care::Glance
-            } else {
-                Care::Full
-            };
-            let Verdict::Fits(cost) = self.contest.judge(&choice, care) else { continue };
-            best.offer(cost, choice);
-        }
-        best.decision(self.complete)
-    }
-
-    /// The choices, those that seem to use up least at a glance first.
-    fn promising(&mut self, front: Vec<Choice>) -> Vec<Choice> {
-        let mut order: Vec<(Worth, u32, Choice)> = Vec::with_capacity(front.len());
-        for choice in front {
-            if let Verdict::Fits(cost) = self.look(&choice) {
-                order.push((cost.used_up, cost.sticks, choice));
-            }
-        }
-        order.sort();
-        order.into_iter().map(|(_, _, choice)| choice).collect()
-    }
-}
-
-/// The best of the choices looked at, and what none of them can beat.
-#[derive(Default)]
-struct Best {
-    found: Option<(Cost, Choice)>,
-    bounds: BTreeMap<String, Worth>,
-    /// The least that a choice whose packing is not proven might use up.
-    loose: Option<Worth>,
-}
-
-impl Best {
-    /// Whether a choice uses up more than the best, whatever is made of it.
-    fn is_beyond(&self, cost: &Cost) -> bool {
-        let least: Worth = cost.bounds.values().copied().sum();
-        self.found.as_ref().is_some_and(|(best, _)| least > best.used_up)
-    }
-
-    fn offer(&mut self, cost: Cost, choice: Choice) {
-        for (moulding, least) in &cost.bounds {
-            let known = self.bounds.entry(moulding.clone()).or_insert(*least);
-            *known = (*known).min(*least);
-        }
-        if !cost.proven {
-            let least = cost.bounds.values().copied().sum();
-            self.loose = Some(self.loose.map_or(least, |loose| loose.min(least)));
-        }
-        let is_better =
-            |best: &(Cost, Choice)| (cost.used_up, cost.sticks) < (best.0.used_up, best.0.sticks);
-        if self.found.as_ref().is_none_or(is_better) {
-            self.found = Some((cost, choice));
-        }
-    }
-
-    fn decision(mut self, complete: bool) -> Decision {
-        let Some((cost, choice)) = self.found else {
-            return Decision { choice: Choice::new(), best: complete, bounds: BTreeMap::new() };
-        };
-        if !complete {
-            self.bounds.values_mut().for_each(|bound| *bound = Worth(0));
-        }
-        let beaten = self.loose.is_some_and(|loose| loose <= cost.used_up);
-        let best = complete && cost.proven && !beaten;
-        Decision { choice, best, bounds: self.bounds }
+    /// The length of scarce moulding that a frame of this class takes.
+    fn material(&self, class: usize) -> i64 {
+        let layers = self.classes[class].layers.iter();
+        let scarce = layers.filter_map(|layer| Some((self.packings.get(&layer.moulding)?, layer)));
+        let rails = scarce.flat_map(|(packing, layer)| &packing.asks[layer.ask].rails);
+        rails.map(|rail| rail.long_point.nm()).sum()
     }
 }
 

@@ -4,17 +4,17 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use super::HoldReason;
+use super::effort::Effort;
 use super::lots::{NEW_LOT, sources};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
 use crate::measure::Length;
 use crate::rails::Rail;
 use crate::shop::{Match, Moulding, Shop};
-use crate::solve::Limits;
 
 /// Every stick that a moulding's rails could come from.
 pub(super) struct Feasible<'a> {
-    limits: Limits<'a>,
+    effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
     seen: RefCell<BTreeMap<Asked, bool>>,
 }
@@ -24,7 +24,7 @@ type Asked = (String, u8, Match, Vec<Length>);
 
 impl<'a> Feasible<'a> {
     /// Gathers the rack and, of each moulding, sticks of the usual length.
-    pub fn new(shop: &'a Shop, limits: Limits<'a>) -> Feasible<'a> {
+    pub fn new(shop: &'a Shop, effort: Effort<'a>) -> Feasible<'a> {
         let all = |moulding: &'a Moulding| {
             let mut all = sources(&shop.rack, &moulding.id);
             all.push((None, new_stick(moulding)));
@@ -32,7 +32,7 @@ impl<'a> Feasible<'a> {
             (moulding.id.as_str(), (bench(shop, moulding), all))
         };
         Feasible {
-            limits,
+            effort,
             benches: shop.mouldings.values().map(all).collect(),
             seen: RefCell::default(),
         }
@@ -104,7 +104,7 @@ impl<'a> Feasible<'a> {
         }
         let asks = [ask.clone()];
         let placed = sources.iter().map(|source| (None, source.clone())).collect();
-        let mut packing = Packing::new(*bench, &asks, placed, self.limits);
+        let mut packing = Packing::new(*bench, &asks, placed, self.effort);
         let fits = !matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Impossible);
         self.seen.borrow_mut().insert(key, fits);
         fits

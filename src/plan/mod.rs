@@ -1,13 +1,18 @@
 //! The plan as plain data: what every sheet, file and check is made from.
 
+mod cheapest;
 mod choose;
+mod effort;
 mod feasible;
+mod front;
 mod held;
 mod lots;
 mod morning;
 mod packing;
+mod shares;
 mod sheet;
 mod stage;
+mod ties;
 pub mod verify;
 mod work;
 

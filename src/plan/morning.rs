@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::effort::Effort;
 use super::feasible::{Feasible, new_stick};
 use super::lots::{Placed, sources};
 use super::sheet::Sheet;
@@ -17,9 +18,14 @@ use crate::solve::Limits;
 ///
 /// First what could never be cut is held. Then the frames for today are chosen
 /// and packed into the rack; what waits is packed into what the rack has left
-/// and sticks still to be bought. `limits` hold for each packing by itself.
+/// and sticks still to be bought.
+///
+/// Mouldings are packed side by side on the threads of the rayon pool that this
+/// is called in. `limits` hold for each packing by itself, so the plan does not
+/// depend on how many threads there are; `limits.watch` is told nothing.
 pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
-    let feasible = Feasible::new(shop, limits);
+    let effort = Effort::new(&limits);
+    let feasible = Feasible::new(shop, effort);
     let work = Work::sort(shop, date, &feasible);
     let mut morning = Morning {
         shop,
@@ -36,8 +42,8 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
             warnings: work.warnings.clone(),
         },
     };
-    let today = morning.today(&work, limits);
-    morning.later(&work, today, limits);
+    let today = morning.today(&work, effort);
+    morning.later(&work, today, effort);
     morning.in_order()
 }
 
@@ -49,14 +55,14 @@ struct Morning<'a> {
 
 impl Morning<'_> {
     /// Cuts what can be cut from the rack.
-    fn today(&mut self, work: &Work, limits: Limits) -> Stage {
+    fn today(&mut self, work: &Work, effort: Effort) -> Stage {
         let tasks: Vec<usize> = (0..work.tasks.len()).collect();
         let rack = |id: String| {
             let sticks = sources(&self.shop.rack, &id);
             (id, sticks)
         };
         let racks = mouldings(work, &tasks).into_iter().map(rack).collect();
-        let stage = Stage::decide(self.shop, work, &tasks, racks, limits);
+        let stage = Stage::decide(self.shop, work, &tasks, racks, effort);
         for batch in &stage.batches {
             self.plan.today.extend(self.sheet.sticks(work, batch));
             self.plan.proof.push(self.sheet.proof(batch, Part::Today));
@@ -66,7 +72,7 @@ impl Morning<'_> {
     }
 
     /// Packs what waits into what is left and what is to be bought.
-    fn later(&mut self, work: &Work, mut today: Stage, limits: Limits) {
+    fn later(&mut self, work: &Work, mut today: Stage, effort: Effort) {
         let tasks: Vec<usize> = today.unserved.iter().map(|(task, _)| *task).collect();
         let rack = |id: String| {
             let mut sticks = today.untouched.remove(&id).unwrap_or_default();
@@ -75,7 +81,7 @@ impl Morning<'_> {
         };
         let racks: BTreeMap<String, Vec<Placed>> =
             mouldings(work, &tasks).into_iter().map(rack).collect();
-        let stage = Stage::decide(self.shop, work, &tasks, racks, limits);
+        let stage = Stage::decide(self.shop, work, &tasks, racks, effort);
         for batch in &stage.batches {
             let sticks = self.sheet.sticks(work, batch);
             self.plan.order.lines.extend(self.sheet.line(batch, &sticks));

@@ -1,23 +1,21 @@
 //! One moulding and what its rails may come from: packs counts of asks, and
 //! remembers what it has packed before.
 
-use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-use super::lots::{self, Placed};
+use super::effort::Effort;
+use super::lots::Placed;
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
 use crate::measure::Worth;
 use crate::shop::Match;
-use crate::solve::{Limits, Outcome, Solution, solve};
+use crate::solve::{Outcome, Solution, solve};
 
 /// How many of which ask, as an index into the packing's asks.
 pub(super) type Counts = BTreeMap<usize, u32>;
 
-/// More ways to share frames out over lots than this are not compared.
-const MOST_SHARES: usize = 300;
-
 /// The steps of search for a first look at a packing.
-const GLANCE: u64 = 30_000;
+pub(super) const GLANCE: u64 = 30_000;
 
 /// One moulding on its bench.
 pub(super) struct Packing<'a> {
@@ -26,20 +24,56 @@ pub(super) struct Packing<'a> {
     /// For each source its place in the rack.
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
-    limits: Limits<'a>,
+    pub(super) limits: Effort<'a>,
     packed: BTreeMap<Counts, Packed>,
     glanced: BTreeMap<Counts, Packed>,
+    /// What came of packing with every rail from any stick.
+    free: BTreeMap<Counts, Option<Arc<Fit>>>,
+    /// Counts that have room, as far as more is not known of them.
+    ample: BTreeSet<Counts>,
 }
 
 /// What came of packing.
 #[derive(Clone)]
 pub(super) enum Packed {
     /// Every rail has its place.
-    Fits(Rc<Fit>),
+    Fits(Arc<Fit>),
     /// No way to cut all of them from these sources.
     Impossible,
     /// Not settled within the limits.
     Unknown,
+}
+
+impl Packed {
+    /// Whether looking longer would change nothing.
+    pub(super) fn is_settled(&self) -> bool {
+        match self {
+            Packed::Fits(fit) => fit.proven,
+            Packed::Impossible => true,
+            Packed::Unknown => false,
+        }
+    }
+}
+
+/// Whether there is room for everything that was asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Room {
+    /// There is.
+    Ample,
+    /// There is not.
+    Lacking,
+    /// Not settled within the limits.
+    Unknown,
+}
+
+impl Room {
+    fn of(packed: &Packed) -> Room {
+        match packed {
+            Packed::Fits(_) => Room::Ample,
+            Packed::Impossible => Room::Lacking,
+            Packed::Unknown => Room::Unknown,
+        }
+    }
 }
 
 /// A way to cut everything that was asked.
@@ -61,7 +95,7 @@ impl<'a> Packing<'a> {
         bench: Bench<'a>,
         asks: &'a [Ask],
         sources: Vec<Placed>,
-        limits: Limits<'a>,
+        effort: Effort<'a>,
     ) -> Packing<'a> {
         let (places, sources) = sources.into_iter().unzip();
         Packing {
@@ -69,9 +103,11 @@ impl<'a> Packing<'a> {
             asks,
             places,
             sources,
-            limits,
+            limits: effort,
             packed: BTreeMap::new(),
             glanced: BTreeMap::new(),
+            free: BTreeMap::new(),
+            ample: BTreeSet::new(),
         }
     }
 
@@ -81,7 +117,8 @@ impl<'a> Packing<'a> {
         if let Some(known) = self.packed.get(counts) {
             return known.clone();
         }
-        let packed = self.over_lots(counts, &self.limits);
+        let floor = if self.is_shared_out(counts) { self.pack_freely(counts) } else { None };
+        let packed = self.over_lots(counts, self.limits, floor.as_deref());
         self.packed.insert(counts.clone(), packed.clone());
         packed
     }
@@ -92,36 +129,48 @@ impl<'a> Packing<'a> {
         if let Some(known) = self.packed.get(counts).or_else(|| self.glanced.get(counts)) {
             return known.clone();
         }
-        let little = Limits { work: self.limits.work.min(GLANCE), ..self.limits };
-        let packed = self.over_lots(counts, &little);
-        let settled = match &packed {
-            Packed::Fits(fit) => fit.proven,
-            Packed::Impossible => true,
-            Packed::Unknown => false,
-        };
-        let known = if settled { &mut self.packed } else { &mut self.glanced };
+        let packed = self.over_lots(counts, self.limits.at_most(GLANCE), None);
+        let known = if packed.is_settled() { &mut self.packed } else { &mut self.glanced };
         known.insert(counts.clone(), packed.clone());
         packed
     }
 
-    /// Whether there is room for all of these: a glance, and a full look where
-    /// that does not settle it.
-    pub fn has_room(&mut self, counts: &Counts) -> bool {
-        let packed = match self.glance(counts) {
-            Packed::Unknown => self.pack(counts),
+    /// Whether there is room for all of these, looking no harder than it takes:
+    /// a peek, then a glance, then a full look.
+    pub fn room(&mut self, counts: &Counts) -> Room {
+        match self.glance_room(counts) {
+            Room::Unknown => Room::of(&self.pack(counts)),
             settled => settled,
-        };
-        matches!(packed, Packed::Fits(_))
+        }
+    }
+
+    /// As [`room`](Self::room), without the full look.
+    pub fn glance_room(&mut self, counts: &Counts) -> Room {
+        let known = self.packed.contains_key(counts) || self.glanced.contains_key(counts);
+        if !known && (self.ample.contains(counts) || self.fits_with_ease(counts)) {
+            self.ample.insert(counts.clone());
+            return Room::Ample;
+        }
+        Room::of(&self.glance(counts))
     }
 
     /// How many different counts have been packed.
     pub fn effort(&self) -> usize {
-        self.packed.len() + self.glanced.len()
+        self.packed.len() + self.glanced.len() + self.ample.len()
     }
 
     /// As [`pack`](Self::pack), with every rail from any stick, where a match
     /// rule is in force at all.
-    pub fn pack_freely(&self, counts: &Counts) -> Option<Rc<Fit>> {
+    pub fn pack_freely(&mut self, counts: &Counts) -> Option<Arc<Fit>> {
+        if let Some(known) = self.free.get(counts) {
+            return known.clone();
+        }
+        let free = self.settle_freely(counts);
+        self.free.insert(counts.clone(), free.clone());
+        free
+    }
+
+    fn settle_freely(&self, counts: &Counts) -> Option<Arc<Fit>> {
         if counts.keys().all(|ask| self.asks[*ask].match_ == Match::Any) {
             return None;
         }
@@ -129,44 +178,22 @@ impl<'a> Packing<'a> {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
             (of, Demand { ask, lot: None, count })
         };
-        match self.settle(counts.iter().map(free).collect(), &self.limits) {
+        match self.settle(counts.iter().map(free).unzip(), self.limits) {
             Packed::Fits(fit) => Some(fit),
             Packed::Impossible | Packed::Unknown => None,
         }
     }
 
-    /// Packs with each way to share the frames out over the lots: the one that
-    /// uses up least, then the one that takes fewest sticks.
-    fn over_lots(&self, counts: &Counts, limits: &Limits) -> Packed {
-        let lots = lots::distinct(&self.sources);
-        let wanted: Vec<(usize, u32, usize)> = counts
-            .iter()
-            .map(|(&ask, &count)| (ask, count, if self.by_lot(ask) { lots.len() } else { 1 }))
-            .collect();
-        if wanted.iter().any(|(_, count, ways)| *count > 0 && *ways == 0) {
-            return Packed::Impossible;
-        }
-        let (shares, whole) = lots::shares(&wanted, MOST_SHARES);
-        let mut best = Best::new(whole);
-        for share in &shares {
-            let demands = share.iter().map(|&(of, lot, count)| {
-                let lot = self.by_lot(of).then(|| lots[lot]);
-                (of, Demand { ask: self.asks[of].clone(), lot, count })
-            });
-            best.offer(self.settle(demands.collect(), limits));
-        }
-        best.packed()
-    }
-
-    fn by_lot(&self, ask: usize) -> bool {
-        matches!(self.asks[ask].match_, Match::Lot | Match::Halves)
-    }
-
-    fn settle(&self, demands: Vec<(usize, Demand)>, limits: &Limits) -> Packed {
-        let (of, demands): (Vec<usize>, Vec<Demand>) = demands.into_iter().unzip();
+    /// Packs these demands, each from the lot that it names.
+    pub(super) fn settle(
+        &self,
+        (of, demands): (Vec<usize>, Vec<Demand>),
+        effort: Effort,
+    ) -> Packed {
+        let limits = effort.limits();
         let posed = pose(&self.bench, &demands, &self.sources);
-        let relaxed = posed.relaxed.as_ref().map(|problem| solve(problem, limits));
-        let solution = match solve(&posed.problem, limits) {
+        let relaxed = posed.relaxed.as_ref().map(|problem| solve(problem, &limits));
+        let solution = match solve(&posed.problem, &limits) {
             Outcome::Solved(solution) => solution,
             Outcome::Impossible(_) => {
                 return match relaxed {
@@ -183,46 +210,7 @@ impl<'a> Packing<'a> {
             Some(Outcome::Impossible(_)) => unreachable!("what fits a run fits a roomier one"),
         };
         let uncounted = posed.uncounted(&self.bench, &solution);
-        Packed::Fits(Rc::new(Fit::new(of, demands, posed, solution, Known { bound, uncounted })))
-    }
-}
-
-/// The best of several ways to pack the same frames.
-struct Best {
-    fit: Option<Rc<Fit>>,
-    bound: Option<Worth>,
-    proven: bool,
-    settled: bool,
-}
-
-impl Best {
-    fn new(whole: bool) -> Best {
-        Best { fit: None, bound: None, proven: whole, settled: whole }
-    }
-
-    fn offer(&mut self, packed: Packed) {
-        match packed {
-            Packed::Fits(fit) => {
-                self.bound = Some(self.bound.map_or(fit.bound, |bound| bound.min(fit.bound)));
-                self.proven &= fit.proven;
-                let better =
-                    |best: &Rc<Fit>| (fit.used_up, fit.sticks) < (best.used_up, best.sticks);
-                if self.fit.as_ref().is_none_or(better) {
-                    self.fit = Some(fit);
-                }
-            }
-            Packed::Impossible => {}
-            Packed::Unknown => (self.proven, self.settled) = (false, false),
-        }
-    }
-
-    fn packed(self) -> Packed {
-        let Some(fit) = self.fit else {
-            return if self.settled { Packed::Impossible } else { Packed::Unknown };
-        };
-        let bound = if self.settled { self.bound.unwrap_or_default() } else { Worth(0) };
-        let proven = self.settled && (self.proven || (fit.proven && bound == fit.used_up));
-        Packed::Fits(Rc::new(Fit { bound, proven, ..Rc::unwrap_or_clone(fit) }))
+        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, Known { bound, uncounted })))
     }
 }
 
@@ -235,6 +223,19 @@ struct Known {
 }
 
 impl Fit {
+    /// Whether no plan for the same rails is better, even if every rail may come
+    /// from any stick, as it may in `free`.
+    pub(super) fn is_as_good_as(&self, free: &Fit) -> bool {
+        free.proven && (self.used_up, self.sticks) == (free.used_up, free.sticks)
+    }
+
+    /// The same with what is known from packing without the match rules: they
+    /// can only cost something.
+    pub(super) fn sharpened(&self, free: &Fit) -> Fit {
+        let proven = self.proven || self.is_as_good_as(free);
+        Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
+    }
+
     /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones.
     fn new(
         of: Vec<usize>,

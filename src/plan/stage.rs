@@ -6,19 +6,21 @@
 //! together.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::rc::Rc;
+use std::sync::Arc;
 
 use jiff::civil::Date;
+use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Contest, Decision, add};
+use super::choose::{Asked, Choice, Contest, Decision, add, join, take_out};
+use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
-use super::packing::{Fit, Packed, Packing};
-use super::work::Work;
+use super::packing::{Fit, Packed, Packing, Room};
+use super::ties::Ties;
+use super::work::{ClassLayer, Work};
 use crate::cutting::Source;
 use crate::measure::Worth;
 use crate::shop::Shop;
-use crate::solve::Limits;
 
 /// What was decided for some frames and the sticks they compete for.
 pub(super) struct Stage {
@@ -33,9 +35,9 @@ pub(super) struct Stage {
 /// One moulding's packing, ready to be laid out.
 pub(super) struct Batch {
     pub moulding: String,
-    pub fit: Rc<Fit>,
+    pub fit: Arc<Fit>,
     /// The same frames with every rail from any stick, where a rule is in force.
-    pub free: Option<Rc<Fit>>,
+    pub free: Option<Arc<Fit>>,
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
     /// For each demand of the packing, the tasks that it serves.
@@ -53,11 +55,11 @@ impl Stage {
         work: &Work,
         tasks: &[usize],
         racks: BTreeMap<String, Vec<Placed>>,
-        limits: Limits,
+        effort: Effort,
     ) -> Stage {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
             let bench = bench(shop, shop.moulding(id));
-            (id.clone(), Packing::new(bench, &work.asks[id], rack.clone(), limits))
+            (id.clone(), Packing::new(bench, &work.asks[id], rack.clone(), effort))
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
         let (certain, contested) = certain(work, tasks, &mut packings);
@@ -65,33 +67,36 @@ impl Stage {
         let mut base = Asked::new();
         add(&mut base, &work.classes, &served);
         let mut verdicts: BTreeMap<String, (bool, Worth)> = BTreeMap::new();
-        for tasks in tied(work, &contested) {
-            let decision = contest(work, &tasks, &base, &mut packings);
-            for (moulding, bound) in &decision.bounds {
-                verdicts.insert(moulding.clone(), (decision.best, *bound));
-            }
-            for (class, count) in decision.choice {
-                *served.entry(class).or_default() += count;
-            }
+        for decision in contests(work, &contested, &base, &mut packings) {
+            verdicts.extend(decision.verdicts);
+            join(&mut served, &decision.choice);
         }
         let (cut, rest) = share_out(work, tasks, &served);
         let mut asked = Asked::new();
         add(&mut asked, &work.classes, &served);
+        let lack = lacks(work, &rest, &asked, &mut packings);
         let unserved = rest
             .into_iter()
-            .map(|task| (task, lacking(work, work.tasks[task].class, &asked, &mut packings)))
+            .map(|task| (task, lacking(&work.classes[work.tasks[task].class].layers, &lack)))
             .collect();
-        let batches: Vec<Batch> = asked
-            .into_iter()
-            .map(|(moulding, counts)| {
-                let packing = packings.get_mut(&moulding).expect("every moulding is packed");
-                let Packed::Fits(fit) = packing.pack(&counts) else {
+        let batches: Vec<Batch> = packings
+            .par_iter_mut()
+            .filter_map(|(moulding, packing)| {
+                Some((moulding.clone(), asked.get(moulding)?, packing))
+            })
+            .map(|(moulding, counts, packing)| {
+                let Packed::Fits(fit) = packing.pack(counts) else {
                     unreachable!("what was chosen was packed");
+                };
+                let free = packing.pack_freely(counts);
+                let fit = match &free {
+                    Some(free) => Arc::new(fit.sharpened(free)),
+                    None => fit,
                 };
                 let (best, bound) = verdicts.get(&moulding).copied().unwrap_or((true, fit.bound));
                 let proven = best && fit.proven;
                 Batch {
-                    free: packing.pack_freely(&counts),
+                    free,
                     places: packing.places.clone(),
                     sources: packing.sources.clone(),
                     owners: owners(work, &cut, &moulding, &fit),
@@ -123,13 +128,11 @@ fn certain(
 ) -> (Vec<usize>, Vec<usize>) {
     let mut all = Asked::new();
     add(&mut all, &work.classes, &count(work, tasks));
-    let ample: BTreeSet<&String> = all
-        .iter()
-        .filter(|(moulding, counts)| {
-            let packing = packings.get_mut(*moulding).expect("every moulding is packed");
-            packing.has_room(counts)
+    let ample: BTreeSet<&String> = packings
+        .par_iter_mut()
+        .filter_map(|(moulding, packing)| {
+            packing.room(all.get(moulding)?).eq(&Room::Ample).then_some(moulding)
         })
-        .map(|(moulding, _)| moulding)
         .collect();
     let is_certain = |task: &usize| {
         work.classes[work.tasks[*task].class]
@@ -140,19 +143,32 @@ fn certain(
     tasks.iter().partition(|task| is_certain(task))
 }
 
-fn contest(
+/// Decides every contest, each by itself.
+fn contests(
     work: &Work,
-    tasks: &[usize],
+    contested: &[usize],
     base: &Asked,
     packings: &mut BTreeMap<String, Packing>,
-) -> Decision {
-    let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
-    let base = layers
-        .map(|layer| {
-            (layer.moulding.clone(), base.get(&layer.moulding).cloned().unwrap_or_default())
+) -> Vec<Decision> {
+    let with_packings = |tasks: Vec<usize>| {
+        let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
+        let mouldings = layers.map(|layer| layer.moulding.clone()).collect();
+        let own = take_out(packings, &mouldings);
+        (tasks, own)
+    };
+    let mut contests: Vec<(Vec<usize>, BTreeMap<String, Packing>)> =
+        tied(work, contested).into_iter().map(with_packings).collect();
+    let decisions = contests
+        .par_iter_mut()
+        .map(|(tasks, packings)| {
+            let of = |id: &String| Some((id.clone(), base.get(id)?.clone()));
+            let base = packings.keys().filter_map(of).collect();
+            let dates = by_date(work, tasks);
+            Contest { classes: &work.classes, packings, base, dates }.decide()
         })
         .collect();
-    Contest { classes: &work.classes, packings, base: &base, dates: by_date(work, tasks) }.decide()
+    packings.extend(contests.into_iter().flat_map(|(_, packings)| packings));
+    decisions
 }
 
 fn by_date(work: &Work, tasks: &[usize]) -> Vec<(Option<Date>, Choice)> {
@@ -169,28 +185,16 @@ fn by_date(work: &Work, tasks: &[usize]) -> Vec<(Option<Date>, Choice)> {
 
 /// Tasks in sets that share no moulding, each in the order given.
 fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
-    let layers = |task: usize| &work.classes[work.tasks[task].class].layers;
-    let mut leaders: BTreeMap<&str, &str> = BTreeMap::new();
+    let layers = |task: &usize| &work.classes[work.tasks[*task].class].layers;
+    let mut ties = Ties::default();
     for task in tasks {
-        let first = leader(&leaders, &layers(*task)[0].moulding);
-        for layer in layers(*task) {
-            leaders.insert(leader(&leaders, &layer.moulding), first);
-        }
+        ties.tie(layers(task).iter().map(|layer| layer.moulding.as_str()));
     }
     let mut sets: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for task in tasks {
-        sets.entry(leader(&leaders, &layers(*task)[0].moulding)).or_default().push(*task);
+        sets.entry(ties.leader(&layers(task)[0].moulding)).or_default().push(*task);
     }
     sets.into_values().collect()
-}
-
-/// Follows a moulding to the one that stands for its set.
-fn leader<'m>(leaders: &BTreeMap<&'m str, &'m str>, moulding: &'m str) -> &'m str {
-    let mut at = moulding;
-    while let Some(next) = leaders.get(at).filter(|next| **next != at) {
-        at = next;
-    }
-    at
 }
 
 /// Hands what was chosen to the tasks, which stand earliest due first: those
@@ -206,27 +210,38 @@ fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<
     })
 }
 
-/// The mouldings that have not enough left for one more frame of this class.
-fn lacking(
+/// For each moulding, the asks of tasks not cut of which it has not room for one
+/// more.
+fn lacks(
     work: &Work,
-    class: usize,
+    rest: &[usize],
     asked: &Asked,
     packings: &mut BTreeMap<String, Packing>,
-) -> Vec<String> {
-    let layers = &work.classes[class].layers;
-    let mut lacking = BTreeSet::new();
-    for layer in layers {
-        let mut more = asked.get(&layer.moulding).cloned().unwrap_or_default();
-        *more.entry(layer.ask).or_default() += 1;
-        let packing = packings.get_mut(&layer.moulding).expect("every moulding is packed");
-        if !packing.has_room(&more) {
-            lacking.insert(layer.moulding.clone());
-        }
+) -> BTreeMap<String, BTreeSet<usize>> {
+    let mut wanted: BTreeMap<&String, BTreeSet<usize>> = BTreeMap::new();
+    for layer in rest.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers) {
+        wanted.entry(&layer.moulding).or_default().insert(layer.ask);
     }
-    if lacking.is_empty() {
-        lacking.extend(layers.iter().map(|layer| layer.moulding.clone()));
-    }
-    lacking.into_iter().collect()
+    let lack = |(moulding, packing): (&String, &mut Packing)| {
+        let lacks = |ask: &usize| {
+            let mut more = asked.get(moulding).cloned().unwrap_or_default();
+            *more.entry(*ask).or_default() += 1;
+            packing.room(&more) != Room::Ample
+        };
+        let asks = wanted.get(moulding)?.iter().copied().filter(lacks).collect();
+        Some((moulding.clone(), asks))
+    };
+    packings.par_iter_mut().filter_map(lack).collect()
+}
+
+/// The mouldings of these layers that have not enough left for one more of them.
+fn lacking(layers: &[ClassLayer], lack: &BTreeMap<String, BTreeSet<usize>>) -> Vec<String> {
+    let lacks = |layer: &&ClassLayer| lack[&layer.moulding].contains(&layer.ask);
+    let lacking: BTreeSet<&String> =
+        layers.iter().filter(lacks).map(|layer| &layer.moulding).collect();
+    let all = layers.iter().map(|layer| &layer.moulding);
+    let named = if lacking.is_empty() { all.collect() } else { lacking };
+    named.into_iter().cloned().collect()
 }
 
 /// For each demand of a packing, the tasks that it serves, in order: where one

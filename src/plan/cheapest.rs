@@ -1,0 +1,167 @@
+//! Of choices that serve the dates equally well, the one that uses up least,
+//! then the one that takes fewest sticks: for each factor of the front by
+//! itself.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::choose::{Asked, Choice, Decision, Packings, add, join, sum, take_out};
+use super::front::{Factor, Front};
+use super::packing::Packed;
+use super::work::Class;
+use crate::measure::Worth;
+
+/// So many choices are packed as well as can be; the others must show at a
+/// glance that they use up more.
+const MOST_PACKED: usize = 40;
+
+/// After so many choices whose packing could not be proven, the others are only
+/// glanced at: the best of them would not be known.
+const MOST_UNPROVEN: usize = 3;
+
+/// Decides between the choices of the front.
+pub(super) fn cheapest(mut front: Front, classes: &[Class], packings: &mut Packings) -> Decision {
+    front.spread_doubt(classes, &Choice::new());
+    let with_packings = |factor: &Factor| {
+        let packings = take_out(packings, &factor.mouldings);
+        (factor.clone(), packings)
+    };
+    let mut factors: Vec<(Factor, Packings)> = front.factors.iter().map(with_packings).collect();
+    let asked = &front.asked;
+    let decided: Vec<(Choice, Verdicts)> = factors
+        .par_iter_mut()
+        .map(|(factor, packings)| Judge { asked, classes, packings }.decide(factor))
+        .collect();
+    packings.extend(factors.into_iter().flat_map(|(_, packings)| packings));
+    let mut decision = Decision { choice: front.common, verdicts: BTreeMap::new() };
+    for (choice, verdicts) in decided {
+        join(&mut decision.choice, &choice);
+        decision.verdicts.extend(verdicts);
+    }
+    let doubts = front.doubtful.into_iter().map(|moulding| (moulding, (false, Worth(0))));
+    decision.verdicts.extend(doubts);
+    decision
+}
+
+/// For each moulding whether nothing is better, and the least that can be.
+type Verdicts = BTreeMap<String, (bool, Worth)>;
+
+/// How hard to look.
+#[derive(Clone, Copy)]
+enum Care {
+    Glance,
+    Full,
+}
+
+/// What a choice comes to.
+#[derive(Clone)]
+struct Cost {
+    used_up: Worth,
+    sticks: u32,
+    proven: bool,
+    bounds: BTreeMap<String, Worth>,
+}
+
+struct Judge<'a, 'p> {
+    asked: &'a Asked,
+    classes: &'a [Class],
+    packings: &'a mut Packings<'p>,
+}
+
+impl Judge<'_, '_> {
+    fn decide(mut self, factor: &Factor) -> (Choice, Verdicts) {
+        let mut costs: Vec<(&Choice, Cost)> = Vec::new();
+        let mut best = Best::default();
+        for choice in &factor.choices {
+            match self.cost(choice, Care::Glance).or_else(|| self.cost(choice, Care::Full)) {
+                Some(cost) => costs.push((choice, cost)),
+                None => best.loose = Some(Worth(0)),
+            }
+        }
+        costs.sort_by(|(a, one), (b, other)| {
+            (one.used_up, one.sticks, a).cmp(&(other.used_up, other.sticks, b))
+        });
+        let mut unproven = 0;
+        for (place, (choice, glance)) in costs.into_iter().enumerate() {
+            let is_worth_while =
+                !best.is_beyond(&glance) && place < MOST_PACKED && unproven < MOST_UNPROVEN;
+            let full = is_worth_while.then(|| self.cost(choice, Care::Full)).flatten();
+            unproven += usize::from(full.as_ref().is_some_and(|cost| !cost.proven));
+            best.offer(full.unwrap_or(glance), choice);
+        }
+        best.decision(factor)
+    }
+
+    /// What a choice uses up; `None` if no packing for it was found.
+    fn cost(&mut self, choice: &Choice, care: Care) -> Option<Cost> {
+        let mut asked = Asked::new();
+        add(&mut asked, self.classes, choice);
+        let mut cost = Cost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
+        for (moulding, packing) in &mut *self.packings {
+            let counts = sum(self.asked.get(moulding), asked.get(moulding));
+            if counts.is_empty() {
+                cost.bounds.insert(moulding.clone(), Worth(0));
+                continue;
+            }
+            let packed = match care {
+                Care::Glance => packing.glance(&counts),
+                Care::Full => packing.pack(&counts),
+            };
+            let Packed::Fits(fit) = packed else { return None };
+            cost.used_up += fit.used_up;
+            cost.sticks += fit.sticks;
+            cost.proven &= fit.proven;
+            cost.bounds.insert(moulding.clone(), fit.bound);
+        }
+        Some(cost)
+    }
+}
+
+/// The best of the choices looked at, and what none of them can beat.
+#[derive(Default)]
+struct Best {
+    found: Option<(Cost, Choice)>,
+    bounds: BTreeMap<String, Worth>,
+    /// The least that a choice whose packing is not proven might use up.
+    loose: Option<Worth>,
+}
+
+impl Best {
+    /// Whether a choice uses up more than the best, whatever is made of it.
+    fn is_beyond(&self, cost: &Cost) -> bool {
+        let least: Worth = cost.bounds.values().copied().sum();
+        self.found.as_ref().is_some_and(|(best, _)| least > best.used_up)
+    }
+
+    fn offer(&mut self, cost: Cost, choice: &Choice) {
+        for (moulding, least) in &cost.bounds {
+            let known = self.bounds.entry(moulding.clone()).or_insert(*least);
+            *known = (*known).min(*least);
+        }
+        if !cost.proven {
+            let least = cost.bounds.values().copied().sum();
+            self.loose = Some(self.loose.map_or(least, |loose| loose.min(least)));
+        }
+        let is_better =
+            |best: &(Cost, Choice)| (cost.used_up, cost.sticks) < (best.0.used_up, best.0.sticks);
+        if self.found.as_ref().is_none_or(is_better) {
+            self.found = Some((cost, choice.clone()));
+        }
+    }
+
+    fn decision(self, factor: &Factor) -> (Choice, Verdicts) {
+        let Some((cost, choice)) = self.found else {
+            // Cut off before anything was found: nothing is known of any.
+            let verdicts = factor.mouldings.iter().map(|id| (id.clone(), (false, Worth(0))));
+            return (Choice::new(), verdicts.collect());
+        };
+        let beaten = self.loose.is_some_and(|loose| loose <= cost.used_up);
+        let best = cost.proven && !beaten;
+        let of = |id: &String| {
+            let least = self.bounds.get(id).copied().unwrap_or_default();
+            (id.clone(), (best, least))
+        };
+        (choice, factor.mouldings.iter().map(of).collect())
+    }
+}
