@@ -10,7 +10,7 @@ use super::generate::Rest;
 use super::instance::Instance;
 use super::market::Class;
 use super::plan::Column;
-use super::pricing::{Hunt, Prices, choices, price};
+use super::pricing::{Extent, Hunt, Prices, choices, price};
 use super::table::{Cells, Grain, Table};
 
 /// What came of listing.
@@ -28,8 +28,8 @@ pub(super) fn proven(
     prices: &Prices,
     rest: &Rest,
 ) -> Prices {
-    let (grain, cells) = (Grain::Fine, &mut Cells::default());
-    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, 0, None, grain, cells);
+    let (extent, cells) = (Extent::BEST, &mut Cells::default());
+    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, extent, cells);
     Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
 }
 

@@ -12,7 +12,7 @@ use super::bounds::ceil_div;
 use super::instance::Instance;
 use super::market::View;
 use super::master::{Master, VALUE_EPS};
-use super::pricing::{Prices, Quote, price};
+use super::pricing::{Extent, Prices, Quote, price};
 use super::search::Search;
 use super::table::Grain;
 
@@ -176,17 +176,10 @@ fn quote(
     let open = rest.wanted.iter().filter(|&&count| count > 0).count() as i64;
     let room = view.classes.iter().map(|class| class.room()).max().unwrap_or(0);
     let steps = (open * room / ENTRIES_A_STEP).clamp(*STEPS.start(), *STEPS.end());
-    let quote = price(
-        &view.instance,
-        &view.classes,
-        prices,
-        &rest.wanted,
-        &rest.supply,
-        steps.unsigned_abs(),
-        waste,
-        grain,
-        &mut search.cells,
-    );
+    let extent = Extent { steps: steps.unsigned_abs(), waste, grain };
+    let cells = &mut search.cells;
+    let quote =
+        price(&view.instance, &view.classes, prices, &rest.wanted, &rest.supply, extent, cells);
     search.spend(quote.work);
     quote
 }

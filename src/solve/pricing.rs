@@ -52,20 +52,33 @@ pub(super) struct Quote {
     pub work: u64,
 }
 
+/// How far pricing goes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Extent {
+    /// Steps of the search for more columns than the best.
+    pub steps: u64,
+    /// The most of a unit that may be left.
+    pub waste: Option<i64>,
+    pub grain: Grain,
+}
+
+impl Extent {
+    /// The best alone, to the last digit.
+    pub const BEST: Extent = Extent { steps: 0, waste: None, grain: Grain::Fine };
+}
+
 /// Patterns at the prices, made of no more than `wanted`, from kinds with some
-/// `supply`; the search for more than the best takes `steps` at most. With
-/// `waste`, no more than that of a unit may be left.
+/// `supply`.
 pub(super) fn price(
     instance: &Instance,
     classes: &[Class],
     prices: &Prices,
     wanted: &[u32],
     supply: &[u32],
-    steps: u64,
-    waste: Option<i64>,
-    grain: Grain,
+    extent: Extent,
     cells: &mut Cells,
 ) -> Quote {
+    let Extent { steps, waste, grain } = extent;
     let mut quote =
         Quote { gain: vec![0; instance.kinds.len()], columns: Vec::new(), fine: true, work: 0 };
     for class in classes {
