@@ -21,6 +21,8 @@ const FEWEST: usize = 3;
 const MOST: usize = 12;
 /// How many times over the steps may be used if they make the plan cheaper.
 const MOST_TIMES: u64 = 4;
+/// Steps for choosing units, and one more for each unit of the plan.
+const ROUND_STEPS: u64 = 50;
 /// Steps for one packing.
 const STEPS: u64 = 20_000;
 
@@ -61,9 +63,10 @@ impl Mender {
         while left > 0 && all > 0 && !search.is_proven() && !search.is_stopped() {
             let before = left;
             let cheaper = mending.round(self.round, &mut left);
-            search.spend(before - left + 1);
-            all = all.saturating_sub(before - left + 1);
-            left = left.saturating_sub(50);
+            left = left.saturating_sub(ROUND_STEPS + mending.units.len() as u64);
+            let spent = before - left;
+            all = all.saturating_sub(spent);
+            search.spend(spent);
             if cheaper {
                 search.offer(mending.plan());
                 left = most;
