@@ -6,7 +6,7 @@ use std::rc::Rc;
 use super::dive::{dive, round};
 use super::enumerate::proven;
 use super::generate::{Reached, Rest, generate};
-use super::instance::Instance;
+use super::instance::{Instance, Kind};
 use super::market::View;
 use super::master::Master;
 use super::outcome::Certificate;
@@ -16,6 +16,8 @@ use super::search::Search;
 
 /// Dives from one optimum.
 const TRIES: u32 = 10;
+/// Types times room from which a table counts as large.
+const LARGE: i64 = 200_000;
 
 /// The solved root: what further search starts from.
 pub(super) struct Root {
@@ -43,8 +45,12 @@ pub(super) fn solve(search: &mut Search) -> Root {
     for column in first_columns(search) {
         master.add(column);
     }
+    // Where tables are large, patterns that a better plan cannot afford are left
+    // out; elsewhere the prices are to prove the bound by themselves.
+    let room = view.classes.iter().map(|class| class.room()).max().unwrap_or(0);
+    let tight = room.saturating_mul(rest.wanted.len() as i64) > LARGE;
     let mut looks = 0u32;
-    let mut reached = generate(search, &view, &mut master, &rest, true, &mut |search, master| {
+    let mut reached = generate(search, &view, &mut master, &rest, tight, &mut |search, master| {
         looks += 1;
         if looks.is_power_of_two() || looks % 8 == 0 {
             round(search, &view, master, &rest, &[], None);
@@ -58,7 +64,11 @@ pub(super) fn solve(search: &mut Search) -> Root {
         round(search, &view, &master, &rest, &[], Some(&worth));
         dive(search, &view, &mut master, &rest, TRIES);
     }
-    if let Some(certificate) = certify(&search.instance, &view, &rest, &master) {
+    let prices = [master.prices(&search.instance), by_length(&search.instance, &master)];
+    let proofs = prices.into_iter().filter_map(|p| certify(&search.instance, &view, &rest, p));
+    // Of equal ones, that of the linear program.
+    let best = proofs.reduce(|first, second| if second.0 > first.0 { second } else { first });
+    if let Some((_, certificate)) = best {
         search.certificate = Some(certificate);
     }
     Root { view, master, rest, reached }
@@ -99,10 +109,28 @@ fn worth(instance: &Instance, master: &Master) -> Vec<i64> {
     master.prices(instance).piece.iter().map(|&price| price.max(1)).collect()
 }
 
-/// Prices that prove the bound of the whole problem on their own: shrunk until
-/// endless stock does not gain, with charges for the rest.
-fn certify(instance: &Instance, view: &View, rest: &Rest, master: &Master) -> Option<Certificate> {
+/// Prices by length alone, at the dearest rate of any stock.
+fn by_length(instance: &Instance, master: &Master) -> Prices {
     let mut prices = master.prices(instance);
+    let rate = |kind: &Kind| {
+        let cost = i128::from(kind.cost_at(kind.room)) * i128::from(prices.scale);
+        cost / i128::from(kind.room.max(1))
+    };
+    let rate = instance.kinds.iter().map(rate).max().unwrap_or(0).max(0);
+    let scaled = |length: i64| i64::try_from(rate * i128::from(length)).unwrap_or(0);
+    prices.piece = instance.types.iter().map(|t| scaled(t.length)).collect();
+    prices
+}
+
+/// Prices that prove the bound of the whole problem on their own, shrunk until
+/// endless stock does not gain, with charges for the rest; and that bound, in
+/// units of the prices.
+fn certify(
+    instance: &Instance,
+    view: &View,
+    rest: &Rest,
+    mut prices: Prices,
+) -> Option<(i128, Certificate)> {
     let at = |prices: &Prices| proven(instance, &view.classes, prices, rest).charge;
     let least = instance.types.iter().map(|t| t.length).min()?;
     let charge = at(&prices);
@@ -122,6 +150,10 @@ fn certify(instance: &Instance, view: &View, rest: &Rest, master: &Master) -> Op
     if kinds.any(|(kind, &charge)| !kind.limited && charge > 0) {
         return None;
     }
+    let worth = instance.types.iter().zip(&prices.piece);
+    let worth: i128 = worth.map(|(t, &p)| i128::from(t.demand) * i128::from(p)).sum();
+    let charged = instance.kinds.iter().zip(&charge).filter(|(kind, _)| kind.limited);
+    let charged: i128 = charged.map(|(k, &c)| i128::from(k.supply) * i128::from(c)).sum();
     let mut certificate =
         Certificate { scale: prices.scale, items: BTreeMap::new(), stock: BTreeMap::new() };
     for (of_type, &piece) in instance.types.iter().zip(&prices.piece) {
@@ -131,5 +163,5 @@ fn certify(instance: &Instance, view: &View, rest: &Rest, master: &Master) -> Op
     for (kind, &charge) in instance.kinds.iter().zip(&charge) {
         certificate.stock.extend(kind.stocks.iter().map(|&(stock, _)| (stock, charge)));
     }
-    Some(certificate)
+    Some((worth - charged, certificate))
 }
