@@ -2,6 +2,7 @@
 //! lengths in their largest common unit.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::layout;
 use super::problem::{Credit, Problem, Run, Stock};
@@ -55,6 +56,9 @@ pub(super) struct Kind {
     pub limited: bool,
     /// Stock of the problem and the units of each.
     pub stocks: Vec<(usize, u32)>,
+    /// The stretches of length that units of a better plan can be cut for,
+    /// where that is known: others count as cut for the next longer one.
+    pub lengths: Option<Rc<[(i64, i64)]>>,
 }
 
 /// The merged problem.
@@ -73,10 +77,20 @@ impl Kind {
     /// The net cost with `taken` units cut away: exact in a single run, a lower
     /// bound over several, because a remainder is worth at least its halves.
     pub fn cost_at(&self, taken: i64) -> i64 {
-        match &self.credit {
-            None => self.cost,
-            Some(credit) => self.cost - credit.at(self.tail - taken * self.unit),
-        }
+        let Some(credit) = &self.credit else {
+            return self.cost;
+        };
+        let taken = match &self.lengths {
+            None => taken,
+            Some(lengths) => {
+                let next = lengths.partition_point(|&(_, last)| last < taken);
+                match lengths.get(next) {
+                    Some(&(first, _)) => first.max(taken),
+                    None => return self.cost.saturating_mul(2),
+                }
+            }
+        };
+        self.cost - credit.at(self.tail - taken * self.unit)
     }
 
     /// The lengths taken, between `least` and the room, where the cost's shape
@@ -276,6 +290,7 @@ fn new_kind(stock: &Stock, unit: i64, source: (usize, u32), limited: bool) -> Ki
         supply: source.1,
         limited,
         stocks: vec![source],
+        lengths: None,
     }
 }
 

@@ -93,6 +93,7 @@ fn ends(instance: &Instance, kinds: &[usize]) -> Vec<i64> {
         ends.extend((1..CELLS).map(|c| longest / CELLS * c));
         for &k in kinds {
             ends.extend(instance.kinds[k].corners(1));
+            ends.extend(instance.kinds[k].lengths.iter().flat_map(|l| l.iter()).map(|l| l.1));
         }
     }
     ends.retain(|&end| end > 0);

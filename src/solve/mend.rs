@@ -19,6 +19,11 @@ use super::search::Search;
 /// Units that are packed again at once, at least and at most.
 const FEWEST: usize = 3;
 const MOST: usize = 12;
+/// The same where what is left of a unit is worth something, so that there are
+/// far more ways to fill each, and how many kinds not in use are offered too.
+const FEWEST_CREDITED: usize = 2;
+const MOST_CREDITED: usize = 5;
+const OFFERED: usize = 3;
 /// How many times over the steps may be used if they make the plan cheaper.
 const MOST_TIMES: u64 = 4;
 /// Steps for choosing units, and one more for each unit of the plan.
@@ -26,11 +31,12 @@ const ROUND_STEPS: u64 = 50;
 /// Steps for one packing.
 const STEPS: u64 = 20_000;
 
-/// Whether units can be packed again at all: several kinds, each of one run and
-/// of one cost however little of it is used.
+/// Whether units can be packed again at all: where costs differ from kind to
+/// kind, or with what is left of a unit, and nothing pays to be cut.
 fn applies(instance: &Instance) -> bool {
-    let plain = |kind: &Kind| kind.is_plain() && kind.credit.is_none() && kind.cost > 0;
-    instance.kinds.len() > 1 && instance.kinds.iter().all(plain)
+    let differ = |kind: &Kind| kind.credit.is_some() || instance.kinds.len() > 1;
+    let costs = |kind: &Kind| kind.cost > 0 && kind.cost_at(0) >= 0;
+    instance.kinds.iter().any(differ) && instance.kinds.iter().all(costs)
 }
 
 /// Mends plans of one problem.
@@ -54,7 +60,8 @@ impl Mender {
     /// Mends the best plan until it is proven, `most` steps have not made it
     /// cheaper, or a few times as many are used up.
     pub fn mend(&mut self, search: &mut Search, prices: Option<&Prices>, most: u64) {
-        let instance = Rc::clone(&search.instance);
+        // At true costs: the way to a better plan may lead over worse ones.
+        let instance = Rc::clone(&search.whole);
         let Some(needs) = self.needs.as_ref().filter(|_| search.best.is_some()) else {
             return;
         };
@@ -82,6 +89,8 @@ struct Mending<'a> {
     prices: Option<&'a Prices>,
     units: Vec<Column>,
     supply: Vec<u32>,
+    /// Whether what is left of a unit may be worth something.
+    credited: bool,
 }
 
 impl<'a> Mending<'a> {
@@ -98,7 +107,8 @@ impl<'a> Mending<'a> {
         for unit in &units {
             supply[unit.kind] -= 1;
         }
-        Mending { instance, needs, prices, units, supply }
+        let credited = instance.kinds.iter().any(|kind| kind.credit.is_some());
+        Mending { instance, needs, prices, units, supply, credited }
     }
 
     fn plan(&self) -> Plan {
@@ -113,7 +123,7 @@ impl<'a> Mending<'a> {
     fn round(&mut self, round: u64, left: &mut u64) -> bool {
         let chosen = self.choose(round);
         let mut wanted: BTreeMap<usize, u32> = BTreeMap::new();
-        let mut supply = self.supply.clone();
+        let mut supply = self.offered(round);
         let mut cost = 0;
         for &u in &chosen {
             let unit = &self.units[u];
@@ -159,11 +169,28 @@ impl<'a> Mending<'a> {
         }
     }
 
+    /// The units not in use that a round may take: all of them, or of a few
+    /// kinds by spread.
+    fn offered(&self, round: u64) -> Vec<u32> {
+        let mut offered = self.supply.clone();
+        if self.credited {
+            let mut idle: Vec<usize> = (0..offered.len()).filter(|&k| offered[k] > 0).collect();
+            idle.sort_by_cached_key(|&k| mix(round << 20 ^ 0xaaaa ^ k as u64));
+            for &k in idle.iter().skip(OFFERED) {
+                offered[k] = 0;
+            }
+        }
+        offered
+    }
+
     /// The units of a round: some that waste most, some by spread.
     fn choose(&self, round: u64) -> Vec<usize> {
-        let count = self.units.len();
-        let size = FEWEST + (mix(round) % (MOST - FEWEST + 1) as u64) as usize;
-        let mut order: Vec<usize> = (0..count).collect();
+        let plain = |&u: &usize| self.instance.kinds[self.units[u].kind].is_plain();
+        let mut order: Vec<usize> = (0..self.units.len()).filter(plain).collect();
+        let count = order.len();
+        let (fewest, most) =
+            if self.credited { (FEWEST_CREDITED, MOST_CREDITED) } else { (FEWEST, MOST) };
+        let size = fewest + (mix(round) % (most - fewest + 1) as u64) as usize;
         order.sort_by_cached_key(|&u| mix(round << 20 | u as u64));
         let wasteful = (mix(round ^ 0x5555) % (size as u64 / 2 + 1)) as usize;
         let lacking = |&u: &usize| std::cmp::Reverse(self.loss(&self.units[u]));

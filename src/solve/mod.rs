@@ -12,6 +12,7 @@ mod downsize;
 mod enumerate;
 mod explain;
 mod fill;
+mod fronts;
 mod gap;
 mod generate;
 mod greedy;
@@ -31,6 +32,7 @@ mod root;
 mod search;
 mod select;
 mod shortfall;
+mod sift;
 mod simplex;
 mod stages;
 mod states;
@@ -100,7 +102,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         return search.outcome();
     }
     let mut mender = mend::Mender::new(&search);
-    mender.mend(&mut search, None, MEND_FIRST);
+    mender.mend(&mut search, None, MEND_FIRST.min(limits.work / 50));
     if search.is_proven() {
         return search.outcome();
     }
@@ -109,7 +111,12 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         return search.exhausted();
     }
     let prices = root.proven_prices(&search.instance);
-    mender.mend(&mut search, Some(&prices), MEND_LATER);
+    let root = if sift::applies(&search) {
+        sift::sift_and_mend(&mut search, root, &prices, &mut mender, limits.work)
+    } else {
+        mender.mend(&mut search, Some(&prices), MEND_LATER.min(limits.work / 8));
+        root
+    };
     if search.is_proven() {
         return search.outcome();
     }

@@ -5,9 +5,10 @@
 //! for bins of several sizes Haouari and Serairi 2009, "Heuristics for the
 //! variable sized bin-packing problem", Computers & Operations Research 36) with
 //! two bounds on what is left: the least that units with room for its length
-//! cost, and its worth at proven prices. For stock of one run without credit,
-//! where a unit that a piece left would still fit is never better than full. A
-//! heuristic: each step looks at the most promising fillings alone.
+//! cost, and its worth at proven prices. For stock of one run. A unit that a
+//! piece left would still fit is never better than full, unless what is left of
+//! it is worth something. A heuristic: each step looks at the most promising
+//! fillings alone.
 
 use std::collections::HashSet;
 
@@ -22,15 +23,22 @@ const FILL_STEPS: u64 = 3_000;
 /// Cells of the table of least costs at most.
 const MOST_CELLS: i64 = 200_000;
 
-/// What units with room for a length cost at least, supply left aside.
+/// What units with room for a length cost at least.
 pub(super) struct Needs {
+    /// Where costs do not depend on what is cut: by length, supply left aside.
     cell: i64,
     cost: Vec<i64>,
+    /// Where they do: kinds with the least that a unit of length costs in them,
+    /// the cheapest first.
+    rates: Vec<(usize, f64)>,
 }
 
 impl Needs {
     /// For lengths up to `most`.
     pub fn new(instance: &Instance, most: i64) -> Needs {
+        if instance.kinds.iter().any(|kind| kind.credit.is_some()) {
+            return Needs { cell: 1, cost: vec![0], rates: rates(instance) };
+        }
         let cell = 1 + most / MOST_CELLS;
         let size = usize::try_from(most / cell).unwrap_or(0) + 1;
         let mut cost = vec![0i64; size];
@@ -46,14 +54,43 @@ impl Needs {
             let with = kinds.iter().map(|&(room, c)| cost[g.saturating_sub(room)] + c);
             cost[g] = with.min().unwrap_or(0);
         }
-        Needs { cell, cost }
+        Needs { cell, cost, rates: Vec::new() }
     }
 
-    /// The least for the length, or for the longest that the table holds.
-    pub fn least(&self, length: i64) -> i64 {
-        let g = usize::try_from(length / self.cell).unwrap_or(0);
-        self.cost[g.min(self.cost.len() - 1)]
+    /// The least for the length, or for the longest that the table holds, where
+    /// so many units of each kind are left.
+    fn least(&self, instance: &Instance, supply: &[u32], length: i64) -> i64 {
+        if self.rates.is_empty() {
+            let g = usize::try_from(length / self.cell).unwrap_or(0);
+            return self.cost[g.min(self.cost.len() - 1)];
+        }
+        let (mut lacking, mut cost) = (length as f64, 0.0);
+        for &(k, rate) in &self.rates {
+            let room = instance.kinds[k].room as f64 * f64::from(supply[k]);
+            cost += rate * room.min(lacking);
+            lacking -= room;
+            if lacking <= 0.0 {
+                return cost.floor() as i64 - 1;
+            }
+        }
+        i64::MAX / 4
     }
+}
+
+/// Kinds of one run with the least that a unit of length costs in each.
+fn rates(instance: &Instance) -> Vec<(usize, f64)> {
+    let shortest = instance.types.iter().map(|t| t.length).min().unwrap_or(1);
+    let plain = (0..instance.kinds.len()).filter(|&k| instance.kinds[k].is_plain());
+    let mut rates: Vec<(usize, f64)> = plain
+        .map(|k| {
+            let kind = &instance.kinds[k];
+            let corners = kind.corners(shortest.min(kind.room)).into_iter();
+            let each = corners.map(|t| kind.cost_at(t) as f64 / t.max(1) as f64);
+            (k, each.fold(f64::INFINITY, f64::min))
+        })
+        .collect();
+    rates.sort_by(|a, b| a.1.total_cmp(&b.1));
+    rates
 }
 
 /// A type among the pieces to be packed.
@@ -67,11 +104,12 @@ struct Local {
 
 /// One way to fill a unit.
 struct Filling {
-    /// What the rest costs at least with it.
+    /// What all costs at least with it.
     total: i64,
     /// What it costs beyond the worth of its pieces.
     loss: i128,
     kind: usize,
+    cost: i64,
     counts: Vec<u32>,
     length: i64,
     value: i128,
@@ -82,6 +120,10 @@ pub(super) struct Repack<'a> {
     instance: &'a Instance,
     needs: &'a Needs,
     scale: i128,
+    /// What a unit of each kind can gain over its cost at the prices.
+    charge: Vec<i128>,
+    /// What all units that are left can gain.
+    gain: i128,
     types: Vec<Local>,
     open: Vec<u32>,
     supply: Vec<u32>,
@@ -119,10 +161,17 @@ impl<'a> Repack<'a> {
         let each = || types.iter().zip(&open);
         let length = each().map(|(t, &count)| t.length * i64::from(count)).sum();
         let value = each().map(|(t, &count)| i128::from(t.value) * i128::from(count)).sum();
+        let charge: Vec<i128> = match prices {
+            Some(prices) => prices.charge.iter().map(|&charge| i128::from(charge)).collect(),
+            None => vec![0; supply.len()],
+        };
+        let gain = charge.iter().zip(supply).map(|(c, &units)| c * i128::from(units)).sum();
         Repack {
             instance,
             needs,
             scale: prices.map_or(1, |prices| i128::from(prices.scale)),
+            charge,
+            gain,
             types,
             open,
             supply: supply.to_vec(),
@@ -156,7 +205,7 @@ impl<'a> Repack<'a> {
         let Some(lead) = self.open.iter().position(|&count| count > 0) else {
             return true;
         };
-        if self.left == 0 || self.least(paid, self.length, self.value) > self.target {
+        if self.left == 0 || self.least(paid, self.length, self.value, self.gain) > self.target {
             return false;
         }
         let mut key = self.open.clone();
@@ -166,8 +215,7 @@ impl<'a> Repack<'a> {
         }
         for filling in self.fillings(lead, paid) {
             self.apply(&filling, true);
-            let cost = self.instance.kinds[filling.kind].cost;
-            let done = self.descend(paid + cost);
+            let done = self.descend(paid + filling.cost);
             if done {
                 return true;
             }
@@ -190,11 +238,13 @@ impl<'a> Repack<'a> {
         }
         if take {
             self.supply[filling.kind] -= 1;
+            self.gain -= self.charge[filling.kind];
             self.length -= filling.length;
             self.value -= filling.value;
             self.taken.push((filling.kind, filling.counts.clone()));
         } else {
             self.supply[filling.kind] += 1;
+            self.gain += self.charge[filling.kind];
             self.length += filling.length;
             self.value += filling.value;
             self.taken.pop();
@@ -202,32 +252,40 @@ impl<'a> Repack<'a> {
     }
 
     /// What all costs at least when so much is still to be packed.
-    fn least(&self, paid: i64, length: i64, value: i128) -> i64 {
-        let worth = super::bounds::ceil_div(value, self.scale);
+    fn least(&self, paid: i64, length: i64, value: i128, gain: i128) -> i64 {
+        let worth = super::bounds::ceil_div(value - gain, self.scale);
         let worth = i64::try_from(worth).unwrap_or(i64::MAX / 4);
-        paid + self.needs.least(length.max(0)).max(worth)
+        paid + self.needed(length).max(worth)
+    }
+
+    /// What the length costs at least.
+    fn needed(&self, length: i64) -> i64 {
+        self.needs.least(self.instance, &self.supply, length.max(0))
     }
 
     /// The most promising ways to fill a unit with the lead piece.
     fn fillings(&mut self, lead: usize, paid: i64) -> Vec<Filling> {
         let mut found = Vec::new();
         for kind in 0..self.supply.len() {
-            let (room, cost) = (self.instance.kinds[kind].room, self.instance.kinds[kind].cost);
-            let first = self.types[lead];
-            let serves = self.instance.kinds[kind].serves(first.group);
+            let of_kind = &self.instance.kinds[kind];
+            let (room, first) = (of_kind.room, self.types[lead]);
+            let serves = of_kind.is_plain() && of_kind.serves(first.group);
             if self.supply[kind] == 0 || !serves || first.length > room {
                 continue;
             }
-            if self.needs.least((self.length - room).max(0)) + paid + cost > self.target {
+            // What the unit costs at least.
+            let cost = of_kind.cost_at(first.length).min(of_kind.cost);
+            if self.needed(self.length - room) + paid + cost > self.target {
                 continue;
             }
             let mut counts = vec![0; self.types.len()];
             counts[lead] = 1;
-            let lacking = self.value - i128::from(self.target - paid - cost) * self.scale;
+            let rest = i128::from(self.target - paid - cost) * self.scale;
+            let lacking = self.value - (self.gain - self.charge[kind]) - rest;
             let mut filler = Filler {
                 open: self,
                 kind,
-                paid: paid + cost,
+                paid,
                 lacking: lacking as f64 - 1.0,
                 shortest: self.shortest_filling(paid + cost, room),
                 rate: self.rates(kind),
@@ -250,7 +308,7 @@ impl<'a> Repack<'a> {
         let (mut low, mut high) = (1, room);
         while low < high {
             let middle = (low + high) / 2;
-            if paid + self.needs.least((self.length - middle).max(0)) <= self.target {
+            if paid + self.needed(self.length - middle) <= self.target {
                 high = middle;
             } else {
                 low = middle + 1;
@@ -275,7 +333,7 @@ impl<'a> Repack<'a> {
 struct Filler<'a, 'b> {
     open: &'a Repack<'b>,
     kind: usize,
-    /// What is paid with the unit.
+    /// What is paid before the unit.
     paid: i64,
     shortest: i64,
     /// The worth that the unit must hold, and the best worth per length from
@@ -325,20 +383,24 @@ impl Filler<'_, '_> {
         if length < self.shortest {
             return;
         }
-        // Not full: a piece passed over would still fit.
+        let cost = kind.cost_at(length);
+        // Not full, and nothing gained by it: a piece passed over would fit.
         let passed = self.counts.iter().zip(&self.open.open).zip(&self.open.types);
         let room_for = |t: &Local| t.length <= room && kind.serves(t.group);
-        if passed.into_iter().any(|((&count, &open), t)| count < open && room_for(t)) {
+        let mut passed = passed.into_iter();
+        if cost == kind.cost && passed.any(|((&count, &open), t)| count < open && room_for(t)) {
             return;
         }
         let each = self.counts.iter().zip(&self.open.types);
         let value = each.map(|(&count, t)| i128::from(count) * i128::from(t.value)).sum::<i128>();
         let rest = (self.open.length - length, self.open.value - value);
-        let total = self.open.least(self.paid, rest.0, rest.1);
+        let charge = self.open.charge[self.kind];
+        let paid = self.paid + cost;
+        let total = self.open.least(paid, rest.0, rest.1, self.open.gain - charge);
         if total <= self.open.target {
-            let loss = i128::from(kind.cost) * self.open.scale - value;
+            let loss = i128::from(cost) * self.open.scale + charge - value;
             let counts = self.counts.clone();
-            self.found.push(Filling { total, loss, kind: self.kind, counts, length, value });
+            self.found.push(Filling { total, loss, kind: self.kind, cost, counts, length, value });
         }
     }
 }

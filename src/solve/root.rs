@@ -35,6 +35,27 @@ impl Root {
     }
 }
 
+/// Solves the linear program again after costs have risen.
+pub(super) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
+    let rest = Rest::of(&search.instance);
+    let view = View::new(Rc::clone(&search.instance), true);
+    let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
+    for column in &root.master.columns {
+        let again = Column::new(&search.instance, column.kind, column.pieces.clone());
+        master.add(again.expect("it fitted before"));
+    }
+    let mut reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
+    if search.is_proven() {
+        reached = Reached::Beaten;
+    }
+    if let Reached::Bound(_) = reached {
+        let worth = worth(&search.instance, &master);
+        round(search, &view, &master, &rest, &[], Some(&worth));
+        dive(search, &view, &mut master, &rest, tries);
+    }
+    Root { view, master, rest, reached }
+}
+
 /// Solves the linear program of the whole problem, rounding on the way, and
 /// dives from its optimum.
 pub(super) fn solve(search: &mut Search) -> Root {

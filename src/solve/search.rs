@@ -9,7 +9,7 @@ use super::bounds;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
-use super::plan::Plan;
+use super::plan::{Column, Plan};
 use super::sums::Sums;
 use super::table::Cells;
 
@@ -19,8 +19,13 @@ const LOOK: u64 = 20_000;
 /// A search under way.
 pub(super) struct Search<'a> {
     pub instance: Rc<Instance>,
+    /// The instance before anything was ruled out: its costs are the true ones.
+    pub whole: Rc<Instance>,
     limits: &'a Limits<'a>,
     pub best: Option<Plan>,
+    /// What is searched for must cost less than this, however good the best
+    /// plan is; see [`Search::aim`].
+    target: i64,
     /// No plan costs less.
     pub bound: i64,
     /// Prices that prove the bound of the linear program.
@@ -38,11 +43,14 @@ impl<'a> Search<'a> {
     pub fn new(instance: Instance, limits: &'a Limits<'a>) -> Self {
         let mut sums = Sums::new(&instance);
         let bound = sums.round_up(bounds::material(&instance));
+        let instance = Rc::new(instance);
         Search {
             sums,
-            instance: Rc::new(instance),
+            whole: Rc::clone(&instance),
+            instance,
             limits,
             best: None,
+            target: i64::MAX,
             bound: in_range(bound),
             certificate: None,
             cells: Cells::default(),
@@ -77,13 +85,30 @@ impl<'a> Search<'a> {
 
     /// Takes the plan if it is the best so far.
     pub fn offer(&mut self, plan: Plan) -> bool {
-        debug_assert!(plan.is_exact(&self.instance));
+        debug_assert!(plan.is_exact(&self.whole));
+        let plan = self.at_true_cost(plan);
         if self.best.as_ref().is_some_and(|best| best.cost <= plan.cost) {
             return false;
         }
         self.best = Some(plan);
         self.tell();
         true
+    }
+
+    /// Goes on with what better plans than the best known can be made of.
+    pub fn narrow(&mut self, instance: Instance) {
+        self.instance = Rc::new(instance);
+    }
+
+    fn at_true_cost(&self, plan: Plan) -> Plan {
+        if Rc::ptr_eq(&self.instance, &self.whole) {
+            return plan;
+        }
+        let column = |(column, times): (Column, u32)| {
+            let again = Column::new(&self.whole, column.kind, column.pieces);
+            (again.expect("what fits part of the instance fits the whole"), times)
+        };
+        Plan::new(plan.uses.into_iter().map(column).collect())
     }
 
     /// Takes a bound that has been proven, up to the next possible total.
@@ -109,12 +134,25 @@ impl<'a> Search<'a> {
 
     /// The cost that a plan has to beat.
     pub fn cost_to_beat(&self) -> i64 {
-        self.best.as_ref().map_or(i64::MAX, |best| best.cost)
+        self.best.as_ref().map_or(i64::MAX, |best| best.cost).min(self.target)
     }
 
-    /// Whether the best plan is proven.
+    /// Whether no plan beats what is to be beaten: the best plan is proven, or
+    /// the target is out of reach.
     pub fn is_proven(&self) -> bool {
-        self.best.as_ref().is_some_and(|best| best.cost <= self.bound)
+        let to_beat = self.cost_to_beat();
+        to_beat < i64::MAX && to_beat <= self.bound
+    }
+
+    /// Searches with `how` for plans that cost less than `target` alone. What
+    /// it narrows the search down to is forgotten afterwards; plans and bounds
+    /// stay.
+    pub fn aim(&mut self, target: i64, how: impl FnOnce(&mut Self)) {
+        let (instance, before) = (Rc::clone(&self.instance), self.target);
+        self.target = target;
+        how(self);
+        self.instance = instance;
+        self.target = before;
     }
 
     /// Tells those who watch where the search stands.
