@@ -18,6 +18,8 @@ pub struct Trial {
     pub cost: Option<i64>,
     /// The lower bound found.
     pub bound: Option<i64>,
+    /// Whether the stock was shown not to suffice.
+    pub impossible: bool,
     /// The solver's wall-clock seconds.
     pub seconds: f64,
     /// The solver's own count of its steps.
@@ -28,8 +30,15 @@ pub struct Trial {
 
 /// Solves one instance within the limit.
 pub fn run(folder: &Path, entry: &Entry, limit: Duration) -> Trial {
-    let mut trial =
-        Trial { entry: entry.clone(), cost: None, bound: None, seconds: 0.0, work: 0, wrong: None };
+    let mut trial = Trial {
+        entry: entry.clone(),
+        cost: None,
+        bound: None,
+        impossible: false,
+        seconds: 0.0,
+        work: 0,
+        wrong: None,
+    };
     match load(folder, entry) {
         Ok(problem) => trial.solve(&problem, limit),
         Err(error) => trial.wrong = Some(error),
@@ -44,9 +53,11 @@ fn load(folder: &Path, entry: &Entry) -> Result<Problem, String> {
 }
 
 impl Trial {
-    /// Whether the plan is proven the best, and nothing is wrong with it.
+    /// Whether the plan is proven the best, or there is proven to be none, and
+    /// nothing is wrong with that.
     pub fn proven(&self) -> bool {
-        self.wrong.is_none() && self.cost.is_some() && self.cost == self.bound
+        let met = self.cost.is_some() && self.cost == self.bound;
+        self.wrong.is_none() && (met || self.impossible)
     }
 
     /// Whether the plan costs as much as the known optimum.
@@ -59,6 +70,7 @@ impl Trial {
         let show = |value: Option<i64>| value.map_or("-".to_owned(), |value| value.to_string());
         let state = match &self.wrong {
             Some(wrong) => format!("WRONG {wrong}"),
+            None if self.impossible => "proven impossible".to_owned(),
             None if self.proven() => "proven".to_owned(),
             None => "open".to_owned(),
         };
@@ -98,7 +110,9 @@ impl Trial {
                 self.work = *work;
             }
             // An instance may be impossible, but not one with a known plan.
-            Outcome::Impossible(_) if self.entry.ub.or(self.entry.opt).is_none() => {}
+            Outcome::Impossible(_) if self.entry.ub.or(self.entry.opt).is_none() => {
+                self.impossible = true;
+            }
             Outcome::Impossible(shortfall) => {
                 self.wrong = Some(format!("impossible: {shortfall:?}"));
             }

@@ -6,6 +6,7 @@
 //! routing problem based on the set partitioning formulation with additional
 //! cuts", Mathematical Programming 115).
 
+use super::fronts::Stretch;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::market::Class;
@@ -34,13 +35,16 @@ pub(super) fn proven(
 }
 
 /// All columns that a plan of less than `beat` can use, unless they are more
-/// than `most` or take more than `steps` to find. The prices must be [`proven`].
+/// than `most` or take more than `steps` to find. The prices must be [`proven`];
+/// `stretches` are what the knapsack over whole units says at them, if anything.
+#[allow(clippy::too_many_arguments)]
 pub(super) fn list(
     instance: &Instance,
     classes: &[Class],
     prices: &Prices,
     rest: &Rest,
     beat: i64,
+    stretches: &[Option<Vec<Stretch>>],
     most: usize,
     steps: &mut u64,
 ) -> Listed {
@@ -64,6 +68,7 @@ pub(super) fn list(
         let table = Table::new(&choices, class.room(), waste, Grain::Fine, &mut Cells::default());
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
         hunt.every_kind = true;
+        hunt.keep_within(stretches);
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         hunt.most_found = most;
         let complete = hunt.search(0, 0, 0) && !hunt.doubt;

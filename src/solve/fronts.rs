@@ -24,6 +24,8 @@ use super::pricing::Prices;
 
 /// Cells of the longest room at most.
 const CELLS: i64 = 4_000;
+/// Joined pairs on the fine way for one on the coarse way.
+const COARSER: i64 = 8;
 /// Pairs that the worth of everything is divided into at most.
 const MOST_PAIRS: i64 = 100_000;
 
@@ -40,13 +42,23 @@ pub(super) struct Told {
     /// No plan costs less than this, or than the best one known.
     pub least: i128,
     /// For each kind of one run, the lengths that units of a better plan can be
-    /// cut for: first and last of each stretch.
-    pub lengths: Vec<Option<Vec<(i64, i64)>>>,
+    /// cut for, rising.
+    pub stretches: Vec<Option<Vec<Stretch>>>,
     pub steps: u64,
 }
 
+/// Lengths from `first` to `last` that a unit can be cut for, if its pieces are
+/// worth at least so much.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Stretch {
+    pub first: i64,
+    pub last: i64,
+    pub worth: i64,
+}
+
 /// Solves the knapsack for plans that cost less than `beat`, with so many joined
-/// pairs to the gap; nothing where the prices tell nothing.
+/// pairs to the gap; nothing where the prices tell nothing or the steps do not
+/// suffice.
 pub(super) fn tell(
     instance: &Instance,
     prices: &Prices,
@@ -54,50 +66,116 @@ pub(super) fn tell(
     joins: i64,
     most_steps: u64,
 ) -> Option<Told> {
-    if beat == i64::MAX || !prices.costs {
-        return None;
+    let Question { kinds, charged, mut sack } = Question::new(instance, prices, beat, most_steps)?;
+    let nothing = |steps| Some(Told { least: i128::from(beat), stretches: Vec::new(), steps });
+    if sack.gap <= 0 {
+        return nothing(0);
     }
-    let fronts = Fronts::new(instance, prices);
-    let kinds: Vec<Front> = instance.kinds.iter().map(|kind| fronts.of(kind, prices)).collect();
-    let pieces = instance.types.iter().zip(&prices.piece);
-    let worth: i128 = pieces.map(|(t, &piece)| i128::from(t.demand) * i128::from(piece)).sum();
-    let units = instance.kinds.iter().zip(&kinds);
-    let charged: i128 =
-        units.map(|(kind, front)| i128::from(kind.supply) * i128::from(front.charge)).sum();
-    let scale = i128::from(prices.scale);
-    let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
-    let worth = i64::try_from(worth).ok()?;
-    if gap <= 0 {
-        return Some(Told { least: i128::from(beat), lengths: Vec::new(), steps: 0 });
-    }
-    let most = worth.checked_add(gap)?;
     // The dearest to leave out first, so that most pairs die at once.
     let mut order: Vec<usize> = (0..kinds.len()).collect();
     order.sort_by_key(|&k| -kinds[k].charge);
     let units: Vec<(&Front, u32)> =
         order.iter().map(|&k| (&kinds[k], instance.kinds[k].supply)).collect();
-    let mut sack = Sack { worth, gap, most, join: 1, steps: 0, most_steps };
     // A coarse way back says what is hopeless on a fine way forth.
-    sack.join = (gap / (joins / 8)).max(worth / MOST_PAIRS).max(1);
+    sack.join(joins / COARSER);
     let coarse = sack.backwards(&units, None)?;
-    sack.join = (gap / joins).max(worth / MOST_PAIRS).max(1);
+    sack.join(joins);
     let before = sack.forwards(&units, &coarse)?;
-    let nothing = Some(Told { least: i128::from(beat), lengths: Vec::new(), steps: sack.steps });
-    let enough = before[units.len()].iter().filter(|pair| pair.worth >= worth);
+    let enough = before[units.len()].iter().filter(|pair| pair.worth >= sack.worth);
     let Some(cost) = enough.map(|pair| pair.cost).min() else {
-        return nothing;
+        return nothing(sack.steps);
     };
-    let least = ceil_div(i128::from(cost) - charged, scale);
+    let least = ceil_div(i128::from(cost) - charged, i128::from(prices.scale));
     let after = sack.backwards(&units, Some(&before))?;
-    let mut lengths = vec![None; kinds.len()];
+    let mut stretches = vec![None; kinds.len()];
     for (i, &k) in order.iter().enumerate() {
         let kind = &instance.kinds[k];
         if kind.is_plain() {
             let others = sack.units(after[i + 1].clone(), &kinds[k], kind.supply - 1)?;
-            lengths[k] = Some(sack.possible(&before[i], &others, kind, &kinds[k]));
+            stretches[k] = Some(sack.possible(&before[i], &others, kind, &kinds[k]));
         }
     }
-    Some(Told { least, lengths, steps: sack.steps })
+    Some(Told { least, stretches, steps: sack.steps })
+}
+
+/// What is still to be paid, kind after kind, when so much worth is cut.
+pub(super) struct Ahead {
+    scale: i64,
+    sack: Sack,
+    /// The charges for all units of the first kinds.
+    charged: Vec<i64>,
+    /// What the units of the other kinds can come to.
+    after: Vec<Vec<Pair>>,
+}
+
+impl Ahead {
+    /// For plans that cost less than `beat`, with the kinds in this order.
+    pub fn new(
+        instance: &Instance,
+        prices: &Prices,
+        beat: i64,
+        order: &[usize],
+        joins: i64,
+        most_steps: u64,
+    ) -> Option<Ahead> {
+        let Question { kinds, mut sack, .. } = Question::new(instance, prices, beat, most_steps)?;
+        if sack.gap <= 0 {
+            return None;
+        }
+        sack.join(joins);
+        let units: Vec<(&Front, u32)> =
+            order.iter().map(|&k| (&kinds[k], instance.kinds[k].supply)).collect();
+        let after = sack.backwards(&units, None)?;
+        let mut charged = vec![0i64];
+        for (front, units) in units {
+            let before = charged.last().expect("there is a first");
+            charged.push(before.checked_add(front.charge.checked_mul(i64::from(units))?)?);
+        }
+        Some(Ahead { scale: prices.scale, sack, charged, after })
+    }
+
+    /// The steps that it took.
+    pub fn steps(&self) -> u64 {
+        self.sack.steps
+    }
+
+    /// Whether a better plan may begin with so much worth at such a cost from
+    /// all of the first `out` kinds, and from some units of the next.
+    pub fn is_hopeful(&self, out: usize, worth: i64, cost: i64) -> bool {
+        // A unit of the next kind costs at least its charge: the list for all of
+        // them, less the charges of some, is none too dear for the others.
+        let cost = self.scale.saturating_mul(cost).saturating_add(self.charged[out]);
+        self.sack.is_hopeful(&Pair { worth, cost }, &self.after[out])
+    }
+}
+
+/// The fronts of all kinds, and what is asked of them.
+struct Question {
+    kinds: Vec<Front>,
+    /// The charges for all units.
+    charged: i128,
+    sack: Sack,
+}
+
+impl Question {
+    fn new(instance: &Instance, prices: &Prices, beat: i64, most_steps: u64) -> Option<Question> {
+        if beat == i64::MAX || !prices.costs {
+            return None;
+        }
+        let fronts = Fronts::new(instance, prices);
+        let kinds: Vec<Front> = instance.kinds.iter().map(|kind| fronts.of(kind, prices)).collect();
+        let pieces = instance.types.iter().zip(&prices.piece);
+        let worth: i128 = pieces.map(|(t, &piece)| i128::from(t.demand) * i128::from(piece)).sum();
+        let units = instance.kinds.iter().zip(&kinds);
+        let charged: i128 =
+            units.map(|(kind, front)| i128::from(kind.supply) * i128::from(front.charge)).sum();
+        let scale = i128::from(prices.scale);
+        let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
+        let worth = i64::try_from(worth).ok()?;
+        let most = worth.checked_add(gap)?;
+        let sack = Sack { worth, gap, most, join: 1, steps: 0, most_steps };
+        Some(Question { kinds, charged, sack })
+    }
 }
 
 /// What is common to all knapsacks of one question.
@@ -113,6 +191,11 @@ struct Sack {
 }
 
 impl Sack {
+    /// Joins pairs so that there are about so many to the gap.
+    fn join(&mut self, joins: i64) {
+        self.join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+    }
+
     /// What the units before each kind, and before the end, come to, as far as
     /// the units `after` it leave hope.
     fn forwards(&mut self, units: &[(&Front, u32)], after: &[Vec<Pair>]) -> Option<Vec<Vec<Pair>>> {
@@ -206,30 +289,30 @@ impl Sack {
     }
 
     /// The lengths for which one unit can be cut beside units that come to one
-    /// of `before` and one of `after`, as stretches.
+    /// of `before` and one of `after`.
     fn possible(
         &mut self,
         before: &[Pair],
         after: &[Pair],
         kind: &Kind,
         front: &Front,
-    ) -> Vec<(i64, i64)> {
+    ) -> Vec<Stretch> {
         let Some(last) = front.points.last() else {
             return Vec::new();
         };
-        let mut stretches: Vec<(i64, i64)> = Vec::new();
+        let mut stretches: Vec<Stretch> = Vec::new();
         // The least that the others cost, by how much they lack of all worth.
         let least = self.least_lacking(before, after, last.pair.worth);
         for (i, point) in front.points.iter().enumerate() {
-            let beside = least.partition_point(|pair| pair.worth > point.pair.worth);
-            let others = if beside < least.len() { least[beside].cost } else { i64::MAX };
-            if others.saturating_add(point.pair.cost) >= self.most {
+            let Pair { worth, cost } = point.pair;
+            // The dearest others that can be paid lack least.
+            let paid = least.partition_point(|pair| pair.cost + cost < self.most);
+            let Some(lacking) = paid.checked_sub(1).map(|p| least[p].worth) else {
                 continue;
-            }
+            };
             let end = front.points.get(i + 1).map_or(kind.room, |next| next.length - 1);
-            match stretches.last_mut() {
-                Some(stretch) if stretch.1 + 1 >= point.length => stretch.1 = end,
-                _ => stretches.push((point.length, end)),
+            if lacking <= worth && point.length <= end {
+                stretches.push(Stretch { first: point.length, last: end, worth: lacking });
             }
         }
         stretches
@@ -417,9 +500,11 @@ mod tests {
         let instance = instance(4, 10);
         let prices = Prices { scale: 1, piece: vec![4], charge: vec![0], costs: true };
         let told = tell(&instance, &prices, 41, 16, 1_000).expect("few steps");
-        assert_eq!((told.least, &told.lengths[..]), (40, &[Some(vec![(10, 10)])][..]));
+        let whole = Stretch { first: 10, last: 10, worth: 40 };
+        assert_eq!((told.least, &told.stretches[..]), (40, &[Some(vec![whole])][..]));
         let all = tell(&instance, &prices, 1_000, 16, 1_000).expect("few steps");
-        assert_eq!(all.lengths, [Some(vec![(1, 10)])]);
+        let lengths = all.stretches[0].iter().flatten().map(|s| (s.first, s.last));
+        assert!(lengths.eq((1..=10).map(|length| (length, length))));
     }
 
     #[test]

@@ -4,14 +4,17 @@
 //! The best plan is often much closer to the bound than the best one known, so
 //! a narrow gap is searched first and then widened.
 
+use std::rc::Rc;
+
 use super::enumerate::{Listed, list, proven};
-use super::lengths::Lengths;
+use super::fronts::Ahead;
 use super::plan::Column;
 use super::pricing::Prices;
 use super::root::Root;
 use super::search::Search;
 use super::select::select;
-use super::stages::{self, Staged, lengths};
+use super::sift;
+use super::stages::{self, Outlook, Staged};
 
 /// Parts of the gap, of this many, that are searched one after another.
 const SHARES: [i128; 6] = [1, 2, 4, 8, 12, 16];
@@ -23,18 +26,29 @@ const MOST_LISTED: usize = 30_000;
 /// worth while to work out what lengths cost at least.
 const FEW_STEPS: u64 = 20_000;
 const STAGE_STEPS: u64 = 30_000_000;
-/// Steps for choosing by branch and bound where all stock is one kind: joining
-/// pairs is the better way then.
+/// Steps for choosing stage by stage where what is left of units is credited,
+/// and for the outlook.
+const CREDITED_STEPS: u64 = 300_000;
+const AHEAD_STEPS: u64 = 1_000_000;
+/// Steps for choosing by branch and bound where there are other ways: joining
+/// pairs where all stock is one kind, other targets where remainders count.
 const SELECT_STEPS: u64 = 500_000;
+
+/// Columns that are few enough to choose among by branch and bound first, and
+/// steps for that.
+const FEW_LISTED: usize = 4_000;
+const QUICK_STEPS: u64 = 100_000;
 
 /// Searches the whole gap; whether that settled the problem.
 pub(super) fn close(search: &mut Search, root: &Root) -> bool {
     let prices = root.master.prices(&search.instance);
     let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest);
-    let mut closing = Closing { root, prices, lengths: None, steps: FEW_STEPS };
+    let mut closing = Closing { root, prices, outlook: Outlook::Unknown, steps: FEW_STEPS };
     let bottom = i128::from(search.bound);
     let gap = i128::from(search.cost_to_beat()) - bottom;
-    for share in SHARES {
+    // Where remainders count, targets are close to the bound as it is.
+    let credited = sift::applies(search);
+    for &share in if credited { &SHARES[SHARES.len() - 1..] } else { &SHARES[..] } {
         if search.is_proven() {
             return true;
         }
@@ -46,8 +60,12 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
             continue;
         }
         let Some(columns) = closing.list(search, beat) else {
-            return false;
+            return search.is_proven();
         };
+        let few = credited && columns.len() <= FEW_LISTED;
+        if few && select(search, &root.rest, columns.clone(), beat, QUICK_STEPS) {
+            return true;
+        }
         match closing.stages(search, &columns, beat) {
             Staged::Best(plan) => {
                 search.offer(plan);
@@ -57,7 +75,7 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
             Staged::Nothing => search.raise(i128::from(beat)),
             Staged::TooMany => {
                 let alone = search.instance.kinds.len() == 1;
-                let most = if alone { SELECT_STEPS } else { u64::MAX };
+                let most = if alone || credited { SELECT_STEPS } else { u64::MAX };
                 if !select(search, &root.rest, columns, beat, most) {
                     return false;
                 }
@@ -74,7 +92,7 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
 struct Closing<'a> {
     root: &'a Root,
     prices: Prices,
-    lengths: Option<Lengths>,
+    outlook: Outlook,
     steps: u64,
 }
 
@@ -82,12 +100,15 @@ impl Closing<'_> {
     /// All columns of plans that cost less than `beat`.
     fn list(&self, search: &mut Search, beat: i64) -> Option<Vec<Column>> {
         let mut steps = LIST_STEPS;
+        let told =
+            if sift::applies(search) { sift::told_below(search, &self.prices, beat) } else { None };
         let found = list(
             &search.instance,
             &self.root.view.classes,
             &self.prices,
             &self.root.rest,
             beat,
+            told.as_ref().map_or(&[], |told| &told.stretches),
             MOST_LISTED,
             &mut steps,
         );
@@ -98,33 +119,34 @@ impl Closing<'_> {
         }
     }
 
-    /// Chooses among the columns; works out what lengths cost if it takes long.
+    /// Chooses among the columns; works out what is still to be paid, where that
+    /// depends on what is left of units or if it takes long.
     fn stages(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
+        let (instance, rest) = (Rc::clone(&search.instance), &self.root.rest);
+        if sift::applies(search) {
+            let ahead = stages::ahead(&instance, rest, &self.prices, beat, AHEAD_STEPS);
+            search.spend(ahead.as_ref().map_or(AHEAD_STEPS, Ahead::steps) / 8);
+            self.outlook = ahead.map_or(Outlook::Unknown, Outlook::Fronts);
+            self.steps = CREDITED_STEPS;
+            return self.stages_once(search, columns, beat);
+        }
         let staged = self.stages_once(search, columns, beat);
-        let alone = search.instance.kinds.len() == 1 && search.instance.kinds[0].credit.is_none();
-        if !matches!(staged, Staged::TooMany) || self.lengths.is_some() || alone {
+        let known = !matches!(self.outlook, Outlook::Unknown);
+        if !matches!(staged, Staged::TooMany) || known || instance.kinds.len() == 1 {
             return staged;
         }
-        self.lengths = lengths(&search.instance, &self.root.rest, &self.prices);
         self.steps = STAGE_STEPS;
-        if let Some(lengths) = &self.lengths {
-            let rest = &self.root.rest;
-            let total = search.instance.length_of(&rest.wanted);
+        if let Some(lengths) = stages::lengths(&instance, rest, &self.prices) {
+            let total = instance.length_of(&rest.wanted);
             let bound = search.round_up(i128::from(lengths.least(0, total) + rest.paid));
             search.raise(bound);
+            self.outlook = Outlook::Lengths(lengths);
         }
         self.stages_once(search, columns, beat)
     }
 
     fn stages_once(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
-        stages::solve(
-            search,
-            &self.root.rest,
-            &self.prices,
-            columns,
-            beat,
-            self.lengths.as_ref(),
-            &mut self.steps,
-        )
+        let rest = &self.root.rest;
+        stages::solve(search, rest, &self.prices, columns, beat, &self.outlook, &mut self.steps)
     }
 }

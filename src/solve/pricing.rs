@@ -7,6 +7,7 @@
 //! generation" (INFORMS Journal on Computing 2023.0399). All values are
 //! integers, so the greatest gain of each kind is a proof.
 
+use super::fronts::Stretch;
 use super::instance::{Instance, Kind};
 use super::layout::{Pieces, arrange};
 use super::market::Class;
@@ -286,6 +287,8 @@ pub(super) struct Hunt<'a> {
     pub found: Vec<(i64, Column)>,
     /// Whether some cost might be less than what was found for it.
     pub doubt: bool,
+    /// For each of `kinds`, the lengths that count, where only some do.
+    within: Vec<Option<&'a [Stretch]>>,
     taken: Pieces,
     /// Whether some types may not be together.
     split: bool,
@@ -334,9 +337,43 @@ impl<'a> Hunt<'a> {
             most_found: usize::MAX,
             found: Vec::new(),
             doubt: false,
+            within: vec![None; kinds.len()],
             taken: Vec::new(),
             split: instance.is_split(),
         }
+    }
+
+    /// Finds only patterns of these lengths, and of the worth that each needs;
+    /// the floor must not change afterwards.
+    pub fn keep_within(&mut self, stretches: &'a [Option<Vec<Stretch>>]) {
+        for (i, &c) in self.kinds.iter().enumerate() {
+            let of_kind = stretches.get(self.class.kinds[c]).and_then(Option::as_ref);
+            self.within[i] = of_kind.map(Vec::as_slice);
+            let Some(stretches) = self.within[i] else {
+                continue;
+            };
+            let mut first = 1;
+            for (paid, &end) in self.paid[i].iter_mut().zip(&self.class.ends) {
+                let from = stretches.partition_point(|stretch| stretch.last < first);
+                let met = stretches[from..].iter().take_while(|stretch| stretch.first <= end);
+                // As if a pattern had to gain more than the floor over this.
+                let needed = met.map(|stretch| stretch.worth - 1 - self.floor).min();
+                *paid = needed.map_or(i64::MAX, |needed| needed.max(*paid));
+                first = end + 1;
+            }
+        }
+        for (cell, least) in self.least.iter_mut().enumerate() {
+            let paid = self.paid.iter().filter_map(|paid| paid.get(cell));
+            *least = paid.min().copied().unwrap_or(i64::MAX);
+        }
+    }
+
+    /// Whether a pattern of that length and worth counts for the kind.
+    fn is_within(&self, i: usize, length: i64, value: i64) -> bool {
+        self.within[i].is_none_or(|stretches| {
+            let next = stretches.partition_point(|stretch| stretch.last < length);
+            stretches.get(next).is_some_and(|s| s.first <= length && s.worth <= value)
+        })
     }
 
     /// Whether some pattern beyond this one, of choices from `j` on, might gain
@@ -413,7 +450,9 @@ impl<'a> Hunt<'a> {
             if length > kind.room {
                 continue;
             }
-            let hopeful = value - self.paid[i][cell] > self.floor;
+            let paid = self.paid[i][cell];
+            let hopeful = paid < i64::MAX && value - paid > self.floor;
+            let hopeful = hopeful && self.is_within(i, length, value);
             if kind.is_plain() {
                 fits = true;
                 if !hopeful {

@@ -7,7 +7,7 @@
 //! long as that helps (iterated variable fixing, as for columns in Baldacci and
 //! others 2008, for the lengths of units instead).
 
-use super::fronts::{self, Told};
+use super::fronts::{Stretch, Told, tell};
 use super::gap;
 use super::generate::Reached;
 use super::instance::Instance;
@@ -22,7 +22,7 @@ const ROUNDS: u32 = 8;
 const JOINS: [i64; 2] = [128, 16];
 const MOST_STEPS: u64 = 2_000_000;
 /// Turns of mending and closing in at most.
-const TURNS: u32 = 3;
+const TURNS: u32 = 8;
 /// The share of the gap that is closed in on first, and the least that is
 /// tried, in parts of the whole.
 const FIRST_SHARE: i128 = 16;
@@ -71,11 +71,15 @@ pub(super) fn bound(search: &mut Search, prices: &Prices) {
     }
 }
 
+/// What the knapsack says of plans that cost less than the best or the target.
 fn told(search: &mut Search, prices: &Prices) -> Option<Told> {
-    let beat = search.cost_to_beat();
-    let told = JOINS
-        .iter()
-        .find_map(|&joins| fronts::tell(&search.instance, prices, beat, joins, MOST_STEPS))?;
+    told_below(search, prices, search.cost_to_beat())
+}
+
+/// What the knapsack says of plans that cost less than `beat`; raises the bound.
+pub(super) fn told_below(search: &mut Search, prices: &Prices, beat: i64) -> Option<Told> {
+    let told =
+        JOINS.iter().find_map(|&joins| tell(&search.instance, prices, beat, joins, MOST_STEPS))?;
     search.spend(told.steps / 8);
     search.raise(told.least.min(i128::from(beat)));
     Some(told)
@@ -122,7 +126,8 @@ fn sift(search: &mut Search, root: &Root, prices: &Prices) -> Option<Root> {
         if search.is_proven() || search.is_stopped() {
             return last;
         }
-        let Some(instance) = narrowed(&search.instance, told.lengths) else {
+        let lengths = told.stretches.iter().map(|of_kind| of_kind.as_deref().map(joined));
+        let Some(instance) = narrowed(&search.instance, lengths.collect()) else {
             return last;
         };
         search.narrow(instance);
@@ -137,6 +142,18 @@ fn sift(search: &mut Search, root: &Root, prices: &Prices) -> Option<Root> {
         }
     }
     last
+}
+
+/// Stretches that touch as one.
+fn joined(stretches: &[Stretch]) -> Vec<(i64, i64)> {
+    let mut joined: Vec<(i64, i64)> = Vec::new();
+    for stretch in stretches {
+        match joined.last_mut() {
+            Some(last) if last.1 + 1 >= stretch.first => last.1 = stretch.last,
+            _ => joined.push((stretch.first, stretch.last)),
+        }
+    }
+    joined
 }
 
 /// The instance with the lengths that are left; nothing if they are hardly

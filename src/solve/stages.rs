@@ -13,6 +13,7 @@ use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 use std::rc::Rc;
 
+use super::fronts::Ahead;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::lengths::Lengths;
@@ -22,6 +23,18 @@ use super::search::Search;
 
 /// States that are kept at most.
 const MOST_STATES: usize = 400_000;
+/// Joined pairs to the gap in the outlook.
+const JOINS: i64 = 64;
+
+/// What is known of the cost of what is still to be cut.
+pub(super) enum Outlook {
+    Unknown,
+    /// By its length.
+    Lengths(Lengths),
+    /// By its worth at the prices; the prices are of the whole problem.
+    Fronts(Ahead),
+}
+
 /// What came of the stages.
 pub(super) enum Staged {
     /// The best plan.
@@ -42,11 +55,11 @@ pub(super) fn solve(
     prices: &Prices,
     columns: &[Column],
     beat: i64,
-    lengths: Option<&Lengths>,
+    outlook: &Outlook,
     left: &mut u64,
 ) -> Staged {
     let instance = Rc::clone(&search.instance);
-    let Some(stages) = Stages::new(&instance, rest, prices, columns, beat, lengths) else {
+    let Some(stages) = Stages::new(&instance, rest, prices, columns, beat, outlook) else {
         return Staged::TooMany;
     };
     // Costs beside what is paid, in fixed point.
@@ -108,8 +121,7 @@ struct Stages<'a> {
     scale: i64,
     /// Worth of everything less all charges.
     bound: i128,
-    /// What the length still to be cut costs at least.
-    lengths: Option<&'a Lengths>,
+    outlook: &'a Outlook,
     total: i64,
     /// What a plan must cost less than, beside what is paid.
     beat: i64,
@@ -131,7 +143,7 @@ impl<'a> Stages<'a> {
         prices: &Prices,
         columns: &'a [Column],
         beat: i64,
-        lengths: Option<&'a Lengths>,
+        outlook: &'a Outlook,
     ) -> Option<Stages<'a>> {
         let types = rest.wanted.len();
         let (mut bits, mut guards, mut full) = (0, 0u128, 0u128);
@@ -154,7 +166,7 @@ impl<'a> Stages<'a> {
             full,
             scale: prices.scale,
             bound: worth(&rest.wanted, prices),
-            lengths,
+            outlook,
             total: instance.length_of(&rest.wanted),
             beat: beat - rest.paid,
         };
@@ -227,10 +239,14 @@ impl<'a> Stages<'a> {
     /// Whether the length still to be cut can be had from all but the first
     /// `out` stages and endless stock.
     fn can_end(&self, state: &State, out: usize) -> bool {
-        self.lengths.is_none_or(|lengths| {
-            let more = lengths.least(out, self.total - state.length);
-            state.cost.saturating_add(more) < self.beat
-        })
+        match self.outlook {
+            Outlook::Unknown => true,
+            Outlook::Lengths(lengths) => {
+                let more = lengths.least(out, self.total - state.length);
+                state.cost.saturating_add(more) < self.beat
+            }
+            Outlook::Fronts(ahead) => ahead.is_hopeful(out, state.value, state.cost),
+        }
     }
 
     fn extend(
@@ -305,6 +321,19 @@ fn order(instance: &Instance, rest: &Rest, prices: &Prices) -> Vec<usize> {
     let mut order: Vec<usize> = (0..instance.kinds.len()).filter(|&k| rest.supply[k] > 0).collect();
     order.sort_by_key(|&k| (!instance.kinds[k].limited, -prices.charge[k]));
     order
+}
+
+/// What the kinds still to come cost at least at these prices, for plans of less
+/// than `beat`, by worth.
+pub(super) fn ahead(
+    instance: &Instance,
+    rest: &Rest,
+    prices: &Prices,
+    beat: i64,
+    most_steps: u64,
+) -> Option<Ahead> {
+    let order = order(instance, rest, prices);
+    Ahead::new(instance, prices, beat, &order, JOINS, most_steps)
 }
 
 /// Least costs of lengths that go with the stages at these prices.
