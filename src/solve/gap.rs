@@ -21,6 +21,7 @@ const SHARES: [i128; 6] = [1, 2, 4, 8, 12, 16];
 const WHOLE: i128 = 16;
 /// Steps for listing patterns, and how many of them can be chosen from.
 const LIST_STEPS: u64 = 3_000_000;
+const GLANCE_STEPS: u64 = 20_000;
 const MOST_LISTED: usize = 30_000;
 /// Steps for choosing among them stage by stage: before and after it seems
 /// worth while to work out what lengths cost at least.
@@ -39,11 +40,22 @@ const SELECT_STEPS: u64 = 500_000;
 const FEW_LISTED: usize = 4_000;
 const QUICK_STEPS: u64 = 100_000;
 
+/// Searches the whole gap if there are few patterns to it; whether that settled
+/// the problem.
+pub(super) fn glance(search: &mut Search, root: &Root) -> bool {
+    within(search, root, GLANCE_STEPS)
+}
+
 /// Searches the whole gap; whether that settled the problem.
 pub(super) fn close(search: &mut Search, root: &Root) -> bool {
+    within(search, root, LIST_STEPS)
+}
+
+fn within(search: &mut Search, root: &Root, list_steps: u64) -> bool {
     let prices = root.master.prices(&search.instance);
     let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest);
-    let mut closing = Closing { root, prices, outlook: Outlook::Unknown, steps: FEW_STEPS };
+    let mut closing =
+        Closing { root, prices, outlook: Outlook::Unknown, steps: FEW_STEPS, list_steps };
     let bottom = i128::from(search.bound);
     let gap = i128::from(search.cost_to_beat()) - bottom;
     // Where remainders count, targets are close to the bound as it is.
@@ -94,12 +106,13 @@ struct Closing<'a> {
     prices: Prices,
     outlook: Outlook,
     steps: u64,
+    list_steps: u64,
 }
 
 impl Closing<'_> {
     /// All columns of plans that cost less than `beat`.
     fn list(&self, search: &mut Search, beat: i64) -> Option<Vec<Column>> {
-        let mut steps = LIST_STEPS;
+        let mut steps = self.list_steps;
         let told =
             if sift::applies(search) { sift::told_below(search, &self.prices, beat) } else { None };
         let found = list(
@@ -112,7 +125,7 @@ impl Closing<'_> {
             MOST_LISTED,
             &mut steps,
         );
-        let going = search.spend(LIST_STEPS - steps);
+        let going = search.spend(self.list_steps - steps);
         match found {
             Listed::All(columns) if going => Some(columns),
             _ => None,

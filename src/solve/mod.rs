@@ -102,7 +102,9 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         return search.outcome();
     }
     let mut mender = mend::Mender::new(&search);
-    mender.mend(&mut search, None, MEND_FIRST.min(limits.work / 50));
+    if !sift::applies(&search) {
+        mender.mend(&mut search, None, MEND_FIRST);
+    }
     if search.is_proven() {
         return search.outcome();
     }
@@ -114,7 +116,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     let root = if sift::applies(&search) {
         sift::sift_and_mend(&mut search, root, &prices, &mut mender, limits.work)
     } else {
-        mender.mend(&mut search, Some(&prices), MEND_LATER.min(limits.work / 8));
+        mender.mend(&mut search, Some(&prices), MEND_LATER);
         root
     };
     if search.is_proven() {

@@ -49,6 +49,10 @@ pub(super) fn sift_and_mend(
     let mut steps = work / 32;
     let mut share = FIRST_SHARE;
     bound(search, &prices);
+    if !search.is_proven() && gap::glance(search, &root) {
+        search.raise(i128::from(search.cost_to_beat()));
+        return root;
+    }
     for _ in 0..TURNS {
         mender.mend(search, Some(&prices), steps);
         if let Some(sifted) = sift(search, &root, &prices) {
