@@ -8,10 +8,11 @@
 
 use super::fronts::Stretch;
 use super::generate::Rest;
+use super::hunt::Hunt;
 use super::instance::Instance;
 use super::market::Class;
 use super::plan::Column;
-use super::pricing::{Extent, Hunt, Prices, choices, price};
+use super::pricing::{Extent, Prices, choices, price};
 use super::table::{Cells, Grain, Table};
 
 /// What came of listing.

@@ -11,9 +11,10 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::instance::{Instance, Kind};
+use super::needs::Needs;
 use super::plan::{Column, Plan};
 use super::pricing::Prices;
-use super::repack::{Needs, Repack};
+use super::repack::Repack;
 use super::search::Search;
 
 /// Units that are packed again at once, at least and at most.

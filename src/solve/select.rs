@@ -14,6 +14,7 @@ use super::generate::Rest;
 use super::plan::{Column, Plan};
 use super::search::Search;
 use super::simplex::{Basis, End, Matrix};
+use super::wholeness::{Whole, alone, kinds, pairs, pieces};
 
 /// Bits of the fixed point of prices here, where sums have 128 bits.
 const BITS: u32 = 70;
@@ -74,42 +75,6 @@ struct Selection {
     demand_rows: Vec<Option<usize>>,
     left: u64,
     beat: i64,
-}
-
-/// A sum of columns that must be whole in any plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Whole {
-    /// Units of a kind.
-    Kind(usize),
-    /// Pieces of a type from a kind.
-    Piece(usize, usize),
-    /// Units that hold both types, or two of one.
-    Pair(usize, usize),
-    /// One column.
-    Column(usize),
-}
-
-impl Whole {
-    /// How often the sum counts a column.
-    fn counts(self, index: usize, column: &Column) -> i64 {
-        let count = |t: usize| {
-            let found = column.pieces.iter().find(|&&(other, _)| other == t);
-            found.map_or(0, |&(_, count)| i64::from(count))
-        };
-        match self {
-            Whole::Kind(k) => i64::from(column.kind == k),
-            Whole::Piece(k, t) => {
-                if column.kind == k {
-                    count(t)
-                } else {
-                    0
-                }
-            }
-            Whole::Pair(a, b) if a == b => i64::from(count(a) > 1),
-            Whole::Pair(a, b) => i64::from(count(a) > 0 && count(b) > 0),
-            Whole::Column(c) => i64::from(c == index),
-        }
-    }
 }
 
 impl Selection {
@@ -399,29 +364,6 @@ impl Selection {
             })
         })
     }
-}
-
-fn kinds(_: usize, column: &Column) -> Vec<Whole> {
-    vec![Whole::Kind(column.kind)]
-}
-
-fn pieces(_: usize, column: &Column) -> Vec<Whole> {
-    column.pieces.iter().map(|&(t, _)| Whole::Piece(column.kind, t)).collect()
-}
-
-fn pairs(_: usize, column: &Column) -> Vec<Whole> {
-    let mut pairs = Vec::new();
-    for (i, &(a, count)) in column.pieces.iter().enumerate() {
-        if count > 1 {
-            pairs.push(Whole::Pair(a, a));
-        }
-        pairs.extend(column.pieces[i + 1..].iter().map(|&(b, _)| Whole::Pair(a, b)));
-    }
-    pairs
-}
-
-fn alone(c: usize, _: &Column) -> Vec<Whole> {
-    vec![Whole::Column(c)]
 }
 
 fn search_offer(selection: &Selection, search: &mut Search, uses: &[(usize, i64)]) {

@@ -9,8 +9,6 @@
 //! stock still to come at what is left to spend. Exact as long as the states
 //! stay within the limit and the demands fit 128 bits.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
 use std::rc::Rc;
 
 use super::fronts::Ahead;
@@ -20,6 +18,7 @@ use super::lengths::Lengths;
 use super::plan::{Column, Plan};
 use super::pricing::Prices;
 use super::search::Search;
+use super::stage_table::{State, Step, Table};
 
 /// States that are kept at most.
 const MOST_STATES: usize = 400_000;
@@ -90,18 +89,6 @@ impl Meter<'_, '_> {
     }
 }
 
-/// A column as a step.
-#[derive(Clone, Copy)]
-struct Step {
-    packed: u128,
-    cost: i64,
-    value: i64,
-    length: i64,
-    /// Cost and charge beyond the worth: what it takes of the gap.
-    loss: i64,
-    column: usize,
-}
-
 /// The steps of one limited kind.
 struct Stage {
     steps: Vec<Step>,
@@ -125,15 +112,6 @@ struct Stages<'a> {
     total: i64,
     /// What a plan must cost less than, beside what is paid.
     beat: i64,
-}
-
-#[derive(Clone, Copy)]
-struct State {
-    packed: u128,
-    cost: i64,
-    value: i64,
-    length: i64,
-    link: u32,
 }
 
 impl<'a> Stages<'a> {
@@ -349,84 +327,4 @@ pub(super) fn lengths(instance: &Instance, rest: &Rest, prices: &Prices) -> Opti
 fn worth(wanted: &[u32], prices: &Prices) -> i128 {
     let each = wanted.iter().zip(&prices.piece);
     each.map(|(&count, &piece)| i128::from(count) * i128::from(piece)).sum()
-}
-
-/// States with the cheapest way to each.
-struct Table {
-    states: Vec<State>,
-    place: HashMap<u128, u32, BuildHasherDefault<Mixer>>,
-    /// The link before and the column taken.
-    links: Vec<Option<(u32, usize)>>,
-}
-
-impl Table {
-    fn new() -> Table {
-        let start = State { packed: 0, cost: 0, value: 0, length: 0, link: 0 };
-        Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![None] }
-    }
-
-    fn reach(&mut self, from: &State, step: &Step) {
-        let packed = from.packed + step.packed;
-        let cost = from.cost + step.cost;
-        let fresh = u32::try_from(self.states.len()).expect("far fewer states");
-        let place = *self.place.entry(packed).or_insert(fresh);
-        let link = u32::try_from(self.links.len()).expect("steps are limited");
-        if place == fresh {
-            self.states.push(State {
-                packed,
-                cost,
-                value: from.value + step.value,
-                length: from.length + step.length,
-                link,
-            });
-        } else {
-            let state = &mut self.states[place as usize];
-            if state.cost <= cost {
-                return;
-            }
-            state.cost = cost;
-            state.link = link;
-        }
-        self.links.push(Some((from.link, step.column)));
-    }
-
-    fn keep(&mut self, kept: impl Fn(&State) -> bool) {
-        let before = self.states.len();
-        self.states.retain(kept);
-        if self.states.len() < before {
-            let states = self.states.iter().enumerate();
-            self.place.clear();
-            self.place.extend(
-                states
-                    .map(|(i, state)| (state.packed, u32::try_from(i).expect("far fewer states"))),
-            );
-        }
-    }
-}
-
-/// A hash for keys that are spread by multiplication; looked up only, so that
-/// its order never shows.
-#[derive(Default)]
-struct Mixer(u64);
-
-impl Hasher for Mixer {
-    fn finish(&self) -> u64 {
-        self.0
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for &byte in bytes {
-            self.write_u64(u64::from(byte));
-        }
-    }
-
-    fn write_u64(&mut self, word: u64) {
-        self.0 = (self.0.rotate_left(23) ^ word).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        self.0 ^= self.0 >> 29;
-    }
-
-    fn write_u128(&mut self, word: u128) {
-        self.write_u64(word as u64);
-        self.write_u64((word >> 64) as u64);
-    }
 }
