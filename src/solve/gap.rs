@@ -21,15 +21,17 @@ const SHARES: [i128; 6] = [1, 2, 4, 8, 12, 16];
 const WHOLE: i128 = 16;
 /// Steps for listing patterns, and how many of them can be chosen from.
 const LIST_STEPS: u64 = 3_000_000;
-const GLANCE_STEPS: u64 = 20_000;
 const MOST_LISTED: usize = 30_000;
+/// The same for a glance.
+const GLANCE_STEPS: u64 = 20_000;
+const MOST_GLANCED: usize = 500;
 /// Steps for choosing among them stage by stage: before and after it seems
 /// worth while to work out what lengths cost at least.
 const FEW_STEPS: u64 = 20_000;
 const STAGE_STEPS: u64 = 30_000_000;
 /// Steps for choosing stage by stage where what is left of units is credited,
 /// and for the outlook.
-const CREDITED_STEPS: u64 = 300_000;
+const CREDITED_STEPS: u64 = 100_000;
 const AHEAD_STEPS: u64 = 1_000_000;
 /// Steps for choosing by branch and bound where there are other ways: joining
 /// pairs where all stock is one kind, other targets where remainders count.
@@ -43,19 +45,25 @@ const QUICK_STEPS: u64 = 100_000;
 /// Searches the whole gap if there are few patterns to it; whether that settled
 /// the problem.
 pub(super) fn glance(search: &mut Search, root: &Root) -> bool {
-    within(search, root, GLANCE_STEPS)
+    within(search, root, GLANCE_STEPS, MOST_GLANCED)
 }
 
 /// Searches the whole gap; whether that settled the problem.
 pub(super) fn close(search: &mut Search, root: &Root) -> bool {
-    within(search, root, LIST_STEPS)
+    within(search, root, LIST_STEPS, MOST_LISTED)
 }
 
-fn within(search: &mut Search, root: &Root, list_steps: u64) -> bool {
+fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize) -> bool {
     let prices = root.master.prices(&search.instance);
     let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest);
-    let mut closing =
-        Closing { root, prices, outlook: Outlook::Unknown, steps: FEW_STEPS, list_steps };
+    let mut closing = Closing {
+        root,
+        prices,
+        outlook: Outlook::Unknown,
+        steps: FEW_STEPS,
+        list_steps,
+        most_listed,
+    };
     let bottom = i128::from(search.bound);
     let gap = i128::from(search.cost_to_beat()) - bottom;
     // Where remainders count, targets are close to the bound as it is.
@@ -107,6 +115,7 @@ struct Closing<'a> {
     outlook: Outlook,
     steps: u64,
     list_steps: u64,
+    most_listed: usize,
 }
 
 impl Closing<'_> {
@@ -122,7 +131,7 @@ impl Closing<'_> {
             &self.root.rest,
             beat,
             told.as_ref().map_or(&[], |told| &told.stretches),
-            MOST_LISTED,
+            self.most_listed,
             &mut steps,
         );
         let going = search.spend(self.list_steps - steps);
