@@ -85,7 +85,11 @@ pub(super) fn solve(search: &mut Search) -> Root {
         round(search, &view, &master, &rest, &[], Some(&worth));
         dive(search, &view, &mut master, &rest, TRIES);
     }
-    let prices = [master.prices(&search.instance), by_length(&search.instance, &master)];
+    let mut prices = vec![master.prices(&search.instance)];
+    // Prices of a whole program that was solved are the best there are.
+    if tight || !matches!(reached, Reached::Bound(_)) {
+        prices.push(by_length(&search.instance, &master));
+    }
     let proofs = prices.into_iter().filter_map(|p| certify(&search.instance, &view, &rest, p));
     // Of equal ones, that of the linear program.
     let best = proofs.reduce(|first, second| if second.0 > first.0 { second } else { first });

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 use super::Fault;
 use super::worth::worth;
-use crate::solve::{Problem, Stock};
+use crate::solve::{Item, Problem, Stock};
 
 /// A length that can be taken and the most that it can be worth.
 type Taken = (i64, i128);
@@ -116,8 +116,17 @@ fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Vec<Taken> 
             bundle *= 2;
         }
     }
-    // What takes nothing is no pattern.
+    // What takes nothing is no pattern; where cutting pays, one of the shortest
+    // item is, however little that is worth.
     list.remove(0);
+    let serves = |item: &&Item| item.group.is_none_or(|wanted| wanted == group);
+    let wanted = problem.items.iter().filter(|item| item.demand > 0).filter(serves);
+    let lengths = wanted.map(|item| item.parts.iter().sum::<i64>());
+    if let Some(shortest) = lengths.min().filter(|&shortest| shortest <= room) {
+        if list.first().is_none_or(|&(taken, _)| taken > shortest) {
+            list.insert(0, (shortest, 0));
+        }
+    }
     list
 }
 

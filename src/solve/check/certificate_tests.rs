@@ -126,3 +126,13 @@ fn a_run_with_more_room_than_is_left_of_it_leaves_nothing_rather_than_less() {
     let problem = Problem { stock: vec![flawed], items: items(&[(12, 1), (2, 1)]) };
     assert_eq!(bound_by_prices(&problem, &[52, 2], 1), Ok(52));
 }
+
+// Computed by hand: of a stick of 10 that costs 1, the 8 that are left of it are
+// worth 8, so that cutting the one piece pays 7, whatever it is priced at.
+#[test]
+fn cutting_may_pay() {
+    let credit = Credit { keep: 1, full: 1, share: WHOLE, rate: 1, per: 1, scale: 1 };
+    let stock = Stock { credit: Some(credit), ..stock(10, 1, None) };
+    let problem = Problem { stock: vec![stock], items: items(&[(2, 1)]) };
+    assert_eq!(bound_by_prices(&problem, &[0], 1), Ok(-7));
+}
