@@ -10,6 +10,7 @@ mod rails;
 mod seconds;
 mod shop;
 mod threads;
+mod wishes;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
