@@ -43,6 +43,15 @@ fn lengths(rail: &PlacedRail) -> [(Stop, Length); 3] {
     [(Stop::Long, rail.long_point), (Stop::Rabbet, rail.rabbet), (Stop::Sight, rail.sight)]
 }
 
+/// `a`, `a and b`, `a, b and c`.
+pub(super) fn and(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// The unit spelt out, for a heading.
 pub(super) const fn unit(unit: Unit) -> &'static str {
     match unit {
