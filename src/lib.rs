@@ -59,7 +59,9 @@
 //! checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear runs
 //! to integers and back) -> [`solve`] (integers only). [`plan`] decides and
 //! re-checks; [`offcuts`] labels what is left; [`chop`] puts a plan in the
-//! bench's order; [`report`] writes it; [`cli`] is the command line.
+//! bench's order; [`why`] says why one frame stands where it stands;
+//! [`report`] writes it; [`cli`] is the command
+//! line.
 //!
 //! # What Longpoint does not do
 //!
@@ -80,3 +82,4 @@ pub mod rails;
 pub mod report;
 pub mod shop;
 pub mod solve;
+pub mod why;

@@ -5,6 +5,8 @@
 //! seldom.
 
 mod caution;
+mod chain;
+mod exact;
 mod order;
 mod steps;
 

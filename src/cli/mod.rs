@@ -10,6 +10,8 @@ mod rails;
 mod seconds;
 mod shop;
 mod threads;
+mod why;
+mod wishes;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
@@ -29,6 +31,8 @@ pub enum Cli {
     Rails(rails::Rails),
     /// Plan the morning: what to cut from which stick, what to order, what waits
     Plan(plan::Plan),
+    /// Say why a frame stands where it stands, and what would change it
+    Why(why::Why),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
 }
@@ -53,6 +57,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Check(args) => check::run(args, out),
         Cli::Rails(args) => rails::run(args, out),
         Cli::Plan(args) => plan::run(args, out),
+        Cli::Why(args) => why::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {

@@ -8,8 +8,9 @@ use anyhow::bail;
 use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{interrupt, seconds, shop, threads};
+use super::{interrupt, seconds, shop, threads, wishes};
 use crate::chop::schedule;
+use crate::plan::verify::Fault;
 use crate::plan::{self, Plan as Planned};
 use crate::report::{folder, json, text};
 use crate::shop::Shop;
@@ -23,6 +24,8 @@ pub struct Plan {
     /// The morning to plan for; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
+    #[command(flatten)]
+    pub wished: wishes::Wished,
     /// Stop searching after S seconds with the best plan found
     #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
     pub seconds: Option<Duration>,
@@ -44,12 +47,13 @@ pub struct Plan {
 /// error if the plan does not stand up to the verifier or cannot be written.
 pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
+    let wishes = args.wished.of(&shop)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
     let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
     let stop = Some(interrupt::flag());
     let plan = threads::pool(args.threads)?.install(|| {
         let limits = Limits { work: plan::WORK, deadline, stop, watch: None };
-        plan::plan(&shop, date, limits)
+        plan::plan_as_wished(&shop, date, &wishes, limits)
     });
     stands(&shop, &plan)?;
     let schedule = schedule(&plan, &shop);
@@ -64,13 +68,17 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn date(read: &str) -> Result<Date, String> {
+pub(super) fn date(read: &str) -> Result<Date, String> {
     read.parse().map_err(|_| "write it year first, such as 2026-11-25".to_owned())
 }
 
 /// Has the plan re-checked from the inputs; a plan that fails is never shown.
 fn stands(shop: &Shop, plan: &Planned) -> anyhow::Result<()> {
-    let Err(faults) = plan::verify(shop, plan) else { return Ok(()) };
+    plan::verify(shop, plan).or_else(|faults| wrong(&faults))
+}
+
+/// What is said of a plan that does not stand.
+pub(super) fn wrong<T>(faults: &[Fault]) -> anyhow::Result<T> {
     let words: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
     bail!(
         "the plan is wrong and is not shown; this is a mistake in Longpoint, \

@@ -13,7 +13,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::cheapest::cheapest;
@@ -46,8 +45,9 @@ pub(super) struct Contest<'a, 'p> {
     pub packings: &'a mut Packings<'p>,
     /// What is cut of them in any case.
     pub base: Asked,
-    /// The frames by date, earliest first, undated last: how many of which class.
-    pub dates: Vec<(Option<Date>, Choice)>,
+    /// The frames in the order of their turns, which is that of their dates but
+    /// for those rushed: how many of which class.
+    pub turns: Vec<Choice>,
 }
 
 /// What was decided.
@@ -97,7 +97,7 @@ impl Contest<'_, '_> {
     /// Decides.
     pub fn decide(mut self) -> Decision {
         let mut front = Front::new(std::mem::take(&mut self.base));
-        for (_, wanted) in std::mem::take(&mut self.dates) {
+        for wanted in std::mem::take(&mut self.turns) {
             front.spread_doubt(self.classes, &wanted);
             self.serve(&mut front, &wanted);
         }

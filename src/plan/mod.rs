@@ -14,12 +14,14 @@ mod sheet;
 mod stage;
 mod ties;
 pub mod verify;
+mod wishes;
 mod work;
 
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
-pub use morning::plan;
+pub use morning::{plan, plan_as_wished};
 pub use verify::verify;
+pub use wishes::Wishes;
 
 /// The steps of search that each packing of a morning may take unless the
 /// caller says otherwise: some seconds for the hardest, which few reach.
@@ -33,15 +35,17 @@ use crate::shop::{Flaw, Match};
 
 /// What to cut today, what to order, and what cannot be made as asked.
 ///
-/// Every copy of every frame is in exactly one of the three: all its rails in
-/// `today`, all its rails in `order.sticks` (and itself in `waiting`), or in
-/// `held`.
+/// Every copy of every frame that the wishes concern is in exactly one of the
+/// three: all its rails in `today`, itself in `waiting` (and all its rails in
+/// `order.sticks`, unless nothing is to be bought), or in `held`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Plan {
     /// The shop's name.
     pub shop: String,
     /// The morning that is planned.
     pub date: Date,
+    /// What was wished of this plan alone.
+    pub wishes: Wishes,
     /// The sticks to cut today, in the order in which they go to the bench.
     pub today: Vec<CutStick>,
     /// What to buy, and what the waiting frames will be cut from.

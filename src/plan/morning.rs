@@ -10,11 +10,18 @@ use super::lots::{Placed, sources};
 use super::sheet::Sheet;
 use super::stage::Stage;
 use super::work::Work;
-use super::{Held, HoldReason, Order, Part, Plan, WaitReason, Waiting};
+use super::{Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
 use crate::shop::Shop;
 use crate::solve::Limits;
 
-/// Plans a morning.
+/// Plans a morning with nothing out of the ordinary wished of it.
+///
+/// See [`plan_as_wished`].
+pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
+    plan_as_wished(shop, date, &Wishes::default(), limits)
+}
+
+/// Plans a morning as wished.
 ///
 /// First what could never be cut is held. Then the frames for today are chosen
 /// and packed into the rack; what waits is packed into what the rack has left
@@ -23,16 +30,17 @@ use crate::solve::Limits;
 /// Mouldings are packed side by side on the threads of the rayon pool that this
 /// is called in. `limits` hold for each packing by itself, so the plan does not
 /// depend on how many threads there are; `limits.watch` is told nothing.
-pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
+pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
     let effort = Effort::new(&limits);
     let feasible = Feasible::new(shop, effort);
-    let work = Work::sort(shop, date, &feasible);
+    let work = Work::sort(shop, date, wishes, &feasible);
     let mut morning = Morning {
         shop,
         sheet: Sheet::new(shop),
         plan: Plan {
             shop: shop.settings.name.clone(),
             date,
+            wishes: wishes.clone(),
             today: Vec::new(),
             order: Order::default(),
             waiting: Vec::new(),
@@ -43,7 +51,10 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
         },
     };
     let today = morning.today(&work, effort);
-    morning.later(&work, today, effort);
+    match wishes.rack_only {
+        true => morning.wait(&work, today),
+        false => morning.later(&work, today, effort),
+    }
     morning.in_order()
 }
 
@@ -96,11 +107,22 @@ impl Morning<'_> {
                 let reason = HoldReason::StickTaken { mouldings };
                 self.plan.held.push(Held { frame, copy, reason });
             } else {
-                let due = work.tasks[task].due;
-                let reason = WaitReason::Moulding(lacking);
-                self.plan.waiting.push(Waiting { frame, copy, due, reason });
+                self.plan.waiting.push(self.waiting(work, task, lacking));
             }
         }
+    }
+
+    /// Lets wait what is not cut today, and buys nothing for it.
+    fn wait(&mut self, work: &Work, today: Stage) {
+        for (task, lacking) in today.unserved {
+            self.plan.waiting.push(self.waiting(work, task, lacking));
+        }
+    }
+
+    fn waiting(&self, work: &Work, task: usize, lacking: Vec<String>) -> Waiting {
+        let (frame, copy) = self.ticket(work, task);
+        let reason = WaitReason::Moulding(lacking);
+        Waiting { frame, copy, due: work.tasks[task].due, reason }
     }
 
     fn ticket(&self, work: &Work, task: usize) -> (String, u32) {
@@ -117,7 +139,10 @@ impl Morning<'_> {
             .enumerate()
             .map(|(place, frame)| (frame.id.as_str(), place))
             .collect();
-        let urgency = |w: &Waiting| (w.due.is_none(), w.due, place[w.frame.as_str()], w.copy);
+        let rush = &self.plan.wishes.rush;
+        let urgency = |w: &Waiting| {
+            (!rush.contains(&w.frame), w.due.is_none(), w.due, place[w.frame.as_str()], w.copy)
+        };
         self.plan.waiting.sort_by_key(urgency);
         self.plan.held.sort_by_key(|held| (place[held.frame.as_str()], held.copy));
         self.plan.proof.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));

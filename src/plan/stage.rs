@@ -8,7 +8,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::choose::{Asked, Choice, Contest, Decision, add, join, take_out};
@@ -163,24 +162,20 @@ fn contests(
         .map(|(tasks, packings)| {
             let of = |id: &String| Some((id.clone(), base.get(id)?.clone()));
             let base = packings.keys().filter_map(of).collect();
-            let dates = by_date(work, tasks);
-            Contest { classes: &work.classes, packings, base, dates }.decide()
+            let turns = by_turn(work, tasks);
+            Contest { classes: &work.classes, packings, base, turns }.decide()
         })
         .collect();
     packings.extend(contests.into_iter().flat_map(|(_, packings)| packings));
     decisions
 }
 
-fn by_date(work: &Work, tasks: &[usize]) -> Vec<(Option<Date>, Choice)> {
-    let mut dates: Vec<(Option<Date>, Choice)> = Vec::new();
-    for task in tasks.iter().map(|task| &work.tasks[*task]) {
-        if dates.last().is_none_or(|(due, _)| *due != task.due) {
-            dates.push((task.due, Choice::new()));
-        }
-        let (_, wanted) = dates.last_mut().expect("just pushed");
-        *wanted.entry(task.class).or_default() += 1;
-    }
-    dates
+/// The tasks, the most urgent first, in sets that are equally urgent: how many
+/// of which class.
+fn by_turn(work: &Work, tasks: &[usize]) -> Vec<Choice> {
+    let turn = |task: &usize| work.tasks[*task].turn();
+    let equals = tasks.chunk_by(|one, other| turn(one) == turn(other));
+    equals.map(|tasks| count(work, tasks)).collect()
 }
 
 /// Tasks in sets that share no moulding, each in the order given.
@@ -197,7 +192,7 @@ fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
     sets.into_values().collect()
 }
 
-/// Hands what was chosen to the tasks, which stand earliest due first: those
+/// Hands what was chosen to the tasks, which stand most urgent first: those
 /// that are cut, and the rest.
 fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
     let mut left = chosen.clone();

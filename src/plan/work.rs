@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::feasible::Feasible;
-use super::{Held, Warning};
+use super::{Held, Warning, Wishes};
 use crate::cutting::Ask;
 use crate::rails::{LayerRails, frame_rails};
 use crate::shop::{Frame, Shop};
@@ -17,7 +17,7 @@ pub(super) struct Work {
     pub asks: BTreeMap<String, Vec<Ask>>,
     /// The different frames.
     pub classes: Vec<Class>,
-    /// The frame copies, earliest due first.
+    /// The frame copies, the most urgent first.
     pub tasks: Vec<Task>,
     pub held: Vec<Held>,
     pub warnings: Vec<Warning>,
@@ -44,12 +44,19 @@ pub(super) struct Task {
     pub copy: u32,
     pub class: usize,
     pub due: Option<Date>,
+    /// Whether it comes before all that are not.
+    pub rush: bool,
 }
 
 impl Task {
-    /// Earliest due first, undated last.
-    fn urgency(&self) -> (bool, Option<Date>, usize, u32) {
-        (self.due.is_none(), self.due, self.frame, self.copy)
+    /// When its turn comes: rushed first, then earliest due, undated last. What
+    /// has the same turn is as urgent.
+    pub fn turn(&self) -> (bool, bool, Option<Date>) {
+        (!self.rush, self.due.is_none(), self.due)
+    }
+
+    fn urgency(&self) -> ((bool, bool, Option<Date>), usize, u32) {
+        (self.turn(), self.frame, self.copy)
     }
 }
 
@@ -57,7 +64,7 @@ impl Work {
     /// Sorts the pile. Frames that no stick at hand or to be bought can make
     /// are held; matches are weakened, down to the frame's floor, only where
     /// the stronger is impossible on every one of them.
-    pub fn sort(shop: &Shop, date: Date, feasible: &Feasible) -> Work {
+    pub fn sort(shop: &Shop, date: Date, wishes: &Wishes, feasible: &Feasible) -> Work {
         let mut work = Work {
             asks: shop.mouldings.keys().map(|id| (id.clone(), Vec::new())).collect(),
             classes: Vec::new(),
@@ -66,7 +73,8 @@ impl Work {
             warnings: Vec::new(),
         };
         let mut known: BTreeMap<Class, usize> = BTreeMap::new();
-        for (index, frame) in shop.frames.iter().enumerate() {
+        let concerned = |(_, frame): &(usize, &Frame)| wishes.concerns(frame);
+        for (index, frame) in shop.frames.iter().enumerate().filter(concerned) {
             work.warn(shop, frame, date);
             match work.class(shop, frame, feasible) {
                 Ok(class) => {
@@ -74,7 +82,8 @@ impl Work {
                         work.classes.push(class);
                         work.classes.len() - 1
                     });
-                    let task = |copy| Task { frame: index, copy, class, due: frame.due };
+                    let (due, rush) = (frame.due, wishes.rushes(frame));
+                    let task = |copy| Task { frame: index, copy, class, due, rush };
                     work.tasks.extend((1..=frame.copies).map(task));
                 }
                 Err(reason) => {

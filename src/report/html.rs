@@ -65,6 +65,10 @@ pub(super) fn head(title: &str, plan: &Plan) -> String {
 }
 
 fn summary(out: &mut String, plan: &Plan, shop: &Shop, schedule: &Schedule) {
+    let wishes = words::wishes(plan, shop);
+    if !wishes.is_empty() {
+        let _ = writeln!(out, "<p class=\"sum\">{}</p>", escape(&wishes.join(" ")));
+    }
     let sum = Summary::new(plan, shop, schedule);
     if sum.sticks == 0 {
         out.push_str("<p class=\"sum\">Nothing to cut today.</p>\n");

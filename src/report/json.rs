@@ -18,6 +18,11 @@ use super::words;
 pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
     let whole = Whole {
         shop: &plan.shop,
+        wishes: Wishes {
+            rush: plan.wishes.rush.iter().map(String::as_str).collect(),
+            only: plan.wishes.only.as_ref().map(|o| o.iter().map(String::as_str).collect()),
+            rack_only: plan.wishes.rack_only,
+        },
         today: Today { date: plan.date.to_string(), sticks: sticks(&plan.today) },
         order: Order { lines: lines(plan, shop), sticks: sticks(&plan.order.sticks) },
         waiting: waiting(plan),
@@ -55,6 +60,7 @@ pub(super) fn degrees(mitre: Mitre) -> Value {
 #[derive(Serialize)]
 struct Whole<'a> {
     shop: &'a str,
+    wishes: Wishes<'a>,
     today: Today<'a>,
     order: Order<'a>,
     waiting: Vec<Value>,
@@ -63,6 +69,13 @@ struct Whole<'a> {
     matching: Vec<MatchingOut<'a>>,
     warnings: Vec<Value>,
     schedule: Vec<BenchOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct Wishes<'a> {
+    rush: Vec<&'a str>,
+    only: Option<Vec<&'a str>>,
+    rack_only: bool,
 }
 
 #[derive(Serialize)]

@@ -11,6 +11,7 @@ pub mod labels;
 pub mod rails_json;
 pub mod rails_text;
 pub mod text;
+pub mod why_text;
 
 mod escape;
 mod name;

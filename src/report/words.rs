@@ -1,8 +1,8 @@
 //! The sentences that more than one sheet says.
 
 use crate::measure::{Length, LengthStyle, Unit, Worth};
-use crate::plan::{Matching, PlacedRail, Proof, Warning};
-use crate::shop::{Settings, Stop};
+use crate::plan::{Matching, PlacedRail, Plan, Proof, Warning};
+use crate::shop::{Frame, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
 pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String {
@@ -41,6 +41,15 @@ pub(super) fn named_lengths(reads: Stop, rail: &PlacedRail, style: &LengthStyle)
 
 fn lengths(rail: &PlacedRail) -> [(Stop, Length); 3] {
     [(Stop::Long, rail.long_point), (Stop::Rabbet, rail.rabbet), (Stop::Sight, rail.sight)]
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(super) fn and(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }
 
 /// The unit spelt out, for a heading.
@@ -90,6 +99,31 @@ pub(super) fn matching(cost: &Matching, settings: &Settings) -> Option<String> {
     let trust = if cost.proven { "" } else { ", as far as was searched" };
     let more = amount(more, cost.priced, settings);
     Some(format!("{}: {more} more{counted}{trust}", cost.moulding))
+}
+
+/// What was wished of this plan alone, a sentence a wish, in the order of the pile.
+pub(super) fn wishes(plan: &Plan, shop: &Shop) -> Vec<String> {
+    let wishes = &plan.wishes;
+    let named = |of: &dyn Fn(&&Frame) -> bool| {
+        let frames = shop.frames.iter().filter(of);
+        frames.map(|frame| frame.id.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    let mut words = Vec::new();
+    if !wishes.rush.is_empty() {
+        words.push(format!("First, whatever their dates: {}.", named(&|f| wishes.rushes(f))));
+    }
+    if wishes.only.is_some() {
+        let aside = shop.frames.iter().filter(|frame| !wishes.concerns(frame)).count();
+        let only = named(&|f| wishes.concerns(f));
+        words.push(format!(
+            "Planned by themselves: {only}. Left aside: {}.",
+            count(aside, "other frame", "other frames")
+        ));
+    }
+    if wishes.rack_only {
+        words.push("From the rack only: nothing is bought.".to_owned());
+    }
+    words
 }
 
 /// The ticket that a warning is about.

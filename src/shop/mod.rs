@@ -5,6 +5,7 @@
 
 mod buying;
 mod cutter;
+mod find;
 mod frame;
 mod moulding;
 mod rack;
@@ -13,6 +14,7 @@ mod settings;
 
 pub use buying::{Form, Freight, Lengths, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};
+pub use find::Unknown;
 pub use frame::{Frame, Layer};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Flaw, Stick};

@@ -284,6 +284,7 @@ pub fn plan(shop: &Shop) -> Plan {
     Plan {
         shop: shop.settings.name.clone(),
         date: TODAY,
+        wishes: Wishes::default(),
         today: today(shop),
         order: order(shop),
         waiting: vec![waiting("1042", 2), waiting("1046", 1)],

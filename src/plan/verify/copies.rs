@@ -24,13 +24,12 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let waiting: Vec<Copy> =
         facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy)).collect();
     let wanted: BTreeSet<Copy> = facts
-        .shop
         .frames
-        .iter()
+        .values()
         .flat_map(|frame| (1..=frame.copies).map(|copy| (frame.id.as_str(), copy)))
         .collect();
     for copy in &wanted {
-        places(*copy, &cut, &waiting, &held, faults);
+        places(facts, *copy, &cut, &waiting, &held, faults);
     }
     let named: BTreeSet<Copy> =
         cut.keys().map(|(_, copy)| *copy).chain(held).chain(waiting).collect();
@@ -44,16 +43,25 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     }
 }
 
-/// A copy is cut today, or ordered and waiting, or held.
-fn places(of: Copy, cut: &Cut, waiting: &[Copy], held: &[Copy], faults: &mut Vec<Fault>) {
+/// A copy is cut today, or ordered and waiting, or held; where nothing is to be
+/// bought, it waits without an order.
+fn places(
+    facts: &Facts,
+    of: Copy,
+    cut: &Cut,
+    waiting: &[Copy],
+    held: &[Copy],
+    faults: &mut Vec<Fault>,
+) {
     let (frame, copy) = (of.0.to_owned(), of.1);
     let times = |list: &[Copy]| list.iter().filter(|other| **other == of).count();
     let today = usize::from(cut.contains_key(&(Part::Today, of)));
     let ordered = usize::from(cut.contains_key(&(Part::Order, of)));
     let waits = times(waiting);
+    let due = if facts.plan.wishes.rack_only { 0 } else { waits };
     match today + ordered.max(waits) + times(held) {
         0 => faults.push(Fault::Forgotten { frame, copy }),
-        1 if ordered != waits => faults.push(Fault::WaitsInVain { frame, copy }),
+        1 if ordered != due => faults.push(Fault::WaitsInVain { frame, copy }),
         1 => {}
         places => faults.push(Fault::Repeated { frame, copy, places }),
     }

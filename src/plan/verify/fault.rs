@@ -123,6 +123,16 @@ pub enum Fault {
     /// A warning is missing, or is not so.
     #[error("frame {frame}: a warning is missing or is not so")]
     FalseWarning { frame: String },
+
+    /// A wish names a frame that the plan is not for.
+    #[error("frame {frame} is wished for and is not among the frames that are planned")]
+    NoSuchWish { frame: String },
+    /// Nothing was to be bought.
+    #[error("something is ordered, and nothing was to be bought")]
+    Bought,
+    /// A frame is served before one that is alike and comes first.
+    #[error("frame {frame} copy {copy} is served before {before}, which is alike and comes first")]
+    OutOfTurn { frame: String, copy: u32, before: String },
 }
 
 /// Which rail of which frame, on which stick.

@@ -14,6 +14,7 @@ mod proof;
 mod reasons;
 mod sticks;
 mod truth;
+mod wishes;
 
 pub use fault::{Fault, RailName};
 
@@ -43,6 +44,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     proof::check(&facts, &mut faults);
     order::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);
+    wishes::check(&facts, &mut faults);
     if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
@@ -50,6 +52,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
 struct Facts<'a> {
     shop: &'a Shop,
     plan: &'a Plan,
+    /// The frames that the plan is to be for.
     frames: BTreeMap<&'a str, &'a Frame>,
     rails: BTreeMap<&'a str, Vec<TrueRails>>,
     rack: BTreeMap<&'a str, &'a Stick>,
@@ -75,7 +78,12 @@ impl<'a> Facts<'a> {
         Facts {
             shop,
             plan,
-            frames: shop.frames.iter().map(|frame| (frame.id.as_str(), frame)).collect(),
+            frames: shop
+                .frames
+                .iter()
+                .filter(|frame| plan.wishes.concerns(frame))
+                .map(|frame| (frame.id.as_str(), frame))
+                .collect(),
             rails: truth::all_rails(shop),
             rack: shop.rack.iter().map(|stick| (stick.id.as_str(), stick)).collect(),
             given: given.collect(),

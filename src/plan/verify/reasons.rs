@@ -106,7 +106,7 @@ fn wait(facts: &Facts, waiting: &Waiting, faults: &mut Vec<Fault>) {
 /// Every warning is so, and none of the plain ones is missing.
 fn warnings(facts: &Facts, faults: &mut Vec<Fault>) {
     let mut due: Vec<Warning> =
-        facts.shop.frames.iter().flat_map(|frame| plain_warnings(facts, frame)).collect();
+        facts.frames.values().flat_map(|frame| plain_warnings(facts, frame)).collect();
     let mut relaxed = BTreeSet::new();
     for warning in &facts.plan.warnings {
         if let Warning::Relaxed { frame, layer, asked, given } = warning {

@@ -34,6 +34,9 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
 fn head(page: &mut Page, plan: &Plan, shop: &Shop, schedule: &Schedule, names: &Names) {
     page.line_and_right(&plan.shop, &plan.date.strftime("%A %-d %B %Y").to_string());
     page.line("", &"=".repeat(page::COLUMNS));
+    for wish in words::wishes(plan, shop) {
+        page.line("", &wish);
+    }
     let sum = Summary::new(plan, shop, schedule);
     if sum.frames == 0 {
         page.line("", "No frame can be cut today.");

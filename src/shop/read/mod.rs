@@ -13,7 +13,7 @@ mod rack;
 mod register;
 mod settings;
 mod split;
-mod suggest;
+pub(super) mod suggest;
 mod suppliers;
 mod table;
 mod ticket;

@@ -10,18 +10,18 @@ const MOST_LETTERS: usize = 40;
 
 /// Finds near misses until its budget is spent.
 #[derive(Debug)]
-pub(super) struct Suggest {
+pub(in crate::shop) struct Suggest {
     left: Cell<u32>,
 }
 
 impl Suggest {
-    pub(super) fn new() -> Suggest {
+    pub(in crate::shop) fn new() -> Suggest {
         Suggest { left: Cell::new(MOST_COMPARISONS) }
     }
 
     /// The known word nearest to `word`, if few letters differ; the first of
     /// several equally near. Capitals do not count as different.
-    pub(super) fn near<'w>(
+    pub(in crate::shop) fn near<'w>(
         &self,
         word: &str,
         known: impl IntoIterator<Item = &'w str>,
@@ -44,7 +44,7 @@ impl Suggest {
 }
 
 /// The question in a fault's brackets, or the mend where nothing is near.
-pub(super) fn did_you_mean(near: &Option<String>, otherwise: &str) -> String {
+pub(in crate::shop) fn did_you_mean(near: &Option<String>, otherwise: &str) -> String {
     match near {
         Some(near) => format!("did you mean {near}?"),
         None => otherwise.to_owned(),

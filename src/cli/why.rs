@@ -1,0 +1,45 @@
+//! `longpoint why`: where a frame stands, and what would change it.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use jiff::Zoned;
+use jiff::civil::Date;
+
+use super::{WrongInput, interrupt, plan, shop, threads};
+use crate::plan::WORK;
+use crate::report::why_text;
+use crate::solve::Limits;
+use crate::why;
+
+/// What `longpoint why` is told.
+#[derive(Debug, clap::Args)]
+pub struct Why {
+    /// The frame's ticket number
+    pub frame: String,
+    /// The shop folder
+    pub dir: PathBuf,
+    /// The morning to plan for; without it, today by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    pub today: Option<Date>,
+}
+
+/// Plans the morning, and again with one thing or another changed, and says
+/// what came of it.
+///
+/// # Errors
+/// [`WrongInput`] with every fault in the folder, or if there is no such frame;
+/// another error if a plan does not stand up to the verifier.
+pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
+    let shop = shop::open(&args.dir)?;
+    let frame = shop.find_frame(&args.frame).map_err(|unknown| WrongInput(unknown.to_string()))?;
+    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let answer = threads::pool(None)?.install(|| {
+        let stop = Some(interrupt::flag());
+        let limits = Limits { work: WORK, deadline: None, stop, watch: None };
+        why::why(&shop, date, frame, &limits)
+    });
+    let answer = answer.or_else(|faults| plan::wrong(&faults))?;
+    out.write_all(why_text::why(&answer, &shop).as_bytes())?;
+    Ok(())
+}

@@ -1,0 +1,84 @@
+//! The plan is as it was wished: nobody is served before their turn by taking
+//! the place of one who is alike, and nothing is bought where nothing was to be.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::{Facts, Fault};
+use crate::measure::{Length, Mitre};
+use crate::plan::Part;
+use crate::shop::{Frame, Match};
+
+/// All that matters when frames are cut: those that agree in it could change
+/// places.
+type Kind<'a> = (Mitre, Vec<(&'a str, Match, Vec<Length>)>);
+
+/// When a frame's turn comes: rushed first, then earliest due, undated last.
+type Turn = (bool, bool, Option<Date>);
+
+/// How well a copy is served: cut today, ordered for, or held although alike to
+/// those that are not.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Served {
+    Today,
+    Waits,
+    Held,
+}
+
+pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    let wishes = &facts.plan.wishes;
+    let named = wishes.rush.iter().chain(wishes.only.iter().flatten());
+    for frame in named.filter(|id| !facts.frames.contains_key(id.as_str())) {
+        faults.push(Fault::NoSuchWish { frame: frame.clone() });
+    }
+    let order = &facts.plan.order;
+    if wishes.rack_only && !(order.lines.is_empty() && order.sticks.is_empty()) {
+        faults.push(Fault::Bought);
+    }
+    turns(facts, faults);
+}
+
+/// Of frames that are alike, none is served better than a more urgent one.
+fn turns(facts: &Facts, faults: &mut Vec<Fault>) {
+    let mut alike: BTreeMap<Kind, Vec<(Turn, Served, &Frame, u32)>> = BTreeMap::new();
+    for (served, id, copy) in copies(facts) {
+        let Some(frame) = facts.frames.get(id) else { continue };
+        let turn = (!facts.plan.wishes.rushes(frame), frame.due.is_none(), frame.due);
+        alike.entry(kind(facts, frame)).or_default().push((turn, served, frame, copy));
+    }
+    for mut copies in alike.into_values() {
+        copies.sort_by_key(|(turn, served, ..)| (*turn, *served));
+        let pairs = copies.windows(2).filter(|pair| pair[1].1 < pair[0].1);
+        for pair in pairs.filter(|pair| pair[0].0 != pair[1].0) {
+            let ((_, _, early, _), (_, _, late, copy)) = (pair[0], pair[1]);
+            let (frame, before) = (late.id.clone(), early.id.clone());
+            faults.push(Fault::OutOfTurn { frame, copy, before });
+        }
+    }
+}
+
+/// Every copy that is possible at all, with how well it is served.
+fn copies<'a>(facts: &Facts<'a>) -> Vec<(Served, &'a str, u32)> {
+    let mut copies: Vec<(Served, &str, u32)> = Vec::new();
+    for (_, stick) in facts.sticks().filter(|(part, _)| *part == Part::Today) {
+        copies.extend(stick.rails.iter().map(|r| (Served::Today, r.frame.as_str(), r.copy)));
+    }
+    copies.sort();
+    copies.dedup();
+    let waiting = facts.plan.waiting.iter();
+    copies.extend(waiting.map(|w| (Served::Waits, w.frame.as_str(), w.copy)));
+    let held = facts.plan.held.iter();
+    copies.extend(held.map(|h| (Served::Held, h.frame.as_str(), h.copy)));
+    copies
+}
+
+fn kind<'a>(facts: &Facts<'a>, frame: &'a Frame) -> Kind<'a> {
+    let rails = &facts.rails[frame.id.as_str()];
+    let layers = frame.layers.iter().zip(rails).enumerate().map(|(index, (layer, rails))| {
+        let match_ = facts.match_in_force(&frame.id, index + 1).unwrap_or(layer.match_);
+        let points = rails.iter().map(|(_, rail)| rail.long_point).collect();
+        (layer.moulding.as_str(), match_, points)
+    });
+    (frame.mitre, layers.collect())
+}

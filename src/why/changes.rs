@@ -1,0 +1,330 @@
+//! What would change where a frame stands, each tried by planning again.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
+use super::shortage::{Shortage, bench, together};
+use super::trials::{Effect, Trials};
+use crate::measure::{Length, Unit};
+use crate::plan::verify::Fault;
+use crate::plan::{HoldReason, Plan, Wishes};
+use crate::rails::frame_rails;
+use crate::shop::{Frame, Match, Shop, Stick};
+
+/// So many other frames, and so many dates, are tried one after the other.
+const MOST_OTHERS: usize = 8;
+
+/// One change, and what it comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// What is changed.
+    pub what: What,
+    /// What it comes to.
+    pub effect: Effect,
+}
+
+/// What may be changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum What {
+    /// More sticks on the rack: one for each moulding that is lacking, or two of
+    /// one moulding where another frame takes the first.
+    Sticks(Vec<WantedStick>),
+    /// A weaker match.
+    Match {
+        /// Of which layer.
+        layer: usize,
+        /// What is asked.
+        asked: Match,
+        /// What would do.
+        instead: Match,
+    },
+    /// The frame comes before all others.
+    Rush,
+    /// The frame is wanted on another date; `None` is undated.
+    Due(Option<Date>),
+    /// Another frame is left aside.
+    Without(String),
+}
+
+/// A stick that is not on the rack.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WantedStick {
+    /// Of which moulding.
+    pub moulding: String,
+    /// Of which lot; empty for one of its own.
+    pub lot: String,
+    /// How long.
+    pub length: Length,
+}
+
+type Tried<T> = Result<T, Vec<Fault>>;
+
+/// Everything that was found to change where the frame stands.
+pub(super) fn changes(
+    shop: &Shop,
+    plan: &Plan,
+    frame: &Frame,
+    shortages: &[Shortage],
+    trials: &mut Trials,
+) -> Tried<Vec<Change>> {
+    let mut asking = Asking { shop, frame, trials };
+    let (today, held) = asking.trials.stands();
+    let mut changes = Vec::new();
+    if today == frame.copies {
+        changes.extend(asking.later()?);
+        return Ok(changes);
+    }
+    let short: Vec<usize> = match shortages {
+        [] if held > 0 => held_layers(plan, frame),
+        shortages => shortages.iter().map(|shortage| shortage.layer).collect(),
+    };
+    changes.extend(asking.sticks(&short)?);
+    for layer in &short {
+        changes.extend(asking.weaker(*layer)?);
+    }
+    if !shortages.is_empty() {
+        let rivals = asking.rivals(shortages);
+        changes.extend(asking.earlier(&rivals)?);
+        changes.extend(asking.rushed()?);
+        changes.extend(asking.without(&rivals)?);
+    }
+    Ok(changes)
+}
+
+/// The layer for which the frame is held, if a longer stick could mend it.
+fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
+    let held = plan.held.iter().filter(|held| held.frame == frame.id);
+    let layers = held.filter_map(|held| match &held.reason {
+        HoldReason::TooLong { layer, .. } | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
+        HoldReason::NoOpening { .. }
+        | HoldReason::TooShort { .. }
+        | HoldReason::StickTaken { .. } => None,
+    });
+    layers.collect::<BTreeSet<usize>>().into_iter().collect()
+}
+
+struct Asking<'a, 't, 'l> {
+    shop: &'a Shop,
+    frame: &'a Frame,
+    trials: &'t mut Trials<'l>,
+}
+
+impl Asking<'_, '_, '_> {
+    /// The shop with this frame changed.
+    fn with_frame(&self, change: impl FnOnce(&mut Frame)) -> Shop {
+        let mut shop = self.shop.clone();
+        let own = shop.frames.iter_mut().find(|frame| frame.id == self.frame.id);
+        change(own.expect("the frame is on the pile"));
+        shop
+    }
+
+    fn with_sticks(&self, sticks: &[WantedStick]) -> Shop {
+        let mut shop = self.shop.clone();
+        for wanted in sticks {
+            let names = (1_usize..).map(|number| format!("more-{number}"));
+            let is_free = |name: &String| shop.rack.iter().all(|stick| stick.id != *name);
+            let id = names.into_iter().find(is_free).expect("a free name among all numbers");
+            shop.rack.push(Stick {
+                id,
+                moulding: wanted.moulding.clone(),
+                length: wanted.length,
+                lot: wanted.lot.clone(),
+                place: String::new(),
+                flaws: Vec::new(),
+                since: None,
+            });
+        }
+        shop
+    }
+
+    /// The shortest sticks that would help: one of each moulding that is
+    /// lacking, of a lot of its own, and shorter ones of a lot that is at hand.
+    fn sticks(&mut self, layers: &[usize]) -> Tried<Vec<Change>> {
+        let mut wanted: Vec<WantedStick> = Vec::new();
+        for layer in layers {
+            let (moulding, length) = (&self.frame.layers[layer - 1].moulding, self.longest(*layer));
+            match wanted.iter_mut().find(|stick| stick.moulding == *moulding) {
+                Some(stick) => stick.length = stick.length.max(length),
+                None => wanted.push(WantedStick {
+                    moulding: moulding.clone(),
+                    lot: String::new(),
+                    length,
+                }),
+            }
+        }
+        let mut changes = Vec::new();
+        let mut whole = if wanted.is_empty() { None } else { self.help(&wanted)? };
+        if whole.is_none() && wanted.len() == 1 {
+            // Another frame may take the first.
+            wanted.extend_from_within(..);
+            whole = self.help(&wanted)?;
+        }
+        let mut best = wanted.clone();
+        if let Some(mut effect) = whole {
+            for place in 0..wanted.len() {
+                effect = self.shorten(&mut best, place, effect)?;
+            }
+            changes.push(Change { what: What::Sticks(best.clone()), effect });
+        }
+        let alike = wanted.windows(2).any(|pair| pair[0].moulding == pair[1].moulding);
+        for place in (0..wanted.len()).filter(|_| !alike) {
+            for lot in self.lots(layers, &wanted[place].moulding) {
+                let mut other = if changes.is_empty() { wanted.clone() } else { best.clone() };
+                other[place].lot = lot;
+                let Some(effect) = self.help(&other)? else { continue };
+                let effect = self.shorten(&mut other, place, effect)?;
+                if changes.is_empty() || other[place].length < best[place].length {
+                    changes.push(Change { what: What::Sticks(other), effect });
+                }
+            }
+        }
+        Ok(changes)
+    }
+
+    fn help(&mut self, sticks: &[WantedStick]) -> Tried<Option<Effect>> {
+        let shop = self.with_sticks(sticks);
+        self.trials.better(&shop, &Wishes::default())
+    }
+
+    /// Makes one of the sticks as short as still helps, by halving.
+    fn shorten(
+        &mut self,
+        sticks: &mut [WantedStick],
+        place: usize,
+        mut effect: Effect,
+    ) -> Tried<Effect> {
+        let step = self.step();
+        let (mut too_short, mut helps) = (0, sticks[place].length.nm() / step.nm());
+        while too_short + 1 < helps {
+            let middle = too_short + (helps - too_short) / 2;
+            sticks[place].length = step * middle;
+            match self.help(sticks)? {
+                Some(better) => (helps, effect) = (middle, better),
+                None => too_short = middle,
+            }
+        }
+        sticks[place].length = step * helps;
+        Ok(effect)
+    }
+
+    /// The steps in which sticks are tried: a quarter of an inch, or 5 mm.
+    fn step(&self) -> Length {
+        match self.shop.settings.unit {
+            Unit::Inch => Length::from_64ths(16),
+            Unit::Millimetre => Length::from_mm(5),
+        }
+    }
+
+    /// A stick long enough for a layer, whatever else is cut.
+    fn longest(&self, layer: usize) -> Length {
+        let moulding = self.shop.moulding(&self.frame.layers[layer - 1].moulding);
+        let bench = bench(self.shop, &moulding.id);
+        let rails = &frame_rails(self.shop, self.frame)[layer - 1].rails;
+        let ends = bench.cutter.first_trim + bench.cutter.last_trim.max(bench.cutter.grip);
+        let points = together(&bench, self.frame, rails);
+        let nested = bench.overlap(self.frame.mitre) * 16;
+        moulding.stick.max(points + nested + ends).round_up(self.step())
+    }
+
+    /// The lots at hand of a moulding, if it matters which lot its rails are of.
+    fn lots(&self, layers: &[usize], moulding: &str) -> BTreeSet<String> {
+        let by_lot = layers.iter().map(|layer| &self.frame.layers[layer - 1]).any(|layer| {
+            layer.moulding == moulding && (Match::Lot..=Match::Wrap).contains(&layer.match_)
+        });
+        let rack = self.shop.rack.iter().filter(|stick| by_lot && stick.moulding == moulding);
+        let lots = rack.map(|stick| stick.lot.clone());
+        lots.filter(|lot| !lot.is_empty()).collect()
+    }
+
+    /// The strongest of the weaker matches that would help.
+    fn weaker(&mut self, layer: usize) -> Tried<Option<Change>> {
+        let asked = self.frame.layers[layer - 1].match_;
+        let weaker = [Match::Stick, Match::Halves, Match::Lot, Match::Any];
+        for instead in weaker.into_iter().filter(|weaker| *weaker < asked) {
+            let shop = self.with_frame(|frame| {
+                frame.layers[layer - 1].match_ = instead;
+                frame.layers[layer - 1].match_floor = instead;
+            });
+            if let Some(effect) = self.trials.better(&shop, &Wishes::default())? {
+                return Ok(Some(Change { what: What::Match { layer, asked, instead }, effect }));
+            }
+        }
+        Ok(None)
+    }
+
+    /// The frames that use what is lacking, the least urgent first.
+    fn rivals(&self, shortages: &[Shortage]) -> Vec<Frame> {
+        let users: BTreeSet<&String> = shortages.iter().flat_map(|s| &s.users).collect();
+        let frames = self.shop.frames.iter().filter(|frame| users.contains(&frame.id));
+        let mut rivals: Vec<Frame> = frames.cloned().collect();
+        rivals.sort_by_key(|rival| Reverse((rival.due.is_none(), rival.due)));
+        rivals
+    }
+
+    /// The latest earlier date that would help.
+    fn earlier(&mut self, rivals: &[Frame]) -> Tried<Option<Change>> {
+        let is_earlier = |due: &Date| self.frame.due.is_none_or(|own| *due < own);
+        let dates: BTreeSet<Date> =
+            rivals.iter().filter_map(|rival| rival.due).filter(is_earlier).collect();
+        for due in dates.into_iter().rev().take(MOST_OTHERS) {
+            let shop = self.with_frame(|frame| frame.due = Some(due));
+            if let Some(effect) = self.trials.better(&shop, &Wishes::default())? {
+                return Ok(Some(Change { what: What::Due(Some(due)), effect }));
+            }
+        }
+        Ok(None)
+    }
+
+    fn rushed(&mut self) -> Tried<Option<Change>> {
+        let rush = BTreeSet::from([self.frame.id.clone()]);
+        let wishes = Wishes { rush, ..Wishes::default() };
+        let effect = self.trials.better(self.shop, &wishes)?;
+        Ok(effect.map(|effect| Change { what: What::Rush, effect }))
+    }
+
+    /// Each other frame without which this one would fare better.
+    fn without(&mut self, rivals: &[Frame]) -> Tried<Vec<Change>> {
+        let mut changes = Vec::new();
+        for rival in rivals.iter().take(MOST_OTHERS) {
+            let wishes = self.leaving_out(&rival.id);
+            if let Some(mut effect) = self.trials.better(self.shop, &wishes)? {
+                effect.instead.retain(|frame| *frame != rival.id);
+                changes.push(Change { what: What::Without(rival.id.clone()), effect });
+            }
+        }
+        Ok(changes)
+    }
+
+    fn leaving_out(&self, id: &str) -> Wishes {
+        let others = self.shop.frames.iter().map(|frame| &frame.id).filter(|other| *other != id);
+        Wishes { only: Some(others.cloned().collect()), ..Wishes::default() }
+    }
+
+    /// Of a frame that is cut today: who would be cut without it, and the first
+    /// later date on which it would not be cut itself.
+    fn later(&mut self) -> Tried<Vec<Change>> {
+        let mut changes = Vec::new();
+        let aside = self.leaving_out(&self.frame.id);
+        let Some(effect) = self.trials.ask(self.shop, &aside)? else { return Ok(changes) };
+        if effect.also.is_empty() {
+            return Ok(changes);
+        }
+        changes.push(Change { what: What::Without(self.frame.id.clone()), effect });
+        let others = self.shop.frames.iter().filter_map(|frame| frame.due);
+        let is_later = |due: &Date| self.frame.due.is_some_and(|own| *due > own);
+        let dates: BTreeSet<Date> = others.filter(is_later).collect();
+        let undated = self.frame.due.map(|_| None);
+        let dates = dates.into_iter().take(MOST_OTHERS).map(Some).chain(undated);
+        for due in dates {
+            let shop = self.with_frame(|frame| frame.due = due);
+            let effect = self.trials.ask(&shop, &Wishes::default())?;
+            if let Some(effect) = effect.filter(|effect| effect.today < self.frame.copies) {
+                changes.push(Change { what: What::Due(due), effect });
+                break;
+            }
+        }
+        Ok(changes)
+    }
+}

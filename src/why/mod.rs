@@ -1,0 +1,143 @@
+//! Why a frame stands where it stands: what it competes with, and what would
+//! change it.
+//!
+//! Everything that is said to change something has been tried: the morning was
+//! planned again with that one thing changed, and the new plan was checked.
+
+mod changes;
+mod shortage;
+mod tied;
+mod trials;
+
+pub use changes::{Change, WantedStick, What};
+pub use shortage::{Group, Shortage};
+pub use trials::Effect;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use crate::plan::verify::Fault;
+use crate::plan::{HoldReason, Plan, WaitReason};
+use crate::shop::{Frame, Shop};
+use crate::solve::Limits;
+use trials::Trials;
+
+/// Where copies of a frame stand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Standing {
+    /// They are cut today.
+    Today {
+        /// The sticks that their rails come from.
+        sticks: Vec<String>,
+    },
+    /// They wait for moulding.
+    Waits {
+        /// What for.
+        reason: WaitReason,
+        /// The sticks that their rails will come from.
+        sticks: Vec<String>,
+    },
+    /// They are impossible as asked.
+    Held {
+        /// Why.
+        reason: HoldReason,
+    },
+}
+
+/// Everything that there is to say of one frame.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// When it is wanted.
+    pub due: Option<Date>,
+    /// How many copies it has.
+    pub copies: u32,
+    /// Where they stand: copies that stand alike together, in order.
+    pub standings: Vec<(Vec<u32>, Standing)>,
+    /// What it lacks, layer by layer, and who uses it today.
+    pub shortages: Vec<Shortage>,
+    /// What would change it.
+    pub changes: Vec<Change>,
+    /// How often the morning was planned again to find that out.
+    pub trials: u32,
+    /// Whether everything that is worth a try was tried.
+    pub whole: bool,
+    /// The mouldings of the frame whose part of today's plan is not proven: a
+    /// longer search might decide otherwise.
+    pub unproven: Vec<String>,
+}
+
+/// Answers for one frame of the shop, on the morning of `date`.
+///
+/// Only the frames that share a moulding with it, or with one that does, are
+/// planned: no other has a say in it. `limits` hold for each packing of each
+/// trial by itself.
+///
+/// # Errors
+/// What the check finds wrong with one of the plans: a mistake of the program.
+pub fn why(shop: &Shop, date: Date, frame: &Frame, limits: &Limits) -> Result<Answer, Vec<Fault>> {
+    let shop = tied::with(shop, frame);
+    let mut trials = Trials::new(date, frame, limits);
+    let plan = trials.first(&shop)?;
+    let shortages = shortage::shortages(&shop, &plan, frame);
+    let changes = changes::changes(&shop, &plan, frame, &shortages, &mut trials)?;
+    Ok(Answer {
+        frame: frame.id.clone(),
+        due: frame.due,
+        copies: frame.copies,
+        standings: standings(&plan, frame),
+        shortages,
+        changes,
+        trials: trials.taken(),
+        whole: !trials.is_spent(),
+        unproven: unproven(&plan, frame),
+    })
+}
+
+fn standings(plan: &Plan, frame: &Frame) -> Vec<(Vec<u32>, Standing)> {
+    let mut standings: Vec<(Vec<u32>, Standing)> = Vec::new();
+    let today = sticks(&plan.today, frame);
+    let ordered = sticks(&plan.order.sticks, frame);
+    let of = |by_copy: &BTreeMap<u32, BTreeSet<&str>>, copy| -> Vec<String> {
+        by_copy.get(&copy).into_iter().flatten().map(|stick| (*stick).to_owned()).collect()
+    };
+    for copy in 1..=frame.copies {
+        let waits = plan.waiting.iter().find(|w| (&w.frame, w.copy) == (&frame.id, copy));
+        let held = plan.held.iter().find(|h| (&h.frame, h.copy) == (&frame.id, copy));
+        let standing = match (waits, held) {
+            (Some(waits), _) => {
+                Standing::Waits { reason: waits.reason.clone(), sticks: of(&ordered, copy) }
+            }
+            (None, Some(held)) => Standing::Held { reason: held.reason.clone() },
+            (None, None) => Standing::Today { sticks: of(&today, copy) },
+        };
+        match standings.last_mut().filter(|(_, last)| *last == standing) {
+            Some((copies, _)) => copies.push(copy),
+            None => standings.push((vec![copy], standing)),
+        }
+    }
+    standings
+}
+
+/// The sticks that each copy's rails come from.
+fn sticks<'p>(
+    sticks: &'p [crate::plan::CutStick],
+    frame: &Frame,
+) -> BTreeMap<u32, BTreeSet<&'p str>> {
+    let mut by_copy: BTreeMap<u32, BTreeSet<&str>> = BTreeMap::new();
+    for stick in sticks {
+        for rail in stick.rails.iter().filter(|rail| rail.frame == frame.id) {
+            by_copy.entry(rail.copy).or_default().insert(&stick.stick);
+        }
+    }
+    by_copy
+}
+
+fn unproven(plan: &Plan, frame: &Frame) -> Vec<String> {
+    let own: BTreeSet<&String> = frame.layers.iter().map(|layer| &layer.moulding).collect();
+    let proofs = plan.proof.iter().filter(|proof| proof.part == crate::plan::Part::Today);
+    let doubtful = proofs.filter(|proof| !proof.proven && own.contains(&proof.moulding));
+    doubtful.map(|proof| proof.moulding.clone()).collect()
+}
