@@ -59,8 +59,8 @@
 //! checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear runs
 //! to integers and back) -> [`solve`] (integers only). [`plan`] decides and
 //! re-checks; [`offcuts`] labels what is left; [`chop`] puts a plan in the
-//! bench's order; [`why`] says why one frame stands where it stands;
-//! [`report`] writes it; [`cli`] is the command
+//! bench's order; [`why`] says why one frame stands where it stands, [`fits`]
+//! what else the rack can make; [`report`] writes it; [`cli`] is the command
 //! line.
 //!
 //! # What Longpoint does not do
@@ -75,6 +75,7 @@
 pub mod chop;
 pub mod cli;
 pub mod cutting;
+pub mod fits;
 pub mod measure;
 pub mod offcuts;
 pub mod plan;

@@ -7,8 +7,8 @@ use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Money, Worth};
 use longpoint::plan::verify::Fault;
 use longpoint::plan::{
-    CutStick, Held, HoldReason, Matching, Part, PlacedRail, Plan, Proof, WaitReason, Waiting,
-    Warning, verify,
+    CutStick, Held, HoldReason, Matching, OffcutUse, Part, PlacedRail, Plan, Proof, WaitReason,
+    Waiting, Warning, verify,
 };
 use longpoint::rails::Side;
 use longpoint::shop::{Kind, Match, Shop};
@@ -587,6 +587,26 @@ fn a_false_account_of_matching() {
             |f| matches!(f, Fault::FalseMatching { what, .. } if *what == word),
         );
     }
+}
+
+#[test]
+fn a_false_word_on_the_offcuts() {
+    let spoil: [Spoil<OffcutUse>; 4] = [
+        ("list", |use_| use_.idle.push("O1".to_owned())),
+        ("list", |use_| use_.moulding = "ASH".to_owned()),
+        ("saving", |use_| use_.saved = Worth(-1)),
+        ("unit", |use_| use_.priced = false),
+    ];
+    for (word, spoil) in spoil {
+        caught(
+            |plan| spoil(&mut plan.offcuts[0]),
+            |f| matches!(f, Fault::FalseOffcuts { what, .. } if *what == word),
+        );
+    }
+    caught(
+        |plan| plan.offcuts.clear(),
+        |f| matches!(f, Fault::FalseOffcuts { what, .. } if *what == "list"),
+    );
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 mod check;
 mod demo;
+mod fits;
 mod interrupt;
 pub mod pack;
 mod plan;
@@ -33,6 +34,8 @@ pub enum Cli {
     Plan(plan::Plan),
     /// Say why a frame stands where it stands, and what would change it
     Why(why::Why),
+    /// Say what the rack can make now besides today's plan
+    Fits(fits::Fits),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
 }
@@ -58,6 +61,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Rails(args) => rails::run(args, out),
         Cli::Plan(args) => plan::run(args, out),
         Cli::Why(args) => why::run(args, out),
+        Cli::Fits(args) => fits::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {

@@ -8,6 +8,7 @@ mod front;
 mod held;
 mod lots;
 mod morning;
+mod offcut_use;
 mod packing;
 mod shares;
 mod sheet;
@@ -58,6 +59,9 @@ pub struct Plan {
     pub proof: Vec<Proof>,
     /// For each moulding and part with match rules, what they cost.
     pub matching: Vec<Matching>,
+    /// For each moulding of which there is an offcut on the rack, what they are
+    /// good for.
+    pub offcuts: Vec<OffcutUse>,
     /// What the framer should look at before cutting.
     pub warnings: Vec<Warning>,
 }
@@ -223,6 +227,23 @@ pub struct Matching {
     pub used_up_free: Worth,
     /// Whether both figures are proven.
     pub proven: bool,
+    /// As in [`Proof::priced`].
+    pub priced: bool,
+}
+
+/// What the offcuts of one moulding on the rack are good for. An offcut is a
+/// stick shorter than its moulding is sold.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OffcutUse {
+    /// Which moulding.
+    pub moulding: String,
+    /// What today's frames would use up at least if they were cut from whole
+    /// sticks alone, on the rack or bought, less what they do use up; nothing
+    /// where no offcut is cut, or where it is not known.
+    pub saved: Worth,
+    /// The offcuts that neither today nor the order has a use for, in the order
+    /// of the rack.
+    pub idle: Vec<String>,
     /// As in [`Proof::priced`].
     pub priced: bool,
 }

@@ -7,10 +7,11 @@ use jiff::civil::Date;
 use super::effort::Effort;
 use super::feasible::{Feasible, new_stick};
 use super::lots::{Placed, sources};
+use super::offcut_use::offcuts;
 use super::sheet::Sheet;
-use super::stage::Stage;
+use super::stage::{Batch, Stage, Unserved};
 use super::work::Work;
-use super::{Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
+use super::{CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
 use crate::shop::Shop;
 use crate::solve::Limits;
 
@@ -47,14 +48,17 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
             held: work.held.clone(),
             proof: Vec::new(),
             matching: Vec::new(),
+            offcuts: Vec::new(),
             warnings: work.warnings.clone(),
         },
     };
     let today = morning.today(&work, effort);
+    let Stage { unserved, batches, untouched } = today;
     match wishes.rack_only {
-        true => morning.wait(&work, today),
-        false => morning.later(&work, today, effort),
+        true => morning.wait(&work, unserved),
+        false => morning.later(&work, unserved, untouched, effort),
     }
+    morning.use_of_offcuts(&work, &batches, effort);
     morning.in_order()
 }
 
@@ -83,10 +87,16 @@ impl Morning<'_> {
     }
 
     /// Packs what waits into what is left and what is to be bought.
-    fn later(&mut self, work: &Work, mut today: Stage, effort: Effort) {
-        let tasks: Vec<usize> = today.unserved.iter().map(|(task, _)| *task).collect();
+    fn later(
+        &mut self,
+        work: &Work,
+        unserved: Vec<Unserved>,
+        mut untouched: BTreeMap<String, Vec<Placed>>,
+        effort: Effort,
+    ) {
+        let tasks: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
         let rack = |id: String| {
-            let mut sticks = today.untouched.remove(&id).unwrap_or_default();
+            let mut sticks = untouched.remove(&id).unwrap_or_default();
             sticks.push((None, new_stick(self.shop.moulding(&id))));
             (id, sticks)
         };
@@ -101,7 +111,7 @@ impl Morning<'_> {
             self.plan.matching.extend(self.sheet.matching(batch, Part::Order));
         }
         let mut impossible: BTreeMap<usize, Vec<String>> = stage.unserved.into_iter().collect();
-        for (task, lacking) in today.unserved {
+        for (task, lacking) in unserved {
             let (frame, copy) = self.ticket(work, task);
             if let Some(mouldings) = impossible.remove(&task) {
                 let reason = HoldReason::StickTaken { mouldings };
@@ -113,8 +123,8 @@ impl Morning<'_> {
     }
 
     /// Lets wait what is not cut today, and buys nothing for it.
-    fn wait(&mut self, work: &Work, today: Stage) {
-        for (task, lacking) in today.unserved {
+    fn wait(&mut self, work: &Work, unserved: Vec<Unserved>) {
+        for (task, lacking) in unserved {
             self.plan.waiting.push(self.waiting(work, task, lacking));
         }
     }
@@ -123,6 +133,13 @@ impl Morning<'_> {
         let (frame, copy) = self.ticket(work, task);
         let reason = WaitReason::Moulding(lacking);
         Waiting { frame, copy, due: work.tasks[task].due, reason }
+    }
+
+    /// What the offcuts were good for, now that both parts are known.
+    fn use_of_offcuts(&mut self, work: &Work, today: &[Batch], effort: Effort) {
+        let sticks: Vec<&CutStick> =
+            self.plan.today.iter().chain(&self.plan.order.sticks).collect();
+        self.plan.offcuts = offcuts(self.shop, work, today, &sticks, effort);
     }
 
     fn ticket(&self, work: &Work, task: usize) -> (String, u32) {

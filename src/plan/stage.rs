@@ -25,11 +25,14 @@ use crate::shop::Shop;
 pub(super) struct Stage {
     /// The frames that are not cut, as indices into the work's tasks, with the
     /// mouldings that lack for them.
-    pub unserved: Vec<(usize, Vec<String>)>,
+    pub unserved: Vec<Unserved>,
     pub batches: Vec<Batch>,
     /// The sticks, by moulding, that stay untouched.
     pub untouched: BTreeMap<String, Vec<Placed>>,
 }
+
+/// A task that is not cut, with the mouldings that lack for it.
+pub(super) type Unserved = (usize, Vec<String>);
 
 /// One moulding's packing, ready to be laid out.
 pub(super) struct Batch {

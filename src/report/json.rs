@@ -9,7 +9,9 @@ use serde_json::Value;
 
 use crate::chop::{Bench, Cut, Schedule, StickSteps};
 use crate::measure::{Length, Mitre, Worth};
-use crate::plan::{CutStick, HoldReason, Left, Matching, PlacedRail, Plan, Proof, Warning};
+use crate::plan::{
+    CutStick, HoldReason, Left, Matching, OffcutUse, PlacedRail, Plan, Proof, Warning,
+};
 use crate::shop::{Flaw, Settings, Shop};
 
 use super::words;
@@ -29,6 +31,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         held: held(plan, shop),
         proof: plan.proof.iter().map(|proof| self::proof(proof, &shop.settings)).collect(),
         matching: plan.matching.iter().map(|cost| matching(cost, &shop.settings)).collect(),
+        offcuts: plan.offcuts.iter().map(|use_| offcuts(use_, &shop.settings)).collect(),
         warnings: plan.warnings.iter().map(|w| warning(w, &shop.settings)).collect(),
         schedule: schedule.benches.iter().map(bench).collect(),
     };
@@ -67,6 +70,7 @@ struct Whole<'a> {
     held: Vec<Value>,
     proof: Vec<ProofOut<'a>>,
     matching: Vec<MatchingOut<'a>>,
+    offcuts: Vec<OffcutsOut<'a>>,
     warnings: Vec<Value>,
     schedule: Vec<BenchOut<'a>>,
 }
@@ -269,6 +273,23 @@ fn matching<'a>(cost: &'a Matching, settings: &'a Settings) -> MatchingOut<'a> {
         used_up: worth(cost.used_up, cost.priced, settings),
         used_up_free: worth(cost.used_up_free, cost.priced, settings),
         unit: unit(cost.priced, settings),
+    }
+}
+
+#[derive(Serialize)]
+struct OffcutsOut<'a> {
+    moulding: &'a str,
+    saved_at_least: String,
+    unit: &'a str,
+    idle: &'a [String],
+}
+
+fn offcuts<'a>(use_: &'a OffcutUse, settings: &'a Settings) -> OffcutsOut<'a> {
+    OffcutsOut {
+        moulding: &use_.moulding,
+        saved_at_least: worth(use_.saved, use_.priced, settings),
+        unit: unit(use_.priced, settings),
+        idle: &use_.idle,
     }
 }
 

@@ -4,6 +4,7 @@
 //! What is not known is left empty, never written as nought.
 
 pub mod csv;
+pub mod fits_text;
 pub mod folder;
 pub mod html;
 pub mod json;

@@ -45,7 +45,10 @@ fn changes(page: &mut Page, answer: &Answer, style: &LengthStyle) {
         times => format!("{times} times"),
     };
     let planned = format!("planned {times} with one thing changed");
-    if answer.changes.is_empty() {
+    let is_today = |(_, standing): &(_, Standing)| matches!(standing, Standing::Today { .. });
+    if answer.changes.is_empty() && answer.standings.iter().all(is_today) {
+        page.line("", "No other frame would be cut in its place (planned again without it).");
+    } else if answer.changes.is_empty() {
         page.line("", &format!("Nothing that was tried would change that ({planned})."));
     } else {
         page.line("", &format!("What would change it ({planned}):"));

@@ -11,6 +11,7 @@ mod moulding;
 mod rack;
 mod read;
 mod settings;
+mod typed;
 
 pub use buying::{Form, Freight, Lengths, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};

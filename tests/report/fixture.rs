@@ -136,6 +136,15 @@ pub fn shop() -> Shop {
     }
 }
 
+fn offcuts(moulding: &str, saved: i64, idle: Option<&str>) -> OffcutUse {
+    OffcutUse {
+        moulding: moulding.to_owned(),
+        saved: Worth(saved),
+        idle: idle.into_iter().map(str::to_owned).collect(),
+        priced: moulding != "FLAT-2",
+    }
+}
+
 /// A ticket, a copy, a layer and a side.
 type Wanted = (&'static str, u32, usize, Side);
 
@@ -306,6 +315,7 @@ pub fn plan(shop: &Shop) -> Plan {
             proven: true,
             priced: true,
         }],
+        offcuts: vec![offcuts("ASH-20", 1_500_000, None), offcuts("FLAT-2", 0, Some("R-106"))],
         warnings: vec![
             Warning::TooThick {
                 frame: "1041".to_owned(),

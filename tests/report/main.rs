@@ -96,6 +96,7 @@ fn an_empty_morning_says_so_and_breaks_nothing() {
     plan.held.clear();
     plan.proof.clear();
     plan.matching.clear();
+    plan.offcuts.clear();
     plan.warnings.clear();
     let schedule = schedule(&plan, &shop);
     assert!(schedule.benches.is_empty());

@@ -107,6 +107,10 @@ pub enum Fault {
     #[error("{moulding}, {}: what matching cost has a false {what}", part.word())]
     FalseMatching { moulding: String, part: Part, what: &'static str },
 
+    /// What is said of the offcuts is not so.
+    #[error("{moulding}: what is said of its offcuts has a false {what}")]
+    FalseOffcuts { moulding: String, what: &'static str },
+
     /// The order is not for the new sticks.
     #[error("the order has {found} sticks of {moulding} where {right} are to be cut")]
     FalseCount { moulding: String, found: u32, right: u32 },

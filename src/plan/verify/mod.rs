@@ -9,6 +9,7 @@ mod alike;
 mod copies;
 mod fault;
 mod left;
+mod offcuts;
 mod order;
 mod proof;
 mod reasons;
@@ -43,6 +44,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     alike::check(&facts, &mut faults);
     proof::check(&facts, &mut faults);
     order::check(&facts, &mut faults);
+    offcuts::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);
     wishes::check(&facts, &mut faults);
     if faults.is_empty() { Ok(()) } else { Err(faults) }

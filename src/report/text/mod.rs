@@ -27,6 +27,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         bench::bench(&mut page, bench, shop, &names);
     }
     rest::offcuts(&mut page, plan, shop);
+    rest::use_of_offcuts(&mut page, plan, shop);
     rest::proofs(&mut page, plan, shop);
     page.into_text()
 }

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::measure::Worth;
 use crate::plan::{Held, Part, Plan, Waiting};
-use crate::shop::Shop;
+use crate::shop::{Shop, Stick};
 
 use super::super::name::Names;
 use super::super::summary::{flaws_of, kept};
@@ -127,6 +128,37 @@ pub(super) fn proofs(page: &mut Page, plan: &Plan, shop: &Shop) {
             page.line("  ", &words::proof(proof, &shop.settings));
         }
         matching(page, plan, shop, part, cost);
+    }
+}
+
+/// What was saved by cutting offcuts, and which of them nothing calls for.
+pub(super) fn use_of_offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
+    let saved: Vec<String> = plan
+        .offcuts
+        .iter()
+        .filter(|of| of.saved > Worth(0))
+        .map(|of| format!("{} {}", of.moulding, words::amount(of.saved, of.priced, &shop.settings)))
+        .collect();
+    let idle: Vec<&str> = plan.offcuts.iter().flat_map(|of| &of.idle).map(String::as_str).collect();
+    if saved.is_empty() && idle.is_empty() {
+        return;
+    }
+    page.heading("WHAT THE OFFCUTS ARE GOOD FOR");
+    if !saved.is_empty() {
+        let saved = saved.join(", ");
+        page.line("  ", &format!("saved at least, against whole sticks: {saved}"));
+    }
+    if !idle.is_empty() {
+        let style = shop.settings.style();
+        let named = |id: &&str| {
+            let stick = shop.rack.iter().find(|stick| stick.id == *id);
+            let of = |stick: &Stick| {
+                format!("{id} ({} {})", stick.moulding, style.show_unit(stick.length))
+            };
+            stick.map_or_else(|| (*id).to_owned(), of)
+        };
+        let idle: Vec<String> = idle.iter().map(named).collect();
+        page.line("  ", &format!("no use for, today or in the order: {}", idle.join(", ")));
     }
 }
 

@@ -1,0 +1,100 @@
+//! `longpoint fits`: what the rack can make besides today's plan.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use jiff::Zoned;
+use jiff::civil::Date;
+
+use super::{WrongInput, interrupt, plan, shop, threads};
+use crate::fits::{self, Question};
+use crate::measure::Length;
+use crate::plan::WORK;
+use crate::plan::verify::Fault;
+use crate::report::fits_text;
+use crate::shop::{Kind, Match, Shop};
+use crate::solve::Limits;
+
+/// What `longpoint fits` is told.
+#[derive(Debug, clap::Args)]
+pub struct Fits {
+    /// The shop folder
+    pub dir: PathBuf,
+    /// The moulding's code
+    #[arg(long, value_name = "M")]
+    pub moulding: String,
+    /// The package's size, such as 16x20; without it, the largest frames that
+    /// each stick can make
+    #[arg(long, value_name = "WxH")]
+    pub size: Option<String>,
+    /// How alike the rails must be: any, lot, halves, stick or wrap; without it,
+    /// as the moulding asks
+    #[arg(long = "match", value_name = "MATCH", value_parser = Match::read)]
+    pub match_: Option<Match>,
+    /// For a floater: the gap between canvas and wall on each side
+    #[arg(long, value_name = "LENGTH")]
+    pub gap: Option<String>,
+    /// The morning to plan for; without it, today by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    pub today: Option<Date>,
+}
+
+/// Plans the morning, and says what else the rack can make.
+///
+/// # Errors
+/// [`WrongInput`] with every fault in the folder or in what was asked; another
+/// error if a plan does not stand up to the verifier.
+pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
+    let shop = shop::open(&args.dir)?;
+    let moulding = shop.find_moulding(&args.moulding);
+    let moulding = moulding.map_err(|unknown| WrongInput(format!("--moulding: {unknown}")))?;
+    let size = args.size.as_ref().map(|size| shop.settings.read_size(size)).transpose();
+    let size = size.map_err(|fault| WrongInput(format!("--size: {fault}")))?;
+    let gap = gap(args, &shop, moulding.kind)?;
+    let match_ = args.match_.unwrap_or(moulding.match_);
+    let question = Question { moulding, match_, gap };
+    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let stop = Some(interrupt::flag());
+    let answer = threads::pool(None)?.install(|| {
+        let limits = Limits { work: WORK, deadline: None, stop, watch: None };
+        answer(&shop, &question, size, date, &limits)
+    });
+    let answer = answer.or_else(|faults| plan::wrong(&faults))?;
+    out.write_all(answer.as_bytes())?;
+    Ok(())
+}
+
+fn answer(
+    shop: &Shop,
+    question: &Question,
+    size: Option<(Length, Length)>,
+    date: Date,
+    limits: &Limits,
+) -> Result<String, Vec<Fault>> {
+    let untouched = fits::untouched(shop, date, question.moulding, limits)?;
+    Ok(match size {
+        Some(size) => {
+            let found = fits::fits(shop, question, size, &untouched, limits)?;
+            fits_text::one(shop, question, size, &found, &untouched)
+        }
+        None => {
+            let pieces = fits::pieces(shop, question, &untouched, limits)?;
+            fits_text::each(shop, question, &pieces, &untouched)
+        }
+    })
+}
+
+fn gap(args: &Fits, shop: &Shop, kind: Kind) -> Result<Length, WrongInput> {
+    let wrong = |fault: String| Err(WrongInput(format!("--gap: {fault}")));
+    match (&args.gap, kind) {
+        (None, Kind::Floater) => wrong(format!(
+            "{} is a floater (say how wide the gap is, such as --gap 1/4)",
+            args.moulding
+        )),
+        (Some(_), Kind::Rebated | Kind::Reversible) => {
+            wrong(format!("{} is not a floater (leave --gap out)", args.moulding))
+        }
+        (None, Kind::Rebated | Kind::Reversible) => Ok(Length::ZERO),
+        (Some(text), Kind::Floater) => shop.settings.read_gap(text).or_else(wrong),
+    }
+}

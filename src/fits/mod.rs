@@ -1,0 +1,122 @@
+//! What can be cut from the rack now, without touching what today's plan uses.
+//!
+//! A frame that nobody has ordered is planned by itself, from the sticks that
+//! today's plan leaves untouched, by the same planner and under the same check
+//! as every other. Sticks that waiting frames will be cut from are taken last.
+
+mod largest;
+mod trial;
+mod usual;
+
+pub use largest::{Piece, pieces};
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::measure::Length;
+use crate::plan::verify::Fault;
+use crate::plan::{CutStick, HoldReason, Plan, plan, verify};
+use crate::shop::{Match, Moulding, Shop, Stick};
+use crate::solve::Limits;
+use trial::{Outcome, Trial};
+
+/// The frame that is asked for, but for its size.
+#[derive(Debug, Clone, Copy)]
+pub struct Question<'a> {
+    /// Of which moulding.
+    pub moulding: &'a Moulding,
+    /// How alike its rails must be.
+    pub match_: Match,
+    /// For a floater: the gap between canvas and wall on each side.
+    pub gap: Length,
+}
+
+/// The sticks of one moulding that today's plan leaves untouched.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Untouched {
+    /// The sticks, in the order of the rack.
+    pub sticks: Vec<Stick>,
+    /// The waiting frames that will be cut from a stick once their order is in.
+    pub wanted: BTreeMap<String, Vec<String>>,
+    /// How many sticks today's plan cuts.
+    pub cut: usize,
+}
+
+/// Whether one frame can be cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Found {
+    /// It can, from these sticks.
+    Fits(Vec<CutStick>),
+    /// It cannot, but with a weaker match it can.
+    WithMatch(Match, Vec<CutStick>),
+    /// There is not enough on the rack.
+    Lacks,
+    /// No stick at hand or to be bought could make it.
+    Never(HoldReason),
+}
+
+/// What today's plan leaves untouched of a moulding.
+///
+/// # Errors
+/// What the check finds wrong with the plan: a mistake of the program.
+pub fn untouched(
+    shop: &Shop,
+    date: Date,
+    moulding: &Moulding,
+    limits: &Limits,
+) -> Result<Untouched, Vec<Fault>> {
+    let plan = plan(shop, date, Limits { watch: None, ..*limits });
+    verify(shop, &plan)?;
+    let rack = || shop.rack.iter().filter(|stick| stick.moulding == moulding.id);
+    let is_cut = |stick: &&Stick| plan.today.iter().any(|cut| cut.stick == stick.id);
+    let sticks: Vec<Stick> = rack().filter(|stick| !is_cut(stick)).cloned().collect();
+    let cut = rack().filter(is_cut).count();
+    Ok(Untouched { wanted: wanted(&plan, &sticks), sticks, cut })
+}
+
+fn wanted(plan: &Plan, sticks: &[Stick]) -> BTreeMap<String, Vec<String>> {
+    let mut wanted: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for stick in sticks {
+        let cut = plan.order.sticks.iter().filter(|cut| cut.stick == stick.id);
+        for rail in cut.flat_map(|cut| &cut.rails) {
+            let frames = wanted.entry(stick.id.clone()).or_default();
+            if !frames.contains(&rail.frame) {
+                frames.push(rail.frame.clone());
+            }
+        }
+    }
+    wanted
+}
+
+/// Whether a frame of this size can be cut from what is untouched, and from
+/// which sticks.
+///
+/// # Errors
+/// As [`untouched`].
+pub fn fits(
+    shop: &Shop,
+    question: &Question,
+    (width, height): (Length, Length),
+    untouched: &Untouched,
+    limits: &Limits,
+) -> Result<Found, Vec<Fault>> {
+    let free = |stick: &&Stick| !untouched.wanted.contains_key(&stick.id);
+    let unwanted: Vec<Stick> = untouched.sticks.iter().filter(free).cloned().collect();
+    let matches = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
+    let mut never = None;
+    for match_ in matches.into_iter().filter(|match_| *match_ <= question.match_) {
+        for sticks in [&unwanted, &untouched.sticks] {
+            let trial = Trial { shop, question: Question { match_, ..*question }, limits };
+            match trial.cut((width, height), sticks)? {
+                Outcome::Cut(sticks) if match_ == question.match_ => {
+                    return Ok(Found::Fits(sticks));
+                }
+                Outcome::Cut(sticks) => return Ok(Found::WithMatch(match_, sticks)),
+                Outcome::Held(reason) => never = never.or(Some(reason)),
+                Outcome::Waits => {}
+            }
+        }
+    }
+    Ok(never.map_or(Found::Lacks, Found::Never))
+}

@@ -1,0 +1,79 @@
+//! One frame that nobody has ordered, planned by itself from some of the rack.
+
+use jiff::civil::Date;
+
+use super::Question;
+use crate::measure::{Length, Mitre};
+use crate::plan::verify::Fault;
+use crate::plan::{CutStick, HoldReason, Wishes, plan_as_wished, verify};
+use crate::shop::{Frame, Layer, Shop, Stick};
+use crate::solve::Limits;
+
+/// The ticket number that the frame goes by in its plan.
+const NAME: &str = "this frame";
+
+/// A frame to try, but for its size.
+pub(super) struct Trial<'a> {
+    pub shop: &'a Shop,
+    pub question: Question<'a>,
+    pub limits: &'a Limits<'a>,
+}
+
+/// What came of trying.
+pub(super) enum Outcome {
+    /// It can be cut from these sticks.
+    Cut(Vec<CutStick>),
+    /// Not from these sticks.
+    Waits,
+    /// From no stick at all.
+    Held(HoldReason),
+}
+
+impl Trial<'_> {
+    /// Plans a frame of this size from these sticks alone.
+    pub fn cut(&self, size: (Length, Length), sticks: &[Stick]) -> Result<Outcome, Vec<Fault>> {
+        let moulding = self.question.moulding;
+        let shop = Shop {
+            settings: self.shop.settings.clone(),
+            cutters: self.shop.cutters.clone(),
+            mouldings: [(moulding.id.clone(), moulding.clone())].into(),
+            frames: vec![self.frame(size)],
+            rack: sticks.to_vec(),
+            suppliers: Default::default(),
+            offers: Vec::new(),
+        };
+        let wishes = Wishes { rack_only: true, ..Wishes::default() };
+        // No date matters to a frame that is alone and undated.
+        let limits = Limits { watch: None, ..*self.limits };
+        let plan = plan_as_wished(&shop, Date::ZERO, &wishes, limits);
+        verify(&shop, &plan)?;
+        Ok(match plan.held.into_iter().next() {
+            Some(held) => Outcome::Held(held.reason),
+            None if plan.today.is_empty() => Outcome::Waits,
+            None => Outcome::Cut(plan.today),
+        })
+    }
+
+    fn frame(&self, (width, height): (Length, Length)) -> Frame {
+        let Question { moulding, match_, gap } = self.question;
+        let layer = Layer {
+            moulding: moulding.id.clone(),
+            allowance: None,
+            gap,
+            match_,
+            match_floor: match_,
+        };
+        Frame {
+            id: NAME.to_owned(),
+            layers: vec![layer],
+            width,
+            height,
+            mitre: Mitre::SQUARE,
+            copies: 1,
+            due: None,
+            thickness: None,
+            note: String::new(),
+            row: 0,
+        }
+    }
+}

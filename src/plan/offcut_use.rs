@@ -1,0 +1,68 @@
+//! What the offcuts on the rack are good for: what is saved by cutting them
+//! before whole sticks, and which of them nothing calls for.
+
+use std::collections::BTreeSet;
+
+use super::effort::Effort;
+use super::feasible::{bench, new_stick};
+use super::lots::Placed;
+use super::packing::{Counts, GLANCE, Packed, Packing};
+use super::stage::Batch;
+use super::work::Work;
+use super::{CutStick, OffcutUse};
+use crate::measure::Worth;
+use crate::shop::{Moulding, Shop, Stick};
+
+/// Whether a stick is shorter than its moulding is sold.
+fn is_offcut(moulding: &Moulding, stick: &Stick) -> bool {
+    stick.length < moulding.stick
+}
+
+/// What is known of each moulding of which there is an offcut on the rack.
+pub(super) fn offcuts(
+    shop: &Shop,
+    work: &Work,
+    today: &[Batch],
+    sticks: &[&CutStick],
+    effort: Effort,
+) -> Vec<OffcutUse> {
+    let taken: BTreeSet<&str> = sticks.iter().map(|stick| stick.stick.as_str()).collect();
+    let of = |moulding: &Moulding| {
+        let rack = shop.rack.iter().filter(|stick| stick.moulding == moulding.id);
+        let offcuts: Vec<&Stick> = rack.filter(|stick| is_offcut(moulding, stick)).collect();
+        let idle = offcuts.iter().filter(|stick| !taken.contains(stick.id.as_str()));
+        let batch = today.iter().find(|batch| batch.moulding == moulding.id);
+        (!offcuts.is_empty()).then(|| OffcutUse {
+            moulding: moulding.id.clone(),
+            saved: batch.map_or(Worth(0), |batch| saved(shop, work, batch, effort)),
+            idle: idle.map(|stick| stick.id.clone()).collect(),
+            priced: moulding.price.is_some(),
+        })
+    };
+    shop.mouldings.values().filter_map(of).collect()
+}
+
+/// The least that is saved today: what the same frames use up at least if they
+/// are cut from whole sticks, on the rack or bought, less what they use up.
+fn saved(shop: &Shop, work: &Work, batch: &Batch, effort: Effort) -> Worth {
+    let moulding = shop.moulding(&batch.moulding);
+    let is_whole =
+        |place: &Option<usize>| place.is_none_or(|place| !is_offcut(moulding, &shop.rack[place]));
+    let mut used = batch.fit.posed.touched(&batch.fit.solution);
+    if used.all(|source| is_whole(&batch.places[source])) {
+        return Worth(0);
+    }
+    let all = batch.places.iter().copied().zip(batch.sources.iter().cloned());
+    let mut whole: Vec<Placed> = all.filter(|(place, _)| is_whole(place)).collect();
+    whole.push((None, new_stick(moulding)));
+    let mut counts = Counts::new();
+    for (ask, demand) in batch.fit.of.iter().zip(&batch.fit.demands) {
+        *counts.entry(*ask).or_default() += demand.count;
+    }
+    let asks = &work.asks[&batch.moulding];
+    let mut packing = Packing::new(bench(shop, moulding), asks, whole, effort.at_most(GLANCE));
+    match packing.pack(&counts) {
+        Packed::Fits(fit) => (fit.bound - batch.fit.used_up).max(Worth(0)),
+        Packed::Impossible | Packed::Unknown => Worth(0),
+    }
+}

@@ -1,0 +1,73 @@
+//! A size and a match as they are typed at the command line.
+
+use super::{Match, Settings};
+use crate::measure::{Length, parse_length};
+
+impl Settings {
+    /// Reads a size such as `16x20`, `16 1/4 x 20` or `400 mm x 500 mm`, width
+    /// first; a bare number is in the shop's unit.
+    ///
+    /// # Errors
+    /// What was read and how to write it.
+    pub fn read_size(&self, text: &str) -> Result<(Length, Length), String> {
+        let mend = || format!("{text:?} is not a size (write width x height, such as 16x20)");
+        let (width, height) = text.split_once(['x', 'X', '\u{d7}']).ok_or_else(mend)?;
+        let side = |side: &str| match parse_length(side, self.unit) {
+            Ok(length) if length.is_positive() => Ok(length),
+            Ok(_) => Err(mend()),
+            Err(error) => Err(format!("{:?} {error}", side.trim())),
+        };
+        Ok((side(width)?, side(height)?))
+    }
+
+    /// Reads the gap of a floater; a bare number is in the shop's unit.
+    ///
+    /// # Errors
+    /// What was read and how to write it.
+    pub fn read_gap(&self, text: &str) -> Result<Length, String> {
+        parse_length(text, self.unit).map_err(|error| format!("{text:?} {error}"))
+    }
+}
+
+impl Match {
+    /// Reads `any`, `lot`, `halves`, `stick` or `wrap`; capitals do not matter.
+    ///
+    /// # Errors
+    /// The words that there are.
+    pub fn read(text: &str) -> Result<Match, String> {
+        let all = [Match::Any, Match::Lot, Match::Halves, Match::Stick, Match::Wrap];
+        let named = |match_: &Match| match_.word().eq_ignore_ascii_case(text.trim());
+        let mend = || "write any, lot, halves, stick or wrap".to_owned();
+        all.into_iter().find(named).ok_or_else(mend)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::{Currency, Unit};
+
+    #[test]
+    fn a_size_is_two_lengths_in_any_spelling() {
+        let settings = Settings {
+            name: String::new(),
+            unit: Unit::Inch,
+            mark: Length::from_64ths(2),
+            allowance: Length::ZERO,
+            currency: Currency::new("USD").unwrap(),
+            default_cutter: String::new(),
+            keep: Length::ZERO,
+            worth: 0,
+        };
+        let size = (Length::from_64ths(64 * 16 + 16), Length::from_64ths(64 * 20));
+        for text in ["16 1/4x20", "16.25 X 20 in", "16-1/4 \u{d7} 508 mm"] {
+            assert_eq!(settings.read_size(text), Ok(size), "{text}");
+        }
+        let wrong = |text| settings.read_size(text).unwrap_err();
+        assert_eq!(wrong("16"), r#""16" is not a size (write width x height, such as 16x20)"#);
+        assert!(wrong("16,5x20").starts_with(r#""16,5" is not a length (write 16.5"#));
+        assert!(wrong("0x20").contains("is not a size"));
+        assert_eq!(Match::read(" Halves"), Ok(Match::Halves));
+        assert_eq!(Match::read("most").unwrap_err(), "write any, lot, halves, stick or wrap");
+    }
+}
