@@ -6,6 +6,7 @@ mod interrupt;
 pub mod pack;
 mod plan;
 mod progress;
+mod quote;
 mod rails;
 mod seconds;
 mod shop;
@@ -29,6 +30,8 @@ pub enum Cli {
     Rails(rails::Rails),
     /// Plan the morning: what to cut from which stick, what to order, what waits
     Plan(plan::Plan),
+    /// Quote a frame: its rails, its footage and its moulding's cost, today
+    Quote(quote::Quote),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
 }
@@ -53,6 +56,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Check(args) => check::run(args, out),
         Cli::Rails(args) => rails::run(args, out),
         Cli::Plan(args) => plan::run(args, out),
+        Cli::Quote(args) => quote::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {

@@ -32,7 +32,7 @@ pub struct Plan {
     /// Write JSON to standard output instead of text
     #[arg(long)]
     pub json: bool,
-    /// Also write plan.json, chop.csv, chop.html, labels.html and order.csv here
+    /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv and order.html here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
 }
@@ -64,7 +64,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn date(read: &str) -> Result<Date, String> {
+pub(super) fn date(read: &str) -> Result<Date, String> {
     read.parse().map_err(|_| "write it year first, such as 2026-11-25".to_owned())
 }
 
