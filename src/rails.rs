@@ -89,6 +89,25 @@ pub fn frame_rails(shop: &Shop, frame: &Frame) -> Vec<LayerRails> {
     layers
 }
 
+/// The trade's rule of thumb for the moulding of each layer of a frame: its
+/// perimeter and eight times the face width (2 n W tan theta for n sides). It
+/// leaves out the rabbet, so it asks for eight rabbet widths more than the rails
+/// take, less four allowances. Common practice, no source.
+pub fn frame_footage(shop: &Shop, frame: &Frame) -> Vec<Length> {
+    let mut size = (frame.width, frame.height);
+    let mut footage = Vec::with_capacity(frame.layers.len());
+    for (layer, LayerRails { rails, .. }) in frame.layers.iter().zip(frame_rails(shop, frame)) {
+        let width = shop.moulding(&layer.moulding).width;
+        footage.push(if frame.mitre == Mitre::SQUARE {
+            (size.0 + size.1) * 2 + width * 8
+        } else {
+            frame.mitre.tan_up(size.0 + width * 2) * i64::from(frame.mitre.sides())
+        });
+        size = outside(&rails, frame.mitre);
+    }
+    footage
+}
+
 /// A long point from the distance between opposite back edges: across x
 /// tan(180/n), up to the bench mark.
 pub fn long_point(across: Length, mitre: Mitre, mark: Length) -> Length {

@@ -73,7 +73,7 @@ fn check_sums_up_a_good_folder() {
         41 frames, 4 of them stacks, 64 with all copies, due 2026-11-25 to 2026-12-04, 3 undated
         40 sticks, 2 with flaws
          3 suppliers
-        22 offers: 13 by length, 3 by the box, 6 by the chop
+        23 offers: 13 by length, 3 by the box, 7 by the chop
     "#);
 }
 

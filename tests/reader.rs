@@ -5,7 +5,8 @@ use std::time::{Duration, Instant};
 
 use longpoint::measure::{Length, Mitre, Money, Worth};
 use longpoint::shop::{
-    Faults, Flaw, Form, Freight, Kind, Lengths, Match, Per, Shop, Step, read_files, read_folder,
+    Carton, Faults, Flaw, Form, Freight, Kind, Lengths, LongParcel, Match, Per, Shop, Step,
+    read_files, read_folder,
 };
 use proptest::prelude::*;
 use proptest::sample::Index;
@@ -144,7 +145,7 @@ fn suppliers_and_offers_keep_their_steps() {
     let brin = &shop.suppliers["BRIN"];
     assert_eq!(brin.freight, [step(0, 1800), step(25_000, 900), step(50_000, 0)]);
     assert_eq!((brin.minimum, brin.lead_days), (Money(7500), 3));
-    assert_eq!(shop.suppliers["CAST"].freight, [step(0, 2400), step(40_000, 0)]);
+    assert_eq!(shop.suppliers["CAST"].freight, [step(0, 1400), step(40_000, 0)]);
     let offer = |supplier: &str, moulding: &str, chop: bool| {
         let wanted = |o: &&longpoint::shop::Offer| {
             o.supplier == supplier
@@ -162,10 +163,15 @@ fn suppliers_and_offers_keep_their_steps() {
     let walnut = offer("OTTER", "WAL-25", false);
     assert_eq!(walnut.lengths, Lengths::Between(inches(84 * 16), inches(120 * 16)));
     let chop = offer("CAST", "SLV-30", true);
-    assert_eq!(chop.form, Form::Chop { least: inches(48 * 16) });
+    let fee = Money(150);
+    assert_eq!(chop.form, Form::Chop { least: inches(48 * 16), fee });
     let boxes: Vec<_> = shop.offers.iter().filter(|o| matches!(o.form, Form::Box { .. })).collect();
-    assert_eq!(boxes[0].form, Form::Box { sticks: 12 });
+    assert_eq!(boxes[0].form, Form::Box { holds: Carton::Sticks(12) });
     assert_eq!((boxes[0].per, boxes[1].per), (Per::Foot, Per::Box));
+    let cast = &shop.suppliers["CAST"];
+    let long = LongParcel { over: inches(96 * 16), charge: Money(2200) };
+    assert_eq!((cast.long, cast.halves, cast.order_by), (Some(long), true, None));
+    assert_eq!(shop.mouldings["BLK-32"].keep_on_rack, 2);
 }
 
 #[test]
@@ -296,7 +302,7 @@ fn suppliers_and_offers_may_be_absent() {
     let shop = read_files(&files).unwrap();
     assert!(shop.suppliers.is_empty() && shop.offers.is_empty());
     files.insert("offers.csv".to_owned(), data("demo")["offers.csv"].clone());
-    assert_eq!(read_files(&files).unwrap_err().count(), 22, "no supplier is known now");
+    assert_eq!(read_files(&files).unwrap_err().count(), 23, "no supplier is known now");
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Made-up shops of any size, the same for the same seed.
 #![allow(dead_code, reason = "each bench uses the shops that it measures")]
 
+pub mod catalogue;
 pub mod folder;
 pub mod room;
 
@@ -80,6 +81,7 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
             default_cutter: "chopper".to_owned(),
             keep: inches(12),
             worth: 500_000,
+            buying: Default::default(),
         },
         cutters: BTreeMap::from([("chopper".to_owned(), chopper())]),
         mouldings,
@@ -122,6 +124,7 @@ fn moulding(dice: &mut Dice, number: u32) -> Moulding {
         cutter: "chopper".to_owned(),
         kind: Kind::Rebated,
         allowance: None,
+        keep_on_rack: 0,
     }
 }
 

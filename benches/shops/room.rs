@@ -175,6 +175,9 @@ fn supplier() -> Supplier {
             Freight { from: Money(50_000), charge: Money(0) },
         ],
         lead_days: 3,
+        long: None,
+        halves: false,
+        order_by: None,
         note: String::new(),
     }
 }

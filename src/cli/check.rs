@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::shop;
 use crate::measure::Unit;
-use crate::shop::{Form, Shop};
+use crate::shop::{Form, Offer, Shop};
 
 /// What `longpoint check` is told.
 #[derive(Debug, clap::Args)]
@@ -46,6 +46,7 @@ fn summary(shop: &Shop) -> String {
     line(shop.rack.len(), "stick", rack_detail(shop));
     line(shop.suppliers.len(), "supplier", String::new());
     line(shop.offers.len(), "offer", offers_detail(shop));
+    lines.extend(shop.offers.iter().filter(|offer| offer.is_dearer_for_more()).map(dearer));
     lines.join("\n") + "\n"
 }
 
@@ -76,6 +77,14 @@ fn offers_detail(shop: &Shop) -> String {
         count(|form| matches!(form, Form::Length)),
         count(|form| matches!(form, Form::Box { .. })),
         count(|form| matches!(form, Form::Chop { .. })),
+    )
+}
+
+/// An offer to ask the supplier about. It is taken as it stands.
+fn dearer(offer: &Offer) -> String {
+    format!(
+        "Look at offers.csv, row {}: a larger order of {} from {} costs more for each.",
+        offer.row, offer.moulding, offer.supplier
     )
 }
 

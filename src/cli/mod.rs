@@ -7,6 +7,7 @@ mod interrupt;
 pub mod pack;
 mod plan;
 mod progress;
+mod quote;
 mod rails;
 mod seconds;
 mod shop;
@@ -36,6 +37,8 @@ pub enum Cli {
     Why(why::Why),
     /// Say what the rack can make now besides today's plan
     Fits(fits::Fits),
+    /// Quote a frame: its rails, its footage and its moulding's cost, today
+    Quote(quote::Quote),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
 }
@@ -62,6 +65,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Plan(args) => plan::run(args, out),
         Cli::Why(args) => why::run(args, out),
         Cli::Fits(args) => fits::run(args, out),
+        Cli::Quote(args) => quote::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {

@@ -35,7 +35,7 @@ pub struct Plan {
     /// Write JSON to standard output instead of text
     #[arg(long)]
     pub json: bool,
-    /// Also write plan.json, chop.csv, chop.html, labels.html and order.csv here
+    /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv and order.html here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
 }

@@ -105,6 +105,26 @@ impl Posed {
         self.sources.iter().zip(used).flat_map(|(group, used)| group.iter().copied().take(used))
     }
 
+    /// How many sticks a solution takes of each source that can be bought.
+    pub fn bought(&self, sources: &[Source], solution: &Solution) -> BTreeMap<usize, u32> {
+        let mut bought = BTreeMap::new();
+        for pattern in &solution.patterns {
+            let source = self.sources[pattern.stock][0];
+            if sources[source].is_new {
+                *bought.entry(source).or_default() += pattern.times;
+            }
+        }
+        bought
+    }
+
+    /// The source of each stick that is to be bought, in the order in which
+    /// [`lay`](Self::lay) gives them.
+    pub fn bought_in_order(&self, sources: &[Source], solution: &Solution) -> Vec<usize> {
+        let of = |pattern: &Pattern| (self.sources[pattern.stock][0], pattern.times as usize);
+        let each = solution.patterns.iter().map(of).filter(|(source, _)| sources[*source].is_new);
+        each.flat_map(|(source, times)| std::iter::repeat_n(source, times)).collect()
+    }
+
     /// For each item, the bundles to hand out, lowest owner first.
     fn queues(&self, owners: &[Vec<usize>]) -> Vec<VecDeque<Bundle<'_>>> {
         self.wants.iter().map(|wants| queue(wants, owners)).collect()

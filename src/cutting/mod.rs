@@ -13,7 +13,7 @@ pub use lay::{LaidRail, LaidStick, Remnant};
 pub use pose::{Posed, pose};
 pub use runs::{ClearRun, clear_runs};
 
-use crate::measure::{Length, Mitre, Worth};
+use crate::measure::{Length, Mitre, Rate, Worth};
 use crate::rails::Rail;
 use crate::shop::{Cutter, Flaw, Kind, Match, Moulding, Settings};
 use crate::solve::Credit;
@@ -62,6 +62,18 @@ pub struct Source {
     pub lot: u32,
     /// Whether as many as wanted can be bought; else there is just this one.
     pub is_new: bool,
+    /// What it is bought at, where that is not the moulding's own price.
+    pub paid: Option<Paid>,
+}
+
+/// What a stick is bought at, and what is left of it is worth at the most.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Paid {
+    /// What the stick costs.
+    pub price: Rate,
+    /// The rate at which what remains of it is worth what it is, if that is less
+    /// than the moulding's own.
+    pub back: Rate,
 }
 
 impl Bench<'_> {
@@ -93,6 +105,14 @@ impl Bench<'_> {
         }
     }
 
+    /// As [`credit`](Self::credit), of what remains of one source.
+    pub fn credit_of(&self, source: &Source, scale: i64) -> Credit {
+        let (amount, per) = self.moulding.rate();
+        let own = Rate { amount, per };
+        let rate = source.paid.map_or(own, |paid| own.lower(paid.back));
+        Credit { rate: rate.amount.0, per: rate.per.nm(), ..self.credit(scale) }
+    }
+
     /// What a length on the rack is worth.
     pub fn worth(&self, length: Length) -> Worth {
         Worth(self.credit(1).at(length.nm()))
@@ -102,6 +122,9 @@ impl Bench<'_> {
     pub fn price(&self, source: &Source) -> Worth {
         if !source.is_new {
             return self.worth(source.length);
+        }
+        if let Some(paid) = source.paid {
+            return paid.price.of(source.length);
         }
         let whole = Credit { keep: 0, full: 0, ..self.credit(1) };
         Worth(whole.at(source.length.nm()))

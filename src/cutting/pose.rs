@@ -186,7 +186,7 @@ fn stock(
         runs: runs.iter().map(run).collect(),
         cost: bench.price(source).0 * scale + 1,
         supply: (!source.is_new).then(|| u32::try_from(supply).unwrap_or(u32::MAX)),
-        credit: Some(bench.credit(scale)),
+        credit: Some(bench.credit_of(source, scale)),
         group: source.lot,
     }
 }

@@ -8,6 +8,7 @@ mod length;
 mod mitre;
 mod money;
 mod parse;
+mod rate;
 mod show;
 
 pub use decimal::DecimalError;
@@ -16,4 +17,5 @@ pub use length::{Length, Unit};
 pub use mitre::Mitre;
 pub use money::{Currency, Money, Worth};
 pub use parse::{LengthError, parse_length};
+pub use rate::Rate;
 pub use show::LengthStyle;

@@ -3,9 +3,12 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use super::HoldReason;
 use super::effort::Effort;
 use super::lots::{NEW_LOT, sources};
+use super::order::offered::{chops, has_offers, new_lengths, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
 use crate::measure::Length;
@@ -14,6 +17,8 @@ use crate::shop::{Match, Moulding, Shop};
 
 /// Every stick that a moulding's rails could come from.
 pub(super) struct Feasible<'a> {
+    shop: &'a Shop,
+    date: Date,
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
     seen: RefCell<BTreeMap<Asked, bool>>,
@@ -23,15 +28,17 @@ pub(super) struct Feasible<'a> {
 type Asked = (String, u8, Match, Vec<Length>);
 
 impl<'a> Feasible<'a> {
-    /// Gathers the rack and, of each moulding, sticks of the usual length.
-    pub fn new(shop: &'a Shop, effort: Effort<'a>) -> Feasible<'a> {
+    /// Gathers the rack and, of each moulding, the sticks that can be bought.
+    pub fn new(shop: &'a Shop, date: Date, effort: Effort<'a>) -> Feasible<'a> {
         let all = |moulding: &'a Moulding| {
             let mut all = sources(&shop.rack, &moulding.id);
-            all.push((None, new_stick(moulding)));
+            all.extend(new_sticks(shop, moulding, date).into_iter().map(|new| (None, new)));
             let all = all.into_iter().map(|(_, source)| source).collect();
             (moulding.id.as_str(), (bench(shop, moulding), all))
         };
         Feasible {
+            shop,
+            date,
             effort,
             benches: shop.mouldings.values().map(all).collect(),
             seen: RefCell::default(),
@@ -55,7 +62,15 @@ impl<'a> Feasible<'a> {
                 return Ok(match_);
             }
         }
+        if self.is_not_sold(moulding) {
+            return Err(HoldReason::NotSold { mouldings: vec![moulding.to_owned()] });
+        }
         Err(self.too_long_together(layer, moulding, ask))
+    }
+
+    /// Whether no sticks of a moulding can be bought.
+    fn is_not_sold(&self, moulding: &str) -> bool {
+        new_lengths(self.shop, moulding, self.date).is_empty()
     }
 
     /// Each rail for itself: an opening, long enough to hold, short enough to find.
@@ -70,6 +85,9 @@ impl<'a> Feasible<'a> {
             if long_point < bench.cutter.shortest {
                 let (cutter, shortest) = (bench.cutter.name.clone(), bench.cutter.shortest);
                 return Err(HoldReason::TooShort { layer, side, long_point, cutter, shortest });
+            }
+            if long_point > longest && self.is_not_sold(&moulding) {
+                return Err(HoldReason::NotSold { mouldings: vec![moulding] });
             }
             if long_point > longest {
                 return Err(HoldReason::TooLong { layer, moulding, side, long_point, longest });
@@ -89,8 +107,9 @@ impl<'a> Feasible<'a> {
     /// length holds all that must be together, else by really packing it.
     fn fits(&self, moulding: &str, ask: &Ask) -> bool {
         let (bench, sources) = &self.benches[moulding];
-        let usual = clear_runs(bench, &new_stick(bench.moulding), Length::ZERO);
-        if usual.iter().any(|run| longest_together(bench, ask) <= run.to - run.from) {
+        let new = sources.iter().filter(|source| source.is_new);
+        let mut usual = new.flat_map(|source| clear_runs(bench, source, Length::ZERO));
+        if usual.any(|run| longest_together(bench, ask) <= run.to - run.from) {
             return true;
         }
         let key = (
@@ -108,6 +127,62 @@ impl<'a> Feasible<'a> {
         let fits = !matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Impossible);
         self.seen.borrow_mut().insert(key, fits);
         fits
+    }
+
+    /// Whether one such layer can be cut from new sticks alone.
+    pub fn fits_new(&self, moulding: &str, ask: &Ask) -> bool {
+        let supplies = supplies(self.shop, moulding, self.date);
+        if matches!(ask.match_, Match::Lot | Match::Halves) && has_offers(self.shop) {
+            // One delivery is one lot: each supplier by themselves.
+            return supplies.iter().any(|one| {
+                let supplier = |offer: usize| &self.shop.offers[offer].supplier;
+                let same = supplies.iter().filter(|s| supplier(s.offer) == supplier(one.offer));
+                let lengths = same.flat_map(|s| &s.pieces).map(|piece| piece.length);
+                self.fits_lengths(moulding, ask, &lengths.collect::<Vec<_>>())
+            });
+        }
+        let lengths = new_lengths(self.shop, moulding, self.date);
+        self.fits_lengths(moulding, ask, &lengths)
+    }
+
+    /// Whether one such layer can be cut from new sticks of these lengths.
+    pub fn fits_lengths(&self, moulding: &str, ask: &Ask, lengths: &[Length]) -> bool {
+        let bench = &self.benches[moulding].0;
+        let new = lengths.iter().map(|&length| Source {
+            length,
+            flaws: Vec::new(),
+            lot: NEW_LOT,
+            is_new: true,
+            paid: None,
+        });
+        let new: Vec<Source> = new.collect();
+        let mut runs = new.iter().flat_map(|source| clear_runs(bench, source, Length::ZERO));
+        let shortest = ask.rails.iter().map(|rail| rail.long_point).min();
+        if shortest.is_some_and(|shortest| shortest < bench.cutter.shortest) {
+            return false;
+        }
+        if runs.any(|run| longest_together(bench, ask) <= run.to - run.from) {
+            return true;
+        }
+        let asks = [ask.clone()];
+        let placed = new.into_iter().map(|source| (None, source)).collect();
+        let mut packing = Packing::new(*bench, &asks, placed, self.effort);
+        matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Fits(_))
+    }
+
+    /// The strongest match, down to `floor`, with which a supplier can cut such a
+    /// layer to size.
+    pub fn chopped(&self, moulding: &str, ask: &Ask, floor: Match) -> Option<Match> {
+        if ask.rails.iter().any(|rail| !rail.sight.is_positive()) {
+            return None;
+        }
+        let chops = chops(self.shop, moulding, self.date);
+        let weaker = [Match::Lot, Match::Any].into_iter();
+        let mut allowed = weaker.filter(|match_| (floor..=ask.match_).contains(match_));
+        allowed.find(|match_| {
+            let asked = Ask { match_: *match_, ..ask.clone() };
+            chops.iter().any(|chops| chops.can_cut(&asked))
+        })
     }
 
     fn too_long_together(&self, layer: usize, moulding: &str, ask: &Ask) -> HoldReason {
@@ -142,7 +217,10 @@ pub(super) fn bench<'a>(shop: &'a Shop, moulding: &'a Moulding) -> Bench<'a> {
     Bench { settings: &shop.settings, moulding, cutter: shop.cutter_of(moulding) }
 }
 
-/// Sticks of the usual length, as many as wanted.
-pub(super) fn new_stick(moulding: &Moulding) -> Source {
-    Source { length: moulding.stick, flaws: Vec::new(), lot: NEW_LOT, is_new: true }
+/// The sticks that can be bought, as many as wanted of each: of each length on
+/// offer, or of the usual length where the shop has no offers at all.
+pub(super) fn new_sticks(shop: &Shop, moulding: &Moulding, date: Date) -> Vec<Source> {
+    let lengths = new_lengths(shop, &moulding.id, date).into_iter();
+    let new = |length| Source { length, flaws: Vec::new(), lot: NEW_LOT, is_new: true, paid: None };
+    lengths.map(new).collect()
 }

@@ -189,7 +189,7 @@ mod tests {
 
     /// Classes by the mouldings of their layers.
     fn classes(of: &[&[&str]]) -> Vec<Class> {
-        let layer = |id: &&str| ClassLayer { moulding: (*id).to_owned(), ask: 0 };
+        let layer = |id: &&str| ClassLayer { moulding: (*id).to_owned(), ask: 0, chop_only: false };
         of.iter().map(|ids| Class { layers: ids.iter().map(layer).collect() }).collect()
     }
 

@@ -55,6 +55,11 @@ pub enum HoldReason {
         /// The most that one stick at hand or to be bought gives.
         longest: Length,
     },
+    /// There is not enough on the rack, and nobody sells it.
+    NotSold {
+        /// The mouldings concerned.
+        mouldings: Vec<String>,
+    },
     /// Only a stick on the rack is long enough, and other frames use it.
     StickTaken {
         /// The mouldings concerned.
@@ -67,6 +72,8 @@ pub enum HoldReason {
 pub enum WaitReason {
     /// There is not enough of these mouldings on the rack for it.
     Moulding(Vec<String>),
+    /// Only a supplier can cut its rails of these mouldings.
+    Chops(Vec<String>),
 }
 
 impl HoldReason {
@@ -111,6 +118,11 @@ impl HoldReason {
                 long(needed),
                 style.show_down_unit(*longest)
             ),
+            HoldReason::NotSold { mouldings } => format!(
+                "not enough {} on the rack, and no offer that can be ordered from sells it as sticks. \
+                 Ask a supplier and write their offer into offers.csv, or choose another moulding.",
+                mouldings.join(" and ")
+            ),
             HoldReason::StickTaken { mouldings } => format!(
                 "no stick to be bought is long enough, and the {} on the rack that is long enough goes to frames \
                  that come first. Find another long stick, or accept a weaker match.",
@@ -134,6 +146,9 @@ impl WaitReason {
         match self {
             WaitReason::Moulding(mouldings) => {
                 format!("not enough {} on the rack", mouldings.join(" and "))
+            }
+            WaitReason::Chops(mouldings) => {
+                format!("its {} has to be chopped by a supplier", mouldings.join(" and "))
             }
         }
     }

@@ -23,7 +23,10 @@ pub(super) fn sources(rack: &[Stick], moulding: &str) -> Vec<Placed> {
     sticks.sort_by_key(|(index, stick)| (stick.since.is_none(), stick.since, *index));
     let placed = |(index, stick): (usize, &Stick)| {
         let flaws = stick.flaws.clone();
-        (Some(index), Source { length: stick.length, flaws, lot: lots[&index], is_new: false })
+        (
+            Some(index),
+            Source { length: stick.length, flaws, lot: lots[&index], is_new: false, paid: None },
+        )
     };
     sticks.into_iter().map(placed).collect()
 }

@@ -9,7 +9,10 @@ mod held;
 mod lots;
 mod morning;
 mod offcut_use;
+mod order;
+mod ordered;
 mod packing;
+mod quote;
 mod shares;
 mod sheet;
 mod stage;
@@ -18,9 +21,12 @@ pub mod verify;
 mod wishes;
 mod work;
 
+pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use morning::{plan, plan_as_wished};
+pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
+pub use quote::{Alone, Quote, Wish, quote};
 pub use verify::verify;
 pub use wishes::Wishes;
 
@@ -30,7 +36,7 @@ pub const WORK: u64 = 500_000;
 
 use jiff::civil::Date;
 
-use crate::measure::{Length, Mitre, Money, Worth};
+use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
 use crate::shop::{Flaw, Match};
 
@@ -93,6 +99,9 @@ pub struct CutStick {
     pub between: Vec<Left>,
     /// Its worth before it is cut.
     pub worth: Worth,
+    /// Who it is to be bought from; empty on the rack, or where the plan does not
+    /// choose.
+    pub supplier: String,
 }
 
 /// A rail in its place on a stick.
@@ -120,32 +129,6 @@ pub struct PlacedRail {
     pub sight: Length,
     /// Cut head to tail: the stick is turned over for this rail.
     pub turned: bool,
-}
-
-/// What to buy, and what the waiting frames will be cut from.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Order {
-    /// What to buy.
-    pub lines: Vec<OrderLine>,
-    /// New sticks and untouched rack sticks, with the rails of waiting frames.
-    pub sticks: Vec<CutStick>,
-}
-
-/// So many of one thing to buy.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OrderLine {
-    /// From whom; empty where the plan does not choose.
-    pub supplier: String,
-    /// How it is sold: `length`, `box` or `chop`.
-    pub form: String,
-    /// Which moulding.
-    pub moulding: String,
-    /// How long each is.
-    pub length: Length,
-    /// How many.
-    pub count: u32,
-    /// What they cost together; `None` where no price is known.
-    pub cost: Option<Money>,
 }
 
 /// A frame copy that waits for moulding.

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::effort::Effort;
-use super::feasible::{Feasible, new_stick};
+use super::feasible::{Feasible, new_sticks};
 use super::lots::{Placed, sources};
 use super::offcut_use::offcuts;
+use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
 use super::stage::{Batch, Stage, Unserved};
 use super::work::Work;
@@ -33,7 +34,7 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
 /// depend on how many threads there are; `limits.watch` is told nothing.
 pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
     let effort = Effort::new(&limits);
-    let feasible = Feasible::new(shop, effort);
+    let feasible = Feasible::new(shop, date, effort);
     let work = Work::sort(shop, date, wishes, &feasible);
     let mut morning = Morning {
         shop,
@@ -54,9 +55,12 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
     };
     let today = morning.today(&work, effort);
     let Stage { unserved, batches, untouched } = today;
-    match wishes.rack_only {
-        true => morning.wait(&work, unserved),
-        false => morning.later(&work, unserved, untouched, effort),
+    if wishes.rack_only {
+        morning.wait(&work, unserved);
+    } else if has_offers(shop) {
+        morning.order(&work, unserved, untouched, &feasible, effort);
+    } else {
+        morning.later(&work, unserved, untouched, effort);
     }
     morning.use_of_offcuts(&work, &batches, effort);
     morning.in_order()
@@ -71,7 +75,8 @@ struct Morning<'a> {
 impl Morning<'_> {
     /// Cuts what can be cut from the rack.
     fn today(&mut self, work: &Work, effort: Effort) -> Stage {
-        let tasks: Vec<usize> = (0..work.tasks.len()).collect();
+        let all = 0..work.tasks.len();
+        let tasks: Vec<usize> = all.filter(|task| !work.is_chop_only(*task)).collect();
         let rack = |id: String| {
             let sticks = sources(&self.shop.rack, &id);
             (id, sticks)
@@ -97,7 +102,8 @@ impl Morning<'_> {
         let tasks: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
         let rack = |id: String| {
             let mut sticks = untouched.remove(&id).unwrap_or_default();
-            sticks.push((None, new_stick(self.shop.moulding(&id))));
+            let new = new_sticks(self.shop, self.shop.moulding(&id), self.plan.date);
+            sticks.extend(new.into_iter().map(|new| (None, new)));
             (id, sticks)
         };
         let racks: BTreeMap<String, Vec<Placed>> =
@@ -142,6 +148,43 @@ impl Morning<'_> {
         self.plan.offcuts = offcuts(self.shop, work, today, &sticks, effort);
     }
 
+    /// Orders for what waits where the shop says what can be bought.
+    fn order(
+        &mut self,
+        work: &Work,
+        unserved: Vec<Unserved>,
+        untouched: BTreeMap<String, Vec<Placed>>,
+        feasible: &Feasible,
+        effort: Effort,
+    ) {
+        let mut lacking: BTreeMap<usize, Vec<String>> = unserved.into_iter().collect();
+        for task in (0..work.tasks.len()).filter(|task| work.is_chop_only(*task)) {
+            let layers = work.classes[work.tasks[task].class].layers.iter();
+            let chopped = layers.filter(|layer| layer.chop_only);
+            let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
+            lacking.insert(task, named.into_iter().collect());
+        }
+        let tasks: Vec<usize> = lacking.keys().copied().collect();
+        let date = self.plan.date;
+        let buyer = Buyer { shop: self.shop, date, work, feasible, effort };
+        let ordered = buyer.order(&tasks, untouched, &mut self.sheet);
+        self.plan.order = ordered.order;
+        let held: BTreeMap<usize, HoldReason> = ordered.held.into_iter().collect();
+        for (task, mouldings) in lacking {
+            let (frame, copy) = self.ticket(work, task);
+            if let Some(reason) = held.get(&task) {
+                self.plan.held.push(Held { frame, copy, reason: reason.clone() });
+            } else {
+                let due = work.tasks[task].due;
+                let reason = match work.is_chop_only(task) {
+                    true => WaitReason::Chops(mouldings),
+                    false => WaitReason::Moulding(mouldings),
+                };
+                self.plan.waiting.push(Waiting { frame, copy, due, reason });
+            }
+        }
+    }
+
     fn ticket(&self, work: &Work, task: usize) -> (String, u32) {
         let task = &work.tasks[task];
         (self.shop.frames[task.frame].id.clone(), task.copy)
@@ -169,7 +212,7 @@ impl Morning<'_> {
 }
 
 /// The mouldings that these tasks need.
-fn mouldings(work: &Work, tasks: &[usize]) -> BTreeSet<String> {
+pub(super) fn mouldings(work: &Work, tasks: &[usize]) -> BTreeSet<String> {
     let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
     layers.map(|layer| layer.moulding.clone()).collect()
 }

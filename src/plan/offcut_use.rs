@@ -4,12 +4,13 @@
 use std::collections::BTreeSet;
 
 use super::effort::Effort;
-use super::feasible::{bench, new_stick};
-use super::lots::Placed;
+use super::feasible::bench;
+use super::lots::{NEW_LOT, Placed};
 use super::packing::{Counts, GLANCE, Packed, Packing};
 use super::stage::Batch;
 use super::work::Work;
 use super::{CutStick, OffcutUse};
+use crate::cutting::Source;
 use crate::measure::Worth;
 use crate::shop::{Moulding, Shop, Stick};
 
@@ -54,7 +55,10 @@ fn saved(shop: &Shop, work: &Work, batch: &Batch, effort: Effort) -> Worth {
     }
     let all = batch.places.iter().copied().zip(batch.sources.iter().cloned());
     let mut whole: Vec<Placed> = all.filter(|(place, _)| is_whole(place)).collect();
-    whole.push((None, new_stick(moulding)));
+    // One more of the usual length, as if it could always be had.
+    let length = moulding.stick;
+    let new = Source { length, flaws: Vec::new(), lot: NEW_LOT, is_new: true, paid: None };
+    whole.push((None, new));
     let mut counts = Counts::new();
     for (ask, demand) in batch.fit.of.iter().zip(&batch.fit.demands) {
         *counts.entry(*ask).or_default() += demand.count;

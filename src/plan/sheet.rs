@@ -1,6 +1,6 @@
 //! Packings written out as the plan's sticks, rails, lines and proofs.
 
-use crate::cutting::{LaidRail, LaidStick};
+use crate::cutting::{LaidRail, LaidStick, Source};
 use crate::measure::Worth;
 use crate::offcuts::Labels;
 use crate::shop::Shop;
@@ -53,7 +53,8 @@ impl<'a> Sheet<'a> {
                 .map(|remnant| self.labels.assess(&bench, &stick, *remnant))
                 .filter(|left| left.keep)
                 .collect(),
-            worth: bench.price(source),
+            worth: bench.price(&Source { paid: None, ..source.clone() }),
+            supplier: String::new(),
             stick,
         }
     }
@@ -132,6 +133,12 @@ impl<'a> Sheet<'a> {
             length: first.length,
             count: u32::try_from(new.len()).expect("fewer sticks than rails"),
             cost: self.priced(batch).then(|| cost.to_money()),
+            offer: None,
+            halved: false,
+            pieces: u32::try_from(new.len()).expect("fewer sticks than rails"),
+            cut: u32::try_from(new.len()).expect("fewer sticks than rails"),
+            restock: 0,
+            rails: Vec::new(),
         })
     }
 

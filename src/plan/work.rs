@@ -34,6 +34,8 @@ pub(super) struct Class {
 pub(super) struct ClassLayer {
     pub moulding: String,
     pub ask: usize,
+    /// Whether only a supplier can make it, cut to size.
+    pub chop_only: bool,
 }
 
 /// One frame copy to be cut.
@@ -97,6 +99,11 @@ impl Work {
         work
     }
 
+    /// Whether some layer of a task can only be had chopped.
+    pub fn is_chop_only(&self, task: usize) -> bool {
+        self.classes[self.tasks[task].class].layers.iter().any(|layer| layer.chop_only)
+    }
+
     fn class(
         &mut self,
         shop: &Shop,
@@ -108,7 +115,14 @@ impl Work {
             frame.layers.iter().zip(frame_rails(shop, frame))
         {
             let asked = Ask { mitre: frame.mitre, match_: layer.match_, rails };
-            let given = feasible.settle(number, &layer.moulding, &asked, layer.match_floor)?;
+            let settled = feasible.settle(number, &layer.moulding, &asked, layer.match_floor);
+            let (given, chop_only) = match settled {
+                Ok(given) => (given, false),
+                Err(reason) => {
+                    let chopped = feasible.chopped(&layer.moulding, &asked, layer.match_floor);
+                    (chopped.ok_or(reason)?, true)
+                }
+            };
             if given != layer.match_ {
                 self.warnings.push(Warning::Relaxed {
                     frame: frame.id.clone(),
@@ -117,15 +131,15 @@ impl Work {
                     given,
                 });
             }
-            asks.push((layer.moulding.clone(), Ask { match_: given, ..asked }));
+            asks.push((layer.moulding.clone(), Ask { match_: given, ..asked }, chop_only));
         }
-        let layers = asks.into_iter().map(|(moulding, ask)| {
+        let layers = asks.into_iter().map(|(moulding, ask, chop_only)| {
             let known = self.asks.get_mut(&moulding).expect("every moulding has its list");
             let place = known.iter().position(|other| *other == ask).unwrap_or_else(|| {
                 known.push(ask);
                 known.len() - 1
             });
-            ClassLayer { moulding, ask: place }
+            ClassLayer { moulding, ask: place, chop_only }
         });
         Ok(Class { layers: layers.collect() })
     }

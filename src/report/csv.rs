@@ -9,6 +9,7 @@ use crate::plan::Plan;
 use crate::shop::Shop;
 
 use super::json::mm;
+use super::order_words::rails;
 
 const CHOP: [&str; 29] = [
     "number",
@@ -41,8 +42,21 @@ const CHOP: [&str; 29] = [
     "from_mm",
     "to_mm",
 ];
-const ORDER: [&str; 8] =
-    ["supplier", "form", "moulding", "length", "count", "cost", "currency", "length_mm"];
+const ORDER: [&str; 13] = [
+    "supplier",
+    "form",
+    "moulding",
+    "length",
+    "count",
+    "cost",
+    "currency",
+    "length_mm",
+    "halved",
+    "to_keep",
+    "beyond_need",
+    "rails",
+    "arrives",
+];
 
 /// One line for each cut, in cutting order; what is left of a stick stands on
 /// the line of its last cut.
@@ -91,9 +105,29 @@ pub fn order(plan: &Plan, shop: &Shop) -> String {
             line.cost.map(|cost| settings.currency.show(cost)).unwrap_or_default(),
             line.cost.map(|_| settings.currency.code().to_owned()).unwrap_or_default(),
             mm(line.length).to_string(),
+            if line.halved { "yes" } else { "" }.to_owned(),
+            some(line.restock),
+            some(line.pieces.saturating_sub(line.cut + line.restock)),
+            if line.rails.is_empty() {
+                String::new()
+            } else {
+                rails(&line.rails, &settings.style())
+            },
+            arrives(plan, &line.supplier),
         ]);
     }
     write(&rows)
+}
+
+/// A count, or nothing for none.
+fn some(count: u32) -> String {
+    if count == 0 { String::new() } else { count.to_string() }
+}
+
+/// When the order from a supplier arrives.
+fn arrives(plan: &Plan, supplier: &str) -> String {
+    let bill = plan.order.bills.iter().find(|bill| bill.supplier == supplier);
+    bill.map(|bill| bill.arrives.to_string()).unwrap_or_default()
 }
 
 fn write(rows: &[Vec<String>]) -> String {

@@ -35,7 +35,8 @@ pub enum FolderError {
     },
 }
 
-/// Writes `plan.json`, `chop.csv`, `chop.html`, `labels.html` and `order.csv`.
+/// Writes `plan.json`, `chop.csv`, `chop.html`, `labels.html`, `order.csv` and
+/// `order.html`.
 ///
 /// # Errors
 /// As [`write()`].

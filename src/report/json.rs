@@ -14,7 +14,7 @@ use crate::plan::{
 };
 use crate::shop::{Flaw, Settings, Shop};
 
-use super::words;
+use super::{order_json, words};
 
 /// The whole plan, pretty-printed, with a line break at its end.
 pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
@@ -26,7 +26,11 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
             rack_only: plan.wishes.rack_only,
         },
         today: Today { date: plan.date.to_string(), sticks: sticks(&plan.today) },
-        order: Order { lines: lines(plan, shop), sticks: sticks(&plan.order.sticks) },
+        order: Order {
+            lines: order_json::lines(plan, shop),
+            sticks: sticks(&plan.order.sticks),
+            beside: order_json::beside(plan, shop),
+        },
         waiting: waiting(plan),
         held: held(plan, shop),
         proof: plan.proof.iter().map(|proof| self::proof(proof, &shop.settings)).collect(),
@@ -90,30 +94,10 @@ struct Today<'a> {
 
 #[derive(Serialize)]
 struct Order<'a> {
-    lines: Vec<LineOut<'a>>,
+    lines: Vec<order_json::LineOut<'a>>,
     sticks: Vec<StickOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct LineOut<'a> {
-    supplier: &'a str,
-    form: &'a str,
-    moulding: &'a str,
-    length: Value,
-    count: u32,
-    cost: Option<String>,
-}
-
-fn lines<'a>(plan: &'a Plan, shop: &Shop) -> Vec<LineOut<'a>> {
-    let out = |line: &'a crate::plan::OrderLine| LineOut {
-        supplier: &line.supplier,
-        form: &line.form,
-        moulding: &line.moulding,
-        length: mm(line.length),
-        count: line.count,
-        cost: line.cost.map(|cost| shop.settings.currency.show(cost)),
-    };
-    plan.order.lines.iter().map(out).collect()
+    #[serde(flatten)]
+    beside: serde_json::Map<String, Value>,
 }
 
 #[derive(Serialize)]
@@ -124,6 +108,7 @@ struct StickOut<'a> {
     length: Value,
     lot: &'a str,
     place: &'a str,
+    supplier: &'a str,
     first_trim: Value,
     flaws: Vec<Zone>,
     rails: Vec<RailOut<'a>>,
@@ -173,6 +158,7 @@ fn stick(stick: &CutStick) -> StickOut<'_> {
         length: mm(stick.length),
         lot: &stick.lot,
         place: &stick.place,
+        supplier: &stick.supplier,
         first_trim: mm(stick.first_trim),
         flaws: stick.flaws.iter().map(zone).collect(),
         rails: stick.rails.iter().map(rail).collect(),
@@ -220,6 +206,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
             HoldReason::TooShort { .. } => "too-short",
             HoldReason::TooLong { .. } => "too-long",
             HoldReason::MatchTooLong { .. } => "match-too-long",
+            HoldReason::NotSold { .. } => "not-sold",
             HoldReason::StickTaken { .. } => "stick-taken",
         };
         let reason = held.reason.words(&shop.settings.style());
@@ -302,7 +289,7 @@ fn unit(priced: bool, settings: &Settings) -> &str {
 }
 
 /// A worth to its full fineness; zeros beyond what is usual are left out.
-fn worth(worth: Worth, priced: bool, settings: &Settings) -> String {
+pub(super) fn worth(worth: Worth, priced: bool, settings: &Settings) -> String {
     if !priced {
         return mm(words::length_of(worth)).to_string();
     }
@@ -403,6 +390,7 @@ mod tests {
             default_cutter: String::new(),
             keep: Length::ZERO,
             worth: 0,
+            buying: Default::default(),
         };
         assert_eq!(worth(Worth(1_250_375), true, &settings), "12.50375");
         assert_eq!(worth(Worth(1_250_000), true, &settings), "12.50");

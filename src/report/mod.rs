@@ -9,6 +9,8 @@ pub mod folder;
 pub mod html;
 pub mod json;
 pub mod labels;
+pub mod order_html;
+pub mod quote_text;
 pub mod rails_json;
 pub mod rails_text;
 pub mod text;
@@ -16,6 +18,8 @@ pub mod why_text;
 
 mod escape;
 mod name;
+mod order_json;
+mod order_words;
 mod summary;
 mod svg;
 mod words;
@@ -32,5 +36,6 @@ pub fn files(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Vec<(&'static str
         ("chop.html", html::chop(plan, shop, schedule)),
         ("labels.html", labels::labels(plan, shop)),
         ("order.csv", csv::order(plan, shop)),
+        ("order.html", order_html::orders(plan, shop)),
     ]
 }

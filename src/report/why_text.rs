@@ -80,6 +80,10 @@ fn stands(standing: &Standing, many: bool, style: &LengthStyle) -> String {
     let (is, waits, it) = if many { ("are", "wait", "They") } else { ("is", "waits", "It") };
     match standing {
         Standing::Today { sticks } => format!("{is} cut today, from {}.", words::and(sticks)),
+        // Its rails come chopped.
+        Standing::Waits { reason, sticks } if sticks.is_empty() => {
+            format!("{waits}: {}.", reason.words())
+        }
         Standing::Waits { reason, sticks } => {
             format!("{waits}: {}. {it} will be cut from {}.", reason.words(), words::and(sticks))
         }

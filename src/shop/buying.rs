@@ -1,5 +1,7 @@
 //! What can be bought, and from whom.
 
+use jiff::civil::Date;
+
 use crate::measure::{Length, Money, Worth};
 
 use super::Per;
@@ -17,6 +19,12 @@ pub struct Supplier {
     pub freight: Vec<Freight>,
     /// Days from order to delivery.
     pub lead_days: u16,
+    /// What a parcel with long sticks costs more, if it does.
+    pub long: Option<LongParcel>,
+    /// Whether they cut sticks in half on request, so that a parcel is not long.
+    pub halves: bool,
+    /// The last day on which they take an order on these terms.
+    pub order_by: Option<Date>,
     /// Anything else.
     pub note: String,
 }
@@ -27,6 +35,15 @@ pub struct Freight {
     /// The goods' price from which this holds.
     pub from: Money,
     /// What is charged.
+    pub charge: Money,
+}
+
+/// What is charged once for an order with anything longer than this in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LongParcel {
+    /// The longest that costs nothing more.
+    pub over: Length,
+    /// What is charged beyond it.
     pub charge: Money,
 }
 
@@ -45,7 +62,7 @@ pub struct Offer {
     pub price: Worth,
     /// What the price is for.
     pub per: Per,
-    /// Lower prices for more, rising `from`.
+    /// Other prices for more, rising `from`; lower, unless the list has a slip.
     pub steps: Vec<Step>,
     /// Anything else.
     pub note: String,
@@ -58,16 +75,27 @@ pub struct Offer {
 pub enum Form {
     /// Whole sticks, one by one.
     Length,
-    /// Cartons of so many sticks.
+    /// Cartons.
     Box {
-        /// Sticks in a carton.
-        sticks: u32,
+        /// What is in one.
+        holds: Carton,
     },
     /// Rails cut to size.
     Chop {
         /// The least length billed for a frame.
         least: Length,
+        /// What is charged for cutting and packing a frame, beside its length.
+        fee: Money,
     },
+}
+
+/// What is in a carton.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Carton {
+    /// So many sticks.
+    Sticks(u32),
+    /// Sticks of so much length together.
+    Length(Length),
 }
 
 /// The lengths that an offer covers.
@@ -86,4 +114,50 @@ pub struct Step {
     pub from: u32,
     /// The price of one from then on.
     pub price: Worth,
+}
+
+impl Supplier {
+    /// Whether an order of this day can still be placed on these terms.
+    pub fn takes_orders(&self, date: Date) -> bool {
+        self.order_by.is_none_or(|last| date <= last)
+    }
+
+    /// When an order of this day arrives; `None` beyond the calendar.
+    pub fn arrives(&self, date: Date) -> Option<Date> {
+        date.checked_add(jiff::Span::new().days(self.lead_days)).ok()
+    }
+}
+
+impl Offer {
+    /// Whether some step costs more for each than a smaller order does: a slip,
+    /// or a list that nobody would follow.
+    pub fn is_dearer_for_more(&self) -> bool {
+        let steps = self.steps.iter().map(|step| step.price);
+        let prices: Vec<Worth> = std::iter::once(self.price).chain(steps).collect();
+        prices.windows(2).any(|pair| pair[1] > pair[0])
+    }
+}
+
+impl Carton {
+    /// How many sticks of this length are sure to be in it: those of a range
+    /// may all be as long as the longest.
+    pub fn sticks(self, longest: Length) -> u32 {
+        match self {
+            Carton::Sticks(sticks) => sticks,
+            Carton::Length(length) => u32::try_from(length.nm() / longest.nm()).unwrap_or(0),
+        }
+    }
+}
+
+impl Lengths {
+    /// The shortest and the longest.
+    pub fn ends(&self) -> (Length, Length) {
+        match self {
+            Lengths::These(lengths) => (
+                lengths.first().copied().unwrap_or_default(),
+                lengths.last().copied().unwrap_or_default(),
+            ),
+            Lengths::Between(from, to) => (*from, *to),
+        }
+    }
 }

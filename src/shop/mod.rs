@@ -13,14 +13,14 @@ mod read;
 mod settings;
 mod typed;
 
-pub use buying::{Form, Freight, Lengths, Offer, Step, Supplier};
+pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};
 pub use find::Unknown;
 pub use frame::{Frame, Layer};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Flaw, Stick};
 pub use read::{Fault, Faults, Problem, read_files, read_folder};
-pub use settings::Settings;
+pub use settings::{Buying, Restock, Settings};
 
 use std::collections::BTreeMap;
 

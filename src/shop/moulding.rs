@@ -28,6 +28,8 @@ pub struct Moulding {
     pub kind: Kind,
     /// Its own allowance, before the shop's.
     pub allowance: Option<Length>,
+    /// How many whole sticks the shop wants on the rack.
+    pub keep_on_rack: u32,
 }
 
 /// How a moulding is made, which says how its rails are measured and laid.

@@ -1,6 +1,6 @@
 //! What `shop.toml` says of the shop itself.
 
-use crate::measure::{Currency, Length, LengthStyle, Unit};
+use crate::measure::{Currency, Length, LengthStyle, Money, Unit};
 
 /// The shop's name, units and rules of thumb.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,6 +21,39 @@ pub struct Settings {
     pub keep: Length,
     /// The share of its price that a just-kept offcut is worth, in millionths.
     pub worth: u32,
+    /// The shop's rules for buying.
+    pub buying: Buying,
+}
+
+/// How the shop buys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Buying {
+    /// The share of what it cost that a stick bought beyond need is worth, in
+    /// millionths.
+    pub spare: u32,
+    /// The most to spend on sticks beyond need; `None` is no limit.
+    pub spare_most: Option<Money>,
+    /// When the rack is filled up to what is to be kept on it.
+    pub restock: Restock,
+    /// The share that the trade's rule of thumb adds for waste, in millionths.
+    pub waste: u32,
+}
+
+/// When the rack is filled up to [`keep_on_rack`](super::Moulding::keep_on_rack).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Restock {
+    /// Where it lowers what the order comes to.
+    WhenItPays,
+    /// Whenever there is less.
+    Always,
+}
+
+impl Default for Buying {
+    /// A spare stick at half of what it cost, no limit, restocked when it pays,
+    /// and a tenth for waste.
+    fn default() -> Buying {
+        Buying { spare: 500_000, spare_most: None, restock: Restock::WhenItPays, waste: 100_000 }
+    }
 }
 
 impl Settings {

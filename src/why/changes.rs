@@ -100,6 +100,7 @@ fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
         HoldReason::TooLong { layer, .. } | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
         HoldReason::NoOpening { .. }
         | HoldReason::TooShort { .. }
+        | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. } => None,
     });
     layers.collect::<BTreeSet<usize>>().into_iter().collect()

@@ -79,11 +79,15 @@ pub(super) fn shortages(shop: &Shop, plan: &Plan, frame: &Frame) -> Vec<Shortage
 fn lacking(plan: &Plan, frame: &Frame) -> BTreeSet<String> {
     let waits = plan.waiting.iter().filter(|waits| waits.frame == frame.id);
     let waits = waits.flat_map(|waits| match &waits.reason {
-        WaitReason::Moulding(mouldings) => mouldings,
+        WaitReason::Moulding(mouldings) => mouldings.as_slice(),
+        // No stick would help: no machine here can cut it.
+        WaitReason::Chops(_) => &[],
     });
     let held = plan.held.iter().filter(|held| held.frame == frame.id);
     let held = held.flat_map(|held| match &held.reason {
-        HoldReason::StickTaken { mouldings } => mouldings.as_slice(),
+        HoldReason::StickTaken { mouldings } | HoldReason::NotSold { mouldings } => {
+            mouldings.as_slice()
+        }
         _ => &[],
     });
     waits.chain(held).cloned().collect()
@@ -157,7 +161,13 @@ fn pieces(bench: &Bench, frame: &Frame, stick: &Stick, cut: Option<&CutStick>) -
     let rails = || cut.into_iter().flat_map(|cut| &cut.rails);
     let mitres = rails().map(|rail| rail.mitre).chain([frame.mitre]);
     let widest = mitres.map(|mitre| bench.joint(mitre)).max().unwrap_or_default();
-    let source = Source { length: stick.length, flaws: stick.flaws.clone(), lot: 0, is_new: false };
+    let source = Source {
+        length: stick.length,
+        flaws: stick.flaws.clone(),
+        lot: 0,
+        is_new: false,
+        paid: None,
+    };
     let runs = clear_runs(bench, &source, widest).into_iter();
     let left = runs.map(|run| {
         let inside = rails().filter(|rail| run.from <= rail.from && rail.to <= run.to);

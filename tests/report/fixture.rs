@@ -41,6 +41,7 @@ fn moulding(id: &str, name: &str, width: &str, cutter: &str, kind: Kind) -> (Str
         cutter: cutter.to_owned(),
         kind,
         allowance: None,
+        keep_on_rack: 0,
     };
     (id.to_owned(), moulding)
 }
@@ -101,6 +102,7 @@ pub fn shop() -> Shop {
             default_cutter: "bench chopper".to_owned(),
             keep: inches("12"),
             worth: 500_000,
+            buying: Default::default(),
         },
         cutters: [
             cutter("bench chopper", "0", "1/16", Stop::Rabbet),
@@ -208,6 +210,7 @@ fn cut(shop: &Shop, id: &str, rails: Vec<PlacedRail>) -> CutStick {
         },
         between: Vec::new(),
         worth: Worth(0),
+        supplier: String::new(),
     }
 }
 
@@ -258,9 +261,15 @@ fn order(shop: &Shop) -> Order {
         length: inches("180"),
         count: 1,
         cost: Some(Money(7275)),
+        offer: None,
+        halved: false,
+        pieces: 1,
+        cut: 1,
+        restock: 0,
+        rails: Vec::new(),
     };
     let open = OrderLine { supplier: String::new(), cost: None, ..line.clone() };
-    Order { lines: vec![line, open], sticks: vec![new] }
+    Order { lines: vec![line, open], sticks: vec![new], ..Order::default() }
 }
 
 fn proof(moulding: &str, part: Part, used_up: i64, bound: i64, priced: bool) -> Proof {

@@ -109,7 +109,10 @@ fn a_folder_is_written_whole() {
     let mut names: Vec<_> =
         fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
     names.sort();
-    assert_eq!(names, ["chop.csv", "chop.html", "labels.html", "order.csv", "plan.json"]);
+    assert_eq!(
+        names,
+        ["chop.csv", "chop.html", "labels.html", "order.csv", "order.html", "plan.json"]
+    );
     for (name, content) in report::files(&plan, &shop, &schedule) {
         assert_eq!(fs::read_to_string(folder.path().join(name)).unwrap(), content);
     }

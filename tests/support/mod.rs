@@ -51,6 +51,7 @@ pub fn shop() -> Shop {
             default_cutter: "saw".to_owned(),
             keep: inches("12"),
             worth: 500_000,
+            buying: Default::default(),
         },
         cutters: BTreeMap::from([("saw".to_owned(), saw)]),
         mouldings: BTreeMap::new(),
@@ -86,6 +87,7 @@ pub fn moulding<'a>(
         cutter: "saw".to_owned(),
         kind: Kind::Rebated,
         allowance: None,
+        keep_on_rack: 0,
     };
     shop.mouldings.entry(id.to_owned()).or_insert(moulding)
 }

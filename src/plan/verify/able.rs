@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+
 use super::truth::{self, TrueRails};
 use crate::measure::{Length, Mitre};
 use crate::shop::{Match, Moulding, Shop};
@@ -9,6 +11,7 @@ use crate::shop::{Match, Moulding, Shop};
 /// One layer of a frame and the moulding that it is to be of.
 pub(super) struct Wanted<'a> {
     pub shop: &'a Shop,
+    pub date: Date,
     pub moulding: &'a Moulding,
     pub mitre: Mitre,
     pub rails: &'a TrueRails,
@@ -42,7 +45,7 @@ impl<'a> Wanted<'a> {
 
     /// Whether it can be cut from new sticks alone.
     pub fn possible_new(&self, match_: Match) -> bool {
-        self.possible_from(match_, vec![self.new_stick()])
+        self.possible_from(match_, self.new_sticks())
     }
 
     fn possible_from(&self, match_: Match, sticks: Vec<(Lot, Vec<Length>)>) -> bool {
@@ -80,7 +83,7 @@ impl<'a> Wanted<'a> {
         self.rails.chunks(together).map(length).collect()
     }
 
-    /// The clear runs of every stick on the rack, and of a new one at the end.
+    /// The clear runs of every stick on the rack, and of new ones at the end.
     fn sticks(&self) -> Vec<(Lot<'a>, Vec<Length>)> {
         let cutter = self.shop.cutter_of(self.moulding);
         let joint = truth::joint(cutter, self.mitre);
@@ -93,13 +96,15 @@ impl<'a> Wanted<'a> {
                 (lot, lengths(truth::runs(cutter, stick.length, &stick.flaws, joint)))
             })
             .collect();
-        sticks.push(self.new_stick());
+        sticks.extend(self.new_sticks());
         sticks
     }
 
-    fn new_stick(&self) -> (Lot<'a>, Vec<Length>) {
+    fn new_sticks(&self) -> Vec<(Lot<'a>, Vec<Length>)> {
         let cutter = self.shop.cutter_of(self.moulding);
-        (Lot::New, lengths(truth::runs(cutter, self.moulding.stick, &[], Length::ZERO)))
+        let runs = |length| lengths(truth::runs(cutter, length, &[], Length::ZERO));
+        let new = truth::new_lengths(self.shop, self.moulding, self.date);
+        new.into_iter().map(|length| (Lot::New, runs(length))).collect()
     }
 
     /// Whether the blocks can be shared among the runs. A frame has few

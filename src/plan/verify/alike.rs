@@ -21,8 +21,8 @@ struct Place<'a> {
 /// What two rails share if they are from one lot.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Lot<'a> {
-    /// All new sticks of a moulding come as one.
-    New,
+    /// All new sticks of a moulding from one supplier come as one.
+    New(&'a str),
     Known(&'a str),
     /// Nothing is known to be like a stick whose lot is not recorded.
     Unknown(&'a str),
@@ -74,7 +74,7 @@ fn one_lot(rails: &[Place]) -> bool {
 
 fn lot(stick: &CutStick) -> Lot<'_> {
     match (stick.is_new, stick.lot.as_str()) {
-        (true, _) => Lot::New,
+        (true, _) => Lot::New(&stick.supplier),
         (false, "") => Lot::Unknown(&stick.stick),
         (false, lot) => Lot::Known(lot),
     }

@@ -20,6 +20,14 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
             *copy.entry((rail.layer, rail.side)).or_default() += 1;
         }
     }
+    for chopped in &facts.plan.order.chops {
+        let of = (chopped.frame.as_str(), chopped.copy);
+        let rails = facts.rails.get(of.0).and_then(|l| l.get(chopped.layer.checked_sub(1)?));
+        let copy = cut.entry((Part::Order, of)).or_default();
+        for (side, _) in rails.into_iter().flatten() {
+            *copy.entry((chopped.layer, *side)).or_default() += 1;
+        }
+    }
     let held: Vec<Copy> = facts.plan.held.iter().map(|h| (h.frame.as_str(), h.copy)).collect();
     let waiting: Vec<Copy> =
         facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy)).collect();

@@ -118,6 +118,19 @@ pub enum Fault {
     #[error("the order's cost for {moulding} is not that of its sticks")]
     FalseCost { moulding: String },
 
+    /// A line of the order is for nothing that is on offer.
+    #[error("the order of {moulding} from {supplier} is not on offer: its {what}")]
+    NotOffered { moulding: String, supplier: String, what: &'static str },
+    /// A layer cannot be had chopped as the plan says.
+    #[error("frame {frame} copy {copy} layer {layer} is not to be had chopped: {what}")]
+    FalseChop { frame: String, copy: u32, layer: usize, what: &'static str },
+    /// A supplier's bill does not add up.
+    #[error("the bill of {supplier} has a false {what}")]
+    FalseBill { supplier: String, what: &'static str },
+    /// The order as a whole does not add up.
+    #[error("the order's account has a false {what}")]
+    FalseAccount { what: &'static str },
+
     /// A frame is held for a reason that does not hold.
     #[error("frame {frame} copy {copy} is held for a reason that is not so")]
     FalseHold { frame: String, copy: u32 },

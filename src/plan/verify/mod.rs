@@ -6,6 +6,8 @@
 
 mod able;
 mod alike;
+mod bills;
+mod bought;
 mod copies;
 mod fault;
 mod left;
@@ -43,7 +45,12 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     left::check(&facts, &mut faults);
     alike::check(&facts, &mut faults);
     proof::check(&facts, &mut faults);
-    order::check(&facts, &mut faults);
+    if shop.offers.is_empty() || plan.wishes.rack_only {
+        order::check(&facts, &mut faults);
+    } else {
+        bought::check(&facts, &mut faults);
+        bills::check(&facts, &mut faults);
+    }
     offcuts::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);
     wishes::check(&facts, &mut faults);

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::able::Wanted;
-use super::{Facts, Fault};
+use super::{Facts, Fault, truth};
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
-use crate::shop::{Frame, Match};
+use crate::shop::{Form, Frame, Lengths, Match, Offer};
 
 /// Every match from the strongest.
 const MATCHES: [Match; 5] = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
@@ -29,7 +29,8 @@ impl<'a> Facts<'a> {
         let index = layer.checked_sub(1)?;
         let moulding = self.shop.moulding(&frame.layers.get(index)?.moulding);
         let rails = &self.rails[frame.id.as_str()][index];
-        Some(Wanted { shop: self.shop, moulding, mitre: frame.mitre, rails })
+        let date = self.plan.date;
+        Some(Wanted { shop: self.shop, date, moulding, mitre: frame.mitre, rails })
     }
 }
 
@@ -38,6 +39,17 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
     let rail = |wanted: &Wanted, side: &Side| {
         wanted.rails.iter().find(|(other, _)| other == side).map(|(_, rail)| *rail)
     };
+    let layer = match &held.reason {
+        HoldReason::TooShort { layer, .. }
+        | HoldReason::TooLong { layer, .. }
+        | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
+        HoldReason::NoOpening { .. }
+        | HoldReason::NotSold { .. }
+        | HoldReason::StickTaken { .. } => None,
+    };
+    if layer.is_some_and(|layer| could_be_chopped(facts, frame, layer)) {
+        return false;
+    }
     match &held.reason {
         HoldReason::NoOpening { layer, moulding, side } => {
             facts.wanted(frame, *layer).is_some_and(|wanted| {
@@ -72,8 +84,37 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
                     && !allowed.any(|match_| wanted.possible(match_))
             })
         }
+        HoldReason::NotSold { mouldings } => {
+            let sold = |id: &String| {
+                let moulding = facts.shop.mouldings.get(id);
+                moulding.is_none_or(|moulding| {
+                    !truth::new_lengths(facts.shop, moulding, facts.plan.date).is_empty()
+                })
+            };
+            let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
+            !mouldings.is_empty() && mouldings.iter().all(|id| own(id) && !sold(id))
+        }
         HoldReason::StickTaken { mouldings } => taken(facts, frame, mouldings),
     }
+}
+
+/// Whether some supplier would chop a layer, at a match that its frame accepts.
+fn could_be_chopped(facts: &Facts, frame: &Frame, layer: usize) -> bool {
+    let Some(wanted) = facts.wanted(frame, layer) else { return false };
+    let asked = &frame.layers[layer - 1];
+    let accepts = |match_: &Match| (asked.match_floor..=asked.match_).contains(match_);
+    let open = wanted.rails.iter().all(|(_, rail)| rail.sight.is_positive());
+    let cuts = |offer: &&Offer| {
+        let supplier = &facts.shop.suppliers[&offer.supplier];
+        let (Form::Chop { .. }, Lengths::Between(from, to)) = (offer.form, &offer.lengths) else {
+            return false;
+        };
+        offer.moulding == wanted.moulding.id
+            && supplier.order_by.is_none_or(|last| facts.plan.date <= last)
+            && wanted.rails.iter().all(|(_, rail)| (*from..=*to).contains(&rail.long_point))
+    };
+    open && [Match::Lot, Match::Any].iter().any(accepts)
+        && facts.shop.offers.iter().any(|offer| cuts(&offer))
 }
 
 /// Whether only a stick on the rack could serve a layer of these mouldings.
@@ -91,7 +132,7 @@ fn taken(facts: &Facts, frame: &Frame, mouldings: &[String]) -> bool {
 /// A frame waits for its own date and mouldings.
 fn wait(facts: &Facts, waiting: &Waiting, faults: &mut Vec<Fault>) {
     let Some(frame) = facts.frames.get(waiting.frame.as_str()) else { return };
-    let WaitReason::Moulding(mouldings) = &waiting.reason;
+    let (WaitReason::Moulding(mouldings) | WaitReason::Chops(mouldings)) = &waiting.reason;
     let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
     let truths = [
         ("date", waiting.due == frame.due),

@@ -56,7 +56,7 @@ fn identity(
         ],
         (None, true) => [
             ("moulding", true),
-            ("length", stick.length == moulding.stick),
+            ("length", is_sold(facts, stick, moulding)),
             ("lot", stick.lot.is_empty()),
             ("place", stick.place.is_empty()),
             ("flaws", stick.flaws.is_empty()),
@@ -69,6 +69,21 @@ fn identity(
     if stick.is_new && part == Part::Today {
         faults.push(Fault::NotYetBought { stick: stick.stick.clone() });
     }
+}
+
+/// A new stick is as long as its supplier sells it, or as it is usually sold
+/// where the shop has no offers.
+fn is_sold(facts: &Facts, stick: &CutStick, moulding: &Moulding) -> bool {
+    if facts.shop.offers.is_empty() {
+        return stick.length == moulding.stick && stick.supplier.is_empty();
+    }
+    let offers = facts
+        .shop
+        .offers
+        .iter()
+        .filter(|offer| offer.moulding == moulding.id && offer.supplier == stick.supplier);
+    let mut pieces = offers.flat_map(|offer| truth::pieces(facts.shop, offer, facts.plan.date));
+    pieces.any(|piece| piece.length == stick.length)
 }
 
 /// The rail is measured as its frame asks, and of the right moulding.

@@ -1,10 +1,12 @@
 //! What the shop's data says by itself: the true rails, runs, joints and worths.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::measure::{Length, Mitre, Worth};
+use jiff::civil::Date;
+
+use crate::measure::{Length, Mitre, Rate, Worth};
 use crate::rails::Side;
-use crate::shop::{Cutter, Flaw, Frame, Kind, Layer, Moulding, Shop};
+use crate::shop::{Cutter, Flaw, Form, Frame, Kind, Layer, Lengths, Moulding, Offer, Shop};
 
 /// One rail as it must be.
 #[derive(Debug, Clone, Copy)]
@@ -139,4 +141,71 @@ fn worth_of(over: i128, under: i128) -> Worth {
 /// The true rails of every frame of a shop, by ticket number.
 pub(super) fn all_rails(shop: &Shop) -> BTreeMap<&str, Vec<TrueRails>> {
     shop.frames.iter().map(|frame| (frame.id.as_str(), true_rails(shop, frame))).collect()
+}
+
+/// The lengths in which new sticks of a moulding can come on a day: as offered,
+/// of random lengths the shortest, halved where that is done; the usual length
+/// where the shop has no offers at all.
+pub(super) fn new_lengths(shop: &Shop, moulding: &Moulding, date: Date) -> BTreeSet<Length> {
+    if shop.offers.is_empty() {
+        return BTreeSet::from([moulding.stick]);
+    }
+    let offers = shop.offers.iter().filter(|offer| offer.moulding == moulding.id);
+    offers.flat_map(|offer| pieces(shop, offer, date)).map(|piece| piece.length).collect()
+}
+
+/// A stick as an offer sells it and as it arrives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Piece {
+    pub stick: Length,
+    pub length: Length,
+    pub halved: bool,
+    /// Whether it makes its parcel long.
+    pub long: bool,
+}
+
+/// What is planned for a supplier's saw when sticks are halved.
+const HALVING: Length = Length::from_mm(3);
+
+/// The pieces of an offer of sticks that can be ordered on a day.
+pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<Piece> {
+    let supplier = &shop.suppliers[&offer.supplier];
+    let is_late = supplier.order_by.is_some_and(|last| last < date);
+    if is_late || matches!(offer.form, Form::Chop { .. }) {
+        return Vec::new();
+    }
+    let sold = match &offer.lengths {
+        Lengths::These(lengths) => lengths.iter().map(|length| (*length, *length)).collect(),
+        Lengths::Between(from, to) => vec![(*from, *to)],
+    };
+    let mut pieces = Vec::new();
+    for (stick, longest) in sold {
+        let long = supplier.long.is_some_and(|long| longest > long.over);
+        pieces.push(Piece { stick, length: stick, halved: false, long });
+        let half = Length::from_nm(stick.nm() / 2) - HALVING;
+        if long && supplier.halves && half > shop.settings.keep {
+            pieces.push(Piece { stick, length: half, halved: true, long: false });
+        }
+    }
+    pieces
+}
+
+/// As [`worth`], at another price than the moulding's own.
+pub(super) fn worth_at(shop: &Shop, moulding: &Moulding, rate: Rate, length: Length) -> Worth {
+    let keep = shop.settings.keep;
+    if length < keep || !length.is_positive() {
+        return Worth(0);
+    }
+    let full_price = i128::from(length.nm()) * i128::from(rate.amount.0);
+    if length >= moulding.stick {
+        return worth_of(full_price, i128::from(rate.per.nm()));
+    }
+    const MILLION: i128 = 1_000_000;
+    let rise = i128::from((moulding.stick - keep).nm());
+    let risen = i128::from((length - keep).nm());
+    let share = i128::from(shop.settings.worth);
+    worth_of(
+        full_price * (share * (rise - risen) + MILLION * risen),
+        i128::from(rate.per.nm()) * MILLION * rise,
+    )
 }

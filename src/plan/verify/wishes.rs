@@ -33,7 +33,8 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         faults.push(Fault::NoSuchWish { frame: frame.clone() });
     }
     let order = &facts.plan.order;
-    if wishes.rack_only && !(order.lines.is_empty() && order.sticks.is_empty()) {
+    let buys = !(order.lines.is_empty() && order.sticks.is_empty() && order.chops.is_empty());
+    if wishes.rack_only && (buys || order.account.is_some()) {
         faults.push(Fault::Bought);
     }
     turns(facts, faults);

@@ -1,6 +1,7 @@
 //! The plan on standard output: what a framer wants to know at seven in the morning.
 
 mod bench;
+mod order;
 mod page;
 mod rest;
 

@@ -55,7 +55,13 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
         let waiting = &copies[0];
         let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
         let ticket = ticket(&names, &waiting.frame, copies.len());
-        page.line("* ", &format!("{ticket}{due}: {}", waiting.reason.words()));
+        let numbers: Vec<u32> = copies.iter().map(|waiting| waiting.copy).collect();
+        let awaited = super::order::awaited(plan, shop, &waiting.frame, &numbers);
+        page.line("* ", &format!("{ticket}{due}: {}{awaited}", waiting.reason.words()));
+    }
+    if plan.order.account.is_some() {
+        super::order::order(page, plan, shop);
+        return;
     }
     if !plan.order.lines.is_empty() {
         page.gap();

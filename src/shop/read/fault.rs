@@ -342,6 +342,15 @@ pub enum Problem {
     /// What a price is for, without the price.
     #[error("stands without a price (write the price, or leave both empty)")]
     PerAlone,
+    /// A surcharge without the length that it begins at.
+    #[error("stands without long_over (write both, or leave both empty)")]
+    ChargeAlone,
+    /// A chop without a range.
+    #[error("is not a range (write the shortest and the longest rail that they cut, as 6 .. 60)")]
+    ChopRange,
+    /// A box that holds no stick, or nothing that can be read.
+    #[error("is not one stick or more (write sticks as 12, or their length together as 100 ft)")]
+    Carton,
     /// A unit of price that does not fit the form.
     #[error("is no unit for {what} (write {allowed})")]
     WrongPer {
@@ -388,7 +397,4 @@ pub enum Problem {
     /// Steps out of order.
     #[error("does not begin above the step before it (write the steps in rising order)")]
     StepOrder,
-    /// More for a larger order.
-    #[error("is dearer than the step before it (larger orders cannot cost more for each)")]
-    StepDearer,
 }

@@ -58,11 +58,6 @@ pub(super) fn steps<V, F: Copy + PartialOrd>(
     Ok(steps)
 }
 
-/// Whether no step costs more than the one before it.
-pub(super) fn falling<F, V: PartialOrd>(steps: &[(F, V)]) -> bool {
-    steps.windows(2).all(|pair| pair[1].1 <= pair[0].1)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

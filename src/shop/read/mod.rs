@@ -24,7 +24,7 @@ use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::Shop;
+use super::{Form, Moulding, Offer, Per, Price, Shop};
 use settings::Ground;
 use suggest::Suggest;
 
@@ -108,20 +108,40 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result
     let style = settings::style(&figures, settings.as_ref());
     let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
     let suppliers = suppliers::read(bytes(suppliers::FILE), &figures, &mut faults);
-    let offers = offers::read(bytes(offers::FILE), &figures, &suppliers, &mouldings, &mut faults);
+    let means = (&figures, settings.as_ref());
+    let offers = offers::read(bytes(offers::FILE), means, &suppliers, &mouldings, &mut faults);
     if !faults.is_empty() {
         sort(&mut faults);
         return Err(Faults(faults));
     }
+    let mut mouldings = mouldings.into_items();
+    let offers = whole(offers);
+    price_by_offers(&mut mouldings, &offers);
     Ok(Shop {
         settings: settings.expect("settings without a fault are whole"),
         cutters: cutters.into_items(),
-        mouldings: mouldings.into_items(),
+        mouldings,
         frames: whole(frames),
         rack: whole(rack),
         suppliers: suppliers.into_items(),
-        offers: whole(offers),
+        offers,
     })
+}
+
+/// Gives a moulding without a price that of its first offer of sticks, so that
+/// what is left of it is worth money.
+fn price_by_offers(mouldings: &mut BTreeMap<String, Moulding>, offers: &[Offer]) {
+    for moulding in mouldings.values_mut().filter(|moulding| moulding.price.is_none()) {
+        let own = |offer: &&Offer| {
+            offer.moulding == moulding.id
+                && matches!(offer.form, Form::Length | Form::Box { .. })
+                && offer.per != Per::Box
+                && (offer.per != Per::Stick
+                    || offer.lengths.ends() == (moulding.stick, moulding.stick))
+        };
+        let price = |offer: &Offer| Price { amount: offer.price, per: offer.per };
+        moulding.price = offers.iter().find(own).map(price);
+    }
 }
 
 /// What was read of rows, once no file has a fault.

@@ -28,6 +28,7 @@ const COLUMNS: &[Column] = &[
     optional("cutter", "the name of the cutter"),
     optional("kind", "rebated, reversible or floater"),
     optional("allowance", "its own allowance"),
+    optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
 ];
 
 /// The words for how alike rails must be.
@@ -89,6 +90,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
         row.fault("allowance", Problem::FloaterAllowance);
     }
+    let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
     let id = id?;
     Some(Moulding {
         name: name?.unwrap_or_else(|| id.clone()),
@@ -102,6 +104,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         cutter: cutter?,
         kind: kind?,
         allowance: allowance?,
+        keep_on_rack: keep_on_rack?.unwrap_or(0),
     })
 }
 

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::measure::{Length, Worth};
-use crate::shop::{Form, Lengths, Moulding, Offer, Per, Step, Supplier};
+use crate::measure::Length;
+use crate::shop::{Carton, Form, Lengths, Moulding, Offer, Per, Settings, Step, Supplier};
 
 use super::cells::{self, Figures};
 use super::fault::{Fault, Problem};
@@ -22,9 +22,10 @@ const COLUMNS: &[Column] = &[
     needed("lengths", "the lengths it comes in, such as 96, 96; 108 or 84 .. 120"),
     needed("price", "the price"),
     needed("per", "what the price is for: ft, m, stick or box"),
-    optional("box", "how many sticks are in a carton"),
+    optional("box", "how many sticks are in a carton, or how much length"),
     optional("steps", "lower prices for more, such as 4.10 from 50; 3.80 from 100"),
     optional("least", "the least length billed for a chop"),
+    optional("fee", "what is charged for each chopped frame beside its length"),
     optional("note", "anything else"),
 ];
 
@@ -50,7 +51,7 @@ type Key = (String, String, Sold, String);
 /// Reads the file; `bytes` is nothing if there is none.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &Figures,
+    (figures, settings): (&Figures, Option<&Settings>),
     suppliers: &Register<Supplier>,
     mouldings: &Register<Moulding>,
     faults: &mut Vec<Fault>,
@@ -64,30 +65,45 @@ pub(super) fn read(
             row.need("supplier", |text| suppliers.resolve(text).map(|_| text.to_owned()));
         let moulding =
             row.need("moulding", |text| mouldings.resolve(text).map(|_| text.to_owned()));
-        offers.push(read_row(&mut row, supplier, moulding, figures, &mut seen));
+        offers.push(read_row(&mut row, (supplier, moulding), (figures, settings), &mut seen));
     }
     offers
 }
 
 fn read_row(
     row: &mut Row,
-    supplier: Option<String>,
-    moulding: Option<String>,
-    figures: &Figures,
+    (supplier, moulding): (Option<String>, Option<String>),
+    (figures, settings): (&Figures, Option<&Settings>),
     seen: &mut BTreeMap<Key, u64>,
 ) -> Option<Offer> {
     let sold = row.need("form", cells::word(&FORMS));
-    let lengths = row.need("lengths", |text| lengths(text, figures));
+    let lengths = row.need("lengths", |text| lengths(text, sold, figures));
+    if let (Some(Sold::Length | Sold::Box), Some(lengths), Some(settings)) =
+        (sold, &lengths, settings)
+        && lengths.ends().0 <= settings.keep
+    {
+        let keep = settings.style().show_unit(settings.keep);
+        row.fault("lengths", Problem::NotAboveKeep { keep });
+    }
     let price = row.need("price", |text| figures.price(text));
     let per = row.need("per", |text| {
         let per = cells::word(&PERS)(text)?;
         check_per(sold, per).map(|()| per)
     });
-    let sticks = read_sticks(row, sold);
-    let steps = row.take("steps", |text| steps(text, price, figures));
+    let holds = read_carton(row, sold, figures);
+    if let (Some(Some(holds)), Some(lengths)) = (holds, &lengths)
+        && holds.sticks(lengths.ends().1) == 0
+    {
+        row.fault("box", Problem::Carton);
+    }
+    let steps = row.take("steps", |text| steps(text, figures));
     let least = row.take("least", figures.positive("the least length billed"));
     if least.flatten().is_some() && matches!(sold, Some(Sold::Length | Sold::Box)) {
         row.fault("least", Problem::OutOfPlace { belongs: "chops" });
+    }
+    let fee = row.take("fee", |text| figures.money(text));
+    if fee.flatten().is_some() && matches!(sold, Some(Sold::Length | Sold::Box)) {
+        row.fault("fee", Problem::OutOfPlace { belongs: "chops" });
     }
     let note = row.take("note", cells::text);
     let (supplier, moulding, sold, lengths) = (supplier?, moulding?, sold?, lengths?);
@@ -101,8 +117,10 @@ fn read_row(
         moulding,
         form: match sold {
             Sold::Length => Form::Length,
-            Sold::Box => Form::Box { sticks: sticks?? },
-            Sold::Chop => Form::Chop { least: least?.unwrap_or(Length::ZERO) },
+            Sold::Box => Form::Box { holds: holds?? },
+            Sold::Chop => {
+                Form::Chop { least: least?.unwrap_or(Length::ZERO), fee: fee?.unwrap_or_default() }
+            }
         },
         lengths,
         price: price?,
@@ -113,17 +131,28 @@ fn read_row(
     })
 }
 
-/// How many sticks are in a carton, which boxes must say and nothing else may.
-fn read_sticks(row: &mut Row, sold: Option<Sold>) -> Option<Option<u32>> {
-    let count = cells::count(1, 10_000);
+/// What is in a carton, which boxes must say and nothing else may.
+fn read_carton(row: &mut Row, sold: Option<Sold>, figures: &Figures) -> Option<Option<Carton>> {
     if sold == Some(Sold::Box) {
-        return row.need("box", count).map(Some);
+        return row.need("box", |text| carton(text, figures)).map(Some);
     }
-    let sticks = row.take("box", count)?;
-    if sold.is_some() && sticks.is_some() {
+    let carton = row.take("box", |text| carton(text, figures))?;
+    if sold.is_some() && carton.is_some() {
         row.fault("box", Problem::OutOfPlace { belongs: "boxes" });
     }
     Some(None)
+}
+
+/// `12` sticks, or `100 ft` of them. A length needs its unit here.
+fn carton(text: &str, figures: &Figures) -> Result<Carton, Problem> {
+    if text.bytes().all(|b| b.is_ascii_digit()) {
+        return cells::count(1, 10_000)(text).map(Carton::Sticks);
+    }
+    if !text.ends_with(|c: char| c.is_alphabetic() || matches!(c, '\'' | '"')) {
+        return Err(Problem::Carton);
+    }
+    let length = figures.length(text).map_err(|_| Problem::Carton)?;
+    if length.is_positive() { Ok(Carton::Length(length)) } else { Err(Problem::Carton) }
 }
 
 /// A carton has a price of its own; rails cut to size are sold by length.
@@ -139,8 +168,8 @@ fn check_per(sold: Option<Sold>, per: Per) -> Result<(), Problem> {
     }
 }
 
-/// `96`, `96; 108` or `84 .. 120`.
-fn lengths(text: &str, figures: &Figures) -> Result<Lengths, Problem> {
+/// `96`, `96; 108` or `84 .. 120`; for chops a range.
+fn lengths(text: &str, sold: Option<Sold>, figures: &Figures) -> Result<Lengths, Problem> {
     let what = "a length";
     if text.contains("..") {
         let (from, to) = lists::range(text, figures)?;
@@ -150,6 +179,9 @@ fn lengths(text: &str, figures: &Figures) -> Result<Lengths, Problem> {
             Err(Problem::Zero { what })
         };
     }
+    if sold == Some(Sold::Chop) {
+        return Err(Problem::ChopRange);
+    }
     let lengths = text.split(';').map(figures.positive(what));
     let mut lengths = lengths.collect::<Result<Vec<Length>, _>>()?;
     lengths.sort_unstable();
@@ -157,13 +189,10 @@ fn lengths(text: &str, figures: &Figures) -> Result<Lengths, Problem> {
     Ok(Lengths::These(lengths))
 }
 
-/// Prices that fall as the count rises, below the price of one.
-fn steps(text: &str, price: Option<Worth>, figures: &Figures) -> Result<Vec<Step>, Problem> {
+/// Prices that change as the count rises. They should fall; one that does not is
+/// taken as it stands and pointed out.
+fn steps(text: &str, figures: &Figures) -> Result<Vec<Step>, Problem> {
     let one = |text: &str| figures.price(text);
     let steps = lists::steps(text, None, STEPS, one, cells::count(2, 1_000_000))?;
-    let first = steps.first().map(|&(_, worth)| worth);
-    if !lists::falling(&steps) || price.is_some_and(|price| first > Some(price)) {
-        return Err(Problem::StepDearer);
-    }
     Ok(steps.into_iter().map(|(from, price)| Step { from, price }).collect())
 }

@@ -3,7 +3,7 @@
 use toml::de::DeTable;
 
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
-use crate::shop::{Cutter, Settings};
+use crate::shop::{Buying, Cutter, Restock, Settings};
 
 use super::cells::{self, Figures};
 use super::cutters;
@@ -22,6 +22,7 @@ const TOP: &[Key] = &[
     ("currency", "a currency code such as \"USD\""),
     ("default_cutter", "the name of the cutter for mouldings that name none"),
     ("offcuts", "a section [offcuts] with keep and worth"),
+    ("buying", "a section [buying] with spare, spare_most, restock and waste"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
 
@@ -29,6 +30,16 @@ const OFFCUTS: &[Key] = &[
     ("keep", "the shortest offcut worth racking, such as \"12\""),
     ("worth", "the share of its price that a just-kept offcut is worth, such as \"0.5\""),
 ];
+
+const BUYING: &[Key] = &[
+    ("spare", "the share of its cost that a stick beyond need is worth, such as \"0.5\""),
+    ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
+    ("restock", "\"when it pays\" or \"always\""),
+    ("waste", "the share that the rule of thumb adds for waste, such as \"0.1\""),
+];
+
+const RESTOCKS: [(&str, Restock); 2] =
+    [("when it pays", Restock::WhenItPays), ("always", Restock::Always)];
 
 const UNITS: [(&str, Unit); 2] = [("in", Unit::Inch), ("mm", Unit::Millimetre)];
 
@@ -98,6 +109,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
     let mark = mark.map(|mark| mark.unwrap_or(default_mark(figures.unit)));
     let allowance = top.need("allowance", figures.small("allowance"));
     let (keep, worth) = offcuts(&mut top, &figures);
+    let buying = buying(&mut top, &figures);
     let cutters = cutters::read(&mut top, &figures);
     let default_cutter =
         top.need("default_cutter", |text| cutters.resolve(text).map(|_| text.to_owned()));
@@ -111,6 +123,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
             default_cutter: default_cutter?,
             keep: keep?,
             worth: worth?,
+            buying: buying?,
         })
     })();
     Ground { figures, settings, cutters }
@@ -124,6 +137,25 @@ fn offcuts(top: &mut Section, figures: &Figures) -> (Option<Length>, Option<u32>
         return (None, None);
     };
     (section.need("keep", |text| figures.length(text)), section.need("worth", share))
+}
+
+/// The shop's rules for buying, each as usual where it is left out.
+fn buying(top: &mut Section, figures: &Figures) -> Option<Buying> {
+    let usual = Buying::default();
+    if !top.has("buying") {
+        return Some(usual);
+    }
+    let mut section = top.section("buying", BUYING, "buying")?;
+    let spare = section.take("spare", share);
+    let spare_most = section.take("spare_most", |text| figures.money(text));
+    let restock = section.take("restock", cells::word(&RESTOCKS));
+    let waste = section.take("waste", share);
+    Some(Buying {
+        spare: spare?.unwrap_or(usual.spare),
+        spare_most: spare_most?,
+        restock: restock?.unwrap_or(usual.restock),
+        waste: waste?.unwrap_or(usual.waste),
+    })
 }
 
 /// How lengths are shown in faults, whatever became of the settings.

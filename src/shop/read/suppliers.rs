@@ -1,7 +1,7 @@
 //! Reads `suppliers.csv`: who sells moulding, their minimum and their freight.
 
 use crate::measure::Money;
-use crate::shop::{Freight, Supplier};
+use crate::shop::{Freight, LongParcel, Supplier};
 
 use super::cells::{self, Figures};
 use super::fault::{Fault, Problem};
@@ -21,8 +21,14 @@ const COLUMNS: &[Column] = &[
     optional("minimum", "the least that an order must come to"),
     optional("freight", "what carriage costs, such as 18; 9 from 250; 0 from 500"),
     needed("lead_days", "the days from order to delivery"),
+    optional("long_over", "the longest stick that a parcel takes without a surcharge"),
+    optional("long_charge", "the surcharge for a parcel with longer sticks"),
+    optional("halves", "yes if they cut sticks in half on request"),
+    optional("order_by", "the last day on which they take an order"),
     optional("note", "anything else"),
 ];
+
+const ANSWERS: [(&str, bool); 2] = [("yes", true), ("no", false)];
 
 const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 250; 0 from 500";
 
@@ -51,6 +57,12 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supp
     let minimum = row.take("minimum", |text| figures.money(text));
     let freight = row.take("freight", |text| freight(text, figures));
     let lead_days = row.need("lead_days", cells::count(0, 365));
+    let long = read_long(row, figures);
+    let halves = row.take("halves", cells::word(&ANSWERS));
+    if long == Some(None) && halves == Some(Some(true)) {
+        row.fault("halves", Problem::OutOfPlace { belongs: "suppliers with a surcharge" });
+    }
+    let order_by = row.take("order_by", cells::date);
     let note = row.take("note", cells::text);
     let id = id?;
     Some(Supplier {
@@ -59,8 +71,24 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supp
         minimum: minimum?.unwrap_or_default(),
         freight: freight?.unwrap_or_else(|| vec![Freight { from: Money(0), charge: Money(0) }]),
         lead_days: u16::try_from(lead_days?).ok()?,
+        long: long?,
+        halves: halves?.unwrap_or(false),
+        order_by: order_by?,
         note: note?.unwrap_or_default(),
     })
+}
+
+/// The surcharge for long parcels: its length and its charge, both or neither.
+fn read_long(row: &mut Row, figures: &Figures) -> Option<Option<LongParcel>> {
+    let over = row.take("long_over", figures.positive("the longest stick"));
+    let charge = match over {
+        Some(None) => row.take("long_charge", |text| figures.money(text)),
+        _ => row.need("long_charge", |text| figures.money(text)).map(Some),
+    };
+    if let (Some(None), Some(Some(_))) = (over, charge) {
+        row.fault("long_charge", Problem::ChargeAlone);
+    }
+    Some(over?.zip(charge?).map(|(over, charge)| LongParcel { over, charge }))
 }
 
 /// The charge from an empty order on, and where it changes.

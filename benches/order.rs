@@ -1,0 +1,49 @@
+//! How long an order over all mouldings takes, and how near to the best it is
+//! known to be; see RESULTS.md for recorded figures.
+
+mod shops;
+
+use std::time::Instant;
+
+use jiff::civil::date;
+use longpoint::plan::{plan, verify};
+use longpoint::solve::Limits;
+
+use shops::{Size, catalogue::catalogue};
+
+/// Orders as they are measured: seed, frames, mouldings, suppliers.
+const ORDERS: [(u64, u32, u32, usize); 6] = [
+    (11, 120, 30, 4),
+    (12, 120, 30, 4),
+    (13, 120, 30, 4),
+    (14, 120, 30, 4),
+    (15, 60, 15, 3),
+    (16, 240, 40, 6),
+];
+
+fn main() {
+    println!("| order | seconds | waiting | lines | to pay | net | gap | every way |");
+    println!("|---|---|---|---|---|---|---|---|");
+    for (seed, frames, mouldings, suppliers) in ORDERS {
+        let shop = catalogue(seed, Size { frames, mouldings, sticks: 0 }, suppliers);
+        let limits =
+            Limits { work: longpoint::plan::WORK, deadline: None, stop: None, watch: None };
+        let begin = Instant::now();
+        let plan = plan(&shop, date(2026, 11, 25), limits);
+        let seconds = begin.elapsed().as_secs_f64();
+        verify(&shop, &plan).expect("every plan is re-checked");
+        let account = plan.order.account.expect("the shop has offers");
+        let paid: i64 = plan.order.bills.iter().map(|bill| bill.total().0).sum();
+        let gap = (account.net.0 - account.bound.0) as f64 * 100.0 / account.net.0 as f64;
+        println!(
+            "| {frames} frames, {mouldings} mouldings, {suppliers} suppliers, seed {seed} | {seconds:.2} | {} | {} | {}.{:02} | {}.{:02} | {gap:.3} % | {} |",
+            plan.waiting.len(),
+            plan.order.lines.len(),
+            paid / 100,
+            paid % 100,
+            account.net.0 / 100_000,
+            account.net.0 / 1000 % 100,
+            if account.whole { "yes" } else { "no" },
+        );
+    }
+}

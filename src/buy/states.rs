@@ -1,0 +1,42 @@
+//! The states that a supplier can be in: not ordered from, or ordered from with
+//! one step of carriage, with long parcels or without.
+
+use super::question::Terms;
+
+/// One state of one supplier.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct State {
+    /// Whether anything is ordered.
+    pub used: bool,
+    /// Whether anything long is.
+    pub long: bool,
+    /// The least price of goods in this state.
+    pub from: i64,
+    /// The greatest; `None` is no limit.
+    pub to: Option<i64>,
+    /// What is charged in any case: carriage, and the surcharge.
+    pub charge: i64,
+}
+
+/// Every state of a supplier of whom at most `most` can be bought; told apart by
+/// long parcels only if there is a surcharge that matters, `long`.
+pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<State> {
+    let unused = State { used: false, long: false, from: 0, to: Some(0), charge: 0 };
+    let mut states = vec![unused];
+    if most == 0 {
+        return states;
+    }
+    for (place, (from, charge)) in terms.freight.iter().enumerate() {
+        let to = terms.freight.get(place + 1).map(|(next, _)| next - 1);
+        let from = (*from).max(1);
+        if from > most || to.is_some_and(|to| to < from) {
+            continue;
+        }
+        let state = State { used: true, long: !long, from, to, charge: *charge };
+        states.push(state);
+        if long {
+            states.push(State { long: true, charge: charge + terms.long, ..state });
+        }
+    }
+    states
+}

@@ -1,0 +1,264 @@
+//! What a supplier charges: for the goods of one offer, and for the whole order.
+
+use jiff::civil::Date;
+
+use super::question::Terms;
+use crate::measure::{Length, Money, Rate, Worth};
+use crate::shop::{Carton, Form, Lengths, Offer, Per, Supplier};
+
+/// So many alike of what an offer sells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Lot {
+    /// How long a stick is; for a chop, the length billed for a frame.
+    pub length: Length,
+    /// How many sticks, boxes or chopped frames.
+    pub count: u32,
+}
+
+/// What one supplier charges for an order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bill {
+    /// Who.
+    pub supplier: String,
+    /// The price of the goods.
+    pub goods: Money,
+    /// What is charged because less than the minimum is ordered.
+    pub made_up: Money,
+    /// Carriage.
+    pub freight: Money,
+    /// The surcharge for a long parcel.
+    pub long: Money,
+    /// When it arrives, if it is ordered on the day of the plan.
+    pub arrives: Date,
+}
+
+impl Bill {
+    /// All of it together.
+    pub fn total(&self) -> Money {
+        self.goods + self.made_up + self.freight + self.long
+    }
+}
+
+/// What the whole order from a supplier comes to; `None` if they take no order
+/// on this day.
+pub fn bill(supplier: &Supplier, goods: Money, is_long: bool, date: Date) -> Option<Bill> {
+    let arrives = supplier.arrives(date).filter(|_| supplier.takes_orders(date))?;
+    let terms = Terms::of(supplier);
+    Some(Bill {
+        supplier: supplier.id.clone(),
+        goods,
+        made_up: Money(terms.made_up(goods.0)),
+        freight: Money(terms.carriage(goods.0)),
+        long: Money(if is_long { terms.long } else { 0 }),
+        arrives,
+    })
+}
+
+impl Terms {
+    /// A supplier's terms as integers.
+    pub fn of(supplier: &Supplier) -> Terms {
+        Terms {
+            minimum: supplier.minimum.0,
+            freight: supplier.freight.iter().map(|step| (step.from.0, step.charge.0)).collect(),
+            long: supplier.long.map_or(0, |long| long.charge.0),
+        }
+    }
+}
+
+/// A foot, or a metre.
+fn unit(per: Per) -> Option<Length> {
+    match per {
+        Per::Foot => Some(Length::from_64ths(12 * 64)),
+        Per::Metre => Some(Length::from_mm(1000)),
+        Per::Stick | Per::Box => None,
+    }
+}
+
+/// How many sticks of a length a box of the offer is sure to hold; 1 where
+/// sticks are sold one by one.
+pub fn sticks_in(offer: &Offer, length: Length) -> u32 {
+    let longest = match &offer.lengths {
+        Lengths::These(_) => length,
+        Lengths::Between(_, to) => *to,
+    };
+    match offer.form {
+        Form::Box { holds } => holds.sticks(longest),
+        Form::Length | Form::Chop { .. } => 1,
+    }
+}
+
+/// How much length one stick, box or chopped frame of the offer is billed as.
+fn billed(offer: &Offer, length: Length) -> Length {
+    match offer.form {
+        Form::Box { holds: Carton::Sticks(sticks) } => length * i64::from(sticks),
+        Form::Box { holds: Carton::Length(length) } => length,
+        Form::Length | Form::Chop { .. } => length,
+    }
+}
+
+/// How much is bought, in what the price is for: as a fraction over nanometres
+/// for prices by length.
+fn quantity(offer: &Offer, lots: &[Lot]) -> (i128, i128) {
+    let sum = |of: &dyn Fn(&Lot) -> i128| lots.iter().map(of).sum::<i128>();
+    match (offer.per, unit(offer.per)) {
+        (_, Some(unit)) => {
+            let length =
+                |lot: &Lot| i128::from(billed(offer, lot.length).nm()) * i128::from(lot.count);
+            (sum(&length), i128::from(unit.nm()))
+        }
+        (Per::Stick, None) => {
+            let each = |lot: &Lot| i128::from(sticks_in(offer, lot.length)) * i128::from(lot.count);
+            (sum(&each), 1)
+        }
+        (_, None) => (sum(&|lot| i128::from(lot.count)), 1),
+    }
+}
+
+/// Which step these reach: 0 is the price of one, 1 the first step and so on.
+pub fn step_reached(offer: &Offer, lots: &[Lot]) -> usize {
+    let (amount, unit) = quantity(offer, lots);
+    offer.steps.iter().take_while(|step| i128::from(step.from) * unit <= amount).count()
+}
+
+/// The price at a step.
+pub fn price_at(offer: &Offer, step: usize) -> Worth {
+    step.checked_sub(1).map_or(offer.price, |place| offer.steps[place].price)
+}
+
+/// The least number of sticks, boxes or frames of one length that reaches a step
+/// together with `others`.
+pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[Lot]) -> u32 {
+    let Some(place) = step.checked_sub(1) else { return 0 };
+    let (amount, unit) = quantity(offer, others);
+    let (one, _) = quantity(offer, &[Lot { length, count: 1 }]);
+    let lacks = (i128::from(offer.steps[place].from) * unit - amount).max(0);
+    u32::try_from((lacks + one - 1) / one.max(1)).unwrap_or(u32::MAX)
+}
+
+/// What these cost, to the nearest minor unit, with the fees of chops.
+///
+/// All of them at the price of the step that they reach together.
+pub fn goods_of(offer: &Offer, lots: &[Lot]) -> Money {
+    let (amount, unit) = quantity(offer, lots);
+    let price = i128::from(price_at(offer, step_reached(offer, lots)).0);
+    let under = unit * 1000;
+    let nearest = (2 * amount * price + under).div_euclid(2 * under);
+    let fees = match offer.form {
+        Form::Chop { fee, .. } => {
+            lots.iter().map(|lot| i128::from(lot.count) * i128::from(fee.0)).sum()
+        }
+        Form::Length | Form::Box { .. } => 0,
+    };
+    Money(i64::try_from(nearest + fees).unwrap_or(i64::MAX))
+}
+
+/// The price of a stick of this length at a step, as a rate: so many thousandths
+/// of a minor unit buy so long a piece.
+pub fn rate_paid(offer: &Offer, step: usize, length: Length) -> Rate {
+    let per = match (offer.per, unit(offer.per)) {
+        (_, Some(unit)) => unit,
+        (Per::Stick, None) => length,
+        (_, None) => length * i64::from(sticks_in(offer, length).max(1)),
+    };
+    Rate { amount: price_at(offer, step), per }
+}
+
+/// The length billed for a chopped frame whose rails are so long together.
+pub fn chop_billed(offer: &Offer, perimeter: Length) -> Length {
+    match offer.form {
+        Form::Chop { least, .. } => perimeter.max(least),
+        Form::Length | Form::Box { .. } => perimeter,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shop::{Freight, LongParcel, Step};
+
+    fn inches(count: i64) -> Length {
+        Length::from_64ths(64 * count)
+    }
+
+    fn offer(form: Form, per: Per, price: i64, steps: &[(u32, i64)]) -> Offer {
+        Offer {
+            supplier: "S".to_owned(),
+            moulding: "M".to_owned(),
+            form,
+            lengths: Lengths::These(vec![inches(96)]),
+            price: Worth(price * 1000),
+            per,
+            steps: steps
+                .iter()
+                .map(|&(from, price)| Step { from, price: Worth(price * 1000) })
+                .collect(),
+            note: String::new(),
+            row: 2,
+        }
+    }
+
+    fn lot(length: i64, count: u32) -> Lot {
+        Lot { length: inches(length), count }
+    }
+
+    /// Computed: 12 sticks of 8 ft are 96 ft, 13 are 104 ft.
+    #[test]
+    fn a_step_holds_for_everything_once_it_is_reached() {
+        let by_foot = offer(Form::Length, Per::Foot, 185, &[(100, 170)]);
+        assert_eq!(goods_of(&by_foot, &[lot(96, 12)]), Money(96 * 185));
+        assert_eq!(goods_of(&by_foot, &[lot(96, 13)]), Money(104 * 170));
+        assert_eq!(goods_of(&by_foot, &[lot(96, 5), lot(120, 6)]), Money(100 * 170));
+        assert_eq!(count_for(&by_foot, 1, inches(96), &[]), 13);
+        assert_eq!(count_for(&by_foot, 1, inches(96), &[lot(120, 6)]), 5);
+        let by_stick = offer(Form::Length, Per::Stick, 1450, &[(10, 1325)]);
+        assert_eq!(goods_of(&by_stick, &[lot(96, 9)]), Money(9 * 1450));
+        assert_eq!(goods_of(&by_stick, &[lot(96, 10)]), Money(10 * 1325));
+    }
+
+    #[test]
+    fn boxes_are_counted_by_what_they_hold() {
+        let twelve = Form::Box { holds: Carton::Sticks(12) };
+        assert_eq!(goods_of(&offer(twelve, Per::Foot, 155, &[]), &[lot(96, 2)]), Money(192 * 155));
+        assert_eq!(
+            goods_of(&offer(twelve, Per::Stick, 1200, &[]), &[lot(96, 2)]),
+            Money(24 * 1200)
+        );
+        assert_eq!(
+            goods_of(&offer(twelve, Per::Box, 9000, &[(2, 8500)]), &[lot(96, 2)]),
+            Money(17000)
+        );
+        let feet = Form::Box { holds: Carton::Length(inches(12 * 100)) };
+        let mut feet = offer(feet, Per::Foot, 155, &[]);
+        assert_eq!(sticks_in(&feet, inches(96)), 12);
+        assert_eq!(goods_of(&feet, &[lot(96, 1)]), Money(100 * 155));
+        // Of random lengths the fewest sticks are those that are all longest.
+        feet.lengths = Lengths::Between(inches(84), inches(120));
+        assert_eq!(sticks_in(&feet, inches(84)), 10);
+    }
+
+    #[test]
+    fn a_bill_adds_what_the_supplier_adds() {
+        let step = |from, charge| Freight { from: Money(from), charge: Money(charge) };
+        let supplier = Supplier {
+            id: "S".to_owned(),
+            name: String::new(),
+            minimum: Money(7500),
+            freight: vec![step(0, 1800), step(25_000, 900), step(50_000, 0)],
+            lead_days: 3,
+            long: Some(LongParcel { over: inches(96), charge: Money(2200) }),
+            halves: true,
+            order_by: Some(jiff::civil::date(2026, 11, 27)),
+            note: String::new(),
+        };
+        let on = |day| jiff::civil::date(2026, 11, day);
+        let small = bill(&supplier, Money(6000), true, on(25)).unwrap();
+        assert_eq!(
+            (small.made_up, small.freight, small.long),
+            (Money(1500), Money(1800), Money(2200))
+        );
+        assert_eq!((small.total(), small.arrives), (Money(11_500), on(28)));
+        let large = bill(&supplier, Money(50_000), false, on(27)).unwrap();
+        assert_eq!((large.total(), large.arrives), (Money(50_000), on(30)));
+        assert_eq!(bill(&supplier, Money(1), false, on(28)), None);
+    }
+}

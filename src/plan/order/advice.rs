@@ -1,0 +1,104 @@
+//! What the framer may want to know beside the order: a step or a box more that
+//! pays back, and what the certainty about random lengths costs.
+
+use super::finish::{Bought, Detail, lots_of};
+use super::packer::Packer;
+use super::wants::Wants;
+use crate::buy::{Lot, Way, count_for, goods_of, step_reached, sticks_in};
+use crate::measure::{Length, Money};
+use crate::plan::effort::Effort;
+use crate::plan::{Advice, Certainty};
+use crate::shop::{Form, Lengths};
+
+/// A step more than this many times what is ordered is no advice.
+const MOST_TIMES: u32 = 3;
+
+/// For each line, the next step or one more box, if the sticks beyond need come
+/// cheaper than they would one by one.
+pub(super) fn advice(chosen: &[(&Wants, &Way, &Detail)]) -> Vec<Advice> {
+    let lines = chosen.iter().flat_map(|(wants, _, detail)| {
+        detail.bought.iter().filter_map(|line| one_more(wants, detail, line))
+    });
+    lines.collect()
+}
+
+fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
+    let place = wants.supplies[line.supply].offer;
+    let offer = &wants.shop.offers[place];
+    let lots = lots_of(wants, &detail.bought).remove(&place)?;
+    let step = step_reached(offer, &lots);
+    let others: Vec<Lot> =
+        lots.iter().copied().filter(|lot| lot.length != line.piece.stick).collect();
+    let to_step =
+        (step < offer.steps.len()).then(|| count_for(offer, step + 1, line.piece.stick, &others));
+    let to_box = matches!(offer.form, Form::Box { .. }).then_some(line.count + 1);
+    let count = to_step.or(to_box).filter(|count| *count <= line.count * MOST_TIMES)?;
+    let more = [others, vec![Lot { length: line.piece.stick, count }]].concat();
+    let (now, then) = (goods_of(offer, &lots), goods_of(offer, &more));
+    let extra = count.checked_sub(line.count)?;
+    let sticks = extra * sticks_in(offer, line.piece.stick).max(1);
+    // What one stick costs where sticks are sold one by one.
+    let single = wants
+        .supplies
+        .iter()
+        .map(|supply| &wants.shop.offers[supply.offer])
+        .filter(|other| matches!(other.form, Form::Length))
+        .map(|other| goods_of(other, &[Lot { length: line.piece.stick, count: 1 }]))
+        .min()
+        .unwrap_or_else(|| Money(now.0 / i64::from(line.count.max(1))));
+    let costs = Money(then.0 - now.0);
+    let used = (costs.0.max(0) + single.0 - 1) / single.0.max(1);
+    let pays_at = u32::try_from(used).ok()?;
+    (extra > 0 && pays_at < sticks).then(|| Advice {
+        moulding: wants.moulding.id.clone(),
+        supplier: offer.supplier.clone(),
+        form: form(&offer.form).to_owned(),
+        length: line.piece.stick,
+        more: extra,
+        sticks,
+        costs,
+        pays_at,
+    })
+}
+
+/// The word for a form.
+pub(super) fn form(form: &Form) -> &'static str {
+    match form {
+        Form::Length => "length",
+        Form::Box { .. } => "box",
+        Form::Chop { .. } => "chop",
+    }
+}
+
+/// Where sticks of random length are bought: how many more that takes than if
+/// each were of the middle length.
+pub(super) fn certainty(chosen: &[(&Wants, &Way, &Detail)], effort: Effort) -> Vec<Certainty> {
+    let mut costs = Vec::new();
+    for (wants, _, detail) in chosen {
+        for line in &detail.bought {
+            let offer = &wants.shop.offers[wants.supplies[line.supply].offer];
+            let Lengths::Between(from, to) = offer.lengths else { continue };
+            let [phase] = &detail.phases[..] else { continue };
+            if phase.pieces.len() != 1 {
+                continue;
+            }
+            let middle = Length::from_nm((from + to).nm() / 2);
+            let mut usual = (*wants).clone();
+            let piece = &mut usual.supplies[line.supply].pieces[0];
+            piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
+            let set = vec![(line.supply, 0)];
+            let Some(fewer) = Packer::new(&usual, effort).pack(&set, &phase.layers) else {
+                continue;
+            };
+            let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();
+            costs.push(Certainty {
+                moulding: wants.moulding.id.clone(),
+                supplier: offer.supplier.clone(),
+                sticks: line.cut,
+                extra: line.cut.saturating_sub(usual),
+                middle,
+            });
+        }
+    }
+    costs
+}

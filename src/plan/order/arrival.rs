@@ -1,0 +1,136 @@
+//! When things arrive: by when each waiting frame must have its moulding, and
+//! when it will.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::Buyer;
+use super::finish::{Detail, chop_lots};
+use super::offered::{chops, supplies};
+use super::wants::{Layer, Wants};
+use crate::buy::{Way, goods_of};
+use crate::measure::{Money, Worth};
+use crate::plan::feasible::bench;
+use crate::plan::lots::Placed;
+use crate::plan::packing::{Counts, Packed, Packing};
+use crate::plan::{Awaited, Order};
+
+/// By when the moulding of each task must arrive: its due date, or, where nobody
+/// can deliver by then, the earliest day on which somebody can.
+pub(super) fn latest(
+    buyer: &Buyer,
+    tasks: &[usize],
+    earliest: &BTreeMap<usize, Option<Date>>,
+) -> BTreeMap<usize, Option<Date>> {
+    let latest = |&task: &usize| {
+        let due = buyer.work.tasks[task].due;
+        (task, due.map(|due| earliest[&task].map_or(due, |earliest| due.max(earliest))))
+    };
+    tasks.iter().map(latest).collect()
+}
+
+/// The first day on which the moulding of each task can be there; `None` if all
+/// of it is at hand.
+pub(super) fn earliest(
+    buyer: &Buyer,
+    tasks: &[usize],
+    left: &BTreeMap<String, Vec<Placed>>,
+) -> BTreeMap<usize, Option<Date>> {
+    let mut counts: BTreeMap<&str, Counts> = BTreeMap::new();
+    for task in tasks {
+        for layer in &buyer.work.classes[buyer.work.tasks[*task].class].layers {
+            *counts.entry(&layer.moulding).or_default().entry(layer.ask).or_default() += 1;
+        }
+    }
+    let mut known: BTreeMap<(&str, usize), Option<Date>> = BTreeMap::new();
+    for (id, counts) in &counts {
+        let asks = &buyer.work.asks[*id];
+        let bench = bench(buyer.shop, buyer.shop.moulding(id));
+        let rack = left.get(*id).cloned().unwrap_or_default();
+        let mut packing = Packing::new(bench, asks, rack, buyer.effort.at_most(super::WORK));
+        let at_hand = matches!(packing.glance(counts), Packed::Fits(_));
+        let (supplies, chops) =
+            (supplies(buyer.shop, id, buyer.date), chops(buyer.shop, id, buyer.date));
+        for ask in counts.keys() {
+            let sticks = supplies.iter().filter(|supply| {
+                let lengths = supply.pieces.iter().map(|piece| piece.length);
+                buyer.feasible.fits_lengths(id, &asks[*ask], &lengths.collect::<Vec<_>>())
+            });
+            let chopped = chops.iter().filter(|chops| chops.can_cut(&asks[*ask]));
+            let arrives = sticks.map(|s| s.arrives).chain(chopped.map(|c| c.arrives)).min();
+            known.insert((id, *ask), if at_hand { None } else { arrives });
+        }
+    }
+    let of = |&task: &usize| {
+        let class = &buyer.work.classes[buyer.work.tasks[task].class];
+        let layers = class.layers.iter().map(|l| known[&(l.moulding.as_str(), l.ask)]);
+        (task, layers.flatten().max())
+    };
+    tasks.iter().map(of).collect()
+}
+
+/// When each waiting frame's moulding arrives, and what it costs.
+pub(super) fn awaited(
+    buyer: &Buyer,
+    tasks: &[usize],
+    chosen: &[(&Wants, &Way, &Detail)],
+    order: &Order,
+    earliest: &BTreeMap<usize, Option<Date>>,
+) -> Vec<Awaited> {
+    let (work, shop) = (buyer.work, buyer.shop);
+    let mut arrives: BTreeMap<(&str, u32), Date> = BTreeMap::new();
+    let mut arrive = |frame, supplier: &str| {
+        let Some(day) = shop.suppliers.get(supplier).and_then(|s| s.arrives(buyer.date)) else {
+            return;
+        };
+        let known = arrives.entry(frame).or_insert(day);
+        *known = (*known).max(day);
+    };
+    for stick in order.sticks.iter().filter(|stick| stick.is_new) {
+        for rail in &stick.rails {
+            arrive((rail.frame.as_str(), rail.copy), &stick.supplier);
+        }
+    }
+    for chopped in &order.chops {
+        arrive((chopped.frame.as_str(), chopped.copy), &chopped.supplier);
+    }
+    let mut costs: BTreeMap<usize, i64> = BTreeMap::new();
+    for (wants, way, detail) in chosen {
+        let mut chopped = Money(0);
+        if let Some((offer, layers)) = &detail.chopped {
+            let offer = &shop.offers[*offer];
+            chopped = goods_of(offer, &chop_lots(wants, offer, layers));
+            share(&mut costs, wants, layers, chopped.0);
+        }
+        let cut: Vec<Layer> = detail.phases.iter().flat_map(|p| p.layers.clone()).collect();
+        share(&mut costs, wants, &cut, Worth(way.cost()).to_money().0 - chopped.0);
+    }
+    let of = |&task: &usize| {
+        let frame = &shop.frames[work.tasks[task].frame].id;
+        let copy = work.tasks[task].copy;
+        let arrives = arrives.get(&(frame.as_str(), copy)).copied();
+        Awaited {
+            arrives,
+            // Where the rack helps out, it may be earlier than suppliers alone can.
+            earliest: earliest[&task].zip(arrives).map(|(one, other)| one.min(other)),
+            cost: Money(costs.get(&task).copied().unwrap_or(0)),
+            frame: frame.clone(),
+            copy,
+        }
+    };
+    tasks.iter().map(of).collect()
+}
+
+/// Shares a sum out over layers by their rails, to the last minor unit.
+fn share(costs: &mut BTreeMap<usize, i64>, wants: &Wants, layers: &[Layer], sum: i64) {
+    let all: i128 = layers.iter().map(|layer| i128::from(wants.perimeter(layer).nm())).sum();
+    let (mut before, mut given) = (0_i128, 0_i64);
+    for layer in layers {
+        before += i128::from(wants.perimeter(layer).nm());
+        let so_far = i128::from(sum) * before / all.max(1);
+        let so_far = i64::try_from(so_far).unwrap_or(sum);
+        *costs.entry(layer.task).or_default() += so_far - given;
+        given = so_far;
+    }
+}

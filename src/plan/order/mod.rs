@@ -1,0 +1,229 @@
+//! The order: how the frames that wait get made, from whom, at what cost.
+//!
+//! Only where the shop says what can be bought. For each moulding every way is
+//! listed (`ways`), all mouldings are decided together (`crate::buy`), and the
+//! choice is written out as lines, bills, sticks and chops.
+
+mod advice;
+mod arrival;
+mod finish;
+mod footage;
+pub(super) mod offered;
+mod packer;
+mod splits;
+mod wants;
+mod ways;
+mod write;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use rayon::prelude::*;
+
+use super::effort::Effort;
+use super::feasible::Feasible;
+use super::lots::{NEW_LOT, Placed, sources};
+use super::sheet::Sheet;
+use super::stage::Stage;
+use super::work::Work;
+use super::{Account, HoldReason, Order};
+use crate::buy::{Question, Terms, Way, choose};
+use crate::cutting::Source;
+use crate::measure::Worth;
+use crate::shop::Shop;
+use finish::Detail;
+use wants::{Layer, Wants};
+use ways::ways;
+
+/// Steps of search for each packing of an order: many are made, most of them of
+/// a few rails.
+const WORK: u64 = 60_000;
+
+/// What came of the frames that wait.
+pub(super) struct Ordered {
+    pub order: Order,
+    /// The tasks that cannot be served after all, and why.
+    pub held: Vec<(usize, HoldReason)>,
+}
+
+/// Orders for the frames that today leaves over.
+pub(super) struct Buyer<'a> {
+    pub shop: &'a Shop,
+    pub date: Date,
+    pub work: &'a Work,
+    pub feasible: &'a Feasible<'a>,
+    pub effort: Effort<'a>,
+}
+
+impl<'a> Buyer<'a> {
+    /// Decides and writes out the order.
+    pub fn order(
+        &self,
+        tasks: &[usize],
+        mut left: BTreeMap<String, Vec<Placed>>,
+        sheet: &mut Sheet,
+    ) -> Ordered {
+        for id in self.shop.mouldings.keys() {
+            left.entry(id.clone()).or_insert_with(|| sources(&self.shop.rack, id));
+        }
+        let mut held = self.impossible(tasks, &left);
+        let effort = self.effort.at_most(WORK);
+        let (tasks, earliest, wants, found) = loop {
+            let out: BTreeSet<usize> = held.iter().map(|(task, _)| *task).collect();
+            let tasks: Vec<usize> =
+                tasks.iter().copied().filter(|task| !out.contains(task)).collect();
+            let earliest = arrival::earliest(self, &tasks, &left);
+            let wants = self.wants(&tasks, &left, &earliest);
+            let found: Vec<ways::Ways> =
+                wants.par_iter().map(|wants| all_ways(wants, effort)).collect();
+            let without = wants.iter().zip(&found).filter(|(_, found)| found.ways.is_empty());
+            let more = without.flat_map(|(wants, _)| wants.held());
+            let more: Vec<(usize, HoldReason)> = more.collect();
+            if more.is_empty() {
+                break (tasks, earliest, wants, found);
+            }
+            held.extend(more);
+        };
+        let question = self.question(&found);
+        let answer = choose(&question).expect("buying nothing to spare is always within budget");
+        let chosen: Vec<(&Wants, &Way, &Detail)> = wants
+            .iter()
+            .zip(&found)
+            .zip(&answer.chosen)
+            .map(|((wants, found), &way)| {
+                let (way, detail) = &found.ways[way];
+                (wants, way, detail)
+            })
+            .collect();
+        let mut order = self.write(&chosen, sheet);
+        order.account = Some(Account {
+            net: Worth(answer.cost),
+            bound: Worth(answer.bound),
+            whole: found.iter().all(|ways| ways.whole),
+        });
+        order.advice = advice::advice(&chosen);
+        order.certainty = advice::certainty(&chosen, effort);
+        order.awaited = arrival::awaited(self, &tasks, &chosen, &order, &earliest);
+        order.yields = footage::yields(self.work, self.shop, &chosen, &order.sticks);
+        Ordered { order, held }
+    }
+
+    fn question(&self, found: &[ways::Ways]) -> Question {
+        let lot = |ways: &ways::Ways| ways.ways.iter().map(|(way, _)| way.clone()).collect();
+        let mut question = Question {
+            suppliers: self.shop.suppliers.values().map(Terms::of).collect(),
+            lots: found.iter().map(lot).collect(),
+            budget: self.shop.settings.buying.spare_most.map(|most| most.0),
+        };
+        // A budget that not even the least spare sticks keep is raised to them: a
+        // frame that can be made is made.
+        let least = |lot: &Vec<Way>| lot.iter().map(|way| way.spare).min().unwrap_or(0);
+        let least: i64 = question.lots.iter().map(least).sum();
+        question.budget = question.budget.map(|budget| budget.max(least));
+        question
+    }
+
+    /// The tasks that neither what is left nor what can be bought serves.
+    fn impossible(
+        &self,
+        tasks: &[usize],
+        left: &BTreeMap<String, Vec<Placed>>,
+    ) -> Vec<(usize, HoldReason)> {
+        let is_certain = |task: &usize| {
+            let class = &self.work.classes[self.work.tasks[*task].class];
+            class.layers.iter().all(|layer| {
+                let ask = &self.work.asks[&layer.moulding][layer.ask];
+                layer.chop_only
+                    || self.feasible.fits_new(&layer.moulding, ask)
+                    || offered::chops(self.shop, &layer.moulding, self.date)
+                        .iter()
+                        .any(|chops| chops.can_cut(ask))
+            })
+        };
+        if tasks.iter().all(is_certain) {
+            return Vec::new();
+        }
+        let cut: Vec<usize> =
+            tasks.iter().copied().filter(|task| !self.work.is_chop_only(*task)).collect();
+        let racks = super::morning::mouldings(self.work, &cut).into_iter().map(|id| {
+            let mut rack = left.get(&id).cloned().unwrap_or_default();
+            rack.extend(self.to_buy(&id));
+            (id, rack)
+        });
+        let stage = Stage::decide(self.shop, self.work, &cut, racks.collect(), self.effort);
+        let reason = |(task, lacking): (usize, Vec<String>)| {
+            let unsold: Vec<String> =
+                lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
+            let reason = match unsold.is_empty() {
+                true => HoldReason::StickTaken { mouldings: lacking },
+                false => HoldReason::NotSold { mouldings: unsold },
+            };
+            (task, reason)
+        };
+        stage.unserved.into_iter().filter(|(task, _)| !is_certain(task)).map(reason).collect()
+    }
+
+    /// The sticks that can be bought, each length for itself.
+    fn to_buy(&self, moulding: &str) -> Vec<Placed> {
+        let lengths = offered::new_lengths(self.shop, moulding, self.date).into_iter();
+        lengths
+            .map(|length| {
+                let (lot, paid) = (NEW_LOT, None);
+                (None, Source { length, flaws: Vec::new(), lot, is_new: true, paid })
+            })
+            .collect()
+    }
+
+    /// What waits, moulding by moulding; and mouldings of which the rack is to be
+    /// filled up.
+    fn wants(
+        &self,
+        tasks: &[usize],
+        left: &BTreeMap<String, Vec<Placed>>,
+        earliest: &BTreeMap<usize, Option<Date>>,
+    ) -> Vec<Wants<'a>> {
+        let by = arrival::latest(self, tasks, earliest);
+        let mut layers: BTreeMap<&str, Vec<Layer>> = BTreeMap::new();
+        for &task in tasks {
+            let class = &self.work.classes[self.work.tasks[task].class];
+            for layer in &class.layers {
+                let list = layers.entry(&layer.moulding).or_default();
+                let (ask, chop_only) = (layer.ask, layer.chop_only);
+                list.push(Layer { task, ask, by: by[&task], chop_only });
+            }
+        }
+        for (id, moulding) in &self.shop.mouldings {
+            if moulding.keep_on_rack > 0 {
+                layers.entry(id).or_default();
+            }
+        }
+        let wants = |(id, mut layers): (&'a str, Vec<Layer>)| {
+            layers.sort_by_key(|layer| (layer.by.is_none(), layer.by, layer.task));
+            let (rack, date) = (left[id].clone(), self.date);
+            Wants::new(self.shop, self.work, id, layers, rack, date)
+        };
+        layers.into_iter().map(|(id, layers)| (self.id(id), layers)).map(wants).collect()
+    }
+
+    /// The shop's own copy of a moulding's code.
+    fn id(&self, id: &str) -> &'a str {
+        &self.shop.moulding(id).id
+    }
+}
+
+/// The ways of one moulding. Where no supplier can be in time for all of it the
+/// dates are let go, and where no two offers serve all of it, all of them do.
+fn all_ways(wants: &Wants, effort: Effort) -> ways::Ways {
+    let found = ways(wants, effort, false);
+    if !found.ways.is_empty() {
+        return found;
+    }
+    let found = ways(wants, effort, true);
+    if !found.ways.is_empty() {
+        return found;
+    }
+    let mut late = Wants { layers: wants.layers.clone(), ..wants.clone() };
+    late.layers.iter_mut().for_each(|layer| layer.by = None);
+    let found = ways(&late, effort, true);
+    ways::Ways { whole: false, ..found }
+}

@@ -1,0 +1,101 @@
+//! Which layers are had chopped and which are cut here: every way to split them.
+
+use super::offered::Chops;
+use super::wants::{Layer, Wants};
+
+/// More ways to split the layers of a moulding than this are not compared.
+const MOST: usize = 64;
+
+/// A split: what is chopped by the supplier, and what is cut here.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Split {
+    /// The place of the chops in the list of what is on offer, and their layers.
+    pub chopped: Option<(usize, Vec<Layer>)>,
+    pub cut: Vec<Layer>,
+}
+
+/// Every split with chops from one supplier at most; false, with the likeliest
+/// of them, if there are too many.
+///
+/// Of layers that are alike the most urgent are chopped first, as far as the
+/// chops arrive in time for them.
+pub(super) fn splits(wants: &Wants) -> (Vec<Split>, bool) {
+    let mut splits = Vec::new();
+    let mut whole = true;
+    if wants.layers.iter().all(|layer| !layer.chop_only) {
+        splits.push(Split { chopped: None, cut: wants.layers.clone() });
+    }
+    for place in 0..wants.chops.len() {
+        let (mut more, all) = with(wants, place);
+        whole &= all;
+        splits.append(&mut more);
+    }
+    (splits, whole)
+}
+
+/// The splits with something chopped by one offer.
+fn with(wants: &Wants, place: usize) -> (Vec<Split>, bool) {
+    let chops = &wants.chops[place];
+    // For each ask what must be chopped, what may be, and what may not.
+    let mut pools: Vec<(Vec<Layer>, Vec<Layer>)> = Vec::new();
+    let mut cut: Vec<Layer> = Vec::new();
+    for layers in Wants::by_ask(&wants.layers).into_values() {
+        let (can, cannot): (Vec<Layer>, Vec<Layer>) =
+            layers.into_iter().partition(|layer| suits(wants, chops, layer));
+        if cannot.iter().any(|layer| layer.chop_only) {
+            return (Vec::new(), true);
+        }
+        cut.extend(cannot);
+        pools.push(can.into_iter().partition(|layer| layer.chop_only));
+    }
+    let ways = pools.iter().map(|(_, may)| may.len() + 1).try_fold(1_usize, usize::checked_mul);
+    let all = ways.is_some_and(|ways| ways <= MOST);
+    let takes = if all { every(&pools) } else { likeliest(wants, &pools) };
+    let split = |take: Vec<usize>| {
+        let (mut chopped, mut cut) = (Vec::new(), cut.clone());
+        for ((must, may), take) in pools.iter().zip(take) {
+            chopped.extend(must.iter().chain(&may[..take]).copied());
+            cut.extend(&may[take..]);
+        }
+        (!chopped.is_empty()).then_some(Split { chopped: Some((place, chopped)), cut })
+    };
+    (takes.into_iter().filter_map(split).collect(), all)
+}
+
+/// Whether a layer can be had chopped, in time.
+fn suits(wants: &Wants, chops: &Chops, layer: &Layer) -> bool {
+    layer.by.is_none_or(|by| chops.arrives <= by) && chops.can_cut(&wants.asks[layer.ask])
+}
+
+/// How many of each pool: every combination.
+fn every(pools: &[(Vec<Layer>, Vec<Layer>)]) -> Vec<Vec<usize>> {
+    let mut takes: Vec<Vec<usize>> = vec![Vec::new()];
+    for (_, may) in pools {
+        let extend = |take: &Vec<usize>| -> Vec<Vec<usize>> {
+            (0..=may.len()).map(|more| [take.clone(), vec![more]].concat()).collect()
+        };
+        takes = takes.iter().flat_map(extend).collect();
+    }
+    takes
+}
+
+/// One layer more at a time, the longest rails first: they leave most waste when
+/// they are cut here, and the least length billed matters least for them.
+fn likeliest(wants: &Wants, pools: &[(Vec<Layer>, Vec<Layer>)]) -> Vec<Vec<usize>> {
+    let mut order: Vec<(i64, usize)> = Vec::new();
+    for (place, (_, may)) in pools.iter().enumerate() {
+        order.extend(may.iter().map(|layer| (-wants.perimeter(layer).nm(), place)));
+    }
+    order.sort_unstable();
+    let mut take = vec![0; pools.len()];
+    let mut takes = vec![take.clone()];
+    for (_, place) in order {
+        take[place] += 1;
+        takes.push(take.clone());
+    }
+    // All at once is looked at, whatever else is left out.
+    let last = takes.pop();
+    takes.truncate(MOST - 1);
+    takes.extend(last);
+    takes
+}

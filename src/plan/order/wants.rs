@@ -1,0 +1,109 @@
+//! What waits for one moulding: which layers, by when, and what could make them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::offered::{Chops, Supply, chops, supplies};
+use crate::cutting::{Ask, Bench};
+use crate::measure::Length;
+use crate::plan::HoldReason;
+use crate::plan::feasible::bench;
+use crate::plan::lots::Placed;
+use crate::plan::packing::Counts;
+use crate::plan::work::Work;
+use crate::shop::{Match, Moulding, Shop};
+
+/// One moulding's part of an order.
+#[derive(Clone)]
+pub(super) struct Wants<'a> {
+    pub shop: &'a Shop,
+    pub moulding: &'a Moulding,
+    pub asks: &'a [Ask],
+    /// The layers that wait, earliest wanted first.
+    pub layers: Vec<Layer>,
+    /// What the rack has left.
+    pub rack: Vec<Placed>,
+    /// What can be bought as sticks.
+    pub supplies: Vec<Supply>,
+    /// What can be had chopped.
+    pub chops: Vec<Chops>,
+}
+
+/// A layer of a waiting frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Layer {
+    pub task: usize,
+    pub ask: usize,
+    /// When the moulding must have arrived at the latest.
+    pub by: Option<Date>,
+    /// Whether only a supplier can make it.
+    pub chop_only: bool,
+}
+
+impl<'a> Wants<'a> {
+    pub fn new(
+        shop: &'a Shop,
+        work: &'a Work,
+        moulding: &'a str,
+        layers: Vec<Layer>,
+        rack: Vec<Placed>,
+        date: Date,
+    ) -> Wants<'a> {
+        Wants {
+            shop,
+            moulding: shop.moulding(moulding),
+            asks: &work.asks[moulding],
+            layers,
+            rack,
+            supplies: supplies(shop, moulding, date),
+            chops: chops(shop, moulding, date),
+        }
+    }
+
+    /// Why its frames are held, if no way to make all of them was found.
+    pub fn held(&self) -> Vec<(usize, HoldReason)> {
+        let mouldings = vec![self.moulding.id.clone()];
+        let reason = match self.supplies.is_empty() {
+            true => HoldReason::NotSold { mouldings },
+            false => HoldReason::StickTaken { mouldings },
+        };
+        let tasks: BTreeSet<usize> = self.layers.iter().map(|layer| layer.task).collect();
+        tasks.into_iter().map(|task| (task, reason.clone())).collect()
+    }
+
+    /// What holds for every stick of it.
+    pub fn bench(&self) -> Bench<'a> {
+        bench(self.shop, self.moulding)
+    }
+
+    /// What these layers ask, counted.
+    pub fn counts(layers: &[Layer]) -> Counts {
+        let mut counts = Counts::new();
+        for layer in layers {
+            *counts.entry(layer.ask).or_default() += 1;
+        }
+        counts
+    }
+
+    /// Whether some of these layers must come from one lot.
+    pub fn is_by_lot(&self, layers: &[Layer]) -> bool {
+        let by_lot =
+            |layer: &Layer| matches!(self.asks[layer.ask].match_, Match::Lot | Match::Halves);
+        layers.iter().any(by_lot)
+    }
+
+    /// The rails of a layer laid end to end.
+    pub fn perimeter(&self, layer: &Layer) -> Length {
+        self.asks[layer.ask].rails.iter().map(|rail| rail.long_point).sum()
+    }
+
+    /// The layers by what they ask, each list earliest wanted first.
+    pub fn by_ask(layers: &[Layer]) -> BTreeMap<usize, Vec<Layer>> {
+        let mut by_ask: BTreeMap<usize, Vec<Layer>> = BTreeMap::new();
+        for layer in layers {
+            by_ask.entry(layer.ask).or_default().push(*layer);
+        }
+        by_ask
+    }
+}

@@ -1,0 +1,158 @@
+//! The order as plain data: what goes to suppliers, and what is known of it.
+
+use jiff::civil::Date;
+
+use super::{Bill, CutStick};
+use crate::measure::{Length, Money, Worth};
+
+/// What to buy, and what the waiting frames will be cut from.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Order {
+    /// What to buy.
+    pub lines: Vec<OrderLine>,
+    /// New sticks and untouched rack sticks, with the rails of waiting frames.
+    pub sticks: Vec<CutStick>,
+    /// The layers that a supplier cuts to size.
+    pub chops: Vec<Chopped>,
+    /// What each supplier charges.
+    pub bills: Vec<Bill>,
+    /// What the whole order comes to; `None` where the shop has no offers.
+    pub account: Option<Account>,
+    /// When each waiting frame's moulding arrives and what it costs, where the
+    /// plan chooses the suppliers.
+    pub awaited: Vec<Awaited>,
+    /// How much of what is bought becomes rails.
+    pub yields: Vec<Yield>,
+    /// What certainty about random lengths costs.
+    pub certainty: Vec<Certainty>,
+    /// What might be worth buying beside it.
+    pub advice: Vec<Advice>,
+}
+
+/// A layer of a frame copy that a supplier cuts to size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chopped {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy, counted from 1.
+    pub copy: u32,
+    /// Which layer, counted from 1, innermost first.
+    pub layer: usize,
+    /// Which moulding.
+    pub moulding: String,
+    /// From whom.
+    pub supplier: String,
+    /// The row of the offer in `offers.csv`.
+    pub offer: u64,
+    /// The length that is billed.
+    pub billed: Length,
+}
+
+/// What an order comes to: the bills, and the worth of rack sticks that are cut,
+/// less the worth of what is left.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Account {
+    /// All of it.
+    pub net: Worth,
+    /// No order of the kinds that were compared comes to less.
+    pub bound: Worth,
+    /// Whether all of the kinds that the rules allow were compared.
+    pub whole: bool,
+}
+
+/// A waiting frame copy and its moulding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Awaited {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy, counted from 1.
+    pub copy: u32,
+    /// When the last of it arrives; `None` if all of it is at hand.
+    pub arrives: Option<Date>,
+    /// When the last of it could arrive at the earliest.
+    pub earliest: Option<Date>,
+    /// What its moulding costs, its share of what is left counted off, without
+    /// carriage.
+    pub cost: Money,
+}
+
+/// How much of a moulding becomes rails, against the trade's rule of thumb.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Yield {
+    /// Which moulding.
+    pub moulding: String,
+    /// The rails that are cut, end to end.
+    pub rails: Length,
+    /// What is bought.
+    pub bought: Length,
+    /// What the rule asks for these frames: perimeter and eight times the width.
+    pub rule: Length,
+    /// The same with the shop's percentage for waste.
+    pub with_waste: Length,
+}
+
+/// What it costs to be sure that random lengths suffice.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Certainty {
+    /// Which moulding.
+    pub moulding: String,
+    /// From whom.
+    pub supplier: String,
+    /// The pieces that are planned, all of them as short as can be.
+    pub sticks: u32,
+    /// How many fewer would do if each were of the middle length.
+    pub extra: u32,
+    /// The middle length.
+    pub middle: Length,
+}
+
+/// A box or a step more that pays back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Advice {
+    /// Which moulding.
+    pub moulding: String,
+    /// From whom.
+    pub supplier: String,
+    /// How it is sold.
+    pub form: String,
+    /// How long the sticks are.
+    pub length: Length,
+    /// How many more sticks or boxes.
+    pub more: u32,
+    /// How many more sticks that is.
+    pub sticks: u32,
+    /// What they cost more; less than nothing if the step makes all cheaper.
+    pub costs: Money,
+    /// Once so many of them are used they have paid for themselves.
+    pub pays_at: u32,
+}
+
+/// So many of one thing to buy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OrderLine {
+    /// From whom; empty where the plan does not choose.
+    pub supplier: String,
+    /// How it is sold: `length`, `box` or `chop`.
+    pub form: String,
+    /// Which moulding.
+    pub moulding: String,
+    /// How long each is.
+    pub length: Length,
+    /// How many.
+    pub count: u32,
+    /// What they cost together; `None` where no price is known.
+    pub cost: Option<Money>,
+    /// The row of the offer in `offers.csv`; `None` where the plan does not
+    /// choose.
+    pub offer: Option<u64>,
+    /// Whether the supplier is asked to halve the sticks.
+    pub halved: bool,
+    /// How many pieces arrive at the least; none for chops.
+    pub pieces: u32,
+    /// How many of them are cut for waiting frames.
+    pub cut: u32,
+    /// How many of the others fill the rack up to what is kept on it.
+    pub restock: u32,
+    /// For a chop, the long points of the rails of each.
+    pub rails: Vec<Length>,
+}

@@ -1,0 +1,190 @@
+//! What one frame more costs in moulding: the plan with it less the plan without.
+
+use jiff::civil::Date;
+
+use super::{HoldReason, Part, Plan, plan};
+use crate::measure::{Length, Mitre, Worth};
+use crate::plan::Bill;
+use crate::rails::{Rail, frame_footage, frame_rails};
+use crate::shop::{Frame, Layer, Match, Offer, Shop};
+use crate::solve::Limits;
+
+/// So many mouldings near the one asked for are quoted beside it.
+const NEAR: usize = 4;
+
+/// What is asked at the counter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wish {
+    /// Which moulding.
+    pub moulding: String,
+    /// The package's width.
+    pub width: Length,
+    /// The package's height.
+    pub height: Length,
+    /// How many alike.
+    pub copies: u32,
+    /// How alike the rails must be; as the moulding says if nothing is said.
+    pub match_: Option<Match>,
+    /// When it is wanted.
+    pub due: Option<Date>,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Quote {
+    /// The rails of one copy.
+    pub rails: Vec<Rail>,
+    /// What the rule of thumb asks for one copy.
+    pub rule: Length,
+    /// The cost of everything pending without it, and with it.
+    pub without: Worth,
+    /// See `without`.
+    pub with: Worth,
+    /// Whether worth is money; else it is length, in thousandths of a millimetre.
+    pub priced: bool,
+    /// The copies that can be cut today, with the sticks that they come from.
+    pub today: Vec<String>,
+    /// How many copies are cut today.
+    pub cut_today: u32,
+    /// When the last of the others arrives, if any waits.
+    pub arrives: Option<Date>,
+    /// How many copies wait.
+    pub waits: u32,
+    /// Why it cannot be made, if so.
+    pub held: Option<HoldReason>,
+    /// What each offer would charge for it alone.
+    pub offers: Vec<Alone>,
+    /// What mouldings near it would cost at the margin.
+    pub near: Vec<(String, Worth)>,
+}
+
+/// One offer's price for the frames of a quote and nothing else, from an empty
+/// rack.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Alone {
+    /// The row of the offer in `offers.csv`.
+    pub offer: u64,
+    /// What the supplier charges.
+    pub bill: Bill,
+    /// The same less what is left on the rack.
+    pub net: Worth,
+}
+
+/// Quotes a wish; the plans are made as [`plan`] makes them.
+///
+/// # Panics
+/// If the shop has no such moulding.
+pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
+    let without = plan(shop, date, limits);
+    let (frame, wider) = with_frame(shop, wish);
+    let with = plan(&wider, date, limits);
+    let rails = frame_rails(shop, &frame).remove(0).rails;
+    let copies = |list: &mut dyn Iterator<Item = &String>| {
+        u32::try_from(list.filter(|id| **id == frame.id).count()).unwrap_or(u32::MAX)
+    };
+    let sticks = with.today.iter().filter(|stick| stick.rails.iter().any(|r| r.frame == frame.id));
+    let waits = copies(&mut with.waiting.iter().map(|waiting| &waiting.frame));
+    let held = with.held.iter().find(|held| held.frame == frame.id);
+    let arrives = with.order.awaited.iter().filter(|awaited| awaited.frame == frame.id);
+    Quote {
+        rule: frame_footage(shop, &frame)[0],
+        rails,
+        priced: shop.moulding(&wish.moulding).price.is_some(),
+        without: cost(&without, shop),
+        with: cost(&with, shop),
+        today: sticks.map(|stick| stick.stick.clone()).collect(),
+        cut_today: match held {
+            Some(_) => 0,
+            None => wish.copies - waits,
+        },
+        arrives: arrives.filter_map(|awaited| awaited.arrives).max(),
+        waits,
+        held: held.map(|held| held.reason.clone()),
+        offers: alone(shop, wish, date, limits),
+        near: near(shop, wish, &without, date, limits),
+    }
+}
+
+/// The shop with the frame on the pile, under a number that no other has.
+fn with_frame(shop: &Shop, wish: &Wish) -> (Frame, Shop) {
+    let moulding = shop.moulding(&wish.moulding);
+    let mut id = "this frame".to_owned();
+    while shop.frames.iter().any(|frame| frame.id == id) {
+        id.push('\'');
+    }
+    let match_ = wish.match_.unwrap_or(moulding.match_);
+    let layer = Layer {
+        moulding: moulding.id.clone(),
+        allowance: None,
+        gap: Length::ZERO,
+        match_,
+        match_floor: match_,
+    };
+    let frame = Frame {
+        id,
+        layers: vec![layer],
+        width: wish.width,
+        height: wish.height,
+        mitre: Mitre::SQUARE,
+        copies: wish.copies,
+        due: wish.due,
+        thickness: None,
+        note: String::new(),
+        row: shop.frames.iter().map(|frame| frame.row).max().unwrap_or(1) + 1,
+    };
+    let mut wider = shop.clone();
+    wider.frames.push(frame.clone());
+    (frame, wider)
+}
+
+/// What everything in a plan uses up of mouldings with a price, and what is
+/// bought.
+fn cost(plan: &Plan, shop: &Shop) -> Worth {
+    let is_priced = |moulding: &str| shop.moulding(moulding).price.is_some();
+    let counted = plan.proof.iter().filter(|proof| {
+        is_priced(&proof.moulding) && (proof.part == Part::Today || plan.order.account.is_none())
+    });
+    let used_up: Worth = counted.map(|proof| proof.used_up).sum();
+    used_up + plan.order.account.map(|account| account.net).unwrap_or_default()
+}
+
+/// Each offer of the moulding by itself.
+fn alone(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Vec<Alone> {
+    let mut bare = with_frame(&Shop { frames: Vec::new(), ..shop.clone() }, wish).1;
+    bare.rack.clear();
+    bare.mouldings.values_mut().for_each(|moulding| moulding.keep_on_rack = 0);
+    bare.frames[0].due = None;
+    let of_it = |offer: &&Offer| offer.moulding == wish.moulding;
+    let price = |offer: &Offer| {
+        bare.offers = vec![offer.clone()];
+        let plan = plan(&bare, date, limits);
+        let (bill, account) = (plan.order.bills.first()?.clone(), plan.order.account?);
+        Some(Alone { offer: offer.row, bill, net: account.net })
+    };
+    shop.offers.iter().filter(of_it).filter_map(price).collect()
+}
+
+/// Mouldings of the same kind whose face is nearest in width.
+fn near(
+    shop: &Shop,
+    wish: &Wish,
+    without: &Plan,
+    date: Date,
+    limits: Limits,
+) -> Vec<(String, Worth)> {
+    let own = shop.moulding(&wish.moulding);
+    let mut others: Vec<_> = shop
+        .mouldings
+        .values()
+        .filter(|other| other.id != own.id && other.kind == own.kind && other.price.is_some())
+        .collect();
+    others.sort_by_key(|other| ((other.width - own.width).nm().abs(), &other.id));
+    let price = |id: &String| {
+        let other = Wish { moulding: id.clone(), ..wish.clone() };
+        let (frame, wider) = with_frame(shop, &other);
+        let with = plan(&wider, date, limits);
+        let is_held = with.held.iter().any(|held| held.frame == frame.id);
+        (!is_held).then(|| (id.clone(), cost(&with, shop) - cost(without, shop)))
+    };
+    others.into_iter().take(NEAR).filter_map(|other| price(&other.id)).collect()
+}

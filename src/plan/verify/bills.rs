@@ -1,0 +1,250 @@
+//! What the order costs, added up again from the offers.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::bought::{offer_of, sticks_each};
+use super::{Facts, Fault, truth};
+use crate::measure::{Length, Money, Rate, Worth};
+use crate::plan::{Awaited, OrderLine, Part};
+use crate::shop::{Carton, Form, Offer, Per, Supplier};
+
+pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    let lines = by_offer(facts);
+    let mut goods: BTreeMap<&str, i64> = BTreeMap::new();
+    for (row, lines) in &lines {
+        let Some(offer) = offer_of(facts, Some(*row)) else { continue };
+        let right = charge(offer, lines);
+        let said: i64 = lines.iter().filter_map(|line| line.cost).map(|cost| cost.0).sum();
+        if said != right || lines.iter().any(|line| line.cost.is_none()) {
+            faults.push(Fault::FalseCost { moulding: offer.moulding.clone() });
+        }
+        *goods.entry(&offer.supplier).or_default() += right;
+    }
+    bills(facts, &goods, faults);
+    account(facts, &lines, faults);
+    arrivals(facts, faults);
+}
+
+/// The lines of the order by the offer that they are of.
+fn by_offer<'a>(facts: &Facts<'a>) -> BTreeMap<u64, Vec<&'a OrderLine>> {
+    let mut lines: BTreeMap<u64, Vec<&OrderLine>> = BTreeMap::new();
+    for line in &facts.plan.order.lines {
+        lines.entry(line.offer.unwrap_or(0)).or_default().push(line);
+    }
+    lines
+}
+
+/// How much is bought of an offer, in what its price is for: over and under a
+/// line of division.
+fn amount(offer: &Offer, lines: &[&OrderLine]) -> (i128, i128) {
+    let each = |line: &&OrderLine| -> i128 {
+        let length = match offer.form {
+            Form::Box { holds: Carton::Length(length) } => length.nm(),
+            Form::Box { holds: Carton::Sticks(sticks) } => line.length.nm() * i64::from(sticks),
+            Form::Length | Form::Chop { .. } => line.length.nm(),
+        };
+        match offer.per {
+            Per::Foot | Per::Metre => i128::from(length),
+            Per::Stick => i128::from(sticks_each(offer, line.length)),
+            Per::Box => 1,
+        }
+    };
+    let over = lines.iter().map(|line| each(line) * i128::from(line.count)).sum();
+    let under = match offer.per {
+        Per::Foot => 12 * 25_400_000,
+        Per::Metre => 1_000_000_000,
+        Per::Stick | Per::Box => 1,
+    };
+    (over, under)
+}
+
+/// The price that this much is bought at.
+fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
+    let (over, under) = amount(offer, lines);
+    let mut price = offer.price;
+    for step in &offer.steps {
+        if over >= i128::from(step.from) * under {
+            price = step.price;
+        }
+    }
+    price
+}
+
+/// What the lines of one offer cost, in minor units.
+fn charge(offer: &Offer, lines: &[&OrderLine]) -> i64 {
+    let (over, under) = amount(offer, lines);
+    let thousandths = over * i128::from(price(offer, lines).0);
+    let (whole, rest) =
+        (thousandths.div_euclid(under * 1000), thousandths.rem_euclid(under * 1000));
+    let nearest = whole + i128::from(2 * rest >= under * 1000);
+    let fee = if let Form::Chop { fee, .. } = offer.form { fee.0 } else { 0 };
+    let frames: i64 = lines.iter().map(|line| i64::from(line.count)).sum();
+    i64::try_from(nearest).unwrap_or(i64::MAX) + fee * frames
+}
+
+fn bills(facts: &Facts, goods: &BTreeMap<&str, i64>, faults: &mut Vec<Fault>) {
+    let said: BTreeSet<&str> =
+        facts.plan.order.bills.iter().map(|bill| bill.supplier.as_str()).collect();
+    let due: BTreeSet<&str> = goods.iter().filter(|(_, g)| **g > 0).map(|(id, _)| *id).collect();
+    for supplier in said.symmetric_difference(&due) {
+        let (supplier, what) = ((*supplier).to_owned(), "existence");
+        faults.push(Fault::FalseBill { supplier, what });
+    }
+    for bill in &facts.plan.order.bills {
+        let Some(supplier) = facts.shop.suppliers.get(&bill.supplier) else { continue };
+        let goods = goods.get(bill.supplier.as_str()).copied().unwrap_or(0);
+        let mut freight = 0;
+        for step in &supplier.freight {
+            if goods >= step.from.0 {
+                freight = step.charge.0;
+            }
+        }
+        let surcharge = supplier.long.filter(|_| has_long(facts, supplier));
+        let truths = [
+            ("price of goods", bill.goods == Money(goods)),
+            ("minimum", bill.made_up == Money((supplier.minimum.0 - goods).max(0))),
+            ("carriage", bill.freight == Money(freight)),
+            ("surcharge", bill.long == surcharge.map_or(Money(0), |long| long.charge)),
+            ("day", arrival(facts, supplier) == Some(bill.arrives)),
+        ];
+        for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
+            faults.push(Fault::FalseBill { supplier: bill.supplier.clone(), what });
+        }
+    }
+}
+
+/// Whether anything in the order from a supplier makes the parcel long.
+fn has_long(facts: &Facts, supplier: &Supplier) -> bool {
+    let Some(long) = supplier.long else { return false };
+    let lines = facts.plan.order.lines.iter().filter(|line| line.supplier == supplier.id);
+    lines.into_iter().any(|line| {
+        if line.form == "chop" {
+            return line.rails.iter().any(|rail| *rail > long.over);
+        }
+        let Some(offer) = offer_of(facts, line.offer) else { return false };
+        let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
+        pieces.iter().any(|p| (p.stick, p.halved) == (line.length, line.halved) && p.long)
+    })
+}
+
+fn arrival(facts: &Facts, supplier: &Supplier) -> Option<Date> {
+    let days = jiff::Span::new().days(i64::from(supplier.lead_days));
+    facts.plan.date.checked_add(days).ok()
+}
+
+/// The bills and the rack's sticks, less what is left and what is spare.
+fn account(facts: &Facts, lines: &BTreeMap<u64, Vec<&OrderLine>>, faults: &mut Vec<Fault>) {
+    let Some(account) = facts.plan.order.account else {
+        faults.push(Fault::FalseAccount { what: "existence" });
+        return;
+    };
+    let backs = backs(facts, lines);
+    let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0 * 1000);
+    let mut net: i64 = bills.sum();
+    for (part, stick) in facts.sticks() {
+        let Some(moulding) = facts.moulding(stick).filter(|moulding| moulding.price.is_some())
+        else {
+            continue;
+        };
+        if part == Part::Today {
+            continue;
+        }
+        let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
+        if stick.is_new {
+            let back = backs.get(moulding.id.as_str()).copied().unwrap_or_else(|| own(moulding));
+            let worth = left.map(|left| truth::worth_at(facts.shop, moulding, back, left.length).0);
+            net -= worth.sum::<i64>();
+        } else {
+            net += stick.worth.0 - left.map(|left| left.worth.0).sum::<i64>();
+        }
+    }
+    for line in facts.plan.order.lines.iter().filter(|line| line.form != "chop") {
+        net -= spare(facts, line, &backs);
+    }
+    let truths = [("sum", account.net == Worth(net)), ("bound", account.bound <= account.net)];
+    for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
+        faults.push(Fault::FalseAccount { what });
+    }
+}
+
+fn own(moulding: &crate::shop::Moulding) -> Rate {
+    let (amount, per) = moulding.rate();
+    Rate { amount, per }
+}
+
+/// For each moulding that is bought as sticks, the rate at which what is left of
+/// them is worth something: the least of its own and of all that are paid.
+fn backs<'a>(facts: &Facts<'a>, lines: &BTreeMap<u64, Vec<&OrderLine>>) -> BTreeMap<&'a str, Rate> {
+    let mut backs: BTreeMap<&str, Rate> = BTreeMap::new();
+    for (row, lines) in lines {
+        let Some(offer) = offer_of(facts, Some(*row)) else { continue };
+        let Some(moulding) = facts.shop.mouldings.get(&offer.moulding) else { continue };
+        let amount = price(offer, lines);
+        for piece in truth::pieces(facts.shop, offer, facts.plan.date) {
+            let per = match offer.per {
+                Per::Foot => Length::from_64ths(12 * 64),
+                Per::Metre => Length::from_mm(1000),
+                Per::Stick => piece.stick,
+                Per::Box => piece.stick * i64::from(sticks_each(offer, piece.stick).max(1)),
+            };
+            let back = backs.entry(&moulding.id).or_insert_with(|| own(moulding));
+            let (a, b) = (
+                i128::from(amount.0) * i128::from(back.per.nm()),
+                i128::from(back.amount.0) * i128::from(per.nm()),
+            );
+            if a < b {
+                *back = Rate { amount, per };
+            }
+        }
+    }
+    backs
+}
+
+/// What the pieces of a line that are not cut are worth.
+fn spare(facts: &Facts, line: &OrderLine, backs: &BTreeMap<&str, Rate>) -> i64 {
+    let Some(offer) = offer_of(facts, line.offer) else { return 0 };
+    let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
+    let of = |p: &&truth::Piece| (p.stick, p.halved) == (line.length, line.halved);
+    let (Some(piece), Some(back)) = (pieces.iter().find(of), backs.get(line.moulding.as_str()))
+    else {
+        return 0;
+    };
+    let over = i128::from(back.amount.0) * i128::from(piece.length.nm());
+    let whole = over.div_euclid(i128::from(back.per.nm()));
+    let part = whole * i128::from(facts.shop.settings.buying.spare) / 1_000_000;
+    let beyond = i128::from(line.pieces) - i128::from(line.cut) - i128::from(line.restock);
+    let worth = (whole - 1000).max(0) * i128::from(line.restock) + part * beyond;
+    i64::try_from(worth).unwrap_or(i64::MAX)
+}
+
+/// Every waiting frame arrives when the last of its moulding does, and in time
+/// unless that is said to be impossible.
+fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
+    let mut arrive: BTreeMap<(&str, u32), Date> = BTreeMap::new();
+    let new = facts.plan.order.sticks.iter().filter(|stick| stick.is_new);
+    let rails = new.flat_map(|stick| stick.rails.iter().map(move |rail| (stick, rail)));
+    let cut = rails.map(|(stick, rail)| ((rail.frame.as_str(), rail.copy), &stick.supplier));
+    let chopped = facts.plan.order.chops.iter();
+    let chopped = chopped.map(|c| ((c.frame.as_str(), c.copy), &c.supplier));
+    for (copy, supplier) in cut.chain(chopped) {
+        let day = facts.shop.suppliers.get(supplier).and_then(|s| arrival(facts, s));
+        let Some(day) = day else { continue };
+        let known = arrive.entry(copy).or_insert(day);
+        *known = (*known).max(day);
+    }
+    let waiting = facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy));
+    let said: BTreeMap<(&str, u32), &Awaited> =
+        facts.plan.order.awaited.iter().map(|a| ((a.frame.as_str(), a.copy), a)).collect();
+    if waiting.collect::<BTreeSet<_>>() != said.keys().copied().collect() {
+        faults.push(Fault::FalseAccount { what: "list of frames" });
+    }
+    for (copy, awaited) in said {
+        let early = awaited.earliest.zip(awaited.arrives).is_some_and(|(e, a)| e > a);
+        if awaited.arrives != arrive.get(&copy).copied() || early {
+            let (frame, copy) = (copy.0.to_owned(), copy.1);
+            faults.push(Fault::FalseWait { frame, copy, what: "day of arrival" });
+        }
+    }
+}

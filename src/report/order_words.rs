@@ -1,0 +1,215 @@
+//! The sentences about an order that the screen and the printed order share.
+
+use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
+use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
+use crate::shop::{Form, Lengths, Offer, Per, Shop};
+
+use super::words;
+
+/// An amount with its currency.
+pub(super) fn money(money: Money, shop: &Shop) -> String {
+    format!("{} {}", shop.settings.currency.show(money), shop.settings.currency.code())
+}
+
+fn worth(worth: Worth, shop: &Shop) -> String {
+    money(worth.to_money(), shop)
+}
+
+fn style(shop: &Shop) -> LengthStyle {
+    shop.settings.style()
+}
+
+/// The offer that a line is of.
+pub(super) fn offer<'a>(line: &OrderLine, shop: &'a Shop) -> Option<&'a Offer> {
+    shop.offers.iter().find(|offer| Some(offer.row) == line.offer)
+}
+
+/// What is ordered: `3 sticks of BLK-20, 108 in`.
+pub(super) fn line(line: &OrderLine, shop: &Shop) -> String {
+    let style = style(shop);
+    let (count, moulding) = (line.count, &line.moulding);
+    let many = |one: &str, more: &str| if count == 1 { one.to_owned() } else { more.to_owned() };
+    match line.form.as_str() {
+        "chop" => format!(
+            "{count} {} of {moulding} chopped: {}",
+            many("frame", "frames"),
+            rails(&line.rails, &style)
+        ),
+        "box" => format!(
+            "{count} {} of {moulding}, {} sticks each, {}",
+            many("box", "boxes"),
+            line.pieces / count.max(1) / if line.halved { 2 } else { 1 },
+            lengths(line, shop)
+        ),
+        _ => format!("{count} {} of {moulding}, {}", many("stick", "sticks"), lengths(line, shop)),
+    }
+}
+
+/// The length of the sticks, or between which lengths they come.
+fn lengths(line: &OrderLine, shop: &Shop) -> String {
+    let style = style(shop);
+    match offer(line, shop).map(|offer| &offer.lengths) {
+        Some(Lengths::Between(from, to)) => {
+            format!("random lengths {} to {}", style.show(*from), style.show_unit(*to))
+        }
+        _ => style.show_unit(line.length),
+    }
+}
+
+/// Rails of one frame, those alike together: `2 x 12 1/8, 2 x 14 1/8 in`.
+pub(super) fn rails(rails: &[Length], style: &LengthStyle) -> String {
+    let mut sorted = rails.to_vec();
+    sorted.sort_unstable();
+    let alike = sorted.chunk_by(|a, b| a == b);
+    let shown = alike.map(|same| format!("{} x {}", same.len(), style.show(same[0])));
+    format!("{} {} long point", shown.collect::<Vec<_>>().join(", "), style.unit.symbol())
+}
+
+/// What is to be said of a line to the shop: what is asked of the supplier, and
+/// what is not for a waiting frame.
+pub(super) fn remarks(line: &OrderLine, shop: &Shop) -> String {
+    let mut remarks = requests(line, shop);
+    if line.restock > 0 {
+        remarks.push(format!("{} to keep on the rack", line.restock));
+    }
+    let spare = line.pieces.saturating_sub(line.cut + line.restock);
+    if spare > 0 {
+        remarks.push(format!("{spare} beyond need"));
+    }
+    remarks.join("; ")
+}
+
+/// What is asked of the supplier beside the line itself.
+pub(super) fn requests(line: &OrderLine, shop: &Shop) -> Vec<String> {
+    let style = style(shop);
+    let mut requests = Vec::new();
+    if line.halved {
+        requests.push("cut each in half, please".to_owned());
+    }
+    let rails: Length = line.rails.iter().copied().sum();
+    if line.form == "chop" && line.length > rails {
+        requests.push(format!("billed as {} each", style.show_unit(line.length)));
+    }
+    let offer = offer(line, shop).filter(|_| line.form != "chop");
+    if let Some((offer, Lengths::Between(from, _))) = offer.map(|offer| (offer, &offer.lengths)) {
+        requests.push(format!("none under {}", style.show_unit(*from)));
+        if offer.form == Form::Length && offer.per != Per::Stick {
+            requests.push("billed by what comes; the price here is for the shortest".to_owned());
+        }
+    }
+    requests
+}
+
+/// `goods 120.00 + minimum 30.00 + carriage 18.00 = 168.00 USD`
+pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
+    let show = |money| shop.settings.currency.show(money);
+    let mut text = format!("goods {}", show(bill.goods));
+    for (what, money) in [
+        ("made up to the minimum", bill.made_up),
+        ("carriage", bill.freight),
+        ("long parcel", bill.long),
+    ] {
+        if money.0 > 0 {
+            text += &format!(" + {what} {}", show(money));
+        }
+    }
+    format!("{text} = {}", money(bill.total(), shop))
+}
+
+/// What the order comes to, and how sure it is that nothing is cheaper.
+pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
+    let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.total());
+    let net = worth(account.net, shop);
+    let sure = if !account.whole {
+        "not compared with every order".to_owned()
+    } else if account.bound == account.net {
+        "proven".to_owned()
+    } else {
+        format!("at least {}", worth(account.bound, shop))
+    };
+    format!(
+        "To pay {}. Less what is left of it, and with what comes from the rack, that is {net}, {sure}.",
+        money(paid, shop)
+    )
+}
+
+/// A length as moulding is sold: in feet, or in metres.
+fn by_the_foot(length: Length, shop: &Shop) -> String {
+    let (unit, symbol) = match shop.settings.unit {
+        Unit::Inch => (Length::from_64ths(12 * 64), "ft"),
+        Unit::Millimetre => (Length::from_mm(1000), "m"),
+    };
+    let tenths = (length.nm() * 10 + unit.nm() / 2) / unit.nm();
+    format!("{}.{} {symbol}", tenths / 10, tenths % 10)
+}
+
+/// The rails end to end and the rule of thumb, for so many copies.
+pub(super) fn footage(rails: &[Length], rule: Length, copies: u32, shop: &Shop) -> String {
+    let exact: Length = rails.iter().copied().sum();
+    let copies = i64::from(copies);
+    let waste = i128::from(shop.settings.buying.waste);
+    let with = i128::from((rule * copies).nm()) * (1_000_000 + waste) / 1_000_000;
+    let with = Length::from_nm(i64::try_from(with).unwrap_or(i64::MAX));
+    format!(
+        "{} exact; by the rule of thumb (perimeter + 8 widths) {}, with {} % for waste {}",
+        by_the_foot(exact * copies, shop),
+        by_the_foot(rule * copies, shop),
+        shop.settings.buying.waste / 10_000,
+        by_the_foot(with, shop),
+    )
+}
+
+/// `BLK-20: 54.3 ft of rails from 63.0 ft, 86 %; the rule of thumb with 10 % for
+/// waste is 62.1 ft`
+pub(super) fn yield_of(yield_: &Yield, shop: &Shop) -> String {
+    let percent = yield_.rails.nm() * 100 / yield_.bought.nm().max(1);
+    format!(
+        "{}: {} of rails, {} bought, yield {percent} %. The rule of thumb (perimeter + 8 widths) \
+         gives {}, with {} % for waste {}.",
+        yield_.moulding,
+        by_the_foot(yield_.rails, shop),
+        by_the_foot(yield_.bought, shop),
+        by_the_foot(yield_.rule, shop),
+        shop.settings.buying.waste / 10_000,
+        by_the_foot(yield_.with_waste, shop),
+    )
+}
+
+/// What it costs to be sure.
+pub(super) fn certainty(certainty: &Certainty, shop: &Shop) -> String {
+    let middle = style(shop).show_unit(certainty.middle);
+    let more = match certainty.extra {
+        0 => "none more than".to_owned(),
+        extra => format!("{extra} more than"),
+    };
+    format!(
+        "{}: {} whatever lengths arrive, {more} if each were {middle}.",
+        certainty.moulding,
+        words::count(certainty.sticks as usize, "piece suffices", "pieces suffice")
+    )
+}
+
+/// A box or a step more.
+pub(super) fn advice(advice: &Advice, shop: &Shop) -> String {
+    let unit = match (advice.form.as_str(), advice.more) {
+        ("box", 1) => "box",
+        ("box", _) => "boxes",
+        (_, 1) => "stick",
+        _ => "sticks",
+    };
+    let holds =
+        if advice.form == "box" { format!(" ({} sticks)", advice.sticks) } else { String::new() };
+    let costs = if advice.costs.0 <= 0 {
+        format!("costs {} less", money(Money(-advice.costs.0), shop))
+    } else {
+        format!("costs {} more", money(advice.costs, shop))
+    };
+    let pays = match advice.pays_at {
+        0 => "pays at once".to_owned(),
+        pays => format!("pays once {pays} of the {} more sticks are used", advice.sticks),
+    };
+    format!(
+        "To think about: {} more {unit}{holds} of {} from {} {costs} and {pays}.",
+        advice.more, advice.moulding, advice.supplier
+    )
+}

@@ -1,0 +1,70 @@
+//! The order in words: supplier by supplier, then what it all comes to.
+
+use crate::measure::Money;
+use crate::plan::{OrderLine, Plan};
+use crate::shop::Shop;
+
+use super::super::order_words as words;
+use super::page::Page;
+
+/// What goes to each supplier, and what the whole comes to.
+pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
+    for bill in &plan.order.bills {
+        let name = shop.suppliers.get(&bill.supplier).map_or("", |supplier| &supplier.name);
+        page.gap();
+        page.line("", &format!("Order from {name} ({}), arrives {}:", bill.supplier, bill.arrives));
+        let lines = plan.order.lines.iter().filter(|line| line.supplier == bill.supplier);
+        for line in lines {
+            self::line(page, line, shop);
+        }
+        page.line("  ", &words::bill(bill, shop));
+    }
+    if let Some(account) = &plan.order.account {
+        page.gap();
+        page.line("", &words::account(account, plan, shop));
+    }
+    for yield_ in &plan.order.yields {
+        page.line("  ", &words::yield_of(yield_, shop));
+    }
+    for certainty in &plan.order.certainty {
+        page.line("  ", &words::certainty(certainty, shop));
+    }
+    for advice in &plan.order.advice {
+        page.line("  ", &words::advice(advice, shop));
+    }
+}
+
+fn line(page: &mut Page, line: &OrderLine, shop: &Shop) {
+    let cost = line.cost.map(|cost: Money| format!(", {}", words::money(cost, shop)));
+    let text = format!("{}{}", words::line(line, shop), cost.unwrap_or_default());
+    page.line("  * ", &text);
+    let remarks = words::remarks(line, shop);
+    if !remarks.is_empty() {
+        page.line("    ", &remarks);
+    }
+}
+
+/// When a waiting frame's moulding arrives and what it costs, for the end of its
+/// line.
+pub(super) fn awaited(plan: &Plan, shop: &Shop, frame: &str, copies: &[u32]) -> String {
+    let of = plan.order.awaited.iter().filter(|a| a.frame == frame && copies.contains(&a.copy));
+    let of: Vec<_> = of.collect();
+    let Some(first) = of.first() else { return String::new() };
+    let due = shop.frames.iter().find(|f| f.id == frame).and_then(|f| f.due);
+    let arrives = of.iter().filter_map(|a| a.arrives).max();
+    let cost: Money = of.iter().fold(Money(0), |sum, a| sum + a.cost);
+    let when = match (arrives, due) {
+        (None, _) => "all of it is at hand".to_owned(),
+        (Some(day), Some(due)) if day > due => match first.earliest {
+            Some(earliest) if earliest == day => {
+                format!("arrives {day}, NOT IN TIME: nobody delivers sooner")
+            }
+            Some(earliest) if earliest > due => {
+                format!("arrives {day}, NOT IN TIME: nobody delivers before {earliest}")
+            }
+            _ => format!("arrives {day}, NOT IN TIME"),
+        },
+        (Some(day), _) => format!("arrives {day}"),
+    };
+    format!("; {when}, moulding {}", words::money(cost, shop))
+}

@@ -1,0 +1,277 @@
+//! Small orders against every combination of offers, steps, boxes, and chop or
+//! cut, reckoned by code that shares nothing with the planner.
+//!
+//! Every stick is 1000 mm and nothing shorter is kept, so that what an order
+//! costs is what is paid; every frame has four equal rails of 250, 333 or 500.
+
+use proptest::prelude::*;
+
+use super::shops::{Folder, planned, settings};
+
+#[derive(Debug, Clone)]
+enum Kind {
+    Sticks { box_of: i64 },
+    Chop { fee: i64, least: i64 },
+}
+
+#[derive(Debug, Clone)]
+struct Sold {
+    supplier: usize,
+    moulding: usize,
+    kind: Kind,
+    /// Minor units a stick, or a metre of chop.
+    price: i64,
+    /// From how many sticks or metres which price holds.
+    step: Option<(i64, i64)>,
+}
+
+#[derive(Debug, Clone)]
+struct Seller {
+    minimum: i64,
+    freight: i64,
+    free_from: Option<i64>,
+}
+
+#[derive(Debug, Clone)]
+struct Case {
+    sellers: Vec<Seller>,
+    sold: Vec<Sold>,
+    /// For each moulding the rails' length of each frame.
+    frames: Vec<Vec<i64>>,
+}
+
+fn sold(sellers: usize, mouldings: usize) -> impl Strategy<Value = Sold> {
+    let kind = prop_oneof![
+        4 => Just(Kind::Sticks { box_of: 1 }),
+        2 => (2_i64..6).prop_map(|box_of| Kind::Sticks { box_of }),
+        3 => (0_i64..100, prop_oneof![Just(1_i64), 1000_i64..2500])
+            .prop_map(|(fee, least)| Kind::Chop { fee, least }),
+    ];
+    let step = prop::option::of((2_i64..6, 20_i64..95));
+    (0..sellers, 0..mouldings, kind, 500_i64..1500, step).prop_map(
+        |(supplier, moulding, kind, price, step)| {
+            let step = step.map(|(from, percent)| (from, price * percent / 100 + 1));
+            Sold { supplier, moulding, kind, price, step }
+        },
+    )
+}
+
+fn case() -> impl Strategy<Value = Case> {
+    let seller =
+        (prop_oneof![Just(0_i64), 500_i64..4000], 0_i64..1500, prop::option::of(1000_i64..6000))
+            .prop_map(|(minimum, freight, free_from)| Seller { minimum, freight, free_from });
+    (prop::collection::vec(seller, 1..4), 1_usize..3).prop_flat_map(|(sellers, mouldings)| {
+        let frames = prop::collection::vec(
+            prop::collection::vec(prop::sample::select(vec![250_i64, 333, 500]), 1..4),
+            mouldings,
+        );
+        let sold = prop::collection::vec(sold(sellers.len(), mouldings), 1..6);
+        (Just(sellers), sold, frames, Just(mouldings)).prop_map(|(sellers, mut sold, frames, m)| {
+            // Each moulding can be bought as sticks from somebody.
+            for moulding in 0..m {
+                let kind = Kind::Sticks { box_of: 1 };
+                sold.push(Sold { supplier: 0, moulding, kind, price: 1200, step: None });
+            }
+            // The same form of the same moulding stands once for each supplier.
+            let mut seen = std::collections::BTreeSet::new();
+            sold.retain(|sold| {
+                let form = match sold.kind {
+                    Kind::Sticks { box_of: 1 } => 0,
+                    Kind::Sticks { .. } => 1,
+                    Kind::Chop { .. } => 2,
+                };
+                seen.insert((sold.supplier, sold.moulding, form))
+            });
+            Case { sellers, sold, frames }
+        })
+    })
+}
+
+fn money(minor: i64) -> String {
+    format!("{}.{:02}", minor / 100, minor % 100)
+}
+
+fn folder(case: &Case) -> Folder {
+    let mut folder = Folder { settings: settings("mm", "1", "0", "999"), ..Folder::new() };
+    folder = folder.buying("spare = \"0\"");
+    for (moulding, frames) in case.frames.iter().enumerate() {
+        folder = folder.moulding(&format!("M{moulding}"), "1000,12.00,stick,any,");
+        for (number, rail) in frames.iter().enumerate() {
+            let side = rail - 20;
+            folder = folder.frame(&format!("{moulding}-{number},,M{moulding},{side},{side},1,,"));
+        }
+    }
+    for (number, seller) in case.sellers.iter().enumerate() {
+        let free = seller.free_from.map(|from| format!("; 0 from {}", money(from)));
+        folder = folder.supplier(&format!(
+            "S{number},{},{}{},3,,,,",
+            money(seller.minimum),
+            money(seller.freight),
+            free.unwrap_or_default()
+        ));
+    }
+    for sold in &case.sold {
+        let step = sold.step.map(|(from, price)| format!("{} from {from}", money(price)));
+        let step = step.unwrap_or_default();
+        let head = format!("S{},M{}", sold.supplier, sold.moulding);
+        let price = money(sold.price);
+        folder = folder.offer(&match sold.kind {
+            Kind::Sticks { box_of: 1 } => format!("{head},length,1000,{price},stick,,{step},,"),
+            Kind::Sticks { box_of } => format!("{head},box,1000,{price},stick,{box_of},{step},,"),
+            Kind::Chop { fee, least } => {
+                format!("{head},chop,100 .. 900,{price},m,,{step},{least},{}", money(fee))
+            }
+        });
+    }
+    folder
+}
+
+/// The fewest sticks of 1000 for these rails, by trying what each stick holds.
+fn fewest(rails: &[i64]) -> i64 {
+    fn place(rails: &[i64], room: &mut Vec<i64>, best: &mut usize) {
+        if room.len() >= *best {
+            return;
+        }
+        let Some((rail, rest)) = rails.split_first() else {
+            *best = room.len();
+            return;
+        };
+        for at in 0..room.len() {
+            if room[at] >= *rail && !room[..at].contains(&room[at]) {
+                room[at] -= rail;
+                place(rest, room, best);
+                room[at] += rail;
+            }
+        }
+        room.push(1000 - rail);
+        place(rest, room, best);
+        room.pop();
+    }
+    let mut rails = rails.to_vec();
+    rails.sort_unstable_by_key(|rail| -rail);
+    let mut best = rails.len() + 1;
+    place(&rails, &mut Vec::new(), &mut best);
+    i64::try_from(best).unwrap()
+}
+
+/// What so many sticks from an offer may cost: as few as needed, or up to the
+/// step.
+fn prices(sold: &Sold, sticks: i64) -> Vec<i64> {
+    let Kind::Sticks { box_of } = sold.kind else { unreachable!("sticks") };
+    let charge = |boxes: i64| {
+        let sticks = boxes * box_of;
+        let price = sold.step.filter(|(from, _)| sticks >= *from).map_or(sold.price, |(_, p)| p);
+        sticks * price
+    };
+    let needed = (sticks + box_of - 1) / box_of;
+    let mut prices = vec![charge(needed)];
+    if let Some((from, _)) = sold.step {
+        prices.push(charge(needed.max((from + box_of - 1) / box_of)));
+    }
+    prices
+}
+
+/// Every way to get one moulding, as goods at each supplier.
+fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
+    let frames = &case.frames[moulding];
+    let of = |chop: bool| {
+        case.sold.iter().filter(move |sold| {
+            sold.moulding == moulding && matches!(sold.kind, Kind::Chop { .. }) == chop
+        })
+    };
+    let mut ways = Vec::new();
+    for chopped in 0..1_usize << frames.len() {
+        let is_chopped = |frame: &usize| chopped >> frame & 1 == 1;
+        let cut: Vec<i64> = (0..frames.len())
+            .filter(|frame| !is_chopped(frame))
+            .flat_map(|frame| [frames[frame]; 4])
+            .collect();
+        let mut chops: Vec<Vec<i64>> = Vec::new();
+        if chopped == 0 {
+            chops.push(vec![0; case.sellers.len()]);
+        } else {
+            for sold in of(true) {
+                let Kind::Chop { fee, least } = sold.kind else { unreachable!("a chop") };
+                let billed = |frame: usize| (4 * frames[frame]).max(least);
+                let list: Vec<usize> = (0..frames.len()).filter(is_chopped).collect();
+                let length: i64 = list.iter().map(|frame| billed(*frame)).sum();
+                let step = sold.step.filter(|(from, _)| length >= from * 1000);
+                let price = step.map_or(sold.price, |(_, price)| price);
+                let count = i64::try_from(list.len()).unwrap();
+                let mut goods = vec![0; case.sellers.len()];
+                goods[sold.supplier] = (length * price + 500) / 1000 + fee * count;
+                chops.push(goods);
+            }
+        }
+        let sticks = if cut.is_empty() { 0 } else { fewest(&cut) };
+        for chop in chops {
+            if sticks == 0 {
+                ways.push(chop);
+                continue;
+            }
+            let offers: Vec<&Sold> = of(false).collect();
+            for (place, one) in offers.iter().enumerate() {
+                for price in prices(one, sticks) {
+                    let mut goods = chop.clone();
+                    goods[one.supplier] += price;
+                    ways.push(goods);
+                }
+                for other in &offers[place + 1..] {
+                    for share in 1..sticks {
+                        for first in prices(one, share) {
+                            for second in prices(other, sticks - share) {
+                                let mut goods = chop.clone();
+                                goods[one.supplier] += first;
+                                goods[other.supplier] += second;
+                                ways.push(goods);
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+    ways
+}
+
+/// The least that any order pays.
+fn least(case: &Case) -> i64 {
+    let mut orders: std::collections::BTreeSet<Vec<i64>> =
+        std::iter::once(vec![0; case.sellers.len()]).collect();
+    for moulding in 0..case.frames.len() {
+        let ways = ways(case, moulding);
+        let add = |order: &Vec<i64>| -> Vec<Vec<i64>> {
+            let with = |way: &Vec<i64>| order.iter().zip(way).map(|(a, b)| a + b).collect();
+            ways.iter().map(with).collect()
+        };
+        orders = orders.iter().flat_map(add).collect();
+    }
+    let pay = |order: &Vec<i64>| -> i64 {
+        let bill = |(goods, seller): (&i64, &Seller)| match goods {
+            0 => 0,
+            goods => {
+                let free = seller.free_from.is_some_and(|from| *goods >= from);
+                (*goods).max(seller.minimum) + if free { 0 } else { seller.freight }
+            }
+        };
+        order.iter().zip(&case.sellers).map(bill).sum()
+    };
+    orders.iter().map(pay).min().unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+
+    #[test]
+    fn the_order_is_the_cheapest_of_all(case in case()) {
+        let shop = folder(&case).shop();
+        let plan = planned(&shop);
+        let account = plan.order.account.unwrap();
+        let paid: i64 = plan.order.bills.iter().map(|bill| bill.total().0).sum();
+        let least = least(&case);
+        prop_assert!(account.whole);
+        prop_assert_eq!(account.net.0, paid * 1000);
+        prop_assert_eq!(paid, least);
+        prop_assert!(account.bound.0 <= least * 1000);
+    }
+}

@@ -1,0 +1,9 @@
+//! Buying: against every combination on small orders, by construction on larger
+//! ones, worked decisions with their sources, and what the verifier catches.
+
+mod choice;
+mod decisions;
+mod every;
+mod harm;
+mod made;
+mod shops;
