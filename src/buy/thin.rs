@@ -1,7 +1,9 @@
 //! Strikes out ways that another way of the same lot is never dearer than,
 //! whatever the other lots buy.
 
-use super::question::{FINE, Question, Terms, Way};
+use std::collections::BTreeSet;
+
+use super::question::{FINE, Goods, Question, Terms, Way};
 
 /// For each lot the ways to keep, in their order.
 pub(super) fn kept(question: &Question) -> Vec<Vec<usize>> {
@@ -13,7 +15,14 @@ fn kept_of(question: &Question, lot: &[Way]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..lot.len()).collect();
     order.sort_by_key(|&way| (lot[way].cost() - lot[way].doubt, lot[way].cost(), way));
     let mut kept: Vec<usize> = Vec::new();
+    // Of ways that buy the same the first is the cheapest.
+    let mut seen: BTreeSet<Vec<(usize, i64, bool)>> = BTreeSet::new();
     for way in order {
+        let same = |goods: &Goods| (goods.supplier, goods.cost, goods.long);
+        let is_sure = lot[way].doubt == 0 && question.budget.is_none();
+        if is_sure && !seen.insert(lot[way].goods.iter().map(same).collect()) {
+            continue;
+        }
         if !kept.iter().any(|&other| beats(question, &lot[other], &lot[way])) {
             kept.push(way);
         }

@@ -21,8 +21,13 @@ pub(super) type Set = Vec<(usize, usize)>;
 pub(super) struct Packer<'a> {
     wants: &'a Wants<'a>,
     effort: Effort<'a>,
-    packings: BTreeMap<Set, Packing<'a>>,
+    packings: BTreeMap<Signature, Packing<'a>>,
 }
+
+/// What the new sticks of a packing are: lot, length, and what they cost and are
+/// worth. Where two offers give the same length, the pair packs as the cheaper
+/// does, so most sets share their packings.
+type Signature = Vec<(u32, Length, i64, Length, i64, Length)>;
 
 /// Some layers packed, and what it takes to read that.
 #[derive(Clone)]
@@ -44,10 +49,11 @@ impl<'a> Packer<'a> {
     pub fn pack(&mut self, set: &Set, layers: &[Layer]) -> Option<Phase> {
         let wants = self.wants;
         let effort = self.effort;
-        let packing = self.packings.entry(set.clone()).or_insert_with(|| {
-            let sources = sources(wants, set, set, &wants.rack);
-            Packing::new(wants.bench(), wants.asks, sources, effort)
-        });
+        let sources = sources(wants, set, set, &wants.rack);
+        let packing = self
+            .packings
+            .entry(signature(&sources))
+            .or_insert_with(|| Packing::new(wants.bench(), wants.asks, sources, effort));
         phase(wants, packing, set, layers)
     }
 
@@ -83,6 +89,15 @@ impl Phase {
         let touched = self.fit.posed.touched(&self.fit.solution);
         touched.map(|source| self.places[source]).filter(Option::is_some).collect()
     }
+}
+
+fn signature(sources: &[Placed]) -> Signature {
+    let of = |(_, source): &Placed| {
+        let Paid { price, back } = source.paid?;
+        let (price, back) = ((price.amount.0, price.per), (back.amount.0, back.per));
+        Some((source.lot, source.length, price.0, price.1, back.0, back.1))
+    };
+    sources.iter().filter_map(of).collect()
 }
 
 fn phase(wants: &Wants, packing: &mut Packing, set: &Set, layers: &[Layer]) -> Option<Phase> {

@@ -88,12 +88,22 @@ fn sets(wants: &Wants, whole: &mut bool) -> Vec<Set> {
     for one in 0..count {
         sets.extend(steps(wants, &[one], whole));
         for other in one + 1..count {
-            if wants.supplies[one].offer != wants.supplies[other].offer {
+            if wants.supplies[one].offer != wants.supplies[other].offer
+                && !half_and_half(wants, one, other)
+            {
                 sets.extend(steps(wants, &[one, other], whole));
             }
         }
     }
     sets
+}
+
+/// Whether of two supplies one is halved and the other long: then one of the two
+/// answers to a surcharge is the better, and both are not mixed.
+fn half_and_half(wants: &Wants, one: usize, other: usize) -> bool {
+    let halved = |supply: usize| wants.supplies[supply].pieces.iter().any(|piece| piece.halved);
+    let long = |supply: usize| wants.supplies[supply].pieces.iter().any(|piece| piece.long);
+    halved(one) && long(other) || halved(other) && long(one)
 }
 
 /// Some supplies at every combination of their steps; not `whole` if there are
