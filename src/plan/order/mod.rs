@@ -37,7 +37,7 @@ use ways::ways;
 
 /// Steps of search for each packing of an order: many are made, most of them of
 /// a few rails.
-const WORK: u64 = 60_000;
+const WORK: u64 = 20_000;
 
 /// What came of the frames that wait.
 pub(super) struct Ordered {
