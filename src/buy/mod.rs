@@ -33,8 +33,9 @@ const MOST_MODELLED: usize = 400;
 ///
 /// First ways that can never be the better ones are struck out. Then a plain
 /// exchange of one or two ways at a time finds a good choice, and the bound, with
-/// a look at what could still be cheaper, says whether it is the best. Only if that is open, what could still be better goes
-/// to a general integer program, whose answer is added up again in integers.
+/// a look at what could still be cheaper, says whether it is the best. Only if
+/// that is open, what could still be better goes to a general integer program,
+/// whose answer is added up again in integers.
 ///
 /// `None` if some moulding has no way at all, or the budget for spare sticks
 /// rules out every choice that was looked at.

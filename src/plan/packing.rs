@@ -209,17 +209,8 @@ impl<'a> Packing<'a> {
             Some(Outcome::Interrupted { bound, .. }) => bound.min(solution.bound),
             Some(Outcome::Impossible(_)) => unreachable!("what fits a run fits a roomier one"),
         };
-        let uncounted = posed.uncounted(&self.bench, &solution);
-        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, Known { bound, uncounted })))
+        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
     }
-}
-
-/// What is known of a solution beside its own account.
-struct Known {
-    /// No plan costs less than this.
-    bound: i64,
-    /// What goes back beyond what the solution counts.
-    uncounted: Worth,
 }
 
 impl Fit {
@@ -236,21 +227,22 @@ impl Fit {
         Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
     }
 
-    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones.
+    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;
+    /// no plan costs less than `bound`.
     fn new(
         of: Vec<usize>,
         demands: Vec<Demand>,
         posed: Posed,
         solution: Solution,
-        known: Known,
+        bound: i64,
     ) -> Fit {
         let sticks = solution.sticks();
         let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
         Fit {
-            used_up: Worth((solution.cost - in_sticks) / posed.scale) - known.uncounted,
-            bound: Worth(known.bound.div_euclid(posed.scale)),
+            used_up: Worth((solution.cost - in_sticks) / posed.scale),
+            bound: Worth(bound.div_euclid(posed.scale)),
             sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
-            proven: known.bound == solution.cost - known.uncounted.0 * posed.scale,
+            proven: bound == solution.cost,
             of,
             demands,
             posed,

@@ -100,9 +100,13 @@ pub(super) fn requests(line: &OrderLine, shop: &Shop) -> Vec<String> {
     requests
 }
 
-/// `goods 120.00 + minimum 30.00 + carriage 18.00 = 168.00 USD`
+/// `goods 120.00 + carriage 18.00 = 138.00 USD`; where nothing is added,
+/// `goods 505.50 USD, carriage free`.
 pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
     let show = |money| shop.settings.currency.show(money);
+    if bill.total() == bill.goods {
+        return format!("goods {}, carriage free", money(bill.goods, shop));
+    }
     let mut text = format!("goods {}", show(bill.goods));
     for (what, money) in [
         ("made up to the minimum", bill.made_up),
