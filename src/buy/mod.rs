@@ -20,6 +20,7 @@ mod states;
 mod tariff;
 mod thin;
 
+use question::Found;
 pub use question::{Answer, Goods, Question, Terms, Way};
 pub use tariff::{
     Bill, Lot, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached, sticks_in,
@@ -64,16 +65,33 @@ pub fn choose(question: &Question) -> Option<Answer> {
     let mut best = exchange::search(&thin)?;
     let (mut bound, better) = bound::bound(&thin, &best);
     best = better.unwrap_or(best);
-    if bound < best.cost {
-        let open = bound::open(&thin, best.cost);
-        if open.iter().map(Vec::len).sum::<usize>() <= MOST_MODELLED
-            && let Some(found) = model::solve(&thin, &open)
-            && found.cost < best.cost
-        {
-            best = found;
-            bound = bound.max(bound::bound(&thin, &best).0);
+    let mut open = still_open(&thin, &best, bound);
+    if bound < best.cost
+        && open.iter().map(Vec::len).sum::<usize>() <= MOST_MODELLED
+        && let Some(found) = model::solve(&thin, &open)
+        && found.cost < best.cost
+    {
+        best = found;
+        bound = bound.max(bound::bound(&thin, &best).0);
+        open = still_open(&thin, &best, bound);
+    }
+    let place = |way: usize, kept: &Vec<usize>| kept[way];
+    let chosen = best.chosen.iter().zip(&kept).map(|(&way, kept)| place(way, kept)).collect();
+    let open = open.iter().zip(&kept);
+    let open = open.map(|(open, kept)| open.iter().map(|&way| place(way, kept)).collect());
+    Some(Answer { chosen, cost: best.cost, bound: bound.min(best.cost), open: open.collect() })
+}
+
+/// For each lot the ways that a cheaper choice could be made of, and the chosen.
+fn still_open(question: &Question, best: &Found, bound: i64) -> Vec<Vec<usize>> {
+    let mut open = match bound < best.cost {
+        true => bound::open(question, best.cost),
+        false => vec![Vec::new(); question.lots.len()],
+    };
+    for (open, &chosen) in open.iter_mut().zip(&best.chosen) {
+        if let Err(place) = open.binary_search(&chosen) {
+            open.insert(place, chosen);
         }
     }
-    let chosen = best.chosen.iter().zip(&kept).map(|(&way, kept)| kept[way]).collect();
-    Some(Answer { chosen, cost: best.cost, bound: bound.min(best.cost) })
+    open
 }

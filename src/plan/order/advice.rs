@@ -1,8 +1,10 @@
 //! What the framer may want to know beside the order: a step or a box more that
 //! pays back, and what the certainty about random lengths costs.
 
+use std::collections::BTreeSet;
+
 use super::finish::{Bought, Detail, lots_of};
-use super::packer::Packer;
+use super::packer::{Look, Packer, Task};
 use super::wants::Wants;
 use crate::buy::{Lot, Way, count_for, goods_of, step_reached, sticks_in};
 use crate::measure::{Length, Money};
@@ -72,7 +74,10 @@ pub(super) fn form(form: &Form) -> &'static str {
 
 /// Where sticks of random length are bought: how many more that takes than if
 /// each were of the middle length.
-pub(super) fn certainty(chosen: &[(&Wants, &Way, &Detail)], effort: Effort) -> Vec<Certainty> {
+pub(super) fn certainty<'a>(
+    chosen: &[(&Wants<'a>, &Way, &Detail)],
+    effort: Effort<'a>,
+) -> Vec<Certainty> {
     let mut costs = Vec::new();
     for (wants, _, detail) in chosen {
         for line in &detail.bought {
@@ -86,8 +91,9 @@ pub(super) fn certainty(chosen: &[(&Wants, &Way, &Detail)], effort: Effort) -> V
             let mut usual = (*wants).clone();
             let piece = &mut usual.supplies[line.supply].pieces[0];
             piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
-            let set = vec![(line.supply, 0)];
-            let Some(fewer) = Packer::new(&usual, effort).pack(&set, &phase.layers) else {
+            let (set, gone) = (vec![(line.supply, 0)], BTreeSet::new());
+            let task = Task { set: &set, all: &set, layers: &phase.layers, gone: &gone };
+            let Some(fewer) = Packer::new(effort).pack(&usual, task, Look::Close) else {
                 continue;
             };
             let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();

@@ -23,6 +23,15 @@ pub(super) struct Detail {
     /// The offer of the chops and their layers.
     pub chopped: Option<(usize, Vec<Layer>)>,
     pub bought: Vec<Bought>,
+    /// Where it comes from, among the moulding's [`Ways`](super::ways::Ways).
+    pub origin: usize,
+}
+
+impl Detail {
+    /// Whether looking closer might change it.
+    pub fn is_rough(&self) -> bool {
+        self.phases.iter().any(|phase| phase.is_rough)
+    }
 }
 
 /// Sticks or boxes of one length of one supply.
@@ -46,8 +55,9 @@ pub(super) fn finish(
     split: &Split,
     phases: &[Phase],
     set: &Set,
+    origin: usize,
 ) -> Vec<(Way, Detail)> {
-    let plain = Making { wants, split, phases, set, fill: None }.make();
+    let plain = Making { wants, split, phases, set, origin, fill: None }.make();
     let mut ways = Vec::new();
     let lacks =
         wants.moulding.keep_on_rack > 0 && plain.as_ref().is_none_or(|(lacks, _)| *lacks > 0);
@@ -60,7 +70,7 @@ pub(super) fn finish(
         };
         for supply in candidates {
             if let Some((_, way)) =
-                (Making { wants, split, phases, set, fill: Some(supply) }).make()
+                (Making { wants, split, phases, set, origin, fill: Some(supply) }).make()
             {
                 ways.push(way);
                 filled = true;
@@ -81,6 +91,7 @@ struct Making<'a> {
     split: &'a Split,
     phases: &'a [Phase],
     set: &'a Set,
+    origin: usize,
     /// The supply from which the rack is filled up.
     fill: Option<usize>,
 }
@@ -135,7 +146,7 @@ impl Making<'_> {
             goods: goods.collect(),
             spare,
         };
-        Some((lacks, (way, Detail { phases: self.phases.to_vec(), chopped, bought })))
+        Some((lacks, (way, Detail { phases: self.phases.to_vec(), chopped, bought, origin: self.origin })))
     }
 
     /// The pieces that are cut, as sticks or boxes; `None` if some supply of the

@@ -1,9 +1,11 @@
 //! Every way to get one moulding: what is chopped, from which offers the sticks
 //! for the rest come, at which steps, and what of them stays on the rack.
 
+use std::collections::BTreeSet;
+
 use super::finish::{Detail, finish};
 use super::offered::Piece;
-use super::packer::{Packer, Phase, Set};
+use super::packer::{Look, Packer, Phase, Set, Task};
 use super::splits::{Split, splits};
 use super::wants::{Layer, Wants};
 use crate::buy::Way;
@@ -14,71 +16,146 @@ use crate::plan::effort::Effort;
 const MOST_STEPS: usize = 12;
 
 /// The ways of one moulding.
-pub(super) struct Ways {
+pub(super) struct Ways<'a> {
+    pub wants: Wants<'a>,
+    /// What each way costs, and what it means.
     pub ways: Vec<(Way, Detail)>,
     /// Whether all of them were looked at.
     pub whole: bool,
+    splits: Vec<Split>,
+    origins: Vec<Origin>,
+    packer: Packer<'a>,
 }
 
-/// Lists them; with `all`, also ways that take from every offer at once.
-pub(super) fn ways(wants: &Wants, effort: Effort, all: bool) -> Ways {
-    let (splits, whole) = splits(wants);
-    let mut packer = Packer::new(wants, effort);
-    let mut found = Ways { ways: Vec::new(), whole };
-    let mut sets = sets(wants, &mut found.whole);
-    if all && wants.supplies.len() > 2 {
-        sets.push((0..wants.supplies.len()).map(|supply| (supply, 0)).collect());
-    }
-    for split in &splits {
-        if split.cut.is_empty() {
-            found.add(finish(wants, split, &[], &Vec::new()));
-            continue;
-        }
-        for set in &sets {
-            if let Some(phase) = packer.pack(set, &split.cut)
-                && in_time(wants, &phase)
-            {
-                for phase in shared_out(wants, set, phase, &mut found.whole) {
-                    found.add(finish(wants, split, &[phase], set));
-                }
-            }
-        }
-        found.in_two_phases(wants, &packer, split);
-    }
-    found
+/// Where ways come from: what is chopped, and what the rest is cut from.
+#[derive(Clone)]
+struct Origin {
+    split: usize,
+    cut: Cut,
 }
 
-impl Ways {
-    fn add(&mut self, more: Vec<(Way, Detail)>) {
-        self.ways.extend(more);
+#[derive(Clone)]
+enum Cut {
+    /// Everything is chopped.
+    Nothing,
+    /// From the rack and these supplies.
+    From(Set),
+    /// The urgent layers from the first, a fast supplier's sticks, the others
+    /// from the second, a slow one's.
+    FastAndSlow([(usize, usize); 2]),
+}
+
+impl<'a> Ways<'a> {
+    /// Lists them, each packing looked at roughly; with `all`, also ways that
+    /// take from every offer at once.
+    pub fn new(wants: Wants<'a>, effort: Effort<'a>, all: bool) -> Ways<'a> {
+        let (splits, whole) = splits(&wants);
+        let packer = Packer::new(effort);
+        let (ways, origins) = (Vec::new(), Vec::new());
+        let mut found = Ways { wants, ways, whole, splits, origins, packer };
+        found.list(all);
+        for origin in 0..found.origins.len() {
+            let more = found.made(origin, Look::Rough);
+            found.ways.extend(more);
+        }
+        found
     }
 
-    /// The urgent layers from a fast supplier's sticks, the others from a slow
-    /// one's. Only where the slow one is too late for some of them.
-    fn in_two_phases(&mut self, wants: &Wants, packer: &Packer, split: &Split) {
-        for slow in 0..wants.supplies.len() {
-            let arrives = wants.supplies[slow].arrives;
-            let is_urgent = |layer: &Layer| layer.by.is_some_and(|by| by < arrives);
-            let (urgent, rest): (Vec<Layer>, Vec<Layer>) =
-                split.cut.iter().copied().partition(is_urgent);
-            if urgent.is_empty() || rest.is_empty() {
+    /// Keeps these ways alone, in their order, and looks closer at what those of
+    /// them that might cost less are packed as. Whether there were any.
+    pub fn look_closer(&mut self, kept: &[usize]) -> bool {
+        let kept: BTreeSet<usize> = kept.iter().copied().collect();
+        let ways = std::mem::take(&mut self.ways).into_iter().enumerate();
+        self.ways = ways.filter(|(place, _)| kept.contains(place)).map(|(_, way)| way).collect();
+        let rough = self.ways.iter().filter(|(way, detail)| way.doubt > 0 && detail.is_rough());
+        let rough: BTreeSet<usize> = rough.map(|(_, detail)| detail.origin).collect();
+        // A rough way stays as it is; how much less it might cost is the affair of
+        // the closer one.
+        let of_rough = self.ways.iter_mut().filter(|(_, d)| rough.contains(&d.origin));
+        of_rough.for_each(|(way, _)| way.doubt = 0);
+        for &origin in &rough {
+            let closer = self.made(origin, Look::Close);
+            self.ways.extend(closer);
+        }
+        !rough.is_empty()
+    }
+
+    fn list(&mut self, all: bool) {
+        let wants = &self.wants;
+        let mut sets = sets(wants, &mut self.whole);
+        if all && wants.supplies.len() > 2 {
+            sets.push((0..wants.supplies.len()).map(|supply| (supply, 0)).collect());
+        }
+        for (split, of) in self.splits.iter().enumerate() {
+            if of.cut.is_empty() {
+                self.origins.push(Origin { split, cut: Cut::Nothing });
                 continue;
             }
-            for fast in 0..wants.supplies.len() {
-                if wants.supplies[fast].arrives >= arrives {
-                    continue;
+            let from = sets.iter().map(|set| Origin { split, cut: Cut::From(set.clone()) });
+            self.origins.extend(from);
+            let pairs = fast_and_slow(wants, of, &mut self.whole);
+            let pairs = pairs.into_iter().map(Cut::FastAndSlow);
+            self.origins.extend(pairs.map(|cut| Origin { split, cut }));
+        }
+    }
+
+    /// The ways of one origin.
+    fn made(&mut self, origin: usize, look: Look) -> Vec<(Way, Detail)> {
+        let Origin { split, cut } = self.origins[origin].clone();
+        let (wants, split) = (&self.wants, &self.splits[split]);
+        let none = BTreeSet::new();
+        match cut {
+            Cut::Nothing => finish(wants, split, &[], &Vec::new(), origin),
+            Cut::From(set) => {
+                let task = Task { set: &set, all: &set, layers: &split.cut, gone: &none };
+                let phase = self.packer.pack(wants, task, look);
+                let Some(phase) = phase.filter(|phase| in_time(wants, phase)) else {
+                    return Vec::new();
+                };
+                let phases = shared_out(wants, &set, phase, &mut self.whole).into_iter();
+                phases.flat_map(|phase| finish(wants, split, &[phase], &set, origin)).collect()
+            }
+            Cut::FastAndSlow([fast, slow]) => {
+                let (urgent, rest) = urgent(wants, split, slow.0);
+                let all = vec![fast, slow];
+                let (first, second) = (vec![fast], vec![slow]);
+                let task = Task { set: &first, all: &all, layers: &urgent, gone: &none };
+                let Some(one) = self.packer.pack(wants, task, look) else { return Vec::new() };
+                let gone = one.touched();
+                let task = Task { set: &second, all: &all, layers: &rest, gone: &gone };
+                let Some(two) = self.packer.pack(wants, task, look) else { return Vec::new() };
+                if !in_time(wants, &one) || !in_time(wants, &two) {
+                    return Vec::new();
                 }
-                for all in steps(wants, &[fast, slow], &mut self.whole) {
-                    let (first, second) = (vec![all[0]], vec![all[1]]);
-                    let Some(one) = packer.pack_before(&first, &all, &urgent) else { continue };
-                    let Some(two) = packer.pack_after(&one, &second, &all, &rest) else { continue };
-                    if in_time(wants, &one) && in_time(wants, &two) {
-                        self.add(finish(wants, split, &[one, two], &all));
-                    }
-                }
+                finish(wants, split, &[one, two], &all, origin)
             }
         }
     }
+}
+
+/// The layers of a split that cannot wait for a supply, and the others.
+fn urgent(wants: &Wants, split: &Split, slow: usize) -> (Vec<Layer>, Vec<Layer>) {
+    let arrives = wants.supplies[slow].arrives;
+    split.cut.iter().copied().partition(|layer| layer.by.is_some_and(|by| by < arrives))
+}
+
+/// Pairs of a fast and a slow supply at each of their steps, where the slow one
+/// is too late for some layers of a split but not for all.
+fn fast_and_slow(wants: &Wants, split: &Split, whole: &mut bool) -> Vec<[(usize, usize); 2]> {
+    let mut pairs = Vec::new();
+    for slow in 0..wants.supplies.len() {
+        let (urgent, rest) = urgent(wants, split, slow);
+        if urgent.is_empty() || rest.is_empty() {
+            continue;
+        }
+        for fast in 0..wants.supplies.len() {
+            if wants.supplies[fast].arrives < wants.supplies[slow].arrives {
+                let steps = steps(wants, &[fast, slow], whole);
+                pairs.extend(steps.into_iter().map(|set| [set[0], set[1]]));
+            }
+        }
+    }
+    pairs
 }
 
 /// The rack alone, each supply, and each two of different offers, at every step.
