@@ -23,7 +23,8 @@ mod thin;
 use question::Found;
 pub use question::{Answer, Goods, Question, Terms, Way};
 pub use tariff::{
-    Bill, Lot, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached, sticks_in,
+    Bill, Lot, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached,
+    sticks_in,
 };
 
 /// More ways than this are not handed to the general model: it would take longer

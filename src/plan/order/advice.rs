@@ -38,7 +38,8 @@ fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
     let more = [others, vec![Lot { length: line.piece.stick, count }]].concat();
     let (now, then) = (goods_of(offer, &lots), goods_of(offer, &more));
     let extra = count.checked_sub(line.count)?;
-    let sticks = extra * sticks_in(offer, line.piece.stick).max(1);
+    let each = sticks_in(offer, line.piece.stick).max(1);
+    let (sticks, have) = (extra * each, line.count * each);
     // What one stick costs where sticks are sold one by one.
     let single = wants
         .supplies
@@ -47,7 +48,7 @@ fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
         .filter(|other| matches!(other.form, Form::Length))
         .map(|other| goods_of(other, &[Lot { length: line.piece.stick, count: 1 }]))
         .min()
-        .unwrap_or_else(|| Money(now.0 / i64::from(line.count.max(1))));
+        .unwrap_or_else(|| Money(now.0 / i64::from(have.max(1))));
     let costs = Money(then.0 - now.0);
     let used = (costs.0.max(0) + single.0 - 1) / single.0.max(1);
     let pays_at = u32::try_from(used).ok()?;

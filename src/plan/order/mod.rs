@@ -28,10 +28,10 @@ use super::sheet::Sheet;
 use super::stage::Stage;
 use super::work::Work;
 use super::{Account, HoldReason, Order};
-use crate::buy::{Answer, Question, Terms, Way, choose};
+use crate::buy::{Answer, Question, REFUSED, Terms, Way, choose};
 use crate::cutting::Source;
 use crate::measure::Worth;
-use crate::shop::Shop;
+use crate::shop::{Shop, Supplier};
 use finish::Detail;
 use wants::{Layer, Wants};
 use ways::Ways;
@@ -110,26 +110,33 @@ impl<'a> Buyer<'a> {
     /// The cheapest choice of ways. What is packed roughly is looked at closer as
     /// long as that could lead to a cheaper order or a better bound.
     fn decide(&self, found: &mut [Ways]) -> Answer {
+        let mut is_lenient = false;
         loop {
-            let question = self.question(found);
+            let terms = if is_lenient { Terms::charged } else { Terms::of };
+            let question = self.question(found, terms);
             let mut answer =
                 choose(&question).expect("buying nothing to spare is always within budget");
+            if answer.cost >= REFUSED && !is_lenient {
+                // Somebody has to be asked whether they take a small order after all.
+                is_lenient = true;
+                found.iter_mut().for_each(|found| found.whole = false);
+                continue;
+            }
             for (chosen, open) in answer.chosen.iter_mut().zip(&answer.open) {
                 *chosen = open.binary_search(chosen).expect("what is chosen stays open");
             }
             let each = found.par_iter_mut().zip(&answer.open);
-            let closer: Vec<bool> =
-                each.map(|(found, open)| found.look_closer(open)).collect();
+            let closer: Vec<bool> = each.map(|(found, open)| found.look_closer(open)).collect();
             if !closer.contains(&true) {
                 return answer;
             }
         }
     }
 
-    fn question(&self, found: &[Ways]) -> Question {
+    fn question(&self, found: &[Ways], terms: fn(&Supplier) -> Terms) -> Question {
         let lot = |ways: &ways::Ways| ways.ways.iter().map(|(way, _)| way.clone()).collect();
         let mut question = Question {
-            suppliers: self.shop.suppliers.values().map(Terms::of).collect(),
+            suppliers: self.shop.suppliers.values().map(terms).collect(),
             lots: found.iter().map(lot).collect(),
             budget: self.shop.settings.buying.spare_most.map(|most| most.0),
         };

@@ -85,7 +85,9 @@ impl<'a> Packer<'a> {
             (Some(Packed::Fits(fit)), Look::Close) if fit.proven => (fit, false),
             (Some(Packed::Fits(fit)), Look::Close) => {
                 let close = self.packing(wants, task, &sources, self.effort).pack(&counts);
-                let Packed::Fits(close) = close else { return phase_of(wants, task, sources, fit, false) };
+                let Packed::Fits(close) = close else {
+                    return phase_of(wants, task, sources, fit, false);
+                };
                 (better(&fit, &close), false)
             }
             (Some(Packed::Unknown) | None, _) => {
@@ -98,9 +100,9 @@ impl<'a> Packer<'a> {
         phase_of(wants, task, sources, fit, is_rough)
     }
 
-    /// A short look at the moulding's own price, shared by all sets that give the
-    /// same sticks, read at the prices of this one. `None` where the sticks of the
-    /// set are not all at one price.
+    /// A short look: at the moulding's own price, shared by all sets that give the
+    /// same sticks, and read at the prices of this one. `None` where the sticks of
+    /// the set are not all at one price.
     fn roughly(
         &mut self,
         wants: &Wants<'a>,
@@ -108,10 +110,13 @@ impl<'a> Packer<'a> {
         sources: &[Placed],
         counts: &Counts,
     ) -> Option<Packed> {
+        let effort = self.effort.at_most(ROUGH);
+        if task.set.is_empty() {
+            return Some(self.packing(wants, task, sources, effort).pack(counts));
+        }
         let (price, back) = is_at_one_price(wants.moulding, sources)?;
         let own = |(place, source): &Placed| (*place, Source { paid: None, ..source.clone() });
         let plain: Vec<Placed> = sources.iter().map(own).collect();
-        let effort = self.effort.at_most(ROUGH);
         let packed = self.packing(wants, task, &plain, effort).pack(counts);
         let Packed::Fits(fit) = packed else { return Some(packed) };
         let sources: Vec<Source> = sources.iter().map(|(_, source)| source.clone()).collect();

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::finish::{Detail, finish};
 use super::offered::Piece;
-use super::packer::{Look, Packer, Phase, Set, Task};
+use super::packer::{Look, Packer, Phase, Set, Task, separate};
 use super::splits::{Split, splits};
 use super::wants::{Layer, Wants};
 use crate::buy::Way;
@@ -14,6 +14,9 @@ use crate::plan::effort::Effort;
 /// More steps of a pair of offers together than this are not combined; then each
 /// is taken at its dearest and its cheapest.
 const MOST_STEPS: usize = 12;
+
+/// Sticks of one moulding come from so many offers at most.
+const MOST_OFFERS: usize = 3;
 
 /// The ways of one moulding.
 pub(super) struct Ways<'a> {
@@ -58,6 +61,7 @@ impl<'a> Ways<'a> {
             let more = found.made(origin, Look::Rough);
             found.ways.extend(more);
         }
+        found.whole &= !found.could_take_more_offers();
         found
     }
 
@@ -78,6 +82,14 @@ impl<'a> Ways<'a> {
             self.ways.extend(closer);
         }
         !rough.is_empty()
+    }
+
+    /// Whether sticks could come from more offers than were combined.
+    fn could_take_more_offers(&self) -> bool {
+        let offers: BTreeSet<usize> = self.wants.supplies.iter().map(|s| s.offer).collect();
+        let cut = |detail: &Detail| detail.bought.iter().map(|line| line.cut as usize).sum();
+        let most: Option<usize> = self.ways.iter().map(|(_, detail)| cut(detail)).max();
+        offers.len() > MOST_OFFERS && most.unwrap_or(0) > MOST_OFFERS
     }
 
     fn list(&mut self, all: bool) {
@@ -158,21 +170,33 @@ fn fast_and_slow(wants: &Wants, split: &Split, whole: &mut bool) -> Vec<[(usize,
     pairs
 }
 
-/// The rack alone, each supply, and each two of different offers, at every step.
+/// The rack alone, and each one, two or three supplies of different offers, at
+/// every step.
 fn sets(wants: &Wants, whole: &mut bool) -> Vec<Set> {
     let mut sets = vec![Set::new()];
-    let count = wants.supplies.len();
-    for one in 0..count {
-        sets.extend(steps(wants, &[one], whole));
-        for other in one + 1..count {
-            if wants.supplies[one].offer != wants.supplies[other].offer
-                && !half_and_half(wants, one, other)
-            {
-                sets.extend(steps(wants, &[one, other], whole));
-            }
+    let mut supplies: Vec<Vec<usize>> = vec![Vec::new()];
+    for _ in 0..MOST_OFFERS {
+        let wider = |set: &Vec<usize>| -> Vec<Vec<usize>> {
+            let next = set.last().map_or(0, |last| last + 1)..wants.supplies.len();
+            let fits = next.filter(|other| set.iter().all(|one| go_together(wants, *one, *other)));
+            fits.map(|other| [set.clone(), vec![other]].concat()).collect()
+        };
+        supplies = supplies.iter().flat_map(wider).collect();
+        for set in &supplies {
+            sets.extend(steps(wants, set, whole));
         }
     }
     sets
+}
+
+/// Whether sticks of a moulding may come from both of two supplies.
+///
+/// Where frames must come from one lot, all new sticks are of one supplier: at
+/// whichever prices, sticks of the dearer lot could as well be of the cheaper.
+fn go_together(wants: &Wants, one: usize, other: usize) -> bool {
+    wants.supplies[one].offer != wants.supplies[other].offer
+        && !half_and_half(wants, one, other)
+        && (!separate(wants) || one_supplier(wants, one, other))
 }
 
 /// Whether of two supplies one is halved and the other long: then one of the two
@@ -212,26 +236,27 @@ fn in_time(wants: &Wants, phase: &Phase) -> bool {
     phase.layers.iter().all(|layer| layer.by.is_none_or(|by| arrives <= by))
 }
 
-/// Where two supplies give the same piece, every way to share the pieces out.
+/// Where supplies give the same piece, every way to share the pieces out.
 fn shared_out(wants: &Wants, set: &Set, phase: Phase, whole: &mut bool) -> Vec<Phase> {
-    let [(one, _), (other, _)] = set[..] else { return vec![phase] };
-    if wants.is_by_lot(&wants.layers) && !one_supplier(wants, one, other) {
+    let is_one_lot = |&(other, _): &(usize, usize)| one_supplier(wants, set[0].0, other);
+    if set.len() < 2 || separate(wants) && !set.iter().all(is_one_lot) {
         return vec![phase];
     }
     let mut shares: Vec<Vec<(usize, Piece, u32)>> = vec![Vec::new()];
-    for (supply, piece, count) in &phase.pieces {
-        let rival = if *supply == one { other } else { one };
-        let same = wants.supplies[rival].pieces.iter().find(|p| p.length == piece.length);
+    for (_, piece, count) in &phase.pieces {
+        let gives = |&(supply, _): &(usize, usize)| {
+            let mut pieces = wants.supplies[supply].pieces.iter();
+            pieces.find(|same| same.length == piece.length).map(|same| (supply, *same))
+        };
+        let givers: Vec<(usize, Piece)> = set.iter().filter_map(gives).collect();
+        let parts = parts(*count, givers.len());
         let extend = |share: &Vec<(usize, Piece, u32)>| -> Vec<Vec<_>> {
-            let with = |theirs: u32| {
-                let mut share = share.clone();
-                share.push((*supply, *piece, count - theirs));
-                share.extend(same.map(|same| (rival, *same, theirs)));
-                share.retain(|(.., count)| *count > 0);
-                share
+            let with = |part: &Vec<u32>| {
+                let given = givers.iter().zip(part).filter(|(_, count)| **count > 0);
+                let given = given.map(|(&(supply, piece), &count)| (supply, piece, count));
+                share.iter().copied().chain(given).collect()
             };
-            let most = if same.is_some() { *count } else { 0 };
-            (0..=most).map(with).collect()
+            parts.iter().map(with).collect()
         };
         shares = shares.iter().flat_map(extend).collect();
         *whole &= shares.len() <= MOST_SHARES;
@@ -240,6 +265,18 @@ fn shared_out(wants: &Wants, set: &Set, phase: Phase, whole: &mut bool) -> Vec<P
     let with = |pieces| Phase { pieces, ..phase.clone() };
     let phases = shares.into_iter().map(with);
     phases.filter(|phase| in_time(wants, phase)).collect()
+}
+
+/// Every way to write a count as a sum of so many.
+fn parts(count: u32, of: usize) -> Vec<Vec<u32>> {
+    if of <= 1 {
+        return vec![vec![count]];
+    }
+    let first = |first: u32| {
+        let rest = parts(count - first, of - 1).into_iter();
+        rest.map(move |rest| [vec![first], rest].concat())
+    };
+    (0..=count).rev().flat_map(first).collect()
 }
 
 /// More ways to share pieces out than this are not compared: it takes dozens of
