@@ -36,20 +36,25 @@ struct Case {
 fn case() -> impl Strategy<Value = Case> {
     let seller = (0_i64..900, 1000_i64..5000, prop_oneof![Just(0_i64), 500_i64..3000]);
     let step = prop::option::of((2_i64..5, 30_i64..95));
-    let sticks = (0_usize..3, prop_oneof![2 => Just(1_i64), 1 => 2_i64..5], 700_i64..1300, step)
-        .prop_map(|(seller, box_of, price, step)| {
-            let step = step.map(|(from, percent)| (from, price * percent / 100 + 1));
-            Sticks { seller, box_of, price, step }
-        });
-    let chops = (0_usize..3, 600_i64..1500, prop_oneof![Just(1_i64), 1000_i64..2200], 0_i64..80)
-        .prop_map(|(seller, price, least, fee)| Chops { seller, price, least, fee });
+    let sticks = (prop_oneof![2 => Just(1_i64), 1 => 2_i64..5], 700_i64..1300, step);
+    let chops = (600_i64..1500, prop_oneof![Just(1_i64), 1000_i64..2200], 0_i64..80);
     (
         prop::collection::vec(seller, 3),
         prop::collection::vec(sticks, 3),
         prop::collection::vec(chops, 2),
         prop::collection::vec(prop::sample::select(vec![250_i64, 333, 500]), 1..5),
     )
-        .prop_map(|(sellers, sticks, chops, frames)| Case { sellers, sticks, chops, frames })
+        .prop_map(|(sellers, sticks, chops, frames)| {
+            // Each seller sells sticks in one form, and two of them chop.
+            let sticks = sticks.into_iter().enumerate().map(|(seller, (box_of, price, step))| {
+                let step = step.map(|(from, percent)| (from, price * percent / 100 + 1));
+                Sticks { seller, box_of, price, step }
+            });
+            let chops = chops.into_iter().enumerate();
+            let chops =
+                chops.map(|(seller, (price, least, fee))| Chops { seller, price, least, fee });
+            Case { sellers, sticks: sticks.collect(), chops: chops.collect(), frames }
+        })
 }
 
 fn money(minor: i64) -> String {
@@ -192,20 +197,21 @@ proptest! {
     }
 }
 
-/// Sticks from four offers were not combined: nothing is claimed of them all.
+/// Seven different frames can be split into chopped and cut in 128 ways, not all
+/// of which are compared: nothing is called proven. Six can in 64.
 #[test]
-fn with_four_offers_nothing_is_called_proven() {
-    let mut folder = Folder { settings: settings("mm", "1", "0", "999"), ..Folder::new() }
-        .moulding("M", "1000,10.00,stick,any,")
-        .frame("1,,M,480,480,3,,");
-    for seller in 0..4 {
-        folder = folder
-            .supplier(&format!("S{seller},,,3,,,,"))
-            .offer(&format!("S{seller},M,length,1000,10.0{seller},stick,,,,"));
-    }
-    let plan = planned(&folder.shop());
-    assert!(!plan.order.account.unwrap().whole);
-    // One stick has no use for four offers.
-    let one = Folder { frames: folder.frames.replace("480,480,3", "230,230,1"), ..folder };
-    assert!(planned(&one.shop()).order.account.unwrap().whole);
+fn what_is_not_compared_is_not_called_proven() {
+    let whole = |count: i64| {
+        let mut folder = Folder { settings: settings("mm", "1", "0", "999"), ..Folder::new() }
+            .moulding("M", "1000,10.00,stick,any,")
+            .supplier("S,,,3,,,,")
+            .offer("S,M,length,1000,10.00,stick,,,,")
+            .offer("S,M,chop,100 .. 900,12.00,m,,,,");
+        for number in 0..count {
+            let side = 200 + 10 * number;
+            folder = folder.frame(&format!("{number},,M,{side},{side},1,,"));
+        }
+        planned(&folder.shop()).order.account.unwrap().whole
+    };
+    assert_eq!((whole(6), whole(7)), (true, false));
 }

@@ -94,7 +94,7 @@ pub(super) fn certainty<'a>(
             piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
             let (set, gone) = (vec![(line.supply, 0)], BTreeSet::new());
             let task = Task { set: &set, all: &set, layers: &phase.layers, gone: &gone };
-            let Some(fewer) = Packer::new(effort).pack(&usual, task, Look::Close) else {
+            let Some(fewer) = Packer::new(effort).pack(&usual, task, Look::Exact) else {
                 continue;
             };
             let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();

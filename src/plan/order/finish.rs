@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::offered::Piece;
-use super::packer::{Phase, Set, back, price};
+use super::packer::{Look, Phase, Set, back, price};
 use super::splits::Split;
 use super::wants::{Layer, Wants};
 use crate::buy::{Goods, Lot, Way, chop_billed, count_for, goods_of, step_reached, sticks_in};
@@ -28,9 +28,10 @@ pub(super) struct Detail {
 }
 
 impl Detail {
-    /// Whether looking closer might change it.
-    pub fn is_rough(&self) -> bool {
-        self.phases.iter().any(|phase| phase.is_rough)
+    /// How hard its packings are to be looked at next; `None` if that changes
+    /// nothing.
+    pub fn next_look(&self) -> Option<Look> {
+        self.phases.iter().map(|phase| phase.look).min().and_then(Look::harder)
     }
 }
 

@@ -15,19 +15,35 @@ use crate::plan::lots::{NEW_LOT, Placed};
 use crate::plan::packing::{Counts, Fit, Packed, Packing};
 use crate::shop::Moulding;
 
-/// Steps of search for a first look at a packing.
-const ROUGH: u64 = 1_000;
+/// Steps of search for a first look at a packing: a plan by the first rules of
+/// thumb, or the best where that is soon found. Most packings are given up for
+/// what they cost at the least, and none of those is worth more.
+const ROUGH: u64 = 1;
 
 /// Supplies, by their places, each at one of its steps.
 pub(super) type Set = Vec<(usize, usize)>;
 
 /// How hard a packing is looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Look {
-    /// Enough to say about what it costs, and what it cannot cost less than.
+    /// At the moulding's own price, enough to say about what it costs, and what it
+    /// cannot cost less than.
     Rough,
-    /// As hard as the limits allow.
+    /// At the moulding's own price, as hard as the limits allow.
     Close,
+    /// At the prices that are paid, as hard as the limits allow.
+    Exact,
+}
+
+impl Look {
+    /// The next harder one.
+    pub fn harder(self) -> Option<Look> {
+        match self {
+            Look::Rough => Some(Look::Close),
+            Look::Close => Some(Look::Exact),
+            Look::Exact => None,
+        }
+    }
 }
 
 /// What is packed: these layers, into what is left of the rack and these supplies.
@@ -65,8 +81,8 @@ pub(super) struct Phase {
     pub places: Arc<Vec<Option<usize>>>,
     /// For each supply and length of piece how many pieces are cut.
     pub pieces: Vec<(usize, Piece, u32)>,
-    /// Whether looking closer might change it.
-    pub is_rough: bool,
+    /// How hard it was looked at; as hard as can be where that settled it.
+    pub look: Look,
 }
 
 impl<'a> Packer<'a> {
@@ -78,39 +94,39 @@ impl<'a> Packer<'a> {
     pub fn pack(&mut self, wants: &Wants<'a>, task: Task, look: Look) -> Option<Phase> {
         let sources = sources(wants, task);
         let counts = Wants::counts(task.layers);
-        let rough = self.roughly(wants, task, &sources, &counts);
-        let (fit, is_rough) = match (rough, look) {
-            (Some(Packed::Impossible), _) => return None,
-            (Some(Packed::Fits(fit)), Look::Rough) => (Arc::clone(&fit), !fit.proven),
-            (Some(Packed::Fits(fit)), Look::Close) if fit.proven => (fit, false),
-            (Some(Packed::Fits(fit)), Look::Close) => {
-                let close = self.packing(wants, task, &sources, self.effort).pack(&counts);
-                let Packed::Fits(close) = close else {
-                    return phase_of(wants, task, sources, fit, false);
-                };
-                (better(&fit, &close), false)
-            }
-            (Some(Packed::Unknown) | None, _) => {
-                match self.packing(wants, task, &sources, self.effort).pack(&counts) {
-                    Packed::Fits(fit) => (fit, false),
-                    Packed::Impossible | Packed::Unknown => return None,
+        let (fit, look) = match self.shared(wants, task, look, &sources, &counts) {
+            Some(Packed::Impossible) => return None,
+            Some(Packed::Fits(fit)) if fit.proven => (fit, Look::Exact),
+            Some(Packed::Fits(fit)) if look < Look::Exact => (fit, look),
+            shared => {
+                let exact = self.packing(wants, task, &sources, self.effort).pack(&counts);
+                match (shared, exact) {
+                    (Some(Packed::Fits(fit)), Packed::Fits(exact)) => {
+                        (better(&fit, &exact), Look::Exact)
+                    }
+                    (Some(Packed::Fits(fit)), _) | (_, Packed::Fits(fit)) => (fit, Look::Exact),
+                    _ => return None,
                 }
             }
         };
-        phase_of(wants, task, sources, fit, is_rough)
+        Some(phase_of(wants, task, sources, fit, look))
     }
 
-    /// A short look: at the moulding's own price, shared by all sets that give the
-    /// same sticks, and read at the prices of this one. `None` where the sticks of
-    /// the set are not all at one price.
-    fn roughly(
+    /// Packed at the moulding's own price, which is shared by all sets that give
+    /// the same sticks, and read at the prices of this one. `None` where the sticks
+    /// of the set are not all at one price.
+    fn shared(
         &mut self,
         wants: &Wants<'a>,
         task: Task,
+        look: Look,
         sources: &[Placed],
         counts: &Counts,
     ) -> Option<Packed> {
-        let effort = self.effort.at_most(ROUGH);
+        let effort = match look {
+            Look::Rough => self.effort.at_most(ROUGH),
+            Look::Close | Look::Exact => self.effort,
+        };
         if task.set.is_empty() {
             return Some(self.packing(wants, task, sources, effort).pack(counts));
         }
@@ -161,13 +177,7 @@ fn signature(sources: &[Placed]) -> Vec<NewStick> {
     sources.iter().filter(|(_, source)| source.is_new).map(of).collect()
 }
 
-fn phase_of(
-    wants: &Wants,
-    task: Task,
-    sources: Vec<Placed>,
-    fit: Arc<Fit>,
-    is_rough: bool,
-) -> Option<Phase> {
+fn phase_of(wants: &Wants, task: Task, sources: Vec<Placed>, fit: Arc<Fit>, look: Look) -> Phase {
     let (places, sources): (Vec<Option<usize>>, Vec<Source>) = sources.into_iter().unzip();
     let bought = fit.posed.bought(&sources, &fit.solution);
     let mut pieces = Vec::new();
@@ -187,7 +197,7 @@ fn phase_of(
         pieces.push((supply, *piece.expect("it gives this length"), count));
     }
     let (layers, sources, places) = (task.layers.to_vec(), Arc::new(sources), Arc::new(places));
-    Some(Phase { layers, fit, sources, places, pieces, is_rough })
+    Phase { layers, fit, sources, places, pieces, look }
 }
 
 /// What is left of the rack, and one source for each length of piece: where two

@@ -1,7 +1,7 @@
 //! Every way to get one moulding: what is chopped, from which offers the sticks
 //! for the rest come, at which steps, and what of them stays on the rack.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::finish::{Detail, finish};
 use super::offered::Piece;
@@ -15,8 +15,8 @@ use crate::plan::effort::Effort;
 /// is taken at its dearest and its cheapest.
 const MOST_STEPS: usize = 12;
 
-/// Sticks of one moulding come from so many offers at most.
-const MOST_OFFERS: usize = 3;
+/// No more sets of offers and steps than this are combined for a moulding.
+const MOST_SETS: usize = 300;
 
 /// The ways of one moulding.
 pub(super) struct Ways<'a> {
@@ -57,11 +57,6 @@ impl<'a> Ways<'a> {
         let (ways, origins) = (Vec::new(), Vec::new());
         let mut found = Ways { wants, ways, whole, splits, origins, packer };
         found.list(all);
-        for origin in 0..found.origins.len() {
-            let more = found.made(origin, Look::Rough);
-            found.ways.extend(more);
-        }
-        found.whole &= !found.could_take_more_offers();
         found
     }
 
@@ -71,44 +66,86 @@ impl<'a> Ways<'a> {
         let kept: BTreeSet<usize> = kept.iter().copied().collect();
         let ways = std::mem::take(&mut self.ways).into_iter().enumerate();
         self.ways = ways.filter(|(place, _)| kept.contains(place)).map(|(_, way)| way).collect();
-        let rough = self.ways.iter().filter(|(way, detail)| way.doubt > 0 && detail.is_rough());
-        let rough: BTreeSet<usize> = rough.map(|(_, detail)| detail.origin).collect();
-        // A rough way stays as it is; how much less it might cost is the affair of
-        // the closer one.
-        let of_rough = self.ways.iter_mut().filter(|(_, d)| rough.contains(&d.origin));
-        of_rough.for_each(|(way, _)| way.doubt = 0);
-        for &origin in &rough {
-            let closer = self.made(origin, Look::Close);
+        let doubtful = self.ways.iter().filter(|(way, _)| way.doubt > 0);
+        let next = doubtful.filter_map(|(_, d)| d.next_look().map(|look| (d.origin, look)));
+        let next: BTreeMap<usize, Look> = next.collect();
+        // A way stays as it is; how much less it might cost is the affair of the
+        // one that is looked at closer.
+        let of_next = self.ways.iter_mut().filter(|(_, d)| next.contains_key(&d.origin));
+        of_next.for_each(|(way, _)| way.doubt = 0);
+        for (&origin, &look) in &next {
+            let closer = self.made(origin, look);
             self.ways.extend(closer);
         }
-        !rough.is_empty()
+        !next.is_empty()
     }
 
-    /// Whether sticks could come from more offers than were combined.
-    fn could_take_more_offers(&self) -> bool {
-        let offers: BTreeSet<usize> = self.wants.supplies.iter().map(|s| s.offer).collect();
-        let cut = |detail: &Detail| detail.bought.iter().map(|line| line.cut as usize).sum();
-        let most: Option<usize> = self.ways.iter().map(|(_, detail)| cut(detail)).max();
-        offers.len() > MOST_OFFERS && most.unwrap_or(0) > MOST_OFFERS
-    }
-
+    /// Lists the ways from the rack alone and from one supply, then from two and
+    /// more, as long as there are enough sticks for one of each.
     fn list(&mut self, all: bool) {
-        let wants = &self.wants;
-        let mut sets = sets(wants, &mut self.whole);
-        if all && wants.supplies.len() > 2 {
-            sets.push((0..wants.supplies.len()).map(|supply| (supply, 0)).collect());
+        let everything = (all && self.wants.supplies.len() > 2).then(|| {
+            let each = 0..self.wants.supplies.len();
+            vec![each.map(|supply| (supply, 0)).collect()]
+        });
+        self.add(&[Set::new()]);
+        self.add(&everything.unwrap_or_default());
+        self.add_chopped_and_urgent();
+        let (mut supplies, mut count) = (vec![Vec::new()], 0);
+        loop {
+            supplies = wider(&self.wants, &supplies);
+            let each = supplies.iter().map(|set| steps(&self.wants, set, &mut self.whole));
+            let sets: Vec<Set> = each.collect::<Vec<_>>().concat();
+            count += sets.len();
+            self.whole &= count <= MOST_SETS;
+            if sets.is_empty() || count > MOST_SETS {
+                break;
+            }
+            self.add(&sets);
+            if sets[0].len() >= self.most_cut() {
+                break;
+            }
         }
+    }
+
+    /// The ways from these sets, for what each split leaves to be cut.
+    fn add(&mut self, sets: &[Set]) {
+        let cut = |(_, split): &(usize, &Split)| !split.cut.is_empty();
+        let splits = self.splits.iter().enumerate().filter(cut);
+        let of = |(split, _): (usize, &Split)| -> Vec<Origin> {
+            sets.iter().map(|set| Origin { split, cut: Cut::From(set.clone()) }).collect()
+        };
+        let origins = splits.flat_map(of).collect();
+        self.add_origins(origins);
+    }
+
+    fn add_chopped_and_urgent(&mut self) {
+        let mut origins = Vec::new();
         for (split, of) in self.splits.iter().enumerate() {
             if of.cut.is_empty() {
-                self.origins.push(Origin { split, cut: Cut::Nothing });
-                continue;
+                origins.push(Origin { split, cut: Cut::Nothing });
             }
-            let from = sets.iter().map(|set| Origin { split, cut: Cut::From(set.clone()) });
-            self.origins.extend(from);
-            let pairs = fast_and_slow(wants, of, &mut self.whole);
-            let pairs = pairs.into_iter().map(Cut::FastAndSlow);
-            self.origins.extend(pairs.map(|cut| Origin { split, cut }));
+            let pairs = fast_and_slow(&self.wants, of, &mut self.whole);
+            origins.extend(
+                pairs.into_iter().map(|pair| Origin { split, cut: Cut::FastAndSlow(pair) }),
+            );
         }
+        self.add_origins(origins);
+    }
+
+    fn add_origins(&mut self, origins: Vec<Origin>) {
+        for origin in origins {
+            self.origins.push(origin);
+            let ways = self.made(self.origins.len() - 1, Look::Rough);
+            self.ways.extend(ways);
+        }
+    }
+
+    /// The most new sticks, or halves of them, that any way cuts; without limit
+    /// while none cuts any.
+    fn most_cut(&self) -> usize {
+        let cut = |detail: &Detail| detail.bought.iter().map(|line| line.cut as usize).sum();
+        let each = self.ways.iter().map(|(_, detail)| cut(detail));
+        each.max().filter(|most| *most > 0).unwrap_or(usize::MAX)
     }
 
     /// The ways of one origin.
@@ -170,23 +207,14 @@ fn fast_and_slow(wants: &Wants, split: &Split, whole: &mut bool) -> Vec<[(usize,
     pairs
 }
 
-/// The rack alone, and each one, two or three supplies of different offers, at
-/// every step.
-fn sets(wants: &Wants, whole: &mut bool) -> Vec<Set> {
-    let mut sets = vec![Set::new()];
-    let mut supplies: Vec<Vec<usize>> = vec![Vec::new()];
-    for _ in 0..MOST_OFFERS {
-        let wider = |set: &Vec<usize>| -> Vec<Vec<usize>> {
-            let next = set.last().map_or(0, |last| last + 1)..wants.supplies.len();
-            let fits = next.filter(|other| set.iter().all(|one| go_together(wants, *one, *other)));
-            fits.map(|other| [set.clone(), vec![other]].concat()).collect()
-        };
-        supplies = supplies.iter().flat_map(wider).collect();
-        for set in &supplies {
-            sets.extend(steps(wants, set, whole));
-        }
-    }
-    sets
+/// The sets of one supply more than these, of different offers.
+fn wider(wants: &Wants, supplies: &[Vec<usize>]) -> Vec<Vec<usize>> {
+    let with_one_more = |set: &Vec<usize>| -> Vec<Vec<usize>> {
+        let next = set.last().map_or(0, |last| last + 1)..wants.supplies.len();
+        let fits = next.filter(|other| set.iter().all(|one| go_together(wants, *one, *other)));
+        fits.map(|other| [set.clone(), vec![other]].concat()).collect()
+    };
+    supplies.iter().flat_map(with_one_more).collect()
 }
 
 /// Whether sticks of a moulding may come from both of two supplies.
