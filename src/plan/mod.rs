@@ -7,6 +7,7 @@ mod feasible;
 mod front;
 mod held;
 mod lots;
+mod material;
 mod morning;
 mod offcut_use;
 mod order;
