@@ -2,6 +2,7 @@
 
 mod cheapest;
 mod choose;
+mod curve;
 mod effort;
 mod feasible;
 mod front;
@@ -14,9 +15,11 @@ mod order;
 mod ordered;
 mod packing;
 mod quote;
+mod seek;
 mod shares;
 mod sheet;
 mod stage;
+mod taken;
 mod ties;
 pub mod verify;
 mod wishes;

@@ -165,6 +165,22 @@ impl<'a> Packing<'a> {
         Room::of(&self.glance(counts))
     }
 
+    /// The least length that these counts take.
+    pub fn length(&self, counts: &Counts) -> i64 {
+        let length = |(ask, count): (&usize, &u32)| {
+            self.material.lengths[*ask].saturating_mul(i64::from(*count))
+        };
+        counts.iter().map(length).fold(0, i64::saturating_add)
+    }
+
+    /// The most length that all sticks give.
+    pub fn all_room(&self) -> i64 {
+        if self.sources.iter().any(|source| source.is_new) {
+            return i64::MAX;
+        }
+        self.material.rooms.iter().sum()
+    }
+
     /// How many different counts have been packed.
     pub fn effort(&self) -> usize {
         self.packed.len() + self.glanced.len() + self.ample.len()

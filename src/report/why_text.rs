@@ -175,6 +175,12 @@ fn changed(answer: &Answer, change: &Change, style: &LengthStyle) -> String {
             asked.word(),
             comes_to(answer, effect)
         ),
+        What::Size { width, height } => format!(
+            "With a size of {} x {} instead: {}",
+            style.show(*width),
+            style.show_unit(*height),
+            comes_to(answer, effect)
+        ),
         What::Rush => format!("Put first (--rush {}): {}", answer.frame, comes_to(answer, effect)),
         What::Due(Some(due)) => format!("Due on {due}: {}", comes_to(answer, effect)),
         What::Due(None) => format!("Without a date: {}", comes_to(answer, effect)),
@@ -200,6 +206,9 @@ fn comes_to(answer: &Answer, effect: &Effect) -> String {
         (today, all) if today == all => format!("all its {all} copies are cut today"),
         (0, _) if effect.held == 0 && was_held => {
             "it can be made, and waits for moulding".to_owned()
+        }
+        (0, _) if effect.held == 0 && effect.chopped == 0 => {
+            "it can be cut here, and waits for moulding".to_owned()
         }
         (0, _) if effect.held == 0 => "it waits".to_owned(),
         (0, _) => "it is not cut today".to_owned(),
