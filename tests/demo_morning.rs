@@ -46,7 +46,8 @@ fn every_match_is_cut_and_a_weaker_one_is_named() {
     for match_ in [Match::Any, Match::Lot, Match::Halves, Match::Stick, Match::Wrap] {
         assert!(kept(match_), "no frame with match {} is cut as asked", match_.word());
     }
-    let cut_weaker = shop.frames.iter().any(|frame| today.contains(&*frame.id) && relaxed(&frame.id));
+    let cut_weaker =
+        shop.frames.iter().any(|frame| today.contains(&*frame.id) && relaxed(&frame.id));
     assert!(cut_weaker, "no frame is cut today at a weaker match");
 }
 
@@ -56,9 +57,15 @@ fn lots_stacks_and_dates_all_have_a_say() {
     let today = cut_today(&plan);
     let lots_of = |moulding: &str| {
         let sticks = plan.today.iter().filter(|stick| stick.moulding == moulding);
-        sticks.map(|stick| stick.lot.as_str()).filter(|lot| !lot.is_empty()).collect::<BTreeSet<_>>()
+        sticks
+            .map(|stick| stick.lot.as_str())
+            .filter(|lot| !lot.is_empty())
+            .collect::<BTreeSet<_>>()
     };
-    assert!(shop.mouldings.keys().any(|id| lots_of(id).len() > 1), "no moulding is cut of two lots");
+    assert!(
+        shop.mouldings.keys().any(|id| lots_of(id).len() > 1),
+        "no moulding is cut of two lots"
+    );
     let stacks = shop.frames.iter().filter(|frame| frame.layers.len() > 1);
     let (cut, not): (Vec<_>, Vec<_>) = stacks.partition(|frame| today.contains(&*frame.id));
     assert!(!cut.is_empty() && !not.is_empty(), "stacks are all cut or all wait");

@@ -99,7 +99,10 @@ fn changed(
         let (first, second) = (today(&before), today(&after));
         if is_proven(&first) && is_proven(&second) {
             compared += 1;
-            assert!(holds(&before, &first, &after, &second), "shop {seed}: {after:#?}\n{second:#?}");
+            assert!(
+                holds(&before, &first, &after, &second),
+                "shop {seed}: {after:#?}\n{second:#?}"
+            );
         }
     }
     assert!(compared * 3 > MORNINGS, "only {compared} of {MORNINGS} were compared");

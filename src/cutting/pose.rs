@@ -173,8 +173,7 @@ fn alike(
         }
         let flaws = source.flaws.iter().map(|flaw| (flaw.from, flaw.to)).collect();
         let lot = (source.is_new || named.contains(&source.lot)).then_some(source.lot);
-        let group =
-            *seen.entry((source.is_new, lot, source.length, flaws)).or_insert(groups.len());
+        let group = *seen.entry((source.is_new, lot, source.length, flaws)).or_insert(groups.len());
         if group == groups.len() {
             groups.push(Vec::new());
             all_runs.push(runs);

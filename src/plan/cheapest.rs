@@ -8,8 +8,8 @@ use rayon::prelude::*;
 
 use super::choose::{Asked, Choice, Decision, Packings, add, join, sum, take_out};
 use super::front::{Factor, Front};
-use super::seek::{Seek, Sought, Verdict};
 use super::packing::Packed;
+use super::seek::{Seek, Sought, Verdict};
 use super::work::Class;
 use crate::measure::Worth;
 
@@ -116,7 +116,9 @@ impl Judge<'_, '_> {
             best.loosen(Worth(left));
         }
         best.bounds = match &seek.least_of_each() {
-            each if each.len() > 1 => each.iter().map(|(id, at)| (id.clone(), Worth(*at))).collect(),
+            each if each.len() > 1 => {
+                each.iter().map(|(id, at)| (id.clone(), Worth(*at))).collect()
+            }
             each => each.keys().map(|id| (id.clone(), best.least())).collect(),
         };
         best.decision(factor)

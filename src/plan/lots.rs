@@ -65,11 +65,7 @@ type Begun = (Share, Vec<Option<i64>>);
 
 /// Every way to share out what is wanted over places with so much room; false,
 /// with the first few, if there are more than `most`. There may be none.
-pub(super) fn shares(
-    wanted: &[Wanted],
-    rooms: &[Option<i64>],
-    most: usize,
-) -> (Vec<Share>, bool) {
+pub(super) fn shares(wanted: &[Wanted], rooms: &[Option<i64>], most: usize) -> (Vec<Share>, bool) {
     let mut begun: Vec<Begun> = vec![(Vec::new(), rooms.to_vec())];
     let mut whole = true;
     for want in wanted.iter().filter(|want| want.count > 0) {

@@ -349,4 +349,3 @@ fn taken(class: &Class, moulding: &str, packing: &Packing) -> i64 {
     let own = class.layers.iter().filter(|layer| layer.moulding == moulding);
     own.map(|layer| packing.material.lengths[layer.ask]).sum()
 }
-

@@ -173,8 +173,7 @@ impl Asking<'_, '_, '_> {
         if (width, height) == (self.frame.width, self.frame.height) {
             return Ok(None);
         }
-        let shop =
-            self.with_frame(|frame| (frame.width, frame.height) = (width, height));
+        let shop = self.with_frame(|frame| (frame.width, frame.height) = (width, height));
         let effect = self.trials.better(&shop, &Wishes::default())?;
         Ok(effect.map(|effect| Change { what: What::Size { width, height }, effect }))
     }

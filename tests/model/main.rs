@@ -26,7 +26,7 @@ use longpoint::shop::Shop;
 
 use program::{Best, best, dates};
 
-/// How many shops each of the tests tries.
+/// How many shops each of the tests compares.
 const SHOPS: u64 = 100;
 
 #[test]
@@ -39,19 +39,24 @@ fn the_second_mornings_are_as_good_as_the_general_solver_finds() {
     try_all(1);
 }
 
+/// Every other shop from the first, as many as the general solver can take on.
 fn try_all(first: u64) {
-    let (mut proven, mut contested) = (0, 0);
-    for seed in (0..SHOPS).map(|place| place * 2 + first) {
+    let (mut tried, mut proven, mut contested) = (0, 0, 0);
+    for seed in (0..).map(|place| place * 2 + first) {
         let shop = shops::shop(seed);
+        let Some(best) = best(&shop) else { continue };
         let wishes = Wishes { rack_only: true, ..Wishes::default() };
         let plan = plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS);
         verify(&shop, &plan).unwrap_or_else(|faults| panic!("shop {seed}: {faults:#?}"));
-        let best = best(&shop);
         compare(seed, &shop, &plan, &best);
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));
         contested += u64::from(!plan.waiting.is_empty());
+        tried += 1;
+        if tried == SHOPS {
+            break;
+        }
     }
-    assert!(proven * 100 >= SHOPS * 90, "only {proven} of {SHOPS} mornings are proven");
+    assert!(proven * 100 >= SHOPS * 98, "only {proven} of {SHOPS} mornings are proven");
     assert!(contested * 2 >= SHOPS, "frames wait in {contested} of {SHOPS} only: too easy");
 }
 

@@ -56,9 +56,15 @@ struct Menu {
 /// More sticks than any morning takes: worth counts in these, sticks in ones.
 const SCALE: i64 = 64;
 
-/// The best morning.
-pub fn best(shop: &Shop) -> Best {
+/// With more ways to cut a stick than this the general solver may take minutes.
+const MOST_WAYS: usize = 200;
+
+/// The best morning; `None` if the general solver would take too long.
+pub fn best(shop: &Shop) -> Option<Best> {
     let menu = Menu::new(shop);
+    if menu.ways.len() > MOST_WAYS {
+        return None;
+    }
     let dates = dates(shop);
     let mut served: Vec<u32> = Vec::new();
     for _ in &dates {
@@ -70,11 +76,11 @@ pub fn best(shop: &Shop) -> Best {
     assert_eq!(menu.served(shop, &dates, &answer), served);
     menu.check(&answer);
     let taken = || menu.ways.iter().zip(&answer.ways).filter(|(_, times)| **times > 0);
-    Best {
+    Some(Best {
         served,
         used_up: taken().map(|(way, times)| way.used_up * times).sum(),
         sticks: taken().map(|(_, times)| u32::try_from(*times).unwrap()).sum(),
-    }
+    })
 }
 
 /// What is to be made most or least of.
@@ -183,7 +189,9 @@ impl Menu {
         let layers: Vec<Vec<Variable>> = self
             .layers
             .iter()
-            .map(|layer| layer.ways.iter().map(|_| model.add(number(copies(layer.frame)))).collect())
+            .map(|layer| {
+                layer.ways.iter().map(|_| model.add(number(copies(layer.frame)))).collect()
+            })
             .collect();
         let ways: Vec<Variable> = self.ways.iter().map(|_| model.add(number(1))).collect();
         let of_date = |date: usize| -> Expression {
@@ -254,13 +262,17 @@ impl Menu {
         let mut over: BTreeMap<usize, i64> = BTreeMap::new();
         let mut sticks: BTreeMap<usize, i64> = BTreeMap::new();
         for (way, times) in self.ways.iter().zip(&answer.ways) {
-            way.gives.iter().for_each(|(kind, n)| *over.entry(*kind).or_default() += times * i64::from(*n));
+            way.gives
+                .iter()
+                .for_each(|(kind, n)| *over.entry(*kind).or_default() += times * i64::from(*n));
             *sticks.entry(way.stick).or_default() += times;
         }
         for (layer, shares) in self.layers.iter().zip(&answer.layers) {
             assert_eq!(shares.iter().sum::<i64>(), answer.frames[layer.frame]);
             for (needs, share) in layer.ways.iter().zip(shares) {
-                needs.iter().for_each(|(kind, n)| *over.entry(*kind).or_default() -= share * i64::from(*n));
+                needs
+                    .iter()
+                    .for_each(|(kind, n)| *over.entry(*kind).or_default() -= share * i64::from(*n));
             }
         }
         assert!(over.values().all(|over| *over == 0), "{over:?}");

@@ -24,7 +24,8 @@ pub fn shop(seed: u64) -> Shop {
         let usual = Length::from_mm(2_400);
         let moulding =
             support::moulding(&mut shop, &format!("M{id}"), width, Length::from_mm(5), usual);
-        moulding.price = Some(Price { amount: Worth(numbers.within(20, 60) * 100), per: Per::Metre });
+        moulding.price =
+            Some(Price { amount: Worth(numbers.within(20, 60) * 100), per: Per::Metre });
     }
     let matched = numbers.one_in(2);
     frames(numbers, &mut shop, mouldings, matched);
