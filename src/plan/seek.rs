@@ -16,8 +16,11 @@ use super::front::Level;
 use super::packing::{Packing, Room};
 use super::work::Class;
 
-/// So many nodes are looked at in one search.
-const MOST_NODES: usize = 4_000;
+/// So many nodes are looked at.
+const MOST_NODES: usize = 20_000;
+
+/// So many lengths are added up for the bounds of nodes.
+const MOST_STEPS: usize = 10_000_000;
 
 /// So many times it is asked whether frames have room; what is remembered costs
 /// nothing.
@@ -47,8 +50,28 @@ pub(super) struct Seek<'a, 'p> {
     takes: BTreeMap<String, BTreeMap<usize, i64>>,
     /// The classes of each level, those that take least first.
     orders: Vec<Vec<usize>>,
+    left: Left,
+}
+
+/// What is left of the limits.
+struct Left {
+    nodes: usize,
+    steps: usize,
     looks: usize,
     full_looks: usize,
+}
+
+impl Left {
+    const ALL: Left = Left {
+        nodes: MOST_NODES,
+        steps: MOST_STEPS,
+        looks: MOST_LOOKS,
+        full_looks: MOST_FULL_LOOKS,
+    };
+
+    fn is_spent(&self) -> bool {
+        self.nodes == 0 || self.steps == 0 || self.looks == 0
+    }
 }
 
 /// A choice in the making.
@@ -94,10 +117,8 @@ impl<'a, 'p> Seek<'a, 'p> {
             (id.clone(), all.keys().map(taken).collect())
         };
         let takes = packings.iter().map(takes).collect();
-        let (looks, full_looks) = (MOST_LOOKS, MOST_FULL_LOOKS);
-        let orders = Vec::new();
-        let mut seek =
-            Seek { classes, levels, asked, packings, curves, takes, orders, looks, full_looks };
+        let (orders, left) = (Vec::new(), Left::ALL);
+        let mut seek = Seek { classes, levels, asked, packings, curves, takes, orders, left };
         seek.orders = seek.levels.iter().map(|level| seek.smallest_first(level)).collect();
         seek
     }
@@ -134,7 +155,7 @@ impl<'a, 'p> Seek<'a, 'p> {
 
     /// Looks as long again as at first.
     pub fn renew(&mut self) {
-        (self.looks, self.full_looks) = (MOST_LOOKS, MOST_FULL_LOOKS);
+        self.left = Left::ALL;
     }
 
     /// The least that each moulding uses up in any of the choices.
@@ -160,13 +181,12 @@ impl<'a, 'p> Seek<'a, 'p> {
         if let Some(least) = self.bound(&start) {
             open.insert((least, 0, Node { least, ..start }));
         }
-        let mut nodes = 0;
         while let Some((_, _, node)) = open.pop_first() {
-            nodes += 1;
-            if nodes > MOST_NODES || self.looks == 0 {
+            if self.left.is_spent() {
                 open.insert((node.least, 0, node));
                 break;
             }
+            self.left.nodes -= 1;
             let whole = node.level == self.levels.len();
             match self.room(&node.choice, whole) {
                 Room::Lacking => continue,
@@ -249,7 +269,9 @@ impl<'a, 'p> Seek<'a, 'p> {
 
     /// The least that anything made of a node uses up; `None` if there is not
     /// length enough for any.
-    fn bound(&self, node: &Node) -> Option<i64> {
+    fn bound(&mut self, node: &Node) -> Option<i64> {
+        let lengths = node.choice.len() + self.orders.iter().map(Vec::len).sum::<usize>() + 1;
+        self.left.steps = self.left.steps.saturating_sub(self.curves.len() * lengths);
         let mut least = 0_i64;
         for id in self.curves.keys() {
             least = least.saturating_add(self.least_of(id, node)?);
@@ -306,11 +328,11 @@ impl<'a, 'p> Seek<'a, 'p> {
             let counts = sum(self.asked.get(moulding), Some(more));
             let before = packing.effort();
             let mut room = packing.glance_room(&counts);
-            if room == Room::Unknown && whole && self.full_looks > 0 {
-                self.full_looks -= 1;
+            if room == Room::Unknown && whole && self.left.full_looks > 0 {
+                self.left.full_looks -= 1;
                 room = packing.room(&counts);
             }
-            self.looks = self.looks.saturating_sub(packing.effort() - before);
+            self.left.looks = self.left.looks.saturating_sub(packing.effort() - before);
             match room {
                 Room::Lacking => return Room::Lacking,
                 Room::Unknown => all = Room::Unknown,
