@@ -109,7 +109,8 @@ impl<'a, 'p> Seek<'a, 'p> {
         let curve = |(id, packing): (&String, &Packing)| {
             let base = packing.length(&sum(asked.get(id), None));
             let most = base + packing.length(&sum(most.get(id), None));
-            (id.clone(), (Curve::new(packing, most.max(1)), base))
+            let most = most.min(packing.all_room()).max(1);
+            (id.clone(), (Curve::new(packing, most), base))
         };
         let curves = packings.iter().map(curve).collect();
         let takes = |(id, packing): (&String, &Packing)| {
