@@ -31,6 +31,7 @@ mod plan;
 mod pricing;
 mod problem;
 mod repack;
+mod rolling;
 mod root;
 mod sack;
 mod search;

@@ -10,6 +10,7 @@ use super::instance::Instance;
 use super::layout::Pieces;
 use super::market::Class;
 use super::plan::Column;
+use super::rolling::Rolling;
 use super::table::{Cells, Choice, Grain, Table};
 
 /// A type in this many columns of one search is no longer followed.
@@ -95,7 +96,11 @@ pub(super) fn price(
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
-        bests(instance, class, prices, wanted, &mut hunt, &mut quote);
+        // Where the table is coarse, the best alone can still be found exactly.
+        let coarse = !table.attained && grain == Grain::Fine;
+        let rolling = coarse.then(|| Rolling::new(&choices, class.room(), waste)).flatten();
+        quote.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
+        bests(instance, class, prices, wanted, &mut hunt, rolling.as_ref(), &mut quote);
         if !hunt.found.is_empty() {
             hunt.left = steps;
             hunt.search(0, 0, 0);
@@ -140,9 +145,10 @@ fn bests(
     prices: &Prices,
     wanted: &[u32],
     hunt: &mut Hunt,
+    rolling: Option<&Rolling>,
     quote: &mut Quote,
 ) {
-    let front = hunt.table.front();
+    let front = rolling.map_or_else(|| hunt.table.front(), Rolling::front);
     let open = class.types.iter().filter(|&&t| wanted[t] > 0);
     let Some(shortest) = open.copied().min_by_key(|&t| instance.types[t].length) else {
         return;
@@ -168,10 +174,12 @@ fn bests(
         if gain <= prices.charge[k] {
             continue;
         }
-        let traced = (kind.is_plain() && hunt.table.attained).then(|| {
-            let counts = hunt.table.trace(hunt.choices, room);
-            pieces(hunt.choices, &counts)
-        });
+        let traced = match rolling {
+            _ if !kind.is_plain() => None,
+            Some(rolling) => Some(rolling.trace(hunt.choices, room)),
+            None => hunt.table.attained.then(|| hunt.table.trace(hunt.choices, room)),
+        };
+        let traced = traced.map(|counts| pieces(hunt.choices, &counts));
         if let Some(pieces) = traced.filter(|pieces| instance.agree(pieces)) {
             hunt.add(k, pieces);
         } else {
