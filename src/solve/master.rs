@@ -292,10 +292,12 @@ impl Master {
         let cost = match column.checked_sub(self.first) {
             Some(c) if self.costs => i128::from(self.columns[c].cost) * i128::from(scale),
             Some(_) => 0,
-            None => (self.matrix.cost[column] * self.unit * scale as f64).round() as i128,
+            None => {
+                i128::from((self.matrix.cost[column] * self.unit * scale as f64).round() as i64)
+            }
         };
         let entries = self.matrix.column[column].iter();
-        let worth = |&(r, a): &(u32, f64)| i128::from(fixed[r as usize]) * (a as i128);
+        let worth = |&(r, a): &(u32, f64)| i128::from(fixed[r as usize]) * i128::from(a as i64);
         cost - entries.map(worth).sum::<i128>()
     }
 }
