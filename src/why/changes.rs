@@ -188,10 +188,10 @@ impl Asking<'_, '_, '_> {
             }
             let square = frame.mitre.sides() != 4;
             if !wide || square {
-                frame.width = frame.width + self.step();
+                frame.width += self.step();
             }
             if !high || square {
-                frame.height = frame.height + self.step();
+                frame.height += self.step();
             }
         }
         None
