@@ -144,9 +144,12 @@ fn the_order_of_the_rows_changes_nothing_that_counts() {
     });
 }
 
-/// Where each rail is cut: its stick's place in the rack, its frame's place on
-/// the pile, and where on the stick.
-fn cuts(shop: &Shop, plan: &Plan) -> Vec<(usize, Vec<(usize, u32, usize, i64)>)> {
+/// A rail's frame by its place on the pile, its copy and layer, and where it is
+/// cut on the stick.
+type Cut = (usize, u32, usize, i64);
+
+/// Where each rail is cut: on which stick, by its place in the rack, and how.
+fn cuts(shop: &Shop, plan: &Plan) -> Vec<(usize, Vec<Cut>)> {
     let frame = |id: &String| shop.frames.iter().position(|frame| frame.id == *id).unwrap();
     let rails = |stick: &CutStick| {
         let rails = stick.rails.iter();
