@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Ask, Bench, ClearRun, Demand, Source, clear_runs};
-use crate::measure::{Length, Mitre, Worth};
+use crate::measure::{Length, Mitre};
 use crate::shop::{Kind, Match};
-use crate::solve::{Item, Problem, Run, Solution, Stock};
+use crate::solve::{Item, Problem, Run, Stock};
 
 /// A question to the solver, with what it takes to read the answer.
 #[derive(Debug, Clone)]
@@ -27,14 +27,6 @@ pub struct Posed {
     pub(super) runs: Vec<Vec<ClearRun>>,
     /// Whether neighbours are cut head to tail.
     pub(super) turning: bool,
-}
-
-impl Posed {
-    /// The worth that goes back beyond what the question counts: none, since the
-    /// question tells a run that is cut from one that is left whole.
-    pub fn uncounted(&self, _: &Bench, _: &Solution) -> Worth {
-        Worth(0)
-    }
 }
 
 /// A bundle of parts that one demand wants from one stick, `count` times.

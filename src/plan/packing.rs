@@ -9,9 +9,9 @@ use super::lots::Placed;
 use super::material::Material;
 use super::shares::{Origin, origins};
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
-use crate::measure::Worth;
+use crate::measure::{Length, Worth};
 use crate::shop::Match;
-use crate::solve::{Outcome, Solution, solve};
+use crate::solve::{Outcome, Pattern, Piece, Problem, Solution, Stock, solve};
 
 /// How many of which ask, as an index into the packing's asks.
 pub(super) type Counts = BTreeMap<usize, u32>;
@@ -95,6 +95,18 @@ pub(super) struct Fit {
     pub bound: Worth,
     pub sticks: u32,
     pub proven: bool,
+}
+
+/// A packing read at other prices than it was made at.
+pub(super) struct Read {
+    /// The same cuts from the same sticks, with no bound.
+    pub fit: Fit,
+    /// The least length that any packing of the same buys: nothing where sticks
+    /// at hand might do.
+    pub bought: Length,
+    /// How much rounding may hide, in thousandths: one for the price of each stick
+    /// and one for each of its remnants, at either price.
+    pub rounding: i64,
 }
 
 impl<'a> Packing<'a> {
@@ -236,17 +248,8 @@ impl<'a> Packing<'a> {
             Some(Outcome::Interrupted { bound, .. }) => bound.min(solution.bound),
             Some(Outcome::Impossible(_)) => unreachable!("what fits a run fits a roomier one"),
         };
-        let uncounted = posed.uncounted(&self.bench, &solution);
-        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, Known { bound, uncounted })))
+        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
     }
-}
-
-/// What is known of a solution beside its own account.
-struct Known {
-    /// No plan costs less than this.
-    bound: i64,
-    /// What goes back beyond what the solution counts.
-    uncounted: Worth,
 }
 
 impl Fit {
@@ -263,25 +266,72 @@ impl Fit {
         Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
     }
 
-    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones.
+    /// The same at what these sources cost; they differ from its own in nothing
+    /// but that.
+    pub(super) fn read_at(&self, bench: &Bench, sources: &[Source]) -> Read {
+        let posed = pose(bench, &self.demands, sources);
+        let cost = |pattern: &Pattern| {
+            let taken: Vec<i64> =
+                pattern.runs.iter().map(|run| taken(&posed.problem, run)).collect();
+            posed.problem.stock[pattern.stock].net_cost(&taken) * i64::from(pattern.times)
+        };
+        let cost: i64 = self.solution.patterns.iter().map(cost).sum();
+        let runs = posed.problem.stock.iter().map(|stock| stock.runs.len()).max().unwrap_or(1);
+        let sticks: i64 = posed.problem.items.iter().map(|item| i64::from(item.demand)).sum();
+        let rounding = sticks * (2 + 2 * i64::try_from(runs).unwrap_or(1)) + 2;
+        let bought = least_bought(posed.relaxed.as_ref().unwrap_or(&posed.problem), sources);
+        let used_up = Worth((cost - i64::from(self.sticks)) / posed.scale);
+        let solution = Solution { cost, bound: 0, certificate: None, ..self.solution.clone() };
+        let (bound, proven) = (Worth(0), false);
+        let fit = Fit { posed, solution, used_up, bound, proven, ..self.clone() };
+        Read { fit, bought, rounding }
+    }
+
+    /// The same where nothing uses up less than this.
+    pub(super) fn bounded(self, bound: Worth) -> Fit {
+        let bound = Worth(bound.0.clamp(0, self.used_up.0.max(0)));
+        let solution = Solution { bound: bound.0 * self.posed.scale, ..self.solution };
+        Fit { bound, proven: bound == self.used_up, solution, ..self }
+    }
+
+    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;
+    /// no plan costs less than `bound`.
     fn new(
         of: Vec<usize>,
         demands: Vec<Demand>,
         posed: Posed,
         solution: Solution,
-        known: Known,
+        bound: i64,
     ) -> Fit {
         let sticks = solution.sticks();
         let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
         Fit {
-            used_up: Worth((solution.cost - in_sticks) / posed.scale) - known.uncounted,
-            bound: Worth(known.bound.div_euclid(posed.scale)),
+            used_up: Worth((solution.cost - in_sticks) / posed.scale),
+            bound: Worth(bound.div_euclid(posed.scale)),
             sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
-            proven: known.bound == solution.cost - known.uncounted.0 * posed.scale,
+            proven: bound == solution.cost,
             of,
             demands,
             posed,
             solution,
         }
     }
+}
+
+/// The length that is cut from a run.
+fn taken(problem: &Problem, run: &[Piece]) -> i64 {
+    let length =
+        |piece: &Piece| problem.items[piece.item].parts[piece.part] * i64::from(piece.count);
+    run.iter().map(length).sum()
+}
+
+/// See [`Read::bought`].
+fn least_bought(problem: &Problem, sources: &[Source]) -> Length {
+    if sources.iter().any(|source| !source.is_new) {
+        return Length::ZERO;
+    }
+    let all: i64 = problem.items.iter().map(|item| item.length() * i64::from(item.demand)).sum();
+    let room = problem.stock.iter().map(Stock::room).max().unwrap_or(1).max(1);
+    let shortest = sources.iter().map(|source| source.length).min().unwrap_or_default();
+    shortest * ((all + room - 1) / room)
 }
