@@ -2,20 +2,24 @@
 
 mod cheapest;
 mod choose;
+mod curve;
 mod effort;
 mod feasible;
 mod front;
 mod held;
 mod lots;
+mod material;
 mod morning;
 mod offcut_use;
 mod order;
 mod ordered;
 mod packing;
 mod quote;
+mod seek;
 mod shares;
 mod sheet;
 mod stage;
+mod taken;
 mod ties;
 pub mod verify;
 mod wishes;

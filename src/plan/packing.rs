@@ -2,10 +2,12 @@
 //! remembers what it has packed before.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use super::effort::Effort;
 use super::lots::Placed;
+use super::material::Material;
+use super::shares::{Origin, origins};
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
 use crate::measure::{Length, Worth};
 use crate::shop::Match;
@@ -25,6 +27,11 @@ pub(super) struct Packing<'a> {
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
     pub(super) limits: Effort<'a>,
+    pub(super) material: Material,
+    /// Where rails can come from, with the room there is.
+    pub(super) origins: Vec<(Origin, Option<i64>)>,
+    /// Whether an origin can give one of an ask, as far as it was asked.
+    pub(super) giving: Mutex<BTreeMap<(usize, usize), bool>>,
     packed: BTreeMap<Counts, Packed>,
     glanced: BTreeMap<Counts, Packed>,
     /// What came of packing with every rail from any stick.
@@ -109,8 +116,12 @@ impl<'a> Packing<'a> {
         sources: Vec<Placed>,
         effort: Effort<'a>,
     ) -> Packing<'a> {
-        let (places, sources) = sources.into_iter().unzip();
+        let (places, sources): (_, Vec<Source>) = sources.into_iter().unzip();
+        let material = Material::new(&bench, asks, &sources);
         Packing {
+            origins: origins(&sources, &material.rooms),
+            material,
+            giving: Mutex::default(),
             bench,
             asks,
             places,
@@ -166,6 +177,22 @@ impl<'a> Packing<'a> {
         Room::of(&self.glance(counts))
     }
 
+    /// The least length that these counts take.
+    pub fn length(&self, counts: &Counts) -> i64 {
+        let length = |(ask, count): (&usize, &u32)| {
+            self.material.lengths[*ask].saturating_mul(i64::from(*count))
+        };
+        counts.iter().map(length).fold(0, i64::saturating_add)
+    }
+
+    /// The most length that all sticks give.
+    pub fn all_room(&self) -> i64 {
+        if self.sources.iter().any(|source| source.is_new) {
+            return i64::MAX;
+        }
+        self.material.rooms.iter().sum()
+    }
+
     /// How many different counts have been packed.
     pub fn effort(&self) -> usize {
         self.packed.len() + self.glanced.len() + self.ample.len()
@@ -188,7 +215,7 @@ impl<'a> Packing<'a> {
         }
         let free = |(&of, &count): (&usize, &u32)| {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
-            (of, Demand { ask, lot: None, count })
+            (of, Demand { ask, lot: None, together: false, count })
         };
         match self.settle(counts.iter().map(free).unzip(), self.limits) {
             Packed::Fits(fit) => Some(fit),

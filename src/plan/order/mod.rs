@@ -26,6 +26,7 @@ use super::feasible::Feasible;
 use super::lots::{NEW_LOT, Placed, sources};
 use super::sheet::Sheet;
 use super::stage::Stage;
+use super::taken::taken;
 use super::work::Work;
 use super::{Account, HoldReason, Order};
 use crate::buy::{Answer, Question, REFUSED, Terms, Way, choose};
@@ -180,7 +181,7 @@ impl<'a> Buyer<'a> {
             let unsold: Vec<String> =
                 lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
             let reason = match unsold.is_empty() {
-                true => HoldReason::StickTaken { mouldings: lacking },
+                true => taken(self.shop, self.work, self.feasible, task, lacking),
                 false => HoldReason::NotSold { mouldings: unsold },
             };
             (task, reason)
