@@ -72,6 +72,7 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod book;
 pub mod buy;
 pub mod chop;
 pub mod cli;

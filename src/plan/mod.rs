@@ -13,6 +13,7 @@ mod order;
 mod ordered;
 mod packing;
 mod quote;
+pub mod remake;
 mod shares;
 mod sheet;
 mod stage;

@@ -44,6 +44,14 @@ const FILES: [(&str, bool); 6] = [
 /// # Errors
 /// All faults of all files, in order; see [`Faults`].
 pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
+    read_folder_and_files(dir).map(|(shop, _)| shop)
+}
+
+/// As [`read_folder`], with the bytes of each file of the shop by its name.
+///
+/// # Errors
+/// As [`read_folder`].
+pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u8>>), Faults> {
     let mut files = BTreeMap::new();
     let mut unreadable = Vec::new();
     for name in folder_names(dir)? {
@@ -63,7 +71,9 @@ pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
             }
         }
     }
-    read_all(&files, unreadable)
+    let shop = read_all(&files, unreadable)?;
+    files.retain(|name, _| FILES.iter().any(|(known, _)| known == name));
+    Ok((shop, files))
 }
 
 /// Reads a shop folder that is in memory: the bytes of each file by its name.

@@ -1,0 +1,1 @@
+//! The pages of the book: labels to print, figures to look at.
