@@ -35,7 +35,7 @@ mod take;
 mod undo;
 
 pub use audit::Audit;
-pub use bench::{AtBench, BenchStick};
+pub use bench::{AtBench, BenchStick, Owed};
 pub use begin::Refreshed;
 pub use count::{Counted, Difference};
 pub use cut::Cut;
@@ -48,7 +48,7 @@ pub use papers::Snapshot;
 pub use purchase::{OpenLine, Ordered};
 pub use rack::{OnRack, Wanted};
 pub use receive::{Came, Delivery};
-pub use replan::Replanned;
+pub use replan::{Again, Day, Draft, Replanned};
 pub use scrap::Scrapped;
 pub use take::Taken;
 pub use undo::Done;

@@ -36,6 +36,15 @@ impl Book {
     pub fn snapshot(&self) -> Result<Snapshot, BookError> {
         self.look(snapshot)
     }
+
+    /// The shop with every copy of every frame in its files, wherever they are,
+    /// and nothing on its rack.
+    ///
+    /// # Errors
+    /// As [`snapshot`](Self::snapshot).
+    pub fn shop(&self) -> Result<Shop, BookError> {
+        self.look(typed)
+    }
 }
 
 pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {

@@ -24,7 +24,7 @@ use crate::shop::{Match, Shop};
 use crate::solve::Limits;
 use groups::Group;
 
-pub use super::bench::Owed;
+use super::bench::Owed;
 
 /// A new plan for the rest of the day, made on one look at the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -70,33 +70,46 @@ pub struct Replanned {
     pub draft: Draft,
 }
 
-impl Book {
-    /// Plans the rest of a day again, without changing anything.
+/// A day at the bench as it was at one moment: enough to plan its rest without
+/// the book, while others write to it.
+pub struct Day(settle::Look);
+
+impl Day {
+    /// Plans the rest of the day again.
     ///
     /// # Errors
     /// If nothing is owed and nothing lies on a flaw.
-    pub fn draft(&self, job: Option<i64>, limits: &Limits) -> Result<Draft, BookError> {
-        let look = self.look(|db| {
+    pub fn draft(self, limits: &Limits) -> Result<Draft, BookError> {
+        drop::draft(self.0, limits)
+    }
+}
+
+impl Book {
+    /// A look at the plan at the bench.
+    ///
+    /// # Errors
+    /// If there is none, or several and it was not said which.
+    pub fn day(&self, job: Option<i64>) -> Result<Day, BookError> {
+        self.look(|db| {
             let job = lays::job(db, job)?;
             let mut shop = papers::typed(db)?;
             let at = bench::at_bench(db, &shop, job)?;
             let ours = |on: &rack::OnRack| on.job.is_none_or(|other| other == job);
             shop.rack = rack::all(db)?.into_iter().filter(ours).map(|on| on.stick).collect();
+            let on = lays::on(db, job)?;
             let mut hit = BTreeSet::new();
-            for lay in lays::on(db, job)? {
+            for lay in &on {
                 for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
-                    if cut::hit(db, &lay, rail)? {
+                    if cut::hit(db, lay, rail)? {
                         hit.insert(lay.id);
                     }
                 }
             }
-            let pieces = settle::pieces(db, job)?;
-            let lays = lays::ever(db, job)?;
-            let on = lays::on(db, job)?.into_iter().map(|lay| lay.id).collect();
-            Ok(settle::Look { job, version: version(db)?, shop, at, lays, on, hit, pieces })
-        })?;
-        // Planned outside of any transaction: others go on meanwhile.
-        drop::draft(look, limits)
+            let (pieces, lays) = (settle::pieces(db, job)?, lays::ever(db, job)?);
+            let on = on.into_iter().map(|lay| lay.id).collect();
+            let version = version(db)?;
+            Ok(Day(settle::Look { job, version, shop, at, lays, on, hit, pieces }))
+        })
     }
 
     /// Puts a draft in force.

@@ -16,7 +16,7 @@ pub mod rails_text;
 pub mod text;
 pub mod why_text;
 
-mod escape;
+pub(crate) mod escape;
 mod name;
 mod order_json;
 mod order_words;
