@@ -146,8 +146,7 @@ fn sums(db: &Connection) -> Result<Audit, BookError> {
     let count = |table| db.query_row(&format!("SELECT count(*) FROM {table}"), [], |r| r.get(0));
     (audit.sticks, audit.steps) = (count("stick")?, count("step")?);
     let sum = |kinds: &str| -> Result<Length, BookError> {
-        let sql =
-            format!("SELECT coalesce(sum(nm), 0) FROM movement WHERE kind IN ({kinds})");
+        let sql = format!("SELECT coalesce(sum(nm), 0) FROM movement WHERE kind IN ({kinds})");
         Ok(Length::from_nm(db.query_row(&sql, [], |row| row.get(0))?))
     };
     audit.came = sum("'opened', 'received', 'counted'")?;

@@ -49,7 +49,8 @@ impl Book {
         self.change("cut", stamp, |step| {
             let job = lays::job(step.db(), job)?;
             let open = lays::on(step.db(), job)?.into_iter().filter(|lay| !lay.is_done());
-            let cuts = open.map(|lay| cut(step, &lay.stick, None)).collect::<Result<Vec<_>, _>>()?;
+            let cuts =
+                open.map(|lay| cut(step, &lay.stick, None)).collect::<Result<Vec<_>, _>>()?;
             if cuts.is_empty() { wrong("everything is cut already") } else { Ok(cuts) }
         })
     }
@@ -81,11 +82,7 @@ fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<Cut, BookError>
 }
 
 /// No rail may be cut over a flaw: the plan was made without it.
-pub(super) fn on_no_flaw(
-    db: &Connection,
-    lay: &Lay,
-    due: &[LaidRail],
-) -> Result<(), BookError> {
+pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[LaidRail]) -> Result<(), BookError> {
     match due.iter().find(|rail| hit(db, lay, rail).unwrap_or(true)) {
         None => Ok(()),
         Some(rail) => wrong(format!(

@@ -45,7 +45,9 @@ pub enum BookError {
     #[error("the book is in use by another program for too long (close it, or try again)")]
     Busy,
     /// There is no room for the change.
-    #[error("the book cannot be written, the disk is full; nothing was changed (make room and try again)")]
+    #[error(
+        "the book cannot be written, the disk is full; nothing was changed (make room and try again)"
+    )]
     Full,
     /// The book may not be written to.
     #[error(

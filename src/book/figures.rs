@@ -95,7 +95,8 @@ impl Book {
             orders(db, &mut each)?;
             let mut figures = Figures::default();
             let (mut months, mut mouldings) = (BTreeMap::new(), BTreeMap::new());
-            for ((month, moulding), used) in each.into_iter().filter(|(_, u)| *u != Use::default()) {
+            for ((month, moulding), used) in each.into_iter().filter(|(_, u)| *u != Use::default())
+            {
                 months.entry(month.clone()).or_insert_with(Use::default).add(&used);
                 mouldings.entry(moulding.clone()).or_insert_with(Use::default).add(&used);
                 figures.each.push((month, moulding, used));
@@ -160,10 +161,7 @@ fn price(shop: &Shop, moulding: &str, length: Length) -> Worth {
     })
 }
 
-fn orders(
-    db: &Connection,
-    each: &mut BTreeMap<(Month, String), Use>,
-) -> Result<(), BookError> {
+fn orders(db: &Connection, each: &mut BTreeMap<(Month, String), Use>) -> Result<(), BookError> {
     let mut query = db.prepare(
         "SELECT substr(p.date, 1, 7), l.moulding, sum(l.needed) FROM line l
          JOIN purchase p ON p.id = l.purchase WHERE l.state IN ('open', 'in') GROUP BY 1, 2",

@@ -115,7 +115,9 @@ pub(super) fn job(db: &Connection, asked: Option<i64>) -> Result<i64, BookError>
     let jobs = at_bench(db)?;
     match (asked, jobs.as_slice()) {
         (Some(job), _) if jobs.contains(&job) => Ok(job),
-        (Some(job), _) => wrong(format!("plan {job} is not at the bench (longpoint bench lists them)")),
+        (Some(job), _) => {
+            wrong(format!("plan {job} is not at the bench (longpoint bench lists them)"))
+        }
         (None, [only]) => Ok(*only),
         (None, []) => wrong("no plan is at the bench (take one there with \"longpoint take\")"),
         (None, several) => {

@@ -35,15 +35,15 @@ mod take;
 mod undo;
 
 pub use audit::Audit;
-pub use bench::{AtBench, BenchStick, Owed};
 pub use begin::Refreshed;
+pub use bench::{AtBench, BenchStick, Owed};
 pub use count::{Counted, Difference};
 pub use cut::Cut;
 pub use error::BookError;
 pub use family::{Event, History};
 pub use figures::{Figures, Month, Use};
 pub use finish::Finished;
-pub use lays::{Lay, LaidRail, State};
+pub use lays::{LaidRail, Lay, State};
 pub use papers::Snapshot;
 pub use purchase::{OpenLine, Ordered};
 pub use rack::{OnRack, Wanted};

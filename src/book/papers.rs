@@ -65,8 +65,7 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
 
 /// The copies that left the pile.
 fn gone(db: &Connection) -> Result<BTreeSet<(String, u32)>, BookError> {
-    let mut query =
-        db.prepare_cached("SELECT frame, number FROM copy WHERE state IS NOT NULL")?;
+    let mut query = db.prepare_cached("SELECT frame, number FROM copy WHERE state IS NOT NULL")?;
     let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
@@ -84,7 +83,8 @@ pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
 /// The files as they were typed, without the rack.
 pub(super) fn files(db: &Connection) -> Result<Files, BookError> {
     let mut query = db.prepare_cached("SELECT name, text FROM paper WHERE text IS NOT NULL")?;
-    let rows = query.query_map([], |row| Ok((row.get(0)?, row.get::<_, String>(1)?.into_bytes())))?;
+    let rows =
+        query.query_map([], |row| Ok((row.get(0)?, row.get::<_, String>(1)?.into_bytes())))?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
 

@@ -63,7 +63,8 @@ impl Book {
                 return wrong("there is nothing to order");
             }
             let open = open(step.db(), "l.state = 'open'", 0)?;
-            let again = open.iter().find(|o| plan.order.lines.iter().any(|l| l.moulding == o.moulding));
+            let again =
+                open.iter().find(|o| plan.order.lines.iter().any(|l| l.moulding == o.moulding));
             if let Some(open) = again.filter(|_| !more) {
                 return wrong(format!(
                     "{} of order {} has not come yet (receive it, give it up with --drop {}, or \

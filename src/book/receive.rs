@@ -130,9 +130,10 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
 fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
     let shop = papers::typed(step.db())?;
     let mut came = Came::default();
-    for (frame, copy) in chops(step.db(), "SELECT DISTINCT frame, copy, 0 FROM chop WHERE line = ?", line)?
-        .into_iter()
-        .map(|(frame, copy, _)| (frame, copy))
+    for (frame, copy) in
+        chops(step.db(), "SELECT DISTINCT frame, copy, 0 FROM chop WHERE line = ?", line)?
+            .into_iter()
+            .map(|(frame, copy, _)| (frame, copy))
     {
         let all = "SELECT c.frame, c.copy, c.layer FROM chop c JOIN line l ON l.id = c.line
              WHERE l.state = 'in' AND ? IS NOT NULL";

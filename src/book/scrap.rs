@@ -19,7 +19,9 @@ impl Book {
             for name in sticks {
                 let on = rack::named(step.db(), name)?;
                 if on.job.is_some() {
-                    return wrong(format!("stick {name} is at the bench (put its plan back first)"));
+                    return wrong(format!(
+                        "stick {name} is at the bench (put its plan back first)"
+                    ));
                 }
                 step.moved(on.id, Kind::Scrap, -on.stick.length, None)?;
                 gone.push(on.stick);

@@ -92,7 +92,9 @@ impl<'t> Step<'t> {
             .prepare_cached(&format!("UPDATE {table} SET {column} = ? WHERE id = ?"))?
             .execute(params![value, row])?;
         self.tx
-            .prepare_cached("INSERT INTO note (step, field, row, was, is_now) VALUES (?, ?, ?, ?, ?)")?
+            .prepare_cached(
+                "INSERT INTO note (step, field, row, was, is_now) VALUES (?, ?, ?, ?, ?)",
+            )?
             .execute(params![self.id, field.name(), row, was, value])?;
         Ok(())
     }
@@ -184,7 +186,8 @@ impl<'t> Step<'t> {
     /// A label that no stick ever had and no offcut was promised.
     pub fn label(&self) -> Result<String, BookError> {
         let mut number: i64 =
-            self.tx.query_row("SELECT coalesce(max(number), 0) FROM label", [], |row| row.get(0))?;
+            self.tx
+                .query_row("SELECT coalesce(max(number), 0) FROM label", [], |row| row.get(0))?;
         let mut taken = self.tx.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?;
         loop {
             number += 1;
@@ -201,7 +204,9 @@ impl<'t> Step<'t> {
     /// The row of a frame copy, which is made if the copy never left the pile.
     pub fn copy(&self, frame: &str, number: u32) -> Result<i64, BookError> {
         self.tx
-            .prepare_cached("INSERT INTO copy (frame, number) VALUES (?, ?) ON CONFLICT DO NOTHING")?
+            .prepare_cached(
+                "INSERT INTO copy (frame, number) VALUES (?, ?) ON CONFLICT DO NOTHING",
+            )?
             .execute(params![frame, number])?;
         Ok(self
             .tx

@@ -7,32 +7,13 @@ use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::sources;
 use super::packing::{Fit, Packed, Packing};
-use super::{CutStick, PlacedRail};
+use super::{CutStick, Owed, PlacedRail};
 use crate::cutting::{Ask, Bench, Demand, LaidStick, Source};
 use crate::measure::Worth;
 use crate::offcuts::Labels;
-use crate::rails::{Rail, Side, frame_rails};
+use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
-
-/// Some rails of one layer of a frame copy: all of them, or those that are not
-/// cut yet.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Owed {
-    /// The frame's ticket number.
-    pub frame: String,
-    /// Which copy.
-    pub copy: u32,
-    /// Which layer, counted from 1.
-    pub layer: usize,
-    /// Which sides, in cutting order.
-    pub sides: Vec<Side>,
-    /// How alike they must be: `stick` and `wrap` only for a whole layer.
-    pub match_: Match,
-    /// What the others are from, where these must be like them: a lot, and the
-    /// stick where the lot is not known.
-    pub like: Option<(String, String)>,
-}
 
 /// A way to cut what is owed.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -66,7 +66,8 @@ fn flaws(flaws: &[Flaw], settings: &Settings) -> String {
     let mut cell = String::new();
     for (index, flaw) in flaws.iter().enumerate() {
         let part = if index == 0 { "" } else { "; " };
-        let _ = write!(cell, "{part}{} .. {}", exact(flaw.from, settings), exact(flaw.to, settings));
+        let _ =
+            write!(cell, "{part}{} .. {}", exact(flaw.from, settings), exact(flaw.to, settings));
     }
     cell
 }

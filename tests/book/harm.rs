@@ -21,8 +21,12 @@ fn hostile() -> super::shops::Files {
         s = quoted(SCRIPT)
     );
     files.insert("mouldings.csv".to_owned(), mouldings.into_bytes());
-    let frames =
-        format!("frame,moulding,width,height,note\n{q},{f},8,10,{s}\n", q = quoted(SQL), f = quoted(FORMULA), s = quoted(SCRIPT));
+    let frames = format!(
+        "frame,moulding,width,height,note\n{q},{f},8,10,{s}\n",
+        q = quoted(SQL),
+        f = quoted(FORMULA),
+        s = quoted(SCRIPT)
+    );
     files.insert("frames.csv".to_owned(), frames.into_bytes());
     let rack = format!(
         "stick,moulding,length,lot,place\n{s},{f},108,{q},{s}\n",
@@ -69,8 +73,10 @@ fn hostile_names_do_no_harm() {
     }
     let table = pages::figures_csv(&figures, &shop);
     let mut rows = csv::Reader::from_reader(table.as_bytes());
-    let cells: Vec<String> =
-        rows.records().flat_map(|r| r.unwrap().iter().map(str::to_owned).collect::<Vec<_>>()).collect();
+    let cells: Vec<String> = rows
+        .records()
+        .flat_map(|r| r.unwrap().iter().map(str::to_owned).collect::<Vec<_>>())
+        .collect();
     assert!(cells.contains(&format!("'{FORMULA}")), "{cells:?}");
     assert!(cells.iter().all(|cell| !cell.starts_with(['=', '+', '-', '@'])), "{cells:?}");
     assert_eq!(read(&files).rack[0].id, SCRIPT);

@@ -78,7 +78,10 @@ fn a_year_has_something_of_everything() {
             *all.done.entry(what).or_default() += times;
         }
     }
-    for what in ["receive", "refresh", "take", "cut", "spoil", "flaw", "replan", "finish", "undo", "count", "scrap", "crash"] {
+    for what in [
+        "receive", "refresh", "take", "cut", "spoil", "flaw", "replan", "finish", "undo", "count",
+        "scrap", "crash",
+    ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }
 }

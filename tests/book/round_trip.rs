@@ -84,7 +84,15 @@ fn stick() -> impl Strategy<Value = Stick> {
             let flaws = zones.filter(|(a, b)| a < b).map(|(from, to)| Flaw { from, to });
             let flaws: Vec<Flaw> = flaws.collect();
             let lot = lot.chars().take(40).collect::<String>().trim().to_owned();
-            Stick { id: String::new(), moulding: moulding.to_owned(), length, lot, place, flaws, since }
+            Stick {
+                id: String::new(),
+                moulding: moulding.to_owned(),
+                length,
+                lot,
+                place,
+                flaws,
+                since,
+            }
         },
     )
 }

@@ -54,7 +54,8 @@ S-6,OAK,61.237 in,Q,bay 3,,
 ";
 
 pub fn files() -> Files {
-    let mouldings = "moulding,width,rabbet,stick,price,per\nASH,1,1/4,108,2.10,ft\nOAK,1 1/2,1/4,120,4.20,ft\n";
+    let mouldings =
+        "moulding,width,rabbet,stick,price,per\nASH,1,1/4,108,2.10,ft\nOAK,1 1/2,1/4,120,4.20,ft\n";
     let all = [
         ("shop.toml", SETTINGS),
         ("mouldings.csv", mouldings),

@@ -53,22 +53,34 @@ fn every_step_can_be_undone() {
     let steps: Vec<(&str, Do)> = vec![
         ("refresh", Box::new(|b| drop(b.refresh((&shop, &later), &stamp()).unwrap()))),
         ("receive", Box::new(|b| drop(b.receive(&some_sticks(None), &stamp()).unwrap()))),
-        ("count", Box::new(|b| {
-            let found = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
-            assert_eq!(b.count("bay 1", &found, (&stamp(), true)).unwrap().differences.len(), 2);
-        })),
+        (
+            "count",
+            Box::new(|b| {
+                let found = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
+                assert_eq!(
+                    b.count("bay 1", &found, (&stamp(), true)).unwrap().differences.len(),
+                    2
+                );
+            }),
+        ),
         ("scrap", Box::new(|b| drop(b.scrap(&["S-3".to_owned()], &stamp()).unwrap()))),
-        ("flaw", Box::new(|b| {
-            let flaw = [Flaw { from: inches("10"), to: inches("11") }];
-            b.flaw("S-1", &flaw, &stamp()).unwrap();
-        })),
-        ("order", Box::new(|b| {
-            let snapshot = b.snapshot().unwrap();
-            let mut short = snapshot.shop.clone();
-            short.rack.clear();
-            let plan = plan_as_wished(&short, TODAY, &Wishes::default(), limits());
-            assert!(!b.order(&snapshot, (&plan, false), &stamp()).unwrap().is_empty());
-        })),
+        (
+            "flaw",
+            Box::new(|b| {
+                let flaw = [Flaw { from: inches("10"), to: inches("11") }];
+                b.flaw("S-1", &flaw, &stamp()).unwrap();
+            }),
+        ),
+        (
+            "order",
+            Box::new(|b| {
+                let snapshot = b.snapshot().unwrap();
+                let mut short = snapshot.shop.clone();
+                short.rack.clear();
+                let plan = plan_as_wished(&short, TODAY, &Wishes::default(), limits());
+                assert!(!b.order(&snapshot, (&plan, false), &stamp()).unwrap().is_empty());
+            }),
+        ),
         ("take", Box::new(|b| drop(take(b)))),
     ];
     let state = |book: &Book| {
@@ -148,7 +160,8 @@ fn what_a_plan_has_taken_no_other_plan_sees() {
         assert!(rest.rack.iter().all(|other| other.id != stick.stick));
         for rail in &stick.rails {
             let left = rest.frames.iter().find(|frame| frame.id == rail.frame);
-            let all = book.shop().unwrap().frames.iter().find(|f| f.id == rail.frame).unwrap().copies;
+            let all =
+                book.shop().unwrap().frames.iter().find(|f| f.id == rail.frame).unwrap().copies;
             assert!(left.is_none_or(|frame| frame.copies < all), "{}", rail.frame);
         }
     }
@@ -190,11 +203,22 @@ fn a_cut_over_a_flaw_is_refused_until_the_rest_is_planned_again() {
     book.cut(&stick.stick, Some(1), &stamp()).unwrap();
     let next = &stick.rails[1];
     let gone = stick.length
-        - book.rack(&Wanted::default()).unwrap().iter().find(|on| on.stick.id == stick.stick).unwrap().stick.length;
+        - book
+            .rack(&Wanted::default())
+            .unwrap()
+            .iter()
+            .find(|on| on.stick.id == stick.stick)
+            .unwrap()
+            .stick
+            .length;
     let middle = next.from + inches("2") - gone;
-    book.flaw(&stick.stick, &[Flaw { from: middle, to: middle + inches("1/2") }], &stamp()).unwrap();
+    book.flaw(&stick.stick, &[Flaw { from: middle, to: middle + inches("1/2") }], &stamp())
+        .unwrap();
     let refused = wrong(book.cut(&stick.stick, None, &stamp()).unwrap_err());
-    assert!(refused.contains("lies on a flaw") && refused.contains("longpoint replan"), "{refused}");
+    assert!(
+        refused.contains("lies on a flaw") && refused.contains("longpoint replan"),
+        "{refused}"
+    );
     let hit = book.bench().unwrap()[0].sticks.iter().map(|s| s.on_flaw.len()).sum::<usize>();
     assert_eq!(hit, 1);
     let draft = book.day(None).unwrap().draft(&limits()).unwrap();
@@ -215,7 +239,12 @@ fn a_new_plan_for_the_rest_changes_no_stick_that_need_not() {
     let path = dir.path().join("shop.book");
     let mut book = Book::begin(&path, (&shop, &files), &stamp()).unwrap();
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, jiff::civil::date(2026, 11, 25), &Wishes::default(), limits());
+    let plan = plan_as_wished(
+        &snapshot.shop,
+        jiff::civil::date(2026, 11, 25),
+        &Wishes::default(),
+        limits(),
+    );
     book.take(&snapshot, &plan, &stamp()).unwrap();
     book.cut("S-201", Some(2), &stamp()).unwrap();
     book.spoil("S-201", 3, &stamp()).unwrap();
@@ -384,8 +413,14 @@ fn the_ledger_is_only_added_to() {
 #[test]
 fn the_audit_finds_what_does_not_add_up() {
     let spoil = [
-        ("INSERT INTO movement (step, stick, kind, nm) VALUES (1, 1, 'scrap', -9999999999)", "less than nothing"),
-        ("INSERT INTO movement (step, stick, kind, nm, other) VALUES (1, 1, 'offcut', -5, 2)", "for an offcut"),
+        (
+            "INSERT INTO movement (step, stick, kind, nm) VALUES (1, 1, 'scrap', -9999999999)",
+            "less than nothing",
+        ),
+        (
+            "INSERT INTO movement (step, stick, kind, nm, other) VALUES (1, 1, 'offcut', -5, 2)",
+            "for an offcut",
+        ),
         ("UPDATE stick SET place = 'elsewhere' WHERE id = 1", "last noted"),
         ("UPDATE rail SET stop = stop + 1 WHERE id = 1", "is not its length"),
         ("UPDATE lay SET length = length + 1", "not what its plan says"),

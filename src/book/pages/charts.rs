@@ -42,7 +42,13 @@ pub fn figures_html(figures: &Figures, shop: &Shop) -> String {
         lengths(&mut out, (&title, &["racked", "used"]), rows, settings, &offcuts);
         let lost = |used: &Use| vec![used.scrap, used.lost, used.spoiled];
         let title = format!("What was lost, by {by}");
-        lengths(&mut out, (&title, &["scrap", "joints and trims", "spoiled"]), rows, settings, &lost);
+        lengths(
+            &mut out,
+            (&title, &["scrap", "joints and trims", "spoiled"]),
+            rows,
+            settings,
+            &lost,
+        );
         let bought = |used: &Use| vec![used.bought, used.usual];
         let title = format!("Bought, and what the rule of thumb would have bought, by {by}");
         lengths(&mut out, (&title, &["bought", "as usual"]), rows, settings, &bought);
@@ -107,10 +113,7 @@ fn open(out: &mut String, title: &str, words: &str, rows: usize, parts: usize) {
     );
     for quarter in 0..=4 {
         let x = EDGE + WIDE * quarter / 4;
-        let _ = write!(
-            out,
-            "<line class=\"grid\" x1=\"{x}\" y1=\"0\" x2=\"{x}\" y2=\"{high}\"/>"
-        );
+        let _ = write!(out, "<line class=\"grid\" x1=\"{x}\" y1=\"0\" x2=\"{x}\" y2=\"{high}\"/>");
     }
 }
 
@@ -144,7 +147,8 @@ fn spoiled(out: &mut String, figures: &Figures, settings: &Settings) {
     if rails == 0 {
         return;
     }
-    let cost = figures.months.iter().map(|(_, used)| used.spoiled_cost).sum::<crate::measure::Worth>();
+    let cost =
+        figures.months.iter().map(|(_, used)| used.spoiled_cost).sum::<crate::measure::Worth>();
     let what = if rails == 1 { "rail was" } else { "rails were" };
     let _ = writeln!(
         out,

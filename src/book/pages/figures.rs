@@ -27,37 +27,36 @@ pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
         return "Nothing has been cut or bought yet.\n".to_owned();
     }
     let mut text = String::new();
-    for (title, rows) in [("Month", &figures.months), ("Moulding", &figures.mouldings)] {
-        text += &format!(
-            "{title:<10} {:>8} {:>11} {:>11} {:>11} {:>11} {:>11} {:>16} {:>11} {:>11}\n",
-            "yield", "rails", "scrap", "joints", "racked", "offcuts cut", "spoiled", "bought", "as usual"
-        );
+    for (by, rows) in [("Month", &figures.months), ("Moulding", &figures.mouldings)] {
+        text += &row(by, &["yield", "rails", "scrap", "joints", "spoiled"].map(str::to_owned));
         for (name, used) in rows {
-            text += &line(name, used, &shop.settings);
+            text += &row(name, &cut(used, &shop.settings));
+        }
+        text.push('\n');
+        text += &row(by, &["racked", "offcuts cut", "bought", "as usual"].map(str::to_owned));
+        for (name, used) in rows {
+            let run = [used.racked, used.from_offcuts, used.bought, used.usual];
+            text += &row(name, &run.map(|length| run_length(length, &shop.settings)));
         }
         text.push('\n');
     }
-    text + "Yield: rails over what was used up of sticks. As usual: what the rule of thumb, with the\n\
-            shop's percentage for waste, would have bought for the same frames.\n"
+    text + "Yield: rails over what was used up of sticks; rails cut head to tail share their\n\
+            mitres and can come to more than that. As usual: what the rule of thumb, with\n\
+            the shop's percentage for waste, would have bought for the same frames.\n"
 }
 
-fn line(name: &str, used: &Use, settings: &Settings) -> String {
+fn row(name: &str, cells: &[String]) -> String {
+    let cells: String = cells.iter().map(|cell| format!(" {cell:>12}")).collect();
+    format!("{name:<12}{cells}\n")
+}
+
+fn cut(used: &Use, settings: &Settings) -> [String; 5] {
     let run = |length| run_length(length, settings);
     let spoiled = match used.spoiled_rails {
         0 => String::new(),
         rails => format!("{rails}: {}", settings.currency.show(used.spoiled_cost.to_money())),
     };
-    format!(
-        "{name:<10} {:>8} {:>11} {:>11} {:>11} {:>11} {:>11} {spoiled:>16} {:>11} {:>11}\n",
-        share(used),
-        run(used.rails),
-        run(used.scrap),
-        run(used.lost),
-        run(used.racked),
-        run(used.from_offcuts),
-        run(used.bought),
-        run(used.usual),
-    )
+    [share(used), run(used.rails), run(used.scrap), run(used.lost), spoiled]
 }
 
 const COLUMNS: [&str; 15] = [

@@ -80,9 +80,8 @@ fn facts(stick: &Stick, parent: Option<&str>) -> String {
 /// The id as a QR code; nothing where it is too long for one.
 fn code(id: &str) -> String {
     let code = QrCode::with_error_correction_level(id.as_bytes(), EcLevel::M);
-    let drawn = code.map(|code| {
-        code.render::<svg::Color>().min_dimensions(100, 100).quiet_zone(true).build()
-    });
+    let drawn = code
+        .map(|code| code.render::<svg::Color>().min_dimensions(100, 100).quiet_zone(true).build());
     // The page is no file of its own: what announces one is left out.
     drawn.map(|svg| svg[svg.find("<svg").unwrap_or(0)..].to_owned()).unwrap_or_default()
 }

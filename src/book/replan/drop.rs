@@ -23,7 +23,11 @@ pub(super) fn draft(look: Look, limits: &Limits) -> Result<Draft, BookError> {
             Err(moulding) => {
                 let (copy, is_begun) = least_urgent(&look, &moulding, &skip);
                 let Some(copy) = copy else { return nothing_owed() };
-                if is_begun { short.insert(copy) } else { dropped.insert(copy) };
+                if is_begun {
+                    short.insert(copy)
+                } else {
+                    dropped.insert(copy)
+                };
             }
         }
     };
@@ -46,9 +50,8 @@ fn all(
     skip: &BTreeSet<(String, u32)>,
     limits: &Limits,
 ) -> Result<Vec<Again>, String> {
-    let one = |moulding: &String| {
-        settle(look, moulding, skip, limits).ok_or_else(|| moulding.clone())
-    };
+    let one =
+        |moulding: &String| settle(look, moulding, skip, limits).ok_or_else(|| moulding.clone());
     mouldings.iter().map(one).collect()
 }
 
@@ -78,13 +81,16 @@ fn least_urgent(
         rails().any(|r| r.state == State::Cut && r.frame == *frame && r.copy == *copy)
     };
     let needs = |(frame, copy): &&(String, u32)| {
-        let owed = look.at.owed.iter().any(|o| {
-            o.moulding == moulding && o.frame == *frame && o.copy == *copy
-        });
-        let on = look.lays.iter().filter(|lay| lay.moulding == moulding && look.on.contains(&lay.id));
-        owed || on.flat_map(|lay| &lay.rails).any(|rail| {
-            rail.state == State::ToCut && rail.frame == *frame && rail.copy == *copy
-        })
+        let owed = look
+            .at
+            .owed
+            .iter()
+            .any(|o| o.moulding == moulding && o.frame == *frame && o.copy == *copy);
+        let on =
+            look.lays.iter().filter(|lay| lay.moulding == moulding && look.on.contains(&lay.id));
+        owed || on
+            .flat_map(|lay| &lay.rails)
+            .any(|rail| rail.state == State::ToCut && rail.frame == *frame && rail.copy == *copy)
     };
     let left = look.at.copies.iter().filter(|copy| !skip.contains(*copy)).filter(needs);
     let last = left.max_by_key(|copy| {

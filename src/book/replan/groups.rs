@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::lays::{self, LaidRail, Lay, State};
 use super::settle::Look;
-use crate::plan::remake;
+use crate::plan::Owed;
 use crate::rails::Side;
 use crate::shop::Match;
 
@@ -28,8 +28,8 @@ pub(super) struct Group {
 
 impl Group {
     /// As the planner takes it.
-    pub fn owed(&self) -> remake::Owed {
-        remake::Owed {
+    pub fn owed(&self) -> Owed {
+        Owed {
             frame: self.frame.clone(),
             copy: self.copy,
             layer: self.layer,
@@ -52,8 +52,8 @@ pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
         for rail in &lay.rails {
             let of = (rail.frame.as_str(), rail.copy, rail.layer);
             asked.insert(of, rail.alike);
-            let stays = rail.state == State::Cut
-                || (rail.state == State::ToCut && fixed.contains(&lay.id));
+            let stays =
+                rail.state == State::Cut || (rail.state == State::ToCut && fixed.contains(&lay.id));
             if stays {
                 stay.entry(of).or_default().push((lay, rail));
             }

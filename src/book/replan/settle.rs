@@ -92,7 +92,9 @@ pub(super) fn settle(
         (best, fixed) = (Some(kept), all.clone());
     }
     let mut best = best?;
-    for lay in movable.iter().filter(|lay| !all.is_empty() && !fixed.contains(&lay.id)).collect::<Vec<_>>() {
+    for lay in
+        movable.iter().filter(|lay| !all.is_empty() && !fixed.contains(&lay.id)).collect::<Vec<_>>()
+    {
         let more: Vec<i64> = fixed.iter().copied().chain([lay.id]).collect();
         if let Some(kept) = way(look, moulding, (&more, skip), limits)
             && kept.key <= best.key
@@ -130,7 +132,8 @@ fn way(
     let kept: Worth = lays.iter().map(|lay| used_up(look, lay)).sum();
     // What is set aside was paid for.
     let aside = groups.iter().flat_map(|group| &group.aside);
-    let aside: Worth = aside.map(|(_, rail)| worth(&look.shop, moulding, rail.to - rail.from)).sum();
+    let aside: Worth =
+        aside.map(|(_, rail)| worth(&look.shop, moulding, rail.to - rail.from)).sum();
     let key = (remade.used_up + kept + aside, remade.sticks.len() + lays.len());
     Some(Way { key, groups, remade })
 }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open};
+use super::{done, open, say};
 use crate::cli::WrongInput;
 use crate::shop::write::exact;
 
@@ -27,7 +27,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         let mend = "(the book is not as this program wrote it; go back to your last backup)";
         return Err(WrongInput(format!("{}\n{mend}", audit.faults.join("\n"))).into());
     }
-    writeln!(out, "The book adds up: {} sticks, {} steps.", audit.sticks, audit.steps)?;
+    say(out, &format!("The book adds up: {} sticks, {} steps.", audit.sticks, audit.steps))?;
     let length = |length: crate::measure::Length| {
         let sign = if length.nm() < 0 { "-" } else { "" };
         let size = if length.nm() < 0 { -length } else { length };
@@ -46,7 +46,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         ("scrap", audit.scrap),
         ("on the rack and at the bench", audit.on_rack),
     ] {
-        writeln!(out, "  {what:<30} {:>24}", length(of))?;
+        say(out, &format!("  {what:<30} {:>24}", length(of)))?;
     }
     Ok(())
 }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open};
+use super::{done, open, say};
 
 /// What `longpoint backup` is told.
 #[derive(Debug, clap::Args)]
@@ -21,6 +21,6 @@ pub struct Args {
 /// book is damaged.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     done(open(&args.book)?.backup(&args.to))?;
-    writeln!(out, "{} is a whole copy of {}.", args.to.display(), args.book.display())?;
+    say(out, &format!("{} is a whole copy of {}.", args.to.display(), args.book.display()))?;
     Ok(())
 }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open, words};
+use super::{done, open, say, words};
 use crate::book::{AtBench, BenchStick, Lay, State};
 use crate::shop::Shop;
 
@@ -22,12 +22,12 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open(&args.book)?;
     let plans = done(book.bench())?;
     if plans.is_empty() {
-        writeln!(out, "Nothing is at the bench.")?;
+        say(out, &format!("Nothing is at the bench."))?;
         return Ok(());
     }
     let shop = done(book.shop())?;
     for plan in &plans {
-        out.write_all(plan_words(&shop, plan).as_bytes())?;
+        say(out, &plan_words(&shop, plan))?;
     }
     Ok(())
 }

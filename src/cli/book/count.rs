@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open};
+use super::{Signed, done, open, say};
 use crate::book::{Book, Counted, Difference, Wanted};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
@@ -43,17 +43,17 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let found = found(args, &shop)?;
     let counted = done(book.count(&args.place, &found, (&args.signed.stamp(), !args.check)))?;
-    write!(out, "{}", count_words(&shop, &counted, args))?;
+    say(out, &count_words(&shop, &counted, args))?;
     Ok(())
 }
 
 fn list(book: &Book, shop: &Shop, place: &str, out: &mut dyn Write) -> anyhow::Result<()> {
     let wanted = Wanted { place: Some(place.to_owned()), ..Wanted::default() };
     let there = done(book.rack(&wanted))?;
-    writeln!(out, "{place}: {} in the book", there.len())?;
+    say(out, &format!("{place}: {} in the book", there.len()))?;
     for on in there.iter().filter(|on| on.job.is_none()) {
         let length = shop.settings.style().show_unit(on.stick.length);
-        writeln!(out, "  [ ] {:<8} {:<10} {length}", on.stick.id, on.stick.moulding)?;
+        say(out, &format!("  [ ] {:<8} {:<10} {length}", on.stick.id, on.stick.moulding))?;
     }
     Ok(())
 }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, words};
+use super::{Signed, done, open, say, words};
 use crate::book::Cut;
 use crate::cli::WrongInput;
 use crate::shop::Shop;
@@ -43,13 +43,13 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         ([_, ..], true) => return wrong("say which sticks, or --all, not both"),
         ([], true) => {
             for cut in done(book.cut_all(args.plan, &stamp))? {
-                write!(out, "{}", cut_words(&shop, &cut))?;
+                say(out, &cut_words(&shop, &cut))?;
             }
         }
         (sticks, false) => {
             for stick in sticks {
                 let cut = done(book.cut(stick, args.to, &stamp))?;
-                write!(out, "{}", cut_words(&shop, &cut))?;
+                say(out, &cut_words(&shop, &cut))?;
             }
         }
     }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open};
+use super::{done, open, say};
 use crate::cli::WrongInput;
 use crate::report::folder;
 
@@ -24,12 +24,13 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let files = done(open(&args.book)?.export())?;
     if let Some((name, _)) = files.iter().find(|(name, _)| args.dir.join(name).exists()) {
         let dir = args.dir.display();
-        let words = format!("{dir} has {name} already, and nothing is overwritten (name a new folder)");
+        let words =
+            format!("{dir} has {name} already, and nothing is overwritten (name a new folder)");
         return Err(WrongInput(words).into());
     }
     let files: Vec<(&str, String)> =
         files.iter().map(|(name, text)| (name.as_str(), text.clone())).collect();
     folder::write(&args.dir, &files)?;
-    writeln!(out, "Wrote {} files to {}.", files.len(), args.dir.display())?;
+    say(out, &format!("Wrote {} files to {}.", files.len(), args.dir.display()))?;
     Ok(())
 }

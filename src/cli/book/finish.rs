@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, words::{self}};
+use super::{Signed, done, open, say, words};
 use crate::book::Finished;
 use crate::shop::Shop;
 
@@ -34,7 +34,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let how = (args.place.as_str(), args.rest_back);
     let finished = done(book.finish(args.plan, how, &args.signed.stamp()))?;
     let shop = done(book.shop())?;
-    write!(out, "{}", finish_words(&shop, &finished, &args.place))?;
+    say(out, &finish_words(&shop, &finished, &args.place))?;
     Ok(())
 }
 
@@ -52,10 +52,7 @@ fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
     if !finished.untouched.is_empty() {
         text += &format!("Back on the rack, untouched: {}.\n", finished.untouched.join(", "));
     }
-    text += &format!(
-        "{} to {place}:\n",
-        words::count(finished.racked.len(), "offcut", "offcuts")
-    );
+    text += &format!("{} to {place}:\n", words::count(finished.racked.len(), "offcut", "offcuts"));
     for stick in &finished.racked {
         let lot = if stick.lot.is_empty() { String::new() } else { format!("  lot {}", stick.lot) };
         text += &format!(

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open};
+use super::{Signed, done, open, say};
 use crate::cli::WrongInput;
 use crate::shop::read_flaws;
 
@@ -31,16 +31,19 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         .map_err(|problem| WrongInput(format!("{:?} {problem}", args.flaws)))?;
     let all = done(book.flaw(&args.stick, &found, &args.signed.stamp()))?;
     let style = shop.settings.style();
-    let zone = |flaw: &crate::shop::Flaw| format!("{} to {}", style.show(flaw.from), style.show(flaw.to));
+    let zone =
+        |flaw: &crate::shop::Flaw| format!("{} to {}", style.show(flaw.from), style.show(flaw.to));
     let zones: Vec<String> = all.iter().map(zone).collect();
-    writeln!(out, "{}: flaws {} from its marked end.", args.stick, zones.join(", "))?;
+    say(out, &format!("{}: flaws {} from its marked end.", args.stick, zones.join(", ")))?;
     let hit = done(book.bench())?.into_iter().flat_map(|plan| plan.sticks);
     for stick in hit.filter(|stick| !stick.on_flaw.is_empty()) {
-        writeln!(
+        say(
             out,
-            "{}: what is to be cut lies on a flaw. Plan the rest again with \"longpoint replan {}\".",
-            stick.lay.stick,
-            args.book.display()
+            &format!(
+                "{}: what is to be cut lies on a flaw. Plan the rest again with \"longpoint replan {}\".",
+                stick.lay.stick,
+                args.book.display()
+            ),
         )?;
     }
     Ok(())

@@ -24,6 +24,7 @@ pub mod take;
 pub mod undo;
 mod words;
 
+use std::io::Write;
 use std::path::Path;
 
 use jiff::Zoned;
@@ -32,6 +33,7 @@ use jiff::civil::{Date, DateTime};
 use super::{WrongInput, interrupt, plan, threads};
 use crate::book::{Book, BookError, Snapshot, Stamp};
 use crate::plan::{Plan, WORK, Wishes, plan_as_wished};
+use crate::report::text::paged;
 use crate::shop::{read_code, read_words};
 use crate::solve::Limits;
 
@@ -75,6 +77,12 @@ fn words(read: &str) -> Result<String, String> {
 
 fn code(read: &str) -> Result<String, String> {
     read_code(read).map_err(|problem| problem.to_string())
+}
+
+/// Writes words in lines of at most eighty columns.
+fn say(out: &mut dyn Write, text: &str) -> anyhow::Result<()> {
+    out.write_all(paged(text).as_bytes())?;
+    Ok(())
 }
 
 /// What the book says, in the words of the command line.

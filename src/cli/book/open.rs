@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done};
+use super::{Signed, done, say};
 use crate::book::Book;
 use crate::cli::shop;
 
@@ -27,13 +27,15 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
     done(Book::begin(&args.book, (&shop, &files), &args.signed.stamp()))?;
-    writeln!(
+    say(
         out,
-        "{} is a book now: {} sticks and offcuts, {} tickets. From here on it knows the rack; the \
+        &format!(
+            "{} is a book now: {} sticks and offcuts, {} tickets. From here on it knows the rack; the \
          folder's rack.csv is not read again.",
-        args.book.display(),
-        shop.rack.len(),
-        shop.frames.len()
+            args.book.display(),
+            shop.rack.len(),
+            shop.frames.len()
+        ),
     )?;
     Ok(())
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{Signed, done, on_snapshot, open};
+use super::{Signed, done, on_snapshot, open, say};
 use crate::book::OpenLine;
 use crate::cli::plan;
 use crate::plan::Wishes;
@@ -51,7 +51,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
             book.order(snapshot, (&plan, args.more), &stamp)
         })?
     };
-    write!(out, "{}", line_words(&done(book.shop())?, &lines))?;
+    say(out, &line_words(&done(book.shop())?, &lines))?;
     Ok(())
 }
 
@@ -76,9 +76,9 @@ fn line_words(shop: &Shop, lines: &[OpenLine]) -> String {
             );
             head = Some(of);
         }
-        let cost = line.cost.map(|cost| {
-            format!(", {} {}", settings.currency.show(cost), settings.currency.code())
-        });
+        let cost = line
+            .cost
+            .map(|cost| format!(", {} {}", settings.currency.show(cost), settings.currency.code()));
         let came = if line.came > 0 { format!(", {} came", line.came) } else { String::new() };
         text += &format!(
             "  line {}: {} x {} by the {}, {}{}{came}\n",

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open};
+use super::{Signed, done, open, say};
 
 /// What `longpoint put-back` is told.
 #[derive(Debug, clap::Args)]
@@ -23,6 +23,6 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if something was cut already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (job, sticks) = done(open(&args.book)?.put_back(args.plan, &args.signed.stamp()))?;
-    writeln!(out, "Plan {job} is back unused; free again: {}.", sticks.join(", "))?;
+    say(out, &format!("Plan {job} is back unused; free again: {}.", sticks.join(", ")))?;
     Ok(())
 }

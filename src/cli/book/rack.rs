@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 use jiff::{ToSpan, Zoned};
 
-use super::{done, open};
+use super::{done, open, say};
 use crate::book::{OnRack, Wanted};
 use crate::cli::{WrongInput, plan};
 use crate::measure::{Worth, parse_length};
@@ -48,12 +48,14 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let today = args.today.unwrap_or_else(|| Zoned::now().date());
     let wanted = wanted(args, &shop, today)?;
     let rack = done(book.rack(&wanted))?;
-    write!(out, "{}", rack_words(&shop, &rack, today))?;
+    say(out, &rack_words(&shop, &rack, today))?;
     if args.idle.is_some() && !rack.is_empty() {
-        writeln!(
+        say(
             out,
-            "None of these has moved for so long. Offer them for small or undated frames \
+            &format!(
+                "None of these has moved for so long. Offer them for small or undated frames \
              (longpoint fits), or write them off (longpoint scrap)."
+            ),
         )?;
     }
     Ok(())

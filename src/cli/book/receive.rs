@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, code, done, open, words};
+use super::{Signed, code, done, open, say, words};
 use crate::book::{Book, Came, Delivery};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
@@ -54,7 +54,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
             done(book.receive(&delivery, &stamp))?
         }
     };
-    write!(out, "{}", came_words(&shop, &came))?;
+    say(out, &came_words(&shop, &came))?;
     Ok(())
 }
 

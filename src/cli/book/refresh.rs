@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open};
+use super::{Signed, done, open, say};
 use crate::cli::shop;
 
 /// What `longpoint refresh` is told.
@@ -25,14 +25,18 @@ pub struct Args {
 /// with what in the book would hang in the air.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
-    let refreshed =
-        done(open(&args.book)?.refresh((&shop, &files), &args.signed.stamp()))?;
-    writeln!(out, "Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", "))?;
+    let refreshed = done(open(&args.book)?.refresh((&shop, &files), &args.signed.stamp()))?;
+    say(
+        out,
+        &format!("Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", ")),
+    )?;
     for (frame, all, left) in &refreshed.begun {
-        writeln!(
+        say(
             out,
-            "{frame}: {all} in the file, {} of them at the bench or done, {left} still to be cut.",
-            all - left
+            &format!(
+                "{frame}: {all} in the file, {} of them at the bench or done, {left} still to be cut.",
+                all - left
+            ),
         )?;
     }
     Ok(())

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, TRIES, done, open, words};
+use super::{Signed, TRIES, done, open, say, words};
 use crate::book::{BookError, Replanned};
 use crate::cli::{interrupt, threads};
 use crate::plan::WORK;
@@ -45,7 +45,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         }
     };
     let shop = done(book.shop())?;
-    write!(out, "{}", replan_words(&shop, &replanned))?;
+    say(out, &replan_words(&shop, &replanned))?;
     let plans = done(book.bench())?;
     let ours = plans.iter().find(|plan| plan.job == replanned.job);
     let changed = |stick: &str| {
@@ -53,7 +53,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         all.into_iter().any(|cut| cut.stick == stick)
     };
     for stick in ours.iter().flat_map(|plan| &plan.sticks).filter(|s| changed(&s.lay.stick)) {
-        write!(out, "{}", super::bench::stick_words(&shop, stick))?;
+        say(out, &super::bench::stick_words(&shop, stick))?;
     }
     Ok(())
 }

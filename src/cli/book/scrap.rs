@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open};
+use super::{Signed, done, open, say};
 
 /// What `longpoint scrap` is told.
 #[derive(Debug, clap::Args)]
@@ -26,7 +26,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let style = done(book.shop())?.settings.style();
     for stick in done(book.scrap(&args.sticks, &args.signed.stamp()))? {
         let length = style.show_unit(stick.length);
-        writeln!(out, "{}: {} of {} written off.", stick.id, length, stick.moulding)?;
+        say(out, &format!("{}: {} of {} written off.", stick.id, length, stick.moulding))?;
     }
     Ok(())
 }

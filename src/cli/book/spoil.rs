@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, words};
+use super::{Signed, done, open, say, words};
 
 /// What `longpoint spoil` is told.
 #[derive(Debug, clap::Args)]
@@ -26,11 +26,13 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open(&args.book)?;
     let rail = done(book.spoil(&args.stick, args.cut, &args.signed.stamp()))?;
     let shop = done(book.shop())?;
-    writeln!(
+    say(
         out,
-        "{} is spoiled and owed. Plan the rest again with \"longpoint replan {}\".",
-        words::rail(&shop, &rail),
-        args.book.display()
+        &format!(
+            "{} is spoiled and owed. Plan the rest again with \"longpoint replan {}\".",
+            words::rail(&shop, &rail),
+            args.book.display()
+        ),
     )?;
     Ok(())
 }

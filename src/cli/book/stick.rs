@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open};
+use super::{done, open, say};
 use crate::book::History;
 use crate::shop::Shop;
 
@@ -23,7 +23,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open(&args.book)?;
     let history = done(book.history(&args.stick))?;
-    write!(out, "{}", told(&done(book.shop())?, &history))?;
+    say(out, &told(&done(book.shop())?, &history))?;
     Ok(())
 }
 

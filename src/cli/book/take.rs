@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{Signed, on_snapshot, open};
+use super::{Signed, on_snapshot, open, say};
 use crate::chop::schedule;
 use crate::cli::{plan, wishes};
 use crate::report::{folder, text};
@@ -46,6 +46,6 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         folder::write_plan(dir, &taken.plan, &shop, &schedule)?;
     }
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
-    writeln!(out, "\nPlan {} is at the bench; its sticks are taken.", taken.job)?;
+    say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;
     Ok(())
 }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open};
+use super::{Signed, done, open, say};
 
 /// What `longpoint undo` is told.
 #[derive(Debug, clap::Args)]
@@ -21,6 +21,6 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let done = done(open(&args.book)?.undo(&args.signed.stamp()))?;
     let by = if done.who.is_empty() { String::new() } else { format!(" by {}", done.who) };
-    writeln!(out, "Undone: {} of {}{by} (step {}).", done.what, done.at, done.number)?;
+    say(out, &format!("Undone: {} of {}{by} (step {}).", done.what, done.at, done.number))?;
     Ok(())
 }

@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::{Facts, Fault, alike, left, sticks};
-use crate::plan::remake::Owed;
-use crate::plan::{CutStick, Order, Plan, Warning, Wishes};
+use crate::plan::{CutStick, Order, Owed, Plan, Warning, Wishes};
 use crate::rails::Side;
 use crate::shop::{Match, Shop};
 

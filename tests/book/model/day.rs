@@ -115,7 +115,8 @@ impl Model {
             let is_beyond = is_last && *from >= lay.rails[rail].to;
             if is_before || is_beyond {
                 let moulding = lay.moulding.clone();
-                let piece = Piece { length: *length, moulding, place: String::new(), at_bench: true };
+                let piece =
+                    Piece { length: *length, moulding, place: String::new(), at_bench: true };
                 assert!(self.sticks.insert(label.clone(), piece).is_none(), "{label} is new");
                 day.made.insert(label.clone());
             }
@@ -129,7 +130,9 @@ impl Model {
         for (id, copy) in &day.copies {
             let frame = shop.frames.iter().find(|frame| frame.id == *id).unwrap();
             for layer in 1..=frame.layers.len() {
-                owed.extend(Side::all(frame.mitre).into_iter().map(|s| (id.clone(), *copy, layer, s)));
+                owed.extend(
+                    Side::all(frame.mitre).into_iter().map(|s| (id.clone(), *copy, layer, s)),
+                );
             }
         }
         for rail in day.lays.iter().flat_map(|lay| &lay.rails) {

@@ -100,28 +100,43 @@ impl Walk {
             .into_iter()
             .map(|on| {
                 let at_bench = on.job.is_some();
-                let (length, moulding, place) = (on.stick.length, on.stick.moulding, on.stick.place);
+                let (length, moulding, place) =
+                    (on.stick.length, on.stick.moulding, on.stick.place);
                 (on.stick.id, Piece { length, moulding, place, at_bench })
             })
             .collect();
         let mut expected = self.model.sticks.clone();
         expected.retain(|_, piece| piece.length.is_positive());
         assert_eq!(found, expected, "after {event:?}");
-        let pile: BTreeMap<String, usize> = self.book.snapshot().unwrap().shop.frames.iter()
-            .map(|frame| (frame.id.clone(), frame.copies as usize)).collect();
+        let pile: BTreeMap<String, usize> = self
+            .book
+            .snapshot()
+            .unwrap()
+            .shop
+            .frames
+            .iter()
+            .map(|frame| (frame.id.clone(), frame.copies as usize))
+            .collect();
         let pending = self.model.pending.iter().filter(|(_, copies)| !copies.is_empty());
         let pending: BTreeMap<String, usize> =
             pending.map(|(frame, copies)| (frame.clone(), copies.len())).collect();
         assert_eq!(pile, pending, "after {event:?}");
         let bench = self.book.bench().unwrap();
         assert_eq!(bench.len(), usize::from(self.model.day.is_some()));
-        let owed: BTreeSet<_> = bench.iter().flat_map(|plan| &plan.owed)
-            .map(|owed| (owed.frame.clone(), owed.copy, owed.layer, owed.side)).collect();
+        let owed: BTreeSet<_> = bench
+            .iter()
+            .flat_map(|plan| &plan.owed)
+            .map(|owed| (owed.frame.clone(), owed.copy, owed.layer, owed.side))
+            .collect();
         assert_eq!(owed, self.model.owed(&self.shop()), "after {event:?}");
         let audit = self.book.audit().unwrap();
         assert!(audit.balances(), "after {event:?}: {:?}", audit.faults);
         let sums = (audit.came, audit.rails, audit.spoiled);
-        assert_eq!(sums, (self.model.came, self.model.rails, self.model.spoiled), "after {event:?}");
+        assert_eq!(
+            sums,
+            (self.model.came, self.model.rails, self.model.spoiled),
+            "after {event:?}"
+        );
     }
 
     /// `None`, if the book rightly refuses.
@@ -184,7 +199,8 @@ impl Walk {
         let done = self.book.take(&snapshot, &plan, &self.stamp);
         let taken = self.allowed(done, !plan.today.is_empty())?;
         let pending = self.model.pending.clone();
-        let number = |frame: &str, copy: u32| *pending[frame].iter().nth(copy as usize - 1).unwrap();
+        let number =
+            |frame: &str, copy: u32| *pending[frame].iter().nth(copy as usize - 1).unwrap();
         let shop = self.shop();
         let lays: Vec<Lay> =
             taken.plan.today.iter().map(|cut| Lay::new(&shop, cut, number)).collect();
@@ -297,7 +313,8 @@ impl Walk {
         let shop = self.shop();
         for (stick, aside) in &replanned.set_aside {
             let day = self.model.day.as_mut().unwrap();
-            let rails = day.lays.iter_mut().filter(|lay| lay.stick == *stick).flat_map(|l| &mut l.rails);
+            let rails =
+                day.lays.iter_mut().filter(|lay| lay.stick == *stick).flat_map(|l| &mut l.rails);
             let name = (aside.frame.clone(), aside.copy, aside.layer, aside.side);
             let rail = rails.into_iter().find(|r| r.name == name && r.state == State::Cut).unwrap();
             rail.state = State::Spoiled;
@@ -307,7 +324,9 @@ impl Walk {
         self.model.leave(&replanned.dropped);
         let day = self.model.day.as_mut().unwrap();
         for again in &replanned.mouldings {
-            for lay in day.lays.iter_mut().filter(|lay| lay.moulding == again.moulding && lay.is_open()) {
+            for lay in
+                day.lays.iter_mut().filter(|lay| lay.moulding == again.moulding && lay.is_open())
+            {
                 if !again.kept.contains(&lay.stick) {
                     let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
                     open.for_each(|rail| rail.state = State::Off);
@@ -402,7 +421,8 @@ impl Walk {
 
     fn count(&mut self, place: u8, odd: u8, length: u16) -> Option<&'static str> {
         let place = ["bay 1", "bay 2", "offcuts"][usize::from(place % 3)];
-        let lies = |piece: &Piece| piece.place == place && !piece.at_bench && piece.length.is_positive();
+        let lies =
+            |piece: &Piece| piece.place == place && !piece.at_bench && piece.length.is_positive();
         let there = self.model.sticks.iter().filter(|(_, piece)| lies(piece));
         let there: Vec<String> = there.map(|(name, _)| name.clone()).collect();
         let odd = pick(&there, usize::from(odd))?;
@@ -443,12 +463,14 @@ impl Walk {
     /// disk are all that is left.
     fn crash(&mut self) {
         let writing = rusqlite::Connection::open(self.book.path()).unwrap();
-        writing.execute_batch(
-            "PRAGMA cache_size = 1; BEGIN IMMEDIATE;
+        writing
+            .execute_batch(
+                "PRAGMA cache_size = 1; BEGIN IMMEDIATE;
              INSERT INTO step (at, who, what, why) VALUES ('', '', 'crash', '');
              INSERT INTO movement (step, stick, kind, nm) SELECT max(step.id), stick.id, 'scrap', -1
                FROM step, stick GROUP BY stick.id;",
-        ).unwrap();
+            )
+            .unwrap();
         self.crashes += 1;
         let to = self.dir.path().join(format!("after-{}.book", self.crashes));
         let end = |path: &Path, end: &str| {
