@@ -71,7 +71,12 @@ fn whole(step: &Step, shop: &Shop, job: i64) -> Result<(), BookError> {
     }
     let at = bench::at_bench(step.db(), shop, job)?;
     faults.extend(at.owed.iter().map(|owed| {
-        format!("frame {}: its {} in {} is owed", owed.frame, owed.side, owed.moulding)
+        format!(
+            "frame {}: its {} in {} is owed",
+            owed.frame,
+            crate::report::name::side(owed.side),
+            owed.moulding
+        )
     }));
     if faults.is_empty() {
         return Ok(());

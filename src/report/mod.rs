@@ -17,7 +17,7 @@ pub mod text;
 pub mod why_text;
 
 pub(crate) mod escape;
-mod name;
+pub(crate) mod name;
 mod order_json;
 mod order_words;
 mod summary;

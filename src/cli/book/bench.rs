@@ -50,7 +50,7 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
         let of = (owed.frame.as_str(), owed.copy);
         text += &format!(
             "OWED {} in {} (longpoint replan)\n",
-            words::side(shop, of, owed.layer, &owed.side.to_string()),
+            words::side(shop, of, owed.layer, owed.side),
             owed.moulding
         );
     }

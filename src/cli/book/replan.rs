@@ -100,7 +100,7 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
         let of = (owed.frame.as_str(), owed.copy);
         text += &format!(
             "There is no stick for {} in {}: receive moulding, then replan.\n",
-            words::side(shop, of, owed.layer, &owed.side.to_string()),
+            words::side(shop, of, owed.layer, owed.side),
             owed.moulding
         );
     }

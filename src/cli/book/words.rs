@@ -2,7 +2,8 @@
 
 use crate::book::{LaidRail, Lay};
 use crate::measure::Length;
-use crate::rails::frame_rails;
+use crate::rails::{Side, frame_rails};
+use crate::report::name;
 use crate::shop::{Shop, Stop};
 
 /// `4101`, or `4113 copy 2` where there are several.
@@ -19,14 +20,14 @@ pub(super) fn tickets(shop: &Shop, copies: &[(String, u32)]) -> String {
 
 /// `4101 top`, with the layer where there are several.
 pub(super) fn rail(shop: &Shop, rail: &LaidRail) -> String {
-    side(shop, (&rail.frame, rail.copy), rail.layer, &rail.side.to_string())
+    side(shop, (&rail.frame, rail.copy), rail.layer, rail.side)
 }
 
 /// A side of a frame copy as it is spoken of.
-pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: &str) -> String {
+pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: Side) -> String {
     let layers = shop.frames.iter().find(|f| f.id == frame).map_or(1, |frame| frame.layers.len());
     let layer = if layers > 1 { format!(", layer {layer}") } else { String::new() };
-    format!("{} {side}{layer}", ticket(shop, frame, copy))
+    format!("{} {}{layer}", ticket(shop, frame, copy), name::side(side))
 }
 
 /// What the machine's stop is set to for a rail.
