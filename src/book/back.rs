@@ -6,7 +6,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, Lay, State};
 use super::step::Step;
-use super::{Book, BookError, Stamp, bench};
+use super::{Book, BookError, Stamp, bench, rack};
 
 impl Book {
     /// Puts a plan back from which nothing was cut: its sticks are free again,
@@ -30,12 +30,12 @@ impl Book {
             }
             let copies = bench::copies(step.db(), job)?.into_iter().collect();
             leave(step, &lays, &copies)?;
-            let sticks = lays::ever(step.db(), job)?;
-            for lay in &sticks {
-                step.set(Field::StickJob, lay.stick_id, None::<i64>)?;
+            let sticks = rack::of_job(step.db(), job)?;
+            for on in &sticks {
+                step.set(Field::StickJob, on.id, None::<i64>)?;
             }
             step.set(Field::JobState, job, "back".to_owned())?;
-            Ok((job, sticks.into_iter().map(|lay| lay.stick).collect()))
+            Ok((job, sticks.into_iter().map(|on| on.stick.id).collect()))
         })
     }
 }

@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use rusqlite::{Connection, OpenFlags};
+
 use super::error::wrong;
 use super::papers::{self, Files};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, connect_new, migrate, rack, write};
+use super::{Book, BookError, Stamp, connect, connect_new, migrate, rack, write};
 use crate::shop::Shop;
 
 /// What taking over a folder changed.
@@ -30,22 +32,29 @@ impl Book {
         (shop, files): (&Shop, &Files),
         stamp: &Stamp,
     ) -> Result<Book, BookError> {
-        let is_new = !path.exists();
-        let mut book = match is_new {
-            true => Book { db: connect_new(path)?, path: path.to_owned() },
-            false => Book::open(path)?,
-        };
-        let done = book.fill(is_new, shop, files, stamp);
-        if done.is_err() && is_new {
-            drop(book);
+        let was_there = path.exists();
+        // A file that a beginning was broken off in is as good as none.
+        let reads = OpenFlags::SQLITE_OPEN_READ_WRITE;
+        let is_blank = !was_there || connect(path, reads).is_ok_and(|db| blank(&db));
+        let begun = Book::connect(path, is_blank).and_then(|mut book| {
+            book.fill(is_blank, shop, files, stamp)?;
+            Ok(book)
+        });
+        if begun.is_err() && !was_there && !holds_something(path) {
             for end in ["", "-wal", "-shm"] {
                 let mut name = path.as_os_str().to_owned();
                 name.push(end);
                 let _ = std::fs::remove_file(Path::new(&name));
             }
-            return done.and(Err(BookError::Moved));
         }
-        done.map(|()| book)
+        begun
+    }
+
+    fn connect(path: &Path, is_new: bool) -> Result<Book, BookError> {
+        match is_new {
+            true => Ok(Book { db: connect_new(path)?, path: path.to_owned() }),
+            false => Book::open(path),
+        }
     }
 
     fn fill(
@@ -56,7 +65,8 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<(), BookError> {
         let tx = write(&mut self.db)?;
-        if is_new {
+        // Somebody else may have begun it since.
+        if is_new && blank(&tx) {
             migrate::create(&tx)?;
         } else if !papers::files(&tx)?.is_empty() {
             return wrong(format!(
@@ -116,6 +126,20 @@ impl Book {
             Ok(Refreshed { files: changed, begun })
         })
     }
+}
+
+/// Whether there is a database with something in it.
+fn holds_something(path: &Path) -> bool {
+    let db = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE);
+    let tables = "SELECT count(*) FROM sqlite_schema";
+    let count = db.map(|db| db.query_row(tables, [], |row| row.get::<_, i64>(0)).unwrap_or(0));
+    count.is_ok_and(|count| count > 0)
+}
+
+/// Whether a database has nothing in it at all, as far as it can be read.
+fn blank(db: &Connection) -> bool {
+    let tables = "SELECT count(*) FROM sqlite_schema";
+    matches!(db.query_row(tables, [], |row| row.get::<_, i64>(0)), Ok(0))
 }
 
 /// Whether what is in the book still has what it refers to, all faults at once.

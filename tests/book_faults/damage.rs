@@ -46,3 +46,24 @@ fn what_is_no_book_is_refused_by_name() {
     assert_eq!(output.status.code(), Some(2));
     assert!(said(&output).contains("there is no such book"), "{}", said(&output));
 }
+
+/// A file in which a beginning was broken off is filled; one that is something
+/// else is left as it is.
+#[test]
+fn a_beginning_that_was_broken_off_is_begun_anew() {
+    let shop = Shop::new(1, 1);
+    let at = |name: &str| shop.dir.path().join(name);
+    let unborn = rusqlite::Connection::open(at("unborn.book")).unwrap();
+    unborn.execute_batch("PRAGMA journal_mode = WAL; CREATE TABLE x (y); DROP TABLE x;").unwrap();
+    drop(unborn);
+    let begun = shop.run(&["open", "unborn.book", "--from", "folder"]);
+    assert!(begun.status.success(), "{}", said(&begun));
+    assert!(shop.run(&["audit", "unborn.book"]).status.success());
+    let other = rusqlite::Connection::open(at("other.db")).unwrap();
+    other.execute_batch("CREATE TABLE mine (x); INSERT INTO mine VALUES (7)").unwrap();
+    drop(other);
+    let before = std::fs::read(at("other.db")).unwrap();
+    let refused = shop.run(&["open", "other.db", "--from", "folder"]);
+    assert_eq!(refused.status.code(), Some(2), "{}", said(&refused));
+    assert_eq!(std::fs::read(at("other.db")).unwrap(), before);
+}

@@ -57,7 +57,9 @@ fn killed_at_any_moment_the_book_is_as_before_or_after() {
 fn killed_while_cutting_no_stick_is_half_cut() {
     let shop = Shop::new(40, 40);
     assert!(shop.run(&["take", "shop.book"]).status.success());
-    let sticks: Vec<String> = (1..=40).map(|n| format!("S-{n}")).collect();
+    let laid = shop.book().bench().unwrap().remove(0).sticks;
+    let sticks: Vec<String> = laid.into_iter().map(|stick| stick.lay.stick).collect();
+    assert!(sticks.len() > 20);
     let mut left: Vec<&str> = sticks.iter().map(String::as_str).collect();
     let mut round = 0;
     while !left.is_empty() && round < 200 {

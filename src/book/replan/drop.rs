@@ -4,9 +4,11 @@
 use std::collections::BTreeSet;
 
 use super::super::BookError;
+use super::super::bench::Owed;
 use super::super::lays::{self, State};
 use super::settle::{Look, settle};
 use super::{Again, Draft, nothing_owed};
+use crate::rails::Side;
 use crate::solve::Limits;
 
 /// Plans again whatever must be, with as many frames as there is moulding for.
@@ -31,17 +33,41 @@ pub(super) fn draft(look: Look, limits: &Limits) -> Result<Draft, BookError> {
             }
         }
     };
-    let missing = look.at.owed.iter().filter(|o| short.contains(&(o.frame.clone(), o.copy)));
+    let missing = mouldings.iter().flat_map(|again| missing(&look, &again.moulding, &short));
+    let missing: Vec<Owed> = missing.collect();
     let aside = mouldings.iter().flat_map(|again| &again.groups).flat_map(|g| &g.aside);
     Ok(Draft {
         job: look.job,
         version: look.version,
         set_aside: aside.cloned().collect(),
-        short: missing.cloned().collect(),
+        short: missing,
         shop: look.shop,
         mouldings,
         dropped,
     })
+}
+
+/// What is not cut of a moulding for these copies, and is not laid out either.
+fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<Owed> {
+    let rails = look.lays.iter().flat_map(|lay| &lay.rails).filter(|r| r.state == State::Cut);
+    let cut: BTreeSet<(&str, u32, usize, Side)> =
+        rails.map(|rail| (rail.frame.as_str(), rail.copy, rail.layer, rail.side)).collect();
+    let mut missing = Vec::new();
+    for (id, copy) in short {
+        let Some(frame) = lays::frame(&look.shop, id) else { continue };
+        for (index, layer) in frame.layers.iter().enumerate() {
+            let sides = Side::all(frame.mitre).into_iter().filter(|_| layer.moulding == moulding);
+            let open = sides.filter(|side| !cut.contains(&(id.as_str(), *copy, index + 1, *side)));
+            missing.extend(open.map(|side| Owed {
+                frame: id.clone(),
+                copy: *copy,
+                layer: index + 1,
+                side,
+                moulding: moulding.to_owned(),
+            }));
+        }
+    }
+    missing
 }
 
 fn all(
