@@ -36,10 +36,7 @@ pub(super) fn check(
     path: &Path,
     versions: &[&str],
 ) -> Result<Option<PathBuf>, BookError> {
-    let mark = pragma(db, "application_id").map_err(|error| match error {
-        BookError::Damaged(_) => BookError::NotABook(path.to_owned()),
-        other => other,
-    })?;
+    let mark = pragma(db, "application_id")?;
     if mark != MARK {
         return Err(BookError::NotABook(path.to_owned()));
     }

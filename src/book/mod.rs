@@ -1,9 +1,9 @@
 //! The book: the shop's ledger of sticks and offcuts, frames and orders.
 //!
-//! One SQLite file. What people typed is kept as they typed it ([`papers`]); each
+//! One SQLite file. What people typed is kept as they typed it; each
 //! stick's length is the sum of its movements, which are only ever added to; the
 //! few columns that have a state note every change. So every command is one
-//! [`Step`](step::Step) in one transaction, and any step can be undone by adding
+//! step in one transaction, and any step can be undone by adding
 //! its opposite.
 
 mod audit;
@@ -53,6 +53,8 @@ pub use scrap::Scrapped;
 pub use take::Taken;
 pub use undo::Done;
 
+use std::fs::File;
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -92,6 +94,9 @@ impl Book {
         if !path.is_file() {
             return Err(BookError::Missing(path.to_owned()));
         }
+        if !is_database(path) {
+            return Err(BookError::NotABook(path.to_owned()));
+        }
         let mut db = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
         migrate::check(&mut db, path, migrate::VERSIONS)?;
         Ok(Book { db, path: path.to_owned() })
@@ -122,6 +127,18 @@ impl Book {
         let done = work(&Step::begin(&tx, what, stamp, None)?)?;
         tx.commit()?;
         Ok(done)
+    }
+}
+
+/// Whether a file begins as databases do, damaged ones too. One that cannot be
+/// read is for the database to name.
+fn is_database(path: &Path) -> bool {
+    const BEGINS: &[u8; 16] = b"SQLite format 3\0";
+    let mut begins = [0; BEGINS.len()];
+    let read = File::open(path).and_then(|mut file| file.read_exact(&mut begins));
+    match read {
+        Ok(()) => begins == *BEGINS,
+        Err(error) => error.kind() != ErrorKind::UnexpectedEof,
     }
 }
 

@@ -47,7 +47,7 @@ const FRAMES: &str = "frame,layer,moulding,width,height,copies,due,match
 const RACK: &str = "stick,moulding,length,lot,place,flaws,since
 S-1,ASH,108,A,bay 1,,2026-02-01
 S-2,ASH,96,A,bay 1,30 .. 31,2026-02-01
-S-3,ASH,52 1/3,B,bay 2,,2025-11-20
+S-3,ASH,52 5/16,B,bay 2,,2025-11-20
 S-4,OAK,120,Q,bay 2,,2026-02-01
 S-5,OAK,96,,bay 2,,2026-02-01
 S-6,OAK,61.237 in,Q,bay 3,,
