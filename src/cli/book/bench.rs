@@ -22,7 +22,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open(&args.book)?;
     let plans = done(book.bench())?;
     if plans.is_empty() {
-        say(out, &format!("Nothing is at the bench."))?;
+        say(out, "Nothing is at the bench.")?;
         return Ok(());
     }
     let shop = done(book.shop())?;

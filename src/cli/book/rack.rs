@@ -52,10 +52,8 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     if args.idle.is_some() && !rack.is_empty() {
         say(
             out,
-            &format!(
-                "None of these has moved for so long. Offer them for small or undated frames \
-             (longpoint fits), or write them off (longpoint scrap)."
-            ),
+            "None of these has moved for so long. Offer them for small or undated frames \
+             (longpoint fits), or write them off (longpoint scrap).",
         )?;
     }
     Ok(())
