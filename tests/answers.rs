@@ -124,7 +124,7 @@ fn what_is_asked_wrongly_is_said_with_the_mend() {
 fn what_would_change_it_does() {
     let shop = read_folder(&demo()).unwrap();
     let date = jiff::civil::date(2026, 11, 25);
-    let mut kinds = [0; 5];
+    let mut kinds = [0; 6];
     for frame in ["4111", "4113", "4119", "4135"] {
         let frame = shop.find_frame(frame).unwrap();
         let answer = why(&shop, date, frame, &LIMITS).unwrap();
@@ -174,6 +174,12 @@ fn changed(shop: &Shop, frame: &Frame, what: &What) -> (Shop, Wishes, usize) {
         What::Without(other) => {
             shop.frames.retain(|frame| frame.id != *other);
             4
+        }
+        What::Size { width, height } => {
+            let frame = &mut shop.frames[place];
+            assert!((*width, *height) > (frame.width, frame.height));
+            (frame.width, frame.height) = (*width, *height);
+            5
         }
     };
     (shop, wishes, kind)

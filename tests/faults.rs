@@ -461,6 +461,14 @@ fn parcels_and_cut_off_days() {
     "#);
 }
 
+#[test]
+fn what_becomes_of_a_small_order() {
+    let text = "supplier,minimum,below_minimum,lead_days\nHAZEL,,,3\nELM,30,never,3\n";
+    assert_snapshot!(faults("suppliers.csv", text), @r#"
+    suppliers.csv, row 3, below_minimum: "never" is not one of charged, refused (write one of these words)
+    "#);
+}
+
 /// An offer's row under a header with everything that an offer may say.
 fn terms_of_offer(row: &str) -> String {
     const HEADER: &str = "supplier,moulding,form,lengths,price,per,box,steps,least,fee,note\n";

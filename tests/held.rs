@@ -3,8 +3,9 @@
 mod support;
 
 use jiff::civil::date;
+use longpoint::measure::Mitre;
 use longpoint::plan::{HoldReason, WaitReason};
-use longpoint::shop::Match;
+use longpoint::shop::{Kind, Match};
 use support::{ask, frame, inches, layer, moulding, plan, shop, stick};
 
 /// Two frames share a liner that is not on the rack at all, and only one long
@@ -29,4 +30,49 @@ fn a_frame_is_held_for_the_stick_that_is_taken_and_not_for_what_can_be_bought() 
     assert_eq!(plan.held.len(), 1);
     let outer = vec!["OUTER".to_owned()];
     assert_eq!(plan.held[0].reason, HoldReason::StickTaken { mouldings: outer });
+}
+
+/// Three sticks of unknown lots can give nobody a lot, and the delivery that can
+/// comes after them in every list: with four frames to share out over four lots
+/// there were too many ways to list, and none of the first used the delivery.
+#[test]
+fn frames_that_must_be_of_one_lot_wait_for_a_delivery_behind_lots_that_cannot_give_them() {
+    let mut shop = shop();
+    moulding(&mut shop, "M", inches("1"), inches("1/4"), inches("20"));
+    for id in ["S-1", "S-2", "S-3"] {
+        stick(&mut shop, id, "M", inches("20"));
+    }
+    let stack = frame(&mut shop, "stack", "M", inches("8"), inches("11"));
+    ask(stack, Match::Lot);
+    (stack.copies, stack.due) = (2, Some(date(2031, 3, 4)));
+    let mut outer = layer("M");
+    (outer.match_, outer.match_floor) = (Match::Lot, Match::Lot);
+    stack.layers.push(outer);
+    let single = frame(&mut shop, "single", "M", inches("10"), inches("8"));
+    ask(single, Match::Lot);
+    single.copies = 2;
+    let plan = plan(&shop);
+    assert_eq!((plan.today.len(), plan.held.len(), plan.waiting.len()), (0, 0, 4));
+}
+
+/// A triangle fits a new stick only head to tail, which is planned where all
+/// rails of a moulding have one mitre. It was said to be held for a stick that
+/// others take.
+#[test]
+fn a_frame_that_fits_only_head_to_tail_is_held_for_the_mitres_beside_it() {
+    let mut shop = shop();
+    moulding(&mut shop, "FLAT", inches("2"), inches("1/4"), inches("33")).kind = Kind::Reversible;
+    let square = frame(&mut shop, "square", "FLAT", inches("5"), inches("5"));
+    square.due = Some(date(2031, 3, 4));
+    let triangle = frame(&mut shop, "triangle", "FLAT", inches("4"), inches("4"));
+    ask(triangle, Match::Stick);
+    (triangle.mitre, triangle.due) = (Mitre::new(3).unwrap(), Some(date(2031, 3, 5)));
+    let held = plan(&shop).held;
+    let flat = vec!["FLAT".to_owned()];
+    assert_eq!(held.len(), 1);
+    assert_eq!(held[0].reason, HoldReason::OneMitre { mouldings: flat });
+    // By itself it is made.
+    shop.frames.retain(|frame| frame.id == "triangle");
+    let plan = plan(&shop);
+    assert_eq!((plan.held.len(), plan.waiting.len()), (0, 1));
 }

@@ -48,6 +48,7 @@ fn supplier(dice: &mut Dice, number: usize) -> Supplier {
         ],
         lead_days: u16::try_from(dice.roll(2, 12)).expect("some days"),
         long: dice.chance(50).then_some(LongParcel { over: inches(108), charge: Money(1_800) }),
+        refuses: false,
         halves: dice.chance(50),
         order_by: None,
         note: String::new(),

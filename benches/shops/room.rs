@@ -176,6 +176,7 @@ fn supplier() -> Supplier {
         ],
         lead_days: 3,
         long: None,
+        refuses: false,
         halves: false,
         order_by: None,
         note: String::new(),

@@ -1,6 +1,8 @@
 //! A good choice by plain exchange: one way for another, then two at a time,
 //! until nothing is better; from every set of suppliers, if they are few.
 
+use rayon::prelude::*;
+
 use super::question::{Found, Question, Way};
 
 /// With more suppliers than this not every set of them is a beginning.
@@ -12,18 +14,15 @@ const MOST_ROUNDS: usize = 60;
 /// The best choice found; `None` if none was found within the budget.
 pub(super) fn search(question: &Question) -> Option<Found> {
     let count = question.suppliers.len().min(MOST_SUPPLIERS);
-    let mut best: Option<Found> = None;
     let mut seen = std::collections::BTreeSet::new();
-    for set in (0..1_usize << count).rev() {
-        let begin = beginning(question, |supplier| supplier >= count || set >> supplier & 1 == 1);
-        let Some(chosen) = begin.filter(|chosen| seen.insert(chosen.clone())) else { continue };
-        let found = descend(question, chosen);
-        let is_better = |best: &Found| found.as_ref().is_some_and(|f| f.cost < best.cost);
-        if best.as_ref().is_none_or(is_better) {
-            best = found.or(best);
-        }
-    }
-    best
+    let begin =
+        |set: usize| beginning(question, |supplier| supplier >= count || set >> supplier & 1 == 1);
+    let begins = (0..1_usize << count).rev().filter_map(begin);
+    let begins: Vec<Vec<usize>> = begins.filter(|chosen| seen.insert(chosen.clone())).collect();
+    let found: Vec<Option<Found>> =
+        begins.into_par_iter().map(|chosen| descend(question, chosen)).collect();
+    // Of equals the first, however many threads there are.
+    found.into_iter().flatten().min_by_key(|found| found.cost)
 }
 
 /// For each lot its cheapest way from these suppliers; the one that spends least

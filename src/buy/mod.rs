@@ -20,9 +20,11 @@ mod states;
 mod tariff;
 mod thin;
 
+use question::Found;
 pub use question::{Answer, Goods, Question, Terms, Way};
 pub use tariff::{
-    Bill, Lot, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached, sticks_in,
+    Bill, Lot, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached,
+    sticks_in,
 };
 
 /// More ways than this are not handed to the general model: it would take longer
@@ -33,8 +35,9 @@ const MOST_MODELLED: usize = 400;
 ///
 /// First ways that can never be the better ones are struck out. Then a plain
 /// exchange of one or two ways at a time finds a good choice, and the bound, with
-/// a look at what could still be cheaper, says whether it is the best. Only if that is open, what could still be better goes
-/// to a general integer program, whose answer is added up again in integers.
+/// a look at what could still be cheaper, says whether it is the best. Only if
+/// that is open, what could still be better goes to a general integer program,
+/// whose answer is added up again in integers.
 ///
 /// `None` if some moulding has no way at all, or the budget for spare sticks
 /// rules out every choice that was looked at.
@@ -63,16 +66,33 @@ pub fn choose(question: &Question) -> Option<Answer> {
     let mut best = exchange::search(&thin)?;
     let (mut bound, better) = bound::bound(&thin, &best);
     best = better.unwrap_or(best);
-    if bound < best.cost {
-        let open = bound::open(&thin, best.cost);
-        if open.iter().map(Vec::len).sum::<usize>() <= MOST_MODELLED
-            && let Some(found) = model::solve(&thin, &open)
-            && found.cost < best.cost
-        {
-            best = found;
-            bound = bound.max(bound::bound(&thin, &best).0);
+    let mut open = still_open(&thin, &best, bound);
+    if bound < best.cost
+        && open.iter().map(Vec::len).sum::<usize>() <= MOST_MODELLED
+        && let Some(found) = model::solve(&thin, &open)
+        && found.cost < best.cost
+    {
+        best = found;
+        bound = bound.max(bound::bound(&thin, &best).0);
+        open = still_open(&thin, &best, bound);
+    }
+    let place = |way: usize, kept: &Vec<usize>| kept[way];
+    let chosen = best.chosen.iter().zip(&kept).map(|(&way, kept)| place(way, kept)).collect();
+    let open = open.iter().zip(&kept);
+    let open = open.map(|(open, kept)| open.iter().map(|&way| place(way, kept)).collect());
+    Some(Answer { chosen, cost: best.cost, bound: bound.min(best.cost), open: open.collect() })
+}
+
+/// For each lot the ways that a cheaper choice could be made of, and the chosen.
+fn still_open(question: &Question, best: &Found, bound: i64) -> Vec<Vec<usize>> {
+    let mut open = match bound < best.cost {
+        true => bound::open(question, best.cost),
+        false => vec![Vec::new(); question.lots.len()],
+    };
+    for (open, &chosen) in open.iter_mut().zip(&best.chosen) {
+        if let Err(place) = open.binary_search(&chosen) {
+            open.insert(place, chosen);
         }
     }
-    let chosen = best.chosen.iter().zip(&kept).map(|(&way, kept)| kept[way]).collect();
-    Some(Answer { chosen, cost: best.cost, bound: bound.min(best.cost) })
+    open
 }

@@ -61,6 +61,9 @@ pub struct Answer {
     pub cost: i64,
     /// No choice costs less, in thousandths.
     pub bound: i64,
+    /// For each lot the ways, rising, that a choice below `cost` could be made of,
+    /// if all doubts turned out well; and what was chosen.
+    pub open: Vec<Vec<usize>>,
 }
 
 /// A choice with what it costs.

@@ -2,6 +2,7 @@
 //! one step of carriage, with long parcels or without.
 
 use super::question::Terms;
+use super::tariff::REFUSED;
 
 /// One state of one supplier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,7 +20,8 @@ pub(super) struct State {
 }
 
 /// Every state of a supplier of whom at most `most` can be bought; told apart by
-/// long parcels only if there is a surcharge that matters, `long`.
+/// long parcels only if there is a surcharge that matters, `long`. What they
+/// refuse is no state.
 pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<State> {
     let unused = State { used: false, long: false, from: 0, to: Some(0), charge: 0 };
     let mut states = vec![unused];
@@ -29,7 +31,7 @@ pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<State> {
     for (place, (from, charge)) in terms.freight.iter().enumerate() {
         let to = terms.freight.get(place + 1).map(|(next, _)| next - 1);
         let from = (*from).max(1);
-        if from > most || to.is_some_and(|to| to < from) {
+        if from > most || to.is_some_and(|to| to < from) || *charge >= REFUSED {
             continue;
         }
         let state = State { used: true, long: !long, from, to, charge: *charge };

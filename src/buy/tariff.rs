@@ -43,7 +43,7 @@ impl Bill {
 /// on this day.
 pub fn bill(supplier: &Supplier, goods: Money, is_long: bool, date: Date) -> Option<Bill> {
     let arrives = supplier.arrives(date).filter(|_| supplier.takes_orders(date))?;
-    let terms = Terms::of(supplier);
+    let terms = Terms::charged(supplier);
     Some(Bill {
         supplier: supplier.id.clone(),
         goods,
@@ -54,9 +54,27 @@ pub fn bill(supplier: &Supplier, goods: Money, is_long: bool, date: Date) -> Opt
     })
 }
 
+/// What an order that a supplier refuses is taken to cost, in minor units: more
+/// than any that somebody takes.
+pub const REFUSED: i64 = 1_000_000_000_000;
+
 impl Terms {
-    /// A supplier's terms as integers.
+    /// A supplier's terms as integers; an order below the minimum costs
+    /// [`REFUSED`] where they take none.
     pub fn of(supplier: &Supplier) -> Terms {
+        let charged = Terms::charged(supplier);
+        let minimum = charged.minimum;
+        if !supplier.refuses || minimum <= 0 {
+            return charged;
+        }
+        let at_minimum = (minimum, charged.carriage(minimum));
+        let above = charged.freight.into_iter().filter(|(from, _)| *from > minimum);
+        let freight = [(0, REFUSED), at_minimum].into_iter().chain(above).collect();
+        Terms { minimum: 0, freight, long: charged.long }
+    }
+
+    /// The same if every smaller order is made up to the minimum.
+    pub fn charged(supplier: &Supplier) -> Terms {
         Terms {
             minimum: supplier.minimum.0,
             freight: supplier.freight.iter().map(|step| (step.from.0, step.charge.0)).collect(),
@@ -243,6 +261,7 @@ mod tests {
             id: "S".to_owned(),
             name: String::new(),
             minimum: Money(7500),
+            refuses: false,
             freight: vec![step(0, 1800), step(25_000, 900), step(50_000, 0)],
             lead_days: 3,
             long: Some(LongParcel { over: inches(96), charge: Money(2200) }),

@@ -100,9 +100,10 @@ mod tests {
             let terms = Terms { minimum, freight, long: 7 };
             let (one, other) = ((one, long.0 && one > 0), (other, long.1 && other > 0));
             let each = (0..120).flat_map(|rest: i64| {
-                let by = |others: bool| {
-                    terms.beyond(rest + one.0, one.1 || others) - terms.beyond(rest + other.0, other.1 || others)
+                let with = |(goods, long): (i64, bool), others: bool| {
+                    terms.beyond(rest + goods, long || others)
                 };
+                let by = |others: bool| with(one, others) - with(other, others);
                 [by(false), if rest > 0 { by(true) } else { by(false) }]
             });
             prop_assert_eq!(most_more(&terms, one, other), each.max().unwrap());

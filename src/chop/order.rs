@@ -18,8 +18,9 @@
 //! the sticks. With `k` mouldings, of which each can begin at `a` settings and end
 //! at `b`, nothing has fewer as long as there are up to [`MOST_MOVED`] sticks and
 //! 2^k times the sum of all `a b` is within half a million: ten mouldings with up
-//! to 6 different first and 6 last settings each, or seven with 20. Beyond that no setting is lost within a moulding and at most one each time another
-//! begins: no order has fewer settings than this one less `k - 1`.
+//! to 6 different first and 6 last settings each, or seven with 20. Beyond that no
+//! setting is lost within a moulding and at most one each time another begins: no
+//! order has fewer settings than this one less `k - 1`.
 
 use std::collections::BTreeMap;
 

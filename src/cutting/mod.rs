@@ -47,6 +47,8 @@ pub struct Demand {
     pub ask: Ask,
     /// The lot that the rails of a `lot` or `halves` match come from.
     pub lot: Option<u32>,
+    /// Whether all its rails come from one stick, whatever the match asks.
+    pub together: bool,
     /// How many.
     pub count: u32,
 }

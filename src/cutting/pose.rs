@@ -1,11 +1,11 @@
 //! Demands and sources put as a question to the solver.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Ask, Bench, ClearRun, Demand, Source, clear_runs};
-use crate::measure::{Length, Mitre, Worth};
+use crate::measure::{Length, Mitre};
 use crate::shop::{Kind, Match};
-use crate::solve::{Item, Problem, Run, Solution, Stock};
+use crate::solve::{Item, Problem, Run, Stock};
 
 /// A question to the solver, with what it takes to read the answer.
 #[derive(Debug, Clone)]
@@ -27,14 +27,6 @@ pub struct Posed {
     pub(super) runs: Vec<Vec<ClearRun>>,
     /// Whether neighbours are cut head to tail.
     pub(super) turning: bool,
-}
-
-impl Posed {
-    /// The worth that goes back beyond what the question counts: none, since the
-    /// question tells a run that is cut from one that is left whole.
-    pub fn uncounted(&self, _: &Bench, _: &Solution) -> Worth {
-        Worth(0)
-    }
 }
 
 /// A bundle of parts that one demand wants from one stick, `count` times.
@@ -65,7 +57,8 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
     let widest = mitres.iter().map(|m| bench.joint(*m)).max().unwrap_or_default();
     let least = mitres.iter().map(|m| step(*m)).min().unwrap_or_default();
     let overlap = if turning { bench.overlap(mitres[0]) } else { Length::ZERO };
-    let (groups, runs) = alike(bench, sources, widest);
+    let named: BTreeSet<u32> = demands.iter().filter_map(|demand| demand.lot).collect();
+    let (groups, runs) = alike(bench, sources, widest, &named);
     let stock = groups.iter().zip(&runs).map(|(group, runs)| {
         stock(bench, &sources[group[0]], group.len(), runs, Edge { spare: least, overlap }, scale)
     });
@@ -87,12 +80,24 @@ struct Edge {
 }
 
 fn distinct<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {
-    values.collect::<std::collections::BTreeSet<T>>().into_iter().collect()
+    values.collect::<BTreeSet<T>>().into_iter().collect()
 }
 
-/// The bundles of one ask: each must come from one stick, each of its parts
+/// The bundles of one demand: each must come from one stick, each of its parts
 /// from one run.
-fn bundles(ask: &Ask) -> Vec<Vec<Block>> {
+fn bundles(demand: &Demand) -> Vec<Vec<Block>> {
+    let bundles = bundles_of(&demand.ask);
+    if !demand.together {
+        return bundles;
+    }
+    let rails = &demand.ask.rails;
+    let longest = |part: &Block| part.iter().map(|&rail| rails[rail].long_point).sum::<Length>();
+    let mut parts: Vec<Block> = bundles.into_iter().flatten().collect();
+    parts.sort_by_key(|part| std::cmp::Reverse(longest(part)));
+    vec![parts]
+}
+
+fn bundles_of(ask: &Ask) -> Vec<Vec<Block>> {
     let each = 0..ask.rails.len();
     match ask.match_ {
         Match::Any | Match::Lot => each.map(|rail| vec![vec![rail]]).collect(),
@@ -123,7 +128,7 @@ fn items(
     let mut found: BTreeMap<(Option<u32>, Vec<i64>), Wanted> = BTreeMap::new();
     for (index, demand) in demands.iter().enumerate().filter(|(_, d)| d.count > 0) {
         let ask = &demand.ask;
-        for parts in bundles(ask) {
+        for parts in bundles(demand) {
             let taken = |block: &Block| {
                 let points: Length = block.iter().map(|&rail| ask.rails[rail].long_point).sum();
                 let joints = i64::try_from(block.len()).expect("a frame of at most 16 sides") - 1;
@@ -142,14 +147,16 @@ fn items(
 }
 
 /// Sources that are alike in all that matters, as groups of indices with their
-/// clear runs; those with no clear run at all are left out.
+/// clear runs; those with no clear run at all are left out. The lots of sticks on
+/// the rack matter if they are `named` by a demand.
 fn alike(
     bench: &Bench,
     sources: &[Source],
     widest: Length,
+    named: &BTreeSet<u32>,
 ) -> (Vec<Vec<usize>>, Vec<Vec<ClearRun>>) {
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    let mut seen: BTreeMap<(bool, u32, Length, Flaws), usize> = BTreeMap::new();
+    let mut seen: BTreeMap<(bool, Option<u32>, Length, Flaws), usize> = BTreeMap::new();
     let mut all_runs = Vec::new();
     for (index, source) in sources.iter().enumerate() {
         let runs = clear_runs(bench, source, widest);
@@ -157,8 +164,8 @@ fn alike(
             continue;
         }
         let flaws = source.flaws.iter().map(|flaw| (flaw.from, flaw.to)).collect();
-        let group =
-            *seen.entry((source.is_new, source.lot, source.length, flaws)).or_insert(groups.len());
+        let lot = (source.is_new || named.contains(&source.lot)).then_some(source.lot);
+        let group = *seen.entry((source.is_new, lot, source.length, flaws)).or_insert(groups.len());
         if group == groups.len() {
             groups.push(Vec::new());
             all_runs.push(runs);

@@ -9,6 +9,7 @@ use rayon::prelude::*;
 use super::choose::{Asked, Choice, Decision, Packings, add, join, sum, take_out};
 use super::front::{Factor, Front};
 use super::packing::Packed;
+use super::seek::{Seek, Sought, Verdict};
 use super::work::Class;
 use crate::measure::Worth;
 
@@ -44,6 +45,9 @@ pub(super) fn cheapest(mut front: Front, classes: &[Class], packings: &mut Packi
     decision
 }
 
+/// So many choices that are not listed are looked at.
+const MOST_SOUGHT: usize = 300;
+
 /// For each moulding whether nothing is better, and the least that can be.
 type Verdicts = BTreeMap<String, (bool, Worth)>;
 
@@ -70,13 +74,64 @@ struct Judge<'a, 'p> {
 }
 
 impl Judge<'_, '_> {
-    fn decide(mut self, factor: &Factor) -> (Choice, Verdicts) {
+    fn decide(self, factor: &Factor) -> (Choice, Verdicts) {
+        match factor.listed() {
+            Some(choices) => self.among(factor, choices),
+            None => self.seek(factor),
+        }
+    }
+
+    /// Decides between choices that are given by their levels.
+    fn seek(self, factor: &Factor) -> (Choice, Verdicts) {
+        let Judge { asked, classes, packings } = self;
+        let mut seek = Seek::new(classes, factor.levels.clone(), asked, packings);
+        let (mut best, mut seen, mut packed, mut unproven) = (Best::default(), 0, 0, 0);
+        let left = seek.each(|packings, choice, least| {
+            let is_worse = best.found.as_ref().is_some_and(|(best, _)| Worth(least) > best.used_up);
+            if is_worse || seen == MOST_SOUGHT || unproven == MOST_UNPROVEN {
+                return Verdict::Enough;
+            }
+            seen += 1;
+            let mut judge = Judge { asked, classes, packings };
+            let Some(glance) = judge.cost(choice, Care::Glance) else {
+                best.loosen(Worth(least));
+                return Verdict::More;
+            };
+            let is_worth_while = !best.is_beyond(&glance) && packed < MOST_PACKED;
+            packed += usize::from(is_worth_while);
+            let full = is_worth_while.then(|| judge.cost(choice, Care::Full)).flatten();
+            unproven += usize::from(full.as_ref().is_some_and(|cost| !cost.proven));
+            best.offer(full.unwrap_or(glance), choice);
+            Verdict::More
+        });
+        seek.renew();
+        if best.found.is_none()
+            && let Sought::Found(choice) = seek.any()
+            && let Some(cost) =
+                (Judge { asked, classes, packings: seek.packings }).cost(&choice, Care::Full)
+        {
+            best.offer(cost, &choice);
+        }
+        if let Some(left) = left {
+            best.loosen(Worth(left));
+        }
+        best.bounds = match &seek.least_of_each() {
+            each if each.len() > 1 => {
+                each.iter().map(|(id, at)| (id.clone(), Worth(*at))).collect()
+            }
+            each => each.keys().map(|id| (id.clone(), best.least())).collect(),
+        };
+        best.decision(factor)
+    }
+
+    /// Decides between choices that are listed.
+    fn among(mut self, factor: &Factor, choices: &[Choice]) -> (Choice, Verdicts) {
         let mut costs: Vec<(&Choice, Cost)> = Vec::new();
         let mut best = Best::default();
-        for choice in &factor.choices {
+        for choice in choices {
             match self.cost(choice, Care::Glance).or_else(|| self.cost(choice, Care::Full)) {
                 Some(cost) => costs.push((choice, cost)),
-                None => best.loose = Some(Worth(0)),
+                None => best.loosen(Worth(0)),
             }
         }
         costs.sort_by(|(a, one), (b, other)| {
@@ -134,14 +189,24 @@ impl Best {
         self.found.as_ref().is_some_and(|(best, _)| least > best.used_up)
     }
 
+    /// Some choice, of which no more is known, may use up as little as this.
+    fn loosen(&mut self, least: Worth) {
+        self.loose = Some(self.loose.map_or(least, |loose| loose.min(least)));
+    }
+
+    /// The least that any choice may use up.
+    fn least(&self) -> Worth {
+        let found = self.found.as_ref().map(|(cost, _)| cost.used_up);
+        found.into_iter().chain(self.loose).min().unwrap_or_default()
+    }
+
     fn offer(&mut self, cost: Cost, choice: &Choice) {
         for (moulding, least) in &cost.bounds {
             let known = self.bounds.entry(moulding.clone()).or_insert(*least);
             *known = (*known).min(*least);
         }
         if !cost.proven {
-            let least = cost.bounds.values().copied().sum();
-            self.loose = Some(self.loose.map_or(least, |loose| loose.min(least)));
+            self.loosen(cost.bounds.values().copied().sum());
         }
         let is_better =
             |best: &(Cost, Choice)| (cost.used_up, cost.sticks) < (best.0.used_up, best.0.sticks);
@@ -158,8 +223,10 @@ impl Best {
         };
         let beaten = self.loose.is_some_and(|loose| loose <= cost.used_up);
         let best = cost.proven && !beaten;
+        // Of a choice whose packing was not found nothing is known at all.
+        let blind = self.loose == Some(Worth(0));
         let of = |id: &String| {
-            let least = self.bounds.get(id).copied().unwrap_or_default();
+            let least = self.bounds.get(id).copied().filter(|_| !blind).unwrap_or_default();
             (id.clone(), (best, least))
         };
         (choice, factor.mouldings.iter().map(of).collect())

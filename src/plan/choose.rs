@@ -3,9 +3,10 @@
 //! The earliest date first: as many of its frames as any choice allows, then as
 //! many of the next date among the choices that reached this, and so on; of the
 //! choices left at the end the one that uses up least. The search keeps *all*
-//! choices that are best so far, as a [`Front`], so its answer is exact as long
-//! as there are few of them; beyond [`MOST_CHOICES`] it goes on with one choice
-//! and says so.
+//! choices that are best so far, as a [`Front`]: listed as long as there are few
+//! of them, beyond [`MOST_CHOICES`] by what they have in common, which is how
+//! many frames of each date they cut ([`Seek`]). Where not even that is settled
+//! it goes on with one choice and says so.
 //!
 //! On each date a moulding of which there is enough for everyone decides
 //! nothing, whichever choice was made before; frames that need no other are cut
@@ -16,15 +17,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::cheapest::cheapest;
-use super::front::{Factor, Front};
+use super::front::{Factor, Front, Level};
 use super::packing::{Counts, Packing, Room};
+use super::seek::{Seek, Sought};
 use super::ties::Ties;
 use super::work::Class;
 use crate::measure::Worth;
 
-/// More choices than this are not compared. Each costs a packing or two, and a
-/// day with a handful of contested frames has a few hundred.
+/// More choices than this are not listed. Each costs a packing or two, and a day
+/// with a handful of contested frames has a few hundred.
 pub(super) const MOST_CHOICES: usize = 500;
+
+/// More ways than this to pick frames of one date are not even measured.
+const MOST_PICKS: usize = 5_000;
 
 /// So many times a glance that settles nothing is followed by a full look.
 const MOST_FULL_LOOKS: usize = 40;
@@ -132,10 +137,12 @@ impl Contest<'_, '_> {
             self.packings.extend(packings);
             if !served.complete {
                 front.doubt(self.classes, part.wanted.keys().copied());
-                let choices = part.factors.iter().flat_map(|factor| &factor.choices);
-                front.doubt(self.classes, choices.flat_map(Choice::keys).copied());
+                front.doubt(self.classes, part.factors.iter().flat_map(Factor::classes));
             }
-            front.admit(self.classes, served.choices);
+            match served.choices {
+                Choices::Listed(choices) => front.admit(self.classes, choices),
+                Choices::Levels(levels) => front.admit_levels(self.classes, levels),
+            }
         }
         front.part(self.classes);
     }
@@ -180,7 +187,12 @@ impl Contest<'_, '_> {
             part.wanted.insert(*class, *count);
         }
         for (factor, ids) in factors.into_iter().zip(&touched) {
-            parts.entry(ties.leader(&ids[0])).or_default().factors.push(factor);
+            let part = parts.entry(ties.leader(&ids[0])).or_default();
+            if factor.listed().is_none() {
+                // Its choices are still to be packed, into all that they take from.
+                part.mouldings.extend(factor.mouldings.iter().cloned());
+            }
+            part.factors.push(factor);
         }
         parts.into_values().collect()
     }
@@ -196,8 +208,14 @@ struct Part {
 
 /// The choices that serve a part best; not complete if there may be better.
 struct Served {
-    choices: Vec<Choice>,
+    choices: Choices,
     complete: bool,
+}
+
+/// Choices of which one is to be taken.
+enum Choices {
+    Listed(Vec<Choice>),
+    Levels(Vec<Level>),
 }
 
 /// The search for them.
@@ -222,13 +240,40 @@ impl<'a, 'p> Search<'a, 'p> {
     }
 
     fn serve(mut self) -> Served {
-        let (before, whole) = Factor::product(&self.part.factors, MOST_CHOICES);
-        self.complete = whole;
-        let choices = match self.most_of(&before) {
-            Some(choices) => choices,
-            None => vec![self.one_by_one(&before[0])],
+        let before = Factor::product(&self.part.factors, MOST_CHOICES);
+        let choices = match before.and_then(|before| self.most_of(&before)) {
+            Some(choices) => Choices::Listed(choices),
+            None => self.by_levels(),
         };
         Served { choices, complete: self.complete }
+    }
+
+    /// How many of what is wanted can be cut with some choice made before.
+    fn by_levels(&mut self) -> Choices {
+        self.complete = true;
+        let wanted = &self.part.wanted;
+        let before: Vec<Level> =
+            self.part.factors.iter().flat_map(|factor| factor.levels.clone()).collect();
+        let level = |total| Level::Some { wanted: wanted.clone(), total };
+        let all = wanted.values().sum();
+        let levels = before.iter().cloned().chain([level(all)]).collect();
+        let mut seek = Seek::new(self.classes, levels, self.asked, self.packings);
+        for total in (0..=all).rev() {
+            seek.set_last(&before, level(total));
+            match seek.any() {
+                Sought::Found(_) if self.complete => {
+                    return Choices::Levels(before.into_iter().chain([level(total)]).collect());
+                }
+                Sought::Found(choice) => return Choices::Listed(vec![choice]),
+                Sought::Nothing => {}
+                Sought::Unknown => self.complete = false,
+            }
+        }
+        let first = before.iter().fold(Choice::new(), |mut first, level| {
+            level.parts().first().into_iter().for_each(|part| join(&mut first, part));
+            first
+        });
+        Choices::Listed(vec![self.one_by_one(&first)])
     }
 
     /// All choices that cut as many of what is wanted as can be cut; `None` if
@@ -237,13 +282,17 @@ impl<'a, 'p> Search<'a, 'p> {
         let wanted = &self.part.wanted;
         for total in (0..=wanted.values().sum()).rev() {
             let picks = picks(wanted, total)?;
-            if self.effort() + picks.len() * before.len() > MOST_CHOICES {
+            if picks.len() * before.len() > MOST_PICKS {
                 return None;
             }
-            let mut next: Vec<Choice> = Vec::new();
-            for base in before {
-                next.extend(picks.iter().filter_map(|pick| self.fitting(base, pick)));
+            let pairs = before.iter().flat_map(|base| picks.iter().map(move |pick| (base, pick)));
+            let long: Vec<(&Choice, &Choice)> =
+                pairs.filter(|(base, pick)| self.has_length(base, pick)).collect();
+            if self.effort() + long.len() > MOST_CHOICES {
+                return None;
             }
+            let mut next: Vec<Choice> =
+                long.into_iter().filter_map(|(base, pick)| self.fitting(base, pick)).collect();
             next.sort();
             next.dedup();
             if !next.is_empty() {
@@ -256,6 +305,17 @@ impl<'a, 'p> Search<'a, 'p> {
     /// How many different packings have been looked at.
     fn effort(&self) -> usize {
         self.packings.values().map(Packing::effort).sum()
+    }
+
+    /// Whether all sticks together are long enough for a choice with some more.
+    fn has_length(&self, base: &Choice, pick: &Choice) -> bool {
+        let mut asked = Asked::new();
+        add(&mut asked, self.classes, base);
+        add(&mut asked, self.classes, pick);
+        self.packings.iter().all(|(moulding, packing)| {
+            let counts = sum(self.asked.get(moulding), asked.get(moulding));
+            packing.length(&counts) <= packing.all_room()
+        })
     }
 
     /// The choice with some frames more, if it can be cut.
@@ -310,7 +370,7 @@ impl<'a, 'p> Search<'a, 'p> {
 }
 
 /// Every way to pick `total` of what is wanted; `None` if there are more than
-/// [`MOST_CHOICES`].
+/// [`MOST_PICKS`].
 fn picks(wanted: &Choice, total: u32) -> Option<Vec<Choice>> {
     let mut picks = vec![(Choice::new(), 0_u32)];
     let mut rest: u32 = wanted.values().sum();
@@ -326,7 +386,7 @@ fn picks(wanted: &Choice, total: u32) -> Option<Vec<Choice>> {
                 }
                 wider.push((pick, picked + some));
             }
-            if wider.len() > MOST_CHOICES {
+            if wider.len() > MOST_PICKS {
                 return None;
             }
         }

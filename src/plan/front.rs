@@ -2,7 +2,8 @@
 //!
 //! What every one of them cuts is kept once. What they differ in is kept in
 //! factors that share no moulding: any choice of one factor goes with any of
-//! another, and each may be decided by itself.
+//! another, and each may be decided by itself. A factor of few choices lists
+//! them; of more it says only what they have in common, as levels.
 
 use std::collections::BTreeSet;
 
@@ -11,10 +12,45 @@ use super::packing::Counts;
 use super::ties::Ties;
 use super::work::Class;
 
-/// Choices of which one is to be taken.
+/// Frames of which some are cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Level {
+    /// One of these choices.
+    OneOf(Vec<Choice>),
+    /// So many of these frames, whichever.
+    Some {
+        /// How many there are of each class.
+        wanted: Choice,
+        /// How many of them all are cut.
+        total: u32,
+    },
+}
+
+impl Level {
+    /// The choices that it is made of, each a part or the whole of one.
+    pub fn parts(&self) -> &[Choice] {
+        match self {
+            Level::OneOf(choices) => choices,
+            Level::Some { wanted, .. } => std::slice::from_ref(wanted),
+        }
+    }
+
+    /// The most frames of a class that may be cut.
+    fn most(&self, class: usize) -> u32 {
+        let most = self.parts().iter().filter_map(|part| part.get(&class)).max();
+        let most = most.copied().unwrap_or(0);
+        match self {
+            Level::OneOf(_) => most,
+            Level::Some { total, .. } => most.min(*total),
+        }
+    }
+}
+
+/// Choices of which one is to be taken: of each level some frames, all of which
+/// can be cut together.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Factor {
-    pub choices: Vec<Choice>,
+    pub levels: Vec<Level>,
     /// The mouldings that some of the choices take from.
     pub mouldings: BTreeSet<String>,
 }
@@ -35,20 +71,47 @@ fn mouldings(classes: &[Class], class: usize) -> impl Iterator<Item = &String> {
 }
 
 impl Factor {
-    fn new(classes: &[Class], choices: Vec<Choice>) -> Factor {
-        let all = choices.iter().flat_map(Choice::keys);
+    fn new(classes: &[Class], levels: Vec<Level>) -> Factor {
+        let parts = levels.iter().flat_map(Level::parts);
+        let all = parts.flat_map(Choice::keys);
         let mouldings = all.flat_map(|class| mouldings(classes, *class)).cloned().collect();
-        Factor { choices, mouldings }
+        Factor { levels, mouldings }
     }
 
-    /// Every choice of each factor with every choice of the others; false, with
-    /// one only, if there are more than `most`.
-    pub fn product(factors: &[Factor], most: usize) -> (Vec<Choice>, bool) {
-        let count = |count: usize, factor: &Factor| count.saturating_mul(factor.choices.len());
-        let whole = factors.iter().fold(1, count) <= most;
+    /// All its choices, if it lists them.
+    pub fn listed(&self) -> Option<&[Choice]> {
+        match &self.levels[..] {
+            [Level::OneOf(choices)] => Some(choices),
+            _ => None,
+        }
+    }
+
+    /// The classes that some of its choices cut.
+    pub fn classes(&self) -> impl Iterator<Item = usize> {
+        self.levels.iter().flat_map(Level::parts).flat_map(Choice::keys).copied()
+    }
+
+    /// Of each class as many as any of the choices can cut.
+    fn at_most(&self) -> Choice {
+        let mut most = Choice::new();
+        for level in &self.levels {
+            let classes: BTreeSet<usize> =
+                level.parts().iter().flat_map(Choice::keys).copied().collect();
+            join(&mut most, &classes.into_iter().map(|class| (class, level.most(class))).collect());
+        }
+        most
+    }
+
+    /// Every choice of each factor with every choice of the others; `None` if
+    /// there are more than `most` or some factor does not list its own.
+    pub fn product(factors: &[Factor], most: usize) -> Option<Vec<Choice>> {
+        let listed: Vec<&[Choice]> = factors.iter().map(Factor::listed).collect::<Option<_>>()?;
+        let count = |count: usize, choices: &&[Choice]| count.saturating_mul(choices.len());
+        if listed.iter().fold(1, count) > most {
+            return None;
+        }
         let mut product = vec![Choice::new()];
-        for factor in factors {
-            let choices = if whole { &factor.choices[..] } else { &factor.choices[..1] };
+        for choices in listed {
             let with = |before: &Choice| -> Vec<Choice> {
                 let both = |choice: &Choice| {
                     let mut both = before.clone();
@@ -59,7 +122,7 @@ impl Factor {
             };
             product = product.iter().flat_map(with).collect();
         }
-        (product, whole)
+        Some(product)
     }
 }
 
@@ -76,7 +139,8 @@ impl Front {
         add(&mut self.asked, classes, certain);
     }
 
-    /// What a moulding is asked for, after each of the choices.
+    /// What a moulding is asked for, after each of the choices; where they are
+    /// not listed, more than after any of them.
     pub fn loads(&self, classes: &[Class], moulding: &str) -> BTreeSet<Counts> {
         let asked = self.asked.get(moulding);
         let factor = self.factors.iter().find(|factor| factor.mouldings.contains(moulding));
@@ -86,7 +150,10 @@ impl Front {
             add(&mut more, classes, choice);
             sum(asked, more.get(moulding))
         };
-        factor.choices.iter().map(load).collect()
+        match factor.listed() {
+            Some(choices) => choices.iter().map(load).collect(),
+            None => BTreeSet::from([load(&factor.at_most())]),
+        }
     }
 
     /// Takes out the factors that touch any of these mouldings.
@@ -118,8 +185,13 @@ impl Front {
         }
         self.cut(classes, &common);
         if choices.len() > 1 {
-            self.factors.push(Factor::new(classes, choices));
+            self.factors.push(Factor::new(classes, vec![Level::OneOf(choices)]));
         }
+    }
+
+    /// Takes in choices that are known by their levels alone.
+    pub fn admit_levels(&mut self, classes: &[Class], levels: Vec<Level>) {
+        self.factors.push(Factor::new(classes, levels));
     }
 
     /// Joins factors that have come to share a moulding.
@@ -145,11 +217,13 @@ impl Front {
                 self.factors.append(&mut set);
                 continue;
             }
-            let (choices, whole) = Factor::product(&set, MOST_CHOICES);
-            if !whole {
-                self.doubtful.extend(set.into_iter().flat_map(|factor| factor.mouldings));
+            match Factor::product(&set, MOST_CHOICES) {
+                Some(choices) => self.admit(classes, choices),
+                None => {
+                    let levels = set.into_iter().flat_map(|factor| factor.levels);
+                    self.admit_levels(classes, levels.collect());
+                }
             }
-            self.admit(classes, choices);
         }
     }
 
@@ -200,7 +274,7 @@ mod tests {
         front.admit(&classes, vec![Choice::from([(0, 2)]), Choice::from([(0, 1), (2, 1)])]);
         assert_eq!(front.common, Choice::from([(0, 1)]));
         let left = vec![Choice::from([(0, 1)]), Choice::from([(2, 1)])];
-        assert_eq!(front.factors[0].choices, left);
+        assert_eq!(front.factors[0].listed().unwrap(), left);
         assert_eq!(front.loads(&classes, "A").len(), 1, "each asks two of the one ask");
     }
 
@@ -213,7 +287,8 @@ mod tests {
         front.admit(&classes, either(2, 3));
         front.admit(&classes, either(4, 5));
         front.part(&classes);
-        let sizes: Vec<usize> = front.factors.iter().map(|factor| factor.choices.len()).collect();
+        let sizes: Vec<usize> =
+            front.factors.iter().map(|factor| factor.listed().unwrap().len()).collect();
         assert_eq!(sizes, vec![4, 2]);
         assert_eq!(front.loads(&classes, "B").len(), 3);
     }

@@ -65,6 +65,12 @@ pub enum HoldReason {
         /// The mouldings concerned.
         mouldings: Vec<String>,
     },
+    /// A new stick is long enough only head to tail, and frames of another mitre
+    /// are cut from the same moulding.
+    OneMitre {
+        /// The mouldings concerned.
+        mouldings: Vec<String>,
+    },
 }
 
 /// What a frame waits for.
@@ -126,6 +132,11 @@ impl HoldReason {
             HoldReason::StickTaken { mouldings } => format!(
                 "no stick to be bought is long enough, and the {} on the rack that is long enough goes to frames \
                  that come first. Find another long stick, or accept a weaker match.",
+                mouldings.join(" and ")
+            ),
+            HoldReason::OneMitre { mouldings } => format!(
+                "its rails fit a new stick of {} only if they are cut head to tail, and that is not planned \
+                 beside frames of another number of sides. Plan it by itself with --only.",
                 mouldings.join(" and ")
             ),
         }

@@ -1,6 +1,6 @@
 //! Lots as numbers: which sticks are alike in colour and profile.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::cutting::Source;
 use crate::shop::Stick;
@@ -46,87 +46,100 @@ fn numbers(sticks: &[(usize, &Stick)]) -> BTreeMap<usize, u32> {
     numbers
 }
 
-/// The different lots among the sources, in order.
-pub(super) fn distinct(sources: &[Source]) -> Vec<u32> {
-    let lots: BTreeSet<u32> = sources.iter().map(|source| source.lot).collect();
-    lots.into_iter().collect()
+/// So many of one ask, which can come from some of several places.
+pub(super) struct Wanted {
+    pub ask: usize,
+    pub count: u32,
+    /// What one of it takes.
+    pub length: i64,
+    /// The places that can give one of it, the best first.
+    pub places: Vec<usize>,
 }
 
-/// One way to share frames out: so many of an ask from a lot, as a place in the
-/// list of lots.
+/// One way to share frames out: so many of an ask from a place.
 pub(super) type Share = Vec<(usize, usize, u32)>;
 
-/// Every way to share out (ask, count, number of lots) over the lots; false,
-/// with the first few, if there are more than `most`.
-pub(super) fn shares(wanted: &[(usize, u32, usize)], most: usize) -> (Vec<Share>, bool) {
-    let mut shares: Vec<Share> = vec![Vec::new()];
+/// A share in the making, with what each place has room for still; `None` is
+/// without end.
+type Begun = (Share, Vec<Option<i64>>);
+
+/// Every way to share out what is wanted over places with so much room; false,
+/// with the first few, if there are more than `most`. There may be none.
+pub(super) fn shares(wanted: &[Wanted], rooms: &[Option<i64>], most: usize) -> (Vec<Share>, bool) {
+    let mut begun: Vec<Begun> = vec![(Vec::new(), rooms.to_vec())];
     let mut whole = true;
-    for &(ask, count, lots) in wanted {
-        let splits =
-            if ways(count, lots) <= most { splits(count, lots) } else { unsplit(count, lots) };
-        whole &= ways(count, lots) <= most && shares.len() * splits.len() <= most;
-        let extend = |share: &Share| -> Vec<Share> {
-            let with = |split: &Vec<u32>| {
-                let picked = split.iter().enumerate().filter(|(_, count)| **count > 0);
-                share.iter().copied().chain(picked.map(|(lot, count)| (ask, lot, *count))).collect()
-            };
-            splits.iter().map(with).collect()
-        };
-        shares = shares.iter().flat_map(extend).take(most).collect();
+    for want in wanted.iter().filter(|want| want.count > 0) {
+        let mut further = Vec::new();
+        for share in begun {
+            whole &= split(want, &want.places, want.count, share, most, &mut further);
+        }
+        begun = further;
     }
-    (shares, whole)
+    (begun.into_iter().map(|(share, _)| share).collect(), whole)
 }
 
-/// Every way to split `count` over `parts`, as the count of each part.
-fn splits(count: u32, parts: usize) -> Vec<Vec<u32>> {
-    match parts {
-        0 | 1 => vec![vec![count; parts]],
-        _ => (0..=count)
-            .rev()
-            .flat_map(|first| {
-                splits(count - first, parts - 1)
-                    .into_iter()
-                    .map(move |rest| [vec![first], rest].concat())
-            })
-            .collect(),
+/// Adds every way to take `count` from the places, most from the first first;
+/// false if there are more than `most` in all.
+fn split(
+    want: &Wanted,
+    places: &[usize],
+    count: u32,
+    (share, rooms): Begun,
+    most: usize,
+    further: &mut Vec<Begun>,
+) -> bool {
+    if count == 0 {
+        let is_room = further.len() < most;
+        if is_room {
+            further.push((share, rooms));
+        }
+        return is_room;
     }
-}
-
-/// All of `count` to one of the parts, for each of them.
-fn unsplit(count: u32, parts: usize) -> Vec<Vec<u32>> {
-    let all_to = |part| (0..parts).map(|other| if other == part { count } else { 0 }).collect();
-    (0..parts).map(all_to).collect()
-}
-
-/// How many ways there are to split `count` over `parts`: (count + parts - 1)
-/// over (parts - 1), or the largest number if that is too large.
-fn ways(count: u32, parts: usize) -> usize {
-    let step =
-        |ways: usize, part: usize| ways.checked_mul(count as usize + part).map(|ways| ways / part);
-    (1..parts).try_fold(1, step).unwrap_or(usize::MAX)
+    let Some((&place, rest)) = places.split_first() else { return true };
+    let room = rooms[place].map(|room| room / want.length.max(1));
+    let fit = room.map_or(count, |room| count.min(u32::try_from(room.max(0)).unwrap_or(count)));
+    (0..=fit).rev().all(|taken| {
+        let (mut share, mut rooms) = (share.clone(), rooms.clone());
+        if taken > 0 {
+            share.push((want.ask, place, taken));
+            rooms[place] = rooms[place].map(|room| room - want.length * i64::from(taken));
+        }
+        split(want, rest, count - taken, (share, rooms), most, further)
+    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn wanted(ask: usize, count: u32, places: &[usize]) -> Wanted {
+        Wanted { ask, count, length: 10, places: places.to_vec() }
+    }
+
     #[test]
-    fn every_way_to_split_is_there_once() {
-        assert_eq!(splits(2, 2), vec![vec![2, 0], vec![1, 1], vec![0, 2]]);
-        assert_eq!(splits(3, 3).len(), 10);
-        assert_eq!(ways(3, 3), 10);
-        assert_eq!(ways(100, 5), 4_598_126);
-        assert_eq!(ways(7, 1), 1);
+    fn every_way_to_share_out_is_there_once() {
+        let two = [wanted(0, 2, &[0, 1]), wanted(1, 1, &[0])];
+        let (shares, whole) = shares(&two, &[None, None], 10);
+        assert!(whole);
+        assert_eq!(shares[0], vec![(0, 0, 2), (1, 0, 1)]);
+        assert_eq!(shares.len(), 3);
+        let (all, _) = super::shares(&[wanted(0, 3, &[0, 1, 2])], &[None; 3], 100);
+        assert_eq!(all.len(), 10);
+    }
+
+    #[test]
+    fn what_a_place_has_no_room_for_is_no_way() {
+        let (all, whole) = shares(&[wanted(0, 3, &[0, 1])], &[Some(25), Some(19)], 10);
+        assert_eq!((all, whole), (vec![vec![(0, 0, 2), (0, 1, 1)]], true));
+        let (none, whole) = shares(&[wanted(0, 3, &[0, 1])], &[Some(19), Some(19)], 10);
+        assert_eq!((none, whole), (Vec::new(), true));
     }
 
     #[test]
     fn shares_that_are_too_many_are_cut_short_and_said_to_be() {
-        let (shares, whole) = shares(&[(0, 2, 2), (1, 1, 1)], 10);
-        assert!(whole);
-        assert_eq!(shares[0], vec![(0, 0, 2), (1, 0, 1)]);
-        assert_eq!(shares.len(), 3);
-        let (shares, whole) = super::shares(&[(0, 100, 5)], 10);
+        let (shares, whole) = shares(&[wanted(0, 100, &[0, 1, 2, 3, 4])], &[None; 5], 10);
         assert!(!whole);
-        assert_eq!(shares.len(), 5);
+        assert_eq!(shares.len(), 10);
+        assert_eq!(shares[0], vec![(0, 0, 100)]);
     }
 }

@@ -2,11 +2,13 @@
 
 mod cheapest;
 mod choose;
+mod curve;
 mod effort;
 mod feasible;
 mod front;
 mod held;
 mod lots;
+mod material;
 mod morning;
 mod offcut_use;
 mod order;
@@ -15,9 +17,11 @@ mod owed;
 mod packing;
 mod quote;
 pub mod remake;
+mod seek;
 mod shares;
 mod sheet;
 mod stage;
+mod taken;
 mod ties;
 pub mod verify;
 mod wishes;

@@ -11,6 +11,7 @@ use super::offcut_use::offcuts;
 use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
 use super::stage::{Batch, Stage, Unserved};
+use super::taken::taken;
 use super::work::Work;
 use super::{CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
 use crate::shop::Shop;
@@ -60,7 +61,7 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
     } else if has_offers(shop) {
         morning.order(&work, unserved, untouched, &feasible, effort);
     } else {
-        morning.later(&work, unserved, untouched, effort);
+        morning.later(&work, unserved, untouched, &feasible, effort);
     }
     morning.use_of_offcuts(&work, &batches, effort);
     morning.in_order()
@@ -97,6 +98,7 @@ impl Morning<'_> {
         work: &Work,
         unserved: Vec<Unserved>,
         mut untouched: BTreeMap<String, Vec<Placed>>,
+        feasible: &Feasible,
         effort: Effort,
     ) {
         let tasks: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
@@ -120,7 +122,7 @@ impl Morning<'_> {
         for (task, lacking) in unserved {
             let (frame, copy) = self.ticket(work, task);
             if let Some(mouldings) = impossible.remove(&task) {
-                let reason = HoldReason::StickTaken { mouldings };
+                let reason = taken(self.shop, work, feasible, task, mouldings);
                 self.plan.held.push(Held { frame, copy, reason });
             } else {
                 self.plan.waiting.push(self.waiting(work, task, lacking));

@@ -2,14 +2,16 @@
 //! remembers what it has packed before.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use super::effort::Effort;
 use super::lots::Placed;
+use super::material::Material;
+use super::shares::{Origin, origins};
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
-use crate::measure::Worth;
+use crate::measure::{Length, Worth};
 use crate::shop::Match;
-use crate::solve::{Outcome, Solution, solve};
+use crate::solve::{Outcome, Pattern, Piece, Problem, Solution, Stock, solve};
 
 /// How many of which ask, as an index into the packing's asks.
 pub(super) type Counts = BTreeMap<usize, u32>;
@@ -25,6 +27,11 @@ pub(super) struct Packing<'a> {
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
     pub(super) limits: Effort<'a>,
+    pub(super) material: Material,
+    /// Where rails can come from, with the room there is.
+    pub(super) origins: Vec<(Origin, Option<i64>)>,
+    /// Whether an origin can give one of an ask, as far as it was asked.
+    pub(super) giving: Mutex<BTreeMap<(usize, usize), bool>>,
     packed: BTreeMap<Counts, Packed>,
     glanced: BTreeMap<Counts, Packed>,
     /// What came of packing with every rail from any stick.
@@ -90,6 +97,18 @@ pub(super) struct Fit {
     pub proven: bool,
 }
 
+/// A packing read at other prices than it was made at.
+pub(super) struct Read {
+    /// The same cuts from the same sticks, with no bound.
+    pub fit: Fit,
+    /// The least length that any packing of the same buys: nothing where sticks
+    /// at hand might do.
+    pub bought: Length,
+    /// How much rounding may hide, in thousandths: one for the price of each stick
+    /// and one for each of its remnants, at either price.
+    pub rounding: i64,
+}
+
 impl<'a> Packing<'a> {
     pub fn new(
         bench: Bench<'a>,
@@ -97,8 +116,12 @@ impl<'a> Packing<'a> {
         sources: Vec<Placed>,
         effort: Effort<'a>,
     ) -> Packing<'a> {
-        let (places, sources) = sources.into_iter().unzip();
+        let (places, sources): (_, Vec<Source>) = sources.into_iter().unzip();
+        let material = Material::new(&bench, asks, &sources);
         Packing {
+            origins: origins(&sources, &material.rooms),
+            material,
+            giving: Mutex::default(),
             bench,
             asks,
             places,
@@ -154,6 +177,22 @@ impl<'a> Packing<'a> {
         Room::of(&self.glance(counts))
     }
 
+    /// The least length that these counts take.
+    pub fn length(&self, counts: &Counts) -> i64 {
+        let length = |(ask, count): (&usize, &u32)| {
+            self.material.lengths[*ask].saturating_mul(i64::from(*count))
+        };
+        counts.iter().map(length).fold(0, i64::saturating_add)
+    }
+
+    /// The most length that all sticks give.
+    pub fn all_room(&self) -> i64 {
+        if self.sources.iter().any(|source| source.is_new) {
+            return i64::MAX;
+        }
+        self.material.rooms.iter().sum()
+    }
+
     /// How many different counts have been packed.
     pub fn effort(&self) -> usize {
         self.packed.len() + self.glanced.len() + self.ample.len()
@@ -176,7 +215,7 @@ impl<'a> Packing<'a> {
         }
         let free = |(&of, &count): (&usize, &u32)| {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
-            (of, Demand { ask, lot: None, count })
+            (of, Demand { ask, lot: None, together: false, count })
         };
         match self.settle(counts.iter().map(free).unzip(), self.limits) {
             Packed::Fits(fit) => Some(fit),
@@ -209,17 +248,8 @@ impl<'a> Packing<'a> {
             Some(Outcome::Interrupted { bound, .. }) => bound.min(solution.bound),
             Some(Outcome::Impossible(_)) => unreachable!("what fits a run fits a roomier one"),
         };
-        let uncounted = posed.uncounted(&self.bench, &solution);
-        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, Known { bound, uncounted })))
+        Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
     }
-}
-
-/// What is known of a solution beside its own account.
-struct Known {
-    /// No plan costs less than this.
-    bound: i64,
-    /// What goes back beyond what the solution counts.
-    uncounted: Worth,
 }
 
 impl Fit {
@@ -236,25 +266,72 @@ impl Fit {
         Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
     }
 
-    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones.
+    /// The same at what these sources cost; they differ from its own in nothing
+    /// but that.
+    pub(super) fn read_at(&self, bench: &Bench, sources: &[Source]) -> Read {
+        let posed = pose(bench, &self.demands, sources);
+        let cost = |pattern: &Pattern| {
+            let taken: Vec<i64> =
+                pattern.runs.iter().map(|run| taken(&posed.problem, run)).collect();
+            posed.problem.stock[pattern.stock].net_cost(&taken) * i64::from(pattern.times)
+        };
+        let cost: i64 = self.solution.patterns.iter().map(cost).sum();
+        let runs = posed.problem.stock.iter().map(|stock| stock.runs.len()).max().unwrap_or(1);
+        let sticks: i64 = posed.problem.items.iter().map(|item| i64::from(item.demand)).sum();
+        let rounding = sticks * (2 + 2 * i64::try_from(runs).unwrap_or(1)) + 2;
+        let bought = least_bought(posed.relaxed.as_ref().unwrap_or(&posed.problem), sources);
+        let used_up = Worth((cost - i64::from(self.sticks)) / posed.scale);
+        let solution = Solution { cost, bound: 0, certificate: None, ..self.solution.clone() };
+        let (bound, proven) = (Worth(0), false);
+        let fit = Fit { posed, solution, used_up, bound, proven, ..self.clone() };
+        Read { fit, bought, rounding }
+    }
+
+    /// The same where nothing uses up less than this.
+    pub(super) fn bounded(self, bound: Worth) -> Fit {
+        let bound = Worth(bound.0.clamp(0, self.used_up.0.max(0)));
+        let solution = Solution { bound: bound.0 * self.posed.scale, ..self.solution };
+        Fit { bound, proven: bound == self.used_up, solution, ..self }
+    }
+
+    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;
+    /// no plan costs less than `bound`.
     fn new(
         of: Vec<usize>,
         demands: Vec<Demand>,
         posed: Posed,
         solution: Solution,
-        known: Known,
+        bound: i64,
     ) -> Fit {
         let sticks = solution.sticks();
         let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
         Fit {
-            used_up: Worth((solution.cost - in_sticks) / posed.scale) - known.uncounted,
-            bound: Worth(known.bound.div_euclid(posed.scale)),
+            used_up: Worth((solution.cost - in_sticks) / posed.scale),
+            bound: Worth(bound.div_euclid(posed.scale)),
             sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
-            proven: known.bound == solution.cost - known.uncounted.0 * posed.scale,
+            proven: bound == solution.cost,
             of,
             demands,
             posed,
             solution,
         }
     }
+}
+
+/// The length that is cut from a run.
+fn taken(problem: &Problem, run: &[Piece]) -> i64 {
+    let length =
+        |piece: &Piece| problem.items[piece.item].parts[piece.part] * i64::from(piece.count);
+    run.iter().map(length).sum()
+}
+
+/// See [`Read::bought`].
+fn least_bought(problem: &Problem, sources: &[Source]) -> Length {
+    if sources.iter().any(|source| !source.is_new) {
+        return Length::ZERO;
+    }
+    let all: i64 = problem.items.iter().map(|item| item.length() * i64::from(item.demand)).sum();
+    let room = problem.stock.iter().map(Stock::room).max().unwrap_or(1).max(1);
+    let shortest = sources.iter().map(|source| source.length).min().unwrap_or_default();
+    shortest * ((all + room - 1) / room)
 }

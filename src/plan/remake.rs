@@ -1,7 +1,7 @@
 //! The rest of a morning planned again: the rails that are still owed of one
 //! moulding, packed into what is left of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::effort::Effort;
 use super::feasible::bench;
@@ -76,7 +76,8 @@ fn demand(shop: &Shop, owed: &Owed) -> Demand {
     let rails = &frame_rails(shop, frame)[owed.layer - 1].rails;
     let wanted = rails.iter().filter(|rail| owed.sides.contains(&rail.side));
     let rails: Vec<Rail> = wanted.copied().collect();
-    Demand { ask: Ask { mitre: frame.mitre, match_: owed.match_, rails }, lot: None, count: 1 }
+    let ask = Ask { mitre: frame.mitre, match_: owed.match_, rails };
+    Demand { ask, lot: None, together: false, count: 1 }
 }
 
 /// For each way to choose, the lot of each demand; false if there are too many
@@ -90,7 +91,7 @@ fn lots(shop: &Shop, owed: &[Owed], packing: &Packing) -> (Vec<Vec<Option<u32>>>
             by_name.insert((stick.lot.as_str(), of), source.lot);
         }
     }
-    let every = super::lots::distinct(&packing.sources);
+    let every: BTreeSet<u32> = packing.sources.iter().map(|source| source.lot).collect();
     let mut shares: Vec<Vec<Option<u32>>> = vec![Vec::new()];
     let mut whole = true;
     for owed in owed {

@@ -1,14 +1,16 @@
 //! Frames shared out over lots: each way is packed by itself, and the one that
 //! uses up least is kept.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use super::effort::Effort;
-use super::lots::{self, Share};
+use super::lots::{self, Share, Wanted};
 use super::packing::{Counts, Fit, GLANCE, Packed, Packing};
-use crate::cutting::{Demand, pose};
+use crate::cutting::{Demand, Source, pose};
 use crate::measure::Worth;
 use crate::shop::Match;
 use crate::solve::{Outcome, solve};
@@ -24,30 +26,36 @@ const PEEK: u64 = 1;
 /// packed further than at a glance: the whole would not be proven either.
 const MOST_UNPROVEN: usize = 3;
 
+/// Where the rails of one layer come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Origin {
+    /// Any stick.
+    Anywhere,
+    /// Sticks of one lot.
+    Lot(u32),
+    /// One stick, of whichever lot: what a lot of a single stick can give, and
+    /// all such lots are alike in that.
+    OneStick,
+}
+
 impl Packing<'_> {
     /// Whether there is more than one way to share these out.
     pub(super) fn is_shared_out(&self, counts: &Counts) -> bool {
-        let lots = lots::distinct(&self.sources);
-        lots.len() > 1 && counts.keys().any(|ask| self.by_lot(*ask))
+        self.origins.len() > 2 && counts.keys().any(|ask| self.by_lot(*ask))
     }
 
     /// Packs with each way to share the frames out over the lots: the one that
     /// uses up least, then the one that takes fewest sticks. What is as good as
     /// `floor`, the packing without match rules, is the best.
     pub(super) fn over_lots(&self, counts: &Counts, effort: Effort, floor: Option<&Fit>) -> Packed {
-        let lots = lots::distinct(&self.sources);
-        let wanted = self.wanted(counts, &lots);
-        if wanted.iter().any(|(_, count, ways)| *count > 0 && *ways == 0) {
-            return Packed::Impossible;
-        }
-        let (shares, whole) = lots::shares(&wanted, MOST_SHARES);
+        let (shares, whole) = self.shares(counts);
         if let [share] = &shares[..] {
             let mut best = Best::new(whole);
-            best.offer(self.settle(self.demands(share, &lots), effort));
+            best.offer(self.settle(self.demands(share), effort));
             return best.packed();
         }
         let little = effort.at_most(GLANCE);
-        let glance = |share: &Share| self.settle(self.demands(share, &lots), little);
+        let glance = |share: &Share| self.settle(self.demands(share), little);
         let glances: Vec<Packed> = shares.par_iter().map(glance).collect();
         let mut order: Vec<(&Share, Packed)> = shares.iter().zip(glances).collect();
         order.sort_by_key(|(_, packed)| match packed {
@@ -59,7 +67,7 @@ impl Packing<'_> {
         for (share, mut packed) in order {
             if effort.is_more_than(GLANCE) && unproven < MOST_UNPROVEN && best.may_yield_to(&packed)
             {
-                packed = self.settle(self.demands(share, &lots), effort);
+                packed = self.settle(self.demands(share), effort);
                 unproven += usize::from(!packed.is_settled());
             }
             if let (Packed::Fits(fit), Some(floor)) = (&packed, floor)
@@ -75,29 +83,53 @@ impl Packing<'_> {
     /// Whether the first rules of thumb find a place for everything, in any of
     /// the lots.
     pub(super) fn fits_with_ease(&self, counts: &Counts) -> bool {
-        let lots = lots::distinct(&self.sources);
-        if lots.is_empty() {
+        if self.sources.is_empty() {
             return false;
         }
-        let (shares, _) = lots::shares(&self.wanted(counts, &lots), MOST_SHARES);
         let peek = self.limits.at_most(PEEK);
-        shares.iter().any(|share| {
-            let posed = pose(&self.bench, &self.demands(share, &lots).1, &self.sources);
+        self.shares(counts).0.iter().any(|share| {
+            let posed = pose(&self.bench, &self.demands(share).1, &self.sources);
             matches!(solve(&posed.problem, &peek.limits()), Outcome::Solved(_))
         })
     }
 
-    /// What is wanted of which ask, and over how many lots it can be shared out.
-    fn wanted(&self, counts: &Counts, lots: &[u32]) -> Vec<(usize, u32, usize)> {
-        let ways = |ask| if self.by_lot(ask) { lots.len() } else { 1 };
-        counts.iter().map(|(&ask, &count)| (ask, count, ways(ask))).collect()
+    /// Every way to share these out over where they can come from; false if
+    /// there are too many to list.
+    fn shares(&self, counts: &Counts) -> (Vec<Share>, bool) {
+        let rooms: Vec<Option<i64>> = self.origins.iter().map(|(_, room)| *room).collect();
+        let wanted = counts.iter().map(|(&ask, &count)| {
+            let length = self.material.lengths[ask];
+            let places: Vec<usize> = match self.by_lot(ask) {
+                false => vec![0],
+                true => (1..rooms.len()).filter(|place| self.can_give(*place, ask)).collect(),
+            };
+            Wanted { ask, count, length, places }
+        });
+        lots::shares(&wanted.collect::<Vec<_>>(), &rooms, MOST_SHARES)
+    }
+
+    /// Whether an origin has what one of an ask takes, as far as a glance tells.
+    fn can_give(&self, place: usize, ask: usize) -> bool {
+        let known = self.giving.lock().expect("nobody panics with it").get(&(place, ask)).copied();
+        known.unwrap_or_else(|| {
+            let glance = self.limits.at_most(GLANCE);
+            let one = self.demands(&vec![(ask, place, 1)]);
+            let can = !matches!(self.settle(one, glance), Packed::Impossible);
+            self.giving.lock().expect("nobody panics with it").insert((place, ask), can);
+            can
+        })
     }
 
     /// A share as demands, with the ask that each is of.
-    fn demands(&self, share: &Share, lots: &[u32]) -> (Vec<usize>, Vec<Demand>) {
-        let demand = |&(of, lot, count): &(usize, usize, u32)| {
-            let lot = self.by_lot(of).then(|| lots[lot]);
-            (of, Demand { ask: self.asks[of].clone(), lot, count })
+    fn demands(&self, share: &Share) -> (Vec<usize>, Vec<Demand>) {
+        let demand = |&(of, place, count): &(usize, usize, u32)| {
+            let ask = self.asks[of].clone();
+            let (lot, together) = match self.origins[place].0 {
+                Origin::Anywhere => (None, false),
+                Origin::Lot(lot) => (Some(lot), false),
+                Origin::OneStick => (None, true),
+            };
+            (of, Demand { ask, lot, together, count })
         };
         share.iter().map(demand).unzip()
     }
@@ -105,6 +137,29 @@ impl Packing<'_> {
     fn by_lot(&self, ask: usize) -> bool {
         matches!(self.asks[ask].match_, Match::Lot | Match::Halves)
     }
+}
+
+/// Where rails can come from, with the room there is; `None` is without end.
+/// First anywhere, then the lots of several sticks, the roomiest first, then one
+/// stick if there are lots of no more.
+pub(super) fn origins(sources: &[Source], rooms: &[i64]) -> Vec<(Origin, Option<i64>)> {
+    let mut lots: BTreeMap<u32, (usize, Option<i64>)> = BTreeMap::new();
+    for (source, room) in sources.iter().zip(rooms) {
+        let (sticks, all) = lots.entry(source.lot).or_insert((0, Some(0)));
+        *sticks += if source.is_new { 2 } else { 1 };
+        *all = all.filter(|_| !source.is_new).map(|all| all + room);
+    }
+    let has_single = lots.values().any(|(sticks, _)| *sticks == 1);
+    let several = lots.into_iter().filter(|(_, (sticks, _))| *sticks > 1);
+    let mut several: Vec<(Origin, Option<i64>)> =
+        several.map(|(lot, (_, room))| (Origin::Lot(lot), room)).collect();
+    several.sort_by_key(|(_, room)| (room.is_some(), Reverse(*room)));
+    let mut origins = vec![(Origin::Anywhere, None)];
+    origins.append(&mut several);
+    if has_single {
+        origins.push((Origin::OneStick, None));
+    }
+    origins
 }
 
 /// The best of several ways to pack the same frames.

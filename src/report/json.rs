@@ -208,6 +208,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
             HoldReason::MatchTooLong { .. } => "match-too-long",
             HoldReason::NotSold { .. } => "not-sold",
             HoldReason::StickTaken { .. } => "stick-taken",
+            HoldReason::OneMitre { .. } => "one-mitre",
         };
         let reason = held.reason.words(&shop.settings.style());
         serde_json::json!({"frame": held.frame, "copy": held.copy, "kind": kind, "reason": reason})

@@ -100,9 +100,23 @@ pub(super) fn requests(line: &OrderLine, shop: &Shop) -> Vec<String> {
     requests
 }
 
-/// `goods 120.00 + minimum 30.00 + carriage 18.00 = 168.00 USD`
+/// `goods 120.00 + carriage 18.00 = 138.00 USD`; where nothing is added,
+/// `goods 505.50 USD, carriage free`.
 pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
     let show = |money| shop.settings.currency.show(money);
+    let supplier = shop.suppliers.get(&bill.supplier);
+    if let Some(supplier) = supplier.filter(|supplier| supplier.refuses && bill.made_up.0 > 0) {
+        return format!(
+            "goods {}, below the minimum of {}: ask first whether it is taken; made up to that \
+             and with all else {}",
+            show(bill.goods),
+            show(supplier.minimum),
+            money(bill.total(), shop)
+        );
+    }
+    if bill.total() == bill.goods {
+        return format!("goods {}, carriage free", money(bill.goods, shop));
+    }
     let mut text = format!("goods {}", show(bill.goods));
     for (what, money) in [
         ("made up to the minimum", bill.made_up),
@@ -121,7 +135,11 @@ pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
     let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.total());
     let net = worth(account.net, shop);
     let sure = if !account.whole {
-        "not compared with every order".to_owned()
+        format!(
+            "the best of the orders that were compared, of which none comes to less than {}; not \
+             all were",
+            worth(account.bound, shop)
+        )
     } else if account.bound == account.net {
         "proven".to_owned()
     } else {

@@ -1,6 +1,7 @@
 //! Why a frame stands where it stands, in plain words.
 
 use crate::measure::LengthStyle;
+use crate::plan::WaitReason;
 use crate::shop::{Match, Shop};
 use crate::why::{Answer, Change, Effect, Group, Shortage, Standing, WantedStick, What};
 
@@ -175,6 +176,12 @@ fn changed(answer: &Answer, change: &Change, style: &LengthStyle) -> String {
             asked.word(),
             comes_to(answer, effect)
         ),
+        What::Size { width, height } => format!(
+            "With a size of {} x {} instead: {}",
+            style.show(*width),
+            style.show_unit(*height),
+            comes_to(answer, effect)
+        ),
         What::Rush => format!("Put first (--rush {}): {}", answer.frame, comes_to(answer, effect)),
         What::Due(Some(due)) => format!("Due on {due}: {}", comes_to(answer, effect)),
         What::Due(None) => format!("Without a date: {}", comes_to(answer, effect)),
@@ -195,11 +202,18 @@ fn stick_words(stick: &WantedStick, style: &LengthStyle) -> String {
 fn comes_to(answer: &Answer, effect: &Effect) -> String {
     let is_held = |(_, standing): &(_, Standing)| matches!(standing, Standing::Held { .. });
     let was_held = answer.standings.iter().any(is_held);
+    let is_chopped = |(_, standing): &(_, Standing)| {
+        matches!(standing, Standing::Waits { reason: WaitReason::Chops(_), .. })
+    };
+    let was_chopped = answer.standings.iter().any(is_chopped);
     let cut = match (effect.today, answer.copies) {
         (1, 1) => "it is cut today".to_owned(),
         (today, all) if today == all => format!("all its {all} copies are cut today"),
         (0, _) if effect.held == 0 && was_held => {
             "it can be made, and waits for moulding".to_owned()
+        }
+        (0, _) if effect.held + effect.chopped == 0 && was_chopped => {
+            "it can be cut here, and waits for moulding".to_owned()
         }
         (0, _) if effect.held == 0 => "it waits".to_owned(),
         (0, _) => "it is not cut today".to_owned(),

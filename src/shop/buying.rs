@@ -15,6 +15,8 @@ pub struct Supplier {
     pub name: String,
     /// The least that an order must come to.
     pub minimum: Money,
+    /// Whether they take no smaller order; else it is charged as much.
+    pub refuses: bool,
     /// What carriage costs, by the goods' price; rising `from`, the first from 0.
     pub freight: Vec<Freight>,
     /// Days from order to delivery.

@@ -29,8 +29,9 @@ pub(super) fn proven(
     classes: &[Class],
     prices: &Prices,
     rest: &Rest,
+    grain: Grain,
 ) -> Prices {
-    let (extent, cells) = (Extent::BEST, &mut Cells::default());
+    let (extent, cells) = (Extent::best(grain), &mut Cells::default());
     let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, extent, cells);
     Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
 }

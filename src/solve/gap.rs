@@ -15,6 +15,7 @@ use super::search::Search;
 use super::select::select;
 use super::sift;
 use super::stages::{self, Outlook, Staged};
+use super::table::Grain;
 
 /// Parts of the gap, of this many, that are searched one after another.
 const SHARES: [i128; 6] = [1, 2, 4, 8, 12, 16];
@@ -55,7 +56,7 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
 
 fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize) -> bool {
     let prices = root.master.prices(&search.instance);
-    let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest);
+    let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest, Grain::Fine);
     let mut closing = Closing {
         root,
         prices,

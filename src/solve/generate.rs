@@ -150,8 +150,8 @@ pub(super) fn generate(
             grain = Grain::Rounded;
             continue;
         }
-        if !quote.fine {
-            grain = Grain::Fine;
+        if quote.grain < Grain::Exact && grain < Grain::Exact {
+            grain = grain.finer();
             continue;
         }
         if met {

@@ -17,6 +17,8 @@ use super::simplex::{Basis, End, Matrix};
 
 /// Bits that a price and a cost may use, so that sums stay within 64 bits.
 const PRICE_BITS: u32 = 54;
+/// A greater price, or a price mended by more, is an error of the numbers.
+const GREATEST_PRICE: f64 = (1_u64 << PRICE_BITS) as f64;
 /// The finest fixed point.
 const FINEST: u32 = 40;
 /// Pivots after which a linear program is given up.
@@ -255,13 +257,21 @@ impl Master {
         let most = rough.iter().fold(1.0f64, |most, y| most.max(y.abs()));
         let bits = ((most * self.unit).log2().ceil() as u32).min(PRICE_BITS);
         let scale = 1i64 << (PRICE_BITS - bits).min(FINEST);
-        let mut fixed: Vec<i64> =
-            rough.iter().map(|y| (y * self.unit * scale as f64).round() as i64).collect();
+        let fixed = |y: &f64| {
+            let price = y * self.unit * scale as f64;
+            price.clamp(-GREATEST_PRICE, GREATEST_PRICE).round() as i64
+        };
+        let mut fixed: Vec<i64> = rough.iter().map(fixed).collect();
         // Two rounds bring the error of 53-bit arithmetic below one step.
         for _ in 0..2 {
             let gaps: Vec<f64> =
                 self.basis.basic().map(|(c, _)| self.gap(c, scale, &fixed) as f64).collect();
             let mended = self.basis.mend_prices(gaps);
+            // A basis too near to singular mends nothing; any prices will do for a
+            // bound, these for a better one.
+            if mended.iter().any(|more| more.is_nan() || more.abs() >= GREATEST_PRICE) {
+                break;
+            }
             fixed.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i64);
         }
         Prices {
@@ -282,10 +292,12 @@ impl Master {
         let cost = match column.checked_sub(self.first) {
             Some(c) if self.costs => i128::from(self.columns[c].cost) * i128::from(scale),
             Some(_) => 0,
-            None => (self.matrix.cost[column] * self.unit * scale as f64).round() as i128,
+            None => {
+                i128::from((self.matrix.cost[column] * self.unit * scale as f64).round() as i64)
+            }
         };
         let entries = self.matrix.column[column].iter();
-        let worth = |&(r, a): &(u32, f64)| i128::from(fixed[r as usize]) * (a as i128);
+        let worth = |&(r, a): &(u32, f64)| i128::from(fixed[r as usize]) * i128::from(a as i64);
         cost - entries.map(worth).sum::<i128>()
     }
 }

@@ -26,11 +26,13 @@ mod master;
 mod mend;
 mod needs;
 mod outcome;
+mod outright;
 mod pairs;
 mod plan;
 mod pricing;
 mod problem;
 mod repack;
+mod rolling;
 mod root;
 mod sack;
 mod search;
@@ -55,9 +57,9 @@ pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
 use generate::Reached;
 use instance::Instance;
+use outright::outright;
 use plan::Plan;
 use search::Search;
-use states::Answer;
 
 /// Steps for solving a small problem outright.
 const OUTRIGHT: u64 = 20_000;
@@ -91,65 +93,41 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
         return Outcome::Impossible(shortfall);
     }
     search.tell();
-
-    greedy::longest_first(&mut search);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    cover::raise(&mut search);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    if outright(&mut search, OUTRIGHT) {
-        return search.exhausted();
-    }
-    greedy::value_correction(&mut search, 6);
-    if search.is_proven() {
-        return search.outcome();
-    }
-    let mut mender = mend::Mender::new(&search);
-    if !sift::applies(&search) {
-        mender.mend(&mut search, None, MEND_FIRST);
-    }
-    if search.is_proven() {
-        return search.outcome();
-    }
-    let root = root::solve(&mut search);
-    if root.reached == Reached::Infeasible || search.is_proven() {
-        return search.exhausted();
-    }
-    let prices = root.proven_prices(&search.instance);
-    let root = if sift::applies(&search) {
-        sift::sift_and_mend(&mut search, root, &prices, &mut mender, limits.work)
-    } else {
-        mender.mend(&mut search, Some(&prices), MEND_LATER);
-        root
-    };
-    if search.is_proven() {
-        return search.outcome();
-    }
-    if gap::close(&mut search, &root) {
-        return search.exhausted();
-    }
-    if turns::take(&mut search, &root, &mut mender, limits.work) {
-        return search.exhausted();
-    }
-    search.outcome()
+    if is_settled(&mut search, limits.work) { search.exhausted() } else { search.outcome() }
 }
 
-/// Tries the exact table of states; whether that settled the problem.
-fn outright(search: &mut Search, most: u64) -> bool {
-    let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
-    let mut steps = 0;
-    let beat = search.cost_to_beat();
-    let answer = states::solve(&search.instance, &wanted, &supply, beat, most, &mut steps);
-    search.spend(steps);
-    match answer {
-        Answer::Best(plan) => {
-            search.offer(plan);
-            true
-        }
-        Answer::Nothing => true,
-        Answer::TooLarge => false,
+/// The story of a search: plans and bounds by rule, the exact table for what is
+/// small, the linear program with plans from it, and what closes the gap that is
+/// left. Whether the best plan is proven or all others were ruled out.
+fn is_settled(search: &mut Search, work: u64) -> bool {
+    greedy::longest_first(search);
+    if search.is_proven() {
+        return true;
     }
+    cover::raise(search);
+    if search.is_proven() || outright(search, OUTRIGHT) {
+        return true;
+    }
+    greedy::value_correction(search, 6);
+    if search.is_proven() {
+        return true;
+    }
+    let mut mender = mend::Mender::new(search);
+    if !sift::applies(search) {
+        mender.mend(search, None, MEND_FIRST);
+    }
+    if search.is_proven() {
+        return true;
+    }
+    let mut root = root::solve(search);
+    if root.reached == Reached::Infeasible || search.is_proven() {
+        return true;
+    }
+    let prices = root.proven_prices(&search.instance);
+    if sift::applies(search) {
+        root = sift::sift_and_mend(search, root, &prices, &mut mender, work);
+    } else {
+        mender.mend(search, Some(&prices), MEND_LATER);
+    }
+    search.is_proven() || gap::close(search, &root) || turns::take(search, &root, &mut mender, work)
 }

@@ -6,6 +6,7 @@
 //! joined and what is left of the two types is kept apart. Depth first, most
 //! pairs first, so that the way down is a dive. Only for stock of one run.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -24,6 +25,8 @@ const WHOLE_EPS: f64 = 1e-5;
 const MOST_COLUMNS: usize = 1_500;
 /// Nodes between two dives.
 const DIVE_EVERY: u64 = 8;
+/// Pairs that are remembered.
+const MOST_REMEMBERED: usize = 20;
 
 /// Branches from the root for about so many steps, raising the bound if the
 /// search completes.
@@ -34,7 +37,7 @@ pub(super) fn branch(search: &mut Search, root: &Root, steps: u64) {
         return;
     }
     let end = search.work().saturating_add(steps);
-    let mut tree = Tree { nodes: 0, rate: stand_in_rate(search) * 4.0, end };
+    let mut tree = Tree::new(search, end);
     let columns = worthy(&root.master, &root.rest);
     let instance = Rc::clone(&search.instance);
     let bound = tree.node(search, instance, columns);
@@ -51,7 +54,7 @@ pub(super) fn branch_within(
     steps: u64,
 ) -> i128 {
     let end = search.work().saturating_add(steps);
-    let mut tree = Tree { nodes: 0, rate: stand_in_rate(search) * 4.0, end };
+    let mut tree = Tree::new(search, end);
     let mut columns = worthy(master, rest);
     columns.retain(|column| instance.kinds[column.kind].supply > 0);
     tree.node(search, Rc::new(instance), columns)
@@ -62,6 +65,9 @@ struct Tree {
     rate: f64,
     /// The work of the search at which this one ends.
     end: u64,
+    /// Lengths of pairs that led to an end lately, the last first: what decided
+    /// there will often decide here.
+    decided: Vec<(i64, i64)>,
 }
 
 /// A number of pairs of two types that is not whole.
@@ -71,6 +77,17 @@ struct Open {
 }
 
 impl Tree {
+    fn new(search: &Search, end: u64) -> Tree {
+        Tree { nodes: 0, rate: stand_in_rate(search) * 4.0, end, decided: Vec::new() }
+    }
+
+    /// Notes that branching on the pair led to an end at once.
+    fn remember(&mut self, lengths: (i64, i64)) {
+        self.decided.retain(|&pair| pair != lengths);
+        self.decided.insert(0, lengths);
+        self.decided.truncate(MOST_REMEMBERED);
+    }
+
     /// The best bound proven below: the cost to beat if nothing better is there.
     fn node(&mut self, search: &mut Search, instance: Rc<Instance>, columns: Vec<Column>) -> i128 {
         let floor = i128::from(search.bound);
@@ -90,7 +107,7 @@ impl Tree {
             Reached::Stopped => return floor,
         };
         self.nodes += 1;
-        let open = open_pair(&instance, &master);
+        let open = open_pair(&instance, &master, &self.decided);
         if self.nodes % DIVE_EVERY == 0 || open.is_none() {
             dive(search, &view, &mut master, &rest, 1);
         }
@@ -108,7 +125,11 @@ impl Tree {
                 continue;
             };
             let passed = pass_on(&child, &columns, open.pair, instance.types.len());
+            let before = self.nodes;
             least = least.min(self.node(search, Rc::new(child), passed));
+            if self.nodes == before {
+                self.remember(lengths(&instance, open.pair));
+            }
             if least <= bound {
                 // Nothing more can be said for the node as a whole.
                 break;
@@ -126,8 +147,8 @@ fn worthy(master: &Master, rest: &Rest) -> Vec<Column> {
 }
 
 /// The pair of types of which a number of pairs that is not whole is together,
-/// longest pair first.
-fn open_pair(instance: &Instance, master: &Master) -> Option<Open> {
+/// of those that were decided lately the last, else the longest.
+fn open_pair(instance: &Instance, master: &Master, decided: &[(i64, i64)]) -> Option<Open> {
     let mut pairs: BTreeMap<(usize, usize), f64> = BTreeMap::new();
     for (c, value) in master.used() {
         let pieces = &master.columns[c].pieces;
@@ -140,12 +161,22 @@ fn open_pair(instance: &Instance, master: &Master) -> Option<Open> {
             }
         }
     }
-    let length = |t: usize| instance.types[t].length;
+    let rank = |pair: (usize, usize)| {
+        let lengths = lengths(instance, pair);
+        let lately = decided.iter().position(|&other| other == lengths);
+        (Reverse(lately.unwrap_or(usize::MAX)), lengths.0 + lengths.1, Reverse(pair))
+    };
     pairs
         .into_iter()
         .filter(|&(_, value)| (value - value.round()).abs() > WHOLE_EPS)
-        .max_by_key(|&((a, b), _)| (length(a) + length(b), std::cmp::Reverse((a, b))))
+        .max_by_key(|&(pair, _)| rank(pair))
         .map(|(pair, value)| Open { pair, value })
+}
+
+/// The lengths of a pair of types, the shorter first.
+fn lengths(instance: &Instance, (a, b): (usize, usize)) -> (i64, i64) {
+    let (first, second) = (instance.types[a].length, instance.types[b].length);
+    (first.min(second), first.max(second))
 }
 
 /// The instance with some pairs joined, and the rest of the two kept apart if

@@ -10,6 +10,7 @@ use super::instance::Instance;
 use super::layout::Pieces;
 use super::market::Class;
 use super::plan::Column;
+use super::rolling::Rolling;
 use super::table::{Cells, Choice, Grain, Table};
 
 /// A type in this many columns of one search is no longer followed.
@@ -46,8 +47,8 @@ pub(super) struct Quote {
     pub gain: Vec<i64>,
     /// Patterns that gain something over net cost and charge, best first.
     pub columns: Vec<(i64, Column)>,
-    /// Whether the gains are to the last digit.
-    pub fine: bool,
+    /// How exact the gains are.
+    pub grain: Grain,
     pub work: u64,
 }
 
@@ -62,8 +63,10 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// The best alone, to the last digit.
-    pub const BEST: Extent = Extent { steps: 0, waste: None, grain: Grain::Fine };
+    /// The best alone.
+    pub fn best(grain: Grain) -> Extent {
+        Extent { steps: 0, waste: None, grain }
+    }
 }
 
 /// Patterns at the prices, made of no more than `wanted`, from kinds with some
@@ -78,8 +81,8 @@ pub(super) fn price(
     cells: &mut Cells,
 ) -> Quote {
     let Extent { steps, waste, grain } = extent;
-    let mut quote =
-        Quote { gain: vec![0; instance.kinds.len()], columns: Vec::new(), fine: true, work: 0 };
+    let gain = vec![0; instance.kinds.len()];
+    let mut quote = Quote { gain, columns: Vec::new(), grain: Grain::Exact, work: 0 };
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| supply[class.kinds[c]] > 0).collect();
@@ -91,11 +94,14 @@ pub(super) fn price(
         let choices = choices(instance, class, prices, wanted, least);
         let table = Table::new(&choices, class.room(), waste, grain, cells);
         quote.work += table.work;
-        quote.fine &= table.fine;
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
-        bests(instance, class, prices, wanted, &mut hunt, &mut quote);
+        let coarse = table.grain < Grain::Exact && grain == Grain::Exact;
+        let rolling = coarse.then(|| Rolling::new(&choices, class.room(), waste)).flatten();
+        quote.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
+        quote.grain = quote.grain.min(if rolling.is_some() { grain } else { table.grain });
+        bests(instance, class, prices, wanted, &mut hunt, rolling.as_ref(), &mut quote);
         if !hunt.found.is_empty() {
             hunt.left = steps;
             hunt.search(0, 0, 0);
@@ -140,9 +146,10 @@ fn bests(
     prices: &Prices,
     wanted: &[u32],
     hunt: &mut Hunt,
+    rolling: Option<&Rolling>,
     quote: &mut Quote,
 ) {
-    let front = hunt.table.front();
+    let front = rolling.map_or_else(|| hunt.table.front(), Rolling::front);
     let open = class.types.iter().filter(|&&t| wanted[t] > 0);
     let Some(shortest) = open.copied().min_by_key(|&t| instance.types[t].length) else {
         return;
@@ -168,10 +175,12 @@ fn bests(
         if gain <= prices.charge[k] {
             continue;
         }
-        let traced = (kind.is_plain() && hunt.table.attained).then(|| {
-            let counts = hunt.table.trace(hunt.choices, room);
-            pieces(hunt.choices, &counts)
-        });
+        let traced = match rolling {
+            _ if !kind.is_plain() => None,
+            Some(rolling) => Some(rolling.trace(hunt.choices, room)),
+            None => hunt.table.attained.then(|| hunt.table.trace(hunt.choices, room)),
+        };
+        let traced = traced.map(|counts| pieces(hunt.choices, &counts));
         if let Some(pieces) = traced.filter(|pieces| instance.agree(pieces)) {
             hunt.add(k, pieces);
         } else {

@@ -13,6 +13,7 @@ use super::outcome::Certificate;
 use super::plan::Column;
 use super::pricing::Prices;
 use super::search::Search;
+use super::table::Grain;
 
 /// Dives from one optimum.
 const TRIES: u32 = 10;
@@ -31,7 +32,7 @@ impl Root {
     /// The prices of the optimum, with charges so high that no column gains.
     pub fn proven_prices(&self, instance: &Instance) -> Prices {
         let prices = self.master.prices(instance);
-        proven(instance, &self.view.classes, &prices, &self.rest)
+        proven(instance, &self.view.classes, &prices, &self.rest, Grain::Fine)
     }
 }
 
@@ -85,12 +86,13 @@ pub(super) fn solve(search: &mut Search) -> Root {
         round(search, &view, &master, &rest, &[], Some(&worth));
         dive(search, &view, &mut master, &rest, TRIES);
     }
-    let mut prices = vec![master.prices(&search.instance)];
+    let mut prices = vec![(master.prices(&search.instance), Grain::Exact)];
     // Prices of a whole program that was solved are the best there are.
     if tight || !matches!(reached, Reached::Bound(_)) {
-        prices.push(by_length(&search.instance, &master));
+        prices.push((by_length(&search.instance, &master), Grain::Fine));
     }
-    let proofs = prices.into_iter().filter_map(|p| certify(&search.instance, &view, &rest, p));
+    let proof = |(prices, grain)| certify(&search.instance, &view, &rest, prices, grain);
+    let proofs = prices.into_iter().filter_map(proof);
     // Of equal ones, that of the linear program.
     let best = proofs.reduce(|first, second| if second.0 > first.0 { second } else { first });
     if let Some((_, certificate)) = best {
@@ -155,10 +157,11 @@ fn certify(
     view: &View,
     rest: &Rest,
     mut prices: Prices,
+    grain: Grain,
 ) -> Option<(i128, Certificate)> {
-    let at = |prices: &Prices| proven(instance, &view.classes, prices, rest).charge;
+    let at = |prices: &Prices| proven(instance, &view.classes, prices, rest, grain).charge;
     let least = instance.types.iter().map(|t| t.length).min()?;
-    let charge = at(&prices);
+    let mut charge = at(&prices);
     let (mut top, mut bottom) = (1i128, 1i128);
     for (kind, &gain) in instance.kinds.iter().zip(&charge) {
         let cost = i128::from(prices.scale) * i128::from(kind.cost_at(least.min(kind.room)));
@@ -167,10 +170,12 @@ fn certify(
             (top, bottom) = (gain + cost, cost);
         }
     }
-    for piece in &mut prices.piece {
-        *piece = i64::try_from(i128::from(*piece) * bottom / top).ok()?;
+    if top > bottom {
+        for piece in &mut prices.piece {
+            *piece = i64::try_from(i128::from(*piece) * bottom / top).ok()?;
+        }
+        charge = at(&prices);
     }
-    let charge = at(&prices);
     let mut kinds = instance.kinds.iter().zip(&charge);
     if kinds.any(|(kind, &charge)| !kind.limited && charge > 0) {
         return None;

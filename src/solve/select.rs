@@ -308,7 +308,7 @@ impl Selection {
             None => 0,
         };
         let entries = self.matrix.column[m].iter();
-        let worth: i128 = entries.map(|&(r, a)| prices[r as usize] * (a as i128)).sum();
+        let worth: i128 = entries.map(|&(r, a)| prices[r as usize] * i128::from(a as i64)).sum();
         (cost << self.scale_bits) - worth
     }
 
@@ -329,7 +329,8 @@ impl Selection {
             .filter(|&c| !basis.is_shut(self.place[c]))
             .map(|c| {
                 let entries = self.matrix.column[self.place[c]].iter();
-                let sum: i128 = entries.map(|&(r, a)| signed[r as usize] * (a as i128)).sum();
+                let sum: i128 =
+                    entries.map(|&(r, a)| signed[r as usize] * i128::from(a as i64)).sum();
                 sum.max(0) * i128::from(self.most_used[c])
             })
             .sum();

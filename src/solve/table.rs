@@ -33,12 +33,24 @@ pub(super) struct Choice {
 }
 
 /// How exact values have to be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Grain {
-    /// To the last digit.
-    Fine,
     /// Large tables may round every value up to some nine digits.
     Rounded,
+    /// To the last digit, for lengths as fine as a table allows.
+    Fine,
+    /// The best value to the last digit, even where a table would be too large.
+    Exact,
+}
+
+impl Grain {
+    /// The next finer one.
+    pub fn finer(self) -> Grain {
+        match self {
+            Grain::Rounded => Grain::Fine,
+            Grain::Fine | Grain::Exact => Grain::Exact,
+        }
+    }
 }
 
 /// Memory for tables, kept from one to the next.
@@ -55,8 +67,8 @@ pub(super) struct Table {
     tight: bool,
     /// Whether every value is that of a filling, not only a bound.
     pub attained: bool,
-    /// Whether values are to the last digit.
-    pub fine: bool,
+    /// How exact the values are.
+    pub grain: Grain,
     /// A measure of the work it took.
     pub work: u64,
 }
@@ -108,7 +120,12 @@ impl Table {
             Rows::Rounded(rows, _) => rows.work / 2,
             Rows::BySum(_) => 0,
         };
-        Table { rows, tight: waste.is_some(), attained: step == 1, fine: !rounded, work: work / 64 }
+        let grain = match (rounded, step) {
+            (true, _) => Grain::Rounded,
+            (false, 1) => Grain::Exact,
+            (false, _) => Grain::Fine,
+        };
+        Table { rows, tight: waste.is_some(), attained: step == 1, grain, work: work / 64 }
     }
 
     /// Gives the memory back.
@@ -221,7 +238,7 @@ fn by_sum(choices: &[Choice], room: i64, most: usize) -> Option<Table> {
         rows[j] = row;
     }
     let work = total as u64 / 32;
-    Some(Table { rows: Rows::BySum(rows), tight: false, attained: true, fine: true, work })
+    Some(Table { rows: Rows::BySum(rows), tight: false, attained: true, grain: Grain::Exact, work })
 }
 
 /// The sums with or without one more bundle, of which none is longer than
@@ -269,7 +286,7 @@ mod tests {
     fn table(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Table {
         let rows = ByRoom::new(choices, |c| c.value, room, step, waste, Vec::new());
         let rows = Rows::Fine(rows);
-        Table { rows, tight: waste.is_some(), attained: step == 1, fine: true, work: 0 }
+        Table { rows, tight: waste.is_some(), attained: step == 1, grain: Grain::Exact, work: 0 }
     }
 
     fn choices() -> impl Strategy<Value = Vec<Choice>> {

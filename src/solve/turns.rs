@@ -9,7 +9,7 @@
 
 use super::branch::Tree;
 use super::mend::Mender;
-use super::outright;
+use super::outright::outright;
 use super::pairs;
 use super::root::Root;
 use super::search::Search;

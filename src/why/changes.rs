@@ -9,8 +9,8 @@ use super::shortage::{Shortage, bench, together};
 use super::trials::{Effect, Trials};
 use crate::measure::{Length, Unit};
 use crate::plan::verify::Fault;
-use crate::plan::{HoldReason, Plan, Wishes};
-use crate::rails::frame_rails;
+use crate::plan::{HoldReason, Plan, WaitReason, Wishes};
+use crate::rails::{Side, frame_rails};
 use crate::shop::{Frame, Match, Shop, Stick};
 
 /// So many other frames, and so many dates, are tried one after the other.
@@ -39,6 +39,13 @@ pub enum What {
         asked: Match,
         /// What would do.
         instead: Match,
+    },
+    /// A larger size.
+    Size {
+        /// The size at which a machine here can cut it.
+        width: Length,
+        /// As `width`.
+        height: Length,
     },
     /// The frame comes before all others.
     Rush,
@@ -78,8 +85,10 @@ pub(super) fn changes(
     }
     let short: Vec<usize> = match shortages {
         [] if held > 0 => held_layers(plan, frame),
+        [] => chopped_layers(plan, frame),
         shortages => shortages.iter().map(|shortage| shortage.layer).collect(),
     };
+    changes.extend(asking.larger()?);
     changes.extend(asking.sticks(&short)?);
     for layer in &short {
         changes.extend(asking.weaker(*layer)?);
@@ -101,10 +110,27 @@ fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
         HoldReason::NoOpening { .. }
         | HoldReason::TooShort { .. }
         | HoldReason::NotSold { .. }
-        | HoldReason::StickTaken { .. } => None,
+        | HoldReason::StickTaken { .. }
+        | HoldReason::OneMitre { .. } => None,
     });
     layers.collect::<BTreeSet<usize>>().into_iter().collect()
 }
+
+/// The layers that only a supplier can make.
+fn chopped_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
+    let waits = plan.waiting.iter().filter(|waits| waits.frame == frame.id);
+    let named: BTreeSet<&String> = waits
+        .flat_map(|waits| match &waits.reason {
+            WaitReason::Chops(mouldings) => mouldings.as_slice(),
+            WaitReason::Moulding(_) => &[],
+        })
+        .collect();
+    let layers = 1..=frame.layers.len();
+    layers.filter(|layer| named.contains(&frame.layers[layer - 1].moulding)).collect()
+}
+
+/// A frame is made larger by so many steps at the most.
+const MOST_STEPS: usize = 400;
 
 struct Asking<'a, 't, 'l> {
     shop: &'a Shop,
@@ -138,6 +164,54 @@ impl Asking<'_, '_, '_> {
             });
         }
         shop
+    }
+
+    /// The least larger size at which every machine here can hold every rail and
+    /// every layer has an opening, if it is too small for that as asked.
+    fn larger(&mut self) -> Tried<Option<Change>> {
+        let Some((width, height)) = self.size_to_hold() else { return Ok(None) };
+        if (width, height) == (self.frame.width, self.frame.height) {
+            return Ok(None);
+        }
+        let shop = self.with_frame(|frame| (frame.width, frame.height) = (width, height));
+        let effect = self.trials.better(&shop, &Wishes::default())?;
+        Ok(effect.map(|effect| Change { what: What::Size { width, height }, effect }))
+    }
+
+    /// That size; `None` if it is far larger.
+    fn size_to_hold(&self) -> Option<(Length, Length)> {
+        let mut frame = self.frame.clone();
+        for _ in 0..MOST_STEPS {
+            let (wide, high) = self.is_held(&frame);
+            if wide && high {
+                return Some((frame.width, frame.height));
+            }
+            let square = frame.mitre.sides() != 4;
+            if !wide || square {
+                frame.width += self.step();
+            }
+            if !high || square {
+                frame.height += self.step();
+            }
+        }
+        None
+    }
+
+    /// Whether the machines can hold the rails along the width, and those along
+    /// the height.
+    fn is_held(&self, frame: &Frame) -> (bool, bool) {
+        let (mut wide, mut high) = (true, true);
+        for (layer, all) in frame.layers.iter().zip(frame_rails(self.shop, frame)) {
+            let shortest = self.shop.cutter_of(self.shop.moulding(&layer.moulding)).shortest;
+            for rail in all.rails {
+                let held = rail.long_point >= shortest && rail.sight.is_positive();
+                match rail.side {
+                    Side::Left | Side::Right => high &= held,
+                    Side::Top | Side::Bottom | Side::Nth(_) => wide &= held,
+                }
+            }
+        }
+        (wide, high)
     }
 
     /// The shortest sticks that would help: one of each moulding that is

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use crate::plan::verify::Fault;
-use crate::plan::{Plan, Wishes, plan_as_wished, verify};
+use crate::plan::{Plan, WaitReason, Wishes, plan_as_wished, verify};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
 
@@ -20,17 +20,20 @@ pub struct Effect {
     pub today: u32,
     /// How many copies of it are impossible.
     pub held: u32,
+    /// How many copies of it wait for a supplier to chop them.
+    pub chopped: u32,
     /// The other frames of which fewer copies are cut today than without it.
     pub instead: Vec<String>,
     /// The other frames of which more copies are cut today than without it.
     pub also: Vec<String>,
 }
 
-/// How many copies of each frame are cut today, and how many are held.
+/// How many copies of each frame are cut today, are held, and wait for chops.
 #[derive(Debug, Clone, Default)]
 struct Outcome {
     today: BTreeMap<String, u32>,
     held: BTreeMap<String, u32>,
+    chopped: BTreeMap<String, u32>,
 }
 
 impl Outcome {
@@ -43,6 +46,9 @@ impl Outcome {
         }
         for held in &plan.held {
             *outcome.held.entry(held.frame.clone()).or_default() += 1;
+        }
+        for waits in plan.waiting.iter().filter(|w| matches!(w.reason, WaitReason::Chops(_))) {
+            *outcome.chopped.entry(waits.frame.clone()).or_default() += 1;
         }
         outcome
     }
@@ -98,17 +104,21 @@ impl<'a> Trials<'a> {
         Ok(Some(Effect {
             today: count(&after.today, self.frame),
             held: count(&after.held, self.frame),
+            chopped: count(&after.chopped, self.frame),
             instead: less_or_more(u32::lt),
             also: less_or_more(u32::gt),
         }))
     }
 
     /// As [`ask`](Self::ask), but only where the frame fares better for it: more
-    /// of its copies are cut, or as many and fewer are impossible.
+    /// of its copies are cut, or as many and fewer are impossible, or as many and
+    /// fewer have to be chopped elsewhere.
     pub fn better(&mut self, shop: &Shop, wishes: &Wishes) -> Result<Option<Effect>, Vec<Fault>> {
         let (today, held) = self.stands();
-        let is_better =
-            |effect: &Effect| effect.today > today || effect.today == today && effect.held < held;
+        let before = (std::cmp::Reverse(today), held, count(&self.before.chopped, self.frame));
+        let is_better = |effect: &Effect| {
+            (std::cmp::Reverse(effect.today), effect.held, effect.chopped) < before
+        };
         Ok(self.ask(shop, wishes)?.filter(is_better))
     }
 

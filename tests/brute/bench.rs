@@ -209,7 +209,7 @@ impl Bench<'_> {
     }
 
     /// Every number of units that one stick can hold, with what that uses up.
-    fn patterns(&self, source: &Source, units: &[Unit], most: &Counts) -> Vec<(Counts, i64)> {
+    pub fn patterns(&self, source: &Source, units: &[Unit], most: &Counts) -> Vec<(Counts, i64)> {
         let runs = self.runs(source);
         let empty = Laid { blocks: 0, taken: 0, least: i64::MAX };
         let mut level = BTreeSet::from([(vec![0_u8; units.len()], vec![empty; runs.len()])]);

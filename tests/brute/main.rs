@@ -1,4 +1,4 @@
-//! Whole plans of two thousand tiny shops against trying everything. Nothing
+//! Whole plans of three thousand tiny shops against trying everything. Nothing
 //! here is shared with the planner but the shop, its rails and the plan.
 
 #[path = "../support/numbers.rs"]
@@ -13,25 +13,48 @@ mod shops;
 use std::collections::BTreeSet;
 
 use longpoint::measure::Worth;
-use longpoint::plan::{HoldReason, Part, Plan, Warning, plan, verify};
+use longpoint::plan::{HoldReason, Part, Plan, Warning, plan_as_wished, verify};
 use longpoint::shop::{Match, Shop};
 
-use search::{Best, Job, Settled, best, dates, settle};
+use search::{Best, Job, Settled, best, settle, turn, turns, unmatched};
 
-/// How many shops are tried.
-const SHOPS: u64 = 2_000;
+/// How many shops each of the tests tries.
+const SHOPS: u64 = 750;
 
 #[test]
-fn plans_are_as_good_as_any_way_to_cut() {
-    let mut proven = 0;
-    for seed in 0..SHOPS {
+fn plans_of_the_first_shops_are_as_good_as_any_way_to_cut() {
+    try_all(0);
+}
+
+#[test]
+fn plans_of_the_second_shops_are_as_good_as_any_way_to_cut() {
+    try_all(1);
+}
+
+#[test]
+fn plans_of_the_third_shops_are_as_good_as_any_way_to_cut() {
+    try_all(2);
+}
+
+#[test]
+fn plans_of_the_fourth_shops_are_as_good_as_any_way_to_cut() {
+    try_all(3);
+}
+
+/// Every so many shops, so that the tests take as long as one another.
+fn try_all(first: u64) {
+    let (mut proven, mut waiting) = (0, 0);
+    for seed in (0..SHOPS).map(|place| place * 4 + first) {
         let shop = shops::shop(seed);
-        let plan = plan(&shop, support::MORNING, support::LIMITS);
+        let wishes = shops::wishes(seed, &shop);
+        let plan = plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS);
         let faults = judge(&shop, &plan);
         assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));
+        waiting += u64::from(!plan.waiting.is_empty());
     }
     assert!(proven * 100 >= SHOPS * 95, "only {proven} of {SHOPS} plans are proven");
+    assert!(waiting * 4 >= SHOPS, "frames wait in {waiting} of {SHOPS} shops only: too easy");
 }
 
 /// Everything that a plan gets wrong or misses.
@@ -43,12 +66,20 @@ fn judge(shop: &Shop, plan: &Plan) -> Vec<String> {
     let settled: Vec<Settled> = shop.frames.iter().map(|frame| settle(shop, frame)).collect();
     faults.extend(possible(shop, plan, &settled));
     let all = jobs(shop, &settled, |_, _| true);
-    let today = best(shop, &all, &BTreeSet::new(), false);
+    let rushed = &plan.wishes.rush;
+    let today = best(shop, rushed, &all, &BTreeSet::new(), false);
     faults.extend(compare(shop, plan, Part::Today, &today));
+    let cut = jobs(shop, &settled, |frame, copy| is_cut(plan, Part::Today, frame, copy));
+    faults.extend(compare_matching(shop, plan, Part::Today, &cut, &BTreeSet::new()));
+    if plan.wishes.rack_only {
+        return faults;
+    }
     let taken: BTreeSet<String> = plan.today.iter().map(|stick| stick.stick.clone()).collect();
     let left = jobs(shop, &settled, |frame, copy| !is_cut(plan, Part::Today, frame, copy));
-    let order = best(shop, &left, &taken, true);
+    let order = best(shop, rushed, &left, &taken, true);
     faults.extend(compare(shop, plan, Part::Order, &order));
+    let cut = jobs(shop, &settled, |frame, copy| is_cut(plan, Part::Order, frame, copy));
+    faults.extend(compare_matching(shop, plan, Part::Order, &cut, &taken));
     faults
 }
 
@@ -82,7 +113,11 @@ fn possible(shop: &Shop, plan: &Plan, settled: &[Settled]) -> Vec<String> {
     let mut faults = Vec::new();
     for (frame, settled) in shop.frames.iter().zip(settled) {
         let held = plan.held.iter().any(|held| {
-            held.frame == frame.id && !matches!(held.reason, HoldReason::StickTaken { .. })
+            held.frame == frame.id
+                && !matches!(
+                    held.reason,
+                    HoldReason::StickTaken { .. } | HoldReason::OneMitre { .. }
+                )
         });
         if held != settled.is_none() {
             faults.push(format!("{} is held: {held}, possible: {settled:?}", frame.id));
@@ -106,10 +141,11 @@ fn possible(shop: &Shop, plan: &Plan, settled: &[Settled]) -> Vec<String> {
 }
 
 fn compare(shop: &Shop, plan: &Plan, part: Part, best: &Best) -> Vec<String> {
-    let dates = dates(shop);
-    let mut served = vec![0_u32; dates.len()];
+    let rushed = &plan.wishes.rush;
+    let turns = turns(shop, rushed);
+    let mut served = vec![0_u32; turns.len()];
     for frame in &shop.frames {
-        let date = dates.iter().position(|date| *date == frame.due).unwrap();
+        let date = turns.iter().position(|other| *other == turn(frame, rushed)).unwrap();
         let cut = (1..=frame.copies).filter(|copy| is_cut(plan, part, &frame.id, *copy));
         served[date] += u32::try_from(cut.count()).unwrap();
     }
@@ -130,4 +166,25 @@ fn compare(shop: &Shop, plan: &Plan, part: Part, best: &Best) -> Vec<String> {
         return Vec::new();
     }
     vec![format!("{}: found {found:?} (bound {bound}), best {right:?}", part.word())]
+}
+
+/// What the frames of a part would take without match rules.
+fn compare_matching(
+    shop: &Shop,
+    plan: &Plan,
+    part: Part,
+    cut: &[Job],
+    taken: &BTreeSet<String>,
+) -> Vec<String> {
+    let mut faults = Vec::new();
+    for said in plan.matching.iter().filter(|matching| matching.part == part) {
+        let free = unmatched(shop, shop.moulding(&said.moulding), cut, taken, part == Part::Order);
+        let found = (said.used_up_free.0, said.sticks_free);
+        let least = free.expect("what is cut with match rules can be cut without");
+        if found < least || said.proven && found != least {
+            let (id, part) = (&said.moulding, part.word());
+            faults.push(format!("{id} {part} unmatched: found {found:?}, best {least:?}"));
+        }
+    }
+    faults
 }

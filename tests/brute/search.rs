@@ -76,28 +76,61 @@ pub struct Best {
     pub cost: Cost,
 }
 
-/// The dates of all frames, earliest first, undated last.
-pub fn dates(shop: &Shop) -> Vec<Option<Date>> {
-    let dates: BTreeSet<(bool, Option<Date>)> =
-        shop.frames.iter().map(|frame| (frame.due.is_none(), frame.due)).collect();
-    dates.into_iter().map(|(_, date)| date).collect()
+/// When a frame's turn comes: rushed ones first, then by date, undated last.
+pub type Turn = (bool, bool, Option<Date>);
+
+/// When a frame's turn comes.
+pub fn turn(frame: &Frame, rushed: &BTreeSet<String>) -> Turn {
+    (!rushed.contains(&frame.id), frame.due.is_none(), frame.due)
+}
+
+/// The turns of all frames, the first first.
+pub fn turns(shop: &Shop, rushed: &BTreeSet<String>) -> Vec<Turn> {
+    let turns: BTreeSet<Turn> = shop.frames.iter().map(|frame| turn(frame, rushed)).collect();
+    turns.into_iter().collect()
+}
+
+/// The least that these jobs take of a moulding if every rail may come from any
+/// stick; `None` if they cannot be cut.
+pub fn unmatched(
+    shop: &Shop,
+    moulding: &Moulding,
+    jobs: &[Job],
+    taken: &BTreeSet<String>,
+    buy: bool,
+) -> Option<Cost> {
+    let mut sources = sources(shop, moulding, taken);
+    sources.retain(|source| buy || !source.is_new);
+    let free = |job: &Job<'_>| vec![Match::Any; job.matches.len()];
+    let all: Vec<Job> = jobs
+        .iter()
+        .map(|job| Job { frame: job.frame, matches: free(job), copies: job.copies })
+        .collect();
+    let numbers: Counts = jobs.iter().map(|job| job.copies).collect();
+    Table { shop, moulding, sources, by_mitres: BTreeMap::new() }.least(&all, &numbers)
 }
 
 /// Tries every number of every job, from the rack less the sticks `taken`, and
 /// from new sticks if they may be bought.
-pub fn best(shop: &Shop, jobs: &[Job], taken: &BTreeSet<String>, buy: bool) -> Best {
+pub fn best(
+    shop: &Shop,
+    rushed: &BTreeSet<String>,
+    jobs: &[Job],
+    taken: &BTreeSet<String>,
+    buy: bool,
+) -> Best {
     let mut tables: BTreeMap<&str, Table> = BTreeMap::new();
     for moulding in shop.mouldings.values() {
         let mut sources = sources(shop, moulding, taken);
         sources.retain(|source| buy || !source.is_new);
         tables.insert(&moulding.id, Table { shop, moulding, sources, by_mitres: BTreeMap::new() });
     }
-    let dates = dates(shop);
+    let turns = turns(shop, rushed);
     let mut best: Option<(Reverse<Vec<u32>>, Cost)> = None;
     for numbers in all_numbers(jobs) {
-        let mut served = vec![0; dates.len()];
+        let mut served = vec![0; turns.len()];
         for (job, number) in jobs.iter().zip(&numbers) {
-            let date = dates.iter().position(|date| *date == job.frame.due).unwrap();
+            let date = turns.iter().position(|other| *other == turn(job.frame, rushed)).unwrap();
             served[date] += u32::from(*number);
         }
         let served = Reverse(served);

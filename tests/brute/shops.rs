@@ -2,7 +2,8 @@
 
 use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Worth};
-use longpoint::shop::{Kind, Match, Per, Price, Shop};
+use longpoint::plan::Wishes;
+use longpoint::shop::{Kind, Match, Per, Price, Shop, Stick};
 
 use crate::support;
 
@@ -39,6 +40,17 @@ pub fn shop(seed: u64) -> Shop {
     shop
 }
 
+/// What is wished of that shop's morning: mostly nothing.
+pub fn wishes(seed: u64, shop: &Shop) -> Wishes {
+    let numbers = &mut Numbers(seed ^ 0x3c6e_f372_fe94_f82b);
+    let mut wishes = Wishes { rack_only: numbers.one_in(10), ..Wishes::default() };
+    if numbers.one_in(4) {
+        let place = numbers.within(0, shop.frames.len() as i64 - 1);
+        wishes.rush.insert(shop.frames[usize::try_from(place).unwrap()].id.clone());
+    }
+    wishes
+}
+
 #[derive(Clone, Copy)]
 struct Flavour {
     mouldings: i64,
@@ -54,7 +66,15 @@ fn moulding(numbers: &mut Numbers, shop: &mut Shop, id: &str) {
     let amount = Worth(numbers.one_of(&[37_003, 250_000, 1_000_000]));
     let per = numbers.one_of(&[Per::Foot, Per::Metre, Per::Stick]);
     let priced = !numbers.one_in(4);
-    let kind = if numbers.one_in(4) { Kind::Reversible } else { Kind::Rebated };
+    let kind = numbers.one_of(&[
+        Kind::Rebated,
+        Kind::Rebated,
+        Kind::Rebated,
+        Kind::Reversible,
+        Kind::Reversible,
+        Kind::Floater,
+    ]);
+    let rabbet = if kind == Kind::Floater { Length::ZERO } else { rabbet };
     let moulding = support::moulding(shop, id, width, rabbet, usual);
     moulding.price = priced.then_some(Price { amount, per });
     moulding.kind = kind;
@@ -88,8 +108,9 @@ fn frames(numbers: &mut Numbers, shop: &mut Shop, flavour: Flavour) {
             frame.mitre = Mitre::new(polygon).unwrap();
             frame.height = width;
         }
-        if flavour.mouldings > 1 && numbers.one_in(2) {
-            frame.layers.push(support::layer(&format!("M{}", numbers.within(0, 1))));
+        if flavour.mouldings > 1 && numbers.one_in(2) || numbers.one_in(12) {
+            let last = flavour.mouldings - 1;
+            frame.layers.push(support::layer(&format!("M{}", numbers.within(0, last))));
         }
         for layer in frame.layers.iter_mut().filter(|_| flavour.matched) {
             layer.match_ = numbers.one_of(&MATCHES);
@@ -109,6 +130,12 @@ fn sticks(numbers: &mut Numbers, shop: &mut Shop, flavour: Flavour) {
             _ => Length::from_mm(numbers.within(10, 60) * 20),
         };
         let lot = numbers.one_of(&["", "A", "A", "B"]).to_owned();
+        if index > 0 && numbers.one_in(6) {
+            // Another just like the last one.
+            let like = shop.rack.last().unwrap().clone();
+            shop.rack.push(Stick { id: format!("S{index}"), ..like });
+            continue;
+        }
         let mut flaws = Vec::new();
         let mut at = 0;
         while flavour.flawed && numbers.one_in(2) {

@@ -210,28 +210,29 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
                 continue;
             }
             let offers: Vec<&Sold> = of(false).collect();
-            for (place, one) in offers.iter().enumerate() {
-                for price in prices(one, sticks) {
-                    let mut goods = chop.clone();
-                    goods[one.supplier] += price;
-                    ways.push(goods);
-                }
-                for other in &offers[place + 1..] {
-                    for share in 1..sticks {
-                        for first in prices(one, share) {
-                            for second in prices(other, sticks - share) {
-                                let mut goods = chop.clone();
-                                goods[one.supplier] += first;
-                                goods[other.supplier] += second;
-                                ways.push(goods);
-                            }
-                        }
-                    }
-                }
-            }
+            shared(&offers, sticks, chop, &mut ways);
         }
     }
-    ways
+    let ways: std::collections::BTreeSet<Vec<i64>> = ways.into_iter().collect();
+    ways.into_iter().collect()
+}
+
+/// Every way to share so many sticks out over the offers, added to `goods`.
+fn shared(offers: &[&Sold], sticks: i64, goods: Vec<i64>, ways: &mut Vec<Vec<i64>>) {
+    let Some((offer, others)) = offers.split_first() else {
+        if sticks == 0 {
+            ways.push(goods);
+        }
+        return;
+    };
+    shared(others, sticks, goods.clone(), ways);
+    for share in 1..=sticks {
+        for price in prices(offer, share) {
+            let mut goods = goods.clone();
+            goods[offer.supplier] += price;
+            shared(others, sticks - share, goods, ways);
+        }
+    }
 }
 
 /// The least that any order pays.

@@ -2,8 +2,11 @@
 //! ones, worked decisions with their sources, and what the verifier catches.
 
 mod choice;
+mod counter;
 mod decisions;
 mod every;
 mod harm;
 mod made;
+mod minimum;
+mod mixed;
 mod shops;

@@ -2,6 +2,7 @@
 
 mod fixture;
 mod harm;
+mod orders;
 
 use fixture::{inches, plan, shop};
 use longpoint::chop::{Caution, Schedule, schedule};

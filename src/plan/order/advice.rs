@@ -1,8 +1,10 @@
 //! What the framer may want to know beside the order: a step or a box more that
 //! pays back, and what the certainty about random lengths costs.
 
+use std::collections::BTreeSet;
+
 use super::finish::{Bought, Detail, lots_of};
-use super::packer::Packer;
+use super::packer::{Look, Packer, Task};
 use super::wants::Wants;
 use crate::buy::{Lot, Way, count_for, goods_of, step_reached, sticks_in};
 use crate::measure::{Length, Money};
@@ -36,7 +38,8 @@ fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
     let more = [others, vec![Lot { length: line.piece.stick, count }]].concat();
     let (now, then) = (goods_of(offer, &lots), goods_of(offer, &more));
     let extra = count.checked_sub(line.count)?;
-    let sticks = extra * sticks_in(offer, line.piece.stick).max(1);
+    let each = sticks_in(offer, line.piece.stick).max(1);
+    let (sticks, have) = (extra * each, line.count * each);
     // What one stick costs where sticks are sold one by one.
     let single = wants
         .supplies
@@ -45,7 +48,7 @@ fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
         .filter(|other| matches!(other.form, Form::Length))
         .map(|other| goods_of(other, &[Lot { length: line.piece.stick, count: 1 }]))
         .min()
-        .unwrap_or_else(|| Money(now.0 / i64::from(line.count.max(1))));
+        .unwrap_or_else(|| Money(now.0 / i64::from(have.max(1))));
     let costs = Money(then.0 - now.0);
     let used = (costs.0.max(0) + single.0 - 1) / single.0.max(1);
     let pays_at = u32::try_from(used).ok()?;
@@ -72,7 +75,10 @@ pub(super) fn form(form: &Form) -> &'static str {
 
 /// Where sticks of random length are bought: how many more that takes than if
 /// each were of the middle length.
-pub(super) fn certainty(chosen: &[(&Wants, &Way, &Detail)], effort: Effort) -> Vec<Certainty> {
+pub(super) fn certainty<'a>(
+    chosen: &[(&Wants<'a>, &Way, &Detail)],
+    effort: Effort<'a>,
+) -> Vec<Certainty> {
     let mut costs = Vec::new();
     for (wants, _, detail) in chosen {
         for line in &detail.bought {
@@ -86,8 +92,9 @@ pub(super) fn certainty(chosen: &[(&Wants, &Way, &Detail)], effort: Effort) -> V
             let mut usual = (*wants).clone();
             let piece = &mut usual.supplies[line.supply].pieces[0];
             piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
-            let set = vec![(line.supply, 0)];
-            let Some(fewer) = Packer::new(&usual, effort).pack(&set, &phase.layers) else {
+            let (set, gone) = (vec![(line.supply, 0)], BTreeSet::new());
+            let task = Task { set: &set, all: &set, layers: &phase.layers, gone: &gone };
+            let Some(fewer) = Packer::new(effort).pack(&usual, task, Look::Exact) else {
                 continue;
             };
             let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();

@@ -98,10 +98,11 @@ pub(super) fn awaited(
     let mut costs: BTreeMap<usize, i64> = BTreeMap::new();
     for (wants, way, detail) in chosen {
         let mut chopped = Money(0);
-        if let Some((offer, layers)) = &detail.chopped {
+        for (offer, layers) in &detail.chopped {
             let offer = &shop.offers[*offer];
-            chopped = goods_of(offer, &chop_lots(wants, offer, layers));
-            share(&mut costs, wants, layers, chopped.0);
+            let cost = goods_of(offer, &chop_lots(wants, offer, layers));
+            share(&mut costs, wants, layers, cost.0);
+            chopped = chopped + cost;
         }
         let cut: Vec<Layer> = detail.phases.iter().flat_map(|p| p.layers.clone()).collect();
         share(&mut costs, wants, &cut, Worth(way.cost()).to_money().0 - chopped.0);

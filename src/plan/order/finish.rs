@@ -4,12 +4,12 @@
 use std::collections::BTreeMap;
 
 use super::offered::Piece;
-use super::packer::{Phase, Set, back, price};
+use super::packer::{Look, Phase, Set, back, price};
 use super::splits::Split;
 use super::wants::{Layer, Wants};
 use crate::buy::{Goods, Lot, Way, chop_billed, count_for, goods_of, step_reached, sticks_in};
 use crate::measure::{Length, Worth};
-use crate::shop::{Offer, Restock};
+use crate::shop::{Offer, Restock, Supplier};
 
 /// Thousandths in a minor unit.
 const FINE: i64 = 1000;
@@ -20,9 +20,19 @@ const WHOLE: i128 = 1_000_000;
 #[derive(Clone)]
 pub(super) struct Detail {
     pub phases: Vec<Phase>,
-    /// The offer of the chops and their layers.
-    pub chopped: Option<(usize, Vec<Layer>)>,
+    /// The offers of the chops and their layers.
+    pub chopped: Vec<(usize, Vec<Layer>)>,
     pub bought: Vec<Bought>,
+    /// Where it comes from, among the moulding's [`Ways`](super::ways::Ways).
+    pub origin: usize,
+}
+
+impl Detail {
+    /// How hard its packings are to be looked at next; `None` if that changes
+    /// nothing.
+    pub fn next_look(&self) -> Option<Look> {
+        self.phases.iter().map(|phase| phase.look).min().and_then(Look::harder)
+    }
 }
 
 /// Sticks or boxes of one length of one supply.
@@ -46,8 +56,9 @@ pub(super) fn finish(
     split: &Split,
     phases: &[Phase],
     set: &Set,
+    origin: usize,
 ) -> Vec<(Way, Detail)> {
-    let plain = Making { wants, split, phases, set, fill: None }.make();
+    let plain = Making { wants, split, phases, set, origin, fill: None, more: 0 }.make();
     let mut ways = Vec::new();
     let lacks =
         wants.moulding.keep_on_rack > 0 && plain.as_ref().is_none_or(|(lacks, _)| *lacks > 0);
@@ -60,7 +71,7 @@ pub(super) fn finish(
         };
         for supply in candidates {
             if let Some((_, way)) =
-                (Making { wants, split, phases, set, fill: Some(supply) }).make()
+                (Making { wants, split, phases, set, origin, fill: Some(supply), more: 0 }).make()
             {
                 ways.push(way);
                 filled = true;
@@ -68,6 +79,10 @@ pub(super) fn finish(
         }
     }
     let always = wants.shop.settings.buying.restock == Restock::Always;
+    if let Some((_, (way, _))) = &plain {
+        let making = Making { wants, split, phases, set, origin, fill: None, more: 0 };
+        ways.extend(up_to_minimum(making, way));
+    }
     if let Some((_, way)) = plain
         && !(always && filled)
     {
@@ -76,13 +91,44 @@ pub(super) fn finish(
     ways
 }
 
+#[derive(Clone, Copy)]
 struct Making<'a> {
     wants: &'a Wants<'a>,
     split: &'a Split,
     phases: &'a [Phase],
     set: &'a Set,
+    origin: usize,
     /// The supply from which the rack is filled up.
     fill: Option<usize>,
+    /// Sticks or boxes beyond need, for a supplier's minimum.
+    more: u32,
+}
+
+/// More sticks or boxes than this are not bought for a supplier's minimum.
+const MOST_MORE: u32 = 60;
+
+/// The same with more of what is bought from somebody who takes no order below a
+/// minimum, one by one, until it is reached by this moulding alone.
+fn up_to_minimum(making: Making, plain: &Way) -> Vec<(Way, Detail)> {
+    let suppliers: Vec<&Supplier> = making.wants.shop.suppliers.values().collect();
+    let below = |way: &Way| {
+        let below = |goods: &Goods| {
+            let supplier = suppliers[goods.supplier];
+            supplier.refuses && goods.cost < supplier.minimum.0
+        };
+        way.goods.iter().any(below)
+    };
+    let mut ways = Vec::new();
+    let mut is_below = below(plain);
+    for more in 1..=MOST_MORE {
+        if !is_below {
+            break;
+        }
+        let Some((_, (way, detail))) = (Making { more, ..making }).make() else { break };
+        is_below = below(&way);
+        ways.push((way, detail));
+    }
+    ways
 }
 
 impl Making<'_> {
@@ -101,6 +147,9 @@ impl Making<'_> {
             lacks -= self.fill_up(&mut bought, supply, lacks)?;
         }
         self.reach_steps(&mut bought)?;
+        if self.more > 0 {
+            self.add_more(&mut bought)?;
+        }
         let (mut goods, mut long): (BTreeMap<&str, i64>, BTreeMap<&str, bool>) = Default::default();
         for (offer, lots) in lots_of(wants, &bought) {
             let offer = &wants.shop.offers[offer];
@@ -110,14 +159,15 @@ impl Making<'_> {
             let offer = &wants.shop.offers[wants.supplies[line.supply].offer];
             *long.entry(&offer.supplier).or_default() |= line.piece.long;
         }
-        let chopped = self.split.chopped.as_ref().map(|(place, layers)| {
+        let mut chopped = Vec::new();
+        for (place, layers) in &self.split.chopped {
             let chops = &wants.chops[*place];
             let offer = &wants.shop.offers[chops.offer];
             *goods.entry(&offer.supplier).or_default() +=
                 goods_of(offer, &chop_lots(wants, offer, layers)).0;
             *long.entry(&offer.supplier).or_default() |= is_long_chop(wants, offer, layers);
-            (chops.offer, layers.clone())
-        });
+            chopped.push((chops.offer, layers.clone()));
+        }
         let (credit, spare) = self.spare(&bought);
         let own: i64 = self.phases.iter().map(|phase| self.own(phase)).sum();
         let doubt = |phase: &Phase| {
@@ -135,7 +185,10 @@ impl Making<'_> {
             goods: goods.collect(),
             spare,
         };
-        Some((lacks, (way, Detail { phases: self.phases.to_vec(), chopped, bought })))
+        Some((
+            lacks,
+            (way, Detail { phases: self.phases.to_vec(), chopped, bought, origin: self.origin }),
+        ))
     }
 
     /// The pieces that are cut, as sticks or boxes; `None` if some supply of the
@@ -220,6 +273,21 @@ impl Making<'_> {
             }
         }
         Some(())
+    }
+
+    /// Buys more from whoever takes no small order; `None` if nothing is bought
+    /// there, or that comes to another step.
+    fn add_more(&self, bought: &mut [Bought]) -> Option<()> {
+        let shop = self.wants.shop;
+        let offer = |line: &Bought| self.wants.supplies[line.supply].offer;
+        let refuses =
+            |line: &&mut Bought| shop.suppliers[&shop.offers[offer(line)].supplier].refuses;
+        let steps: Vec<usize> = bought.iter().map(|line| self.step(bought, line)).collect();
+        let line = bought.iter_mut().filter(refuses).max_by_key(|line| (line.cut, line.supply))?;
+        line.count = line.count.checked_add(self.more)?;
+        line.pieces = line.count.checked_mul(self.per(line.supply, &line.piece))?;
+        let then: Vec<usize> = bought.iter().map(|line| self.step(bought, line)).collect();
+        (steps == then).then_some(())
     }
 
     /// What a phase uses up beside the sticks that it buys.

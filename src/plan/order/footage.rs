@@ -12,8 +12,8 @@ use crate::shop::Shop;
 /// Millionths in a whole share.
 const WHOLE: i128 = 1_000_000;
 
-/// For each moulding that is cut from new sticks, `sticks` among them: how much of what is bought
-/// becomes rails, and what the rule of thumb would have bought.
+/// For each moulding that is cut from new sticks, `sticks` among them: how much
+/// of what is bought becomes rails, and what the rule of thumb would have bought.
 pub(super) fn yields(
     work: &Work,
     shop: &Shop,

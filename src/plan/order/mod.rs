@@ -10,6 +10,7 @@ mod finish;
 mod footage;
 pub(super) mod offered;
 mod packer;
+mod reprice;
 mod splits;
 mod wants;
 mod ways;
@@ -25,15 +26,16 @@ use super::feasible::Feasible;
 use super::lots::{NEW_LOT, Placed, sources};
 use super::sheet::Sheet;
 use super::stage::Stage;
+use super::taken::taken;
 use super::work::Work;
 use super::{Account, HoldReason, Order};
-use crate::buy::{Question, Terms, Way, choose};
+use crate::buy::{Answer, Question, REFUSED, Terms, Way, choose};
 use crate::cutting::Source;
 use crate::measure::Worth;
-use crate::shop::Shop;
+use crate::shop::{Shop, Supplier};
 use finish::Detail;
 use wants::{Layer, Wants};
-use ways::ways;
+use ways::Ways;
 
 /// Steps of search for each packing of an order: many are made, most of them of
 /// a few rails.
@@ -68,31 +70,29 @@ impl<'a> Buyer<'a> {
         }
         let mut held = self.impossible(tasks, &left);
         let effort = self.effort.at_most(WORK);
-        let (tasks, earliest, wants, found) = loop {
+        let (tasks, earliest, mut found) = loop {
             let out: BTreeSet<usize> = held.iter().map(|(task, _)| *task).collect();
             let tasks: Vec<usize> =
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
             let wants = self.wants(&tasks, &left, &earliest);
-            let found: Vec<ways::Ways> =
-                wants.par_iter().map(|wants| all_ways(wants, effort)).collect();
-            let without = wants.iter().zip(&found).filter(|(_, found)| found.ways.is_empty());
-            let more = without.flat_map(|(wants, _)| wants.held());
+            let found: Vec<Ways> =
+                wants.into_par_iter().map(|wants| all_ways(wants, effort)).collect();
+            let without = found.iter().filter(|found| found.ways.is_empty());
+            let more = without.flat_map(|found| found.wants.held());
             let more: Vec<(usize, HoldReason)> = more.collect();
             if more.is_empty() {
-                break (tasks, earliest, wants, found);
+                break (tasks, earliest, found);
             }
             held.extend(more);
         };
-        let question = self.question(&found);
-        let answer = choose(&question).expect("buying nothing to spare is always within budget");
-        let chosen: Vec<(&Wants, &Way, &Detail)> = wants
+        let answer = self.decide(&mut found);
+        let chosen: Vec<(&Wants, &Way, &Detail)> = found
             .iter()
-            .zip(&found)
             .zip(&answer.chosen)
-            .map(|((wants, found), &way)| {
+            .map(|(found, &way)| {
                 let (way, detail) = &found.ways[way];
-                (wants, way, detail)
+                (&found.wants, way, detail)
             })
             .collect();
         let mut order = self.write(&chosen, sheet);
@@ -108,10 +108,36 @@ impl<'a> Buyer<'a> {
         Ordered { order, held }
     }
 
-    fn question(&self, found: &[ways::Ways]) -> Question {
+    /// The cheapest choice of ways. What is packed roughly is looked at closer as
+    /// long as that could lead to a cheaper order or a better bound.
+    fn decide(&self, found: &mut [Ways]) -> Answer {
+        let mut is_lenient = false;
+        loop {
+            let terms = if is_lenient { Terms::charged } else { Terms::of };
+            let question = self.question(found, terms);
+            let mut answer =
+                choose(&question).expect("buying nothing to spare is always within budget");
+            if answer.cost >= REFUSED && !is_lenient {
+                // Somebody has to be asked whether they take a small order after all.
+                is_lenient = true;
+                found.iter_mut().for_each(|found| found.whole = false);
+                continue;
+            }
+            for (chosen, open) in answer.chosen.iter_mut().zip(&answer.open) {
+                *chosen = open.binary_search(chosen).expect("what is chosen stays open");
+            }
+            let each = found.par_iter_mut().zip(&answer.open);
+            let closer: Vec<bool> = each.map(|(found, open)| found.look_closer(open)).collect();
+            if !closer.contains(&true) {
+                return answer;
+            }
+        }
+    }
+
+    fn question(&self, found: &[Ways], terms: fn(&Supplier) -> Terms) -> Question {
         let lot = |ways: &ways::Ways| ways.ways.iter().map(|(way, _)| way.clone()).collect();
         let mut question = Question {
-            suppliers: self.shop.suppliers.values().map(Terms::of).collect(),
+            suppliers: self.shop.suppliers.values().map(terms).collect(),
             lots: found.iter().map(lot).collect(),
             budget: self.shop.settings.buying.spare_most.map(|most| most.0),
         };
@@ -155,7 +181,7 @@ impl<'a> Buyer<'a> {
             let unsold: Vec<String> =
                 lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
             let reason = match unsold.is_empty() {
-                true => HoldReason::StickTaken { mouldings: lacking },
+                true => taken(self.shop, self.work, self.feasible, task, lacking),
                 false => HoldReason::NotSold { mouldings: unsold },
             };
             (task, reason)
@@ -213,17 +239,18 @@ impl<'a> Buyer<'a> {
 
 /// The ways of one moulding. Where no supplier can be in time for all of it the
 /// dates are let go, and where no two offers serve all of it, all of them do.
-fn all_ways(wants: &Wants, effort: Effort) -> ways::Ways {
-    let found = ways(wants, effort, false);
-    if !found.ways.is_empty() {
-        return found;
-    }
-    let found = ways(wants, effort, true);
-    if !found.ways.is_empty() {
-        return found;
-    }
-    let mut late = Wants { layers: wants.layers.clone(), ..wants.clone() };
+fn all_ways<'a>(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
+    let mut late = wants.clone();
     late.layers.iter_mut().for_each(|layer| layer.by = None);
-    let found = ways(&late, effort, true);
-    ways::Ways { whole: false, ..found }
+    let found = Ways::new(wants, effort, false);
+    if !found.ways.is_empty() {
+        return found;
+    }
+    let found = Ways::new(found.wants, effort, true);
+    if !found.ways.is_empty() {
+        return found;
+    }
+    let mut found = Ways::new(late, effort, true);
+    found.whole = false;
+    found
 }

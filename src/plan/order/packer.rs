@@ -5,82 +5,159 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::offered::Piece;
+use super::reprice::{is_at_one_price, reprice};
 use super::wants::{Layer, Wants};
 use crate::buy::rate_paid;
 use crate::cutting::{Paid, Source};
 use crate::measure::{Length, Rate};
 use crate::plan::effort::Effort;
 use crate::plan::lots::{NEW_LOT, Placed};
-use crate::plan::packing::{Fit, Packed, Packing};
+use crate::plan::packing::{Counts, Fit, Packed, Packing};
 use crate::shop::Moulding;
+
+/// Steps of search for a first look at a packing: a plan by the first rules of
+/// thumb, or the best where that is soon found. Most packings are given up for
+/// what they cost at the least, and none of those is worth more.
+const ROUGH: u64 = 1;
 
 /// Supplies, by their places, each at one of its steps.
 pub(super) type Set = Vec<(usize, usize)>;
 
+/// How hard a packing is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Look {
+    /// At the moulding's own price, enough to say about what it costs, and what it
+    /// cannot cost less than.
+    Rough,
+    /// At the moulding's own price, as hard as the limits allow.
+    Close,
+    /// At the prices that are paid, as hard as the limits allow.
+    Exact,
+}
+
+impl Look {
+    /// The next harder one.
+    pub fn harder(self) -> Option<Look> {
+        match self {
+            Look::Rough => Some(Look::Close),
+            Look::Close => Some(Look::Exact),
+            Look::Exact => None,
+        }
+    }
+}
+
+/// What is packed: these layers, into what is left of the rack and these supplies.
+#[derive(Clone, Copy)]
+pub(super) struct Task<'a> {
+    pub set: &'a Set,
+    /// The supplies of all phases: what is left is worth no more than the
+    /// cheapest of them.
+    pub all: &'a Set,
+    pub layers: &'a [Layer],
+    /// The places in the rack that another phase has used up.
+    pub gone: &'a BTreeSet<Option<usize>>,
+}
+
 /// The packings of one moulding.
 pub(super) struct Packer<'a> {
-    wants: &'a Wants<'a>,
     effort: Effort<'a>,
     packings: BTreeMap<Signature, Packing<'a>>,
 }
 
-/// What the new sticks of a packing are: lot, length, and what they cost and are
-/// worth. Where two offers give the same length, the pair packs as the cheaper
-/// does, so most sets share their packings.
-type Signature = Vec<(u32, Length, i64, Length, i64, Length)>;
+/// What a packing is of: how hard it is looked at, the places in the rack that
+/// are gone, and of the new sticks lot, length, and what they cost and are worth.
+/// Where two offers give the same length, the pair packs as the cheaper does, so
+/// most sets share their packings.
+type Signature = (u64, BTreeSet<Option<usize>>, Vec<NewStick>);
+type NewStick = (u32, Length, Option<(Price, Price)>);
+type Price = (i64, Length);
 
 /// Some layers packed, and what it takes to read that.
 #[derive(Clone)]
 pub(super) struct Phase {
     pub layers: Vec<Layer>,
     pub fit: Arc<Fit>,
-    pub sources: Vec<Source>,
-    pub places: Vec<Option<usize>>,
+    pub sources: Arc<Vec<Source>>,
+    pub places: Arc<Vec<Option<usize>>>,
     /// For each supply and length of piece how many pieces are cut.
     pub pieces: Vec<(usize, Piece, u32)>,
+    /// How hard it was looked at; as hard as can be where that settled it.
+    pub look: Look,
 }
 
 impl<'a> Packer<'a> {
-    pub fn new(wants: &'a Wants<'a>, effort: Effort<'a>) -> Packer<'a> {
-        Packer { wants, effort, packings: BTreeMap::new() }
+    pub fn new(effort: Effort<'a>) -> Packer<'a> {
+        Packer { effort, packings: BTreeMap::new() }
     }
 
-    /// Packs these layers; `None` if they do not fit, or nobody knows whether.
-    pub fn pack(&mut self, set: &Set, layers: &[Layer]) -> Option<Phase> {
-        let wants = self.wants;
-        let effort = self.effort;
-        let sources = sources(wants, set, set, &wants.rack);
-        let packing = self
-            .packings
-            .entry(signature(&sources))
-            .or_insert_with(|| Packing::new(wants.bench(), wants.asks, sources, effort));
-        phase(wants, packing, set, layers)
+    /// Packs; `None` if the layers do not fit, or nobody knows whether.
+    pub fn pack(&mut self, wants: &Wants<'a>, task: Task, look: Look) -> Option<Phase> {
+        let sources = sources(wants, task);
+        let counts = Wants::counts(task.layers);
+        let (fit, look) = match self.shared(wants, task, look, &sources, &counts) {
+            Some(Packed::Impossible) => return None,
+            Some(Packed::Fits(fit)) if fit.proven => (fit, Look::Exact),
+            Some(Packed::Fits(fit)) if look < Look::Exact => (fit, look),
+            shared => {
+                let exact = self.packing(wants, task, &sources, self.effort).pack(&counts);
+                match (shared, exact) {
+                    (Some(Packed::Fits(fit)), Packed::Fits(exact)) => {
+                        (better(&fit, &exact), Look::Exact)
+                    }
+                    (Some(Packed::Fits(fit)), _) | (_, Packed::Fits(fit)) => (fit, Look::Exact),
+                    _ => return None,
+                }
+            }
+        };
+        Some(phase_of(wants, task, sources, fit, look))
     }
 
-    /// Packs layers into what a phase before has left of the rack and these
-    /// supplies; `all` are those of both phases.
-    pub fn pack_after(
-        &self,
-        before: &Phase,
-        set: &Set,
-        all: &Set,
-        layers: &[Layer],
-    ) -> Option<Phase> {
-        let touched = before.touched();
-        let rack = self.wants.rack.iter().filter(|(place, _)| !touched.contains(place));
-        let rack: Vec<Placed> = rack.cloned().collect();
-        let sources = sources(self.wants, set, all, &rack);
-        let mut packing = Packing::new(self.wants.bench(), self.wants.asks, sources, self.effort);
-        phase(self.wants, &mut packing, set, layers)
+    /// Packed at the moulding's own price, which is shared by all sets that give
+    /// the same sticks, and read at the prices of this one. `None` where the sticks
+    /// of the set are not all at one price.
+    fn shared(
+        &mut self,
+        wants: &Wants<'a>,
+        task: Task,
+        look: Look,
+        sources: &[Placed],
+        counts: &Counts,
+    ) -> Option<Packed> {
+        let effort = match look {
+            Look::Rough => self.effort.at_most(ROUGH),
+            Look::Close | Look::Exact => self.effort,
+        };
+        if task.set.is_empty() {
+            return Some(self.packing(wants, task, sources, effort).pack(counts));
+        }
+        let (price, back) = is_at_one_price(wants.moulding, sources)?;
+        let own = |(place, source): &Placed| (*place, Source { paid: None, ..source.clone() });
+        let plain: Vec<Placed> = sources.iter().map(own).collect();
+        let packed = self.packing(wants, task, &plain, effort).pack(counts);
+        let Packed::Fits(fit) = packed else { return Some(packed) };
+        let sources: Vec<Source> = sources.iter().map(|(_, source)| source.clone()).collect();
+        Some(Packed::Fits(Arc::new(reprice(&wants.bench(), &fit, &sources, (price, back)))))
     }
 
-    /// The first of two phases: as [`pack`](Self::pack), with what is left worth
-    /// no more than the cheapest of `all` supplies.
-    pub fn pack_before(&self, set: &Set, all: &Set, layers: &[Layer]) -> Option<Phase> {
-        let sources = sources(self.wants, set, all, &self.wants.rack);
-        let mut packing = Packing::new(self.wants.bench(), self.wants.asks, sources, self.effort);
-        phase(self.wants, &mut packing, set, layers)
+    fn packing(
+        &mut self,
+        wants: &Wants<'a>,
+        task: Task,
+        sources: &[Placed],
+        effort: Effort<'a>,
+    ) -> &mut Packing<'a> {
+        let key = (effort.limits().work, task.gone.clone(), signature(sources));
+        let new = || Packing::new(wants.bench(), wants.asks, sources.to_vec(), effort);
+        self.packings.entry(key).or_insert_with(new)
     }
+}
+
+/// The cheaper of two packings of the same, with what is known from both.
+fn better(one: &Arc<Fit>, other: &Arc<Fit>) -> Arc<Fit> {
+    let fit = if (one.used_up, one.sticks) < (other.used_up, other.sticks) { one } else { other };
+    let bound = one.bound.max(other.bound).min(fit.used_up);
+    let proven = fit.proven || bound == fit.used_up;
+    Arc::new(Fit { bound, proven, ..(**fit).clone() })
 }
 
 impl Phase {
@@ -91,18 +168,17 @@ impl Phase {
     }
 }
 
-fn signature(sources: &[Placed]) -> Signature {
+fn signature(sources: &[Placed]) -> Vec<NewStick> {
+    let price = |rate: Rate| (rate.amount.0, rate.per);
     let of = |(_, source): &Placed| {
-        let Paid { price, back } = source.paid?;
-        let (price, back) = ((price.amount.0, price.per), (back.amount.0, back.per));
-        Some((source.lot, source.length, price.0, price.1, back.0, back.1))
+        let paid = source.paid.map(|paid| (price(paid.price), price(paid.back)));
+        (source.lot, source.length, paid)
     };
-    sources.iter().filter_map(of).collect()
+    sources.iter().filter(|(_, source)| source.is_new).map(of).collect()
 }
 
-fn phase(wants: &Wants, packing: &mut Packing, set: &Set, layers: &[Layer]) -> Option<Phase> {
-    let Packed::Fits(fit) = packing.pack(&Wants::counts(layers)) else { return None };
-    let sources = packing.sources.clone();
+fn phase_of(wants: &Wants, task: Task, sources: Vec<Placed>, fit: Arc<Fit>, look: Look) -> Phase {
+    let (places, sources): (Vec<Option<usize>>, Vec<Source>) = sources.into_iter().unzip();
     let bought = fit.posed.bought(&sources, &fit.solution);
     let mut pieces = Vec::new();
     for (source, count) in bought {
@@ -115,20 +191,22 @@ fn phase(wants: &Wants, packing: &mut Packing, set: &Set, layers: &[Layer]) -> O
             let of = wants.supplies[supply].pieces.iter().find(|p| p.length == length);
             price(wants, supply, step, of.expect("it gives this length")).of(length)
         };
-        let &(supply, _) = set.iter().filter(gives).min_by_key(cheapest).expect("it was bought");
+        let set = task.set.iter();
+        let &(supply, _) = set.filter(gives).min_by_key(cheapest).expect("it was bought");
         let piece = wants.supplies[supply].pieces.iter().find(|p| p.length == length);
         pieces.push((supply, *piece.expect("it gives this length"), count));
     }
-    let places = packing.places.clone();
-    Some(Phase { layers: layers.to_vec(), fit, sources, places, pieces })
+    let (layers, sources, places) = (task.layers.to_vec(), Arc::new(sources), Arc::new(places));
+    Phase { layers, fit, sources, places, pieces, look }
 }
 
-/// The rack, and one source for each length of piece: where two supplies give
-/// the same and nothing must come from one lot, the cheaper stands for both.
-fn sources(wants: &Wants, set: &Set, all: &Set, rack: &[Placed]) -> Vec<Placed> {
-    let back = back(wants, all);
+/// What is left of the rack, and one source for each length of piece: where two
+/// supplies give the same and nothing must come from one lot, the cheaper stands
+/// for both.
+fn sources(wants: &Wants, task: Task) -> Vec<Placed> {
+    let back = back(wants, task.all);
     let mut new: BTreeMap<(u32, Length), Rate> = BTreeMap::new();
-    for &(supply, step) in set {
+    for &(supply, step) in task.set {
         let lot = if separate(wants) { lot_of(wants, supply) } else { NEW_LOT };
         for piece in &wants.supplies[supply].pieces {
             let price = price(wants, supply, step, piece);
@@ -140,7 +218,8 @@ fn sources(wants: &Wants, set: &Set, all: &Set, rack: &[Placed]) -> Vec<Placed> 
         let paid = Some(Paid { price, back });
         (None, Source { length, flaws: Vec::new(), lot, is_new: true, paid })
     });
-    rack.iter().cloned().chain(bought).collect()
+    let rack = wants.rack.iter().filter(|(place, _)| !task.gone.contains(place));
+    rack.cloned().chain(bought).collect()
 }
 
 /// Whether sticks of different suppliers must be told apart.
@@ -173,7 +252,7 @@ pub(super) fn back(wants: &Wants, all: &Set) -> Rate {
 }
 
 /// The moulding's own price.
-fn own(moulding: &Moulding) -> Rate {
+pub(super) fn own(moulding: &Moulding) -> Rate {
     let (amount, per) = moulding.rate();
     Rate { amount, per }
 }

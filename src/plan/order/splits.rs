@@ -1,21 +1,25 @@
 //! Which layers are had chopped and which are cut here: every way to split them.
 
+use std::collections::BTreeSet;
+
 use super::offered::Chops;
 use super::wants::{Layer, Wants};
 
 /// More ways to split the layers of a moulding than this are not compared.
 const MOST: usize = 64;
 
+/// More ways to split them over several offers of chops than this are not.
+const MOST_MIXED: usize = 256;
+
 /// A split: what is chopped by the supplier, and what is cut here.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Split {
-    /// The place of the chops in the list of what is on offer, and their layers.
-    pub chopped: Option<(usize, Vec<Layer>)>,
+    /// The places of the chops in the list of what is on offer, and their layers.
+    pub chopped: Vec<(usize, Vec<Layer>)>,
     pub cut: Vec<Layer>,
 }
 
-/// Every split with chops from one supplier at most; false, with the likeliest
-/// of them, if there are too many.
+/// Every split; false, with the likeliest of them, if there are too many.
 ///
 /// Of layers that are alike the most urgent are chopped first, as far as the
 /// chops arrive in time for them.
@@ -23,14 +27,74 @@ pub(super) fn splits(wants: &Wants) -> (Vec<Split>, bool) {
     let mut splits = Vec::new();
     let mut whole = true;
     if wants.layers.iter().all(|layer| !layer.chop_only) {
-        splits.push(Split { chopped: None, cut: wants.layers.clone() });
+        splits.push(Split { chopped: Vec::new(), cut: wants.layers.clone() });
     }
     for place in 0..wants.chops.len() {
         let (mut more, all) = with(wants, place);
         whole &= all;
         splits.append(&mut more);
     }
+    if wants.chops.len() > 1 {
+        let (mut more, all) = mixed(wants);
+        whole &= all;
+        splits.append(&mut more);
+    }
     (splits, whole)
+}
+
+/// The splits with something chopped by each of several offers.
+fn mixed(wants: &Wants) -> (Vec<Split>, bool) {
+    let mut splits = vec![Split { chopped: Vec::new(), cut: Vec::new() }];
+    for layers in Wants::by_ask(&wants.layers).into_values() {
+        let options = shared(wants, &layers);
+        let join = |split: &Split| -> Vec<Split> {
+            let with = |option: &Split| Split {
+                chopped: [split.chopped.clone(), option.chopped.clone()].concat(),
+                cut: [split.cut.clone(), option.cut.clone()].concat(),
+            };
+            options.iter().map(with).collect()
+        };
+        splits = splits.iter().flat_map(join).collect();
+        if splits.len() > MOST_MIXED {
+            return (Vec::new(), false);
+        }
+    }
+    (splits.into_iter().filter_map(gathered).collect(), true)
+}
+
+/// Every way to share layers that are alike out over the offers of chops and the
+/// bench. Each offer in turn, the fastest first, takes the most urgent that are
+/// left and suit it.
+fn shared(wants: &Wants, layers: &[Layer]) -> Vec<Split> {
+    let mut offers: Vec<usize> = (0..wants.chops.len()).collect();
+    offers.sort_by_key(|&place| (wants.chops[place].arrives, place));
+    let mut shares = vec![Split { chopped: Vec::new(), cut: layers.to_vec() }];
+    for place in offers {
+        let wider = |split: &Split| -> Vec<Split> {
+            let (can, cannot): (Vec<Layer>, Vec<Layer>) =
+                split.cut.iter().partition(|layer| suits(wants, &wants.chops[place], layer));
+            let take = |count: usize| Split {
+                chopped: [split.chopped.clone(), vec![(place, can[..count].to_vec())]].concat(),
+                cut: [&can[count..], &cannot].concat(),
+            };
+            (0..=can.len()).map(take).collect()
+        };
+        shares = shares.iter().flat_map(wider).collect();
+    }
+    shares.retain(|split| split.cut.iter().all(|layer| !layer.chop_only));
+    shares
+}
+
+/// The chops of each offer together; `None` unless there are several offers.
+fn gathered(split: Split) -> Option<Split> {
+    let offers: BTreeSet<usize> =
+        split.chopped.iter().filter(|(_, of)| !of.is_empty()).map(|(place, _)| *place).collect();
+    let of = |place: usize| {
+        let of = split.chopped.iter().filter(|(other, _)| *other == place);
+        (place, of.flat_map(|(_, layers)| layers).copied().collect())
+    };
+    let chopped: Vec<(usize, Vec<Layer>)> = offers.into_iter().map(of).collect();
+    (chopped.len() > 1).then_some(Split { chopped, cut: split.cut })
 }
 
 /// The splits with something chopped by one offer.
@@ -57,7 +121,7 @@ fn with(wants: &Wants, place: usize) -> (Vec<Split>, bool) {
             chopped.extend(must.iter().chain(&may[..take]).copied());
             cut.extend(&may[take..]);
         }
-        (!chopped.is_empty()).then_some(Split { chopped: Some((place, chopped)), cut })
+        (!chopped.is_empty()).then_some(Split { chopped: vec![(place, chopped)], cut })
     };
     (takes.into_iter().filter_map(split).collect(), all)
 }

@@ -13,6 +13,7 @@ use crate::measure::{Length, Money, Worth};
 use crate::plan::sheet::Sheet;
 use crate::plan::stage::Batch;
 use crate::plan::{Chopped, CutStick, Order, OrderLine};
+use crate::shop::Offer;
 
 impl Buyer<'_> {
     /// The order as it goes to the suppliers and to the bench.
@@ -63,8 +64,8 @@ impl Buyer<'_> {
             moulding: wants.moulding.id.clone(),
             fit: phase.fit.clone(),
             free: None,
-            places: phase.places.clone(),
-            sources: phase.sources.clone(),
+            places: phase.places.to_vec(),
+            sources: phase.sources.to_vec(),
             owners: owners(phase),
             bound: Worth(0),
             proven: false,
@@ -89,8 +90,13 @@ impl Buyer<'_> {
 
     /// The chops of one moulding: each layer, and the lines for those alike.
     fn chopped(&self, wants: &Wants, detail: &Detail, order: &mut Order) {
-        let Some((place, layers)) = &detail.chopped else { return };
-        let offer = &self.shop.offers[*place];
+        for (place, layers) in &detail.chopped {
+            self.chopped_by(wants, &self.shop.offers[*place], layers, order);
+        }
+    }
+
+    /// The chops of one moulding by one offer.
+    fn chopped_by(&self, wants: &Wants, offer: &Offer, layers: &[Layer], order: &mut Order) {
         let mut alike: BTreeMap<(Length, Vec<Length>), u32> = BTreeMap::new();
         for layer in layers {
             let billed = crate::buy::chop_billed(offer, wants.perimeter(layer));
@@ -150,7 +156,7 @@ impl Buyer<'_> {
 }
 
 /// What each of these costs of the whole: the parts add up to it.
-fn parts(offer: &crate::shop::Offer, lots: &[Lot]) -> Vec<Money> {
+fn parts(offer: &Offer, lots: &[Lot]) -> Vec<Money> {
     let whole = goods_of(offer, lots);
     let weight = |lot: &Lot| i128::from(lot.length.nm()) * i128::from(lot.count);
     let all: i128 = lots.iter().map(weight).sum();

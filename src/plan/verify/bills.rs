@@ -102,7 +102,10 @@ fn bills(facts: &Facts, goods: &BTreeMap<&str, i64>, faults: &mut Vec<Fault>) {
             }
         }
         let surcharge = supplier.long.filter(|_| has_long(facts, supplier));
+        let is_small = supplier.refuses && goods < supplier.minimum.0;
         let truths = [
+            // Refused, unless it is owned up to that not every order was looked at.
+            ("size", !(is_small && facts.plan.order.account.is_some_and(|a| a.whole))),
             ("price of goods", bill.goods == Money(goods)),
             ("minimum", bill.made_up == Money((supplier.minimum.0 - goods).max(0))),
             ("carriage", bill.freight == Money(freight)),

@@ -19,6 +19,7 @@ const COLUMNS: &[Column] = &[
     needed("supplier", "the shop's short name for them"),
     optional("name", "what they are called"),
     optional("minimum", "the least that an order must come to"),
+    optional("below_minimum", "charged or refused: what becomes of a smaller order"),
     optional("freight", "what carriage costs, such as 18; 9 from 250; 0 from 500"),
     needed("lead_days", "the days from order to delivery"),
     optional("long_over", "the longest stick that a parcel takes without a surcharge"),
@@ -29,6 +30,8 @@ const COLUMNS: &[Column] = &[
 ];
 
 const ANSWERS: [(&str, bool); 2] = [("yes", true), ("no", false)];
+
+const SMALLER: [(&str, bool); 2] = [("charged", false), ("refused", true)];
 
 const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 250; 0 from 500";
 
@@ -55,6 +58,7 @@ pub(super) fn read(
 fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supplier> {
     let name = row.take("name", cells::text);
     let minimum = row.take("minimum", |text| figures.money(text));
+    let refuses = row.take("below_minimum", cells::word(&SMALLER));
     let freight = row.take("freight", |text| freight(text, figures));
     let lead_days = row.need("lead_days", cells::count(0, 365));
     let long = read_long(row, figures);
@@ -69,6 +73,7 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supp
         name: name?.unwrap_or_else(|| id.clone()),
         id,
         minimum: minimum?.unwrap_or_default(),
+        refuses: refuses?.unwrap_or(false),
         freight: freight?.unwrap_or_else(|| vec![Freight { from: Money(0), charge: Money(0) }]),
         lead_days: u16::try_from(lead_days?).ok()?,
         long: long?,

@@ -76,6 +76,8 @@ pub(super) struct Basis {
     price: Vec<f64>,
     /// Where the next stretch of columns begins.
     cursor: usize,
+    /// Columns picked out of the last stretch.
+    picked: Vec<usize>,
     /// Pivots in all, as a measure of work.
     pub work: u64,
 }
@@ -96,6 +98,7 @@ impl Basis {
             true_value: Vec::new(),
             price: vec![0.0; rhs.len()],
             cursor: 0,
+            picked: Vec::new(),
             work: 0,
             units,
             rhs,

@@ -6,6 +6,8 @@ use super::{Basis, End, Matrix, NONE, PIVOT_EPS};
 const COST_EPS: f64 = 1e-12;
 /// Columns that are looked through at least for the next to enter.
 const STRETCH: usize = 300;
+/// Columns that are picked out of a stretch.
+const PICKED: usize = 8;
 
 impl Basis {
     /// Primal pivots until no open column improves.
@@ -31,25 +33,39 @@ impl Basis {
         End::Limit
     }
 
-    /// The open column of least reduced cost in the next stretch of columns
-    /// that has any below zero.
+    /// The open column of least reduced cost among those picked out last; once
+    /// none of these improves, of the next stretch of columns that has any that
+    /// does, from which a few are picked out ("multiple partial pricing", Orchard-
+    /// Hays 1968, "Advanced linear-programming computing techniques").
     fn entering(&mut self, matrix: &Matrix) -> Option<usize> {
+        let picked = std::mem::take(&mut self.picked);
+        let mut best: Option<(f64, usize)> = None;
+        for &c in &picked {
+            let Some(reduced) = self.enters(matrix, c) else { continue };
+            self.picked.push(c);
+            if best.is_none_or(|(least, _)| reduced < least) {
+                best = Some((reduced, c));
+            }
+        }
+        best.map(|(_, c)| c).or_else(|| self.pick(matrix))
+    }
+
+    fn pick(&mut self, matrix: &Matrix) -> Option<usize> {
         let count = matrix.len();
         let stretch = STRETCH.max(count / 8);
-        let mut best: Option<(f64, usize)> = None;
+        let mut improving: Vec<(f64, usize)> = Vec::new();
         for tried in 0..count {
             let c = (self.cursor + tried) % count;
-            if let Some(reduced) = self.enters(matrix, c) {
-                if best.is_none_or(|(least, _)| reduced < least) {
-                    best = Some((reduced, c));
-                }
-            }
-            if best.is_some() && (tried + 1) % stretch == 0 {
+            improving.extend(self.enters(matrix, c).map(|reduced| (reduced, c)));
+            if !improving.is_empty() && (tried + 1) % stretch == 0 {
                 self.cursor = (c + 1) % count;
                 break;
             }
         }
-        best.map(|(_, c)| c)
+        improving.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        improving.truncate(PICKED);
+        self.picked = improving.iter().map(|&(_, c)| c).collect();
+        self.picked.first().copied()
     }
 
     fn enters(&self, matrix: &Matrix, column: usize) -> Option<f64> {

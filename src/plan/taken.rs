@@ -1,0 +1,29 @@
+//! Why a frame that some stick could serve gets none of those to be bought.
+
+use super::HoldReason;
+use super::feasible::Feasible;
+use super::work::Work;
+use crate::shop::{Kind, Shop};
+
+/// Why a task lacks these mouldings though as many sticks as wanted are bought:
+/// only a stick on the rack would do and goes to others, or a new stick would do
+/// if its rails were cut head to tail, which they are not beside other mitres.
+pub(super) fn taken(
+    shop: &Shop,
+    work: &Work,
+    feasible: &Feasible,
+    task: usize,
+    mouldings: Vec<String>,
+) -> HoldReason {
+    let layers = &work.classes[work.tasks[task].class].layers;
+    let lacking = || layers.iter().filter(|layer| mouldings.contains(&layer.moulding));
+    let turned = |id: &str| shop.moulding(id).kind == Kind::Reversible;
+    let would_do = lacking().all(|layer| {
+        let ask = &work.asks[&layer.moulding][layer.ask];
+        turned(&layer.moulding) && feasible.fits_new(&layer.moulding, ask)
+    });
+    match would_do {
+        true => HoldReason::OneMitre { mouldings },
+        false => HoldReason::StickTaken { mouldings },
+    }
+}

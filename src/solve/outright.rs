@@ -1,0 +1,21 @@
+//! A small problem solved outright, by the exact table of states.
+
+use super::search::Search;
+use super::states::{self, Answer};
+
+/// Tries the exact table within so many steps; whether that settled the problem.
+pub(super) fn outright(search: &mut Search, most: u64) -> bool {
+    let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
+    let mut steps = 0;
+    let beat = search.cost_to_beat();
+    let answer = states::solve(&search.instance, &wanted, &supply, beat, most, &mut steps);
+    search.spend(steps);
+    match answer {
+        Answer::Best(plan) => {
+            search.offer(plan);
+            true
+        }
+        Answer::Nothing => true,
+        Answer::TooLarge => false,
+    }
+}
