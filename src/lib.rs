@@ -60,8 +60,8 @@
 //! to integers and back) -> [`solve`] (integers only). [`plan`] decides and
 //! re-checks; [`offcuts`] labels what is left; [`chop`] puts a plan in the
 //! bench's order; [`why`] says why one frame stands where it stands, [`fits`]
-//! what else the rack can make; [`report`] writes it; [`cli`] is the command
-//! line.
+//! what else the rack can make; [`report`] writes it; [`book`] is the shop's
+//! ledger, from which the same planner is fed; [`cli`] is the command line.
 //!
 //! # What Longpoint does not do
 //!
@@ -72,6 +72,7 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+pub mod book;
 pub mod buy;
 pub mod chop;
 pub mod cli;

@@ -142,3 +142,15 @@ fn the_sheets_say_what_was_wished() {
     let html = fs::read_to_string(bench.join("chop.html")).unwrap();
     assert!(html.contains("First, whatever their dates: 4134."));
 }
+
+/// A frame that only a supplier can chop waits like any other where nothing is
+/// to be bought.
+#[test]
+fn without_buying_a_frame_that_is_only_chopped_waits() {
+    let demo = longpoint::shop::read_folder(Path::new("data/demo")).unwrap();
+    let wishes =
+        Wishes { rack_only: true, only: Some(set(&["4120", "4101"])), ..Wishes::default() };
+    let plan = plan_as_wished(&demo, date(2026, 11, 25), &wishes, LIMITS);
+    assert_eq!(verify(&demo, &plan), Ok(()));
+    assert_eq!((today(&plan), waiting(&plan)), (set(&["4101"]), vec!["4120"]));
+}

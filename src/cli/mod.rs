@@ -1,5 +1,6 @@
 //! The command line: one file a command.
 
+mod book;
 mod check;
 mod demo;
 mod fits;
@@ -41,6 +42,50 @@ pub enum Cli {
     Quote(quote::Quote),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
+    /// Begin a book from a shop folder
+    Open(book::open::Args),
+    /// Take over changed files of a shop folder into a book, all but its rack
+    Refresh(book::refresh::Args),
+    /// Write a book back as a shop folder
+    Export(book::export::Args),
+    /// Plan the morning and take the plan to the bench
+    Take(book::take::Args),
+    /// Say what is at the bench: what is cut, what is to be cut, what is owed
+    Bench(book::bench::Args),
+    /// Tick off cuts of a stick, or everything at the bench
+    Cut(book::cut::Args),
+    /// Write down that a rail was spoiled
+    Spoil(book::spoil::Args),
+    /// Write down a flaw that was found on a stick
+    Flaw(book::flaw::Args),
+    /// Plan the rest of the day again around what was spoiled or found flawed
+    Replan(book::replan::Args),
+    /// Finish the day: offcuts to the rack, scrap written off, frames chopped
+    Finish(book::finish::Args),
+    /// Put a plan back unused
+    PutBack(book::put_back::Args),
+    /// Undo the last step
+    Undo(book::undo::Args),
+    /// Place the order that the plan asks for, or list and drop open lines
+    Order(book::order::Args),
+    /// Take what a supplier delivered onto the rack
+    Receive(book::receive::Args),
+    /// Take stock of a place: confirm, correct, report what is different
+    Count(book::count::Args),
+    /// Write off sticks
+    Scrap(book::scrap::Args),
+    /// List the rack: find, age, worth, what to clear
+    Rack(book::rack::Args),
+    /// Tell the history and the family of a stick
+    Stick(book::stick::Args),
+    /// Write labels to print for sticks and offcuts
+    Labels(book::labels::Args),
+    /// Show yield, offcuts, scrap and spoiled rails by moulding and month
+    Figures(book::figures::Args),
+    /// Prove that the book adds up, to the nanometre
+    Audit(book::audit::Args),
+    /// Copy a book, whole even while others use it
+    Backup(book::backup::Args),
 }
 
 /// The input is wrong and has to be mended; the words say where and how.
@@ -67,6 +112,28 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Fits(args) => fits::run(args, out),
         Cli::Quote(args) => quote::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
+        Cli::Open(args) => book::open::run(args, out),
+        Cli::Refresh(args) => book::refresh::run(args, out),
+        Cli::Export(args) => book::export::run(args, out),
+        Cli::Take(args) => book::take::run(args, out),
+        Cli::Bench(args) => book::bench::run(args, out),
+        Cli::Cut(args) => book::cut::run(args, out),
+        Cli::Spoil(args) => book::spoil::run(args, out),
+        Cli::Flaw(args) => book::flaw::run(args, out),
+        Cli::Replan(args) => book::replan::run(args, out),
+        Cli::Finish(args) => book::finish::run(args, out),
+        Cli::PutBack(args) => book::put_back::run(args, out),
+        Cli::Undo(args) => book::undo::run(args, out),
+        Cli::Order(args) => book::order::run(args, out),
+        Cli::Receive(args) => book::receive::run(args, out),
+        Cli::Count(args) => book::count::run(args, out),
+        Cli::Scrap(args) => book::scrap::run(args, out),
+        Cli::Rack(args) => book::rack::run(args, out),
+        Cli::Stick(args) => book::stick::run(args, out),
+        Cli::Labels(args) => book::labels::run(args, out),
+        Cli::Figures(args) => book::figures::run(args, out),
+        Cli::Audit(args) => book::audit::run(args, out),
+        Cli::Backup(args) => book::backup::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {
         Ok(()) => ExitCode::SUCCESS,

@@ -73,7 +73,7 @@ pub(super) fn date(read: &str) -> Result<Date, String> {
 }
 
 /// Has the plan re-checked from the inputs; a plan that fails is never shown.
-fn stands(shop: &Shop, plan: &Planned) -> anyhow::Result<()> {
+pub(super) fn stands(shop: &Shop, plan: &Planned) -> anyhow::Result<()> {
     plan::verify(shop, plan).or_else(|faults| wrong(&faults))
 }
 

@@ -57,7 +57,7 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
     let today = morning.today(&work, effort);
     let Stage { unserved, batches, untouched } = today;
     if wishes.rack_only {
-        morning.wait(&work, unserved);
+        morning.wait(&work, unserved.into_iter().chain(chop_only(&work)));
     } else if has_offers(shop) {
         morning.order(&work, unserved, untouched, &feasible, effort);
     } else {
@@ -131,7 +131,7 @@ impl Morning<'_> {
     }
 
     /// Lets wait what is not cut today, and buys nothing for it.
-    fn wait(&mut self, work: &Work, unserved: Vec<Unserved>) {
+    fn wait(&mut self, work: &Work, unserved: impl Iterator<Item = Unserved>) {
         for (task, lacking) in unserved {
             self.plan.waiting.push(self.waiting(work, task, lacking));
         }
@@ -159,13 +159,8 @@ impl Morning<'_> {
         feasible: &Feasible,
         effort: Effort,
     ) {
-        let mut lacking: BTreeMap<usize, Vec<String>> = unserved.into_iter().collect();
-        for task in (0..work.tasks.len()).filter(|task| work.is_chop_only(*task)) {
-            let layers = work.classes[work.tasks[task].class].layers.iter();
-            let chopped = layers.filter(|layer| layer.chop_only);
-            let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
-            lacking.insert(task, named.into_iter().collect());
-        }
+        let lacking: BTreeMap<usize, Vec<String>> =
+            unserved.into_iter().chain(chop_only(work)).collect();
         let tasks: Vec<usize> = lacking.keys().copied().collect();
         let date = self.plan.date;
         let buyer = Buyer { shop: self.shop, date, work, feasible, effort };
@@ -211,6 +206,18 @@ impl Morning<'_> {
         self.plan.matching.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));
         self.plan
     }
+}
+
+/// The tasks of which some layer can only be had chopped, with the mouldings of
+/// those layers.
+fn chop_only(work: &Work) -> impl Iterator<Item = Unserved> + '_ {
+    let tasks = (0..work.tasks.len()).filter(|task| work.is_chop_only(*task));
+    tasks.map(|task| {
+        let layers = work.classes[work.tasks[task].class].layers.iter();
+        let chopped = layers.filter(|layer| layer.chop_only);
+        let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
+        (task, named.into_iter().collect())
+    })
 }
 
 /// The mouldings that these tasks need.

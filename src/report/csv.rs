@@ -130,7 +130,7 @@ fn arrives(plan: &Plan, supplier: &str) -> String {
     bill.map(|bill| bill.arrives.to_string()).unwrap_or_default()
 }
 
-fn write(rows: &[Vec<String>]) -> String {
+pub(crate) fn write(rows: &[Vec<String>]) -> String {
     let mut writer = ::csv::Writer::from_writer(Vec::new());
     for row in rows {
         writer.write_record(row.iter().map(|cell| harmless(cell))).expect("rows of equal width");
@@ -141,7 +141,7 @@ fn write(rows: &[Vec<String>]) -> String {
 
 /// A cell that a spreadsheet will not run: what could begin a formula is kept
 /// as text by an apostrophe before it.
-fn harmless(cell: &str) -> String {
+pub(crate) fn harmless(cell: &str) -> String {
     let starts = |c: char| matches!(c, '=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '|');
     if cell.trim_start_matches(' ').starts_with(starts) {
         format!("'{cell}")

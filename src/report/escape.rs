@@ -1,7 +1,7 @@
 //! Text that a page or a terminal shows and never obeys.
 
 /// The text without what would steer a terminal or turn its reading direction.
-pub(super) fn clean(text: &str) -> String {
+pub(crate) fn clean(text: &str) -> String {
     let steers = |c: char| {
         c.is_control()
             || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
@@ -10,7 +10,7 @@ pub(super) fn clean(text: &str) -> String {
 }
 
 /// Text for an element or a quoted attribute of a page.
-pub(super) fn escape(text: &str) -> String {
+pub(crate) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in clean(text).chars() {
         match c {
@@ -27,7 +27,7 @@ pub(super) fn escape(text: &str) -> String {
 
 /// A shown length with its fraction set smaller: `19 5/8` reads as one figure
 /// at arm's length.
-pub(super) fn figure(shown: &str) -> String {
+pub(crate) fn figure(shown: &str) -> String {
     match shown.rsplit_once(' ') {
         Some((whole, part)) if part.contains('/') => {
             format!("{} <span class=\"part\">{}</span>", escape(whole), fraction(part))

@@ -16,7 +16,7 @@ use super::{svg, words};
 /// polygon's stick stays on one page.
 const MANY: usize = 17;
 
-const STYLE: &str = include_str!("sheet.css");
+pub(crate) const STYLE: &str = include_str!("sheet.css");
 
 /// Everything to cut today, machine by machine: self-contained, without
 /// scripts, for A4 or Letter in black and white.

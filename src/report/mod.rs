@@ -16,8 +16,8 @@ pub mod rails_text;
 pub mod text;
 pub mod why_text;
 
-mod escape;
-mod name;
+pub(crate) mod escape;
+pub(crate) mod name;
 mod order_json;
 mod order_words;
 mod summary;

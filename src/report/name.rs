@@ -43,7 +43,7 @@ impl<'a> Names<'a> {
 }
 
 /// A side as it is spoken of: `top`, or `side 3` of a polygon.
-pub(super) fn side(side: Side) -> String {
+pub(crate) fn side(side: Side) -> String {
     match side {
         Side::Nth(n) => format!("side {n}"),
         named => named.to_string(),

@@ -12,6 +12,7 @@ mod rack;
 mod read;
 mod settings;
 mod typed;
+pub mod write;
 
 pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};
@@ -19,7 +20,10 @@ pub use find::Unknown;
 pub use frame::{Frame, Layer};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Flaw, Stick};
-pub use read::{Fault, Faults, Problem, read_files, read_folder};
+pub use read::{
+    Fault, Faults, Problem, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
+    read_words,
+};
 pub use settings::{Buying, Restock, Settings};
 
 use std::collections::BTreeMap;

@@ -15,11 +15,13 @@ mod offcuts;
 mod order;
 mod proof;
 mod reasons;
+mod remade;
 mod sticks;
 mod truth;
 mod wishes;
 
 pub use fault::{Fault, RailName};
+pub use remade::remade;
 
 use std::collections::{BTreeMap, BTreeSet};
 

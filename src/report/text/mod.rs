@@ -13,6 +13,7 @@ use super::name::Names;
 use super::summary::Summary;
 use super::words;
 pub(super) use page::Page;
+pub(crate) use page::paged;
 
 /// The whole plan in words and figures, at most eighty columns wide, without
 /// colour: the morning in short, what to look at first, what waits and what to

@@ -66,6 +66,17 @@ impl Page {
     }
 }
 
+/// A text whose lines are broken where they outgrow the page, each as far indented
+/// as it begins, and cleaned of what would steer a terminal.
+pub(crate) fn paged(text: &str) -> String {
+    let mut page = Page::new();
+    for line in text.lines() {
+        let words = line.trim_start_matches(' ');
+        page.line(&line[..line.len() - words.len()], words);
+    }
+    page.into_text()
+}
+
 /// As much as fits in `room`, and the rest without its leading spaces.
 fn break_at(text: &str, room: usize) -> (&str, &str) {
     let Some((end, _)) = text.char_indices().nth(room) else {

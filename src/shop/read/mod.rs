@@ -24,7 +24,7 @@ use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::{Form, Moulding, Offer, Per, Price, Shop};
+use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop};
 use settings::Ground;
 use suggest::Suggest;
 
@@ -44,6 +44,14 @@ const FILES: [(&str, bool); 6] = [
 /// # Errors
 /// All faults of all files, in order; see [`Faults`].
 pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
+    read_folder_and_files(dir).map(|(shop, _)| shop)
+}
+
+/// As [`read_folder`], with the bytes of each file of the shop by its name.
+///
+/// # Errors
+/// As [`read_folder`].
+pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u8>>), Faults> {
     let mut files = BTreeMap::new();
     let mut unreadable = Vec::new();
     for name in folder_names(dir)? {
@@ -63,7 +71,9 @@ pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
             }
         }
     }
-    read_all(&files, unreadable)
+    let shop = read_all(&files, unreadable)?;
+    files.retain(|name, _| FILES.iter().any(|(known, _)| known == name));
+    Ok((shop, files))
 }
 
 /// Reads a shop folder that is in memory: the bytes of each file by its name.
@@ -79,6 +89,32 @@ pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
 /// ```
 pub fn read_files(files: &BTreeMap<String, Vec<u8>>) -> Result<Shop, Faults> {
     read_all(files, Vec::new())
+}
+
+/// A code as it may stand in a file, typed elsewhere: of a lot, a label.
+///
+/// # Errors
+/// Why it may not.
+pub fn read_code(text: &str) -> Result<String, Problem> {
+    cells::id(text.trim())
+}
+
+/// Free words as they may stand in a file, typed elsewhere: a place, a reason.
+///
+/// # Errors
+/// Why they may not.
+pub fn read_words(text: &str) -> Result<String, Problem> {
+    cells::text(text.trim())
+}
+
+/// Flaws as a cell has them, typed elsewhere: `14 1/2 .. 16; 90 .. 91`.
+///
+/// # Errors
+/// Why they are none.
+pub fn read_flaws(text: &str, settings: &Settings) -> Result<Vec<Flaw>, Problem> {
+    let figures = cells::Figures { unit: settings.unit, currency: settings.currency.clone() };
+    let ranges = lists::ranges(text, &figures)?;
+    Ok(ranges.into_iter().map(|(from, to)| Flaw { from, to }).collect())
 }
 
 /// The names in a folder, in order.

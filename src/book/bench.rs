@@ -1,0 +1,116 @@
+//! What is at the bench: which sticks, what is cut and what is owed.
+
+use std::collections::BTreeSet;
+
+use rusqlite::Connection;
+
+use super::lays::{self, Lay, State};
+use super::{Book, BookError, cut, papers};
+use crate::rails::Side;
+use crate::shop::Shop;
+
+/// A plan at the bench as it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AtBench {
+    /// The plan's number.
+    pub job: i64,
+    /// The morning that it was made for.
+    pub date: String,
+    /// Its sticks, in the order of the bench.
+    pub sticks: Vec<BenchStick>,
+    /// Its frame copies.
+    pub copies: Vec<(String, u32)>,
+    /// The rails that no stick is laid out for any more: they were spoiled.
+    pub owed: Vec<Owed>,
+}
+
+/// A stick at the bench.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BenchStick {
+    /// What is cut from it.
+    pub lay: Lay,
+    /// The numbers of the cuts that lie on a flaw that was found since.
+    pub on_flaw: Vec<usize>,
+}
+
+/// A rail that is to be cut anew.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Owed {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy.
+    pub copy: u32,
+    /// Which layer.
+    pub layer: usize,
+    /// Which side.
+    pub side: Side,
+    /// Its moulding.
+    pub moulding: String,
+}
+
+impl Book {
+    /// The plans at the bench.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn bench(&self) -> Result<Vec<AtBench>, BookError> {
+        self.look(|db| {
+            let jobs = lays::at_bench(db)?;
+            if jobs.is_empty() {
+                return Ok(Vec::new());
+            }
+            let shop = papers::typed(db)?;
+            jobs.into_iter().map(|job| at_bench(db, &shop, job)).collect()
+        })
+    }
+}
+
+pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench, BookError> {
+    let mut sticks = Vec::new();
+    for lay in lays::on(db, job)? {
+        let mut on_flaw = Vec::new();
+        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+            if cut::hit(db, &lay, rail)? {
+                on_flaw.push(rail.number);
+            }
+        }
+        sticks.push(BenchStick { lay, on_flaw });
+    }
+    let copies = copies(db, job)?;
+    let owed = owed(shop, &copies, &lays::ever(db, job)?);
+    let date = db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
+    Ok(AtBench { job, date, sticks, copies, owed })
+}
+
+/// The frame copies of a plan at the bench.
+pub(super) fn copies(db: &Connection, job: i64) -> Result<Vec<(String, u32)>, BookError> {
+    let mut query = db.prepare_cached(
+        "SELECT frame, number FROM copy WHERE job = ? AND state = 'bench' ORDER BY id",
+    )?;
+    let rows = query.query_map([job], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// The rails that these copies need and that are neither cut nor laid out.
+pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<Owed> {
+    let rails = lays.iter().flat_map(|lay| &lay.rails);
+    let there = rails.filter(|rail| matches!(rail.state, State::ToCut | State::Cut));
+    let there: BTreeSet<(&str, u32, usize, Side)> =
+        there.map(|rail| (rail.frame.as_str(), rail.copy, rail.layer, rail.side)).collect();
+    let mut owed = Vec::new();
+    for (id, copy) in copies {
+        let Some(frame) = lays::frame(shop, id) else { continue };
+        for (index, layer) in frame.layers.iter().enumerate() {
+            let sides = Side::all(frame.mitre).into_iter();
+            let missing = sides.filter(|s| !there.contains(&(id.as_str(), *copy, index + 1, *s)));
+            owed.extend(missing.map(|side| Owed {
+                frame: id.clone(),
+                copy: *copy,
+                layer: index + 1,
+                side,
+                moulding: layer.moulding.clone(),
+            }));
+        }
+    }
+    owed
+}

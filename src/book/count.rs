@@ -1,0 +1,143 @@
+//! The stock-take: what was found at a place against what the book has there.
+
+use std::collections::BTreeMap;
+
+use rusqlite::OptionalExtension;
+
+use super::error::wrong;
+use super::field::Field;
+use super::step::{Kind, Step};
+use super::{Book, BookError, Stamp, rack};
+use crate::measure::Length;
+
+/// What a walk past one place came to.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Counted {
+    /// How many sticks are as the book had them.
+    pub as_written: usize,
+    /// Everything else.
+    pub differences: Vec<Difference>,
+}
+
+/// One thing that is not as the book had it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Difference {
+    /// It was not there any more.
+    Missing {
+        /// The stick.
+        stick: String,
+        /// How long it was.
+        length: Length,
+    },
+    /// It is longer or shorter.
+    Length {
+        /// The stick.
+        stick: String,
+        /// How long it was in the book.
+        was: Length,
+        /// How long it is.
+        is: Length,
+    },
+    /// It lay elsewhere in the book.
+    Elsewhere {
+        /// The stick.
+        stick: String,
+        /// The place in the book.
+        was: String,
+    },
+    /// The book had nothing left of it.
+    FoundAgain {
+        /// The stick.
+        stick: String,
+        /// How long it is.
+        length: Length,
+    },
+}
+
+impl Book {
+    /// Takes stock of a place: the sticks that were found there, with their
+    /// lengths where they were measured. With `stamp`, the book is corrected;
+    /// without, it only says what is different.
+    ///
+    /// # Errors
+    /// If a stick was never in the book, or is at the bench.
+    pub fn count(
+        &mut self,
+        place: &str,
+        found: &BTreeMap<String, Option<Length>>,
+        (stamp, keep): (&Stamp, bool),
+    ) -> Result<Counted, BookError> {
+        let mut seen = Counted::default();
+        let done = self.change("count", stamp, |step| {
+            seen = count(step, place, found)?;
+            // A change that is not to be kept ends as one that went wrong.
+            if keep { Ok(()) } else { Err(BookError::Moved) }
+        });
+        match done {
+            Err(BookError::Moved) if !keep => Ok(seen),
+            done => done.map(|()| seen),
+        }
+    }
+}
+
+fn count(
+    step: &Step,
+    place: &str,
+    found: &BTreeMap<String, Option<Length>>,
+) -> Result<Counted, BookError> {
+    let mut counted = Counted::default();
+    for (name, measured) in found {
+        let before = counted.differences.len();
+        one(step, place, (name, *measured), &mut counted.differences)?;
+        counted.as_written += usize::from(counted.differences.len() == before);
+    }
+    for on in rack::all(step.db())? {
+        let stick = &on.stick;
+        if on.job.is_none() && stick.place == place && !found.contains_key(&stick.id) {
+            step.moved(on.id, Kind::Counted, -stick.length, None)?;
+            let (stick, length) = (stick.id.clone(), stick.length);
+            counted.differences.push(Difference::Missing { stick, length });
+        }
+    }
+    Ok(counted)
+}
+
+fn one(
+    step: &Step,
+    place: &str,
+    (name, measured): (&str, Option<Length>),
+    differences: &mut Vec<Difference>,
+) -> Result<(), BookError> {
+    let known = "SELECT id FROM stick WHERE name = ?";
+    let known: Option<i64> = step.db().query_row(known, [name], |row| row.get(0)).optional()?;
+    let stick = name.to_owned();
+    if let Some(id) = known.filter(|id| matches!(rack::length(step.db(), *id), Ok(Length::ZERO))) {
+        let Some(length) = measured else {
+            return wrong(format!(
+                "nothing is left of stick {name} in the book (say how long it is: {name}=LENGTH)"
+            ));
+        };
+        step.moved(id, Kind::Counted, length, None)?;
+        step.set(Field::StickPlace, id, place.to_owned())?;
+        step.set(Field::StickJob, id, None::<i64>)?;
+        step.set(Field::StickFlaws, id, String::new())?;
+        differences.push(Difference::FoundAgain { stick, length });
+        return Ok(());
+    }
+    let on = rack::named(step.db(), name)?;
+    if on.job.is_some() {
+        return wrong(format!("stick {name} is at the bench in the book (finish its plan first)"));
+    }
+    if let Some(is) = measured.filter(|is| *is != on.stick.length) {
+        let was = on.stick.length;
+        step.moved(on.id, Kind::Counted, is - was, None)?;
+        let flaws = rack::flaws_beyond(&on.stick.flaws, Length::ZERO, is);
+        step.set(Field::StickFlaws, on.id, rack::write_flaws(&flaws))?;
+        differences.push(Difference::Length { stick: stick.clone(), was, is });
+    }
+    if on.stick.place != place {
+        step.set(Field::StickPlace, on.id, place.to_owned())?;
+        differences.push(Difference::Elsewhere { stick, was: on.stick.place });
+    }
+    Ok(())
+}

@@ -1,0 +1,203 @@
+//! Cuts ticked off as they happen: what comes off a stick, rail by rail.
+
+use rusqlite::{Connection, params};
+
+use super::error::wrong;
+use super::field::Field;
+use super::lays::{self, LaidRail, Lay, State};
+use super::step::{Kind, NewStick, Step};
+use super::{Book, BookError, Stamp, rack};
+use crate::measure::Length;
+use crate::shop::Flaw;
+
+/// What was ticked off on one stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cut {
+    /// The stick.
+    pub stick: String,
+    /// The rails that were cut.
+    pub rails: Vec<LaidRail>,
+    /// How many are still to be cut from it.
+    pub to_cut: usize,
+    /// The labels of the pieces that are in hand now, with their lengths.
+    pub kept: Vec<(String, Length)>,
+    /// What was thrown away.
+    pub scrap: Length,
+}
+
+impl Book {
+    /// Ticks off the cuts of a stick, all of them or those up to a number; the
+    /// rails come off in their order.
+    ///
+    /// # Errors
+    /// If the stick is not at the bench, the cuts are done already, or one lies
+    /// on a flaw that was found since.
+    pub fn cut(
+        &mut self,
+        stick: &str,
+        up_to: Option<usize>,
+        stamp: &Stamp,
+    ) -> Result<Cut, BookError> {
+        self.change("cut", stamp, |step| cut(step, stick, up_to))
+    }
+
+    /// Ticks off everything that a plan still has to cut.
+    ///
+    /// # Errors
+    /// As [`cut`](Self::cut).
+    pub fn cut_all(&mut self, job: Option<i64>, stamp: &Stamp) -> Result<Vec<Cut>, BookError> {
+        self.change("cut", stamp, |step| {
+            let job = lays::job(step.db(), job)?;
+            let open = lays::on(step.db(), job)?.into_iter().filter(|lay| !lay.is_done());
+            let cuts =
+                open.map(|lay| cut(step, &lay.stick, None)).collect::<Result<Vec<_>, _>>()?;
+            if cuts.is_empty() { wrong("everything is cut already") } else { Ok(cuts) }
+        })
+    }
+}
+
+fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<Cut, BookError> {
+    let (job, lay) = lays::of_stick(step.db(), stick)?;
+    let last = up_to.unwrap_or(lay.rails.len());
+    if last == 0 || last > lay.rails.len() {
+        return wrong(format!("stick {stick} has the cuts 1 to {}, not {last}", lay.rails.len()));
+    }
+    let due = lay.rails.iter().filter(|rail| rail.number <= last && rail.state == State::ToCut);
+    let due: Vec<LaidRail> = due.cloned().collect();
+    if due.is_empty() {
+        return wrong(format!("what was asked of stick {stick} is cut already"));
+    }
+    on_no_flaw(step.db(), &lay, &due)?;
+    let mut done = Cut {
+        stick: stick.to_owned(),
+        to_cut: lay.rails.iter().filter(|r| r.state == State::ToCut).count() - due.len(),
+        rails: due,
+        kept: Vec::new(),
+        scrap: Length::ZERO,
+    };
+    for rail in done.rails.clone() {
+        take_off(step, (job, &lay), &rail, State::Cut, &mut done)?;
+    }
+    Ok(done)
+}
+
+/// No rail may be cut over a flaw: the plan was made without it.
+pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[LaidRail]) -> Result<(), BookError> {
+    match due.iter().find(|rail| hit(db, lay, rail).unwrap_or(true)) {
+        None => Ok(()),
+        Some(rail) => wrong(format!(
+            "cut {} of stick {} lies on a flaw that was found since (plan the rest again with \
+             \"longpoint replan\")",
+            rail.number, lay.stick
+        )),
+    }
+}
+
+/// Whether a rail that is still to be cut lies on a flaw.
+pub(super) fn hit(db: &Connection, lay: &Lay, rail: &LaidRail) -> Result<bool, BookError> {
+    let now = rack::named(db, &lay.stick)?.stick;
+    let gone = lay.length - now.length;
+    let over = |flaw: &Flaw| flaw.to + gone > rail.from && flaw.from + gone < rail.to;
+    Ok(now.flaws.iter().any(over))
+}
+
+/// A stick at the bench, just before a rail is cut from it.
+struct Off<'a> {
+    job: i64,
+    lay: &'a Lay,
+    rail: &'a LaidRail,
+    /// How much of it is gone already.
+    at: Length,
+    /// Its flaws, measured from there.
+    flaws: Vec<Flaw>,
+}
+
+/// Takes one rail off its stick, with what lies before it and the joint beyond
+/// it; after the last one, what remains is an offcut or scrap.
+pub(super) fn take_off(
+    step: &Step,
+    (job, lay): (i64, &Lay),
+    rail: &LaidRail,
+    state: State,
+    done: &mut Cut,
+) -> Result<(), BookError> {
+    let stick = lay.stick_id;
+    let before = rack::length(step.db(), stick)?;
+    let flaws = rack::flaws_of(step.db(), stick)?;
+    let off = Off { job, lay, rail, at: lay.length - before, flaws };
+    let moved = |kind, length: Length| step.moved(stick, kind, -length, Some(rail.id));
+    up_to_rail(step, &off, done)?;
+    moved(if state == State::Cut { Kind::Rail } else { Kind::Spoiled }, rail.to - rail.from)?;
+    moved(Kind::Joint, rail.joint)?;
+    step.set(Field::RailState, rail.id, state.word().to_owned())?;
+    if rail.number == lay.rails.len() {
+        let left = rack::length(step.db(), stick)?;
+        if lay.label.is_empty() {
+            moved(Kind::Scrap, left)?;
+            done.scrap += left;
+        } else {
+            keep(step, &off, (&lay.label, rail.to + rail.joint, left), done)?;
+        }
+    }
+    let rest = rack::length(step.db(), stick)?;
+    let moved_on = rack::flaws_beyond(&off.flaws, before - rest, rest);
+    step.set(Field::StickFlaws, stick, rack::write_flaws(&moved_on))
+}
+
+/// What lies before a rail: a trim at the marked end, else pieces before flaws.
+fn up_to_rail(step: &Step, off: &Off, done: &mut Cut) -> Result<(), BookError> {
+    let Off { lay, rail, at, .. } = off;
+    let moved = |kind, length: Length| step.moved(lay.stick_id, kind, -length, Some(rail.id));
+    let mut gap = rail.from - *at;
+    if gap < Length::ZERO {
+        // Cut head to tail: the two rails share a mitre.
+        return moved(Kind::Joint, gap);
+    }
+    let trim = if *at == Length::ZERO { lay.trim.min(gap) } else { Length::ZERO };
+    moved(Kind::Trim, trim)?;
+    gap -= trim;
+    for (label, from, length) in pieces(step.db(), lay, (*at, rail.from))? {
+        keep(step, off, (&label, from, length), done)?;
+        gap -= length;
+    }
+    done.scrap += gap;
+    moved(Kind::Scrap, gap)
+}
+
+fn pieces(
+    db: &Connection,
+    lay: &Lay,
+    (from, to): (Length, Length),
+) -> Result<Vec<(String, Length, Length)>, BookError> {
+    let mut query = db.prepare_cached(
+        "SELECT label, start, length FROM piece WHERE lay = ? AND start >= ? AND start < ?
+         ORDER BY start",
+    )?;
+    let rows = query.query_map(params![lay.id, from.nm(), to.nm()], |row| {
+        Ok((row.get(0)?, Length::from_nm(row.get(1)?), Length::from_nm(row.get(2)?)))
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// A piece of a stick becomes a stick of its own, and stays at the bench until
+/// the day is finished.
+fn keep(
+    step: &Step,
+    off: &Off,
+    (label, from, length): (&str, Length, Length),
+    done: &mut Cut,
+) -> Result<(), BookError> {
+    let new = NewStick {
+        name: label,
+        moulding: &off.lay.moulding,
+        lot: &off.lay.lot,
+        parent: Some(off.lay.stick_id),
+        flaws: &rack::write_flaws(&rack::flaws_beyond(&off.flaws, from - off.at, length)),
+        job: Some(off.job),
+        ..NewStick::default()
+    };
+    let child = step.stick(&new)?;
+    step.parted((off.lay.stick_id, child), length, Some(off.rail.id))?;
+    done.kept.push((label.to_owned(), length));
+    Ok(())
+}

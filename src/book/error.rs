@@ -1,0 +1,98 @@
+//! What can go wrong with a book, each with what to do about it.
+
+use std::path::PathBuf;
+
+use rusqlite::{Error, ErrorCode};
+
+/// Why a book could not be read or changed. It is then as it was before.
+#[derive(Debug, thiserror::Error)]
+pub enum BookError {
+    /// What was asked does not fit what the book has.
+    #[error("{0}")]
+    Wrong(String),
+    /// There is no such file.
+    #[error(
+        "{}: there is no such book (begin one with \"longpoint open {} --from DIR\")",
+        .0.display(), .0.display()
+    )]
+    Missing(PathBuf),
+    /// The file is something else.
+    #[error("{}: is not a book of Longpoint (is it the right file?)", .0.display())]
+    NotABook(PathBuf),
+    /// The book is of a later version.
+    #[error(
+        "{}: was written by a newer Longpoint (book version {found}, this one reads up to {known}; \
+         use the newer program)", path.display()
+    )]
+    Newer {
+        /// The book's file.
+        path: PathBuf,
+        /// Its version.
+        found: i64,
+        /// The latest that this program reads.
+        known: i64,
+    },
+    /// The file is damaged.
+    #[error(
+        "the book is damaged: {0} (set the file aside, take your last backup in its place, and \
+         enter again what was done since; nothing was changed)"
+    )]
+    Damaged(String),
+    /// Somebody else changed the book since it was looked at.
+    #[error("somebody else changed the book in the meantime, again and again; try once more")]
+    Moved,
+    /// Somebody else holds the book.
+    #[error("the book is in use by another program for too long (close it, or try again)")]
+    Busy,
+    /// There is no room for the change.
+    #[error(
+        "the book cannot be written, the disk is full; nothing was changed (make room and try again)"
+    )]
+    Full,
+    /// The book may not be written to.
+    #[error(
+        "the book or its folder may not be written to; nothing was changed (it lies on a \
+         read-only disk, or belongs to somebody else)"
+    )]
+    ReadOnly,
+    /// Anything else that the disk or the database says.
+    #[error("the book cannot be used: {0}; nothing was changed")]
+    Database(Error),
+}
+
+impl BookError {
+    /// Whether it is for the user to mend what was given.
+    pub fn is_wrong_input(&self) -> bool {
+        use BookError::{Damaged, Missing, Newer, NotABook, Wrong};
+        matches!(self, Wrong(_) | Missing(_) | NotABook(_) | Newer { .. } | Damaged(_))
+    }
+}
+
+impl From<Error> for BookError {
+    fn from(error: Error) -> BookError {
+        match error.sqlite_error_code() {
+            Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => {
+                BookError::Damaged(error.to_string())
+            }
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => BookError::Busy,
+            Some(ErrorCode::DiskFull | ErrorCode::TooBig | ErrorCode::SystemIoFailure) => {
+                BookError::Full
+            }
+            Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
+                BookError::ReadOnly
+            }
+            _ => match error {
+                // A column that is not what the schema says was never written by us.
+                Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) => {
+                    BookError::Damaged(error.to_string())
+                }
+                other => BookError::Database(other),
+            },
+        }
+    }
+}
+
+/// What was asked is wrong.
+pub(super) fn wrong<T>(words: impl Into<String>) -> Result<T, BookError> {
+    Err(BookError::Wrong(words.into()))
+}

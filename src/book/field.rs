@@ -1,0 +1,57 @@
+//! The columns of the book that have a state, and the words for what they hold.
+
+/// A column whose every change is noted, so that it can be undone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Field {
+    PaperText,
+    StickPlace,
+    StickFlaws,
+    StickSince,
+    StickJob,
+    JobState,
+    CopyState,
+    CopyJob,
+    LayState,
+    RailState,
+    LineCame,
+    LineState,
+}
+
+use Field::*;
+
+impl Field {
+    /// All of them.
+    pub const ALL: [Field; 12] = [
+        PaperText, StickPlace, StickFlaws, StickSince, StickJob, JobState, CopyState, CopyJob,
+        LayState, RailState, LineCame, LineState,
+    ];
+
+    /// The table and its column.
+    pub fn column(self) -> (&'static str, &'static str) {
+        match self {
+            PaperText => ("paper", "text"),
+            StickPlace => ("stick", "place"),
+            StickFlaws => ("stick", "flaws"),
+            StickSince => ("stick", "since"),
+            StickJob => ("stick", "job"),
+            JobState => ("job", "state"),
+            CopyState => ("copy", "state"),
+            CopyJob => ("copy", "job"),
+            LayState => ("lay", "state"),
+            RailState => ("rail", "state"),
+            LineCame => ("line", "came"),
+            LineState => ("line", "state"),
+        }
+    }
+
+    /// How notes name it.
+    pub fn name(self) -> String {
+        let (table, column) = self.column();
+        format!("{table}.{column}")
+    }
+
+    /// The field that a note names.
+    pub fn named(name: &str) -> Option<Field> {
+        Field::ALL.into_iter().find(|field| field.name() == name)
+    }
+}

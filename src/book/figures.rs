@@ -1,0 +1,175 @@
+//! The figures that a shop looks at: what became of its moulding, month by month.
+
+use std::collections::BTreeMap;
+
+use rusqlite::Connection;
+
+use super::{Book, BookError, papers};
+use crate::measure::{Length, Rate, Worth};
+use crate::shop::Shop;
+
+/// What became of moulding, over all of it, by month and by moulding.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Figures {
+    /// By month, such as `2026-11`, over all mouldings.
+    pub months: Vec<(Month, Use)>,
+    /// By moulding, over all months.
+    pub mouldings: Vec<(String, Use)>,
+    /// Both together.
+    pub each: Vec<(Month, String, Use)>,
+}
+
+/// A month: `2026-11`.
+pub type Month = String;
+
+/// What became of some moulding. Mouldings without a price count in lengths, but
+/// not in money.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Use {
+    /// Rails that were cut well.
+    pub rails: Length,
+    /// Rails that were spoiled.
+    pub spoiled: Length,
+    /// How many rails were spoiled.
+    pub spoiled_rails: i64,
+    /// What the spoiled rails' moulding costs.
+    pub spoiled_cost: Worth,
+    /// Joints and trims.
+    pub lost: Length,
+    /// What was thrown away.
+    pub scrap: Length,
+    /// What was thrown away, in money.
+    pub scrap_cost: Worth,
+    /// Offcuts that were racked.
+    pub racked: Length,
+    /// What was cut from offcuts that the book saw racked.
+    pub from_offcuts: Length,
+    /// What was bought.
+    pub bought: Length,
+    /// What the trade's rule of thumb asked to be bought for the same frames.
+    pub usual: Length,
+    /// What a stock-take found too much, or, below zero, too little.
+    pub counted: Length,
+}
+
+impl Use {
+    /// What was used up of sticks: rails and all that was lost with them.
+    pub fn used(&self) -> Length {
+        self.rails + self.spoiled + self.lost + self.scrap
+    }
+
+    /// Rail length over stick length used, in thousandths; nothing if none was.
+    pub fn per_mille(&self) -> Option<i64> {
+        let used = self.used().nm();
+        let rails = i128::from(self.rails.nm()) * 1000;
+        (used > 0).then(|| i64::try_from(rails / i128::from(used)).unwrap_or(0))
+    }
+
+    fn add(&mut self, other: &Use) {
+        self.rails += other.rails;
+        self.spoiled += other.spoiled;
+        self.spoiled_rails += other.spoiled_rails;
+        self.spoiled_cost += other.spoiled_cost;
+        self.lost += other.lost;
+        self.scrap += other.scrap;
+        self.scrap_cost += other.scrap_cost;
+        self.racked += other.racked;
+        self.from_offcuts += other.from_offcuts;
+        self.bought += other.bought;
+        self.usual += other.usual;
+        self.counted += other.counted;
+    }
+}
+
+impl Book {
+    /// The figures of all that the book has. What was undone counts on the day
+    /// on which it was done, so it comes to nothing.
+    ///
+    /// # Errors
+    /// If the book cannot be read or is empty.
+    pub fn figures(&self) -> Result<Figures, BookError> {
+        self.look(|db| {
+            let shop = papers::typed(db)?;
+            let mut each: BTreeMap<(Month, String), Use> = BTreeMap::new();
+            movements(db, &shop, &mut each)?;
+            orders(db, &mut each)?;
+            let mut figures = Figures::default();
+            let (mut months, mut mouldings) = (BTreeMap::new(), BTreeMap::new());
+            for ((month, moulding), used) in each.into_iter().filter(|(_, u)| *u != Use::default())
+            {
+                months.entry(month.clone()).or_insert_with(Use::default).add(&used);
+                mouldings.entry(moulding.clone()).or_insert_with(Use::default).add(&used);
+                figures.each.push((month, moulding, used));
+            }
+            figures.months.extend(months);
+            figures.mouldings.extend(mouldings);
+            Ok(figures)
+        })
+    }
+}
+
+fn movements(
+    db: &Connection,
+    shop: &Shop,
+    each: &mut BTreeMap<(Month, String), Use>,
+) -> Result<(), BookError> {
+    let mut query = db.prepare(
+        "SELECT substr(coalesce(o.at, t.at), 1, 7), s.moulding, m.kind, s.parent IS NOT NULL,
+           m.other IS NOT NULL AND m.other IS s.parent, sum(m.nm), sum(CASE WHEN m.nm < 0 THEN 1 ELSE -1 END)
+         FROM movement m JOIN stick s ON s.id = m.stick JOIN step t ON t.id = m.step
+         LEFT JOIN step o ON o.id = t.undoes
+         GROUP BY 1, 2, 3, 4, 5",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let (month, moulding): (Month, String) = (row.get(0)?, row.get(1)?);
+        let (kind, is_offcut): (String, bool) = (row.get(2)?, row.get(3)?);
+        let from_parent: bool = row.get(4)?;
+        let (nm, count) = (Length::from_nm(row.get(5)?), row.get::<_, i64>(6)?);
+        let cost = |length| price(shop, &moulding, length);
+        let of = each.entry((month.clone(), moulding.clone())).or_default();
+        if is_offcut && matches!(kind.as_str(), "rail" | "spoiled" | "joint" | "trim" | "scrap") {
+            of.from_offcuts += -nm;
+        }
+        match kind.as_str() {
+            "rail" => of.rails += -nm,
+            "spoiled" => {
+                of.spoiled += -nm;
+                of.spoiled_rails += count;
+                of.spoiled_cost += cost(-nm);
+            }
+            "joint" | "trim" => of.lost += -nm,
+            "scrap" => {
+                of.scrap += -nm;
+                of.scrap_cost += cost(-nm);
+            }
+            "offcut" if from_parent => of.racked += nm,
+            "received" => of.bought += nm,
+            "counted" => of.counted += nm,
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// What a length costs at the moulding's price; nothing without one.
+fn price(shop: &Shop, moulding: &str, length: Length) -> Worth {
+    let priced = shop.mouldings.get(moulding).filter(|moulding| moulding.price.is_some());
+    priced.map_or(Worth(0), |moulding| {
+        let (amount, per) = moulding.rate();
+        Rate { amount, per }.of(length)
+    })
+}
+
+fn orders(db: &Connection, each: &mut BTreeMap<(Month, String), Use>) -> Result<(), BookError> {
+    let mut query = db.prepare(
+        "SELECT substr(p.date, 1, 7), l.moulding, sum(l.needed) FROM line l
+         JOIN purchase p ON p.id = l.purchase WHERE l.state IN ('open', 'in') GROUP BY 1, 2",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let of = each.entry((row.get(0)?, row.get(1)?)).or_default();
+        of.usual += Length::from_nm(row.get(2)?);
+    }
+    Ok(())
+}

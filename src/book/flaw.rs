@@ -1,0 +1,42 @@
+//! A flaw that was found on a stick, on the rack or at the bench.
+
+use super::error::wrong;
+use super::field::Field;
+use super::{Book, BookError, Stamp, rack};
+use crate::shop::Flaw;
+
+impl Book {
+    /// Writes down flaws, measured from the end that is the marked one now.
+    /// Returns the flaws that the stick has then.
+    ///
+    /// # Errors
+    /// If there is no such stick, or a flaw does not lie on it.
+    pub fn flaw(
+        &mut self,
+        stick: &str,
+        found: &[Flaw],
+        stamp: &Stamp,
+    ) -> Result<Vec<Flaw>, BookError> {
+        self.change("flaw", stamp, |step| {
+            let on = rack::named(step.db(), stick)?;
+            if found.iter().any(|flaw| flaw.to > on.stick.length || flaw.from > flaw.to) {
+                return wrong(format!(
+                    "a flaw lies beyond the end of stick {stick}, of which {} mm are left (measure \
+                     from the end that is the marked one now)",
+                    on.stick.length.as_mm()
+                ));
+            }
+            let mut all = [on.stick.flaws.as_slice(), found].concat();
+            all.sort_by_key(|flaw| (flaw.from, flaw.to));
+            let mut apart: Vec<Flaw> = Vec::new();
+            for flaw in all {
+                match apart.last_mut() {
+                    Some(last) if flaw.from <= last.to => last.to = last.to.max(flaw.to),
+                    _ => apart.push(flaw),
+                }
+            }
+            step.set(Field::StickFlaws, on.id, rack::write_flaws(&apart))?;
+            Ok(apart)
+        })
+    }
+}

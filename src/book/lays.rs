@@ -1,0 +1,228 @@
+//! The sticks of a plan at the bench, as the book has them.
+
+use rusqlite::{Connection, OptionalExtension, Row};
+
+use super::BookError;
+use super::error::wrong;
+use super::rack;
+use crate::measure::{Length, Mitre};
+use crate::rails::Side;
+use crate::shop::{Frame, Match, Shop};
+
+/// What became of a rail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum State {
+    /// It is still to be cut.
+    ToCut,
+    /// It is cut.
+    Cut,
+    /// It was cut and is of no use.
+    Spoiled,
+    /// It is not to be cut from here any more.
+    Off,
+}
+
+impl State {
+    /// The word that the book keeps.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            State::ToCut => "to cut",
+            State::Cut => "cut",
+            State::Spoiled => "spoiled",
+            State::Off => "off",
+        }
+    }
+
+    fn named(word: Option<&str>) -> State {
+        let all = [State::ToCut, State::Cut, State::Spoiled];
+        all.into_iter().find(|state| Some(state.word()) == word).unwrap_or(State::Off)
+    }
+}
+
+/// A stick and what is cut from it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lay {
+    pub(super) id: i64,
+    pub(super) stick_id: i64,
+    /// The stick's label.
+    pub stick: String,
+    /// Its moulding.
+    pub moulding: String,
+    /// Its lot.
+    pub lot: String,
+    /// Where it lay.
+    pub place: String,
+    /// How long it was when it was laid out.
+    pub length: Length,
+    /// What comes off its marked end.
+    pub trim: Length,
+    /// What remains beyond the last rail.
+    pub remains: Length,
+    /// The label of what remains; empty if it is scrap.
+    pub label: String,
+    /// Its rails in cutting order.
+    pub rails: Vec<LaidRail>,
+}
+
+/// A rail on its stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LaidRail {
+    pub(super) id: i64,
+    /// Its number among the stick's cuts, from 1.
+    pub number: usize,
+    /// The frame's ticket number.
+    pub frame: String,
+    /// Which copy.
+    pub copy: u32,
+    /// Which layer.
+    pub layer: usize,
+    /// Which side.
+    pub side: Side,
+    /// The frame's mitre.
+    pub mitre: Mitre,
+    /// Where it begins, from the marked end as it was.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// What is lost beyond it.
+    pub(super) joint: Length,
+    /// How alike the rails of its layer are to be.
+    pub alike: Match,
+    /// What became of it.
+    pub state: State,
+}
+
+impl Lay {
+    /// Whether nothing is left to cut.
+    pub fn is_done(&self) -> bool {
+        self.rails.iter().all(|rail| rail.state != State::ToCut)
+    }
+
+    /// Whether anything was cut.
+    pub fn is_begun(&self) -> bool {
+        self.rails.iter().any(|rail| matches!(rail.state, State::Cut | State::Spoiled))
+    }
+
+    /// How much of it is gone once everything that was cut is off.
+    pub(super) fn at(&self) -> Length {
+        let cut = self.rails.iter().filter(|r| matches!(r.state, State::Cut | State::Spoiled));
+        cut.map(|rail| rail.to + rail.joint).max().unwrap_or_default()
+    }
+}
+
+/// The number of the one plan at the bench, or of the one that was asked for.
+pub(super) fn job(db: &Connection, asked: Option<i64>) -> Result<i64, BookError> {
+    let jobs = at_bench(db)?;
+    match (asked, jobs.as_slice()) {
+        (Some(job), _) if jobs.contains(&job) => Ok(job),
+        (Some(job), _) => {
+            wrong(format!("plan {job} is not at the bench (longpoint bench lists them)"))
+        }
+        (None, [only]) => Ok(*only),
+        (None, []) => wrong("no plan is at the bench (take one there with \"longpoint take\")"),
+        (None, several) => {
+            let list = several.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+            wrong(format!("plans {list} are at the bench (say which with --plan)"))
+        }
+    }
+}
+
+/// The plans at the bench.
+pub(super) fn at_bench(db: &Connection) -> Result<Vec<i64>, BookError> {
+    let mut query = db.prepare_cached("SELECT id FROM job WHERE state = 'bench' ORDER BY id")?;
+    let rows = query.query_map([], |row| row.get(0))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+const LAY: &str = "SELECT l.id, l.stick, s.name, s.moulding, s.lot, s.place, l.length, l.trim,
+    l.remains, l.label FROM lay l JOIN stick s ON s.id = l.stick";
+
+/// The sticks of a plan that are laid out now, in the order of the bench.
+pub(super) fn on(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+    read(db, &format!("{LAY} WHERE l.job = ? AND l.state = 'on' ORDER BY l.id"), job)
+}
+
+/// All that was ever laid out for a plan and not undone.
+pub(super) fn ever(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+    read(db, &format!("{LAY} WHERE l.job = ? AND l.state IS NOT NULL ORDER BY l.id"), job)
+}
+
+/// How a stick at the bench is laid out, and for which plan.
+pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, Lay), BookError> {
+    let found = db
+        .prepare_cached(
+            "SELECT l.id, l.job FROM lay l JOIN stick s ON s.id = l.stick
+             WHERE s.name = ? AND l.state = 'on'",
+        )?
+        .query_row([name], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?)))
+        .optional()?;
+    let Some((lay, job)) = found else {
+        rack::named(db, name)?;
+        return wrong(format!("stick {name:?} is not at the bench (longpoint bench lists those)"));
+    };
+    let lay = read(db, &format!("{LAY} WHERE l.id = ?"), lay)?.remove(0);
+    Ok((job, lay))
+}
+
+fn read(db: &Connection, sql: &str, of: i64) -> Result<Vec<Lay>, BookError> {
+    let mut query = db.prepare_cached(sql)?;
+    let rows = query.query_map([of], read_lay)?;
+    let mut lays = rows.collect::<Result<Vec<Lay>, _>>()?;
+    let mut query = db.prepare_cached(
+        "SELECT id, number, frame, copy, layer, side, sides, start, stop, joint, alike, state
+         FROM rail WHERE lay = ? ORDER BY number",
+    )?;
+    for lay in &mut lays {
+        lay.rails = query.query_map([lay.id], read_rail)?.collect::<Result<_, _>>()?;
+    }
+    Ok(lays)
+}
+
+fn read_lay(row: &Row) -> Result<Lay, rusqlite::Error> {
+    let length = |column| Ok::<_, rusqlite::Error>(Length::from_nm(row.get(column)?));
+    Ok(Lay {
+        id: row.get(0)?,
+        stick_id: row.get(1)?,
+        stick: row.get(2)?,
+        moulding: row.get(3)?,
+        lot: row.get(4)?,
+        place: row.get(5)?,
+        length: length(6)?,
+        trim: length(7)?,
+        remains: length(8)?,
+        label: row.get(9)?,
+        rails: Vec::new(),
+    })
+}
+
+fn read_rail(row: &Row) -> Result<LaidRail, rusqlite::Error> {
+    let length = |column| Ok::<_, rusqlite::Error>(Length::from_nm(row.get(column)?));
+    let odd = || rusqlite::Error::InvalidQuery;
+    let mitre = Mitre::new(row.get(6)?).ok_or_else(odd)?;
+    let side: usize = row.get(5)?;
+    let (alike, state): (String, Option<String>) = (row.get(10)?, row.get(11)?);
+    Ok(LaidRail {
+        id: row.get(0)?,
+        number: row.get(1)?,
+        frame: row.get(2)?,
+        copy: row.get(3)?,
+        layer: row.get(4)?,
+        side: *Side::all(mitre).get(side).ok_or_else(odd)?,
+        mitre,
+        from: length(7)?,
+        to: length(8)?,
+        joint: length(9)?,
+        alike: Match::read(&alike).map_err(|_| odd())?,
+        state: State::named(state.as_deref()),
+    })
+}
+
+/// The place of a side in its frame's cutting order.
+pub(super) fn place_of(side: Side, mitre: Mitre) -> usize {
+    Side::all(mitre).iter().position(|other| *other == side).unwrap_or(0)
+}
+
+/// A frame by its ticket.
+pub(super) fn frame<'a>(shop: &'a Shop, id: &str) -> Option<&'a Frame> {
+    shop.frames.iter().find(|frame| frame.id == id)
+}

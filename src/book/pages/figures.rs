@@ -1,0 +1,108 @@
+//! The figures as text and as a table for a spreadsheet.
+
+use crate::book::{Figures, Use};
+use crate::measure::{Length, LengthStyle, Unit};
+use crate::report::csv;
+use crate::shop::{Settings, Shop};
+
+/// Feet or metres with a decimal: what a shop reckons moulding in.
+pub(super) fn run_length(length: Length, settings: &Settings) -> String {
+    let (nm, symbol) = match settings.unit {
+        Unit::Inch => (12 * Unit::Inch.nm(), "ft"),
+        Unit::Millimetre => (1000 * Unit::Millimetre.nm(), "m"),
+    };
+    let tenths = (length.nm() * 10 + nm / 2).div_euclid(nm);
+    let sign = if tenths < 0 { "-" } else { "" };
+    format!("{sign}{}.{} {symbol}", tenths.abs() / 10, tenths.abs() % 10)
+}
+
+/// A share in per cent with a decimal; empty if there is none.
+pub(super) fn share(used: &Use) -> String {
+    used.per_mille().map(|p| format!("{}.{} %", p / 10, p % 10)).unwrap_or_default()
+}
+
+/// The figures for the screen: month by month, then moulding by moulding.
+pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
+    if figures.each.is_empty() {
+        return "Nothing has been cut or bought yet.\n".to_owned();
+    }
+    let mut text = String::new();
+    for (by, rows) in [("Month", &figures.months), ("Moulding", &figures.mouldings)] {
+        text += &row(by, &["yield", "rails", "scrap", "joints", "spoiled"].map(str::to_owned));
+        for (name, used) in rows {
+            text += &row(name, &cut(used, &shop.settings));
+        }
+        text.push('\n');
+        text += &row(by, &["racked", "offcuts cut", "bought", "as usual"].map(str::to_owned));
+        for (name, used) in rows {
+            let run = [used.racked, used.from_offcuts, used.bought, used.usual];
+            text += &row(name, &run.map(|length| run_length(length, &shop.settings)));
+        }
+        text.push('\n');
+    }
+    text + "Yield: rails over what was used up of sticks; rails cut head to tail share their\n\
+            mitres and can come to more than that. As usual: what the rule of thumb, with\n\
+            the shop's percentage for waste, would have bought for the same frames.\n"
+}
+
+fn row(name: &str, cells: &[String]) -> String {
+    let cells: String = cells.iter().map(|cell| format!(" {cell:>12}")).collect();
+    format!("{name:<12}{cells}\n")
+}
+
+fn cut(used: &Use, settings: &Settings) -> [String; 5] {
+    let run = |length| run_length(length, settings);
+    let spoiled = match used.spoiled_rails {
+        0 => String::new(),
+        rails => format!("{rails}: {}", settings.currency.show(used.spoiled_cost.to_money())),
+    };
+    [share(used), run(used.rails), run(used.scrap), run(used.lost), spoiled]
+}
+
+const COLUMNS: [&str; 15] = [
+    "month",
+    "moulding",
+    "yield_per_cent",
+    "rails",
+    "spoiled",
+    "spoiled_rails",
+    "spoiled_cost",
+    "joints_and_trims",
+    "scrap",
+    "scrap_cost",
+    "offcuts_racked",
+    "offcuts_used",
+    "bought",
+    "bought_as_usual",
+    "counted",
+];
+
+/// One row for each moulding in each month; lengths in the shop's unit, which
+/// stands in each cell.
+pub fn figures_csv(figures: &Figures, shop: &Shop) -> String {
+    let settings = &shop.settings;
+    let style: LengthStyle = settings.style();
+    let length = |length: Length| style.show_unit(length);
+    let money = |worth: crate::measure::Worth| settings.currency.show(worth.to_money());
+    let mut rows = vec![COLUMNS.map(str::to_owned).to_vec()];
+    for (month, moulding, used) in &figures.each {
+        rows.push(vec![
+            month.clone(),
+            moulding.clone(),
+            share(used).trim_end_matches(" %").to_owned(),
+            length(used.rails),
+            length(used.spoiled),
+            used.spoiled_rails.to_string(),
+            money(used.spoiled_cost),
+            length(used.lost),
+            length(used.scrap),
+            money(used.scrap_cost),
+            length(used.racked),
+            length(used.from_offcuts),
+            length(used.bought),
+            length(used.usual),
+            length(used.counted),
+        ]);
+    }
+    csv::write(&rows)
+}

@@ -1,0 +1,23 @@
+//! The pages of the book: labels to print, figures to look at.
+
+mod charts;
+mod figures;
+mod labels;
+
+pub use charts::figures_html;
+pub use figures::{figures_csv, figures_text};
+pub use labels::labels;
+
+use crate::report::escape::escape;
+use crate::report::html::STYLE;
+
+/// The opening of a page: self-contained, without scripts.
+fn head(title: &str, shop: &str, more: &str) -> String {
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n\
+         <style>\n{STYLE}{more}</style>\n</head>\n<body>\n\
+         <div class=\"top\"><h1>{}</h1><p>{title}</p></div>\n",
+        escape(shop)
+    )
+}

@@ -1,0 +1,109 @@
+//! The shop's files as they were typed, and the shop that they make with the rack.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rusqlite::{Connection, params};
+
+use super::error::wrong;
+use super::field::Field;
+use super::step::Step;
+use super::{Book, BookError, rack, version};
+use crate::shop::{Shop, read_files};
+
+/// The files as bytes by name.
+pub(super) type Files = BTreeMap<String, Vec<u8>>;
+
+/// The rack of a shop whose rack is in the book.
+const NO_RACK: &[u8] = b"stick,moulding,length\n";
+
+/// The shop as the book has it at one moment.
+#[derive(Debug, Clone)]
+pub struct Snapshot {
+    /// What a plan is made from: frames that are neither cut nor at the bench,
+    /// and sticks that no plan at the bench has taken.
+    pub shop: Shop,
+    /// For each frame, the numbers of the copies that are still to be cut.
+    pub(super) pending: BTreeMap<String, Vec<u32>>,
+    /// The book's version at that moment.
+    pub(super) version: i64,
+}
+
+impl Book {
+    /// The shop as it is now.
+    ///
+    /// # Errors
+    /// If the book cannot be read or is empty.
+    pub fn snapshot(&self) -> Result<Snapshot, BookError> {
+        self.look(snapshot)
+    }
+
+    /// The shop with every copy of every frame in its files, wherever they are,
+    /// and nothing on its rack.
+    ///
+    /// # Errors
+    /// As [`snapshot`](Self::snapshot).
+    pub fn shop(&self) -> Result<Shop, BookError> {
+        self.look(typed)
+    }
+}
+
+pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
+    let mut shop = typed(db)?;
+    let gone = gone(db)?;
+    let mut pending = BTreeMap::new();
+    for frame in &mut shop.frames {
+        let left = |number: &u32| !gone.contains(&(frame.id.clone(), *number));
+        let numbers: Vec<u32> = (1..=frame.copies).filter(left).collect();
+        frame.copies = u32::try_from(numbers.len()).unwrap_or(frame.copies);
+        pending.insert(frame.id.clone(), numbers);
+    }
+    shop.frames.retain(|frame| frame.copies > 0);
+    let free = rack::all(db)?.into_iter().filter(|on| on.job.is_none());
+    shop.rack = free.map(|on| on.stick).collect();
+    Ok(Snapshot { shop, pending, version: version(db)? })
+}
+
+/// The copies that left the pile.
+fn gone(db: &Connection) -> Result<BTreeSet<(String, u32)>, BookError> {
+    let mut query = db.prepare_cached("SELECT frame, number FROM copy WHERE state IS NOT NULL")?;
+    let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// The shop with every copy of every frame, and nothing on its rack.
+pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
+    let mut files = files(db)?;
+    if files.is_empty() {
+        return wrong("the book is empty (fill it with \"longpoint open BOOK --from DIR\")");
+    }
+    files.insert("rack.csv".to_owned(), NO_RACK.to_vec());
+    read_files(&files).map_err(|faults| BookError::Damaged(faults.to_string()))
+}
+
+/// The files as they were typed, without the rack.
+pub(super) fn files(db: &Connection) -> Result<Files, BookError> {
+    let mut query = db.prepare_cached("SELECT name, text FROM paper WHERE text IS NOT NULL")?;
+    let rows =
+        query.query_map([], |row| Ok((row.get(0)?, row.get::<_, String>(1)?.into_bytes())))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// Takes the files into the book; those that are not there any more go.
+pub(super) fn keep(step: &Step, files: &Files) -> Result<(), BookError> {
+    let mut texts = BTreeMap::new();
+    for (name, bytes) in files.iter().filter(|(name, _)| *name != "rack.csv") {
+        match String::from_utf8(bytes.clone()) {
+            Ok(text) => texts.insert(name.clone(), text),
+            Err(_) => return wrong(format!("{name} is not UTF-8 (save it as CSV UTF-8)")),
+        };
+    }
+    for name in texts.keys() {
+        step.db().execute("INSERT INTO paper (name) VALUES (?) ON CONFLICT DO NOTHING", [name])?;
+    }
+    let mut query = step.db().prepare("SELECT id, name FROM paper")?;
+    let rows = query.query_map(params![], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    for (id, name) in rows.collect::<Result<Vec<(i64, String)>, _>>()? {
+        step.set(Field::PaperText, id, texts.remove(&name))?;
+    }
+    Ok(())
+}

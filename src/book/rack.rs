@@ -1,0 +1,164 @@
+//! The rack: what the movements of each stick add up to.
+
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension, Row};
+
+use super::error::wrong;
+use super::{Book, BookError};
+use crate::measure::Length;
+use crate::shop::{Flaw, Stick};
+
+/// A stick that is there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OnRack {
+    /// Its row.
+    pub(super) id: i64,
+    /// What it is, and how much is left of it.
+    pub stick: Stick,
+    /// The label of the stick that it was cut from.
+    pub parent: Option<String>,
+    /// The plan at the bench that it belongs to.
+    pub job: Option<i64>,
+}
+
+/// Which sticks of the rack are wanted; whatever is `None` does not matter.
+#[derive(Debug, Clone, Default)]
+pub struct Wanted {
+    /// Of this moulding.
+    pub moulding: Option<String>,
+    /// Of this lot.
+    pub lot: Option<String>,
+    /// At this place.
+    pub place: Option<String>,
+    /// At least so long.
+    pub at_least: Option<Length>,
+    /// On the rack since this day or before.
+    pub since: Option<Date>,
+}
+
+impl Wanted {
+    fn is(&self, stick: &Stick) -> bool {
+        let alike = |wanted: &Option<String>, found: &str| {
+            wanted.as_ref().is_none_or(|wanted| wanted == found)
+        };
+        alike(&self.moulding, &stick.moulding)
+            && alike(&self.lot, &stick.lot)
+            && alike(&self.place, &stick.place)
+            && self.at_least.is_none_or(|least| stick.length >= least)
+            && self.since.is_none_or(|day| stick.since.is_some_and(|since| since <= day))
+    }
+}
+
+impl Book {
+    /// The sticks that are there, at the bench too, in the order in which they
+    /// came.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn rack(&self, wanted: &Wanted) -> Result<Vec<OnRack>, BookError> {
+        let all = self.look(all)?;
+        Ok(all.into_iter().filter(|on| wanted.is(&on.stick)).collect())
+    }
+}
+
+const SELECT: &str = "SELECT s.id, s.name, s.moulding, s.lot, s.place, s.flaws, s.since, s.job,
+    (SELECT name FROM stick p WHERE p.id = s.parent), sum(m.nm) AS length
+    FROM stick s JOIN movement m ON m.stick = s.id";
+
+/// Everything of which something is left.
+pub(super) fn all(db: &Connection) -> Result<Vec<OnRack>, BookError> {
+    let sql = format!("{SELECT} GROUP BY s.id HAVING length > 0 ORDER BY s.id");
+    let mut query = db.prepare_cached(&sql)?;
+    let rows = query.query_map([], read)?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// What is left of the sticks of a plan at the bench.
+pub(super) fn of_job(db: &Connection, job: i64) -> Result<Vec<OnRack>, BookError> {
+    let sql = format!("{SELECT} WHERE s.job = ? GROUP BY s.id HAVING length > 0 ORDER BY s.id");
+    let mut query = db.prepare_cached(&sql)?;
+    let rows = query.query_map([job], read)?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// The stick with this label, of which something must be left.
+pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
+    let sql = format!("{SELECT} WHERE s.name = ? GROUP BY s.id HAVING length > 0");
+    match db.prepare_cached(&sql)?.query_row([name], read).optional()? {
+        Some(stick) => Ok(stick),
+        None => {
+            let ever = "SELECT 1 FROM stick WHERE name = ?";
+            match db.prepare_cached(ever)?.exists([name])? {
+                true => wrong(format!("nothing is left of stick {name:?} (see longpoint stick)")),
+                false => wrong(format!(
+                    "there is no stick {name:?} in the book (write its label as the rack has it)"
+                )),
+            }
+        }
+    }
+}
+
+/// How much is left of a stick.
+pub(super) fn length(db: &Connection, stick: i64) -> Result<Length, BookError> {
+    let sql = "SELECT coalesce(sum(nm), 0) FROM movement WHERE stick = ?";
+    Ok(Length::from_nm(db.prepare_cached(sql)?.query_row([stick], |row| row.get(0))?))
+}
+
+fn read(row: &Row) -> Result<OnRack, rusqlite::Error> {
+    let since: Option<String> = row.get(6)?;
+    let (id, name, flaws): (i64, String, String) = (row.get(0)?, row.get(1)?, row.get(5)?);
+    Ok(OnRack {
+        id,
+        stick: Stick {
+            id: name,
+            moulding: row.get(2)?,
+            length: Length::from_nm(row.get(9)?),
+            lot: row.get(3)?,
+            place: row.get(4)?,
+            flaws: read_flaws(&flaws).ok_or_else(|| odd(5))?,
+            since: since.map(|day| day.parse().map_err(|_| odd(6))).transpose()?,
+        },
+        parent: row.get(8)?,
+        job: row.get(7)?,
+    })
+}
+
+/// The flaws of a stick, from the marked end that it has now.
+pub(super) fn flaws_of(db: &Connection, stick: i64) -> Result<Vec<Flaw>, BookError> {
+    let text: String = db
+        .prepare_cached("SELECT flaws FROM stick WHERE id = ?")?
+        .query_row([stick], |row| row.get(0))?;
+    read_flaws(&text).ok_or_else(|| BookError::Damaged(format!("{text:?} are no flaws")))
+}
+
+/// A text in the book that we never wrote.
+fn odd(column: usize) -> rusqlite::Error {
+    let kind = rusqlite::types::Type::Text;
+    rusqlite::Error::InvalidColumnType(column, "a value of the book".to_owned(), kind)
+}
+
+/// Flaws as the book keeps them: `from..to` in nanometres, with blanks between.
+pub(super) fn write_flaws(flaws: &[Flaw]) -> String {
+    let one = |flaw: &Flaw| format!("{}..{}", flaw.from.nm(), flaw.to.nm());
+    flaws.iter().map(one).collect::<Vec<_>>().join(" ")
+}
+
+fn read_flaws(text: &str) -> Option<Vec<Flaw>> {
+    let one = |part: &str| {
+        let (from, to) = part.split_once("..")?;
+        let length = |text: &str| Some(Length::from_nm(text.parse().ok()?));
+        Some(Flaw { from: length(from)?, to: length(to)? })
+    };
+    text.split_whitespace().map(one).collect()
+}
+
+/// The flaws of what remains when so much is cut off the marked end and the rest
+/// is so long.
+pub(super) fn flaws_beyond(flaws: &[Flaw], cut: Length, rest: Length) -> Vec<Flaw> {
+    let moved = |flaw: &Flaw| Flaw {
+        from: (flaw.from - cut).max(Length::ZERO),
+        to: (flaw.to - cut).min(rest),
+    };
+    let stays = |flaw: &&Flaw| flaw.to > cut && flaw.from < cut + rest;
+    flaws.iter().filter(stays).map(moved).collect()
+}

@@ -1,0 +1,160 @@
+//! What a supplier delivered: sticks with the lengths that really came.
+
+use std::collections::BTreeSet;
+
+use rusqlite::Connection;
+
+use super::error::wrong;
+use super::field::Field;
+use super::step::{Kind, NewStick, Step};
+use super::{Book, BookError, Stamp, lays, papers, purchase, rack};
+use crate::measure::Length;
+use crate::shop::{Flaw, Stick};
+
+/// Sticks that came.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Delivery {
+    /// Their moulding.
+    pub moulding: String,
+    /// The length of each.
+    pub lengths: Vec<Length>,
+    /// Their lot; empty if it is not known.
+    pub lot: String,
+    /// Where they are put.
+    pub place: String,
+    /// The flaws of each.
+    pub flaws: Vec<Flaw>,
+    /// The line of an order that they are of.
+    pub line: Option<i64>,
+}
+
+/// What came of receiving.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Came {
+    /// The sticks with the labels that the book gives them.
+    pub sticks: Vec<Stick>,
+    /// How many pieces of the line are still to come.
+    pub open: u32,
+    /// The frame copies that the supplier chopped whole.
+    pub bought: Vec<(String, u32)>,
+    /// Those of which other layers are still to be cut.
+    pub in_part: Vec<(String, u32)>,
+}
+
+impl Book {
+    /// Takes sticks onto the rack, or the rails of a line of chops.
+    ///
+    /// # Errors
+    /// If the moulding is not known, a flaw does not lie on each stick, or they
+    /// are not what the line was for.
+    pub fn receive(&mut self, delivery: &Delivery, stamp: &Stamp) -> Result<Came, BookError> {
+        self.change("receive", stamp, |step| {
+            let shop = papers::typed(step.db())?;
+            let end = delivery.flaws.iter().map(|flaw| flaw.to).max().unwrap_or_default();
+            if delivery.lengths.iter().any(|length| *length < end || !length.is_positive()) {
+                return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
+            }
+            if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
+                return wrong(unknown.to_string());
+            }
+            let mut came = Came::default();
+            for length in &delivery.lengths {
+                came.sticks.push(one(step, delivery, *length)?);
+            }
+            if let Some(line) = delivery.line {
+                came.open = against(step, delivery, line)?;
+            }
+            Ok(came)
+        })
+    }
+
+    /// Takes in the chopped rails of a line: the frames that they make whole need
+    /// no bench any more.
+    ///
+    /// # Errors
+    /// If the line is not open, or is one of sticks.
+    pub fn receive_chops(&mut self, line: i64, stamp: &Stamp) -> Result<Came, BookError> {
+        self.change("receive", stamp, |step| {
+            let open = purchase::one(step.db(), line)?;
+            if open.form != "chop" {
+                return wrong(format!(
+                    "line {line} is of sticks (say how long they are, as in receive BOOK --line {line} 108 x {})",
+                    open.pieces - open.came.min(open.pieces)
+                ));
+            }
+            step.set(Field::LineCame, line, i64::from(open.count))?;
+            step.set(Field::LineState, line, "in".to_owned())?;
+            chopped(step, line)
+        })
+    }
+
+    /// The moulding of an open line.
+    ///
+    /// # Errors
+    /// If the line is not open.
+    pub fn moulding_of_line(&self, line: i64) -> Result<String, BookError> {
+        self.look(|db| Ok(purchase::one(db, line)?.moulding))
+    }
+}
+
+fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookError> {
+    let label = step.label()?;
+    let new = NewStick {
+        name: &label,
+        moulding: &delivery.moulding,
+        lot: &delivery.lot,
+        place: &delivery.place,
+        flaws: &rack::write_flaws(&delivery.flaws),
+        since: Some(step.date),
+        ..NewStick::default()
+    };
+    let id = step.stick(&new)?;
+    step.moved(id, Kind::Received, length, None)?;
+    Ok(rack::named(step.db(), &label)?.stick)
+}
+
+/// Counts sticks against a line; returns how many are still to come.
+fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError> {
+    let open = purchase::one(step.db(), line)?;
+    if open.moulding != delivery.moulding || open.form == "chop" {
+        return wrong(format!("line {line} is for {} by the {}", open.moulding, open.form));
+    }
+    let came = open.came + u32::try_from(delivery.lengths.len()).unwrap_or(u32::MAX);
+    step.set(Field::LineCame, line, i64::from(came))?;
+    if came >= open.pieces {
+        step.set(Field::LineState, line, "in".to_owned())?;
+    }
+    Ok(open.pieces.saturating_sub(came))
+}
+
+fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
+    let shop = papers::typed(step.db())?;
+    let mut came = Came::default();
+    for (frame, copy) in
+        chops(step.db(), "SELECT DISTINCT frame, copy, 0 FROM chop WHERE line = ?", line)?
+            .into_iter()
+            .map(|(frame, copy, _)| (frame, copy))
+    {
+        let all = "SELECT c.frame, c.copy, c.layer FROM chop c JOIN line l ON l.id = c.line
+             WHERE l.state = 'in' AND ? IS NOT NULL";
+        let layers: BTreeSet<usize> = chops(step.db(), all, line)?
+            .into_iter()
+            .filter(|(other, number, _)| *other == frame && *number == copy)
+            .map(|(_, _, layer)| layer)
+            .collect();
+        let due = lays::frame(&shop, &frame).map_or(usize::MAX, |frame| frame.layers.len());
+        if layers.len() >= due {
+            step.set(Field::CopyState, step.copy(&frame, copy)?, "bought".to_owned())?;
+            came.bought.push((frame, copy));
+        } else {
+            came.in_part.push((frame, copy));
+        }
+    }
+    Ok(came)
+}
+
+fn chops(db: &Connection, sql: &str, line: i64) -> Result<Vec<(String, u32, usize)>, BookError> {
+    let mut query = db.prepare(sql)?;
+    let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}

@@ -1,0 +1,193 @@
+//! The rest of a day planned again around what was spoiled or found flawed.
+//!
+//! What is cut stays cut. The rails that are still to be cut of the mouldings
+//! concerned are packed anew by the planner; among the ways that use up least,
+//! as many sticks as possible keep the cuts that they have.
+
+mod drop;
+mod groups;
+mod settle;
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
+use super::error::wrong;
+use super::field::Field;
+use super::lays::{self, LaidRail, Lay, State};
+use super::step::Step;
+use super::{Book, BookError, Stamp, back, bench, cut, papers, rack, spoil, take, version};
+use crate::measure::Worth;
+use crate::plan::CutStick;
+use crate::plan::verify;
+use crate::shop::{Match, Shop};
+use crate::solve::Limits;
+use groups::Group;
+
+use super::bench::Owed;
+
+/// A new plan for the rest of the day, made on one look at the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    job: i64,
+    version: i64,
+    shop: Shop,
+    /// The mouldings that are planned again.
+    pub mouldings: Vec<Again>,
+    /// The frame copies that go back to the pile, since there is not enough.
+    pub dropped: BTreeSet<(String, u32)>,
+    /// The rails for which there is nothing, of frames that are begun.
+    pub short: Vec<Owed>,
+    /// Rails that are good, and of no use any more: their frame is cut anew from
+    /// one stick or running round.
+    pub set_aside: Vec<(String, LaidRail)>,
+}
+
+/// One moulding planned again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Again {
+    /// Which.
+    pub moulding: String,
+    /// The sticks that keep the cuts that they have.
+    pub kept: Vec<String>,
+    /// The sticks with other cuts than before.
+    pub sticks: Vec<CutStick>,
+    /// The worth used up from here on.
+    pub used_up: Worth,
+    /// Whether no way uses up less.
+    pub proven: bool,
+    groups: Vec<Group>,
+    /// The lays that are not cut as they were.
+    off: Vec<i64>,
+}
+
+/// What was planned again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Replanned {
+    /// The plan's number.
+    pub job: i64,
+    /// As in the draft, with the labels that the book gives.
+    pub draft: Draft,
+}
+
+/// A day at the bench as it was at one moment: enough to plan its rest without
+/// the book, while others write to it.
+pub struct Day(settle::Look);
+
+impl Day {
+    /// Plans the rest of the day again.
+    ///
+    /// # Errors
+    /// If nothing is owed and nothing lies on a flaw.
+    pub fn draft(self, limits: &Limits) -> Result<Draft, BookError> {
+        drop::draft(self.0, limits)
+    }
+}
+
+impl Book {
+    /// A look at the plan at the bench.
+    ///
+    /// # Errors
+    /// If there is none, or several and it was not said which.
+    pub fn day(&self, job: Option<i64>) -> Result<Day, BookError> {
+        self.look(|db| {
+            let job = lays::job(db, job)?;
+            let mut shop = papers::typed(db)?;
+            let at = bench::at_bench(db, &shop, job)?;
+            let ours = |on: &rack::OnRack| on.job.is_none_or(|other| other == job);
+            shop.rack = rack::all(db)?.into_iter().filter(ours).map(|on| on.stick).collect();
+            let on = lays::on(db, job)?;
+            let mut hit = BTreeSet::new();
+            for lay in &on {
+                for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+                    if cut::hit(db, lay, rail)? {
+                        hit.insert(lay.id);
+                    }
+                }
+            }
+            let (pieces, lays) = (settle::pieces(db, job)?, lays::ever(db, job)?);
+            let on = on.into_iter().map(|lay| lay.id).collect();
+            let version = version(db)?;
+            Ok(Day(settle::Look { job, version, shop, at, lays, on, hit, pieces }))
+        })
+    }
+
+    /// Puts a draft in force.
+    ///
+    /// # Errors
+    /// [`BookError::Moved`] if the book changed since it was made.
+    pub fn replan(
+        &mut self,
+        draft: &Draft,
+        date: Date,
+        stamp: &Stamp,
+    ) -> Result<Replanned, BookError> {
+        self.change("replan", stamp, |step| {
+            if version(step.db())? != step.id || draft.version != step.id - 1 {
+                return Err(BookError::Moved);
+            }
+            let mut draft = draft.clone();
+            let ever = lays::ever(step.db(), draft.job)?;
+            for (_, rail) in &draft.set_aside {
+                spoil::mark(step, rail)?;
+            }
+            back::leave(step, &ever, &draft.dropped)?;
+            for again in &mut draft.mouldings {
+                in_force(step, (&draft.shop, draft.job), date, again, &ever)?;
+            }
+            release(step, draft.job)?;
+            Ok(Replanned { job: draft.job, draft })
+        })
+    }
+}
+
+/// Lays out one moulding anew.
+fn in_force(
+    step: &Step,
+    (shop, job): (&Shop, i64),
+    date: Date,
+    again: &mut Again,
+    ever: &[Lay],
+) -> Result<(), BookError> {
+    for lay in ever.iter().filter(|lay| again.off.contains(&lay.id)) {
+        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+            step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        }
+        step.set(Field::LayState, lay.id, "off".to_owned())?;
+    }
+    for stick in &mut again.sticks {
+        take::label(step, stick)?;
+    }
+    let owed: Vec<_> = again.groups.iter().map(Group::owed).collect();
+    verify::remade(shop, date, &again.sticks, &owed).map_err(|faults| take::unsound(&faults))?;
+    let groups = &again.groups;
+    for stick in &again.sticks {
+        let alike = |frame: &str, layer: usize| {
+            let of = groups.iter().find(|g| g.frame == frame && g.layer == layer);
+            of.map_or(Match::Any, |group| group.asked)
+        };
+        take::lay(step, (shop, job), stick, &alike, &|_, copy| copy)?;
+    }
+    Ok(())
+}
+
+/// Lets go of sticks that the plan has no use for any more, if they are whole.
+fn release(step: &Step, job: i64) -> Result<(), BookError> {
+    let ever = lays::ever(step.db(), job)?;
+    let on: BTreeSet<i64> = lays::on(step.db(), job)?.iter().map(|lay| lay.stick_id).collect();
+    for on_rack in rack::of_job(step.db(), job)? {
+        let mut own = ever.iter().filter(|lay| lay.stick_id == on_rack.id);
+        let was_laid = own.clone().next().is_some();
+        let is_made = ever.iter().any(|lay| on_rack.parent.as_ref() == Some(&lay.stick));
+        let is_whole = !own.any(Lay::is_begun);
+        if !on.contains(&on_rack.id) && was_laid && is_whole && !is_made {
+            step.set(Field::StickJob, on_rack.id, None::<i64>)?;
+        }
+    }
+    Ok(())
+}
+
+/// Nothing is to be planned again.
+fn nothing_owed<T>() -> Result<T, BookError> {
+    wrong("nothing is owed and no cut lies on a flaw, so there is nothing to plan again")
+}

@@ -1,0 +1,111 @@
+//! What is still to be cut of one layer of a frame copy, and how alike it must be.
+
+use std::collections::BTreeMap;
+
+use super::super::lays::{self, LaidRail, Lay, State};
+use super::settle::Look;
+use crate::plan::Owed;
+use crate::rails::Side;
+use crate::shop::Match;
+
+/// The rails of one layer of a frame copy that are planned again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Group {
+    pub frame: String,
+    pub copy: u32,
+    pub layer: usize,
+    /// In cutting order.
+    pub sides: Vec<Side>,
+    /// How alike the layer is to be, as the plan at the bench has it.
+    pub asked: Match,
+    /// How alike these are to be.
+    pub match_: Match,
+    /// What those that stay are from.
+    pub like: Option<(String, String)>,
+    /// Rails that are cut and good, and are cut anew all the same.
+    pub aside: Vec<(String, LaidRail)>,
+}
+
+impl Group {
+    /// As the planner takes it.
+    pub fn owed(&self) -> Owed {
+        Owed {
+            frame: self.frame.clone(),
+            copy: self.copy,
+            layer: self.layer,
+            sides: self.sides.clone(),
+            match_: self.match_,
+            like: self.like.clone(),
+        }
+    }
+}
+
+/// A rail that stays where it is, with its stick.
+type Stays<'a> = (&'a Lay, &'a LaidRail);
+
+/// What is to be planned again of a moulding when the lays in `fixed` keep their
+/// cuts.
+pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
+    let mut stay: BTreeMap<(&str, u32, usize), Vec<Stays>> = BTreeMap::new();
+    let mut asked: BTreeMap<(&str, u32, usize), Match> = BTreeMap::new();
+    for lay in look.lays.iter().filter(|lay| lay.moulding == moulding) {
+        for rail in &lay.rails {
+            let of = (rail.frame.as_str(), rail.copy, rail.layer);
+            asked.insert(of, rail.alike);
+            let stays =
+                rail.state == State::Cut || (rail.state == State::ToCut && fixed.contains(&lay.id));
+            if stays {
+                stay.entry(of).or_default().push((lay, rail));
+            }
+        }
+    }
+    let mut groups = Vec::new();
+    for (id, copy) in &look.at.copies {
+        let Some(frame) = lays::frame(&look.shop, id) else { continue };
+        for (index, layer) in frame.layers.iter().enumerate() {
+            if layer.moulding != moulding {
+                continue;
+            }
+            let of = (id.as_str(), *copy, index + 1);
+            let asked = asked.get(&of).copied().unwrap_or(layer.match_);
+            let group = Group {
+                frame: id.clone(),
+                copy: *copy,
+                layer: index + 1,
+                sides: Side::all(frame.mitre),
+                asked,
+                match_: asked,
+                like: None,
+                aside: Vec::new(),
+            };
+            let none = Vec::new();
+            groups.extend(rest(group, stay.get(&of).unwrap_or(&none), layer.match_floor));
+        }
+    }
+    groups
+}
+
+/// What is left of a group beside the rails that stay; nothing if they are all.
+fn rest(whole: Group, stay: &[Stays], floor: Match) -> Option<Group> {
+    let all = whole.sides.clone();
+    let is_there = |side: &Side| stay.iter().any(|(_, rail)| rail.side == *side);
+    let sides: Vec<Side> = all.iter().copied().filter(|side| !is_there(side)).collect();
+    if sides.is_empty() {
+        return None;
+    }
+    let Some((lay, _)) = stay.first() else { return Some(whole) };
+    let like = Some((lay.lot.clone(), lay.stick.clone()));
+    let in_pairs =
+        all.chunks(2).all(|pair| pair.iter().all(is_there) || !pair.iter().any(is_there));
+    match whole.asked {
+        Match::Any => Some(Group { sides, ..whole }),
+        Match::Lot => Some(Group { sides, like, ..whole }),
+        Match::Halves if in_pairs => Some(Group { sides, like, ..whole }),
+        _ if floor <= Match::Lot => Some(Group { sides, match_: Match::Lot, like, ..whole }),
+        Match::Halves | Match::Stick | Match::Wrap => {
+            let cut = stay.iter().filter(|(_, rail)| rail.state == State::Cut);
+            let aside = cut.map(|(lay, rail)| (lay.stick.clone(), (*rail).clone())).collect();
+            Some(Group { aside, ..whole })
+        }
+    }
+}

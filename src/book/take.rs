@@ -1,0 +1,170 @@
+//! A plan taken to the bench: its sticks are its own from then on.
+
+use std::collections::BTreeMap;
+
+use rusqlite::params;
+
+use super::error::wrong;
+use super::field::Field;
+use super::lays::{self, State};
+use super::papers::Snapshot;
+use super::step::Step;
+use super::{Book, BookError, Stamp, rack, version};
+use crate::plan::{self, CutStick, Plan, Warning};
+use crate::shop::{Match, Shop};
+
+/// What was taken to the bench.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taken {
+    /// The number of the plan.
+    pub job: i64,
+    /// The plan, with the labels that the book gives its offcuts.
+    pub plan: Plan,
+}
+
+impl Book {
+    /// Takes a plan of a snapshot to the bench. The plan is made before, while
+    /// others may write; here it only counts whether the book is still the same.
+    ///
+    /// # Errors
+    /// [`BookError::Moved`] if the book changed since the snapshot: look again,
+    /// plan again. Else if there is nothing to cut.
+    pub fn take(
+        &mut self,
+        snapshot: &Snapshot,
+        plan: &Plan,
+        stamp: &Stamp,
+    ) -> Result<Taken, BookError> {
+        if plan.today.is_empty() {
+            return wrong("there is nothing to cut today, so nothing is taken to the bench");
+        }
+        self.change("take", stamp, |step| {
+            // This step itself is the one that came since.
+            if version(step.db())? != step.id || snapshot.version != step.id - 1 {
+                return Err(BookError::Moved);
+            }
+            let mut plan = plan.clone();
+            for stick in &mut plan.today {
+                label(step, stick)?;
+            }
+            plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
+            let job = begin_job(step, &plan)?;
+            let given = given(&plan);
+            for stick in &plan.today {
+                let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
+                let copy = |frame: &str, copy: u32| pending(snapshot, frame, copy);
+                lay(step, (&snapshot.shop, job), stick, &alike, &copy)?;
+            }
+            Ok(Taken { job, plan })
+        })
+    }
+}
+
+/// A plan that its own check refuses is never taken.
+pub(super) fn unsound(faults: &[plan::verify::Fault]) -> BookError {
+    let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    BookError::Damaged(format!(
+        "a plan from it does not stand up to its check, which may be a mistake in Longpoint: {}",
+        words.join("; ")
+    ))
+}
+
+/// Gives what is kept of a stick labels that the book never gave before.
+pub(super) fn label(step: &Step, stick: &mut CutStick) -> Result<(), BookError> {
+    for left in stick.between.iter_mut().chain([&mut stick.left]).filter(|left| left.keep) {
+        left.label = step.label()?;
+    }
+    Ok(())
+}
+
+fn begin_job(step: &Step, plan: &Plan) -> Result<i64, BookError> {
+    step.db().execute(
+        "INSERT INTO job (step, date) VALUES (?, ?)",
+        params![step.id, plan.date.to_string()],
+    )?;
+    let job = step.db().last_insert_rowid();
+    step.set(Field::JobState, job, "bench".to_owned())?;
+    Ok(job)
+}
+
+type Given<'a> = BTreeMap<(&'a str, usize), Match>;
+
+fn given(plan: &Plan) -> Given<'_> {
+    let relaxed = |warning| match warning {
+        &Warning::Relaxed { ref frame, layer, given, .. } => Some(((frame.as_str(), layer), given)),
+        Warning::TooThick { .. } | Warning::Late { .. } => None,
+    };
+    plan.warnings.iter().filter_map(relaxed).collect()
+}
+
+/// How alike a layer's rails are in a plan.
+fn alike(shop: &Shop, given: &Given, frame: &str, layer: usize) -> Match {
+    let asked = || lays::frame(shop, frame).map_or(Match::Any, |f| f.layers[layer - 1].match_);
+    given.get(&(frame, layer)).copied().unwrap_or_else(asked)
+}
+
+/// The number in the book of a plan's copy of a frame.
+fn pending(snapshot: &Snapshot, frame: &str, copy: u32) -> u32 {
+    let numbers = snapshot.pending.get(frame);
+    let at = usize::try_from(copy).unwrap_or(1).saturating_sub(1);
+    numbers.and_then(|numbers| numbers.get(at)).copied().unwrap_or(copy)
+}
+
+/// Lays out one stick of a plan: from now on it is that plan's.
+pub(super) fn lay(
+    step: &Step,
+    (shop, job): (&Shop, i64),
+    stick: &CutStick,
+    alike: &dyn Fn(&str, usize) -> Match,
+    copy: &dyn Fn(&str, u32) -> u32,
+) -> Result<(), BookError> {
+    let on = rack::named(step.db(), &stick.stick)?;
+    step.set(Field::StickJob, on.id, job)?;
+    step.db().execute(
+        "INSERT INTO lay (job, stick, length, trim, remains, label) VALUES (?, ?, ?, ?, ?, ?)",
+        params![
+            job,
+            on.id,
+            stick.length.nm(),
+            stick.first_trim.nm(),
+            stick.left.length.nm(),
+            stick.left.label
+        ],
+    )?;
+    let lay = step.db().last_insert_rowid();
+    step.set(Field::LayState, lay, "on".to_owned())?;
+    for piece in &stick.between {
+        step.db().execute(
+            "INSERT INTO piece (lay, start, length, label) VALUES (?, ?, ?, ?)",
+            params![lay, piece.from.nm(), piece.length.nm(), piece.label],
+        )?;
+    }
+    let cutter = shop.cutter_of(shop.moulding(&stick.moulding));
+    for (index, rail) in stick.rails.iter().enumerate() {
+        let number = copy(&rail.frame, rail.copy);
+        let joint = cutter.joint(rail.mitre).min(stick.length - rail.to);
+        step.db()
+            .prepare_cached(
+                "INSERT INTO rail (lay, number, frame, copy, layer, side, sides, start, stop, joint, alike)
+                 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            )?
+            .execute(params![
+                lay,
+                index + 1,
+                rail.frame,
+                number,
+                rail.layer,
+                lays::place_of(rail.side, rail.mitre),
+                rail.mitre.sides(),
+                rail.from.nm(),
+                rail.to.nm(),
+                joint.nm(),
+                alike(&rail.frame, rail.layer).word(),
+            ])?;
+        step.set(Field::RailState, step.db().last_insert_rowid(), State::ToCut.word().to_owned())?;
+        let copy = step.copy(&rail.frame, number)?;
+        step.set(Field::CopyState, copy, "bench".to_owned())?;
+        step.set(Field::CopyJob, copy, job)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,26 @@
+//! `longpoint backup`: copies a book.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{done, open, say};
+
+/// What `longpoint backup` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The file to write, which must not be there yet
+    pub to: PathBuf,
+}
+
+/// Copies it, and checks the copy.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) if the file is there already or the
+/// book is damaged.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    done(open(&args.book)?.backup(&args.to))?;
+    say(out, &format!("{} is a whole copy of {}.", args.to.display(), args.book.display()))?;
+    Ok(())
+}

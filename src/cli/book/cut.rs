@@ -1,0 +1,70 @@
+//! `longpoint cut`: ticks off cuts as they happen.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, done, open, say, words};
+use crate::book::Cut;
+use crate::cli::WrongInput;
+use crate::shop::Shop;
+
+/// What `longpoint cut` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The sticks whose cuts are made
+    pub sticks: Vec<String>,
+    /// Only up to this cut of the stick, by its number on the sheet
+    #[arg(long, value_name = "N")]
+    pub to: Option<usize>,
+    /// Everything that the plan still has to cut
+    #[arg(long)]
+    pub all: bool,
+    /// Which plan, where several are at the bench
+    #[arg(long, value_name = "N")]
+    pub plan: Option<i64>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Ticks the cuts off; each stick is a step of its own.
+///
+/// # Errors
+/// [`WrongInput`] if a stick is not at the bench or its cuts are made.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut book = open(&args.book)?;
+    let shop = done(book.shop())?;
+    let stamp = args.signed.stamp();
+    let wrong = |words: &str| Err(WrongInput(words.to_owned()).into());
+    match (args.sticks.as_slice(), args.all) {
+        ([], false) => return wrong("say which sticks, or --all"),
+        ([_, _, ..], _) if args.to.is_some() => return wrong("--to is for one stick"),
+        ([_, ..], true) => return wrong("say which sticks, or --all, not both"),
+        ([], true) => {
+            for cut in done(book.cut_all(args.plan, &stamp))? {
+                say(out, &cut_words(&shop, &cut))?;
+            }
+        }
+        (sticks, false) => {
+            for stick in sticks {
+                let cut = done(book.cut(stick, args.to, &stamp))?;
+                say(out, &cut_words(&shop, &cut))?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn cut_words(shop: &Shop, cut: &Cut) -> String {
+    let style = shop.settings.style();
+    let rails: Vec<String> = cut.rails.iter().map(|rail| words::rail(shop, rail)).collect();
+    let mut text = format!("{}: cut {}", cut.stick, rails.join("; "));
+    if cut.to_cut > 0 {
+        text += &format!(". {} to go", cut.to_cut);
+    }
+    for (label, length) in &cut.kept {
+        text += &format!(". Keep {}, label it {label}", style.show_down_unit(*length));
+    }
+    text + ".\n"
+}

@@ -1,0 +1,36 @@
+//! `longpoint export`: writes a book back as a shop folder.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{done, open, say};
+use crate::cli::WrongInput;
+use crate::report::folder;
+
+/// What `longpoint export` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The folder to write; nothing in it is overwritten
+    pub dir: PathBuf,
+}
+
+/// Writes the folder.
+///
+/// # Errors
+/// [`WrongInput`] if a file is there already, or a plan is at the bench.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let files = done(open(&args.book)?.export())?;
+    if let Some((name, _)) = files.iter().find(|(name, _)| args.dir.join(name).exists()) {
+        let dir = args.dir.display();
+        let words =
+            format!("{dir} has {name} already, and nothing is overwritten (name a new folder)");
+        return Err(WrongInput(words).into());
+    }
+    let files: Vec<(&str, String)> =
+        files.iter().map(|(name, text)| (name.as_str(), text.clone())).collect();
+    folder::write(&args.dir, &files)?;
+    say(out, &format!("Wrote {} files to {}.", files.len(), args.dir.display()))?;
+    Ok(())
+}

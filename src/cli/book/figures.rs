@@ -1,0 +1,42 @@
+//! `longpoint figures`: yield, offcuts, scrap and spoiled rails.
+
+use std::fs;
+use std::io::Write;
+use std::path::PathBuf;
+
+use anyhow::Context;
+
+use super::{done, open};
+use crate::book::pages;
+
+/// What `longpoint figures` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// Write a table for a spreadsheet to standard output instead
+    #[arg(long, conflicts_with = "html")]
+    pub csv: bool,
+    /// Also write a page with charts here
+    #[arg(long, value_name = "FILE")]
+    pub html: Option<PathBuf>,
+}
+
+/// Shows the figures.
+///
+/// # Errors
+/// If the book cannot be read or the page cannot be written.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let book = open(&args.book)?;
+    let (figures, shop) = (done(book.figures())?, done(book.shop())?);
+    if let Some(path) = &args.html {
+        fs::write(path, pages::figures_html(&figures, &shop))
+            .with_context(|| format!("{} cannot be written", path.display()))?;
+    }
+    let text = match args.csv {
+        true => pages::figures_csv(&figures, &shop),
+        false => pages::figures_text(&figures, &shop),
+    };
+    out.write_all(text.as_bytes())?;
+    Ok(())
+}

@@ -1,0 +1,66 @@
+//! `longpoint finish`: the end of the day at the bench.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, done, open, say, words};
+use crate::book::Finished;
+use crate::shop::Shop;
+
+/// What `longpoint finish` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// Where the offcuts are put
+    #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::words)]
+    pub place: String,
+    /// Send frames that are not begun back to the pile
+    #[arg(long)]
+    pub rest_back: bool,
+    /// Which plan, where several are at the bench
+    #[arg(long, value_name = "N")]
+    pub plan: Option<i64>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Finishes the day.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) with all that is still to be cut.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut book = open(&args.book)?;
+    let how = (args.place.as_str(), args.rest_back);
+    let finished = done(book.finish(args.plan, how, &args.signed.stamp()))?;
+    let shop = done(book.shop())?;
+    say(out, &finish_words(&shop, &finished, &args.place))?;
+    Ok(())
+}
+
+fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
+    let style = shop.settings.style();
+    let mut text = format!(
+        "Plan {} is done: {} chopped ({}).\n",
+        finished.job,
+        words::count(finished.chopped.len(), "frame", "frames"),
+        words::tickets(shop, &finished.chopped)
+    );
+    if !finished.back.is_empty() {
+        text += &format!("Back to the pile: {}.\n", words::tickets(shop, &finished.back));
+    }
+    if !finished.untouched.is_empty() {
+        text += &format!("Back on the rack, untouched: {}.\n", finished.untouched.join(", "));
+    }
+    text += &format!("{} to {place}:\n", words::count(finished.racked.len(), "offcut", "offcuts"));
+    for stick in &finished.racked {
+        let lot = if stick.lot.is_empty() { String::new() } else { format!("  lot {}", stick.lot) };
+        text += &format!(
+            "  {:<6} {:<10} {:>10}{lot}\n",
+            stick.id,
+            stick.moulding,
+            style.show_down_unit(stick.length)
+        );
+    }
+    text
+}

@@ -1,0 +1,56 @@
+//! `longpoint labels`: labels to print for sticks and offcuts.
+
+use std::fs;
+use std::io::Write;
+use std::path::PathBuf;
+
+use anyhow::Context;
+
+use super::{done, open, say};
+use crate::book::{Wanted, pages};
+use crate::cli::WrongInput;
+
+/// What `longpoint labels` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The page to write, such as labels.html
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+    /// The sticks; without any, everything that is not at the bench
+    pub sticks: Vec<String>,
+    /// Only what lies here
+    #[arg(long, value_name = "PLACE")]
+    pub place: Option<String>,
+    /// One label a page, for a label printer
+    #[arg(long)]
+    pub single: bool,
+}
+
+/// Writes the page.
+///
+/// # Errors
+/// [`WrongInput`] if a stick is not there; another error if the page cannot be
+/// written.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let book = open(&args.book)?;
+    let wanted = Wanted { place: args.place.clone(), ..Wanted::default() };
+    let mut rack = done(book.rack(&wanted))?;
+    let unknown: Vec<&String> =
+        args.sticks.iter().filter(|id| rack.iter().all(|on| on.stick.id != **id)).collect();
+    if !unknown.is_empty() {
+        let names: Vec<&str> = unknown.into_iter().map(String::as_str).collect();
+        let words = format!("not on the rack: {} (longpoint rack lists what is)", names.join(", "));
+        return Err(WrongInput(words).into());
+    }
+    match args.sticks.is_empty() {
+        true => rack.retain(|on| on.job.is_none()),
+        false => rack.retain(|on| args.sticks.contains(&on.stick.id)),
+    }
+    let page = pages::labels(&done(book.shop())?, &rack, args.single);
+    fs::write(&args.out, page)
+        .with_context(|| format!("{} cannot be written", args.out.display()))?;
+    say(out, &format!("Wrote {} labels to {}.", rack.len(), args.out.display()))?;
+    Ok(())
+}

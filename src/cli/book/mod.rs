@@ -1,0 +1,132 @@
+//! The commands of the book: one file a command.
+
+pub mod audit;
+pub mod backup;
+pub mod bench;
+pub mod count;
+pub mod cut;
+pub mod export;
+pub mod figures;
+pub mod finish;
+pub mod flaw;
+pub mod labels;
+pub mod open;
+pub mod order;
+pub mod put_back;
+pub mod rack;
+pub mod receive;
+pub mod refresh;
+pub mod replan;
+pub mod scrap;
+pub mod spoil;
+pub mod stick;
+pub mod take;
+pub mod undo;
+mod words;
+
+use std::io::Write;
+use std::path::Path;
+
+use jiff::Zoned;
+use jiff::civil::{Date, DateTime};
+
+use super::{WrongInput, interrupt, plan, threads};
+use crate::book::{Book, BookError, Snapshot, Stamp};
+use crate::plan::{Plan, WORK, Wishes, plan_as_wished};
+use crate::report::text::paged;
+use crate::shop::{read_code, read_words};
+use crate::solve::Limits;
+
+/// How often a plan is made anew because somebody else changed the book.
+const TRIES: usize = 20;
+
+/// Who makes a change, when and why.
+#[derive(Debug, clap::Args)]
+pub struct Signed {
+    /// Who does this; it stands in the book beside the step
+    #[arg(long, value_name = "NAME", default_value = "", value_parser = words)]
+    pub by: String,
+    /// Why; it stands in the book beside the step
+    #[arg(long, value_name = "TEXT", default_value = "", value_parser = words)]
+    pub why: String,
+    /// When; without it, now by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DDTHH:MM", value_parser = time)]
+    pub at: Option<DateTime>,
+}
+
+impl Signed {
+    /// The only place that asks the clock for the book.
+    fn stamp(&self) -> Stamp {
+        let at = self.at.unwrap_or_else(|| Zoned::now().datetime());
+        Stamp { at, by: self.by.clone(), why: self.why.clone() }
+    }
+
+    /// The day that is planned: the one asked for, or that of the step.
+    fn date(&self, today: Option<Date>) -> Date {
+        today.unwrap_or_else(|| self.stamp().at.date())
+    }
+}
+
+fn time(read: &str) -> Result<DateTime, String> {
+    read.parse().map_err(|_| "write it as 2026-11-25T08:30".to_owned())
+}
+
+fn words(read: &str) -> Result<String, String> {
+    read_words(read).map_err(|problem| problem.to_string())
+}
+
+fn code(read: &str) -> Result<String, String> {
+    read_code(read).map_err(|problem| problem.to_string())
+}
+
+/// Writes words in lines of at most eighty columns.
+fn say(out: &mut dyn Write, text: &str) -> anyhow::Result<()> {
+    out.write_all(paged(text).as_bytes())?;
+    Ok(())
+}
+
+/// What the book says, in the words of the command line.
+///
+/// # Errors
+/// [`WrongInput`] where the user is to mend something.
+pub(super) fn done<T>(result: Result<T, BookError>) -> anyhow::Result<T> {
+    result.map_err(|error| match error.is_wrong_input() {
+        true => WrongInput(error.to_string()).into(),
+        false => error.into(),
+    })
+}
+
+fn open(path: &Path) -> anyhow::Result<Book> {
+    done(Book::open(path))
+}
+
+/// Plans on a snapshot, while others may write, and tries again as long as
+/// somebody did.
+fn on_snapshot<T>(
+    book: &mut Book,
+    wishes: &dyn Fn(&Snapshot) -> anyhow::Result<Wishes>,
+    date: Date,
+    mut then: impl FnMut(&mut Book, &Snapshot, Plan) -> Result<T, BookError>,
+) -> anyhow::Result<T> {
+    for _ in 0..TRIES {
+        let snapshot = done(book.snapshot())?;
+        let wishes = wishes(&snapshot)?;
+        let plan = planned(&snapshot, date, &wishes)?;
+        match then(book, &snapshot, plan) {
+            Err(BookError::Moved) => {}
+            other => return done(other),
+        }
+    }
+    done(Err(BookError::Moved))
+}
+
+fn planned(snapshot: &Snapshot, date: Date, wishes: &Wishes) -> anyhow::Result<Plan> {
+    let shop = &snapshot.shop;
+    let plan = threads::pool(None)?.install(|| {
+        let stop = Some(interrupt::flag());
+        let limits = Limits { work: WORK, deadline: None, stop, watch: None };
+        plan_as_wished(shop, date, wishes, limits)
+    });
+    plan::stands(shop, &plan)?;
+    Ok(plan)
+}

@@ -1,0 +1,41 @@
+//! `longpoint open`: begins a book from a shop folder.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, done, say};
+use crate::book::Book;
+use crate::cli::shop;
+
+/// What `longpoint open` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book's file, such as shop.book
+    pub book: PathBuf,
+    /// The shop folder to begin from
+    #[arg(long, value_name = "DIR")]
+    pub from: PathBuf,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Begins the book.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) with every fault in the folder, or if
+/// there is a book already.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let (shop, files) = shop::files(&args.from)?;
+    done(Book::begin(&args.book, (&shop, &files), &args.signed.stamp()))?;
+    say(
+        out,
+        &format!(
+            "{} is a book now: {} sticks and offcuts, {} tickets. From here on it knows the rack; the \
+         folder's rack.csv is not read again.",
+            args.book.display(),
+            shop.rack.len(),
+            shop.frames.len()
+        ),
+    )?;
+    Ok(())
+}

@@ -1,0 +1,28 @@
+//! `longpoint put-back`: a plan put back unused.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, done, open, say};
+
+/// What `longpoint put-back` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// Which plan, where several are at the bench
+    #[arg(long, value_name = "N")]
+    pub plan: Option<i64>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Puts it back.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) if something was cut already.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let (job, sticks) = done(open(&args.book)?.put_back(args.plan, &args.signed.stamp()))?;
+    say(out, &format!("Plan {job} is back unused; free again: {}.", sticks.join(", ")))?;
+    Ok(())
+}

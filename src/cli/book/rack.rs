@@ -1,0 +1,125 @@
+//! `longpoint rack`: what is on the rack, how old it is and what it is worth.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use jiff::civil::Date;
+use jiff::{ToSpan, Zoned};
+
+use super::{done, open, say};
+use crate::book::{OnRack, Wanted};
+use crate::cli::{WrongInput, plan};
+use crate::measure::{Worth, parse_length};
+use crate::plan::remake::worth;
+use crate::shop::Shop;
+
+/// What `longpoint rack` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// Only this moulding
+    #[arg(long, value_name = "M")]
+    pub moulding: Option<String>,
+    /// Only this lot
+    #[arg(long, value_name = "LOT")]
+    pub lot: Option<String>,
+    /// Only what lies here
+    #[arg(long, value_name = "PLACE")]
+    pub place: Option<String>,
+    /// Only what is at least so long
+    #[arg(long, value_name = "LENGTH")]
+    pub at_least: Option<String>,
+    /// Only what has not moved for so many months, as suggestions to clear
+    #[arg(long, value_name = "MONTHS", value_parser = clap::value_parser!(u32).range(1..=600))]
+    pub idle: Option<u32>,
+    /// The day; without it, today by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    pub today: Option<Date>,
+}
+
+/// Lists the rack.
+///
+/// # Errors
+/// [`WrongInput`] if a moulding or a length is none.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let book = open(&args.book)?;
+    let shop = done(book.shop())?;
+    let today = args.today.unwrap_or_else(|| Zoned::now().date());
+    let wanted = wanted(args, &shop, today)?;
+    let rack = done(book.rack(&wanted))?;
+    say(out, &rack_words(&shop, &rack, today))?;
+    if args.idle.is_some() && !rack.is_empty() {
+        say(
+            out,
+            "None of these has moved for so long. Offer them for small or undated frames \
+             (longpoint fits), or write them off (longpoint scrap).",
+        )?;
+    }
+    Ok(())
+}
+
+fn wanted(args: &Args, shop: &Shop, today: Date) -> Result<Wanted, WrongInput> {
+    if let Some(moulding) = &args.moulding {
+        shop.find_moulding(moulding).map_err(|u| WrongInput(format!("--moulding: {u}")))?;
+    }
+    let length = |text: &String| {
+        parse_length(text, shop.settings.unit)
+            .map_err(|fault| WrongInput(format!("--at-least: {text:?} {fault}")))
+    };
+    let before = |months: u32| today.checked_sub(i64::from(months).months()).ok();
+    Ok(Wanted {
+        moulding: args.moulding.clone(),
+        lot: args.lot.clone(),
+        place: args.place.clone(),
+        at_least: args.at_least.as_ref().map(length).transpose()?,
+        since: args.idle.and_then(before),
+    })
+}
+
+fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
+    let mut text = String::new();
+    let settings = &shop.settings;
+    let mut total = Worth(0);
+    for on in rack {
+        let stick = &on.stick;
+        let priced = shop.moulding(&stick.moulding).price.is_some();
+        let worth = worth(shop, &stick.moulding, stick.length);
+        total += if priced { worth } else { Worth(0) };
+        let shown = if priced { settings.currency.show(worth.to_money()) } else { String::new() };
+        let age = stick.since.map(|since| age(since, today)).unwrap_or_default();
+        let mut line = format!(
+            "{:<8} {:<10} {:>12}  {:<8} {:<12} {:>9} {age:>10}",
+            stick.id,
+            stick.moulding,
+            settings.style().show_down_unit(stick.length),
+            stick.lot,
+            stick.place,
+            shown,
+        );
+        if !stick.flaws.is_empty() {
+            line += "  flawed";
+        }
+        if let Some(job) = on.job {
+            line += &format!("  at the bench, plan {job}");
+        }
+        text += line.trim_end();
+        text.push('\n');
+    }
+    text + &format!(
+        "{} sticks and offcuts, worth {} {}\n",
+        rack.len(),
+        settings.currency.show(total.to_money()),
+        settings.currency.code()
+    )
+}
+
+/// How long ago, as a framer says it.
+fn age(since: Date, today: Date) -> String {
+    let days = (today - since).get_days();
+    match days {
+        ..0 => String::new(),
+        0..=59 => format!("{days} d"),
+        _ => format!("{} months", days / 30),
+    }
+}

@@ -1,0 +1,127 @@
+//! `longpoint receive`: takes what was delivered onto the rack.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, code, done, open, say, words};
+use crate::book::{Book, Came, Delivery};
+use crate::cli::WrongInput;
+use crate::measure::{Length, parse_length};
+use crate::shop::{Shop, read_flaws};
+
+/// What `longpoint receive` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The moulding's code; not needed with --line
+    #[arg(long, value_name = "M")]
+    pub moulding: Option<String>,
+    /// The line of the order that this is of; alone, for a line of chopped rails
+    #[arg(long, value_name = "N")]
+    pub line: Option<i64>,
+    /// The length that really came; once for each length
+    #[arg(long, value_name = "LENGTH")]
+    pub length: Vec<String>,
+    /// How many of each length
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    pub count: u32,
+    /// The finishing lot
+    #[arg(long, value_name = "LOT", default_value = "", value_parser = code)]
+    pub lot: String,
+    /// Where they are put
+    #[arg(long, value_name = "PLACE", default_value = "", value_parser = super::words)]
+    pub place: String,
+    /// The flaws of each stick: "14 1/2 .. 16; 90 .. 91"
+    #[arg(long, value_name = "FLAWS")]
+    pub flaws: Option<String>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Takes them in, each with a label of the book.
+///
+/// # Errors
+/// [`WrongInput`] with everything that is wrong with what was said.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut book = open(&args.book)?;
+    let shop = done(book.shop())?;
+    let stamp = args.signed.stamp();
+    let came = match (args.line, args.length.as_slice()) {
+        (Some(line), []) => done(book.receive_chops(line, &stamp))?,
+        _ => {
+            let delivery = delivery(args, &shop, &book)?;
+            done(book.receive(&delivery, &stamp))?
+        }
+    };
+    say(out, &came_words(&shop, &came))?;
+    Ok(())
+}
+
+fn delivery(args: &Args, shop: &Shop, book: &Book) -> anyhow::Result<Delivery> {
+    let mut faults = Vec::new();
+    let moulding = match (&args.moulding, args.line) {
+        (Some(moulding), _) => moulding.clone(),
+        (None, Some(line)) => done(book.moulding_of_line(line))?,
+        (None, None) => {
+            faults.push("say --moulding, or --line".to_owned());
+            String::new()
+        }
+    };
+    if args.length.is_empty() {
+        faults.push("say --length, as it was measured".to_owned());
+    }
+    let mut lengths: Vec<Length> = Vec::new();
+    for text in &args.length {
+        match parse_length(text, shop.settings.unit) {
+            Ok(length) => lengths.extend((0..args.count).map(|_| length)),
+            Err(fault) => faults.push(format!("--length: {text:?} {fault}")),
+        }
+    }
+    let flaws = args.flaws.as_ref().map(|text| read_flaws(text, &shop.settings)).transpose();
+    let flaws = flaws.unwrap_or_else(|fault| {
+        faults.push(format!("--flaws: {fault}"));
+        None
+    });
+    if !faults.is_empty() {
+        return Err(WrongInput(faults.join("\n")).into());
+    }
+    let flaws = flaws.unwrap_or_default();
+    let (lot, place, line) = (args.lot.clone(), args.place.clone(), args.line);
+    Ok(Delivery { moulding, lengths, lot, place, flaws, line })
+}
+
+fn came_words(shop: &Shop, came: &Came) -> String {
+    let style = shop.settings.style();
+    let mut text = String::new();
+    for stick in &came.sticks {
+        let (id, moulding) = (&stick.id, &stick.moulding);
+        text += &format!("{id}: {moulding}, {}", style.show_unit(stick.length));
+        for (what, of) in [("lot", &stick.lot), ("at", &stick.place)] {
+            if !of.is_empty() {
+                text += &format!(", {what} {of}");
+            }
+        }
+        text.push('\n');
+    }
+    if !came.sticks.is_empty() {
+        text += "Label each on its marked end (longpoint labels prints them).\n";
+    }
+    if came.open > 0 {
+        text += &format!("{} of the line still to come.\n", came.open);
+    }
+    if !came.bought.is_empty() {
+        text += &format!(
+            "Came chopped, nothing left to cut: {}.\n",
+            words::tickets(shop, &came.bought)
+        );
+    }
+    if !came.in_part.is_empty() {
+        text += &format!(
+            "Came chopped in one layer, the others are still to be cut here: {}. Take that layer out \
+             of frames.csv and refresh, or it is planned again.\n",
+            words::tickets(shop, &came.in_part)
+        );
+    }
+    text
+}

@@ -1,0 +1,108 @@
+//! `longpoint replan`: the rest of the day planned again.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, TRIES, done, open, say, words};
+use crate::book::{BookError, Replanned};
+use crate::cli::{interrupt, threads};
+use crate::plan::WORK;
+use crate::shop::Shop;
+use crate::solve::Limits;
+
+/// What `longpoint replan` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// Which plan, where several are at the bench
+    #[arg(long, value_name = "N")]
+    pub plan: Option<i64>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Plans on a look at the book, and puts the plan in force if the book is still
+/// the same.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to plan again.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut book = open(&args.book)?;
+    let stamp = args.signed.stamp();
+    let mut tries = 0;
+    let replanned = loop {
+        let day = done(book.day(args.plan))?;
+        let draft = threads::pool(None)?.install(|| {
+            let stop = Some(interrupt::flag());
+            let limits = Limits { work: WORK, deadline: None, stop, watch: None };
+            day.draft(&limits)
+        });
+        tries += 1;
+        match book.replan(&done(draft)?, stamp.at.date(), &stamp) {
+            Err(BookError::Moved) if tries < TRIES => {}
+            other => break done(other)?,
+        }
+    };
+    let shop = done(book.shop())?;
+    say(out, &replan_words(&shop, &replanned))?;
+    let plans = done(book.bench())?;
+    let ours = plans.iter().find(|plan| plan.job == replanned.job);
+    let changed = |stick: &str| {
+        let all = replanned.draft.mouldings.iter().flat_map(|again| &again.sticks);
+        all.into_iter().any(|cut| cut.stick == stick)
+    };
+    for stick in ours.iter().flat_map(|plan| &plan.sticks).filter(|s| changed(&s.lay.stick)) {
+        say(out, &super::bench::stick_words(&shop, stick))?;
+    }
+    Ok(())
+}
+
+fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
+    let draft = &replanned.draft;
+    let mut text = String::new();
+    for again in &draft.mouldings {
+        let names = |sticks: Vec<&str>| match sticks.as_slice() {
+            [] => "none".to_owned(),
+            some => some.join(", "),
+        };
+        let kept = names(again.kept.iter().map(String::as_str).collect());
+        let new = names(again.sticks.iter().map(|stick| stick.stick.as_str()).collect());
+        let proven = if again.proven { ", no way uses up less" } else { "" };
+        let priced = shop.moulding(&again.moulding).price.is_some();
+        let used = match priced {
+            true => format!(
+                ", used up {} {} from here on{proven}",
+                shop.settings.currency.show(again.used_up.to_money()),
+                shop.settings.currency.code()
+            ),
+            false => proven.to_owned(),
+        };
+        text += &format!(
+            "{}: what is cut stays. Sticks that keep their cuts: {kept}. New cuts: {new}{used}.\n",
+            again.moulding
+        );
+    }
+    for (stick, rail) in &draft.set_aside {
+        text += &format!(
+            "Set aside {} (cut from {stick}): its frame is cut anew, so that it matches.\n",
+            words::rail(shop, rail)
+        );
+    }
+    let dropped: Vec<(String, u32)> = draft.dropped.iter().cloned().collect();
+    if !dropped.is_empty() {
+        text += &format!(
+            "There is not enough for all: {} back to the pile.\n",
+            words::tickets(shop, &dropped)
+        );
+    }
+    for owed in &draft.short {
+        let of = (owed.frame.as_str(), owed.copy);
+        text += &format!(
+            "There is no stick for {} in {}: receive moulding, then replan.\n",
+            words::side(shop, of, owed.layer, owed.side),
+            owed.moulding
+        );
+    }
+    text
+}

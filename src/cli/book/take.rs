@@ -1,0 +1,51 @@
+//! `longpoint take`: plans the morning and takes the plan to the bench.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use jiff::civil::Date;
+
+use super::{Signed, on_snapshot, open, say};
+use crate::chop::schedule;
+use crate::cli::{plan, wishes};
+use crate::report::{folder, text};
+
+/// What `longpoint take` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The morning to plan for; without it, the day of the step
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    wished: wishes::Wished,
+    /// Also write the sheets of the plan here, with the labels of the book
+    #[arg(long, value_name = "OUT")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Plans on a look at the book, and takes the plan if the book is still the same.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to cut; another
+/// error if the plan does not stand, or the sheets cannot be written: then the
+/// plan is at the bench all the same, and `bench` lists it.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut book = open(&args.book)?;
+    let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
+    let date = args.signed.date(args.today);
+    let (shop, taken) = on_snapshot(&mut book, &wishes, date, |book, snapshot, plan| {
+        let taken = book.take(snapshot, &plan, &args.signed.stamp())?;
+        Ok((snapshot.shop.clone(), taken))
+    })?;
+    let schedule = schedule(&taken.plan, &shop);
+    if let Some(dir) = &args.out {
+        folder::write_plan(dir, &taken.plan, &shop, &schedule)?;
+    }
+    out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
+    say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;
+    Ok(())
+}

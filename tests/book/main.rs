@@ -1,0 +1,9 @@
+//! The book: what goes in comes out, a year of random mornings adds up, and a
+//! whole day goes as the README tells it.
+
+mod day;
+mod harm;
+mod model;
+mod round_trip;
+mod shops;
+mod steps;

@@ -1,0 +1,87 @@
+//! A year of random mornings: after each step the book agrees with a plain model
+//! in memory, and its audit balances to the nanometre.
+//!
+//! The model knows lengths, places and who has which stick, and works out what
+//! each cut takes by itself; what it takes from the book are the plans and the
+//! labels. Undoing is easy for it: it keeps what it was before each step.
+
+mod day;
+mod walk;
+
+use proptest::prelude::*;
+
+/// What may happen on a morning; numbers choose among what there is.
+#[derive(Debug, Clone)]
+pub enum Event {
+    Receive(u16, u8),
+    Tickets(u8, u8),
+    Take,
+    Cut(u8, u8),
+    CutAll,
+    Spoil(u8, u8),
+    Flaw(u8, u16),
+    Replan,
+    Finish(bool),
+    PutBack,
+    Undo,
+    Count(u8, u8, u16),
+    Scrap(u8),
+    Crash,
+}
+
+fn event() -> impl Strategy<Value = Event> {
+    prop_oneof![
+        2 => (any::<u16>(), 1_u8..4).prop_map(|(length, count)| Event::Receive(length, count)),
+        1 => (any::<u8>(), any::<u8>()).prop_map(|(size, alike)| Event::Tickets(size, alike)),
+        4 => Just(Event::Take),
+        6 => (any::<u8>(), any::<u8>()).prop_map(|(stick, to)| Event::Cut(stick, to)),
+        2 => Just(Event::CutAll),
+        3 => (any::<u8>(), any::<u8>()).prop_map(|(stick, cut)| Event::Spoil(stick, cut)),
+        1 => (any::<u8>(), any::<u16>()).prop_map(|(stick, at)| Event::Flaw(stick, at)),
+        4 => Just(Event::Replan),
+        4 => any::<bool>().prop_map(Event::Finish),
+        1 => Just(Event::PutBack),
+        3 => Just(Event::Undo),
+        1 => (any::<u8>(), any::<u8>(), any::<u16>()).prop_map(|(p, s, l)| Event::Count(p, s, l)),
+        1 => any::<u8>().prop_map(Event::Scrap),
+        1 => Just(Event::Crash),
+    ]
+}
+
+/// How many years are lived through; more with LONGPOINT_YEARS.
+fn years() -> u32 {
+    std::env::var("LONGPOINT_YEARS").ok().and_then(|years| years.parse().ok()).unwrap_or(12)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: years(), max_shrink_iters: 200, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_year_of_random_mornings_adds_up(events in prop::collection::vec(event(), 40..90)) {
+        let seen = walk::through(&events);
+        prop_assert!(seen.steps <= events.len());
+    }
+}
+
+/// The random years do reach everything: no event is always refused.
+#[test]
+fn a_year_has_something_of_everything() {
+    use proptest::strategy::ValueTree;
+    use proptest::test_runner::TestRunner;
+    let mut runner = TestRunner::deterministic();
+    let mut all = walk::Seen::default();
+    for _ in 0..6 {
+        let year = prop::collection::vec(event(), 90).new_tree(&mut runner).unwrap().current();
+        let seen = walk::through(&year);
+        all.steps += seen.steps;
+        for (what, times) in seen.done {
+            *all.done.entry(what).or_default() += times;
+        }
+    }
+    for what in [
+        "receive", "refresh", "take", "cut", "spoil", "flaw", "replan", "finish", "undo", "count",
+        "scrap", "crash",
+    ] {
+        assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
+    }
+}

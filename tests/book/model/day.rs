@@ -1,0 +1,179 @@
+//! The model: sticks with their lengths, the pile, and a day at the bench.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use longpoint::measure::Length;
+use longpoint::plan::CutStick;
+use longpoint::rails::Side;
+use longpoint::shop::Shop;
+
+/// A rail of a frame copy.
+pub type Name = (String, u32, usize, Side);
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Piece {
+    pub length: Length,
+    pub moulding: String,
+    pub place: String,
+    pub at_bench: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    ToCut,
+    Cut,
+    Spoiled,
+    Off,
+}
+
+#[derive(Debug, Clone)]
+pub struct Rail {
+    pub name: Name,
+    pub from: Length,
+    pub to: Length,
+    /// Where the stick begins once it is off.
+    pub beyond: Length,
+    pub state: State,
+}
+
+#[derive(Debug, Clone)]
+pub struct Lay {
+    pub stick: String,
+    pub moulding: String,
+    pub length: Length,
+    pub rails: Vec<Rail>,
+    /// What is kept, and from where on the stick: before flaws, and at the end.
+    pub kept: Vec<(Length, Length, String)>,
+    pub is_on: bool,
+}
+
+impl Lay {
+    pub fn new(shop: &Shop, cut: &CutStick, number: impl Fn(&str, u32) -> u32) -> Lay {
+        let cutter = shop.cutter_of(shop.moulding(&cut.moulding));
+        let rail = |rail: &longpoint::plan::PlacedRail| Rail {
+            name: (rail.frame.clone(), number(&rail.frame, rail.copy), rail.layer, rail.side),
+            from: rail.from,
+            to: rail.to,
+            beyond: (rail.to + cutter.joint(rail.mitre)).min(cut.length),
+            state: State::ToCut,
+        };
+        let kept = cut.between.iter().chain([&cut.left]).filter(|left| left.keep);
+        Lay {
+            stick: cut.stick.clone(),
+            moulding: cut.moulding.clone(),
+            length: cut.length,
+            rails: cut.rails.iter().map(rail).collect(),
+            kept: kept.map(|left| (left.from, left.length, left.label.clone())).collect(),
+            is_on: true,
+        }
+    }
+
+    pub fn is_begun(&self) -> bool {
+        self.rails.iter().any(|rail| matches!(rail.state, State::Cut | State::Spoiled))
+    }
+
+    pub fn is_open(&self) -> bool {
+        self.is_on && self.rails.iter().any(|rail| rail.state == State::ToCut)
+    }
+}
+
+#[derive(Debug, Clone, Default)]
+pub struct Day {
+    pub lays: Vec<Lay>,
+    pub copies: BTreeSet<(String, u32)>,
+    /// Offcuts of this day.
+    pub made: BTreeSet<String>,
+}
+
+#[derive(Debug, Clone, Default)]
+pub struct Model {
+    pub sticks: BTreeMap<String, Piece>,
+    /// For each frame, the copies that are to be cut.
+    pub pending: BTreeMap<String, BTreeSet<u32>>,
+    pub day: Option<Day>,
+    pub rails: Length,
+    pub spoiled: Length,
+    pub came: Length,
+    pub tickets: String,
+}
+
+impl Model {
+    /// Takes a rail off its stick, with whatever lies before it.
+    pub fn take_off(&mut self, lay: usize, rail: usize, state: State) {
+        let day = self.day.as_mut().unwrap();
+        let lay = &mut day.lays[lay];
+        let length = lay.rails[rail].to - lay.rails[rail].from;
+        lay.rails[rail].state = state;
+        *(if state == State::Cut { &mut self.rails } else { &mut self.spoiled }) += length;
+        let is_last = rail + 1 == lay.rails.len();
+        let before = lay.rails[..rail].iter().filter(|r| r.state != State::Off);
+        let at = before.map(|rail| rail.beyond).max().unwrap_or_default();
+        let left = if is_last { Length::ZERO } else { lay.length - lay.rails[rail].beyond };
+        self.sticks.get_mut(&lay.stick).unwrap().length = left;
+        for (from, length, label) in &lay.kept {
+            let is_before = *from >= at && *from < lay.rails[rail].from;
+            let is_beyond = is_last && *from >= lay.rails[rail].to;
+            if is_before || is_beyond {
+                let moulding = lay.moulding.clone();
+                let piece =
+                    Piece { length: *length, moulding, place: String::new(), at_bench: true };
+                assert!(self.sticks.insert(label.clone(), piece).is_none(), "{label} is new");
+                day.made.insert(label.clone());
+            }
+        }
+    }
+
+    /// What the day's copies need and is neither cut nor to be cut.
+    pub fn owed(&self, shop: &Shop) -> BTreeSet<Name> {
+        let Some(day) = &self.day else { return BTreeSet::new() };
+        let mut owed = BTreeSet::new();
+        for (id, copy) in &day.copies {
+            let frame = shop.frames.iter().find(|frame| frame.id == *id).unwrap();
+            for layer in 1..=frame.layers.len() {
+                owed.extend(
+                    Side::all(frame.mitre).into_iter().map(|s| (id.clone(), *copy, layer, s)),
+                );
+            }
+        }
+        for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
+            if matches!(rail.state, State::Cut | State::ToCut) {
+                assert!(owed.remove(&rail.name), "{:?} is there twice or nobody's", rail.name);
+            }
+        }
+        owed
+    }
+
+    /// Frame copies go back to the pile.
+    pub fn leave(&mut self, copies: &BTreeSet<(String, u32)>) {
+        let day = self.day.as_mut().unwrap();
+        for lay in &mut day.lays {
+            let was_open = lay.is_open();
+            let mut any = false;
+            for rail in lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut) {
+                if copies.contains(&(rail.name.0.clone(), rail.name.1)) {
+                    rail.state = State::Off;
+                    any = true;
+                }
+            }
+            if was_open && any && !lay.is_open() {
+                lay.is_on = false;
+            }
+        }
+        for (frame, copy) in copies {
+            day.copies.remove(&(frame.clone(), *copy));
+            self.pending.get_mut(frame).unwrap().insert(*copy);
+        }
+    }
+
+    /// Sticks that the day has no more use for and that are whole are free.
+    pub fn release(&mut self) {
+        let Some(day) = &self.day else { return };
+        for (name, piece) in self.sticks.iter_mut().filter(|(_, piece)| piece.at_bench) {
+            let own: Vec<&Lay> = day.lays.iter().filter(|lay| lay.stick == *name).collect();
+            let is_used = own.iter().any(|lay| lay.is_on || lay.is_begun());
+            if !own.is_empty() && !is_used && !day.made.contains(name) {
+                piece.at_bench = false;
+            }
+        }
+    }
+}

@@ -1,0 +1,439 @@
+//! Single steps: what each does, what it refuses, and that it can be undone.
+
+use std::collections::BTreeMap;
+
+use longpoint::book::{Book, BookError, Delivery, Stamp, Wanted};
+use longpoint::measure::{Length, Unit, parse_length};
+use longpoint::plan::{Wishes, plan_as_wished};
+use longpoint::shop::{Flaw, Stick, read_folder_and_files};
+
+use super::shops::{TODAY, balanced, begin, files, limits, read, stamp};
+
+fn inches(text: &str) -> Length {
+    parse_length(text, Unit::Inch).unwrap()
+}
+
+fn take(book: &mut Book) -> longpoint::book::Taken {
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    book.take(&snapshot, &plan, &stamp()).unwrap()
+}
+
+fn rack(book: &Book) -> Vec<(Stick, Option<i64>)> {
+    book.rack(&Wanted::default()).unwrap().into_iter().map(|on| (on.stick, on.job)).collect()
+}
+
+fn some_sticks(line: Option<i64>) -> Delivery {
+    Delivery {
+        moulding: "ASH".to_owned(),
+        lengths: vec![inches("108"), inches("107 1/2")],
+        lot: "C".to_owned(),
+        place: "bay 1".to_owned(),
+        flaws: vec![Flaw { from: inches("3"), to: inches("4") }],
+        line,
+    }
+}
+
+fn wrong(error: BookError) -> String {
+    assert!(error.is_wrong_input(), "{error}");
+    error.to_string()
+}
+
+/// Every step, each undone again at once: the rack, the pile and the open lines
+/// are as before, and the step stays in the book.
+#[test]
+fn every_step_can_be_undone() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let mut later = files();
+    let more = String::from_utf8(later["frames.csv"].clone()).unwrap() + "8,,ASH,5,7,1,,any\n";
+    later.insert("frames.csv".to_owned(), more.into_bytes());
+    let shop = read(&later);
+    type Do<'a> = Box<dyn Fn(&mut Book) + 'a>;
+    let steps: Vec<(&str, Do)> = vec![
+        ("refresh", Box::new(|b| drop(b.refresh((&shop, &later), &stamp()).unwrap()))),
+        ("receive", Box::new(|b| drop(b.receive(&some_sticks(None), &stamp()).unwrap()))),
+        (
+            "count",
+            Box::new(|b| {
+                let found = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
+                assert_eq!(
+                    b.count("bay 1", &found, (&stamp(), true)).unwrap().differences.len(),
+                    2
+                );
+            }),
+        ),
+        ("scrap", Box::new(|b| drop(b.scrap(&["S-3".to_owned()], &stamp()).unwrap()))),
+        (
+            "flaw",
+            Box::new(|b| {
+                let flaw = [Flaw { from: inches("10"), to: inches("11") }];
+                b.flaw("S-1", &flaw, &stamp()).unwrap();
+            }),
+        ),
+        (
+            "order",
+            Box::new(|b| {
+                let snapshot = b.snapshot().unwrap();
+                let mut short = snapshot.shop.clone();
+                short.rack.clear();
+                let plan = plan_as_wished(&short, TODAY, &Wishes::default(), limits());
+                assert!(!b.order(&snapshot, (&plan, false), &stamp()).unwrap().is_empty());
+            }),
+        ),
+        ("take", Box::new(|b| drop(take(b)))),
+    ];
+    let state = |book: &Book| {
+        let snapshot = book.snapshot().unwrap();
+        (rack(book), snapshot.shop, book.open_lines().unwrap(), book.bench().unwrap())
+    };
+    let before = state(&book);
+    for (name, step) in &steps {
+        step(&mut book);
+        assert_ne!(state(&book), before, "{name} does something");
+        balanced(&book);
+        assert_eq!(book.undo(&stamp()).unwrap().what, *name);
+        assert_eq!(state(&book), before, "{name}");
+        balanced(&book);
+    }
+    // And what happens at the bench, one upon the other.
+    let plan = take(&mut book).plan;
+    let stick = plan.today[0].stick.clone();
+    let mut states = vec![state(&book)];
+    book.cut(&stick, Some(1), &stamp()).unwrap();
+    states.push(state(&book));
+    book.spoil(&stick, 1, &stamp()).unwrap();
+    states.push(state(&book));
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    states.push(state(&book));
+    book.cut_all(None, &stamp()).unwrap();
+    states.push(state(&book));
+    book.finish(None, ("offcuts", false), &stamp()).unwrap();
+    balanced(&book);
+    for (before, what) in states.iter().rev().zip(["finish", "cut", "replan", "spoil", "cut"]) {
+        assert_eq!(book.undo(&stamp()).unwrap().what, what);
+        assert_eq!(&state(&book), before, "{what}");
+        balanced(&book);
+    }
+}
+
+#[test]
+fn the_beginning_can_be_undone_and_begun_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    book.undo(&stamp()).unwrap();
+    balanced(&book);
+    assert!(wrong(book.snapshot().unwrap_err()).starts_with("the book is empty"));
+    assert_eq!(wrong(book.undo(&stamp()).unwrap_err()), "there is no step to undo");
+    drop(book);
+    let book = begin(dir.path(), &files());
+    assert_eq!(book.snapshot().unwrap().shop, read(&files()));
+    balanced(&book);
+    let path = dir.path().join("shop.book");
+    let again = Book::begin(&path, (&read(&files()), &files()), &stamp()).unwrap_err();
+    assert!(wrong(again).contains("is a book already"));
+}
+
+/// The plan is made on a look at the book; if somebody writes in between, the
+/// plan is not taken.
+#[test]
+fn a_plan_of_an_older_look_is_not_taken() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let mut other = Book::open(book.path()).unwrap();
+    other.scrap(&["S-1".to_owned()], &stamp()).unwrap();
+    assert!(matches!(book.take(&snapshot, &plan, &stamp()), Err(BookError::Moved)));
+    assert_eq!(book.bench().unwrap(), []);
+    take(&mut book);
+}
+
+#[test]
+fn what_a_plan_has_taken_no_other_plan_sees() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let first = take(&mut book);
+    let rest = book.snapshot().unwrap().shop;
+    for stick in &first.plan.today {
+        assert!(rest.rack.iter().all(|other| other.id != stick.stick));
+        for rail in &stick.rails {
+            let left = rest.frames.iter().find(|frame| frame.id == rail.frame);
+            let all =
+                book.shop().unwrap().frames.iter().find(|f| f.id == rail.frame).unwrap().copies;
+            assert!(left.is_none_or(|frame| frame.copies < all), "{}", rail.frame);
+        }
+    }
+    let refused = wrong(book.scrap(&[first.plan.today[0].stick.clone()], &stamp()).unwrap_err());
+    assert!(refused.contains("is at the bench"), "{refused}");
+    assert!(wrong(book.export().unwrap_err()).contains("is at the bench"));
+}
+
+/// What is put back unused keeps its age; what is cut has the day of its cut.
+#[test]
+fn a_stick_put_back_is_as_old_as_before() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let before = rack(&book);
+    take(&mut book);
+    book.put_back(None, &stamp()).unwrap();
+    assert_eq!(rack(&book), before);
+    take(&mut book);
+    book.cut_all(None, &stamp()).unwrap();
+    let later = Stamp { at: TODAY.tomorrow().unwrap().at(17, 0, 0, 0), ..stamp() };
+    let finished = book.finish(None, ("offcuts", false), &later).unwrap();
+    assert!(!finished.racked.is_empty());
+    for stick in &finished.racked {
+        assert_eq!((stick.since, stick.place.as_str()), (TODAY.tomorrow().ok(), "offcuts"));
+    }
+    for (stick, job) in rack(&book) {
+        assert_eq!(job, None);
+        let old = before.iter().find(|(old, _)| old.id == stick.id);
+        assert!(old.is_none_or(|(old, _)| *old == stick));
+    }
+}
+
+#[test]
+fn a_cut_over_a_flaw_is_refused_until_the_rest_is_planned_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let plan = take(&mut book).plan;
+    let stick = &plan.today[0];
+    book.cut(&stick.stick, Some(1), &stamp()).unwrap();
+    let next = &stick.rails[1];
+    let gone = stick.length
+        - book
+            .rack(&Wanted::default())
+            .unwrap()
+            .iter()
+            .find(|on| on.stick.id == stick.stick)
+            .unwrap()
+            .stick
+            .length;
+    let middle = next.from + inches("2") - gone;
+    book.flaw(&stick.stick, &[Flaw { from: middle, to: middle + inches("1/2") }], &stamp())
+        .unwrap();
+    let refused = wrong(book.cut(&stick.stick, None, &stamp()).unwrap_err());
+    assert!(
+        refused.contains("lies on a flaw") && refused.contains("longpoint replan"),
+        "{refused}"
+    );
+    let hit = book.bench().unwrap()[0].sticks.iter().map(|s| s.on_flaw.len()).sum::<usize>();
+    assert_eq!(hit, 1);
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    assert!(book.bench().unwrap()[0].sticks.iter().all(|stick| stick.on_flaw.is_empty()));
+    balanced(&book);
+    book.cut_all(None, &stamp()).unwrap();
+    book.finish(None, ("", false), &stamp()).unwrap();
+    balanced(&book);
+}
+
+/// Only the stick with the spoiled rail changes, where that is as good as any.
+#[test]
+fn a_new_plan_for_the_rest_changes_no_stick_that_need_not() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+    let (shop, files) = read_folder_and_files(&demo).unwrap();
+    let path = dir.path().join("shop.book");
+    let mut book = Book::begin(&path, (&shop, &files), &stamp()).unwrap();
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(
+        &snapshot.shop,
+        jiff::civil::date(2026, 11, 25),
+        &Wishes::default(),
+        limits(),
+    );
+    book.take(&snapshot, &plan, &stamp()).unwrap();
+    book.cut("S-201", Some(2), &stamp()).unwrap();
+    book.spoil("S-201", 3, &stamp()).unwrap();
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    let [again] = draft.mouldings.as_slice() else { panic!("only one moulding is planned again") };
+    assert_eq!(again.moulding, "BLK-20");
+    let changed: Vec<&str> = again.sticks.iter().map(|stick| stick.stick.as_str()).collect();
+    assert_eq!(changed, ["S-201"]);
+    let others = plan.today.iter().filter(|s| s.moulding == "BLK-20" && s.stick != "S-201").count();
+    assert_eq!(again.kept.len(), others);
+}
+
+/// A frame that runs round a corner is cut anew as a whole when one rail of it
+/// is spoiled, and what was good of it is written off.
+#[test]
+fn a_wrapped_frame_is_cut_anew_as_a_whole() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let frames = "frame,moulding,width,height,match\n5,OAK,10,10,wrap\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    let plan = take(&mut book).plan;
+    let stick = plan.today[0].stick.clone();
+    book.cut(&stick, Some(2), &stamp()).unwrap();
+    book.spoil(&stick, 3, &stamp()).unwrap();
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    assert_eq!(draft.set_aside.len(), 2);
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    balanced(&book);
+    let bench = &book.bench().unwrap()[0];
+    assert!(bench.owed.is_empty());
+    let [again] = draft.mouldings.as_slice() else { panic!() };
+    assert_eq!(again.sticks.len(), 1);
+    assert_eq!(again.sticks[0].rails.len(), 4);
+    book.cut_all(None, &stamp()).unwrap();
+    book.finish(None, ("", false), &stamp()).unwrap();
+    let audit = book.audit().unwrap();
+    let side = again.sticks[0].rails[0].long_point;
+    assert_eq!((audit.rails, audit.spoiled), (side * 4, side * 3));
+}
+
+/// Where there is not enough left, the frame that is wanted last goes back.
+#[test]
+fn with_too_little_left_the_least_urgent_frame_goes_back() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let frames = "frame,moulding,width,height,due\n1,ASH,8,10,2026-03-09\n2,ASH,8,10,2026-03-20\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,96\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    let plan = take(&mut book).plan;
+    assert_eq!(plan.today[0].rails.len(), 8);
+    let first = plan.today[0].rails.iter().position(|rail| rail.frame == "1").unwrap() + 1;
+    book.cut("S-1", Some(first), &stamp()).unwrap();
+    book.spoil("S-1", first, &stamp()).unwrap();
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    assert_eq!(draft.dropped, [("2".to_owned(), 1)].into());
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    balanced(&book);
+    assert_eq!(book.bench().unwrap()[0].copies, [("1".to_owned(), 1)]);
+    assert_eq!(book.snapshot().unwrap().shop.frames[0].id, "2");
+    book.cut_all(None, &stamp()).unwrap();
+    let finished = book.finish(None, ("", false), &stamp()).unwrap();
+    assert_eq!(finished.chopped, [("1".to_owned(), 1)]);
+    balanced(&book);
+}
+
+#[test]
+fn a_delivery_is_labelled_counted_against_its_line_and_checked() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let snapshot = book.snapshot().unwrap();
+    let mut short = snapshot.shop.clone();
+    short.rack.clear();
+    let plan = plan_as_wished(&short, TODAY, &Wishes::default(), limits());
+    let lines = book.order(&snapshot, (&plan, false), &stamp()).unwrap();
+    let ash = lines.iter().find(|line| line.moulding == "ASH").unwrap();
+    let snapshot = book.snapshot().unwrap();
+    let again = wrong(book.order(&snapshot, (&plan, false), &stamp()).unwrap_err());
+    assert!(again.contains("has not come yet"), "{again}");
+    let came = book.receive(&some_sticks(Some(ash.line)), &stamp()).unwrap();
+    let labels: Vec<&str> = came.sticks.iter().map(|stick| stick.id.as_str()).collect();
+    assert_eq!(labels, ["B1", "B2"]);
+    assert_eq!(came.sticks[1].flaws, some_sticks(None).flaws);
+    assert_eq!(came.open, ash.pieces.saturating_sub(2));
+    let oak = lines.iter().find(|line| line.moulding == "OAK").unwrap();
+    let refused = wrong(book.receive(&some_sticks(Some(oak.line)), &stamp()).unwrap_err());
+    assert!(refused.contains("is for OAK"), "{refused}");
+    let mut beyond = some_sticks(None);
+    beyond.flaws[0].to = inches("107 3/4");
+    assert!(wrong(book.receive(&beyond, &stamp()).unwrap_err()).contains("beyond the end"));
+    balanced(&book);
+}
+
+#[test]
+fn a_label_is_never_given_twice() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let labels = |book: &mut Book| {
+        let came = book.receive(&some_sticks(None), &stamp()).unwrap();
+        came.sticks.into_iter().map(|stick| stick.id).collect::<Vec<_>>()
+    };
+    let first = labels(&mut book);
+    book.undo(&stamp()).unwrap();
+    let second = labels(&mut book);
+    assert!(first.iter().all(|label| !second.contains(label)), "{first:?} {second:?}");
+}
+
+#[test]
+fn the_files_cannot_take_away_what_the_book_stands_on() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    take(&mut book);
+    let mut later = files();
+    let oak_only = "moulding,width,rabbet,stick,price,per\nOAK,1 1/2,1/4,120,4.20,ft\n";
+    later.insert("mouldings.csv".to_owned(), oak_only.as_bytes().to_vec());
+    let none = "frame,moulding,width,height\n4,OAK,13,16\n";
+    later.insert("frames.csv".to_owned(), none.as_bytes().to_vec());
+    later.insert("rack.csv".to_owned(), b"stick,moulding,length\n".to_vec());
+    let refused = wrong(book.refresh((&read(&later), &later), &stamp()).unwrap_err());
+    assert!(refused.contains(r#""ASH" is missing, and the book has 3 of its sticks"#), "{refused}");
+    assert!(refused.contains("frame 4 is at the bench and is not the same any more"), "{refused}");
+    balanced(&book);
+}
+
+#[test]
+fn a_stick_knows_its_family() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    take(&mut book);
+    book.cut_all(None, &stamp()).unwrap();
+    let finished = book.finish(None, ("", false), &stamp()).unwrap();
+    let offcut = &finished.racked[0];
+    let history = book.history(&offcut.id).unwrap();
+    assert_eq!(history.left, offcut.length);
+    let parent = book.history(&history.parents[0]).unwrap();
+    assert_eq!(parent.left, Length::ZERO);
+    assert!(parent.offcuts.contains(&(offcut.id.clone(), offcut.length)));
+    let sum: Length = parent.events.iter().map(|event| event.length).sum();
+    assert_eq!(sum, Length::ZERO);
+}
+
+/// Steps are kept for good: the file itself refuses anything else.
+#[test]
+fn the_ledger_is_only_added_to() {
+    let dir = tempfile::tempdir().unwrap();
+    let book = begin(dir.path(), &files());
+    let db = rusqlite::Connection::open(book.path()).unwrap();
+    for sql in [
+        "DELETE FROM movement",
+        "UPDATE movement SET nm = 1",
+        "DELETE FROM step",
+        "UPDATE step SET who = 'x'",
+        "DELETE FROM note",
+        "UPDATE note SET is_now = NULL",
+        "DELETE FROM stick",
+    ] {
+        let error = db.execute(sql, []).unwrap_err().to_string();
+        assert!(error.contains("are never"), "{sql}: {error}");
+    }
+    balanced(&book);
+}
+
+/// The audit sees what the book would never write.
+#[test]
+fn the_audit_finds_what_does_not_add_up() {
+    let spoil = [
+        (
+            "INSERT INTO movement (step, stick, kind, nm) VALUES (1, 1, 'scrap', -9999999999)",
+            "less than nothing",
+        ),
+        (
+            "INSERT INTO movement (step, stick, kind, nm, other) VALUES (1, 1, 'offcut', -5, 2)",
+            "for an offcut",
+        ),
+        ("UPDATE stick SET place = 'elsewhere' WHERE id = 1", "last noted"),
+        ("UPDATE rail SET stop = stop + 1 WHERE id = 1", "is not its length"),
+        ("UPDATE lay SET length = length + 1", "not what its plan says"),
+    ];
+    for (sql, says) in spoil {
+        let dir = tempfile::tempdir().unwrap();
+        let mut book = begin(dir.path(), &files());
+        take(&mut book);
+        book.cut_all(None, &stamp()).unwrap();
+        balanced(&book);
+        rusqlite::Connection::open(book.path()).unwrap().execute(sql, []).unwrap();
+        let audit = book.audit().unwrap();
+        assert!(!audit.balances(), "{sql}");
+        assert!(audit.faults.iter().any(|fault| fault.contains(says)), "{sql}: {:?}", audit.faults);
+    }
+}
