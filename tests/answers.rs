@@ -125,7 +125,7 @@ fn what_would_change_it_does() {
     let shop = read_folder(&demo()).unwrap();
     let date = jiff::civil::date(2026, 11, 25);
     let mut kinds = [0; 6];
-    for frame in ["4111", "4113", "4119", "4135"] {
+    for frame in ["4111", "4113", "4119", "4120", "4135"] {
         let frame = shop.find_frame(frame).unwrap();
         let answer = why(&shop, date, frame, &LIMITS).unwrap();
         assert!(answer.standings.iter().any(|(_, s)| !matches!(s, Standing::Today { .. })));
