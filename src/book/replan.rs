@@ -56,6 +56,8 @@ pub struct Again {
     pub used_up: Worth,
     /// Whether no way uses up less.
     pub proven: bool,
+    /// Whether no way that uses up as little changes fewer sticks.
+    pub fewest: bool,
     groups: Vec<Group>,
     /// The lays that are not cut as they were.
     off: Vec<i64>,

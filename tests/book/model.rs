@@ -85,3 +85,53 @@ fn a_year_has_something_of_everything() {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }
 }
+
+/// A frame of one stick that is cut anew as a whole was left on another stick as
+/// well.
+#[test]
+fn no_rail_is_laid_out_twice_after_replan() {
+    use Event::*;
+    let events = [
+        Take,
+        Cut(88, 3),
+        Receive(0, 2),
+        Cut(75, 29),
+        Cut(0, 0),
+        Count(0, 0, 0),
+        Undo,
+        Replan,
+        Receive(0, 1),
+        Receive(0, 1),
+        Count(0, 39, 25161),
+        Take,
+        Take,
+        Flaw(153, 31099),
+        Undo,
+        Cut(216, 87),
+        Finish(false),
+        Cut(78, 17),
+        Cut(251, 93),
+        Flaw(204, 52750),
+        Replan,
+        Cut(55, 8),
+        Cut(206, 213),
+        Replan,
+        Receive(60123, 1),
+        CutAll,
+        PutBack,
+        Undo,
+        Spoil(143, 8),
+        Spoil(40, 195),
+        Finish(false),
+        Replan,
+        Crash,
+        Receive(58484, 3),
+        Cut(72, 109),
+        Finish(true),
+        Count(176, 0, 42778),
+        CutAll,
+        Take,
+        Cut(59, 107),
+    ];
+    walk::through(&events);
+}

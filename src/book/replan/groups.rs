@@ -24,6 +24,8 @@ pub(super) struct Group {
     pub like: Option<(String, String)>,
     /// Rails that are cut and good, and are cut anew all the same.
     pub aside: Vec<(String, LaidRail)>,
+    /// Whether sticks that keep their cuts have some of these rails already.
+    pub is_laid: bool,
 }
 
 impl Group {
@@ -77,6 +79,7 @@ pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
                 match_: asked,
                 like: None,
                 aside: Vec::new(),
+                is_laid: false,
             };
             let none = Vec::new();
             groups.extend(rest(group, stay.get(&of).unwrap_or(&none), layer.match_floor));
@@ -105,7 +108,8 @@ fn rest(whole: Group, stay: &[Stays], floor: Match) -> Option<Group> {
         Match::Halves | Match::Stick | Match::Wrap => {
             let cut = stay.iter().filter(|(_, rail)| rail.state == State::Cut);
             let aside = cut.map(|(lay, rail)| (lay.stick.clone(), (*rail).clone())).collect();
-            Some(Group { aside, ..whole })
+            let is_laid = stay.iter().any(|(_, rail)| rail.state == State::ToCut);
+            Some(Group { aside, is_laid, ..whole })
         }
     }
 }

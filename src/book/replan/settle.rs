@@ -54,6 +54,9 @@ pub(super) fn pieces(
 /// used up, then sticks.
 type Key = (Worth, usize);
 
+/// More ways to choose the sticks that keep their cuts than this are not tried.
+const MOST_TRIES: usize = 200;
+
 /// A way to go on.
 struct Way {
     key: Key,
@@ -61,11 +64,10 @@ struct Way {
     remade: Remade,
 }
 
-/// Plans a moulding again. `without` are frame copies that are not cut any more,
-/// `short` those of which the rails that are missing are left out.
+/// Plans a moulding again, without the frame copies to skip.
 ///
-/// First everything is free to move. Then each stick in turn keeps its cuts, as
-/// long as that costs nothing: so no stick changes that need not.
+/// First everything is free to move, to find the least worth; then as many
+/// sticks as possible keep their cuts without using up more.
 pub(super) fn settle(
     look: &Look,
     moulding: &str,
@@ -92,15 +94,10 @@ pub(super) fn settle(
         (best, fixed) = (Some(kept), all.clone());
     }
     let mut best = best?;
-    for lay in
-        movable.iter().filter(|lay| !all.is_empty() && !fixed.contains(&lay.id)).collect::<Vec<_>>()
-    {
-        let more: Vec<i64> = fixed.iter().copied().chain([lay.id]).collect();
-        if let Some(kept) = way(look, moulding, (&more, skip), limits)
-            && kept.key <= best.key
-        {
-            (best, fixed) = (kept, more);
-        }
+    let mut fewest = true;
+    if fixed.len() < all.len() {
+        let try_to = |fixed: &[i64]| way(look, moulding, (fixed, skip), limits);
+        (best, fixed, fewest) = keep_most(&all, best, &try_to);
     }
     let kept = movable.iter().filter(|lay| fixed.contains(&lay.id));
     let off = laid.iter().filter(|lay| !fixed.contains(&lay.id));
@@ -111,11 +108,66 @@ pub(super) fn settle(
         sticks: best.remade.sticks,
         used_up: best.key.0,
         proven: best.remade.proven,
+        fewest,
         groups: best.groups,
     })
 }
 
-/// The best way when these lays keep their cuts.
+/// The way that is as good as `best` and keeps most of `all`, with those that it
+/// keeps, and whether none keeps more. One change is tried first, wherever it may
+/// be, then two, and so on; where that takes too many tries, each stick in turn
+/// keeps its cuts as long as that costs nothing.
+fn keep_most(
+    all: &[i64],
+    best: Way,
+    try_to: &dyn Fn(&[i64]) -> Option<Way>,
+) -> (Way, Vec<i64>, bool) {
+    let good = |fixed: &[i64]| try_to(fixed).filter(|kept| kept.key <= best.key);
+    let mut tries = 0;
+    for changed in 1..all.len() {
+        for fixed in subsets(all, all.len() - changed) {
+            tries += 1;
+            if tries > MOST_TRIES {
+                let (kept, fixed) = keep_in_turn(all, best, try_to);
+                return (kept, fixed, false);
+            }
+            if let Some(kept) = good(&fixed) {
+                return (kept, fixed, true);
+            }
+        }
+    }
+    (best, Vec::new(), true)
+}
+
+fn keep_in_turn(
+    all: &[i64],
+    mut best: Way,
+    try_to: &dyn Fn(&[i64]) -> Option<Way>,
+) -> (Way, Vec<i64>) {
+    let mut fixed: Vec<i64> = Vec::new();
+    for lay in all {
+        let more: Vec<i64> = fixed.iter().chain([lay]).copied().collect();
+        if let Some(kept) = try_to(&more).filter(|kept| kept.key <= best.key) {
+            (best, fixed) = (kept, more);
+        }
+    }
+    (best, fixed)
+}
+
+/// Every choice of so many of them, in order.
+fn subsets(of: &[i64], size: usize) -> Box<dyn Iterator<Item = Vec<i64>> + '_> {
+    match of.split_first() {
+        _ if size > of.len() => Box::new(std::iter::empty()),
+        Some((&first, rest)) if size > 0 => {
+            let with = subsets(rest, size - 1).map(move |others| [&[first], &others[..]].concat());
+            Box::new(with.chain(subsets(rest, size)))
+        }
+        _ => Box::new(std::iter::once(Vec::new())),
+    }
+}
+
+/// The best way when these lays keep their cuts; none if a frame that is cut
+/// anew as a whole is laid out on one of them.
 fn way(
     look: &Look,
     moulding: &str,
@@ -124,6 +176,9 @@ fn way(
 ) -> Option<Way> {
     let mut groups = groups(look, moulding, fixed);
     groups.retain(|group| !skip.contains(&(group.frame.clone(), group.copy)));
+    if groups.iter().any(|group| group.is_laid) {
+        return None;
+    }
     let lays: Vec<&Lay> = look.lays.iter().filter(|lay| fixed.contains(&lay.id)).collect();
     let mut shop = look.shop.clone();
     shop.rack.retain(|stick| lays.iter().all(|lay| lay.stick != stick.id));
@@ -147,4 +202,48 @@ fn used_up(look: &Look, lay: &Lay) -> Worth {
     let pieces: Worth =
         pieces.filter(|(start, _)| *start >= at).map(|(_, length)| of(*length)).sum();
     of(lay.length - at) - left - pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_subset_comes_once() {
+        let sizes = (0..=5).map(|size| subsets(&[1, 2, 3, 4], size).collect::<Vec<_>>());
+        let sizes: Vec<Vec<Vec<i64>>> = sizes.collect();
+        // Binomial coefficients of 4.
+        assert_eq!(sizes.iter().map(Vec::len).collect::<Vec<_>>(), [1, 4, 6, 4, 1, 0]);
+        for (size, subsets) in sizes.iter().enumerate() {
+            assert!(subsets.iter().all(|subset| subset.len() == size && subset.is_sorted()));
+            assert_eq!(subsets.iter().collect::<BTreeSet<_>>().len(), subsets.len());
+        }
+    }
+
+    /// Keeping some of the lays is good if it keeps no two that clash.
+    fn kept(clashes: &[(i64, i64)], all: &[i64]) -> (Vec<i64>, bool) {
+        let way = |fixed: &[i64]| {
+            let clash = clashes.iter().any(|(a, b)| fixed.contains(a) && fixed.contains(b));
+            let remade = Remade { sticks: Vec::new(), used_up: Worth(0), proven: true };
+            Some(Way { key: (Worth(i64::from(clash)), 0), groups: Vec::new(), remade })
+        };
+        let best = way(&[]).unwrap();
+        let (_, fixed, fewest) = keep_most(all, best, &way);
+        (fixed, fewest)
+    }
+
+    #[test]
+    fn one_stick_changes_where_one_is_enough() {
+        // In turn, the first would keep its cuts and the three others change.
+        let clashes = [(1, 2), (1, 3), (1, 4)];
+        assert_eq!(kept(&clashes, &[1, 2, 3, 4]), (vec![2, 3, 4], true));
+    }
+
+    #[test]
+    fn too_many_ways_are_said_to_be_too_many() {
+        let all: Vec<i64> = (1..=40).collect();
+        let pairs: Vec<(i64, i64)> = (1..=20).map(|a| (a, a + 20)).collect();
+        let (fixed, fewest) = kept(&pairs, &all);
+        assert_eq!((fixed.len(), fewest), (20, false));
+    }
 }

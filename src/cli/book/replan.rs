@@ -82,6 +82,9 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
             "{}: what is cut stays. Sticks that keep their cuts: {kept}. New cuts: {new}{used}.\n",
             again.moulding
         );
+        if !again.fewest {
+            text += "Not every choice of sticks was tried: fewer changes might do.\n";
+        }
     }
     for (stick, rail) in &draft.set_aside {
         text += &format!(
