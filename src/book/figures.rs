@@ -42,7 +42,9 @@ pub struct Use {
     pub scrap_cost: Worth,
     /// Offcuts that were racked.
     pub racked: Length,
-    /// What was cut from offcuts that the book saw racked.
+    /// What was cut from offcuts: from what was left of other sticks, and from
+    /// sticks that were shorter than their moulding's usual one when the book
+    /// was begun.
     pub from_offcuts: Length,
     /// What was bought.
     pub bought: Length,
@@ -115,15 +117,19 @@ fn movements(
 ) -> Result<(), BookError> {
     let mut query = db.prepare(
         "SELECT substr(coalesce(o.at, t.at), 1, 7), s.moulding, m.kind, s.parent IS NOT NULL,
-           m.other IS NOT NULL AND m.other IS s.parent, sum(m.nm), sum(CASE WHEN m.nm < 0 THEN 1 ELSE -1 END)
+           m.other IS NOT NULL AND m.other IS s.parent, sum(m.nm), sum(CASE WHEN m.nm < 0 THEN 1 ELSE -1 END),
+           (SELECT f.nm FROM movement f WHERE f.stick = s.id AND f.kind = 'opened')
          FROM movement m JOIN stick s ON s.id = m.stick JOIN step t ON t.id = m.step
          LEFT JOIN step o ON o.id = t.undoes
-         GROUP BY 1, 2, 3, 4, 5",
+         GROUP BY 1, 2, 3, 4, 5, 8",
     )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let (month, moulding): (Month, String) = (row.get(0)?, row.get(1)?);
-        let (kind, is_offcut): (String, bool) = (row.get(2)?, row.get(3)?);
+        let (kind, has_parent): (String, bool) = (row.get(2)?, row.get(3)?);
+        let begun_with = row.get::<_, Option<i64>>(7)?.map(Length::from_nm);
+        let usual = shop.mouldings.get(&moulding).map(|moulding| moulding.stick);
+        let is_offcut = has_parent || begun_with.zip(usual).is_some_and(|(is, usual)| is < usual);
         let from_parent: bool = row.get(4)?;
         let (nm, count) = (Length::from_nm(row.get(5)?), row.get::<_, i64>(6)?);
         let cost = |length| price(shop, &moulding, length);

@@ -2,6 +2,7 @@
 //! whole day goes as the README tells it.
 
 mod day;
+mod figures;
 mod harm;
 mod model;
 mod round_trip;

@@ -101,7 +101,7 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
             line += "  flawed";
         }
         if let Some(job) = on.job {
-            line += &format!("  at the bench, plan {job}");
+            line += &format!("  plan {job}");
         }
         text += line.trim_end();
         text.push('\n');
