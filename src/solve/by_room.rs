@@ -99,21 +99,7 @@ impl<V: Cell> ByRoom<V> {
     /// Lengths and values of all choices together where the value rises; of a
     /// table of little waste, only that of the whole room.
     pub fn front(&self, tight: bool) -> Vec<(i64, V)> {
-        let whole = &self.best[..self.width];
-        let nothing = V::default();
-        if tight {
-            let (room, value) = (self.width as i64 - 1, whole[self.width - 1]);
-            return Vec::from_iter((value > nothing).then_some((room, value)));
-        }
-        let mut front = Vec::new();
-        let mut last = nothing;
-        for (r, &value) in whole.iter().enumerate() {
-            if value > last {
-                front.push(((r as i64 * self.step).max(1), value));
-                last = value;
-            }
-        }
-        front
+        rising(&self.best[..self.width], self.step, tight)
     }
 
     /// Counts of each choice that are worth the table's best in the room.
@@ -132,6 +118,25 @@ impl<V: Cell> ByRoom<V> {
         }
         counts
     }
+}
+
+/// Lengths and values of one row where the value rises; if it is of little
+/// waste, only that of the whole room.
+pub(super) fn rising<V: Cell>(row: &[V], step: i64, tight: bool) -> Vec<(i64, V)> {
+    let nothing = V::default();
+    if tight {
+        let (room, value) = (row.len() as i64 - 1, row[row.len() - 1]);
+        return Vec::from_iter((value > nothing).then_some((room, value)));
+    }
+    let mut front = Vec::new();
+    let mut last = nothing;
+    for (r, &value) in row.iter().enumerate() {
+        if value > last {
+            front.push(((r as i64 * step).max(1), value));
+            last = value;
+        }
+    }
+    front
 }
 
 /// Each room with or without one more bundle.

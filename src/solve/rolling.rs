@@ -7,7 +7,7 @@
 //! gives the exact value, and one pattern that has it, in as many steps as the
 //! whole table would take.
 
-use super::by_room::Cell;
+use super::by_room::{Cell, rising};
 use super::table::{Choice, bundles, copies};
 
 /// The most decisions kept, one bit each.
@@ -54,20 +54,7 @@ impl Rolling {
     /// Lengths and values where the value rises, without the empty pattern; where
     /// waste is limited, only that of the whole room.
     pub fn front(&self) -> Vec<(i64, i64)> {
-        let whole = self.row.len() - 1;
-        if self.tight {
-            let value = self.row[whole];
-            return Vec::from_iter((value > 0).then_some((whole as i64, value)));
-        }
-        let mut last = 0;
-        let mut rising = Vec::new();
-        for (room, &value) in self.row.iter().enumerate() {
-            if value > last {
-                rising.push((room as i64, value));
-                last = value;
-            }
-        }
-        rising
+        rising(&self.row, 1, self.tight)
     }
 
     /// Counts of each choice that are worth the most in the room.
