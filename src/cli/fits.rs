@@ -9,7 +9,6 @@ use jiff::civil::Date;
 use super::{WrongInput, interrupt, plan, shop, threads};
 use crate::fits::{self, Question};
 use crate::measure::Length;
-use crate::plan::WORK;
 use crate::plan::verify::Fault;
 use crate::report::fits_text;
 use crate::shop::{Kind, Match, Shop};
@@ -54,11 +53,8 @@ pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
     let match_ = args.match_.unwrap_or(moulding.match_);
     let question = Question { moulding, match_, gap };
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
-    let stop = Some(interrupt::flag());
-    let answer = threads::pool(None)?.install(|| {
-        let limits = Limits { work: WORK, deadline: None, stop, watch: None };
-        answer(&shop, &question, size, date, &limits)
-    });
+    let answer = threads::pool(None)?
+        .install(|| answer(&shop, &question, size, date, &interrupt::limits(None)));
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;
     out.write_all(answer.as_bytes())?;
     Ok(())

@@ -3,6 +3,10 @@
 use std::process;
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Instant;
+
+use crate::plan::WORK;
+use crate::solve::Limits;
 
 static STOP: AtomicBool = AtomicBool::new(false);
 static HANDLER: Once = Once::new();
@@ -21,4 +25,10 @@ pub fn flag() -> &'static AtomicBool {
         });
     });
     &STOP
+}
+
+/// As much work as a plan's packings may take, until then at the latest or until
+/// ctrl-C.
+pub(super) fn limits(deadline: Option<Instant>) -> Limits<'static> {
+    Limits { work: WORK, deadline, stop: Some(flag()), watch: None }
 }

@@ -14,7 +14,6 @@ use crate::plan::verify::Fault;
 use crate::plan::{self, Plan as Planned};
 use crate::report::{folder, json, text};
 use crate::shop::Shop;
-use crate::solve::Limits;
 
 /// What `longpoint plan` is told.
 #[derive(Debug, clap::Args)]
@@ -50,11 +49,8 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let wishes = args.wished.of(&shop)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
     let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let stop = Some(interrupt::flag());
-    let plan = threads::pool(args.threads)?.install(|| {
-        let limits = Limits { work: plan::WORK, deadline, stop, watch: None };
-        plan::plan_as_wished(&shop, date, &wishes, limits)
-    });
+    let plan = threads::pool(args.threads)?
+        .install(|| plan::plan_as_wished(&shop, date, &wishes, interrupt::limits(deadline)));
     stands(&shop, &plan)?;
     let schedule = schedule(&plan, &shop);
     if let Some(folder) = &args.out {

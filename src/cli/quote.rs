@@ -10,10 +10,9 @@ use jiff::civil::Date;
 use super::plan::date;
 use super::{WrongInput, interrupt, seconds, shop, threads};
 use crate::measure::{Length, parse_length};
-use crate::plan::{self, Wish, quote};
+use crate::plan::{Wish, quote};
 use crate::report::quote_text;
 use crate::shop::{Kind, Match, Shop};
-use crate::solve::Limits;
 
 /// What `longpoint quote` is told.
 #[derive(Debug, clap::Args)]
@@ -56,11 +55,8 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
     let wish = wish(args, &shop).map_err(WrongInput)?;
     let today = args.today.unwrap_or_else(|| Zoned::now().date());
     let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let stop = Some(interrupt::flag());
-    let quote = threads::pool(args.threads)?.install(|| {
-        let limits = Limits { work: plan::WORK, deadline, stop, watch: None };
-        quote(&shop, &wish, today, limits)
-    });
+    let quote = threads::pool(args.threads)?
+        .install(|| quote(&shop, &wish, today, interrupt::limits(deadline)));
     out.write_all(quote_text::quote(&quote, &wish, &shop).as_bytes())?;
     Ok(())
 }

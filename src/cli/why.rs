@@ -7,9 +7,7 @@ use jiff::Zoned;
 use jiff::civil::Date;
 
 use super::{WrongInput, interrupt, plan, shop, threads};
-use crate::plan::WORK;
 use crate::report::why_text;
-use crate::solve::Limits;
 use crate::why;
 
 /// What `longpoint why` is told.
@@ -34,11 +32,8 @@ pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let frame = shop.find_frame(&args.frame).map_err(|unknown| WrongInput(unknown.to_string()))?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
-    let answer = threads::pool(None)?.install(|| {
-        let stop = Some(interrupt::flag());
-        let limits = Limits { work: WORK, deadline: None, stop, watch: None };
-        why::why(&shop, date, frame, &limits)
-    });
+    let answer =
+        threads::pool(None)?.install(|| why::why(&shop, date, frame, &interrupt::limits(None)));
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;
     out.write_all(why_text::why(&answer, &shop).as_bytes())?;
     Ok(())

@@ -32,10 +32,9 @@ use jiff::civil::{Date, DateTime};
 
 use super::{WrongInput, interrupt, plan, threads};
 use crate::book::{Book, BookError, Snapshot, Stamp};
-use crate::plan::{Plan, WORK, Wishes, plan_as_wished};
+use crate::plan::{Plan, Wishes, plan_as_wished};
 use crate::report::text::paged;
 use crate::shop::{read_code, read_words};
-use crate::solve::Limits;
 
 /// How often a plan is made anew because somebody else changed the book.
 const TRIES: usize = 20;
@@ -122,11 +121,8 @@ fn on_snapshot<T>(
 
 fn planned(snapshot: &Snapshot, date: Date, wishes: &Wishes) -> anyhow::Result<Plan> {
     let shop = &snapshot.shop;
-    let plan = threads::pool(None)?.install(|| {
-        let stop = Some(interrupt::flag());
-        let limits = Limits { work: WORK, deadline: None, stop, watch: None };
-        plan_as_wished(shop, date, wishes, limits)
-    });
+    let plan = threads::pool(None)?
+        .install(|| plan_as_wished(shop, date, wishes, interrupt::limits(None)));
     plan::stands(shop, &plan)?;
     Ok(plan)
 }

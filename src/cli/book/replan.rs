@@ -6,9 +6,7 @@ use std::path::PathBuf;
 use super::{Signed, TRIES, done, open, say, words};
 use crate::book::{BookError, Replanned};
 use crate::cli::{interrupt, threads};
-use crate::plan::WORK;
 use crate::shop::Shop;
-use crate::solve::Limits;
 
 /// What `longpoint replan` is told.
 #[derive(Debug, clap::Args)]
@@ -33,11 +31,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut tries = 0;
     let replanned = loop {
         let day = done(book.day(args.plan))?;
-        let draft = threads::pool(None)?.install(|| {
-            let stop = Some(interrupt::flag());
-            let limits = Limits { work: WORK, deadline: None, stop, watch: None };
-            day.draft(&limits)
-        });
+        let draft = threads::pool(None)?.install(|| day.draft(&interrupt::limits(None)));
         tries += 1;
         match book.replan(&done(draft)?, stamp.at.date(), &stamp) {
             Err(BookError::Moved) if tries < TRIES => {}
