@@ -158,7 +158,7 @@ fn hangs(step: &Step, shop: &Shop) -> Result<(), BookError> {
     let mut query = step.db().prepare("SELECT DISTINCT frame FROM copy WHERE state = 'bench'")?;
     let at_bench = query.query_map([], |row| row.get::<_, String>(0))?;
     for id in at_bench.collect::<Result<Vec<_>, _>>()? {
-        let find = |shop: &Shop| shop.frames.iter().find(|frame| frame.id == id).cloned();
+        let find = |shop: &Shop| shop.frame(&id).cloned();
         let was = old.as_ref().ok().and_then(find);
         let is = find(shop);
         let shape = |f: crate::shop::Frame| (f.layers, f.width, f.height, f.mitre);

@@ -99,7 +99,7 @@ pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<O
         there.map(|rail| (rail.frame.as_str(), rail.copy, rail.layer, rail.side)).collect();
     let mut owed = Vec::new();
     for (id, copy) in copies {
-        let Some(frame) = lays::frame(shop, id) else { continue };
+        let Some(frame) = shop.frame(id) else { continue };
         for (index, layer) in frame.layers.iter().enumerate() {
             let sides = Side::all(frame.mitre).into_iter();
             let missing = sides.filter(|s| !there.contains(&(id.as_str(), *copy, index + 1, *s)));

@@ -7,7 +7,7 @@ use super::error::wrong;
 use super::rack;
 use crate::measure::{Length, Mitre};
 use crate::rails::Side;
-use crate::shop::{Frame, Match, Shop};
+use crate::shop::Match;
 
 /// What became of a rail.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -220,9 +220,4 @@ fn read_rail(row: &Row) -> Result<LaidRail, rusqlite::Error> {
 /// The place of a side in its frame's cutting order.
 pub(super) fn place_of(side: Side, mitre: Mitre) -> usize {
     Side::all(mitre).iter().position(|other| *other == side).unwrap_or(0)
-}
-
-/// A frame by its ticket.
-pub(super) fn frame<'a>(shop: &'a Shop, id: &str) -> Option<&'a Frame> {
-    shop.frames.iter().find(|frame| frame.id == id)
 }

@@ -7,7 +7,7 @@ use rusqlite::Connection;
 use super::error::wrong;
 use super::field::Field;
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, lays, papers, purchase, rack};
+use super::{Book, BookError, Stamp, papers, purchase, rack};
 use crate::measure::Length;
 use crate::shop::{Flaw, Stick};
 
@@ -142,7 +142,7 @@ fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
             .filter(|(other, number, _)| *other == frame && *number == copy)
             .map(|(_, _, layer)| layer)
             .collect();
-        let due = lays::frame(&shop, &frame).map_or(usize::MAX, |frame| frame.layers.len());
+        let due = shop.frame(&frame).map_or(usize::MAX, |frame| frame.layers.len());
         if layers.len() >= due {
             step.set(Field::CopyState, step.copy(&frame, copy)?, "bought".to_owned())?;
             came.bought.push((frame, copy));

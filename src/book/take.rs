@@ -99,7 +99,7 @@ fn given(plan: &Plan) -> Given<'_> {
 
 /// How alike a layer's rails are in a plan.
 fn alike(shop: &Shop, given: &Given, frame: &str, layer: usize) -> Match {
-    let asked = || lays::frame(shop, frame).map_or(Match::Any, |f| f.layers[layer - 1].match_);
+    let asked = || shop.frame(frame).map_or(Match::Any, |f| f.layers[layer - 1].match_);
     given.get(&(frame, layer)).copied().unwrap_or_else(asked)
 }
 

@@ -71,7 +71,7 @@ pub fn remake(shop: &Shop, moulding: &str, owed: &[Owed], limits: &Limits) -> Op
 }
 
 fn demand(shop: &Shop, owed: &Owed) -> Demand {
-    let frame = shop.frames.iter().find(|frame| frame.id == owed.frame);
+    let frame = shop.frame(&owed.frame);
     let frame = frame.expect("what is owed is of a frame of the shop");
     let rails = &frame_rails(shop, frame)[owed.layer - 1].rails;
     let wanted = rails.iter().filter(|rail| owed.sides.contains(&rail.side));
@@ -125,7 +125,7 @@ fn stick(
     let on_rack = &shop.rack[place];
     let rail = |laid: &crate::cutting::LaidRail| {
         let of = &owed[laid.owner];
-        let frame = shop.frames.iter().find(|frame| frame.id == of.frame);
+        let frame = shop.frame(&of.frame);
         PlacedRail {
             frame: of.frame.clone(),
             copy: of.copy,

@@ -21,7 +21,7 @@ impl Shop {
     /// The nearest ticket number, where there is no such frame.
     pub fn find_frame(&self, id: &str) -> Result<&Frame, Unknown> {
         let known = || self.frames.iter().map(|frame| frame.id.as_str());
-        self.frames.iter().find(|frame| frame.id == id).ok_or_else(|| Unknown {
+        self.frame(id).ok_or_else(|| Unknown {
             what: "frame",
             file: "frames.csv",
             read: id.to_owned(),

@@ -48,6 +48,11 @@ pub struct Shop {
 }
 
 impl Shop {
+    /// The frame with this ticket number, if there is one.
+    pub fn frame(&self, id: &str) -> Option<&Frame> {
+        self.frames.iter().find(|frame| frame.id == id)
+    }
+
     /// The moulding that a frame's layer or a stick names.
     ///
     /// # Panics

@@ -54,7 +54,7 @@ fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<
         rails.map(|rail| (rail.frame.as_str(), rail.copy, rail.layer, rail.side)).collect();
     let mut missing = Vec::new();
     for (id, copy) in short {
-        let Some(frame) = lays::frame(&look.shop, id) else { continue };
+        let Some(frame) = look.shop.frame(id) else { continue };
         for (index, layer) in frame.layers.iter().enumerate() {
             let sides = Side::all(frame.mitre).into_iter().filter(|_| layer.moulding == moulding);
             let open = sides.filter(|side| !cut.contains(&(id.as_str(), *copy, index + 1, *side)));
@@ -120,7 +120,7 @@ fn least_urgent(
     };
     let left = look.at.copies.iter().filter(|copy| !skip.contains(*copy)).filter(needs);
     let last = left.max_by_key(|copy| {
-        let due = lays::frame(&look.shop, &copy.0).and_then(|frame| frame.due);
+        let due = look.shop.frame(&copy.0).and_then(|frame| frame.due);
         (!is_begun(copy), due.is_none(), due, copy.1)
     });
     (last.cloned(), last.is_some_and(is_begun))

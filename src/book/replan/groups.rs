@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::super::lays::{self, LaidRail, Lay, State};
+use super::super::lays::{LaidRail, Lay, State};
 use super::settle::Look;
 use crate::plan::Owed;
 use crate::rails::Side;
@@ -63,7 +63,7 @@ pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
     }
     let mut groups = Vec::new();
     for (id, copy) in &look.at.copies {
-        let Some(frame) = lays::frame(&look.shop, id) else { continue };
+        let Some(frame) = look.shop.frame(id) else { continue };
         for (index, layer) in frame.layers.iter().enumerate() {
             if layer.moulding != moulding {
                 continue;

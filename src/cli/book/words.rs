@@ -8,7 +8,7 @@ use crate::shop::{Shop, Stop};
 
 /// `4101`, or `4113 copy 2` where there are several.
 pub(super) fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
-    let copies = shop.frames.iter().find(|f| f.id == frame).map_or(1, |frame| frame.copies);
+    let copies = shop.frame(frame).map_or(1, |frame| frame.copies);
     if copies > 1 { format!("{frame} copy {copy}") } else { frame.to_owned() }
 }
 
@@ -25,7 +25,7 @@ pub(super) fn rail(shop: &Shop, rail: &LaidRail) -> String {
 
 /// A side of a frame copy as it is spoken of.
 pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: Side) -> String {
-    let layers = shop.frames.iter().find(|f| f.id == frame).map_or(1, |frame| frame.layers.len());
+    let layers = shop.frame(frame).map_or(1, |frame| frame.layers.len());
     let layer = if layers > 1 { format!(", layer {layer}") } else { String::new() };
     format!("{} {}{layer}", ticket(shop, frame, copy), name::side(side))
 }
@@ -34,7 +34,7 @@ pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: 
 pub(super) fn stop(shop: &Shop, lay: &Lay, rail: &LaidRail) -> Length {
     let long = rail.to - rail.from;
     let reads = shop.cutter_of(shop.moulding(&lay.moulding)).stop;
-    let frame = shop.frames.iter().find(|frame| frame.id == rail.frame);
+    let frame = shop.frame(&rail.frame);
     let layers = frame.map(|frame| frame_rails(shop, frame)).unwrap_or_default();
     let rails = layers.get(rail.layer.wrapping_sub(1)).map(|layer| layer.rails.as_slice());
     let of = rails.unwrap_or_default().iter().find(|other| other.side == rail.side);

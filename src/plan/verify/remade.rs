@@ -51,7 +51,7 @@ fn relaxed(shop: &Shop, owed: &[Owed]) -> Vec<Warning> {
         *weakest = owed.match_.min(*weakest);
     }
     let warning = |((id, layer), given): ((&str, usize), Match)| {
-        let frame = shop.frames.iter().find(|frame| frame.id == id)?;
+        let frame = shop.frame(id)?;
         let asked = frame.layers.get(layer.checked_sub(1)?)?.match_;
         let frame = id.to_owned();
         (asked != given).then_some(Warning::Relaxed { frame, layer, asked, given })

@@ -50,7 +50,7 @@ pub(super) fn awaited(plan: &Plan, shop: &Shop, frame: &str, copies: &[u32]) -> 
     let of = plan.order.awaited.iter().filter(|a| a.frame == frame && copies.contains(&a.copy));
     let of: Vec<_> = of.collect();
     let Some(first) = of.first() else { return String::new() };
-    let due = shop.frames.iter().find(|f| f.id == frame).and_then(|f| f.due);
+    let due = shop.frame(frame).and_then(|f| f.due);
     let arrives = of.iter().filter_map(|a| a.arrives).max();
     let cost: Money = of.iter().fold(Money(0), |sum, a| sum + a.cost);
     let when = match (arrives, due) {
