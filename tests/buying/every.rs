@@ -179,38 +179,26 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
             sold.moulding == moulding && matches!(sold.kind, Kind::Chop { .. }) == chop
         })
     };
+    let chops: Vec<&Sold> = of(true).collect();
     let mut ways = Vec::new();
-    for chopped in 0..1_usize << frames.len() {
-        let is_chopped = |frame: &usize| chopped >> frame & 1 == 1;
-        let cut: Vec<i64> = (0..frames.len())
-            .filter(|frame| !is_chopped(frame))
-            .flat_map(|frame| [frames[frame]; 4])
-            .collect();
-        let mut chops: Vec<Vec<i64>> = Vec::new();
-        if chopped == 0 {
-            chops.push(vec![0; case.sellers.len()]);
-        } else {
-            for sold in of(true) {
-                let Kind::Chop { fee, least } = sold.kind else { unreachable!("a chop") };
-                let billed = |frame: usize| (4 * frames[frame]).max(least);
-                let list: Vec<usize> = (0..frames.len()).filter(is_chopped).collect();
-                let length: i64 = list.iter().map(|frame| billed(*frame)).sum();
-                let step = sold.step.filter(|(from, _)| length >= from * 1000);
-                let price = step.map_or(sold.price, |(_, price)| price);
-                let count = i64::try_from(list.len()).unwrap();
-                let mut goods = vec![0; case.sellers.len()];
-                goods[sold.supplier] = (length * price + 500) / 1000 + fee * count;
-                chops.push(goods);
-            }
+    // Each frame is cut here, or chopped by one of those who do.
+    let choices = chops.len() + 1;
+    for choice in 0..choices.pow(u32::try_from(frames.len()).unwrap()) {
+        let by = |frame: usize| choice / choices.pow(u32::try_from(frame).unwrap()) % choices;
+        let rails = |who: usize| (0..frames.len()).filter(move |&frame| by(frame) == who);
+        let mut goods = vec![0; case.sellers.len()];
+        for (who, sold) in (1..).zip(&chops) {
+            let Kind::Chop { fee, least } = sold.kind else { unreachable!("a chop") };
+            let length: i64 = rails(who).map(|frame| (4 * frames[frame]).max(least)).sum();
+            let step = sold.step.filter(|(from, _)| length >= from * 1000);
+            let price = step.map_or(sold.price, |(_, price)| price);
+            let count = i64::try_from(rails(who).count()).unwrap();
+            goods[sold.supplier] += (length * price + 500) / 1000 + fee * count;
         }
-        let sticks = if cut.is_empty() { 0 } else { fewest(&cut) };
-        for chop in chops {
-            if sticks == 0 {
-                ways.push(chop);
-                continue;
-            }
-            let offers: Vec<&Sold> = of(false).collect();
-            shared(&offers, sticks, chop, &mut ways);
+        let cut: Vec<i64> = rails(0).flat_map(|frame| [frames[frame]; 4]).collect();
+        match cut.is_empty() {
+            true => ways.push(goods),
+            false => shared(&of(false).collect::<Vec<_>>(), fewest(&cut), goods, &mut ways),
         }
     }
     let ways: std::collections::BTreeSet<Vec<i64>> = ways.into_iter().collect();
