@@ -111,7 +111,7 @@ fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
     let mut seen = std::collections::BTreeSet::new();
     let mut chops: Vec<_> = plan.order.chops.iter().collect();
     for line in &plan.order.lines {
-        let is_first = seen.insert(&line.moulding);
+        let is_first = line.form != "chop" && seen.insert(&line.moulding);
         let id = write_line(step, purchase, plan, (line, is_first))?;
         if line.form == "chop" {
             for _ in 0..line.count {

@@ -7,6 +7,7 @@ mod figures;
 mod harm;
 mod model;
 mod rack;
+mod replan;
 mod round_trip;
 mod shops;
 mod steps;
