@@ -287,6 +287,46 @@ fn what_has_not_come_is_not_cut_today() {
     assert!(said.iter().any(|fault| fault.contains("has not come yet")), "{said:?}");
 }
 
+/// What is said of what is on order is checked like all else.
+#[test]
+fn a_false_word_about_what_is_on_order_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let tickets = format!("{ASH}2,FIL,3,4,1,2026-03-20,any\n");
+    let mut book = begin(dir.path(), &buying(&tickets, "stick,moulding,length\n"));
+    order(&mut book);
+    let shop = book.snapshot().unwrap().shop;
+    let right = plan(&shop);
+    let wrongs: [(&str, fn(&mut Plan)); 7] = [
+        ("neither cut today", |plan| {
+            let copy = plan.waiting.remove(0);
+            plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy.copy));
+        }),
+        ("waits without rails", |plan| {
+            let copy = plan.waiting[0].copy;
+            plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy));
+        }),
+        ("its place", |plan| plan.order.coming[0].place = "bay 1".to_owned()),
+        ("its lot", |plan| plan.order.coming[0].lot = String::new()),
+        ("false day of arrival", |plan| plan.order.awaited[0].arrives = None),
+        ("false order", |plan| {
+            let chopped = plan.waiting.iter_mut().find(|waits| waits.frame == "2").unwrap();
+            let WaitReason::OnOrder { suppliers, .. } = &mut chopped.reason else { panic!() };
+            suppliers[0] = "TERN".to_owned();
+        }),
+        ("false moulding", |plan| {
+            let chopped = plan.waiting.iter_mut().find(|waits| waits.frame == "2").unwrap();
+            chopped.reason = WaitReason::Moulding(vec!["FIL".to_owned()]);
+        }),
+    ];
+    for (what, falsify) in wrongs {
+        let mut plan = right.clone();
+        falsify(&mut plan);
+        let faults = verify(&shop, &plan).expect_err(what);
+        let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        assert!(said.iter().any(|fault| fault.contains(what)), "{what}: {said:?}");
+    }
+}
+
 /// A shop that writes down no offers buys from wherever; what it has on order
 /// counts just the same.
 #[test]
