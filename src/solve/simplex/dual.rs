@@ -20,11 +20,11 @@ impl Basis {
             let Some(entering) = self.mending(matrix, row, &inverse) else {
                 return End::Infeasible;
             };
-            let alpha = self.transformed(matrix, entering);
-            if alpha[row].abs() < PIVOT_EPS / 10.0 {
+            let direction = self.direction(matrix, entering);
+            if direction.alpha[row].abs() < PIVOT_EPS / 10.0 {
                 return End::GaveUp;
             }
-            self.pivot(matrix, entering, row, &alpha, &inverse);
+            self.pivot(matrix, entering, row, &direction, &inverse);
         }
         End::GaveUp
     }
