@@ -23,7 +23,7 @@ use super::front::{Front, Fronts};
 use super::instance::Instance;
 use super::pricing::Prices;
 pub(super) use super::sack::Stretch;
-use super::sack::{Pair, Sack};
+use super::sack::{Pair, Sack, Slots};
 
 /// Joined pairs on the fine way for one on the coarse way.
 const COARSER: i64 = 8;
@@ -155,7 +155,8 @@ impl Question {
         let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
         let worth = i64::try_from(worth).ok()?;
         let most = worth.checked_add(gap)?;
-        let sack = Sack { worth, gap, most, join: 1, steps: 0, most_steps };
+        let sack =
+            Sack { worth, gap, most, bits: 0, steps: 0, most_steps, slots: Slots::default() };
         Some(Question { kinds, charged, sack })
     }
 }

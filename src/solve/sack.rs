@@ -35,15 +35,67 @@ pub(super) struct Sack {
     /// What cost may exceed worth by, and cost in all: less than this.
     pub gap: i64,
     pub most: i64,
-    pub join: i64,
+    /// Pairs are joined whose worth is the same but for so many last bits.
+    pub bits: u32,
     pub steps: u64,
     pub most_steps: u64,
+    pub slots: Slots,
+}
+
+/// One pair for each stretch of worth, while a unit is added. The memory is
+/// kept, and only what was used of it is looked through.
+#[derive(Default)]
+pub(super) struct Slots {
+    pairs: Vec<Pair>,
+    used: Vec<u64>,
+}
+
+impl Slots {
+    fn reach(&mut self, slots: usize) {
+        if slots > self.pairs.len() {
+            self.pairs.resize(slots, Pair { worth: 0, cost: 0 });
+            self.used.resize(slots.div_ceil(64), 0);
+        }
+    }
+
+    /// Joins the pair with what is there to a better one than either.
+    fn put(&mut self, slot: usize, pair: Pair) {
+        let (word, bit) = (slot / 64, 1 << (slot % 64));
+        let kept = &mut self.pairs[slot];
+        if self.used[word] & bit == 0 {
+            self.used[word] |= bit;
+            *kept = pair;
+        } else {
+            kept.worth = kept.worth.max(pair.worth);
+            kept.cost = kept.cost.min(pair.cost);
+        }
+    }
+
+    /// Takes out the undominated pairs, rising.
+    fn take(&mut self) -> Vec<Pair> {
+        let mut pairs: Vec<Pair> = Vec::new();
+        let mut cheapest = i64::MAX;
+        for (word, used) in self.used.iter_mut().enumerate().rev() {
+            while *used != 0 {
+                let bit = used.ilog2();
+                *used ^= 1 << bit;
+                let pair = self.pairs[64 * word + bit as usize];
+                if pair.cost < cheapest {
+                    cheapest = pair.cost;
+                    pairs.push(pair);
+                }
+            }
+        }
+        pairs.reverse();
+        pairs
+    }
 }
 
 impl Sack {
-    /// Joins pairs so that there are about so many to the gap.
+    /// Joins pairs so that there are about so many to the gap, up to twice.
     pub fn join(&mut self, joins: i64) {
-        self.join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+        let join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+        self.bits = join.ilog2();
     }
 
     /// What the units before each kind, and before the end, come to, as far as
@@ -91,9 +143,13 @@ impl Sack {
     /// So many more units, each at one of its points or idle; nothing once the
     /// steps are used up.
     pub fn units(&mut self, mut pairs: Vec<Pair>, front: &Front, units: u32) -> Option<Vec<Pair>> {
-        let points = front.joined(self.gap, self.join);
+        let mut points = front.joined(self.gap, self.bits);
+        let cheapest = points.first().copied();
+        // Those that lose least first: the rest is of no use to a pair with
+        // little left to lose.
+        points.sort_by_key(|point| point.cost - point.worth);
         for _ in 0..units {
-            let with = self.unit(&pairs, &points, front.charge);
+            let with = self.unit(&pairs, &points, cheapest, front.charge);
             if with == pairs {
                 break;
             }
@@ -106,40 +162,34 @@ impl Sack {
     }
 
     /// One more unit, at one of its points or idle at this cost.
-    fn unit(&mut self, pairs: &[Pair], points: &[Pair], idle: i64) -> Vec<Pair> {
-        let width = usize::try_from(self.most / self.join).unwrap_or(0) + 2;
-        let mut joined: Vec<Option<Pair>> = vec![None; width];
-        let mut put = |pair: Pair| {
-            let place = usize::try_from(pair.worth / self.join).unwrap_or(0).min(width - 1);
-            let kept = joined[place].get_or_insert(pair);
-            kept.worth = kept.worth.max(pair.worth);
-            kept.cost = kept.cost.min(pair.cost);
-        };
+    fn unit(
+        &mut self,
+        pairs: &[Pair],
+        points: &[Pair],
+        cheapest: Option<Pair>,
+        idle: i64,
+    ) -> Vec<Pair> {
+        let slots = &mut self.slots;
+        slots.reach(usize::try_from(self.most >> self.bits).unwrap_or(0) + 1);
         for pair in pairs {
             let left = self.gap - (pair.cost - pair.worth);
+            let mut put = |point: &Pair| {
+                let (worth, cost) = (pair.worth + point.worth, pair.cost + point.cost);
+                if cost < self.most {
+                    // A joined pair may be worth more than it costs.
+                    let slot = usize::try_from(worth.min(self.most) >> self.bits).unwrap_or(0);
+                    slots.put(slot, Pair { worth, cost });
+                }
+            };
             if idle < left {
-                put(Pair { worth: pair.worth, cost: pair.cost + idle });
+                put(&Pair { worth: 0, cost: idle });
             }
             // With all the worth that is wanted, only cheapness counts.
-            let useful = if pair.worth < self.worth { points.len() } else { points.len().min(1) };
-            for point in &points[..useful] {
-                let cost = pair.cost + point.cost;
-                if point.cost - point.worth < left && cost < self.most {
-                    put(Pair { worth: pair.worth + point.worth, cost });
-                }
-            }
-            self.steps += useful as u64 + 1;
+            let useful = if pair.worth < self.worth { points } else { cheapest.as_slice() };
+            let within = useful.iter().take_while(|point| point.cost - point.worth < left);
+            self.steps += 1 + within.inspect(|point| put(point)).count() as u64;
         }
-        let mut pairs: Vec<Pair> = Vec::new();
-        let mut cheapest = i64::MAX;
-        for pair in joined.into_iter().rev().flatten() {
-            if pair.cost < cheapest {
-                cheapest = pair.cost;
-                pairs.push(pair);
-            }
-        }
-        pairs.reverse();
-        pairs
+        slots.take()
     }
 
     /// The lengths for which one unit can be cut beside units that come to one
