@@ -28,6 +28,25 @@ pub(super) struct Stretch {
     pub worth: i64,
 }
 
+/// What no units come to.
+pub(super) const NOTHING: [Pair; 1] = [Pair { worth: 0, cost: 0 }];
+
+/// What some units come to: undominated pairs, rising, for each number of units
+/// of one kind beside those of others.
+pub(super) struct Layers(Vec<Vec<Pair>>);
+
+impl Layers {
+    /// With so many units of the kind; from some number on, more change nothing.
+    pub fn of(&self, units: u32) -> &[Pair] {
+        self.0.get(units as usize).unwrap_or_else(|| self.0.last().expect("there is the base"))
+    }
+
+    /// With all units of the kind.
+    pub fn last(&self) -> &[Pair] {
+        self.of(u32::MAX)
+    }
+}
+
 /// What is common to all knapsacks of one question.
 pub(super) struct Sack {
     /// The worth that is wanted.
@@ -98,37 +117,28 @@ impl Sack {
         self.bits = join.ilog2();
     }
 
-    /// What the units before each kind, and before the end, come to, as far as
-    /// the units `after` it leave hope.
-    pub fn forwards(
-        &mut self,
-        units: &[(&Front, u32)],
-        after: &[Vec<Pair>],
-    ) -> Option<Vec<Vec<Pair>>> {
-        let mut before = vec![vec![Pair { worth: 0, cost: 0 }]];
-        for (i, &(front, count)) in units.iter().enumerate() {
-            let mut pairs = self.units(before[i].clone(), front, count)?;
-            pairs.retain(|pair| self.is_hopeful(pair, &after[i + 1]));
-            before.push(pairs);
+    /// For each kind what all units before it and some of its own come to, as
+    /// far as the others, the rest of its own and those `after` it, leave hope.
+    pub fn forwards(&mut self, units: &[(&Front, u32)], after: &[Layers]) -> Option<Vec<Layers>> {
+        let mut before: Vec<Layers> = Vec::new();
+        for (&(front, count), after) in units.iter().zip(after) {
+            let base = before.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
+            before.push(self.layers(base, front, count, Some(after))?);
         }
         Some(before)
     }
 
-    /// What the units from each kind on, and from the end on, come to, as far as
-    /// the units `before` it leave hope.
+    /// For each kind what all units after it and some of its own come to, as far
+    /// as the others, the rest of its own and those `before` it, leave hope.
     pub fn backwards(
         &mut self,
         units: &[(&Front, u32)],
-        before: Option<&[Vec<Pair>]>,
-    ) -> Option<Vec<Vec<Pair>>> {
-        let mut after = vec![vec![Pair { worth: 0, cost: 0 }]];
+        before: Option<&[Layers]>,
+    ) -> Option<Vec<Layers>> {
+        let mut after: Vec<Layers> = Vec::new();
         for (i, &(front, count)) in units.iter().enumerate().rev() {
-            let last = after.last().expect("there is a first").clone();
-            let mut pairs = self.units(last, front, count)?;
-            if let Some(before) = before {
-                pairs.retain(|pair| self.is_hopeful(pair, &before[i]));
-            }
-            after.push(pairs);
+            let base = after.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
+            after.push(self.layers(base, front, count, before.map(|before| &before[i]))?);
         }
         after.reverse();
         Some(after)
@@ -140,25 +150,37 @@ impl Sack {
         others.get(enough).is_some_and(|other| other.cost + pair.cost < self.most)
     }
 
-    /// So many more units, each at one of its points or idle; nothing once the
-    /// steps are used up.
-    pub fn units(&mut self, mut pairs: Vec<Pair>, front: &Front, units: u32) -> Option<Vec<Pair>> {
+    /// One more unit after the other, each at one of its points or idle; nothing
+    /// once the steps are used up.
+    fn layers(
+        &mut self,
+        base: Vec<Pair>,
+        front: &Front,
+        units: u32,
+        others: Option<&Layers>,
+    ) -> Option<Layers> {
         let mut points = front.joined(self.gap, self.bits);
         let cheapest = points.first().copied();
         // Those that lose least first: the rest is of no use to a pair with
         // little left to lose.
         points.sort_by_key(|point| point.cost - point.worth);
-        for _ in 0..units {
-            let with = self.unit(&pairs, &points, cheapest, front.charge);
-            if with == pairs {
-                break;
+        let mut layers = Layers(vec![base]);
+        for unit in 1..=units {
+            let mut with = self.unit(layers.last(), &points, cheapest, front.charge);
+            match others {
+                Some(others) => {
+                    let others = others.of(units - unit);
+                    with.retain(|pair| self.is_hopeful(pair, others));
+                }
+                None if with == layers.last() => break,
+                None => {}
             }
-            pairs = with;
+            layers.0.push(with);
             if self.steps > self.most_steps {
                 return None;
             }
         }
-        Some(pairs)
+        Some(layers)
     }
 
     /// One more unit, at one of its points or idle at this cost.
