@@ -14,7 +14,7 @@ use super::generate::Rest;
 use super::plan::{Column, Plan};
 use super::search::Search;
 use super::simplex::{Basis, End, Matrix};
-use super::wholeness::{Whole, alone, kinds, pairs, pieces};
+use super::wholeness::{Whole, alone, cheap, kinds, pairs, pieces};
 
 /// Bits of the fixed point of prices here, where sums have 128 bits.
 const BITS: u32 = 70;
@@ -349,13 +349,17 @@ impl Selection {
         if used.iter().all(|&(_, value)| whole(value)) {
             return None;
         }
-        let ranks: [fn(usize, &Column) -> Vec<Whole>; 4] = [kinds, pieces, pairs, alone];
+        let ranks: [fn(usize, &Column) -> Vec<Whole>; 5] = [kinds, cheap, pieces, pairs, alone];
         ranks.iter().find_map(|rank| {
             let mut sums: BTreeMap<Whole, f64> = BTreeMap::new();
-            for &(c, value) in &used {
-                let column = &self.columns[c];
-                for sum in rank(c, column) {
-                    *sums.entry(sum).or_default() += value * sum.counts(c, column) as f64;
+            for &(c, _) in &used {
+                for sum in rank(c, &self.columns[c]) {
+                    sums.entry(sum).or_insert_with(|| {
+                        let counted = used
+                            .iter()
+                            .map(|&(c, value)| value * sum.counts(c, &self.columns[c]) as f64);
+                        counted.sum()
+                    });
                 }
             }
             let open = sums.into_iter().filter(|&(_, value)| !whole(value));

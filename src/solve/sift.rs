@@ -21,7 +21,7 @@ use super::search::Search;
 /// Rounds at most.
 const ROUNDS: u32 = 8;
 /// Joined pairs to the gap: as many as the steps allow.
-const JOINS: [i64; 2] = [64, 16];
+const JOINS: [i64; 2] = [128, 16];
 const MOST_STEPS: u64 = 2_000_000;
 /// Turns of mending and closing in at most.
 const TURNS: u32 = 8;
