@@ -1,11 +1,12 @@
 //! The best plan out of a list of columns: branch and bound on the linear
 //! program over the list, with every bound proven in integers.
 //!
-//! Branches are on sums of columns that must be whole: units of a kind, pieces
-//! of a type from a kind (Vance 1998, "Branch-and-price algorithms for the
-//! one-dimensional cutting stock problem", Computational Optimization and
-//! Applications 9), units with two types together (Ryan and Foster 1981),
-//! single columns. Columns that can no longer pay are shut by their reduced
+//! Branches are on sums of columns that must be whole: units of a kind, those of
+//! them that are cut for little, which the program mixes with full ones where
+//! remainders are credited, single columns, pieces of a type from a kind (Vance
+//! 1998, "Branch-and-price algorithms for the one-dimensional cutting stock
+//! problem", Computational Optimization and Applications 9), and units with two
+//! types together (Ryan and Foster 1981). Columns that can no longer pay are shut by their reduced
 //! cost on the way down.
 
 use std::collections::BTreeMap;
@@ -349,7 +350,7 @@ impl Selection {
         if used.iter().all(|&(_, value)| whole(value)) {
             return None;
         }
-        let ranks: [fn(usize, &Column) -> Vec<Whole>; 5] = [kinds, cheap, pieces, pairs, alone];
+        let ranks: [fn(usize, &Column) -> Vec<Whole>; 5] = [kinds, cheap, alone, pieces, pairs];
         ranks.iter().find_map(|rank| {
             let mut sums: BTreeMap<Whole, f64> = BTreeMap::new();
             for &(c, _) in &used {
