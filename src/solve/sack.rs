@@ -28,6 +28,25 @@ pub(super) struct Stretch {
     pub worth: i64,
 }
 
+/// What no units come to.
+pub(super) const NOTHING: [Pair; 1] = [Pair { worth: 0, cost: 0 }];
+
+/// What some units come to: undominated pairs, rising, for each number of units
+/// of one kind beside those of others.
+pub(super) struct Layers(Vec<Vec<Pair>>);
+
+impl Layers {
+    /// With so many units of the kind; from some number on, more change nothing.
+    pub fn of(&self, units: u32) -> &[Pair] {
+        self.0.get(units as usize).unwrap_or_else(|| self.0.last().expect("there is the base"))
+    }
+
+    /// With all units of the kind.
+    pub fn last(&self) -> &[Pair] {
+        self.of(u32::MAX)
+    }
+}
+
 /// What is common to all knapsacks of one question.
 pub(super) struct Sack {
     /// The worth that is wanted.
@@ -35,48 +54,91 @@ pub(super) struct Sack {
     /// What cost may exceed worth by, and cost in all: less than this.
     pub gap: i64,
     pub most: i64,
-    pub join: i64,
+    /// Pairs are joined whose worth is the same but for so many last bits.
+    pub bits: u32,
     pub steps: u64,
     pub most_steps: u64,
+    pub slots: Slots,
+}
+
+/// One pair for each stretch of worth, while a unit is added. The memory is
+/// kept, and only what was used of it is looked through.
+#[derive(Default)]
+pub(super) struct Slots {
+    pairs: Vec<Pair>,
+    used: Vec<u64>,
+}
+
+impl Slots {
+    fn reach(&mut self, slots: usize) {
+        if slots > self.pairs.len() {
+            self.pairs.resize(slots, Pair { worth: 0, cost: 0 });
+            self.used.resize(slots.div_ceil(64), 0);
+        }
+    }
+
+    /// Joins the pair with what is there to a better one than either.
+    fn put(&mut self, slot: usize, pair: Pair) {
+        let (word, bit) = (slot / 64, 1 << (slot % 64));
+        let kept = &mut self.pairs[slot];
+        if self.used[word] & bit == 0 {
+            self.used[word] |= bit;
+            *kept = pair;
+        } else {
+            kept.worth = kept.worth.max(pair.worth);
+            kept.cost = kept.cost.min(pair.cost);
+        }
+    }
+
+    /// Takes out the undominated pairs, rising.
+    fn take(&mut self) -> Vec<Pair> {
+        let mut pairs: Vec<Pair> = Vec::new();
+        let mut cheapest = i64::MAX;
+        for (word, used) in self.used.iter_mut().enumerate().rev() {
+            while *used != 0 {
+                let bit = used.ilog2();
+                *used ^= 1 << bit;
+                let pair = self.pairs[64 * word + bit as usize];
+                if pair.cost < cheapest {
+                    cheapest = pair.cost;
+                    pairs.push(pair);
+                }
+            }
+        }
+        pairs.reverse();
+        pairs
+    }
 }
 
 impl Sack {
-    /// Joins pairs so that there are about so many to the gap.
+    /// Joins pairs so that there are about so many to the gap, up to twice.
     pub fn join(&mut self, joins: i64) {
-        self.join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+        let join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+        self.bits = join.ilog2();
     }
 
-    /// What the units before each kind, and before the end, come to, as far as
-    /// the units `after` it leave hope.
-    pub fn forwards(
-        &mut self,
-        units: &[(&Front, u32)],
-        after: &[Vec<Pair>],
-    ) -> Option<Vec<Vec<Pair>>> {
-        let mut before = vec![vec![Pair { worth: 0, cost: 0 }]];
-        for (i, &(front, count)) in units.iter().enumerate() {
-            let mut pairs = self.units(before[i].clone(), front, count)?;
-            pairs.retain(|pair| self.is_hopeful(pair, &after[i + 1]));
-            before.push(pairs);
+    /// For each kind what all units before it and some of its own come to, as
+    /// far as the others, the rest of its own and those `after` it, leave hope.
+    pub fn forwards(&mut self, units: &[(&Front, u32)], after: &[Layers]) -> Option<Vec<Layers>> {
+        let mut before: Vec<Layers> = Vec::new();
+        for (&(front, count), after) in units.iter().zip(after) {
+            let base = before.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
+            before.push(self.layers(base, front, count, Some(after))?);
         }
         Some(before)
     }
 
-    /// What the units from each kind on, and from the end on, come to, as far as
-    /// the units `before` it leave hope.
+    /// For each kind what all units after it and some of its own come to, as far
+    /// as the others, the rest of its own and those `before` it, leave hope.
     pub fn backwards(
         &mut self,
         units: &[(&Front, u32)],
-        before: Option<&[Vec<Pair>]>,
-    ) -> Option<Vec<Vec<Pair>>> {
-        let mut after = vec![vec![Pair { worth: 0, cost: 0 }]];
+        before: Option<&[Layers]>,
+    ) -> Option<Vec<Layers>> {
+        let mut after: Vec<Layers> = Vec::new();
         for (i, &(front, count)) in units.iter().enumerate().rev() {
-            let last = after.last().expect("there is a first").clone();
-            let mut pairs = self.units(last, front, count)?;
-            if let Some(before) = before {
-                pairs.retain(|pair| self.is_hopeful(pair, &before[i]));
-            }
-            after.push(pairs);
+            let base = after.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
+            after.push(self.layers(base, front, count, before.map(|before| &before[i]))?);
         }
         after.reverse();
         Some(after)
@@ -88,58 +150,68 @@ impl Sack {
         others.get(enough).is_some_and(|other| other.cost + pair.cost < self.most)
     }
 
-    /// So many more units, each at one of its points or idle; nothing once the
-    /// steps are used up.
-    pub fn units(&mut self, mut pairs: Vec<Pair>, front: &Front, units: u32) -> Option<Vec<Pair>> {
-        let points = front.joined(self.gap, self.join);
-        for _ in 0..units {
-            let with = self.unit(&pairs, &points, front.charge);
-            if with == pairs {
-                break;
+    /// One more unit after the other, each at one of its points or idle; nothing
+    /// once the steps are used up.
+    fn layers(
+        &mut self,
+        base: Vec<Pair>,
+        front: &Front,
+        units: u32,
+        others: Option<&Layers>,
+    ) -> Option<Layers> {
+        let mut points = front.joined(self.gap, self.bits);
+        let cheapest = points.first().copied();
+        // Those that lose least first: the rest is of no use to a pair with
+        // little left to lose.
+        points.sort_by_key(|point| point.cost - point.worth);
+        let mut layers = Layers(vec![base]);
+        for unit in 1..=units {
+            let mut with = self.unit(layers.last(), &points, cheapest, front.charge);
+            match others {
+                Some(others) => {
+                    let others = others.of(units - unit);
+                    with.retain(|pair| self.is_hopeful(pair, others));
+                }
+                None if with == layers.last() => break,
+                None => {}
             }
-            pairs = with;
+            layers.0.push(with);
             if self.steps > self.most_steps {
                 return None;
             }
         }
-        Some(pairs)
+        Some(layers)
     }
 
     /// One more unit, at one of its points or idle at this cost.
-    fn unit(&mut self, pairs: &[Pair], points: &[Pair], idle: i64) -> Vec<Pair> {
-        let width = usize::try_from(self.most / self.join).unwrap_or(0) + 2;
-        let mut joined: Vec<Option<Pair>> = vec![None; width];
-        let mut put = |pair: Pair| {
-            let place = usize::try_from(pair.worth / self.join).unwrap_or(0).min(width - 1);
-            let kept = joined[place].get_or_insert(pair);
-            kept.worth = kept.worth.max(pair.worth);
-            kept.cost = kept.cost.min(pair.cost);
-        };
+    fn unit(
+        &mut self,
+        pairs: &[Pair],
+        points: &[Pair],
+        cheapest: Option<Pair>,
+        idle: i64,
+    ) -> Vec<Pair> {
+        let slots = &mut self.slots;
+        slots.reach(usize::try_from(self.most >> self.bits).unwrap_or(0) + 1);
         for pair in pairs {
             let left = self.gap - (pair.cost - pair.worth);
+            let mut put = |point: &Pair| {
+                let (worth, cost) = (pair.worth + point.worth, pair.cost + point.cost);
+                if cost < self.most {
+                    // A joined pair may be worth more than it costs.
+                    let slot = usize::try_from(worth.min(self.most) >> self.bits).unwrap_or(0);
+                    slots.put(slot, Pair { worth, cost });
+                }
+            };
             if idle < left {
-                put(Pair { worth: pair.worth, cost: pair.cost + idle });
+                put(&Pair { worth: 0, cost: idle });
             }
             // With all the worth that is wanted, only cheapness counts.
-            let useful = if pair.worth < self.worth { points.len() } else { points.len().min(1) };
-            for point in &points[..useful] {
-                let cost = pair.cost + point.cost;
-                if point.cost - point.worth < left && cost < self.most {
-                    put(Pair { worth: pair.worth + point.worth, cost });
-                }
-            }
-            self.steps += useful as u64 + 1;
+            let useful = if pair.worth < self.worth { points } else { cheapest.as_slice() };
+            let within = useful.iter().take_while(|point| point.cost - point.worth < left);
+            self.steps += 1 + within.inspect(|point| put(point)).count() as u64;
         }
-        let mut pairs: Vec<Pair> = Vec::new();
-        let mut cheapest = i64::MAX;
-        for pair in joined.into_iter().rev().flatten() {
-            if pair.cost < cheapest {
-                cheapest = pair.cost;
-                pairs.push(pair);
-            }
-        }
-        pairs.reverse();
-        pairs
+        slots.take()
     }
 
     /// The lengths for which one unit can be cut beside units that come to one
