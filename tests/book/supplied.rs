@@ -296,7 +296,8 @@ fn a_false_word_about_what_is_on_order_is_found() {
     order(&mut book);
     let shop = book.snapshot().unwrap().shop;
     let right = plan(&shop);
-    let wrongs: [(&str, fn(&mut Plan)); 7] = [
+    type Falsify = fn(&mut Plan);
+    let wrongs: [(&str, Falsify); 7] = [
         ("neither cut today", |plan| {
             let copy = plan.waiting.remove(0);
             plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy.copy));
