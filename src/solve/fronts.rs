@@ -50,7 +50,7 @@ pub(super) fn tell(
 ) -> Option<Told> {
     let Question { kinds, charged, mut sack } = Question::new(instance, prices, beat, most_steps)?;
     let nothing = |steps| Some(Told { least: i128::from(beat), stretches: Vec::new(), steps });
-    if sack.gap <= 0 {
+    if sack.is_closed() {
         return nothing(0);
     }
     // The dearest to leave out first, so that most pairs die at once.
@@ -101,7 +101,7 @@ impl Ahead {
         most_steps: u64,
     ) -> Option<Ahead> {
         let Question { kinds, mut sack, .. } = Question::new(instance, prices, beat, most_steps)?;
-        if sack.gap <= 0 {
+        if sack.is_closed() {
             return None;
         }
         sack.join(joins);
@@ -155,8 +155,7 @@ impl Question {
         let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
         let worth = i64::try_from(worth).ok()?;
         let most = worth.checked_add(gap)?;
-        let sack = Sack { worth, gap, most, join: 1, steps: 0, most_steps };
-        Some(Question { kinds, charged, sack })
+        Some(Question { kinds, charged, sack: Sack::new(worth, gap, most, most_steps) })
     }
 }
 

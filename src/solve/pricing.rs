@@ -21,7 +21,7 @@ const KEPT: u32 = 3;
 const RUN_STEPS: u64 = 4_000;
 
 /// Prices in fixed point: `scale` stands for one unit of cost.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Prices {
     pub scale: i64,
     /// What a piece of each type is worth, never negative.

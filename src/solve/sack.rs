@@ -8,6 +8,9 @@
 use super::front::Front;
 use super::instance::Kind;
 
+/// Bits of a word of marks.
+const WORD: usize = u64::BITS as usize;
+
 /// Pairs that the worth of everything is divided into at most.
 const MOST_PAIRS: i64 = 100_000;
 
@@ -33,14 +36,41 @@ pub(super) struct Sack {
     /// The worth that is wanted.
     pub worth: i64,
     /// What cost may exceed worth by, and cost in all: less than this.
-    pub gap: i64,
-    pub most: i64,
-    pub join: i64,
+    gap: i64,
+    most: i64,
+    join: i64,
     pub steps: u64,
-    pub most_steps: u64,
+    most_steps: u64,
+    shelf: Shelf,
+}
+
+/// Pairs by their worth in joins, those of one place joined.
+#[derive(Default)]
+struct Shelf {
+    pairs: Vec<Pair>,
+    /// A bit for each place that is taken: most are empty where the gap is small.
+    marks: Vec<u64>,
+}
+
+/// A point of a front with its worth in whole joins and the rest.
+struct Step {
+    pair: Pair,
+    joins: i64,
+    rest: i64,
 }
 
 impl Sack {
+    /// For so much worth, within a gap, at a cost below `most`.
+    pub fn new(worth: i64, gap: i64, most: i64, most_steps: u64) -> Sack {
+        let shelf = Shelf::default();
+        Sack { worth, gap, most, join: 1, steps: 0, most_steps, shelf }
+    }
+
+    /// Whether there is nothing within the gap.
+    pub fn is_closed(&self) -> bool {
+        self.gap <= 0
+    }
+
     /// Joins pairs so that there are about so many to the gap.
     pub fn join(&mut self, joins: i64) {
         self.join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
@@ -92,8 +122,12 @@ impl Sack {
     /// steps are used up.
     pub fn units(&mut self, mut pairs: Vec<Pair>, front: &Front, units: u32) -> Option<Vec<Pair>> {
         let points = front.joined(self.gap, self.join);
+        let first = points.first().map(|pair| self.step(*pair));
+        let mut steps: Vec<Step> = points.into_iter().map(|pair| self.step(pair)).collect();
+        // What exceeds its worth least first: the others are out of the gap together.
+        steps.sort_by_key(|step| step.pair.cost - step.pair.worth);
         for _ in 0..units {
-            let with = self.unit(&pairs, &points, front.charge);
+            let with = self.unit(&pairs, &steps, first.as_ref(), front.charge);
             if with == pairs {
                 break;
             }
@@ -105,41 +139,51 @@ impl Sack {
         Some(pairs)
     }
 
-    /// One more unit, at one of its points or idle at this cost.
-    fn unit(&mut self, pairs: &[Pair], points: &[Pair], idle: i64) -> Vec<Pair> {
+    fn step(&self, pair: Pair) -> Step {
+        Step { pair, joins: pair.worth / self.join, rest: pair.worth % self.join }
+    }
+
+    /// One more unit, at one of its points, the first of which is worth least, or
+    /// idle at this cost.
+    fn unit(
+        &mut self,
+        pairs: &[Pair],
+        steps: &[Step],
+        first: Option<&Step>,
+        idle: i64,
+    ) -> Vec<Pair> {
         let width = usize::try_from(self.most / self.join).unwrap_or(0) + 2;
-        let mut joined: Vec<Option<Pair>> = vec![None; width];
-        let mut put = |pair: Pair| {
-            let place = usize::try_from(pair.worth / self.join).unwrap_or(0).min(width - 1);
-            let kept = joined[place].get_or_insert(pair);
-            kept.worth = kept.worth.max(pair.worth);
-            kept.cost = kept.cost.min(pair.cost);
-        };
-        for pair in pairs {
-            let left = self.gap - (pair.cost - pair.worth);
+        let Sack { worth, gap, most, join, .. } = *self;
+        self.shelf.widen(width);
+        for &pair in pairs {
+            let left = gap - (pair.cost - pair.worth);
+            let Step { joins, rest, .. } = self.step(pair);
+            let mut put = |pair: Pair, joins: i64| {
+                let place = usize::try_from(joins).unwrap_or(0).min(width - 1);
+                self.shelf.put(pair, place);
+            };
             if idle < left {
-                put(Pair { worth: pair.worth, cost: pair.cost + idle });
+                put(Pair { worth: pair.worth, cost: pair.cost + idle }, joins);
             }
-            // With all the worth that is wanted, only cheapness counts.
-            let useful = if pair.worth < self.worth { points.len() } else { points.len().min(1) };
-            for point in &points[..useful] {
-                let cost = pair.cost + point.cost;
-                if point.cost - point.worth < left && cost < self.most {
-                    put(Pair { worth: pair.worth + point.worth, cost });
+            let mut with = |step: &Step| {
+                let cost = pair.cost + step.pair.cost;
+                if cost < most {
+                    let more = i64::from(rest + step.rest >= join);
+                    let worth = pair.worth + step.pair.worth;
+                    put(Pair { worth, cost }, joins + step.joins + more);
                 }
+            };
+            let fits = |step: &&Step| step.pair.cost - step.pair.worth < left;
+            // With all the worth that is wanted, only cheapness counts.
+            if pair.worth < worth {
+                steps.iter().take_while(fits).for_each(with);
+                self.steps += steps.len() as u64 + 1;
+            } else {
+                first.iter().copied().filter(fits).for_each(&mut with);
+                self.steps += u64::from(first.is_some()) + 1;
             }
-            self.steps += useful as u64 + 1;
         }
-        let mut pairs: Vec<Pair> = Vec::new();
-        let mut cheapest = i64::MAX;
-        for pair in joined.into_iter().rev().flatten() {
-            if pair.cost < cheapest {
-                cheapest = pair.cost;
-                pairs.push(pair);
-            }
-        }
-        pairs.reverse();
-        pairs
+        self.shelf.clear()
     }
 
     /// The lengths for which one unit can be cut beside units that come to one
@@ -201,6 +245,46 @@ impl Sack {
             if way.cost < cheapest {
                 cheapest = way.cost;
                 kept.push(way);
+            }
+        }
+        kept.reverse();
+        kept
+    }
+}
+
+impl Shelf {
+    /// Nothing is dearer, and worth less.
+    const NOTHING: Pair = Pair { worth: i64::MIN, cost: i64::MAX };
+
+    /// Makes room for so many places.
+    fn widen(&mut self, width: usize) {
+        if self.pairs.len() < width {
+            self.pairs.resize(width, Shelf::NOTHING);
+            self.marks.resize(width.div_ceil(WORD), 0);
+        }
+    }
+
+    fn put(&mut self, pair: Pair, place: usize) {
+        let kept = &mut self.pairs[place];
+        kept.worth = kept.worth.max(pair.worth);
+        kept.cost = kept.cost.min(pair.cost);
+        self.marks[place / WORD] |= 1 << (place % WORD);
+    }
+
+    /// Takes everything off; of that what is cheaper than all that is worth more,
+    /// rising.
+    fn clear(&mut self) -> Vec<Pair> {
+        let mut kept: Vec<Pair> = Vec::new();
+        let mut cheapest = i64::MAX;
+        for (word, marks) in self.marks.iter_mut().enumerate().rev() {
+            while *marks != 0 {
+                let bit = WORD - 1 - marks.leading_zeros() as usize;
+                *marks ^= 1 << bit;
+                let pair = std::mem::replace(&mut self.pairs[word * WORD + bit], Shelf::NOTHING);
+                if pair.cost < cheapest {
+                    cheapest = pair.cost;
+                    kept.push(pair);
+                }
             }
         }
         kept.reverse();

@@ -10,6 +10,7 @@ use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::{Column, Plan};
+use super::sift::Known;
 use super::sums::Sums;
 use super::table::Cells;
 
@@ -32,6 +33,8 @@ pub(super) struct Search<'a> {
     pub certificate: Option<Certificate>,
     /// Memory for pricing.
     pub cells: Cells,
+    /// What the knapsack over whole units said last.
+    pub known: Option<Known>,
     sums: Sums,
     work: u64,
     next_look: u64,
@@ -54,6 +57,7 @@ impl<'a> Search<'a> {
             bound: in_range(bound),
             certificate: None,
             cells: Cells::default(),
+            known: None,
             work: 0,
             next_look: 0,
             stopped: false,

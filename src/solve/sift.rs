@@ -7,6 +7,8 @@
 //! long as that helps (iterated variable fixing, as for columns in Baldacci and
 //! others 2008, for the lengths of units instead).
 
+use std::rc::Rc;
+
 use super::fronts::{Stretch, Told, tell};
 use super::gap;
 use super::generate::Reached;
@@ -75,15 +77,37 @@ pub(super) fn bound(search: &mut Search, prices: &Prices) {
     }
 }
 
+/// What the knapsack said last: techniques that follow one another ask the same.
+pub(super) struct Known {
+    instance: Rc<Instance>,
+    prices: Prices,
+    beat: i64,
+    told: Option<Rc<Told>>,
+}
+
 /// What the knapsack says of plans that cost less than the best or the target.
-fn told(search: &mut Search, prices: &Prices) -> Option<Told> {
+fn told(search: &mut Search, prices: &Prices) -> Option<Rc<Told>> {
     told_below(search, prices, search.cost_to_beat())
 }
 
 /// What the knapsack says of plans that cost less than `beat`; raises the bound.
-pub(super) fn told_below(search: &mut Search, prices: &Prices, beat: i64) -> Option<Told> {
-    let told =
-        JOINS.iter().find_map(|&joins| tell(&search.instance, prices, beat, joins, MOST_STEPS))?;
+pub(super) fn told_below(search: &mut Search, prices: &Prices, beat: i64) -> Option<Rc<Told>> {
+    let is_same = |known: &&Known| {
+        Rc::ptr_eq(&known.instance, &search.instance)
+            && known.beat == beat
+            && known.prices == *prices
+    };
+    let told = match search.known.as_ref().filter(is_same) {
+        Some(known) => known.told.clone(),
+        None => {
+            let (instance, prices) = (Rc::clone(&search.instance), prices.clone());
+            let told = |&joins: &i64| tell(&instance, &prices, beat, joins, MOST_STEPS);
+            let told = JOINS.iter().find_map(told).map(Rc::new);
+            search.known = Some(Known { instance, prices, beat, told: told.clone() });
+            told
+        }
+    }?;
+    // What is known is counted again, so that the answer does not hang on it.
     search.spend(told.steps / 8);
     search.raise(told.least.min(i128::from(beat)));
     Some(told)
