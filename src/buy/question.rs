@@ -83,6 +83,13 @@ impl Terms {
         self.made_up(goods) + self.carriage(goods) + if long { self.long } else { 0 }
     }
 
+    /// What is charged at the least for these goods and whatever comes to them:
+    /// carriage at its cheapest step, and no minimum.
+    pub fn at_best(&self) -> Terms {
+        let least = self.freight.iter().map(|(_, charge)| *charge).min().unwrap_or(0);
+        Terms { minimum: 0, freight: vec![(0, least)], long: self.long }
+    }
+
     /// What lacks to the minimum.
     pub fn made_up(&self, goods: i64) -> i64 {
         (self.minimum - goods).max(0)

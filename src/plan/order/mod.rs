@@ -9,6 +9,7 @@ mod arrival;
 mod finish;
 mod footage;
 pub(super) mod offered;
+mod others;
 mod packer;
 mod reprice;
 mod splits;
@@ -89,7 +90,10 @@ impl<'a> Buyer<'a> {
             }
             held.extend(more);
         };
-        let answer = self.decide(&mut found);
+        let mut answer = self.decide(&mut found);
+        if others::look_further(self.shop, &mut found, answer.cost) {
+            answer = self.decide(&mut found);
+        }
         let chosen: Vec<(&Wants, &Way, &Detail)> = found
             .iter()
             .zip(&answer.chosen)

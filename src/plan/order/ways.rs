@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::finish::{Detail, finish};
 use super::offered::Piece;
+use super::others::Other;
 use super::packer::{Look, Packer, Phase, Set, Task, separate};
 use super::splits::{Split, splits};
 use super::wants::{Layer, Wants};
@@ -23,10 +24,18 @@ pub(super) struct Ways<'a> {
     pub wants: Wants<'a>,
     /// What each way costs, and what it means.
     pub ways: Vec<(Way, Detail)>,
-    /// Whether all of them were looked at.
+    /// Ways that no cheaper choice among those listed is made of.
+    pub closed: Vec<(Way, Detail)>,
+    /// Splits that no way was listed for.
+    pub others: Vec<Other>,
+    /// Whether all of them were looked at, or are among the others.
     pub whole: bool,
     splits: Vec<Split>,
     origins: Vec<Origin>,
+    sets: Vec<Set>,
+    /// How many sticks no way cuts more than, where larger sets of offers were
+    /// left out for that.
+    most_cut: Option<usize>,
     packer: Packer<'a>,
 }
 
@@ -52,20 +61,51 @@ impl<'a> Ways<'a> {
     /// Lists them, each packing looked at roughly; with `all`, also ways that
     /// take from every offer at once.
     pub fn new(wants: Wants<'a>, effort: Effort<'a>, all: bool) -> Ways<'a> {
-        let (splits, whole) = splits(&wants);
-        let packer = Packer::new(effort);
-        let (ways, origins) = (Vec::new(), Vec::new());
-        let mut found = Ways { wants, ways, whole, splits, origins, packer };
+        let splits = splits(&wants);
+        // What others come to is a matter of money.
+        let may_rest = !all && wants.moulding.price.is_some();
+        let whole = !splits.lacking && (may_rest || splits.rest.is_empty());
+        let rest = if whole { splits.rest } else { Vec::new() };
+        let mut found = Ways {
+            others: rest.into_iter().map(|split| Other { split, least: i64::MIN }).collect(),
+            wants,
+            ways: Vec::new(),
+            closed: Vec::new(),
+            whole,
+            splits: splits.likely,
+            origins: Vec::new(),
+            sets: Vec::new(),
+            most_cut: None,
+            packer: Packer::new(effort),
+        };
         found.list(all);
         found
+    }
+
+    /// Lists the ways of the other splits too, and opens those that were closed:
+    /// with a split that they were not compared with they may be good.
+    pub fn list_others(&mut self) {
+        self.ways.append(&mut self.closed);
+        let known = self.splits.len();
+        self.splits.extend(std::mem::take(&mut self.others).into_iter().map(|other| other.split));
+        self.add_for(known, &self.sets.clone());
+        self.add_chopped_and_urgent(known);
+        self.whole &= self.most_cut.is_none_or(|most| self.most_cut() <= most);
+    }
+
+    /// How hard each packing may be searched.
+    pub fn effort(&self) -> Effort<'a> {
+        self.packer.effort
     }
 
     /// Keeps these ways alone, in their order, and looks closer at what those of
     /// them that might cost less are packed as. Whether there were any.
     pub fn look_closer(&mut self, kept: &[usize]) -> bool {
         let kept: BTreeSet<usize> = kept.iter().copied().collect();
-        let ways = std::mem::take(&mut self.ways).into_iter().enumerate();
-        self.ways = ways.filter(|(place, _)| kept.contains(place)).map(|(_, way)| way).collect();
+        for (place, way) in std::mem::take(&mut self.ways).into_iter().enumerate() {
+            let list = if kept.contains(&place) { &mut self.ways } else { &mut self.closed };
+            list.push(way);
+        }
         let doubtful = self.ways.iter().filter(|(way, _)| way.doubt > 0);
         let next = doubtful.filter_map(|(_, d)| d.next_look().map(|look| (d.origin, look)));
         let next: BTreeMap<usize, Look> = next.collect();
@@ -89,7 +129,7 @@ impl<'a> Ways<'a> {
         });
         self.add(&[Set::new()]);
         self.add(&everything.unwrap_or_default());
-        self.add_chopped_and_urgent();
+        self.add_chopped_and_urgent(0);
         let (mut supplies, mut count) = (vec![Vec::new()], 0);
         loop {
             supplies = wider(&self.wants, &supplies);
@@ -102,6 +142,7 @@ impl<'a> Ways<'a> {
             }
             self.add(&sets);
             if sets[0].len() >= self.most_cut() {
+                self.most_cut = Some(sets[0].len());
                 break;
             }
         }
@@ -109,8 +150,14 @@ impl<'a> Ways<'a> {
 
     /// The ways from these sets, for what each split leaves to be cut.
     fn add(&mut self, sets: &[Set]) {
+        self.sets.extend_from_slice(sets);
+        self.add_for(0, sets);
+    }
+
+    /// The same for the splits from a place on.
+    fn add_for(&mut self, first: usize, sets: &[Set]) {
         let cut = |(_, split): &(usize, &Split)| !split.cut.is_empty();
-        let splits = self.splits.iter().enumerate().filter(cut);
+        let splits = self.splits.iter().enumerate().skip(first).filter(cut);
         let of = |(split, _): (usize, &Split)| -> Vec<Origin> {
             sets.iter().map(|set| Origin { split, cut: Cut::From(set.clone()) }).collect()
         };
@@ -118,9 +165,9 @@ impl<'a> Ways<'a> {
         self.add_origins(origins);
     }
 
-    fn add_chopped_and_urgent(&mut self) {
+    fn add_chopped_and_urgent(&mut self, first: usize) {
         let mut origins = Vec::new();
-        for (split, of) in self.splits.iter().enumerate() {
+        for (split, of) in self.splits.iter().enumerate().skip(first) {
             if of.cut.is_empty() {
                 origins.push(Origin { split, cut: Cut::Nothing });
             }
