@@ -236,16 +236,6 @@ impl<'a> Packing<'a> {
         Worth(least(problem).div_euclid(posed.scale))
     }
 
-    /// What these counts use up at the least, as far as the limits allow to tell;
-    /// `None` if they do not fit.
-    pub fn least(&self, counts: &Counts) -> Option<Worth> {
-        match self.settle(self.freely(counts), self.limits) {
-            Packed::Fits(fit) => Some(fit.bound),
-            Packed::Impossible => None,
-            Packed::Unknown => Some(self.least_by_length(counts)),
-        }
-    }
-
     /// Packs these demands, each from the lot that it names.
     pub(super) fn settle(
         &self,

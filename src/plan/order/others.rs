@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use super::finish::{FINE, chop_lots};
-use super::packer::{ROUGH, own, price};
+use super::packer::{own, price};
 use super::splits::Split;
 use super::wants::Wants;
 use super::ways::Ways;
@@ -50,8 +50,6 @@ pub(super) fn look_further(shop: &Shop, found: &mut [Ways], cost: i64) -> bool {
         return false;
     };
     found.par_iter_mut().for_each(by_length);
-    strike_out(found, &apart, cost - rest);
-    found.par_iter_mut().for_each(at_a_look);
     strike_out(found, &apart, cost - rest);
     found.iter_mut().filter(|ways| ways.others.len() > MOST).for_each(give_up);
     apart = found.iter().map(|ways| !ways.others.is_empty()).collect();
@@ -119,7 +117,7 @@ fn strike_out(found: &mut [Ways], apart: &[bool], cost: i64) {
     }
 }
 
-/// What each split costs at the least, by lengths alone.
+/// Works out what each split costs at the least.
 fn by_length(ways: &mut Ways) {
     if ways.others.is_empty() {
         return;
@@ -129,24 +127,6 @@ fn by_length(ways: &mut Ways) {
         let cut = packing.least_by_length(&Wants::counts(&other.split.cut)).0;
         other.least = cut + beside(wants, &other.split);
     });
-}
-
-/// What each split costs at the least, after a first look at what it cuts; those
-/// that cannot be cut are struck out.
-fn at_a_look(ways: &mut Ways) {
-    if ways.others.is_empty() {
-        return;
-    }
-    let (wants, packing) = (&ways.wants, cheapest(ways));
-    let others = std::mem::take(&mut ways.others).into_par_iter().filter_map(|other| {
-        let cut = match other.split.cut.is_empty() {
-            true => 0,
-            false => packing.least(&Wants::counts(&other.split.cut))?.0,
-        };
-        let least = other.least.max(cut + beside(wants, &other.split));
-        Some(Other { least, ..other })
-    });
-    ways.others = others.collect();
 }
 
 /// What the chops of a split cost, less what rounding may hide: the price of the
@@ -182,5 +162,5 @@ fn cheapest<'a>(ways: &Ways<'a>) -> Packing<'a> {
         (None, Source { length, flaws: Vec::new(), lot: NEW_LOT, is_new: true, paid })
     });
     let sources: Vec<Placed> = wants.rack.iter().cloned().chain(bought).collect();
-    Packing::new(wants.bench(), wants.asks, sources, ways.effort().at_most(ROUGH))
+    Packing::new(wants.bench(), wants.asks, sources, ways.effort())
 }

@@ -18,7 +18,7 @@ use crate::shop::Moulding;
 /// Steps of search for a first look at a packing: a plan by the first rules of
 /// thumb, or the best where that is soon found. Most packings are given up for
 /// what they cost at the least, and none of those is worth more.
-pub(super) const ROUGH: u64 = 1;
+const ROUGH: u64 = 1;
 
 /// Supplies, by their places, each at one of its steps.
 pub(super) type Set = Vec<(usize, usize)>;
