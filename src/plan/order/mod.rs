@@ -12,6 +12,7 @@ pub(super) mod offered;
 mod others;
 mod packer;
 mod reprice;
+mod sets;
 mod splits;
 mod wants;
 mod ways;

@@ -60,7 +60,7 @@ pub(super) struct Task<'a> {
 
 /// The packings of one moulding.
 pub(super) struct Packer<'a> {
-    pub effort: Effort<'a>,
+    effort: Effort<'a>,
     packings: BTreeMap<Signature, Packing<'a>>,
 }
 
