@@ -27,7 +27,7 @@ use crate::plan::packing::Packing;
 use crate::shop::{Shop, Supplier};
 
 /// More splits of a moulding than this are not listed beside the likeliest.
-const MOST: usize = 500;
+const MOST: usize = 256;
 
 /// A split that no way was listed for.
 pub(super) struct Other {
@@ -143,8 +143,8 @@ fn beside(wants: &Wants, split: &Split) -> i64 {
 }
 
 /// The rack, and new sticks of every length at the least they are sold for. What
-/// is left of one is worth as much as it cost or the moulding's own price: with
-/// any offers less is left of what was paid more for.
+/// is left of one is worth what it cost, at most the moulding's own price. With
+/// some offers what is left is worth more, but never by more than they cost more.
 fn cheapest<'a>(ways: &Ways<'a>) -> Packing<'a> {
     let wants = &ways.wants;
     let mut new: BTreeMap<Length, Rate> = BTreeMap::new();

@@ -8,8 +8,8 @@ use super::wants::{Layer, Wants};
 /// More ways to split the layers of a moulding than this are not compared at once.
 const MOST: usize = 64;
 
-/// More ways than this are not listed at all: fourteen frames, all different.
-const MOST_LISTED: usize = 1 << 14;
+/// More ways than this are not listed at all: twelve frames, all different.
+const MOST_LISTED: usize = 1 << 12;
 
 /// More ways to split them over several offers of chops than this are not.
 const MOST_MIXED: usize = 256;
