@@ -1,6 +1,6 @@
 //! A book begun from a shop folder, and later changes of its files taken over.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use rusqlite::{Connection, OpenFlags};
@@ -8,8 +8,9 @@ use rusqlite::{Connection, OpenFlags};
 use super::error::wrong;
 use super::papers::{self, Files};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, connect, connect_new, migrate, rack, write};
-use crate::shop::Shop;
+use super::{Book, BookError, Stamp, connect, connect_new, migrate, purchase, rack, write};
+use crate::rails::frame_rails;
+use crate::shop::{Frame, Shop};
 
 /// What taking over a folder changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -117,9 +118,9 @@ impl Book {
             if changed.is_empty() {
                 return wrong("the folder has nothing that the book does not have already");
             }
-            let left = papers::snapshot(step.db())?.pending;
-            let begun = |frame: &crate::shop::Frame| {
-                let left = u32::try_from(left.get(&frame.id)?.len()).ok()?;
+            let pile = papers::snapshot(step.db())?.shop;
+            let begun = |frame: &Frame| {
+                let left = pile.frame(&frame.id).map_or(0, Frame::left);
                 (left < frame.copies).then(|| (frame.id.clone(), frame.copies, left))
             };
             let begun = papers::typed(step.db())?.frames.iter().filter_map(begun).collect();
@@ -154,6 +155,14 @@ fn hangs(step: &Step, shop: &Shop) -> Result<(), BookError> {
     faults.extend(orphans.iter().map(|(moulding, count)| {
         format!("mouldings.csv: {moulding:?} is missing, and the book has {count} of its sticks (keep its row)")
     }));
+    for line in purchase::all_open(step.db())? {
+        if !shop.mouldings.contains_key(&line.moulding) {
+            faults.push(format!(
+                "mouldings.csv: {:?} is missing, and line {} of it is on order (keep its row, or give the line up)",
+                line.moulding, line.line
+            ));
+        }
+    }
     let old = papers::typed(step.db());
     let mut query = step.db().prepare("SELECT DISTINCT frame FROM copy WHERE state = 'bench'")?;
     let at_bench = query.query_map([], |row| row.get::<_, String>(0))?;
@@ -161,12 +170,32 @@ fn hangs(step: &Step, shop: &Shop) -> Result<(), BookError> {
         let find = |shop: &Shop| shop.frame(&id).cloned();
         let was = old.as_ref().ok().and_then(find);
         let is = find(shop);
-        let shape = |f: crate::shop::Frame| (f.layers, f.width, f.height, f.mitre);
+        let shape = |f: Frame| (f.layers, f.width, f.height, f.mitre);
         if was.map(shape) != is.map(shape) {
             faults.push(format!(
                 "frames.csv: frame {id} is at the bench and is not the same any more (put it back first)"
             ));
         }
     }
+    faults.extend(old.iter().flat_map(|old| old.frames.iter().filter_map(|f| unfit(old, shop, f))));
     if faults.is_empty() { Ok(()) } else { wrong(faults.join("\n")) }
+}
+
+/// What is to be said if the rails that a supplier chops for a frame would not
+/// fit it any more. A frame that is gone altogether needs none.
+fn unfit(old: &Shop, new: &Shop, frame: &Frame) -> Option<String> {
+    let now = new.frame(&frame.id)?;
+    let (was, is) = (frame_rails(old, frame), frame_rails(new, now));
+    let changed = |layer: &usize| {
+        let of = |frame: &Frame| frame.layers.get(layer - 1).map(|layer| layer.moulding.clone());
+        was.get(layer - 1) != is.get(layer - 1) || of(frame) != of(now) || frame.mitre != now.mitre
+    };
+    let supplied = frame.progress.supplied.keys().map(|(_, layer)| *layer);
+    let layer = supplied.collect::<BTreeSet<usize>>().into_iter().find(changed)?;
+    Some(format!(
+        "frames.csv: frame {}: layer {layer} is chopped by a supplier, and would not be the same any \
+         more (give up its line with \"longpoint order BOOK --drop\" if it has not come, or write \
+         the frame under a new number)",
+        frame.id
+    ))
 }

@@ -100,15 +100,15 @@ pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<O
     let mut owed = Vec::new();
     for (id, copy) in copies {
         let Some(frame) = shop.frame(id) else { continue };
-        for (index, layer) in frame.layers.iter().enumerate() {
+        for layer in frame.to_cut(*copy) {
             let sides = Side::all(frame.mitre).into_iter();
-            let missing = sides.filter(|s| !there.contains(&(id.as_str(), *copy, index + 1, *s)));
+            let missing = sides.filter(|s| !there.contains(&(id.as_str(), *copy, layer, *s)));
             owed.extend(missing.map(|side| Owed {
                 frame: id.clone(),
                 copy: *copy,
-                layer: index + 1,
+                layer,
                 side,
-                moulding: layer.moulding.clone(),
+                moulding: frame.layers[layer - 1].moulding.clone(),
             }));
         }
     }

@@ -44,9 +44,10 @@ pub enum BookError {
     /// Somebody else holds the book.
     #[error("the book is in use by another program for too long (close it, or try again)")]
     Busy,
-    /// There is no room for the change.
+    /// There is no room for the change, or the disk fails.
     #[error(
-        "the book cannot be written, the disk is full; nothing was changed (make room and try again)"
+        "the book cannot be written, the disk is full or fails; nothing was changed (make room, or \
+         lay the book on another disk, and try again)"
     )]
     Full,
     /// The book may not be written to.

@@ -3,7 +3,7 @@
 use super::error::wrong;
 use super::papers::{files, snapshot, typed};
 use super::{Book, BookError, rack};
-use crate::shop::write;
+use crate::shop::{Frame, Shop, Supplied, write};
 
 impl Book {
     /// The files of a shop folder: what was typed, byte for byte, but the frames
@@ -24,8 +24,23 @@ impl Book {
                     on.stick.id
                 ));
             }
+            for frame in &shop.frames {
+                let here = |((_, layer), supplied): (&(u32, usize), &Supplied)| {
+                    (*supplied == Supplied::Here).then_some(*layer)
+                };
+                let pending = |(of, _): &(&(u32, usize), _)| !frame.progress.gone.contains(&of.0);
+                let supplied = frame.progress.supplied.iter().filter(pending).find_map(here);
+                if let Some(layer) = supplied {
+                    return wrong(format!(
+                        "layer {layer} of frame {} came chopped and the others are still to be cut, \
+                         which a folder cannot say (cut the frame first, then export)",
+                        frame.id
+                    ));
+                }
+            }
             shop.rack = all.into_iter().map(|on| on.stick).collect();
-            if shop.frames != typed(db)?.frames {
+            let whole = typed(db)?.frames;
+            if whole.iter().any(|frame| now_left(&shop, frame) < frame.copies) {
                 texts.insert("frames.csv".to_owned(), write::frames(&shop).into_bytes());
             }
             let rack = write::rack(&shop.rack, &shop.settings);
@@ -34,4 +49,9 @@ impl Book {
             Ok(texts.into_iter().map(|(name, bytes)| (name, text(bytes))).collect())
         })
     }
+}
+
+/// How many copies of a frame are still to be cut.
+fn now_left(shop: &Shop, frame: &Frame) -> u32 {
+    shop.frame(&frame.id).map_or(0, Frame::left)
 }

@@ -1,8 +1,9 @@
 //! What ever happened to one stick, and the sticks that it came from and became.
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::error::wrong;
+use super::field::Field;
 use super::{Book, BookError};
 use crate::measure::Length;
 
@@ -19,13 +20,13 @@ pub struct History {
     pub parents: Vec<String>,
     /// The offcuts that were cut from it, with what is left of each.
     pub offcuts: Vec<(String, Length)>,
-    /// What came and went, in order.
+    /// What came and went, who planned with it and where it was put, in order.
     pub events: Vec<Event>,
     /// What is left of it.
     pub left: Length,
 }
 
-/// What one step did to a stick, as one kind of movement.
+/// What one step did to a stick: one kind of movement, or one thing about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Event {
     /// When.
@@ -36,10 +37,13 @@ pub struct Event {
     pub what: String,
     /// Why; empty if nobody said.
     pub why: String,
-    /// Which kind: `received`, `rail`, `joint`, ...
+    /// Which kind: `received`, `rail`, `joint`, ..., or `planned`, `returned` and
+    /// `placed`.
     pub kind: String,
-    /// What came, or, below zero, went.
+    /// What came, or, below zero, went; zero where nothing did.
     pub length: Length,
+    /// The plan that it was planned for, or the place where it was put.
+    pub what_for: String,
 }
 
 impl Book {
@@ -70,25 +74,58 @@ impl Book {
                  LEFT JOIN movement m ON m.stick = s.id
                  WHERE s.parent = ? GROUP BY s.id ORDER BY s.id",
             )?;
-            let of = |row: &rusqlite::Row| Ok((row.get(0)?, Length::from_nm(row.get(1)?)));
+            let of = |row: &Row| Ok((row.get(0)?, Length::from_nm(row.get(1)?)));
             let offcuts = query.query_map([id], of)?.collect::<Result<_, _>>()?;
-            let mut query = db.prepare(
-                "SELECT t.at, t.who, t.what, t.why, m.kind, sum(m.nm) FROM movement m
-                 JOIN step t ON t.id = m.step WHERE m.stick = ? GROUP BY t.id, m.kind ORDER BY min(m.id)",
-            )?;
-            let event = |row: &rusqlite::Row| {
-                Ok(Event {
-                    at: row.get(0)?,
-                    who: row.get(1)?,
-                    what: row.get(2)?,
-                    why: row.get(3)?,
-                    kind: row.get(4)?,
-                    length: Length::from_nm(row.get(5)?),
-                })
-            };
-            let events = query.query_map(params![id], event)?.collect::<Result<_, _>>()?;
+            let events = events(db, id)?;
             let left = super::rack::length(db, id)?;
             Ok(History { stick: stick.to_owned(), moulding, lot, parents, offcuts, events, left })
         })
     }
+}
+
+/// The movements of a stick, step by step, and what else each step changed.
+fn events(db: &Connection, stick: i64) -> Result<Vec<Event>, BookError> {
+    let mut query = db.prepare(
+        "SELECT t.id, t.at, t.who, t.what, t.why, m.kind, sum(m.nm) FROM movement m
+         JOIN step t ON t.id = m.step WHERE m.stick = ? GROUP BY t.id, m.kind ORDER BY min(m.id)",
+    )?;
+    let rows = query.query_map([stick], |row| {
+        let (kind, length) = (row.get(5)?, Length::from_nm(row.get(6)?));
+        Ok((row.get::<_, i64>(0)?, event(row, kind, length, String::new())?))
+    })?;
+    let mut events = rows.collect::<Result<Vec<_>, _>>()?;
+    let mut query = db.prepare(
+        "SELECT t.id, t.at, t.who, t.what, t.why, n.field, n.is_now FROM note n
+         JOIN step t ON t.id = n.step WHERE n.row = ? AND n.field IN (?, ?) ORDER BY n.id",
+    )?;
+    let fields = (stick, Field::StickJob.name(), Field::StickPlace.name());
+    let mut rows = query.query(fields)?;
+    while let Some(row) = rows.next()? {
+        let step: i64 = row.get(0)?;
+        let (kind, what_for) = match row.get::<_, String>(5)? == Field::StickPlace.name() {
+            true => ("placed", row.get::<_, String>(6)?),
+            false => match row.get::<_, Option<i64>>(6)? {
+                Some(job) => ("planned", format!("plan {job}")),
+                None => ("returned", String::new()),
+            },
+        };
+        // An offcut that a plan makes is in its hands from the start, and what is
+        // cut up does not return.
+        let moved = events.iter().any(|(of, event)| *of == step && event.kind == "offcut");
+        if !moved || kind == "placed" {
+            events.push((step, event(row, kind.to_owned(), Length::ZERO, what_for)?));
+        }
+    }
+    events.sort_by_key(|(step, _)| *step);
+    Ok(events.into_iter().map(|(_, event)| event).collect())
+}
+
+fn event(
+    row: &Row,
+    kind: String,
+    length: Length,
+    what_for: String,
+) -> Result<Event, rusqlite::Error> {
+    let (at, who, what, why) = (row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?);
+    Ok(Event { at, who, what, why, kind, length, what_for })
 }

@@ -48,7 +48,8 @@ pub struct Use {
     pub from_offcuts: Length,
     /// What was bought.
     pub bought: Length,
-    /// What the trade's rule of thumb asked to be bought for the same frames.
+    /// What the trade's rule of thumb would have bought for the frames that what
+    /// came was ordered for.
     pub usual: Length,
     /// What a stock-take found too much, or, below zero, too little.
     pub counted: Length,
@@ -167,10 +168,19 @@ fn price(shop: &Shop, moulding: &str, length: Length) -> Worth {
     })
 }
 
+/// What the rule of thumb would have bought, as far as it has come: of a line of
+/// which half the pieces are here, half.
 fn orders(db: &Connection, each: &mut BTreeMap<(Month, String), Use>) -> Result<(), BookError> {
     let mut query = db.prepare(
-        "SELECT substr(p.date, 1, 7), l.moulding, sum(l.needed) FROM line l
-         JOIN purchase p ON p.id = l.purchase WHERE l.state IN ('open', 'in') GROUP BY 1, 2",
+        "SELECT substr(coalesce(o.at, t.at), 1, 7), l.moulding,
+           sum(l.needed * min(n.is_now, l.all_of) / l.all_of
+             - l.needed * min(n.was, l.all_of) / l.all_of)
+         FROM note n
+         JOIN (SELECT id, moulding, needed,
+             CASE WHEN form = 'chop' THEN count ELSE pieces END AS all_of FROM line) l
+           ON l.id = n.row AND l.all_of > 0
+         JOIN step t ON t.id = n.step LEFT JOIN step o ON o.id = t.undoes
+         WHERE n.field = 'line.came' GROUP BY 1, 2",
     )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {

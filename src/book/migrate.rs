@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, Transaction, TransactionBehavior};
+use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
 use super::BookError;
 
@@ -10,7 +10,7 @@ use super::BookError;
 const MARK: i64 = 0x4C50_424B;
 
 /// What leads from each version to the next; the first makes an empty book.
-pub(super) const VERSIONS: &[&str] = &[include_str!("schema.sql")];
+pub(super) const VERSIONS: &[&str] = &[include_str!("schema.sql"), include_str!("schema-2.sql")];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {
     Ok(db.pragma_query_value(None, name, |row| row.get(0))?)
@@ -47,14 +47,27 @@ pub(super) fn check(
     if found == known {
         return Ok(None);
     }
-    let beside = path.with_extension(format!("version-{found}.book"));
-    super::backup::copy(db, &beside)?;
     let tx = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
     // Another process may have been first.
-    let now = tx.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let now = pragma(&tx, "user_version")?;
+    if now == known {
+        return Ok(None);
+    }
+    // Who writes cannot copy, but whoever looks sees the book as it was.
+    let beside = beside(path, now);
+    let look = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    super::backup::copy(&look, &beside)?;
+    drop(look);
     run(&tx, now, versions)?;
     tx.commit()?;
     Ok(Some(beside))
+}
+
+/// A name for the backup that no file has yet.
+fn beside(path: &Path, version: i64) -> PathBuf {
+    let first = path.with_extension(format!("version-{version}.book"));
+    let others = (2..).map(|n: u32| path.with_extension(format!("version-{version}-{n}.book")));
+    std::iter::once(first).chain(others).find(|name| !name.exists()).expect("numbers do not end")
 }
 
 fn run(tx: &Transaction, from: i64, versions: &[&str]) -> Result<(), BookError> {
@@ -82,24 +95,84 @@ mod tests {
     fn an_older_book_is_backed_up_and_then_changed() {
         let dir = tempfile::tempdir().unwrap();
         let (path, mut db) = empty(dir.path());
-        let next = [VERSIONS[0], "ALTER TABLE job ADD COLUMN machine TEXT;"];
+        let next = [VERSIONS[0], VERSIONS[1], "ALTER TABLE job ADD COLUMN machine TEXT;"];
         let beside = check(&mut db, &path, &next).unwrap().expect("a backup");
-        assert_eq!(pragma(&db, "user_version").unwrap(), 2);
+        assert_eq!(pragma(&db, "user_version").unwrap(), 3);
         db.execute("INSERT INTO step VALUES (1, '', '', 'open', '', NULL)", []).unwrap();
         db.execute("INSERT INTO job VALUES (1, 1, '', NULL, 'saw')", []).unwrap();
         assert_eq!(check(&mut db, &path, &next).unwrap(), None, "nothing more to do");
         let old = Connection::open(beside).unwrap();
-        assert_eq!(pragma(&old, "user_version").unwrap(), 1);
+        assert_eq!(pragma(&old, "user_version").unwrap(), 2);
         assert!(old.execute("INSERT INTO job VALUES (1, 1, '', NULL, 'saw')", []).is_err());
+    }
+
+    fn version_1(dir: &Path) -> (PathBuf, Connection) {
+        let path = dir.join("shop.book");
+        let db = Connection::open(&path).unwrap();
+        db.execute_batch(VERSIONS[0]).unwrap();
+        db.pragma_update(None, "user_version", 1).unwrap();
+        db.pragma_update(None, "application_id", MARK).unwrap();
+        (path, db)
+    }
+
+    #[test]
+    fn of_many_at_once_one_leads_the_book_on() {
+        let dir = tempfile::tempdir().unwrap();
+        let (path, _) = version_1(dir.path());
+        let done: Vec<Option<PathBuf>> = std::thread::scope(|scope| {
+            let check = || {
+                let mut db = Connection::open(&path).unwrap();
+                check(&mut db, &path, VERSIONS).unwrap()
+            };
+            let all: Vec<_> = (0..6).map(|_| scope.spawn(check)).collect();
+            all.into_iter().map(|one| one.join().unwrap()).collect()
+        });
+        assert_eq!(done.iter().flatten().count(), 1, "{done:?}");
+    }
+
+    #[test]
+    fn a_backup_is_not_overwritten_by_a_later_one() {
+        let dir = tempfile::tempdir().unwrap();
+        let (path, mut db) = version_1(dir.path());
+        std::fs::write(dir.path().join("shop.version-1.book"), "an earlier one").unwrap();
+        let beside = check(&mut db, &path, VERSIONS).unwrap().expect("a backup");
+        assert!(beside.ends_with("shop.version-1-2.book"), "{}", beside.display());
+        let earlier = std::fs::read(dir.path().join("shop.version-1.book")).unwrap();
+        assert_eq!(earlier, b"an earlier one");
+    }
+
+    /// Lines as version 1 wrote them: sticks, halves, a box, a chop.
+    #[test]
+    fn a_book_of_version_1_is_led_on() {
+        let dir = tempfile::tempdir().unwrap();
+        let (path, mut db) = version_1(dir.path());
+        db.execute_batch(
+            "INSERT INTO step VALUES (1, '', '', 'order', '', NULL);
+             INSERT INTO purchase VALUES (1, 1, '');
+             INSERT INTO line (purchase, supplier, moulding, form, length, count, pieces, needed)
+               VALUES (1, '', '', 'length', 100000000, 3, 3, 0),
+                      (1, '', '', 'length', 100000000, 3, 6, 0),
+                      (1, '', '', 'box', 90000000, 1, 12, 0),
+                      (1, '', '', 'chop', 70000000, 2, 0, 0);",
+        )
+        .unwrap();
+        let beside = check(&mut db, &path, VERSIONS).unwrap().expect("a backup");
+        assert!(beside.ends_with("shop.version-1.book"), "{}", beside.display());
+        let mut query = db.prepare("SELECT piece FROM line ORDER BY id").unwrap();
+        let rows = query.query_map([], |row| row.get::<_, i64>(0)).unwrap();
+        let pieces: Vec<i64> = rows.map(Result::unwrap).collect();
+        // Half of 100 mm, less 3 mm for the supplier's saw.
+        assert_eq!(pieces, [100_000_000, 47_000_000, 90_000_000, 70_000_000]);
     }
 
     #[test]
     fn a_change_of_version_that_fails_changes_nothing() {
         let dir = tempfile::tempdir().unwrap();
         let (path, mut db) = empty(dir.path());
-        let broken = [VERSIONS[0], "CREATE TABLE more (x TEXT) STRICT; no such words;"];
+        let broken =
+            [VERSIONS[0], VERSIONS[1], "CREATE TABLE more (x TEXT) STRICT; no such words;"];
         assert!(check(&mut db, &path, &broken).is_err());
-        assert_eq!(pragma(&db, "user_version").unwrap(), 1);
+        assert_eq!(pragma(&db, "user_version").unwrap(), 2);
         assert!(db.prepare("SELECT * FROM more").is_err());
     }
 
@@ -109,7 +182,7 @@ mod tests {
         let (path, mut db) = empty(dir.path());
         db.pragma_update(None, "user_version", 9).unwrap();
         let newer = check(&mut db, &path, VERSIONS).unwrap_err();
-        assert!(matches!(newer, BookError::Newer { found: 9, known: 1, .. }), "{newer}");
+        assert!(matches!(newer, BookError::Newer { found: 9, known: 2, .. }), "{newer}");
         let other = dir.path().join("other.db");
         let mut db = Connection::open(&other).unwrap();
         db.execute_batch("CREATE TABLE mine (x)").unwrap();

@@ -26,11 +26,13 @@ pub mod pages;
 mod papers;
 mod purchase;
 mod rack;
+mod read_only;
 mod receive;
 mod replan;
 mod scrap;
 mod spoil;
 mod step;
+mod supplied;
 mod take;
 mod undo;
 
@@ -85,7 +87,7 @@ pub struct Book {
 }
 
 impl Book {
-    /// Opens a book that is there.
+    /// Opens a book that is there; one that may not be written to, to read it.
     ///
     /// # Errors
     /// If there is none, or the file is something else, damaged, or written by a
@@ -97,8 +99,14 @@ impl Book {
         if !is_database(path) {
             return Err(BookError::NotABook(path.to_owned()));
         }
-        let mut db = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-        migrate::check(&mut db, path, migrate::VERSIONS)?;
+        let opened = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE).and_then(|mut db| {
+            migrate::check(&mut db, path, migrate::VERSIONS)?;
+            Ok(db)
+        });
+        let db = match opened {
+            Err(BookError::ReadOnly) => read_only::connect(path)?,
+            other => other?,
+        };
         Ok(Book { db, path: path.to_owned() })
     }
 

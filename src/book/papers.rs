@@ -7,7 +7,7 @@ use rusqlite::{Connection, params};
 use super::error::wrong;
 use super::field::Field;
 use super::step::Step;
-use super::{Book, BookError, rack, version};
+use super::{Book, BookError, purchase, rack, supplied, version};
 use crate::shop::{Shop, read_files};
 
 /// The files as bytes by name.
@@ -22,8 +22,6 @@ pub struct Snapshot {
     /// What a plan is made from: frames that are neither cut nor at the bench,
     /// and sticks that no plan at the bench has taken.
     pub shop: Shop,
-    /// For each frame, the numbers of the copies that are still to be cut.
-    pub(super) pending: BTreeMap<String, Vec<u32>>,
     /// The book's version at that moment.
     pub(super) version: i64,
 }
@@ -49,35 +47,39 @@ impl Book {
 
 pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     let mut shop = typed(db)?;
-    let gone = gone(db)?;
-    let mut pending = BTreeMap::new();
+    let mut gone = gone(db)?;
     for frame in &mut shop.frames {
-        let left = |number: &u32| !gone.contains(&(frame.id.clone(), *number));
-        let numbers: Vec<u32> = (1..=frame.copies).filter(left).collect();
-        frame.copies = u32::try_from(numbers.len()).unwrap_or(frame.copies);
-        pending.insert(frame.id.clone(), numbers);
+        frame.progress.gone = gone.remove(&frame.id).unwrap_or_default();
     }
-    shop.frames.retain(|frame| frame.copies > 0);
+    shop.frames.retain(|frame| frame.left() > 0);
     let free = rack::all(db)?.into_iter().filter(|on| on.job.is_none());
     shop.rack = free.map(|on| on.stick).collect();
-    Ok(Snapshot { shop, pending, version: version(db)? })
+    shop.coming = purchase::coming(db, &shop.rack)?;
+    Ok(Snapshot { shop, version: version(db)? })
 }
 
-/// The copies that left the pile.
-fn gone(db: &Connection) -> Result<BTreeSet<(String, u32)>, BookError> {
+/// The copies that left the pile, by frame.
+fn gone(db: &Connection) -> Result<BTreeMap<String, BTreeSet<u32>>, BookError> {
     let mut query = db.prepare_cached("SELECT frame, number FROM copy WHERE state IS NOT NULL")?;
     let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-    Ok(rows.collect::<Result<_, _>>()?)
+    let mut gone: BTreeMap<String, BTreeSet<u32>> = BTreeMap::new();
+    for row in rows {
+        let (frame, number) = row?;
+        gone.entry(frame).or_default().insert(number);
+    }
+    Ok(gone)
 }
 
-/// The shop with every copy of every frame, and nothing on its rack.
+/// The shop with every copy of every frame, the layers that a supplier chops
+/// marked, and nothing on its rack.
 pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
     let mut files = files(db)?;
     if files.is_empty() {
         return wrong("the book is empty (fill it with \"longpoint open BOOK --from DIR\")");
     }
     files.insert("rack.csv".to_owned(), NO_RACK.to_vec());
-    read_files(&files).map_err(|faults| BookError::Damaged(faults.to_string()))
+    let shop = read_files(&files).map_err(|faults| BookError::Damaged(faults.to_string()))?;
+    supplied::mark(db, shop)
 }
 
 /// The files as they were typed, without the rack.

@@ -8,7 +8,9 @@ use super::papers::Snapshot;
 use super::step::Step;
 use super::{Book, BookError, Stamp, version};
 use crate::measure::{Length, Money};
-use crate::plan::{OrderLine, Plan};
+use crate::plan::{Chopped, OrderLine, Plan};
+use crate::rails::frame_rails;
+use crate::shop::{Coming, Shop, Stick};
 
 /// A line of an order that has not all come.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,8 +27,11 @@ pub struct OpenLine {
     pub moulding: String,
     /// `length`, `box` or `chop`.
     pub form: String,
-    /// How long each piece is at the least.
+    /// How long each is as it is ordered; of random lengths the shortest.
     pub length: Length,
+    /// How long each piece is at the least as it arrives: half of that where the
+    /// supplier halves.
+    pub piece: Length,
     /// How many were ordered.
     pub count: u32,
     /// How many pieces are to come; none for chops.
@@ -47,12 +52,11 @@ impl Book {
     ///
     /// # Errors
     /// [`BookError::Moved`] if the book changed since the snapshot; else if there
-    /// is nothing to order, or an order for one of its mouldings is still open and
-    /// `more` was not said.
+    /// is nothing to order.
     pub fn order(
         &mut self,
         snapshot: &Snapshot,
-        (plan, more): (&Plan, bool),
+        plan: &Plan,
         stamp: &Stamp,
     ) -> Result<Ordered, BookError> {
         self.change("order", stamp, |step| {
@@ -60,19 +64,18 @@ impl Book {
                 return Err(BookError::Moved);
             }
             if plan.order.lines.is_empty() {
-                return wrong("there is nothing to order");
+                let open = all_open(step.db())?;
+                return wrong(match open.as_slice() {
+                    [] => "there is nothing to order".to_owned(),
+                    open => format!(
+                        "there is nothing to order beside what is on order already: line{} {} \
+                         (longpoint order BOOK --open lists it; --drop gives it up)",
+                        if open.len() == 1 { "" } else { "s" },
+                        open.iter().map(|o| o.line.to_string()).collect::<Vec<_>>().join(", ")
+                    ),
+                });
             }
-            let open = open(step.db(), "l.state = 'open'", 0)?;
-            let again =
-                open.iter().find(|o| plan.order.lines.iter().any(|l| l.moulding == o.moulding));
-            if let Some(open) = again.filter(|_| !more) {
-                return wrong(format!(
-                    "{} of order {} has not come yet (receive it, give it up with --drop {}, or \
-                     order more with --more)",
-                    open.moulding, open.order, open.line
-                ));
-            }
-            place(step, snapshot, plan)
+            place(step, &snapshot.shop, plan)
         })
     }
 
@@ -81,7 +84,7 @@ impl Book {
     /// # Errors
     /// If the book cannot be read.
     pub fn open_lines(&self) -> Result<Vec<OpenLine>, BookError> {
-        self.look(|db| open(db, "l.state = 'open'", 0))
+        self.look(all_open)
     }
 
     /// Gives up what has not come of these lines.
@@ -99,7 +102,7 @@ impl Book {
     }
 }
 
-fn place(step: &Step, snapshot: &Snapshot, plan: &Plan) -> Result<Ordered, BookError> {
+fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
     step.db().execute(
         "INSERT INTO purchase (step, date) VALUES (?, ?)",
         params![step.id, plan.date.to_string()],
@@ -108,18 +111,13 @@ fn place(step: &Step, snapshot: &Snapshot, plan: &Plan) -> Result<Ordered, BookE
     let mut seen = std::collections::BTreeSet::new();
     let mut chops: Vec<_> = plan.order.chops.iter().collect();
     for line in &plan.order.lines {
-        let is_first = seen.insert(&line.moulding);
+        let is_first = line.form != "chop" && seen.insert(&line.moulding);
         let id = write_line(step, purchase, plan, (line, is_first))?;
         if line.form == "chop" {
-            let mut count = line.count;
-            chops.retain(|chop| {
-                let same = chop.supplier == line.supplier && chop.moulding == line.moulding;
-                let takes = same && count > 0 && Some(chop.offer) == line.offer;
-                if takes {
-                    count -= 1;
-                }
-                !takes || write_chop(step, snapshot, id, chop).is_err()
-            });
+            for _ in 0..line.count {
+                let Some(at) = chops.iter().position(|chop| is_of(shop, line, chop)) else { break };
+                write_chop(step, id, chops.remove(at))?;
+            }
         }
     }
     open(step.db(), "l.purchase = ?", purchase)
@@ -134,14 +132,15 @@ fn write_line(
     let asked = plan.order.yields.iter().find(|y| y.moulding == line.moulding && is_first);
     let bill = plan.order.bills.iter().find(|bill| bill.supplier == line.supplier);
     step.db().execute(
-        "INSERT INTO line (purchase, supplier, moulding, form, length, count, pieces, cost, needed, arrives)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO line (purchase, supplier, moulding, form, length, piece, count, pieces, cost, needed,
+         arrives) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         params![
             purchase,
             line.supplier,
             line.moulding,
             line.form,
             line.length.nm(),
+            line.piece().nm(),
             line.count,
             line.pieces,
             line.cost.map(|cost| cost.0),
@@ -154,20 +153,28 @@ fn write_line(
     Ok(id)
 }
 
-fn write_chop(
-    step: &Step,
-    snapshot: &Snapshot,
-    line: i64,
-    chop: &crate::plan::Chopped,
-) -> Result<(), BookError> {
-    let numbers = snapshot.pending.get(&chop.frame);
-    let at = usize::try_from(chop.copy).unwrap_or(1).saturating_sub(1);
-    let copy = numbers.and_then(|numbers| numbers.get(at)).copied().unwrap_or(chop.copy);
+/// Whether a chopped layer is one of those that a line is for, rail by rail.
+fn is_of(shop: &Shop, line: &OrderLine, chop: &Chopped) -> bool {
+    let rails = || -> Option<Vec<Length>> {
+        let layer = frame_rails(shop, shop.frame(&chop.frame)?).into_iter().nth(chop.layer - 1)?;
+        Some(layer.rails.iter().map(|rail| rail.long_point).collect())
+    };
+    line.form == "chop"
+        && (Some(chop.offer), chop.billed) == (line.offer, line.length)
+        && rails().is_some_and(|rails| rails == line.rails)
+}
+
+fn write_chop(step: &Step, line: i64, chop: &Chopped) -> Result<(), BookError> {
     step.db().execute(
         "INSERT INTO chop (line, frame, copy, layer) VALUES (?, ?, ?, ?)",
-        params![line, chop.frame, copy, chop.layer],
+        params![line, chop.frame, chop.copy, chop.layer],
     )?;
     Ok(())
+}
+
+/// The lines that have not all come.
+pub(super) fn all_open(db: &Connection) -> Result<Vec<OpenLine>, BookError> {
+    open(db, "l.state = 'open'", 0)
 }
 
 /// An open line by its number.
@@ -178,10 +185,40 @@ pub(super) fn one(db: &Connection, line: i64) -> Result<OpenLine, BookError> {
     }
 }
 
+/// The sticks that are on order. Those of one delivery count as one lot, as the
+/// planner counts them when it orders.
+pub(super) fn coming(db: &Connection, rack: &[Stick]) -> Result<Vec<Coming>, BookError> {
+    let mut coming = Vec::new();
+    for line in open(db, "l.state = 'open' AND l.form <> 'chop'", 0)? {
+        let lot = match line.supplier.as_str() {
+            "" => format!("order {}", line.order),
+            supplier => format!("order {} from {supplier}", line.order),
+        };
+        for number in line.came + 1..=line.pieces {
+            let mut id = format!("on-order-{}.{number}", line.line);
+            while rack.iter().any(|stick| stick.id == id) {
+                id.push('+');
+            }
+            let stick = Stick {
+                id,
+                moulding: line.moulding.clone(),
+                length: line.piece,
+                lot: lot.clone(),
+                place: String::new(),
+                flaws: Vec::new(),
+                since: None,
+            };
+            let arrives = line.arrives.as_ref().and_then(|day| day.parse().ok());
+            coming.push(Coming { stick, supplier: line.supplier.clone(), arrives });
+        }
+    }
+    Ok(coming)
+}
+
 fn open(db: &Connection, which: &str, of: i64) -> Result<Vec<OpenLine>, BookError> {
     let sql = format!(
         "SELECT l.id, p.id, p.date, l.supplier, l.moulding, l.form, l.length, l.count, l.pieces,
-         l.came, l.cost, l.arrives FROM line l JOIN purchase p ON p.id = l.purchase
+         l.came, l.cost, l.arrives, l.piece FROM line l JOIN purchase p ON p.id = l.purchase
          WHERE {which} ORDER BY l.id"
     );
     let mut query = db.prepare(&sql)?;
@@ -199,6 +236,7 @@ fn open(db: &Connection, which: &str, of: i64) -> Result<Vec<OpenLine>, BookErro
             came: row.get(9)?,
             cost: row.get::<_, Option<i64>>(10)?.map(Money),
             arrives: row.get(11)?,
+            piece: Length::from_nm(row.get(12)?),
         })
     };
     let rows = match which.contains('?') {

@@ -1,7 +1,5 @@
 //! What a supplier delivered: sticks with the lengths that really came.
 
-use std::collections::BTreeSet;
-
 use rusqlite::Connection;
 
 use super::error::wrong;
@@ -78,7 +76,8 @@ impl Book {
             let open = purchase::one(step.db(), line)?;
             if open.form != "chop" {
                 return wrong(format!(
-                    "line {line} is of sticks (say how long they are, as in receive BOOK --line {line} 108 x {})",
+                    "line {line} is of sticks (say how long they are, as in longpoint receive BOOK \
+                     --line {line} --length LENGTH --count {})",
                     open.pieces - open.came.min(open.pieces)
                 ));
             }
@@ -130,20 +129,10 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
 fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
     let shop = papers::typed(step.db())?;
     let mut came = Came::default();
-    for (frame, copy) in
-        chops(step.db(), "SELECT DISTINCT frame, copy, 0 FROM chop WHERE line = ?", line)?
-            .into_iter()
-            .map(|(frame, copy, _)| (frame, copy))
-    {
-        let all = "SELECT c.frame, c.copy, c.layer FROM chop c JOIN line l ON l.id = c.line
-             WHERE l.state = 'in' AND ? IS NOT NULL";
-        let layers: BTreeSet<usize> = chops(step.db(), all, line)?
-            .into_iter()
-            .filter(|(other, number, _)| *other == frame && *number == copy)
-            .map(|(_, _, layer)| layer)
-            .collect();
-        let due = shop.frame(&frame).map_or(usize::MAX, |frame| frame.layers.len());
-        if layers.len() >= due {
+    for (frame, copy) in copies(step.db(), line)? {
+        // A frame that was struck off the pile in the meantime stays off it.
+        let Some(ticket) = shop.frame(&frame) else { continue };
+        if ticket.to_cut(copy).is_empty() && ticket.coming(copy).is_empty() {
             step.set(Field::CopyState, step.copy(&frame, copy)?, "bought".to_owned())?;
             came.bought.push((frame, copy));
         } else {
@@ -153,8 +142,9 @@ fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
     Ok(came)
 }
 
-fn chops(db: &Connection, sql: &str, line: i64) -> Result<Vec<(String, u32, usize)>, BookError> {
-    let mut query = db.prepare(sql)?;
-    let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+/// The frame copies that a line of chops is for.
+fn copies(db: &Connection, line: i64) -> Result<Vec<(String, u32)>, BookError> {
+    let mut query = db.prepare("SELECT DISTINCT frame, copy FROM chop WHERE line = ?")?;
+    let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)
 }

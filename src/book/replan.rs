@@ -168,7 +168,7 @@ fn in_force(
             let of = groups.iter().find(|g| g.frame == frame && g.layer == layer);
             of.map_or(Match::Any, |group| group.asked)
         };
-        take::lay(step, (shop, job), stick, &alike, &|_, copy| copy)?;
+        take::lay(step, (shop, job), stick, &alike)?;
     }
     Ok(())
 }

@@ -52,8 +52,7 @@ impl Book {
             let given = given(&plan);
             for stick in &plan.today {
                 let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
-                let copy = |frame: &str, copy: u32| pending(snapshot, frame, copy);
-                lay(step, (&snapshot.shop, job), stick, &alike, &copy)?;
+                lay(step, (&snapshot.shop, job), stick, &alike)?;
             }
             Ok(Taken { job, plan })
         })
@@ -103,20 +102,12 @@ fn alike(shop: &Shop, given: &Given, frame: &str, layer: usize) -> Match {
     given.get(&(frame, layer)).copied().unwrap_or_else(asked)
 }
 
-/// The number in the book of a plan's copy of a frame.
-fn pending(snapshot: &Snapshot, frame: &str, copy: u32) -> u32 {
-    let numbers = snapshot.pending.get(frame);
-    let at = usize::try_from(copy).unwrap_or(1).saturating_sub(1);
-    numbers.and_then(|numbers| numbers.get(at)).copied().unwrap_or(copy)
-}
-
 /// Lays out one stick of a plan: from now on it is that plan's.
 pub(super) fn lay(
     step: &Step,
     (shop, job): (&Shop, i64),
     stick: &CutStick,
     alike: &dyn Fn(&str, usize) -> Match,
-    copy: &dyn Fn(&str, u32) -> u32,
 ) -> Result<(), BookError> {
     let on = rack::named(step.db(), &stick.stick)?;
     step.set(Field::StickJob, on.id, job)?;
@@ -141,7 +132,6 @@ pub(super) fn lay(
     }
     let cutter = shop.cutter_of(shop.moulding(&stick.moulding));
     for (index, rail) in stick.rails.iter().enumerate() {
-        let number = copy(&rail.frame, rail.copy);
         let joint = cutter.joint(rail.mitre).min(stick.length - rail.to);
         step.db()
             .prepare_cached(
@@ -152,7 +142,7 @@ pub(super) fn lay(
                 lay,
                 index + 1,
                 rail.frame,
-                number,
+                rail.copy,
                 rail.layer,
                 lays::place_of(rail.side, rail.mitre),
                 rail.mitre.sides(),
@@ -162,7 +152,7 @@ pub(super) fn lay(
                 alike(&rail.frame, rail.layer).word(),
             ])?;
         step.set(Field::RailState, step.db().last_insert_rowid(), State::ToCut.word().to_owned())?;
-        let copy = step.copy(&rail.frame, number)?;
+        let copy = step.copy(&rail.frame, rail.copy)?;
         step.set(Field::CopyState, copy, "bench".to_owned())?;
         step.set(Field::CopyJob, copy, job)?;
     }

@@ -56,7 +56,7 @@ fn without_price(shop: &Shop) -> String {
 }
 
 fn frames_detail(shop: &Shop) -> String {
-    let copies: u64 = shop.frames.iter().map(|frame| u64::from(frame.copies)).sum();
+    let copies: u64 = shop.frames.iter().map(|frame| u64::from(frame.left())).sum();
     let stacks = shop.frames.iter().filter(|frame| frame.layers.len() > 1).count();
     let undated = shop.frames.iter().filter(|frame| frame.due.is_none()).count();
     let due = shop.frames.iter().filter_map(|frame| frame.due);

@@ -78,7 +78,7 @@ pub fn untouched(
 fn wanted(plan: &Plan, sticks: &[Stick]) -> BTreeMap<String, Vec<String>> {
     let mut wanted: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for stick in sticks {
-        let cut = plan.order.sticks.iter().filter(|cut| cut.stick == stick.id);
+        let cut = plan.order.all_sticks().filter(|cut| cut.stick == stick.id);
         for rail in cut.flat_map(|cut| &cut.rails) {
             let frames = wanted.entry(stick.id.clone()).or_default();
             if !frames.contains(&rail.frame) {

@@ -6,7 +6,7 @@ use super::Question;
 use crate::measure::{Length, Mitre};
 use crate::plan::verify::Fault;
 use crate::plan::{CutStick, HoldReason, Wishes, plan_as_wished, verify};
-use crate::shop::{Frame, Layer, Shop, Stick};
+use crate::shop::{Frame, Layer, Progress, Shop, Stick};
 use crate::solve::Limits;
 
 /// The ticket number that the frame goes by in its plan.
@@ -39,6 +39,7 @@ impl Trial<'_> {
             mouldings: [(moulding.id.clone(), moulding.clone())].into(),
             frames: vec![self.frame(size)],
             rack: sticks.to_vec(),
+            coming: Vec::new(),
             suppliers: Default::default(),
             offers: Vec::new(),
         };
@@ -70,6 +71,7 @@ impl Trial<'_> {
             height,
             mitre: Mitre::SQUARE,
             copies: 1,
+            progress: Progress::default(),
             due: None,
             thickness: None,
             note: String::new(),

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::HoldReason;
 use super::effort::Effort;
-use super::lots::{NEW_LOT, sources};
+use super::lots::{NEW_LOT, coming, sources};
 use super::order::offered::{chops, has_offers, new_lengths, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
@@ -28,10 +28,12 @@ pub(super) struct Feasible<'a> {
 type Asked = (String, u8, Match, Vec<Length>);
 
 impl<'a> Feasible<'a> {
-    /// Gathers the rack and, of each moulding, the sticks that can be bought.
+    /// Gathers the rack, what is on order and, of each moulding, the sticks that can
+    /// be bought.
     pub fn new(shop: &'a Shop, date: Date, effort: Effort<'a>) -> Feasible<'a> {
         let all = |moulding: &'a Moulding| {
             let mut all = sources(&shop.rack, &moulding.id);
+            all.extend(coming(shop, &moulding.id));
             all.extend(new_sticks(shop, moulding, date).into_iter().map(|new| (None, new)));
             let all = all.into_iter().map(|(_, source)| source).collect();
             (moulding.id.as_str(), (bench(shop, moulding), all))

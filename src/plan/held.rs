@@ -1,5 +1,7 @@
 //! Why a frame is not cut today, in words that say what would mend it.
 
+use jiff::civil::Date;
+
 use crate::measure::{Length, LengthStyle};
 use crate::rails::Side;
 use crate::shop::Match;
@@ -80,6 +82,15 @@ pub enum WaitReason {
     Moulding(Vec<String>),
     /// Only a supplier can cut its rails of these mouldings.
     Chops(Vec<String>),
+    /// A supplier chops its rails of these mouldings, and they have not come yet.
+    OnOrder {
+        /// The mouldings concerned.
+        mouldings: Vec<String>,
+        /// From whom; an empty name where the order does not say.
+        suppliers: Vec<String>,
+        /// The day on which the last of it should come, if that is known.
+        arrives: Option<Date>,
+    },
 }
 
 impl HoldReason {
@@ -160,6 +171,16 @@ impl WaitReason {
             }
             WaitReason::Chops(mouldings) => {
                 format!("its {} has to be chopped by a supplier", mouldings.join(" and "))
+            }
+            WaitReason::OnOrder { mouldings, suppliers, arrives } => {
+                let from: Vec<&str> =
+                    suppliers.iter().map(String::as_str).filter(|name| !name.is_empty()).collect();
+                let from = match from.as_slice() {
+                    [] => String::new(),
+                    names => format!(" from {}", names.join(" and ")),
+                };
+                let when = arrives.map(|day| format!(", expected {day}")).unwrap_or_default();
+                format!("its {}, chopped, is on order{from}{when}", mouldings.join(" and "))
             }
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::cutting::Source;
-use crate::shop::Stick;
+use crate::shop::{Shop, Stick};
 
 /// The lot of a stick that is still to be bought: one delivery is one lot.
 pub(super) const NEW_LOT: u32 = u32::MAX;
@@ -17,8 +17,20 @@ pub(super) type Placed = (Option<usize>, Source);
 /// A stick whose lot is not recorded is a lot of its own: nothing is known to
 /// be like it.
 pub(super) fn sources(rack: &[Stick], moulding: &str) -> Vec<Placed> {
-    let mut sticks: Vec<(usize, &Stick)> =
-        rack.iter().enumerate().filter(|(_, stick)| stick.moulding == moulding).collect();
+    placed(rack.iter(), moulding)
+}
+
+/// The sticks of one moulding that are on order. Their lots have no number in
+/// common with those of the rack, unless they are the same.
+pub(super) fn coming(shop: &Shop, moulding: &str) -> Vec<Placed> {
+    let mut all = placed(shop.sticks(), moulding);
+    all.retain(|(place, _)| place.is_some_and(|place| place >= shop.rack.len()));
+    all
+}
+
+fn placed<'a>(sticks: impl Iterator<Item = &'a Stick>, moulding: &str) -> Vec<Placed> {
+    let of_moulding = sticks.enumerate().filter(|(_, stick)| stick.moulding == moulding);
+    let mut sticks: Vec<(usize, &Stick)> = of_moulding.collect();
     let lots = numbers(&sticks);
     sticks.sort_by_key(|(index, stick)| (stick.since.is_none(), stick.since, *index));
     let placed = |(index, stick): (usize, &Stick)| {

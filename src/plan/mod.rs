@@ -51,7 +51,8 @@ use crate::shop::{Flaw, Match};
 ///
 /// Every copy of every frame that the wishes concern is in exactly one of the
 /// three: all its rails in `today`, itself in `waiting` (and all its rails in
-/// `order.sticks`, unless nothing is to be bought), or in `held`.
+/// `order.sticks` or, if what is on order suffices, in `order.coming`, unless
+/// nothing is to be bought), or in `held`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Plan {
     /// The shop's name.
@@ -82,7 +83,8 @@ pub struct Plan {
 /// One stick and the rails that come off it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CutStick {
-    /// The rack's id, or `new-1`, `new-2`, ... for a stick to be bought.
+    /// The rack's id, the name of a stick on order, or `new-1`, `new-2`, ... for a
+    /// stick to be bought.
     pub stick: String,
     /// Whether it is still to be bought.
     pub is_new: bool,
@@ -109,6 +111,14 @@ pub struct CutStick {
     /// Who it is to be bought from; empty on the rack, or where the plan does not
     /// choose.
     pub supplier: String,
+}
+
+impl CutStick {
+    /// Its worth less the worth of what is kept of it.
+    pub fn used_up(&self) -> Worth {
+        let between: Worth = self.between.iter().map(|left| left.worth).sum();
+        self.worth - self.left.worth - between
+    }
 }
 
 /// A rail in its place on a stick.
@@ -167,7 +177,9 @@ pub struct Held {
 pub enum Part {
     /// What is cut today.
     Today,
-    /// What the waiting frames will be cut from.
+    /// What the waiting frames will be cut from once what is on order has come.
+    Coming,
+    /// What the waiting frames will be cut from that more is ordered for.
     Order,
 }
 
@@ -176,6 +188,7 @@ impl Part {
     pub const fn word(self) -> &'static str {
         match self {
             Part::Today => "today",
+            Part::Coming => "coming",
             Part::Order => "order",
         }
     }

@@ -1,4 +1,5 @@
-//! The morning's plan: what is cut today, what is ordered, what is held.
+//! The morning's plan: what is cut today, what waits for what is on order, what
+//! is ordered, what is held.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -6,14 +7,15 @@ use jiff::civil::Date;
 
 use super::effort::Effort;
 use super::feasible::{Feasible, new_sticks};
-use super::lots::{Placed, sources};
+use super::lots::{Placed, coming, sources};
 use super::offcut_use::offcuts;
 use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
 use super::stage::{Batch, Stage, Unserved};
 use super::taken::taken;
 use super::work::Work;
-use super::{CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
+use super::{Awaited, CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
+use crate::measure::Money;
 use crate::shop::Shop;
 use crate::solve::Limits;
 
@@ -56,9 +58,14 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
     };
     let today = morning.today(&work, effort);
     let Stage { unserved, batches, untouched } = today;
+    let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&work)).collect();
     if wishes.rack_only {
-        morning.wait(&work, unserved.into_iter().chain(chop_only(&work)));
-    } else if has_offers(shop) {
+        morning.wait(&work, unserved);
+        morning.use_of_offcuts(&work, &batches, effort);
+        return morning.in_order();
+    }
+    let (unserved, untouched) = morning.coming(&work, unserved, untouched, effort);
+    if has_offers(shop) {
         morning.order(&work, unserved, untouched, &feasible, effort);
     } else {
         morning.later(&work, unserved, untouched, &feasible, effort);
@@ -77,7 +84,7 @@ impl Morning<'_> {
     /// Cuts what can be cut from the rack.
     fn today(&mut self, work: &Work, effort: Effort) -> Stage {
         let all = 0..work.tasks.len();
-        let tasks: Vec<usize> = all.filter(|task| !work.is_chop_only(*task)).collect();
+        let tasks: Vec<usize> = all.filter(|task| !work.is_later(*task)).collect();
         let rack = |id: String| {
             let sticks = sources(&self.shop.rack, &id);
             (id, sticks)
@@ -103,7 +110,7 @@ impl Morning<'_> {
     ) {
         let tasks: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
         let rack = |id: String| {
-            let mut sticks = untouched.remove(&id).unwrap_or_default();
+            let mut sticks = untouched.remove(&id).unwrap_or_else(|| self.all_of(&id));
             let new = new_sticks(self.shop, self.shop.moulding(&id), self.plan.date);
             sticks.extend(new.into_iter().map(|new| (None, new)));
             (id, sticks)
@@ -130,8 +137,61 @@ impl Morning<'_> {
         }
     }
 
+    /// Of what is not cut today, as much as can be cut once what is on order has
+    /// come: nothing is to be bought for it. What remains is left with the sticks
+    /// that nobody needs.
+    fn coming(
+        &mut self,
+        work: &Work,
+        unserved: Vec<Unserved>,
+        mut untouched: BTreeMap<String, Vec<Placed>>,
+        effort: Effort,
+    ) -> (Vec<Unserved>, BTreeMap<String, Vec<Placed>>) {
+        if self.shop.coming.is_empty() && work.tasks.iter().all(|task| !task.awaits) {
+            return (unserved, untouched);
+        }
+        for id in self.shop.mouldings.keys() {
+            let left = untouched.entry(id.clone()).or_insert_with(|| sources(&self.shop.rack, id));
+            left.extend(coming(self.shop, id));
+        }
+        let may_be: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
+        let may_be: Vec<usize> =
+            may_be.into_iter().filter(|task| !work.is_chop_only(*task)).collect();
+        let racks = mouldings(work, &may_be).into_iter().map(|id| {
+            let sticks = untouched.remove(&id).unwrap_or_default();
+            (id, sticks)
+        });
+        let stage = Stage::decide(self.shop, work, &may_be, racks.collect(), effort);
+        for batch in &stage.batches {
+            self.plan.order.coming.extend(self.sheet.sticks(work, batch));
+        }
+        untouched.extend(stage.untouched);
+        let not_yet: BTreeSet<usize> = stage.unserved.iter().map(|(task, _)| *task).collect();
+        let is_open = |(task, _): &Unserved| work.is_chop_only(*task) || not_yet.contains(task);
+        let (open, served): (Vec<Unserved>, Vec<Unserved>) =
+            unserved.into_iter().partition(is_open);
+        let awaited = served.iter().map(|(task, _)| self.awaited(work, *task)).collect();
+        self.plan.order.awaited = awaited;
+        self.wait(work, served);
+        (open, untouched)
+    }
+
+    /// When the last of what a frame waits for comes; it costs nothing more.
+    fn awaited(&self, work: &Work, task: usize) -> Awaited {
+        let (frame, copy) = self.ticket(work, task);
+        let arrives = arrives(self.shop, &self.plan.order, (&frame, copy));
+        Awaited { arrives, earliest: arrives, cost: Money(0), frame, copy }
+    }
+
+    /// What there is and comes of a moulding.
+    fn all_of(&self, id: &str) -> Vec<Placed> {
+        let mut all = sources(&self.shop.rack, id);
+        all.extend(coming(self.shop, id));
+        all
+    }
+
     /// Lets wait what is not cut today, and buys nothing for it.
-    fn wait(&mut self, work: &Work, unserved: impl Iterator<Item = Unserved>) {
+    fn wait(&mut self, work: &Work, unserved: Vec<Unserved>) {
         for (task, lacking) in unserved {
             self.plan.waiting.push(self.waiting(work, task, lacking));
         }
@@ -139,14 +199,33 @@ impl Morning<'_> {
 
     fn waiting(&self, work: &Work, task: usize, lacking: Vec<String>) -> Waiting {
         let (frame, copy) = self.ticket(work, task);
-        let reason = WaitReason::Moulding(lacking);
+        let reason = match (work.is_chop_only(task), work.tasks[task].awaits) {
+            (true, _) => WaitReason::Chops(lacking),
+            (false, true) => self.on_order(work, task),
+            (false, false) => WaitReason::Moulding(lacking),
+        };
         Waiting { frame, copy, due: work.tasks[task].due, reason }
+    }
+
+    /// What is on order for a task, chopped.
+    fn on_order(&self, work: &Work, task: usize) -> WaitReason {
+        let task = &work.tasks[task];
+        let frame = &self.shop.frames[task.frame];
+        let coming = frame.coming(task.copy);
+        let mouldings = coming.iter().map(|(layer, ..)| &frame.layers[layer - 1].moulding);
+        let mouldings: BTreeSet<&String> = mouldings.collect();
+        let suppliers: BTreeSet<&str> = coming.iter().map(|(_, supplier, _)| *supplier).collect();
+        WaitReason::OnOrder {
+            mouldings: mouldings.into_iter().cloned().collect(),
+            suppliers: suppliers.into_iter().map(str::to_owned).collect(),
+            arrives: coming.iter().filter_map(|(.., arrives)| *arrives).max(),
+        }
     }
 
     /// What the offcuts were good for, now that both parts are known.
     fn use_of_offcuts(&mut self, work: &Work, today: &[Batch], effort: Effort) {
         let sticks: Vec<&CutStick> =
-            self.plan.today.iter().chain(&self.plan.order.sticks).collect();
+            self.plan.today.iter().chain(self.plan.order.all_sticks()).collect();
         self.plan.offcuts = offcuts(self.shop, work, today, &sticks, effort);
     }
 
@@ -159,25 +238,21 @@ impl Morning<'_> {
         feasible: &Feasible,
         effort: Effort,
     ) {
-        let lacking: BTreeMap<usize, Vec<String>> =
-            unserved.into_iter().chain(chop_only(work)).collect();
+        let lacking: BTreeMap<usize, Vec<String>> = unserved.into_iter().collect();
         let tasks: Vec<usize> = lacking.keys().copied().collect();
         let date = self.plan.date;
         let buyer = Buyer { shop: self.shop, date, work, feasible, effort };
         let ordered = buyer.order(&tasks, untouched, &mut self.sheet);
-        self.plan.order = ordered.order;
+        let before = std::mem::replace(&mut self.plan.order, ordered.order);
+        self.plan.order.coming = before.coming;
+        self.plan.order.awaited.splice(0..0, before.awaited);
         let held: BTreeMap<usize, HoldReason> = ordered.held.into_iter().collect();
         for (task, mouldings) in lacking {
             let (frame, copy) = self.ticket(work, task);
             if let Some(reason) = held.get(&task) {
                 self.plan.held.push(Held { frame, copy, reason: reason.clone() });
             } else {
-                let due = work.tasks[task].due;
-                let reason = match work.is_chop_only(task) {
-                    true => WaitReason::Chops(mouldings),
-                    false => WaitReason::Moulding(mouldings),
-                };
-                self.plan.waiting.push(Waiting { frame, copy, due, reason });
+                self.plan.waiting.push(self.waiting(work, task, mouldings));
             }
         }
     }
@@ -208,10 +283,20 @@ impl Morning<'_> {
     }
 }
 
-/// The tasks of which some layer can only be had chopped, with the mouldings of
-/// those layers.
-fn chop_only(work: &Work) -> impl Iterator<Item = Unserved> + '_ {
-    let tasks = (0..work.tasks.len()).filter(|task| work.is_chop_only(*task));
+/// When the last of what is on order for a frame copy should come, as far as
+/// that is known.
+pub(super) fn arrives(shop: &Shop, order: &Order, (frame, copy): (&str, u32)) -> Option<Date> {
+    let own = |stick: &&CutStick| stick.rails.iter().any(|r| r.frame == frame && r.copy == copy);
+    let sticks = order.all_sticks().filter(own);
+    let sticks = sticks.filter_map(|stick| shop.coming_stick(&stick.stick)?.arrives);
+    let chops = shop.frame(frame).into_iter().flat_map(|frame| frame.coming(copy));
+    sticks.chain(chops.filter_map(|(.., arrives)| arrives)).max()
+}
+
+/// The tasks of which a layer can only be had chopped, with the mouldings of
+/// those layers, and those of which one is on order.
+fn chopped(work: &Work) -> impl Iterator<Item = Unserved> + '_ {
+    let tasks = (0..work.tasks.len()).filter(|task| work.is_later(*task));
     tasks.map(|task| {
         let layers = work.classes[work.tasks[task].class].layers.iter();
         let chopped = layers.filter(|layer| layer.chop_only);

@@ -2,8 +2,10 @@
 
 use jiff::civil::Date;
 
-use super::{Bill, CutStick};
+use super::order::offered::halved;
+use super::{Bill, CutStick, PlacedRail};
 use crate::measure::{Length, Money, Worth};
+use crate::shop::{Frame, Shop};
 
 /// What to buy, and what the waiting frames will be cut from.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -12,6 +14,9 @@ pub struct Order {
     pub lines: Vec<OrderLine>,
     /// New sticks and untouched rack sticks, with the rails of waiting frames.
     pub sticks: Vec<CutStick>,
+    /// Sticks that are on order already and untouched rack sticks, with the rails
+    /// of waiting frames that need nothing beyond them.
+    pub coming: Vec<CutStick>,
     /// The layers that a supplier cuts to size.
     pub chops: Vec<Chopped>,
     /// What each supplier charges.
@@ -27,6 +32,22 @@ pub struct Order {
     pub certainty: Vec<Certainty>,
     /// What might be worth buying beside it.
     pub advice: Vec<Advice>,
+}
+
+impl Order {
+    /// All sticks that waiting frames will be cut from.
+    pub fn all_sticks(&self) -> impl Iterator<Item = &CutStick> {
+        self.coming.iter().chain(&self.sticks)
+    }
+
+    /// Whether some of these copies of a frame need nothing beyond what is on the
+    /// rack and on order.
+    pub fn is_covered(&self, shop: &Shop, frame: &str, copies: &[u32]) -> bool {
+        let own = |rail: &PlacedRail| rail.frame == frame && copies.contains(&rail.copy);
+        let is_chopped = |frame: &Frame| copies.iter().any(|copy| frame.to_cut(*copy).is_empty());
+        self.coming.iter().flat_map(|stick| &stick.rails).any(own)
+            || shop.frame(frame).is_some_and(is_chopped)
+    }
 }
 
 /// A layer of a frame copy that a supplier cuts to size.
@@ -125,6 +146,14 @@ pub struct Advice {
     pub costs: Money,
     /// Once so many of them are used they have paid for themselves.
     pub pays_at: u32,
+}
+
+impl OrderLine {
+    /// How long each piece is at the least as it arrives: half of what is
+    /// ordered, less what the supplier's saw takes, where they halve.
+    pub fn piece(&self) -> Length {
+        if self.halved { halved(self.length) } else { self.length }
+    }
 }
 
 /// So many of one thing to buy.

@@ -2,11 +2,11 @@
 
 use jiff::civil::Date;
 
-use super::{HoldReason, OrderLine, Part, Plan, plan};
+use super::{CutStick, HoldReason, OrderLine, Part, Plan, plan};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::Bill;
 use crate::rails::{Rail, frame_footage, frame_rails};
-use crate::shop::{Frame, Layer, Match, Offer, Shop};
+use crate::shop::{Frame, Layer, Match, Offer, Progress, Shop};
 use crate::solve::Limits;
 
 /// So many mouldings near the one asked for are quoted beside it.
@@ -139,6 +139,7 @@ fn with_frame(shop: &Shop, wish: &Wish) -> (Frame, Shop) {
         height: wish.height,
         mitre: Mitre::SQUARE,
         copies: wish.copies,
+        progress: Progress::default(),
         due: wish.due,
         thickness: None,
         note: String::new(),
@@ -177,13 +178,17 @@ fn cost(plan: &Plan, shop: &Shop) -> Worth {
         is_priced(&proof.moulding) && (proof.part == Part::Today || plan.order.account.is_none())
     });
     let used_up: Worth = counted.map(|proof| proof.used_up).sum();
-    used_up + plan.order.account.map(|account| account.net).unwrap_or_default()
+    // What is on order was paid for, and is worth what a stick on the rack is.
+    let coming = plan.order.coming.iter().filter(|stick| is_priced(&stick.moulding));
+    let coming: Worth = coming.map(CutStick::used_up).sum();
+    used_up + coming + plan.order.account.map(|account| account.net).unwrap_or_default()
 }
 
 /// Each offer of the moulding by itself.
 fn alone(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Vec<Alone> {
     let mut bare = with_frame(&Shop { frames: Vec::new(), ..shop.clone() }, wish).1;
     bare.rack.clear();
+    bare.coming.clear();
     bare.mouldings.values_mut().for_each(|moulding| moulding.keep_on_rack = 0);
     bare.frames[0].due = None;
     let of_it = |offer: &&Offer| offer.moulding == wish.moulding;

@@ -20,7 +20,7 @@ pub(super) struct Sheet<'a> {
 
 impl<'a> Sheet<'a> {
     pub fn new(shop: &'a Shop) -> Sheet<'a> {
-        let labels = Labels::new(shop.rack.iter().map(|stick| stick.id.as_str()));
+        let labels = Labels::new(shop.sticks().map(|stick| stick.id.as_str()));
         Sheet { shop, labels, new_sticks: 0 }
     }
 
@@ -35,7 +35,7 @@ impl<'a> Sheet<'a> {
     fn stick(&mut self, work: &Work, batch: &Batch, laid: LaidStick) -> CutStick {
         let bench = bench(self.shop, self.shop.moulding(&batch.moulding));
         let source = &batch.sources[laid.source];
-        let on_rack = batch.places[laid.source].map(|place| &self.shop.rack[place]);
+        let on_rack = batch.places[laid.source].map(|place| self.shop.stick(place));
         let stick = on_rack.map_or_else(|| self.new_name(), |stick| stick.id.clone());
         CutStick {
             is_new: source.is_new,
@@ -59,12 +59,13 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    /// The next of `new-1`, `new-2`, ... that no stick on the rack is called.
+    /// The next of `new-1`, `new-2`, ... that no stick on the rack or on order is
+    /// called.
     fn new_name(&mut self) -> String {
         loop {
             self.new_sticks += 1;
             let name = format!("new-{}", self.new_sticks);
-            if self.shop.rack.iter().all(|stick| stick.id != name) {
+            if self.shop.sticks().all(|stick| stick.id != name) {
                 return name;
             }
         }
@@ -78,10 +79,11 @@ impl<'a> Sheet<'a> {
             layer.moulding == batch.moulding && work.asks[&layer.moulding][layer.ask] == *ask
         };
         let layer = class.layers.iter().position(is_ask).expect("an owner asked for its rail");
+        let frame = &self.shop.frames[task.frame];
         PlacedRail {
-            frame: self.shop.frames[task.frame].id.clone(),
+            frame: frame.id.clone(),
             copy: task.copy,
-            layer: layer + 1,
+            layer: frame.to_cut(task.copy)[layer],
             side: laid.rail.side,
             mitre: ask.mitre,
             from: laid.from,

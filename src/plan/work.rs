@@ -48,6 +48,9 @@ pub(super) struct Task {
     pub due: Option<Date>,
     /// Whether it comes before all that are not.
     pub rush: bool,
+    /// Whether a layer of it is on order, chopped: it is not begun before that
+    /// has come.
+    pub awaits: bool,
 }
 
 impl Task {
@@ -78,25 +81,35 @@ impl Work {
         let concerned = |(_, frame): &(usize, &Frame)| wishes.concerns(frame);
         for (index, frame) in shop.frames.iter().enumerate().filter(concerned) {
             work.warn(shop, frame, date);
-            match work.class(shop, frame, feasible) {
-                Ok(class) => {
-                    let class = *known.entry(class.clone()).or_insert_with(|| {
-                        work.classes.push(class);
-                        work.classes.len() - 1
-                    });
-                    let (due, rush) = (frame.due, wishes.rushes(frame));
-                    let task = |copy| Task { frame: index, copy, class, due, rush };
-                    work.tasks.extend((1..=frame.copies).map(task));
-                }
-                Err(reason) => {
-                    let held =
-                        |copy| Held { frame: frame.id.clone(), copy, reason: reason.clone() };
-                    work.held.extend((1..=frame.copies).map(held));
-                }
+            for (layers, copies) in alike(frame) {
+                let class = match work.class(shop, frame, &layers, feasible) {
+                    Ok(class) => class,
+                    Err(reason) => {
+                        let held =
+                            |copy| Held { frame: frame.id.clone(), copy, reason: reason.clone() };
+                        work.held.extend(copies.into_iter().map(held));
+                        continue;
+                    }
+                };
+                let class = *known.entry(class.clone()).or_insert_with(|| {
+                    work.classes.push(class);
+                    work.classes.len() - 1
+                });
+                let (due, rush) = (frame.due, wishes.rushes(frame));
+                let awaits = |copy| !frame.coming(copy).is_empty();
+                let task =
+                    |copy| Task { frame: index, copy, class, due, rush, awaits: awaits(copy) };
+                work.tasks.extend(copies.into_iter().map(task));
             }
         }
         work.tasks.sort_by_key(Task::urgency);
         work
+    }
+
+    /// Whether a task cannot be cut today, whatever there is on the rack: it
+    /// needs rails that a supplier chops.
+    pub fn is_later(&self, task: usize) -> bool {
+        self.is_chop_only(task) || self.tasks[task].awaits
     }
 
     /// Whether some layer of a task can only be had chopped.
@@ -104,15 +117,18 @@ impl Work {
         self.classes[self.tasks[task].class].layers.iter().any(|layer| layer.chop_only)
     }
 
+    /// The class of a frame's copies of which these layers are to be cut.
     fn class(
         &mut self,
         shop: &Shop,
         frame: &Frame,
+        to_cut: &[usize],
         feasible: &Feasible,
     ) -> Result<Class, super::HoldReason> {
-        let mut asks = Vec::with_capacity(frame.layers.len());
+        let mut asks = Vec::with_capacity(to_cut.len());
+        let layers = frame.layers.iter().zip(frame_rails(shop, frame));
         for (layer, LayerRails { layer: number, rails }) in
-            frame.layers.iter().zip(frame_rails(shop, frame))
+            layers.filter(|(_, rails)| to_cut.contains(&rails.layer))
         {
             let asked = Ask { mitre: frame.mitre, match_: layer.match_, rails };
             let settled = feasible.settle(number, &layer.moulding, &asked, layer.match_floor);
@@ -124,12 +140,11 @@ impl Work {
                 }
             };
             if given != layer.match_ {
-                self.warnings.push(Warning::Relaxed {
-                    frame: frame.id.clone(),
-                    layer: number,
-                    asked: layer.match_,
-                    given,
-                });
+                let (frame, layer, asked) = (frame.id.clone(), number, layer.match_);
+                let warning = Warning::Relaxed { frame, layer, asked, given };
+                if !self.warnings.contains(&warning) {
+                    self.warnings.push(warning);
+                }
             }
             asks.push((layer.moulding.clone(), Ask { match_: given, ..asked }, chop_only));
         }
@@ -160,4 +175,18 @@ impl Work {
             self.warnings.push(Warning::Late { frame: frame.id.clone(), due });
         }
     }
+}
+
+/// The copies of a frame that are on the pile, by the layers that are to be cut
+/// of them.
+fn alike(frame: &Frame) -> Vec<(Vec<usize>, Vec<u32>)> {
+    let mut alike: Vec<(Vec<usize>, Vec<u32>)> = Vec::new();
+    for copy in frame.pending() {
+        let to_cut = frame.to_cut(copy);
+        match alike.iter_mut().find(|(layers, _)| *layers == to_cut) {
+            Some((_, copies)) => copies.push(copy),
+            None => alike.push((to_cut, vec![copy])),
+        }
+    }
+    alike
 }

@@ -29,6 +29,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         order: Order {
             lines: order_json::lines(plan, shop),
             sticks: sticks(&plan.order.sticks),
+            on_order: sticks(&plan.order.coming),
             beside: order_json::beside(plan, shop),
         },
         waiting: waiting(plan),
@@ -96,6 +97,8 @@ struct Today<'a> {
 struct Order<'a> {
     lines: Vec<order_json::LineOut<'a>>,
     sticks: Vec<StickOut<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    on_order: Vec<StickOut<'a>>,
     #[serde(flatten)]
     beside: serde_json::Map<String, Value>,
 }

@@ -8,7 +8,7 @@ use crate::shop::{Frame, Shop};
 
 use super::json::{degrees, mm, pretty};
 
-/// All rails of all copies, in the order of the pile, innermost layer first.
+/// All rails that are to be cut, in the order of the pile, innermost layer first.
 /// Lengths are millimetres as exact decimals, angles degrees off square.
 pub fn rails(shop: &Shop) -> String {
     let rails = shop.frames.iter().flat_map(|frame| of_frame(shop, frame)).collect();
@@ -37,8 +37,10 @@ struct RailOut<'a> {
 fn of_frame<'a>(shop: &Shop, frame: &'a Frame) -> Vec<RailOut<'a>> {
     let layers = frame_rails(shop, frame);
     let mut out = Vec::new();
-    for copy in 1..=frame.copies {
-        for (layer, asked) in layers.iter().zip(&frame.layers) {
+    for copy in frame.pending() {
+        let to_cut = frame.to_cut(copy);
+        let layers = layers.iter().zip(&frame.layers);
+        for (layer, asked) in layers.filter(|(layer, _)| to_cut.contains(&layer.layer)) {
             out.extend(layer.rails.iter().map(|rail| RailOut {
                 frame: &frame.id,
                 copy,

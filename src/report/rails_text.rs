@@ -1,5 +1,7 @@
 //! The rails of every frame as a table to cut by: `longpoint rails`.
 
+use std::collections::BTreeSet;
+
 use comfy_table::{
     CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, Width, presets,
 };
@@ -21,7 +23,8 @@ const FIXED: usize = 2;
 /// No name's column is narrower than its heading.
 const NAME: u16 = 9;
 
-/// One line for each set of equal rails of a frame's layer, all copies counted,
+/// One line for each set of equal rails of a frame's layer that are to be cut, all
+/// copies counted,
 /// at most eighty columns wide.
 pub fn rails(shop: &Shop) -> String {
     let mut table = Table::new();
@@ -44,8 +47,9 @@ pub fn rails(shop: &Shop) -> String {
         });
     }
     for frame in &shop.frames {
-        for layer in frame_rails(shop, frame) {
-            for row in rows(shop, frame, &layer) {
+        let to_cut: BTreeSet<usize> = frame.pending().flat_map(|copy| frame.to_cut(copy)).collect();
+        for layer in frame_rails(shop, frame).iter().filter(|rails| to_cut.contains(&rails.layer)) {
+            for row in rows(shop, frame, layer) {
                 table.add_row(row);
             }
         }
@@ -74,7 +78,7 @@ fn rows(shop: &Shop, frame: &Frame, layer: &LayerRails) -> Vec<[String; 9]> {
 fn row(shop: &Shop, frame: &Frame, layer: usize, rail: &Rail, sides: &[String]) -> [String; 9] {
     let style = shop.settings.style();
     let is_stack = frame.layers.len() > 1;
-    let copies = usize::try_from(frame.copies).unwrap_or(usize::MAX);
+    let copies = frame.pending().filter(|copy| frame.to_cut(*copy).contains(&layer)).count();
     [
         clean(&frame.id),
         clean(&frame.layers[layer - 1].moulding),

@@ -70,7 +70,7 @@ fn subject(answer: &Answer, copies: &[u32]) -> String {
     };
     let numbers: Vec<String> = copies.iter().map(u32::to_string).collect();
     let which = match numbers.as_slice() {
-        _ if answer.copies == 1 => String::new(),
+        _ if !answer.is_numbered => String::new(),
         [one] => format!(" copy {one},"),
         all => format!(" copies {},", all.join(", ")),
     };

@@ -1,5 +1,7 @@
 //! A pending frame: one job on the pile.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use jiff::civil::Date;
 
 use super::Match;
@@ -20,6 +22,8 @@ pub struct Frame {
     pub mitre: Mitre,
     /// How many alike.
     pub copies: u32,
+    /// How far they are; in a shop folder nothing is done of them.
+    pub progress: Progress,
     /// When it is wanted; undated frames come last.
     pub due: Option<Date>,
     /// How thick the package is, if measured.
@@ -28,6 +32,60 @@ pub struct Frame {
     pub note: String,
     /// Where the first of its rows stands in `frames.csv`.
     pub row: u64,
+}
+
+/// How far the copies of a frame are. A copy keeps its number for good, so that
+/// sheet, bench and labels speak of the same one.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Progress {
+    /// The copies that left the pile: they are at the bench, or done.
+    pub gone: BTreeSet<u32>,
+    /// The layers of copies, counted from 1, that need no stick, since a supplier
+    /// chops them.
+    pub supplied: BTreeMap<(u32, usize), Supplied>,
+}
+
+/// A layer of a frame copy that a supplier chops.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Supplied {
+    /// Its rails are here.
+    Here,
+    /// Its rails are on order.
+    Coming {
+        /// From whom.
+        supplier: String,
+        /// On which day they should come, if that is known.
+        arrives: Option<Date>,
+    },
+}
+
+impl Frame {
+    /// The numbers of the copies on the pile.
+    pub fn pending(&self) -> impl Iterator<Item = u32> + '_ {
+        (1..=self.copies).filter(|copy| !self.progress.gone.contains(copy))
+    }
+
+    /// How many copies are on the pile.
+    pub fn left(&self) -> u32 {
+        self.pending().map(|_| 1).sum()
+    }
+
+    /// The layers of a copy, counted from 1, that a stick is needed for.
+    pub fn to_cut(&self, copy: u32) -> Vec<usize> {
+        let supplied = |layer: &usize| self.progress.supplied.contains_key(&(copy, *layer));
+        (1..=self.layers.len()).filter(|layer| !supplied(layer)).collect()
+    }
+
+    /// The layers of a copy whose rails are on order, with who chops them and the
+    /// day on which they should come.
+    pub fn coming(&self, copy: u32) -> Vec<(usize, &str, Option<Date>)> {
+        let supplied = self.progress.supplied.range((copy, 0)..=(copy, usize::MAX));
+        let coming = supplied.filter_map(|((_, layer), supplied)| match supplied {
+            Supplied::Here => None,
+            Supplied::Coming { supplier, arrives } => Some((*layer, supplier.as_str(), *arrives)),
+        });
+        coming.collect()
+    }
 }
 
 /// One moulding of a frame; the outside of a layer is the size of the next.

@@ -17,9 +17,9 @@ pub mod write;
 pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};
 pub use find::Unknown;
-pub use frame::{Frame, Layer};
+pub use frame::{Frame, Layer, Progress, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
-pub use rack::{Flaw, Stick};
+pub use rack::{Coming, Flaw, Stick};
 pub use read::{
     Fault, Faults, Problem, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
     read_words,
@@ -41,6 +41,8 @@ pub struct Shop {
     pub frames: Vec<Frame>,
     /// The sticks and offcuts on the rack, in the order of the file.
     pub rack: Vec<Stick>,
+    /// The sticks that are on order; none in a shop folder.
+    pub coming: Vec<Coming>,
     /// Who moulding can be bought from, by id.
     pub suppliers: BTreeMap<String, Supplier>,
     /// What can be bought, in the order of the file.
@@ -51,6 +53,28 @@ impl Shop {
     /// The frame with this ticket number, if there is one.
     pub fn frame(&self, id: &str) -> Option<&Frame> {
         self.frames.iter().find(|frame| frame.id == id)
+    }
+
+    /// The sticks on the rack, then those on order: a place in this list is a
+    /// stick's place.
+    pub fn sticks(&self) -> impl Iterator<Item = &Stick> {
+        self.rack.iter().chain(self.coming.iter().map(|coming| &coming.stick))
+    }
+
+    /// The stick in a place of [`sticks`](Self::sticks).
+    ///
+    /// # Panics
+    /// If there is no such place.
+    pub fn stick(&self, place: usize) -> &Stick {
+        match place.checked_sub(self.rack.len()) {
+            None => &self.rack[place],
+            Some(beyond) => &self.coming[beyond].stick,
+        }
+    }
+
+    /// What is on order under a name.
+    pub fn coming_stick(&self, name: &str) -> Option<&Coming> {
+        self.coming.iter().find(|coming| coming.stick.id == name)
     }
 
     /// The moulding that a frame's layer or a stick names.

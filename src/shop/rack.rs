@@ -23,6 +23,18 @@ pub struct Stick {
     pub since: Option<Date>,
 }
 
+/// A stick that is on order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Coming {
+    /// What is known of it: a name until it has its label, its length at the
+    /// least, and as its lot the delivery that it comes with.
+    pub stick: Stick,
+    /// From whom; empty where the order does not say.
+    pub supplier: String,
+    /// On which day it should come, if that is known.
+    pub arrives: Option<Date>,
+}
+
 /// A zone that may not be in any rail, along the back edge from the marked end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Flaw {

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use super::{Flaw, Frame, Kind, Settings, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Unit, parse_length};
 
-/// `frames.csv` with these frames, one row a layer.
+/// `frames.csv` with what is left of these frames, one row a layer. A layer that
+/// a supplier chops is written as if it were still to be cut.
 pub fn frames(shop: &Shop) -> String {
     let mut rows = vec![
         "frame,layer,moulding,width,height,sides,copies,due,match,match_floor,allowance,gap,thickness,note"
@@ -32,7 +33,7 @@ fn layer_row(shop: &Shop, frame: &Frame, index: usize) -> Vec<String> {
         first(length(frame.width)),
         first(length(frame.height)),
         first(frame.mitre.sides().to_string()),
-        first(frame.copies.to_string()),
+        first(frame.left().to_string()),
         first(frame.due.map(|due| due.to_string()).unwrap_or_default()),
         layer.match_.word().to_owned(),
         layer.match_floor.word().to_owned(),

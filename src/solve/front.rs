@@ -77,15 +77,16 @@ impl Fronts {
 }
 
 impl Front {
-    /// The undominated points within the gap, close ones joined.
-    pub fn joined(&self, gap: i64, join: i64) -> Vec<Pair> {
+    /// The undominated points within the gap, those joined whose worth is the
+    /// same but for so many last bits.
+    pub fn joined(&self, gap: i64, bits: u32) -> Vec<Pair> {
         let mut points: Vec<Pair> = Vec::new();
         for &Point { pair, .. } in &self.points {
             if pair.cost - pair.worth >= gap {
                 continue;
             }
             match points.last_mut() {
-                Some(last) if pair.worth / join == last.worth / join => {
+                Some(last) if pair.worth >> bits == last.worth >> bits => {
                     last.worth = last.worth.max(pair.worth);
                 }
                 Some(last) if pair.worth <= last.worth => {}

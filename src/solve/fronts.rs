@@ -23,7 +23,7 @@ use super::front::{Front, Fronts};
 use super::instance::Instance;
 use super::pricing::Prices;
 pub(super) use super::sack::Stretch;
-use super::sack::{Pair, Sack};
+use super::sack::{Layers, NOTHING, Pair, Sack, Slots};
 
 /// Joined pairs on the fine way for one on the coarse way.
 const COARSER: i64 = 8;
@@ -50,7 +50,7 @@ pub(super) fn tell(
 ) -> Option<Told> {
     let Question { kinds, charged, mut sack } = Question::new(instance, prices, beat, most_steps)?;
     let nothing = |steps| Some(Told { least: i128::from(beat), stretches: Vec::new(), steps });
-    if sack.is_closed() {
+    if sack.gap <= 0 {
         return nothing(0);
     }
     // The dearest to leave out first, so that most pairs die at once.
@@ -63,7 +63,8 @@ pub(super) fn tell(
     let coarse = sack.backwards(&units, None)?;
     sack.join(joins);
     let before = sack.forwards(&units, &coarse)?;
-    let enough = before[units.len()].iter().filter(|pair| pair.worth >= sack.worth);
+    let all = before.last().map_or(&[][..], Layers::last);
+    let enough = all.iter().filter(|pair| pair.worth >= sack.worth);
     let Some(cost) = enough.map(|pair| pair.cost).min() else {
         return nothing(sack.steps);
     };
@@ -73,8 +74,8 @@ pub(super) fn tell(
     for (i, &k) in order.iter().enumerate() {
         let kind = &instance.kinds[k];
         if kind.is_plain() {
-            let others = sack.units(after[i + 1].clone(), &kinds[k], kind.supply - 1)?;
-            stretches[k] = Some(sack.possible(&before[i], &others, kind, &kinds[k]));
+            let others = after[i].of(kind.supply - 1);
+            stretches[k] = Some(sack.possible(before[i].of(0), others, kind, &kinds[k]));
         }
     }
     Some(Told { least, stretches, steps: sack.steps })
@@ -86,8 +87,8 @@ pub(super) struct Ahead {
     sack: Sack,
     /// The charges for all units of the first kinds.
     charged: Vec<i64>,
-    /// What the units of the other kinds can come to.
-    after: Vec<Vec<Pair>>,
+    /// What the units of each kind and the later ones can come to.
+    after: Vec<Layers>,
 }
 
 impl Ahead {
@@ -101,7 +102,7 @@ impl Ahead {
         most_steps: u64,
     ) -> Option<Ahead> {
         let Question { kinds, mut sack, .. } = Question::new(instance, prices, beat, most_steps)?;
-        if sack.is_closed() {
+        if sack.gap <= 0 {
             return None;
         }
         sack.join(joins);
@@ -127,7 +128,8 @@ impl Ahead {
         // A unit of the next kind costs at least its charge: the list for all of
         // them, less the charges of some, is none too dear for the others.
         let cost = self.scale.saturating_mul(cost).saturating_add(self.charged[out]);
-        self.sack.is_hopeful(&Pair { worth, cost }, &self.after[out])
+        let others = self.after.get(out).map_or(&NOTHING[..], Layers::last);
+        self.sack.is_hopeful(&Pair { worth, cost }, others)
     }
 }
 
@@ -155,7 +157,9 @@ impl Question {
         let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
         let worth = i64::try_from(worth).ok()?;
         let most = worth.checked_add(gap)?;
-        Some(Question { kinds, charged, sack: Sack::new(worth, gap, most, most_steps) })
+        let sack =
+            Sack { worth, gap, most, bits: 0, steps: 0, most_steps, slots: Slots::default() };
+        Some(Question { kinds, charged, sack })
     }
 }
 

@@ -8,9 +8,6 @@
 use super::front::Front;
 use super::instance::Kind;
 
-/// Bits of a word of marks.
-const WORD: usize = u64::BITS as usize;
-
 /// Pairs that the worth of everything is divided into at most.
 const MOST_PAIRS: i64 = 100_000;
 
@@ -31,82 +28,117 @@ pub(super) struct Stretch {
     pub worth: i64,
 }
 
+/// What no units come to.
+pub(super) const NOTHING: [Pair; 1] = [Pair { worth: 0, cost: 0 }];
+
+/// What some units come to: undominated pairs, rising, for each number of units
+/// of one kind beside those of others.
+pub(super) struct Layers(Vec<Vec<Pair>>);
+
+impl Layers {
+    /// With so many units of the kind; from some number on, more change nothing.
+    pub fn of(&self, units: u32) -> &[Pair] {
+        self.0.get(units as usize).unwrap_or_else(|| self.0.last().expect("there is the base"))
+    }
+
+    /// With all units of the kind.
+    pub fn last(&self) -> &[Pair] {
+        self.of(u32::MAX)
+    }
+}
+
 /// What is common to all knapsacks of one question.
 pub(super) struct Sack {
     /// The worth that is wanted.
     pub worth: i64,
     /// What cost may exceed worth by, and cost in all: less than this.
-    gap: i64,
-    most: i64,
-    join: i64,
+    pub gap: i64,
+    pub most: i64,
+    /// Pairs are joined whose worth is the same but for so many last bits.
+    pub bits: u32,
     pub steps: u64,
-    most_steps: u64,
-    shelf: Shelf,
+    pub most_steps: u64,
+    pub slots: Slots,
 }
 
-/// Pairs by their worth in joins, those of one place joined.
+/// One pair for each stretch of worth, while a unit is added. The memory is
+/// kept, and only what was used of it is looked through.
 #[derive(Default)]
-struct Shelf {
+pub(super) struct Slots {
     pairs: Vec<Pair>,
-    /// A bit for each place that is taken: most are empty where the gap is small.
-    marks: Vec<u64>,
+    used: Vec<u64>,
 }
 
-/// A point of a front with its worth in whole joins and the rest.
-struct Step {
-    pair: Pair,
-    joins: i64,
-    rest: i64,
+impl Slots {
+    fn reach(&mut self, slots: usize) {
+        if slots > self.pairs.len() {
+            self.pairs.resize(slots, Pair { worth: 0, cost: 0 });
+            self.used.resize(slots.div_ceil(64), 0);
+        }
+    }
+
+    /// Joins the pair with what is there to a better one than either.
+    fn put(&mut self, slot: usize, pair: Pair) {
+        let (word, bit) = (slot / 64, 1 << (slot % 64));
+        let kept = &mut self.pairs[slot];
+        if self.used[word] & bit == 0 {
+            self.used[word] |= bit;
+            *kept = pair;
+        } else {
+            kept.worth = kept.worth.max(pair.worth);
+            kept.cost = kept.cost.min(pair.cost);
+        }
+    }
+
+    /// Takes out the undominated pairs, rising.
+    fn take(&mut self) -> Vec<Pair> {
+        let mut pairs: Vec<Pair> = Vec::new();
+        let mut cheapest = i64::MAX;
+        for (word, used) in self.used.iter_mut().enumerate().rev() {
+            while *used != 0 {
+                let bit = used.ilog2();
+                *used ^= 1 << bit;
+                let pair = self.pairs[64 * word + bit as usize];
+                if pair.cost < cheapest {
+                    cheapest = pair.cost;
+                    pairs.push(pair);
+                }
+            }
+        }
+        pairs.reverse();
+        pairs
+    }
 }
 
 impl Sack {
-    /// For so much worth, within a gap, at a cost below `most`.
-    pub fn new(worth: i64, gap: i64, most: i64, most_steps: u64) -> Sack {
-        let shelf = Shelf::default();
-        Sack { worth, gap, most, join: 1, steps: 0, most_steps, shelf }
-    }
-
-    /// Whether there is nothing within the gap.
-    pub fn is_closed(&self) -> bool {
-        self.gap <= 0
-    }
-
-    /// Joins pairs so that there are about so many to the gap.
+    /// Joins pairs so that there are about so many to the gap, up to twice.
     pub fn join(&mut self, joins: i64) {
-        self.join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+        let join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
+        self.bits = join.ilog2();
     }
 
-    /// What the units before each kind, and before the end, come to, as far as
-    /// the units `after` it leave hope.
-    pub fn forwards(
-        &mut self,
-        units: &[(&Front, u32)],
-        after: &[Vec<Pair>],
-    ) -> Option<Vec<Vec<Pair>>> {
-        let mut before = vec![vec![Pair { worth: 0, cost: 0 }]];
-        for (i, &(front, count)) in units.iter().enumerate() {
-            let mut pairs = self.units(before[i].clone(), front, count)?;
-            pairs.retain(|pair| self.is_hopeful(pair, &after[i + 1]));
-            before.push(pairs);
+    /// For each kind what all units before it and some of its own come to, as
+    /// far as the others, the rest of its own and those `after` it, leave hope.
+    pub fn forwards(&mut self, units: &[(&Front, u32)], after: &[Layers]) -> Option<Vec<Layers>> {
+        let mut before: Vec<Layers> = Vec::new();
+        for (&(front, count), after) in units.iter().zip(after) {
+            let base = before.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
+            before.push(self.layers(base, front, count, Some(after))?);
         }
         Some(before)
     }
 
-    /// What the units from each kind on, and from the end on, come to, as far as
-    /// the units `before` it leave hope.
+    /// For each kind what all units after it and some of its own come to, as far
+    /// as the others, the rest of its own and those `before` it, leave hope.
     pub fn backwards(
         &mut self,
         units: &[(&Front, u32)],
-        before: Option<&[Vec<Pair>]>,
-    ) -> Option<Vec<Vec<Pair>>> {
-        let mut after = vec![vec![Pair { worth: 0, cost: 0 }]];
+        before: Option<&[Layers]>,
+    ) -> Option<Vec<Layers>> {
+        let mut after: Vec<Layers> = Vec::new();
         for (i, &(front, count)) in units.iter().enumerate().rev() {
-            let last = after.last().expect("there is a first").clone();
-            let mut pairs = self.units(last, front, count)?;
-            if let Some(before) = before {
-                pairs.retain(|pair| self.is_hopeful(pair, &before[i]));
-            }
-            after.push(pairs);
+            let base = after.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
+            after.push(self.layers(base, front, count, before.map(|before| &before[i]))?);
         }
         after.reverse();
         Some(after)
@@ -118,72 +150,68 @@ impl Sack {
         others.get(enough).is_some_and(|other| other.cost + pair.cost < self.most)
     }
 
-    /// So many more units, each at one of its points or idle; nothing once the
-    /// steps are used up.
-    pub fn units(&mut self, mut pairs: Vec<Pair>, front: &Front, units: u32) -> Option<Vec<Pair>> {
-        let points = front.joined(self.gap, self.join);
-        let first = points.first().map(|pair| self.step(*pair));
-        let mut steps: Vec<Step> = points.into_iter().map(|pair| self.step(pair)).collect();
-        // What exceeds its worth least first: the others are out of the gap together.
-        steps.sort_by_key(|step| step.pair.cost - step.pair.worth);
-        for _ in 0..units {
-            let with = self.unit(&pairs, &steps, first.as_ref(), front.charge);
-            if with == pairs {
-                break;
+    /// One more unit after the other, each at one of its points or idle; nothing
+    /// once the steps are used up.
+    fn layers(
+        &mut self,
+        base: Vec<Pair>,
+        front: &Front,
+        units: u32,
+        others: Option<&Layers>,
+    ) -> Option<Layers> {
+        let mut points = front.joined(self.gap, self.bits);
+        let cheapest = points.first().copied();
+        // Those that lose least first: the rest is of no use to a pair with
+        // little left to lose.
+        points.sort_by_key(|point| point.cost - point.worth);
+        let mut layers = Layers(vec![base]);
+        for unit in 1..=units {
+            let mut with = self.unit(layers.last(), &points, cheapest, front.charge);
+            match others {
+                Some(others) => {
+                    let others = others.of(units - unit);
+                    with.retain(|pair| self.is_hopeful(pair, others));
+                }
+                None if with == layers.last() => break,
+                None => {}
             }
-            pairs = with;
+            layers.0.push(with);
             if self.steps > self.most_steps {
                 return None;
             }
         }
-        Some(pairs)
+        Some(layers)
     }
 
-    fn step(&self, pair: Pair) -> Step {
-        Step { pair, joins: pair.worth / self.join, rest: pair.worth % self.join }
-    }
-
-    /// One more unit, at one of its points, the first of which is worth least, or
-    /// idle at this cost.
+    /// One more unit, at one of its points or idle at this cost.
     fn unit(
         &mut self,
         pairs: &[Pair],
-        steps: &[Step],
-        first: Option<&Step>,
+        points: &[Pair],
+        cheapest: Option<Pair>,
         idle: i64,
     ) -> Vec<Pair> {
-        let width = usize::try_from(self.most / self.join).unwrap_or(0) + 2;
-        let Sack { worth, gap, most, join, .. } = *self;
-        self.shelf.widen(width);
-        for &pair in pairs {
-            let left = gap - (pair.cost - pair.worth);
-            let Step { joins, rest, .. } = self.step(pair);
-            let mut put = |pair: Pair, joins: i64| {
-                let place = usize::try_from(joins).unwrap_or(0).min(width - 1);
-                self.shelf.put(pair, place);
-            };
-            if idle < left {
-                put(Pair { worth: pair.worth, cost: pair.cost + idle }, joins);
-            }
-            let mut with = |step: &Step| {
-                let cost = pair.cost + step.pair.cost;
-                if cost < most {
-                    let more = i64::from(rest + step.rest >= join);
-                    let worth = pair.worth + step.pair.worth;
-                    put(Pair { worth, cost }, joins + step.joins + more);
+        let slots = &mut self.slots;
+        slots.reach(usize::try_from(self.most >> self.bits).unwrap_or(0) + 1);
+        for pair in pairs {
+            let left = self.gap - (pair.cost - pair.worth);
+            let mut put = |point: &Pair| {
+                let (worth, cost) = (pair.worth + point.worth, pair.cost + point.cost);
+                if cost < self.most {
+                    // A joined pair may be worth more than it costs.
+                    let slot = usize::try_from(worth.min(self.most) >> self.bits).unwrap_or(0);
+                    slots.put(slot, Pair { worth, cost });
                 }
             };
-            let fits = |step: &&Step| step.pair.cost - step.pair.worth < left;
-            // With all the worth that is wanted, only cheapness counts.
-            if pair.worth < worth {
-                steps.iter().take_while(fits).for_each(with);
-                self.steps += steps.len() as u64 + 1;
-            } else {
-                first.iter().copied().filter(fits).for_each(&mut with);
-                self.steps += u64::from(first.is_some()) + 1;
+            if idle < left {
+                put(&Pair { worth: 0, cost: idle });
             }
+            // With all the worth that is wanted, only cheapness counts.
+            let useful = if pair.worth < self.worth { points } else { cheapest.as_slice() };
+            let within = useful.iter().take_while(|point| point.cost - point.worth < left);
+            self.steps += 1 + within.inspect(|point| put(point)).count() as u64;
         }
-        self.shelf.clear()
+        slots.take()
     }
 
     /// The lengths for which one unit can be cut beside units that come to one
@@ -245,46 +273,6 @@ impl Sack {
             if way.cost < cheapest {
                 cheapest = way.cost;
                 kept.push(way);
-            }
-        }
-        kept.reverse();
-        kept
-    }
-}
-
-impl Shelf {
-    /// Nothing is dearer, and worth less.
-    const NOTHING: Pair = Pair { worth: i64::MIN, cost: i64::MAX };
-
-    /// Makes room for so many places.
-    fn widen(&mut self, width: usize) {
-        if self.pairs.len() < width {
-            self.pairs.resize(width, Shelf::NOTHING);
-            self.marks.resize(width.div_ceil(WORD), 0);
-        }
-    }
-
-    fn put(&mut self, pair: Pair, place: usize) {
-        let kept = &mut self.pairs[place];
-        kept.worth = kept.worth.max(pair.worth);
-        kept.cost = kept.cost.min(pair.cost);
-        self.marks[place / WORD] |= 1 << (place % WORD);
-    }
-
-    /// Takes everything off; of that what is cheaper than all that is worth more,
-    /// rising.
-    fn clear(&mut self) -> Vec<Pair> {
-        let mut kept: Vec<Pair> = Vec::new();
-        let mut cheapest = i64::MAX;
-        for (word, marks) in self.marks.iter_mut().enumerate().rev() {
-            while *marks != 0 {
-                let bit = WORD - 1 - marks.leading_zeros() as usize;
-                *marks ^= 1 << bit;
-                let pair = std::mem::replace(&mut self.pairs[word * WORD + bit], Shelf::NOTHING);
-                if pair.cost < cheapest {
-                    cheapest = pair.cost;
-                    kept.push(pair);
-                }
             }
         }
         kept.reverse();

@@ -10,7 +10,7 @@ use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::{Column, Plan};
-use super::sift::Known;
+use super::sift::Remembered;
 use super::sums::Sums;
 use super::table::Cells;
 
@@ -34,7 +34,7 @@ pub(super) struct Search<'a> {
     /// Memory for pricing.
     pub cells: Cells,
     /// What the knapsack over whole units said last.
-    pub known: Option<Known>,
+    pub told: Option<Remembered>,
     sums: Sums,
     work: u64,
     next_look: u64,
@@ -57,7 +57,7 @@ impl<'a> Search<'a> {
             bound: in_range(bound),
             certificate: None,
             cells: Cells::default(),
-            known: None,
+            told: None,
             work: 0,
             next_look: 0,
             stopped: false,

@@ -1,11 +1,12 @@
 //! The best plan out of a list of columns: branch and bound on the linear
 //! program over the list, with every bound proven in integers.
 //!
-//! Branches are on sums of columns that must be whole: units of a kind, pieces
-//! of a type from a kind (Vance 1998, "Branch-and-price algorithms for the
-//! one-dimensional cutting stock problem", Computational Optimization and
-//! Applications 9), units with two types together (Ryan and Foster 1981),
-//! single columns. Columns that can no longer pay are shut by their reduced
+//! Branches are on sums of columns that must be whole: units of a kind, those of
+//! them that are cut for little, which the program mixes with full ones where
+//! remainders are credited, single columns, pieces of a type from a kind (Vance
+//! 1998, "Branch-and-price algorithms for the one-dimensional cutting stock
+//! problem", Computational Optimization and Applications 9), and units with two
+//! types together (Ryan and Foster 1981). Columns that can no longer pay are shut by their reduced
 //! cost on the way down.
 
 use std::collections::BTreeMap;
@@ -14,7 +15,7 @@ use super::generate::Rest;
 use super::plan::{Column, Plan};
 use super::search::Search;
 use super::simplex::{Basis, End, Matrix};
-use super::wholeness::{Whole, alone, kinds, pairs, pieces};
+use super::wholeness::{Whole, alone, cheap, kinds, pairs, pieces};
 
 /// Bits of the fixed point of prices here, where sums have 128 bits.
 const BITS: u32 = 70;
@@ -349,13 +350,17 @@ impl Selection {
         if used.iter().all(|&(_, value)| whole(value)) {
             return None;
         }
-        let ranks: [fn(usize, &Column) -> Vec<Whole>; 4] = [kinds, pieces, pairs, alone];
+        let ranks: [fn(usize, &Column) -> Vec<Whole>; 5] = [kinds, cheap, alone, pieces, pairs];
         ranks.iter().find_map(|rank| {
             let mut sums: BTreeMap<Whole, f64> = BTreeMap::new();
-            for &(c, value) in &used {
-                let column = &self.columns[c];
-                for sum in rank(c, column) {
-                    *sums.entry(sum).or_default() += value * sum.counts(c, column) as f64;
+            for &(c, _) in &used {
+                for sum in rank(c, &self.columns[c]) {
+                    sums.entry(sum).or_insert_with(|| {
+                        let counted = used
+                            .iter()
+                            .map(|&(c, value)| value * sum.counts(c, &self.columns[c]) as f64);
+                        counted.sum()
+                    });
                 }
             }
             let open = sums.into_iter().filter(|&(_, value)| !whole(value));

@@ -51,7 +51,10 @@ pub(super) fn sift_and_mend(
     let mut steps = work / 32;
     let mut share = FIRST_SHARE;
     bound(search, &prices);
-    if !search.is_proven() && gap::glance(search, &root) {
+    if search.is_proven() || search.is_stopped() {
+        return root;
+    }
+    if gap::glance(search, &root) {
         search.raise(i128::from(search.cost_to_beat()));
         return root;
     }
@@ -77,14 +80,6 @@ pub(super) fn bound(search: &mut Search, prices: &Prices) {
     }
 }
 
-/// What the knapsack said last: techniques that follow one another ask the same.
-pub(super) struct Known {
-    instance: Rc<Instance>,
-    prices: Prices,
-    beat: i64,
-    told: Option<Rc<Told>>,
-}
-
 /// What the knapsack says of plans that cost less than the best or the target.
 fn told(search: &mut Search, prices: &Prices) -> Option<Rc<Told>> {
     told_below(search, prices, search.cost_to_beat())
@@ -92,25 +87,32 @@ fn told(search: &mut Search, prices: &Prices) -> Option<Rc<Told>> {
 
 /// What the knapsack says of plans that cost less than `beat`; raises the bound.
 pub(super) fn told_below(search: &mut Search, prices: &Prices, beat: i64) -> Option<Rc<Told>> {
-    let is_same = |known: &&Known| {
-        Rc::ptr_eq(&known.instance, &search.instance)
-            && known.beat == beat
-            && known.prices == *prices
-    };
-    let told = match search.known.as_ref().filter(is_same) {
-        Some(known) => known.told.clone(),
-        None => {
-            let (instance, prices) = (Rc::clone(&search.instance), prices.clone());
-            let told = |&joins: &i64| tell(&instance, &prices, beat, joins, MOST_STEPS);
-            let told = JOINS.iter().find_map(told).map(Rc::new);
-            search.known = Some(Known { instance, prices, beat, told: told.clone() });
-            told
-        }
-    }?;
-    // What is known is counted again, so that the answer does not hang on it.
-    search.spend(told.steps / 8);
+    let instance = Rc::clone(&search.instance);
+    let last = search.told.take().filter(|last| last.is_of(&instance, prices, beat));
+    let last = last.or_else(|| {
+        let ask = |&joins: &i64| tell(&instance, prices, beat, joins, MOST_STEPS);
+        let told = Rc::new(JOINS.iter().find_map(ask)?);
+        search.spend(told.steps / 8);
+        Some(Remembered { instance: Rc::clone(&instance), prices: prices.clone(), beat, told })
+    })?;
+    let told = Rc::clone(&last.told);
+    search.told = Some(last);
     search.raise(told.least.min(i128::from(beat)));
     Some(told)
+}
+
+/// What the knapsack said last, and of what. It is often asked the same again.
+pub(super) struct Remembered {
+    instance: Rc<Instance>,
+    prices: Prices,
+    beat: i64,
+    told: Rc<Told>,
+}
+
+impl Remembered {
+    fn is_of(&self, instance: &Rc<Instance>, prices: &Prices, beat: i64) -> bool {
+        Rc::ptr_eq(&self.instance, instance) && self.beat == beat && self.prices == *prices
+    }
 }
 
 /// Looks for plans close above the bound first and then further up: the closer

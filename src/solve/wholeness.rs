@@ -7,6 +7,8 @@ use super::plan::Column;
 pub(super) enum Whole {
     /// Units of a kind.
     Kind(usize),
+    /// Units of a kind that cost at most so much: those of which much is left.
+    Cheap(usize, i64),
     /// Pieces of a type from a kind.
     Piece(usize, usize),
     /// Units that hold both types, or two of one.
@@ -24,6 +26,7 @@ impl Whole {
         };
         match self {
             Whole::Kind(k) => i64::from(column.kind == k),
+            Whole::Cheap(k, cost) => i64::from(column.kind == k && column.cost <= cost),
             Whole::Piece(k, t) => {
                 if column.kind == k {
                     count(t)
@@ -41,6 +44,11 @@ impl Whole {
 /// The sum of the units of its kind.
 pub(super) fn kinds(_: usize, column: &Column) -> Vec<Whole> {
     vec![Whole::Kind(column.kind)]
+}
+
+/// The sum of the units of its kind that cost no more.
+pub(super) fn cheap(_: usize, column: &Column) -> Vec<Whole> {
+    vec![Whole::Cheap(column.kind, column.cost)]
 }
 
 /// The sums of pieces from its kind.

@@ -79,7 +79,7 @@ pub(super) fn changes(
     let mut asking = Asking { shop, frame, trials };
     let (today, held) = asking.trials.stands();
     let mut changes = Vec::new();
-    if today == frame.copies {
+    if today == frame.left() {
         changes.extend(asking.later()?);
         return Ok(changes);
     }
@@ -122,7 +122,7 @@ fn chopped_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
     let named: BTreeSet<&String> = waits
         .flat_map(|waits| match &waits.reason {
             WaitReason::Chops(mouldings) => mouldings.as_slice(),
-            WaitReason::Moulding(_) => &[],
+            WaitReason::Moulding(_) | WaitReason::OnOrder { .. } => &[],
         })
         .collect();
     let layers = 1..=frame.layers.len();
@@ -201,7 +201,9 @@ impl Asking<'_, '_, '_> {
     /// the height.
     fn is_held(&self, frame: &Frame) -> (bool, bool) {
         let (mut wide, mut high) = (true, true);
-        for (layer, all) in frame.layers.iter().zip(frame_rails(self.shop, frame)) {
+        let to_cut: BTreeSet<usize> = frame.pending().flat_map(|copy| frame.to_cut(copy)).collect();
+        let layers = frame.layers.iter().zip(frame_rails(self.shop, frame));
+        for (layer, all) in layers.filter(|(_, rails)| to_cut.contains(&rails.layer)) {
             let shortest = self.shop.cutter_of(self.shop.moulding(&layer.moulding)).shortest;
             for rail in all.rails {
                 let held = rail.long_point >= shortest && rail.sight.is_positive();
@@ -395,7 +397,7 @@ impl Asking<'_, '_, '_> {
         for due in dates {
             let shop = self.with_frame(|frame| frame.due = due);
             let effect = self.trials.ask(&shop, &Wishes::default())?;
-            if let Some(effect) = effect.filter(|effect| effect.today < self.frame.copies) {
+            if let Some(effect) = effect.filter(|effect| effect.today < self.frame.left()) {
                 changes.push(Change { what: What::Due(due), effect });
                 break;
             }

@@ -18,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use crate::plan::verify::Fault;
-use crate::plan::{HoldReason, Plan, WaitReason};
+use crate::plan::{CutStick, HoldReason, Plan, WaitReason};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
 use trials::Trials;
@@ -52,8 +52,10 @@ pub struct Answer {
     pub frame: String,
     /// When it is wanted.
     pub due: Option<Date>,
-    /// How many copies it has.
+    /// How many copies of it are still to be cut.
     pub copies: u32,
+    /// Whether its ticket is for several copies, so that each has a number.
+    pub is_numbered: bool,
     /// Where they stand: copies that stand alike together, in order.
     pub standings: Vec<(Vec<u32>, Standing)>,
     /// What it lacks, layer by layer, and who uses it today.
@@ -86,7 +88,8 @@ pub fn why(shop: &Shop, date: Date, frame: &Frame, limits: &Limits) -> Result<An
     Ok(Answer {
         frame: frame.id.clone(),
         due: frame.due,
-        copies: frame.copies,
+        copies: frame.left(),
+        is_numbered: frame.copies > 1,
         standings: standings(&plan, frame),
         shortages,
         changes,
@@ -98,12 +101,12 @@ pub fn why(shop: &Shop, date: Date, frame: &Frame, limits: &Limits) -> Result<An
 
 fn standings(plan: &Plan, frame: &Frame) -> Vec<(Vec<u32>, Standing)> {
     let mut standings: Vec<(Vec<u32>, Standing)> = Vec::new();
-    let today = sticks(&plan.today, frame);
-    let ordered = sticks(&plan.order.sticks, frame);
+    let today = sticks(plan.today.iter(), frame);
+    let ordered = sticks(plan.order.all_sticks(), frame);
     let of = |by_copy: &BTreeMap<u32, BTreeSet<&str>>, copy| -> Vec<String> {
         by_copy.get(&copy).into_iter().flatten().map(|stick| (*stick).to_owned()).collect()
     };
-    for copy in 1..=frame.copies {
+    for copy in frame.pending() {
         let waits = plan.waiting.iter().find(|w| (&w.frame, w.copy) == (&frame.id, copy));
         let held = plan.held.iter().find(|h| (&h.frame, h.copy) == (&frame.id, copy));
         let standing = match (waits, held) {
@@ -123,7 +126,7 @@ fn standings(plan: &Plan, frame: &Frame) -> Vec<(Vec<u32>, Standing)> {
 
 /// The sticks that each copy's rails come from.
 fn sticks<'p>(
-    sticks: &'p [crate::plan::CutStick],
+    sticks: impl Iterator<Item = &'p CutStick>,
     frame: &Frame,
 ) -> BTreeMap<u32, BTreeSet<&'p str>> {
     let mut by_copy: BTreeMap<u32, BTreeSet<&str>> = BTreeMap::new();

@@ -56,7 +56,10 @@ impl Group {
 pub(super) fn shortages(shop: &Shop, plan: &Plan, frame: &Frame) -> Vec<Shortage> {
     let lacking = lacking(plan, frame);
     let layers = frame.layers.iter().zip(frame_rails(shop, frame));
-    let short = layers.filter(|(layer, _)| lacking.contains(&layer.moulding));
+    let to_cut: BTreeSet<usize> = frame.pending().flat_map(|copy| frame.to_cut(copy)).collect();
+    let short = layers.filter(|(layer, rails)| {
+        lacking.contains(&layer.moulding) && to_cut.contains(&rails.layer)
+    });
     short
         .map(|(layer, rails)| {
             let match_ = in_force(plan, frame, rails.layer).unwrap_or(layer.match_);
@@ -80,8 +83,8 @@ fn lacking(plan: &Plan, frame: &Frame) -> BTreeSet<String> {
     let waits = plan.waiting.iter().filter(|waits| waits.frame == frame.id);
     let waits = waits.flat_map(|waits| match &waits.reason {
         WaitReason::Moulding(mouldings) => mouldings.as_slice(),
-        // No stick would help: no machine here can cut it.
-        WaitReason::Chops(_) => &[],
+        // No stick would help: no machine here can cut it, or it is on order.
+        WaitReason::Chops(_) | WaitReason::OnOrder { .. } => &[],
     });
     let held = plan.held.iter().filter(|held| held.frame == frame.id);
     let held = held.flat_map(|held| match &held.reason {

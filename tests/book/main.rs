@@ -1,10 +1,14 @@
 //! The book: what goes in comes out, a year of random mornings adds up, and a
 //! whole day goes as the README tells it.
 
+mod codes;
 mod day;
 mod figures;
 mod harm;
 mod model;
+mod rack;
+mod replan;
 mod round_trip;
 mod shops;
 mod steps;
+mod supplied;

@@ -26,6 +26,9 @@ pub enum Event {
     Undo,
     Count(u8, u8, u16),
     Scrap(u8),
+    Order,
+    Deliver(u8, u8, u16),
+    Drop(u8),
     Crash,
 }
 
@@ -44,6 +47,9 @@ fn event() -> impl Strategy<Value = Event> {
         3 => Just(Event::Undo),
         1 => (any::<u8>(), any::<u8>(), any::<u16>()).prop_map(|(p, s, l)| Event::Count(p, s, l)),
         1 => any::<u8>().prop_map(Event::Scrap),
+        2 => Just(Event::Order),
+        2 => (any::<u8>(), 1_u8..4, any::<u16>()).prop_map(|(l, n, s)| Event::Deliver(l, n, s)),
+        1 => any::<u8>().prop_map(Event::Drop),
         1 => Just(Event::Crash),
     ]
 }
@@ -80,7 +86,7 @@ fn a_year_has_something_of_everything() {
     }
     for what in [
         "receive", "refresh", "take", "cut", "spoil", "flaw", "replan", "finish", "undo", "count",
-        "scrap", "crash",
+        "scrap", "order", "deliver", "drop", "crash",
     ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }

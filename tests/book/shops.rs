@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use jiff::civil::{Date, date};
-use longpoint::book::{Book, Stamp};
+use longpoint::book::{Book, BookError, Stamp};
+use longpoint::measure::{Length, Unit, parse_length};
+use longpoint::plan::{Wishes, plan_as_wished};
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
 
@@ -85,4 +87,22 @@ pub fn limits() -> Limits<'static> {
 pub fn balanced(book: &Book) {
     let audit = book.audit().unwrap();
     assert!(audit.balances(), "{:#?}", audit);
+}
+
+/// A length as it is typed.
+pub fn inches(text: &str) -> Length {
+    parse_length(text, Unit::Inch).unwrap()
+}
+
+/// Plans the morning and takes the plan to the bench.
+pub fn take(book: &mut Book) -> longpoint::book::Taken {
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    book.take(&snapshot, &plan, &stamp()).unwrap()
+}
+
+/// What the book says of wrong input.
+pub fn wrong(error: BookError) -> String {
+    assert!(error.is_wrong_input(), "{error}");
+    error.to_string()
 }

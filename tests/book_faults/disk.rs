@@ -73,7 +73,16 @@ fn a_book_that_may_not_be_written_says_so() {
         command.uid(65_534).gid(65_534);
     }
     let output = command.output().unwrap();
+    // It can be read all the same.
+    let mut read = Command::new(&copy);
+    read.current_dir(shop.dir.path()).args(["rack", "shop.book"]);
+    if is_root {
+        read.uid(65_534).gid(65_534);
+    }
+    let listed = read.output().unwrap();
     set(0o755);
+    assert!(listed.status.success(), "{}", said(&listed));
+    assert!(said(&listed).contains("2 sticks and offcuts"), "{}", said(&listed));
     assert_eq!(output.status.code(), Some(1), "{}", said(&output));
     assert!(said(&output).contains("may not be written to"), "{}", said(&output));
     std::fs::set_permissions(shop.path(), std::fs::Permissions::from_mode(0o644)).unwrap();

@@ -4,7 +4,9 @@ use std::process::Stdio;
 use std::thread::sleep;
 use std::time::Duration;
 
-use super::shop::Shop;
+use longpoint::book::Wanted;
+
+use super::shop::{Shop, said};
 
 /// How often it is killed; more with LONGPOINT_KILLS.
 fn kills() -> u64 {
@@ -90,4 +92,62 @@ fn killed_while_cutting_no_stick_is_half_cut() {
     assert!(left.is_empty(), "all are cut in the end");
     assert!(shop.run(&["finish", "shop.book"]).status.success());
     shop.book();
+}
+
+/// Everything that a book says of itself.
+fn all(shop: &Shop) -> (u64, String) {
+    let book = shop.book();
+    let rack = book.rack(&Wanted::default()).unwrap();
+    let (bench, lines) = (book.bench().unwrap(), book.open_lines().unwrap());
+    let said = format!("{rack:?} {bench:?} {lines:?} {:?}", book.snapshot().unwrap().shop);
+    (book.audit().unwrap().steps, said)
+}
+
+/// A day's commands, each killed somewhere in the middle, then done.
+#[test]
+fn killed_in_any_command_the_book_is_as_before_or_after() {
+    let day: [&[&str]; 9] = [
+        &["receive", "shop.book", "--moulding", "ASH", "--length", "2200", "--count", "40"],
+        &["take", "shop.book"],
+        &["undo", "shop.book"],
+        &["take", "shop.book"],
+        &["cut", "shop.book", "--all"],
+        &["spoil", "shop.book", "S-1", "1"],
+        &["replan", "shop.book"],
+        &["finish", "shop.book", "--rest-back"],
+        &["order", "shop.book"],
+    ];
+    let twin = Shop::new(90, 30);
+    let timed = |args: &&[&str]| {
+        let begun = std::time::Instant::now();
+        let output = twin.run(args);
+        assert!(output.status.success() || args[0] == "finish", "{args:?} {}", said(&output));
+        begun.elapsed()
+    };
+    let whole: Vec<Duration> = day.iter().map(timed).collect();
+    let (mut before, mut after) = (0, 0);
+    for round in 0..kills().div_ceil(day.len() as u64) {
+        let shop = Shop::new(90, 30);
+        for (at, args) in day.iter().enumerate() {
+            let (steps, was) = all(&shop);
+            let mut child =
+                shop.command(args).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+            let when = share(round * day.len() as u64 + at as u64);
+            sleep(Duration::from_secs_f64(whole[at].as_secs_f64() * when));
+            child.kill().ok();
+            child.wait().unwrap();
+            let (steps_now, is) = all(&shop);
+            match steps_now - steps {
+                0 => {
+                    assert_eq!(is, was, "{args:?}");
+                    before += 1;
+                    shop.run(args);
+                }
+                1 => after += 1,
+                more => panic!("{args:?}: {more} steps"),
+            }
+        }
+    }
+    eprintln!("{} kills in any command: {before} before, {after} after", before + after);
+    assert!(before > 0);
 }

@@ -100,6 +100,7 @@ fn jobs<'a>(
 fn is_cut(plan: &Plan, part: Part, frame: &str, copy: u32) -> bool {
     let sticks = match part {
         Part::Today => &plan.today,
+        Part::Coming => &plan.order.coming,
         Part::Order => &plan.order.sticks,
     };
     sticks

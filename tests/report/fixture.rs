@@ -61,6 +61,7 @@ fn frame(row: u64, id: &str, mouldings: &[&str], size: (&str, &str), copies: u32
         height: inches(size.1),
         mitre: Mitre::SQUARE,
         copies,
+        progress: Progress::default(),
         due: Some(date(2026, 3, 12)),
         thickness: None,
         note: String::new(),
@@ -133,6 +134,7 @@ pub fn shop() -> Shop {
             rack("R-105", "WAL-15", "66", "W2", ""),
             rack("R-106", "FLAT-2", "98", "", "rack C"),
         ],
+        coming: Vec::new(),
         suppliers: [].into(),
         offers: Vec::new(),
     }

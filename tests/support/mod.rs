@@ -7,7 +7,8 @@ use jiff::civil::{Date, date};
 use longpoint::measure::{Currency, Length, Mitre, Unit, Worth, parse_length};
 use longpoint::plan::{CutStick, Plan};
 use longpoint::shop::{
-    Cutter, Flaw, Frame, Kind, Layer, Match, Moulding, Per, Price, Settings, Shop, Stick, Stop,
+    Cutter, Flaw, Frame, Kind, Layer, Match, Moulding, Per, Price, Progress, Settings, Shop, Stick,
+    Stop,
 };
 use longpoint::solve::Limits;
 
@@ -57,6 +58,7 @@ pub fn shop() -> Shop {
         mouldings: BTreeMap::new(),
         frames: Vec::new(),
         rack: Vec::new(),
+        coming: Vec::new(),
         suppliers: BTreeMap::new(),
         offers: Vec::new(),
     }
@@ -119,6 +121,7 @@ pub fn frame<'a>(
         height,
         mitre: Mitre::SQUARE,
         copies: 1,
+        progress: Progress::default(),
         due: None,
         thickness: None,
         note: String::new(),

@@ -41,8 +41,9 @@ pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
         text.push('\n');
     }
     text + "Yield: rails over what was used up of sticks; rails cut head to tail share their\n\
-            mitres and can come to more than that. As usual: what the rule of thumb, with\n\
-            the shop's percentage for waste, would have bought for the same frames.\n"
+            mitres and can come to more than that. Bought: what was received, ordered or not,\n\
+            for the rack too. As usual: what the rule of thumb, with the shop's percentage\n\
+            for waste, would have bought for the frames that it was ordered for.\n"
 }
 
 fn row(name: &str, cells: &[String]) -> String {

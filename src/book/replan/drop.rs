@@ -55,13 +55,14 @@ fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<
     let mut missing = Vec::new();
     for (id, copy) in short {
         let Some(frame) = look.shop.frame(id) else { continue };
-        for (index, layer) in frame.layers.iter().enumerate() {
-            let sides = Side::all(frame.mitre).into_iter().filter(|_| layer.moulding == moulding);
-            let open = sides.filter(|side| !cut.contains(&(id.as_str(), *copy, index + 1, *side)));
+        let of_moulding = |layer: &usize| frame.layers[layer - 1].moulding == moulding;
+        for layer in frame.to_cut(*copy).into_iter().filter(of_moulding) {
+            let sides = Side::all(frame.mitre).into_iter();
+            let open = sides.filter(|side| !cut.contains(&(id.as_str(), *copy, layer, *side)));
             missing.extend(open.map(|side| Owed {
                 frame: id.clone(),
                 copy: *copy,
-                layer: index + 1,
+                layer,
                 side,
                 moulding: moulding.to_owned(),
             }));

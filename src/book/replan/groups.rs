@@ -64,16 +64,17 @@ pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
     let mut groups = Vec::new();
     for (id, copy) in &look.at.copies {
         let Some(frame) = look.shop.frame(id) else { continue };
-        for (index, layer) in frame.layers.iter().enumerate() {
+        for number in frame.to_cut(*copy) {
+            let layer = &frame.layers[number - 1];
             if layer.moulding != moulding {
                 continue;
             }
-            let of = (id.as_str(), *copy, index + 1);
+            let of = (id.as_str(), *copy, number);
             let asked = asked.get(&of).copied().unwrap_or(layer.match_);
             let group = Group {
                 frame: id.clone(),
                 copy: *copy,
-                layer: index + 1,
+                layer: number,
                 sides: Side::all(frame.mitre),
                 asked,
                 match_: asked,

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open, say};
+use super::{BOOK, done, open, say};
 use crate::cli::WrongInput;
 use crate::shop::write::exact;
 
@@ -11,6 +11,7 @@ use crate::shop::write::exact;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
 }
 

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open, say, words};
+use super::{BOOK, done, open, say, words};
 use crate::book::{AtBench, BenchStick, Lay, State};
 use crate::shop::Shop;
 
@@ -11,6 +11,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
 }
 

@@ -21,7 +21,8 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if a file is there already, or a plan is at the bench.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let files = done(open(&args.book)?.export())?;
+    let book = open(&args.book)?;
+    let files = done(book.export())?;
     if let Some((name, _)) = files.iter().find(|(name, _)| args.dir.join(name).exists()) {
         let dir = args.dir.display();
         let words =
@@ -32,5 +33,11 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         files.iter().map(|(name, text)| (name.as_str(), text.clone())).collect();
     folder::write(&args.dir, &files)?;
     say(out, &format!("Wrote {} files to {}.", files.len(), args.dir.display()))?;
+    let on_order = done(book.open_lines())?;
+    if !on_order.is_empty() {
+        let lines: Vec<String> = on_order.iter().map(|line| line.line.to_string()).collect();
+        let lines = lines.join(", ");
+        say(out, &format!("What is on order does not stand in a folder: open lines {lines}."))?;
+    }
     Ok(())
 }

@@ -6,13 +6,14 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use super::{done, open};
+use super::{BOOK, done, open};
 use crate::book::pages;
 
 /// What `longpoint figures` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// Write a table for a spreadsheet to standard output instead
     #[arg(long, conflicts_with = "html")]

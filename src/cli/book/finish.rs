@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say, words};
+use super::{BOOK, Signed, done, open, say, words};
 use crate::book::Finished;
 use crate::shop::Shop;
 
@@ -11,6 +11,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// Where the offcuts are put
     #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::words)]

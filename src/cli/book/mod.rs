@@ -3,6 +3,7 @@
 pub mod audit;
 pub mod backup;
 pub mod bench;
+mod clear;
 pub mod count;
 pub mod cut;
 pub mod export;
@@ -35,6 +36,9 @@ use crate::book::{Book, BookError, Snapshot, Stamp};
 use crate::plan::{Plan, Wishes, plan_as_wished};
 use crate::report::text::paged;
 use crate::shop::{read_code, read_words};
+
+/// The book where none is named.
+const BOOK: &str = "shop.book";
 
 /// How often a plan is made anew because somebody else changed the book.
 const TRIES: usize = 20;
@@ -107,11 +111,22 @@ fn on_snapshot<T>(
     date: Date,
     mut then: impl FnMut(&mut Book, &Snapshot, Plan) -> Result<T, BookError>,
 ) -> anyhow::Result<T> {
-    for _ in 0..TRIES {
+    while_others_write(book, |book| {
         let snapshot = done(book.snapshot())?;
         let wishes = wishes(&snapshot)?;
         let plan = planned(&snapshot, date, &wishes)?;
-        match then(book, &snapshot, plan) {
+        Ok(then(book, &snapshot, plan))
+    })
+}
+
+/// Does what rests on a look at the book, and does it anew as long as somebody
+/// wrote since that look.
+fn while_others_write<T>(
+    book: &mut Book,
+    mut attempt: impl FnMut(&mut Book) -> anyhow::Result<Result<T, BookError>>,
+) -> anyhow::Result<T> {
+    for _ in 0..TRIES {
+        match attempt(book)? {
             Err(BookError::Moved) => {}
             other => return done(other),
         }

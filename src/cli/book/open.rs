@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, say};
+use super::{BOOK, Signed, done, say, words};
 use crate::book::Book;
 use crate::cli::shop;
 
@@ -11,6 +11,7 @@ use crate::cli::shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book's file, such as shop.book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// The shop folder to begin from
     #[arg(long, value_name = "DIR")]
@@ -30,11 +31,11 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     say(
         out,
         &format!(
-            "{} is a book now: {} sticks and offcuts, {} tickets. From here on it knows the rack; the \
-         folder's rack.csv is not read again.",
+            "{} is a book now: {}, {}. From here on it knows the rack; the folder's rack.csv is not \
+             read again.",
             args.book.display(),
-            shop.rack.len(),
-            shop.frames.len()
+            words::count(shop.rack.len(), "stick or offcut", "sticks and offcuts"),
+            words::count(shop.frames.len(), "ticket", "tickets")
         ),
     )?;
     Ok(())

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{Signed, done, on_snapshot, open, say};
+use super::{BOOK, Signed, done, on_snapshot, open, say};
 use crate::book::OpenLine;
 use crate::cli::plan;
 use crate::plan::Wishes;
@@ -15,6 +15,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// List what has not come yet, and order nothing
     #[arg(long)]
@@ -22,9 +23,6 @@ pub struct Args {
     /// Give up lines that are open, by their numbers
     #[arg(long, value_name = "LINE", num_args = 1..)]
     pub drop: Vec<i64>,
-    /// Order although something of the same moulding has not come yet
-    #[arg(long)]
-    pub more: bool,
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
@@ -35,23 +33,35 @@ pub struct Args {
 /// Plans, and writes down that what the plan asks for was ordered.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to order, or it is
-/// ordered already.
+/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to order beside what
+/// is on order already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open(&args.book)?;
     let stamp = args.signed.stamp();
     if !args.drop.is_empty() {
         done(book.drop_lines(&args.drop, &stamp))?;
     }
-    let lines = if args.open || !args.drop.is_empty() {
-        done(book.open_lines())?
-    } else {
-        let usual = |_: &crate::book::Snapshot| Ok(Wishes::default());
-        on_snapshot(&mut book, &usual, args.signed.date(args.today), |book, snapshot, plan| {
-            book.order(snapshot, (&plan, args.more), &stamp)
-        })?
-    };
-    say(out, &line_words(&done(book.shop())?, &lines))?;
+    let shop = done(book.shop())?;
+    let before = done(book.open_lines())?;
+    if !args.drop.is_empty() {
+        let lines: Vec<String> = args.drop.iter().map(ToString::to_string).collect();
+        let lines = lines.join(", ");
+        say(out, &format!("Given up: {lines}. Still open:"))?;
+    }
+    if args.open || !args.drop.is_empty() {
+        say(out, &line_words(&shop, &before))?;
+        return Ok(());
+    }
+    let usual = |_: &crate::book::Snapshot| Ok(Wishes::default());
+    let date = args.signed.date(args.today);
+    let new = on_snapshot(&mut book, &usual, date, |book, snapshot, plan| {
+        book.order(snapshot, &plan, &stamp)
+    })?;
+    say(out, &line_words(&shop, &new))?;
+    if !before.is_empty() {
+        say(out, "On order already, and reckoned with:")?;
+        say(out, &line_words(&shop, &before))?;
+    }
     Ok(())
 }
 

@@ -3,12 +3,13 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say};
+use super::{BOOK, Signed, done, open, say};
 
 /// What `longpoint put-back` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// Which plan, where several are at the bench
     #[arg(long, value_name = "N")]

@@ -6,17 +6,18 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 use jiff::{ToSpan, Zoned};
 
-use super::{done, open, say};
+use super::{BOOK, done, open, say, words};
 use crate::book::{OnRack, Wanted};
 use crate::cli::{WrongInput, plan};
 use crate::measure::{Worth, parse_length};
 use crate::plan::remake::worth;
-use crate::shop::Shop;
+use crate::shop::{Shop, Stick};
 
 /// What `longpoint rack` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// Only this moulding
     #[arg(long, value_name = "M")]
@@ -50,11 +51,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let rack = done(book.rack(&wanted))?;
     say(out, &rack_words(&shop, &rack, today))?;
     if args.idle.is_some() && !rack.is_empty() {
-        say(
-            out,
-            "None of these has moved for so long. Offer them for small or undated frames \
-             (longpoint fits), or write them off (longpoint scrap).",
-        )?;
+        say(out, &super::clear::suggestions(&shop, &rack)?)?;
     }
     Ok(())
 }
@@ -88,7 +85,7 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
         total += if priced { worth } else { Worth(0) };
         let shown = if priced { settings.currency.show(worth.to_money()) } else { String::new() };
         let age = stick.since.map(|since| age(since, today)).unwrap_or_default();
-        let mut line = format!(
+        let line = format!(
             "{:<8} {:<10} {:>12}  {:<8} {:<12} {:>9} {age:>10}",
             stick.id,
             stick.moulding,
@@ -97,21 +94,30 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
             stick.place,
             shown,
         );
-        if !stick.flaws.is_empty() {
-            line += "  flawed";
+        let line = line.trim_end();
+        let job = on.job.map(|job| format!("at the bench for plan {job}"));
+        let flawed = (!stick.flaws.is_empty()).then(|| flaws(shop, stick));
+        let also: Vec<String> = job.into_iter().chain(flawed).collect();
+        text += &format!("{line}\n");
+        if !also.is_empty() {
+            text += &format!("{:9}{}\n", "", also.join("; "));
         }
-        if let Some(job) = on.job {
-            line += &format!("  plan {job}");
-        }
-        text += line.trim_end();
-        text.push('\n');
     }
     text + &format!(
-        "{} sticks and offcuts, worth {} {}\n",
-        rack.len(),
+        "{}, worth {} {}\n",
+        words::count(rack.len(), "stick or offcut", "sticks and offcuts"),
         settings.currency.show(total.to_money()),
         settings.currency.code()
     )
+}
+
+fn flaws(shop: &Shop, stick: &Stick) -> String {
+    let style = shop.settings.style();
+    let each = stick.flaws.iter();
+    let each: Vec<String> = each
+        .map(|flaw| format!("{} to {}", style.show(flaw.from), style.show_unit(flaw.to)))
+        .collect();
+    format!("flaw {} from its marked end", each.join(", "))
 }
 
 /// How long ago, as a framer says it.

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, code, done, open, say, words};
+use super::{BOOK, Signed, code, done, open, say, words};
 use crate::book::{Book, Came, Delivery};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
@@ -13,6 +13,7 @@ use crate::shop::{Shop, read_flaws};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// The moulding's code; not needed with --line
     #[arg(long, value_name = "M")]
@@ -118,8 +119,7 @@ fn came_words(shop: &Shop, came: &Came) -> String {
     }
     if !came.in_part.is_empty() {
         text += &format!(
-            "Came chopped in one layer, the others are still to be cut here: {}. Take that layer out \
-             of frames.csv and refresh, or it is planned again.\n",
+            "Came chopped in part, the other layers are still to be cut here: {}.\n",
             words::tickets(shop, &came.in_part)
         );
     }

@@ -3,13 +3,14 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say};
+use super::{BOOK, Signed, done, open, say};
 use crate::cli::shop;
 
 /// What `longpoint refresh` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// The shop folder; everything but its rack is taken over
     #[arg(long, value_name = "DIR")]

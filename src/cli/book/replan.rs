@@ -3,8 +3,8 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, TRIES, done, open, say, words};
-use crate::book::{BookError, Replanned};
+use super::{BOOK, Signed, done, open, say, while_others_write, words};
+use crate::book::Replanned;
 use crate::cli::{interrupt, threads};
 use crate::shop::Shop;
 
@@ -12,6 +12,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// Which plan, where several are at the bench
     #[arg(long, value_name = "N")]
@@ -28,16 +29,11 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open(&args.book)?;
     let stamp = args.signed.stamp();
-    let mut tries = 0;
-    let replanned = loop {
+    let replanned = while_others_write(&mut book, |book| {
         let day = done(book.day(args.plan))?;
         let draft = threads::pool(None)?.install(|| day.draft(&interrupt::limits(None)));
-        tries += 1;
-        match book.replan(&done(draft)?, stamp.at.date(), &stamp) {
-            Err(BookError::Moved) if tries < TRIES => {}
-            other => break done(other)?,
-        }
-    };
+        Ok(book.replan(&done(draft)?, stamp.at.date(), &stamp))
+    })?;
     let shop = done(book.shop())?;
     say(out, &replan_words(&shop, &replanned))?;
     let plans = done(book.bench())?;

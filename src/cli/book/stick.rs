@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use super::{done, open, say};
 use crate::book::History;
+use crate::measure::Length;
 use crate::shop::Shop;
 
 /// What `longpoint stick` is told.
@@ -42,13 +43,18 @@ fn told(shop: &Shop, history: &History) -> String {
         let by = if event.who.is_empty() { String::new() } else { format!(" by {}", event.who) };
         let why = if event.why.is_empty() { String::new() } else { format!(": {}", event.why) };
         let sign = if event.length.is_positive() { "+" } else { "" };
-        text += &format!(
-            "  {}  {:<9} {:<9} {:>12}{by}{why}\n",
+        let moved = match event.length == Length::ZERO {
+            true => event.what_for.clone(),
+            false => format!("{sign}{}", style.show_unit(event.length)),
+        };
+        let line = format!(
+            "  {}  {:<9} {:<9} {moved:>12}{by}{why}",
             event.at.replace('T', " "),
             event.what,
             event.kind,
-            format!("{sign}{}", style.show_unit(event.length)),
         );
+        text += line.trim_end();
+        text.push('\n');
     }
     for (name, left) in &history.offcuts {
         text += &match left.is_positive() {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{Signed, on_snapshot, open, say};
+use super::{BOOK, Signed, on_snapshot, open, say};
 use crate::chop::schedule;
 use crate::cli::{plan, wishes};
 use crate::report::{folder, text};
@@ -14,6 +14,7 @@ use crate::report::{folder, text};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
+    #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// The morning to plan for; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]

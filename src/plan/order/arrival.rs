@@ -110,7 +110,8 @@ pub(super) fn awaited(
     let of = |&task: &usize| {
         let frame = &shop.frames[work.tasks[task].frame].id;
         let copy = work.tasks[task].copy;
-        let arrives = arrives.get(&(frame.as_str(), copy)).copied();
+        let ordered = arrives.get(&(frame.as_str(), copy)).copied();
+        let arrives = ordered.max(super::super::morning::arrives(shop, order, (frame, copy)));
         Awaited {
             arrives,
             // Where the rack helps out, it may be earlier than suppliers alone can.

@@ -10,6 +10,11 @@ use crate::shop::{Form, Lengths, Match, Offer, Shop};
 /// each half is planned this much shorter. Common practice, no source.
 const HALVING: Length = Length::from_mm(3);
 
+/// How long each half of a stick is planned.
+pub(in crate::plan) fn halved(stick: Length) -> Length {
+    Length::from_nm(stick.nm() / 2) - HALVING
+}
+
 /// One offer's sticks as they arrive: whole, or halved on request.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::plan) struct Supply {
@@ -88,12 +93,7 @@ pub(in crate::plan) fn supplies(shop: &Shop, moulding: &str, date: Date) -> Vec<
         };
         let pieces: Vec<Piece> = sold.iter().map(whole).collect();
         let half = |piece: &Piece| match piece.long {
-            true => Piece {
-                length: Length::from_nm(piece.stick.nm() / 2) - HALVING,
-                halved: true,
-                long: false,
-                ..*piece
-            },
+            true => Piece { length: halved(piece.stick), halved: true, long: false, ..*piece },
             false => *piece,
         };
         let halves: Vec<Piece> = pieces.iter().map(half).collect();

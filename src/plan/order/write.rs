@@ -109,10 +109,11 @@ impl Buyer<'_> {
                 .iter()
                 .position(|l| l.moulding == wants.moulding.id && l.ask == layer.ask)
                 .expect("a layer is its frame's");
+            let frame = &self.shop.frames[task.frame];
             order.chops.push(Chopped {
-                frame: self.shop.frames[task.frame].id.clone(),
+                frame: frame.id.clone(),
                 copy: task.copy,
-                layer: layer + 1,
+                layer: frame.to_cut(task.copy)[layer],
                 moulding: wants.moulding.id.clone(),
                 supplier: offer.supplier.clone(),
                 offer: offer.row,

@@ -83,11 +83,12 @@ impl<'a> Wanted<'a> {
         self.rails.chunks(together).map(length).collect()
     }
 
-    /// The clear runs of every stick on the rack, and of new ones at the end.
+    /// The clear runs of every stick on the rack and on order, and of new ones at
+    /// the end.
     fn sticks(&self) -> Vec<(Lot<'a>, Vec<Length>)> {
         let cutter = self.shop.cutter_of(self.moulding);
         let joint = truth::joint(cutter, self.mitre);
-        let rack = self.shop.rack.iter().enumerate();
+        let rack = self.shop.sticks().enumerate();
         let mut sticks: Vec<(Lot, Vec<Length>)> = rack
             .filter(|(_, stick)| stick.moulding == self.moulding.id)
             .map(|(index, stick)| {

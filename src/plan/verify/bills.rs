@@ -8,7 +8,7 @@ use super::bought::{offer_of, sticks_each};
 use super::{Facts, Fault, truth};
 use crate::measure::{Length, Money, Rate, Worth};
 use crate::plan::{Awaited, OrderLine, Part};
-use crate::shop::{Carton, Form, Offer, Per, Supplier};
+use crate::shop::{Carton, Form, Offer, Per, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let lines = by_offer(facts);
@@ -151,7 +151,7 @@ fn account(facts: &Facts, lines: &BTreeMap<u64, Vec<&OrderLine>>, faults: &mut V
         else {
             continue;
         };
-        if part == Part::Today {
+        if part != Part::Order {
             continue;
         }
         let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
@@ -237,6 +237,10 @@ fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
         let known = arrive.entry(copy).or_insert(day);
         *known = (*known).max(day);
     }
+    for (copy, day) in on_order(facts) {
+        let known = arrive.entry(copy).or_insert(day);
+        *known = (*known).max(day);
+    }
     let waiting = facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy));
     let said: BTreeMap<(&str, u32), &Awaited> =
         facts.plan.order.awaited.iter().map(|a| ((a.frame.as_str(), a.copy), a)).collect();
@@ -250,4 +254,25 @@ fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
             faults.push(Fault::FalseWait { frame, copy, what: "day of arrival" });
         }
     }
+}
+
+/// The days on which what was ordered before should come, by frame copy.
+fn on_order<'a>(facts: &Facts<'a>) -> Vec<((&'a str, u32), Date)> {
+    let mut days = Vec::new();
+    for (_, stick) in facts.sticks() {
+        let coming = facts.shop.coming.iter().find(|coming| coming.stick.id == stick.stick);
+        let Some(day) = coming.and_then(|coming| coming.arrives) else { continue };
+        days.extend(stick.rails.iter().map(|rail| ((rail.frame.as_str(), rail.copy), day)));
+    }
+    for waiting in &facts.plan.waiting {
+        let Some(frame) = facts.frames.get(waiting.frame.as_str()) else { continue };
+        for ((copy, _), supplied) in &frame.progress.supplied {
+            if let (Supplied::Coming { arrives: Some(day), .. }, true) =
+                (supplied, *copy == waiting.copy)
+            {
+                days.push(((frame.id.as_str(), *copy), *day));
+            }
+        }
+    }
+    days
 }

@@ -34,7 +34,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let wanted: BTreeSet<Copy> = facts
         .frames
         .values()
-        .flat_map(|frame| (1..=frame.copies).map(|copy| (frame.id.as_str(), copy)))
+        .flat_map(|frame| frame.pending().map(|copy| (frame.id.as_str(), copy)))
         .collect();
     for copy in &wanted {
         places(facts, *copy, &cut, &waiting, &held, faults);
@@ -52,7 +52,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
 }
 
 /// A copy is cut today, or ordered and waiting, or held; where nothing is to be
-/// bought, it waits without an order.
+/// bought or all of it is on order already, it waits without an order.
 fn places(
     facts: &Facts,
     of: Copy,
@@ -64,9 +64,17 @@ fn places(
     let (frame, copy) = (of.0.to_owned(), of.1);
     let times = |list: &[Copy]| list.iter().filter(|other| **other == of).count();
     let today = usize::from(cut.contains_key(&(Part::Today, of)));
-    let ordered = usize::from(cut.contains_key(&(Part::Order, of)));
+    let parts = [Part::Coming, Part::Order];
+    let ordered = parts.into_iter().filter(|part| cut.contains_key(&(*part, of))).count();
     let waits = times(waiting);
-    let due = if facts.plan.wishes.rack_only { 0 } else { waits };
+    let (nothing_to_cut, comes) = facts.frames.get(of.0).map_or((false, false), |frame| {
+        (frame.to_cut(of.1).is_empty(), !frame.coming(of.1).is_empty())
+    });
+    if today > 0 && comes {
+        faults.push(Fault::NotYetCome { frame, copy });
+        return;
+    }
+    let due = if facts.plan.wishes.rack_only || nothing_to_cut { 0 } else { waits };
     match today + ordered.max(waits) + times(held) {
         0 => faults.push(Fault::Forgotten { frame, copy }),
         1 if ordered != due => faults.push(Fault::WaitsInVain { frame, copy }),
@@ -75,7 +83,7 @@ fn places(
     }
 }
 
-/// Every layer and side of a copy once, and no others.
+/// Every side of a copy's layers that are to be cut once, and no others.
 fn whole(
     facts: &Facts,
     (frame, copy): Copy,
@@ -83,8 +91,9 @@ fn whole(
     faults: &mut Vec<Fault>,
 ) {
     let layers = &facts.rails[frame];
+    let to_cut = facts.frames[frame].to_cut(copy);
     let mut due = BTreeSet::new();
-    for (index, layer) in layers.iter().enumerate() {
+    for (index, layer) in layers.iter().enumerate().filter(|(i, _)| to_cut.contains(&(i + 1))) {
         for (side, _) in layer {
             due.insert((index + 1, *side));
             let found = rails.get(&(index + 1, *side)).copied().unwrap_or(0);

@@ -48,6 +48,9 @@ pub enum Fault {
     /// A stick to be bought cannot be cut today.
     #[error("stick {stick} is cut today, but still has to be bought")]
     NotYetBought { stick: String },
+    /// A copy is cut today of which a layer is still on order.
+    #[error("frame {frame} copy {copy} is cut today although a layer of it has not come yet")]
+    NotYetCome { frame: String, copy: u32 },
     /// A new stick goes by the name of a stick on the rack.
     #[error("new stick {stick} goes by the name of one on the rack")]
     NameTaken { stick: String },

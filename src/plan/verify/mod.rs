@@ -66,6 +66,7 @@ struct Facts<'a> {
     /// The frames that the plan is to be for.
     frames: BTreeMap<&'a str, &'a Frame>,
     rails: BTreeMap<&'a str, Vec<TrueRails>>,
+    /// The sticks on the rack and on order.
     rack: BTreeMap<&'a str, &'a Stick>,
     /// The weaker matches that the plan says it gives.
     given: BTreeMap<(&'a str, usize), Match>,
@@ -96,13 +97,13 @@ impl<'a> Facts<'a> {
                 .map(|frame| (frame.id.as_str(), frame))
                 .collect(),
             rails: truth::all_rails(shop),
-            rack: shop.rack.iter().map(|stick| (stick.id.as_str(), stick)).collect(),
+            rack: shop.sticks().map(|stick| (stick.id.as_str(), stick)).collect(),
             given: given.collect(),
             mitres,
         }
     }
 
-    /// The sticks of both parts.
+    /// The sticks of all parts.
     fn sticks(&self) -> impl Iterator<Item = (Part, &'a CutStick)> {
         sticks_of(self.plan)
     }
@@ -130,7 +131,9 @@ impl<'a> Facts<'a> {
 
 fn sticks_of(plan: &Plan) -> impl Iterator<Item = (Part, &CutStick)> {
     let today = plan.today.iter().map(|stick| (Part::Today, stick));
-    today.chain(plan.order.sticks.iter().map(|stick| (Part::Order, stick)))
+    let coming = plan.order.coming.iter().map(|stick| (Part::Coming, stick));
+    let order = plan.order.sticks.iter().map(|stick| (Part::Order, stick));
+    today.chain(coming).chain(order)
 }
 
 fn name(stick: &CutStick, rail: &PlacedRail) -> Box<RailName> {

@@ -151,12 +151,23 @@ fn one_mitre(facts: &Facts, frame: &Frame, moulding: &str) -> bool {
 /// A frame waits for its own date and mouldings.
 fn wait(facts: &Facts, waiting: &Waiting, faults: &mut Vec<Fault>) {
     let Some(frame) = facts.frames.get(waiting.frame.as_str()) else { return };
-    let (WaitReason::Moulding(mouldings) | WaitReason::Chops(mouldings)) = &waiting.reason;
-    let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
-    let truths = [
-        ("date", waiting.due == frame.due),
-        ("moulding", !mouldings.is_empty() && mouldings.iter().all(own)),
-    ];
+    let to_cut = frame.to_cut(waiting.copy);
+    let own = |id: &String| to_cut.iter().any(|layer| frame.layers[layer - 1].moulding == *id);
+    let of_own = |named: &[String]| !named.is_empty() && named.iter().all(own);
+    let (mouldings, order) = match &waiting.reason {
+        WaitReason::Moulding(named) => (of_own(named), frame.coming(waiting.copy).is_empty()),
+        WaitReason::Chops(named) => (of_own(named), true),
+        WaitReason::OnOrder { mouldings, suppliers, arrives } => {
+            let coming = frame.coming(waiting.copy);
+            let chopped = coming.iter().map(|(layer, ..)| &frame.layers[layer - 1].moulding);
+            let from = coming.iter().map(|(_, supplier, _)| *supplier);
+            let named = mouldings.iter().collect::<BTreeSet<_>>() == chopped.collect();
+            let asked = suppliers.iter().map(String::as_str).collect::<BTreeSet<_>>();
+            let day = coming.iter().filter_map(|(.., arrives)| *arrives).max();
+            (named && !mouldings.is_empty(), asked == from.collect() && *arrives == day)
+        }
+    };
+    let truths = [("date", waiting.due == frame.due), ("moulding", mouldings), ("order", order)];
     for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
         let (frame, copy) = (waiting.frame.clone(), waiting.copy);
         faults.push(Fault::FalseWait { frame, copy, what });

@@ -66,7 +66,8 @@ fn identity(
     for (what, _) in truth.into_iter().chain([trim]).filter(|(_, is_true)| !is_true) {
         faults.push(Fault::FalseStick { stick: stick.stick.clone(), what });
     }
-    if stick.is_new && part == Part::Today {
+    let is_to_come = stick.is_new || facts.shop.coming_stick(&stick.stick).is_some();
+    if is_to_come && part == Part::Today || stick.is_new && part == Part::Coming {
         faults.push(Fault::NotYetBought { stick: stick.stick.clone() });
     }
 }

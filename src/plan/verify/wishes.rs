@@ -11,8 +11,8 @@ use crate::plan::Part;
 use crate::shop::{Frame, Match};
 
 /// All that matters when frames are cut: those that agree in it could change
-/// places.
-type Kind<'a> = (Mitre, Vec<(&'a str, Match, Vec<Length>)>);
+/// places. First, whether a layer is on order.
+type Kind<'a> = (bool, Mitre, Vec<(&'a str, Match, Vec<Length>)>);
 
 /// When a frame's turn comes: rushed first, then earliest due, undated last.
 type Turn = (bool, bool, Option<Date>);
@@ -33,7 +33,8 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         faults.push(Fault::NoSuchWish { frame: frame.clone() });
     }
     let order = &facts.plan.order;
-    let buys = !(order.lines.is_empty() && order.sticks.is_empty() && order.chops.is_empty());
+    let uses = order.all_sticks().next().is_some();
+    let buys = uses || !(order.lines.is_empty() && order.chops.is_empty());
     if wishes.rack_only && (buys || order.account.is_some()) {
         faults.push(Fault::Bought);
     }
@@ -46,7 +47,7 @@ fn turns(facts: &Facts, faults: &mut Vec<Fault>) {
     for (served, id, copy) in copies(facts) {
         let Some(frame) = facts.frames.get(id) else { continue };
         let turn = (!facts.plan.wishes.rushes(frame), frame.due.is_none(), frame.due);
-        alike.entry(kind(facts, frame)).or_default().push((turn, served, frame, copy));
+        alike.entry(kind(facts, frame, copy)).or_default().push((turn, served, frame, copy));
     }
     for mut copies in alike.into_values() {
         copies.sort_by_key(|(turn, served, ..)| (*turn, *served));
@@ -74,12 +75,15 @@ fn copies<'a>(facts: &Facts<'a>) -> Vec<(Served, &'a str, u32)> {
     copies
 }
 
-fn kind<'a>(facts: &Facts<'a>, frame: &'a Frame) -> Kind<'a> {
+fn kind<'a>(facts: &Facts<'a>, frame: &'a Frame, copy: u32) -> Kind<'a> {
     let rails = &facts.rails[frame.id.as_str()];
-    let layers = frame.layers.iter().zip(rails).enumerate().map(|(index, (layer, rails))| {
+    let to_cut = frame.to_cut(copy);
+    let layers = frame.layers.iter().zip(rails).enumerate();
+    let layers = layers.filter(|(index, _)| to_cut.contains(&(index + 1)));
+    let layers = layers.map(|(index, (layer, rails))| {
         let match_ = facts.match_in_force(&frame.id, index + 1).unwrap_or(layer.match_);
         let points = rails.iter().map(|(_, rail)| rail.long_point).collect();
         (layer.moulding.as_str(), match_, points)
     });
-    (frame.mitre, layers.collect())
+    (!frame.coming(copy).is_empty(), frame.mitre, layers.collect())
 }

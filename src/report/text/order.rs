@@ -1,7 +1,9 @@
 //! The order in words: supplier by supplier, then what it all comes to.
 
+use std::collections::BTreeSet;
+
 use crate::measure::Money;
-use crate::plan::{OrderLine, Plan};
+use crate::plan::{OrderLine, Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
 use super::super::order_words as words;
@@ -19,7 +21,8 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
         }
         page.line("  ", &words::bill(bill, shop));
     }
-    if let Some(account) = &plan.order.account {
+    let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();
+    if let Some(account) = plan.order.account.as_ref().filter(|_| !is_nothing) {
         page.gap();
         page.line("", &words::account(account, plan, shop));
     }
@@ -46,7 +49,11 @@ fn line(page: &mut Page, line: &OrderLine, shop: &Shop) {
 
 /// When a waiting frame's moulding arrives and what it costs, for the end of its
 /// line.
-pub(super) fn awaited(plan: &Plan, shop: &Shop, frame: &str, copies: &[u32]) -> String {
+pub(super) fn awaited(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> String {
+    let frame = waiting.frame.as_str();
+    if plan.order.is_covered(shop, frame, copies) {
+        return on_order(plan, shop, waiting, copies);
+    }
     let of = plan.order.awaited.iter().filter(|a| a.frame == frame && copies.contains(&a.copy));
     let of: Vec<_> = of.collect();
     let Some(first) = of.first() else { return String::new() };
@@ -67,4 +74,32 @@ pub(super) fn awaited(plan: &Plan, shop: &Shop, frame: &str, copies: &[u32]) -> 
         (Some(day), _) => format!("arrives {day}"),
     };
     format!("; {when}, moulding {}", words::money(cost, shop))
+}
+
+/// From whom and when comes what was ordered before and is all that is needed.
+fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> String {
+    let own = |frame: &str, copy: u32| frame == waiting.frame && copies.contains(&copy);
+    let sticks = plan.order.coming.iter();
+    let sticks = sticks.filter(|stick| stick.rails.iter().any(|r| own(&r.frame, r.copy)));
+    let from: BTreeSet<&str> = sticks
+        .filter_map(|stick| shop.coming_stick(&stick.stick))
+        .map(|coming| coming.supplier.as_str())
+        .collect();
+    let named: Vec<&str> = from.iter().copied().filter(|name| !name.is_empty()).collect();
+    let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
+    let day = awaited.filter_map(|awaited| awaited.arrives).max();
+    let late = match day.zip(waiting.due) {
+        Some((day, due)) if day > due => ", NOT IN TIME",
+        _ => "",
+    };
+    // The reason speaks of chops on order by itself.
+    let is_said = matches!(waiting.reason, WaitReason::OnOrder { .. });
+    if from.is_empty() && is_said {
+        return late.to_owned();
+    }
+    let also = if is_said { "what else it needs is on order" } else { "on order" };
+    let by =
+        if named.is_empty() { String::new() } else { format!(" from {}", named.join(" and ")) };
+    let when = day.map(|day| format!(", expected {day}")).unwrap_or_default();
+    format!("; {also}{by}{when}{late}")
 }

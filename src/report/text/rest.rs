@@ -26,11 +26,14 @@ pub(super) fn frames_today(plan: &Plan, names: &Names) -> Vec<String> {
 
 /// A ticket, with how many of its copies where there are several.
 fn ticket(names: &Names, frame: &str, copies: usize) -> String {
-    let of = names.frame(frame).map_or(1, |frame| frame.copies);
-    match usize::try_from(of) {
-        Ok(1) => frame.to_owned(),
-        Ok(all) if all == copies => format!("{frame} (all {all})"),
-        _ => format!("{frame} ({copies} of {of})"),
+    let Some(of) = names.frame(frame) else { return frame.to_owned() };
+    let (all, left) = (of.copies, of.pending().count());
+    match copies == left {
+        _ if all == 1 => frame.to_owned(),
+        true if copies == 1 && of.left() < all => format!("{frame} (the last of {all})"),
+        true if of.left() < all => format!("{frame} (the last {copies} of {all})"),
+        true => format!("{frame} (all {all})"),
+        false => format!("{frame} ({copies} of {all})"),
     }
 }
 
@@ -50,13 +53,16 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
     let names = Names::new(shop);
     page.heading("WAITING FOR MOULDING");
-    let alike = |a: &Waiting, b: &Waiting| a.frame == b.frame && a.reason == b.reason;
+    let covered = |w: &Waiting| plan.order.is_covered(shop, &w.frame, &[w.copy]);
+    let alike = |a: &Waiting, b: &Waiting| {
+        (&a.frame, &a.reason, covered(a)) == (&b.frame, &b.reason, covered(b))
+    };
     for copies in plan.waiting.chunk_by(alike) {
         let waiting = &copies[0];
         let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
         let ticket = ticket(&names, &waiting.frame, copies.len());
         let numbers: Vec<u32> = copies.iter().map(|waiting| waiting.copy).collect();
-        let awaited = super::order::awaited(plan, shop, &waiting.frame, &numbers);
+        let awaited = super::order::awaited(plan, shop, waiting, &numbers);
         page.line("* ", &format!("{ticket}{due}: {}{awaited}", waiting.reason.words()));
     }
     if plan.order.account.is_some() {

@@ -159,6 +159,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result
         mouldings,
         frames: whole(frames),
         rack: whole(rack),
+        coming: Vec::new(),
         suppliers: suppliers.into_items(),
         offers,
     })

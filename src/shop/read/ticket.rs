@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre};
-use crate::shop::{Frame, Layer};
+use crate::shop::{Frame, Layer, Progress};
 
 use super::cells::{self, Figures};
 use super::fault::Problem;
@@ -81,6 +81,7 @@ impl Ticket {
             height: self.head.height?,
             mitre: Mitre::new(sides)?,
             copies: self.head.copies?,
+            progress: Progress::default(),
             due: self.head.due?,
             thickness: self.head.thickness?,
             note: self.notes.join("; "),

@@ -9,7 +9,7 @@ mod dual;
 mod factors;
 mod primal;
 
-use factors::Factors;
+use factors::{Direction, Factors};
 
 /// Below this a basic value counts as nothing.
 const VALUE_EPS: f64 = 1e-9;
@@ -161,7 +161,7 @@ impl Basis {
     /// What must be added to the prices so that the basic columns, which now
     /// miss their costs by `gaps`, just pay.
     pub fn mend_prices(&self, gaps: Vec<f64>) -> Vec<f64> {
-        self.factors.solve_transposed(gaps)
+        self.factors.solve_transposed(&gaps)
     }
 
     /// Takes another right-hand side; call [`Basis::dual`] afterwards.
@@ -205,17 +205,17 @@ impl Basis {
     }
 
     /// The column in terms of the basis.
-    fn transformed(&self, matrix: &Matrix, column: usize) -> Vec<f64> {
+    fn direction(&self, matrix: &Matrix, column: usize) -> Direction {
         let mut entries = vec![0.0; self.rows];
         matrix.column[column].iter().for_each(|&(r, a)| entries[r as usize] = a);
-        self.factors.solve(entries)
+        self.factors.direction(entries)
     }
 
     /// A row of the inverse.
     fn row(&self, row: usize) -> Vec<f64> {
         let mut unit = vec![0.0; self.rows];
         unit[row] = 1.0;
-        self.factors.solve_transposed(unit)
+        self.factors.solve_transposed(&unit)
     }
 
     /// Puts a column in the place of a row's, whose row of the inverse is
@@ -225,9 +225,10 @@ impl Basis {
         matrix: &Matrix,
         entering: usize,
         row: usize,
-        alpha: &[f64],
+        direction: &Direction,
         inverse: &[f64],
     ) {
+        let alpha = &direction.alpha;
         let reduced = self.reduced(matrix, entering) / alpha[row];
         let step = self.value[row] / alpha[row];
         self.value.iter_mut().zip(alpha).for_each(|(value, a)| *value -= step * a);
@@ -237,7 +238,7 @@ impl Basis {
         self.head[row] = index(entering);
         self.place[entering] = index(row);
         self.work += 1;
-        self.factors.replace(row, alpha);
+        self.factors.replace(row, direction);
         if self.factors.is_worn() {
             self.refactor(matrix);
         }

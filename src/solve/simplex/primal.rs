@@ -23,12 +23,12 @@ impl Basis {
             let Some(entering) = self.entering(matrix) else {
                 return End::Optimal;
             };
-            let alpha = self.transformed(matrix, entering);
-            let Some(row) = self.leaving(&alpha) else {
+            let direction = self.direction(matrix, entering);
+            let Some(row) = self.leaving(&direction.alpha) else {
                 return End::GaveUp;
             };
             let inverse = self.row(row);
-            self.pivot(matrix, entering, row, &alpha, &inverse);
+            self.pivot(matrix, entering, row, &direction, &inverse);
         }
         End::Limit
     }
@@ -54,16 +54,20 @@ impl Basis {
         let count = matrix.len();
         let stretch = STRETCH.max(count / 8);
         let mut improving: Vec<(f64, usize)> = Vec::new();
-        for tried in 0..count {
-            let c = (self.cursor + tried) % count;
+        let columns = (self.cursor..count).chain(0..self.cursor.min(count));
+        for (tried, c) in columns.enumerate() {
             improving.extend(self.enters(matrix, c).map(|reduced| (reduced, c)));
             if !improving.is_empty() && (tried + 1) % stretch == 0 {
                 self.cursor = (c + 1) % count;
                 break;
             }
         }
-        improving.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        improving.truncate(PICKED);
+        let by_cost = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+        if improving.len() > PICKED {
+            improving.select_nth_unstable_by(PICKED, by_cost);
+            improving.truncate(PICKED);
+        }
+        improving.sort_by(by_cost);
         self.picked = improving.iter().map(|&(_, c)| c).collect();
         self.picked.first().copied()
     }

@@ -48,10 +48,10 @@ pub struct Lay {
 }
 
 impl Lay {
-    pub fn new(shop: &Shop, cut: &CutStick, number: impl Fn(&str, u32) -> u32) -> Lay {
+    pub fn new(shop: &Shop, cut: &CutStick) -> Lay {
         let cutter = shop.cutter_of(shop.moulding(&cut.moulding));
         let rail = |rail: &longpoint::plan::PlacedRail| Rail {
-            name: (rail.frame.clone(), number(&rail.frame, rail.copy), rail.layer, rail.side),
+            name: (rail.frame.clone(), rail.copy, rail.layer, rail.side),
             from: rail.from,
             to: rail.to,
             beyond: (rail.to + cutter.joint(rail.mitre)).min(cut.length),
@@ -95,6 +95,8 @@ pub struct Model {
     pub spoiled: Length,
     pub came: Length,
     pub tickets: String,
+    /// By open line: its moulding, and how many sticks of it have not come.
+    pub on_order: BTreeMap<i64, (String, u32)>,
 }
 
 impl Model {

@@ -1,0 +1,43 @@
+//! The layers of frames that suppliers chop: they need no stick.
+
+use std::collections::BTreeMap;
+
+use rusqlite::Connection;
+
+use super::BookError;
+use crate::shop::{Shop, Supplied};
+
+/// By copy and layer.
+type Layers = BTreeMap<(u32, usize), Supplied>;
+
+/// A shop with what its open and received orders say of its frames.
+pub(super) fn mark(db: &Connection, mut shop: Shop) -> Result<Shop, BookError> {
+    let mut all = all(db)?;
+    for frame in &mut shop.frames {
+        frame.progress.supplied = all.remove(&frame.id).unwrap_or_default();
+    }
+    Ok(shop)
+}
+
+/// The layers that were ordered chopped and are here or still to come, by frame.
+fn all(db: &Connection) -> Result<BTreeMap<String, Layers>, BookError> {
+    // What is here comes last, so that it stands where both are.
+    let mut query = db.prepare_cached(
+        "SELECT c.frame, c.copy, c.layer, l.state = 'in', l.supplier, l.arrives
+         FROM chop c JOIN line l ON l.id = c.line WHERE l.state IN ('in', 'open') ORDER BY 4",
+    )?;
+    let mut rows = query.query([])?;
+    let mut all: BTreeMap<String, Layers> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let arrives: Option<String> = row.get(5)?;
+        let supplied = match row.get(3)? {
+            true => Supplied::Here,
+            false => Supplied::Coming {
+                supplier: row.get(4)?,
+                arrives: arrives.and_then(|day| day.parse().ok()),
+            },
+        };
+        all.entry(row.get(0)?).or_default().insert((row.get(1)?, row.get(2)?), supplied);
+    }
+    Ok(all)
+}

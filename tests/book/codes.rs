@@ -1,0 +1,57 @@
+//! The codes on labels, read as a phone reads them: from their picture.
+
+use longpoint::book::{Wanted, pages};
+
+use super::shops::{begin, files};
+
+/// A drawn code as a picture: its size, and which points are dark.
+struct Picture {
+    size: usize,
+    dark: Vec<bool>,
+}
+
+/// The picture of an SVG in which all that is dark is one path of rectangles,
+/// each `Mx yhWvHHxVy`.
+fn picture(svg: &str) -> Picture {
+    let after = |text: &'static str| svg.split(text).nth(1).expect(text);
+    let width = after("width=\"");
+    let size: usize = width[..width.find('"').unwrap()].parse().unwrap();
+    let path = after(" d=\"");
+    let mut dark = vec![false; size * size];
+    for rectangle in path[..path.find('"').unwrap()].split('M').skip(1) {
+        let figures: Vec<usize> = rectangle
+            .split(|c: char| !c.is_ascii_digit())
+            .filter_map(|figure| figure.parse().ok())
+            .collect();
+        let [x, y, wide, high, ..] = figures[..] else { panic!("{rectangle}") };
+        for row in y..y + high {
+            dark[row * size + x..row * size + x + wide].fill(true);
+        }
+    }
+    Picture { size, dark }
+}
+
+fn read(svg: &str) -> String {
+    let Picture { size, dark } = picture(svg);
+    let grey = |x: usize, y: usize| if dark[y * size + x] { 0 } else { 255 };
+    let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(size, size, grey);
+    let grids = prepared.detect_grids();
+    assert_eq!(grids.len(), 1, "one code");
+    grids[0].decode().expect("it can be read").1
+}
+
+#[test]
+fn each_label_has_a_code_that_reads_as_its_id() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let rack = "stick,moulding,length\nS-1,ASH,108\nB12,ASH,96\n\
+        the long one beside the door (2nd left),ASH,52\nChêne 4,OAK,61\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let book = begin(dir.path(), &files);
+    let rack = book.rack(&Wanted::default()).unwrap();
+    let page = pages::labels(&book.shop().unwrap(), &rack, false);
+    let codes: Vec<String> = page.split("<svg").skip(1).map(read).collect();
+    let ids: Vec<&str> = rack.iter().map(|on| on.stick.id.as_str()).collect();
+    assert_eq!(ids.len(), 4);
+    assert_eq!(codes, ids);
+}

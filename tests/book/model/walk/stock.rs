@@ -1,0 +1,160 @@
+//! What happens to the rack and the pile, to the book and to the model.
+
+use std::collections::BTreeMap;
+
+use longpoint::book::Delivery;
+use longpoint::measure::Length;
+use longpoint::plan::{Wishes, plan_as_wished, verify};
+use longpoint::shop::{Flaw, Shop};
+
+use super::super::super::shops::{Files, TODAY, files, limits, read};
+use super::super::day::Piece;
+use super::{Walk, pick};
+
+impl Walk {
+    pub(super) fn receive(&mut self, length: u16, count: u8) -> Option<&'static str> {
+        let length = Length::from_nm(300_000_000 + i64::from(length) * 40_001);
+        let moulding = if count % 2 == 0 { "ASH" } else { "OAK" };
+        let delivery = Delivery {
+            moulding: moulding.to_owned(),
+            lengths: vec![length; usize::from(count)],
+            lot: if count == 3 { String::new() } else { "A".to_owned() },
+            place: "bay 1".to_owned(),
+            flaws: Vec::new(),
+            line: None,
+        };
+        let done = self.book.receive(&delivery, &self.stamp);
+        for stick in self.allowed(done, true)?.sticks {
+            let (moulding, place) = (moulding.to_owned(), "bay 1".to_owned());
+            self.model.came += length;
+            let piece = Piece { length, moulding, place, at_bench: false };
+            assert!(self.model.sticks.insert(stick.id, piece).is_none());
+        }
+        Some("receive")
+    }
+
+    pub(super) fn tickets(&mut self, size: u8, alike: u8) -> Option<&'static str> {
+        self.tickets += 1;
+        let alike = ["any", "lot", "halves", "stick", "wrap"][usize::from(alike % 5)];
+        let moulding = if size % 2 == 0 { "ASH" } else { "OAK" };
+        let (id, wide, copies) = (self.tickets, 6 + size % 7, 1 + u32::from(size % 3));
+        self.model.tickets +=
+            &format!("{id},,{moulding},{wide},10,{copies},2026-04-{:02},{alike}\n", 1 + size % 28);
+        let mut files: Files = files();
+        files.insert("frames.csv".to_owned(), self.model.tickets.clone().into_bytes());
+        let done = self.book.refresh((&read(&files), &files), &self.stamp);
+        self.allowed(done, true)?;
+        self.model.pending.insert(id.to_string(), (1..=copies).collect());
+        Some("refresh")
+    }
+
+    pub(super) fn flaw(&mut self, stick: u8, at: u16) -> Option<&'static str> {
+        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
+        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
+        let name = pick(&names, usize::from(stick))?;
+        let length = self.model.sticks[&name].length;
+        let from = Length::from_nm(length.nm() / 65_536 * i64::from(at));
+        let flaw = Flaw { from, to: (from + Length::from_mm(9)).min(length) };
+        let done = self.book.flaw(&name, &[flaw], &self.stamp);
+        self.allowed(done, true)?;
+        Some("flaw")
+    }
+
+    pub(super) fn count(&mut self, place: u8, odd: u8, length: u16) -> Option<&'static str> {
+        let place = ["bay 1", "bay 2", "offcuts"][usize::from(place % 3)];
+        let lies =
+            |piece: &Piece| piece.place == place && !piece.at_bench && piece.length.is_positive();
+        let there = self.model.sticks.iter().filter(|(_, piece)| lies(piece));
+        let there: Vec<String> = there.map(|(name, _)| name.clone()).collect();
+        let odd = pick(&there, usize::from(odd))?;
+        let mut found: BTreeMap<String, Option<Length>> =
+            there.iter().map(|name| (name.clone(), None)).collect();
+        let piece = self.model.sticks.get_mut(&odd).unwrap();
+        if length % 4 == 0 {
+            found.remove(&odd);
+            self.model.came -= piece.length;
+            piece.length = Length::ZERO;
+        } else {
+            let is = Length::from_nm(200_000_000 + i64::from(length) * 30_011);
+            self.model.came += is - piece.length;
+            piece.length = is;
+            found.insert(odd, Some(is));
+        }
+        let looked = self.book.count(place, &found, (&self.stamp, false)).unwrap();
+        let done = self.book.count(place, &found, (&self.stamp, true));
+        let counted = self.allowed(done, true)?;
+        assert_eq!(counted, looked, "looking says what keeping does");
+        assert!(counted.differences.len() <= 1);
+        Some("count")
+    }
+
+    pub(super) fn scrap(&mut self, stick: u8) -> Option<&'static str> {
+        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
+        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
+        let name = pick(&names, usize::from(stick))?;
+        let piece = self.model.sticks.get_mut(&name).unwrap();
+        let free = !piece.at_bench;
+        piece.length = Length::ZERO;
+        let done = self.book.scrap(&[name], &self.stamp);
+        self.allowed(done, free)?;
+        Some("scrap")
+    }
+
+    /// Orders what lacks; then nothing lacks that is not on order.
+    pub(super) fn order(&mut self) -> Option<&'static str> {
+        let planned = |shop: &Shop| {
+            let plan = plan_as_wished(shop, TODAY, &Wishes::default(), limits());
+            verify(shop, &plan).unwrap_or_else(|faults| panic!("{faults:?}"));
+            plan
+        };
+        let snapshot = self.book.snapshot().unwrap();
+        let plan = planned(&snapshot.shop);
+        let done = self.book.order(&snapshot, &plan, &self.stamp);
+        for line in self.allowed(done, !plan.order.lines.is_empty())? {
+            self.model.on_order.insert(line.line, (line.moulding, line.pieces));
+        }
+        let then = planned(&self.book.snapshot().unwrap().shop);
+        assert_eq!(then.order.lines, [], "what is on order is not ordered again");
+        assert_eq!(then.waiting, plan.waiting);
+        Some("order")
+    }
+
+    /// Some sticks of an open line come, longer or shorter than ordered.
+    pub(super) fn deliver(&mut self, line: u8, count: u8, short: u16) -> Option<&'static str> {
+        let open: Vec<i64> = self.model.on_order.keys().copied().collect();
+        let line = pick(&open, usize::from(line))?;
+        let (moulding, left) = self.model.on_order.remove(&line).unwrap();
+        let length = Length::from_nm(2_500_000_000 + i64::from(short) * 9_001);
+        let (lot, place) = (format!("D{line}"), "bay 2".to_owned());
+        let delivery = Delivery {
+            moulding: moulding.clone(),
+            lengths: vec![length; usize::from(count)],
+            lot,
+            place: place.clone(),
+            flaws: Vec::new(),
+            line: Some(line),
+        };
+        let done = self.book.receive(&delivery, &self.stamp);
+        let came = self.allowed(done, true)?;
+        assert_eq!(came.open, left.saturating_sub(u32::from(count)));
+        if came.open > 0 {
+            self.model.on_order.insert(line, (moulding.clone(), came.open));
+        }
+        for stick in came.sticks {
+            let (moulding, place) = (moulding.clone(), place.clone());
+            self.model.came += length;
+            let piece = Piece { length, moulding, place, at_bench: false };
+            assert!(self.model.sticks.insert(stick.id, piece).is_none());
+        }
+        Some("deliver")
+    }
+
+    pub(super) fn give_up(&mut self, line: u8) -> Option<&'static str> {
+        let open: Vec<i64> = self.model.on_order.keys().copied().collect();
+        let line = pick(&open, usize::from(line))?;
+        let done = self.book.drop_lines(&[line], &self.stamp);
+        self.allowed(done, true)?;
+        self.model.on_order.remove(&line);
+        Some("drop")
+    }
+}
