@@ -53,7 +53,10 @@ impl Book {
 
     fn connect(path: &Path, is_new: bool) -> Result<Book, BookError> {
         match is_new {
-            true => Ok(Book { db: connect_new(path)?, path: path.to_owned() }),
+            true => {
+                let (db, path) = (connect_new(path)?, path.to_owned());
+                Ok(Book { db, path, backed_up: None })
+            }
             false => Book::open(path),
         }
     }

@@ -84,6 +84,7 @@ pub struct Stamp {
 pub struct Book {
     db: Connection,
     path: PathBuf,
+    backed_up: Option<PathBuf>,
 }
 
 impl Book {
@@ -100,14 +101,20 @@ impl Book {
             return Err(BookError::NotABook(path.to_owned()));
         }
         let opened = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE).and_then(|mut db| {
-            migrate::check(&mut db, path, migrate::VERSIONS)?;
-            Ok(db)
+            let backed_up = migrate::check(&mut db, path, migrate::VERSIONS)?;
+            Ok((db, backed_up))
         });
-        let db = match opened {
-            Err(BookError::ReadOnly) => read_only::connect(path)?,
+        let (db, backed_up) = match opened {
+            Err(BookError::ReadOnly) => (read_only::connect(path)?, None),
             other => other?,
         };
-        Ok(Book { db, path: path.to_owned() })
+        Ok(Book { db, path: path.to_owned(), backed_up })
+    }
+
+    /// The copy of the book as it was, if it was of an older version when it was
+    /// opened and is led on now.
+    pub fn backed_up(&self) -> Option<&Path> {
+        self.backed_up.as_deref()
     }
 
     /// Where it lies.

@@ -20,7 +20,7 @@ const NO_RACK: &[u8] = b"stick,moulding,length\n";
 #[derive(Debug, Clone)]
 pub struct Snapshot {
     /// What a plan is made from: frames that are neither cut nor at the bench,
-    /// and sticks that no plan at the bench has taken.
+    /// sticks that no plan at the bench has taken, and what is on order.
     pub shop: Shop,
     /// The book's version at that moment.
     pub(super) version: i64,

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::{WrongInput, book};
-use crate::book::Book;
 use crate::shop::{Shop, read_folder_and_files};
 
 /// Reads a shop folder, or the shop that a book has now.
@@ -13,7 +12,7 @@ use crate::shop::{Shop, read_folder_and_files};
 /// [`WrongInput`] with every fault in it and how many there are.
 pub(super) fn open(dir: &Path) -> anyhow::Result<Shop> {
     if dir.is_file() {
-        let snapshot = Book::open(dir).and_then(|book| book.snapshot());
+        let snapshot = book::open_book(dir)?.snapshot();
         return Ok(book::done(snapshot)?.shop);
     }
     files(dir).map(|(shop, _)| shop)

@@ -47,6 +47,28 @@ fn what_is_no_book_is_refused_by_name() {
     assert!(said(&output).contains("there is no such book"), "{}", said(&output));
 }
 
+/// A book of version 1 is kept as it was and led on, once; what it holds stays.
+#[test]
+fn an_older_book_is_kept_beside_the_one_that_is_led_on() {
+    let shop = Shop::new(2, 3);
+    let before = shop.state();
+    let db = rusqlite::Connection::open(shop.path()).unwrap();
+    db.execute_batch("ALTER TABLE line DROP COLUMN piece; PRAGMA user_version = 1;").unwrap();
+    drop(db);
+    let first = shop.run(&["rack", "shop.book"]);
+    assert!(first.status.success(), "{}", said(&first));
+    assert!(said(&first).contains("kept in shop.version-1.book"), "{}", said(&first));
+    let again = shop.run(&["rack", "shop.book"]);
+    assert_eq!(String::from_utf8_lossy(&again.stderr), "");
+    assert_eq!(shop.state(), before);
+    assert!(shop.run(&["order", "shop.book", "--open"]).status.success());
+    let old = rusqlite::Connection::open(shop.dir.path().join("shop.version-1.book")).unwrap();
+    let version: i64 = old.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();
+    assert_eq!(version, 1);
+    let sticks: i64 = old.query_row("SELECT count(*) FROM stick", [], |row| row.get(0)).unwrap();
+    assert_eq!(sticks, 3);
+}
+
 /// A file in which a beginning was broken off is filled; one that is something
 /// else is left as it is.
 #[test]

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, done, open, say};
+use super::{BOOK, done, open_book, say};
 use crate::cli::WrongInput;
 use crate::shop::write::exact;
 
@@ -21,7 +21,7 @@ pub struct Args {
 /// [`WrongInput`] with everything that does not add up, or if the file is
 /// damaged.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let audit = done(book.audit())?;
     let settings = done(book.shop())?.settings;
     if !audit.balances() {

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open, say};
+use super::{done, open_book, say};
 
 /// What `longpoint backup` is told.
 #[derive(Debug, clap::Args)]
@@ -20,7 +20,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if the file is there already or the
 /// book is damaged.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    done(open(&args.book)?.backup(&args.to))?;
+    done(open_book(&args.book)?.backup(&args.to))?;
     say(out, &format!("{} is a whole copy of {}.", args.to.display(), args.book.display()))?;
     Ok(())
 }

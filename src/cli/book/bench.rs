@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, done, open, say, words};
+use super::{BOOK, done, open_book, say, words};
 use crate::book::{AtBench, BenchStick, Lay, State};
 use crate::shop::Shop;
 
@@ -20,7 +20,7 @@ pub struct Args {
 /// # Errors
 /// If the book cannot be read.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let plans = done(book.bench())?;
     if plans.is_empty() {
         say(out, "Nothing is at the bench.")?;

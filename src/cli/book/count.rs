@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say};
+use super::{Signed, done, open_book, say};
 use crate::book::{Book, Counted, Difference, Wanted};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
@@ -36,7 +36,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if a stick was never in the book or a length is none.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let Some(place) = &args.place else { return places(&book, out) };
     if args.found.is_empty() && !args.empty {

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say, words};
+use super::{Signed, done, open_book, say, words};
 use crate::book::Cut;
 use crate::cli::WrongInput;
 use crate::shop::Shop;
@@ -33,7 +33,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if a stick is not at the bench or its cuts are made.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp();
     let wrong = |words: &str| Err(WrongInput(words.to_owned()).into());

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open, say};
+use super::{done, open_book, say};
 use crate::cli::WrongInput;
 use crate::report::folder;
 
@@ -21,7 +21,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if a file is there already, or a plan is at the bench.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let files = done(book.export())?;
     if let Some((name, _)) = files.iter().find(|(name, _)| args.dir.join(name).exists()) {
         let dir = args.dir.display();

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use super::{BOOK, done, open};
+use super::{BOOK, done, open_book};
 use crate::book::pages;
 
 /// What `longpoint figures` is told.
@@ -28,7 +28,7 @@ pub struct Args {
 /// # Errors
 /// If the book cannot be read or the page cannot be written.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let (figures, shop) = (done(book.figures())?, done(book.shop())?);
     if let Some(path) = &args.html {
         fs::write(path, pages::figures_html(&figures, &shop))

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open, say, words};
+use super::{BOOK, Signed, done, open_book, say, words};
 use crate::book::Finished;
 use crate::shop::Shop;
 
@@ -31,7 +31,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) with all that is still to be cut.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let how = (args.place.as_str(), args.rest_back);
     let finished = done(book.finish(args.plan, how, &args.signed.stamp()))?;
     let shop = done(book.shop())?;

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say};
+use super::{Signed, done, open_book, say};
 use crate::cli::WrongInput;
 use crate::shop::read_flaws;
 
@@ -25,7 +25,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if there is no such stick or the flaw is not on it.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let found = read_flaws(&args.flaws, &shop.settings)
         .map_err(|problem| WrongInput(format!("{:?} {problem}", args.flaws)))?;

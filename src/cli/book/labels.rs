@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use super::{done, open, say};
+use super::{done, open_book, say};
 use crate::book::{Wanted, pages};
 use crate::cli::WrongInput;
 
@@ -34,7 +34,7 @@ pub struct Args {
 /// [`WrongInput`] if a stick is not there; another error if the page cannot be
 /// written.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let wanted = Wanted { place: args.place.clone(), ..Wanted::default() };
     let mut rack = done(book.rack(&wanted))?;
     let unknown: Vec<&String> =

@@ -99,8 +99,17 @@ pub(super) fn done<T>(result: Result<T, BookError>) -> anyhow::Result<T> {
     })
 }
 
-fn open(path: &Path) -> anyhow::Result<Book> {
-    done(Book::open(path))
+/// Opens a book, and says so if it was an older one.
+pub(super) fn open_book(path: &Path) -> anyhow::Result<Book> {
+    let book = done(Book::open(path))?;
+    if let Some(copy) = book.backed_up() {
+        eprintln!(
+            "{} was written by an older Longpoint and is led on; as it was, it is kept in {}.",
+            path.display(),
+            copy.display()
+        );
+    }
+    Ok(book)
 }
 
 /// Plans on a snapshot, while others may write, and tries again as long as

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{BOOK, Signed, done, on_snapshot, open, say};
+use super::{BOOK, Signed, done, on_snapshot, open_book, say};
 use crate::book::OpenLine;
 use crate::cli::plan;
 use crate::plan::Wishes;
@@ -36,7 +36,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if there is nothing to order beside what
 /// is on order already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp();
     if !args.drop.is_empty() {
         done(book.drop_lines(&args.drop, &stamp))?;

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 use jiff::{ToSpan, Zoned};
 
-use super::{BOOK, done, open, say, words};
+use super::{BOOK, done, open_book, say, words};
 use crate::book::{OnRack, Wanted};
 use crate::cli::{WrongInput, plan};
 use crate::measure::{Worth, parse_length};
@@ -44,7 +44,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if a moulding or a length is none.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let today = args.today.unwrap_or_else(|| Zoned::now().date());
     let wanted = wanted(args, &shop, today)?;

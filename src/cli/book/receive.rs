@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, code, done, open, say, words};
+use super::{BOOK, Signed, code, done, open_book, say, words};
 use crate::book::{Book, Came, Delivery};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
@@ -45,7 +45,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] with everything that is wrong with what was said.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp();
     let came = match (args.line, args.length.as_slice()) {

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open, say};
+use super::{BOOK, Signed, done, open_book, say};
 use crate::cli::shop;
 
 /// What `longpoint refresh` is told.
@@ -26,7 +26,7 @@ pub struct Args {
 /// with what in the book would hang in the air.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
-    let refreshed = done(open(&args.book)?.refresh((&shop, &files), &args.signed.stamp()))?;
+    let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()))?;
     say(
         out,
         &format!("Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", ")),

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open, say, while_others_write, words};
+use super::{BOOK, Signed, done, open_book, say, while_others_write, words};
 use crate::book::Replanned;
 use crate::cli::{interrupt, threads};
 use crate::shop::Shop;
@@ -27,7 +27,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if there is nothing to plan again.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp();
     let replanned = while_others_write(&mut book, |book| {
         let day = done(book.day(args.plan))?;

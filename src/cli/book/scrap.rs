@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say};
+use super::{Signed, done, open_book, say};
 
 /// What `longpoint scrap` is told.
 #[derive(Debug, clap::Args)]
@@ -22,7 +22,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if one is not there or is at the bench.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let style = done(book.shop())?.settings.style();
     for stick in done(book.scrap(&args.sticks, &args.signed.stamp()))? {
         let length = style.show_unit(stick.length);

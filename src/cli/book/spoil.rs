@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open, say, words};
+use super::{Signed, done, open_book, say, words};
 
 /// What `longpoint spoil` is told.
 #[derive(Debug, clap::Args)]
@@ -23,7 +23,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if there is no such cut to spoil.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let rail = done(book.spoil(&args.stick, args.cut, &args.signed.stamp()))?;
     let shop = done(book.shop())?;
     say(

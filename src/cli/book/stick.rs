@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open, say};
+use super::{done, open_book, say};
 use crate::book::History;
 use crate::measure::Length;
 use crate::shop::Shop;
@@ -22,7 +22,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if it never was in the book.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open(&args.book)?;
+    let book = open_book(&args.book)?;
     let history = done(book.history(&args.stick))?;
     say(out, &told(&done(book.shop())?, &history))?;
     Ok(())

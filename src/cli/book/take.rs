@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{BOOK, Signed, on_snapshot, open, say};
+use super::{BOOK, Signed, on_snapshot, open_book, say};
 use crate::chop::schedule;
 use crate::cli::{plan, wishes};
 use crate::report::{folder, text};
@@ -35,7 +35,7 @@ pub struct Args {
 /// error if the plan does not stand, or the sheets cannot be written: then the
 /// plan is at the bench all the same, and `bench` lists it.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let mut book = open(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
     let date = args.signed.date(args.today);
     let (shop, taken) = on_snapshot(&mut book, &wishes, date, |book, snapshot, plan| {

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open, say};
+use super::{BOOK, Signed, done, open_book, say};
 
 /// What `longpoint undo` is told.
 #[derive(Debug, clap::Args)]
@@ -20,7 +20,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if there is none.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let done = done(open(&args.book)?.undo(&args.signed.stamp()))?;
+    let done = done(open_book(&args.book)?.undo(&args.signed.stamp()))?;
     let by = if done.who.is_empty() { String::new() } else { format!(" by {}", done.who) };
     say(out, &format!("Undone: {} of {}{by} (step {}).", done.what, done.at, done.number))?;
     Ok(())
