@@ -1,4 +1,4 @@
-//! What `why` and `fits` answer about the demo shop, as the README shows it, and
+//! What `why`, `fits` and `quote` answer about the demo shop, as the README shows it, and
 //! that what they say comes true.
 
 mod support;
@@ -54,6 +54,9 @@ fn the_readme_shows_what_is_answered() {
     assert_eq!(shown(given), size);
     let each = answers("fits", &["--moulding", "BLK-32"]);
     assert_eq!(shown("`longpoint fits data/demo --moulding BLK-32 --today 2026-11-25`"), each);
+    let quote = answers("quote", &["--moulding", "BLK-32", "--size", "16x20"]);
+    let given = "`longpoint quote data/demo --moulding BLK-32 --size 16x20 --today 2026-11-25`";
+    assert_eq!(shown(given), quote);
 }
 
 #[test]

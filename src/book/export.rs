@@ -24,19 +24,11 @@ impl Book {
                     on.stick.id
                 ));
             }
-            for frame in &shop.frames {
-                let here = |((_, layer), supplied): (&(u32, usize), &Supplied)| {
-                    (*supplied == Supplied::Here).then_some(*layer)
-                };
-                let pending = |(of, _): &(&(u32, usize), _)| !frame.progress.gone.contains(&of.0);
-                let supplied = frame.progress.supplied.iter().filter(pending).find_map(here);
-                if let Some(layer) = supplied {
-                    return wrong(format!(
-                        "layer {layer} of frame {} came chopped and the others are still to be cut, \
-                         which a folder cannot say (cut the frame first, then export)",
-                        frame.id
-                    ));
-                }
+            if let Some((id, layer)) = shop.frames.iter().find_map(half_here) {
+                return wrong(format!(
+                    "layer {layer} of frame {id} came chopped and the others are still to be cut, \
+                     which a folder cannot say (cut the frame first, then export)"
+                ));
             }
             shop.rack = all.into_iter().map(|on| on.stick).collect();
             let whole = typed(db)?.frames;
@@ -49,6 +41,14 @@ impl Book {
             Ok(texts.into_iter().map(|(name, bytes)| (name, text(bytes))).collect())
         })
     }
+}
+
+/// A frame on the pile of which a layer has come, and that layer.
+fn half_here(frame: &Frame) -> Option<(&str, usize)> {
+    let supplied = frame.progress.supplied.iter();
+    let mut here = supplied.filter(|(_, supplied)| **supplied == Supplied::Here);
+    let ((_, layer), _) = here.find(|((copy, _), _)| !frame.progress.gone.contains(copy))?;
+    Some((&frame.id, *layer))
 }
 
 /// How many copies of a frame are still to be cut.

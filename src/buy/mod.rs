@@ -83,6 +83,22 @@ pub fn choose(question: &Question) -> Option<Answer> {
     Some(Answer { chosen, cost: best.cost, bound: bound.min(best.cost), open: open.collect() })
 }
 
+/// What no choice costs less than; `None` if none was found within the budget.
+///
+/// ```
+/// use longpoint::buy::{Goods, Question, Terms, Way, at_least};
+/// let terms = Terms { minimum: 0, freight: vec![(0, 900)], long: 0 };
+/// let goods = vec![Goods { supplier: 0, cost: 4000, long: false }];
+/// let way = Way { own: 0, doubt: 0, spare: 0, goods };
+/// let question = Question { suppliers: vec![terms], lots: vec![vec![way]], budget: None };
+/// assert_eq!(at_least(&question), Some(1000 * (4000 + 900)));
+/// ```
+pub fn at_least(question: &Question) -> Option<i64> {
+    let thin = question.only(&thin::kept(question));
+    let best = exchange::search(&thin)?;
+    Some(bound::bound(&thin, &best).0)
+}
+
 /// For each lot the ways that a cheaper choice could be made of, and the chosen.
 fn still_open(question: &Question, best: &Found, bound: i64) -> Vec<Vec<usize>> {
     let mut open = match bound < best.cost {

@@ -83,6 +83,13 @@ impl Terms {
         self.made_up(goods) + self.carriage(goods) + if long { self.long } else { 0 }
     }
 
+    /// What is charged at the least for these goods and whatever comes to them:
+    /// carriage at its cheapest step, and no minimum.
+    pub fn at_best(&self) -> Terms {
+        let least = self.freight.iter().map(|(_, charge)| *charge).min().unwrap_or(0);
+        Terms { minimum: 0, freight: vec![(0, least)], long: self.long }
+    }
+
     /// What lacks to the minimum.
     pub fn made_up(&self, goods: i64) -> i64 {
         (self.minimum - goods).max(0)
@@ -119,17 +126,25 @@ impl Question {
     /// What a choice costs, in thousandths; `None` if it spends more than may be
     /// on sticks beyond need.
     pub fn cost(&self, chosen: &[usize]) -> Option<i64> {
-        let ways = || self.lots.iter().zip(chosen).map(|(lot, way)| &lot[*way]);
-        let spare: i64 = ways().map(|way| way.spare).sum();
+        let (mut cost, mut spare) = (0, 0);
+        let mut bought = vec![(0, false); self.suppliers.len()];
+        for (lot, &way) in self.lots.iter().zip(chosen) {
+            let way = &lot[way];
+            cost += way.own;
+            spare += way.spare;
+            for goods in &way.goods {
+                let (all, long) = &mut bought[goods.supplier];
+                *all += goods.cost;
+                *long |= goods.long;
+            }
+        }
         if self.budget.is_some_and(|budget| spare > budget) {
             return None;
         }
-        let beyond = |(supplier, terms): (usize, &Terms)| {
-            let at = || ways().map(|way| way.at(supplier));
-            terms.beyond(at().map(|(goods, _)| goods).sum(), at().any(|(_, long)| long)) * FINE
-        };
-        let beyond: i64 = self.suppliers.iter().enumerate().map(beyond).sum();
-        Some(ways().map(Way::cost).sum::<i64>() + beyond)
+        let bills = self.suppliers.iter().zip(bought);
+        let bill =
+            |(terms, (goods, long)): (&Terms, (i64, bool))| goods + terms.beyond(goods, long);
+        Some(cost + bills.map(bill).sum::<i64>() * FINE)
     }
 
     /// The same with only these ways of each lot.

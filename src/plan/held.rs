@@ -136,7 +136,7 @@ impl HoldReason {
                 style.show_down_unit(*longest)
             ),
             HoldReason::NotSold { mouldings } => format!(
-                "not enough {} on the rack, and no offer that can be ordered from sells it as sticks. \
+                "not enough {} on the rack, and nobody who takes orders today sells it as sticks. \
                  Ask a supplier and write their offer into offers.csv, or choose another moulding.",
                 mouldings.join(" and ")
             ),

@@ -33,7 +33,7 @@ pub use held::{HoldReason, WaitReason};
 pub use morning::{plan, plan_as_wished};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
 pub use owed::Owed;
-pub use quote::{Alone, Quote, Wish, quote};
+pub use quote::{Alone, Change, Quote, Wish, quote};
 pub use verify::verify;
 pub use wishes::Wishes;
 

@@ -110,7 +110,7 @@ impl Morning<'_> {
     ) {
         let tasks: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
         let rack = |id: String| {
-            let mut sticks = untouched.remove(&id).unwrap_or_else(|| self.all_of(&id));
+            let mut sticks = untouched.remove(&id).unwrap_or_default();
             let new = new_sticks(self.shop, self.shop.moulding(&id), self.plan.date);
             sticks.extend(new.into_iter().map(|new| (None, new)));
             (id, sticks)
@@ -154,9 +154,8 @@ impl Morning<'_> {
             let left = untouched.entry(id.clone()).or_insert_with(|| sources(&self.shop.rack, id));
             left.extend(coming(self.shop, id));
         }
-        let may_be: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
-        let may_be: Vec<usize> =
-            may_be.into_iter().filter(|task| !work.is_chop_only(*task)).collect();
+        let tasks = unserved.iter().map(|(task, _)| *task);
+        let may_be: Vec<usize> = tasks.filter(|task| !work.is_chop_only(*task)).collect();
         let racks = mouldings(work, &may_be).into_iter().map(|id| {
             let sticks = untouched.remove(&id).unwrap_or_default();
             (id, sticks)
@@ -181,13 +180,6 @@ impl Morning<'_> {
         let (frame, copy) = self.ticket(work, task);
         let arrives = arrives(self.shop, &self.plan.order, (&frame, copy));
         Awaited { arrives, earliest: arrives, cost: Money(0), frame, copy }
-    }
-
-    /// What there is and comes of a moulding.
-    fn all_of(&self, id: &str) -> Vec<Placed> {
-        let mut all = sources(&self.shop.rack, id);
-        all.extend(coming(self.shop, id));
-        all
     }
 
     /// Lets wait what is not cut today, and buys nothing for it.

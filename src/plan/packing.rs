@@ -11,7 +11,7 @@ use super::shares::{Origin, origins};
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
 use crate::measure::{Length, Worth};
 use crate::shop::Match;
-use crate::solve::{Outcome, Pattern, Piece, Problem, Solution, Stock, solve};
+use crate::solve::{Outcome, Pattern, Piece, Problem, Solution, Stock, least, solve};
 
 /// How many of which ask, as an index into the packing's asks.
 pub(super) type Counts = BTreeMap<usize, u32>;
@@ -213,14 +213,27 @@ impl<'a> Packing<'a> {
         if counts.keys().all(|ask| self.asks[*ask].match_ == Match::Any) {
             return None;
         }
+        match self.settle(self.freely(counts), self.limits) {
+            Packed::Fits(fit) => Some(fit),
+            Packed::Impossible | Packed::Unknown => None,
+        }
+    }
+
+    /// These counts with every rail from any stick.
+    fn freely(&self, counts: &Counts) -> (Vec<usize>, Vec<Demand>) {
         let free = |(&of, &count): (&usize, &u32)| {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
             (of, Demand { ask, lot: None, together: false, count })
         };
-        match self.settle(counts.iter().map(free).unzip(), self.limits) {
-            Packed::Fits(fit) => Some(fit),
-            Packed::Impossible | Packed::Unknown => None,
-        }
+        counts.iter().map(free).unzip()
+    }
+
+    /// What these counts use up at the least, by lengths alone.
+    pub fn least_by_length(&self, counts: &Counts) -> Worth {
+        let (_, demands) = self.freely(counts);
+        let posed = pose(&self.bench, &demands, &self.sources);
+        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
+        Worth(least(problem).div_euclid(posed.scale))
     }
 
     /// Packs these demands, each from the lot that it names.

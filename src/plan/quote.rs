@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{CutStick, HoldReason, Part, Plan, plan};
+use super::{CutStick, HoldReason, OrderLine, Part, Plan, plan};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::Bill;
 use crate::rails::{Rail, frame_footage, frame_rails};
@@ -50,12 +50,23 @@ pub struct Quote {
     pub arrives: Option<Date>,
     /// How many copies wait.
     pub waits: u32,
+    /// What is bought otherwise of its moulding for it.
+    pub bought: Vec<Change>,
     /// Why it cannot be made, if so.
     pub held: Option<HoldReason>,
     /// What each offer would charge for it alone.
     pub offers: Vec<Alone>,
     /// What mouldings near it would cost at the margin.
     pub near: Vec<(String, Worth)>,
+}
+
+/// A line of the order that is another with the frame than without it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// The line with the frame; without it, if there is none with it.
+    pub line: OrderLine,
+    /// How many are bought without the frame, and how many with it.
+    pub counts: (u32, u32),
 }
 
 /// One offer's price for the frames of a quote and nothing else, from an empty
@@ -99,6 +110,7 @@ pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
         },
         arrives: arrives.filter_map(|awaited| awaited.arrives).max(),
         waits,
+        bought: changes(&without, &with, &wish.moulding),
         held: held.map(|held| held.reason.clone()),
         offers: alone(shop, wish, date, limits),
         near: near(shop, wish, &without, date, limits),
@@ -136,6 +148,26 @@ fn with_frame(shop: &Shop, wish: &Wish) -> (Frame, Shop) {
     let mut wider = shop.clone();
     wider.frames.push(frame.clone());
     (frame, wider)
+}
+
+/// What is bought of a moulding in another number, first what is bought with the
+/// frame.
+fn changes(without: &Plan, with: &Plan, moulding: &str) -> Vec<Change> {
+    let key = |line: &OrderLine| {
+        let what = (line.form.clone(), line.length, line.halved, line.rails.clone());
+        (line.supplier.clone(), line.offer, what)
+    };
+    let count = |plan: &Plan, line: &OrderLine| -> u32 {
+        let same = plan.order.lines.iter().filter(|other| key(other) == key(line));
+        same.filter(|other| other.moulding == moulding).map(|other| other.count).sum()
+    };
+    let gone = without.order.lines.iter().filter(|line| count(with, line) == 0);
+    let lines = with.order.lines.iter().chain(gone).filter(|line| line.moulding == moulding);
+    let changes = lines.map(|line| {
+        let counts = (count(without, line), count(with, line));
+        Change { line: line.clone(), counts }
+    });
+    changes.filter(|change| change.counts.0 != change.counts.1).collect()
 }
 
 /// What everything in a plan uses up of mouldings with a price, and what is

@@ -217,14 +217,15 @@ pub(super) fn advice(advice: &Advice, shop: &Shop) -> String {
     };
     let holds =
         if advice.form == "box" { format!(" ({} sticks)", advice.sticks) } else { String::new() };
+    let s = if advice.more == 1 { "s" } else { "" };
     let costs = if advice.costs.0 <= 0 {
-        format!("costs {} less", money(Money(-advice.costs.0), shop))
+        format!("cost{s} {} less", money(Money(-advice.costs.0), shop))
     } else {
-        format!("costs {} more", money(advice.costs, shop))
+        format!("cost{s} {} more", money(advice.costs, shop))
     };
     let pays = match advice.pays_at {
-        0 => "pays at once".to_owned(),
-        pays => format!("pays once {pays} of the {} more sticks are used", advice.sticks),
+        0 => format!("pay{s} at once"),
+        pays => format!("pay{s} once {pays} of the {} more sticks are used", advice.sticks),
     };
     format!(
         "To think about: {} more {unit}{holds} of {} from {} {costs} and {pays}.",

@@ -1,7 +1,7 @@
 //! A quote on standard output.
 
 use crate::measure::{Length, Worth};
-use crate::plan::{Alone, Quote, Wish};
+use crate::plan::{Alone, Change, Quote, Wish};
 use crate::shop::{Form, Shop};
 
 use super::order_words;
@@ -30,6 +30,10 @@ pub fn quote(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
     page.line("Rails each: ", &order_words::rails(&rails, &style));
     page.line("Footage:    ", &order_words::footage(&rails, quote.rule, wish.copies, shop));
     page.line("Made:       ", &made(quote, wish, shop));
+    if !quote.bought.is_empty() {
+        let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();
+        page.line("Bought:     ", &changes.join("; "));
+    }
     if quote.held.is_some() {
         return page.into_text();
     }
@@ -88,6 +92,22 @@ fn made(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
         parts.push(format!("{how_many}{when}"));
     }
     parts.join("; ")
+}
+
+/// What the order takes with the frame: `7 sticks of BLK-32, 108 in, from BRIN
+/// (6 without it)`.
+fn bought(change: &Change, shop: &Shop) -> String {
+    let (without, with) = change.counts;
+    let from = match change.line.supplier.as_str() {
+        "" => String::new(),
+        supplier => format!(", from {supplier}"),
+    };
+    let line = order_words::line(&change.line, shop);
+    match (without, with) {
+        (_, 0) => format!("{line}{from} no longer"),
+        (0, _) => format!("{line}{from}"),
+        _ => format!("{line}{from} ({without} without it)"),
+    }
 }
 
 fn alone(alone: &Alone, shop: &Shop) -> String {

@@ -96,6 +96,21 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
     if is_settled(&mut search, limits.work) { search.exhausted() } else { search.outcome() }
 }
 
+/// What no way to cut every item costs less than, by lengths alone.
+///
+/// ```
+/// use longpoint::solve::{least, Item, Problem, Run, Stock};
+/// // Rails of 280 in all take more than two sticks of 100.
+/// let item = |length, demand| Item { parts: vec![length], demand, group: None };
+/// let stock = Stock { runs: vec![Run::clear(100)], cost: 1, supply: None, credit: None, group: 0 };
+/// let problem = Problem { stock: vec![stock], items: vec![item(40, 4), item(30, 4)] };
+/// assert_eq!(least(&problem), 3);
+/// ```
+pub fn least(problem: &Problem) -> i64 {
+    let limits = Limits { work: 0, deadline: None, stop: None, watch: None };
+    Search::new(Instance::new(problem), &limits).bound
+}
+
 /// The story of a search: plans and bounds by rule, the exact table for what is
 /// small, the linear program with plans from it, and what closes the gap that is
 /// left. Whether the best plan is proven or all others were ruled out.

@@ -30,7 +30,7 @@ S-5,OAK,96,,bay 2,30 .. 31,2026-01-02
 fn what_has_not_moved_is_offered_or_written_off() {
     let text = listed(RACK, &["--idle", "4", "--moulding", "ASH"]);
     assert!(!text.contains("S-1"), "{text}");
-    let said = "To clear:\n  S-3      makes 9 x 12 or 10 x 10 in\n  S-4      makes no usual size; write it off\n";
+    let said = "To clear:\n  S-3      makes 9 x 12 or 10 x 10 in\n  S-4      makes no usual size by itself\n";
     assert!(text.contains(said), "{text}");
     assert!(text.contains("2 sticks and offcuts"), "{text}");
 }

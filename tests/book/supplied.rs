@@ -55,6 +55,12 @@ fn refused<T: std::fmt::Debug>(done: Result<T, BookError>) -> String {
     wrong(done.unwrap_err())
 }
 
+/// The plan as it is printed, in one line.
+fn printed(plan: &Plan, shop: &Shop) -> String {
+    let text = longpoint::report::text::plan(plan, shop, &longpoint::chop::schedule(plan, shop));
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn rails_of(plan: &Plan) -> Vec<(u32, usize)> {
     let rails = plan.today.iter().flat_map(|stick| &stick.rails);
     let mut rails: Vec<(u32, usize)> = rails.map(|rail| (rail.copy, rail.layer)).collect();
@@ -112,9 +118,31 @@ fn a_layer_that_came_chopped_is_not_cut_here() {
     balanced(&book);
 }
 
-/// One of two copies is ordered chopped; the other is cut here as a whole.
+/// Two copies came chopped in one layer when a third is asked for: those two are
+/// cut today in the other layer, and chops are ordered for the third alone.
 #[test]
 fn copies_of_one_ticket_may_differ_in_what_is_chopped() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &buying(STACK, OAK));
+    let line = order(&mut book)[0].line;
+    book.receive_chops(line, &stamp()).unwrap();
+    let three = buying(&STACK.replace("FIL,3,4,2", "FIL,3,4,3"), OAK);
+    let refreshed = book.refresh((&read(&three), &three), &stamp()).unwrap();
+    assert_eq!(refreshed.begun, []);
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan(&snapshot.shop);
+    assert_eq!(rails_of(&plan), [(1, 2), (2, 2)]);
+    let chops: Vec<(u32, usize)> = plan.order.chops.iter().map(|c| (c.copy, c.layer)).collect();
+    assert_eq!(chops, [(3, 1)]);
+    assert_eq!(plan.waiting[0].reason, WaitReason::Chops(vec!["FIL".to_owned()]));
+    book.order(&snapshot, &plan, &stamp()).unwrap();
+    assert_eq!(rails_of(&take(&mut book).plan), [(1, 2), (2, 2)]);
+    balanced(&book);
+}
+
+/// Whole frames that a supplier chops need no bench.
+#[test]
+fn a_frame_that_came_whole_is_done_with() {
     let dir = tempfile::tempdir().unwrap();
     let frames = "frame,moulding,width,height,copies,due\n8,FIL,3,4,3,2026-03-20\n";
     let mut book = begin(dir.path(), &buying(frames, OAK));
@@ -189,10 +217,12 @@ fn an_order_counts_what_is_on_its_way() {
     assert_eq!(waiting.waiting.len(), 4);
     let arrives = Some(jiff::civil::date(2026, 3, 12));
     assert!(waiting.order.awaited.iter().all(|copy| copy.arrives == arrives && copy.cost.0 == 0));
-    let text =
-        longpoint::report::text::plan(&waiting, &shop, &longpoint::chop::schedule(&waiting, &shop));
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = printed(&waiting, &shop);
     assert!(text.contains("1 (all 4), due 2026-03-20: not enough ASH on the rack; on order from CORM, expected 2026-03-12"), "{text}");
+
+    let late = plan_as_wished(&shop, jiff::civil::date(2026, 3, 14), &Wishes::default(), limits());
+    let text = printed(&late, &shop);
+    assert!(text.contains("expected 2026-03-12, OVERDUE"), "{text}");
 
     // A ticket more: what is lacking for it alone is ordered.
     let more = buying(&format!("{ASH}2,ASH,20,24,2,2026-03-18,lot\n"), "stick,moulding,length\n");
@@ -255,6 +285,47 @@ fn what_has_not_come_is_not_cut_today() {
     let faults = verify(&shop, &wrong).unwrap_err();
     let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
     assert!(said.iter().any(|fault| fault.contains("has not come yet")), "{said:?}");
+}
+
+/// What is said of what is on order is checked like all else.
+#[test]
+fn a_false_word_about_what_is_on_order_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let tickets = format!("{ASH}2,FIL,3,4,1,2026-03-20,any\n");
+    let mut book = begin(dir.path(), &buying(&tickets, "stick,moulding,length\n"));
+    order(&mut book);
+    let shop = book.snapshot().unwrap().shop;
+    let right = plan(&shop);
+    type Falsify = fn(&mut Plan);
+    let wrongs: [(&str, Falsify); 7] = [
+        ("neither cut today", |plan| {
+            let copy = plan.waiting.remove(0);
+            plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy.copy));
+        }),
+        ("waits without rails", |plan| {
+            let copy = plan.waiting[0].copy;
+            plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy));
+        }),
+        ("its place", |plan| plan.order.coming[0].place = "bay 1".to_owned()),
+        ("its lot", |plan| plan.order.coming[0].lot = String::new()),
+        ("false day of arrival", |plan| plan.order.awaited[0].arrives = None),
+        ("false order", |plan| {
+            let chopped = plan.waiting.iter_mut().find(|waits| waits.frame == "2").unwrap();
+            let WaitReason::OnOrder { suppliers, .. } = &mut chopped.reason else { panic!() };
+            suppliers[0] = "TERN".to_owned();
+        }),
+        ("false moulding", |plan| {
+            let chopped = plan.waiting.iter_mut().find(|waits| waits.frame == "2").unwrap();
+            chopped.reason = WaitReason::Moulding(vec!["FIL".to_owned()]);
+        }),
+    ];
+    for (what, falsify) in wrongs {
+        let mut plan = right.clone();
+        falsify(&mut plan);
+        let faults = verify(&shop, &plan).expect_err(what);
+        let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        assert!(said.iter().any(|fault| fault.contains(what)), "{what}: {said:?}");
+    }
 }
 
 /// A shop that writes down no offers buys from wherever; what it has on order

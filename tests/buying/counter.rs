@@ -19,6 +19,11 @@ fn wish(copies: u32) -> Wish {
     }
 }
 
+/// What is bought otherwise: the form, and how many without the frame and with it.
+fn bought(quote: &Quote) -> Vec<(&str, (u32, u32))> {
+    quote.bought.iter().map(|change| (change.line.form.as_str(), change.counts)).collect()
+}
+
 fn quoted(shop: &Shop, wish: &Wish) -> Quote {
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
     quote(shop, wish, today(), limits)
@@ -46,6 +51,7 @@ fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
     assert_eq!((rails, quote.rule), (Length::from_mm(2000), Length::from_mm(2080)));
     assert_eq!((quote.without, quote.with), (Worth(0), Worth(2_600_000)));
     assert_eq!((quote.cut_today, quote.waits), (0, 1));
+    assert_eq!(bought(&quote), [("length", (0, 2))]);
     assert_eq!(quote.arrives.unwrap().to_string(), "2026-11-28");
     assert_eq!(quote.near, [("N".to_owned(), Worth(2_000_000))]);
     // Alone: 20.00 + 6.00 in sticks; 2 m chopped are 36.00 + 1.50 + 2.00.
@@ -59,9 +65,26 @@ fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
 fn the_margin_counts_what_the_order_saves() {
     let quote = quoted(&counter().frame("1,,M,480,480,1,,").shop(), &wish(2));
     assert_eq!((quote.without, quote.with), (Worth(2_600_000), Worth(6_000_000)));
+    assert_eq!(bought(&quote), [("length", (2, 6))]);
     // Each by itself, from an empty rack and with nothing else pending: four
     // sticks do not reach 45.00.
     assert_eq!(quote.offers[0].bill.total(), Money(4600));
+}
+
+/// Chopped the waiting frame costs 17.00, less than two sticks. Four frames more
+/// and it are ten sticks at 7.50: chops are 85.00 in all, sticks 75.00.
+#[test]
+fn what_the_frame_changes_in_the_order_is_said() {
+    let shop = Folder::new()
+        .moulding("M", "1000,10.00,stick,any,")
+        .frame("1,,M,480,480,1,,")
+        .supplier("S,,,3,,,,")
+        .offer("S,M,length,1000,10.00,stick,,7.50 from 10,,")
+        .offer("S,M,chop,100 .. 900,8.50,m,,,,")
+        .shop();
+    let quote = quoted(&shop, &wish(4));
+    assert_eq!((quote.without, quote.with), (Worth(1_700_000), Worth(7_500_000)));
+    assert_eq!(bought(&quote), [("length", (0, 10)), ("chop", (1, 0))]);
 }
 
 /// Two sticks on the rack make the frame today. They are worth 20.00, and nothing
@@ -72,6 +95,7 @@ fn what_the_rack_makes_costs_what_its_sticks_are_worth() {
     let quote = quoted(&shop, &wish(1));
     assert_eq!((quote.without, quote.with), (Worth(0), Worth(2_000_000)));
     assert_eq!((quote.cut_today, quote.waits, quote.arrives), (1, 0, None));
+    assert_eq!(bought(&quote), []);
     let mut from = quote.today.clone();
     from.sort();
     assert_eq!(from, ["R1", "R2"]);

@@ -126,10 +126,11 @@ fn folder(case: &Case) -> Folder {
     folder
 }
 
-/// The fewest sticks of 1000 for these rails, by trying what each stick holds.
+/// The fewest sticks of 1000 for these rails, by trying what each stick holds
+/// until there are as few as their length takes.
 fn fewest(rails: &[i64]) -> i64 {
-    fn place(rails: &[i64], room: &mut Vec<i64>, best: &mut usize) {
-        if room.len() >= *best {
+    fn place(rails: &[i64], room: &mut Vec<i64>, best: &mut usize, least: usize) {
+        if room.len() >= *best || *best == least {
             return;
         }
         let Some((rail, rest)) = rails.split_first() else {
@@ -139,18 +140,19 @@ fn fewest(rails: &[i64]) -> i64 {
         for at in 0..room.len() {
             if room[at] >= *rail && !room[..at].contains(&room[at]) {
                 room[at] -= rail;
-                place(rest, room, best);
+                place(rest, room, best, least);
                 room[at] += rail;
             }
         }
         room.push(1000 - rail);
-        place(rest, room, best);
+        place(rest, room, best, least);
         room.pop();
     }
     let mut rails = rails.to_vec();
     rails.sort_unstable_by_key(|rail| -rail);
     let mut best = rails.len() + 1;
-    place(&rails, &mut Vec::new(), &mut best);
+    let least = usize::try_from((rails.iter().sum::<i64>() + 999) / 1000).unwrap();
+    place(&rails, &mut Vec::new(), &mut best, least);
     i64::try_from(best).unwrap()
 }
 
@@ -185,6 +187,11 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
     let choices = chops.len() + 1;
     for choice in 0..choices.pow(u32::try_from(frames.len()).unwrap()) {
         let by = |frame: usize| choice / choices.pow(u32::try_from(frame).unwrap()) % choices;
+        // Of frames that are alike it does not matter which is made by whom.
+        let alike = |frame: &usize| frames[frame - 1] == frames[*frame];
+        if (1..frames.len()).filter(alike).any(|frame| by(frame - 1) < by(frame)) {
+            continue;
+        }
         let rails = |who: usize| (0..frames.len()).filter(move |&frame| by(frame) == who);
         let mut goods = vec![0; case.sellers.len()];
         for (who, sold) in (1..).zip(&chops) {
@@ -253,6 +260,61 @@ proptest! {
 
     #[test]
     fn the_order_is_the_cheapest_of_all(case in case()) {
+        check(&case)?;
+    }
+}
+
+/// A moulding that waits for so many frames that not every split into chopped and
+/// cut is compared at once, beside another from the same sellers.
+fn crowded() -> impl Strategy<Value = Case> {
+    let seller =
+        (prop_oneof![Just(0_i64), 500_i64..4000], 0_i64..1500, prop::option::of(1000_i64..9000))
+            .prop_map(|(minimum, freight, free_from)| Seller { minimum, freight, free_from });
+    let place = 0_usize..3;
+    let step = || prop::option::of((2_i64..9, 20_i64..95));
+    let sticks = (place.clone(), 1_i64..4, 600_i64..1500, step());
+    let chop = (place, 0_i64..100, prop_oneof![Just(1_i64), 1000_i64..2500], 600_i64..2000, step());
+    (
+        prop::collection::vec(seller, 3),
+        prop::collection::vec(sticks, 1..3),
+        chop,
+        prop::collection::vec(3_usize..6, 3),
+        prop::collection::vec(prop::sample::select(vec![250_i64, 333, 500]), 1..3),
+    )
+        .prop_map(|(sellers, sticks, chop, alike, few)| {
+            let sold = |supplier, moulding, kind, price, step: Option<(i64, i64)>| {
+                let step = step.map(|(from, percent)| (from, price * percent / 100 + 1));
+                Sold { supplier, moulding, kind, price, step }
+            };
+            let (supplier, fee, least, price, step) = chop;
+            let mut offers = vec![
+                sold(supplier, 0, Kind::Chop { fee, least }, price, step),
+                sold(2 - supplier, 1, Kind::Sticks { box_of: 1 }, 1100, None),
+                sold(1, 1, Kind::Chop { fee, least }, 900, None),
+            ];
+            for (supplier, box_of, price, step) in sticks {
+                offers.push(sold(supplier, 0, Kind::Sticks { box_of }, price, step));
+            }
+            let mut seen = std::collections::BTreeSet::new();
+            offers.retain(|sold| {
+                let form = match sold.kind {
+                    Kind::Sticks { box_of: 1 } => 0,
+                    Kind::Sticks { .. } => 1,
+                    Kind::Chop { .. } => 2,
+                };
+                seen.insert((sold.supplier, sold.moulding, form))
+            });
+            let many = [250, 333, 500].into_iter().zip(alike);
+            let many = many.flat_map(|(rail, count)| vec![rail; count]).collect();
+            Case { sellers, sold: offers, frames: vec![many, few] }
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    #[test]
+    fn the_order_is_the_cheapest_of_all_where_many_frames_wait(case in crowded()) {
         check(&case)?;
     }
 }

@@ -34,7 +34,7 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
                 .map(|(short, long)| format!("{} x {}", style.show(*short), style.show(*long)))
                 .collect();
             let say = match sizes.is_empty() {
-                true => "makes no usual size; write it off".to_owned(),
+                true => "makes no usual size by itself".to_owned(),
                 false => format!("makes {} {}", sizes.join(" or "), style.unit.symbol()),
             };
             says.insert(piece.stick.id, say);
@@ -49,7 +49,8 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
         };
         text += &format!("  {:<8} {say}\n", on.stick.id);
     }
-    text += "Offer what makes something for small or undated frames (longpoint fits says more), and \
-             write off the rest (longpoint scrap).\n";
+    text += "Offer what makes something for small or undated frames (longpoint fits says more). \
+             The rest is of use beside other sticks only: write it off if you need the room \
+             (longpoint scrap).\n";
     Ok(text)
 }

@@ -15,9 +15,9 @@ use crate::shop::Shop;
 pub struct Args {
     /// The book
     pub book: PathBuf,
-    /// The place that is walked past
+    /// The place that is walked past; without one, the places that there are
     #[arg(value_parser = super::words)]
-    pub place: String,
+    pub place: Option<String>,
     /// Every stick that was found there: its label, and, where it was measured,
     /// its length: S-201 or S-202=96 1/2; without any, the list to walk with
     pub found: Vec<String>,
@@ -38,20 +38,42 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open(&args.book)?;
     let shop = done(book.shop())?;
+    let Some(place) = &args.place else { return places(&book, out) };
     if args.found.is_empty() && !args.empty {
-        return list(&book, &shop, &args.place, out);
+        return list(&book, &shop, place, out);
     }
     let found = found(args, &shop)?;
-    let counted = done(book.count(&args.place, &found, (&args.signed.stamp(), !args.check)))?;
-    say(out, &count_words(&shop, &counted, args))?;
+    let counted = done(book.count(place, &found, (&args.signed.stamp(), !args.check)))?;
+    let words = count_words(&shop, &counted);
+    let kept = if args.check { "Nothing was changed." } else { "The book is as you found it." };
+    say(out, &format!("{}: {words}{kept}", named(place)))?;
     Ok(())
+}
+
+/// The places that there are, to walk past one after the other.
+fn places(book: &Book, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut places: BTreeMap<String, usize> = BTreeMap::new();
+    for on in done(book.rack(&Wanted::default()))?.into_iter().filter(|on| on.job.is_none()) {
+        *places.entry(on.stick.place).or_default() += 1;
+    }
+    say(out, "Places to walk past, and how many sticks and offcuts the book has there:")?;
+    for (place, sticks) in places {
+        say(out, &format!("  [ ] {:<20} {sticks}", named(&place)))?;
+    }
+    Ok(())
+}
+
+/// A place as it is typed: without a name, a pair of quotes.
+fn named(place: &str) -> &str {
+    if place.is_empty() { "\"\"" } else { place }
 }
 
 fn list(book: &Book, shop: &Shop, place: &str, out: &mut dyn Write) -> anyhow::Result<()> {
     let wanted = Wanted { place: Some(place.to_owned()), ..Wanted::default() };
-    let there = done(book.rack(&wanted))?;
-    say(out, &format!("{place}: {} in the book", there.len()))?;
-    for on in there.iter().filter(|on| on.job.is_none()) {
+    let mut there = done(book.rack(&wanted))?;
+    there.retain(|on| on.job.is_none());
+    say(out, &format!("{}: {} in the book", named(place), there.len()))?;
+    for on in &there {
         let length = shop.settings.style().show_unit(on.stick.length);
         say(out, &format!("  [ ] {:<8} {:<10} {length}", on.stick.id, on.stick.moulding))?;
     }
@@ -83,10 +105,10 @@ fn found(args: &Args, shop: &Shop) -> Result<BTreeMap<String, Option<Length>>, W
     if faults.is_empty() { Ok(found) } else { Err(WrongInput(faults.join("\n"))) }
 }
 
-fn count_words(shop: &Shop, counted: &Counted, args: &Args) -> String {
+fn count_words(shop: &Shop, counted: &Counted) -> String {
     let show = |length: Length| shop.settings.style().show_unit(length);
-    let mut text = format!("{}: {} as in the book", args.place, counted.as_written);
-    text += &format!(", {} different.\n", counted.differences.len());
+    let (as_written, different) = (counted.as_written, counted.differences.len());
+    let mut text = format!("{as_written} as in the book, {different} different.\n");
     for difference in &counted.differences {
         text += &match difference {
             Difference::Missing { stick, length } => {
@@ -106,5 +128,5 @@ fn count_words(shop: &Shop, counted: &Counted, args: &Args) -> String {
             }
         };
     }
-    text + if args.check { "Nothing was changed.\n" } else { "The book is as you found it.\n" }
+    text
 }

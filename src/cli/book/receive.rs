@@ -108,6 +108,9 @@ fn came_words(shop: &Shop, came: &Came) -> String {
     if !came.sticks.is_empty() {
         text += "Label each on its marked end (longpoint labels prints them).\n";
     }
+    if came.sticks.is_empty() && came.bought.is_empty() && came.in_part.is_empty() {
+        text += "None of its frames is on the pile any more.\n";
+    }
     if came.open > 0 {
         text += &format!("{} of the line still to come.\n", came.open);
     }

@@ -12,7 +12,7 @@ use crate::measure::{Length, Worth};
 use crate::shop::{Offer, Restock, Supplier};
 
 /// Thousandths in a minor unit.
-const FINE: i64 = 1000;
+pub(super) const FINE: i64 = 1000;
 /// Millionths in a whole share.
 const WHOLE: i128 = 1_000_000;
 

@@ -9,8 +9,10 @@ mod arrival;
 mod finish;
 mod footage;
 pub(super) mod offered;
+mod others;
 mod packer;
 mod reprice;
+mod sets;
 mod splits;
 mod wants;
 mod ways;
@@ -76,8 +78,11 @@ impl<'a> Buyer<'a> {
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
             let wants = self.wants(&tasks, &left, &earliest);
-            let found: Vec<Ways> =
-                wants.into_par_iter().map(|wants| all_ways(wants, effort)).collect();
+            let found: Vec<Ways> = wants
+                .into_par_iter()
+                .with_max_len(1)
+                .map(|wants| all_ways(wants, effort))
+                .collect();
             let without = found.iter().filter(|found| found.ways.is_empty());
             let more = without.flat_map(|found| found.wants.held());
             let more: Vec<(usize, HoldReason)> = more.collect();
@@ -86,7 +91,10 @@ impl<'a> Buyer<'a> {
             }
             held.extend(more);
         };
-        let answer = self.decide(&mut found);
+        let mut answer = self.decide(&mut found);
+        if others::look_further(self.shop, &mut found, answer.cost) {
+            answer = self.decide(&mut found);
+        }
         let chosen: Vec<(&Wants, &Way, &Detail)> = found
             .iter()
             .zip(&answer.chosen)
@@ -126,7 +134,7 @@ impl<'a> Buyer<'a> {
             for (chosen, open) in answer.chosen.iter_mut().zip(&answer.open) {
                 *chosen = open.binary_search(chosen).expect("what is chosen stays open");
             }
-            let each = found.par_iter_mut().zip(&answer.open);
+            let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let closer: Vec<bool> = each.map(|(found, open)| found.look_closer(open)).collect();
             if !closer.contains(&true) {
                 return answer;

@@ -5,8 +5,11 @@ use std::collections::BTreeSet;
 use super::offered::Chops;
 use super::wants::{Layer, Wants};
 
-/// More ways to split the layers of a moulding than this are not compared.
+/// More ways to split the layers of a moulding than this are not compared at once.
 const MOST: usize = 64;
+
+/// More ways than this are not listed at all: twelve frames, all different.
+const MOST_LISTED: usize = 1 << 12;
 
 /// More ways to split them over several offers of chops than this are not.
 const MOST_MIXED: usize = 256;
@@ -19,27 +22,35 @@ pub(super) struct Split {
     pub cut: Vec<Layer>,
 }
 
-/// Every split; false, with the likeliest of them, if there are too many.
+/// The splits of what waits for a moulding.
+#[derive(Default)]
+pub(super) struct Splits {
+    /// All of them, or the likeliest.
+    pub likely: Vec<Split>,
+    /// The others, to be compared where that could lead to a cheaper order.
+    pub rest: Vec<Split>,
+    /// Whether some are in neither list.
+    pub lacking: bool,
+}
+
+/// Every split, as far as they are not too many.
 ///
 /// Of layers that are alike the most urgent are chopped first, as far as the
 /// chops arrive in time for them.
-pub(super) fn splits(wants: &Wants) -> (Vec<Split>, bool) {
-    let mut splits = Vec::new();
-    let mut whole = true;
+pub(super) fn splits(wants: &Wants) -> Splits {
+    let mut splits = Splits::default();
     if wants.layers.iter().all(|layer| !layer.chop_only) {
-        splits.push(Split { chopped: Vec::new(), cut: wants.layers.clone() });
+        splits.likely.push(Split { chopped: Vec::new(), cut: wants.layers.clone() });
     }
     for place in 0..wants.chops.len() {
-        let (mut more, all) = with(wants, place);
-        whole &= all;
-        splits.append(&mut more);
+        with(wants, place, &mut splits);
     }
     if wants.chops.len() > 1 {
         let (mut more, all) = mixed(wants);
-        whole &= all;
-        splits.append(&mut more);
+        splits.lacking |= !all;
+        splits.likely.append(&mut more);
     }
-    (splits, whole)
+    splits
 }
 
 /// The splits with something chopped by each of several offers.
@@ -97,8 +108,8 @@ fn gathered(split: Split) -> Option<Split> {
     (chopped.len() > 1).then_some(Split { chopped, cut: split.cut })
 }
 
-/// The splits with something chopped by one offer.
-fn with(wants: &Wants, place: usize) -> (Vec<Split>, bool) {
+/// Adds the splits with something chopped by one offer.
+fn with(wants: &Wants, place: usize, splits: &mut Splits) {
     let chops = &wants.chops[place];
     // For each ask what must be chopped, what may be, and what may not.
     let mut pools: Vec<(Vec<Layer>, Vec<Layer>)> = Vec::new();
@@ -107,14 +118,24 @@ fn with(wants: &Wants, place: usize) -> (Vec<Split>, bool) {
         let (can, cannot): (Vec<Layer>, Vec<Layer>) =
             layers.into_iter().partition(|layer| suits(wants, chops, layer));
         if cannot.iter().any(|layer| layer.chop_only) {
-            return (Vec::new(), true);
+            return;
         }
         cut.extend(cannot);
         pools.push(can.into_iter().partition(|layer| layer.chop_only));
     }
     let ways = pools.iter().map(|(_, may)| may.len() + 1).try_fold(1_usize, usize::checked_mul);
-    let all = ways.is_some_and(|ways| ways <= MOST);
-    let takes = if all { every(&pools) } else { likeliest(wants, &pools) };
+    let (likely, rest) = match ways {
+        Some(ways) if ways <= MOST => (every(&pools), Vec::new()),
+        Some(ways) if ways <= MOST_LISTED => {
+            let likely = likeliest(wants, &pools);
+            let rest = every(&pools).into_iter().filter(|take| !likely.contains(take)).collect();
+            (likely, rest)
+        }
+        _ => {
+            splits.lacking = true;
+            (likeliest(wants, &pools), Vec::new())
+        }
+    };
     let split = |take: Vec<usize>| {
         let (mut chopped, mut cut) = (Vec::new(), cut.clone());
         for ((must, may), take) in pools.iter().zip(take) {
@@ -123,7 +144,8 @@ fn with(wants: &Wants, place: usize) -> (Vec<Split>, bool) {
         }
         (!chopped.is_empty()).then_some(Split { chopped: vec![(place, chopped)], cut })
     };
-    (takes.into_iter().filter_map(split).collect(), all)
+    splits.likely.extend(likely.into_iter().filter_map(split));
+    splits.rest.extend(rest.into_iter().filter_map(split));
 }
 
 /// Whether a layer can be had chopped, in time.

@@ -88,8 +88,9 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let named: Vec<&str> = from.iter().copied().filter(|name| !name.is_empty()).collect();
     let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
     let day = awaited.filter_map(|awaited| awaited.arrives).max();
-    let late = match day.zip(waiting.due) {
-        Some((day, due)) if day > due => ", NOT IN TIME",
+    let late = match (day, waiting.due) {
+        (Some(day), _) if day < plan.date => ", OVERDUE",
+        (Some(day), Some(due)) if day > due => ", NOT IN TIME",
         _ => "",
     };
     // The reason speaks of chops on order by itself.
