@@ -38,8 +38,8 @@ pub use verify::verify;
 pub use wishes::Wishes;
 
 /// The steps of search that each packing of a morning may take unless the
-/// caller says otherwise: some seconds for the hardest, which few reach.
-pub const WORK: u64 = 500_000;
+/// caller says otherwise: half a second or so for the hardest, which few reach.
+pub const WORK: u64 = 1_000_000;
 
 use jiff::civil::Date;
 

@@ -2,10 +2,11 @@
 //! lengths in their largest common unit.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::rc::Rc;
 
 use super::layout;
-use super::problem::{Credit, Problem, Run, Stock};
+use super::problem::{Credit, Item, Problem, Run, Stock};
 
 /// Equal items, taken together.
 #[derive(Debug, Clone)]
@@ -39,14 +40,19 @@ pub(super) struct Source {
 /// Equal stock, taken together.
 #[derive(Debug, Clone)]
 pub(super) struct Kind {
-    /// Room in units; what is left as in the problem.
+    /// The runs in use. Room in units; what is left as in the problem.
     pub runs: Vec<Run>,
+    /// How many runs of the problem's stock come before them, and how many
+    /// there are in all.
+    pub first_run: usize,
+    pub all_runs: usize,
     /// The room of all runs, in units.
     pub room: i64,
     /// The problem's length that a unit stands for.
     pub unit: i64,
     /// What is left at most when nothing is taken, in the problem's lengths.
     tail: i64,
+    /// What a unit costs, less the credit for runs before those in use.
     pub cost: i64,
     pub credit: Option<Credit>,
     pub group: u32,
@@ -137,7 +143,7 @@ impl Instance {
             .flat_map(|item| item.parts.iter().copied())
             .fold(0, gcd)
             .max(1);
-        let plain = problem.stock.iter().all(|stock| stock.runs.len() == 1);
+        let plain = problem.stock.iter().all(|stock| in_use(problem, stock).len() == 1);
         let mut types = merge_items(problem, unit, plain);
         for (t, of_type) in types.iter_mut().enumerate() {
             of_type.made_of = vec![(t, 1)];
@@ -266,7 +272,8 @@ fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
                 kind.limited = *bounded && *total < pieces;
             }
             None => {
-                let kind = new_kind(stock, unit, (index, units), limited);
+                let runs = in_use(problem, stock);
+                let kind = new_kind(stock, runs, unit, (index, units), limited);
                 if types.iter().any(|t| kind.serves(t.group) && holds(&kind, &t.parts)) {
                     kinds.push((stock, kind, supply, limited));
                 }
@@ -276,15 +283,39 @@ fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
     kinds.into_iter().map(|(_, kind, ..)| kind).collect()
 }
 
-fn new_kind(stock: &Stock, unit: i64, source: (usize, u32), limited: bool) -> Kind {
-    let runs: Vec<Run> =
-        stock.runs.iter().map(|run| Run { room: run.room.max(0) / unit, ..*run }).collect();
+/// The runs from the first to the last that any part fits; all of them if there
+/// is none.
+fn in_use(problem: &Problem, stock: &Stock) -> Range<usize> {
+    let serves = |item: &&Item| item.demand > 0 && item.group.is_none_or(|g| g == stock.group);
+    let parts = problem.items.iter().filter(serves).flat_map(|item| &item.parts);
+    let least = parts.copied().min().unwrap_or(0);
+    let fits = |run: &Run| run.room >= least;
+    match (stock.runs.iter().position(fits), stock.runs.iter().rposition(fits)) {
+        (Some(first), Some(last)) => first..last + 1,
+        _ => 0..stock.runs.len(),
+    }
+}
+
+fn new_kind(
+    stock: &Stock,
+    in_use: Range<usize>,
+    unit: i64,
+    source: (usize, u32),
+    limited: bool,
+) -> Kind {
+    let (before, runs) = (&stock.runs[..in_use.start], &stock.runs[in_use.clone()]);
+    // Runs before those in use are left as they are whenever the unit is cut.
+    let credit = |run: &Run| stock.credit.map_or(0, |credit| credit.at(run.untouched));
+    let rooms = runs.iter().map(|run| Run { room: run.room.max(0) / unit, ..*run });
+    let rooms: Vec<Run> = rooms.collect();
     Kind {
-        room: runs.iter().map(|run| run.room).sum(),
-        tail: most_left(&stock.runs),
-        runs,
+        room: rooms.iter().map(|run| run.room).sum(),
+        tail: most_left(runs),
+        runs: rooms,
+        first_run: in_use.start,
+        all_runs: stock.runs.len(),
         unit,
-        cost: stock.cost,
+        cost: stock.cost - before.iter().map(credit).sum::<i64>(),
         credit: stock.credit,
         group: stock.group,
         supply: source.1,

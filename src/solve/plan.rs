@@ -96,7 +96,8 @@ fn draw(
     });
     let times = whole.fold(times.min(*units), u32::min).max(1);
     *units -= times;
-    let mut runs = vec![Vec::new(); kind.runs.len()];
+    let mut runs = vec![Vec::new(); kind.all_runs];
+    let in_use = &mut runs[kind.first_run..];
     let mut at = 0;
     for &(t, count) in &column.pieces {
         for _ in 0..count {
@@ -106,12 +107,12 @@ fn draw(
                 .expect("a plan keeps to the demand");
             source.demand -= times;
             if instance.types[t].parts.len() == 1 {
-                runs[arrangement.run_of[at]]
+                in_use[arrangement.run_of[at]]
                     .extend(source.order.iter().map(|&part| (source.item, part)));
                 at += 1;
             } else {
                 for &part in &source.order {
-                    runs[arrangement.run_of[at]].push((source.item, part));
+                    in_use[arrangement.run_of[at]].push((source.item, part));
                     at += 1;
                 }
             }

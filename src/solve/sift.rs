@@ -39,7 +39,8 @@ pub(super) fn applies(search: &Search) -> bool {
 }
 
 /// Sifts, mends the best plan and closes in on the bound by turns, with about
-/// half of the work; the linear program of what is left to search.
+/// half of the work and as long as that leads on; the linear program of what is
+/// left to search.
 pub(super) fn sift_and_mend(
     search: &mut Search,
     root: Root,
@@ -59,6 +60,7 @@ pub(super) fn sift_and_mend(
         return root;
     }
     for _ in 0..TURNS {
+        let before = (search.cost_to_beat(), search.bound);
         mender.mend(search, Some(&prices), steps);
         if let Some(sifted) = sift(search, &root, &prices) {
             prices = sifted.proven_prices(&search.instance);
@@ -66,6 +68,9 @@ pub(super) fn sift_and_mend(
         }
         share = close_in(search, &root, &prices, share);
         if search.is_proven() || search.is_stopped() {
+            break;
+        }
+        if before == (search.cost_to_beat(), search.bound) {
             break;
         }
         steps *= 2;

@@ -21,8 +21,8 @@ type Taken = (i64, i128);
 /// The least cost that a plan can have, as far as `prices` prove it: one for
 /// each item, where `scale` stands for one unit of cost.
 ///
-/// Exact for stock of one run. Of several runs only the sum of their rooms is
-/// used, and their remainders are taken for one, which is worth no less; the
+/// Exact for stock of one run that parts fit. Of several only the sum of their
+/// rooms is used, and their remainders are taken for one, which is worth no less; the
 /// bound holds, but may be weaker than the best that the prices prove.
 ///
 /// Takes time and memory in proportion to the lengths that can be taken from
@@ -44,7 +44,7 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
         let list = lists
             .entry(stock.group)
             .or_insert_with(|| worth_by_length(problem, prices, stock.group));
-        offers.push((stock, patterns(stock, list, scale)?));
+        offers.push((stock, patterns(problem, stock, list, scale)?));
     }
     let worth: i128 = problem
         .items
@@ -68,25 +68,43 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
 }
 
 /// The worth of patterns of one unit and their net cost, both in `scale`.
-fn patterns(stock: &Stock, list: &[Taken], scale: i64) -> Result<Vec<(i128, i128)>, Fault> {
-    let room: i64 = stock.runs.iter().map(|run| run.room.max(0)).sum();
+fn patterns(
+    problem: &Problem,
+    stock: &Stock,
+    list: &[Taken],
+    scale: i64,
+) -> Result<Vec<(i128, i128)>, Fault> {
+    // Runs that no part fits are nothing to patterns, but that those before any
+    // other stay whole.
+    let serves = |item: &&Item| item.demand > 0 && item.group.is_none_or(|g| g == stock.group);
+    let parts = problem.items.iter().filter(serves).flat_map(|item| &item.parts);
+    let least = parts.copied().min().unwrap_or(0);
+    let idle = stock.runs.iter().take_while(|run| run.room < least).count();
+    let (idle, runs) = stock.runs.split_at(idle);
+    let credit = stock.credit.as_ref();
+    let value = |left: i128| credit.map_or(Ok(0), |credit| worth(credit, left));
+    let mut given = 0;
+    for run in idle {
+        given += value(i128::from(run.untouched))?;
+    }
+    let end = runs.iter().rposition(|run| run.room >= least).map_or(0, |last| last + 1);
+    let runs = &runs[..end];
+    let room: i64 = runs.iter().map(|run| run.room.max(0)).sum();
     // A run may have room for more than is left of it, since a last part need
     // not leave anything: what is left is then nothing, not less.
     let mut before = 0;
     let mut longest = 0;
-    for run in &stock.runs {
+    for run in runs {
         longest = longest.max(before + i128::from(run.tail.max(run.room)));
         before += i128::from(run.gap.max(run.untouched).max(run.room).max(0));
     }
     let reached = list.iter().filter(|&&(taken, _)| taken <= room);
     reached
-        .map(|&(taken, value)| {
-            let credit = stock.credit.as_ref();
-            let left = longest - i128::from(taken);
-            let back = credit.map_or(Ok(0), |credit| worth(credit, left))?;
+        .map(|&(taken, worth)| {
+            let back = given + value(longest - i128::from(taken))?;
             let net = i128::from(stock.cost) - back;
             let cost = net.checked_mul(i128::from(scale)).ok_or(Fault::TooBig)?;
-            Ok((value, cost))
+            Ok((worth, cost))
         })
         .collect()
 }

@@ -178,7 +178,8 @@ fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result
 
 /// An upper limit on the copies of `items` that all units of a shelf can give:
 /// each takes at least the shortest of their lengths of a unit, and of some run
-/// at least the shortest of their longest parts.
+/// at least the shortest of their longest parts. Runs that no part fits count
+/// for nothing.
 fn most_copies(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i128 {
     let kind = &problem.stock[stock];
     let served = served(problem, items, stock);
@@ -187,7 +188,9 @@ fn most_copies(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i1
     let Some((shortest, part)) = shortest.zip(part) else {
         return 0;
     };
-    let rooms = || kind.runs.iter().map(|run| i128::from(run.room.max(0)));
+    let least = served.iter().flat_map(|item| &item.parts).copied().min().unwrap_or(0);
+    let fitting = || kind.runs.iter().filter(|run| run.room >= least);
+    let rooms = || fitting().map(|run| i128::from(run.room.max(0)));
     let by_length = rooms().sum::<i128>() / i128::from(shortest);
     let by_part: i128 = rooms().map(|room| room / i128::from(part)).sum();
     let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
