@@ -13,8 +13,9 @@ mod steps;
 pub use caution::{Blade, Caution};
 pub use steps::{Cut, Skip, StickSteps};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use crate::measure::Length;
 use crate::plan::{CutStick, PlacedRail, Plan};
 use crate::shop::{Cutter, Shop, Stop};
 
@@ -38,6 +39,9 @@ pub struct Bench {
     pub sticks: Vec<StickSteps>,
     /// How often the stop is set, the first time included.
     pub settings: u32,
+    /// How often it is set at least, from whichever sticks these rails come: as
+    /// often as they have different readings.
+    pub least_settings: u32,
     /// What to mind at this machine this morning.
     pub cautions: Vec<Caution>,
 }
@@ -53,6 +57,11 @@ impl Schedule {
     /// How often a stop is set, on all machines together.
     pub fn settings(&self) -> u32 {
         self.benches.iter().map(|bench| bench.settings).sum()
+    }
+
+    /// How often stops are set at least, from whichever sticks these rails come.
+    pub fn least_settings(&self) -> u32 {
+        self.benches.iter().map(|bench| bench.least_settings).sum()
     }
 
     /// The sticks of every machine, in cutting order.
@@ -88,11 +97,15 @@ fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -
         steps.push(steps::of_stick(shop, cutter, sticks[index], *number, &mut standing));
     }
     let moved = steps.iter().flat_map(|stick| &stick.cuts).filter(|cut| cut.move_stop).count();
+    let rails = sticks.iter().flat_map(|stick| &stick.rails);
+    let different: BTreeSet<Length> = rails.map(|rail| steps::reading(cutter.stop, rail)).collect();
+    let count = |settings: usize| u32::try_from(settings).expect("fewer than rails in a morning");
     Bench {
         cutter: cutter.name.clone(),
         blade: Blade::of(cutter),
         stop: cutter.stop,
-        settings: u32::try_from(moved).expect("fewer settings than rails in a morning"),
+        settings: count(moved),
+        least_settings: count(different.len()),
         cautions: caution::for_bench(cutter, &steps),
         sticks: steps,
     }

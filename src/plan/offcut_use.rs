@@ -3,6 +3,8 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
+
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::{NEW_LOT, Placed};
@@ -40,7 +42,8 @@ pub(super) fn offcuts(
             priced: moulding.price.is_some(),
         })
     };
-    shop.mouldings.values().filter_map(of).collect()
+    let mouldings: Vec<&Moulding> = shop.mouldings.values().collect();
+    mouldings.into_par_iter().filter_map(of).collect()
 }
 
 /// The least that is saved today: what the same frames use up at least if they

@@ -119,9 +119,9 @@ impl<'a> Tree<'a> {
         let rest = node.rest;
         // Columns found since then come in before the bounds change.
         self.master.restore(above.basis.clone());
-        let ready = self.master.restrict(&above.rest)
+        let ready = self.master.restrict(search, &above.rest)
             && self.master.solve(search)
-            && self.master.restrict(&rest);
+            && self.master.restrict(search, &rest);
         if !ready {
             self.closed = self.closed.min(bound);
             return;

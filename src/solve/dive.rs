@@ -130,7 +130,7 @@ fn back(
         steps.truncate((steps.len() - steps.len().div_ceil(4)).max(1));
         master.restore(root.clone());
         let (rest, fixed) = steps.last().expect("the root stays").clone();
-        let solved = master.restrict(&rest)
+        let solved = master.restrict(search, &rest)
             && matches!(reach(search, view, master, &rest, &fixed), Reached::Bound(_));
         if solved || last || search.is_stopped() {
             return solved;
@@ -175,7 +175,7 @@ fn down(
             return;
         }
         steps.push((rest.clone(), fixed.clone()));
-        if !master.restrict(&rest) {
+        if !master.restrict(search, &rest) {
             return;
         }
         if !matches!(reach(search, view, master, &rest, &fixed), Reached::Bound(_)) {

@@ -125,7 +125,7 @@ pub(super) fn generate(
         if waste.is_some_and(|waste| waste < 0) {
             return Reached::Beaten;
         }
-        if !(master.shut_wasteful(instance, waste) && master.solve(search)) {
+        if !(master.shut_wasteful(search, instance, waste) && master.solve(search)) {
             return Reached::Stopped;
         }
         look(search, master);

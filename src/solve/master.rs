@@ -132,20 +132,47 @@ impl Master {
     /// Asks for other demands and supplies: columns that exceed them are shut,
     /// the others opened. Call with smaller ones than before, or after
     /// restoring a basis that was optimal for larger ones.
-    pub fn restrict(&mut self, rest: &Rest) -> bool {
+    pub fn restrict(&mut self, search: &mut Search, rest: &Rest) -> bool {
         for (c, column) in self.columns.iter().enumerate() {
             let proper = rest.supply[column.kind] > 0
                 && column.pieces.iter().all(|&(t, count)| count <= rest.wanted[t]);
             self.basis.shut(self.first + c, !proper);
         }
         self.set_rhs(rest);
+        self.mend(search)
+    }
+
+    /// Dual pivots until every value is allowed; false if the limits of the
+    /// search or the numbers ended them.
+    fn mend(&mut self, search: &mut Search) -> bool {
         // Beyond this the pivots only go round.
-        let most = 2_000 + 40 * row(self.types);
-        self.basis.dual(&self.matrix, most.min(MOST_PIVOTS)) == End::Optimal
+        let most = (2_000 + 40 * row(self.types)).min(MOST_PIVOTS);
+        let end = self.basis.work + u64::from(most);
+        loop {
+            match self.basis.dual(&self.matrix, SLICE) {
+                // What takes more than a slice is counted like any other work.
+                End::Limit if self.basis.work < end => {
+                    if !search.spend(u64::from(SLICE) * self.weight()) {
+                        return false;
+                    }
+                }
+                end => return end == End::Optimal,
+            }
+        }
+    }
+
+    /// Steps that a pivot counts for.
+    fn weight(&self) -> u64 {
+        1 + self.types as u64 / 16
     }
 
     /// Shuts the columns that leave more than `waste` of their unit.
-    pub fn shut_wasteful(&mut self, instance: &Instance, waste: Option<i64>) -> bool {
+    pub fn shut_wasteful(
+        &mut self,
+        search: &mut Search,
+        instance: &Instance,
+        waste: Option<i64>,
+    ) -> bool {
         let Some(waste) = waste else { return true };
         for (c, column) in self.columns.iter().enumerate() {
             let room = instance.kinds[column.kind].room;
@@ -153,13 +180,13 @@ impl Master {
                 self.basis.shut(self.first + c, true);
             }
         }
-        self.basis.dual(&self.matrix, MOST_PIVOTS) == End::Optimal
+        self.mend(search)
     }
 
     /// Solves to the optimum over the columns at hand; false if the limits of
     /// the search or the numbers ended it.
     pub fn solve(&mut self, search: &mut Search) -> bool {
-        let weight = 1 + self.types as u64 / 16;
+        let weight = self.weight();
         // Beyond this the pivots only chase rounding errors; what they have
         // come to is as good as any optimum, since bounds are proven apart.
         let most = self.basis.work + 2_000 + 40 * self.types as u64;

@@ -120,6 +120,12 @@ fn the_stop_is_moved_only_where_the_reading_changes() {
         }
         let moved = cuts.iter().filter(|cut| cut.move_stop).count();
         assert_eq!(usize::try_from(bench.settings), Ok(moved));
+        // Each different reading is set once at least.
+        let mut different: Vec<_> = cuts.iter().map(|cut| cut.stop).collect();
+        different.sort_unstable();
+        different.dedup();
+        assert_eq!(usize::try_from(bench.least_settings), Ok(different.len()));
+        assert!(bench.least_settings <= bench.settings);
     }
     let numbers: Vec<_> = schedule.sticks().map(|stick| stick.number).collect();
     assert_eq!(numbers, [1, 2, 3, 4, 5, 6]);

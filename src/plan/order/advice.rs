@@ -3,6 +3,8 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
+
 use super::finish::{Bought, Detail, lots_of};
 use super::packer::{Look, Packer, Task};
 use super::wants::Wants;
@@ -79,33 +81,37 @@ pub(super) fn certainty<'a>(
     chosen: &[(&Wants<'a>, &Way, &Detail)],
     effort: Effort<'a>,
 ) -> Vec<Certainty> {
-    let mut costs = Vec::new();
-    for (wants, _, detail) in chosen {
-        for line in &detail.bought {
-            let offer = &wants.shop.offers[wants.supplies[line.supply].offer];
-            let Lengths::Between(from, to) = offer.lengths else { continue };
-            let [phase] = &detail.phases[..] else { continue };
-            if phase.pieces.len() != 1 {
-                continue;
-            }
-            let middle = Length::from_nm((from + to).nm() / 2);
-            let mut usual = (*wants).clone();
-            let piece = &mut usual.supplies[line.supply].pieces[0];
-            piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
-            let (set, gone) = (vec![(line.supply, 0)], BTreeSet::new());
-            let task = Task { set: &set, all: &set, layers: &phase.layers, gone: &gone };
-            let Some(fewer) = Packer::new(effort).pack(&usual, task, Look::Exact) else {
-                continue;
-            };
-            let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();
-            costs.push(Certainty {
-                moulding: wants.moulding.id.clone(),
-                supplier: offer.supplier.clone(),
-                sticks: line.cut,
-                extra: line.cut.saturating_sub(usual),
-                middle,
-            });
-        }
+    let of_moulding = |(wants, _, detail): &(&Wants<'a>, &Way, &Detail)| -> Vec<Certainty> {
+        detail.bought.iter().filter_map(|line| of_line(wants, detail, line, effort)).collect()
+    };
+    chosen.par_iter().flat_map_iter(of_moulding).collect()
+}
+
+fn of_line<'a>(
+    wants: &Wants<'a>,
+    detail: &Detail,
+    line: &Bought,
+    effort: Effort<'a>,
+) -> Option<Certainty> {
+    let offer = &wants.shop.offers[wants.supplies[line.supply].offer];
+    let Lengths::Between(from, to) = offer.lengths else { return None };
+    let [phase] = &detail.phases[..] else { return None };
+    if phase.pieces.len() != 1 {
+        return None;
     }
-    costs
+    let middle = Length::from_nm((from + to).nm() / 2);
+    let mut usual = wants.clone();
+    let piece = &mut usual.supplies[line.supply].pieces[0];
+    piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
+    let (set, gone) = (vec![(line.supply, 0)], BTreeSet::new());
+    let task = Task { set: &set, all: &set, layers: &phase.layers, gone: &gone };
+    let fewer = Packer::new(effort).pack(&usual, task, Look::Exact)?;
+    let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();
+    Some(Certainty {
+        moulding: wants.moulding.id.clone(),
+        supplier: offer.supplier.clone(),
+        sticks: line.cut,
+        extra: line.cut.saturating_sub(usual),
+        middle,
+    })
 }

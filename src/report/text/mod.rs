@@ -46,19 +46,19 @@ fn head(page: &mut Page, plan: &Plan, shop: &Shop, schedule: &Schedule, names: &
         return;
     }
     page.line("", &format!("{}.", today(&sum, shop)));
-    page.line(
-        "",
-        &format!(
-            "{} to cut, {} of the stop.",
-            words::count(sum.rails, "rail", "rails"),
-            words::count(
-                usize::try_from(sum.settings).unwrap_or(usize::MAX),
-                "setting",
-                "settings"
-            ),
-        ),
-    );
+    page.line("", &settings(&sum));
     page.line("Frames: ", &format!("{}.", rest::frames_today(plan, names).join(", ")));
+}
+
+/// `162 rails to cut, 81 settings of the stop (at least 64 for these rails).`
+fn settings(sum: &Summary) -> String {
+    let often = usize::try_from(sum.settings).unwrap_or(usize::MAX);
+    let least = match sum.settings == sum.least_settings {
+        true => ", the fewest for these rails".to_owned(),
+        false => format!(" (at least {} for these rails)", sum.least_settings),
+    };
+    let rails = words::count(sum.rails, "rail", "rails");
+    format!("{rails} to cut, {} of the stop{least}.", words::count(often, "setting", "settings"))
 }
 
 /// `23 frames today from 17 sticks (5 of them offcuts), used up 48.20 USD, proven`

@@ -36,7 +36,7 @@ impl Basis {
             open.pivot(place, self.head[row]);
             self.pivot(matrix, entering, row, &direction, &inverse);
         }
-        End::GaveUp
+        End::Limit
     }
 
     /// After [`End::Infeasible`]: weights of the rows that no open column with
