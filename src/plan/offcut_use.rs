@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::{NEW_LOT, Placed};
-use super::packing::{Counts, GLANCE, Packed, Packing};
+use super::packing::{Counts, GLANCE, Packing};
 use super::stage::Batch;
 use super::work::Work;
 use super::{CutStick, OffcutUse};
@@ -47,7 +47,9 @@ pub(super) fn offcuts(
 }
 
 /// The least that is saved today: what the same frames use up at least if they
-/// are cut from whole sticks, on the rack or bought, less what they use up.
+/// are cut from whole sticks, on the rack or bought, less what they use up. Match
+/// rules could only make whole sticks dearer, so they are left out: to share the
+/// frames out over lots once more would take longer than the plan itself.
 fn saved(shop: &Shop, work: &Work, batch: &Batch, effort: Effort) -> Worth {
     let moulding = shop.moulding(&batch.moulding);
     let is_whole =
@@ -67,9 +69,7 @@ fn saved(shop: &Shop, work: &Work, batch: &Batch, effort: Effort) -> Worth {
         *counts.entry(*ask).or_default() += demand.count;
     }
     let asks = &work.asks[&batch.moulding];
-    let mut packing = Packing::new(bench(shop, moulding), asks, whole, effort.at_most(GLANCE));
-    match packing.pack(&counts) {
-        Packed::Fits(fit) => (fit.bound - batch.fit.used_up).max(Worth(0)),
-        Packed::Impossible | Packed::Unknown => Worth(0),
-    }
+    let packing = Packing::new(bench(shop, moulding), asks, whole, effort.at_most(GLANCE));
+    let least = packing.least(&counts).unwrap_or_default();
+    (least - batch.fit.used_up).max(Worth(0))
 }

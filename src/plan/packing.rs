@@ -60,6 +60,16 @@ impl Packed {
             Packed::Unknown => false,
         }
     }
+
+    /// The fit, proven, if it is as good as one without the match rules.
+    pub(super) fn as_good_as(&self, floor: Option<&Fit>) -> Option<Arc<Fit>> {
+        match (self, floor) {
+            (Packed::Fits(fit), Some(floor)) if fit.is_as_good_as(floor) => {
+                Some(Arc::new(fit.sharpened(floor)))
+            }
+            _ => None,
+        }
+    }
 }
 
 /// Whether there is room for everything that was asked.
@@ -226,6 +236,15 @@ impl<'a> Packing<'a> {
             (of, Demand { ask, lot: None, together: false, count })
         };
         counts.iter().map(free).unzip()
+    }
+
+    /// What these counts use up at the least, whatever the match rules, as far as
+    /// the limits tell; `None` if that is nothing.
+    pub fn least(&self, counts: &Counts) -> Option<Worth> {
+        match self.settle(self.freely(counts), self.limits) {
+            Packed::Fits(fit) => Some(fit.bound),
+            Packed::Impossible | Packed::Unknown => None,
+        }
     }
 
     /// What these counts use up at the least, by lengths alone.

@@ -22,6 +22,9 @@ const MOST_SHARES: usize = 300;
 /// the first rules of thumb and no more.
 const PEEK: u64 = 1;
 
+/// So many ways are glanced at before it is seen whether one of them will do.
+const AT_ONCE: usize = 4;
+
 /// After so many ways whose packing could not be proven, the others are not
 /// packed further than at a glance: the whole would not be proven either.
 const MOST_UNPROVEN: usize = 3;
@@ -56,8 +59,15 @@ impl Packing<'_> {
         }
         let little = effort.at_most(GLANCE);
         let glance = |share: &Share| self.settle(self.demands(share), little);
-        let glances: Vec<Packed> = shares.par_iter().map(glance).collect();
-        let mut order: Vec<(&Share, Packed)> = shares.iter().zip(glances).collect();
+        let mut order: Vec<(&Share, Packed)> = Vec::with_capacity(shares.len());
+        // The roomiest lots come first and often do as well as no rule at all.
+        for some in shares.chunks(AT_ONCE) {
+            let glances: Vec<Packed> = some.par_iter().map(glance).collect();
+            if let Some(fit) = glances.iter().find_map(|packed| packed.as_good_as(floor)) {
+                return Packed::Fits(fit);
+            }
+            order.extend(some.iter().zip(glances));
+        }
         order.sort_by_key(|(_, packed)| match packed {
             Packed::Fits(fit) => (false, fit.used_up, fit.sticks),
             Packed::Impossible | Packed::Unknown => (true, Worth(0), 0),
@@ -70,10 +80,8 @@ impl Packing<'_> {
                 packed = self.settle(self.demands(share), effort);
                 unproven += usize::from(!packed.is_settled());
             }
-            if let (Packed::Fits(fit), Some(floor)) = (&packed, floor)
-                && fit.is_as_good_as(floor)
-            {
-                return Packed::Fits(Arc::new(fit.sharpened(floor)));
+            if let Some(fit) = packed.as_good_as(floor) {
+                return Packed::Fits(fit);
             }
             best.offer(packed);
         }

@@ -54,6 +54,7 @@ pub(super) fn list(
     for (&count, &piece) in rest.wanted.iter().zip(&prices.piece) {
         worth += i128::from(count) * i128::from(piece);
     }
+    worth -= prices.cut_worth(instance, &rest.wanted);
     for (&supply, &charge) in rest.supply.iter().zip(&prices.charge) {
         worth -= i128::from(supply) * i128::from(charge);
     }

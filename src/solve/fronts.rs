@@ -187,7 +187,8 @@ mod tests {
     #[test]
     fn no_half_of_a_stick_is_cut() {
         let instance = instance(20, 3);
-        let prices = Prices { scale: 1, piece: vec![20], charge: vec![0], costs: true };
+        let prices =
+            Prices { scale: 1, piece: vec![20], charge: vec![0], cut: Vec::new(), costs: true };
         let told = tell(&instance, &prices, 100, 16, 1_000).expect("few steps");
         assert_eq!(told.least, 70);
         assert_eq!(tell(&instance, &prices, 70, 16, 1_000).expect("few steps").least, 70);
@@ -198,7 +199,8 @@ mod tests {
     #[test]
     fn lengths_that_cost_too_much_are_ruled_out() {
         let instance = instance(4, 10);
-        let prices = Prices { scale: 1, piece: vec![4], charge: vec![0], costs: true };
+        let prices =
+            Prices { scale: 1, piece: vec![4], charge: vec![0], cut: Vec::new(), costs: true };
         let told = tell(&instance, &prices, 41, 16, 1_000).expect("few steps");
         let whole = Stretch { first: 10, last: 10, worth: 40 };
         assert_eq!((told.least, &told.stretches[..]), (40, &[Some(vec![whole])][..]));
@@ -209,7 +211,8 @@ mod tests {
 
     #[test]
     fn there_is_an_end_to_the_steps() {
-        let prices = Prices { scale: 1, piece: vec![4], charge: vec![0], costs: true };
+        let prices =
+            Prices { scale: 1, piece: vec![4], charge: vec![0], cut: Vec::new(), costs: true };
         assert!(tell(&instance(4, 10), &prices, 1_000, 16, 3).is_none());
     }
 }

@@ -70,8 +70,8 @@ fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize)
     // Where remainders count, targets are close to the bound as it is.
     let credited = sift::applies(search);
     for &share in if credited { &SHARES[SHARES.len() - 1..] } else { &SHARES[..] } {
-        if search.is_proven() {
-            return true;
+        if search.is_proven() || search.is_stopped() {
+            return search.is_proven();
         }
         let beat = search.round_up(bottom + gap * share / WHOLE).min(bottom + gap);
         let Ok(beat) = i64::try_from(beat) else {

@@ -70,7 +70,8 @@ pub(super) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
         .iter()
         .zip(&prices.piece)
         .map(|(&count, &piece)| i128::from(count) * i128::from(piece))
-        .sum();
+        .sum::<i128>()
+        - prices.cut_worth(instance, &rest.wanted);
     let scale = i128::from(prices.scale);
     let kinds = || instance.kinds.iter().enumerate().filter(|&(k, _)| rest.supply[k] > 0);
     // Units that must be used and cannot pay add what they lack.

@@ -45,6 +45,8 @@ pub(super) struct Hunt<'a> {
     taken: Pieces,
     /// Whether some types may not be together.
     split: bool,
+    /// For each type the cuts that speak of it and have a price.
+    cuts: Vec<Vec<usize>>,
 }
 
 impl<'a> Hunt<'a> {
@@ -93,6 +95,7 @@ impl<'a> Hunt<'a> {
             within: vec![None; kinds.len()],
             taken: Vec::new(),
             split: instance.is_split(),
+            cuts: priced(instance, prices),
         }
     }
 
@@ -152,7 +155,7 @@ impl<'a> Hunt<'a> {
             let (mut length, mut value) = (length, value);
             for count in 1..=choice.most {
                 length += choice.length;
-                value += choice.value;
+                value += choice.value - self.cut_price(choice.of_type, count);
                 if length > room || self.seen[choice.of_type] >= self.often {
                     break;
                 }
@@ -179,6 +182,19 @@ impl<'a> Hunt<'a> {
             }
         }
         true
+    }
+
+    /// What one more of a type, which then is there `count` times, makes the
+    /// pattern in hand pay for cuts. More pieces never make that less.
+    fn cut_price(&self, of_type: usize, count: u32) -> i64 {
+        let price = |&c: &usize| {
+            let cut = &self.instance.cuts[c];
+            let others = self.taken.iter().filter(|(t, _)| cut.types().contains(t));
+            let others = others.map(|(_, count)| count).sum::<u32>();
+            // It becomes a pair with every second piece.
+            if (others + count) % 2 == 0 { self.prices.cut[c] } else { 0 }
+        };
+        self.cuts.get(of_type).map_or(0, |cuts| cuts.iter().map(price).sum())
     }
 
     /// Whether the pattern in hand may have that many of a type.
@@ -258,11 +274,24 @@ impl<'a> Hunt<'a> {
     /// Adds one column by its pieces.
     pub fn add(&mut self, kind: usize, pieces: Pieces) {
         let value: i64 = pieces.iter().map(|&(t, n)| self.prices.piece[t] * i64::from(n)).sum();
+        let paid = self.prices.cut_paid(self.instance, &pieces);
         if let Some(column) = Column::new(self.instance, kind, pieces) {
-            let gain = value - self.prices.paid(kind, column.cost);
+            let gain = value - paid - self.prices.paid(kind, column.cost);
             if gain > 0 {
                 self.found.push((gain, column));
             }
         }
     }
+}
+
+/// For each type the cuts that speak of it and have a price; nothing if none has.
+fn priced(instance: &Instance, prices: &Prices) -> Vec<Vec<usize>> {
+    if prices.cut.iter().all(|&price| price == 0) {
+        return Vec::new();
+    }
+    let mut cuts = vec![Vec::new(); instance.types.len()];
+    for (c, cut) in instance.cuts.iter().enumerate().filter(|&(c, _)| prices.cut[c] > 0) {
+        cut.types().iter().for_each(|&t| cuts[t].push(c));
+    }
+    cuts
 }

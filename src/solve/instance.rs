@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::rc::Rc;
 
+use super::cuts::Cut;
 use super::layout;
 use super::problem::{Credit, Item, Problem, Run, Stock};
 
@@ -72,6 +73,8 @@ pub(super) struct Kind {
 pub(super) struct Instance {
     pub types: Vec<Type>,
     pub kinds: Vec<Kind>,
+    /// What patterns may do together only so often, for a tighter linear program.
+    pub cuts: Vec<Cut>,
 }
 
 impl Kind {
@@ -149,7 +152,7 @@ impl Instance {
             of_type.made_of = vec![(t, 1)];
         }
         let kinds = merge_stock(problem, unit, &types);
-        Instance { types, kinds }
+        Instance { types, kinds, cuts: Vec::new() }
     }
 
     /// Whether one piece of the type can come from the kind.

@@ -1,13 +1,14 @@
 //! The covering master: the linear program over the patterns found so far.
 //!
 //! One row a type (at least its demand) and one a kind whose supply is limited
-//! (at most its supply). Each demand can also be met at a stand-in price, which
+//! (at most its supply), and one a cut. Each demand can also be met at a stand-in price, which
 //! keeps the program feasible and boxes the prices in while they settle (du
 //! Merle and others 1999, "Stabilized column generation", Discrete Mathematics
 //! 194; the box in proportion to the length after da Silva and Schouery).
 
 use std::collections::BTreeMap;
 
+use super::cuts::Cut;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::plan::Column;
@@ -44,6 +45,9 @@ pub(super) struct Master {
     supply_row: Vec<Option<usize>>,
     /// The row of each kind of which a least number of units is asked.
     least_row: Vec<Option<usize>>,
+    /// The cuts, of which the first is row `first_cut`.
+    cuts: Vec<Cut>,
+    first_cut: usize,
     /// The cost that counts as 1 in the linear program.
     unit: f64,
     /// Whether net costs count; without them stand-ins cost 1 and stock nothing.
@@ -79,6 +83,10 @@ impl Master {
                 units.push(matrix.push(0.0, vec![(row(r), -1.0)]));
             }
         }
+        let first_cut = units.len();
+        for r in first_cut..first_cut + instance.cuts.len() {
+            units.push(matrix.push(0.0, vec![(row(r), 1.0)]));
+        }
         for t in 0..types {
             matrix.push(0.0, vec![(row(t), -1.0)]);
         }
@@ -95,6 +103,8 @@ impl Master {
             types,
             supply_row,
             least_row,
+            cuts: instance.cuts.clone(),
+            first_cut,
             unit,
             costs: true,
         };
@@ -109,6 +119,7 @@ impl Master {
             let bounded = rows.iter().zip(units).filter(|(row, _)| row.is_some());
             rhs.extend(bounded.map(|(_, &units)| f64::from(units)));
         }
+        rhs.extend(self.cuts.iter().map(|cut| f64::from(cut.most(&rest.wanted))));
         self.basis.set_rhs(&self.matrix, &rhs);
     }
 
@@ -121,6 +132,10 @@ impl Master {
             column.pieces.iter().map(|&(t, count)| (row(t), f64::from(count))).collect();
         entries.extend(self.supply_row[column.kind].map(|r| (row(r), 1.0)));
         entries.extend(self.least_row[column.kind].map(|r| (row(r), 1.0)));
+        for (cut, r) in self.cuts.iter().zip(self.first_cut..) {
+            let times = cut.times(&column.pieces);
+            entries.extend((times > 0).then(|| (row(r), f64::from(times))));
+        }
         let cost = if self.costs { column.cost as f64 / self.unit } else { 0.0 };
         self.matrix.push(cost, entries);
         self.basis.grow(&self.matrix);
@@ -310,6 +325,7 @@ impl Master {
                     supply - self.least_row[k].map_or(0, |r| fixed[r].max(0))
                 })
                 .collect(),
+            cut: (self.first_cut..).take(self.cuts.len()).map(|r| (-fixed[r]).max(0)).collect(),
             costs: self.costs,
         }
     }

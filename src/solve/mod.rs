@@ -7,6 +7,7 @@ mod branch;
 mod by_room;
 mod check;
 mod cover;
+mod cuts;
 mod dive;
 mod downsize;
 mod enumerate;
@@ -144,5 +145,8 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     } else {
         mender.mend(search, Some(&prices), MEND_LATER);
     }
-    search.is_proven() || gap::close(search, &root) || turns::take(search, &root, &mut mender, work)
+    search.is_proven()
+        || gap::close(search, &root)
+        || cuts::close(search, &root)
+        || turns::take(search, &root, &mut mender, work)
 }

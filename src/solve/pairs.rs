@@ -140,7 +140,7 @@ impl Tree {
 }
 
 /// The columns in use and those next to being used.
-fn worthy(master: &Master, rest: &Rest) -> Vec<Column> {
+pub(super) fn worthy(master: &Master, rest: &Rest) -> Vec<Column> {
     let mut columns = master.by_reduced_cost(rest);
     columns.truncate(MOST_COLUMNS);
     columns
@@ -183,6 +183,8 @@ fn lengths(instance: &Instance, (a, b): (usize, usize)) -> (i64, i64) {
 /// asked; nothing if there are not so many.
 fn join(instance: &Instance, (a, b): (usize, usize), joined: u32, apart: bool) -> Option<Instance> {
     let mut child = instance.clone();
+    // They do not speak of joined pieces.
+    child.cuts.clear();
     if joined > 0 {
         let made = joined_type(instance, a, b, joined)?;
         let new = child.types.len();

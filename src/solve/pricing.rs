@@ -28,6 +28,8 @@ pub(super) struct Prices {
     pub piece: Vec<i64>,
     /// What a unit of each kind costs beside its net cost, never negative.
     pub charge: Vec<i64>,
+    /// What a pattern pays for each time that a cut counts it, never negative.
+    pub cut: Vec<i64>,
     /// Whether net costs count at all; without them prices speak of
     /// feasibility alone.
     pub costs: bool,
@@ -37,6 +39,18 @@ impl Prices {
     /// What the kind costs when `cost` is its net cost.
     pub fn paid(&self, kind: usize, cost: i64) -> i64 {
         self.charge[kind] + if self.costs { self.scale * cost } else { 0 }
+    }
+
+    /// What cuts take off the worth of everything that is wanted.
+    pub fn cut_worth(&self, instance: &Instance, wanted: &[u32]) -> i128 {
+        let cuts = instance.cuts.iter().zip(&self.cut);
+        cuts.map(|(cut, &price)| i128::from(cut.most(wanted)) * i128::from(price)).sum()
+    }
+
+    /// What a pattern of these pieces pays for cuts.
+    pub fn cut_paid(&self, instance: &Instance, pieces: &Pieces) -> i64 {
+        let cuts = instance.cuts.iter().zip(&self.cut);
+        cuts.map(|(cut, &price)| i64::from(cut.times(pieces)) * price).sum()
     }
 }
 
@@ -181,7 +195,9 @@ fn bests(
             None => hunt.table.attained.then(|| hunt.table.trace(hunt.choices, room)),
         };
         let traced = traced.map(|counts| pieces(hunt.choices, &counts));
-        if let Some(pieces) = traced.filter(|pieces| instance.agree(pieces)) {
+        let is_best =
+            |pieces: &Pieces| instance.agree(pieces) && prices.cut_paid(instance, pieces) == 0;
+        if let Some(pieces) = traced.filter(is_best) {
             hunt.add(k, pieces);
         } else {
             quote.gain[k] = search_one(hunt, c).map_or(quote.gain[k], |gain| gain.max(idle));
