@@ -117,7 +117,7 @@ fn with_cuts(search: &mut Search, before: &Root, cuts: &BTreeSet<Cut>) -> Root {
         master.add(column);
     }
     let reached = generate(search, &view, &mut master, &rest, true, &mut |_, _| {});
-    Root { view, master, rest, reached }
+    Root { view, master, rest, reached, furthest: Vec::new() }
 }
 
 /// Cuts that the linear program exceeds most.
@@ -230,7 +230,7 @@ mod tests {
         let view = View::new(Rc::clone(&search.instance), true);
         let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
         let reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
-        Root { view, master, rest, reached }
+        Root { view, master, rest, reached, furthest: Vec::new() }
     }
 
     fn least(instance: &Instance) -> i64 {

@@ -100,12 +100,25 @@ fn fix(
 
 /// Fixes patterns of the optimum, solves the rest anew, and so on down to a
 /// plan; on failure takes the last quarter of the steps back and tries again
-/// with what was learnt, `tries` times in all.
-pub(super) fn dive(search: &mut Search, view: &View, master: &mut Master, rest: &Rest, tries: u32) {
+/// with what was learnt, `tries` times in all. What was fixed where the least
+/// length was left.
+pub(super) fn dive(
+    search: &mut Search,
+    view: &View,
+    master: &mut Master,
+    rest: &Rest,
+    tries: u32,
+) -> Vec<(Column, u32)> {
     let root = master.basis();
     let mut steps: Vec<(Rest, Vec<(Column, u32)>)> = vec![(rest.clone(), Vec::new())];
+    let mut furthest = (i64::MAX, Vec::new());
     for attempt in 0..tries {
         down(search, view, master, &mut steps, attempt);
+        let (rest, fixed) = steps.last().expect("the root stays");
+        let left = view.instance.length_of(&rest.wanted);
+        if left < furthest.0 {
+            furthest = (left, fixed.clone());
+        }
         if search.is_proven()
             || search.is_stopped()
             || !back(search, view, master, &root, &mut steps)
@@ -114,6 +127,7 @@ pub(super) fn dive(search: &mut Search, view: &View, master: &mut Master, rest: 
         }
     }
     master.restore(root);
+    furthest.1
 }
 
 /// Takes steps back until the rest may hold a better plan again; the master is

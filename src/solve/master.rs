@@ -1,12 +1,13 @@
 //! The covering master: the linear program over the patterns found so far.
 //!
 //! One row a type (at least its demand) and one a kind whose supply is limited
-//! (at most its supply), and one a cut. Each demand can also be met at a stand-in price, which
-//! keeps the program feasible and boxes the prices in while they settle (du
-//! Merle and others 1999, "Stabilized column generation", Discrete Mathematics
-//! 194; the box in proportion to the length after da Silva and Schouery).
+//! (at most its supply), one a cut, and one that may keep it near some patterns.
+//! Each demand can also be met at a stand-in price, which keeps the program
+//! feasible and boxes the prices in while they settle (du Merle and others 1999,
+//! "Stabilized column generation", Discrete Mathematics 194; the box in
+//! proportion to the length after da Silva and Schouery).
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::cuts::Cut;
 use super::generate::Rest;
@@ -31,6 +32,13 @@ const DEAR_UNIT: f64 = 1e3;
 /// Below this a value counts as nothing.
 pub(super) const VALUE_EPS: f64 = 1e-7;
 
+/// Patterns of which so many must be used at least, all together.
+#[derive(Debug, Clone)]
+pub(super) struct Near {
+    pub columns: BTreeSet<Column>,
+    pub least: u32,
+}
+
 /// The master problem.
 #[derive(Clone)]
 pub(super) struct Master {
@@ -48,6 +56,8 @@ pub(super) struct Master {
     /// The cuts, of which the first is row `first_cut`.
     cuts: Vec<Cut>,
     first_cut: usize,
+    /// What it is kept near to, and the row for that.
+    near: Option<(Near, usize)>,
     /// The cost that counts as 1 in the linear program.
     unit: f64,
     /// Whether net costs count; without them stand-ins cost 1 and stock nothing.
@@ -59,6 +69,21 @@ impl Master {
     /// `rate x length`. With `counted`, the units of every kind can be bounded
     /// from both sides.
     pub fn new(instance: &Instance, rest: &Rest, rate: f64, counted: bool) -> Master {
+        Master::with(instance, rest, rate, counted, None)
+    }
+
+    /// A master without patterns that keeps near some, as far as it can.
+    pub fn near(instance: &Instance, rest: &Rest, rate: f64, near: Near) -> Master {
+        Master::with(instance, rest, rate, false, Some(near))
+    }
+
+    fn with(
+        instance: &Instance,
+        rest: &Rest,
+        rate: f64,
+        counted: bool,
+        near: Option<Near>,
+    ) -> Master {
         let types = rest.wanted.len();
         let unit = instance.kinds.iter().map(|k| k.cost_at(k.room).abs()).max().unwrap_or(1);
         let unit = unit.max(1) as f64;
@@ -87,11 +112,18 @@ impl Master {
         for r in first_cut..first_cut + instance.cuts.len() {
             units.push(matrix.push(0.0, vec![(row(r), 1.0)]));
         }
+        let near = near.map(|near| (near, units.len()));
+        if let Some((_, r)) = &near {
+            units.push(matrix.push(DEAR_UNIT, vec![(row(*r), 1.0)]));
+        }
         for t in 0..types {
             matrix.push(0.0, vec![(row(t), -1.0)]);
         }
         for r in least_row.iter().flatten() {
             matrix.push(DEAR_UNIT, vec![(row(*r), 1.0)]);
+        }
+        if let Some((_, r)) = &near {
+            matrix.push(0.0, vec![(row(*r), -1.0)]);
         }
         let first = matrix.len();
         let mut master = Master {
@@ -105,6 +137,7 @@ impl Master {
             least_row,
             cuts: instance.cuts.clone(),
             first_cut,
+            near,
             unit,
             costs: true,
         };
@@ -120,6 +153,7 @@ impl Master {
             rhs.extend(bounded.map(|(_, &units)| f64::from(units)));
         }
         rhs.extend(self.cuts.iter().map(|cut| f64::from(cut.most(&rest.wanted))));
+        rhs.extend(self.near.iter().map(|(near, _)| f64::from(near.least)));
         self.basis.set_rhs(&self.matrix, &rhs);
     }
 
@@ -136,12 +170,19 @@ impl Master {
             let times = cut.times(&column.pieces);
             entries.extend((times > 0).then(|| (row(r), f64::from(times))));
         }
+        let near = self.near.iter().filter(|(near, _)| near.columns.contains(&column));
+        entries.extend(near.map(|(_, r)| (row(*r), 1.0)));
         let cost = if self.costs { column.cost as f64 / self.unit } else { 0.0 };
         self.matrix.push(cost, entries);
         self.basis.grow(&self.matrix);
         self.known.insert(column.clone(), self.columns.len());
         self.columns.push(column);
         true
+    }
+
+    /// Keeps near nothing any more, from the next [`Self::restrict`] on.
+    pub fn let_go(&mut self) {
+        self.near.iter_mut().for_each(|(near, _)| near.least = 0);
     }
 
     /// Asks for other demands and supplies: columns that exceed them are shut,

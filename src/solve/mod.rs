@@ -25,6 +25,7 @@ mod lengths;
 mod market;
 mod master;
 mod mend;
+mod near;
 mod needs;
 mod outcome;
 mod outright;

@@ -26,6 +26,8 @@ pub(super) struct Root {
     pub master: Master,
     pub rest: Rest,
     pub reached: Reached,
+    /// What the furthest dive fixed.
+    pub furthest: Vec<(Column, u32)>,
 }
 
 impl Root {
@@ -49,12 +51,13 @@ pub(super) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
     if search.is_proven() {
         reached = Reached::Beaten;
     }
+    let mut furthest = Vec::new();
     if let Reached::Bound(_) = reached {
         let worth = worth(&search.instance, &master);
         round(search, &view, &master, &rest, &[], Some(&worth));
-        dive(search, &view, &mut master, &rest, tries);
+        furthest = dive(search, &view, &mut master, &rest, tries);
     }
-    Root { view, master, rest, reached }
+    Root { view, master, rest, reached, furthest }
 }
 
 /// Solves the linear program of the whole problem, rounding on the way, and
@@ -81,10 +84,11 @@ pub(super) fn solve(search: &mut Search) -> Root {
     if search.is_proven() {
         reached = Reached::Beaten;
     }
+    let mut furthest = Vec::new();
     if let Reached::Bound(_) = reached {
         let worth = worth(&search.instance, &master);
         round(search, &view, &master, &rest, &[], Some(&worth));
-        dive(search, &view, &mut master, &rest, TRIES);
+        furthest = dive(search, &view, &mut master, &rest, TRIES);
     }
     let mut prices = vec![(master.prices(&search.instance), Grain::Exact)];
     // Prices of a whole program that was solved are the best there are.
@@ -98,7 +102,7 @@ pub(super) fn solve(search: &mut Search) -> Root {
     if let Some((_, certificate)) = best {
         search.certificate = Some(certificate);
     }
-    Root { view, master, rest, reached }
+    Root { view, master, rest, reached, furthest }
 }
 
 /// A rate for stand-ins a little above what the best plan pays for length.
