@@ -78,7 +78,7 @@ pub(super) fn finish(
     }
     let always = wants.shop.settings.buying.restock == Restock::Always;
     if let Some((_, way)) = plain
-        && !(always && !ways.is_empty())
+        && (!always || ways.is_empty())
     {
         ways.push((making, way));
     }
