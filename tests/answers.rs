@@ -60,6 +60,18 @@ fn the_readme_shows_what_is_answered() {
 }
 
 #[test]
+fn the_readme_shows_the_order_and_why_it_has_more_than_is_needed() {
+    let plan = answers("plan", &[]);
+    let order = shown("In the demo shop the best order uses all three suppliers");
+    let lines: Vec<&str> = order.lines().filter(|line| !line.trim().is_empty()).collect();
+    assert!(lines.len() > 15);
+    for line in lines.into_iter().filter(|line| line.trim() != "...") {
+        assert!(plan.lines().any(|said| said == line), "{line}");
+    }
+    assert!(order.contains("without what is beyond need: goods 77.10"));
+}
+
+#[test]
 fn frames_that_wait_or_are_held_get_an_answer() {
     let mut all = String::new();
     for frame in ["4113", "4119", "4120", "4135", "4137"] {

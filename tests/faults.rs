@@ -114,6 +114,16 @@ fn missing_files() {
     "#);
 }
 
+/// Offers need to know their suppliers: it is the file that is missing, not each.
+#[test]
+fn offers_without_suppliers() {
+    let mut files = folder(&[]);
+    files.remove("suppliers.csv");
+    assert_snapshot!(faults_of(files.clone()), @r#"suppliers.csv: is missing (write it; "longpoint demo DIR" writes an example of each file)"#);
+    files.insert("offers.csv".to_owned(), OFFER_HEADER.as_bytes().to_vec());
+    assert!(read_files(&files).is_ok(), "without offers nobody need be known");
+}
+
 #[test]
 fn a_file_under_nearly_its_name() {
     let mut files = folder(&[]);

@@ -302,7 +302,8 @@ fn suppliers_and_offers_may_be_absent() {
     let shop = read_files(&files).unwrap();
     assert!(shop.suppliers.is_empty() && shop.offers.is_empty());
     files.insert("offers.csv".to_owned(), data("demo")["offers.csv"].clone());
-    assert_eq!(read_files(&files).unwrap_err().count(), 23, "no supplier is known now");
+    let faults = read_files(&files).unwrap_err();
+    assert_eq!((faults.count(), faults.iter().next().unwrap().file.as_str()), (1, "suppliers.csv"));
 }
 
 #[test]

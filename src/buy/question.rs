@@ -90,6 +90,23 @@ impl Terms {
         Terms { minimum: 0, freight: vec![(0, least)], long: self.long }
     }
 
+    /// How much less can be charged beyond the goods, in minor units, at the most,
+    /// if more is bought than goods of this price and whatever comes to them.
+    pub fn most_saved(&self, goods: i64) -> i64 {
+        let later = self.freight.iter().filter(|(from, _)| *from > goods);
+        let (mut dearest, mut drop) = (self.carriage(goods), 0);
+        for (_, charge) in later {
+            dearest = dearest.max(*charge);
+            drop = drop.max(dearest - charge);
+        }
+        drop + self.made_up(goods)
+    }
+
+    /// The last price of goods from which what is charged beyond them changes.
+    pub fn last_bend(&self) -> i64 {
+        self.freight.last().map_or(0, |(from, _)| *from).max(self.minimum)
+    }
+
     /// What lacks to the minimum.
     pub fn made_up(&self, goods: i64) -> i64 {
         (self.minimum - goods).max(0)
@@ -109,7 +126,7 @@ impl Way {
     }
 
     /// What it buys at a supplier, and whether that is long.
-    pub(super) fn at(&self, supplier: usize) -> (i64, bool) {
+    pub fn at(&self, supplier: usize) -> (i64, bool) {
         let goods = self.goods.iter().find(|goods| goods.supplier == supplier);
         goods.map_or((0, false), |goods| (goods.cost, goods.long))
     }

@@ -1,5 +1,8 @@
 //! The sentences about an order that the screen and the printed order share.
 
+use std::collections::BTreeMap;
+
+use crate::buy::{self, Lot, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
 use crate::shop::{Form, Lengths, Offer, Per, Shop};
@@ -128,6 +131,27 @@ pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
         }
     }
     format!("{text} = {}", money(bill.total(), shop))
+}
+
+/// What a supplier's bill would be without what is bought beyond need, where that
+/// is another: why it was bought.
+pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<String> {
+    let supplier = shop.suppliers.get(&bill.supplier)?;
+    let (mut lots, mut is_other): (BTreeMap<u64, Vec<Lot>>, bool) = Default::default();
+    for line in plan.order.lines.iter().filter(|line| line.supplier == bill.supplier) {
+        let each = (line.pieces / line.count.max(1)).max(1);
+        let needed = match line.form.as_str() {
+            "chop" => line.count,
+            _ => (line.cut + line.restock).div_ceil(each),
+        };
+        is_other |= needed < line.count;
+        lots.entry(line.offer?).or_default().push(Lot { length: line.length, count: needed });
+    }
+    let offer = |row: u64| shop.offers.iter().find(|offer| offer.row == row);
+    let mut goods = lots.iter().map(|(row, lots)| Some(goods_of(offer(*row)?, lots)));
+    let goods = goods.try_fold(Money(0), |sum, goods| Some(sum + goods?))?;
+    let without = buy::bill(supplier, goods, bill.long.0 > 0, plan.date)?;
+    is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
 }
 
 /// What the order comes to, and how sure it is that nothing is cheaper.

@@ -67,8 +67,9 @@ fn the_margin_counts_what_the_order_saves() {
     assert_eq!((quote.without, quote.with), (Worth(2_600_000), Worth(6_000_000)));
     assert_eq!(bought(&quote), [("length", (2, 6))]);
     // Each by itself, from an empty rack and with nothing else pending: four
-    // sticks do not reach 45.00.
-    assert_eq!(quote.offers[0].bill.total(), Money(4600));
+    // sticks do not reach 45.00. A fifth does and saves the 6.00 of carriage, and
+    // is worth half of its 10.00 (computed).
+    assert_eq!(quote.offers[0].bill.total(), Money(5000));
 }
 
 /// Chopped the waiting frame costs 17.00, less than two sticks. Four frames more

@@ -156,21 +156,26 @@ fn fewest(rails: &[i64]) -> i64 {
     i64::try_from(best).unwrap()
 }
 
-/// What so many sticks from an offer may cost: as few as needed, or up to the
-/// step.
-fn prices(sold: &Sold, sticks: i64) -> Vec<i64> {
+/// The last price of goods at which a seller charges anything else beyond them.
+fn last_bend(case: &Case, sold: &Sold) -> i64 {
+    let seller = &case.sellers[sold.supplier];
+    seller.minimum.max(seller.free_from.unwrap_or(0))
+}
+
+/// What so many sticks from an offer may cost: as few as needed, up to the step,
+/// or more as long as one less does not come to where anything changes.
+fn prices(case: &Case, sold: &Sold, sticks: i64) -> Vec<i64> {
     let Kind::Sticks { box_of } = sold.kind else { unreachable!("sticks") };
     let charge = |boxes: i64| {
         let sticks = boxes * box_of;
         let price = sold.step.filter(|(from, _)| sticks >= *from).map_or(sold.price, |(_, p)| p);
         sticks * price
     };
-    let needed = (sticks + box_of - 1) / box_of;
-    let mut prices = vec![charge(needed)];
-    if let Some((from, _)) = sold.step {
-        prices.push(charge(needed.max((from + box_of - 1) / box_of)));
-    }
-    prices
+    let boxes = |sticks: i64| (sticks + box_of - 1) / box_of;
+    let (needed, to_step) = (boxes(sticks), sold.step.map_or(0, |(from, _)| boxes(from)));
+    let pays = |count: i64| charge(count - 1) < last_bend(case, sold) || count <= to_step;
+    let more = (needed + 1..).take_while(|&count| pays(count)).map(charge);
+    std::iter::once(charge(needed)).chain(more).collect()
 }
 
 /// Every way to get one moulding, as goods at each supplier.
@@ -205,7 +210,7 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
         let cut: Vec<i64> = rails(0).flat_map(|frame| [frames[frame]; 4]).collect();
         match cut.is_empty() {
             true => ways.push(goods),
-            false => shared(&of(false).collect::<Vec<_>>(), fewest(&cut), goods, &mut ways),
+            false => shared(case, &of(false).collect::<Vec<_>>(), fewest(&cut), goods, &mut ways),
         }
     }
     let ways: std::collections::BTreeSet<Vec<i64>> = ways.into_iter().collect();
@@ -213,19 +218,19 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
 }
 
 /// Every way to share so many sticks out over the offers, added to `goods`.
-fn shared(offers: &[&Sold], sticks: i64, goods: Vec<i64>, ways: &mut Vec<Vec<i64>>) {
+fn shared(case: &Case, offers: &[&Sold], sticks: i64, goods: Vec<i64>, ways: &mut Vec<Vec<i64>>) {
     let Some((offer, others)) = offers.split_first() else {
         if sticks == 0 {
             ways.push(goods);
         }
         return;
     };
-    shared(others, sticks, goods.clone(), ways);
+    shared(case, others, sticks, goods.clone(), ways);
     for share in 1..=sticks {
-        for price in prices(offer, share) {
+        for price in prices(case, offer, share) {
             let mut goods = goods.clone();
             goods[offer.supplier] += price;
-            shared(others, sticks - share, goods, ways);
+            shared(case, others, sticks - share, goods, ways);
         }
     }
 }

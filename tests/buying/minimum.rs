@@ -21,9 +21,50 @@ fn order(below: &str, spare: &str) -> Plan {
 /// Charged: 20.00 made up to 30.00 is more than 28.00 (computed).
 #[test]
 fn a_small_order_is_charged_as_the_minimum() {
-    let plan = order("charged", "0.5");
+    let plan = order("charged", "0");
     assert_eq!((lines(&plan), to_pay(&plan)), (vec!["B length M 2".to_owned()], 2800));
-    assert_eq!(order("", "0.5"), plan);
+    assert_eq!(order("", "0"), plan);
+}
+
+/// What is made up to the minimum may as well be a stick: worth half of its 10.00
+/// it makes of 30.00 no more than 25.00, which is less than 28.00. At a tenth,
+/// 29.00 is more (computed).
+#[test]
+fn a_minimum_that_is_charged_is_filled_up_where_that_pays() {
+    let plan = order("charged", "0.5");
+    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["A length M 3".to_owned()], 3000));
+    assert_eq!(plan.order.bills[0].made_up, Money(0));
+    let account = plan.order.account.unwrap();
+    assert_eq!((account.net, account.bound, account.whole), (Worth(2_500_000), account.net, true));
+    let plan = order("charged", "0.1");
+    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["B length M 2".to_owned()], 2800));
+}
+
+/// Two sticks of each of two mouldings at 10.00, and carriage of 12.00 that is
+/// 4.00 from 45.00 and nothing from 65.00. With `spare` a stick more loses the
+/// rest of its 10.00: at a half 5.00 for one save 8.00, but 10.00 for two more
+/// would save 4.00; at 0.85 those are 3.00; at a tenth one is 9.00 (computed).
+#[test]
+fn carriage_is_made_cheaper_by_as_many_sticks_as_pay() {
+    let order = |spare: &str| {
+        let folder = Folder::new()
+            .moulding("M", "1000,10.00,stick,any,")
+            .moulding("N", "1000,10.00,stick,any,")
+            .frame("1,,M,480,480,1,,")
+            .frame("2,,N,480,480,1,,")
+            .supplier("A,,12.00; 4.00 from 45; 0 from 65,3,,,,")
+            .offer("A,M,length,1000,10.00,stick,,,,")
+            .offer("A,N,length,1000,10.00,stick,,,,")
+            .buying(&format!("spare = \"{spare}\""));
+        let plan = planned(&folder.shop());
+        let sticks: u32 = plan.order.lines.iter().map(|line| line.count).sum();
+        let account = plan.order.account.unwrap();
+        assert_eq!((account.bound, account.whole), (account.net, true));
+        (sticks, to_pay(&plan), account.net)
+    };
+    assert_eq!(order("0.1"), (4, 5200, Worth(5_200_000)));
+    assert_eq!(order("0.5"), (5, 5400, Worth(4_900_000)));
+    assert_eq!(order("0.85"), (7, 7000, Worth(4_450_000)));
 }
 
 /// Refused: a third stick reaches 30.00 and is worth half of its 10.00, so 25.00

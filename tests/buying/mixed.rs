@@ -115,8 +115,10 @@ fn sticks_for(frames: &[i64]) -> i64 {
     fewest
 }
 
-/// What so many sticks from an offer may cost: as few as needed, or up to the step.
-fn prices(offer: &Sticks, sticks: i64) -> Vec<i64> {
+/// What so many sticks from an offer may cost: as few as needed, up to the step,
+/// or more as long as one less does not come to where carriage is free and the
+/// minimum reached.
+fn prices(case: &Case, offer: &Sticks, sticks: i64) -> Vec<i64> {
     if sticks == 0 {
         return vec![0];
     }
@@ -126,8 +128,11 @@ fn prices(offer: &Sticks, sticks: i64) -> Vec<i64> {
         sticks * step.map_or(offer.price, |(_, price)| price)
     };
     let boxes = |sticks: i64| (sticks + offer.box_of - 1) / offer.box_of;
-    let to_step = offer.step.map(|(from, _)| charge(boxes(sticks.max(from))));
-    std::iter::once(charge(boxes(sticks))).chain(to_step).collect()
+    let (_, free, minimum) = case.sellers[offer.seller];
+    let (needed, to_step) = (boxes(sticks), offer.step.map_or(0, |(from, _)| boxes(from)));
+    let pays = |count: i64| charge(count - 1) < free.max(minimum) || count <= to_step;
+    let more = (needed + 1..).take_while(|&count| pays(count)).map(charge);
+    std::iter::once(charge(needed)).chain(more).collect()
 }
 
 fn least(case: &Case) -> i64 {
@@ -155,7 +160,7 @@ fn least(case: &Case) -> i64 {
         for one in 0..=sticks {
             for other in 0..=sticks - one {
                 let shares = [one, other, sticks - one - other];
-                let each = case.sticks.iter().zip(shares).map(|(offer, n)| prices(offer, n));
+                let each = case.sticks.iter().zip(shares).map(|(offer, n)| prices(case, offer, n));
                 let each: Vec<Vec<i64>> = each.collect();
                 for a in &each[0] {
                     for b in &each[1] {

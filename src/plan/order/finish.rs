@@ -3,13 +3,14 @@
 
 use std::collections::BTreeMap;
 
+use super::beyond::beyond;
 use super::offered::Piece;
 use super::packer::{Look, Phase, Set, back, price};
 use super::splits::Split;
 use super::wants::{Layer, Wants};
 use crate::buy::{Goods, Lot, Way, chop_billed, count_for, goods_of, step_reached, sticks_in};
 use crate::measure::{Length, Worth};
-use crate::shop::{Offer, Restock, Supplier};
+use crate::shop::{Offer, Restock};
 
 /// Thousandths in a minor unit.
 pub(super) const FINE: i64 = 1000;
@@ -50,19 +51,20 @@ pub(super) struct Bought {
     pub restock: u32,
 }
 
-/// A way as it is, and with the rack filled up, as the shop's rules are.
+/// A way as it is, and with the rack filled up, as the shop's rules are; each
+/// also with sticks beyond need (`beyond`), and whether with all that could pay.
 pub(super) fn finish(
     wants: &Wants,
     split: &Split,
     phases: &[Phase],
     set: &Set,
     origin: usize,
-) -> Vec<(Way, Detail)> {
-    let plain = Making { wants, split, phases, set, origin, fill: None, more: 0 }.make();
+) -> (Vec<(Way, Detail)>, bool) {
+    let making = Making { wants, split, phases, set, origin, fill: None, more: &[] };
+    let plain = making.make();
     let mut ways = Vec::new();
     let lacks =
         wants.moulding.keep_on_rack > 0 && plain.as_ref().is_none_or(|(lacks, _)| *lacks > 0);
-    let mut filled = false;
     if lacks {
         let candidates: Vec<usize> = if set.is_empty() {
             (0..wants.supplies.len()).collect()
@@ -70,71 +72,42 @@ pub(super) fn finish(
             set.iter().map(|(supply, _)| *supply).collect()
         };
         for supply in candidates {
-            if let Some((_, way)) =
-                (Making { wants, split, phases, set, origin, fill: Some(supply), more: 0 }).make()
-            {
-                ways.push(way);
-                filled = true;
-            }
+            let making = Making { fill: Some(supply), ..making };
+            ways.extend(making.make().map(|(_, way)| (making, way)));
         }
     }
     let always = wants.shop.settings.buying.restock == Restock::Always;
-    if let Some((_, (way, _))) = &plain {
-        let making = Making { wants, split, phases, set, origin, fill: None, more: 0 };
-        ways.extend(up_to_minimum(making, way));
-    }
     if let Some((_, way)) = plain
-        && !(always && filled)
+        && (!always || ways.is_empty())
     {
-        ways.push(way);
+        ways.push((making, way));
     }
-    ways
+    let (mut all, mut whole) = (Vec::new(), true);
+    for (making, way) in ways {
+        whole &= beyond(making, &way, &mut all);
+        all.push(way);
+    }
+    (all, whole)
 }
 
+/// What a way is made from.
 #[derive(Clone, Copy)]
-struct Making<'a> {
-    wants: &'a Wants<'a>,
-    split: &'a Split,
-    phases: &'a [Phase],
-    set: &'a Set,
-    origin: usize,
+pub(super) struct Making<'a> {
+    pub wants: &'a Wants<'a>,
+    pub split: &'a Split,
+    pub phases: &'a [Phase],
+    pub set: &'a Set,
+    pub origin: usize,
     /// The supply from which the rack is filled up.
-    fill: Option<usize>,
-    /// Sticks or boxes beyond need, for a supplier's minimum.
-    more: u32,
-}
-
-/// More sticks or boxes than this are not bought for a supplier's minimum.
-const MOST_MORE: u32 = 60;
-
-/// The same with more of what is bought from somebody who takes no order below a
-/// minimum, one by one, until it is reached by this moulding alone.
-fn up_to_minimum(making: Making, plain: &Way) -> Vec<(Way, Detail)> {
-    let suppliers: Vec<&Supplier> = making.wants.shop.suppliers.values().collect();
-    let below = |way: &Way| {
-        let below = |goods: &Goods| {
-            let supplier = suppliers[goods.supplier];
-            supplier.refuses && goods.cost < supplier.minimum.0
-        };
-        way.goods.iter().any(below)
-    };
-    let mut ways = Vec::new();
-    let mut is_below = below(plain);
-    for more in 1..=MOST_MORE {
-        if !is_below {
-            break;
-        }
-        let Some((_, (way, detail))) = (Making { more, ..making }).make() else { break };
-        is_below = below(&way);
-        ways.push((way, detail));
-    }
-    ways
+    pub fill: Option<usize>,
+    /// For each line of what is bought, sticks or boxes beyond need.
+    pub more: &'a [u32],
 }
 
 impl Making<'_> {
     /// The way, and how many whole sticks the rack still lacks; `None` if it
     /// does not come to the steps that it was packed for.
-    fn make(&self) -> Option<(u32, (Way, Detail))> {
+    pub fn make(&self) -> Option<(u32, (Way, Detail))> {
         let wants = self.wants;
         let mut bought = self.needed()?;
         let mut lacks = self.lacking();
@@ -147,9 +120,7 @@ impl Making<'_> {
             lacks -= self.fill_up(&mut bought, supply, lacks)?;
         }
         self.reach_steps(&mut bought)?;
-        if self.more > 0 {
-            self.add_more(&mut bought)?;
-        }
+        self.add_more(&mut bought)?;
         let (mut goods, mut long): (BTreeMap<&str, i64>, BTreeMap<&str, bool>) = Default::default();
         for (offer, lots) in lots_of(wants, &bought) {
             let offer = &wants.shop.offers[offer];
@@ -275,19 +246,17 @@ impl Making<'_> {
         Some(())
     }
 
-    /// Buys more from whoever takes no small order; `None` if nothing is bought
-    /// there, or that comes to another step.
+    /// Buys more of each line; `None` if that comes to another step.
     fn add_more(&self, bought: &mut [Bought]) -> Option<()> {
-        let shop = self.wants.shop;
-        let offer = |line: &Bought| self.wants.supplies[line.supply].offer;
-        let refuses =
-            |line: &&mut Bought| shop.suppliers[&shop.offers[offer(line)].supplier].refuses;
-        let steps: Vec<usize> = bought.iter().map(|line| self.step(bought, line)).collect();
-        let line = bought.iter_mut().filter(refuses).max_by_key(|line| (line.cut, line.supply))?;
-        line.count = line.count.checked_add(self.more)?;
-        line.pieces = line.count.checked_mul(self.per(line.supply, &line.piece))?;
-        let then: Vec<usize> = bought.iter().map(|line| self.step(bought, line)).collect();
-        (steps == then).then_some(())
+        let steps = |bought: &[Bought]| -> Vec<usize> {
+            bought.iter().map(|line| self.step(bought, line)).collect()
+        };
+        let before = steps(bought);
+        for (line, more) in bought.iter_mut().zip(self.more) {
+            line.count = line.count.checked_add(*more)?;
+            line.pieces = line.count.checked_mul(self.per(line.supply, &line.piece))?;
+        }
+        (steps(bought) == before).then_some(())
     }
 
     /// What a phase uses up beside the sticks that it buys.

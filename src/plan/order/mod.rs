@@ -6,6 +6,7 @@
 
 mod advice;
 mod arrival;
+mod beyond;
 mod finish;
 mod footage;
 pub(super) mod offered;

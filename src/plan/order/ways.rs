@@ -260,9 +260,11 @@ impl<'a> Making<'a, '_> {
     fn make(&self, cut: &Cut, packer: &mut Packer<'a>) -> Made {
         let mut whole = true;
         let ways = match cut {
-            Cut::Nothing => self.finish(&[], &Set::new()),
+            Cut::Nothing => self.finish(&[], &Set::new(), &mut whole),
             Cut::From(set) => self.from(set, packer, &mut whole),
-            Cut::FastAndSlow(pair) => self.fast_and_slow(*pair, packer).unwrap_or_default(),
+            Cut::FastAndSlow(pair) => {
+                self.fast_and_slow(*pair, packer, &mut whole).unwrap_or_default()
+            }
         };
         Made { ways, whole }
     }
@@ -276,13 +278,15 @@ impl<'a> Making<'a, '_> {
         };
         let phases = shared_out(self.wants, set, phase, whole).into_iter();
         let phases = phases.filter(|phase| in_time(self.wants, phase));
-        phases.flat_map(|phase| self.finish(&[phase], set)).collect()
+        let phases: Vec<Phase> = phases.collect();
+        phases.into_iter().flat_map(|phase| self.finish(&[phase], set, whole)).collect()
     }
 
     fn fast_and_slow(
         &self,
         [fast, slow]: [(usize, usize); 2],
         packer: &mut Packer<'a>,
+        whole: &mut bool,
     ) -> Option<Vec<(Way, Detail)>> {
         let wants = self.wants;
         let (urgent, rest) = urgent(wants, self.split, slow.0);
@@ -293,11 +297,14 @@ impl<'a> Making<'a, '_> {
         let gone = one.touched();
         let task = Task { set: &second, all: &all, layers: &rest, gone: &gone };
         let two = packer.pack(wants, task, self.look)?;
-        (in_time(wants, &one) && in_time(wants, &two)).then(|| self.finish(&[one, two], &all))
+        (in_time(wants, &one) && in_time(wants, &two))
+            .then(|| self.finish(&[one, two], &all, whole))
     }
 
-    fn finish(&self, phases: &[Phase], set: &Set) -> Vec<(Way, Detail)> {
-        finish(self.wants, self.split, phases, set, self.number)
+    fn finish(&self, phases: &[Phase], set: &Set, whole: &mut bool) -> Vec<(Way, Detail)> {
+        let (ways, all) = finish(self.wants, self.split, phases, set, self.number);
+        *whole &= all;
+        ways
     }
 }
 

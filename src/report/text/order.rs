@@ -20,6 +20,9 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
             self::line(page, line, shop);
         }
         page.line("  ", &words::bill(bill, shop));
+        if let Some(without) = words::without_spare(bill, plan, shop) {
+            page.line("  ", &without);
+        }
     }
     let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();
     if let Some(account) = plan.order.account.as_ref().filter(|_| !is_nothing) {

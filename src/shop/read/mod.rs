@@ -146,6 +146,11 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result
     let suppliers = suppliers::read(bytes(suppliers::FILE), &figures, &mut faults);
     let means = (&figures, settings.as_ref());
     let offers = offers::read(bytes(offers::FILE), means, &suppliers, &mouldings, &mut faults);
+    let is_known = files.contains_key(suppliers::FILE)
+        || faults.iter().any(|fault| fault.file == suppliers::FILE);
+    if !offers.is_empty() && !is_known {
+        faults.push(Fault::whole(suppliers::FILE, Problem::MissingFile));
+    }
     if !faults.is_empty() {
         sort(&mut faults);
         return Err(Faults(faults));

@@ -35,13 +35,14 @@ const SMALLER: [(&str, bool); 2] = [("charged", false), ("refused", true)];
 
 const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 250; 0 from 500";
 
-/// Reads the file; `bytes` is nothing if there is none.
+/// Reads the file; `bytes` is nothing if there is none, which is for whoever reads
+/// the offers to mind.
 pub(super) fn read(
     bytes: Option<&[u8]>,
     figures: &Figures,
     faults: &mut Vec<Fault>,
 ) -> Register<Supplier> {
-    let Some(bytes) = bytes else { return Register::new(LIST, true) };
+    let Some(bytes) = bytes else { return Register::new(LIST, false) };
     let Some(mut table) = Table::open(FILE, COLUMNS, bytes, faults) else {
         return Register::new(LIST, false);
     };
