@@ -85,4 +85,5 @@ pub mod rails;
 pub mod report;
 pub mod shop;
 pub mod solve;
+pub mod stops;
 pub mod why;
