@@ -58,8 +58,8 @@
 //! [`measure`] (exact lengths, money, mitres) <- [`shop`] (what people typed,
 //! checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear runs
 //! to integers and back) -> [`solve`] (integers only). [`plan`] decides and
-//! re-checks; [`offcuts`] labels what is left; [`chop`] puts a plan in the
-//! bench's order; [`why`] says why one frame stands where it stands, [`fits`]
+//! re-checks; [`offcuts`] labels what is left, [`stops`] finds the order of cuts;
+//! [`chop`] puts a plan in the bench's order; [`why`] says why one frame stands where it stands, [`fits`]
 //! what else the rack can make; [`report`] writes it; [`book`] is the shop's
 //! ledger, from which the same planner is fed; [`cli`] is the command line.
 //!
@@ -85,4 +85,5 @@ pub mod rails;
 pub mod report;
 pub mod shop;
 pub mod solve;
+pub mod stops;
 pub mod why;

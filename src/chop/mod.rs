@@ -5,9 +5,6 @@
 //! seldom.
 
 mod caution;
-mod chain;
-mod exact;
-mod order;
 mod steps;
 
 pub use caution::{Blade, Caution};
@@ -18,6 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::measure::Length;
 use crate::plan::{CutStick, PlacedRail, Plan};
 use crate::shop::{Cutter, Shop, Stop};
+use crate::stops::{Passage, few_settings};
 
 /// Everything that is cut today, machine by machine.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,13 +90,14 @@ pub fn schedule(plan: &Plan, shop: &Shop) -> Schedule {
 fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -> Bench {
     let mut standing = steps::Standing::morning();
     let mut steps = Vec::with_capacity(sticks.len());
-    for index in order::few_settings(&passages(cutter, sticks)) {
+    for index in few_settings(&passages(cutter, sticks)) {
         *number += 1;
         steps.push(steps::of_stick(shop, cutter, sticks[index], *number, &mut standing));
     }
     let moved = steps.iter().flat_map(|stick| &stick.cuts).filter(|cut| cut.move_stop).count();
     let rails = sticks.iter().flat_map(|stick| &stick.rails);
-    let different: BTreeSet<Length> = rails.map(|rail| steps::reading(cutter.stop, rail)).collect();
+    let different: BTreeSet<Length> =
+        rails.map(|rail| cutter.stop.reading(rail.long_point, rail.rabbet, rail.sight)).collect();
     let count = |settings: usize| u32::try_from(settings).expect("fewer than rails in a morning");
     Bench {
         cutter: cutter.name.clone(),
@@ -112,11 +111,13 @@ fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -
 }
 
 /// What each stick does to the machine: how it must be set first and is left last.
-fn passages<'a>(cutter: &Cutter, sticks: &[&'a CutStick]) -> Vec<order::Passage<'a>> {
-    let setting = |rail: &PlacedRail| (steps::reading(cutter.stop, rail), rail.mitre);
+fn passages<'a>(cutter: &Cutter, sticks: &[&'a CutStick]) -> Vec<Passage<'a>> {
+    let setting = |rail: &PlacedRail| {
+        (cutter.stop.reading(rail.long_point, rail.rabbet, rail.sight), rail.mitre)
+    };
     sticks
         .iter()
-        .map(|stick| order::Passage {
+        .map(|stick| Passage {
             moulding: &stick.moulding,
             first: stick.rails.first().map(setting),
             last: stick.rails.last().map(setting),

@@ -4,7 +4,7 @@ use std::mem;
 
 use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, Left, PlacedRail};
-use crate::shop::{Cutter, Flaw, Shop, Stop};
+use crate::shop::{Cutter, Flaw, Shop};
 
 use super::caution::needs_clamp;
 
@@ -67,15 +67,6 @@ pub struct Skip {
     pub kept: Vec<Left>,
 }
 
-/// What the scale reads for a rail.
-pub(super) fn reading(stop: Stop, rail: &PlacedRail) -> Length {
-    match stop {
-        Stop::Long => rail.long_point,
-        Stop::Rabbet => rail.rabbet,
-        Stop::Sight => rail.sight,
-    }
-}
-
 /// How a machine stands between two cuts.
 pub(super) struct Standing {
     /// What its scale reads, once it has been set.
@@ -103,7 +94,7 @@ pub(super) fn of_stick(
     let mut cuts = Vec::with_capacity(stick.rails.len());
     let mut before: Option<&PlacedRail> = None;
     for (rail, number) in stick.rails.iter().zip(1..) {
-        let stop = reading(cutter.stop, rail);
+        let stop = cutter.stop.reading(rail.long_point, rail.rabbet, rail.sight);
         cuts.push(Cut {
             number,
             rail: rail.clone(),

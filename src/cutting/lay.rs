@@ -16,6 +16,10 @@ pub struct LaidStick {
     pub source: usize,
     /// Its rails, from the marked end.
     pub rails: Vec<LaidRail>,
+    /// For each run of which anything is cut, how many rails each block of it has:
+    /// blocks of a run may change places, as they stand or turned as their places
+    /// are, and take up as much.
+    pub blocks: Vec<Vec<usize>>,
     /// What remains beyond the last rail.
     pub left: Remnant,
     /// What remains of each earlier run before its flaw.
@@ -182,10 +186,13 @@ impl Layer<'_> {
     ) -> LaidStick {
         let last = blocks.iter().rposition(|blocks| !blocks.is_empty()).unwrap_or(0);
         let mut rails = Vec::new();
+        let mut cut = Vec::new();
         let mut between = Vec::new();
         let mut left = Remnant { from: Length::ZERO, length: stick.length };
-        for (index, (run, blocks)) in runs.iter().zip(blocks).enumerate().take(last + 1) {
-            let from = self.run(run, blocks, &mut rails);
+        for (index, (run, mut blocks)) in runs.iter().zip(blocks).enumerate().take(last + 1) {
+            self.sort(&mut blocks);
+            cut.extend(self.movable(&blocks));
+            let from = self.run(run, &blocks, &mut rails);
             let end = if index == last { stick.length } else { run.to };
             let remnant = Remnant { from, length: (end - from).max(Length::ZERO) };
             if index == last {
@@ -194,16 +201,29 @@ impl Layer<'_> {
                 between.push(remnant);
             }
         }
-        LaidStick { source, rails, left, between }
+        LaidStick { source, rails, blocks: cut, left, between }
     }
 
-    /// Lays the blocks of one run; returns where what remains begins.
-    fn run(&self, run: &ClearRun, mut blocks: Vec<Waiting>, rails: &mut Vec<LaidRail>) -> Length {
+    /// The blocks of a run; all of it is one where joints differ, since the larger
+    /// come first. Nothing if nothing is cut.
+    fn movable(&self, blocks: &[Waiting]) -> Option<Vec<usize>> {
+        let joint = |waiting: &Waiting| self.bench.joint(self.demands[waiting.demand].ask.mitre);
+        let alike = blocks.windows(2).all(|pair| joint(&pair[0]) == joint(&pair[1]));
+        let lengths: Vec<usize> = blocks.iter().map(|waiting| waiting.block.len()).collect();
+        (!blocks.is_empty()).then(|| if alike { lengths } else { vec![lengths.iter().sum()] })
+    }
+
+    /// The larger joints come first and then the longest.
+    fn sort(&self, blocks: &mut [Waiting]) {
         blocks.sort_by_key(|waiting| {
             let ask = &self.demands[waiting.demand].ask;
             let points: Length = waiting.block.iter().map(|&rail| ask.rails[rail].long_point).sum();
             (Reverse(self.bench.joint(ask.mitre)), Reverse(points), waiting.owner, waiting.block[0])
         });
+    }
+
+    /// Lays the blocks of one run; returns where what remains begins.
+    fn run(&self, run: &ClearRun, blocks: &[Waiting], rails: &mut Vec<LaidRail>) -> Length {
         let mut from = run.from;
         let mut turned = false;
         for (index, waiting) in blocks.iter().enumerate() {

@@ -3,6 +3,7 @@
 mod cheapest;
 mod choose;
 mod curve;
+mod cut_order;
 mod effort;
 mod feasible;
 mod front;

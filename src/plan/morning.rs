@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::cut_order::few_settings;
 use super::effort::Effort;
 use super::feasible::{Feasible, new_sticks};
 use super::lots::{Placed, coming, sources};
@@ -91,11 +92,13 @@ impl Morning<'_> {
         };
         let racks = mouldings(work, &tasks).into_iter().map(rack).collect();
         let stage = Stage::decide(self.shop, work, &tasks, racks, effort);
+        let mut laid = Vec::new();
         for batch in &stage.batches {
-            self.plan.today.extend(self.sheet.sticks(work, batch));
+            laid.extend(self.sheet.laid(work, batch));
             self.plan.proof.push(self.sheet.proof(batch, Part::Today));
             self.plan.matching.extend(self.sheet.matching(batch, Part::Today));
         }
+        self.plan.today = few_settings(self.shop, laid);
         stage
     }
 

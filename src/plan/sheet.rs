@@ -5,6 +5,7 @@ use crate::measure::Worth;
 use crate::offcuts::Labels;
 use crate::shop::Shop;
 
+use super::cut_order::Laid;
 use super::feasible::bench;
 use super::packing::Fit;
 use super::stage::Batch;
@@ -26,10 +27,19 @@ impl<'a> Sheet<'a> {
 
     /// The sticks of a batch with their rails.
     pub fn sticks(&mut self, work: &Work, batch: &Batch) -> Vec<CutStick> {
+        self.laid(work, batch).into_iter().map(|laid| laid.stick).collect()
+    }
+
+    /// The sticks of a batch, with what of each may change places.
+    pub fn laid(&mut self, work: &Work, batch: &Batch) -> Vec<Laid> {
         let bench = bench(self.shop, self.shop.moulding(&batch.moulding));
         let Fit { demands, posed, solution, .. } = &*batch.fit;
         let laid = posed.lay(&bench, demands, &batch.sources, &batch.owners, solution);
-        laid.into_iter().map(|stick| self.stick(work, batch, stick)).collect()
+        let write = |mut laid: LaidStick| {
+            let blocks = std::mem::take(&mut laid.blocks);
+            Laid { stick: self.stick(work, batch, laid), blocks }
+        };
+        laid.into_iter().map(write).collect()
     }
 
     fn stick(&mut self, work: &Work, batch: &Batch, laid: LaidStick) -> CutStick {

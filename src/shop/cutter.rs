@@ -36,6 +36,17 @@ pub enum Stop {
     Sight,
 }
 
+impl Stop {
+    /// What the scale reads for a rail of these lengths.
+    pub fn reading(self, long_point: Length, rabbet: Length, sight: Length) -> Length {
+        match self {
+            Stop::Long => long_point,
+            Stop::Rabbet => rabbet,
+            Stop::Sight => sight,
+        }
+    }
+}
+
 impl Cutter {
     /// What is lost along the back edge between two neighbouring rails:
     /// passes x kerf / cos(180/n) + nick, up to the nanometre.

@@ -34,11 +34,11 @@ use crate::measure::{Length, Mitre};
 const MOST_MOVED: usize = 150;
 
 /// How a machine is set: its stop and its mitre.
-pub(super) type Setting = (Length, Mitre);
+pub type Setting = (Length, Mitre);
 
 /// What one stick does to the setting. Without rails it leaves it alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Passage<'a> {
+pub struct Passage<'a> {
     /// Which moulding; sticks of one are kept together.
     pub moulding: &'a str,
     /// The setting that the first rail needs.
@@ -68,7 +68,7 @@ impl<'a> Passage<'a> {
 /// Linear but for the last part, of which each round takes cubic time in the
 /// number of sticks, of which there are then at most [`MOST_MOVED`]; there are
 /// at most as many rounds as trails.
-pub(super) fn few_settings(sticks: &[Passage]) -> Vec<usize> {
+pub fn few_settings(sticks: &[Passage]) -> Vec<usize> {
     if sticks.len() > MOST_MOVED {
         return chain(sticks, in_plan_order(trails(sticks))).concat();
     }

@@ -16,12 +16,12 @@ use super::order::{Passage, Setting, trails};
 
 /// So many steps at most: for each set of mouldings, each way to pass another.
 /// Ten mouldings of five sticks each take half of it.
-const MOST_STEPS: usize = 500_000;
+pub(super) const MOST_STEPS: usize = 500_000;
 
 /// Where a passage of a moulding begins and ends.
-type Ends = (Option<Setting>, Option<Setting>);
+pub(super) type Ends = (Option<Setting>, Option<Setting>);
 /// How often the stop is moved within a moulding, and the order of its sticks.
-type Way = (usize, Vec<usize>);
+pub(super) type Way<T> = (usize, Vec<T>);
 
 /// The fewest settings of some mouldings, and where they can end.
 #[derive(Clone, Default)]
@@ -55,17 +55,18 @@ pub(super) fn fewest(sticks: &[Passage]) -> Option<Vec<usize>> {
     if sets.checked_mul(all)? > MOST_STEPS {
         return None;
     }
-    let ways: Vec<BTreeMap<Ends, Way>> = groups.values().map(|group| ways(sticks, group)).collect();
+    let ways: Vec<BTreeMap<Ends, Way<usize>>> =
+        groups.values().map(|group| ways(sticks, group)).collect();
     Some(best(&ways))
 }
 
 /// For each beginning and end of a moulding the fewest moves in between, as far
 /// as it may be worth it: to fit both neighbours saves two.
-fn ways(sticks: &[Passage], group: &[usize]) -> BTreeMap<Ends, Way> {
+pub(super) fn ways(sticks: &[Passage], group: &[usize]) -> BTreeMap<Ends, Way<usize>> {
     let own: Vec<Passage> = group.iter().map(|index| sticks[*index]).collect();
     let firsts: BTreeSet<_> = own.iter().map(|stick| stick.first).collect();
     let lasts: BTreeSet<_> = own.iter().map(|stick| stick.last).collect();
-    let mut ways: BTreeMap<Ends, Way> = BTreeMap::new();
+    let mut ways: BTreeMap<Ends, Way<usize>> = BTreeMap::new();
     for (first, last) in firsts.iter().flat_map(|first| lasts.iter().map(move |last| (first, last)))
     {
         let order = passed(&own, *first, *last);
@@ -97,7 +98,7 @@ fn passed(own: &[Passage], first: Option<Setting>, last: Option<Setting>) -> Vec
 }
 
 /// The best order of the mouldings, each passed in one of its ways.
-fn best(ways: &[BTreeMap<Ends, Way>]) -> Vec<usize> {
+pub(super) fn best<T: Clone>(ways: &[BTreeMap<Ends, Way<T>>]) -> Vec<T> {
     let sets = 1_usize << ways.len();
     let mut reached: Vec<Option<Reached>> = vec![None; sets];
     reached[0] = Some(Reached::default());
@@ -125,9 +126,9 @@ fn best(ways: &[BTreeMap<Ends, Way>]) -> Vec<usize> {
 }
 
 /// The order that leads to the set of all mouldings.
-fn traced(ways: &[BTreeMap<Ends, Way>], reached: &[Option<Reached>]) -> Vec<usize> {
+fn traced<T: Clone>(ways: &[BTreeMap<Ends, Way<T>>], reached: &[Option<Reached>]) -> Vec<T> {
     let mut set = reached.len() - 1;
-    let mut parts: Vec<&[usize]> = Vec::new();
+    let mut parts: Vec<&[T]> = Vec::new();
     let mut end = None;
     while set != 0 {
         let here = reached[set].as_ref().expect("every set of mouldings can be passed");
