@@ -82,25 +82,14 @@ fn lots_stacks_and_dates_all_have_a_say() {
     assert!(plan.proof.iter().all(|p| p.part != Part::Today || p.proven), "not all is proven");
 }
 
+/// Each answer is in whole words, and names something that would change it.
 #[test]
-fn why_answers_for_frames_that_wait_or_are_held() {
-    answered(&["4113", "4119", "4120", "4135", "4139"]);
-}
-
-#[test]
-#[ignore = "takes minutes: each frame is planned dozens of times, with its order"]
 fn why_answers_for_every_frame_that_waits_or_is_held() {
-    let (_, plan) = demo();
+    let (shop, plan) = demo();
     let waiting = plan.waiting.iter().map(|waits| waits.frame.as_str());
     let asked: BTreeSet<&str> =
         waiting.chain(plan.held.iter().map(|held| held.frame.as_str())).collect();
     assert!(asked.len() > 10, "few frames wait");
-    answered(&asked.into_iter().collect::<Vec<_>>());
-}
-
-/// Each answer is in whole words, and names something that would change it.
-fn answered(asked: &[&str]) {
-    let (shop, _) = demo();
     let mut contested = 0;
     for id in asked {
         let frame = shop.find_frame(id).unwrap();
