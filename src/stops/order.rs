@@ -66,7 +66,7 @@ impl<'a> Passage<'a> {
 /// and within it the fewest.
 ///
 /// Linear but for the last part, of which each round takes cubic time in the
-/// number of sticks, of which there are then at most [`MOST_MOVED`]; there are
+/// number of sticks, of which there are then at most 150; there are
 /// at most as many rounds as trails.
 pub fn few_settings(sticks: &[Passage]) -> Vec<usize> {
     if sticks.len() > MOST_MOVED {
