@@ -1,62 +1,27 @@
 //! Which cut comes first and which last on each stick.
 //!
-//! What lies in a clear run can be cut in any order, as long as a frame that runs
-//! on around its corners keeps its own. A stick with cuts at `n` settings is then
-//! done with `n - 1` moves of the stop, from any of them to any other; which those
-//! are is chosen so that sticks hand their settings on.
-//!
-//! For a moulding of which few sticks are cut this is exact, over all sets of
-//! sticks done so far (M. Held and R. M. Karp, 1962, as in [`exact`](super::exact)):
-//! of a set only the fewest moves count, with every setting at which they can end,
-//! for to end elsewhere with one more is to be moved there. Few is as long as
-//! 2^sticks times the ways to cut them and the settings to begin at stays within
-//! [`MOST_STEPS`]: eight sticks of four different settings each. If all mouldings
-//! at a machine are few, which of them follows which is exact as well, under the
-//! limits of the order of sticks. Beyond that sticks are chained greedily and the
-//! choice is bettered one stick at a time, a heuristic.
+//! A stick can be cut in many [`ways`](super::ways), from one of its settings to
+//! another; which those are is chosen so that sticks hand their settings on. For
+//! a moulding of which few sticks are cut this is exact (see
+//! [`moulding`](super::moulding)), and if all mouldings at a machine are few,
+//! which of them follows which is exact as well, under the limits of the order of
+//! sticks. Beyond that sticks are chained greedily and the choice is bettered one
+//! stick at a time, a heuristic.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::exact::{self, Ends, best};
-use super::order::{Passage, Setting};
+use super::hand_on::{self, Ends, best};
+use super::moulding::{Numbered, numbered, passages};
+use super::order::{Passage, few_settings};
+use super::ways::{Block, Free, Way, Ways, order_of_run};
 
-/// Steps at most for the sticks of one moulding.
-const MOST_STEPS: usize = 1_000_000;
 /// Choices at most that are compared for a moulding, times its sticks.
 const MOST_COMPARED: usize = 20_000;
-
-/// Rails of a stick that are cut one after the other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Block {
-    /// The setting of the first.
-    pub first: Setting,
-    /// The setting of the last.
-    pub last: Setting,
-    /// How often the stop is moved in between.
-    pub moves: usize,
-}
-
-/// A stick whose cuts may change places within each clear run.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Free<'a> {
-    /// Which moulding; sticks of one are kept together.
-    pub moulding: &'a str,
-    /// The blocks of each run, in the order of the runs.
-    pub runs: Vec<Vec<Block>>,
-}
-
-/// One way to cut a stick: the ends of it all and of each run.
-#[derive(Debug, Clone)]
-struct Way {
-    ends: Ends,
-    moves: usize,
-    runs: Vec<Ends>,
-}
 
 /// For each stick and run the order of its blocks, by their places, so that some
 /// order of the sticks has few settings.
 pub fn choose(sticks: &[Free]) -> Vec<Vec<Vec<usize>>> {
-    let ways: Vec<Vec<Way>> = sticks.iter().map(ways_of).collect();
+    let ways: Vec<Vec<Way>> = sticks.iter().map(|stick| Ways::of(stick).0).collect();
     let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (index, stick) in sticks.iter().enumerate().filter(|(index, _)| !ways[*index].is_empty()) {
         groups.entry(stick.moulding).or_default().push(index);
@@ -77,6 +42,26 @@ pub fn choose(sticks: &[Free]) -> Vec<Vec<Vec<usize>>> {
     sticks.iter().zip(ways.iter().zip(chosen)).map(order).collect()
 }
 
+/// How often a machine is set that cuts these sticks in the order that is found
+/// for them.
+pub fn settings(sticks: &[Free]) -> usize {
+    let mut within = 0;
+    let mut passages = Vec::with_capacity(sticks.len());
+    for (stick, orders) in sticks.iter().zip(choose(sticks)) {
+        let runs = stick.runs.iter().zip(orders);
+        let blocks = runs.flat_map(|(run, order)| order.into_iter().map(|place| run[place]));
+        let blocks: Vec<Block> = blocks.collect();
+        within += blocks.iter().map(|block| block.moves).sum::<usize>();
+        within += blocks.windows(2).filter(|pair| pair[0].last != pair[1].first).count();
+        let (first, last) = (blocks.first(), blocks.last());
+        let (first, last) = (first.map(|block| block.first), last.map(|block| block.last));
+        passages.push(Passage { moulding: stick.moulding, first, last });
+    }
+    let order = few_settings(&passages);
+    let between = order.windows(2).filter(|pair| passages[pair[0]].last != passages[pair[1]].first);
+    within + between.count() + usize::from(!sticks.is_empty())
+}
+
 /// Sticks with the place of the way to cut each.
 fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
     let own = |group: &Vec<usize>| -> Vec<&[Way]> {
@@ -94,7 +79,7 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
                 let fewest = passed.values().min_by_key(|(moves, _)| *moves);
                 let (_, fewest) = fewest.expect("there is a stick");
                 alone.extend(in_group(group, fewest));
-                let of_all = |(ends, (moves, picks)): (Ends, exact::Way<(usize, usize)>)| {
+                let of_all = |(ends, (moves, picks)): (Ends, hand_on::Way<(usize, usize)>)| {
                     (ends, (moves, in_group(group, &picks)))
                 };
                 exact.push(passed.into_iter().map(of_all).collect::<BTreeMap<_, _>>());
@@ -106,186 +91,8 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
             }
         }
     }
-    let pairs: usize = exact.iter().map(BTreeMap::len).sum();
-    let sets = u32::try_from(groups.len()).ok().and_then(|count| 1_usize.checked_shl(count));
-    let steps = sets.and_then(|sets| sets.checked_mul(pairs));
-    match exact.len() == groups.len() && steps.is_some_and(|steps| steps <= exact::MOST_STEPS) {
-        true => best(&exact),
-        false => alone,
-    }
-}
-
-/// The ways to cut a stick with the fewest moves, and with one more.
-fn ways_of(stick: &Free) -> Vec<Way> {
-    let mut ways: Vec<Way> = Vec::new();
-    for run in stick.runs.iter().filter(|run| !run.is_empty()) {
-        let own = ways_of_run(run);
-        if ways.is_empty() {
-            let way = |(ends, moves): (Ends, usize)| Way { ends, moves, runs: vec![ends] };
-            ways = own.into_iter().map(way).collect();
-            continue;
-        }
-        let mut both: BTreeMap<Ends, Way> = BTreeMap::new();
-        for before in &ways {
-            for &(ends, moves) in &own {
-                let moves = before.moves + moves + usize::from(before.ends.1 != ends.0);
-                let all = (before.ends.0, ends.1);
-                if both.get(&all).is_none_or(|known| moves < known.moves) {
-                    let runs = before.runs.iter().copied().chain([ends]).collect();
-                    both.insert(all, Way { ends: all, moves, runs });
-                }
-            }
-        }
-        let least = both.values().map(|way| way.moves).min().unwrap_or(0);
-        ways = both.into_values().filter(|way| way.moves <= least + 1).collect();
-    }
-    ways
-}
-
-/// From which setting to which a run can be cut, and with how many moves.
-fn ways_of_run(blocks: &[Block]) -> Vec<(Ends, usize)> {
-    let inner: usize = blocks.iter().map(|block| block.moves).sum();
-    if !blocks.iter().all(is_single) {
-        let passed = exact::ways(&arrows(blocks), &(0..blocks.len()).collect::<Vec<_>>());
-        return passed.into_iter().map(|(ends, (moves, _))| (ends, moves + inner)).collect();
-    }
-    let settings: BTreeSet<Setting> = blocks.iter().map(|block| block.first).collect();
-    let moves = settings.len() - 1;
-    let pairs = settings.iter().flat_map(|first| settings.iter().map(move |last| (first, last)));
-    let pairs = pairs.filter(|(first, last)| moves == 0 || first != last);
-    pairs.map(|(first, last)| ((Some(*first), Some(*last)), moves)).collect()
-}
-
-/// The order of a run's blocks from one of its ends to the other.
-fn order_of_run(blocks: &[Block], ends: Ends) -> Vec<usize> {
-    let all: Vec<usize> = (0..blocks.len()).collect();
-    if !blocks.iter().all(is_single) {
-        return exact::ways(&arrows(blocks), &all).remove(&ends).expect("it is one of its ways").1;
-    }
-    let mut seen: Vec<Setting> = Vec::new();
-    seen.extend(ends.0);
-    for block in blocks {
-        if !seen.contains(&block.first) && ends.1 != Some(block.first) {
-            seen.push(block.first);
-        }
-    }
-    seen.extend(ends.1.filter(|_| ends.0 != ends.1));
-    let at = |setting: Setting| all.iter().copied().filter(move |&b| blocks[b].first == setting);
-    seen.into_iter().flat_map(at).collect()
-}
-
-fn is_single(block: &Block) -> bool {
-    block.moves == 0 && block.first == block.last
-}
-
-fn arrows(blocks: &[Block]) -> Vec<Passage<'static>> {
-    let arrow =
-        |block: &Block| Passage { moulding: "", first: Some(block.first), last: Some(block.last) };
-    blocks.iter().map(arrow).collect()
-}
-
-/// Ways with their settings numbered: from, to, and moves.
-type Numbered = Vec<Vec<(usize, usize, usize)>>;
-
-/// The settings of some sticks in order, and their ways by those numbers.
-fn numbered(own: &[&[Way]]) -> (Vec<Option<Setting>>, Numbered) {
-    let ends = own.iter().flat_map(|ways| ways.iter().flat_map(|way| [way.ends.0, way.ends.1]));
-    let settings: Vec<Option<Setting>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
-    let number = |setting| settings.binary_search(&setting).expect("it is one of them");
-    let way = |way: &Way| (number(way.ends.0), number(way.ends.1), way.moves);
-    let ways = own.iter().map(|ways| ways.iter().map(way).collect()).collect();
-    (settings, ways)
-}
-
-/// The sets of sticks that are done from one beginning.
-struct Done {
-    /// The fewest moves of each set.
-    moves: Vec<usize>,
-    /// The settings at which they can end, a bit for each.
-    ends: Vec<u64>,
-}
-
-/// For each beginning and end the fewest moves to cut all sticks of a moulding,
-/// as far as it may be worth it, with the sticks in order and how each is cut;
-/// `None` if there is too much to look at.
-fn passages(own: &[&[Way]]) -> Option<BTreeMap<Ends, exact::Way<(usize, usize)>>> {
-    let (settings, ways) = numbered(own);
-    let all: usize = ways.iter().map(Vec::len).sum();
-    let sets = 1_usize.checked_shl(u32::try_from(own.len()).ok()?)?;
-    let steps = sets.checked_mul(all)?.checked_mul(settings.len())?;
-    if settings.len() > 64 || steps > MOST_STEPS {
-        return None;
-    }
-    let firsts: BTreeSet<usize> = ways.iter().flatten().map(|way| way.0).collect();
-    let done: Vec<(usize, Done)> =
-        firsts.into_iter().map(|first| (first, done(&ways, first))).collect();
-    let last = sets - 1;
-    let least = done.iter().map(|(_, done)| done.moves[last]).min()?;
-    let mut passed = BTreeMap::new();
-    for (first, done) in done.iter().filter(|(_, done)| done.moves[last] <= least + 1) {
-        for end in (0..settings.len()).filter(|end| done.ends[last] >> end & 1 == 1) {
-            let picks = traced(&ways, done, *first, end);
-            passed.insert((settings[*first], settings[end]), (done.moves[last], picks));
-        }
-    }
-    Some(passed)
-}
-
-fn done(ways: &Numbered, first: usize) -> Done {
-    let sets = 1_usize << ways.len();
-    let mut done = Done { moves: vec![usize::MAX; sets], ends: vec![0; sets] };
-    for set in 0..sets {
-        if set != 0 && done.moves[set] == usize::MAX {
-            continue;
-        }
-        for (stick, ways) in ways.iter().enumerate().filter(|(stick, _)| set >> stick & 1 == 0) {
-            let then = set | 1 << stick;
-            for way in ways.iter().filter(|way| set != 0 || way.0 == first) {
-                let moves = done.after(set, way);
-                if moves < done.moves[then] {
-                    (done.moves[then], done.ends[then]) = (moves, 0);
-                }
-                if moves == done.moves[then] {
-                    done.ends[then] |= 1 << way.1;
-                }
-            }
-        }
-    }
-    done
-}
-
-impl Done {
-    /// The moves once a stick is cut this way after a set of others.
-    fn after(&self, set: usize, way: &(usize, usize, usize)) -> usize {
-        match set {
-            0 => way.2,
-            _ => self.moves[set] + way.2 + usize::from(self.ends[set] >> way.0 & 1 == 0),
-        }
-    }
-}
-
-/// The sticks in the order that ends there, each with its way.
-fn traced(ways: &Numbered, done: &Done, first: usize, mut end: usize) -> Vec<(usize, usize)> {
-    let mut set = done.moves.len() - 1;
-    let mut picks = Vec::new();
-    while set != 0 {
-        let each = ways.iter().enumerate().filter(|(stick, _)| set >> stick & 1 == 1);
-        let mut each = each.flat_map(|(stick, ways)| {
-            ways.iter().enumerate().map(move |(place, way)| (stick, place, way))
-        });
-        let leads = |&(stick, _, way): &(usize, usize, &(usize, usize, usize))| {
-            let before = set & !(1 << stick);
-            let begins = if before == 0 { way.0 == first } else { done.moves[before] < usize::MAX };
-            way.1 == end && begins && done.after(before, way) == done.moves[set]
-        };
-        let (stick, place, way) = each.find(leads).expect("a set is reached somehow");
-        picks.push((stick, place));
-        set &= !(1 << stick);
-        let fits = done.ends[set] >> way.0 & 1 == 1;
-        end = if fits { way.0 } else { done.ends[set].trailing_zeros() as usize };
-    }
-    picks.reverse();
-    picks
+    let best = if exact.len() == groups.len() { best(&exact) } else { None };
+    best.map_or(alone, |(_, picks)| picks)
 }
 
 /// For each of many sticks one of its ways: chained greedily, and bettered one by
@@ -383,7 +190,7 @@ fn root(part: &mut [usize], mut of: usize) -> usize {
 mod tests {
     use super::*;
     use crate::measure::{Length, Mitre};
-    use crate::stops::few_settings;
+    use crate::stops::Setting;
     use proptest::prelude::*;
 
     const NAMES: [&str; 3] = ["ASH", "OAK", "ELM"];
@@ -402,17 +209,18 @@ mod tests {
         Block { first: setting(rails[0]), last: setting(rails[rails.len() - 1]), moves }
     }
 
+    fn frees(sticks: &[(usize, Vec<Vec<Vec<i64>>>)]) -> Vec<Free<'static>> {
+        let free = |(moulding, runs): &(usize, Vec<Vec<Vec<i64>>>)| Free {
+            moulding: NAMES[*moulding],
+            runs: runs.iter().map(|run| run.iter().map(|b| block(b)).collect()).collect(),
+        };
+        sticks.iter().map(free).collect()
+    }
+
     /// How often the stop is moved from one rail to the next, all sticks in the
     /// order that the bench takes.
     fn moves(sticks: &[(usize, Vec<Vec<Vec<i64>>>)]) -> usize {
-        let frees: Vec<Free> = sticks
-            .iter()
-            .map(|(moulding, runs)| Free {
-                moulding: NAMES[*moulding],
-                runs: runs.iter().map(|run| run.iter().map(|b| block(b)).collect()).collect(),
-            })
-            .collect();
-        let chosen = choose(&frees);
+        let chosen = choose(&frees(sticks));
         let rails: Vec<Vec<i64>> = sticks
             .iter()
             .zip(&chosen)
@@ -522,6 +330,7 @@ mod tests {
             sticks in prop::collection::vec((0..3_usize, prop::collection::vec(run(), 1..3)), 1..5)
         ) {
             prop_assert_eq!(moves(&sticks), least(&sticks));
+            prop_assert_eq!(settings(&frees(&sticks)), moves(&sticks) + 1);
         }
 
         /// Many sticks of two settings: fewest is known by Euler's theorem, for each

@@ -1,14 +1,21 @@
 //! How often a machine's stop is moved: in which order sticks come to it, and
 //! the cuts on each.
 //!
-//! Nothing here knows a plan. The plan asks [`choose`] how to lay out its cuts,
-//! and whoever writes the bench's steps asks [`few_settings`] for the order of the
-//! sticks as they are laid.
+//! Nothing here knows a plan. The plan asks [`passed`] and [`best`] how often a
+//! packing moves the stop, and [`choose`] how to lay out its cuts; whoever writes
+//! the bench's steps asks [`few_settings`] for the order of the sticks as they are
+//! laid.
 
 mod chain;
 mod exact;
 mod free;
+mod hand_on;
+mod moulding;
 mod order;
+mod ways;
 
-pub use free::{Block, Free, choose};
+pub use free::{choose, settings};
+pub use hand_on::{Ends, Way, best};
+pub use moulding::passed;
 pub use order::{Passage, Setting, few_settings};
+pub use ways::{Block, Free, Ways};

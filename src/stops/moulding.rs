@@ -1,0 +1,156 @@
+//! The sticks of one moulding, each cut in one of its ways: the fewest moves of
+//! the stop from one setting to another.
+//!
+//! Exact, over all sets of sticks done so far (M. Held and R. M. Karp, 1962, as in
+//! [`hand_on`](super::hand_on)): of a set only the fewest moves count, with every
+//! setting at which they can end, for to end elsewhere with one more is to be
+//! moved there. It takes 2^sticks times the ways to cut them and the settings to
+//! begin at, up to [`MOST_STEPS`]: eight sticks of four different settings each.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::hand_on::{self, Ends};
+use super::order::Setting;
+use super::ways::{Way, Ways};
+
+/// Steps at most for the sticks of one moulding.
+const MOST_STEPS: usize = 1_000_000;
+
+/// For each beginning and end the fewest moves to cut these sticks, as far as it
+/// may be worth it: to fit both neighbours saves two. `None` if there is too much
+/// to look at; nothing if nothing is cut.
+pub fn passed(sticks: &[&Ways]) -> Option<BTreeMap<Ends, usize>> {
+    let own: Vec<&[Way]> = sticks.iter().map(|ways| ways.0.as_slice()).collect();
+    let own: Vec<&[Way]> = own.into_iter().filter(|ways| !ways.is_empty()).collect();
+    if own.is_empty() {
+        return Some(BTreeMap::new());
+    }
+    let (settings, ways) = numbered(&own);
+    let done = beginnings(settings.len(), &ways)?;
+    let mut passed = BTreeMap::new();
+    for (first, done) in &done {
+        for end in done.ends_of_all(settings.len()) {
+            passed.insert((settings[*first], settings[end]), done.of_all());
+        }
+    }
+    Some(passed)
+}
+
+/// Ways with their settings numbered: from, to, and moves.
+pub(super) type Numbered = Vec<Vec<(usize, usize, usize)>>;
+
+/// The settings of some sticks in order, and their ways by those numbers.
+pub(super) fn numbered(own: &[&[Way]]) -> (Vec<Option<Setting>>, Numbered) {
+    let ends = own.iter().flat_map(|ways| ways.iter().flat_map(|way| [way.ends.0, way.ends.1]));
+    let settings: Vec<Option<Setting>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
+    let number = |setting| settings.binary_search(&setting).expect("it is one of them");
+    let way = |way: &Way| (number(way.ends.0), number(way.ends.1), way.moves);
+    let ways = own.iter().map(|ways| ways.iter().map(way).collect()).collect();
+    (settings, ways)
+}
+
+/// The sets of sticks that are done from one beginning.
+struct Done {
+    /// The fewest moves of each set.
+    moves: Vec<usize>,
+    /// The settings at which they can end, a bit for each.
+    ends: Vec<u64>,
+}
+
+/// As [`passed`], with the sticks in order and how each is cut.
+pub(super) fn passages(own: &[&[Way]]) -> Option<BTreeMap<Ends, hand_on::Way<(usize, usize)>>> {
+    let (settings, ways) = numbered(own);
+    let mut passed = BTreeMap::new();
+    for (first, done) in &beginnings(settings.len(), &ways)? {
+        for end in done.ends_of_all(settings.len()) {
+            let picks = traced(&ways, done, *first, end);
+            passed.insert((settings[*first], settings[end]), (done.of_all(), picks));
+        }
+    }
+    Some(passed)
+}
+
+/// What is done from each beginning that may be worth it; `None` if there is too
+/// much to look at.
+fn beginnings(settings: usize, ways: &Numbered) -> Option<Vec<(usize, Done)>> {
+    let all: usize = ways.iter().map(Vec::len).sum();
+    let sets = 1_usize.checked_shl(u32::try_from(ways.len()).ok()?)?;
+    let steps = sets.checked_mul(all)?.checked_mul(settings)?;
+    if settings > 64 || steps > MOST_STEPS {
+        return None;
+    }
+    let firsts: BTreeSet<usize> = ways.iter().flatten().map(|way| way.0).collect();
+    let mut each: Vec<(usize, Done)> =
+        firsts.into_iter().map(|first| (first, done(ways, first))).collect();
+    let least = each.iter().map(|(_, done)| done.of_all()).min()?;
+    each.retain(|(_, done)| done.of_all() <= least + 1);
+    Some(each)
+}
+
+fn done(ways: &Numbered, first: usize) -> Done {
+    let sets = 1_usize << ways.len();
+    let mut done = Done { moves: vec![usize::MAX; sets], ends: vec![0; sets] };
+    for set in 0..sets {
+        if set != 0 && done.moves[set] == usize::MAX {
+            continue;
+        }
+        for (stick, ways) in ways.iter().enumerate().filter(|(stick, _)| set >> stick & 1 == 0) {
+            let then = set | 1 << stick;
+            for way in ways.iter().filter(|way| set != 0 || way.0 == first) {
+                let moves = done.after(set, way);
+                if moves < done.moves[then] {
+                    (done.moves[then], done.ends[then]) = (moves, 0);
+                }
+                if moves == done.moves[then] {
+                    done.ends[then] |= 1 << way.1;
+                }
+            }
+        }
+    }
+    done
+}
+
+impl Done {
+    /// The fewest moves of all sticks.
+    fn of_all(&self) -> usize {
+        self.moves[self.moves.len() - 1]
+    }
+
+    /// The settings at which they can end.
+    fn ends_of_all(&self, settings: usize) -> impl Iterator<Item = usize> {
+        let ends = self.ends[self.ends.len() - 1];
+        (0..settings).filter(move |end| ends >> end & 1 == 1)
+    }
+
+    /// The moves once a stick is cut this way after a set of others.
+    fn after(&self, set: usize, way: &(usize, usize, usize)) -> usize {
+        match set {
+            0 => way.2,
+            _ => self.moves[set] + way.2 + usize::from(self.ends[set] >> way.0 & 1 == 0),
+        }
+    }
+}
+
+/// The sticks in the order that ends there, each with its way.
+fn traced(ways: &Numbered, done: &Done, first: usize, mut end: usize) -> Vec<(usize, usize)> {
+    let mut set = done.moves.len() - 1;
+    let mut picks = Vec::new();
+    while set != 0 {
+        let each = ways.iter().enumerate().filter(|(stick, _)| set >> stick & 1 == 1);
+        let mut each = each.flat_map(|(stick, ways)| {
+            ways.iter().enumerate().map(move |(place, way)| (stick, place, way))
+        });
+        let leads = |&(stick, _, way): &(usize, usize, &(usize, usize, usize))| {
+            let before = set & !(1 << stick);
+            let begins = if before == 0 { way.0 == first } else { done.moves[before] < usize::MAX };
+            way.1 == end && begins && done.after(before, way) == done.moves[set]
+        };
+        let (stick, place, way) = each.find(leads).expect("a set is reached somehow");
+        picks.push((stick, place));
+        set &= !(1 << stick);
+        let fits = done.ends[set] >> way.0 & 1 == 1;
+        end = if fits { way.0 } else { done.ends[set].trailing_zeros() as usize };
+    }
+    picks.reverse();
+    picks
+}
