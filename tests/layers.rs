@@ -32,15 +32,17 @@ const ARROWS: [(&str, &[&str]); 16] = [
 
 /// The files that may ask the solver something; others may only say how long it
 /// is to search.
-const ASKERS: [&str; 4] = ["cutting/", "plan/packing.rs", "plan/shares.rs", "cli/pack"];
+const ASKERS: [&str; 5] =
+    ["cutting/", "plan/fewest/", "plan/packing.rs", "plan/shares.rs", "cli/pack"];
 
 /// The planner's own modules, which the check of its plans must not know.
-const PLANNER: [&str; 18] = [
+const PLANNER: [&str; 19] = [
     "cheapest",
     "choose",
     "cut_order",
     "effort",
     "feasible",
+    "fewest",
     "front",
     "lots",
     "morning",

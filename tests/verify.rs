@@ -559,6 +559,11 @@ fn a_false_proof() {
 }
 
 #[test]
+fn a_bound_that_the_settings_go_below() {
+    caught(|plan| plan.least_settings += 100, |f| matches!(f, Fault::SettingsBound { .. }));
+}
+
+#[test]
 fn a_proof_too_few_or_too_many() {
     caught(|plan| drop(plan.proof.pop()), |f| matches!(f, Fault::FalseProofs { found: 0, .. }));
     caught(

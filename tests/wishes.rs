@@ -131,7 +131,7 @@ fn the_sheets_say_what_was_wished() {
     Planned by themselves: 4111, 4134. Left aside: 39 other frames.
     From the rack only: nothing is bought.
     1 frame today from 2 sticks (1 of them an offcut), used up 27.71 USD, proven.
-    4 rails to cut, 4 settings of the stop (at least 2 for these rails).
+    4 rails to cut, 4 settings of the stop, proven fewest.
     ");
     let json = fs::read_to_string(bench.join("plan.json")).unwrap();
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();

@@ -10,9 +10,8 @@ mod steps;
 pub use caution::{Blade, Caution};
 pub use steps::{Cut, Skip, StickSteps};
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use crate::measure::Length;
 use crate::plan::{CutStick, PlacedRail, Plan};
 use crate::shop::{Cutter, Shop, Stop};
 use crate::stops::{Passage, few_settings};
@@ -35,11 +34,8 @@ pub struct Bench {
     pub stop: Stop,
     /// The sticks in cutting order.
     pub sticks: Vec<StickSteps>,
-    /// How often the stop is set, the first time included.
+    /// How often its stop is set, its mitre or both, the first time included.
     pub settings: u32,
-    /// How often it is set at least, from whichever sticks these rails come: as
-    /// often as they have different readings.
-    pub least_settings: u32,
     /// What to mind at this machine this morning.
     pub cautions: Vec<Caution>,
 }
@@ -52,14 +48,9 @@ impl Bench {
 }
 
 impl Schedule {
-    /// How often a stop is set, on all machines together.
+    /// How often machines are set, all of them together.
     pub fn settings(&self) -> u32 {
         self.benches.iter().map(|bench| bench.settings).sum()
-    }
-
-    /// How often stops are set at least, from whichever sticks these rails come.
-    pub fn least_settings(&self) -> u32 {
-        self.benches.iter().map(|bench| bench.least_settings).sum()
     }
 
     /// The sticks of every machine, in cutting order.
@@ -94,17 +85,13 @@ fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -
         *number += 1;
         steps.push(steps::of_stick(shop, cutter, sticks[index], *number, &mut standing));
     }
-    let moved = steps.iter().flat_map(|stick| &stick.cuts).filter(|cut| cut.move_stop).count();
-    let rails = sticks.iter().flat_map(|stick| &stick.rails);
-    let different: BTreeSet<Length> =
-        rails.map(|rail| cutter.stop.reading(rail.long_point, rail.rabbet, rail.sight)).collect();
-    let count = |settings: usize| u32::try_from(settings).expect("fewer than rails in a morning");
+    let set = |cut: &&Cut| cut.move_stop || cut.set_mitre;
+    let settings = steps.iter().flat_map(|stick| &stick.cuts).filter(set).count();
     Bench {
         cutter: cutter.name.clone(),
         blade: Blade::of(cutter),
         stop: cutter.stop,
-        settings: count(moved),
-        least_settings: count(different.len()),
+        settings: u32::try_from(settings).expect("fewer than rails in a morning"),
         cautions: caution::for_bench(cutter, &steps),
         sticks: steps,
     }

@@ -16,9 +16,9 @@ pub struct LaidStick {
     pub source: usize,
     /// Its rails, from the marked end.
     pub rails: Vec<LaidRail>,
-    /// For each run of which anything is cut, how many rails each block of it has:
-    /// blocks of a run may change places, as they stand or turned as their places
-    /// are, and take up as much.
+    /// For each stretch of a run that is cut with one joint, how many rails each
+    /// block of it has: these may change places, as they stand or turned as their
+    /// places are, and take up as much.
     pub blocks: Vec<Vec<usize>>,
     /// What remains beyond the last rail.
     pub left: Remnant,
@@ -204,13 +204,13 @@ impl Layer<'_> {
         LaidStick { source, rails, blocks: cut, left, between }
     }
 
-    /// The blocks of a run; all of it is one where joints differ, since the larger
-    /// come first. Nothing if nothing is cut.
-    fn movable(&self, blocks: &[Waiting]) -> Option<Vec<usize>> {
+    /// How many rails each block of a run has, in stretches of one joint each: the
+    /// larger joints come first.
+    fn movable(&self, blocks: &[Waiting]) -> Vec<Vec<usize>> {
         let joint = |waiting: &Waiting| self.bench.joint(self.demands[waiting.demand].ask.mitre);
-        let alike = blocks.windows(2).all(|pair| joint(&pair[0]) == joint(&pair[1]));
-        let lengths: Vec<usize> = blocks.iter().map(|waiting| waiting.block.len()).collect();
-        (!blocks.is_empty()).then(|| if alike { lengths } else { vec![lengths.iter().sum()] })
+        let stretches = blocks.chunk_by(|one, other| joint(one) == joint(other));
+        let lengths = |blocks: &[Waiting]| blocks.iter().map(|w| w.block.len()).collect();
+        stretches.map(lengths).collect()
     }
 
     /// The larger joints come first and then the longest.

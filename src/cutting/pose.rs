@@ -29,11 +29,12 @@ pub struct Posed {
     pub(super) turning: bool,
 }
 
-/// A bundle of parts that one demand wants from one stick, `count` times.
+/// A bundle of parts that one demand wants from one stick, so many times.
 #[derive(Debug, Clone)]
 pub(super) struct Want {
     pub demand: usize,
     pub parts: Vec<Block>,
+    pub count: u32,
 }
 
 /// Rails cut one after the other, as indices into an ask's rails.
@@ -66,6 +67,39 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
     let mixed = mitres.len() > 1;
     let relaxed = mixed.then(|| relax(bench, &problem, &mitres, least));
     Posed { problem, relaxed, scale, wants, sources: groups, runs, turning }
+}
+
+impl Posed {
+    /// The same question with items told apart that differ by what is said of each
+    /// block of a demand's rails.
+    pub fn apart<K: Ord>(&self, of: &dyn Fn(usize, &[usize]) -> K) -> Posed {
+        let mut wants = Vec::new();
+        // For each item the one that it was told from, and how many are wanted.
+        let mut told: Vec<(usize, u32)> = Vec::new();
+        for (item, all) in self.wants.iter().enumerate() {
+            let mut kinds: BTreeMap<Vec<K>, Vec<Want>> = BTreeMap::new();
+            for want in all {
+                let kind = want.parts.iter().map(|part| of(want.demand, part)).collect();
+                kinds.entry(kind).or_default().push(want.clone());
+            }
+            for kind in kinds.into_values() {
+                told.push((item, kind.iter().map(|want| want.count).sum()));
+                wants.push(kind);
+            }
+        }
+        let apart = |problem: &Problem| {
+            let item =
+                |&(item, demand): &(usize, u32)| Item { demand, ..problem.items[item].clone() };
+            Problem { stock: problem.stock.clone(), items: told.iter().map(item).collect() }
+        };
+        let (problem, relaxed) = (apart(&self.problem), self.relaxed.as_ref().map(apart));
+        Posed { problem, relaxed, wants, ..self.clone() }
+    }
+
+    /// For each item one of the demands that want it, and the rails of each part.
+    pub fn blocks(&self) -> impl Iterator<Item = (usize, &[Vec<usize>])> {
+        self.wants.iter().map(|wants| (wants[0].demand, wants[0].parts.as_slice()))
+    }
 }
 
 /// What the ends of a run add to it.
@@ -137,7 +171,7 @@ fn items(
             let lengths: Vec<i64> = parts.iter().map(taken).collect();
             let entry = found.entry((demand.lot, lengths)).or_default();
             entry.0 += demand.count;
-            entry.1.push(Want { demand: index, parts });
+            entry.1.push(Want { demand: index, parts, count: demand.count });
         }
     }
     found

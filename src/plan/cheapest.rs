@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Decision, Packings, add, join, sum, take_out};
+use super::choose::{Asked, Choice, Decision, Packings, Pick, add, sum, take_out};
 use super::front::{Factor, Front};
 use super::packing::Packed;
 use super::seek::{Seek, Sought, Verdict};
@@ -30,16 +30,14 @@ pub(super) fn cheapest(mut front: Front, classes: &[Class], packings: &mut Packi
     };
     let mut factors: Vec<(Factor, Packings)> = front.factors.iter().map(with_packings).collect();
     let asked = &front.asked;
-    let decided: Vec<(Choice, Verdicts)> = factors
+    let decided: Vec<(Pick, Verdicts)> = factors
         .par_iter_mut()
         .map(|(factor, packings)| Judge { asked, classes, packings }.decide(factor))
         .collect();
     packings.extend(factors.into_iter().flat_map(|(_, packings)| packings));
-    let mut decision = Decision { choice: front.common, verdicts: BTreeMap::new() };
-    for (choice, verdicts) in decided {
-        join(&mut decision.choice, &choice);
-        decision.verdicts.extend(verdicts);
-    }
+    let (picks, verdicts): (Vec<Pick>, Vec<Verdicts>) = decided.into_iter().unzip();
+    let verdicts = verdicts.into_iter().flatten().collect();
+    let mut decision = Decision { common: front.common, picks, verdicts };
     let doubts = front.doubtful.into_iter().map(|moulding| (moulding, (false, Worth(0))));
     decision.verdicts.extend(doubts);
     decision
@@ -74,7 +72,7 @@ struct Judge<'a, 'p> {
 }
 
 impl Judge<'_, '_> {
-    fn decide(self, factor: &Factor) -> (Choice, Verdicts) {
+    fn decide(self, factor: &Factor) -> (Pick, Verdicts) {
         match factor.listed() {
             Some(choices) => self.among(factor, choices),
             None => self.seek(factor),
@@ -82,7 +80,7 @@ impl Judge<'_, '_> {
     }
 
     /// Decides between choices that are given by their levels.
-    fn seek(self, factor: &Factor) -> (Choice, Verdicts) {
+    fn seek(self, factor: &Factor) -> (Pick, Verdicts) {
         let Judge { asked, classes, packings } = self;
         let mut seek = Seek::new(classes, factor.levels.clone(), asked, packings);
         let (mut best, mut seen, mut packed, mut unproven) = (Best::default(), 0, 0, 0);
@@ -125,7 +123,7 @@ impl Judge<'_, '_> {
     }
 
     /// Decides between choices that are listed.
-    fn among(mut self, factor: &Factor, choices: &[Choice]) -> (Choice, Verdicts) {
+    fn among(mut self, factor: &Factor, choices: &[Choice]) -> (Pick, Verdicts) {
         let mut costs: Vec<(&Choice, Cost)> = Vec::new();
         let mut best = Best::default();
         for choice in choices {
@@ -145,6 +143,7 @@ impl Judge<'_, '_> {
             unproven += usize::from(full.as_ref().is_some_and(|cost| !cost.proven));
             best.offer(full.unwrap_or(glance), choice);
         }
+        best.listed = true;
         best.decision(factor)
     }
 
@@ -177,6 +176,10 @@ impl Judge<'_, '_> {
 #[derive(Default)]
 struct Best {
     found: Option<(Cost, Choice)>,
+    /// Others that are proven and cost the same.
+    equals: Vec<Choice>,
+    /// Whether all choices were offered.
+    listed: bool,
     bounds: BTreeMap<String, Worth>,
     /// The least that a choice whose packing is not proven might use up.
     loose: Option<Worth>,
@@ -208,18 +211,22 @@ impl Best {
         if !cost.proven {
             self.loosen(cost.bounds.values().copied().sum());
         }
-        let is_better =
-            |best: &(Cost, Choice)| (cost.used_up, cost.sticks) < (best.0.used_up, best.0.sticks);
-        if self.found.as_ref().is_none_or(is_better) {
+        let key = (cost.used_up, cost.sticks);
+        let best = self.found.as_ref().map(|(best, _)| (best.used_up, best.sticks));
+        if best.is_none_or(|best| key < best) {
             self.found = Some((cost, choice.clone()));
+            self.equals.clear();
+        } else if best == Some(key) && cost.proven {
+            self.equals.push(choice.clone());
         }
     }
 
-    fn decision(self, factor: &Factor) -> (Choice, Verdicts) {
+    fn decision(self, factor: &Factor) -> (Pick, Verdicts) {
+        let mouldings = factor.mouldings.clone();
         let Some((cost, choice)) = self.found else {
             // Cut off before anything was found: nothing is known of any.
-            let verdicts = factor.mouldings.iter().map(|id| (id.clone(), (false, Worth(0))));
-            return (Choice::new(), verdicts.collect());
+            let verdicts = mouldings.iter().map(|id| (id.clone(), (false, Worth(0)))).collect();
+            return (Pick { choices: vec![Choice::new()], mouldings, whole: false }, verdicts);
         };
         let beaten = self.loose.is_some_and(|loose| loose <= cost.used_up);
         let best = cost.proven && !beaten;
@@ -229,6 +236,9 @@ impl Best {
             let least = self.bounds.get(id).copied().filter(|_| !blind).unwrap_or_default();
             (id.clone(), (best, least))
         };
-        (choice, factor.mouldings.iter().map(of).collect())
+        let verdicts = mouldings.iter().map(of).collect();
+        let equals = if best { self.equals } else { Vec::new() };
+        let choices = std::iter::once(choice).chain(equals).collect();
+        (Pick { choices, mouldings, whole: best && self.listed }, verdicts)
     }
 }

@@ -57,11 +57,24 @@ pub(super) struct Contest<'a, 'p> {
 
 /// What was decided.
 pub(super) struct Decision {
-    pub choice: Choice,
+    /// What is cut in any case.
+    pub common: Choice,
+    /// What else is cut, of frames that share no moulding.
+    pub picks: Vec<Pick>,
     /// For mouldings on which something hung: whether no other choice serves
     /// the dates better, or as well for less, and what every choice that serves
     /// the dates as well uses up at least.
     pub verdicts: BTreeMap<String, (bool, Worth)>,
+}
+
+/// One of several choices.
+pub(super) struct Pick {
+    /// The one that is taken, and others that are as good.
+    pub choices: Vec<Choice>,
+    /// The mouldings that they take from.
+    pub mouldings: BTreeSet<String>,
+    /// Whether no others are as good.
+    pub whole: bool,
 }
 
 /// Adds what the frames of a choice ask of each moulding.

@@ -6,6 +6,7 @@ mod curve;
 mod cut_order;
 mod effort;
 mod feasible;
+mod fewest;
 mod front;
 mod held;
 mod lots;
@@ -70,6 +71,10 @@ pub struct Plan {
     pub waiting: Vec<Waiting>,
     /// The frames that are impossible as asked.
     pub held: Vec<Held>,
+    /// No plan as good as today's sets the stops and mitres of all machines
+    /// together fewer times: none that serves the dates as well, uses up as little
+    /// and takes as few sticks.
+    pub least_settings: u32,
     /// For each moulding and part, how good the plan is known to be.
     pub proof: Vec<Proof>,
     /// For each moulding and part with match rules, what they cost.

@@ -8,11 +8,12 @@ use jiff::civil::Date;
 use super::cut_order::few_settings;
 use super::effort::Effort;
 use super::feasible::{Feasible, new_sticks};
+use super::fewest::{Fewest, fewest};
 use super::lots::{Placed, coming, sources};
 use super::offcut_use::offcuts;
 use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
-use super::stage::{Batch, Stage, Unserved};
+use super::stage::{Batch, Decided, Stage, Unserved};
 use super::taken::taken;
 use super::work::Work;
 use super::{Awaited, CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
@@ -51,6 +52,7 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
             order: Order::default(),
             waiting: Vec::new(),
             held: work.held.clone(),
+            least_settings: 0,
             proof: Vec::new(),
             matching: Vec::new(),
             offcuts: Vec::new(),
@@ -91,7 +93,10 @@ impl Morning<'_> {
             (id, sticks)
         };
         let racks = mouldings(work, &tasks).into_iter().map(rack).collect();
-        let stage = Stage::decide(self.shop, work, &tasks, racks, effort);
+        let mut decided = Decided::new(self.shop, work, &tasks, racks, effort);
+        let Fewest { fits, least } = fewest(self.shop, work, &mut decided);
+        self.plan.least_settings = least;
+        let stage = decided.stage(work, &tasks, fits);
         let mut laid = Vec::new();
         for batch in &stage.batches {
             laid.extend(self.sheet.laid(work, batch));

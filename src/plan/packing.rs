@@ -156,6 +156,15 @@ impl<'a> Packing<'a> {
         packed
     }
 
+    /// How these counts are packed, which were chosen because they can be; with
+    /// what is known from packing them without the match rules.
+    pub fn sharp(&mut self, counts: &Counts) -> Arc<Fit> {
+        let Packed::Fits(fit) = self.pack(counts) else {
+            unreachable!("what was chosen was packed");
+        };
+        self.pack_freely(counts).map_or(fit.clone(), |free| Arc::new(fit.sharpened(&free)))
+    }
+
     /// As [`pack`](Self::pack), but with little search: enough to tell in most
     /// cases whether everything fits, and roughly what it uses up.
     pub fn glance(&mut self, counts: &Counts) -> Packed {

@@ -116,6 +116,14 @@ impl Packing<'_> {
         lots::shares(&wanted.collect::<Vec<_>>(), &rooms, MOST_SHARES)
     }
 
+    /// Every way to share these out over where they can come from, as demands
+    /// with the ask that each is of; `None` if there are more than so many.
+    pub(super) fn roots(&self, counts: &Counts, most: usize) -> Option<Vec<Root>> {
+        let (shares, whole) = self.shares(counts);
+        let is_all = whole && shares.len() <= most;
+        is_all.then(|| shares.iter().map(|share| self.demands(share)).collect())
+    }
+
     /// Whether an origin has what one of an ask takes, as far as a glance tells.
     fn can_give(&self, place: usize, ask: usize) -> bool {
         let known = self.giving.lock().expect("nobody panics with it").get(&(place, ask)).copied();
@@ -129,7 +137,7 @@ impl Packing<'_> {
     }
 
     /// A share as demands, with the ask that each is of.
-    fn demands(&self, share: &Share) -> (Vec<usize>, Vec<Demand>) {
+    fn demands(&self, share: &Share) -> Root {
         let demand = |&(of, place, count): &(usize, usize, u32)| {
             let ask = self.asks[of].clone();
             let (lot, together) = match self.origins[place].0 {
@@ -169,6 +177,9 @@ pub(super) fn origins(sources: &[Source], rooms: &[i64]) -> Vec<(Origin, Option<
     }
     origins
 }
+
+/// The ask of each demand, and the demands.
+pub(super) type Root = (Vec<usize>, Vec<Demand>);
 
 /// The best of several ways to pack the same frames.
 struct Best {

@@ -10,11 +10,11 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Contest, Decision, add, join, take_out};
+use super::choose::{Asked, Choice, Contest, Decision, Pick, add, join, take_out};
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
-use super::packing::{Fit, Packed, Packing, Room};
+use super::packing::{Fit, Packing, Room};
 use super::ties::Ties;
 use super::work::{ClassLayer, Work};
 use crate::cutting::Source;
@@ -50,6 +50,18 @@ pub(super) struct Batch {
     pub proven: bool,
 }
 
+/// Which frames are cut, before it is settled how.
+pub(super) struct Decided<'a> {
+    racks: BTreeMap<String, Vec<Placed>>,
+    pub packings: BTreeMap<String, Packing<'a>>,
+    /// What is cut in any case.
+    pub common: Choice,
+    /// What else is cut: the first of the choices of each.
+    pub picks: Vec<Pick>,
+    /// See [`Decision::verdicts`].
+    pub verdicts: BTreeMap<String, (bool, Worth)>,
+}
+
 impl Stage {
     /// Decides which of the `tasks` are cut from the `racks`, and packs them.
     pub fn decide(
@@ -59,42 +71,67 @@ impl Stage {
         racks: BTreeMap<String, Vec<Placed>>,
         effort: Effort,
     ) -> Stage {
+        Decided::new(shop, work, tasks, racks, effort).stage(work, tasks, BTreeMap::new())
+    }
+}
+
+impl<'a> Decided<'a> {
+    /// Decides which of the `tasks` are cut from the `racks`.
+    pub fn new(
+        shop: &'a Shop,
+        work: &'a Work,
+        tasks: &[usize],
+        racks: BTreeMap<String, Vec<Placed>>,
+        effort: Effort<'a>,
+    ) -> Decided<'a> {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
             let bench = bench(shop, shop.moulding(id));
             (id.clone(), Packing::new(bench, &work.asks[id], rack.clone(), effort))
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
         let (certain, contested) = certain(work, tasks, &mut packings);
-        let mut served: Choice = count(work, &certain);
+        let mut common: Choice = count(work, &certain);
         let mut base = Asked::new();
-        add(&mut base, &work.classes, &served);
-        let mut verdicts: BTreeMap<String, (bool, Worth)> = BTreeMap::new();
+        add(&mut base, &work.classes, &common);
+        let (mut picks, mut verdicts) = (Vec::new(), BTreeMap::new());
         for decision in contests(work, &contested, &base, &mut packings) {
+            join(&mut common, &decision.common);
+            picks.extend(decision.picks);
             verdicts.extend(decision.verdicts);
-            join(&mut served, &decision.choice);
         }
+        Decided { racks, packings, common, picks, verdicts }
+    }
+
+    /// Packs what is cut, or takes it as it is packed in `fits`, by moulding.
+    pub fn stage(
+        mut self,
+        work: &Work,
+        tasks: &[usize],
+        mut fits: BTreeMap<String, Arc<Fit>>,
+    ) -> Stage {
+        let mut served = self.common;
+        self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
         let (cut, rest) = share_out(work, tasks, &served);
         let mut asked = Asked::new();
         add(&mut asked, &work.classes, &served);
-        let lack = lacks(work, &rest, &asked, &mut packings);
+        let lack = lacks(work, &rest, &asked, &mut self.packings);
         let unserved = rest
             .into_iter()
             .map(|task| (task, lacking(&work.classes[work.tasks[task].class].layers, &lack)))
             .collect();
-        let batches: Vec<Batch> = packings
-            .par_iter_mut()
-            .filter_map(|(moulding, packing)| {
-                Some((moulding.clone(), asked.get(moulding)?, packing))
+        let verdicts = self.verdicts;
+        let batches: Vec<Batch> = self
+            .packings
+            .iter_mut()
+            .map(|(moulding, packing)| (moulding, packing, fits.remove(moulding)))
+            .collect::<Vec<_>>()
+            .into_par_iter()
+            .filter_map(|(moulding, packing, fit)| {
+                Some((moulding.clone(), asked.get(moulding)?, packing, fit))
             })
-            .map(|(moulding, counts, packing)| {
-                let Packed::Fits(fit) = packing.pack(counts) else {
-                    unreachable!("what was chosen was packed");
-                };
+            .map(|(moulding, counts, packing, fit)| {
+                let fit = fit.unwrap_or_else(|| packing.sharp(counts));
                 let free = packing.pack_freely(counts);
-                let fit = match &free {
-                    Some(free) => Arc::new(fit.sharpened(free)),
-                    None => fit,
-                };
                 let (best, bound) = verdicts.get(&moulding).copied().unwrap_or((true, fit.bound));
                 let proven = best && fit.proven;
                 Batch {
@@ -109,7 +146,7 @@ impl Stage {
                 }
             })
             .collect();
-        let untouched = untouched(racks, &batches);
+        let untouched = untouched(self.racks, &batches);
         Stage { unserved, batches, untouched }
     }
 }

@@ -25,7 +25,12 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
             only: plan.wishes.only.as_ref().map(|o| o.iter().map(String::as_str).collect()),
             rack_only: plan.wishes.rack_only,
         },
-        today: Today { date: plan.date.to_string(), sticks: sticks(&plan.today) },
+        today: Today {
+            date: plan.date.to_string(),
+            settings: schedule.settings(),
+            least_settings: plan.least_settings,
+            sticks: sticks(&plan.today),
+        },
         order: Order {
             lines: order_json::lines(plan, shop),
             sticks: sticks(&plan.order.sticks),
@@ -90,6 +95,8 @@ struct Wishes<'a> {
 #[derive(Serialize)]
 struct Today<'a> {
     date: String,
+    settings: u32,
+    least_settings: u32,
     sticks: Vec<StickOut<'a>>,
 }
 

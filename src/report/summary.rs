@@ -18,7 +18,7 @@ pub(super) struct Summary {
     pub offcuts: usize,
     /// How often a stop is set.
     pub settings: u32,
-    /// How often at least, from whichever sticks the rails come.
+    /// How often in every plan as good.
     pub least_settings: u32,
     /// What is used up today of mouldings with a price, with its bound; `None`
     /// where there is no such moulding.
@@ -39,7 +39,7 @@ impl Summary {
             sticks: plan.today.len(),
             offcuts: part_used.count(),
             settings: schedule.settings(),
-            least_settings: schedule.least_settings(),
+            least_settings: plan.least_settings,
             priced: together(plan, true),
             unpriced: together(plan, false),
         }

@@ -316,6 +316,7 @@ pub fn plan(shop: &Shop) -> Plan {
             proof("WAL-15", Part::Today, 2_667_500, 2_400_000, true),
             proof("ASH-20", Part::Order, 6_870_000, 6_870_000, true),
         ],
+        least_settings: 12,
         matching: vec![Matching {
             moulding: "ASH-20".to_owned(),
             part: Part::Today,

@@ -106,6 +106,9 @@ pub enum Fault {
     /// A proof does not agree with the sticks.
     #[error("{moulding}, {}: the proof has a false {what}", part.word())]
     FalseProof { moulding: String, part: Part, what: &'static str },
+    /// Stops are set less often than the plan says is possible.
+    #[error("at least {least} settings are said to be needed, but {most} will do")]
+    SettingsBound { least: u32, most: usize },
     /// What matching cost does not agree with the proof.
     #[error("{moulding}, {}: what matching cost has a false {what}", part.word())]
     FalseMatching { moulding: String, part: Part, what: &'static str },

@@ -16,6 +16,7 @@ mod order;
 mod proof;
 mod reasons;
 mod remade;
+mod settings;
 mod sticks;
 mod truth;
 mod wishes;
@@ -47,6 +48,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     left::check(&facts, &mut faults);
     alike::check(&facts, &mut faults);
     proof::check(&facts, &mut faults);
+    settings::check(&facts, &mut faults);
     if shop.offers.is_empty() || plan.wishes.rack_only {
         order::check(&facts, &mut faults);
     } else {

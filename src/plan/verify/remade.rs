@@ -29,6 +29,7 @@ pub fn remade(
         waiting: Vec::new(),
         held: Vec::new(),
         proof: Vec::new(),
+        least_settings: 0,
         matching: Vec::new(),
         offcuts: Vec::new(),
         warnings: relaxed(shop, owed),
