@@ -8,10 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use longpoint::measure::Mitre;
 use longpoint::rails::Rail;
-use longpoint::shop::{Kind, Match, Moulding, Shop, Stick};
+use longpoint::shop::{Kind, Match, Moulding, Shop, Stick, Stop};
 
 /// A lot by its number; a stick of no known lot has one to itself.
 pub type Lot = usize;
+
+/// How a machine is set: what its stop reads, and its mitre.
+pub type Setting = (i64, Mitre);
 
 /// One thing that is cut from one stick: blocks of rails, each cut in one go.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -19,6 +22,8 @@ pub struct Unit {
     /// The length of each block and its mitre, which is one for all.
     pub blocks: Vec<i64>,
     pub mitre: Mitre,
+    /// For each block the settings that its rails take, where that matters.
+    pub settings: Vec<Vec<Setting>>,
     /// The only lot it may come from, if that matters.
     pub lot: Option<Lot>,
 }
@@ -53,18 +58,43 @@ pub fn units(
     joint: i64,
     lot: Option<Lot>,
 ) -> Vec<Unit> {
-    let block = |rails: &[Rail]| {
-        let points: i64 = rails.iter().map(|rail| rail.long_point.nm()).sum();
-        points + joint * (rails.len() as i64 - 1)
+    let length = |block: &[Rail]| {
+        let points: i64 = block.iter().map(|rail| rail.long_point.nm()).sum();
+        points + joint * (block.len() as i64 - 1)
     };
-    let unit = |blocks| Unit { blocks, mitre, lot };
-    let singles: Vec<i64> = rails.iter().map(|rail| rail.long_point.nm()).collect();
+    let unit = |blocks: Vec<&[Rail]>| Unit {
+        blocks: blocks.into_iter().map(length).collect(),
+        mitre,
+        settings: Vec::new(),
+        lot,
+    };
+    blocks(rails, match_).into_iter().map(unit).collect()
+}
+
+/// The rails of each block of each unit.
+fn blocks(rails: &[Rail], match_: Match) -> Vec<Vec<&[Rail]>> {
     match match_ {
-        Match::Any | Match::Lot => singles.into_iter().map(|rail| unit(vec![rail])).collect(),
-        Match::Halves => rails.chunks(2).map(|pair| unit(vec![block(pair)])).collect(),
-        Match::Stick => vec![unit(singles)],
-        Match::Wrap => vec![unit(vec![block(rails)])],
+        Match::Any | Match::Lot => rails.chunks(1).map(|rail| vec![rail]).collect(),
+        Match::Halves => rails.chunks(2).map(|pair| vec![pair]).collect(),
+        Match::Stick => vec![rails.chunks(1).collect()],
+        Match::Wrap => vec![vec![rails]],
     }
+}
+
+/// The same units with what they do to a stop.
+pub fn with_settings(units: Vec<Unit>, rails: &[Rail], match_: Match, stop: Stop) -> Vec<Unit> {
+    let reading = |rail: &Rail| match stop {
+        Stop::Long => rail.long_point.nm(),
+        Stop::Rabbet => rail.rabbet.nm(),
+        Stop::Sight => rail.sight.nm(),
+    };
+    let blocks = blocks(rails, match_);
+    let told = units.into_iter().zip(blocks).map(|(unit, blocks)| {
+        let setting = |rail: &Rail| (reading(rail), unit.mitre);
+        let of = |block: &&[Rail]| block.iter().map(setting).collect();
+        Unit { settings: blocks.iter().map(of).collect(), ..unit }
+    });
+    told.collect()
 }
 
 /// The sticks of a moulding on the rack, and a new one.
@@ -116,15 +146,24 @@ impl Most {
     }
 }
 
+/// The settings of a block's rails, one after the other.
+pub type Shape = Vec<Setting>;
+
 /// What is laid in one run.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct Laid {
     blocks: i64,
     /// The blocks and a joint for each.
     taken: i64,
     /// The smallest of those joints.
     least: i64,
+    /// What they do to a stop: of single rails at one setting one is enough.
+    shapes: Vec<Shape>,
 }
+
+/// What a stick uses up at the least that gives so many units, and the shapes in
+/// each of its runs that are cut so.
+pub type Passings = BTreeMap<Counts, (i64, BTreeSet<Vec<Vec<Shape>>>)>;
 
 impl Bench<'_> {
     pub fn joint(&self, mitre: Mitre) -> i64 {
@@ -210,8 +249,14 @@ impl Bench<'_> {
 
     /// Every number of units that one stick can hold, with what that uses up.
     pub fn patterns(&self, source: &Source, units: &[Unit], most: &Counts) -> Vec<(Counts, i64)> {
+        let passings = self.passings(source, units, most);
+        passings.into_iter().map(|(counts, (used_up, _))| (counts, used_up)).collect()
+    }
+
+    /// The same with what each way to hold them does to a stop.
+    pub fn passings(&self, source: &Source, units: &[Unit], most: &Counts) -> Passings {
         let runs = self.runs(source);
-        let empty = Laid { blocks: 0, taken: 0, least: i64::MAX };
+        let empty = Laid { blocks: 0, taken: 0, least: i64::MAX, shapes: Vec::new() };
         let mut level = BTreeSet::from([(vec![0_u8; units.len()], vec![empty; runs.len()])]);
         for (index, unit) in units.iter().enumerate() {
             if unit.lot.is_some_and(|lot| lot != source.lot) {
@@ -233,14 +278,20 @@ impl Bench<'_> {
         }
         let price =
             if source.is_new { self.price(source.length) } else { self.worth(source.length) };
-        let mut best: BTreeMap<Counts, i64> = BTreeMap::new();
+        let mut best = Passings::new();
         for (counts, laid) in level.into_iter().filter(|(counts, _)| counts.iter().any(|n| *n > 0))
         {
             let used_up = price - self.back(source, &runs, &laid);
-            let known = best.entry(counts).or_insert(used_up);
-            *known = used_up.min(*known);
+            let shapes: Vec<Vec<Shape>> = laid.into_iter().map(|run| run.shapes).collect();
+            let known = best.entry(counts).or_insert((used_up, BTreeSet::new()));
+            if used_up < known.0 {
+                *known = (used_up, BTreeSet::new());
+            }
+            if used_up == known.0 {
+                known.1.insert(shapes);
+            }
         }
-        best.into_iter().collect()
+        best
     }
 
     /// Every way to lay blocks in runs that have something laid already.
@@ -260,6 +311,9 @@ impl Bench<'_> {
             run.blocks += 1;
             run.taken += block + joint;
             run.least = run.least.min(joint);
+            if let Some(shape) = unit.settings.get(unit.blocks.len() - blocks.len()) {
+                run.add(shape);
+            }
             // Neighbours lose the larger of their joints. With the larger ones
             // first a run loses each but the least, and no order loses less:
             // of a chain's links, each block but one can be given one of its own
@@ -281,6 +335,17 @@ impl Bench<'_> {
             self.worth(end - runs[index].0 - run.taken + nested)
         };
         laid[..=last].iter().enumerate().map(remains).sum()
+    }
+}
+
+impl Laid {
+    fn add(&mut self, shape: &Shape) {
+        let mut shape = shape.clone();
+        shape.dedup();
+        if shape.len() > 1 || !self.shapes.contains(&shape) {
+            self.shapes.push(shape);
+            self.shapes.sort_unstable();
+        }
     }
 }
 

@@ -9,14 +9,16 @@ mod support;
 mod bench;
 mod search;
 mod shops;
+mod stops;
 
 use std::collections::BTreeSet;
 
+use longpoint::chop::schedule;
 use longpoint::measure::Worth;
 use longpoint::plan::{HoldReason, Part, Plan, Warning, plan_as_wished, verify};
 use longpoint::shop::{Match, Shop};
 
-use search::{Best, Job, Settled, best, settle, turn, turns, unmatched};
+use search::{Best, Job, Settled, best, fewest_settings, settle, turn, turns, unmatched};
 
 /// How many shops each of the tests tries.
 const SHOPS: u64 = 750;
@@ -43,7 +45,7 @@ fn plans_of_the_fourth_shops_are_as_good_as_any_way_to_cut() {
 
 /// Every so many shops, so that the tests take as long as one another.
 fn try_all(first: u64) {
-    let (mut proven, mut waiting) = (0, 0);
+    let (mut proven, mut waiting, mut fewest) = (0, 0, 0);
     for seed in (0..SHOPS).map(|place| place * 4 + first) {
         let shop = shops::shop(seed);
         let wishes = shops::wishes(seed, &shop);
@@ -52,8 +54,10 @@ fn try_all(first: u64) {
         assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));
         waiting += u64::from(!plan.waiting.is_empty());
+        fewest += u64::from(settings(&shop, &plan) == plan.least_settings as usize);
     }
     assert!(proven * 100 >= SHOPS * 95, "only {proven} of {SHOPS} plans are proven");
+    assert!(fewest * 100 >= SHOPS * 95, "{fewest} of {SHOPS} have the fewest settings");
     assert!(waiting * 4 >= SHOPS, "frames wait in {waiting} of {SHOPS} shops only: too easy");
 }
 
@@ -69,6 +73,7 @@ fn judge(shop: &Shop, plan: &Plan) -> Vec<String> {
     let rushed = &plan.wishes.rush;
     let today = best(shop, rushed, &all, &BTreeSet::new(), false);
     faults.extend(compare(shop, plan, Part::Today, &today));
+    faults.extend(compare_settings(shop, plan, fewest_settings(shop, &all, &today)));
     let cut = jobs(shop, &settled, |frame, copy| is_cut(plan, Part::Today, frame, copy));
     faults.extend(compare_matching(shop, plan, Part::Today, &cut, &BTreeSet::new()));
     if plan.wishes.rack_only {
@@ -167,6 +172,26 @@ fn compare(shop: &Shop, plan: &Plan, part: Part, best: &Best) -> Vec<String> {
         return Vec::new();
     }
     vec![format!("{}: found {found:?} (bound {bound}), best {right:?}", part.word())]
+}
+
+/// How often the stop or the mitre is set, as the bench's steps read.
+fn settings(shop: &Shop, plan: &Plan) -> usize {
+    let schedule = schedule(plan, shop);
+    let cuts = schedule.sticks().flat_map(|stick| &stick.cuts);
+    let settings: Vec<_> = cuts.map(|cut| (cut.stop, cut.rail.mitre)).collect();
+    let moved = settings.windows(2).filter(|pair| pair[0] != pair[1]).count();
+    moved + usize::from(!settings.is_empty())
+}
+
+/// No plan as good has fewer settings than this one says, nor this one where it
+/// is proven.
+fn compare_settings(shop: &Shop, plan: &Plan, fewest: usize) -> Vec<String> {
+    let (found, least) = (settings(shop, plan), plan.least_settings as usize);
+    let is_proven = plan.proof.iter().all(|proof| proof.proven || proof.part != Part::Today);
+    if least <= fewest && least <= found && (fewest <= found || !is_proven) {
+        return Vec::new();
+    }
+    vec![format!("{found} settings (at least {least}), fewest {fewest}")]
 }
 
 /// What the frames of a part would take without match rules.

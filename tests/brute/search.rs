@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use longpoint::measure::Mitre;
-use longpoint::rails::{LayerRails, frame_rails};
+use longpoint::rails::{LayerRails, Rail, frame_rails};
 use longpoint::shop::{Frame, Match, Moulding, Shop};
 
-use super::bench::{Bench, Cost, Counts, Lot, Source, Unit, sources, units};
+use super::bench::{Bench, Cost, Counts, Lot, Source, Unit, sources, units, with_settings};
+use super::stops::{Standing, pass};
 
 /// A frame and the match that each of its layers gets; `None` if it cannot be
 /// made as asked.
@@ -74,6 +75,8 @@ pub struct Job<'a> {
 pub struct Best {
     pub served: Vec<u32>,
     pub cost: Cost,
+    /// How many of each job, in every choice that comes to this.
+    pub numbers: Vec<Counts>,
 }
 
 /// When a frame's turn comes: rushed ones first, then by date, undated last.
@@ -127,6 +130,7 @@ pub fn best(
     }
     let turns = turns(shop, rushed);
     let mut best: Option<(Reverse<Vec<u32>>, Cost)> = None;
+    let mut equals: Vec<Counts> = Vec::new();
     for numbers in all_numbers(jobs) {
         let mut served = vec![0; turns.len()];
         for (job, number) in jobs.iter().zip(&numbers) {
@@ -145,10 +149,37 @@ pub fn best(
         let Some(cost) = cost else { continue };
         if best.as_ref().is_none_or(|known| (&served, cost) < (&known.0, known.1)) {
             best = Some((served, cost));
+            equals.clear();
+        }
+        if best.as_ref().is_some_and(|known| cost == known.1) {
+            equals.push(numbers);
         }
     }
     let (Reverse(served), cost) = best.unwrap();
-    Best { served, cost }
+    Best { served, cost, numbers: equals }
+}
+
+/// The fewest settings of all plans for today that are best, where all is cut at
+/// one machine and each moulding together.
+pub fn fewest_settings(shop: &Shop, jobs: &[Job], best: &Best) -> usize {
+    let tables = shop.mouldings.values().map(|moulding| {
+        let mut sources = sources(shop, moulding, &BTreeSet::new());
+        sources.retain(|source| !source.is_new);
+        Table { shop, moulding, sources, by_mitres: BTreeMap::new() }
+    });
+    let mut tables: Vec<Table> = tables.collect();
+    let mut fewest = usize::MAX;
+    for numbers in &best.numbers {
+        for turned in [false, true] {
+            let mut standing = Standing::from([(None, 0)]);
+            for place in 0..tables.len() {
+                let place = if turned { tables.len() - 1 - place } else { place };
+                standing = tables[place].pass(jobs, numbers, standing);
+            }
+            fewest = fewest.min(standing.into_values().min().unwrap());
+        }
+    }
+    fewest
 }
 
 fn all_numbers(jobs: &[Job]) -> Vec<Counts> {
@@ -202,6 +233,53 @@ impl Table<'_> {
         ways.iter().filter_map(|way| costs.get(way)).min().copied()
     }
 
+    /// Cuts what this many jobs take of the moulding, for the least that they cost,
+    /// with the fewest settings.
+    fn pass(&mut self, jobs: &[Job], numbers: &[u8], standing: Standing) -> Standing {
+        let used: Vec<(&Job, u8)> = jobs
+            .iter()
+            .zip(numbers.iter().copied())
+            .filter(|(job, number)| *number > 0 && self.concerns(job))
+            .collect();
+        if used.is_empty() {
+            return standing;
+        }
+        let cost = self.least(jobs, numbers).unwrap();
+        let mitres: BTreeSet<Mitre> = used.iter().map(|(job, _)| job.frame.mitre).collect();
+        let stop = self.shop.cutter_of(self.moulding).stop;
+        let mut ways: BTreeSet<BTreeMap<Unit, u8>> = BTreeSet::from([BTreeMap::new()]);
+        for (job, number) in used {
+            let each = self.layers(job, &mitres).into_iter().zip(self.matched(job));
+            for (layer, (rails, match_)) in each {
+                let told = |units| with_settings(units, &rails, match_, stop);
+                let lots: Vec<Vec<Unit>> = layer.into_iter().map(told).collect();
+                for _ in 0..number {
+                    ways =
+                        ways.iter().flat_map(|way| lots.iter().map(|lot| more(way, lot))).collect();
+                }
+            }
+        }
+        let bench = Bench { shop: self.shop, moulding: self.moulding, mitres };
+        let mut best = Standing::new();
+        for way in ways {
+            let (kinds, target): (Vec<Unit>, Counts) = way.into_iter().unzip();
+            let passed = pass(&bench, &self.sources, &kinds, &target, cost, &standing);
+            for (setting, times) in passed {
+                let known = best.entry(setting).or_insert(times);
+                *known = times.min(*known);
+            }
+        }
+        best
+    }
+
+    /// The rails of a job's layers in this moulding, with their match.
+    fn matched(&self, job: &Job) -> Vec<(Vec<Rail>, Match)> {
+        let rails = frame_rails(self.shop, job.frame);
+        let layers = job.frame.layers.iter().zip(rails).zip(&job.matches);
+        let own = layers.filter(|((layer, _), _)| layer.moulding == self.moulding.id);
+        own.map(|((_, LayerRails { rails, .. }), match_)| (rails.to_vec(), *match_)).collect()
+    }
+
     fn concerns(&self, job: &Job) -> bool {
         job.frame.layers.iter().any(|layer| layer.moulding == self.moulding.id)
     }
@@ -239,6 +317,15 @@ impl Table<'_> {
             })
             .collect()
     }
+}
+
+/// A way with some more units.
+fn more(way: &BTreeMap<Unit, u8>, units: &[Unit]) -> BTreeMap<Unit, u8> {
+    let mut way = way.clone();
+    for unit in units {
+        *way.entry(unit.clone()).or_default() += 1;
+    }
+    way
 }
 
 /// Each way so far with the units of one more layer, by every choice of lot.

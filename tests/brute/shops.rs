@@ -3,7 +3,7 @@
 use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Worth};
 use longpoint::plan::Wishes;
-use longpoint::shop::{Kind, Match, Per, Price, Shop, Stick};
+use longpoint::shop::{Kind, Match, Per, Price, Shop, Stick, Stop};
 
 use crate::support;
 
@@ -19,6 +19,7 @@ pub fn shop(seed: u64) -> Shop {
     shop.settings.worth = numbers.one_of(&[0, 250_000, 500_000, 900_000, 1_000_000]);
     shop.settings.allowance = Length::from_mm(numbers.one_of(&[0, 2]));
     let saw = support::saw(&mut shop);
+    saw.stop = numbers.one_of(&[Stop::Long, Stop::Rabbet, Stop::Sight]);
     saw.kerf = Length::from_mm(numbers.one_of(&[0, 0, 3, 10]));
     saw.passes = numbers.one_of(&[1, 2]);
     saw.nick = Length::from_mm(numbers.one_of(&[0, 0, 1, 10]));
@@ -31,7 +32,10 @@ pub fn shop(seed: u64) -> Shop {
         mixed: numbers.one_in(6),
         matched: !numbers.one_in(4),
         flawed: numbers.one_in(2),
+        usual: None,
     };
+    let usual = numbers.one_in(2).then(|| [numbers.within(4, 8), numbers.within(6, 13)]);
+    let flavour = Flavour { usual, ..flavour };
     for id in 0..flavour.mouldings {
         moulding(numbers, &mut shop, &format!("M{id}"));
     }
@@ -57,6 +61,17 @@ struct Flavour {
     mixed: bool,
     matched: bool,
     flawed: bool,
+    /// The sides of most frames, where few are usual.
+    usual: Option<[i64; 2]>,
+}
+
+impl Flavour {
+    fn side(&self, numbers: &mut Numbers) -> i64 {
+        match &self.usual {
+            Some(usual) if !numbers.one_in(4) => numbers.one_of(usual),
+            _ => numbers.within(4, 13),
+        }
+    }
 }
 
 fn moulding(numbers: &mut Numbers, shop: &mut Shop, id: &str) {
@@ -90,9 +105,9 @@ fn frames(numbers: &mut Numbers, shop: &mut Shop, flavour: Flavour) {
             break;
         }
         copies_left -= copies;
-        let width = Length::from_mm(numbers.within(4, 13) * 20);
+        let width = Length::from_mm(20 * flavour.side(numbers));
         let height =
-            if numbers.one_in(4) { width } else { Length::from_mm(numbers.within(4, 13) * 20) };
+            if numbers.one_in(4) { width } else { Length::from_mm(20 * flavour.side(numbers)) };
         let first = format!("M{}", numbers.within(0, flavour.mouldings - 1));
         let due = numbers.one_of(&[
             None,
