@@ -19,6 +19,7 @@ use std::time::{Duration, Instant};
 
 use clap::Parser;
 use jiff::civil::date;
+use longpoint::chop::schedule;
 use longpoint::plan::{self, Plan, plan, verify};
 use longpoint::shop::{Shop, read_folder};
 use longpoint::solve::Limits;
@@ -67,9 +68,9 @@ struct Trial {
 fn main() -> ExitCode {
     let options = Options::parse();
     println!(
-        "| shop | frames | mouldings | sticks | threads | planning | verifying | proven | worst gap | peak memory |"
+        "| shop | frames | mouldings | sticks | threads | planning | verifying | proven | worst gap | settings | at least | peak memory |"
     );
-    println!("|---|---|---|---|---|---|---|---|---|---|");
+    println!("|---|---|---|---|---|---|---|---|---|---|---|---|");
     let mut failed = false;
     for case in cases() {
         if !options.shops.is_empty() && !options.shops.iter().any(|name| name == case.name) {
@@ -161,7 +162,7 @@ fn row(case: &Case, threads: usize, trial: &Trial) -> String {
     let all = asked.len();
     let frames: u32 = case.shop.frames.iter().map(|frame| frame.copies).sum();
     format!(
-        "| {} | {frames} | {} | {} | {threads} | {} | {} | {} of {all} | {} | {} |",
+        "| {} | {frames} | {} | {} | {threads} | {} | {} | {} of {all} | {} | {} | {} | {} |",
         case.name,
         case.shop.mouldings.len(),
         case.shop.rack.len(),
@@ -169,6 +170,8 @@ fn row(case: &Case, threads: usize, trial: &Trial) -> String {
         seconds(trial.verifying),
         all - open,
         worst_gap(&trial.plan),
+        schedule(&trial.plan, &case.shop).settings(),
+        trial.plan.least_settings,
         trial.memory.map_or("-".to_owned(), |kilobytes| format!("{} MB", kilobytes / 1024)),
     )
 }
