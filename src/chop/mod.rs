@@ -99,9 +99,7 @@ fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -
 
 /// What each stick does to the machine: how it must be set first and is left last.
 fn passages<'a>(cutter: &Cutter, sticks: &[&'a CutStick]) -> Vec<Passage<'a>> {
-    let setting = |rail: &PlacedRail| {
-        (cutter.stop.reading(rail.long_point, rail.rabbet, rail.sight), rail.mitre)
-    };
+    let setting = |rail: &PlacedRail| rail.setting(cutter.stop);
     sticks
         .iter()
         .map(|stick| Passage {

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Decision, Packings, Pick, add, sum, take_out};
+use super::choose::{Asked, Choice, Decision, Packings, Pick, asked_by, sum, take_out};
 use super::front::{Factor, Front};
 use super::packing::Packed;
 use super::seek::{Seek, Sought, Verdict};
@@ -119,7 +119,7 @@ impl Judge<'_, '_> {
             }
             each => each.keys().map(|id| (id.clone(), best.least())).collect(),
         };
-        best.decision(factor)
+        best.decision(factor, false)
     }
 
     /// Decides between choices that are listed.
@@ -143,14 +143,12 @@ impl Judge<'_, '_> {
             unproven += usize::from(full.as_ref().is_some_and(|cost| !cost.proven));
             best.offer(full.unwrap_or(glance), choice);
         }
-        best.listed = true;
-        best.decision(factor)
+        best.decision(factor, true)
     }
 
     /// What a choice uses up; `None` if no packing for it was found.
     fn cost(&mut self, choice: &Choice, care: Care) -> Option<Cost> {
-        let mut asked = Asked::new();
-        add(&mut asked, self.classes, choice);
+        let asked = asked_by(self.classes, choice);
         let mut cost = Cost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
         for (moulding, packing) in &mut *self.packings {
             let counts = sum(self.asked.get(moulding), asked.get(moulding));
@@ -178,8 +176,6 @@ struct Best {
     found: Option<(Cost, Choice)>,
     /// Others that are proven and cost the same.
     equals: Vec<Choice>,
-    /// Whether all choices were offered.
-    listed: bool,
     bounds: BTreeMap<String, Worth>,
     /// The least that a choice whose packing is not proven might use up.
     loose: Option<Worth>,
@@ -221,7 +217,8 @@ impl Best {
         }
     }
 
-    fn decision(self, factor: &Factor) -> (Pick, Verdicts) {
+    /// What is decided; `all` if all choices of the factor were offered.
+    fn decision(self, factor: &Factor, all: bool) -> (Pick, Verdicts) {
         let mouldings = factor.mouldings.clone();
         let Some((cost, choice)) = self.found else {
             // Cut off before anything was found: nothing is known of any.
@@ -239,6 +236,6 @@ impl Best {
         let verdicts = mouldings.iter().map(of).collect();
         let equals = if best { self.equals } else { Vec::new() };
         let choices = std::iter::once(choice).chain(equals).collect();
-        (Pick { choices, mouldings, whole: best && self.listed }, verdicts)
+        (Pick { choices, mouldings, whole: best && all }, verdicts)
     }
 }

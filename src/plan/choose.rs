@@ -87,6 +87,13 @@ pub(super) fn add(asked: &mut Asked, classes: &[Class], choice: &Choice) {
     }
 }
 
+/// What the frames of a choice ask of each moulding.
+pub(super) fn asked_by(classes: &[Class], choice: &Choice) -> Asked {
+    let mut asked = Asked::new();
+    add(&mut asked, classes, choice);
+    asked
+}
+
 /// Adds one choice to another.
 pub(super) fn join(choice: &mut Choice, more: &Choice) {
     for (class, count) in more {
@@ -124,8 +131,7 @@ impl Contest<'_, '_> {
 
     /// Narrows the front to the choices that cut as many of one date as can be.
     fn serve(&mut self, front: &mut Front, wanted: &Choice) {
-        let mut all = Asked::new();
-        add(&mut all, self.classes, wanted);
+        let all = asked_by(self.classes, wanted);
         let scarce = self.scarce(front, &all);
         let is_contested = |class: usize| {
             self.classes[class].layers.iter().any(|layer| scarce.contains(&layer.moulding))
@@ -322,8 +328,7 @@ impl<'a, 'p> Search<'a, 'p> {
 
     /// Whether all sticks together are long enough for a choice with some more.
     fn has_length(&self, base: &Choice, pick: &Choice) -> bool {
-        let mut asked = Asked::new();
-        add(&mut asked, self.classes, base);
+        let mut asked = asked_by(self.classes, base);
         add(&mut asked, self.classes, pick);
         self.packings.iter().all(|(moulding, packing)| {
             let counts = sum(self.asked.get(moulding), asked.get(moulding));
@@ -335,8 +340,7 @@ impl<'a, 'p> Search<'a, 'p> {
     fn fitting(&mut self, base: &Choice, pick: &Choice) -> Option<Choice> {
         let mut choice = base.clone();
         join(&mut choice, pick);
-        let mut asked = Asked::new();
-        add(&mut asked, self.classes, &choice);
+        let asked = asked_by(self.classes, &choice);
         for (moulding, packing) in &mut *self.packings {
             let counts = sum(self.asked.get(moulding), asked.get(moulding));
             let mut room = packing.glance_room(&counts);

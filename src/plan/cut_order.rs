@@ -39,11 +39,8 @@ fn free(stop: Stop, laid: &Laid) -> Free<'_> {
 }
 
 fn block(stop: Stop, rails: &[PlacedRail]) -> Block {
-    let setting = |rail: &PlacedRail| -> Setting {
-        (stop.reading(rail.long_point, rail.rabbet, rail.sight), rail.mitre)
-    };
-    let moves = rails.windows(2).filter(|pair| setting(&pair[0]) != setting(&pair[1])).count();
-    Block { first: setting(&rails[0]), last: setting(&rails[rails.len() - 1]), moves }
+    let settings: Vec<Setting> = rails.iter().map(|rail| rail.setting(stop)).collect();
+    Block::of(&settings)
 }
 
 impl Laid {

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use super::choose::{Asked, Choice, MOST_CHOICES, add, join, sum};
+use super::choose::{Asked, Choice, MOST_CHOICES, add, asked_by, join, sum};
 use super::packing::Counts;
 use super::ties::Ties;
 use super::work::Class;
@@ -146,8 +146,7 @@ impl Front {
         let factor = self.factors.iter().find(|factor| factor.mouldings.contains(moulding));
         let Some(factor) = factor else { return BTreeSet::from([sum(asked, None)]) };
         let load = |choice: &Choice| {
-            let mut more = Asked::new();
-            add(&mut more, classes, choice);
+            let more = asked_by(classes, choice);
             sum(asked, more.get(moulding))
         };
         match factor.listed() {

@@ -47,7 +47,8 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
-use crate::shop::{Flaw, Match};
+use crate::shop::{Flaw, Match, Stop};
+use crate::stops::Setting;
 
 /// What to cut today, what to order, and what cannot be made as asked.
 ///
@@ -152,6 +153,13 @@ pub struct PlacedRail {
     pub sight: Length,
     /// Cut head to tail: the stick is turned over for this rail.
     pub turned: bool,
+}
+
+impl PlacedRail {
+    /// How a machine with this stop is set for it.
+    pub fn setting(&self, stop: Stop) -> Setting {
+        (stop.reading(self.long_point, self.rabbet, self.sight), self.mitre)
+    }
 }
 
 /// A frame copy that waits for moulding.

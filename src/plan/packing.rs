@@ -7,11 +7,11 @@ use std::sync::{Arc, Mutex};
 use super::effort::Effort;
 use super::lots::Placed;
 use super::material::Material;
-use super::shares::{Origin, origins};
+use super::shares::{Origin, Root, origins};
 use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
 use crate::measure::{Length, Worth};
 use crate::shop::Match;
-use crate::solve::{Outcome, Pattern, Piece, Problem, Solution, Stock, least, solve};
+use crate::solve::{Outcome, Pattern, Problem, Solution, Stock, least, solve};
 
 /// How many of which ask, as an index into the packing's asks.
 pub(super) type Counts = BTreeMap<usize, u32>;
@@ -311,11 +311,7 @@ impl Fit {
     /// but that.
     pub(super) fn read_at(&self, bench: &Bench, sources: &[Source]) -> Read {
         let posed = pose(bench, &self.demands, sources);
-        let cost = |pattern: &Pattern| {
-            let taken: Vec<i64> =
-                pattern.runs.iter().map(|run| taken(&posed.problem, run)).collect();
-            posed.problem.stock[pattern.stock].net_cost(&taken) * i64::from(pattern.times)
-        };
+        let cost = |pattern: &Pattern| pattern.net_cost(&posed.problem) * i64::from(pattern.times);
         let cost: i64 = self.solution.patterns.iter().map(cost).sum();
         let runs = posed.problem.stock.iter().map(|stock| stock.runs.len()).max().unwrap_or(1);
         let sticks: i64 = posed.problem.items.iter().map(|item| i64::from(item.demand)).sum();
@@ -326,6 +322,25 @@ impl Fit {
         let (bound, proven) = (Worth(0), false);
         let fit = Fit { posed, solution, used_up, bound, proven, ..self.clone() };
         Read { fit, bought, rounding }
+    }
+
+    /// The same frames from as many sticks that use up as much, packed otherwise.
+    pub(super) fn repacked(
+        &self,
+        (of, demands): Root,
+        posed: Posed,
+        patterns: Vec<Pattern>,
+    ) -> Fit {
+        let (cost, work) = (self.cost_in(&posed), self.solution.work);
+        let bound = self.bound.0 * posed.scale;
+        let patterns = Pattern::merged(patterns);
+        let solution = Solution { patterns, cost, bound, work, certificate: None };
+        Fit { of, demands, posed, solution, ..self.clone() }
+    }
+
+    /// What it costs, in the terms of a question about the same frames.
+    pub(super) fn cost_in(&self, posed: &Posed) -> i64 {
+        self.used_up.0 * posed.scale + i64::from(self.sticks)
     }
 
     /// The same where nothing uses up less than this.
@@ -357,13 +372,6 @@ impl Fit {
             solution,
         }
     }
-}
-
-/// The length that is cut from a run.
-fn taken(problem: &Problem, run: &[Piece]) -> i64 {
-    let length =
-        |piece: &Piece| problem.items[piece.item].parts[piece.part] * i64::from(piece.count);
-    run.iter().map(length).sum()
 }
 
 /// See [`Read::bought`].

@@ -10,7 +10,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::choose::{Asked, Choice, Packings, add, join, sum};
+use super::choose::{Asked, Choice, Packings, asked_by, join, sum};
 use super::curve::Curve;
 use super::front::Level;
 use super::packing::{Packing, Room};
@@ -104,8 +104,7 @@ impl<'a, 'p> Seek<'a, 'p> {
         packings: &'a mut Packings<'p>,
     ) -> Self {
         let all = all_of(&levels);
-        let mut most = Asked::new();
-        add(&mut most, classes, &all);
+        let most = asked_by(classes, &all);
         let curve = |(id, packing): (&String, &Packing)| {
             let base = packing.length(&sum(asked.get(id), None));
             let most = base + packing.length(&sum(most.get(id), None));
@@ -321,8 +320,7 @@ impl<'a, 'p> Seek<'a, 'p> {
 
     /// Whether the frames of a choice have room.
     fn room(&mut self, choice: &Choice, whole: bool) -> Room {
-        let mut asked = Asked::new();
-        add(&mut asked, self.classes, choice);
+        let asked = asked_by(self.classes, choice);
         let mut all = Room::Ample;
         for (moulding, packing) in &mut *self.packings {
             let Some(more) = asked.get(moulding) else { continue };

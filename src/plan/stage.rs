@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Contest, Decision, Pick, add, join, take_out};
+use super::choose::{Asked, Choice, Contest, Decision, Pick, asked_by, join, take_out};
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
@@ -91,8 +91,7 @@ impl<'a> Decided<'a> {
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
         let (certain, contested) = certain(work, tasks, &mut packings);
         let mut common: Choice = count(work, &certain);
-        let mut base = Asked::new();
-        add(&mut base, &work.classes, &common);
+        let base = asked_by(&work.classes, &common);
         let (mut picks, mut verdicts) = (Vec::new(), BTreeMap::new());
         for decision in contests(work, &contested, &base, &mut packings) {
             join(&mut common, &decision.common);
@@ -107,13 +106,12 @@ impl<'a> Decided<'a> {
         mut self,
         work: &Work,
         tasks: &[usize],
-        mut fits: BTreeMap<String, Arc<Fit>>,
+        fits: BTreeMap<String, Arc<Fit>>,
     ) -> Stage {
         let mut served = self.common;
         self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
         let (cut, rest) = share_out(work, tasks, &served);
-        let mut asked = Asked::new();
-        add(&mut asked, &work.classes, &served);
+        let asked = asked_by(&work.classes, &served);
         let lack = lacks(work, &rest, &asked, &mut self.packings);
         let unserved = rest
             .into_iter()
@@ -122,15 +120,13 @@ impl<'a> Decided<'a> {
         let verdicts = self.verdicts;
         let batches: Vec<Batch> = self
             .packings
-            .iter_mut()
-            .map(|(moulding, packing)| (moulding, packing, fits.remove(moulding)))
-            .collect::<Vec<_>>()
-            .into_par_iter()
-            .filter_map(|(moulding, packing, fit)| {
-                Some((moulding.clone(), asked.get(moulding)?, packing, fit))
+            .par_iter_mut()
+            .filter_map(|(moulding, packing)| {
+                Some((moulding.clone(), asked.get(moulding)?, packing))
             })
-            .map(|(moulding, counts, packing, fit)| {
-                let fit = fit.unwrap_or_else(|| packing.sharp(counts));
+            .map(|(moulding, counts, packing)| {
+                let given = fits.get(&moulding).cloned();
+                let fit = given.unwrap_or_else(|| packing.sharp(counts));
                 let free = packing.pack_freely(counts);
                 let (best, bound) = verdicts.get(&moulding).copied().unwrap_or((true, fit.bound));
                 let proven = best && fit.proven;
@@ -165,8 +161,7 @@ fn certain(
     tasks: &[usize],
     packings: &mut BTreeMap<String, Packing>,
 ) -> (Vec<usize>, Vec<usize>) {
-    let mut all = Asked::new();
-    add(&mut all, &work.classes, &count(work, tasks));
+    let all = asked_by(&work.classes, &count(work, tasks));
     let ample: BTreeSet<&String> = packings
         .par_iter_mut()
         .filter_map(|(moulding, packing)| {

@@ -124,6 +124,38 @@ pub struct Pattern {
     pub runs: Vec<Vec<Piece>>,
 }
 
+impl Pattern {
+    /// What one unit costs once what is left of it is credited, if the pattern is
+    /// of this problem.
+    pub fn net_cost(&self, problem: &Problem) -> i64 {
+        let length =
+            |piece: &Piece| problem.items[piece.item].parts[piece.part] * i64::from(piece.count);
+        let taken = |run: &Vec<Piece>| run.iter().map(length).sum();
+        let taken: Vec<i64> = self.runs.iter().map(taken).collect();
+        problem.stock[self.stock].net_cost(&taken)
+    }
+
+    /// The pattern of each unit, as often as it is used.
+    pub fn units(patterns: &[Pattern]) -> impl Iterator<Item = &Pattern> {
+        patterns.iter().flat_map(|pattern| std::iter::repeat_n(pattern, pattern.times as usize))
+    }
+
+    /// The patterns in the order of their stock, equal ones as one.
+    pub fn merged(mut patterns: Vec<Pattern>) -> Vec<Pattern> {
+        patterns.sort_by(|a, b| (a.stock, &a.runs).cmp(&(b.stock, &b.runs)));
+        let mut merged: Vec<Pattern> = Vec::new();
+        for pattern in patterns {
+            match merged.last_mut() {
+                Some(last) if last.stock == pattern.stock && last.runs == pattern.runs => {
+                    last.times += pattern.times;
+                }
+                _ => merged.push(pattern),
+            }
+        }
+        merged
+    }
+}
+
 /// Some equal parts of an item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Piece {

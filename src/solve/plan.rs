@@ -69,7 +69,7 @@ impl Plan {
                 patterns.push(pattern);
             }
         }
-        merge(patterns)
+        Pattern::merged(patterns)
     }
 }
 
@@ -131,18 +131,4 @@ fn count_up(mut parts: Vec<(usize, usize)>) -> Vec<Piece> {
         }
     }
     pieces
-}
-
-fn merge(mut patterns: Vec<Pattern>) -> Vec<Pattern> {
-    patterns.sort_by(|a, b| (a.stock, &a.runs).cmp(&(b.stock, &b.runs)));
-    let mut merged: Vec<Pattern> = Vec::new();
-    for pattern in patterns {
-        match merged.last_mut() {
-            Some(last) if last.stock == pattern.stock && last.runs == pattern.runs => {
-                last.times += pattern.times;
-            }
-            _ => merged.push(pattern),
-        }
-    }
-    merged
 }

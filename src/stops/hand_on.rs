@@ -29,7 +29,7 @@ pub fn best<T: Clone>(ways: &[BTreeMap<Ends, Way<T>>]) -> Option<(usize, Vec<T>)
         ways.iter().map(|ways| ways.keys().flat_map(|ends| [ends.0, ends.1]).collect()).collect();
     let parts = parts(&ends);
     let mut all = (parts.len().saturating_sub(1), Vec::new());
-    for part in parts.iter().filter(|part| !part.is_empty()) {
+    for part in &parts {
         let own: Vec<&BTreeMap<Ends, Way<T>>> = part.iter().map(|place| &ways[*place]).collect();
         let (moves, order) = Part::new(&own)?.best();
         all.0 += moves;
@@ -134,7 +134,7 @@ impl<'a, T: Clone> Part<'a, T> {
             let ends_there = |ends: u64| end.is_none_or(|end| ends >> end & 1 == 1);
             let leads = |moulding: &usize| {
                 let before = set & !(1 << moulding);
-                let is_in = before != set && reached[before].0 < usize::MAX;
+                let is_in = before != set;
                 let after = || self.hops[*moulding].after(before == 0, reached[before]);
                 is_in && after().0 == reached[set].0 && ends_there(after().1)
             };

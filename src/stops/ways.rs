@@ -22,6 +22,19 @@ pub struct Block {
     pub moves: usize,
 }
 
+impl Block {
+    /// Rails at these settings, one after the other; at least one.
+    pub fn of(settings: &[Setting]) -> Block {
+        let moves = settings.windows(2).filter(|pair| pair[0] != pair[1]).count();
+        Block { first: settings[0], last: settings[settings.len() - 1], moves }
+    }
+
+    /// Whether all of it is cut at one setting.
+    pub fn is_single(&self) -> bool {
+        self.moves == 0 && self.first == self.last
+    }
+}
+
 /// A stick whose cuts may change places within each clear run.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Free<'a> {
@@ -85,7 +98,7 @@ fn ways_of(stick: &Free) -> Vec<Way> {
 /// From which setting to which a run can be cut, and with how many moves.
 fn ways_of_run(blocks: &[Block]) -> Vec<(Ends, usize)> {
     let inner: usize = blocks.iter().map(|block| block.moves).sum();
-    if !blocks.iter().all(is_single) {
+    if !blocks.iter().all(Block::is_single) {
         let passed = exact::ways(&arrows(blocks), &(0..blocks.len()).collect::<Vec<_>>());
         return passed.into_iter().map(|(ends, (moves, _))| (ends, moves + inner)).collect();
     }
@@ -99,7 +112,7 @@ fn ways_of_run(blocks: &[Block]) -> Vec<(Ends, usize)> {
 /// The order of a run's blocks from one of its ends to the other.
 pub(super) fn order_of_run(blocks: &[Block], ends: Ends) -> Vec<usize> {
     let all: Vec<usize> = (0..blocks.len()).collect();
-    if !blocks.iter().all(is_single) {
+    if !blocks.iter().all(Block::is_single) {
         return exact::ways(&arrows(blocks), &all).remove(&ends).expect("it is one of its ways").1;
     }
     let mut seen: Vec<Setting> = Vec::new();
@@ -112,10 +125,6 @@ pub(super) fn order_of_run(blocks: &[Block], ends: Ends) -> Vec<usize> {
     seen.extend(ends.1.filter(|_| ends.0 != ends.1));
     let at = |setting: Setting| all.iter().copied().filter(move |&b| blocks[b].first == setting);
     seen.into_iter().flat_map(at).collect()
-}
-
-fn is_single(block: &Block) -> bool {
-    block.moves == 0 && block.first == block.last
 }
 
 fn arrows(blocks: &[Block]) -> Vec<Passage<'static>> {

@@ -9,7 +9,7 @@ use longpoint::rails::{LayerRails, Rail, frame_rails};
 use longpoint::shop::{Frame, Match, Moulding, Shop};
 
 use super::bench::{Bench, Cost, Counts, Lot, Source, Unit, sources, units, with_settings};
-use super::stops::{Standing, pass};
+use super::stops::{Standing, add, pass};
 
 /// A frame and the match that each of its layers gets; `None` if it cannot be
 /// made as asked.
@@ -102,15 +102,13 @@ pub fn unmatched(
     taken: &BTreeSet<String>,
     buy: bool,
 ) -> Option<Cost> {
-    let mut sources = sources(shop, moulding, taken);
-    sources.retain(|source| buy || !source.is_new);
     let free = |job: &Job<'_>| vec![Match::Any; job.matches.len()];
     let all: Vec<Job> = jobs
         .iter()
         .map(|job| Job { frame: job.frame, matches: free(job), copies: job.copies })
         .collect();
     let numbers: Counts = jobs.iter().map(|job| job.copies).collect();
-    Table { shop, moulding, sources, by_mitres: BTreeMap::new() }.least(&all, &numbers)
+    Table::new(shop, moulding, taken, buy).least(&all, &numbers)
 }
 
 /// Tries every number of every job, from the rack less the sticks `taken`, and
@@ -124,9 +122,7 @@ pub fn best(
 ) -> Best {
     let mut tables: BTreeMap<&str, Table> = BTreeMap::new();
     for moulding in shop.mouldings.values() {
-        let mut sources = sources(shop, moulding, taken);
-        sources.retain(|source| buy || !source.is_new);
-        tables.insert(&moulding.id, Table { shop, moulding, sources, by_mitres: BTreeMap::new() });
+        tables.insert(&moulding.id, Table::new(shop, moulding, taken, buy));
     }
     let turns = turns(shop, rushed);
     let mut best: Option<(Reverse<Vec<u32>>, Cost)> = None;
@@ -162,12 +158,9 @@ pub fn best(
 /// The fewest settings of all plans for today that are best, where all is cut at
 /// one machine and each moulding together.
 pub fn fewest_settings(shop: &Shop, jobs: &[Job], best: &Best) -> usize {
-    let tables = shop.mouldings.values().map(|moulding| {
-        let mut sources = sources(shop, moulding, &BTreeSet::new());
-        sources.retain(|source| !source.is_new);
-        Table { shop, moulding, sources, by_mitres: BTreeMap::new() }
-    });
-    let mut tables: Vec<Table> = tables.collect();
+    let none = BTreeSet::new();
+    let table = |moulding| Table::new(shop, moulding, &none, false);
+    let mut tables: Vec<Table> = shop.mouldings.values().map(table).collect();
     let mut fewest = usize::MAX;
     for numbers in &best.numbers {
         for turned in [false, true] {
@@ -206,13 +199,22 @@ struct Table<'a> {
     by_mitres: BTreeMap<BTreeSet<Mitre>, Ways>,
 }
 
-impl Table<'_> {
+impl<'a> Table<'a> {
+    /// Of what is on the rack less the sticks `taken`, and bought.
+    fn new(shop: &'a Shop, moulding: &'a Moulding, taken: &BTreeSet<String>, buy: bool) -> Self {
+        let mut sources = sources(shop, moulding, taken);
+        sources.retain(|source| buy || !source.is_new);
+        Table { shop, moulding, sources, by_mitres: BTreeMap::new() }
+    }
+
+    /// The jobs of which some are cut that take of the moulding, and how many.
+    fn used<'j, 'f>(&self, jobs: &'j [Job<'f>], numbers: &[u8]) -> Vec<(&'j Job<'f>, u8)> {
+        let each = jobs.iter().zip(numbers.iter().copied());
+        each.filter(|(job, number)| *number > 0 && self.concerns(job)).collect()
+    }
+
     fn least(&mut self, jobs: &[Job], numbers: &[u8]) -> Option<Cost> {
-        let used: Vec<(&Job, u8)> = jobs
-            .iter()
-            .zip(numbers.iter().copied())
-            .filter(|(job, number)| *number > 0 && self.concerns(job))
-            .collect();
+        let used = self.used(jobs, numbers);
         if used.is_empty() {
             return Some((0, 0));
         }
@@ -236,11 +238,7 @@ impl Table<'_> {
     /// Cuts what this many jobs take of the moulding, for the least that they cost,
     /// with the fewest settings.
     fn pass(&mut self, jobs: &[Job], numbers: &[u8], standing: Standing) -> Standing {
-        let used: Vec<(&Job, u8)> = jobs
-            .iter()
-            .zip(numbers.iter().copied())
-            .filter(|(job, number)| *number > 0 && self.concerns(job))
-            .collect();
+        let used = self.used(jobs, numbers);
         if used.is_empty() {
             return standing;
         }
@@ -263,11 +261,7 @@ impl Table<'_> {
         let mut best = Standing::new();
         for way in ways {
             let (kinds, target): (Vec<Unit>, Counts) = way.into_iter().unzip();
-            let passed = pass(&bench, &self.sources, &kinds, &target, cost, &standing);
-            for (setting, times) in passed {
-                let known = best.entry(setting).or_insert(times);
-                *known = times.min(*known);
-            }
+            add(&mut best, pass(&bench, &self.sources, &kinds, &target, cost, &standing));
         }
         best
     }

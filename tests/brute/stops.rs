@@ -64,7 +64,8 @@ pub fn pass(
     best
 }
 
-fn add(known: &mut Standing, more: Standing) {
+/// Keeps the fewer settings of each end.
+pub fn add(known: &mut Standing, more: Standing) {
     for (setting, times) in more {
         let known = known.entry(setting).or_insert(times);
         *known = times.min(*known);

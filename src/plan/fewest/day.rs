@@ -23,7 +23,7 @@ pub(super) struct Settled<'a> {
     pub settings: usize,
     /// How often they are set at the least.
     pub least: usize,
-    /// The packing of each moulding that is taken, see [`Passages::ways`].
+    /// The packing of each moulding that is taken, by its place in its passages.
     pub packings: BTreeMap<&'a str, usize>,
 }
 

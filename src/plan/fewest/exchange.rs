@@ -10,10 +10,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cuts::{Cut, Told, cuts_of};
 use super::question::{Passing, Question};
-use super::search::merged;
 use crate::plan::packing::Fit;
-use crate::solve::{Pattern, Solution};
-use crate::stops::{Free, settings};
+use crate::solve::Pattern;
+use crate::stops::settings;
 
 /// Steps of listing the ways to cut a stick, for all pairs of a moulding.
 const MOST_STEPS: usize = 15_000;
@@ -25,34 +24,34 @@ struct Unit {
     moves: usize,
 }
 
+impl Unit {
+    fn of(Told { cut, passing, moves }: Told) -> Unit {
+        Unit { pattern: cut.pattern.clone(), passing, moves }
+    }
+}
+
 /// A fit's sticks cut with fewer settings for the same cost; `None` if no exchange
 /// was found. `question` is what the fit answers.
 pub(super) fn exchanged(question: &Question, fit: &Fit) -> Option<Fit> {
     if !question.is_as_posed(&fit.posed) {
         return None;
     }
-    let patterns = fewer_moves(question, &fit.solution.patterns)?;
-    let frees = |patterns: &[Pattern]| -> Vec<Free> {
-        let each = patterns.iter().flat_map(|p| std::iter::repeat_n(p, p.times as usize));
-        each.map(|pattern| question.free(&question.passing(pattern))).collect()
-    };
-    let is_better = settings(&frees(&patterns)) < settings(&frees(&fit.solution.patterns));
-    is_better.then(|| {
-        let solution = Solution { patterns: merged(patterns), ..fit.solution.clone() };
-        Fit { solution, ..fit.clone() }
-    })
+    let before = &fit.solution.patterns;
+    let patterns = fewer_moves(question, before)?;
+    let count = |patterns: &[Pattern]| settings(&question.sticks(patterns));
+    let root = (fit.of.clone(), fit.demands.clone());
+    let is_better = count(&patterns) < count(before);
+    is_better.then(|| fit.repacked(root, fit.posed.clone(), patterns))
 }
 
 /// The same sticks cut with fewer moves within them.
 fn fewer_moves(question: &Question, patterns: &[Pattern]) -> Option<Vec<Pattern>> {
-    let each = patterns.iter();
-    let each = each.flat_map(|pattern| std::iter::repeat_n(pattern, pattern.times as usize));
     let unit = |pattern: &Pattern| {
         let passing = question.passing(pattern);
         let moves = question.moves(&passing);
         Unit { pattern: Pattern { times: 1, ..pattern.clone() }, passing, moves }
     };
-    let mut units: Vec<Unit> = each.map(unit).collect();
+    let mut units: Vec<Unit> = Pattern::units(patterns).map(unit).collect();
     let mut steps = MOST_STEPS;
     let mut is_better = false;
     while let Some(true) = round(question, &mut units, &mut steps) {
@@ -97,22 +96,13 @@ fn pair(
     steps: &mut usize,
 ) -> Option<Option<(Unit, Unit)>> {
     let problem = &question.posed.problem;
+    let patterns = [&one.pattern, &other.pattern];
     let mut all = vec![0; problem.items.len()];
-    let mut cost = 0;
-    for pattern in [&one.pattern, &other.pattern] {
-        let stock = &problem.stock[pattern.stock];
-        let mut taken = vec![0; stock.runs.len()];
-        for (run, pieces) in pattern.runs.iter().enumerate() {
-            for piece in pieces {
-                let item = &problem.items[piece.item];
-                taken[run] += item.parts[piece.part] * i64::from(piece.count);
-                if piece.part == 0 {
-                    all[piece.item] += piece.count;
-                }
-            }
-        }
-        cost += stock.net_cost(&taken);
+    let pieces = patterns.iter().flat_map(|pattern| pattern.runs.iter().flatten());
+    for piece in pieces.filter(|piece| piece.part == 0) {
+        all[piece.item] += piece.count;
     }
+    let cost: i64 = patterns.iter().map(|pattern| pattern.net_cost(problem)).sum();
     let ones = cuts_of(problem, one.pattern.stock, &all, steps)?;
     let others = match one.pattern.stock == other.pattern.stock {
         true => None,
@@ -134,10 +124,5 @@ fn pair(
             }
         }
     }
-    let unit = |told: Told| Unit {
-        pattern: told.cut.pattern.clone(),
-        passing: told.passing,
-        moves: told.moves,
-    };
-    Some(best.1.map(|(one, other)| (unit(one), unit(other))))
+    Some(best.1.map(|(one, other)| (Unit::of(one), Unit::of(other))))
 }

@@ -9,8 +9,9 @@
 //!
 //! That is exact as long as every step keeps within its limits: frames in one of
 //! [`MOST_CHOICES`] choices, a moulding's, of no more than [`MOST_RAILS`] rails, in
-//! one of [`MOST_SHARES`] ways to share them out, and what [`search`] looks at. Elsewhere the best that was found
-//! is taken, and the bound holds for all.
+//! one of [`MOST_SHARES`] ways to share them out, and what [`search`] looks at.
+//! Elsewhere the best that was found is taken, of larger mouldings after an
+//! [`exchange`] of rails, and the bound holds for all.
 
 mod cuts;
 mod day;
@@ -26,13 +27,13 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, add, join};
+use super::choose::{Asked, asked_by, join};
 use super::packing::{Counts, Fit, Packing};
+use super::shares::Root;
 use super::stage::Decided;
 use super::work::Work;
 use crate::cutting::{Demand, pose};
 use crate::shop::{Shop, Stop};
-use crate::solve::Solution;
 use crate::stops::Setting;
 
 use day::{Passed, Settled, settle};
@@ -58,7 +59,7 @@ pub(super) struct Fewest {
 }
 
 /// For each moulding what comes of what it is asked for.
-type Known = BTreeMap<String, Vec<(Counts, Arc<Fit>, Passages)>>;
+type Known = BTreeMap<String, Vec<(Counts, Passages)>>;
 
 /// Puts the choices of frames first that are to be taken, and says how to pack
 /// them.
@@ -69,7 +70,7 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
         for (pick, place) in decided.picks.iter().zip(choice) {
             join(&mut served, &pick.choices[*place]);
         }
-        asked(work, &served)
+        asked_by(&work.classes, &served)
     };
     let days: Vec<Asked> = choices.listed.iter().map(asked).collect();
     let sure = sure(shop, work, decided, &choices);
@@ -79,10 +80,8 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
     let least = settled.iter().map(|day| day.least).min().unwrap_or(0);
     let taken = (0..days.len()).min_by_key(|day| settled[*day].settings).expect("there is one");
     let packed = |(id, counts): (&String, &Counts)| {
-        let (_, fit, passages) = of(&known, id, counts);
-        let place = settled[taken].packings.get(id.as_str()).and_then(|place| place.checked_sub(1));
-        let fit = place.map_or(fit.clone(), |place| Arc::new(otherwise(fit, passages, place)));
-        (id.clone(), fit)
+        let place = settled[taken].packings.get(id.as_str()).copied().unwrap_or(0);
+        (id.clone(), of(&known, id, counts).fits[place].clone())
     };
     let fits = days[taken].iter().map(packed).collect();
     for (pick, place) in decided.picks.iter_mut().zip(&choices.listed[taken]) {
@@ -119,12 +118,6 @@ impl Choices {
     }
 }
 
-fn asked(work: &Work, served: &Choice) -> Asked {
-    let mut asked = Asked::new();
-    add(&mut asked, &work.classes, served);
-    asked
-}
-
 /// For each moulding of which a plan as good may cut other frames than those
 /// listed: the settings of what it cuts in any case.
 fn sure(
@@ -133,7 +126,7 @@ fn sure(
     decided: &Decided,
     choices: &Choices,
 ) -> BTreeMap<String, BTreeSet<Setting>> {
-    let common = asked(work, &decided.common);
+    let common = asked_by(&work.classes, &decided.common);
     let picks = decided.picks.iter().zip(&choices.whole).filter(|(_, whole)| !**whole);
     let open = picks.flat_map(|(pick, _)| &pick.mouldings);
     let of_common = |id: &String| {
@@ -190,49 +183,48 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
             let shared = shared(id);
             let look = |counts: &&Counts| {
                 let fit = packing.sharp(counts);
-                let (fit, passages) = match is_best && fit.proven {
-                    true => equals(packing, counts, fit, &at, &shared),
-                    false => exchange(fit, &at),
+                let roots = if is_best && fit.proven { roots(packing, counts) } else { None };
+                let passages = match roots {
+                    Some(roots) => equals(packing, fit, &roots, &at, &shared),
+                    None => exchange(fit, &at),
                 };
-                ((*counts).clone(), fit, passages)
+                ((*counts).clone(), passages)
             };
             (id.clone(), each.iter().map(look).collect())
         })
         .collect()
 }
 
-/// All packings as good as the fit, if there are not too many; else what can be
-/// made of the fit.
-fn equals(
-    packing: &Packing,
-    counts: &Counts,
-    fit: Arc<Fit>,
-    at: &At,
-    shared: &BTreeSet<Setting>,
-) -> (Arc<Fit>, Passages) {
-    let posed = |demands: &[Demand]| pose(&packing.bench, demands, &packing.sources);
+/// The ways to share these out over lots, if there are few and few rails.
+fn roots(packing: &Packing, counts: &Counts) -> Option<Vec<Root>> {
     let of_ask = |(ask, count): (&usize, &u32)| packing.asks[*ask].rails.len() * *count as usize;
     let is_small = counts.iter().map(of_ask).sum::<usize>() <= MOST_RAILS;
-    match packing.roots(counts, MOST_SHARES).filter(|_| is_small) {
-        Some(roots) => {
-            let passages = among_equals(&fit, &roots, &posed, at, shared);
-            (fit, passages)
-        }
-        None => exchange(fit, at),
-    }
+    if is_small { packing.roots(counts, MOST_SHARES) } else { None }
+}
+
+/// All packings as good as the fit.
+fn equals(
+    packing: &Packing,
+    fit: Arc<Fit>,
+    roots: &[Root],
+    at: &At,
+    shared: &BTreeSet<Setting>,
+) -> Passages {
+    let posed = |demands: &[Demand]| pose(&packing.bench, demands, &packing.sources);
+    let question = Question::new(&fit, (&fit.posed, &fit.demands), at);
+    among_equals(as_packed(&question, fit), roots, &posed, at, shared)
 }
 
 /// What exchanges make of a fit.
-fn exchange(fit: Arc<Fit>, at: &At) -> (Arc<Fit>, Passages) {
+fn exchange(fit: Arc<Fit>, at: &At) -> Passages {
     let question = Question::new(&fit, (&fit.posed, &fit.demands), at);
     let fit = exchanged(&question, &fit).map_or(fit, Arc::new);
-    let passages = as_packed(&fit, at);
-    (fit, passages)
+    as_packed(&question, fit)
 }
 
-fn of<'a>(known: &'a Known, id: &str, counts: &Counts) -> &'a (Counts, Arc<Fit>, Passages) {
-    let found = known[id].iter().find(|(other, ..)| other == counts);
-    found.expect("each was looked at")
+fn of<'a>(known: &'a Known, id: &str, counts: &Counts) -> &'a Passages {
+    let found = known[id].iter().find(|(other, _)| other == counts);
+    &found.expect("each was looked at").1
 }
 
 /// The mouldings of a day.
@@ -245,19 +237,8 @@ fn mouldings<'a>(
     let passed = |(id, counts): (&'a String, &'a Counts)| Passed {
         moulding: id,
         cutter: &shop.moulding(id).cutter,
-        passages: &of(known, id, counts).2,
+        passages: of(known, id, counts),
         sure: sure.get(id).cloned(),
     };
     asked.iter().map(passed).collect()
-}
-
-/// A fit as one of these packings.
-fn otherwise(fit: &Fit, passages: &Passages, place: usize) -> Fit {
-    let moulding::Packing { of, demands, posed, patterns } = &passages.packings[place];
-    let cost = fit.used_up.0 * posed.scale + i64::from(fit.sticks);
-    let work = fit.solution.work;
-    let patterns = patterns.clone();
-    let solution = Solution { patterns, cost, bound: cost, work, certificate: None };
-    let (of, demands, posed) = (of.clone(), demands.clone(), posed.clone());
-    Fit { of, demands, posed, solution, ..fit.clone() }
 }

@@ -13,9 +13,9 @@ const SCALE: i128 = 1 << 20;
 /// is worth more than it costs and its charge. What it is worth less is its
 /// slack. All cuts of a packing together, with the charges of the units that it
 /// leaves alone, have just the slack of the packing's cost.
+#[derive(Clone)]
 pub(super) struct Prices {
     items: Vec<i128>,
-    scale: i128,
     charges: Vec<i128>,
     /// The slack of a packing of the least cost; not below zero.
     pub slack: i128,
@@ -46,13 +46,12 @@ impl Prices {
         };
         let rate =
             Prices::new(problem, cuts, cost, (0..problem.items.len()).map(by_length).collect());
-        let mut best = own.into_iter().chain([rate]).min_by_key(|prices| prices.slack);
-        let best = best.as_mut().expect("there are those by length");
-        best.better(problem, cuts, cost)
+        let best = own.into_iter().chain([rate]).min_by_key(|prices| prices.slack);
+        best.expect("there are those by length").better(problem, cuts, cost)
     }
 
     fn new(problem: &Problem, cuts: &[Vec<Cut>], cost: i64, items: Vec<i128>) -> Prices {
-        let mut prices = Prices { items, scale: SCALE, charges: vec![0; cuts.len()], slack: 0 };
+        let mut prices = Prices { items, charges: vec![0; cuts.len()], slack: 0 };
         prices.charges = cuts
             .iter()
             .map(|cuts| cuts.iter().map(|cut| -prices.uncharged(cut)).max().unwrap_or(0).max(0))
@@ -61,19 +60,18 @@ impl Prices {
         let worth: i128 = prices.items.iter().enumerate().map(worth).sum();
         let charged = |(stock, charge): (usize, &i128)| charge * i128::from(units(problem, stock));
         let charged: i128 = prices.charges.iter().enumerate().map(charged).sum();
-        prices.slack = i128::from(cost) * prices.scale + charged - worth;
+        prices.slack = i128::from(cost) * SCALE + charged - worth;
         prices
     }
 
     /// The same after some steps along the subgradient: what the best cut of each
     /// stock takes beyond the demand becomes cheaper, what it leaves dearer (M.
     /// Held, P. Wolfe and H. P. Crowder, Mathematical Programming 6, 1974).
-    fn better(&self, problem: &Problem, cuts: &[Vec<Cut>], cost: i64) -> Prices {
-        let mut best = Prices { items: self.items.clone(), charges: self.charges.clone(), ..*self };
-        let mut at = Prices { items: self.items.clone(), charges: self.charges.clone(), ..*self };
+    fn better(self, problem: &Problem, cuts: &[Vec<Cut>], cost: i64) -> Prices {
+        let (mut best, mut at) = (self.clone(), self);
         let mut share = 1;
         for _ in 0..ROUNDS {
-            if best.slack < best.scale {
+            if best.slack < SCALE {
                 break;
             }
             let mut over: Vec<i128> =
@@ -94,7 +92,7 @@ impl Prices {
                 at.items.iter().zip(&over).map(|(price, over)| price - step * over).collect();
             at = Prices::new(problem, cuts, cost, items);
             if at.slack < best.slack {
-                best = Prices { items: at.items.clone(), charges: at.charges.clone(), ..at };
+                best = at.clone();
             } else {
                 share += 1;
             }
@@ -110,7 +108,7 @@ impl Prices {
             .zip(&self.items)
             .map(|(count, price)| i128::from(*count) * price)
             .sum();
-        i128::from(cut.cost) * self.scale - worth
+        i128::from(cut.cost) * SCALE - worth
     }
 
     /// The slack of a cut.

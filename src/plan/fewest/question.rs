@@ -70,7 +70,7 @@ impl Question {
         let bit = |setting: Setting| 1 << (settings.range(..setting).count() % 64);
         let ends = blocks.iter().map(|block| bit(block.first) | bit(block.last)).collect();
         Question {
-            cost: fit.used_up.0 * posed.scale + i64::from(fit.sticks),
+            cost: fit.cost_in(posed),
             certificate: fit.solution.certificate.clone().filter(|_| is_own),
             posed: apart,
             blocks,
@@ -111,8 +111,13 @@ impl Question {
         passing
     }
 
+    /// The sticks of a packing.
+    pub fn sticks(&self, patterns: &[Pattern]) -> Vec<Free<'static>> {
+        Pattern::units(patterns).map(|pattern| self.free(&self.passing(pattern))).collect()
+    }
+
     /// A stick that passes so.
-    pub fn free(&self, passing: &Passing) -> Free<'static> {
+    fn free(&self, passing: &Passing) -> Free<'static> {
         let run = |run: &Vec<usize>| run.iter().map(|block| self.blocks[*block]).collect();
         Free { moulding: "", runs: passing.iter().map(run).collect() }
     }
@@ -157,8 +162,7 @@ impl Question {
     }
 
     fn is_single(&self, block: usize) -> bool {
-        let Block { first, last, moves } = self.blocks[block];
-        first == last && moves == 0
+        self.blocks[block].is_single()
     }
 }
 
@@ -178,6 +182,5 @@ pub(super) fn settings_of(stop: Stop, ask: &Ask) -> Vec<Setting> {
 fn block(stop: Stop, demand: &Demand, rails: &[usize]) -> Block {
     let all = settings_of(stop, &demand.ask);
     let settings: Vec<Setting> = rails.iter().map(|rail| all[*rail]).collect();
-    let moves = settings.windows(2).filter(|pair| pair[0] != pair[1]).count();
-    Block { first: settings[0], last: settings[settings.len() - 1], moves }
+    Block::of(&settings)
 }

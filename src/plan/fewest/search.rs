@@ -2,14 +2,15 @@
 //! move the stop least.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::cuts::{Told, cuts};
-use super::moulding::Packing;
+use super::moulding::Found;
 use super::prices::Prices;
 use super::question::{Passing, Question};
 use super::table::Table;
+use crate::plan::packing::Fit;
 use crate::plan::shares::Root;
-use crate::solve::Pattern;
 use crate::stops::{Ends, Setting, Ways, passed};
 
 /// How much is looked at for a moulding.
@@ -30,12 +31,14 @@ impl Default for Limits {
 
 /// What was found so far.
 pub(super) struct Search {
-    ways: BTreeMap<Ends, (usize, usize)>,
-    packings: Vec<Packing>,
+    ways: Found,
+    fits: Vec<Arc<Fit>>,
     /// The settings at which other mouldings may begin or end.
     shared: Vec<Setting>,
     /// How many moves the different settings take.
     apart: usize,
+    /// What must be had for fewer moves to be of any use.
+    under: usize,
     /// The fewest moves within sticks of any packing; none if there was too much
     /// to look at.
     within: Option<usize>,
@@ -53,14 +56,13 @@ struct Known {
 }
 
 impl Search {
-    /// Begins with these ways, of rails of so many settings.
-    pub fn new(
-        ways: BTreeMap<Ends, (usize, usize)>,
-        shared: Vec<Setting>,
-        settings: usize,
-    ) -> Search {
-        let apart = settings.saturating_sub(1);
-        Search { ways, packings: Vec::new(), shared, apart, within: Some(usize::MAX), whole: true }
+    /// Begins with the ways of a fit, as far as they are known, of rails of so many
+    /// settings.
+    pub fn new(ways: Found, fits: Vec<Arc<Fit>>, shared: Vec<Setting>, settings: usize) -> Search {
+        let (apart, within) = (settings.saturating_sub(1), Some(usize::MAX));
+        let mut search = Search { ways, fits, shared, apart, under: 0, within, whole: true };
+        search.under = search.worth_while();
+        search
     }
 
     /// Whether no beginning and end have fewer moves than was found.
@@ -79,8 +81,8 @@ impl Search {
     }
 
     /// The ways that were found, and the packings.
-    pub fn found(self) -> (BTreeMap<Ends, (usize, usize)>, Vec<Packing>) {
-        (self.ways, self.packings)
+    pub fn found(self) -> (Found, Vec<Arc<Fit>>) {
+        (self.ways, self.fits)
     }
 
     /// Looks through one way to share the frames out.
@@ -98,19 +100,18 @@ impl Search {
         let prices = Prices::best(problem, &cuts, question.cost, question.certificate.as_ref());
         let table = Table::new(question, &cuts, &prices, &mut limits.table)?;
         let mut known = Known::default();
-        let under = self.under();
         let (steps, packings) = (&mut limits.table, &mut limits.packings);
-        let whole = table.walk(under, steps, &mut |picks| {
+        let whole = table.walk(self.under, steps, &mut |picks| {
             let sticks = Sticks::new(question, picks);
             self.visit(&sticks, root, &mut known, packings);
-            self.under()
+            self.under
         });
         self.whole &= whole;
         Some(table.fewest().unwrap_or(usize::MAX))
     }
 
-    /// What must be had for fewer moves to be of any use.
-    fn under(&self) -> usize {
+    /// See [`under`](Self::under).
+    fn worth_while(&self) -> usize {
         let Some(least) = self.ways.values().map(|(moves, _)| *moves).min() else {
             return usize::MAX;
         };
@@ -129,7 +130,7 @@ impl Search {
     }
 
     fn visit(&mut self, sticks: &Sticks, root: &Root, known: &mut Known, left: &mut usize) {
-        if sticks.least >= self.under() || known.passed.contains(&sticks.passings) {
+        if sticks.least >= self.under || known.passed.contains(&sticks.passings) {
             return;
         }
         let is_left = *left > 0;
@@ -139,7 +140,7 @@ impl Search {
             return;
         };
         known.passed.insert(sticks.passings.clone());
-        let place = self.packings.len() + 1;
+        let place = self.fits.len();
         let mut is_better = false;
         for (ends, moves) in passed {
             if self.ways.get(&ends).is_none_or(|(known, _)| moves < *known) {
@@ -148,10 +149,10 @@ impl Search {
             }
         }
         if is_better {
-            let (of, demands) = root.clone();
             let patterns = sticks.picks.iter().map(|told| told.cut.pattern.clone()).collect();
-            let (posed, patterns) = (sticks.question.posed.clone(), merged(patterns));
-            self.packings.push(Packing { of, demands, posed, patterns });
+            let posed = sticks.question.posed.clone();
+            self.fits.push(Arc::new(self.fits[0].repacked(root.clone(), posed, patterns)));
+            self.under = self.worth_while();
         }
     }
 }
@@ -182,15 +183,4 @@ impl<'a> Sticks<'a> {
         let each: Vec<&Ways> = self.passings.iter().map(|passing| &known.ways[passing]).collect();
         passed(&each)
     }
-}
-
-/// The patterns in the order of their stock, equal ones as one.
-pub(super) fn merged(mut patterns: Vec<Pattern>) -> Vec<Pattern> {
-    patterns.sort_unstable_by(|a, b| (a.stock, &a.runs).cmp(&(b.stock, &b.runs)));
-    patterns.dedup_by(|next, before| {
-        let is_same = (next.stock, &next.runs) == (before.stock, &before.runs);
-        before.times += if is_same { next.times } else { 0 };
-        is_same
-    });
-    patterns
 }

@@ -8,7 +8,8 @@
 //! every such packing. Prices cut short what leads to none.
 
 use std::collections::{BTreeSet, HashMap};
-use std::hash::{BuildHasherDefault, Hasher};
+
+use foldhash::fast::FixedState;
 
 use super::cuts::{Cut, Told};
 use super::prices::{Prices, units};
@@ -17,7 +18,7 @@ use crate::solve::Problem;
 
 /// What was reached with some units: the least slack, and of that the fewest
 /// moves within sticks.
-type Reached = HashMap<u128, (i128, usize), BuildHasherDefault<Mixed>>;
+type Reached = HashMap<u128, (i128, usize), FixedState>;
 
 /// Counts of items in one number, with a bit between them.
 struct Packed {
@@ -203,31 +204,5 @@ impl Packed {
     /// Whether there are at least so many.
     fn holds(&self, counts: u128, fewer: u128) -> bool {
         ((counts | self.guards) - fewer) & self.guards == self.guards
-    }
-}
-
-/// A quick hash for packed counts, which nobody chooses to collide.
-#[derive(Default)]
-pub(super) struct Mixed(u64);
-
-impl Hasher for Mixed {
-    fn finish(&self) -> u64 {
-        self.0
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for byte in bytes {
-            self.write_u64(u64::from(*byte));
-        }
-    }
-
-    fn write_u64(&mut self, number: u64) {
-        let mixed = (self.0.rotate_left(5) ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        self.0 = mixed ^ (mixed >> 32);
-    }
-
-    fn write_u128(&mut self, number: u128) {
-        self.write_u64((number & u128::from(u64::MAX)) as u64);
-        self.write_u64((number >> 64) as u64);
     }
 }
