@@ -1,9 +1,10 @@
-//! Every choice that could be cheaper, lot by lot, as long as they are few.
+//! Every choice that could be cheaper, moulding by moulding, as long as they are
+//! few.
 
-/// What each way costs at given prices on the ties between lots.
+/// What each way costs at given prices on the ties between mouldings.
 pub(super) struct Descent {
-    /// For each lot its ways with what they cost.
-    pub lots: Vec<Vec<(i128, usize)>>,
+    /// For each moulding its ways with what they cost.
+    pub lists: Vec<Vec<(i128, usize)>>,
     /// What is added to every choice.
     pub fixed: i128,
     /// So many of these are one thousandth.
@@ -11,7 +12,8 @@ pub(super) struct Descent {
 }
 
 /// Shows each choice whose sum of prices is below `cost` to `met`, which may
-/// lower `cost`. False if the steps ran out before all were seen.
+/// lower `cost` and says whether it wants more. False if the steps ran out, or no
+/// more were wanted, before all were seen.
 ///
 /// The sum is a bound on what the choice costs, so a choice that is not shown
 /// costs no less than `cost`.
@@ -19,53 +21,46 @@ pub(super) fn descend(
     mut descent: Descent,
     cost: &mut i64,
     steps: &mut u64,
-    met: &mut dyn FnMut(&[usize], &mut i64),
+    met: &mut dyn FnMut(&[usize], &mut i64) -> bool,
 ) -> bool {
-    for lot in &mut descent.lots {
-        lot.sort_unstable();
-    }
-    // The least that the lots from each place on add.
-    let mut rest = vec![0; descent.lots.len() + 1];
-    for place in (0..descent.lots.len()).rev() {
-        let Some((least, _)) = descent.lots[place].first() else { return true };
+    let count = descent.lists.len();
+    descent.lists.iter_mut().for_each(|list| list.sort_unstable());
+    // The least that the mouldings from each place on add.
+    let mut rest = vec![0; count + 1];
+    for place in (0..count).rev() {
+        let Some((least, _)) = descent.lists[place].first() else { return true };
         rest[place] = rest[place + 1] + least;
     }
-    let mut chosen = vec![0; descent.lots.len()];
-    let sum = descent.fixed;
-    further(&descent, &rest, 0, sum, &mut chosen, &mut Search { cost, steps, met })
-}
-
-struct Search<'a> {
-    cost: &'a mut i64,
-    steps: &'a mut u64,
-    met: &'a mut dyn FnMut(&[usize], &mut i64),
-}
-
-fn further(
-    descent: &Descent,
-    rest: &[i128],
-    place: usize,
-    sum: i128,
-    chosen: &mut [usize],
-    search: &mut Search,
-) -> bool {
-    if place == descent.lots.len() {
-        (search.met)(chosen, search.cost);
-        return true;
-    }
-    for &(more, way) in &descent.lots[place] {
-        // A choice costs a whole number of thousandths.
-        if sum + more + rest[place + 1] > (i128::from(*search.cost) - 1) * descent.whole {
-            break;
+    let mut chosen = vec![0; count];
+    // For each moulding that is gone through, the next of its ways to take.
+    let mut next: Vec<usize> = vec![0];
+    // The sum before each of them.
+    let mut sums: Vec<i128> = vec![descent.fixed];
+    loop {
+        let place = next.len() - 1;
+        if place == count {
+            if !met(&chosen, cost) {
+                return false;
+            }
+        } else if let Some(&(more, way)) = descent.lists[place].get(next[place]) {
+            // A choice costs a whole number of thousandths.
+            let most = (i128::from(*cost) - 1) * descent.whole;
+            if sums[place] + more + rest[place + 1] <= most {
+                if *steps == 0 {
+                    return false;
+                }
+                *steps -= 1;
+                chosen[place] = way;
+                next[place] += 1;
+                next.push(0);
+                sums.push(sums[place] + more);
+                continue;
+            }
         }
-        if *search.steps == 0 {
-            return false;
-        }
-        *search.steps -= 1;
-        chosen[place] = way;
-        if !further(descent, rest, place + 1, sum + more, chosen, search) {
-            return false;
+        next.pop();
+        sums.pop();
+        if next.is_empty() {
+            return true;
         }
     }
-    true
 }

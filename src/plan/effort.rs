@@ -1,6 +1,6 @@
 //! How hard a packing is searched, as several threads may know it.
 
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use crate::solve::Limits;
@@ -27,6 +27,12 @@ impl<'a> Effort<'a> {
     /// Whether it is more than so many steps.
     pub fn is_more_than(self, work: u64) -> bool {
         self.work > work
+    }
+
+    /// Whether it is to end at once with the best that is known.
+    pub fn is_over(self) -> bool {
+        self.deadline.is_some_and(|deadline| Instant::now() >= deadline)
+            || self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
     }
 
     /// As the solver is told.

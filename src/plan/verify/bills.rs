@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::bought::{offer_of, sticks_each};
+use super::kept::{self, Counted};
 use super::{Facts, Fault, truth};
-use crate::measure::{Length, Money, Rate, Worth};
+use crate::measure::{Money, Worth};
 use crate::plan::{Awaited, OrderLine, Part};
 use crate::shop::{Carton, Form, Offer, Per, Supplied, Supplier};
 
@@ -23,7 +24,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         *goods.entry(&offer.supplier).or_default() += right;
     }
     bills(facts, &goods, faults);
-    account(facts, &lines, faults);
+    account(facts, faults);
     arrivals(facts, faults);
 }
 
@@ -137,89 +138,40 @@ fn arrival(facts: &Facts, supplier: &Supplier) -> Option<Date> {
     facts.plan.date.checked_add(days).ok()
 }
 
-/// The bills and the rack's sticks, less what is left and what is spare.
-fn account(facts: &Facts, lines: &BTreeMap<u64, Vec<&OrderLine>>, faults: &mut Vec<Fault>) {
+/// The bills, and what the rack counted before less what it counts afterwards.
+fn account(facts: &Facts, faults: &mut Vec<Fault>) {
     let Some(account) = facts.plan.order.account else {
         faults.push(Fault::FalseAccount { what: "existence" });
         return;
     };
-    let backs = backs(facts, lines);
     let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0 * 1000);
+    let counted: BTreeMap<&str, Counted> =
+        facts.shop.mouldings.iter().map(|(id, m)| (id.as_str(), Counted::new(facts, m))).collect();
     let mut net: i64 = bills.sum();
     for (part, stick) in facts.sticks() {
-        let Some(moulding) = facts.moulding(stick).filter(|moulding| moulding.price.is_some())
-        else {
-            continue;
-        };
+        let Some(counted) = counted.get(stick.moulding.as_str()) else { continue };
         if part != Part::Order {
             continue;
         }
-        let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
-        if stick.is_new {
-            let back = backs.get(moulding.id.as_str()).copied().unwrap_or_else(|| own(moulding));
-            let worth = left.map(|left| truth::worth_at(facts.shop, moulding, back, left.length).0);
-            net -= worth.sum::<i64>();
-        } else {
-            net += stick.worth.0 - left.map(|left| left.worth.0).sum::<i64>();
+        let left = stick.between.iter().chain([&stick.left]);
+        net -= left.map(|left| counted.of(facts, left.length)).sum::<i64>();
+        if !stick.is_new {
+            net += counted.of(facts, stick.length);
         }
     }
     for line in facts.plan.order.lines.iter().filter(|line| line.form != "chop") {
-        net -= spare(facts, line, &backs);
+        let Some(counted) = counted.get(line.moulding.as_str()) else { continue };
+        let uncut = i64::from(line.pieces) - i64::from(line.cut);
+        net -= counted.of(facts, line.piece()) * uncut;
+    }
+    for (id, counted) in &counted {
+        let [before, after] = kept::whole(facts, id, counted);
+        net += counted.kept(facts, before) - counted.kept(facts, after);
     }
     let truths = [("sum", account.net == Worth(net)), ("bound", account.bound <= account.net)];
     for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
         faults.push(Fault::FalseAccount { what });
     }
-}
-
-fn own(moulding: &crate::shop::Moulding) -> Rate {
-    let (amount, per) = moulding.rate();
-    Rate { amount, per }
-}
-
-/// For each moulding that is bought as sticks, the rate at which what is left of
-/// them is worth something: the least of its own and of all that are paid.
-fn backs<'a>(facts: &Facts<'a>, lines: &BTreeMap<u64, Vec<&OrderLine>>) -> BTreeMap<&'a str, Rate> {
-    let mut backs: BTreeMap<&str, Rate> = BTreeMap::new();
-    for (row, lines) in lines {
-        let Some(offer) = offer_of(facts, Some(*row)) else { continue };
-        let Some(moulding) = facts.shop.mouldings.get(&offer.moulding) else { continue };
-        let amount = price(offer, lines);
-        for piece in truth::pieces(facts.shop, offer, facts.plan.date) {
-            let per = match offer.per {
-                Per::Foot => Length::from_64ths(12 * 64),
-                Per::Metre => Length::from_mm(1000),
-                Per::Stick => piece.stick,
-                Per::Box => piece.stick * i64::from(sticks_each(offer, piece.stick).max(1)),
-            };
-            let back = backs.entry(&moulding.id).or_insert_with(|| own(moulding));
-            let (a, b) = (
-                i128::from(amount.0) * i128::from(back.per.nm()),
-                i128::from(back.amount.0) * i128::from(per.nm()),
-            );
-            if a < b {
-                *back = Rate { amount, per };
-            }
-        }
-    }
-    backs
-}
-
-/// What the pieces of a line that are not cut are worth.
-fn spare(facts: &Facts, line: &OrderLine, backs: &BTreeMap<&str, Rate>) -> i64 {
-    let Some(offer) = offer_of(facts, line.offer) else { return 0 };
-    let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
-    let of = |p: &&truth::Piece| (p.stick, p.halved) == (line.length, line.halved);
-    let (Some(piece), Some(back)) = (pieces.iter().find(of), backs.get(line.moulding.as_str()))
-    else {
-        return 0;
-    };
-    let over = i128::from(back.amount.0) * i128::from(piece.length.nm());
-    let whole = over.div_euclid(i128::from(back.per.nm()));
-    let part = whole * i128::from(facts.shop.settings.buying.spare) / 1_000_000;
-    let beyond = i128::from(line.pieces) - i128::from(line.cut) - i128::from(line.restock);
-    let worth = (whole - 1000).max(0) * i128::from(line.restock) + part * beyond;
-    i64::try_from(worth).unwrap_or(i64::MAX)
 }
 
 /// Every waiting frame arrives when the last of its moulding does, and in time

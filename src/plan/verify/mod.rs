@@ -10,6 +10,7 @@ mod bills;
 mod bought;
 mod copies;
 mod fault;
+mod kept;
 mod left;
 mod offcuts;
 mod order;
