@@ -196,8 +196,9 @@ impl<'a> Stages<'a> {
                     self.extend(&mut table, state, &stage.steps, gap - spent, meter)?;
                 }
                 charged += stage.charge;
-                let out = out + usize::from(unit == stage.units);
-                table.keep(|state| self.spent(state, charged) <= gap && self.can_end(state, out));
+                let (out, used) = if unit == stage.units { (out + 1, 0) } else { (out, unit) };
+                let lasts = |state: &State| self.can_end(state, out, used);
+                table.keep(|state| self.spent(state, charged) <= gap && lasts(state));
                 if table.states.len() > MOST_STATES {
                     return None;
                 }
@@ -214,16 +215,25 @@ impl<'a> Stages<'a> {
         state.cost * self.scale - state.value + charged
     }
 
-    /// Whether the length still to be cut can be had from all but the first
-    /// `out` stages and endless stock.
-    fn can_end(&self, state: &State, out: usize) -> bool {
+    /// Whether what is still to be cut can be had from all but the first `out`
+    /// stages and `used` units of the next, and from endless stock.
+    fn can_end(&self, state: &State, out: usize, used: u32) -> bool {
         match self.outlook {
             Outlook::Unknown => true,
             Outlook::Lengths(lengths) => {
                 let more = lengths.least(out, self.total - state.length);
                 state.cost.saturating_add(more) < self.beat
             }
-            Outlook::Fronts(ahead) => ahead.is_hopeful(out, state.value, state.cost),
+            Outlook::Fronts(ahead) => ahead.is_hopeful(out, used, state.value, state.cost),
+        }
+    }
+
+    /// The same from endless stock alone, some of which may be in use.
+    fn can_end_endless(&self, state: &State) -> bool {
+        let out = self.stages.len();
+        match self.outlook {
+            Outlook::Fronts(ahead) => ahead.is_hopeful_beyond(out, state.value, state.cost),
+            Outlook::Unknown | Outlook::Lengths(_) => self.can_end(state, out, 0),
         }
     }
 
@@ -271,9 +281,7 @@ impl<'a> Stages<'a> {
                     self.extend(&mut table, state, &self.endless[t], left, meter)?;
                 }
                 // Behind us: nothing leads on from them.
-                table.keep(|state| {
-                    digit(state.packed) != count && self.can_end(state, self.stages.len())
-                });
+                table.keep(|state| digit(state.packed) != count && self.can_end_endless(state));
                 if table.states.len() > MOST_STATES {
                     return None;
                 }
