@@ -38,8 +38,9 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
 /// is called in. `limits` hold for each packing by itself, so the plan does not
 /// depend on how many threads there are; `limits.watch` is told nothing.
 pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
-    let effort = Effort::new(&limits);
-    let feasible = Feasible::new(shop, date, effort);
+    let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
+    let effort = Effort::of_plan(&limits, frames);
+    let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
     let work = Work::sort(shop, date, wishes, &feasible);
     let mut morning = Morning {
         shop,
@@ -59,20 +60,23 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
             warnings: work.warnings.clone(),
         },
     };
-    let today = morning.today(&work, effort);
-    let Stage { unserved, batches, untouched } = today;
+    let today = morning.today(&work, effort.with_purse(effort.purse() / 2));
+    let Stage { unserved, batches, untouched, left } = today;
+    // Of what is left each part that follows may take a half, the last all.
+    let mut effort = effort.with_purse(effort.purse() / 4 + left);
     let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&work)).collect();
     if wishes.rack_only {
         morning.wait(&work, unserved);
         morning.use_of_offcuts(&work, &batches, effort);
         return morning.in_order();
     }
-    let (unserved, untouched) = morning.coming(&work, unserved, untouched, effort);
+    let (unserved, untouched) = morning.coming(&work, unserved, untouched, &mut effort);
     if has_offers(shop) {
         morning.order(&work, unserved, untouched, &feasible, effort);
     } else {
         morning.later(&work, unserved, untouched, &feasible, effort);
     }
+    let effort = effort.with_purse(effort.purse() / 2);
     morning.use_of_offcuts(&work, &batches, effort);
     morning.in_order()
 }
@@ -125,7 +129,8 @@ impl Morning<'_> {
         };
         let racks: BTreeMap<String, Vec<Placed>> =
             mouldings(work, &tasks).into_iter().map(rack).collect();
-        let stage = Stage::decide(self.shop, work, &tasks, racks, effort);
+        let own = effort.with_purse(effort.purse() / 2);
+        let stage = Stage::decide(self.shop, work, &tasks, racks, own);
         for batch in &stage.batches {
             let sticks = self.sheet.sticks(work, batch);
             self.plan.order.lines.extend(self.sheet.line(batch, &sticks));
@@ -153,7 +158,7 @@ impl Morning<'_> {
         work: &Work,
         unserved: Vec<Unserved>,
         mut untouched: BTreeMap<String, Vec<Placed>>,
-        effort: Effort,
+        effort: &mut Effort,
     ) -> (Vec<Unserved>, BTreeMap<String, Vec<Placed>>) {
         if self.shop.coming.is_empty() && work.tasks.iter().all(|task| !task.awaits) {
             return (unserved, untouched);
@@ -168,7 +173,10 @@ impl Morning<'_> {
             let sticks = untouched.remove(&id).unwrap_or_default();
             (id, sticks)
         });
-        let stage = Stage::decide(self.shop, work, &may_be, racks.collect(), effort);
+        let half = effort.purse() / 2;
+        let own = effort.with_purse(half);
+        let stage = Stage::decide(self.shop, work, &may_be, racks.collect(), own);
+        *effort = effort.with_purse(effort.purse() - half + stage.left);
         for batch in &stage.batches {
             self.plan.order.coming.extend(self.sheet.sticks(work, batch));
         }

@@ -9,18 +9,14 @@ use rayon::prelude::*;
 
 use super::effort::Effort;
 use super::lots::{self, Share, Wanted};
-use super::packing::{Counts, Fit, GLANCE, Packed, Packing};
+use super::packing::{Counts, Fit, GLANCE, PEEK, Packed, Packing, overhead};
 use crate::cutting::{Demand, Source, pose};
 use crate::measure::Worth;
 use crate::shop::Match;
-use crate::solve::{Outcome, solve};
+use crate::solve::{Outcome, solve_counting};
 
 /// More ways to share frames out over lots than this are not compared.
 const MOST_SHARES: usize = 300;
-
-/// The steps after which it shows whether everything fits with ease: a plan by
-/// the first rules of thumb and no more.
-const PEEK: u64 = 1;
 
 /// So many ways are glanced at before it is seen whether one of them will do.
 const AT_ONCE: usize = 4;
@@ -97,7 +93,9 @@ impl Packing<'_> {
         let peek = self.limits.at_most(PEEK);
         self.shares(counts).0.iter().any(|share| {
             let posed = pose(&self.bench, &self.demands(share).1, &self.sources);
-            matches!(solve(&posed.problem, &peek.limits()), Outcome::Solved(_))
+            let (outcome, steps) = solve_counting(&posed.problem, &peek.limits());
+            self.spend(steps.saturating_add(overhead(&posed.problem)));
+            matches!(outcome, Outcome::Solved(_))
         })
     }
 

@@ -85,17 +85,24 @@ const MEND_LATER: u64 = 3_000_000;
 /// assert_eq!((solution.cost, solution.is_proven()), (3, true));
 /// ```
 pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
+    solve_counting(problem, limits).0
+}
+
+/// As [`solve`], with the steps that it took, whatever came of it.
+pub fn solve_counting(problem: &Problem, limits: &Limits) -> (Outcome, u64) {
     let instance = Instance::new(problem);
     let mut search = Search::new(instance, limits);
     if search.instance.types.is_empty() {
         search.offer(Plan::new(Vec::new()));
-        return search.exhausted();
+        return (search.exhausted(), search.work());
     }
     if let Some(shortfall) = shortfall::shortfall(&search.instance) {
-        return Outcome::Impossible(shortfall);
+        return (Outcome::Impossible(shortfall), search.work());
     }
     search.tell();
-    if is_settled(&mut search, limits.work) { search.exhausted() } else { search.outcome() }
+    let is_settled = is_settled(&mut search, limits.work);
+    let outcome = if is_settled { search.exhausted() } else { search.outcome() };
+    (outcome, search.work())
 }
 
 /// What no way to cut every item costs less than, by lengths alone.

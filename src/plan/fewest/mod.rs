@@ -75,8 +75,14 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
     let days: Vec<Asked> = choices.listed.iter().map(asked).collect();
     let sure = sure(shop, work, decided, &choices);
     let known = known(shop, work, decided, &days);
+    // The first is packed in any case.
+    let is_packed = |asked: &Asked| {
+        asked.iter().all(|(id, counts)| known[id].iter().any(|(other, _)| other == counts))
+    };
+    let places: Vec<usize> = (0..days.len()).filter(|day| is_packed(&days[*day])).collect();
+    let days: Vec<&Asked> = places.iter().map(|day| &days[*day]).collect();
     let settled: Vec<Settled> =
-        days.iter().map(|asked| settle(&mouldings(shop, asked, &known, &sure))).collect();
+        days.iter().map(|&asked| settle(&mouldings(shop, asked, &known, &sure))).collect();
     let least = settled.iter().map(|day| day.least).min().unwrap_or(0);
     let taken = (0..days.len()).min_by_key(|day| settled[*day].settings).expect("there is one");
     let packed = |(id, counts): (&String, &Counts)| {
@@ -84,7 +90,7 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
         (id.clone(), of(&known, id, counts).fits[place].clone())
     };
     let fits = days[taken].iter().map(packed).collect();
-    for (pick, place) in decided.picks.iter_mut().zip(&choices.listed[taken]) {
+    for (pick, place) in decided.picks.iter_mut().zip(&choices.listed[places[taken]]) {
         pick.choices.swap(0, *place);
     }
     Fewest { fits, least: u32::try_from(least).expect("fewer than rails in a morning") }
@@ -182,15 +188,15 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
             let at = At { stop: cutter.stop, joint: &|mitre| cutter.joint(mitre) };
             let shared = shared(id);
             let look = |counts: &&Counts| {
-                let fit = packing.sharp(counts);
+                let fit = packing.sharp(counts)?;
                 let roots = if is_best && fit.proven { roots(packing, counts) } else { None };
                 let passages = match roots {
                     Some(roots) => equals(packing, fit, &roots, &at, &shared),
                     None => exchange(fit, &at),
                 };
-                ((*counts).clone(), passages)
+                Some(((*counts).clone(), passages))
             };
-            (id.clone(), each.iter().map(look).collect())
+            (id.clone(), each.iter().filter_map(look).collect())
         })
         .collect()
 }
