@@ -158,9 +158,8 @@ impl<'a> Decided<'a> {
 
     /// Cuts none of the frames that take from a moulding.
     fn give_up(&mut self, work: &Work, lost: &str) {
-        let takes = |class: &usize| {
-            work.classes[*class].layers.iter().any(|layer| layer.moulding == lost)
-        };
+        let takes =
+            |class: &usize| work.classes[*class].layers.iter().any(|layer| layer.moulding == lost);
         let touched = asked_by(&work.classes, &self.common);
         self.common.retain(|class, _| !takes(class));
         for pick in &mut self.picks {

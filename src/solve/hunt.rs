@@ -11,6 +11,10 @@ use super::plan::Column;
 use super::pricing::Prices;
 use super::table::{Choice, Table};
 
+/// Types in one pattern at most: the search goes no deeper, and then counts as
+/// cut off.
+const MOST_TYPES: usize = 2_000;
+
 /// A depth-first search for patterns that gain more than `floor`.
 pub(super) struct Hunt<'a> {
     pub instance: &'a Instance,
@@ -146,6 +150,10 @@ impl<'a> Hunt<'a> {
     /// Extends the pattern in hand by choices from `j` on; false when the steps
     /// are used up.
     pub fn search(&mut self, j: usize, length: i64, value: i64) -> bool {
+        if self.taken.len() > MOST_TYPES {
+            self.left = 0;
+            return false;
+        }
         let room = self.class.room();
         for j in j..self.choices.len() {
             if !self.hopeful(j, length, value) {

@@ -57,7 +57,7 @@ pub(super) fn arrange(
         best: None,
         steps: 0,
     };
-    search.place(0);
+    search.search();
     let sure = search.steps < MOST_STEPS;
     let (cost, runs) = search.best?;
     let mut run_of = vec![0; parts.len()];
@@ -103,31 +103,54 @@ struct Arranging<'a> {
 }
 
 impl Arranging<'_> {
-    /// Tries every run for part `p` and those after it; true to stop.
-    fn place(&mut self, p: usize) -> bool {
-        self.steps += 1;
-        if p == self.parts.len() {
-            let cost = self.kind.net_cost(&self.taken);
-            if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
-                self.best = Some((cost, self.runs.clone()));
+    /// Tries every run for every part, depth first, the last part first to move
+    /// on; ends at once at an arrangement than which none costs less.
+    fn search(&mut self) {
+        let mut p = 0;
+        // The run that the part at hand is tried in next.
+        let mut next = 0;
+        loop {
+            if next == 0 || p == self.parts.len() {
+                self.steps += 1;
             }
-            return self.kind.credit.is_none() || cost == self.floor;
+            if p == self.parts.len() && self.is_least() || self.steps >= MOST_STEPS {
+                return;
+            }
+            match self.roomy(p, next) {
+                Some(r) => {
+                    self.taken[r] += self.parts[p];
+                    self.runs[p] = r;
+                    p += 1;
+                    next = 0;
+                }
+                None if p == 0 => return,
+                None => {
+                    p -= 1;
+                    self.taken[self.runs[p]] -= self.parts[p];
+                    next = self.runs[p] + 1;
+                }
+            }
         }
-        let part = self.parts[p];
-        let first = if p > 0 && self.parts[p - 1] == part { self.runs[p - 1] } else { 0 };
-        for r in first..self.taken.len() {
-            if self.taken[r] + part > self.kind.runs[r].room {
-                continue;
-            }
-            self.taken[r] += part;
-            self.runs[p] = r;
-            let done = self.place(p + 1);
-            self.taken[r] -= part;
-            if done || self.steps >= MOST_STEPS {
-                return true;
-            }
+    }
+
+    /// The first run from `next` on with room for part `p`, none before that of an
+    /// equal part.
+    fn roomy(&self, p: usize, next: usize) -> Option<usize> {
+        let part = *self.parts.get(p)?;
+        let equal = p > 0 && self.parts[p - 1] == part;
+        let first = if equal { next.max(self.runs[p - 1]) } else { next };
+        let fits = |&r: &usize| self.taken[r] + part <= self.kind.runs[r].room;
+        (first..self.taken.len()).find(fits)
+    }
+
+    /// Keeps the arrangement of all parts if it is the best so far; whether no
+    /// other costs less.
+    fn is_least(&mut self) -> bool {
+        let cost = self.kind.net_cost(&self.taken);
+        if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
+            self.best = Some((cost, self.runs.clone()));
         }
-        false
+        self.kind.credit.is_none() || cost == self.floor
     }
 }
 

@@ -38,7 +38,8 @@ pub(super) struct Prices {
 impl Prices {
     /// What the kind costs when `cost` is its net cost.
     pub fn paid(&self, kind: usize, cost: i64) -> i64 {
-        self.charge[kind] + if self.costs { self.scale * cost } else { 0 }
+        let cost = if self.costs { self.scale.saturating_mul(cost) } else { 0 };
+        self.charge[kind].saturating_add(cost)
     }
 
     /// What cuts take off the worth of everything that is wanted.
@@ -173,7 +174,7 @@ fn bests(
         let k = class.kinds[c];
         let kind = &instance.kinds[k];
         let cost = |length: i64| {
-            if prices.costs { prices.scale * kind.cost_at(length) } else { 0 }
+            if prices.costs { prices.scale.saturating_mul(kind.cost_at(length)) } else { 0 }
         };
         // A pattern of pieces without worth costs at least this.
         let idle = -cost(least.min(kind.room));

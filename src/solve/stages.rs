@@ -63,8 +63,11 @@ pub(super) fn solve(
     };
     // Costs beside what is paid, in fixed point.
     let beyond = i128::from(beat) - 1 - i128::from(rest.paid);
-    let gap = beyond * i128::from(prices.scale) - stages.bound;
-    let Ok(gap) = i64::try_from(gap) else {
+    let gap = beyond * i128::from(prices.scale) - (stages.worth - stages.charged);
+    // A state's cost is never more than gap and worth, its charges never more than
+    // all: if these fit 64 bits together, so does every sum on the way.
+    let all = gap.max(0) + stages.worth + stages.charged;
+    let (Ok(gap), Ok(_)) = (i64::try_from(gap), i64::try_from(all)) else {
         return Staged::TooMany;
     };
     let mut meter = Meter { search, left };
@@ -106,8 +109,10 @@ struct Stages<'a> {
     guards: u128,
     full: u128,
     scale: i64,
-    /// Worth of everything less all charges.
-    bound: i128,
+    /// Worth of everything.
+    worth: i128,
+    /// All charges.
+    charged: i128,
     outlook: &'a Outlook,
     total: i64,
     /// What a plan must cost less than, beside what is paid.
@@ -143,14 +148,15 @@ impl<'a> Stages<'a> {
             guards,
             full,
             scale: prices.scale,
-            bound: worth(&rest.wanted, prices),
+            worth: worth(&rest.wanted, prices),
+            charged: 0,
             outlook,
             total: instance.length_of(&rest.wanted),
             beat: beat - rest.paid,
         };
         for k in order(instance, rest, prices) {
             let charge = prices.charge[k];
-            stages.bound -= i128::from(charge) * i128::from(rest.supply[k]);
+            stages.charged += i128::from(charge) * i128::from(rest.supply[k]);
             let of_kind = columns.iter().enumerate().filter(|(_, column)| column.kind == k);
             let mut steps: Vec<Step> =
                 of_kind.map(|(c, column)| stages.step(instance, c, column, prices)).collect();
@@ -177,7 +183,7 @@ impl<'a> Stages<'a> {
             cost: column.cost,
             value,
             length: column.length(instance),
-            loss: prices.scale * column.cost + prices.charge[column.kind] - value,
+            loss: prices.paid(column.kind, column.cost).saturating_sub(value),
             column: c,
         }
     }
