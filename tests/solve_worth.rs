@@ -193,12 +193,12 @@ fn truth(problem: &Problem, extent: &Extent, tally: &mut Tally) -> Option<Option
     let truth = table::least_cost(problem, &ways, &extent.table)?;
     if ways.len() <= FEW_WAYS {
         tally.modelled += 1;
-        // Its numbers break down now and then, and it knows costs to some nine
+        // Its numbers break down now and then, and it knows costs to some six
         // digits only; its plan was added up in integers.
         if let Ok(found) = general::least_cost(problem, &ways) {
             tally.answered += 1;
             let near = |(found, truth): (i64, i64)| {
-                found >= truth && (found - truth) <= truth.abs() / 100_000_000
+                found >= truth && (found - truth) <= truth.abs() / 1_000_000
             };
             let agree = found.zip(truth).map_or(found == truth, near);
             assert!(agree, "the models: {found:?}, {truth:?}: {problem:#?}");

@@ -19,6 +19,9 @@ use super::simplex::{Basis, End, Matrix};
 /// Bits of the fixed point of prices here, where sums have 128 bits.
 const BITS: u32 = 70;
 const MOST_PIVOTS: u32 = 5_000;
+/// Prices further from nothing than this come of numbers that broke down. Any
+/// prices prove a bound, and within this their sums stay within 128 bits.
+const MOST_PRICE: i128 = 1 << 76;
 
 /// Finds the best plan over the columns, if it beats the best so far and costs
 /// less than `beat`. True if the search was complete within `most` steps.
@@ -185,12 +188,15 @@ impl Selection {
     /// Prices in fixed point, mended to the last step and with the right signs.
     fn prices(&self, basis: &Basis) -> Vec<i128> {
         let scale = (1u128 << self.scale_bits) as f64;
-        let to_fixed = |y: &f64| (y * self.unit * scale) as i128;
+        let within = |price: i128| price.clamp(-MOST_PRICE, MOST_PRICE);
+        let to_fixed = |y: &f64| within((y * self.unit * scale) as i128);
         let mut prices: Vec<i128> = basis.prices().iter().map(to_fixed).collect();
         for _ in 0..2 {
             let gaps: Vec<f64> = basis.basic().map(|(m, _)| self.gap(m, &prices) as f64).collect();
             let mended = basis.mend_prices(gaps);
-            prices.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i128);
+            for (price, more) in prices.iter_mut().zip(mended) {
+                *price = within(price.saturating_add(more.round() as i128));
+            }
         }
         for (price, row) in prices.iter_mut().zip(&self.rows) {
             *price = match row.sense {
@@ -217,8 +223,9 @@ impl Selection {
     /// Whether the rows alone rule out every plan, whatever its cost.
     fn contradicts(&self, basis: &Basis) -> bool {
         let Some(ray) = basis.ray() else { return false };
+        let within = |y: i128| y.clamp(-MOST_PRICE, MOST_PRICE);
         let fixed: Vec<i128> =
-            ray.iter().map(|y| (y * (1u64 << 40) as f64).round() as i128).collect();
+            ray.iter().map(|y| (y * (1u64 << 40) as f64).round() as i128).map(within).collect();
         let signed = fixed.iter().zip(&self.rows).map(|(&y, row)| match row.sense {
             Sense::Equal => y,
             Sense::AtMost => y.min(0),
