@@ -19,7 +19,7 @@ use clap::Args;
 
 use super::{WrongInput, interrupt, progress, seconds};
 use crate::solve::{self, Limits, Outcome, Problem};
-use answer::{Answer, Prices};
+use answer::{Answer, Prices, Status};
 
 /// How long the solver may run when nothing is said.
 const SECONDS: &str = "60";
@@ -80,19 +80,29 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     let problem = read::problem(&name, &text).map_err(|faults| WrongInput(faults.to_string()))?;
     let start = Instant::now();
     let deadline = start.checked_add(args.seconds);
-    let outcome = explained(&problem, search(&problem, deadline), deadline);
-    let mut answer = Answer::new(&outcome, start.elapsed());
-    solve::check(&problem, &outcome).context(MISTAKE)?;
-    if args.certificate {
-        answer.certificate = certificate(&problem, &outcome)?;
-    }
+    let answer = interrupt::best_so_far(|| {
+        let outcome = explained(&problem, search(&problem, deadline), deadline);
+        let mut answer = Answer::new(&outcome, start.elapsed());
+        solve::check(&problem, &outcome).context(MISTAKE)?;
+        if args.certificate {
+            answer.certificate = certificate(&problem, &outcome)?;
+        }
+        anyhow::Ok(answer)
+    })?;
     if args.json {
         serde_json::to_writer(&mut *out, &answer)?;
         writeln!(out)?;
     } else {
         out.write_all(words::write(&problem, &answer).as_bytes())?;
     }
-    Ok(())
+    match (answer.status, interrupt::cut_short()) {
+        (Status::Interrupted, Some(ended)) => Err(ended.into()),
+        (Status::Feasible, Some(_)) => {
+            super::tell("Stopped: this is the best that was found by then.");
+            Ok(())
+        }
+        _ => Ok(()),
+    }
 }
 
 /// The prices that the answer rests on, once they have been worked out again.
@@ -114,7 +124,7 @@ fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<Pr
 fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
     progress::watched(|watch| {
         let limits =
-            Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: Some(watch) };
+            Limits { work: u64::MAX, deadline, stop: Some(interrupt::stop()), watch: Some(watch) };
         solve::solve(problem, &limits)
     })
 }
@@ -122,7 +132,7 @@ fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
 /// The outcome with as short a reason as a little more search finds, where
 /// there is no plan.
 fn explained(problem: &Problem, outcome: Outcome, deadline: Option<Instant>) -> Outcome {
-    let limits = Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: None };
+    let limits = Limits { work: u64::MAX, deadline, stop: Some(interrupt::stop()), watch: None };
     match outcome {
         Outcome::Impossible(shortfall) => {
             Outcome::Impossible(solve::explain(problem, shortfall, &limits))
