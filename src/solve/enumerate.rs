@@ -6,6 +6,7 @@
 //! routing problem based on the set partitioning formulation with additional
 //! cuts", Mathematical Programming 115).
 
+use super::cells::Cells;
 use super::fronts::Stretch;
 use super::generate::Rest;
 use super::hunt::Hunt;
@@ -13,7 +14,7 @@ use super::instance::Instance;
 use super::market::Class;
 use super::plan::Column;
 use super::pricing::{Extent, Prices, choices, price};
-use super::table::{Cells, Grain, Table};
+use super::table::{Grain, Table};
 
 /// What came of listing.
 pub(super) enum Listed {

@@ -5,13 +5,14 @@
 //! different patterns at a time. All values are integers, so the greatest gain
 //! of each kind is a proof.
 
+use super::cells::Cells;
 use super::hunt::Hunt;
 use super::instance::Instance;
 use super::layout::Pieces;
 use super::market::Class;
 use super::plan::Column;
 use super::rolling::Rolling;
-use super::table::{Cells, Choice, Grain, Table};
+use super::table::{Choice, Grain, Table};
 
 /// A type in this many columns of one search is no longer followed.
 const OFTEN: u32 = 6;

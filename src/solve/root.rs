@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::cells::Cells;
 use super::dive::{dive, round};
 use super::enumerate::proven;
 use super::generate::{Reached, Rest, generate};
@@ -13,7 +14,7 @@ use super::outcome::Certificate;
 use super::plan::Column;
 use super::pricing::Prices;
 use super::search::Search;
-use super::table::{Cells, Grain};
+use super::table::Grain;
 
 /// Dives from one optimum.
 const TRIES: u32 = 10;

@@ -4,13 +4,13 @@
 use std::rc::Rc;
 
 use super::bounds;
+use super::cells::Cells;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::{Column, Plan};
 use super::sift::Remembered;
 use super::sums::Sums;
-use super::table::Cells;
 use super::watchman::Watchman;
 
 /// Steps between two looks at the clock.

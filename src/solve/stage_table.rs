@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
+use super::links;
+
 /// States and links that are held at most: some 150 and 100 MB.
 const MOST_STATES: usize = 1_200_000;
 const MOST_LINKS: usize = 1 << 22;
@@ -33,13 +35,13 @@ pub(super) struct Table {
     pub states: Vec<State>,
     place: HashMap<u128, u32, BuildHasherDefault<Mixer>>,
     /// The link before and the column taken.
-    pub links: Vec<Option<(u32, usize)>>,
+    pub links: Vec<(u32, Option<usize>)>,
 }
 
 impl Table {
     pub fn new() -> Table {
         let start = State { packed: 0, cost: 0, value: 0, length: 0, link: 0 };
-        Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![None] }
+        Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![(0, None)] }
     }
 
     pub fn reach(&mut self, from: &State, step: &Step) {
@@ -64,7 +66,7 @@ impl Table {
             state.cost = cost;
             state.link = link;
         }
-        self.links.push(Some((from.link, step.column)));
+        self.links.push((from.link, Some(step.column)));
     }
 
     /// Whether more states or links would take too much memory.
@@ -74,25 +76,9 @@ impl Table {
 
     /// Drops the links that are on no state's way any more.
     fn forget_links(&mut self) {
-        let mut kept = vec![false; self.links.len()];
-        self.states.iter().for_each(|state| kept[state.link as usize] = true);
-        // A link's way leads over earlier links only; the first leads nowhere.
-        for link in (0..self.links.len()).rev() {
-            if let (true, Some((before, _))) = (kept[link], self.links[link]) {
-                kept[before as usize] = true;
-            }
-        }
-        kept[0] = true;
-        let mut place = vec![0u32; self.links.len()];
-        let mut next = 0;
-        for link in (0..self.links.len()).filter(|&link| kept[link]) {
-            let moved = self.links[link].map(|(before, column)| (place[before as usize], column));
-            self.links[next] = moved;
-            place[link] = u32::try_from(next).expect("links are limited");
-            next += 1;
-        }
-        self.links.truncate(next);
-        self.states.iter_mut().for_each(|state| state.link = place[state.link as usize]);
+        let mut last: Vec<u32> = self.states.iter().map(|state| state.link).collect();
+        links::forget(&mut self.links, &mut last);
+        self.states.iter_mut().zip(last).for_each(|(state, link)| state.link = link);
     }
 
     /// Keeps some states, and the links on their ways once there are many.

@@ -303,7 +303,7 @@ impl<'a> Stages<'a> {
 
     fn plan(&self, table: &Table, mut link: u32) -> Plan {
         let mut uses: Vec<(Column, u32)> = Vec::new();
-        while let Some((before, column)) = table.links[link as usize] {
+        while let (before, Some(column)) = table.links[link as usize] {
             uses.push((self.columns[column].clone(), 1));
             link = before;
         }

@@ -8,6 +8,7 @@
 
 use super::instance::Instance;
 use super::layout::{Pieces, arrange};
+use super::links;
 use super::plan::{Column, Plan};
 use super::watchman::Watchman;
 
@@ -318,28 +319,8 @@ impl<'a> Table<'a> {
     /// Drops the links that are on no state's way any more; gives up where they
     /// are too many still.
     fn forget_links(&mut self) {
-        let mut kept = vec![false; self.links.len()];
-        kept[0] = true;
-        for &link in &self.last {
-            kept[link as usize] = true;
-        }
-        // A link's way leads over earlier links only.
-        for link in (1..self.links.len()).rev() {
-            if kept[link] {
-                kept[self.links[link].0 as usize] = true;
-            }
-        }
-        let mut place = vec![0u32; self.links.len()];
-        let mut next = 0;
-        for link in (0..self.links.len()).filter(|&link| kept[link]) {
-            let (before, cut) = self.links[link];
-            self.links[next] = (place[before as usize], cut);
-            place[link] = u32::try_from(next).unwrap_or(u32::MAX);
-            next += 1;
-        }
-        self.links.truncate(next);
-        self.last.iter_mut().for_each(|link| *link = place[*link as usize]);
-        self.is_given_up |= next > MOST_LINKS / 2;
+        links::forget(&mut self.links, &mut self.last);
+        self.is_given_up |= self.links.len() > MOST_LINKS / 2;
     }
 
     /// Whether to go on at a state.

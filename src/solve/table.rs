@@ -9,6 +9,7 @@
 //! short of the truth.
 
 use super::by_room::{ByRoom, Cell};
+use super::cells::Cells;
 use super::watchman::Watchman;
 
 /// Rooms up to this always get an entry each.
@@ -55,22 +56,6 @@ impl Grain {
     }
 }
 
-/// Memory for tables, kept from one to the next, and who minds the time while
-/// they are filled.
-#[derive(Debug, Default)]
-pub(super) struct Cells<'a> {
-    fine: Vec<i64>,
-    rounded: Vec<i32>,
-    pub watchman: Watchman<'a>,
-}
-
-impl<'a> Cells<'a> {
-    /// No memory yet.
-    pub fn watched(watchman: Watchman<'a>) -> Cells<'a> {
-        Cells { watchman, ..Cells::default() }
-    }
-}
-
 /// Best values from each choice on.
 pub(super) struct Table {
     rows: Rows,
@@ -113,8 +98,7 @@ impl Table {
         let step = if entries <= MOST_CELLS { 1 } else { coarse_step(room, entries) };
         Table::by_room(choices, room, step, waste, grain, cells).unwrap_or_else(|| {
             // What is coarser is no less true.
-            let step = room / LATE_ROOM + 1;
-            let cells = &mut Cells::default();
+            let (step, cells) = (room / LATE_ROOM + 1, &mut Cells::default());
             let late = Table::by_room(choices, room, step, None, Grain::Fine, cells);
             late.expect("nobody minds the time")
         })
