@@ -12,7 +12,7 @@ use super::{interrupt, seconds, shop, threads, wishes};
 use crate::chop::schedule;
 use crate::plan::verify::Fault;
 use crate::plan::{self, Plan as Planned};
-use crate::report::{folder, json, text};
+use crate::report::{self, folder, json, text};
 use crate::shop::Shop;
 
 /// What `longpoint plan` is told.
@@ -49,18 +49,26 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let wishes = args.wished.of(&shop)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
     let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let plan = threads::pool(args.threads)?
-        .install(|| plan::plan_as_wished(&shop, date, &wishes, interrupt::limits(deadline)));
-    stands(&shop, &plan)?;
-    let schedule = schedule(&plan, &shop);
-    if let Some(folder) = &args.out {
-        folder::write_plan(folder, &plan, &shop, &schedule)?;
+    let pool = threads::pool(args.threads)?;
+    let (text, files) = interrupt::best_so_far(|| {
+        let plan = pool
+            .install(|| plan::plan_as_wished(&shop, date, &wishes, interrupt::limits(deadline)));
+        stands(&shop, &plan)?;
+        let schedule = schedule(&plan, &shop);
+        let files = args.out.is_some().then(|| report::files(&plan, &shop, &schedule));
+        let text = match args.json {
+            true => json::plan(&plan, &shop, &schedule),
+            false => text::plan(&plan, &shop, &schedule),
+        };
+        anyhow::Ok((text, files))
+    })?;
+    if let Some((folder, files)) = args.out.as_ref().zip(files) {
+        interrupt::whole(|| folder::write(folder, &files))?;
     }
-    let text = match args.json {
-        true => json::plan(&plan, &shop, &schedule),
-        false => text::plan(&plan, &shop, &schedule),
-    };
     out.write_all(text.as_bytes())?;
+    if interrupt::cut_short().is_some() {
+        super::tell("Stopped: this is the best plan that was found by then.");
+    }
     Ok(())
 }
 

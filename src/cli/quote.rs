@@ -12,7 +12,7 @@ use super::{WrongInput, interrupt, seconds, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::plan::{Wish, quote};
 use crate::report::quote_text;
-use crate::shop::{Kind, Match, Shop};
+use crate::shop::{Kind, Match, Shop, shown};
 
 /// What `longpoint quote` is told.
 #[derive(Debug, clap::Args)]
@@ -64,17 +64,13 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
 /// What is asked, or everything that is wrong with it.
 fn wish(args: &Quote, shop: &Shop) -> Result<Wish, String> {
     let mut wrong = Vec::new();
-    match shop.mouldings.get(&args.moulding) {
-        None => wrong.push(format!(
-            "--moulding: \"{}\" is not in mouldings.csv (write one of {})",
-            args.moulding,
-            shop.mouldings.keys().map(String::as_str).collect::<Vec<_>>().join(", ")
-        )),
-        Some(moulding) if moulding.kind == Kind::Floater => wrong.push(format!(
+    match shop.find_moulding(&args.moulding) {
+        Err(unknown) => wrong.push(format!("--moulding: {unknown}")),
+        Ok(moulding) if moulding.kind == Kind::Floater => wrong.push(format!(
             "--moulding: \"{}\" is a floater, whose gap a quote does not know (write it into frames.csv and plan)",
             args.moulding
         )),
-        Some(_) => {}
+        Ok(_) => {}
     }
     let size = size(&args.size, shop);
     if let Err(fault) = &size {
@@ -98,12 +94,12 @@ fn size(text: &str, shop: &Shop) -> Result<(Length, Length), String> {
     const MEND: &str = "(write width x height, as 16x20 or \"16 1/4 x 20\")";
     let parts: Vec<&str> = text.split(['x', 'X', '\u{d7}']).collect();
     let [width, height] = parts[..] else {
-        return Err(format!("--size: \"{text}\" is not two lengths {MEND}"));
+        return Err(format!("--size: \"{}\" is not two lengths {MEND}", shown(text)));
     };
     let length = |part: &str| match parse_length(part, shop.settings.unit) {
         Ok(length) if length.is_positive() => Ok(length),
-        Ok(_) => Err(format!("--size: \"{}\" is not more than zero {MEND}", part.trim())),
-        Err(fault) => Err(format!("--size: \"{}\" {fault}", part.trim())),
+        Ok(_) => Err(format!("--size: \"{}\" is not more than zero {MEND}", shown(part.trim()))),
+        Err(fault) => Err(format!("--size: \"{}\" {fault}", shown(part.trim()))),
     };
     Ok((length(width)?, length(height)?))
 }

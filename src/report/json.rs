@@ -66,7 +66,8 @@ pub(super) fn degrees(mitre: Mitre) -> Value {
     if thousandths % 1000 == 0 {
         Value::from(thousandths / 1000)
     } else {
-        Value::from(thousandths as f64 / 1000.0)
+        let thousandths = i32::try_from(thousandths).expect("at most sixty degrees");
+        Value::from(f64::from(thousandths) / 1000.0)
     }
 }
 

@@ -14,7 +14,8 @@ pub(super) type Pieces = Vec<(usize, u32)>;
 pub(super) struct Arrangement {
     /// The net cost.
     pub cost: i64,
-    /// The run of each part: type by type, piece by piece, part by part.
+    /// The run of each part: type by type, piece by piece, part by part. Empty
+    /// where there is one run.
     pub run_of: Vec<usize>,
     /// Whether no arrangement costs less.
     pub sure: bool,
@@ -29,23 +30,20 @@ pub(super) fn arrange(
     kind: &Kind,
     pieces: &[(usize, u32)],
 ) -> Option<Arrangement> {
+    let length =
+        |&(t, count): &(usize, u32)| i128::from(instance.types[t].length) * i128::from(count);
+    let total = pieces.iter().map(length).sum::<i128>();
+    let total = i64::try_from(total).ok().filter(|&total| total <= kind.room)?;
+    // In one run there is nothing to arrange, however many pieces there are.
+    if kind.is_plain() {
+        return Some(Arrangement { cost: kind.cost_at(total), run_of: Vec::new(), sure: true });
+    }
     let parts: Vec<i64> = pieces
         .iter()
         .flat_map(|&(t, count)| {
             (0..count).flat_map(move |_| instance.types[t].parts.iter().copied())
         })
         .collect();
-    let total: i64 = parts.iter().sum();
-    if total > kind.room {
-        return None;
-    }
-    if kind.is_plain() {
-        return Some(Arrangement {
-            cost: kind.cost_at(total),
-            run_of: vec![0; parts.len()],
-            sure: true,
-        });
-    }
     let mut order: Vec<usize> = (0..parts.len()).collect();
     order.sort_by_key(|&p| (-parts[p], p));
     let mut search = Arranging {

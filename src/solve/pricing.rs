@@ -110,10 +110,12 @@ pub(super) fn price(
         let table = Table::new(&choices, class.room(), waste, grain, cells);
         quote.work += table.work;
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
+        hunt.watchman = cells.watchman;
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         let coarse = table.grain < Grain::Exact && grain == Grain::Exact;
-        let rolling = coarse.then(|| Rolling::new(&choices, class.room(), waste)).flatten();
+        let rolling =
+            coarse.then(|| Rolling::new(&choices, class.room(), waste, cells.watchman)).flatten();
         quote.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
         quote.grain = quote.grain.min(if rolling.is_some() { grain } else { table.grain });
         bests(instance, class, prices, wanted, &mut hunt, rolling.as_ref(), &mut quote);
@@ -247,6 +249,7 @@ fn search_one(hunt: &mut Hunt, c: usize) -> Option<i64> {
         0,
         RUN_STEPS,
     );
+    one.watchman = hunt.watchman;
     one.best_only = true;
     one.shortest = hunt.shortest;
     one.search(0, 0, 0);

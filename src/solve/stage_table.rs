@@ -3,6 +3,10 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
+/// States and links that are held at most: some 150 and 100 MB.
+const MOST_STATES: usize = 1_200_000;
+const MOST_LINKS: usize = 1 << 22;
+
 /// A column as a step.
 #[derive(Clone, Copy)]
 pub(super) struct Step {
@@ -63,6 +67,35 @@ impl Table {
         self.links.push(Some((from.link, step.column)));
     }
 
+    /// Whether more states or links would take too much memory.
+    pub fn is_full(&self) -> bool {
+        self.states.len() > MOST_STATES || self.links.len() > MOST_LINKS
+    }
+
+    /// Drops the links that are on no state's way any more.
+    fn forget_links(&mut self) {
+        let mut kept = vec![false; self.links.len()];
+        self.states.iter().for_each(|state| kept[state.link as usize] = true);
+        // A link's way leads over earlier links only; the first leads nowhere.
+        for link in (0..self.links.len()).rev() {
+            if let (true, Some((before, _))) = (kept[link], self.links[link]) {
+                kept[before as usize] = true;
+            }
+        }
+        kept[0] = true;
+        let mut place = vec![0u32; self.links.len()];
+        let mut next = 0;
+        for link in (0..self.links.len()).filter(|&link| kept[link]) {
+            let moved = self.links[link].map(|(before, column)| (place[before as usize], column));
+            self.links[next] = moved;
+            place[link] = u32::try_from(next).expect("links are limited");
+            next += 1;
+        }
+        self.links.truncate(next);
+        self.states.iter_mut().for_each(|state| state.link = place[state.link as usize]);
+    }
+
+    /// Keeps some states, and the links on their ways once there are many.
     pub fn keep(&mut self, kept: impl Fn(&State) -> bool) {
         let before = self.states.len();
         self.states.retain(kept);
@@ -73,6 +106,9 @@ impl Table {
                 states
                     .map(|(i, state)| (state.packed, u32::try_from(i).expect("far fewer states"))),
             );
+        }
+        if self.links.len() > MOST_LINKS / 2 {
+            self.forget_links();
         }
     }
 }

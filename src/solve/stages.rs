@@ -19,6 +19,7 @@ use super::plan::{Column, Plan};
 use super::pricing::Prices;
 use super::search::Search;
 use super::stage_table::{State, Step, Table};
+use super::watchman::Watchman;
 
 /// States that are kept at most.
 const MOST_STATES: usize = 400_000;
@@ -260,6 +261,9 @@ impl<'a> Stages<'a> {
                 reached += 1;
             }
         }
+        if table.is_full() {
+            return None;
+        }
         meter.spend(1 + end as u64 / 16 + reached)
     }
 
@@ -329,13 +333,18 @@ pub(super) fn ahead(
 }
 
 /// Least costs of lengths that go with the stages at these prices.
-pub(super) fn lengths(instance: &Instance, rest: &Rest, prices: &Prices) -> Option<Lengths> {
+pub(super) fn lengths(
+    instance: &Instance,
+    rest: &Rest,
+    prices: &Prices,
+    watchman: Watchman,
+) -> Option<Lengths> {
     let order = order(instance, rest, prices);
     let (limited, endless): (Vec<usize>, Vec<usize>) =
         order.into_iter().partition(|&k| instance.kinds[k].limited);
     let limited: Vec<(usize, u32)> = limited.into_iter().map(|k| (k, rest.supply[k])).collect();
     let total = instance.length_of(&rest.wanted);
-    Lengths::new(instance, &limited, &endless, total)
+    Lengths::new(instance, &limited, &endless, total, watchman)
 }
 
 fn worth(wanted: &[u32], prices: &Prices) -> i128 {

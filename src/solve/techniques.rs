@@ -9,6 +9,7 @@ use super::outcome::{Certificate, Limits};
 use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
 use super::states::{self, Answer};
+use super::watchman::Watchman;
 use super::{branch, cover, gap, greedy, layout, mend, pairs, root, sift};
 
 struct Numbers(u64);
@@ -89,7 +90,15 @@ fn truth(instance: &Instance) -> Option<i64> {
     let limits = NO_LIMITS;
     let mut steps = 0;
     let (wanted, supply) = (instance.demands(), instance.supplies());
-    match states::solve(instance, &wanted, &supply, i64::MAX, limits.work, &mut steps) {
+    match states::solve(
+        instance,
+        &wanted,
+        &supply,
+        i64::MAX,
+        limits.work,
+        &mut steps,
+        Watchman::default(),
+    ) {
         Answer::Best(plan) => Some(plan.cost),
         Answer::Nothing => None,
         Answer::TooLarge => panic!("the problem should be small"),
@@ -190,7 +199,8 @@ fn whole_units_cost_no_more_than_the_best_plan() {
     for (flavour, least) in [(0, 300), (1, 150), (2, 150), (3, 0), (4, 100)] {
         let proven = run(flavour, &|search, root| {
             search.bound = i64::MIN;
-            sift::bound(search, &root.proven_prices(&search.instance));
+            let prices = root.proven_prices(search);
+            sift::bound(search, &prices);
             search.is_proven()
         });
         assert!(proven >= least, "{proven} proven of flavour {flavour}");
@@ -201,7 +211,7 @@ fn whole_units_cost_no_more_than_the_best_plan() {
 fn mending_agrees() {
     for (flavour, least) in [(1, 280), (2, 200), (4, 200)] {
         let proven = run(flavour, &|search, root| {
-            let prices = root.proven_prices(&search.instance);
+            let prices = root.proven_prices(search);
             let mut mender = mend::Mender::new(search);
             mender.mend(search, None, 20_000);
             mender.mend(search, Some(&prices), 20_000);

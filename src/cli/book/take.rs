@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::{BOOK, Signed, on_snapshot, open_book, say};
 use crate::chop::schedule;
-use crate::cli::{plan, wishes};
+use crate::cli::{interrupt, plan, wishes};
 use crate::report::{folder, text};
 
 /// What `longpoint take` is told.
@@ -44,7 +44,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     })?;
     let schedule = schedule(&taken.plan, &shop);
     if let Some(dir) = &args.out {
-        folder::write_plan(dir, &taken.plan, &shop, &schedule)?;
+        interrupt::whole(|| folder::write_plan(dir, &taken.plan, &shop, &schedule))?;
     }
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
     say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;

@@ -9,6 +9,7 @@ mod alike;
 mod bills;
 mod bought;
 mod copies;
+mod dates;
 mod fault;
 mod left;
 mod offcuts;
@@ -58,6 +59,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     offcuts::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);
     wishes::check(&facts, &mut faults);
+    dates::check(&facts, &mut faults);
     if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
