@@ -229,6 +229,23 @@ mod tests {
         assert!(lengths.eq((1..=10).map(|length| (length, length))));
     }
 
+    // Computed by hand: at 5 a piece a full stick gains 10 and an idle one loses
+    // them. Two full ones cost 80; after the first, the second is all there is.
+    #[test]
+    fn a_full_stick_is_hopeful_beside_one_that_is_left() {
+        let mut instance = instance(4, 20);
+        instance.kinds[0].supply = 2;
+        let prices =
+            Prices { scale: 1, piece: vec![5], charge: vec![10], cut: Vec::new(), costs: true };
+        let ahead = Ahead::new(&instance, &prices, 81, &[0], 64, 1_000).expect("few steps");
+        assert!(ahead.is_hopeful(0, 1, 50, 40));
+        assert!(!ahead.is_hopeful(0, 1, 25, 30));
+        assert!(ahead.is_hopeful(1, 0, 100, 80));
+        assert!(!ahead.is_hopeful(1, 0, 50, 40));
+        // How many of the two are in use is not known.
+        assert!(ahead.is_hopeful_beyond(0, 50, 40));
+    }
+
     #[test]
     fn there_is_an_end_to_the_steps() {
         let prices =
