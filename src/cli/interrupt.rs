@@ -5,7 +5,7 @@ use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
-use crate::plan::WORK;
+use super::effort::Effort;
 use crate::solve::Limits;
 
 static STOP: AtomicBool = AtomicBool::new(false);
@@ -27,8 +27,8 @@ pub fn flag() -> &'static AtomicBool {
     &STOP
 }
 
-/// As much work as a plan's packings may take, until then at the latest or until
-/// ctrl-C.
-pub(super) fn limits(deadline: Option<Instant>) -> Limits<'static> {
-    Limits { work: WORK, deadline, stop: Some(flag()), watch: None }
+/// As much work as a plan may take with such an effort, until then at the latest
+/// or until ctrl-C.
+pub(super) fn limits(effort: Effort, deadline: Option<Instant>) -> Limits<'static> {
+    Limits { work: effort.work(), deadline, stop: Some(flag()), watch: None }
 }
