@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 use signal_hook::consts::{SIGINT, SIGTERM};
 use signal_hook::flag;
 
-use crate::plan::WORK;
+use super::effort::Effort;
 use crate::solve::Limits;
 
 /// Whether a signal ends the program where it stands.
@@ -53,9 +53,10 @@ pub(super) fn listen() {
     });
 }
 
-/// As much work as a plan's packings may take, until then at the latest.
-pub(super) fn limits(deadline: Option<Instant>) -> Limits<'static> {
-    Limits { work: WORK, deadline, stop: Some(&STOP), watch: None }
+/// As much work as a plan may take with such an effort, until then at the latest
+/// or until a signal.
+pub(super) fn limits(effort: Effort, deadline: Option<Instant>) -> Limits<'static> {
+    Limits { work: effort.work(), deadline, stop: Some(&STOP), watch: None }
 }
 
 /// The exit code of a program that a signal ended.

@@ -3,6 +3,7 @@
 mod book;
 mod check;
 mod demo;
+mod effort;
 mod fits;
 mod interrupt;
 pub mod pack;

@@ -2,13 +2,12 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::time::{Duration, Instant};
 
 use anyhow::bail;
 use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{interrupt, seconds, shop, threads, wishes};
+use super::{effort, interrupt, shop, threads, wishes};
 use crate::chop::schedule;
 use crate::plan::verify::Fault;
 use crate::plan::{self, Plan as Planned};
@@ -25,9 +24,8 @@ pub struct Plan {
     pub today: Option<Date>,
     #[command(flatten)]
     pub wished: wishes::Wished,
-    /// Stop searching after S seconds with the best plan found
-    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
-    pub seconds: Option<Duration>,
+    #[command(flatten)]
+    pub search: effort::Search,
     /// Plan with N threads; without it, as many as this computer has cores
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
     pub threads: Option<usize>,
@@ -48,11 +46,10 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
-    let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
-        let plan = pool
-            .install(|| plan::plan_as_wished(&shop, date, &wishes, interrupt::limits(deadline)));
+        let limits = args.search.limits();
+        let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, limits));
         stands(&shop, &plan)?;
         let schedule = schedule(&plan, &shop);
         let files = args.out.is_some().then(|| report::files(&plan, &shop, &schedule));

@@ -2,13 +2,12 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::time::Instant;
 
 use jiff::Zoned;
 use jiff::civil::Date;
 
 use super::plan::date;
-use super::{WrongInput, interrupt, seconds, shop, threads};
+use super::{WrongInput, effort, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::plan::{Wish, quote};
 use crate::report::quote_text;
@@ -37,9 +36,8 @@ pub struct Quote {
     /// The day; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
-    /// Stop searching after S seconds with the best plans found
-    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
-    pub seconds: Option<std::time::Duration>,
+    #[command(flatten)]
+    pub search: effort::Search,
     /// Plan with N threads; without it, as many as this computer has cores
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
     pub threads: Option<usize>,
@@ -54,9 +52,9 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wish = wish(args, &shop).map_err(WrongInput)?;
     let today = args.today.unwrap_or_else(|| Zoned::now().date());
-    let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let quote = threads::pool(args.threads)?
-        .install(|| quote(&shop, &wish, today, interrupt::limits(deadline)));
+    let search = args.search;
+    let quote =
+        threads::pool(args.threads)?.install(|| quote(&shop, &wish, today, search.limits()));
     out.write_all(quote_text::quote(&quote, &wish, &shop).as_bytes())?;
     Ok(())
 }

@@ -12,8 +12,8 @@ use crate::solve::Limits;
 
 /// A plan's budget, in packings that are searched as hard as may be: so many for
 /// any plan, and one more for so many frames.
-const PACKINGS: u64 = 5;
-const FRAMES_OF_A_PACKING: u64 = 50;
+const PACKINGS: u64 = 25;
+const FRAMES_OF_A_PACKING: u64 = 10;
 
 /// The limits of each packing by itself, and of all that are made one after the
 /// other. Nobody watches a single packing: many are made at once.

@@ -60,10 +60,13 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
             warnings: work.warnings.clone(),
         },
     };
-    let today = morning.today(&work, effort.with_purse(effort.purse() / 2));
-    let Stage { unserved, batches, untouched, left } = today;
+    // Where nothing is bought, today has all but what the offcuts are judged with.
+    let own = if wishes.rack_only { effort.purse() / 4 * 3 } else { effort.purse() / 2 };
+    let today = morning.today(&work, effort.with_purse(own));
+    let Stage { unserved, batches, untouched, left, .. } = today;
     // Of what is left each part that follows may take a half, the last all.
-    let mut effort = effort.with_purse(effort.purse() / 4 + left);
+    let rest = (effort.purse() / 8 * 7).saturating_sub(own).saturating_add(left);
+    let mut effort = effort.with_purse(rest);
     let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&work)).collect();
     if wishes.rack_only {
         morning.wait(&work, unserved);
@@ -107,6 +110,8 @@ impl Morning<'_> {
             self.plan.proof.push(self.sheet.proof(batch, Part::Today));
             self.plan.matching.extend(self.sheet.matching(batch, Part::Today));
         }
+        let unsettled = stage.unsettled.iter().map(|id| self.sheet.unsettled(id, Part::Today));
+        self.plan.proof.extend(unsettled);
         self.plan.today = few_settings(self.shop, laid);
         stage
     }

@@ -15,6 +15,9 @@ use crate::measure::Worth;
 use crate::shop::Match;
 use crate::solve::{Outcome, Problem, least, solve_counting};
 
+/// What was seen to have room is glanced at again in so many ways at most.
+const MOST_AGAIN: usize = 8;
+
 /// What posing a question and reading its answer takes, in steps.
 pub(super) fn overhead(problem: &Problem) -> u64 {
     let size = problem.items.len().saturating_add(problem.stock.len());
@@ -143,9 +146,8 @@ impl<'a> Packing<'a> {
             return Some(fit);
         }
         let whole = self.limits.to_the_end();
-        let again = [PEEK, GLANCE, whole.work()]
-            .into_iter()
-            .find_map(|work| self.over_lots(counts, whole.at_most(work), None).fit())?;
+        let again = self.first_fit(counts, whole.at_most(PEEK), usize::MAX);
+        let again = again.or_else(|| self.first_fit(counts, whole.at_most(GLANCE), MOST_AGAIN))?;
         self.glanced.insert(counts.clone(), Packed::Fits(again.clone()));
         Some(again)
     }
@@ -181,7 +183,7 @@ impl<'a> Packing<'a> {
     /// Whether there is room for all of these, as everything begins with that: a
     /// peek is made even if the time is over.
     pub fn room_for_all(&mut self, counts: &Counts) -> bool {
-        if self.limits.is_over() && self.fits_with_ease(counts) {
+        if self.is_late() && self.fits_with_ease(counts) {
             self.ample.insert(counts.clone());
         }
         self.room(counts) == Room::Ample
@@ -234,16 +236,21 @@ impl<'a> Packing<'a> {
 
     /// Whether there are steps for more than a peek.
     pub fn may_search(&self) -> bool {
-        self.left() > self.kept && !self.limits.is_over()
+        self.left() > self.kept && !self.is_late()
     }
 
     /// Whether there are steps for a peek, and time.
     fn may_peek(&self) -> bool {
-        self.left() > 0 && !self.limits.is_over()
+        self.left() > 0 && !self.is_late()
+    }
+
+    /// Whether the time is over.
+    pub fn is_late(&self) -> bool {
+        self.limits.is_over()
     }
 
     /// As much of it as may be spent now.
-    fn affordable(&self, effort: Effort<'a>) -> Effort<'a> {
+    pub(super) fn affordable<'e>(&self, effort: Effort<'e>) -> Effort<'e> {
         effort.at_most(self.left().saturating_sub(self.kept).max(PEEK))
     }
 
@@ -274,6 +281,9 @@ impl<'a> Packing<'a> {
         if let Some(known) = self.free.get(counts) {
             return known.clone();
         }
+        if !self.may_search() {
+            return None;
+        }
         let free = self.settle_freely(counts);
         self.free.insert(counts.clone(), free.clone());
         free
@@ -281,9 +291,6 @@ impl<'a> Packing<'a> {
 
     fn settle_freely(&self, counts: &Counts) -> Option<Arc<Fit>> {
         if counts.keys().all(|ask| self.asks[*ask].match_ == Match::Any) {
-            return None;
-        }
-        if !self.may_search() {
             return None;
         }
         self.settle(self.freely(counts), self.affordable(self.limits)).fit()

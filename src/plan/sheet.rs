@@ -118,6 +118,13 @@ impl<'a> Sheet<'a> {
         }
     }
 
+    /// That it was not settled whether anything of a moulding can be cut.
+    pub fn unsettled(&self, moulding: &str, part: Part) -> Proof {
+        let priced = self.shop.moulding(moulding).price.is_some();
+        let (proven, used_up, bound) = (false, Worth(0), Worth(0));
+        Proof { moulding: moulding.to_owned(), part, proven, used_up, bound, sticks: 0, priced }
+    }
+
     /// What the match rules cost in a batch, if there are any.
     pub fn matching(&self, batch: &Batch, part: Part) -> Option<Matching> {
         let free = batch.free.as_ref()?;

@@ -30,6 +30,9 @@ pub(super) struct Stage {
     pub batches: Vec<Batch>,
     /// The sticks, by moulding, that stay untouched.
     pub untouched: BTreeMap<String, Vec<Placed>>,
+    /// The mouldings of which nothing is cut, though a longer search might have
+    /// found that something can be.
+    pub unsettled: Vec<String>,
     /// The steps that were not needed.
     pub left: u64,
 }
@@ -191,6 +194,10 @@ impl<'a> Decided<'a> {
             .map(|task| (task, lacking(&work.classes[work.tasks[task].class].layers, &lack)))
             .collect();
         let verdicts = self.verdicts;
+        let is_unsettled = |id: &&String| {
+            verdicts.get(*id) == Some(&(false, Worth(0))) && !asked.contains_key(*id)
+        };
+        let unsettled = wanted.keys().filter(is_unsettled).cloned().collect();
         let batches: Vec<Batch> = self
             .packings
             .par_iter_mut()
@@ -219,7 +226,7 @@ impl<'a> Decided<'a> {
             })
             .collect();
         let untouched = untouched(self.racks, &batches);
-        Stage { unserved, batches, untouched, left: self.purse.0 }
+        Stage { unserved, batches, untouched, unsettled, left: self.purse.0 }
     }
 }
 

@@ -191,6 +191,7 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
                 let fit = packing.sharp(counts)?;
                 let roots = if is_best && fit.proven { roots(packing, counts) } else { None };
                 let passages = match roots {
+                    _ if packing.is_late() => as_it_is(fit, &at),
                     Some(roots) => equals(packing, fit, &roots, &at, &shared),
                     None => exchange(fit, &at),
                 };
@@ -219,6 +220,11 @@ fn equals(
     let posed = |demands: &[Demand]| pose(&packing.bench, demands, &packing.sources);
     let question = Question::new(&fit, (&fit.posed, &fit.demands), at);
     among_equals(as_packed(&question, fit), roots, &posed, at, shared)
+}
+
+/// A fit as it is packed.
+fn as_it_is(fit: Arc<Fit>, at: &At) -> Passages {
+    as_packed(&Question::new(&fit, (&fit.posed, &fit.demands), at), fit)
 }
 
 /// What exchanges make of a fit.
