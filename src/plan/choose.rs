@@ -418,7 +418,8 @@ impl<'a, 'p> Search<'a, 'p> {
     fn material(&self, class: usize) -> i64 {
         let layers = self.classes[class].layers.iter();
         let scarce = layers.filter_map(|layer| Some((self.packings.get(&layer.moulding)?, layer)));
-        let rails = scarce.flat_map(|(packing, layer)| &packing.asks[layer.ask].rails);
+        let asks = scarce.filter_map(|(packing, layer)| packing.asks.get(layer.ask));
+        let rails = asks.flat_map(|ask| &ask.rails);
         rails.map(|rail| rail.long_point.nm()).sum()
     }
 }

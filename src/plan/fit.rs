@@ -108,7 +108,8 @@ impl Fit {
     /// but that.
     pub(super) fn read_at(&self, bench: &Bench, sources: &[Source]) -> Read {
         let posed = pose(bench, &self.demands, sources);
-        let cost = |pattern: &Pattern| pattern.net_cost(&posed.problem) * i64::from(pattern.times);
+        let posed = posed.turned_by_stick(self.posed.by_stick);
+        let cost = |pattern: &Pattern| posed.cost(bench, pattern) * i64::from(pattern.times);
         let cost: i64 = self.solution.patterns.iter().map(cost).sum();
         let runs = posed.problem.stock.iter().map(|stock| stock.runs.len()).max().unwrap_or(1);
         let sticks: i64 = posed.problem.items.iter().map(|item| i64::from(item.demand)).sum();

@@ -12,7 +12,7 @@ use super::material::Material;
 use super::shares::{Origin, origins};
 use crate::cutting::{Ask, Bench, Demand, Source, pose};
 use crate::measure::Worth;
-use crate::shop::Match;
+use crate::shop::{Kind, Match};
 use crate::solve::{Outcome, Problem, least, solve_counting};
 
 /// What was seen to have room is glanced at again in so many ways at most.
@@ -41,6 +41,8 @@ pub(super) struct Packing<'a> {
     /// For each source its place in the rack.
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
+    /// Sticks from which only what is kept may be cut.
+    pub(super) later: Vec<Source>,
     pub(super) limits: Effort<'a>,
     pub(super) material: Material,
     /// Where rails can come from, with the room there is.
@@ -98,6 +100,7 @@ impl<'a> Packing<'a> {
             asks,
             places,
             sources,
+            later: Vec::new(),
             left: AtomicU64::new(effort.purse()),
             kept: 0,
             limits: effort,
@@ -122,8 +125,12 @@ impl<'a> Packing<'a> {
             let known = known.map(|(known, _)| known).or_else(|| self.glanced.get(counts));
             return known.cloned().unwrap_or(Packed::Unknown);
         }
-        let floor = if self.is_shared_out(counts) { self.pack_freely(counts) } else { None };
-        let packed = self.over_lots(counts, effort, floor.as_deref());
+        let packed = if self.is_keeping(counts) {
+            self.pack_keeping(counts, false)
+        } else {
+            let floor = if self.is_shared_out(counts) { self.pack_freely(counts) } else { None };
+            self.over_lots(counts, effort, floor.as_deref())
+        };
         let before = self.packed.remove(counts).map(|(before, _)| before);
         let packed = before.map_or(packed.clone(), |before| before.or_better(packed));
         self.packed.insert(counts.clone(), (packed.clone(), effort.work()));
@@ -146,6 +153,13 @@ impl<'a> Packing<'a> {
             return Some(fit);
         }
         let whole = self.limits.to_the_end();
+        if self.is_keeping(counts) {
+            let left = self.left();
+            self.grant(whole.work());
+            let again = self.pack_keeping(counts, true).fit();
+            self.grant(left);
+            return again;
+        }
         let again = self.first_fit(counts, whole.at_most(PEEK), usize::MAX);
         let again = again.or_else(|| self.first_fit(counts, whole.at_most(GLANCE), MOST_AGAIN))?;
         self.glanced.insert(counts.clone(), Packed::Fits(again.clone()));
@@ -162,7 +176,10 @@ impl<'a> Packing<'a> {
         if !self.may_search() {
             return Packed::Unknown;
         }
-        let packed = self.over_lots(counts, self.affordable(self.limits.at_most(GLANCE)), None);
+        let packed = match self.is_keeping(counts) {
+            true => self.pack_keeping(counts, true),
+            false => self.over_lots(counts, self.affordable(self.limits.at_most(GLANCE)), None),
+        };
         if packed.is_settled() {
             self.packed.insert(counts.clone(), (packed.clone(), GLANCE));
         } else {
@@ -254,10 +271,11 @@ impl<'a> Packing<'a> {
         effort.at_most(self.left().saturating_sub(self.kept).max(PEEK))
     }
 
-    /// The least length that these counts take.
+    /// The least length that what is cut of these counts takes.
     pub fn length(&self, counts: &Counts) -> i64 {
         let length = |(ask, count): (&usize, &u32)| {
-            self.material.lengths[*ask].saturating_mul(i64::from(*count))
+            let each = self.material.lengths.get(*ask).copied().unwrap_or(0);
+            each.saturating_mul(i64::from(*count))
         };
         counts.iter().map(length).fold(0, i64::saturating_add)
     }
@@ -278,6 +296,10 @@ impl<'a> Packing<'a> {
     /// As [`pack`](Self::pack), with every rail from any stick, where a match
     /// rule is in force at all.
     pub fn pack_freely(&mut self, counts: &Counts) -> Option<Arc<Fit>> {
+        if self.is_keeping(counts) {
+            let (cut, _) = self.cut_and_kept(counts);
+            return self.pack_freely(&cut);
+        }
         if let Some(known) = self.free.get(counts) {
             return known.clone();
         }
@@ -297,7 +319,7 @@ impl<'a> Packing<'a> {
     }
 
     /// These counts with every rail from any stick.
-    fn freely(&self, counts: &Counts) -> (Vec<usize>, Vec<Demand>) {
+    pub(super) fn freely(&self, counts: &Counts) -> (Vec<usize>, Vec<Demand>) {
         let free = |(&of, &count): (&usize, &u32)| {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
             (of, Demand { ask, lot: None, together: false, count })
@@ -310,6 +332,17 @@ impl<'a> Packing<'a> {
     pub fn least(&self, counts: &Counts) -> Option<Worth> {
         let packed = self.settle(self.freely(counts), self.affordable(self.limits));
         packed.fit().map(|fit| fit.bound)
+    }
+
+    /// Whether these demands have no room in these sources, whatever the match
+    /// rules.
+    pub(super) fn is_impossible(&self, demands: &[Demand], sources: &[Source]) -> bool {
+        let posed = pose(&self.bench, demands, sources);
+        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
+        let limits = self.affordable(self.limits.at_most(GLANCE)).limits();
+        let (outcome, steps) = solve_counting(problem, &limits);
+        self.spend(steps.saturating_add(overhead(problem)));
+        matches!(outcome, Outcome::Impossible(_))
     }
 
     /// What these counts use up at the least, by lengths alone.
@@ -328,6 +361,17 @@ impl<'a> Packing<'a> {
     ) -> Packed {
         let limits = effort.limits();
         let posed = pose(&self.bench, &demands, &self.sources);
+        if posed.relaxed.is_some()
+            && let Some(exact) = posed.exactly(&self.bench)
+        {
+            let steps = exact.as_ref().map_or(0, |solution| solution.work);
+            self.spend(steps.saturating_add(overhead(&posed.problem)));
+            let posed = posed.turned_by_stick(self.bench.moulding.kind == Kind::Reversible);
+            return exact.map_or(Packed::Impossible, |solution| {
+                let bound = solution.cost;
+                Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
+            });
+        }
         let solve = |problem: &Problem| {
             let (outcome, steps) = solve_counting(problem, &limits);
             self.spend(steps.saturating_add(overhead(problem)));

@@ -376,5 +376,7 @@ fn all_of(levels: &[Level]) -> Choice {
 /// What a frame of a class takes of a moulding.
 fn taken(class: &Class, moulding: &str, packing: &Packing) -> i64 {
     let own = class.layers.iter().filter(|layer| layer.moulding == moulding);
-    own.map(|layer| packing.material.lengths[layer.ask]).sum()
+    // What is kept is cut another day.
+    let lengths = &packing.material.lengths;
+    own.map(|layer| lengths.get(layer.ask).copied().unwrap_or(0)).sum()
 }

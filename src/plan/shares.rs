@@ -96,7 +96,7 @@ impl Packing<'_> {
     /// Whether the first rules of thumb find a place for everything, in any of
     /// the lots.
     pub(super) fn fits_with_ease(&self, counts: &Counts) -> bool {
-        if self.sources.is_empty() {
+        if self.sources.is_empty() || self.is_keeping(counts) {
             return false;
         }
         let peek = self.limits.at_most(PEEK);

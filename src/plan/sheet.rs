@@ -25,6 +25,11 @@ impl<'a> Sheet<'a> {
         Sheet { shop, labels, new_sticks: 0 }
     }
 
+    /// The same for a shop with another rack.
+    pub fn on(self, shop: &Shop) -> Sheet<'_> {
+        Sheet { shop, labels: self.labels, new_sticks: self.new_sticks }
+    }
+
     /// The sticks of a batch with their rails.
     pub fn sticks(&mut self, work: &Work, batch: &Batch) -> Vec<CutStick> {
         self.laid(work, batch).into_iter().map(|laid| laid.stick).collect()

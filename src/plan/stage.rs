@@ -78,22 +78,27 @@ impl Stage {
         racks: BTreeMap<String, Vec<Placed>>,
         effort: Effort,
     ) -> Stage {
-        Decided::new(shop, work, tasks, racks, effort).stage(work, tasks, BTreeMap::new())
+        let none = BTreeMap::new();
+        let decided = Decided::new(shop, work, tasks, (racks, &none), effort);
+        decided.stage(work, tasks, BTreeMap::new())
     }
 }
 
 impl<'a> Decided<'a> {
-    /// Decides which of the `tasks` are cut from the `racks`.
+    /// Decides which of the `tasks` are cut from the `racks`, or kept from them
+    /// and from what comes `later`.
     pub fn new(
         shop: &'a Shop,
         work: &'a Work,
         tasks: &[usize],
-        racks: BTreeMap<String, Vec<Placed>>,
+        (racks, later): (BTreeMap<String, Vec<Placed>>, &BTreeMap<String, Vec<Source>>),
         effort: Effort<'a>,
     ) -> Decided<'a> {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
             let bench = bench(shop, shop.moulding(id));
-            (id.clone(), Packing::new(bench, &work.asks[id], rack.clone(), effort.with_purse(0)))
+            let own = effort.with_purse(0);
+            let packing = Packing::new(bench, &work.asks[id], rack.clone(), own);
+            (id.clone(), packing.with_later(later.get(id).cloned().unwrap_or_default()))
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
         let mut purse = Purse(effort.purse());
@@ -119,9 +124,18 @@ impl<'a> Decided<'a> {
 
     /// What is asked of each moulding by the frames that are cut.
     fn asked(&self, work: &Work) -> Asked {
-        let mut served = self.common.clone();
-        self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
-        asked_by(&work.classes, &served)
+        asked_by(&work.classes, &self.served())
+    }
+
+    /// Gives the packings a part of the steps that are left, to ask them more.
+    pub fn begin_asking(&mut self) {
+        self.purse.hand_out(4, &mut self.packings, |_| 1);
+    }
+
+    /// Takes back what they have left of it; how much there is in all.
+    pub fn end_asking(&mut self) -> u64 {
+        self.purse.collect(&mut self.packings);
+        self.purse.0
     }
 
     /// Packs what is cut as well as can be: first with an equal part of the steps
@@ -174,6 +188,13 @@ impl<'a> Decided<'a> {
         self.verdicts.extend(doubtful.map(|id| (id, (false, Worth(0)))));
     }
 
+    /// How many of each class are cut or kept.
+    pub fn served(&self) -> Choice {
+        let mut served = self.common.clone();
+        self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
+        served
+    }
+
     /// Packs what is cut, or takes it as it is packed in `fits`, by moulding.
     pub fn stage(
         mut self,
@@ -182,9 +203,9 @@ impl<'a> Decided<'a> {
         fits: BTreeMap<String, Arc<Fit>>,
     ) -> Stage {
         let asked = self.asked(work);
-        let mut served = self.common;
-        self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
-        let (cut, rest) = share_out(work, tasks, &served);
+        let (mut cut, mut rest) = share_out(work, tasks, &self.served());
+        cut.retain(|task| !work.tasks[*task].keeps);
+        rest.retain(|task| !work.tasks[*task].keeps);
         let wanted = asked_by(&work.classes, &count(work, &rest));
         self.purse.hand_out(4, &mut self.packings, |id| weight(wanted.get(id)));
         let lack = lacks(work, &rest, &asked, &mut self.packings);
@@ -202,7 +223,9 @@ impl<'a> Decided<'a> {
             .packings
             .par_iter_mut()
             .filter_map(|(moulding, packing)| {
-                Some((moulding.clone(), asked.get(moulding)?, packing))
+                let counts = asked.get(moulding)?;
+                let is_cut = !packing.cut_and_kept(counts).0.is_empty();
+                is_cut.then(|| (moulding.clone(), counts, packing))
             })
             .map(|(moulding, counts, packing)| {
                 let given = fits.get(&moulding).cloned();
@@ -236,7 +259,8 @@ fn weight(asked: Option<&Counts>) -> u64 {
     asked.map_or(0, |counts| frames(counts) + 4)
 }
 
-fn count(work: &Work, tasks: &[usize]) -> Choice {
+/// How many tasks there are of each class.
+pub(super) fn count(work: &Work, tasks: &[usize]) -> Choice {
     let mut counts = Choice::new();
     for task in tasks {
         *counts.entry(work.tasks[*task].class).or_default() += 1;
@@ -318,7 +342,7 @@ fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
 
 /// Hands what was chosen to the tasks, which stand most urgent first: those
 /// that are cut, and the rest.
-fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
+pub(super) fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
     let mut left = chosen.clone();
     tasks.iter().partition(|task| match left.get_mut(&work.tasks[**task].class) {
         Some(count) if *count > 0 => {

@@ -70,7 +70,9 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
         for (pick, place) in decided.picks.iter().zip(choice) {
             join(&mut served, &pick.choices[*place]);
         }
-        asked_by(&work.classes, &served)
+        let mut asked = asked_by(&work.classes, &served);
+        asked.retain(|id, counts| !decided.packings[id].cut_and_kept(counts).0.is_empty());
+        asked
     };
     let days: Vec<Asked> = choices.listed.iter().map(asked).collect();
     let sure = sure(shop, work, decided, &choices);
@@ -150,7 +152,9 @@ fn sure(
 fn settings(shop: &Shop, work: &Work, id: &str, counts: &Counts) -> BTreeSet<Setting> {
     let asks = &work.asks[id];
     let stop = stop(shop, id);
-    counts.keys().flat_map(|ask| settings_of(stop, &asks[*ask])).collect()
+    // What is kept is set for another day.
+    let cut = counts.keys().filter_map(|ask| asks.get(*ask));
+    cut.flat_map(|ask| settings_of(stop, ask)).collect()
 }
 
 fn stop(shop: &Shop, moulding: &str) -> Stop {
@@ -189,6 +193,12 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
             let shared = shared(id);
             let look = |counts: &&Counts| {
                 let fit = packing.sharp(counts)?;
+                if packing.is_keeping(counts) || fit.posed.by_stick {
+                    // Cut otherwise, it might not leave what is kept; and what sticks
+                    // that are turned by themselves cost no question says.
+                    let question = Question::new(&fit, (&fit.posed, &fit.demands), &at);
+                    return Some(((*counts).clone(), as_packed(&question, fit)));
+                }
                 let roots = if is_best && fit.proven { roots(packing, counts) } else { None };
                 let passages = match roots {
                     _ if packing.is_late() => as_it_is(fit, &at),

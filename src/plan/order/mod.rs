@@ -25,6 +25,7 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::effort::Effort;
+use super::elsewhere::Elsewhere;
 use super::feasible::Feasible;
 use super::lots::{NEW_LOT, Placed, sources};
 use super::sheet::Sheet;
@@ -57,6 +58,7 @@ pub(super) struct Buyer<'a> {
     pub date: Date,
     pub work: &'a Work,
     pub feasible: &'a Feasible<'a>,
+    pub elsewhere: &'a Elsewhere<'a>,
     pub effort: Effort<'a>,
 }
 
@@ -78,7 +80,7 @@ impl<'a> Buyer<'a> {
             let tasks: Vec<usize> =
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
-            let wants = self.wants(&tasks, &left, &earliest);
+            let wants = self.wants(&tasks, &left);
             let found: Vec<Ways> = wants
                 .into_par_iter()
                 .with_max_len(1)
@@ -211,13 +213,8 @@ impl<'a> Buyer<'a> {
 
     /// What waits, moulding by moulding; and mouldings of which the rack is to be
     /// filled up.
-    fn wants(
-        &self,
-        tasks: &[usize],
-        left: &BTreeMap<String, Vec<Placed>>,
-        earliest: &BTreeMap<usize, Option<Date>>,
-    ) -> Vec<Wants<'a>> {
-        let by = arrival::latest(self, tasks, earliest);
+    fn wants(&self, tasks: &[usize], left: &BTreeMap<String, Vec<Placed>>) -> Vec<Wants<'a>> {
+        let by = arrival::latest(self, tasks, left);
         let mut layers: BTreeMap<&str, Vec<Layer>> = BTreeMap::new();
         for &task in tasks {
             let class = &self.work.classes[self.work.tasks[task].class];
