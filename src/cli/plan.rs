@@ -70,8 +70,17 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// A day in the years that the shop's files may name too.
 pub(super) fn date(read: &str) -> Result<Date, String> {
-    read.parse().map_err(|_| "write it year first, such as 2026-11-25".to_owned())
+    let day: Option<Date> = read.parse().ok();
+    day.filter(|day| in_range(day.year()))
+        .ok_or_else(|| "write it year first, such as 2026-11-25".to_owned())
+}
+
+/// Whether a year is one that can be meant. Nothing that takes a year or less to
+/// come from then on is beyond the calendar.
+pub(super) fn in_range(year: i16) -> bool {
+    (1900..=2200).contains(&year)
 }
 
 /// Has the plan re-checked from the inputs; a plan that fails is never shown.

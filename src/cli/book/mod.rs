@@ -71,7 +71,9 @@ impl Signed {
 }
 
 fn time(read: &str) -> Result<DateTime, String> {
-    read.parse().map_err(|_| "write it as 2026-11-25T08:30".to_owned())
+    let time: Option<DateTime> = read.parse().ok();
+    time.filter(|time| plan::in_range(time.year()))
+        .ok_or_else(|| "write it as 2026-11-25T08:30".to_owned())
 }
 
 fn words(read: &str) -> Result<String, String> {
