@@ -49,8 +49,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;
-        let plan =
-            pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
+        let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
         stands(&shop, &plan)?;
         let schedule = schedule(&plan, &shop);
         let files = args.out.is_some().then(|| report::files(&plan, &shop, &schedule));

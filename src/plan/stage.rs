@@ -69,6 +69,9 @@ pub(super) struct Decided<'a> {
     purse: Purse,
 }
 
+/// The sticks at hand by moulding, and what comes later.
+type Stock<'s> = (BTreeMap<String, Vec<Placed>>, &'s BTreeMap<String, Vec<Source>>);
+
 impl Stage {
     /// Decides which of the `tasks` are cut from the `racks`, and packs them.
     pub fn decide(
@@ -91,7 +94,7 @@ impl<'a> Decided<'a> {
         shop: &'a Shop,
         work: &'a Work,
         tasks: &[usize],
-        (racks, later): (BTreeMap<String, Vec<Placed>>, &BTreeMap<String, Vec<Source>>),
+        (racks, later): Stock<'_>,
         effort: Effort<'a>,
     ) -> Decided<'a> {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {

@@ -220,6 +220,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
             HoldReason::NotSold { .. } => "not-sold",
             HoldReason::StickTaken { .. } => "stick-taken",
             HoldReason::OneMitre { .. } => "one-mitre",
+            HoldReason::NotSettled { .. } => "not-settled",
         };
         let reason = held.reason.words(&shop.settings.style());
         serde_json::json!({"frame": held.frame, "copy": held.copy, "kind": kind, "reason": reason})

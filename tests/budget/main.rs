@@ -72,6 +72,17 @@ fn an_order_without_offers_is_planned_within_the_budget() {
     verify(&shop, &plan).unwrap();
 }
 
+/// One frame, and a supplier who takes no order as small as the shop may spend on
+/// what it does not need: prices on the budget rose for ever.
+#[test]
+fn a_refused_order_beyond_the_budget_comes_to_an_end() {
+    let shop = folder("refused_order");
+    let plan = plan_as_wished(&shop, TODAY, &Wishes::default(), steps(WORK / 20));
+    verify(&shop, &plan).unwrap();
+    assert_eq!((plan.waiting.len(), plan.held.len()), (1, 0));
+    assert_eq!(plan.order.lines.len(), 1);
+}
+
 /// Where few steps serve the dates worse than many do, it is said.
 #[test]
 fn a_later_frame_takes_nothing_from_an_earlier_one_in_silence() {

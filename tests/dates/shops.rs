@@ -45,7 +45,7 @@ pub const STICK: i64 = 1000;
 /// The tiny shop of this number. Rails and sticks stand on a coarse grid, so that
 /// rails often fill what is left exactly.
 pub fn made(seed: u64) -> Made {
-    let numbers = &mut Numbers(seed.wrapping_mul(0x5851_f42d_4c95_7f2d) ^ 0x0da7_e5);
+    let numbers = &mut Numbers(seed.wrapping_mul(0x5851_f42d_4c95_7f2d) ^ 0x000d_a7e5);
     let trim = numbers.one_of(&[0, 0, 20]);
     let keep = numbers.one_of(&[20, 100, 300]);
     let mouldings = usize::try_from(numbers.within(1, 3)).unwrap();

@@ -1,24 +1,40 @@
 //! Instances that once hung, took gigabytes, ended the process or were answered
 //! with a mistake, each named after what was special about it.
 
-use std::time::Duration;
+use std::io::Write;
+use std::process::Command;
 
 use super::judge;
-use super::trial::{Said, pack};
+use super::trial::Said;
 
-/// What each may take: little, so that the tests are quick; that is kept to.
-const SECONDS: Duration = Duration::from_millis(300);
+/// How many seconds each may take: little, so that the tests are quick; that is
+/// kept to.
+const SECONDS: &str = "0.3";
+
+/// What the program says to an instance, in a process of its own.
+fn said(instance: &str) -> Said {
+    let mut file = tempfile::NamedTempFile::new().expect("room for a file");
+    file.write_all(instance.as_bytes()).expect("room for a file");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_longpoint"));
+    command.arg("pack").arg(file.path()).args(["--json", "--seconds", SECONDS]);
+    let output = command.output().expect("the program runs");
+    match output.status.code() {
+        Some(0) => Said::Answer(serde_json::from_slice(&output.stdout).expect("JSON")),
+        Some(2) => Said::Wrong(String::from_utf8(output.stderr).expect("text")),
+        other => panic!("{other:?}: {}", String::from_utf8_lossy(&output.stderr)),
+    }
+}
 
 /// The status of the answer, once it was found to hold.
 fn status(instance: &str) -> String {
-    match pack(instance.as_bytes(), SECONDS).said {
+    match said(instance) {
         Said::Answer(answer) => judge::judge(&judge::read(instance), &answer),
         Said::Wrong(message) => panic!("{message}"),
     }
 }
 
 fn complaint(instance: &str) -> String {
-    match pack(instance.as_bytes(), SECONDS).said {
+    match said(instance) {
         Said::Answer(answer) => panic!("{answer}"),
         Said::Wrong(message) => message,
     }

@@ -45,6 +45,9 @@ use ways::Ways;
 /// a few rails.
 const WORK: u64 = 20_000;
 
+/// Rounds of looking closer at packings, each with a choice of ways.
+const MOST_ROUNDS: usize = 30;
+
 /// What came of the frames that wait.
 pub(super) struct Ordered {
     pub order: Order,
@@ -123,6 +126,7 @@ impl<'a> Buyer<'a> {
     /// long as that could lead to a cheaper order or a better bound.
     fn decide(&self, found: &mut [Ways]) -> Answer {
         let mut is_lenient = false;
+        let mut rounds = 0;
         loop {
             let terms = if is_lenient { Terms::charged } else { Terms::of };
             let question = self.question(found, terms);
@@ -139,7 +143,9 @@ impl<'a> Buyer<'a> {
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let closer: Vec<bool> = each.map(|(found, open)| found.look_closer(open)).collect();
-            if !closer.contains(&true) {
+            rounds += 1;
+            // What was not looked at closer counts for the bound at its least.
+            if !closer.contains(&true) || rounds >= MOST_ROUNDS || self.effort.is_over() {
                 return answer;
             }
         }

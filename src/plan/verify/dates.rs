@@ -37,7 +37,8 @@ struct Within<'a> {
     flaws: &'a [Flaw],
     /// The part of the plan that it is cut in, if it is.
     part: Option<Part>,
-    rails: &'a [PlacedRail],
+    /// What is cut from it, and from the offcuts that today leaves of it.
+    rails: Vec<&'a PlacedRail>,
     /// The day from which it is there.
     day: Date,
 }
@@ -89,7 +90,7 @@ fn sticks<'a>(facts: &Facts<'a>) -> Vec<Within<'a>> {
             length: stick.length,
             flaws: &stick.flaws,
             part: known.map(|(part, _)| *part),
-            rails: known.map_or(&[], |(_, stick)| &stick.rails),
+            rails: known.map_or(Vec::new(), |(_, stick)| with_offcuts(facts, stick)),
             day,
         })
     });
@@ -101,11 +102,19 @@ fn sticks<'a>(facts: &Facts<'a>) -> Vec<Within<'a>> {
             length: stick.length,
             flaws: &stick.flaws,
             part: Some(Part::Order),
-            rails: &stick.rails,
+            rails: stick.rails.iter().collect(),
             day: arrival(facts, &stick.supplier)?,
         })
     });
     known.chain(new).collect()
+}
+
+/// The rails of a stick, and those that what is left of it is cut into later.
+fn with_offcuts<'a>(facts: &Facts<'a>, stick: &'a CutStick) -> Vec<&'a PlacedRail> {
+    let left = || stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
+    let is_of_it = |other: &&CutStick| left().any(|left| left.label == other.stick);
+    let later = facts.plan.order.all_sticks().filter(is_of_it);
+    stick.rails.iter().chain(later.flat_map(|later| &later.rails)).collect()
 }
 
 fn not_today(
@@ -124,10 +133,10 @@ fn not_today(
         let mut others = stick.rails.iter();
         others.all(|rail| is_later(facts, rail, turn)) && !stick.rails.is_empty()
     });
-    for stick in in_place.filter(|stick| fits(facts, frame, &to_cut, stick, &[])) {
+    let mut in_place = in_place.filter(|stick| fits(facts, frame, &to_cut, stick, &[]));
+    if let Some(stick) = in_place.next() {
         let (frame, stick) = (frame.id.clone(), stick.name.to_owned());
         faults.push(Fault::NotToday { frame, copy, stick });
-        return;
     }
 }
 
@@ -158,7 +167,7 @@ fn late(
     let turn = turn(facts, frame);
     for stick in sticks.iter().filter(|stick| stick.day < day) {
         let kept: Vec<&PlacedRail> =
-            stick.rails.iter().filter(|rail| !is_later(facts, rail, turn)).collect();
+            stick.rails.iter().copied().filter(|rail| !is_later(facts, rail, turn)).collect();
         // Beside what is cut today, or from what comes, nothing is laid anew.
         if !kept.is_empty() && stick.part != Some(Part::Order) {
             continue;

@@ -39,7 +39,7 @@ const MOST_LAYERS: u32 = 9;
 /// How many rails all frames may have together, copies and layers counted: those
 /// of fifty thousand usual frames. With lengths of 50 m at most and nine layers, sums
 /// of all of them stay far within 64 bits.
-const MOST_RAILS: u64 = 200_000;
+const MOST_RAILS: u64 = 1_000_000;
 
 /// Reads the file; `bytes` is nothing if it is missing.
 pub(super) fn read(

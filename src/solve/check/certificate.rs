@@ -10,6 +10,7 @@
 //! the lengths that can be taken, each with the most that it is worth.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::Fault;
 use super::worth::worth;
@@ -45,10 +46,11 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
     let mut offers = Vec::new();
     let mut lists: BTreeMap<u32, Vec<Taken>> = BTreeMap::new();
     for stock in problem.stock.iter().filter(|stock| stock.supply != Some(0)) {
-        if !lists.contains_key(&stock.group) {
-            lists.insert(stock.group, worth_by_length(problem, prices, stock.group)?);
-        }
-        offers.push((stock, patterns(problem, stock, &lists[&stock.group], scale)?));
+        let list = match lists.entry(stock.group) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(free) => free.insert(worth_by_length(problem, prices, stock.group)?),
+        };
+        offers.push((stock, patterns(problem, stock, list, scale)?));
     }
     let worth: i128 = problem
         .items
