@@ -63,11 +63,11 @@ fn a_pile_of_more_rails_than_can_be_planned_is_refused_where_it_gets_too_large()
     let tickets = |count: usize| -> String {
         (1..=count).map(|n| format!("{n},ASH,9,9,4,10000\n")).collect()
     };
-    assert_eq!(read("frames.csv", &tickets(5)).unwrap().frames.len(), 5);
-    let refused = read("frames.csv", &tickets(7)).unwrap_err();
+    assert_eq!(read("frames.csv", &tickets(25)).unwrap().frames.len(), 25);
+    let refused = read("frames.csv", &tickets(27)).unwrap_err();
     assert_eq!(
         refused.to_string(),
-        "frames.csv, row 7, copies: \"10000\" brings the pile over 200000 rails (plan fewer \
+        "frames.csv, row 27, copies: \"10000\" brings the pile over 1000000 rails (plan fewer \
          frames at a time)"
     );
 }

@@ -91,6 +91,7 @@ impl<'a> Buyer<'a> {
                 .collect();
             let without = found.iter().filter(|found| found.ways.is_empty());
             let more = without.flat_map(|found| found.wants.held());
+            let more = more.map(|(task, reason)| (task, self.or_not_settled(task, reason)));
             let more: Vec<(usize, HoldReason)> = more.collect();
             if more.is_empty() {
                 break (tasks, earliest, found);
@@ -120,6 +121,21 @@ impl<'a> Buyer<'a> {
         order.awaited = arrival::awaited(self, &tasks, &chosen, &order, &earliest);
         order.yields = footage::yields(self.work, self.shop, &chosen, &order.sticks);
         Ordered { order, held }
+    }
+
+    /// Where new sticks would do no stick was taken: the search was cut short.
+    fn or_not_settled(&self, task: usize, reason: HoldReason) -> HoldReason {
+        let HoldReason::StickTaken { mouldings } = reason else { return reason };
+        let layers = self.work.classes[self.work.tasks[task].class].layers.iter();
+        let mut lacking = layers.filter(|layer| mouldings.contains(&layer.moulding));
+        let would_do = lacking.all(|layer| {
+            let ask = &self.work.asks[&layer.moulding][layer.ask];
+            self.feasible.fits_new(&layer.moulding, ask)
+        });
+        match would_do {
+            true => HoldReason::NotSettled { mouldings },
+            false => HoldReason::StickTaken { mouldings },
+        }
     }
 
     /// The cheapest choice of ways. What is packed roughly is looked at closer as
