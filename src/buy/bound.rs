@@ -12,12 +12,11 @@
 //! far; then each moulding is asked for ways below the cheapest of those (column
 //! generation in a tree: Barnhart et al., "Branch-and-price", 1998, from memory).
 //! Where the states are all given every way that could be part of a cheaper choice
-//! is asked for, and every such choice is looked at (`descend`). Where that is
-//! given up for size, the bound above counts.
+//! is asked for, and the cheapest choice of them is found (`labels`).
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::descend::{Descent, descend};
+use super::labels::Leaf;
 use super::pool::{Found, Pool, exchanged};
 use super::price::{Prices, ascend, pricing};
 use super::question::{Pricing, Question, Terms, WHOLE, Way};
@@ -29,6 +28,13 @@ const MOST_NODES: usize = 4_000;
 
 /// Rounds of prices and ways asked for at a node.
 const MOST_ROUNDS: usize = 12;
+
+/// States of one supplier at most: steps of carriage, each with and without a
+/// long parcel.
+const MOST_STATES: usize = 1 << 20;
+
+/// Ways that are gathered before those that are dominated are dropped.
+const THINNED: usize = 400;
 
 /// Ways with a doubt that are looked at closer before the tree is gone on with.
 const MOST_OPEN: usize = 24;
@@ -53,8 +59,6 @@ pub(super) struct Tree<'a, 'q> {
     pub best: Found,
     /// Steps that are left.
     pub steps: &'a mut u64,
-    /// Whether ways with a doubt are to be looked at closer.
-    pub may_open: bool,
     /// For each moulding those that are.
     pub open: Vec<BTreeSet<Way>>,
     /// The least bound of what was not closed.
@@ -68,7 +72,6 @@ impl<'a, 'q> Tree<'a, 'q> {
         pool: &'a mut Pool,
         best: Found,
         steps: &'a mut u64,
-        may_open: bool,
     ) -> Tree<'a, 'q> {
         let sellers: BTreeSet<(usize, bool)> =
             question.mouldings.iter().flat_map(|ways| ways.sellers()).collect();
@@ -79,7 +82,7 @@ impl<'a, 'q> Tree<'a, 'q> {
         };
         let states = question.suppliers.iter().enumerate().map(states_of).collect();
         let open = vec![BTreeSet::new(); question.mouldings.len()];
-        Tree { question, pool, best, steps, may_open, open, least: i64::MAX, states }
+        Tree { question, pool, best, steps, open, least: i64::MAX, states }
     }
 
     /// Goes through the tree; afterwards `best` is the best choice that is known,
@@ -93,24 +96,29 @@ impl<'a, 'q> Tree<'a, 'q> {
             bound: i64::MIN,
             is_all: false,
         };
-        let (mut stack, mut nodes) = (vec![root], 0);
-        while let Some(node) = stack.pop() {
+        // The node with the least bound first, of those alike the latest.
+        let mut open = BTreeMap::from([((i64::MIN, 0), root)]);
+        let mut nodes = 0_usize;
+        while let Some((_, node)) = open.pop_first() {
             if node.bound >= self.best.cost.0 {
-                continue;
+                break;
             }
             let is_enough = self.open.iter().map(BTreeSet::len).sum::<usize>() >= MOST_OPEN;
             nodes += 1;
             // The first node gives some bound for nothing.
             if nodes > 1 && (*self.steps == 0 || nodes > MOST_NODES || is_enough) {
                 self.least = self.least.min(node.bound);
-                continue;
+                break;
             }
-            self.grow(node, &mut stack);
+            for (place, node) in self.grow(node).into_iter().enumerate() {
+                open.insert((node.bound, usize::MAX - nodes * MOST_STATES - place), node);
+            }
         }
         self.least.min(self.best.cost.0)
     }
 
-    fn grow(&mut self, mut node: Node, stack: &mut Vec<Node>) {
+    /// Lifts the bound of a node, and gives the nodes below it.
+    fn grow(&mut self, mut node: Node) -> Vec<Node> {
         let is_leaf = node.next == node.given.len();
         let finest = if is_leaf { 1 } else { COARSE };
         for _ in 0..MOST_ROUNDS {
@@ -123,10 +131,10 @@ impl<'a, 'q> Tree<'a, 'q> {
                 self.best.cost.0,
                 self.steps,
             );
-            let Some((bound, is_new, is_all)) = self.asked(&node) else { return };
+            let Some((bound, is_new, is_all)) = self.asked(&node) else { return Vec::new() };
             (node.bound, node.is_all) = (node.bound.max(bound), is_all);
             if node.bound >= self.best.cost.0 {
-                return;
+                return Vec::new();
             }
             // What is to be gone on with needs no better prices yet.
             let goes_on = !is_leaf && known.is_some_and(|known| known < self.best.cost.0);
@@ -136,14 +144,15 @@ impl<'a, 'q> Tree<'a, 'q> {
         }
         if is_leaf {
             self.close(&node);
-            return;
+            return Vec::new();
         }
-        for state in self.states[node.next].clone().into_iter().rev() {
+        let below = |state: &State| {
             let mut given = node.given.clone();
-            given[node.next] = Some(state);
+            given[node.next] = Some(*state);
             let (next, prices, bound) = (node.next + 1, node.prices.clone(), node.bound);
-            stack.push(Node { given, next, prices, bound, is_all: false });
-        }
+            Node { given, next, prices, bound, is_all: false }
+        };
+        self.states[node.next].iter().map(below).collect()
     }
 
     /// Asks each moulding for ways below the cheapest that is known at these
@@ -177,45 +186,38 @@ impl<'a, 'q> Tree<'a, 'q> {
         Some((up(sum), is_new, is_all))
     }
 
-    /// Looks at every choice in these states that could be cheaper; if there are
-    /// too many, the bound of the states counts.
+    /// The cheapest choices in these states, if any could be cheaper than the best.
     fn close(&mut self, node: &Node) {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let fixed = node.prices.fixed(self.question, &node.given);
-        if !node.is_all {
+        let leaf = Leaf::new(self.question, &node.given);
+        let Some((lists, is_whole)) = self.lists(&leaf, &pricing, fixed) else { return };
+        if !node.is_all || !is_whole {
             self.least = self.least.min(node.bound);
         }
-        let Some((lists, is_whole)) = self.lists(&pricing, fixed) else {
-            return;
-        };
-        let priced = |list: &Vec<Way>| -> Vec<(i128, usize)> {
-            let of = |(place, way)| pricing.of(way).map(|price| (price, place));
-            list.iter().enumerate().filter_map(of).collect()
-        };
-        let descent = Descent { lists: lists.iter().map(priced).collect(), fixed, whole: WHOLE };
-        let (before, mut cost) = (self.best.cost, self.best.cost.0);
-        let (question, best, least) = (self.question, &mut self.best, &mut self.least);
-        let (open, may_open) = (&mut self.open, self.may_open);
-        let mut met = |chosen: &[usize], cost: &mut i64| {
-            let ways = || chosen.iter().zip(&lists).map(|(way, list)| &list[*way]);
-            let Some(own) = Tally::of(question, ways()).cost(question) else { return true };
-            if own < best.cost && ways().all(Way::is_known) {
-                *best = Found { chosen: ways().cloned().collect(), cost: own };
-                *cost = own.0;
+        let before = self.best.cost;
+        let cheapest = leaf.cheapest(&lists, &pricing, (fixed, before.0), self.steps);
+        if let Some(rest) = cheapest.rest {
+            self.least = self.least.min(up(rest).max(node.bound));
+        }
+        for (cost, places) in &cheapest.choices {
+            self.least = self.least.min(*cost);
+            let chosen: Vec<Way> =
+                places.iter().zip(&lists).map(|(place, list)| list[*place].clone()).collect();
+            let own = Tally::of(self.question, &chosen).cost(self.question);
+            let Some(own) = own.filter(|own| *own < self.best.cost) else { continue };
+            if chosen.iter().all(Way::is_known) {
+                self.best = Found { chosen, cost: own };
             }
-            let doubt: i64 = ways().map(|way| way.doubt).sum();
-            *least = (*least).min(own.0 - doubt);
-            if !may_open || doubt == 0 || own.0 - doubt >= best.cost.0 {
-                return true;
-            }
-            for (open, way) in open.iter_mut().zip(ways()).filter(|(_, way)| way.doubt > 0) {
-                open.insert(way.clone());
-            }
-            open.iter().map(BTreeSet::len).sum::<usize>() < MOST_OPEN
+        }
+        // What could be cheaper than the best if its doubts turn out well.
+        let cheaper = cheapest.choices.iter().filter(|(cost, _)| *cost < self.best.cost.0);
+        let open = |(_, places): &(i64, Vec<usize>)| -> Vec<(usize, Way)> {
+            let ways = places.iter().zip(&lists).map(|(place, list)| &list[*place]).enumerate();
+            ways.filter(|(_, way)| way.is_open).map(|(at, way)| (at, way.clone())).collect()
         };
-        let is_closed = descend(descent, &mut cost, self.steps, &mut met);
-        if !is_closed || !is_whole {
-            self.least = self.least.min(node.bound);
+        for (moulding, way) in cheaper.map(open).find(|open| !open.is_empty()).unwrap_or_default() {
+            self.open[moulding].insert(way);
         }
         if self.best.cost < before {
             self.exchange();
@@ -236,7 +238,12 @@ impl<'a, 'q> Tree<'a, 'q> {
 
     /// For each moulding the ways that could be part of a cheaper choice at these
     /// prices; whether these are all. `None` if there is no such choice.
-    fn lists(&mut self, pricing: &Pricing, fixed: i128) -> Option<(Vec<Vec<Way>>, bool)> {
+    fn lists(
+        &mut self,
+        leaf: &Leaf,
+        pricing: &Pricing,
+        fixed: i128,
+    ) -> Option<(Vec<Vec<Way>>, bool)> {
         let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
         let each: Vec<i128> = self.pool.ways.iter().map(least).collect::<Option<_>>()?;
         // Below what the sum of prices has to stay.
@@ -247,9 +254,13 @@ impl<'a, 'q> Tree<'a, 'q> {
         let (mut lists, mut is_whole) = (Vec::new(), true);
         for ((moulding, ways), least) in self.question.mouldings.iter().enumerate().zip(each) {
             let below = least + room;
-            let mut list = BTreeSet::new();
+            let (mut list, mut most) = (Vec::new(), THINNED);
             let mut met = |way: Way| {
-                list.insert(way);
+                list.push(way);
+                if list.len() >= most {
+                    leaf.thin(&mut list);
+                    most = THINNED + 2 * list.len();
+                }
                 below
             };
             is_whole &= ways.show(pricing, below, self.steps, &mut met).is_none();
@@ -257,7 +268,8 @@ impl<'a, 'q> Tree<'a, 'q> {
             list.extend(
                 known.filter(|way| pricing.of(way).is_some_and(|price| price < below)).cloned(),
             );
-            lists.push(list.into_iter().collect());
+            leaf.thin(&mut list);
+            lists.push(list);
         }
         Some((lists, is_whole))
     }

@@ -12,7 +12,7 @@
 //! integers wherever something is decided.
 
 mod bound;
-mod descend;
+mod labels;
 mod pool;
 mod price;
 mod question;
@@ -23,7 +23,6 @@ mod tariff;
 use bound::Tree;
 pub use pool::Pool;
 pub use question::{Answer, Goods, Pricing, Question, Terms, UNKNOWN, Way, Ways};
-use tally::Tally;
 pub use tariff::{
     Bill, Lot, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached,
     sticks_in, unit_price,
@@ -37,8 +36,8 @@ pub use tariff::{
 /// says how good the best is. What was shown is kept in `pool`; `steps` counts
 /// down, and when they are used up, what is left bounds less.
 ///
-/// With `closer`, ways with a doubt are named in [`Answer::open`] as soon as a
-/// cheaper choice might be made of them; the bound is then a first one.
+/// Ways with a doubt are named in [`Answer::open`] where a cheaper choice might be
+/// made of them.
 ///
 /// `None` if some moulding has no way at all, or the budget for spare sticks
 /// rules out every choice that was looked at.
@@ -59,49 +58,20 @@ pub use tariff::{
 ///     mouldings: vec![&one, &other],
 ///     budget: None,
 /// };
-/// let answer = choose(&question, &mut Pool::new(2), false, &mut 10_000).unwrap();
+/// let answer = choose(&question, &mut Pool::new(2), &mut 10_000).unwrap();
 /// assert_eq!(answer.cost, 1000 * (4000 + 4300 + 900));
 /// assert_eq!(answer.bound, answer.cost);
 /// ```
-pub fn choose(
-    question: &Question,
-    pool: &mut Pool,
-    closer: bool,
-    steps: &mut u64,
-) -> Option<Answer> {
+pub fn choose(question: &Question, pool: &mut Pool, steps: &mut u64) -> Option<Answer> {
     let (mut first, half) = (*steps / 2, *steps / 2);
-    let beginnings = pool.begin(question, &mut first);
-    let best = pool::best(question, pool, &beginnings, &mut first);
+    pool.begin(question, &mut first);
+    let best = pool::best(question, pool, &mut first);
     *steps -= half - first;
     let best = best?;
-    if closer {
-        let open = likely(question, &beginnings, best.cost.0);
-        if open.iter().any(|open| !open.is_empty()) {
-            let (chosen, cost) = (best.chosen, best.cost.0);
-            return Some(Answer { chosen, cost, bound: i64::MIN, open });
-        }
-    }
-    let mut tree = Tree::new(question, pool, best, steps, closer);
+    let mut tree = Tree::new(question, pool, best, steps);
     let bound = tree.run();
     let open = tree.open.into_iter().map(|open| open.into_iter().collect()).collect();
     let (chosen, cost) = (tree.best.chosen, tree.best.cost.0);
+    pool.best_is(&chosen);
     Some(Answer { chosen, cost, bound: bound.min(cost), open })
-}
-
-/// For each moulding the ways with a doubt in a beginning that might be cheaper.
-fn likely(question: &Question, beginnings: &[pool::Beginning], cost: i64) -> Vec<Vec<Way>> {
-    let mut open: Vec<Vec<Way>> = vec![Vec::new(); question.mouldings.len()];
-    for chosen in beginnings.iter().filter_map(|beginning| beginning.likely.as_ref()) {
-        let Some((own, _)) = Tally::of(question, chosen).cost(question) else { continue };
-        let doubt: i64 = chosen.iter().map(|way| way.doubt).sum();
-        if own - doubt >= cost {
-            continue;
-        }
-        for (open, way) in open.iter_mut().zip(chosen) {
-            if way.doubt > 0 && !open.contains(way) {
-                open.push(way.clone());
-            }
-        }
-    }
-    open
 }

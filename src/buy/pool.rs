@@ -13,6 +13,9 @@ use super::tally::{Cost, Tally};
 /// With more suppliers than this not every set of them is a beginning.
 const MOST_SUPPLIERS: usize = 6;
 
+/// Choices to begin with after the first round.
+const MOST_BEGINNINGS: usize = 4;
+
 /// Rounds of exchange from one beginning.
 const MOST_ROUNDS: usize = 60;
 
@@ -26,6 +29,10 @@ const SPARE: i128 = WHOLE << 20;
 pub struct Pool {
     pub(super) ways: Vec<Vec<Way>>,
     seen: Vec<BTreeSet<Way>>,
+    /// Choices to begin with: the best so far, and the cheapest from sets of
+    /// suppliers; none as long as nobody asked for them.
+    pub(super) beginnings: Vec<Vec<Way>>,
+    pub(super) is_begun: bool,
 }
 
 /// A choice with what it costs.
@@ -38,7 +45,9 @@ pub(super) struct Found {
 impl Pool {
     /// No ways of so many mouldings.
     pub fn new(mouldings: usize) -> Pool {
-        Pool { ways: vec![Vec::new(); mouldings], seen: vec![BTreeSet::new(); mouldings] }
+        let (beginnings, is_begun) = (Vec::new(), false);
+        let (ways, seen) = (vec![Vec::new(); mouldings], vec![BTreeSet::new(); mouldings]);
+        Pool { ways, seen, beginnings, is_begun }
     }
 
     /// The same ways with what is known of them now; those that are `None` are
@@ -50,6 +59,11 @@ impl Pool {
                 pool.add(moulding, way);
             }
         }
+        let same = |chosen: &Vec<Way>| -> Option<Vec<Way>> {
+            chosen.iter().enumerate().map(|(moulding, way)| again(moulding, way)).collect()
+        };
+        pool.beginnings = self.beginnings.iter().filter_map(same).collect();
+        pool.is_begun = self.is_begun;
         pool
     }
 
@@ -62,16 +76,23 @@ impl Pool {
         is_new
     }
 
-    /// Asks for the cheapest ways from every set of suppliers: one choice of known
-    /// ways for each set, and one of what ways might turn out to be.
-    pub(super) fn begin(&mut self, question: &Question, steps: &mut u64) -> Vec<Beginning> {
+    /// Forgets with what to begin, since the question is another.
+    pub fn renew(&mut self) {
+        self.beginnings.clear();
+        self.is_begun = false;
+    }
+
+    /// Asks once for the cheapest known ways from every set of suppliers.
+    pub(super) fn begin(&mut self, question: &Question, steps: &mut u64) {
+        if std::mem::replace(&mut self.is_begun, true) {
+            return;
+        }
         if question.budget.is_some() {
             (0..question.mouldings.len()).for_each(|at| self.sparest(question, at, steps));
         }
-        let mut known: BTreeMap<(usize, Vec<usize>), [Option<Way>; 2]> = BTreeMap::new();
-        let mut beginnings: Vec<Beginning> = Vec::new();
+        let mut known: BTreeMap<(usize, Vec<usize>), Option<Way>> = BTreeMap::new();
         for set in sets(question.suppliers.len()) {
-            let mut both = [Some(Vec::new()), Some(Vec::new())];
+            let mut chosen = Vec::new();
             for (moulding, ways) in question.mouldings.iter().enumerate() {
                 let mut of: Vec<usize> = ways.sellers().iter().map(|(seller, _)| *seller).collect();
                 of.retain(|seller| set[*seller]);
@@ -80,20 +101,19 @@ impl Pool {
                 let found = known
                     .entry((moulding, of))
                     .or_insert_with(|| self.cheapest(question, moulding, &set, steps));
-                for (list, way) in both.iter_mut().zip(found) {
-                    *list = list.take().zip(way.clone()).map(|(mut list, way)| {
-                        list.push(way);
-                        list
-                    });
-                }
+                chosen.extend(found.clone());
             }
-            let [known, likely] = both;
-            let beginning = Beginning { known, likely };
-            if !beginnings.contains(&beginning) {
-                beginnings.push(beginning);
+            if chosen.len() == question.mouldings.len() && !self.beginnings.contains(&chosen) {
+                self.beginnings.push(chosen);
             }
         }
-        beginnings
+    }
+
+    /// Begins with this choice from now on, and from the best few of the others.
+    pub(super) fn best_is(&mut self, chosen: &[Way]) {
+        self.beginnings.retain(|other| other != chosen);
+        self.beginnings.insert(0, chosen.to_vec());
+        self.beginnings.truncate(MOST_BEGINNINGS);
     }
 
     /// Adds the known way that spends least on spare sticks.
@@ -113,46 +133,32 @@ impl Pool {
         }
     }
 
-    /// The cheapest way from some suppliers that is known, and the one that might
-    /// be the cheapest.
+    /// The cheapest way from some suppliers that is known.
     fn cheapest(
         &mut self,
         question: &Question,
         moulding: usize,
         set: &[bool],
         steps: &mut u64,
-    ) -> [Option<Way>; 2] {
+    ) -> Option<Way> {
         let none = State { used: false, long: false, from: 0, to: Some(0), charge: 0 };
         let states: Vec<Option<State>> =
             set.iter().map(|may| if *may { None } else { Some(none) }).collect();
         let pricing = Pricing { states: &states, beyond: vec![0; set.len()], spare: 0 };
-        [true, false].map(|known| {
-            let mut best: Option<Way> = None;
-            let mut below = i128::MAX;
-            let mut met = |way: Way| {
-                let cost = if known { way.cost() } else { way.cost() - way.doubt };
-                let price = pricing.plain(cost);
-                if (way.is_known() || !known) && price < below {
-                    (below, best) = (price, Some(way));
-                }
-                below
-            };
-            let _ = question.mouldings[moulding].show(&pricing, i128::MAX, steps, &mut met);
-            if let Some(way) = &best {
-                self.add(moulding, way.clone());
+        let (mut best, mut below) = (None, i128::MAX);
+        let mut met = |way: Way| {
+            let price = pricing.plain(way.cost());
+            if way.is_known() && price < below {
+                (below, best) = (price, Some(way));
             }
-            best
-        })
+            below
+        };
+        let _ = question.mouldings[moulding].show(&pricing, i128::MAX, steps, &mut met);
+        if let Some(way) = &best {
+            self.add(moulding, way.clone());
+        }
+        best
     }
-}
-
-/// Choices to begin with.
-#[derive(PartialEq)]
-pub(super) struct Beginning {
-    /// Of ways that are known.
-    pub known: Option<Vec<Way>>,
-    /// Of ways as cheap as they might turn out to be.
-    pub likely: Option<Vec<Way>>,
 }
 
 /// Every set of suppliers; of many all but one, one or two, and all.
@@ -168,17 +174,13 @@ fn sets(count: usize) -> Vec<Vec<bool>> {
     std::iter::once(all).chain((0..count).map(but)).chain(near.map(two)).collect()
 }
 
-/// The best choice that exchange leads to from these.
-pub(super) fn best(
-    question: &Question,
-    pool: &Pool,
-    beginnings: &[Beginning],
-    steps: &mut u64,
-) -> Option<Found> {
+/// The best choice that exchange leads to from the beginnings.
+pub(super) fn best(question: &Question, pool: &Pool, steps: &mut u64) -> Option<Found> {
     let mut best: Option<Found> = None;
-    let known = beginnings.iter().filter_map(|beginning| beginning.known.clone());
-    let sparing = sparing(pool);
-    for chosen in known.chain(sparing) {
+    for chosen in pool.beginnings.iter().cloned().chain(sparing(pool)) {
+        if best.is_some() && *steps == 0 {
+            break;
+        }
         let Some(found) = exchanged(question, pool, chosen, steps) else { continue };
         if best.as_ref().is_none_or(|best| found.cost < best.cost) {
             best = Some(found);

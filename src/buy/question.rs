@@ -76,6 +76,8 @@ pub struct Way {
     pub own: i64,
     /// How much less it might use up for all that is proven, in thousandths.
     pub doubt: i64,
+    /// Whether looking closer at it could change that.
+    pub is_open: bool,
     /// What it means to whoever lists it.
     pub of: Vec<u32>,
     /// What it buys, at most one entry a supplier.

@@ -8,7 +8,7 @@ use super::{Signed, done, open_book, say};
 use crate::book::{Book, Counted, Difference, Wanted};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
-use crate::shop::Shop;
+use crate::shop::{Shop, shown};
 
 /// What `longpoint count` is told.
 #[derive(Debug, clap::Args)]
@@ -89,17 +89,20 @@ fn found(args: &Args, shop: &Shop) -> Result<BTreeMap<String, Option<Length>>, W
             Some((name, length)) => match parse_length(length, shop.settings.unit) {
                 Ok(length) if length.is_positive() => (name, Some(length)),
                 Ok(_) => {
-                    faults.push(format!("{text}: a stick is longer than nothing (leave it out)"));
+                    faults.push(format!(
+                        "{}: a stick is longer than nothing (leave it out)",
+                        shown(text)
+                    ));
                     continue;
                 }
                 Err(fault) => {
-                    faults.push(format!("{name}: {length:?} {fault}"));
+                    faults.push(format!("{}: {:?} {fault}", shown(name), shown(length)));
                     continue;
                 }
             },
         };
         if found.insert(name.to_owned(), length).is_some() {
-            faults.push(format!("{name}: stands there twice (name it once)"));
+            faults.push(format!("{}: stands there twice (name it once)", shown(name)));
         }
     }
     if faults.is_empty() { Ok(found) } else { Err(WrongInput(faults.join("\n"))) }

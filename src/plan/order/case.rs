@@ -58,8 +58,8 @@ pub(super) struct Kept {
     before: i64,
     /// The most that can be cut from the rack.
     rack_room: i64,
-    /// Whether all whole sticks are alike, so that it does not matter which of
-    /// them are kept.
+    /// Whether it does not matter which whole sticks are kept: all are alike, or
+    /// none is kept.
     is_plain: bool,
 }
 
@@ -85,7 +85,7 @@ impl Kept {
         let mut lengths = rack.iter().copied().chain(new.clone());
         let first = lengths.next();
         let is_alike = lengths.all(|length| Some(length) == first);
-        let is_plain = is_alike && !separate(wants) && pieces.lateness() == [0];
+        let is_plain = keep == 0 || is_alike && !separate(wants) && pieces.lateness() == [0];
         let least = if always && is_sold { keep } else { 0 };
         let sources: Vec<Source> = wants.rack.iter().map(|(_, source)| source.clone()).collect();
         let rack_room = Material::new(&wants.bench(), wants.asks, &sources).rooms.iter().sum();
@@ -293,6 +293,9 @@ impl Case {
                 late = late.max(kind.late);
             }
         }
+        if !kept.is_plain {
+            return self.pack_charged(wants, pieces_of, kept, some, (sticks, late), effort);
+        }
         let idle = |(kind, count): (&Alike, &u32)| {
             if kind.is_whole && !kind.is_of_use { *count as usize } else { 0 }
         };
@@ -301,14 +304,57 @@ impl Case {
         let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
         let steps = attempt.steps;
         let least = kept.before - kept.at_most(pieces_of, some);
-        let bound = match (kept.keep == 0 || kept.is_plain, attempt.impossible) {
-            (true, true) => Some(UNKNOWN),
-            (true, false) => attempt.bound.map(|bound| bound + least),
-            // Other sticks might be kept.
-            (false, _) => None,
+        let bound = match attempt.impossible {
+            true => Some(UNKNOWN),
+            false => attempt.bound.map(|bound| bound + least),
         };
         self.bounds.extend(bound.map(|bound| (some.to_vec(), bound)));
         self.note(wants, pieces_of, attempt);
+        steps
+    }
+
+    /// The same where it matters which whole sticks are kept: each one that is cut
+    /// is charged for, with nothing or with all that it counts more for the rack.
+    ///
+    /// Of `w` whole sticks those beyond the number to be kept may be cut for
+    /// nothing; so what it costs with `c` of them cut is no less than with a charge
+    /// on each, less that charge for as many as may be. That holds for any charge up
+    /// to what one counts.
+    fn pack_charged<'a>(
+        &mut self,
+        wants: &Wants<'a>,
+        pieces_of: &Pieces,
+        kept: &Kept,
+        some: &[u32],
+        (sticks, late): (Vec<Stick>, usize),
+        effort: Effort<'a>,
+    ) -> u64 {
+        let free = kept.count(pieces_of, some).saturating_sub(kept.keep);
+        let free = i64::try_from(free).unwrap_or(i64::MAX);
+        let least = kept.before - kept.at_most(pieces_of, some);
+        let (mut steps, mut best) = (0, None);
+        for charge in BTreeSet::from([0, kept.most.max(0)]) {
+            let mut sticks = sticks.clone();
+            for stick in sticks.iter_mut().filter(|stick| is_whole(wants, pieces_of, stick)) {
+                stick.charge(charge);
+            }
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            steps += attempt.steps;
+            let bound = match attempt.impossible {
+                true => Some(UNKNOWN),
+                false => attempt.bound.map(|bound| bound + least - charge.saturating_mul(free)),
+            };
+            best = best.max(bound);
+            self.note(wants, pieces_of, attempt);
+        }
+        if kept.least > 0 {
+            let mut sticks = sticks;
+            keep_whole(wants, pieces_of, kept, 0, &mut sticks);
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            steps += attempt.steps;
+            self.note(wants, pieces_of, attempt);
+        }
+        self.bounds.extend(best.map(|bound| (some.to_vec(), bound)));
         steps
     }
 
@@ -350,11 +396,8 @@ impl Case {
 /// Lets whole sticks be cut only for what they count more if they are kept, or
 /// not at all where they must be. Some others lie idle, and are kept first.
 fn keep_whole(wants: &Wants, pieces: &Pieces, kept: &Kept, idle: usize, sticks: &mut Vec<Stick>) {
-    let is_whole = |stick: &Stick| match stick.kind {
-        Some(kind) => pieces.kinds[kind].is_whole,
-        None => wants.counted.is_whole(&stick.placed.1),
-    };
-    let mut whole: Vec<usize> = (0..sticks.len()).filter(|&at| is_whole(&sticks[at])).collect();
+    let mut whole: Vec<usize> =
+        (0..sticks.len()).filter(|&at| is_whole(wants, pieces, &sticks[at])).collect();
     whole.sort_by_key(|&at| std::cmp::Reverse(sticks[at].placed.1.length));
     whole.truncate(kept.keep.saturating_sub(idle));
     if kept.least > 0 {
@@ -362,12 +405,13 @@ fn keep_whole(wants: &Wants, pieces: &Pieces, kept: &Kept, idle: usize, sticks: 
         whole.into_iter().rev().for_each(|at| drop(sticks.remove(at)));
         return;
     }
-    for at in whole {
-        let stick = &mut sticks[at];
-        if let Some(paid) = &mut stick.placed.1.paid {
-            stick.premium += kept.most.max(-paid.price.0);
-            paid.price.0 += kept.most.max(-paid.price.0);
-        }
+    whole.into_iter().for_each(|at| sticks[at].charge(kept.most));
+}
+
+fn is_whole(wants: &Wants, pieces: &Pieces, stick: &Stick) -> bool {
+    match stick.kind {
+        Some(kind) => pieces.kinds[kind].is_whole,
+        None => wants.counted.is_whole(&stick.placed.1),
     }
 }
 

@@ -16,8 +16,8 @@ const STEPS_A_FRAME: u64 = 400_000;
 const PACKING: u64 = 2_000_000;
 const PACKING_A_FRAME: u64 = 20_000;
 
-/// The part of the steps of choosing that is kept for the last look.
-const LAST_PART: u64 = 3;
+/// The part of the steps that are left that one round of choosing may take.
+const ROUND_PART: u64 = 4;
 
 /// A budget that is looked for is tried with a part of the steps.
 const BUDGETS: u64 = 8;
@@ -64,6 +64,8 @@ struct Deciding<'a> {
 }
 
 impl Deciding<'_> {
+    /// Chooses, and looks closer at ways with a doubt that might make the order
+    /// cheaper, until there are none or the steps are used up.
     fn answer(
         &mut self,
         found: &mut [Ways],
@@ -71,9 +73,8 @@ impl Deciding<'_> {
         budget: Option<i64>,
         mut left: u64,
     ) -> Option<Answer> {
-        let mut last = left / LAST_PART;
-        left -= last;
-        let mut is_last = false;
+        let mut bound = i64::MIN;
+        self.pool.renew();
         loop {
             for (moulding, ways) in found.iter().enumerate() {
                 for way in ways.plain() {
@@ -81,23 +82,26 @@ impl Deciding<'_> {
                 }
             }
             let question = self.question(found, terms, budget);
-            is_last |= self.packing == 0 || left == 0 || self.effort.is_over();
-            let steps = if is_last { &mut last } else { &mut left };
-            let answer = choose(&question, &mut self.pool, !is_last, steps)?;
-            if answer.open.iter().all(Vec::is_empty) {
-                if is_last || answer.bound > i64::MIN && left > 0 {
-                    return Some(answer);
-                }
-                is_last = true;
-                continue;
+            let mut steps = left / ROUND_PART;
+            left -= steps;
+            let t0=std::time::Instant::now(); let st0=steps;
+            let mut answer = choose(&question, &mut self.pool, &mut steps)?;
+            eprintln!("choose cost={} bound={} open={:?} steps={} packing={} {:?}", answer.cost, answer.bound, answer.open.iter().map(Vec::len).collect::<Vec<_>>(), st0-steps, self.packing, t0.elapsed());
+            left += steps;
+            // What was proven before still holds.
+            bound = bound.max(answer.bound).min(answer.cost);
+            answer.bound = bound;
+            if bound == answer.cost || self.packing == 0 || left == 0 || self.effort.is_over() {
+                return Some(answer);
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let look = |(ways, open): (&mut Ways, &Vec<buy::Way>)| -> u64 {
                 open.iter().map(|way| ways.look_closer(way)).sum()
             };
             let taken: u64 = each.map(look).sum();
-            // Nothing is left that looking closer could change.
-            is_last |= taken == 0;
+            if taken == 0 {
+                return Some(answer);
+            }
             self.packing = self.packing.saturating_sub(taken);
             self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
         }

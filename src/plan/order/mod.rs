@@ -28,6 +28,7 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::effort::Effort;
+use super::elsewhere::Elsewhere;
 use super::feasible::Feasible;
 use super::lots::{NEW_LOT, Placed, sources};
 use super::sheet::Sheet;
@@ -61,6 +62,7 @@ pub(super) struct Buyer<'a> {
     pub date: Date,
     pub work: &'a Work,
     pub feasible: &'a Feasible<'a>,
+    pub elsewhere: &'a Elsewhere<'a>,
     pub effort: Effort<'a>,
 }
 
@@ -82,7 +84,7 @@ impl<'a> Buyer<'a> {
             let tasks: Vec<usize> =
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
-            let wants = self.wants(&tasks, &left, &earliest);
+            let wants = self.wants(&tasks, &left);
             let found: Vec<Ways> = wants
                 .into_par_iter()
                 .with_max_len(1)
@@ -90,6 +92,7 @@ impl<'a> Buyer<'a> {
                 .collect();
             let without = found.iter().filter(|found| found.is_none());
             let more = without.flat_map(|found| found.wants.held());
+            let more = more.map(|(task, reason)| (task, self.or_not_settled(task, reason)));
             let more: Vec<(usize, HoldReason)> = more.collect();
             if more.is_empty() {
                 break (tasks, earliest, found);
@@ -119,6 +122,21 @@ impl<'a> Buyer<'a> {
         order.awaited = arrival::awaited(self, &tasks, &chosen, &order, &earliest);
         order.yields = footage::yields(self.work, self.shop, &chosen, &order.sticks);
         Ordered { order, held }
+    }
+
+    /// Where new sticks would do no stick was taken: the search was cut short.
+    fn or_not_settled(&self, task: usize, reason: HoldReason) -> HoldReason {
+        let HoldReason::StickTaken { mouldings } = reason else { return reason };
+        let layers = self.work.classes[self.work.tasks[task].class].layers.iter();
+        let mut lacking = layers.filter(|layer| mouldings.contains(&layer.moulding));
+        let would_do = lacking.all(|layer| {
+            let ask = &self.work.asks[&layer.moulding][layer.ask];
+            self.feasible.fits_new(&layer.moulding, ask)
+        });
+        match would_do {
+            true => HoldReason::NotSettled { mouldings },
+            false => HoldReason::StickTaken { mouldings },
+        }
     }
 
     /// The tasks that neither what is left nor what can be bought serves.
@@ -174,13 +192,8 @@ impl<'a> Buyer<'a> {
 
     /// What waits, moulding by moulding; and mouldings of which the rack is to be
     /// filled up.
-    fn wants(
-        &self,
-        tasks: &[usize],
-        left: &BTreeMap<String, Vec<Placed>>,
-        earliest: &BTreeMap<usize, Option<Date>>,
-    ) -> Vec<Wants<'a>> {
-        let by = arrival::latest(self, tasks, earliest);
+    fn wants(&self, tasks: &[usize], left: &BTreeMap<String, Vec<Placed>>) -> Vec<Wants<'a>> {
+        let by = arrival::latest(self, tasks, left);
         let mut layers: BTreeMap<&str, Vec<Layer>> = BTreeMap::new();
         for &task in tasks {
             let class = &self.work.classes[self.work.tasks[task].class];

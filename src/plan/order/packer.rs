@@ -35,6 +35,17 @@ pub(super) struct Stick {
     pub premium: i64,
 }
 
+impl Stick {
+    /// Charges so much more for cutting from it; a price is never below nothing.
+    pub fn charge(&mut self, more: i64) {
+        if let Some(paid) = &mut self.placed.1.paid {
+            let more = more.max(-paid.price.0);
+            self.premium += more;
+            paid.price.0 += more;
+        }
+    }
+}
+
 /// Some layers packed, and what it takes to read that.
 #[derive(Clone)]
 pub(super) struct Phase {

@@ -184,7 +184,10 @@ impl<'a> Ways<'a> {
         };
         let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
         let goods = goods.into_values().collect();
-        Some(Way { own, doubt: own - least, of: of.collect(), goods, spare })
+        let doubt = own - least;
+        let is_open = doubt > 0
+            && (!self.cases[case].is_packed || !self.tried.contains(&(case, some)));
+        Some(Way { own, doubt, is_open, of: of.collect(), goods, spare })
     }
 
     /// For each packing that is known, ways with as much of one offer as it cuts of
