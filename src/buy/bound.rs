@@ -16,7 +16,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::labels::Leaf;
+use super::labels::{Cheapest, Leaf};
 use super::pool::{Found, Pool, exchanged};
 use super::price::{Prices, ascend, pricing};
 use super::question::{Pricing, Question, Terms, WHOLE, Way};
@@ -33,11 +33,17 @@ const MOST_ROUNDS: usize = 12;
 /// long parcel.
 const MOST_STATES: usize = 1 << 20;
 
+/// Ways are first asked for within this part of what could still be won.
+const FIRST_PART: i128 = 27;
+
 /// Ways that are gathered before those that are dominated are dropped.
 const THINNED: usize = 400;
 
+/// Choices with doubts of which the ways are looked at closer in each state.
+const AT_ONCE: usize = 3;
+
 /// Ways with a doubt that are looked at closer before the tree is gone on with.
-const MOST_OPEN: usize = 24;
+const MOST_OPEN: usize = 60;
 
 /// The finest step of prices before all states are given.
 const COARSE: i128 = 64;
@@ -187,41 +193,87 @@ impl<'a, 'q> Tree<'a, 'q> {
     }
 
     /// The cheapest choices in these states, if any could be cheaper than the best.
+    ///
+    /// Ways are taken up by how much dearer they are than the cheapest of their
+    /// moulding: a choice with any that is dearer by more comes to that much more
+    /// than the bound. So few are asked for first, then more.
     fn close(&mut self, node: &Node) {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let fixed = node.prices.fixed(self.question, &node.given);
         let leaf = Leaf::new(self.question, &node.given);
-        let Some((lists, is_whole)) = self.lists(&leaf, &pricing, fixed) else { return };
-        if !node.is_all || !is_whole {
-            self.least = self.least.min(node.bound);
-        }
+        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
+        let each: Option<Vec<i128>> = self.pool.ways.iter().map(least).collect();
+        let Some(each) = each else { return };
         let before = self.best.cost;
-        let cheapest = leaf.cheapest(&lists, &pricing, (fixed, before.0), self.steps);
-        if let Some(rest) = cheapest.rest {
-            self.least = self.least.min(up(rest).max(node.bound));
+        self.close_known(&leaf, &pricing, fixed);
+        let least = fixed + each.iter().sum::<i128>();
+        let (mut floor, mut radius, mut open) = (node.bound, 0, Vec::new());
+        loop {
+            let room = i128::from(self.best.cost.0) * WHOLE - least;
+            if radius >= room {
+                floor = floor.max(self.best.cost.0);
+                break;
+            }
+            if *self.steps == 0 {
+                break;
+            }
+            let below = self.best.cost.0;
+            radius = (radius * 3).max(room / FIRST_PART + 1).min(room);
+            let Some(lists) = self.lists(&leaf, &pricing, &each, radius) else { break };
+            let cheapest = leaf.cheapest(&lists, &pricing, (fixed, below), self.steps);
+            self.better(&lists, &cheapest);
+            let first = cheapest.choices.first().map_or(below, |(cost, _)| *cost);
+            let inside = cheapest.rest.map_or(first, |rest| first.min(up(rest)));
+            floor = floor.max(inside.min(up(least + radius)));
+            open = self.doubts(&lists, &cheapest);
+            if inside < up(least + radius) {
+                break;
+            }
         }
-        for (cost, places) in &cheapest.choices {
-            self.least = self.least.min(*cost);
+        self.least = self.least.min(if node.is_all { floor } else { node.bound });
+        for (moulding, way) in open {
+            self.open[moulding].insert(way);
+        }
+        if self.best.cost < before {
+            self.exchange();
+        }
+    }
+
+    /// The cheapest choices in these states of ways that are known.
+    fn close_known(&mut self, leaf: &Leaf, pricing: &Pricing, fixed: i128) {
+        let known = |ways: &Vec<Way>| {
+            let known = ways.iter().filter(|way| way.is_known() && pricing.of(way).is_some());
+            let mut known: Vec<Way> = known.map(|way| Way { doubt: 0, ..way.clone() }).collect();
+            leaf.thin(&mut known);
+            known
+        };
+        let lists: Vec<Vec<Way>> = self.pool.ways.iter().map(known).collect();
+        let cheapest = leaf.cheapest(&lists, pricing, (fixed, self.best.cost.0), self.steps);
+        self.better(&lists, &cheapest);
+    }
+
+    /// Takes over the best of these, if it is better.
+    fn better(&mut self, lists: &[Vec<Way>], cheapest: &Cheapest) {
+        for (_, places) in &cheapest.choices {
             let chosen: Vec<Way> =
-                places.iter().zip(&lists).map(|(place, list)| list[*place].clone()).collect();
+                places.iter().zip(lists).map(|(place, list)| list[*place].clone()).collect();
             let own = Tally::of(self.question, &chosen).cost(self.question);
             let Some(own) = own.filter(|own| *own < self.best.cost) else { continue };
             if chosen.iter().all(Way::is_known) {
                 self.best = Found { chosen, cost: own };
             }
         }
-        // What could be cheaper than the best if its doubts turn out well.
+    }
+
+    /// The ways with a doubt of the first choice that could be cheaper than the
+    /// best, if all doubts turned out well.
+    fn doubts(&self, lists: &[Vec<Way>], cheapest: &Cheapest) -> Vec<(usize, Way)> {
         let cheaper = cheapest.choices.iter().filter(|(cost, _)| *cost < self.best.cost.0);
         let open = |(_, places): &(i64, Vec<usize>)| -> Vec<(usize, Way)> {
-            let ways = places.iter().zip(&lists).map(|(place, list)| &list[*place]).enumerate();
+            let ways = places.iter().zip(lists).map(|(place, list)| &list[*place]).enumerate();
             ways.filter(|(_, way)| way.is_open).map(|(at, way)| (at, way.clone())).collect()
         };
-        for (moulding, way) in cheaper.map(open).find(|open| !open.is_empty()).unwrap_or_default() {
-            self.open[moulding].insert(way);
-        }
-        if self.best.cost < before {
-            self.exchange();
-        }
+        cheaper.map(open).filter(|open| !open.is_empty()).take(AT_ONCE).flatten().collect()
     }
 
     /// What is good in some states may be better with a way of others.
@@ -236,24 +288,18 @@ impl<'a, 'q> Tree<'a, 'q> {
         }
     }
 
-    /// For each moulding the ways that could be part of a cheaper choice at these
-    /// prices; whether these are all. `None` if there is no such choice.
+    /// For each moulding the ways that are dearer than the cheapest of `each` by
+    /// less than the radius; `None` if they are too many.
     fn lists(
         &mut self,
         leaf: &Leaf,
         pricing: &Pricing,
-        fixed: i128,
-    ) -> Option<(Vec<Vec<Way>>, bool)> {
-        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
-        let each: Vec<i128> = self.pool.ways.iter().map(least).collect::<Option<_>>()?;
-        // Below what the sum of prices has to stay.
-        let room = i128::from(self.best.cost.0) * WHOLE - fixed - each.iter().sum::<i128>();
-        if room <= 0 {
-            return None;
-        }
-        let (mut lists, mut is_whole) = (Vec::new(), true);
+        each: &[i128],
+        radius: i128,
+    ) -> Option<Vec<Vec<Way>>> {
+        let mut lists = Vec::new();
         for ((moulding, ways), least) in self.question.mouldings.iter().enumerate().zip(each) {
-            let below = least + room;
+            let below = least + radius;
             let (mut list, mut most) = (Vec::new(), THINNED);
             let mut met = |way: Way| {
                 list.push(way);
@@ -263,7 +309,9 @@ impl<'a, 'q> Tree<'a, 'q> {
                 }
                 below
             };
-            is_whole &= ways.show(pricing, below, self.steps, &mut met).is_none();
+            if ways.show(pricing, below, self.steps, &mut met).is_some() {
+                return None;
+            }
             let known = self.pool.ways[moulding].iter();
             list.extend(
                 known.filter(|way| pricing.of(way).is_some_and(|price| price < below)).cloned(),
@@ -271,7 +319,7 @@ impl<'a, 'q> Tree<'a, 'q> {
             leaf.thin(&mut list);
             lists.push(list);
         }
-        Some((lists, is_whole))
+        Some(lists)
     }
 }
 

@@ -104,7 +104,8 @@ impl<'a, 'q> Leaf<'a, 'q> {
         (fixed, below): (i128, i64),
         steps: &mut u64,
     ) -> Cheapest {
-        let priced: Vec<Vec<(i128, usize)>> = lists.iter().map(|ways| sorted(ways, pricing)).collect();
+        let priced: Vec<Vec<(i128, usize)>> =
+            lists.iter().map(|ways| sorted(ways, pricing)).collect();
         let mut rest = vec![0; lists.len() + 1];
         for place in (0..lists.len()).rev() {
             let Some((least, _)) = priced[place].first() else {

@@ -43,7 +43,7 @@ impl Listed {
             mouldings: self.lots.iter().map(|lot| lot as &dyn Ways).collect(),
             budget: self.budget,
         };
-        choose(&question, &mut Pool::new(self.lots.len()), false, &mut 100_000_000)
+        choose(&question, &mut Pool::new(self.lots.len()), &mut 100_000_000)
     }
 }
 

@@ -13,11 +13,11 @@ const STEPS: u64 = 40_000_000;
 const STEPS_A_FRAME: u64 = 400_000;
 
 /// Steps of packing for an order, and more for each frame that waits.
-const PACKING: u64 = 2_000_000;
-const PACKING_A_FRAME: u64 = 20_000;
+const PACKING: u64 = 20_000_000;
+const PACKING_A_FRAME: u64 = 200_000;
 
-/// The part of the steps that are left that one round of choosing may take.
-const ROUND_PART: u64 = 4;
+/// The part of the steps that one round of choosing may take.
+const ROUND_PART: u64 = 6;
 
 /// A budget that is looked for is tried with a part of the steps.
 const BUDGETS: u64 = 8;
@@ -73,7 +73,7 @@ impl Deciding<'_> {
         budget: Option<i64>,
         mut left: u64,
     ) -> Option<Answer> {
-        let mut bound = i64::MIN;
+        let (mut bound, most) = (i64::MIN, left / ROUND_PART);
         self.pool.renew();
         loop {
             for (moulding, ways) in found.iter().enumerate() {
@@ -82,11 +82,9 @@ impl Deciding<'_> {
                 }
             }
             let question = self.question(found, terms, budget);
-            let mut steps = left / ROUND_PART;
+            let mut steps = most.min(left);
             left -= steps;
-            let t0=std::time::Instant::now(); let st0=steps;
             let mut answer = choose(&question, &mut self.pool, &mut steps)?;
-            eprintln!("choose cost={} bound={} open={:?} steps={} packing={} {:?}", answer.cost, answer.bound, answer.open.iter().map(Vec::len).collect::<Vec<_>>(), st0-steps, self.packing, t0.elapsed());
             left += steps;
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);

@@ -17,6 +17,9 @@ use crate::plan::effort::Effort;
 use crate::plan::lots::Placed;
 use crate::plan::packing::Packing;
 
+/// Steps of packing splits before it is known which are likely.
+const EAGER: u64 = 100_000;
+
 /// The ways of one moulding.
 pub(super) struct Ways<'a> {
     pub wants: Wants<'a>,
@@ -111,11 +114,12 @@ impl<'a> Ways<'a> {
     /// Packs the first splits until one is known to do.
     fn know_one(&mut self) {
         let Ways { wants, pieces, cases, effort, .. } = self;
+        let mut steps = 0;
         for case in cases.iter_mut() {
             if !case.is_packed {
-                case.pack(wants, pieces, *effort);
+                steps += case.pack(wants, pieces, *effort);
             }
-            if case.has_record() {
+            if steps > EAGER && case.has_record() {
                 break;
             }
         }
@@ -185,8 +189,8 @@ impl<'a> Ways<'a> {
         let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
         let goods = goods.into_values().collect();
         let doubt = own - least;
-        let is_open = doubt > 0
-            && (!self.cases[case].is_packed || !self.tried.contains(&(case, some)));
+        let is_open =
+            doubt > 0 && (!self.cases[case].is_packed || !self.tried.contains(&(case, some)));
         Some(Way { own, doubt, is_open, of: of.collect(), goods, spare })
     }
 
