@@ -2,7 +2,8 @@
 //!
 //! Both checks are one-sided. A plan that fails them can be bettered as they say,
 //! whatever else it holds; one that passes may still serve its dates badly, which
-//! only a search could tell.
+//! only a search could tell. They are for plans that claim to be the best: today's
+//! cutting proven, and every kind of order compared.
 //!
 //! - *Not cut today.* A copy that waits, or is held since its sticks are taken,
 //!   has all its layers still to be cut, of one moulding. A stick of the rack is
@@ -42,6 +43,9 @@ struct Within<'a> {
 }
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    if !is_settled(facts) {
+        return;
+    }
     let sticks = sticks(facts);
     let taken = facts.plan.held.iter();
     let taken = taken.filter(|held| matches!(held.reason, HoldReason::StickTaken { .. }));
@@ -57,6 +61,14 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
             late(facts, (frame, waiting.copy), &days, &sticks, faults);
         }
     }
+}
+
+/// Whether the plan claims to be the best: one that owns up to what it did not
+/// compare may be shown though it could be bettered.
+fn is_settled(facts: &Facts) -> bool {
+    let account = facts.plan.order.account;
+    let today = facts.plan.proof.iter().filter(|proof| proof.part == Part::Today);
+    today.into_iter().all(|proof| proof.proven) && account.is_none_or(|account| account.whole)
 }
 
 /// Every stick of the rack, on order and bought, with what is cut from it.
