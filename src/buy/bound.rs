@@ -243,7 +243,7 @@ impl<'a, 'q> Tree<'a, 'q> {
     fn close_known(&mut self, leaf: &Leaf, pricing: &Pricing, fixed: i128) {
         let known = |ways: &Vec<Way>| {
             let known = ways.iter().filter(|way| way.is_known() && pricing.of(way).is_some());
-            let mut known: Vec<Way> = known.map(|way| Way { doubt: 0, ..way.clone() }).collect();
+            let mut known: Vec<Way> = known.map(Way::as_known).collect();
             leaf.thin(&mut known);
             known
         };

@@ -237,7 +237,7 @@ impl Label {
         before: usize,
         added: &Way,
     ) -> Option<Label> {
-        let spare = self.spare + added.spare;
+        let spare = self.spare + added.spare_least;
         if leaf.question.budget.is_some_and(|budget| spare > budget) {
             return None;
         }

@@ -21,6 +21,7 @@ mod tally;
 mod tariff;
 
 use bound::Tree;
+use pool::Found;
 pub use pool::Pool;
 pub use question::{Answer, Goods, Pricing, Question, Terms, UNKNOWN, Way, Ways};
 pub use tariff::{
@@ -39,8 +40,8 @@ pub use tariff::{
 /// Ways with a doubt are named in [`Answer::open`] where a cheaper choice might be
 /// made of them.
 ///
-/// `None` if some moulding has no way at all, or the budget for spare sticks
-/// rules out every choice that was looked at.
+/// Nothing is chosen if some moulding has no way at all, or none is known to keep
+/// the budget for spare sticks; what it costs is then beyond all bounds.
 ///
 /// ```
 /// use longpoint::buy::{Goods, Pool, Question, Terms, Way, choose};
@@ -58,20 +59,22 @@ pub use tariff::{
 ///     mouldings: vec![&one, &other],
 ///     budget: None,
 /// };
-/// let answer = choose(&question, &mut Pool::new(2), &mut 10_000).unwrap();
+/// let answer = choose(&question, &mut Pool::new(2), &mut 10_000);
 /// assert_eq!(answer.cost, 1000 * (4000 + 4300 + 900));
 /// assert_eq!(answer.bound, answer.cost);
 /// ```
-pub fn choose(question: &Question, pool: &mut Pool, steps: &mut u64) -> Option<Answer> {
+pub fn choose(question: &Question, pool: &mut Pool, steps: &mut u64) -> Answer {
     let (mut first, half) = (*steps / 2, *steps / 2);
     pool.begin(question, &mut first);
     let best = pool::best(question, pool, &mut first);
     *steps -= half - first;
-    let best = best?;
+    let best = best.unwrap_or_else(|| Found { chosen: Vec::new(), cost: (question::NONE, 0) });
     let mut tree = Tree::new(question, pool, best, steps);
     let bound = tree.run();
     let open = tree.open.into_iter().map(|open| open.into_iter().collect()).collect();
     let (chosen, cost) = (tree.best.chosen, tree.best.cost.0);
-    pool.best_is(&chosen);
-    Some(Answer { chosen, cost, bound: bound.min(cost), open })
+    if cost < question::NONE {
+        pool.best_is(&chosen);
+    }
+    Answer { chosen, cost, bound: bound.min(cost), open }
 }

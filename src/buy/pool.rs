@@ -122,7 +122,8 @@ impl Pool {
         let pricing = Pricing { states: &states, beyond: vec![0; states.len()], spare: SPARE };
         let (mut best, mut below) = (None, i128::MAX);
         let mut met = |way: Way| {
-            if let Some(price) = pricing.of(&way).filter(|price| *price < below && way.is_known()) {
+            let price = pricing.of(&way.as_known());
+            if let Some(price) = price.filter(|price| *price < below && way.is_known()) {
                 (below, best) = (price, Some(way));
             }
             below

@@ -6,6 +6,9 @@ use super::tariff::REFUSED;
 /// Thousandths in a minor unit.
 pub(super) const FINE: i64 = 1000;
 
+/// What it costs where nothing could be chosen: more than all that is refused.
+pub(super) const NONE: i64 = i64::MAX / 8;
+
 /// One way to be chosen for each moulding, and what suppliers add to the whole.
 pub struct Question<'a> {
     /// The suppliers, by their number.
@@ -84,6 +87,8 @@ pub struct Way {
     pub goods: Vec<Goods>,
     /// What it spends on sticks beyond need, in minor units.
     pub spare: i64,
+    /// What it may turn out to spend on them at the least.
+    pub spare_least: i64,
 }
 
 /// What a way buys at one supplier.
@@ -109,6 +114,13 @@ pub struct Answer {
     /// For each moulding ways with a doubt that a choice below `cost` could be
     /// made of, if all doubts turned out well; some of them.
     pub open: Vec<Vec<Way>>,
+}
+
+impl Answer {
+    /// Whether there is no choice.
+    pub fn is_none(&self) -> bool {
+        self.cost >= NONE
+    }
 }
 
 impl Terms {
@@ -154,6 +166,11 @@ impl Way {
         self.own + self.goods.iter().map(|goods| goods.cost * FINE).sum::<i64>()
     }
 
+    /// The same as if nothing about it could turn out better.
+    pub fn as_known(&self) -> Way {
+        Way { doubt: 0, spare_least: self.spare, ..self.clone() }
+    }
+
     /// Whether somebody knows how to make it.
     pub fn is_known(&self) -> bool {
         self.own < UNKNOWN / 2
@@ -178,7 +195,7 @@ impl Pricing<'_> {
     /// What a way is priced at, if all its doubt turned out well.
     pub fn of(&self, way: &Way) -> Option<i128> {
         let goods = way.goods.iter().map(|goods| self.goods(*goods)).sum::<Option<i128>>()?;
-        let spare = self.spare * i128::from(way.spare) * i128::from(FINE);
+        let spare = self.spare * i128::from(way.spare_least) * i128::from(FINE);
         Some(self.plain(way.own - way.doubt) + goods + spare)
     }
 }

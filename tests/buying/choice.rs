@@ -24,7 +24,7 @@ fn way(suppliers: usize) -> impl Strategy<Value = Way> {
             .collect();
         goods.sort_by_key(|goods| goods.supplier);
         goods.dedup_by_key(|goods| goods.supplier);
-        Way { own, goods, spare, ..Way::default() }
+        Way { own, goods, spare, spare_least: spare, ..Way::default() }
     })
 }
 
@@ -43,7 +43,8 @@ impl Listed {
             mouldings: self.lots.iter().map(|lot| lot as &dyn Ways).collect(),
             budget: self.budget,
         };
-        choose(&question, &mut Pool::new(self.lots.len()), &mut 100_000_000)
+        let answer = choose(&question, &mut Pool::new(self.lots.len()), &mut 100_000_000);
+        (!answer.is_none()).then_some(answer)
     }
 }
 

@@ -84,13 +84,13 @@ impl Deciding<'_> {
             let question = self.question(found, terms, budget);
             let mut steps = most.min(left);
             left -= steps;
-            let mut answer = choose(&question, &mut self.pool, &mut steps)?;
+            let mut answer = choose(&question, &mut self.pool, &mut steps);
             left += steps;
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;
             if bound == answer.cost || self.packing == 0 || left == 0 || self.effort.is_over() {
-                return Some(answer);
+                return (!answer.is_none()).then_some(answer);
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let look = |(ways, open): (&mut Ways, &Vec<buy::Way>)| -> u64 {
@@ -98,7 +98,7 @@ impl Deciding<'_> {
             };
             let taken: u64 = each.map(look).sum();
             if taken == 0 {
-                return Some(answer);
+                return (!answer.is_none()).then_some(answer);
             }
             self.packing = self.packing.saturating_sub(taken);
             self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));

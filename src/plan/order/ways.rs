@@ -191,7 +191,8 @@ impl<'a> Ways<'a> {
         let doubt = own - least;
         let is_open =
             doubt > 0 && (!self.cases[case].is_packed || !self.tried.contains(&(case, some)));
-        Some(Way { own, doubt, is_open, of: of.collect(), goods, spare })
+        let spare_least = if is_open { 0 } else { spare };
+        Some(Way { own, doubt, is_open, of: of.collect(), goods, spare, spare_least })
     }
 
     /// For each packing that is known, ways with as much of one offer as it cuts of

@@ -5,10 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::bought::{offer_of, sticks_each};
-use super::kept::{self, Counted};
 use super::{Facts, Fault, truth};
-use crate::measure::{Money, Worth};
-use crate::plan::{Awaited, OrderLine, Part};
+use crate::measure::{Length, Money, Worth};
+use crate::plan::{Awaited, OrderLine};
 use crate::shop::{Carton, Form, Offer, Per, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
@@ -24,7 +23,6 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         *goods.entry(&offer.supplier).or_default() += right;
     }
     bills(facts, &goods, faults);
-    account(facts, faults);
     arrivals(facts, faults);
 }
 
@@ -37,32 +35,39 @@ fn by_offer<'a>(facts: &Facts<'a>) -> BTreeMap<u64, Vec<&'a OrderLine>> {
     lines
 }
 
-/// How much is bought of an offer, in what its price is for: over and under a
-/// line of division.
-fn amount(offer: &Offer, lines: &[&OrderLine]) -> (i128, i128) {
-    let each = |line: &&OrderLine| -> i128 {
-        let length = match offer.form {
-            Form::Box { holds: Carton::Length(length) } => length.nm(),
-            Form::Box { holds: Carton::Sticks(sticks) } => line.length.nm() * i64::from(sticks),
-            Form::Length | Form::Chop { .. } => line.length.nm(),
-        };
-        match offer.per {
-            Per::Foot | Per::Metre => i128::from(length),
-            Per::Stick => i128::from(sticks_each(offer, line.length)),
-            Per::Box => 1,
-        }
+/// How much of what an offer's price is for one stick, box or chopped frame of a
+/// length is: over and under a line of division.
+pub(super) fn each(offer: &Offer, length: Length) -> (i128, i128) {
+    let billed = match offer.form {
+        Form::Box { holds: Carton::Length(holds) } => i128::from(holds.nm()),
+        Form::Box { holds: Carton::Sticks(sticks) } => i128::from(length.nm()) * i128::from(sticks),
+        Form::Length | Form::Chop { .. } => i128::from(length.nm()),
     };
-    let over = lines.iter().map(|line| each(line) * i128::from(line.count)).sum();
-    let under = match offer.per {
+    let over = match offer.per {
+        Per::Foot | Per::Metre => billed,
+        Per::Stick => i128::from(sticks_each(offer, length)),
+        Per::Box => 1,
+    };
+    (over, unit(offer.per))
+}
+
+/// A foot or a metre in nanometres; sticks and boxes are counted.
+fn unit(per: Per) -> i128 {
+    match per {
         Per::Foot => 12 * 25_400_000,
         Per::Metre => 1_000_000_000,
         Per::Stick | Per::Box => 1,
-    };
-    (over, under)
+    }
+}
+
+/// How much is bought of an offer, in the same way.
+fn amount(offer: &Offer, lines: &[&OrderLine]) -> (i128, i128) {
+    let all = |line: &&OrderLine| each(offer, line.length).0 * i128::from(line.count);
+    (lines.iter().map(all).sum(), unit(offer.per))
 }
 
 /// The price that this much is bought at.
-fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
+pub(super) fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
     let (over, under) = amount(offer, lines);
     let mut price = offer.price;
     for step in &offer.steps {
@@ -136,42 +141,6 @@ fn has_long(facts: &Facts, supplier: &Supplier) -> bool {
 fn arrival(facts: &Facts, supplier: &Supplier) -> Option<Date> {
     let days = jiff::Span::new().days(i64::from(supplier.lead_days));
     facts.plan.date.checked_add(days).ok()
-}
-
-/// The bills, and what the rack counted before less what it counts afterwards.
-fn account(facts: &Facts, faults: &mut Vec<Fault>) {
-    let Some(account) = facts.plan.order.account else {
-        faults.push(Fault::FalseAccount { what: "existence" });
-        return;
-    };
-    let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0 * 1000);
-    let counted: BTreeMap<&str, Counted> =
-        facts.shop.mouldings.iter().map(|(id, m)| (id.as_str(), Counted::new(facts, m))).collect();
-    let mut net: i64 = bills.sum();
-    for (part, stick) in facts.sticks() {
-        let Some(counted) = counted.get(stick.moulding.as_str()) else { continue };
-        if part != Part::Order {
-            continue;
-        }
-        let left = stick.between.iter().chain([&stick.left]);
-        net -= left.map(|left| counted.of(facts, left.length)).sum::<i64>();
-        if !stick.is_new {
-            net += counted.of(facts, stick.length);
-        }
-    }
-    for line in facts.plan.order.lines.iter().filter(|line| line.form != "chop") {
-        let Some(counted) = counted.get(line.moulding.as_str()) else { continue };
-        let uncut = i64::from(line.pieces) - i64::from(line.cut);
-        net -= counted.of(facts, line.piece()) * uncut;
-    }
-    for (id, counted) in &counted {
-        let [before, after] = kept::whole(facts, id, counted);
-        net += counted.kept(facts, before) - counted.kept(facts, after);
-    }
-    let truths = [("sum", account.net == Worth(net)), ("bound", account.bound <= account.net)];
-    for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
-        faults.push(Fault::FalseAccount { what });
-    }
 }
 
 /// Every waiting frame arrives when the last of its moulding does, and in time

@@ -11,8 +11,8 @@ mod bought;
 mod copies;
 mod dates;
 mod fault;
-mod kept;
 mod left;
+mod net;
 mod offcuts;
 mod order;
 mod proof;
@@ -57,6 +57,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     } else {
         bought::check(&facts, &mut faults);
         bills::check(&facts, &mut faults);
+        net::check(&facts, &mut faults);
     }
     offcuts::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);
