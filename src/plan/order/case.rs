@@ -7,6 +7,7 @@
 //! less than from more. And if packing with endless pieces at the premiums `q`
 //! comes to no less than `b`, then `U(y) >= b - q y`.
 
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use super::packer::{Attempt, Phase, Stick, of_rack, pack, pieces};
@@ -40,6 +41,8 @@ pub(super) struct Record {
     /// How many pieces of each kind are cut.
     pub cut: Vec<u32>,
     used_up: i64,
+    /// How many sticks it opens, of the rack too.
+    opened: usize,
     /// The whole sticks of the rack that it leaves.
     rack_left: Vec<Length>,
 }
@@ -134,8 +137,13 @@ impl Case {
         let is_packed = split.cut.is_empty();
         let none = i64::MIN / 4;
         let least = if is_packed { [0; BOUNDS] } else { [by_length, none, none] };
-        let nothing =
-            Record { phases: Vec::new(), cut: Vec::new(), used_up: 0, rack_left: Vec::new() };
+        let nothing = Record {
+            phases: Vec::new(),
+            cut: Vec::new(),
+            used_up: 0,
+            opened: 0,
+            rack_left: Vec::new(),
+        };
         let records = if is_packed { vec![nothing] } else { Vec::new() };
         Case { split, length, least, is_packed, records, bounds: Vec::new() }
     }
@@ -210,10 +218,12 @@ impl Case {
         for (place, record) in self.records.iter().enumerate() {
             let Some(after) = record.kept(wants, pieces, kept, some) else { continue };
             let used_up = record.used_up + before - after;
-            // Of packings that are as good the one from the fewest sticks.
+            // Of packings that are as good the one from the fewest sticks, then the
+            // one that leaves the rack's.
             let is_better = |(other, best): (usize, i64)| {
-                let sticks = |record: &Record| record.cut.iter().sum::<u32>();
-                (used_up, sticks(record)) < (best, sticks(&self.records[other]))
+                let other = &self.records[other];
+                let new = |record: &Record| Reverse(record.new_cut(pieces));
+                (used_up, record.opened, new(record)) < (best, other.opened, new(other))
             };
             if best.is_none_or(is_better) {
                 best = Some((place, used_up));
@@ -293,8 +303,18 @@ impl Case {
                 late = late.max(kind.late);
             }
         }
+        let mut more = 0;
+        if wants.shop.settings.buying.spare_most.is_some() && !wants.rack.is_empty() {
+            // As good a packing that leaves the rack's sticks spends less beyond need.
+            let mut sticks = sticks.clone();
+            let racks = sticks.iter_mut().filter(|stick| stick.kind.is_none());
+            racks.for_each(|stick| stick.charge(1));
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            more += attempt.steps;
+            self.note(wants, pieces_of, attempt);
+        }
         if !kept.is_plain {
-            return self.pack_charged(wants, pieces_of, kept, some, (sticks, late), effort);
+            return more + self.pack_charged(wants, pieces_of, kept, some, (sticks, late), effort);
         }
         let idle = |(kind, count): (&Alike, &u32)| {
             if kind.is_whole && !kind.is_of_use { *count as usize } else { 0 }
@@ -302,7 +322,7 @@ impl Case {
         let idle: usize = pieces_of.kinds.iter().zip(some).map(idle).sum();
         keep_whole(wants, pieces_of, kept, idle, &mut sticks);
         let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
-        let steps = attempt.steps;
+        let steps = more + attempt.steps;
         let least = kept.before - kept.at_most(pieces_of, some);
         let bound = match attempt.impossible {
             true => Some(UNKNOWN),
@@ -389,7 +409,9 @@ impl Case {
             .filter(|(place, source)| wants.counted.is_whole(source) && !touched.contains(place));
         let rack_left = left.map(|(_, source)| source.length).collect();
         let used_up = phases.iter().map(|phase| phase.used_up).sum();
-        self.records.push(Record { phases, cut, used_up, rack_left });
+        let bought: u32 = cut.iter().sum();
+        let opened = touched.len() + bought as usize;
+        self.records.push(Record { phases, cut, used_up, opened, rack_left });
     }
 }
 
@@ -398,7 +420,7 @@ impl Case {
 fn keep_whole(wants: &Wants, pieces: &Pieces, kept: &Kept, idle: usize, sticks: &mut Vec<Stick>) {
     let mut whole: Vec<usize> =
         (0..sticks.len()).filter(|&at| is_whole(wants, pieces, &sticks[at])).collect();
-    whole.sort_by_key(|&at| std::cmp::Reverse(sticks[at].placed.1.length));
+    whole.sort_by_key(|&at| Reverse(sticks[at].placed.1.length));
     whole.truncate(kept.keep.saturating_sub(idle));
     if kept.least > 0 {
         whole.sort_unstable();
@@ -416,6 +438,12 @@ fn is_whole(wants: &Wants, pieces: &Pieces, stick: &Stick) -> bool {
 }
 
 impl Record {
+    /// The length of the new pieces that it cuts.
+    fn new_cut(&self, pieces: &Pieces) -> i64 {
+        let of = |(kind, count): (&Alike, &u32)| kind.length.nm() * i64::from(*count);
+        pieces.kinds.iter().zip(&self.cut).map(of).sum()
+    }
+
     /// What whole sticks count more for being kept, if these pieces arrive; `None`
     /// if these do not do, or fewer are left than there must be.
     fn kept(&self, wants: &Wants, pieces: &Pieces, kept: &Kept, some: &[u32]) -> Option<i64> {

@@ -189,8 +189,8 @@ impl<'a> Ways<'a> {
         let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
         let goods = goods.into_values().collect();
         let doubt = own - least;
-        let is_open =
-            doubt > 0 && (!self.cases[case].is_packed || !self.tried.contains(&(case, some)));
+        let is_tried = self.cases[case].is_packed && self.tried.contains(&(case, some));
+        let is_open = (doubt > 0 || spare > 0) && !is_tried;
         let spare_least = if is_open { 0 } else { spare };
         Some(Way { own, doubt, is_open, of: of.collect(), goods, spare, spare_least })
     }
