@@ -1,14 +1,16 @@
 //! A book begun from a shop folder, and later changes of its files taken over.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
 use std::path::Path;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, Transaction};
 
+use super::backup::{self, Journal};
 use super::error::wrong;
 use super::papers::{self, Files};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, connect, connect_new, migrate, purchase, rack, write};
+use super::{Book, BookError, Stamp, connect, migrate, purchase, rack, write};
 use crate::rails::frame_rails;
 use crate::shop::{Frame, Shop};
 
@@ -26,6 +28,8 @@ impl Book {
     /// Begins a book in a new file, or fills one whose beginning was undone.
     /// `shop` is what `files` were read as.
     ///
+    /// A new book has its name only once all of it is on the disk.
+    ///
     /// # Errors
     /// If there is a book with something in it, or it cannot be written.
     pub fn begin(
@@ -33,68 +37,35 @@ impl Book {
         (shop, files): (&Shop, &Files),
         stamp: &Stamp,
     ) -> Result<Book, BookError> {
-        let was_there = path.exists();
-        // A file that a beginning was broken off in is as good as none.
-        let reads = OpenFlags::SQLITE_OPEN_READ_WRITE;
-        let is_blank = !was_there || connect(path, reads).is_ok_and(|db| blank(&db));
-        let begun = Book::connect(path, is_blank).and_then(|mut book| {
-            book.fill(is_blank, shop, files, stamp)?;
-            Ok(book)
-        });
-        if begun.is_err() && !was_there && !holds_something(path) {
-            for end in ["", "-wal", "-shm"] {
+        if is_blank(path) {
+            // What an older program was broken off in is as good as none.
+            for end in ["-wal", "-shm", ""] {
                 let mut name = path.as_os_str().to_owned();
                 name.push(end);
-                let _ = std::fs::remove_file(Path::new(&name));
+                let _ = fs::remove_file(Path::new(&name));
             }
         }
-        begun
-    }
-
-    fn connect(path: &Path, is_new: bool) -> Result<Book, BookError> {
-        match is_new {
-            true => {
-                let (db, path) = (connect_new(path)?, path.to_owned());
-                Ok(Book { db, path, backed_up: None })
-            }
-            false => Book::open(path),
-        }
-    }
-
-    fn fill(
-        &mut self,
-        is_new: bool,
-        shop: &Shop,
-        files: &Files,
-        stamp: &Stamp,
-    ) -> Result<(), BookError> {
-        let tx = write(&mut self.db)?;
-        // Somebody else may have begun it since.
-        if is_new && blank(&tx) {
+        if !path.exists() {
+            let mut new = Connection::open_in_memory()?;
+            let tx = new.transaction()?;
             migrate::create(&tx)?;
-        } else if !papers::files(&tx)?.is_empty() {
+            fill(&tx, (shop, files), stamp)?;
+            tx.commit()?;
+            backup::copy(&new, path, Journal::Wal)?;
+            return Book::open(path);
+        }
+        let mut book = Book::open(path)?;
+        let tx = write(&mut book.db)?;
+        if !papers::files(&tx)?.is_empty() {
             return wrong(format!(
                 "{} is a book already, and nothing is overwritten (take over changed files with \
                  \"longpoint refresh\", or name a new file)",
-                self.path.display()
+                path.display()
             ));
         }
-        let step = Step::begin(&tx, "open", stamp, None)?;
-        papers::keep(&step, files)?;
-        for stick in &shop.rack {
-            let new = NewStick {
-                name: &stick.id,
-                moulding: &stick.moulding,
-                lot: &stick.lot,
-                place: &stick.place,
-                flaws: &rack::write_flaws(&stick.flaws),
-                since: stick.since,
-                ..NewStick::default()
-            };
-            step.moved(step.stick(&new)?, Kind::Opened, stick.length, None)?;
-        }
+        fill(&tx, (shop, files), stamp)?;
         tx.commit()?;
-        Ok(())
+        Ok(book)
     }
 
     /// Takes over the files of a folder, all but its rack: the book knows better
@@ -132,18 +103,31 @@ impl Book {
     }
 }
 
-/// Whether there is a database with something in it.
-fn holds_something(path: &Path) -> bool {
-    let db = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE);
-    let tables = "SELECT count(*) FROM sqlite_schema";
-    let count = db.map(|db| db.query_row(tables, [], |row| row.get::<_, i64>(0)).unwrap_or(0));
-    count.is_ok_and(|count| count > 0)
+/// The first step of a book: the files as they were typed, and the rack.
+fn fill(tx: &Transaction, (shop, files): (&Shop, &Files), stamp: &Stamp) -> Result<(), BookError> {
+    let step = Step::begin(tx, "open", stamp, None)?;
+    papers::keep(&step, files)?;
+    for stick in &shop.rack {
+        let new = NewStick {
+            name: &stick.id,
+            moulding: &stick.moulding,
+            lot: &stick.lot,
+            place: &stick.place,
+            flaws: &rack::write_flaws(&stick.flaws),
+            since: stick.since,
+            ..NewStick::default()
+        };
+        step.moved(step.stick(&new)?, Kind::Opened, stick.length, None)?;
+    }
+    Ok(())
 }
 
-/// Whether a database has nothing in it at all, as far as it can be read.
-fn blank(db: &Connection) -> bool {
+/// Whether there is a database with nothing in it at all.
+fn is_blank(path: &Path) -> bool {
     let tables = "SELECT count(*) FROM sqlite_schema";
-    matches!(db.query_row(tables, [], |row| row.get::<_, i64>(0)), Ok(0))
+    let count = |db: Connection| db.query_row(tables, [], |row| row.get::<_, i64>(0));
+    let reads = OpenFlags::SQLITE_OPEN_READ_WRITE;
+    path.is_file() && connect(path, reads).is_ok_and(|db| matches!(count(db), Ok(0)))
 }
 
 /// Whether what is in the book still has what it refers to, all faults at once.

@@ -41,6 +41,16 @@ impl Book {
         self.change("cut", stamp, |step| cut(step, stick, up_to))
     }
 
+    /// Ticks off all the cuts of several sticks, as one step.
+    ///
+    /// # Errors
+    /// As [`cut`](Self::cut); then none of them is ticked off.
+    pub fn cut_sticks(&mut self, sticks: &[String], stamp: &Stamp) -> Result<Vec<Cut>, BookError> {
+        self.change("cut", stamp, |step| {
+            sticks.iter().map(|stick| cut(step, stick, None)).collect()
+        })
+    }
+
     /// Ticks off everything that a plan still has to cut.
     ///
     /// # Errors

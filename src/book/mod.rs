@@ -39,7 +39,7 @@ mod undo;
 pub use audit::Audit;
 pub use begin::Refreshed;
 pub use bench::{AtBench, BenchStick, Owed};
-pub use count::{Counted, Difference};
+pub use count::{Counted, Difference, Found};
 pub use cut::Cut;
 pub use error::BookError;
 pub use family::{Event, History};
@@ -77,6 +77,9 @@ pub struct Stamp {
     pub by: String,
     /// Why; empty if nobody said.
     pub why: String,
+    /// A token of whoever asks: what carries one that the book knows already is
+    /// not done again. Empty if none was given.
+    pub token: String,
 }
 
 /// An open book.
@@ -139,6 +142,7 @@ impl Book {
         work: impl FnOnce(&Step) -> Result<T, BookError>,
     ) -> Result<T, BookError> {
         let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        undo::once(&tx, stamp)?;
         let done = work(&Step::begin(&tx, what, stamp, None)?)?;
         tx.commit()?;
         Ok(done)
@@ -167,13 +171,6 @@ fn connect(path: &Path, flags: OpenFlags) -> Result<Connection, BookError> {
     db.busy_timeout(PATIENCE)?;
     db.pragma_update(None, "foreign_keys", true)?;
     db.pragma_update(None, "synchronous", "FULL")?;
-    Ok(db)
-}
-
-/// Starts a file for a book that is not there yet.
-fn connect_new(path: &Path) -> Result<Connection, BookError> {
-    let db = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE)?;
-    db.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))?;
     Ok(db)
 }
 

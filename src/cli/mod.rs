@@ -21,6 +21,8 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
+use crate::book::BookError;
+
 /// Plans a framing shop's morning: pending frames into mitred rails, rails
 /// into the sticks and offcuts on the rack, with a proof.
 #[derive(Debug, Parser)]
@@ -138,6 +140,10 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
     match done.and_then(|()| Ok(out.flush()?)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
+        Err(error) if is_done_already(&error) => {
+            let _ = writeln!(io::stderr(), "{error}");
+            ExitCode::SUCCESS
+        }
         Err(error) => {
             let wrong = error.is::<WrongInput>();
             let said = if wrong { format!("{error:#}") } else { format!("longpoint: {error:#}") };
@@ -146,6 +152,11 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
             ExitCode::from(if wrong { WRONG_INPUT } else { FAILED })
         }
     }
+}
+
+/// Whether what was asked was asked before, with the same token, and done then.
+fn is_done_already(error: &anyhow::Error) -> bool {
+    matches!(error.downcast_ref(), Some(BookError::Repeated(_)))
 }
 
 fn is_broken_pipe(error: &anyhow::Error) -> bool {

@@ -41,19 +41,25 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
 
 fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
     let style = shop.settings.style();
-    let mut text = format!(
-        "Plan {} is done: {} chopped ({}).\n",
-        finished.job,
-        words::count(finished.chopped.len(), "frame", "frames"),
-        words::tickets(shop, &finished.chopped)
-    );
+    let chopped = match finished.chopped.as_slice() {
+        [] => "no frame chopped".to_owned(),
+        some => format!(
+            "{} chopped ({})",
+            words::count(some.len(), "frame", "frames"),
+            words::tickets(shop, some)
+        ),
+    };
+    let mut text = format!("Plan {} is done: {chopped}.\n", finished.job);
     if !finished.back.is_empty() {
         text += &format!("Back to the pile: {}.\n", words::tickets(shop, &finished.back));
     }
     if !finished.untouched.is_empty() {
         text += &format!("Back on the rack, untouched: {}.\n", finished.untouched.join(", "));
     }
-    text += &format!("{} to {place}:\n", words::count(finished.racked.len(), "offcut", "offcuts"));
+    text += &match finished.racked.len() {
+        0 => "No offcut is worth keeping.\n".to_owned(),
+        count => format!("{} to {place}:\n", words::count(count, "offcut", "offcuts")),
+    };
     for stick in &finished.racked {
         let lot = if stick.lot.is_empty() { String::new() } else { format!("  lot {}", stick.lot) };
         text += &format!(

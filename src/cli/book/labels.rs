@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use super::{done, open_book, say};
+use super::{done, open_book, say, words};
 use crate::book::{Wanted, pages};
 use crate::cli::WrongInput;
 
@@ -51,6 +51,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let page = pages::labels(&done(book.shop())?, &rack, args.single);
     fs::write(&args.out, page)
         .with_context(|| format!("{} cannot be written", args.out.display()))?;
-    say(out, &format!("Wrote {} labels to {}.", rack.len(), args.out.display()))?;
+    let labels = words::count(rack.len(), "label", "labels");
+    say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;
     Ok(())
 }

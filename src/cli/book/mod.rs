@@ -55,13 +55,17 @@ pub struct Signed {
     /// When; without it, now by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DDTHH:MM", value_parser = time)]
     pub at: Option<DateTime>,
+    /// A token of your own for this step: said again with the same token, it is
+    /// not done again
+    #[arg(long, value_name = "TOKEN", default_value = "", value_parser = code)]
+    pub token: String,
 }
 
 impl Signed {
     /// The only place that asks the clock for the book.
     fn stamp(&self) -> Stamp {
         let at = self.at.unwrap_or_else(|| Zoned::now().datetime());
-        Stamp { at, by: self.by.clone(), why: self.why.clone() }
+        Stamp { at, by: self.by.clone(), why: self.why.clone(), token: self.token.clone() }
     }
 
     /// The day that is planned: the one asked for, or that of the step.
@@ -104,7 +108,7 @@ pub(super) fn open_book(path: &Path) -> anyhow::Result<Book> {
     let book = done(Book::open(path))?;
     if let Some(copy) = book.backed_up() {
         eprintln!(
-            "{} was written by an older Longpoint and is led on; as it was, it is kept in {}.",
+            "{} was written by an older Longpoint and was upgraded; the original is kept in {}.",
             path.display(),
             copy.display()
         );

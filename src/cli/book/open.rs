@@ -31,7 +31,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     say(
         out,
         &format!(
-            "{} is a book now: {}, {}. From here on it knows the rack; the folder's rack.csv is not \
+            "Created {}: {}, {}. From now on the book keeps the rack; the folder's rack.csv is not \
              read again.",
             args.book.display(),
             words::count(shop.rack.len(), "stick or offcut", "sticks and offcuts"),

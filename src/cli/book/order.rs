@@ -59,7 +59,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     })?;
     say(out, &line_words(&shop, &new))?;
     if !before.is_empty() {
-        say(out, "On order already, and reckoned with:")?;
+        say(out, "Already on order (counted in):")?;
         say(out, &line_words(&shop, &before))?;
     }
     Ok(())

@@ -6,10 +6,9 @@ use crate::rails::{Side, frame_rails};
 use crate::report::name;
 use crate::shop::{Shop, Stop};
 
-/// `4101`, or `4113 copy 2` where there are several.
+/// `4101`, or `4113 (2/6)` where there are several.
 pub(super) fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
-    let copies = shop.frame(frame).map_or(1, |frame| frame.copies);
-    if copies > 1 { format!("{frame} copy {copy}") } else { frame.to_owned() }
+    name::ticket(frame, copy, shop.frame(frame).map_or(1, |frame| frame.copies))
 }
 
 /// Frame copies as a list.

@@ -158,7 +158,7 @@ impl Walk {
     fn undo(&mut self) {
         // The beginning is not undone here: without files there is no shop.
         if let Some(before) = self.before.pop() {
-            self.book.undo(&self.stamp).unwrap();
+            self.book.undo(None, &self.stamp).unwrap();
             self.model = before;
             *self.seen.done.entry("undo").or_default() += 1;
         }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::book::Delivery;
+use longpoint::book::{Delivery, Found};
 use longpoint::measure::Length;
 use longpoint::plan::{Wishes, plan_as_wished, verify};
 use longpoint::shop::{Flaw, Shop};
@@ -80,6 +80,9 @@ impl Walk {
             piece.length = is;
             found.insert(odd, Some(is));
         }
+        // Who counts all there is may say that the rest is gone; else it stays.
+        let others_gone = length % 4 == 0;
+        let found = Found { sticks: found, others_gone };
         let looked = self.book.count(place, &found, (&self.stamp, false)).unwrap();
         let done = self.book.count(place, &found, (&self.stamp, true));
         let counted = self.allowed(done, true)?;
