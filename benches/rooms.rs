@@ -25,6 +25,7 @@ use longpoint::shop::{Shop, read_folder};
 use longpoint::solve::Limits;
 use rayon::ThreadPoolBuilder;
 
+use shops::crowd::crowd;
 use shops::room::{Room, room};
 use shops::{Size, folder, shop};
 
@@ -37,7 +38,7 @@ struct Options {
     /// Only these shops
     #[arg(long, value_delimiter = ',')]
     shops: Vec<String>,
-    /// The steps that each packing may take
+    /// The steps that one packing may take; those of the plan follow from it
     #[arg(long, default_value_t = plan::WORK)]
     work: u64,
     /// How often each is planned; the quickest counts
@@ -111,6 +112,8 @@ fn cases() -> Vec<Case> {
         case("medium", room(8, Room { frames: 100, mouldings: 20 })),
         case("busy", room(5, Room { frames: 500, mouldings: 40 })),
         case("scarce", shop(3, Size { frames: 500, mouldings: 40, sticks: 700 })),
+        case("crowd", crowd(9, 100)),
+        case("throng", crowd(10, 1_640)),
         case("room", room(6, Room { frames: 5_000, mouldings: 300 })),
     ]
 }

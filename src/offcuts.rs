@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::cutting::{Bench, Remnant};
 use crate::measure::{Length, Worth};
+use crate::shop::Flaw;
 
 /// A piece that remains of a stick.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +19,16 @@ pub struct Left {
     pub label: String,
     /// What it is worth on the rack; zero for scrap.
     pub worth: Worth,
+}
+
+/// The flaws of a piece of a stick, measured from where it begins.
+pub fn flaws_on(flaws: &[Flaw], from: Length, length: Length) -> Vec<Flaw> {
+    let moved = |flaw: &Flaw| Flaw {
+        from: (flaw.from - from).max(Length::ZERO),
+        to: (flaw.to - from).min(length),
+    };
+    let is_on = |flaw: &&Flaw| flaw.to > from && flaw.from < from + length;
+    flaws.iter().filter(is_on).map(moved).collect()
 }
 
 /// Gives each offcut a label that no stick on the rack has: its parent's label,

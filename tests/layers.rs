@@ -32,18 +32,29 @@ const ARROWS: [(&str, &[&str]); 16] = [
 
 /// The files that may ask the solver something; others may only say how long it
 /// is to search.
-const ASKERS: [&str; 5] =
-    ["cutting/", "plan/fewest/", "plan/packing.rs", "plan/shares.rs", "cli/pack"];
+const ASKERS: [&str; 7] = [
+    "cutting/",
+    "plan/fewest/",
+    "plan/fit.rs",
+    "plan/keeping.rs",
+    "plan/packing.rs",
+    "plan/shares.rs",
+    "cli/pack",
+];
 
 /// The planner's own modules, which the check of its plans must not know.
-const PLANNER: [&str; 19] = [
+const PLANNER: [&str; 23] = [
     "cheapest",
     "choose",
     "cut_order",
     "effort",
+    "elsewhere",
+    "evening",
     "feasible",
     "fewest",
     "front",
+    "keeping",
+    "kept",
     "lots",
     "morning",
     "offcut_use",

@@ -80,7 +80,9 @@ fn a_plan_against_the_wishes_does_not_stand() {
     let faults = |plan: &Plan| verify(&shop, plan).unwrap_err();
     plan.wishes.rush = set(&["third"]);
     let (frame, before) = ("first".to_owned(), "third".to_owned());
-    assert_eq!(faults(&plan), [Fault::OutOfTurn { frame, copy: 1, before }]);
+    let stick = "S-1".to_owned();
+    let not_today = Fault::NotToday { frame: before.clone(), copy: 1, stick };
+    assert_eq!(faults(&plan), [Fault::OutOfTurn { frame, copy: 1, before }, not_today]);
     plan.wishes = Wishes { rush: set(&["fourth"]), ..Wishes::default() };
     assert_eq!(faults(&plan), [Fault::NoSuchWish { frame: "fourth".to_owned() }]);
     plan.wishes = Wishes { rack_only: true, ..Wishes::default() };

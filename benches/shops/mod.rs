@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each bench uses the shops that it measures")]
 
 pub mod catalogue;
+pub mod crowd;
 pub mod folder;
 pub mod room;
 

@@ -184,7 +184,7 @@ fn pieces(
          ORDER BY start",
     )?;
     let rows = query.query_map(params![lay.id, from.nm(), to.nm()], |row| {
-        Ok((row.get(0)?, Length::from_nm(row.get(1)?), Length::from_nm(row.get(2)?)))
+        Ok((row.get(0)?, row.get::<_, Length>(1)?, row.get::<_, Length>(2)?))
     })?;
     Ok(rows.collect::<Result<_, _>>()?)
 }

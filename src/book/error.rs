@@ -77,9 +77,14 @@ impl BookError {
 impl From<Error> for BookError {
     fn from(error: Error) -> BookError {
         match error.sqlite_error_code() {
-            Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => {
-                BookError::Damaged(error.to_string())
-            }
+            // What this program asks is always the same: if the database cannot follow,
+            // it holds what was never written by us.
+            Some(
+                ErrorCode::DatabaseCorrupt
+                | ErrorCode::NotADatabase
+                | ErrorCode::ConstraintViolation
+                | ErrorCode::Unknown,
+            ) => BookError::Damaged(in_short(&error)),
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => BookError::Busy,
             Some(ErrorCode::DiskFull | ErrorCode::TooBig | ErrorCode::SystemIoFailure) => {
                 BookError::Full
@@ -88,14 +93,17 @@ impl From<Error> for BookError {
                 BookError::ReadOnly
             }
             _ => match error {
-                // A column that is not what the schema says was never written by us.
-                Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) => {
-                    BookError::Damaged(error.to_string())
-                }
-                other => BookError::Database(other),
+                Error::SqliteFailure(..) => BookError::Database(error),
+                other => BookError::Damaged(in_short(&other)),
             },
         }
     }
+}
+
+/// What the database says, without the question that it was asked.
+fn in_short(error: &Error) -> String {
+    const MOST: usize = 120;
+    error.to_string().lines().next().unwrap_or_default().chars().take(MOST).collect()
 }
 
 /// What was asked is wrong.

@@ -74,7 +74,7 @@ impl Book {
                  LEFT JOIN movement m ON m.stick = s.id
                  WHERE s.parent = ? GROUP BY s.id ORDER BY s.id",
             )?;
-            let of = |row: &Row| Ok((row.get(0)?, Length::from_nm(row.get(1)?)));
+            let of = |row: &Row| Ok((row.get(0)?, row.get::<_, Length>(1)?));
             let offcuts = query.query_map([id], of)?.collect::<Result<_, _>>()?;
             let events = events(db, id)?;
             let left = super::rack::length(db, id)?;
@@ -90,7 +90,7 @@ fn events(db: &Connection, stick: i64) -> Result<Vec<Event>, BookError> {
          JOIN step t ON t.id = m.step WHERE m.stick = ? GROUP BY t.id, m.kind ORDER BY min(m.id)",
     )?;
     let rows = query.query_map([stick], |row| {
-        let (kind, length) = (row.get(5)?, Length::from_nm(row.get(6)?));
+        let (kind, length) = (row.get(5)?, row.get::<_, Length>(6)?);
         Ok((row.get::<_, i64>(0)?, event(row, kind, length, String::new())?))
     })?;
     let mut events = rows.collect::<Result<Vec<_>, _>>()?;

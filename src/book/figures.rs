@@ -132,7 +132,7 @@ fn movements(
         let usual = shop.mouldings.get(&moulding).map(|moulding| moulding.stick);
         let is_offcut = has_parent || begun_with.zip(usual).is_some_and(|(is, usual)| is < usual);
         let from_parent: bool = row.get(4)?;
-        let (nm, count) = (Length::from_nm(row.get(5)?), row.get::<_, i64>(6)?);
+        let (nm, count) = (row.get::<_, Length>(5)?, row.get::<_, i64>(6)?);
         let cost = |length| price(shop, &moulding, length);
         let of = each.entry((month.clone(), moulding.clone())).or_default();
         if is_offcut && matches!(kind.as_str(), "rail" | "spoiled" | "joint" | "trim" | "scrap") {
@@ -185,7 +185,7 @@ fn orders(db: &Connection, each: &mut BTreeMap<(Month, String), Use>) -> Result<
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let of = each.entry((row.get(0)?, row.get(1)?)).or_default();
-        of.usual += Length::from_nm(row.get(2)?);
+        of.usual += row.get::<_, Length>(2)?;
     }
     Ok(())
 }

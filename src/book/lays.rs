@@ -179,7 +179,7 @@ fn read(db: &Connection, sql: &str, of: i64) -> Result<Vec<Lay>, BookError> {
 }
 
 fn read_lay(row: &Row) -> Result<Lay, rusqlite::Error> {
-    let length = |column| Ok::<_, rusqlite::Error>(Length::from_nm(row.get(column)?));
+    let length = |column| row.get::<_, Length>(column);
     Ok(Lay {
         id: row.get(0)?,
         stick_id: row.get(1)?,
@@ -196,7 +196,7 @@ fn read_lay(row: &Row) -> Result<Lay, rusqlite::Error> {
 }
 
 fn read_rail(row: &Row) -> Result<LaidRail, rusqlite::Error> {
-    let length = |column| Ok::<_, rusqlite::Error>(Length::from_nm(row.get(column)?));
+    let length = |column| row.get::<_, Length>(column);
     let odd = || rusqlite::Error::InvalidQuery;
     let mitre = Mitre::new(row.get(6)?).ok_or_else(odd)?;
     let side: usize = row.get(5)?;

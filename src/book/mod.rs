@@ -21,6 +21,7 @@ mod figures;
 mod finish;
 mod flaw;
 mod lays;
+mod length;
 mod migrate;
 pub mod pages;
 mod papers;

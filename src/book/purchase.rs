@@ -230,13 +230,13 @@ fn open(db: &Connection, which: &str, of: i64) -> Result<Vec<OpenLine>, BookErro
             supplier: row.get(3)?,
             moulding: row.get(4)?,
             form: row.get(5)?,
-            length: Length::from_nm(row.get(6)?),
+            length: row.get::<_, Length>(6)?,
             count: row.get(7)?,
             pieces: row.get(8)?,
             came: row.get(9)?,
             cost: row.get::<_, Option<i64>>(10)?.map(Money),
             arrives: row.get(11)?,
-            piece: Length::from_nm(row.get(12)?),
+            piece: row.get::<_, Length>(12)?,
         })
     };
     let rows = match which.contains('?') {

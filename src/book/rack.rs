@@ -101,7 +101,7 @@ pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
 /// How much is left of a stick.
 pub(super) fn length(db: &Connection, stick: i64) -> Result<Length, BookError> {
     let sql = "SELECT coalesce(sum(nm), 0) FROM movement WHERE stick = ?";
-    Ok(Length::from_nm(db.prepare_cached(sql)?.query_row([stick], |row| row.get(0))?))
+    Ok(db.prepare_cached(sql)?.query_row([stick], |row| row.get(0))?)
 }
 
 fn read(row: &Row) -> Result<OnRack, rusqlite::Error> {
@@ -112,7 +112,7 @@ fn read(row: &Row) -> Result<OnRack, rusqlite::Error> {
         stick: Stick {
             id: name,
             moulding: row.get(2)?,
-            length: Length::from_nm(row.get(9)?),
+            length: row.get::<_, Length>(9)?,
             lot: row.get(3)?,
             place: row.get(4)?,
             flaws: read_flaws(&flaws).ok_or_else(|| odd(5))?,

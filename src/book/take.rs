@@ -44,9 +44,7 @@ impl Book {
                 return Err(BookError::Moved);
             }
             let mut plan = plan.clone();
-            for stick in &mut plan.today {
-                label(step, stick)?;
-            }
+            label_all(step, &mut plan)?;
             plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
             let given = given(&plan);
@@ -66,6 +64,26 @@ pub(super) fn unsound(faults: &[plan::verify::Fault]) -> BookError {
         "a plan from it does not stand up to its check, which may be a mistake in Longpoint: {}",
         words.join("; ")
     ))
+}
+
+/// Gives all that today keeps the book's labels, also where it is cut later.
+fn label_all(step: &Step, plan: &mut Plan) -> Result<(), BookError> {
+    let kept = |stick: &CutStick| -> Vec<String> {
+        let kept = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
+        kept.map(|left| left.label.clone()).collect()
+    };
+    let mut named: BTreeMap<String, String> = BTreeMap::new();
+    for stick in &mut plan.today {
+        let before = kept(stick);
+        label(step, stick)?;
+        named.extend(before.into_iter().zip(kept(stick)));
+    }
+    for stick in plan.order.sticks.iter_mut().chain(&mut plan.order.coming) {
+        if let Some(label) = named.get(&stick.stick) {
+            stick.stick.clone_from(label);
+        }
+    }
+    Ok(())
 }
 
 /// Gives what is kept of a stick labels that the book never gave before.

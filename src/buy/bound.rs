@@ -10,6 +10,8 @@
 //! states are all given every choice that could still be cheaper is looked at
 //! (`descend`). Where that is given up for size, the bound above counts.
 
+use std::cell::Cell;
+
 use super::descend::{Descent, descend};
 use super::question::{FINE, Found, Question, Way};
 use super::states::{State, states};
@@ -22,6 +24,11 @@ const MOST_NODES: usize = 4_000;
 
 /// Steps at most of looking at single choices, in all states together.
 const MOST_STEPS: u64 = 1_000_000;
+
+/// Looks at single ways at most while prices are sought, in all states together:
+/// about a tenth of a second's worth. Where no choice keeps the budget, prices
+/// could rise for ever.
+const MOST_LOOKS: u64 = 6_000_000;
 
 /// The finest step of prices before all states are given.
 const COARSE: i128 = 64;
@@ -65,6 +72,8 @@ struct Tree<'a> {
     /// The least bound of the nodes that were not closed.
     least: i64,
     nodes: usize,
+    /// Looks at single ways that are left for seeking prices.
+    looks: Cell<u64>,
     /// Steps of looking at choices that are left.
     steps: u64,
     /// A choice that costs less than was known.
@@ -87,6 +96,7 @@ impl<'a> Tree<'a> {
             cost,
             least: i64::MAX,
             nodes: 0,
+            looks: Cell::new(MOST_LOOKS),
             steps: MOST_STEPS,
             better: None,
             open: None,
@@ -99,7 +109,7 @@ impl<'a> Tree<'a> {
         if plain >= self.cost {
             return;
         }
-        if next == given.len() || self.nodes > MOST_NODES {
+        if next == given.len() || self.nodes > MOST_NODES || self.looks.get() == 0 {
             let (prices, value) = self.priced(given, (prices, plain), 1);
             if value < self.cost {
                 self.close(given, &prices, value);
@@ -163,7 +173,7 @@ impl<'a> Tree<'a> {
     }
 
     /// Better prices for these states, and the bound with them: each price is
-    /// moved by shrinking steps while that lifts the bound.
+    /// moved by shrinking steps while that lifts the bound and looks are left.
     fn priced(
         &self,
         given: &[Option<State>],
@@ -172,7 +182,7 @@ impl<'a> Tree<'a> {
     ) -> (Prices, i64) {
         let (mut best, mut value) = (prices.clone(), plain);
         let mut step = 4 * WHOLE;
-        while step >= finest && value < self.cost {
+        while step >= finest && value < self.cost && self.looks.get() > 0 {
             let mut lifted = false;
             for place in 0..best.count() {
                 for by in [step, -step] {
@@ -195,6 +205,9 @@ impl<'a> Tree<'a> {
     /// The bound with these prices; `None` if some lot has no way left.
     fn value(&self, given: &[Option<State>], prices: &Prices) -> Option<i64> {
         let mut sum = self.fixed(given, prices);
+        let ways: usize = self.question.lots.iter().map(Vec::len).sum();
+        let looks = u64::try_from(ways).unwrap_or(u64::MAX).saturating_add(1);
+        self.looks.set(self.looks.get().saturating_sub(looks));
         for lot in &self.question.lots {
             let allowed = lot.iter().filter(|way| way.is_allowed(given));
             sum += allowed.map(|way| self.reduced(way, given, prices)).min()?;

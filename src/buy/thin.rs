@@ -5,6 +5,10 @@ use std::collections::BTreeSet;
 
 use super::question::{FINE, Goods, Question, Terms, Way};
 
+/// A way is compared with so many others at most; who is not struck out for that
+/// does no harm but to the time.
+const MOST_COMPARED: usize = 300;
+
 /// For each lot the ways to keep, in their order.
 pub(super) fn kept(question: &Question) -> Vec<Vec<usize>> {
     question.lots.iter().map(|lot| kept_of(question, lot)).collect()
@@ -23,7 +27,7 @@ fn kept_of(question: &Question, lot: &[Way]) -> Vec<usize> {
         if is_sure && !seen.insert(lot[way].goods.iter().map(same).collect()) {
             continue;
         }
-        if !kept.iter().any(|&other| beats(question, &lot[other], &lot[way])) {
+        if !kept.iter().take(MOST_COMPARED).any(|&other| beats(question, &lot[other], &lot[way])) {
             kept.push(way);
         }
     }

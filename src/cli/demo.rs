@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 
-use super::WrongInput;
+use super::{WrongInput, interrupt};
 
 /// What `longpoint demo` is told.
 #[derive(Debug, clap::Args)]
@@ -56,7 +56,7 @@ pub fn run(args: &Demo, out: &mut dyn Write) -> anyhow::Result<()> {
         );
         return Err(WrongInput(words).into());
     }
-    write_whole(dir, files)?;
+    interrupt::whole(|| write_whole(dir, files))?;
     writeln!(out, "Wrote {} files to {}", files.len(), dir.display())?;
     writeln!(out, "Next: longpoint check {}", dir.display())?;
     Ok(())

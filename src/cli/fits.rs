@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{WrongInput, interrupt, plan, shop, threads};
+use super::{WrongInput, effort, plan, shop, threads};
 use crate::fits::{self, Question};
 use crate::measure::Length;
 use crate::plan::verify::Fault;
@@ -36,6 +36,8 @@ pub struct Fits {
     /// The morning to plan for; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
+    #[command(flatten)]
+    pub search: effort::Search,
 }
 
 /// Plans the morning, and says what else the rack can make.
@@ -53,8 +55,9 @@ pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
     let match_ = args.match_.unwrap_or(moulding.match_);
     let question = Question { moulding, match_, gap };
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
-    let answer = threads::pool(None)?
-        .install(|| answer(&shop, &question, size, date, &interrupt::limits(None)));
+    let search = args.search;
+    let answer =
+        threads::pool(None)?.install(|| answer(&shop, &question, size, date, &search.limits()));
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;
     out.write_all(answer.as_bytes())?;
     Ok(())

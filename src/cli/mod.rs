@@ -3,6 +3,7 @@
 mod book;
 mod check;
 mod demo;
+mod effort;
 mod fits;
 mod interrupt;
 pub mod pack;
@@ -13,6 +14,7 @@ mod rails;
 mod seconds;
 mod shop;
 mod threads;
+mod usage;
 mod why;
 mod wishes;
 
@@ -22,6 +24,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::book::BookError;
+pub use usage::answer;
 
 /// Plans a framing shop's morning: pending frames into mitred rails, rails
 /// into the sticks and offcuts on the rack, with a proof.
@@ -105,6 +108,8 @@ const WRONG_INPUT: u8 = 2;
 /// 0 done, 1 the program failed, 2 the input is wrong. What went wrong is
 /// written to standard error; a reader that goes away early is no error.
 pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
+    interrupt::listen();
+    let out = &mut Out(out);
     let done = match cli {
         Cli::Demo(args) => demo::run(args, out),
         Cli::Check(args) => check::run(args, out),
@@ -141,16 +146,54 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
         Err(error) if is_done_already(&error) => {
-            let _ = writeln!(io::stderr(), "{error}");
+            tell(&format!("{error:#}"));
             ExitCode::SUCCESS
         }
-        Err(error) => {
-            let wrong = error.is::<WrongInput>();
-            let said = if wrong { format!("{error:#}") } else { format!("longpoint: {error:#}") };
-            // If standard error is gone too there is nobody left to tell.
-            let _ = writeln!(io::stderr(), "{said}");
-            ExitCode::from(if wrong { WRONG_INPUT } else { FAILED })
+        Err(error) if error.is::<WrongInput>() => {
+            tell(&format!("{error:#}"));
+            ExitCode::from(WRONG_INPUT)
         }
+        Err(error) => {
+            say_wrong(&format!("{error:#}"));
+            ExitCode::from(error.downcast_ref().map_or(FAILED, |ended: &interrupt::Ended| ended.0))
+        }
+    }
+}
+
+/// Says what kept the program from doing what it was told.
+fn say_wrong(words: &str) {
+    tell(&format!("longpoint: {words}"));
+}
+
+/// A line that is longer is cut: it repeats a path or a name beyond all measure.
+const LONGEST_LINE: usize = 1000;
+
+fn tell(words: &str) {
+    for line in words.lines() {
+        let end = line.char_indices().nth(LONGEST_LINE).map(|(end, _)| end);
+        let shown = end.map_or(line.to_owned(), |end| format!("{}\u{2026}", &line[..end]));
+        // If standard error is gone too there is nobody left to tell.
+        let _ = writeln!(io::stderr(), "{shown}");
+    }
+}
+
+/// Standard output, whose faults say that they are its own.
+struct Out<'a>(&'a mut dyn Write);
+
+impl Out<'_> {
+    fn named(error: &io::Error) -> io::Error {
+        let words = format!("what was asked for could not be shown in full: {error}");
+        io::Error::new(error.kind(), words)
+    }
+}
+
+impl Write for Out<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes).map_err(|error| Out::named(&error))
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush().map_err(|error| Out::named(&error))
     }
 }
 

@@ -4,6 +4,7 @@ pub mod answer;
 pub mod fault;
 mod json;
 mod number;
+pub mod quote;
 pub mod read;
 mod text;
 pub mod words;
@@ -26,6 +27,9 @@ const SECONDS: &str = "60";
 /// What is said where an answer does not stand up to its check.
 const MISTAKE: &str = "the answer is wrong and is not shown; this is a mistake in Longpoint, \
                        please report it with the instance";
+
+/// The longest file that is read.
+const MOST_BYTES: u64 = 1 << 25;
 
 /// The file name that means standard input.
 const STDIN: &str = "-";
@@ -65,9 +69,8 @@ kerf, add it to every length, those of the stock as well.";
 ///
 /// # Errors
 ///
-/// [`WrongInput`] for an instance that cannot be read; another error if no
-/// plan was found in time, the answer could not be written, or it did not
-/// stand up to [`solve::check`].
+/// [`WrongInput`] for an instance that cannot be read; another error if the
+/// answer could not be written, or did not stand up to [`solve::check`].
 pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     let name = match args.file.to_str() {
         Some(STDIN) => "standard input".to_owned(),
@@ -77,22 +80,29 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     let problem = read::problem(&name, &text).map_err(|faults| WrongInput(faults.to_string()))?;
     let start = Instant::now();
     let deadline = start.checked_add(args.seconds);
-    let outcome = explained(&problem, search(&problem, deadline), deadline);
-    let mut answer = Answer::new(&outcome, start.elapsed());
-    solve::check(&problem, &outcome).context(MISTAKE)?;
-    if args.certificate {
-        answer.certificate = certificate(&problem, &outcome)?;
-    }
+    let answer = interrupt::best_so_far(|| {
+        let outcome = explained(&problem, search(&problem, deadline), deadline);
+        let mut answer = Answer::new(&outcome, start.elapsed());
+        solve::check(&problem, &outcome).context(MISTAKE)?;
+        if args.certificate {
+            answer.certificate = certificate(&problem, &outcome)?;
+        }
+        anyhow::Ok(answer)
+    })?;
     if args.json {
         serde_json::to_writer(&mut *out, &answer)?;
         writeln!(out)?;
     } else {
         out.write_all(words::write(&problem, &answer).as_bytes())?;
     }
-    if answer.status == Status::Interrupted {
-        bail!("no plan was found in the time given (allow more with --seconds)");
+    match (answer.status, interrupt::cut_short()) {
+        (Status::Interrupted, Some(ended)) => Err(ended.into()),
+        (Status::Feasible, Some(_)) => {
+            super::tell("Stopped: this is the best that was found by then.");
+            Ok(())
+        }
+        _ => Ok(()),
     }
-    Ok(())
 }
 
 /// The prices that the answer rests on, once they have been worked out again.
@@ -100,7 +110,11 @@ fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<Pr
     let Outcome::Solved(solution) = outcome else { return Ok(None) };
     let Some(certificate) = &solution.certificate else { return Ok(None) };
     let prices = Prices::new(problem, certificate);
-    let proven = solve::bound_by_prices(problem, &prices.items, prices.scale).context(MISTAKE)?;
+    let proven = match solve::bound_by_prices(problem, &prices.items, prices.scale) {
+        // What cannot be worked out again is not shown.
+        Err(solve::Fault::TooMany) => return Ok(None),
+        proven => proven.context(MISTAKE)?,
+    };
     if proven < i128::from(prices.bound) {
         bail!("the prices do not prove the bound; {MISTAKE}");
     }
@@ -110,7 +124,7 @@ fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<Pr
 fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
     progress::watched(|watch| {
         let limits =
-            Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: Some(watch) };
+            Limits { work: u64::MAX, deadline, stop: Some(interrupt::stop()), watch: Some(watch) };
         solve::solve(problem, &limits)
     })
 }
@@ -118,7 +132,7 @@ fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {
 /// The outcome with as short a reason as a little more search finds, where
 /// there is no plan.
 fn explained(problem: &Problem, outcome: Outcome, deadline: Option<Instant>) -> Outcome {
-    let limits = Limits { work: u64::MAX, deadline, stop: Some(interrupt::flag()), watch: None };
+    let limits = Limits { work: u64::MAX, deadline, stop: Some(interrupt::stop()), watch: None };
     match outcome {
         Outcome::Impossible(shortfall) => {
             Outcome::Impossible(solve::explain(problem, shortfall, &limits))
@@ -128,13 +142,20 @@ fn explained(problem: &Problem, outcome: Outcome, deadline: Option<Instant>) -> 
 }
 
 fn load(file: &Path, name: &str) -> Result<String, WrongInput> {
-    let bytes = if file == Path::new(STDIN) {
-        let mut bytes = Vec::new();
-        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
+    let mut bytes = Vec::new();
+    // One byte more tells a file that is too long from one that just fits.
+    let most = MOST_BYTES + 1;
+    let read = if file == Path::new(STDIN) {
+        io::stdin().take(most).read_to_end(&mut bytes)
     } else {
-        fs::read(file)
+        fs::File::open(file).and_then(|file| file.take(most).read_to_end(&mut bytes))
     };
-    let bytes = bytes.map_err(|error| WrongInput(format!("{name}: {error} (give a file or -)")))?;
+    let read = read.map_err(|error| WrongInput(format!("{name}: {error} (give a file or -)")))?;
+    if read as u64 == most {
+        return Err(WrongInput(format!(
+            "{name}: longer than {MOST_BYTES} bytes (split the instance)"
+        )));
+    }
     String::from_utf8(bytes)
         .map_err(|_| WrongInput(format!("{name}: not UTF-8 text (save it as plain text)")))
 }

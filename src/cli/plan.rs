@@ -2,17 +2,16 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::time::{Duration, Instant};
 
 use anyhow::bail;
 use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{interrupt, seconds, shop, threads, wishes};
+use super::{effort, interrupt, shop, threads, wishes};
 use crate::chop::schedule;
 use crate::plan::verify::Fault;
 use crate::plan::{self, Plan as Planned};
-use crate::report::{folder, json, text};
+use crate::report::{self, folder, json, text};
 use crate::shop::Shop;
 
 /// What `longpoint plan` is told.
@@ -25,9 +24,8 @@ pub struct Plan {
     pub today: Option<Date>,
     #[command(flatten)]
     pub wished: wishes::Wished,
-    /// Stop searching after S seconds with the best plan found
-    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
-    pub seconds: Option<Duration>,
+    #[command(flatten)]
+    pub search: effort::Search,
     /// Plan with N threads; without it, as many as this computer has cores
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
     pub threads: Option<usize>,
@@ -48,24 +46,40 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
-    let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let plan = threads::pool(args.threads)?
-        .install(|| plan::plan_as_wished(&shop, date, &wishes, interrupt::limits(deadline)));
-    stands(&shop, &plan)?;
-    let schedule = schedule(&plan, &shop);
-    if let Some(folder) = &args.out {
-        folder::write_plan(folder, &plan, &shop, &schedule)?;
+    let pool = threads::pool(args.threads)?;
+    let (text, files) = interrupt::best_so_far(|| {
+        let search = args.search;
+        let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
+        stands(&shop, &plan)?;
+        let schedule = schedule(&plan, &shop);
+        let files = args.out.is_some().then(|| report::files(&plan, &shop, &schedule));
+        let text = match args.json {
+            true => json::plan(&plan, &shop, &schedule),
+            false => text::plan(&plan, &shop, &schedule),
+        };
+        anyhow::Ok((text, files))
+    })?;
+    if let Some((folder, files)) = args.out.as_ref().zip(files) {
+        interrupt::whole(|| folder::write(folder, &files))?;
     }
-    let text = match args.json {
-        true => json::plan(&plan, &shop, &schedule),
-        false => text::plan(&plan, &shop, &schedule),
-    };
     out.write_all(text.as_bytes())?;
+    if interrupt::cut_short().is_some() {
+        super::tell("Stopped: this is the best plan that was found by then.");
+    }
     Ok(())
 }
 
+/// A day in the years that the shop's files may name too.
 pub(super) fn date(read: &str) -> Result<Date, String> {
-    read.parse().map_err(|_| "write it year first, such as 2026-11-25".to_owned())
+    let day: Option<Date> = read.parse().ok();
+    day.filter(|day| in_range(day.year()))
+        .ok_or_else(|| "write it year first, such as 2026-11-25".to_owned())
+}
+
+/// Whether a year is one that can be meant. Nothing that takes a year or less to
+/// come from then on is beyond the calendar.
+pub(super) fn in_range(year: i16) -> bool {
+    (1900..=2200).contains(&year)
 }
 
 /// Has the plan re-checked from the inputs; a plan that fails is never shown.

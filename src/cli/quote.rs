@@ -2,17 +2,16 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::time::Instant;
 
 use jiff::Zoned;
 use jiff::civil::Date;
 
 use super::plan::date;
-use super::{WrongInput, interrupt, seconds, shop, threads};
+use super::{WrongInput, effort, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::plan::{Wish, quote};
 use crate::report::quote_text;
-use crate::shop::{Kind, Match, Shop};
+use crate::shop::{Kind, Match, Shop, shown};
 
 /// What `longpoint quote` is told.
 #[derive(Debug, clap::Args)]
@@ -37,9 +36,8 @@ pub struct Quote {
     /// The day; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
-    /// Stop searching after S seconds with the best plans found
-    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
-    pub seconds: Option<std::time::Duration>,
+    #[command(flatten)]
+    pub search: effort::Search,
     /// Plan with N threads; without it, as many as this computer has cores
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
     pub threads: Option<usize>,
@@ -54,9 +52,9 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wish = wish(args, &shop).map_err(WrongInput)?;
     let today = args.today.unwrap_or_else(|| Zoned::now().date());
-    let deadline = args.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-    let quote = threads::pool(args.threads)?
-        .install(|| quote(&shop, &wish, today, interrupt::limits(deadline)));
+    let search = args.search;
+    let quote =
+        threads::pool(args.threads)?.install(|| quote(&shop, &wish, today, search.limits()));
     out.write_all(quote_text::quote(&quote, &wish, &shop).as_bytes())?;
     Ok(())
 }
@@ -64,17 +62,13 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
 /// What is asked, or everything that is wrong with it.
 fn wish(args: &Quote, shop: &Shop) -> Result<Wish, String> {
     let mut wrong = Vec::new();
-    match shop.mouldings.get(&args.moulding) {
-        None => wrong.push(format!(
-            "--moulding: \"{}\" is not in mouldings.csv (write one of {})",
-            args.moulding,
-            shop.mouldings.keys().map(String::as_str).collect::<Vec<_>>().join(", ")
-        )),
-        Some(moulding) if moulding.kind == Kind::Floater => wrong.push(format!(
+    match shop.find_moulding(&args.moulding) {
+        Err(unknown) => wrong.push(format!("--moulding: {unknown}")),
+        Ok(moulding) if moulding.kind == Kind::Floater => wrong.push(format!(
             "--moulding: \"{}\" is a floater, whose gap a quote does not know (write it into frames.csv and plan)",
             args.moulding
         )),
-        Some(_) => {}
+        Ok(_) => {}
     }
     let size = size(&args.size, shop);
     if let Err(fault) = &size {
@@ -98,12 +92,12 @@ fn size(text: &str, shop: &Shop) -> Result<(Length, Length), String> {
     const MEND: &str = "(write width x height, as 16x20 or \"16 1/4 x 20\")";
     let parts: Vec<&str> = text.split(['x', 'X', '\u{d7}']).collect();
     let [width, height] = parts[..] else {
-        return Err(format!("--size: \"{text}\" is not two lengths {MEND}"));
+        return Err(format!("--size: \"{}\" is not two lengths {MEND}", shown(text)));
     };
     let length = |part: &str| match parse_length(part, shop.settings.unit) {
         Ok(length) if length.is_positive() => Ok(length),
-        Ok(_) => Err(format!("--size: \"{}\" is not more than zero {MEND}", part.trim())),
-        Err(fault) => Err(format!("--size: \"{}\" {fault}", part.trim())),
+        Ok(_) => Err(format!("--size: \"{}\" is not more than zero {MEND}", shown(part.trim()))),
+        Err(fault) => Err(format!("--size: \"{}\" {fault}", shown(part.trim()))),
     };
     Ok((length(width)?, length(height)?))
 }

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{WrongInput, interrupt, plan, shop, threads};
+use super::{WrongInput, effort, plan, shop, threads};
 use crate::report::why_text;
 use crate::why;
 
@@ -20,6 +20,8 @@ pub struct Why {
     /// The morning to plan for; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
+    #[command(flatten)]
+    pub search: effort::Search,
 }
 
 /// Plans the morning, and again with one thing or another changed, and says
@@ -32,8 +34,8 @@ pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let frame = shop.find_frame(&args.frame).map_err(|unknown| WrongInput(unknown.to_string()))?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
-    let answer =
-        threads::pool(None)?.install(|| why::why(&shop, date, frame, &interrupt::limits(None)));
+    let search = args.search;
+    let answer = threads::pool(None)?.install(|| why::why(&shop, date, frame, &search.limits()));
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;
     out.write_all(why_text::why(&answer, &shop).as_bytes())?;
     Ok(())

@@ -93,7 +93,8 @@ impl Posed {
                     group.pop_front().expect("supply is kept")
                 };
                 let blocks = hand_out(pattern, &mut queues);
-                let layer = Layer { bench, demands, turning: self.turning };
+                let turning = self.turning || self.by_stick && has_one_mitre(demands, &blocks);
+                let layer = Layer { bench, demands, turning };
                 laid.push(layer.stick(source, &sources[source], &self.runs[pattern.stock], blocks));
             }
         }
@@ -107,6 +108,25 @@ impl Posed {
             used[pattern.stock] += pattern.times as usize;
         }
         self.sources.iter().zip(used).flat_map(|(group, used)| group.iter().copied().take(used))
+    }
+
+    /// A solution as one of another question about the same items, whose sources
+    /// give each run at least as much room and may be alike in other sets.
+    pub fn moved_to(&self, other: &Posed, solution: &Solution) -> Vec<Pattern> {
+        let mut free: Vec<VecDeque<usize>> =
+            self.sources.iter().map(|s| s.iter().copied().collect()).collect();
+        let mut moved = Vec::new();
+        for pattern in &solution.patterns {
+            for _ in 0..pattern.times {
+                let source = free[pattern.stock].pop_front().expect("supply is kept");
+                let holds = |group: &Vec<usize>| group.contains(&source);
+                let stock = other.sources.iter().position(holds).expect("it has a clear run");
+                let mut runs = pattern.runs.clone();
+                runs.resize(other.runs[stock].len(), Vec::new());
+                moved.push(Pattern { stock, times: 1, runs });
+            }
+        }
+        Pattern::merged(moved)
     }
 
     /// How many sticks a solution takes of each source that can be bought.
@@ -133,6 +153,13 @@ impl Posed {
     fn queues(&self, owners: &[Vec<usize>]) -> Vec<VecDeque<Bundle<'_>>> {
         self.wants.iter().map(|wants| queue(wants, owners)).collect()
     }
+}
+
+/// Whether all that is cut from a stick has one mitre.
+fn has_one_mitre(demands: &[Demand], runs: &[Vec<Waiting>]) -> bool {
+    let mut mitres = runs.iter().flatten().map(|waiting| demands[waiting.demand].ask.mitre);
+    let first = mitres.next();
+    mitres.all(|mitre| Some(mitre) == first)
 }
 
 /// The bundles of one item, lowest owner first.

@@ -6,6 +6,7 @@
 //! joint more, since the last rail needs none to fit.
 
 mod lay;
+mod mixed;
 mod pose;
 mod runs;
 

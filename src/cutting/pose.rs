@@ -21,6 +21,11 @@ pub struct Posed {
     pub scale: i64,
     /// For each item, who wants it.
     pub(super) wants: Vec<Vec<Want>>,
+    /// For each item, the mitre of its rails.
+    pub(super) mitres: Vec<Mitre>,
+    /// Whether mitres of reversible stock are mixed and a stick whose rails all have
+    /// one is cut head to tail: then a pattern costs what [`Posed::cost`] says.
+    pub by_stick: bool,
     /// For each stock, the sources that are alike.
     pub(super) sources: Vec<Vec<usize>>,
     /// For each stock, its clear runs.
@@ -66,10 +71,18 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
     let problem = Problem { stock: stock.collect(), items };
     let mixed = mitres.len() > 1;
     let relaxed = mixed.then(|| relax(bench, &problem, &mitres, least));
-    Posed { problem, relaxed, scale, wants, sources: groups, runs, turning }
+    let of_item = |wants: &Vec<Want>| demands[wants[0].demand].ask.mitre;
+    let mitres = wants.iter().map(of_item).collect();
+    let (sources, by_stick) = (groups, false);
+    Posed { problem, relaxed, scale, wants, mitres, by_stick, sources, runs, turning }
 }
 
 impl Posed {
+    /// The same question, read so that sticks of one mitre are cut head to tail.
+    pub fn turned_by_stick(self, by_stick: bool) -> Posed {
+        Posed { by_stick, ..self }
+    }
+
     /// The same question with items told apart that differ by what is said of each
     /// block of a demand's rails.
     pub fn apart<K: Ord>(&self, of: &dyn Fn(usize, &[usize]) -> K) -> Posed {
@@ -93,7 +106,8 @@ impl Posed {
             Problem { stock: problem.stock.clone(), items: told.iter().map(item).collect() }
         };
         let (problem, relaxed) = (apart(&self.problem), self.relaxed.as_ref().map(apart));
-        Posed { problem, relaxed, wants, ..self.clone() }
+        let mitres = told.iter().map(|(item, _)| self.mitres[*item]).collect();
+        Posed { problem, relaxed, wants, mitres, ..self.clone() }
     }
 
     /// For each item one of the demands that want it, and the rails of each part.
@@ -159,7 +173,7 @@ fn items(
     demands: &[Demand],
     step: &dyn Fn(Mitre) -> Length,
 ) -> (Vec<Item>, Vec<Vec<Want>>) {
-    let mut found: BTreeMap<(Option<u32>, Vec<i64>), Wanted> = BTreeMap::new();
+    let mut found: BTreeMap<(Option<u32>, Vec<i64>, Mitre), Wanted> = BTreeMap::new();
     for (index, demand) in demands.iter().enumerate().filter(|(_, d)| d.count > 0) {
         let ask = &demand.ask;
         for parts in bundles(demand) {
@@ -169,14 +183,14 @@ fn items(
                 (points + bench.joint(ask.mitre) * joints + step(ask.mitre)).nm()
             };
             let lengths: Vec<i64> = parts.iter().map(taken).collect();
-            let entry = found.entry((demand.lot, lengths)).or_default();
+            let entry = found.entry((demand.lot, lengths, ask.mitre)).or_default();
             entry.0 += demand.count;
             entry.1.push(Want { demand: index, parts, count: demand.count });
         }
     }
     found
         .into_iter()
-        .map(|((group, parts), (demand, wants))| (Item { parts, demand, group }, wants))
+        .map(|((group, parts, _), (demand, wants))| (Item { parts, demand, group }, wants))
         .unzip()
 }
 

@@ -26,7 +26,9 @@ const MOST_WHOLE_DIGITS: usize = 9;
 /// Says what is wrong with the text; nothing is rounded.
 pub(crate) fn parse_decimal(text: &str, decimals: u32) -> Result<i64, DecimalError> {
     let text = text.trim();
-    if let Some(rest) = text.strip_prefix(['-', '\u{2212}']) {
+    let is_minus = |c: char| matches!(c, '-' | '\u{2212}');
+    let rest = text.trim_start_matches(|c: char| is_minus(c) || c.is_whitespace());
+    if rest.len() < text.len() {
         return parse_decimal(rest, decimals).and(Err(DecimalError::Negative));
     }
     let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));

@@ -74,13 +74,14 @@ impl Currency {
 
     /// An amount as a decimal string, such as `12.50`.
     pub fn show(&self, money: Money) -> String {
-        let unit = 10_i64.pow(self.decimals);
+        let unit = 10_u64.pow(self.decimals);
         let sign = if money.0 < 0 { "-" } else { "" };
-        let (whole, part) = (money.0.abs() / unit, money.0.abs() % unit);
+        let (whole, part) = (money.0.unsigned_abs() / unit, money.0.unsigned_abs() % unit);
         if self.decimals == 0 {
             format!("{sign}{whole}")
         } else {
-            format!("{sign}{whole}.{part:0width$}", width = self.decimals as usize)
+            let width = usize::try_from(self.decimals).unwrap_or(0);
+            format!("{sign}{whole}.{part:0width$}")
         }
     }
 

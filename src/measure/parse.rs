@@ -24,6 +24,10 @@ pub enum LengthError {
     Absurd,
 }
 
+/// A longer text is not repeated with its comma mended.
+const MOST_MENDED: usize = 40;
+/// How people write a minus.
+const MINUS: [char; 2] = ['-', '\u{2212}'];
 /// The longest length that is taken as meant.
 const LONGEST: i64 = 50_000 * 1_000_000;
 /// More digits than this in one figure are refused before any arithmetic, so
@@ -49,7 +53,8 @@ const MOST_DIGITS: usize = 9;
 /// nanometre, negative, or longer than 50 m.
 pub fn parse_length(text: &str, unit: Unit) -> Result<Length, LengthError> {
     let text = text.trim();
-    if let Some(rest) = text.strip_prefix(['-', '\u{2212}']) {
+    let rest = text.trim_start_matches(|c: char| MINUS.contains(&c) || c.is_whitespace());
+    if rest.len() < text.len() {
         return parse_length(rest, unit).and(Err(LengthError::Negative));
     }
     if let Some(mended) = decimal_comma(text, unit) {
@@ -79,6 +84,7 @@ fn decimal_comma(text: &str, unit: Unit) -> Option<String> {
     let looks_decimal =
         whole.bytes().all(|b| b.is_ascii_digit()) && part.starts_with(|c: char| c.is_ascii_digit());
     let mended = format!("{whole}.{part}");
+    let looks_decimal = looks_decimal && mended.len() <= MOST_MENDED;
     (looks_decimal && parse_length(&mended, unit).is_ok()).then_some(mended)
 }
 

@@ -221,9 +221,10 @@ impl Best {
     fn decision(self, factor: &Factor, all: bool) -> (Pick, Verdicts) {
         let mouldings = factor.mouldings.clone();
         let Some((cost, choice)) = self.found else {
-            // Cut off before anything was found: nothing is known of any.
+            // Cut off before any was packed: nothing is known but that one has room.
             let verdicts = mouldings.iter().map(|id| (id.clone(), (false, Worth(0)))).collect();
-            return (Pick { choices: vec![Choice::new()], mouldings, whole: false }, verdicts);
+            let choices = vec![factor.seen().clone()];
+            return (Pick { choices, mouldings, whole: false }, verdicts);
         };
         let beaten = self.loose.is_some_and(|loose| loose <= cost.used_up);
         let best = cost.proven && !beaten;

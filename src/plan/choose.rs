@@ -118,14 +118,33 @@ pub(super) fn take_out<'p>(
     mouldings.iter().filter_map(|id| packings.remove_entry(id)).collect()
 }
 
+/// What measuring one pick takes, in steps.
+const STEPS_OF_A_PICK: u64 = 2;
+
+/// Whether there are steps for all of these mouldings.
+pub(super) fn may_search(packings: &Packings) -> bool {
+    packings.values().all(Packing::may_search)
+}
+
+/// Counts steps that were taken for all of these mouldings together.
+pub(super) fn spend(packings: &Packings, steps: u64) {
+    let each = steps / (packings.len() as u64).max(1);
+    packings.values().for_each(|packing| packing.spend(each));
+}
+
 impl Contest<'_, '_> {
     /// Decides.
     pub fn decide(mut self) -> Decision {
         let mut front = Front::new(std::mem::take(&mut self.base));
-        for wanted in std::mem::take(&mut self.turns) {
+        let turns = std::mem::take(&mut self.turns);
+        // One turn more: which of the choices is the cheapest.
+        let left = (1..=turns.len() as u64).rev();
+        for (wanted, left) in turns.into_iter().zip(left) {
             front.spread_doubt(self.classes, &wanted);
+            self.packings.values_mut().for_each(|packing| packing.keep_for(left + 1));
             self.serve(&mut front, &wanted);
         }
+        self.packings.values_mut().for_each(|packing| packing.keep_for(1));
         cheapest(front, self.classes, self.packings)
     }
 
@@ -160,7 +179,9 @@ impl Contest<'_, '_> {
             }
             match served.choices {
                 Choices::Listed(choices) => front.admit(self.classes, choices),
-                Choices::Levels(levels) => front.admit_levels(self.classes, levels),
+                Choices::Levels(levels, seen) => {
+                    front.admit_levels(self.classes, levels, seen);
+                }
             }
         }
         front.part(self.classes);
@@ -234,7 +255,8 @@ struct Served {
 /// Choices of which one is to be taken.
 enum Choices {
     Listed(Vec<Choice>),
-    Levels(Vec<Level>),
+    /// By what they have in common, and one of them.
+    Levels(Vec<Level>, Choice),
 }
 
 /// The search for them.
@@ -276,22 +298,27 @@ impl<'a, 'p> Search<'a, 'p> {
         let level = |total| Level::Some { wanted: wanted.clone(), total };
         let all = wanted.values().sum();
         let levels = before.iter().cloned().chain([level(all)]).collect();
+        let mut first = Choice::new();
+        self.part.factors.iter().for_each(|factor| join(&mut first, factor.seen()));
+        if !may_search(self.packings) {
+            return Choices::Listed(vec![self.one_by_one(&first)]);
+        }
         let mut seek = Seek::new(self.classes, levels, self.asked, self.packings);
         for total in (0..=all).rev() {
             seek.set_last(&before, level(total));
             match seek.any() {
-                Sought::Found(_) if self.complete => {
-                    return Choices::Levels(before.into_iter().chain([level(total)]).collect());
+                Sought::Found(choice) if self.complete => {
+                    let levels = before.into_iter().chain([level(total)]).collect();
+                    return Choices::Levels(levels, choice);
                 }
                 Sought::Found(choice) => return Choices::Listed(vec![choice]),
                 Sought::Nothing => {}
-                Sought::Unknown => self.complete = false,
+                Sought::Unknown => {
+                    self.complete = false;
+                    break;
+                }
             }
         }
-        let first = before.iter().fold(Choice::new(), |mut first, level| {
-            level.parts().first().into_iter().for_each(|part| join(&mut first, part));
-            first
-        });
         Choices::Listed(vec![self.one_by_one(&first)])
     }
 
@@ -301,9 +328,10 @@ impl<'a, 'p> Search<'a, 'p> {
         let wanted = &self.part.wanted;
         for total in (0..=wanted.values().sum()).rev() {
             let picks = picks(wanted, total)?;
-            if picks.len() * before.len() > MOST_PICKS {
+            if picks.len() * before.len() > MOST_PICKS || !may_search(self.packings) {
                 return None;
             }
+            spend(self.packings, STEPS_OF_A_PICK * (picks.len() * before.len()) as u64);
             let pairs = before.iter().flat_map(|base| picks.iter().map(move |pick| (base, pick)));
             let long: Vec<(&Choice, &Choice)> =
                 pairs.filter(|(base, pick)| self.has_length(base, pick)).collect();
@@ -368,10 +396,19 @@ impl<'a, 'p> Search<'a, 'p> {
         let mut order: Vec<(usize, u32)> = wanted.map(|(class, count)| (*class, *count)).collect();
         order.sort_by_key(|(class, _)| self.material(*class));
         let mut choice = base.clone();
-        for (class, count) in order {
-            for _ in 0..count {
-                let Some(more) = self.fitting(&choice, &Choice::from([(class, 1)])) else { break };
+        let each = order.into_iter();
+        let frames: Vec<usize> =
+            each.flat_map(|(class, count)| vec![class; count as usize]).collect();
+        // All of them, else the smaller half of them before the other.
+        let mut open = vec![frames.as_slice()];
+        while let Some(some) = open.pop().filter(|some| !some.is_empty()) {
+            let mut more = Choice::new();
+            some.iter().for_each(|class| join(&mut more, &Choice::from([(*class, 1)])));
+            if let Some(more) = self.fitting(&choice, &more) {
                 choice = more;
+            } else if some.len() > 1 {
+                let (smaller, larger) = some.split_at(some.len() / 2);
+                open.extend([larger, smaller]);
             }
         }
         choice
@@ -381,7 +418,8 @@ impl<'a, 'p> Search<'a, 'p> {
     fn material(&self, class: usize) -> i64 {
         let layers = self.classes[class].layers.iter();
         let scarce = layers.filter_map(|layer| Some((self.packings.get(&layer.moulding)?, layer)));
-        let rails = scarce.flat_map(|(packing, layer)| &packing.asks[layer.ask].rails);
+        let asks = scarce.filter_map(|(packing, layer)| packing.asks.get(layer.ask));
+        let rails = asks.flat_map(|ask| &ask.rails);
         rails.map(|rail| rail.long_point.nm()).sum()
     }
 }

@@ -61,6 +61,11 @@ impl Curve {
         Curve { cell, least: (0..cells).map(at).collect() }
     }
 
+    /// What making one takes, in steps.
+    pub fn steps(packing: &Packing) -> u64 {
+        (CELLS * (CELLS / 2 + 8 * packing.sources.len()) / 64) as u64
+    }
+
     /// The least worth that cutting `length` uses up; `None` if there are not
     /// sticks enough.
     pub fn at(&self, length: i64) -> Option<i64> {

@@ -1,19 +1,22 @@
 //! Whether a layer can be made at all, from any stick at hand or to be bought.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
 use super::HoldReason;
 use super::effort::Effort;
-use super::lots::{NEW_LOT, coming, sources};
+use super::lots::{NEW_LOT, Placed, coming, sources};
 use super::order::offered::{chops, has_offers, new_lengths, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
 use crate::measure::Length;
 use crate::rails::Rail;
 use crate::shop::{Match, Moulding, Shop};
+
+/// Each question may cost one part in so many of the steps that are left.
+const PARTS: u64 = 8;
 
 /// Every stick that a moulding's rails could come from.
 pub(super) struct Feasible<'a> {
@@ -22,6 +25,8 @@ pub(super) struct Feasible<'a> {
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
     seen: RefCell<BTreeMap<Asked, bool>>,
+    /// The steps that are left.
+    left: Cell<u64>,
 }
 
 /// What decides whether a layer fits: moulding, sides, match, long points.
@@ -44,6 +49,7 @@ impl<'a> Feasible<'a> {
             effort,
             benches: shop.mouldings.values().map(all).collect(),
             seen: RefCell::default(),
+            left: Cell::new(effort.purse()),
         }
     }
 
@@ -125,8 +131,7 @@ impl<'a> Feasible<'a> {
         }
         let asks = [ask.clone()];
         let placed = sources.iter().map(|source| (None, source.clone())).collect();
-        let mut packing = Packing::new(*bench, &asks, placed, self.effort);
-        let fits = !matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Impossible);
+        let fits = !matches!(self.pack(bench, &asks, placed), Packed::Impossible);
         self.seen.borrow_mut().insert(key, fits);
         fits
     }
@@ -168,8 +173,16 @@ impl<'a> Feasible<'a> {
         }
         let asks = [ask.clone()];
         let placed = new.into_iter().map(|source| (None, source)).collect();
-        let mut packing = Packing::new(*bench, &asks, placed, self.effort);
-        matches!(packing.pack(&Counts::from([(0, 1)])), Packed::Fits(_))
+        matches!(self.pack(bench, &asks, placed), Packed::Fits(_))
+    }
+
+    /// Packs the one ask, with a part of the steps that are left.
+    fn pack(&self, bench: &Bench<'a>, asks: &[Ask], placed: Vec<Placed>) -> Packed {
+        let own = self.left.get() / PARTS;
+        let mut packing = Packing::new(*bench, asks, placed, self.effort.with_purse(own));
+        let packed = packing.pack(&Counts::from([(0, 1)]));
+        self.left.set(self.left.get() - own + packing.left());
+        packed
     }
 
     /// The strongest match, down to `floor`, with which a supplier can cut such a

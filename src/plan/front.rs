@@ -53,6 +53,8 @@ pub(super) struct Factor {
     pub levels: Vec<Level>,
     /// The mouldings that some of the choices take from.
     pub mouldings: BTreeSet<String>,
+    /// One of the choices, known to have room.
+    seen: Choice,
 }
 
 /// The choices that are best so far.
@@ -71,11 +73,16 @@ fn mouldings(classes: &[Class], class: usize) -> impl Iterator<Item = &String> {
 }
 
 impl Factor {
-    fn new(classes: &[Class], levels: Vec<Level>) -> Factor {
+    fn new(classes: &[Class], levels: Vec<Level>, seen: Choice) -> Factor {
         let parts = levels.iter().flat_map(Level::parts);
         let all = parts.flat_map(Choice::keys);
         let mouldings = all.flat_map(|class| mouldings(classes, *class)).cloned().collect();
-        Factor { levels, mouldings }
+        Factor { levels, mouldings, seen }
+    }
+
+    /// One of its choices.
+    pub fn seen(&self) -> &Choice {
+        &self.seen
     }
 
     /// All its choices, if it lists them.
@@ -184,13 +191,15 @@ impl Front {
         }
         self.cut(classes, &common);
         if choices.len() > 1 {
-            self.factors.push(Factor::new(classes, vec![Level::OneOf(choices)]));
+            let seen = choices[0].clone();
+            self.factors.push(Factor::new(classes, vec![Level::OneOf(choices)], seen));
         }
     }
 
     /// Takes in choices that are known by their levels alone.
-    pub fn admit_levels(&mut self, classes: &[Class], levels: Vec<Level>) {
-        self.factors.push(Factor::new(classes, levels));
+    /// `seen` is one of them.
+    pub fn admit_levels(&mut self, classes: &[Class], levels: Vec<Level>, seen: Choice) {
+        self.factors.push(Factor::new(classes, levels, seen));
     }
 
     /// Joins factors that have come to share a moulding.
@@ -219,8 +228,10 @@ impl Front {
             match Factor::product(&set, MOST_CHOICES) {
                 Some(choices) => self.admit(classes, choices),
                 None => {
+                    let mut seen = Choice::new();
+                    set.iter().for_each(|factor| join(&mut seen, &factor.seen));
                     let levels = set.into_iter().flat_map(|factor| factor.levels);
-                    self.admit_levels(classes, levels.collect());
+                    self.admit_levels(classes, levels.collect(), seen);
                 }
             }
         }

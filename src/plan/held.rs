@@ -73,6 +73,12 @@ pub enum HoldReason {
         /// The mouldings concerned.
         mouldings: Vec<String>,
     },
+    /// A new stick would do, but the search was cut short before its cuts were
+    /// found beside those of the others.
+    NotSettled {
+        /// The mouldings concerned.
+        mouldings: Vec<String>,
+    },
 }
 
 /// What a frame waits for.
@@ -143,6 +149,11 @@ impl HoldReason {
             HoldReason::StickTaken { mouldings } => format!(
                 "no stick to be bought is long enough, and the {} on the rack that is long enough goes to frames \
                  that come first. Find another long stick, or accept a weaker match.",
+                mouldings.join(" and ")
+            ),
+            HoldReason::NotSettled { mouldings } => format!(
+                "the search was cut short before a way to cut it from {} was found. Plan again with more \
+                 time (--seconds) or effort (--effort).",
                 mouldings.join(" and ")
             ),
             HoldReason::OneMitre { mouldings } => format!(

@@ -83,41 +83,80 @@ pub(super) fn shares(wanted: &[Wanted], rooms: &[Option<i64>], most: usize) -> (
     for want in wanted.iter().filter(|want| want.count > 0) {
         let mut further = Vec::new();
         for share in begun {
-            whole &= split(want, &want.places, want.count, share, most, &mut further);
+            whole &= split(want, share, most, &mut further);
         }
         begun = further;
     }
     (begun.into_iter().map(|(share, _)| share).collect(), whole)
 }
 
-/// Adds every way to take `count` from the places, most from the first first;
-/// false if there are more than `most` in all.
-fn split(
-    want: &Wanted,
-    places: &[usize],
-    count: u32,
-    (share, rooms): Begun,
-    most: usize,
-    further: &mut Vec<Begun>,
-) -> bool {
-    if count == 0 {
-        let is_room = further.len() < most;
-        if is_room {
-            further.push((share, rooms));
-        }
-        return is_room;
+/// A way to take some of what is wanted from the places, in the making.
+struct Split {
+    /// The place that comes next.
+    at: usize,
+    /// How many are still to be taken.
+    left: u32,
+    /// How many were tried last from that place.
+    tried: Option<u32>,
+    begun: Begun,
+}
+
+impl Split {
+    /// How many a place can give.
+    fn fit(&self, want: &Wanted, place: usize) -> u32 {
+        let room = self.begun.1[place].map(|room| room / want.length.max(1));
+        room.map_or(self.left, |room| self.left.min(u32::try_from(room.max(0)).unwrap_or(u32::MAX)))
     }
-    let Some((&place, rest)) = places.split_first() else { return true };
-    let room = rooms[place].map(|room| room / want.length.max(1));
-    let fit = room.map_or(count, |room| count.min(u32::try_from(room.max(0)).unwrap_or(count)));
-    (0..=fit).rev().all(|taken| {
-        let (mut share, mut rooms) = (share.clone(), rooms.clone());
+
+    /// Whether the places that come next can give all that is left.
+    fn can_end(&self, want: &Wanted) -> bool {
+        let rest = want.places[self.at..].iter().map(|place| u64::from(self.fit(want, *place)));
+        rest.sum::<u64>() >= u64::from(self.left)
+    }
+
+    /// With so many from the next place.
+    fn with(&self, want: &Wanted, taken: u32) -> Split {
+        let (mut share, mut rooms) = self.begun.clone();
+        let place = want.places[self.at];
         if taken > 0 {
             share.push((want.ask, place, taken));
             rooms[place] = rooms[place].map(|room| room - want.length * i64::from(taken));
         }
-        split(want, rest, count - taken, (share, rooms), most, further)
-    })
+        Split { at: self.at + 1, left: self.left - taken, tried: None, begun: (share, rooms) }
+    }
+}
+
+/// Adds every way to take what is wanted from its places, most from the first
+/// first; false if there are more than `most` in all.
+fn split(want: &Wanted, begun: Begun, most: usize, further: &mut Vec<Begun>) -> bool {
+    let mut open = vec![Split { at: 0, left: want.count, tried: None, begun }];
+    while let Some(last) = open.last_mut() {
+        if last.left == 0 {
+            if further.len() == most {
+                return false;
+            }
+            further.extend(open.pop().map(|whole| whole.begun));
+            continue;
+        }
+        let next = match last.tried {
+            None if last.can_end(want) => Some(last.fit(want, want.places[last.at])),
+            None => None,
+            Some(tried) => tried.checked_sub(1),
+        };
+        last.tried = next;
+        let more = next.map(|taken| last.with(want, taken));
+        match more {
+            // What is left after so few may be more than the others can give.
+            Some(more) if more.left > 0 && !more.can_end(want) => {
+                open.pop();
+            }
+            Some(more) => open.push(more),
+            None => {
+                open.pop();
+            }
+        }
+    }
+    true
 }
 
 #[cfg(test)]

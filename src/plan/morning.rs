@@ -7,13 +7,16 @@ use jiff::civil::Date;
 
 use super::cut_order::few_settings;
 use super::effort::Effort;
+use super::elsewhere::Elsewhere;
+use super::evening::evening;
 use super::feasible::{Feasible, new_sticks};
 use super::fewest::{Fewest, fewest};
+use super::kept::{Keeping, Later};
 use super::lots::{Placed, coming, sources};
 use super::offcut_use::offcuts;
 use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
-use super::stage::{Batch, Decided, Stage, Unserved};
+use super::stage::{Batch, Stage, Unserved};
 use super::taken::taken;
 use super::work::Work;
 use super::{Awaited, CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
@@ -38,8 +41,9 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
 /// is called in. `limits` hold for each packing by itself, so the plan does not
 /// depend on how many threads there are; `limits.watch` is told nothing.
 pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
-    let effort = Effort::new(&limits);
-    let feasible = Feasible::new(shop, date, effort);
+    let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
+    let effort = Effort::of_plan(&limits, frames);
+    let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
     let work = Work::sort(shop, date, wishes, &feasible);
     let mut morning = Morning {
         shop,
@@ -59,20 +63,31 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
             warnings: work.warnings.clone(),
         },
     };
-    let today = morning.today(&work, effort);
-    let Stage { unserved, batches, untouched } = today;
+    let elsewhere = Elsewhere::new(shop, date, &feasible);
+    // Where nothing is bought, today has all but what the offcuts are judged with.
+    let own = if wishes.rack_only { effort.purse() / 4 * 3 } else { effort.purse() / 2 };
+    let today = morning.today(&work, &elsewhere, effort.with_purse(own));
+    let Stage { unserved, batches, left, .. } = today;
+    // Of what is left each part that follows may take a half, the last all.
+    let rest = (effort.purse() / 8 * 7).saturating_sub(own).saturating_add(left);
+    let mut effort = effort.with_purse(rest);
     let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&work)).collect();
     if wishes.rack_only {
         morning.wait(&work, unserved);
         morning.use_of_offcuts(&work, &batches, effort);
         return morning.in_order();
     }
-    let (unserved, untouched) = morning.coming(&work, unserved, untouched, effort);
+    let evening = evening(shop, &morning.plan.today, date);
+    let Morning { sheet, plan, .. } = morning;
+    let mut rest = Morning { shop: &evening, sheet: sheet.on(&evening), plan };
+    let open = rest.coming(&work, unserved, &elsewhere, &mut effort);
     if has_offers(shop) {
-        morning.order(&work, unserved, untouched, &feasible, effort);
+        rest.order(&work, open, (&feasible, &elsewhere), effort);
     } else {
-        morning.later(&work, unserved, untouched, &feasible, effort);
+        rest.later(&work, open, &feasible, effort);
     }
+    let effort = effort.with_purse(effort.purse() / 2);
+    let mut morning = Morning { shop, sheet: rest.sheet.on(shop), plan: rest.plan };
     morning.use_of_offcuts(&work, &batches, effort);
     morning.in_order()
 }
@@ -84,35 +99,64 @@ struct Morning<'a> {
 }
 
 impl Morning<'_> {
-    /// Cuts what can be cut from the rack.
-    fn today(&mut self, work: &Work, effort: Effort) -> Stage {
-        let all = 0..work.tasks.len();
-        let tasks: Vec<usize> = all.filter(|task| !work.is_later(*task)).collect();
-        let rack = |id: String| {
-            let sticks = sources(&self.shop.rack, &id);
-            (id, sticks)
+    /// Cuts what can be cut from the rack, and leaves what frames that wait need.
+    fn today(&mut self, work: &Work, elsewhere: &Elsewhere, effort: Effort) -> Stage {
+        let everything: Vec<usize> = (0..work.tasks.len()).collect();
+        let tasks = everything.iter().copied().filter(|task| !work.is_later(*task));
+        let tasks: Vec<usize> = tasks.collect();
+        let ids = mouldings(work, &everything);
+        let rack = |id: &String| (id.clone(), sources(&self.shop.rack, id));
+        let racks = ids.iter().map(rack).collect();
+        let mut keeping = Keeping::new(
+            (self.shop, work),
+            elsewhere,
+            everything,
+            (racks, self.to_come(&ids)),
+            effort,
+        );
+        let (stage, laid) = loop {
+            let (with, tasks) = keeping.work(&tasks);
+            let mut decided = keeping.decide(&with, &tasks);
+            if !self.plan.wishes.rack_only && keeping.changes(&with, &tasks, &mut decided) {
+                continue;
+            }
+            keeping.doubt(&mut decided);
+            let Fewest { fits, least } = fewest(self.shop, &with, &mut decided);
+            self.plan.least_settings = least;
+            let mut stage = decided.stage(&with, &tasks, fits);
+            stage.unserved.extend(keeping.waiting().filter(|(task, _)| !work.is_later(*task)));
+            let laid = stage.batches.iter().flat_map(|batch| self.sheet.laid(work, batch));
+            let laid = laid.collect();
+            break (stage, laid);
         };
-        let racks = mouldings(work, &tasks).into_iter().map(rack).collect();
-        let mut decided = Decided::new(self.shop, work, &tasks, racks, effort);
-        let Fewest { fits, least } = fewest(self.shop, work, &mut decided);
-        self.plan.least_settings = least;
-        let stage = decided.stage(work, &tasks, fits);
-        let mut laid = Vec::new();
         for batch in &stage.batches {
-            laid.extend(self.sheet.laid(work, batch));
             self.plan.proof.push(self.sheet.proof(batch, Part::Today));
             self.plan.matching.extend(self.sheet.matching(batch, Part::Today));
         }
+        let unsettled = stage.unsettled.iter().map(|id| self.sheet.unsettled(id, Part::Today));
+        self.plan.proof.extend(unsettled);
         self.plan.today = few_settings(self.shop, laid);
         stage
+    }
+
+    /// What is on order of these mouldings.
+    fn to_come(&self, ids: &BTreeSet<String>) -> Later {
+        let of = |id: &String| {
+            let one = |(place, source): Placed| {
+                let stick = place.map(|place| self.shop.stick(place).id.as_str());
+                let coming = stick.and_then(|stick| self.shop.coming_stick(stick));
+                (coming.and_then(|coming| coming.arrives), source)
+            };
+            (id.clone(), coming(self.shop, id).into_iter().map(one).collect::<Vec<_>>())
+        };
+        ids.iter().map(of).filter(|(_, sticks)| !sticks.is_empty()).collect()
     }
 
     /// Packs what waits into what is left and what is to be bought.
     fn later(
         &mut self,
         work: &Work,
-        unserved: Vec<Unserved>,
-        mut untouched: BTreeMap<String, Vec<Placed>>,
+        (unserved, mut untouched): (Vec<Unserved>, BTreeMap<String, Vec<Placed>>),
         feasible: &Feasible,
         effort: Effort,
     ) {
@@ -125,7 +169,8 @@ impl Morning<'_> {
         };
         let racks: BTreeMap<String, Vec<Placed>> =
             mouldings(work, &tasks).into_iter().map(rack).collect();
-        let stage = Stage::decide(self.shop, work, &tasks, racks, effort);
+        let own = effort.with_purse(effort.purse() / 2);
+        let stage = Stage::decide(self.shop, work, &tasks, racks, own);
         for batch in &stage.batches {
             let sticks = self.sheet.sticks(work, batch);
             self.plan.order.lines.extend(self.sheet.line(batch, &sticks));
@@ -152,23 +197,41 @@ impl Morning<'_> {
         &mut self,
         work: &Work,
         unserved: Vec<Unserved>,
-        mut untouched: BTreeMap<String, Vec<Placed>>,
-        effort: Effort,
+        elsewhere: &Elsewhere,
+        effort: &mut Effort,
     ) -> (Vec<Unserved>, BTreeMap<String, Vec<Placed>>) {
+        let at_hand = |id: &String| {
+            let mut sticks = sources(&self.shop.rack, id);
+            sticks.extend(coming(self.shop, id));
+            (id.clone(), sticks)
+        };
+        let mut untouched: BTreeMap<String, Vec<Placed>> =
+            self.shop.mouldings.keys().map(at_hand).collect();
         if self.shop.coming.is_empty() && work.tasks.iter().all(|task| !task.awaits) {
             return (unserved, untouched);
         }
-        for id in self.shop.mouldings.keys() {
-            let left = untouched.entry(id.clone()).or_insert_with(|| sources(&self.shop.rack, id));
-            left.extend(coming(self.shop, id));
-        }
-        let tasks = unserved.iter().map(|(task, _)| *task);
-        let may_be: Vec<usize> = tasks.filter(|task| !work.is_chop_only(*task)).collect();
-        let racks = mouldings(work, &may_be).into_iter().map(|id| {
-            let sticks = untouched.remove(&id).unwrap_or_default();
+        let mut all: Vec<usize> = unserved.iter().map(|(task, _)| *task).collect();
+        all.sort_unstable();
+        let tasks = all.iter().copied().filter(|task| !work.is_chop_only(*task));
+        let tasks: Vec<usize> = tasks.collect();
+        let racks = mouldings(work, &all).into_iter().map(|id| {
+            let sticks = untouched.get(&id).cloned().unwrap_or_default();
             (id, sticks)
         });
-        let stage = Stage::decide(self.shop, work, &may_be, racks.collect(), effort);
+        let half = effort.purse() / 2;
+        let own = effort.with_purse(half);
+        let racks = (racks.collect(), Later::new());
+        let mut keeping = Keeping::new((self.shop, work), elsewhere, all, racks, own);
+        let stage = loop {
+            let (with, tasks) = keeping.work(&tasks);
+            let mut decided = keeping.decide(&with, &tasks);
+            if !keeping.changes(&with, &tasks, &mut decided) {
+                let mut stage = decided.stage(&with, &tasks, BTreeMap::new());
+                stage.unserved.extend(keeping.waiting());
+                break stage;
+            }
+        };
+        *effort = effort.with_purse(effort.purse() - half + stage.left);
         for batch in &stage.batches {
             self.plan.order.coming.extend(self.sheet.sticks(work, batch));
         }
@@ -233,15 +296,14 @@ impl Morning<'_> {
     fn order(
         &mut self,
         work: &Work,
-        unserved: Vec<Unserved>,
-        untouched: BTreeMap<String, Vec<Placed>>,
-        feasible: &Feasible,
+        (unserved, untouched): (Vec<Unserved>, BTreeMap<String, Vec<Placed>>),
+        (feasible, elsewhere): (&Feasible, &Elsewhere),
         effort: Effort,
     ) {
         let lacking: BTreeMap<usize, Vec<String>> = unserved.into_iter().collect();
         let tasks: Vec<usize> = lacking.keys().copied().collect();
         let date = self.plan.date;
-        let buyer = Buyer { shop: self.shop, date, work, feasible, effort };
+        let buyer = Buyer { shop: self.shop, date, work, feasible, elsewhere, effort };
         let ordered = buyer.order(&tasks, untouched, &mut self.sheet);
         let before = std::mem::replace(&mut self.plan.order, ordered.order);
         self.plan.order.coming = before.coming;

@@ -30,6 +30,7 @@ pub(super) fn offcuts(
     effort: Effort,
 ) -> Vec<OffcutUse> {
     let taken: BTreeSet<&str> = sticks.iter().map(|stick| stick.stick.as_str()).collect();
+    let effort = effort.with_purse(effort.purse() / (shop.mouldings.len() as u64).max(1));
     let of = |moulding: &Moulding| {
         let rack = shop.rack.iter().filter(|stick| stick.moulding == moulding.id);
         let offcuts: Vec<&Stick> = rack.filter(|stick| is_offcut(moulding, stick)).collect();

@@ -2,22 +2,37 @@
 //! remembers what it has packed before.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
 use super::effort::Effort;
+pub(super) use super::fit::{Fit, Packed};
 use super::lots::Placed;
 use super::material::Material;
-use super::shares::{Origin, Root, origins};
-use crate::cutting::{Ask, Bench, Demand, Posed, Source, pose};
-use crate::measure::{Length, Worth};
-use crate::shop::Match;
-use crate::solve::{Outcome, Pattern, Problem, Solution, Stock, least, solve};
+use super::shares::{Origin, origins};
+use crate::cutting::{Ask, Bench, Demand, Source, pose};
+use crate::measure::Worth;
+use crate::shop::{Kind, Match};
+use crate::solve::{Outcome, Problem, least, solve_counting};
+
+/// What was seen to have room is glanced at again in so many ways at most.
+const MOST_AGAIN: usize = 8;
+
+/// What posing a question and reading its answer takes, in steps.
+pub(super) fn overhead(problem: &Problem) -> u64 {
+    let size = problem.items.len().saturating_add(problem.stock.len());
+    200 + 4 * u64::try_from(size).unwrap_or(u64::MAX / 8)
+}
 
 /// How many of which ask, as an index into the packing's asks.
 pub(super) type Counts = BTreeMap<usize, u32>;
 
 /// The steps of search for a first look at a packing.
 pub(super) const GLANCE: u64 = 30_000;
+
+/// The steps after which it shows whether everything fits with ease: a plan by
+/// the first rules of thumb and no more.
+pub(super) const PEEK: u64 = 1;
 
 /// One moulding on its bench.
 pub(super) struct Packing<'a> {
@@ -26,50 +41,25 @@ pub(super) struct Packing<'a> {
     /// For each source its place in the rack.
     pub places: Vec<Option<usize>>,
     pub sources: Vec<Source>,
+    /// Sticks from which only what is kept may be cut.
+    pub(super) later: Vec<Source>,
     pub(super) limits: Effort<'a>,
     pub(super) material: Material,
     /// Where rails can come from, with the room there is.
     pub(super) origins: Vec<(Origin, Option<i64>)>,
     /// Whether an origin can give one of an ask, as far as it was asked.
     pub(super) giving: Mutex<BTreeMap<(usize, usize), bool>>,
-    packed: BTreeMap<Counts, Packed>,
+    /// The steps that are left, and how many of them are kept for later: they pay
+    /// for no more than a peek.
+    left: AtomicU64,
+    kept: u64,
+    /// What came of packing, and the steps that it was allowed.
+    packed: BTreeMap<Counts, (Packed, u64)>,
     glanced: BTreeMap<Counts, Packed>,
     /// What came of packing with every rail from any stick.
     free: BTreeMap<Counts, Option<Arc<Fit>>>,
     /// Counts that have room, as far as more is not known of them.
     ample: BTreeSet<Counts>,
-}
-
-/// What came of packing.
-#[derive(Clone)]
-pub(super) enum Packed {
-    /// Every rail has its place.
-    Fits(Arc<Fit>),
-    /// No way to cut all of them from these sources.
-    Impossible,
-    /// Not settled within the limits.
-    Unknown,
-}
-
-impl Packed {
-    /// Whether looking longer would change nothing.
-    pub(super) fn is_settled(&self) -> bool {
-        match self {
-            Packed::Fits(fit) => fit.proven,
-            Packed::Impossible => true,
-            Packed::Unknown => false,
-        }
-    }
-
-    /// The fit, proven, if it is as good as one without the match rules.
-    pub(super) fn as_good_as(&self, floor: Option<&Fit>) -> Option<Arc<Fit>> {
-        match (self, floor) {
-            (Packed::Fits(fit), Some(floor)) if fit.is_as_good_as(floor) => {
-                Some(Arc::new(fit.sharpened(floor)))
-            }
-            _ => None,
-        }
-    }
 }
 
 /// Whether there is room for everything that was asked.
@@ -93,32 +83,6 @@ impl Room {
     }
 }
 
-/// A way to cut everything that was asked.
-#[derive(Clone)]
-pub(super) struct Fit {
-    pub demands: Vec<Demand>,
-    /// For each demand, which ask it is of.
-    pub of: Vec<usize>,
-    pub posed: Posed,
-    pub solution: Solution,
-    pub used_up: Worth,
-    pub bound: Worth,
-    pub sticks: u32,
-    pub proven: bool,
-}
-
-/// A packing read at other prices than it was made at.
-pub(super) struct Read {
-    /// The same cuts from the same sticks, with no bound.
-    pub fit: Fit,
-    /// The least length that any packing of the same buys: nothing where sticks
-    /// at hand might do.
-    pub bought: Length,
-    /// How much rounding may hide, in thousandths: one for the price of each stick
-    /// and one for each of its remnants, at either price.
-    pub rounding: i64,
-}
-
 impl<'a> Packing<'a> {
     pub fn new(
         bench: Bench<'a>,
@@ -136,6 +100,9 @@ impl<'a> Packing<'a> {
             asks,
             places,
             sources,
+            later: Vec::new(),
+            left: AtomicU64::new(effort.purse()),
+            kept: 0,
             limits: effort,
             packed: BTreeMap::new(),
             glanced: BTreeMap::new(),
@@ -145,35 +112,79 @@ impl<'a> Packing<'a> {
     }
 
     /// Packs these counts as well as the limits allow, or recalls what came of
-    /// them.
+    /// them. What was not settled is packed anew where much more may be spent.
     pub fn pack(&mut self, counts: &Counts) -> Packed {
-        if let Some(known) = self.packed.get(counts) {
+        let effort = self.affordable(self.limits);
+        let known = self.packed.get(counts);
+        let is_known =
+            |(packed, with): &&(Packed, u64)| packed.is_settled() || *with > effort.work() / 2;
+        if let Some((known, _)) = known.filter(is_known) {
             return known.clone();
         }
-        let floor = if self.is_shared_out(counts) { self.pack_freely(counts) } else { None };
-        let packed = self.over_lots(counts, self.limits, floor.as_deref());
-        self.packed.insert(counts.clone(), packed.clone());
+        if !self.may_search() {
+            let known = known.map(|(known, _)| known).or_else(|| self.glanced.get(counts));
+            return known.cloned().unwrap_or(Packed::Unknown);
+        }
+        let packed = if self.is_keeping(counts) {
+            self.pack_keeping(counts, false)
+        } else {
+            let floor = if self.is_shared_out(counts) { self.pack_freely(counts) } else { None };
+            self.over_lots(counts, effort, floor.as_deref())
+        };
+        let before = self.packed.remove(counts).map(|(before, _)| before);
+        let packed = before.map_or(packed.clone(), |before| before.or_better(packed));
+        self.packed.insert(counts.clone(), (packed.clone(), effort.work()));
         packed
     }
 
     /// How these counts are packed, which were chosen because they can be; with
-    /// what is known from packing them without the match rules.
-    pub fn sharp(&mut self, counts: &Counts) -> Arc<Fit> {
-        let Packed::Fits(fit) = self.pack(counts) else {
-            unreachable!("what was chosen was packed");
-        };
-        self.pack_freely(counts).map_or(fit.clone(), |free| Arc::new(fit.sharpened(&free)))
+    /// what is known from packing them without the match rules. `None` where the
+    /// search was cut off and no way is found again.
+    pub fn sharp(&mut self, counts: &Counts) -> Option<Arc<Fit>> {
+        let fit = self.pack(counts).fit().or_else(|| self.again(counts))?;
+        let free = self.pack_freely(counts);
+        Some(free.map_or(fit.clone(), |free| Arc::new(fit.sharpened(&free))))
+    }
+
+    /// A way to cut what was seen to have room, looked for as it was then, whatever
+    /// was spent since.
+    fn again(&mut self, counts: &Counts) -> Option<Arc<Fit>> {
+        if let Some(fit) = self.glanced.get(counts).and_then(Packed::fit) {
+            return Some(fit);
+        }
+        let whole = self.limits.to_the_end();
+        if self.is_keeping(counts) {
+            let left = self.left();
+            self.grant(whole.work());
+            let again = self.pack_keeping(counts, true).fit();
+            self.grant(left);
+            return again;
+        }
+        let again = self.first_fit(counts, whole.at_most(PEEK), usize::MAX);
+        let again = again.or_else(|| self.first_fit(counts, whole.at_most(GLANCE), MOST_AGAIN))?;
+        self.glanced.insert(counts.clone(), Packed::Fits(again.clone()));
+        Some(again)
     }
 
     /// As [`pack`](Self::pack), but with little search: enough to tell in most
     /// cases whether everything fits, and roughly what it uses up.
     pub fn glance(&mut self, counts: &Counts) -> Packed {
-        if let Some(known) = self.packed.get(counts).or_else(|| self.glanced.get(counts)) {
+        let packed = self.packed.get(counts).map(|(packed, _)| packed);
+        if let Some(known) = packed.or_else(|| self.glanced.get(counts)) {
             return known.clone();
         }
-        let packed = self.over_lots(counts, self.limits.at_most(GLANCE), None);
-        let known = if packed.is_settled() { &mut self.packed } else { &mut self.glanced };
-        known.insert(counts.clone(), packed.clone());
+        if !self.may_search() {
+            return Packed::Unknown;
+        }
+        let packed = match self.is_keeping(counts) {
+            true => self.pack_keeping(counts, true),
+            false => self.over_lots(counts, self.affordable(self.limits.at_most(GLANCE)), None),
+        };
+        if packed.is_settled() {
+            self.packed.insert(counts.clone(), (packed.clone(), GLANCE));
+        } else {
+            self.glanced.insert(counts.clone(), packed.clone());
+        }
         packed
     }
 
@@ -186,20 +197,85 @@ impl<'a> Packing<'a> {
         }
     }
 
+    /// Whether there is room for all of these, as everything begins with that: a
+    /// peek is made even if the time is over.
+    pub fn room_for_all(&mut self, counts: &Counts) -> bool {
+        if self.is_late() && self.fits_with_ease(counts) {
+            self.ample.insert(counts.clone());
+        }
+        self.room(counts) == Room::Ample
+    }
+
+    /// Whether packing these again would change nothing.
+    pub fn is_settled(&self, counts: &Counts) -> bool {
+        self.packed.get(counts).is_some_and(|(packed, _)| packed.is_settled())
+    }
+
     /// As [`room`](Self::room), without the full look.
     pub fn glance_room(&mut self, counts: &Counts) -> Room {
         let known = self.packed.contains_key(counts) || self.glanced.contains_key(counts);
-        if !known && (self.ample.contains(counts) || self.fits_with_ease(counts)) {
+        if known {
+            return Room::of(&self.glance(counts));
+        }
+        if self.length(counts) > self.all_room() {
+            return Room::Lacking;
+        }
+        if self.ample.contains(counts) || (self.may_peek() && self.fits_with_ease(counts)) {
             self.ample.insert(counts.clone());
             return Room::Ample;
         }
         Room::of(&self.glance(counts))
     }
 
-    /// The least length that these counts take.
+    /// Gives it so many steps to spend, none of them kept.
+    pub fn grant(&mut self, steps: u64) {
+        (self.left, self.kept) = (AtomicU64::new(steps), 0);
+    }
+
+    /// The steps that are left.
+    pub fn left(&self) -> u64 {
+        self.left.load(Ordering::Relaxed)
+    }
+
+    /// Keeps what is left for so many turns, this one included, but the more of it
+    /// for the earlier ones.
+    pub fn keep_for(&mut self, turns: u64) {
+        let now = self.left() / (turns + 1) * 2;
+        self.kept = self.left().saturating_sub(now);
+    }
+
+    /// Counts steps that were taken.
+    pub fn spend(&self, steps: u64) {
+        let less = |left: u64| Some(left.saturating_sub(steps));
+        // It never fails: there is always something left to be said of it.
+        let _ = self.left.fetch_update(Ordering::Relaxed, Ordering::Relaxed, less);
+    }
+
+    /// Whether there are steps for more than a peek.
+    pub fn may_search(&self) -> bool {
+        self.left() > self.kept && !self.is_late()
+    }
+
+    /// Whether there are steps for a peek, and time.
+    fn may_peek(&self) -> bool {
+        self.left() > 0 && !self.is_late()
+    }
+
+    /// Whether the time is over.
+    pub fn is_late(&self) -> bool {
+        self.limits.is_over()
+    }
+
+    /// As much of it as may be spent now.
+    pub(super) fn affordable<'e>(&self, effort: Effort<'e>) -> Effort<'e> {
+        effort.at_most(self.left().saturating_sub(self.kept).max(PEEK))
+    }
+
+    /// The least length that what is cut of these counts takes.
     pub fn length(&self, counts: &Counts) -> i64 {
         let length = |(ask, count): (&usize, &u32)| {
-            self.material.lengths[*ask].saturating_mul(i64::from(*count))
+            let each = self.material.lengths.get(*ask).copied().unwrap_or(0);
+            each.saturating_mul(i64::from(*count))
         };
         counts.iter().map(length).fold(0, i64::saturating_add)
     }
@@ -220,8 +296,15 @@ impl<'a> Packing<'a> {
     /// As [`pack`](Self::pack), with every rail from any stick, where a match
     /// rule is in force at all.
     pub fn pack_freely(&mut self, counts: &Counts) -> Option<Arc<Fit>> {
+        if self.is_keeping(counts) {
+            let (cut, _) = self.cut_and_kept(counts);
+            return self.pack_freely(&cut);
+        }
         if let Some(known) = self.free.get(counts) {
             return known.clone();
+        }
+        if !self.may_search() {
+            return None;
         }
         let free = self.settle_freely(counts);
         self.free.insert(counts.clone(), free.clone());
@@ -232,14 +315,11 @@ impl<'a> Packing<'a> {
         if counts.keys().all(|ask| self.asks[*ask].match_ == Match::Any) {
             return None;
         }
-        match self.settle(self.freely(counts), self.limits) {
-            Packed::Fits(fit) => Some(fit),
-            Packed::Impossible | Packed::Unknown => None,
-        }
+        self.settle(self.freely(counts), self.affordable(self.limits)).fit()
     }
 
     /// These counts with every rail from any stick.
-    fn freely(&self, counts: &Counts) -> (Vec<usize>, Vec<Demand>) {
+    pub(super) fn freely(&self, counts: &Counts) -> (Vec<usize>, Vec<Demand>) {
         let free = |(&of, &count): (&usize, &u32)| {
             let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
             (of, Demand { ask, lot: None, together: false, count })
@@ -250,10 +330,19 @@ impl<'a> Packing<'a> {
     /// What these counts use up at the least, whatever the match rules, as far as
     /// the limits tell; `None` if that is nothing.
     pub fn least(&self, counts: &Counts) -> Option<Worth> {
-        match self.settle(self.freely(counts), self.limits) {
-            Packed::Fits(fit) => Some(fit.bound),
-            Packed::Impossible | Packed::Unknown => None,
-        }
+        let packed = self.settle(self.freely(counts), self.affordable(self.limits));
+        packed.fit().map(|fit| fit.bound)
+    }
+
+    /// Whether these demands have no room in these sources, whatever the match
+    /// rules.
+    pub(super) fn is_impossible(&self, demands: &[Demand], sources: &[Source]) -> bool {
+        let posed = pose(&self.bench, demands, sources);
+        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
+        let limits = self.affordable(self.limits.at_most(GLANCE)).limits();
+        let (outcome, steps) = solve_counting(problem, &limits);
+        self.spend(steps.saturating_add(overhead(problem)));
+        matches!(outcome, Outcome::Impossible(_))
     }
 
     /// What these counts use up at the least, by lengths alone.
@@ -272,8 +361,24 @@ impl<'a> Packing<'a> {
     ) -> Packed {
         let limits = effort.limits();
         let posed = pose(&self.bench, &demands, &self.sources);
-        let relaxed = posed.relaxed.as_ref().map(|problem| solve(problem, &limits));
-        let solution = match solve(&posed.problem, &limits) {
+        if posed.relaxed.is_some()
+            && let Some(exact) = posed.exactly(&self.bench)
+        {
+            let steps = exact.as_ref().map_or(0, |solution| solution.work);
+            self.spend(steps.saturating_add(overhead(&posed.problem)));
+            let posed = posed.turned_by_stick(self.bench.moulding.kind == Kind::Reversible);
+            return exact.map_or(Packed::Impossible, |solution| {
+                let bound = solution.cost;
+                Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
+            });
+        }
+        let solve = |problem: &Problem| {
+            let (outcome, steps) = solve_counting(problem, &limits);
+            self.spend(steps.saturating_add(overhead(problem)));
+            outcome
+        };
+        let relaxed = posed.relaxed.as_ref().map(solve);
+        let solution = match solve(&posed.problem) {
             Outcome::Solved(solution) => solution,
             Outcome::Impossible(_) => {
                 return match relaxed {
@@ -291,96 +396,4 @@ impl<'a> Packing<'a> {
         };
         Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
     }
-}
-
-impl Fit {
-    /// Whether no plan for the same rails is better, even if every rail may come
-    /// from any stick, as it may in `free`.
-    pub(super) fn is_as_good_as(&self, free: &Fit) -> bool {
-        free.proven && (self.used_up, self.sticks) == (free.used_up, free.sticks)
-    }
-
-    /// The same with what is known from packing without the match rules: they
-    /// can only cost something.
-    pub(super) fn sharpened(&self, free: &Fit) -> Fit {
-        let proven = self.proven || self.is_as_good_as(free);
-        Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
-    }
-
-    /// The same at what these sources cost; they differ from its own in nothing
-    /// but that.
-    pub(super) fn read_at(&self, bench: &Bench, sources: &[Source]) -> Read {
-        let posed = pose(bench, &self.demands, sources);
-        let cost = |pattern: &Pattern| pattern.net_cost(&posed.problem) * i64::from(pattern.times);
-        let cost: i64 = self.solution.patterns.iter().map(cost).sum();
-        let runs = posed.problem.stock.iter().map(|stock| stock.runs.len()).max().unwrap_or(1);
-        let sticks: i64 = posed.problem.items.iter().map(|item| i64::from(item.demand)).sum();
-        let rounding = sticks * (2 + 2 * i64::try_from(runs).unwrap_or(1)) + 2;
-        let bought = least_bought(posed.relaxed.as_ref().unwrap_or(&posed.problem), sources);
-        let used_up = Worth((cost - i64::from(self.sticks)) / posed.scale);
-        let solution = Solution { cost, bound: 0, certificate: None, ..self.solution.clone() };
-        let (bound, proven) = (Worth(0), false);
-        let fit = Fit { posed, solution, used_up, bound, proven, ..self.clone() };
-        Read { fit, bought, rounding }
-    }
-
-    /// The same frames from as many sticks that use up as much, packed otherwise.
-    pub(super) fn repacked(
-        &self,
-        (of, demands): Root,
-        posed: Posed,
-        patterns: Vec<Pattern>,
-    ) -> Fit {
-        let (cost, work) = (self.cost_in(&posed), self.solution.work);
-        let bound = self.bound.0 * posed.scale;
-        let patterns = Pattern::merged(patterns);
-        let solution = Solution { patterns, cost, bound, work, certificate: None };
-        Fit { of, demands, posed, solution, ..self.clone() }
-    }
-
-    /// What it costs, in the terms of a question about the same frames.
-    pub(super) fn cost_in(&self, posed: &Posed) -> i64 {
-        self.used_up.0 * posed.scale + i64::from(self.sticks)
-    }
-
-    /// The same where nothing uses up less than this.
-    pub(super) fn bounded(self, bound: Worth) -> Fit {
-        let bound = Worth(bound.0.clamp(0, self.used_up.0.max(0)));
-        let solution = Solution { bound: bound.0 * self.posed.scale, ..self.solution };
-        Fit { bound, proven: bound == self.used_up, solution, ..self }
-    }
-
-    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;
-    /// no plan costs less than `bound`.
-    fn new(
-        of: Vec<usize>,
-        demands: Vec<Demand>,
-        posed: Posed,
-        solution: Solution,
-        bound: i64,
-    ) -> Fit {
-        let sticks = solution.sticks();
-        let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
-        Fit {
-            used_up: Worth((solution.cost - in_sticks) / posed.scale),
-            bound: Worth(bound.div_euclid(posed.scale)),
-            sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
-            proven: bound == solution.cost,
-            of,
-            demands,
-            posed,
-            solution,
-        }
-    }
-}
-
-/// See [`Read::bought`].
-fn least_bought(problem: &Problem, sources: &[Source]) -> Length {
-    if sources.iter().any(|source| !source.is_new) {
-        return Length::ZERO;
-    }
-    let all: i64 = problem.items.iter().map(|item| item.length() * i64::from(item.demand)).sum();
-    let room = problem.stock.iter().map(Stock::room).max().unwrap_or(1).max(1);
-    let shortest = sources.iter().map(|source| source.length).min().unwrap_or_default();
-    shortest * ((all + room - 1) / room)
 }

@@ -10,7 +10,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::choose::{Asked, Choice, Packings, asked_by, join, sum};
+use super::choose::{Asked, Choice, Packings, asked_by, join, may_search, spend, sum};
 use super::curve::Curve;
 use super::front::Level;
 use super::packing::{Packing, Room};
@@ -28,6 +28,10 @@ const MOST_LOOKS: usize = 600;
 
 /// So many of these looks may be full ones.
 const MOST_FULL_LOOKS: usize = 20;
+
+/// What a node takes, in steps, and for how many lengths added up one is counted.
+const STEPS_OF_A_NODE: u64 = 4;
+const LENGTHS_OF_A_STEP: u64 = 16;
 
 /// What came of a search.
 pub(super) enum Sought<T> {
@@ -112,6 +116,7 @@ impl<'a, 'p> Seek<'a, 'p> {
             (id.clone(), (Curve::new(packing, most), base))
         };
         let curves = packings.iter().map(curve).collect();
+        packings.values().for_each(|packing| packing.spend(Curve::steps(packing)));
         let takes = |(id, packing): (&String, &Packing)| {
             let taken = |class: &usize| (*class, taken(&classes[*class], id, packing));
             (id.clone(), all.keys().map(taken).collect())
@@ -182,11 +187,12 @@ impl<'a, 'p> Seek<'a, 'p> {
             open.insert((least, 0, Node { least, ..start }));
         }
         while let Some((_, _, node)) = open.pop_first() {
-            if self.left.is_spent() {
+            if self.left.is_spent() || !may_search(self.packings) {
                 open.insert((node.least, 0, node));
                 break;
             }
             self.left.nodes -= 1;
+            spend(self.packings, STEPS_OF_A_NODE);
             let whole = node.level == self.levels.len();
             match self.room(&node.choice, whole) {
                 Room::Lacking => continue,
@@ -271,7 +277,9 @@ impl<'a, 'p> Seek<'a, 'p> {
     /// length enough for any.
     fn bound(&mut self, node: &Node) -> Option<i64> {
         let lengths = node.choice.len() + self.orders.iter().map(Vec::len).sum::<usize>() + 1;
-        self.left.steps = self.left.steps.saturating_sub(self.curves.len() * lengths);
+        let lengths = self.curves.len() * lengths;
+        self.left.steps = self.left.steps.saturating_sub(lengths);
+        spend(self.packings, 1 + lengths as u64 / LENGTHS_OF_A_STEP);
         let mut least = 0_i64;
         for id in self.curves.keys() {
             least = least.saturating_add(self.least_of(id, node)?);
@@ -368,5 +376,7 @@ fn all_of(levels: &[Level]) -> Choice {
 /// What a frame of a class takes of a moulding.
 fn taken(class: &Class, moulding: &str, packing: &Packing) -> i64 {
     let own = class.layers.iter().filter(|layer| layer.moulding == moulding);
-    own.map(|layer| packing.material.lengths[layer.ask]).sum()
+    // What is kept is cut another day.
+    let lengths = &packing.material.lengths;
+    own.map(|layer| lengths.get(layer.ask).copied().unwrap_or(0)).sum()
 }

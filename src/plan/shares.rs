@@ -9,18 +9,17 @@ use rayon::prelude::*;
 
 use super::effort::Effort;
 use super::lots::{self, Share, Wanted};
-use super::packing::{Counts, Fit, GLANCE, Packed, Packing};
+use super::packing::{Counts, Fit, GLANCE, PEEK, Packed, Packing, overhead};
 use crate::cutting::{Demand, Source, pose};
 use crate::measure::Worth;
 use crate::shop::Match;
-use crate::solve::{Outcome, solve};
+use crate::solve::{Outcome, solve_counting};
 
 /// More ways to share frames out over lots than this are not compared.
 const MOST_SHARES: usize = 300;
 
-/// The steps after which it shows whether everything fits with ease: a plan by
-/// the first rules of thumb and no more.
-const PEEK: u64 = 1;
+/// What listing one of them takes, in steps.
+const STEPS_OF_A_SHARE: u64 = 4;
 
 /// So many ways are glanced at before it is seen whether one of them will do.
 const AT_ONCE: usize = 4;
@@ -61,7 +60,12 @@ impl Packing<'_> {
         let glance = |share: &Share| self.settle(self.demands(share), little);
         let mut order: Vec<(&Share, Packed)> = Vec::with_capacity(shares.len());
         // The roomiest lots come first and often do as well as no rule at all.
+        let mut whole = whole;
         for some in shares.chunks(AT_ONCE) {
+            if !order.is_empty() && !self.may_search() {
+                whole = false;
+                break;
+            }
             let glances: Vec<Packed> = some.par_iter().map(glance).collect();
             if let Some(fit) = glances.iter().find_map(|packed| packed.as_good_as(floor)) {
                 return Packed::Fits(fit);
@@ -75,9 +79,10 @@ impl Packing<'_> {
         let mut best = Best::new(whole);
         let mut unproven = 0;
         for (share, mut packed) in order {
-            if effort.is_more_than(GLANCE) && unproven < MOST_UNPROVEN && best.may_yield_to(&packed)
-            {
-                packed = self.settle(self.demands(share), effort);
+            let own = self.affordable(effort);
+            let is_worth_it = own.is_more_than(GLANCE) && unproven < MOST_UNPROVEN;
+            if is_worth_it && best.may_yield_to(&packed) && self.may_search() {
+                packed = self.settle(self.demands(share), own);
                 unproven += usize::from(!packed.is_settled());
             }
             if let Some(fit) = packed.as_good_as(floor) {
@@ -91,14 +96,32 @@ impl Packing<'_> {
     /// Whether the first rules of thumb find a place for everything, in any of
     /// the lots.
     pub(super) fn fits_with_ease(&self, counts: &Counts) -> bool {
-        if self.sources.is_empty() {
+        if self.sources.is_empty() || self.is_keeping(counts) {
             return false;
         }
         let peek = self.limits.at_most(PEEK);
         self.shares(counts).0.iter().any(|share| {
+            if self.left() == 0 {
+                return false;
+            }
             let posed = pose(&self.bench, &self.demands(share).1, &self.sources);
-            matches!(solve(&posed.problem, &peek.limits()), Outcome::Solved(_))
+            let (outcome, steps) = solve_counting(&posed.problem, &peek.limits());
+            self.spend(steps.saturating_add(overhead(&posed.problem)));
+            matches!(outcome, Outcome::Solved(_))
         })
+    }
+
+    /// The first way to cut these that is found so, of so many ways to share them
+    /// out.
+    pub(super) fn first_fit(
+        &self,
+        counts: &Counts,
+        effort: Effort,
+        most: usize,
+    ) -> Option<Arc<Fit>> {
+        let (shares, _) = self.shares(counts);
+        let mut shares = shares.iter().take(most);
+        shares.find_map(|share| self.settle(self.demands(share), effort).fit())
     }
 
     /// Every way to share these out over where they can come from; false if
@@ -113,7 +136,9 @@ impl Packing<'_> {
             };
             Wanted { ask, count, length, places }
         });
-        lots::shares(&wanted.collect::<Vec<_>>(), &rooms, MOST_SHARES)
+        let (shares, whole) = lots::shares(&wanted.collect::<Vec<_>>(), &rooms, MOST_SHARES);
+        self.spend(STEPS_OF_A_SHARE * shares.len() as u64);
+        (shares, whole)
     }
 
     /// Every way to share these out over where they can come from, as demands

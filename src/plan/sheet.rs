@@ -25,6 +25,11 @@ impl<'a> Sheet<'a> {
         Sheet { shop, labels, new_sticks: 0 }
     }
 
+    /// The same for a shop with another rack.
+    pub fn on(self, shop: &Shop) -> Sheet<'_> {
+        Sheet { shop, labels: self.labels, new_sticks: self.new_sticks }
+    }
+
     /// The sticks of a batch with their rails.
     pub fn sticks(&mut self, work: &Work, batch: &Batch) -> Vec<CutStick> {
         self.laid(work, batch).into_iter().map(|laid| laid.stick).collect()
@@ -116,6 +121,13 @@ impl<'a> Sheet<'a> {
             sticks: batch.fit.sticks,
             priced: self.priced(batch),
         }
+    }
+
+    /// That it was not settled whether anything of a moulding can be cut.
+    pub fn unsettled(&self, moulding: &str, part: Part) -> Proof {
+        let priced = self.shop.moulding(moulding).price.is_some();
+        let (proven, used_up, bound) = (false, Worth(0), Worth(0));
+        Proof { moulding: moulding.to_owned(), part, proven, used_up, bound, sticks: 0, priced }
     }
 
     /// What the match rules cost in a batch, if there are any.

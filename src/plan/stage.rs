@@ -14,7 +14,8 @@ use super::choose::{Asked, Choice, Contest, Decision, Pick, asked_by, join, take
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
-use super::packing::{Fit, Packing, Room};
+use super::packing::{Counts, Fit, Packing, Room};
+use super::purse::Purse;
 use super::ties::Ties;
 use super::work::{ClassLayer, Work};
 use crate::cutting::Source;
@@ -29,6 +30,11 @@ pub(super) struct Stage {
     pub batches: Vec<Batch>,
     /// The sticks, by moulding, that stay untouched.
     pub untouched: BTreeMap<String, Vec<Placed>>,
+    /// The mouldings of which nothing is cut, though a longer search might have
+    /// found that something can be.
+    pub unsettled: Vec<String>,
+    /// The steps that were not needed.
+    pub left: u64,
 }
 
 /// A task that is not cut, with the mouldings that lack for it.
@@ -60,7 +66,11 @@ pub(super) struct Decided<'a> {
     pub picks: Vec<Pick>,
     /// See [`Decision::verdicts`].
     pub verdicts: BTreeMap<String, (bool, Worth)>,
+    purse: Purse,
 }
+
+/// The sticks at hand by moulding, and what comes later.
+type Stock<'s> = (BTreeMap<String, Vec<Placed>>, &'s BTreeMap<String, Vec<Source>>);
 
 impl Stage {
     /// Decides which of the `tasks` are cut from the `racks`, and packs them.
@@ -71,34 +81,121 @@ impl Stage {
         racks: BTreeMap<String, Vec<Placed>>,
         effort: Effort,
     ) -> Stage {
-        Decided::new(shop, work, tasks, racks, effort).stage(work, tasks, BTreeMap::new())
+        let none = BTreeMap::new();
+        let decided = Decided::new(shop, work, tasks, (racks, &none), effort);
+        decided.stage(work, tasks, BTreeMap::new())
     }
 }
 
 impl<'a> Decided<'a> {
-    /// Decides which of the `tasks` are cut from the `racks`.
+    /// Decides which of the `tasks` are cut from the `racks`, or kept from them
+    /// and from what comes `later`.
     pub fn new(
         shop: &'a Shop,
         work: &'a Work,
         tasks: &[usize],
-        racks: BTreeMap<String, Vec<Placed>>,
+        (racks, later): Stock<'_>,
         effort: Effort<'a>,
     ) -> Decided<'a> {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
             let bench = bench(shop, shop.moulding(id));
-            (id.clone(), Packing::new(bench, &work.asks[id], rack.clone(), effort))
+            let own = effort.with_purse(0);
+            let packing = Packing::new(bench, &work.asks[id], rack.clone(), own);
+            (id.clone(), packing.with_later(later.get(id).cloned().unwrap_or_default()))
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
-        let (certain, contested) = certain(work, tasks, &mut packings);
+        let mut purse = Purse(effort.purse());
+        let all = asked_by(&work.classes, &count(work, tasks));
+        purse.hand_out(3, &mut packings, |id| weight(all.get(id)));
+        let (certain, contested) = certain(work, tasks, &all, &mut packings);
+        purse.collect(&mut packings);
         let mut common: Choice = count(work, &certain);
         let base = asked_by(&work.classes, &common);
+        let open = asked_by(&work.classes, &count(work, &contested));
+        purse.hand_out(2, &mut packings, |id| weight(open.get(id)));
         let (mut picks, mut verdicts) = (Vec::new(), BTreeMap::new());
         for decision in contests(work, &contested, &base, &mut packings) {
             join(&mut common, &decision.common);
             picks.extend(decision.picks);
             verdicts.extend(decision.verdicts);
         }
-        Decided { racks, packings, common, picks, verdicts }
+        purse.collect(&mut packings);
+        let mut decided = Decided { racks, packings, common, picks, verdicts, purse };
+        decided.sharpen(work);
+        decided
+    }
+
+    /// What is asked of each moulding by the frames that are cut.
+    fn asked(&self, work: &Work) -> Asked {
+        asked_by(&work.classes, &self.served())
+    }
+
+    /// Gives the packings a part of the steps that are left, to ask them more.
+    pub fn begin_asking(&mut self) {
+        self.purse.hand_out(4, &mut self.packings, |_| 1);
+    }
+
+    /// Takes back what they have left of it; how much there is in all.
+    pub fn end_asking(&mut self) -> u64 {
+        self.purse.collect(&mut self.packings);
+        self.purse.0
+    }
+
+    /// Packs what is cut as well as can be: first with an equal part of the steps
+    /// for each moulding that is open, then with what the others have left.
+    fn sharpen(&mut self, work: &Work) {
+        let asked = self.asked(work);
+        for parts in [2, 1] {
+            let is_open = |id: &str| {
+                let counts = asked.get(id).filter(|counts| !counts.is_empty());
+                counts.is_some_and(|counts| !self.packings[id].is_settled(counts))
+            };
+            let open: BTreeSet<String> =
+                self.packings.keys().filter(|id| is_open(id)).cloned().collect();
+            self.purse.hand_out(parts, &mut self.packings, |id| u64::from(open.contains(id)));
+            self.packings.par_iter_mut().for_each(|(id, packing)| {
+                if open.contains(id) {
+                    packing.sharp(&asked[id]);
+                }
+            });
+            self.purse.collect(&mut self.packings);
+        }
+        while let Some(lost) = self.lost(work) {
+            self.give_up(work, &lost);
+        }
+    }
+
+    /// A moulding of which no way to cut what was chosen is found again, since the
+    /// search was cut off.
+    fn lost(&mut self, work: &Work) -> Option<String> {
+        let asked = self.asked(work);
+        let mut packed = self.packings.iter_mut().filter_map(|(id, packing)| {
+            let counts = asked.get(id)?;
+            packing.sharp(counts).is_none().then(|| id.clone())
+        });
+        packed.next()
+    }
+
+    /// Cuts none of the frames that take from a moulding.
+    fn give_up(&mut self, work: &Work, lost: &str) {
+        let takes =
+            |class: &usize| work.classes[*class].layers.iter().any(|layer| layer.moulding == lost);
+        let touched = asked_by(&work.classes, &self.common);
+        self.common.retain(|class, _| !takes(class));
+        for pick in &mut self.picks {
+            pick.choices.truncate(1);
+            pick.choices[0].retain(|class, _| !takes(class));
+            pick.whole = false;
+        }
+        let doubtful = touched.into_keys().chain([lost.to_owned()]);
+        self.verdicts.extend(doubtful.map(|id| (id, (false, Worth(0)))));
+    }
+
+    /// How many of each class are cut or kept.
+    pub fn served(&self) -> Choice {
+        let mut served = self.common.clone();
+        self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
+        served
     }
 
     /// Packs what is cut, or takes it as it is packed in `fits`, by moulding.
@@ -108,34 +205,46 @@ impl<'a> Decided<'a> {
         tasks: &[usize],
         fits: BTreeMap<String, Arc<Fit>>,
     ) -> Stage {
-        let mut served = self.common;
-        self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
-        let (cut, rest) = share_out(work, tasks, &served);
-        let asked = asked_by(&work.classes, &served);
+        let asked = self.asked(work);
+        let (mut cut, mut rest) = share_out(work, tasks, &self.served());
+        cut.retain(|task| !work.tasks[*task].keeps);
+        rest.retain(|task| !work.tasks[*task].keeps);
+        let wanted = asked_by(&work.classes, &count(work, &rest));
+        self.purse.hand_out(4, &mut self.packings, |id| weight(wanted.get(id)));
         let lack = lacks(work, &rest, &asked, &mut self.packings);
+        self.purse.collect(&mut self.packings);
         let unserved = rest
             .into_iter()
             .map(|task| (task, lacking(&work.classes[work.tasks[task].class].layers, &lack)))
             .collect();
         let verdicts = self.verdicts;
+        let is_unsettled = |id: &&String| {
+            verdicts.get(*id) == Some(&(false, Worth(0))) && !asked.contains_key(*id)
+        };
+        let unsettled = wanted.keys().filter(is_unsettled).cloned().collect();
         let batches: Vec<Batch> = self
             .packings
             .par_iter_mut()
             .filter_map(|(moulding, packing)| {
-                Some((moulding.clone(), asked.get(moulding)?, packing))
+                let counts = asked.get(moulding)?;
+                let is_cut = !packing.cut_and_kept(counts).0.is_empty();
+                is_cut.then(|| (moulding.clone(), counts, packing))
             })
             .map(|(moulding, counts, packing)| {
                 let given = fits.get(&moulding).cloned();
-                let fit = given.unwrap_or_else(|| packing.sharp(counts));
+                let fit = given.or_else(|| packing.sharp(counts)).expect("it was packed before");
                 let free = packing.pack_freely(counts);
                 let (best, bound) = verdicts.get(&moulding).copied().unwrap_or((true, fit.bound));
-                let proven = best && fit.proven;
+                let bound = bound.min(fit.bound);
+                // Of a doubtful moulding no bound is known.
+                let is_met = bound == fit.used_up && bound > Worth(0);
+                let proven = (best && fit.proven) || is_met;
                 Batch {
                     free,
                     places: packing.places.clone(),
                     sources: packing.sources.clone(),
                     owners: owners(work, &cut, &moulding, &fit),
-                    bound: if proven { fit.used_up } else { bound.min(fit.bound) },
+                    bound: if proven { fit.used_up } else { bound },
                     proven,
                     moulding,
                     fit,
@@ -143,11 +252,18 @@ impl<'a> Decided<'a> {
             })
             .collect();
         let untouched = untouched(self.racks, &batches);
-        Stage { unserved, batches, untouched }
+        Stage { unserved, batches, untouched, unsettled, left: self.purse.0 }
     }
 }
 
-fn count(work: &Work, tasks: &[usize]) -> Choice {
+/// What counts when steps are shared out: how much is asked of a moulding.
+fn weight(asked: Option<&Counts>) -> u64 {
+    let frames = |counts: &Counts| counts.values().map(|count| u64::from(*count)).sum::<u64>();
+    asked.map_or(0, |counts| frames(counts) + 4)
+}
+
+/// How many tasks there are of each class.
+pub(super) fn count(work: &Work, tasks: &[usize]) -> Choice {
     let mut counts = Choice::new();
     for task in tasks {
         *counts.entry(work.tasks[*task].class).or_default() += 1;
@@ -159,13 +275,13 @@ fn count(work: &Work, tasks: &[usize]) -> Choice {
 fn certain(
     work: &Work,
     tasks: &[usize],
+    all: &Asked,
     packings: &mut BTreeMap<String, Packing>,
 ) -> (Vec<usize>, Vec<usize>) {
-    let all = asked_by(&work.classes, &count(work, tasks));
     let ample: BTreeSet<&String> = packings
         .par_iter_mut()
         .filter_map(|(moulding, packing)| {
-            packing.room(all.get(moulding)?).eq(&Room::Ample).then_some(moulding)
+            packing.room_for_all(all.get(moulding)?).then_some(moulding)
         })
         .collect();
     let is_certain = |task: &usize| {
@@ -229,7 +345,7 @@ fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
 
 /// Hands what was chosen to the tasks, which stand most urgent first: those
 /// that are cut, and the rest.
-fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
+pub(super) fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
     let mut left = chosen.clone();
     tasks.iter().partition(|task| match left.get_mut(&work.tasks[**task].class) {
         Some(count) if *count > 0 => {

@@ -12,6 +12,7 @@ use crate::rails::{LayerRails, frame_rails};
 use crate::shop::{Frame, Shop};
 
 /// Everything there is to do, apart from where it is cut from.
+#[derive(Clone)]
 pub(super) struct Work {
     /// For each moulding, the different layers asked of it.
     pub asks: BTreeMap<String, Vec<Ask>>,
@@ -38,6 +39,9 @@ pub(super) struct ClassLayer {
     pub chop_only: bool,
 }
 
+/// When a task's turn comes, the least first.
+pub(super) type Turn = (bool, bool, Option<Date>, bool);
+
 /// One frame copy to be cut.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Task {
@@ -51,16 +55,18 @@ pub(super) struct Task {
     /// Whether a layer of it is on order, chopped: it is not begun before that
     /// has come.
     pub awaits: bool,
+    /// Whether it is not cut but kept for, since its frame waits.
+    pub keeps: bool,
 }
 
 impl Task {
-    /// When its turn comes: rushed first, then earliest due, undated last. What
-    /// has the same turn is as urgent.
-    pub fn turn(&self) -> (bool, bool, Option<Date>) {
-        (!self.rush, self.due.is_none(), self.due)
+    /// When its turn comes: rushed first, then earliest due, undated last; of one
+    /// date what is cut before what is kept. What has the same turn is as urgent.
+    pub fn turn(&self) -> Turn {
+        (!self.rush, self.due.is_none(), self.due, self.keeps)
     }
 
-    fn urgency(&self) -> ((bool, bool, Option<Date>), usize, u32) {
+    pub fn urgency(&self) -> (Turn, usize, u32) {
         (self.turn(), self.frame, self.copy)
     }
 }
@@ -97,8 +103,15 @@ impl Work {
                 });
                 let (due, rush) = (frame.due, wishes.rushes(frame));
                 let awaits = |copy| !frame.coming(copy).is_empty();
-                let task =
-                    |copy| Task { frame: index, copy, class, due, rush, awaits: awaits(copy) };
+                let task = |copy| Task {
+                    frame: index,
+                    copy,
+                    class,
+                    due,
+                    rush,
+                    awaits: awaits(copy),
+                    keeps: false,
+                };
                 work.tasks.extend(copies.into_iter().map(task));
             }
         }

@@ -58,19 +58,43 @@ pub fn write_plan(
 /// # Errors
 /// If the folder or a file cannot be written. Nothing has then changed.
 pub fn write(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-    let is_made = !folder.is_dir();
-    if is_made {
-        fs::create_dir_all(folder)
-            .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })?;
+    let is_there = |path: &&Path| path.as_os_str().is_empty() || path.exists();
+    let made: Vec<&Path> = folder.ancestors().take_while(|path| !is_there(path)).collect();
+    let done = fs::create_dir_all(folder)
+        .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })
+        .and_then(|()| write_into(folder, files));
+    if done.is_err() {
+        for folder in made {
+            let _ = fs::remove_dir(folder);
+        }
     }
+    done
+}
+
+/// Writes one file, whole or not at all, into a folder that is there. What is no
+/// file, such as a printer's device, is written to where it stands.
+///
+/// # Errors
+/// If the file cannot be written. What it was before it still is.
+pub fn write_file(path: &Path, content: &str) -> Result<(), FolderError> {
+    let failed = |source| FolderError::File { path: path.to_owned(), source };
+    if path.exists() && !path.is_file() && !path.is_dir() {
+        return fs::write(path, content).map_err(failed);
+    }
+    // A link stays one: what it leads to is written.
+    let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    match (target.parent(), target.file_name().and_then(|name| name.to_str())) {
+        (Some(folder), Some(name)) => write_into(folder, &[(name, content.to_owned())]),
+        _ => fs::write(path, content).map_err(failed),
+    }
+}
+
+fn write_into(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
     let places: Vec<Place> = files.iter().map(|(name, _)| Place::new(folder, name)).collect();
     let done = write_all(&places, files).and_then(|()| put_all(&places));
     if done.is_err() {
         for place in &places {
             let _ = fs::remove_file(&place.new);
-        }
-        if is_made {
-            let _ = fs::remove_dir(folder);
         }
     }
     done

@@ -66,7 +66,8 @@ pub(super) fn degrees(mitre: Mitre) -> Value {
     if thousandths % 1000 == 0 {
         Value::from(thousandths / 1000)
     } else {
-        Value::from(thousandths as f64 / 1000.0)
+        let thousandths = i32::try_from(thousandths).expect("at most sixty degrees");
+        Value::from(f64::from(thousandths) / 1000.0)
     }
 }
 
@@ -219,6 +220,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
             HoldReason::NotSold { .. } => "not-sold",
             HoldReason::StickTaken { .. } => "stick-taken",
             HoldReason::OneMitre { .. } => "one-mitre",
+            HoldReason::NotSettled { .. } => "not-settled",
         };
         let reason = held.reason.words(&shop.settings.style());
         serde_json::json!({"frame": held.frame, "copy": held.copy, "kind": kind, "reason": reason})

@@ -227,7 +227,11 @@ pub(super) fn certainty(certainty: &Certainty, shop: &Shop) -> String {
     format!(
         "{}: {} whatever lengths arrive, {more} if each were {middle}.",
         certainty.moulding,
-        words::count(certainty.sticks as usize, "piece suffices", "pieces suffice")
+        words::count(
+            usize::try_from(certainty.sticks).unwrap_or(usize::MAX),
+            "piece suffices",
+            "pieces suffice"
+        )
     )
 }
 

@@ -18,7 +18,7 @@ pub fn quote(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
         "",
         &format!(
             "{}, {} x {}, of {}, {}, match {match_}",
-            words::count(wish.copies as usize, "frame", "frames"),
+            words::count(usize::try_from(wish.copies).unwrap_or(usize::MAX), "frame", "frames"),
             style.show(wish.width),
             style.show_unit(wish.height),
             moulding.id,

@@ -67,15 +67,19 @@ pub(super) fn sticks(number: u32) -> String {
 
 /// How far a figure can be trusted: `used up 12.30 USD, proven` or
 /// `used up 12.30 USD, at least 11.90 USD`; a bound of zero says nothing and is
-/// said in words.
+/// said in words, and so is one that is the same but for what is not shown.
 pub(super) fn used_up(proof: &Proof, settings: &Settings) -> String {
     let shown = amount(proof.used_up, proof.priced, settings);
+    let bound = amount(proof.bound, proof.priced, settings);
     if proof.proven {
         format!("used up {shown}, proven")
     } else if proof.bound == Worth(0) {
         format!("used up {shown}, not compared with every choice of frames")
+    } else if bound == shown {
+        // The two differ by less than is shown.
+        format!("used up {shown}, proven as far as is shown")
     } else {
-        format!("used up {shown}, at least {}", amount(proof.bound, proof.priced, settings))
+        format!("used up {shown}, at least {bound}")
     }
 }
 

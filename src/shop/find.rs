@@ -1,11 +1,12 @@
 //! A frame or a moulding by the name that somebody typed.
 
+use super::read::shown;
 use super::read::suggest::{Suggest, did_you_mean};
 use super::{Frame, Moulding, Shop};
 
 /// A name that the shop's files do not have, with the nearest that they do.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("there is no {what} {read:?} in {file} ({})", did_you_mean(near, mend))]
+#[error("there is no {what} {:?} in {file} ({})", shown(read), did_you_mean(near, mend))]
 pub struct Unknown {
     what: &'static str,
     file: &'static str,

@@ -20,6 +20,7 @@ pub use find::Unknown;
 pub use frame::{Frame, Layer, Progress, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Coming, Flaw, Stick};
+pub(crate) use read::shown;
 pub use read::{
     Fault, Faults, Problem, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
     read_words,

@@ -1,5 +1,6 @@
 //! A size and a match as they are typed at the command line.
 
+use super::read::shown;
 use super::{Match, Settings};
 use crate::measure::{Length, parse_length};
 
@@ -10,12 +11,13 @@ impl Settings {
     /// # Errors
     /// What was read and how to write it.
     pub fn read_size(&self, text: &str) -> Result<(Length, Length), String> {
-        let mend = || format!("{text:?} is not a size (write width x height, such as 16x20)");
+        let mend =
+            || format!("{:?} is not a size (write width x height, such as 16x20)", shown(text));
         let (width, height) = text.split_once(['x', 'X', '\u{d7}']).ok_or_else(mend)?;
         let side = |side: &str| match parse_length(side, self.unit) {
             Ok(length) if length.is_positive() => Ok(length),
             Ok(_) => Err(mend()),
-            Err(error) => Err(format!("{:?} {error}", side.trim())),
+            Err(error) => Err(format!("{:?} {error}", shown(side.trim()))),
         };
         Ok((side(width)?, side(height)?))
     }
@@ -25,7 +27,7 @@ impl Settings {
     /// # Errors
     /// What was read and how to write it.
     pub fn read_gap(&self, text: &str) -> Result<Length, String> {
-        parse_length(text, self.unit).map_err(|error| format!("{text:?} {error}"))
+        parse_length(text, self.unit).map_err(|error| format!("{:?} {error}", shown(text)))
     }
 }
 

@@ -7,6 +7,9 @@
 
 use super::instance::{Instance, Kind};
 
+/// Types beyond which L2 is left to the linear program.
+const MOST_TYPES: usize = 5_000;
+
 /// Types, and all the kinds that any of them can come from.
 pub(super) struct Scope {
     pub types: Vec<usize>,
@@ -107,6 +110,10 @@ fn large(instance: &Instance) -> i128 {
         return i128::MIN;
     };
     if !kind.is_plain() || kind.credit.is_some() || kind.cost < 0 {
+        return i128::MIN;
+    }
+    // Takes time in proportion to their square.
+    if instance.types.len() > MOST_TYPES {
         return i128::MIN;
     }
     let room = i128::from(kind.room);

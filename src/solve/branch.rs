@@ -63,7 +63,7 @@ pub(super) struct Tree<'a> {
 impl<'a> Tree<'a> {
     /// The tree before its first node; nothing where there is nothing to branch
     /// on.
-    pub fn new(search: &Search, root: &'a Root) -> Option<Tree<'a>> {
+    pub fn new(search: &mut Search, root: &'a Root) -> Option<Tree<'a>> {
         if !matches!(root.reached, Reached::Bound(_)) || search.instance.kinds.len() < 2 {
             return None;
         }
@@ -75,7 +75,7 @@ impl<'a> Tree<'a> {
         let first = Node { rest: root.rest.clone(), above: None };
         Some(Tree {
             root,
-            prices: root.proven_prices(&search.instance),
+            prices: root.proven_prices(search),
             home: Rc::new(Solved { rest: root.rest.clone(), basis: master.basis() }),
             master,
             open: BTreeMap::from([((i128::from(search.bound), 0, 0), first)]),

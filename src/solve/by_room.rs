@@ -2,6 +2,7 @@
 //! from each one on.
 
 use super::table::{Choice, bundles, copies};
+use super::watchman::Watchman;
 
 /// A value in a table.
 pub(super) trait Cell: Copy + Ord + Default + std::ops::Add<Output = Self> {
@@ -40,7 +41,8 @@ pub(super) struct ByRoom<V> {
 
 impl<V: Cell> ByRoom<V> {
     /// Lengths are rounded down to whole steps. With `waste`, only fillings that
-    /// leave no more than that count. `memory` is used for the entries.
+    /// leave no more than that count. `memory` is used for the entries. Nothing
+    /// once it is late.
     pub fn new(
         choices: &[Choice],
         value: impl Fn(&Choice) -> V,
@@ -48,10 +50,17 @@ impl<V: Cell> ByRoom<V> {
         step: i64,
         waste: Option<i64>,
         memory: Vec<V>,
-    ) -> ByRoom<V> {
-        let width = usize::try_from(room / step).expect("a room that was found to be small") + 1;
+        watchman: Watchman,
+    ) -> Option<ByRoom<V>> {
+        let width = usize::try_from(room / step).ok()? + 1;
+        let entries = width * (choices.len() + 1);
         let mut best = memory;
-        best.resize(width * (choices.len() + 1), V::default());
+        if best.capacity() < entries {
+            // Not both at once.
+            drop(best);
+            best = vec![V::default(); entries];
+        }
+        best.resize(entries, V::default());
         let last = &mut best[choices.len() * width..][..width];
         last.fill(V::default());
         if let Some(waste) = waste {
@@ -62,6 +71,9 @@ impl<V: Cell> ByRoom<V> {
         let mut scratch = Vec::new();
         let mut work = 0;
         for (j, choice) in choices.iter().enumerate().rev() {
+            if watchman.is_late() {
+                return None;
+            }
             let (head, tail) = best.split_at_mut((j + 1) * width);
             let row = &mut head[j * width..];
             let mut first = true;
@@ -82,7 +94,7 @@ impl<V: Cell> ByRoom<V> {
                 row.copy_from_slice(&tail[..width]);
             }
         }
-        ByRoom { width, step, best, values, work }
+        Some(ByRoom { width, step, best, values, work })
     }
 
     /// The entries, for another table.

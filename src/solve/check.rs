@@ -53,6 +53,8 @@ pub enum Fault {
     Prices,
     #[error("a sum does not fit in 128 bits")]
     TooBig,
+    #[error("the lengths that can be taken are too many to list")]
+    TooMany,
     #[error("item {item}, said to be short of stock, does not exist or is not wanted")]
     NotWanted { item: usize },
     #[error("no item is named that cannot be placed")]

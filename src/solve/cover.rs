@@ -11,13 +11,15 @@
 
 use super::instance::Instance;
 use super::search::Search;
+use super::watchman::Watchman;
 
 /// Pairs that are kept at most.
 const MOST_PAIRS: usize = 200_000;
 
 /// Raises the bound to what units with room for everything cost.
 pub(super) fn raise(search: &mut Search) {
-    let (least, steps) = least(&search.instance, search.cost_to_beat());
+    let (instance, beat) = (&search.instance, search.cost_to_beat());
+    let (least, steps) = least(instance, beat, search.watchman());
     search.spend(steps);
     if let Some(least) = least {
         search.raise(i128::from(least));
@@ -25,9 +27,9 @@ pub(super) fn raise(search: &mut Search) {
 }
 
 /// The least cost of units with room for all pieces, or `beat` if that is less;
-/// nothing where costs depend on what is cut or the pairs are too many. The
-/// second figure counts the steps.
-fn least(instance: &Instance, beat: i64) -> (Option<i64>, u64) {
+/// nothing where costs depend on what is cut, the pairs are too many or it is
+/// late. The second figure counts the steps.
+fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u64) {
     let mut steps = 0;
     let bare = instance.kinds.iter().all(|kind| kind.credit.is_none() && kind.cost > 0);
     let wanted = instance.length_of(&instance.demands());
@@ -78,7 +80,7 @@ fn least(instance: &Instance, beat: i64) -> (Option<i64>, u64) {
                 pairs.truncate(end);
             }
             pairs.retain(|pair| hopeful(pair, best));
-            if pairs.len() > MOST_PAIRS {
+            if pairs.len() > MOST_PAIRS || watchman.is_late() {
                 return (None, steps);
             }
         }
@@ -131,8 +133,8 @@ mod tests {
     #[test]
     fn units_are_whole() {
         let stock = [(10, 20, 5), (7, 15, 3)];
-        assert_eq!(least(&instance(&stock, 27), 100).0, Some(55));
-        assert_eq!(least(&instance(&stock, 27), 50).0, Some(50));
+        assert_eq!(least(&instance(&stock, 27), 100, Watchman::default()).0, Some(55));
+        assert_eq!(least(&instance(&stock, 27), 50, Watchman::default()).0, Some(50));
     }
 
     #[test]
@@ -146,7 +148,11 @@ mod tests {
                         truth = truth.min(a * x + b * y + c * z);
                     }
                 }
-                assert_eq!(least(&instance(&stock, length), 100).0, Some(truth), "{length}");
+                assert_eq!(
+                    least(&instance(&stock, length), 100, Watchman::default()).0,
+                    Some(truth),
+                    "{length}"
+                );
             }
         }
     }

@@ -204,6 +204,7 @@ mod tests {
     use crate::solve::outcome::Limits;
     use crate::solve::problem::{Item, Problem, Run, Stock};
     use crate::solve::states::{self, Answer};
+    use crate::solve::watchman::Watchman;
     use proptest::prelude::*;
 
     const LIMITS: Limits = Limits { work: 1 << 40, deadline: None, stop: None, watch: None };
@@ -236,7 +237,8 @@ mod tests {
     fn least(instance: &Instance) -> i64 {
         let (wanted, supply) = (instance.demands(), instance.supplies());
         let mut steps = 0;
-        match states::solve(instance, &wanted, &supply, i64::MAX, LIMITS.work, &mut steps) {
+        let (work, watchman) = (LIMITS.work, Watchman::default());
+        match states::solve(instance, &wanted, &supply, i64::MAX, work, &mut steps, watchman) {
             Answer::Best(plan) => plan.cost,
             _ => panic!("the problem should be small, and everything fits"),
         }

@@ -17,7 +17,7 @@ const ROUND_UP: f64 = 0.6;
 /// The share of a pattern from which several are fixed at once.
 const FIX: f64 = 0.5;
 /// Values this close below a whole number count as whole.
-const WHOLE_EPS: f64 = 1e-6;
+pub(super) const WHOLE_EPS: f64 = 1e-6;
 
 impl Rest {
     /// All that an instance asks for.
@@ -31,7 +31,7 @@ impl Rest {
     }
 
     /// Takes the column up to `times` times; how often it still fits.
-    fn take(&mut self, column: &Column, times: u32) -> u32 {
+    pub fn take(&mut self, column: &Column, times: u32) -> u32 {
         let counts = column.pieces.iter().map(|&(t, count)| self.wanted[t] / count);
         let times = counts.fold(times.min(self.supply[column.kind]), u32::min);
         self.supply[column.kind] -= times;
@@ -79,7 +79,7 @@ pub(super) fn round(
 }
 
 /// Takes the column and notes it in the types of the whole problem.
-fn fix(
+pub(super) fn fix(
     view: &View,
     rest: &mut Rest,
     fixed: &mut Vec<(Column, u32)>,

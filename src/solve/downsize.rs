@@ -2,9 +2,15 @@
 
 use super::instance::Instance;
 use super::plan::Column;
+use super::watchman::Watchman;
 
-/// Moves units to other stock, alone or by exchange, while that saves.
-pub(super) fn downsize(instance: &Instance, mut columns: Vec<Column>) -> Vec<Column> {
+/// Moves units to other stock, alone or by exchange, while that saves and it is
+/// not late.
+pub(super) fn downsize(
+    instance: &Instance,
+    mut columns: Vec<Column>,
+    watchman: Watchman,
+) -> Vec<Column> {
     if instance.kinds.len() < 2 {
         return columns;
     }
@@ -14,7 +20,7 @@ pub(super) fn downsize(instance: &Instance, mut columns: Vec<Column>) -> Vec<Col
     }
     // Each pass moves some unit to cheaper stock; few passes are ever needed.
     for _ in 0..8 {
-        let moved = move_each(instance, &mut columns, &mut supply);
+        let moved = move_each(instance, &mut columns, &mut supply, watchman);
         let swapped = columns.len() <= 200 && swap_each(instance, &mut columns);
         if !moved && !swapped {
             break;
@@ -23,9 +29,17 @@ pub(super) fn downsize(instance: &Instance, mut columns: Vec<Column>) -> Vec<Col
     columns
 }
 
-fn move_each(instance: &Instance, columns: &mut [Column], supply: &mut [u32]) -> bool {
+fn move_each(
+    instance: &Instance,
+    columns: &mut [Column],
+    supply: &mut [u32],
+    watchman: Watchman,
+) -> bool {
     let mut moved = false;
     for column in columns {
+        if watchman.is_late() {
+            return false;
+        }
         let free = (0..supply.len()).filter(|&k| supply[k] > 0 && serves(instance, k, column));
         let cheaper = free
             .filter(|&k| instance.kinds[k].cost_at(column.length(instance)) < column.cost)

@@ -6,6 +6,7 @@
 //! routing problem based on the set partitioning formulation with additional
 //! cuts", Mathematical Programming 115).
 
+use super::cells::Cells;
 use super::fronts::Stretch;
 use super::generate::Rest;
 use super::hunt::Hunt;
@@ -13,7 +14,7 @@ use super::instance::Instance;
 use super::market::Class;
 use super::plan::Column;
 use super::pricing::{Extent, Prices, choices, price};
-use super::table::{Cells, Grain, Table};
+use super::table::{Grain, Table};
 
 /// What came of listing.
 pub(super) enum Listed {
@@ -30,8 +31,9 @@ pub(super) fn proven(
     prices: &Prices,
     rest: &Rest,
     grain: Grain,
+    cells: &mut Cells,
 ) -> Prices {
-    let (extent, cells) = (Extent::best(grain), &mut Cells::default());
+    let extent = Extent::best(grain);
     let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, extent, cells);
     Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
 }
@@ -49,6 +51,7 @@ pub(super) fn list(
     stretches: &[Option<Vec<Stretch>>],
     most: usize,
     steps: &mut u64,
+    cells: &mut Cells,
 ) -> Listed {
     let mut worth = 0i128;
     for (&count, &piece) in rest.wanted.iter().zip(&prices.piece) {
@@ -68,18 +71,21 @@ pub(super) fn list(
             (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
         let choices = choices(instance, class, prices, &rest.wanted, 0);
         let waste = rest.waste(instance, beat);
-        let table = Table::new(&choices, class.room(), waste, Grain::Fine, &mut Cells::default());
+        let table = Table::new(&choices, class.room(), waste, Grain::Fine, cells);
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
+        hunt.watchman = cells.watchman;
         hunt.every_kind = true;
         hunt.keep_within(stretches);
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         hunt.most_found = most;
         let complete = hunt.search(0, 0, 0) && !hunt.doubt;
         *steps = hunt.left;
-        if !complete || columns.len() + hunt.found.len() > most {
+        let found = std::mem::take(&mut hunt.found);
+        table.give_back(cells);
+        if !complete || columns.len() + found.len() > most {
             return Listed::TooMany;
         }
-        columns.extend(hunt.found.into_iter().map(|(_, column)| column));
+        columns.extend(found.into_iter().map(|(_, column)| column));
     }
     Listed::All(columns)
 }

@@ -12,6 +12,7 @@
 use super::outcome::{Limits, Outcome, Shortfall};
 use super::problem::Problem;
 use super::solve;
+use super::watchman::Watchman;
 
 /// Trials at most.
 const MOST_TRIALS: u32 = 60;
@@ -83,12 +84,12 @@ impl Trials<'_> {
 
     /// Why these items alone cannot be placed, if that is found to be so.
     fn without_plan(&mut self, items: &[usize]) -> Option<Shortfall> {
-        self.left = self.left.checked_sub(1)?;
+        let watchman = Watchman { deadline: self.limits.deadline, stop: self.limits.stop };
+        self.left = self.left.checked_sub(1).filter(|_| !watchman.is_late())?;
         let mut fewer = self.problem.clone();
-        for (index, item) in fewer.items.iter_mut().enumerate() {
-            if !items.contains(&index) {
-                item.demand = 0;
-            }
+        fewer.items.iter_mut().for_each(|item| item.demand = 0);
+        for &index in items {
+            fewer.items[index].demand = self.problem.items[index].demand;
         }
         let limits = Limits { work: STEPS, watch: None, ..*self.limits };
         match solve(&fewer, &limits) {

@@ -105,6 +105,9 @@ impl Filling {
         let (length, each) = (choice.length, choice.worth);
         let fits = u32::try_from(room / length).unwrap_or(u32::MAX);
         for count in (0..=choice.most.min(fits)).rev() {
+            if self.left == 0 {
+                break;
+            }
             self.counts[c] = count;
             let times = i64::from(count);
             self.search(c + 1, room - times * length, worth + times * each);

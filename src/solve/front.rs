@@ -63,7 +63,7 @@ impl Fronts {
             // Stock that pays to be cut is cut for pieces worth nothing too.
             let length = (g as i64 * self.cell).max(self.shortest.min(kind.room));
             let cost = prices.scale.saturating_mul(kind.cost_at(length));
-            charge = charge.max(worth - cost);
+            charge = charge.max(worth.saturating_sub(cost));
             let rises = |last: &Point| last.pair.worth < worth || last.pair.cost < cost;
             if points.last().is_none_or(rises) {
                 points.push(Point { length, pair: Pair { worth, cost } });

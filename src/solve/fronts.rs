@@ -87,7 +87,9 @@ pub(super) struct Ahead {
     sack: Sack,
     /// The charges for all units of the first kinds.
     charged: Vec<i64>,
-    /// What the units of each kind and the later ones can come to.
+    /// What one unit of each kind is charged, and how many there are.
+    units: Vec<(i64, u32)>,
+    /// What units of each kind and all later ones can come to.
     after: Vec<Layers>,
 }
 
@@ -110,11 +112,13 @@ impl Ahead {
             order.iter().map(|&k| (&kinds[k], instance.kinds[k].supply)).collect();
         let after = sack.backwards(&units, None)?;
         let mut charged = vec![0i64];
-        for (front, units) in units {
+        let units: Vec<(i64, u32)> =
+            units.into_iter().map(|(front, count)| (front.charge, count)).collect();
+        for &(charge, count) in &units {
             let before = charged.last().expect("there is a first");
-            charged.push(before.checked_add(front.charge.checked_mul(i64::from(units))?)?);
+            charged.push(before.checked_add(charge.checked_mul(i64::from(count))?)?);
         }
-        Some(Ahead { scale: prices.scale, sack, charged, after })
+        Some(Ahead { scale: prices.scale, sack, charged, units, after })
     }
 
     /// The steps that it took.
@@ -123,13 +127,29 @@ impl Ahead {
     }
 
     /// Whether a better plan may begin with so much worth at such a cost from
-    /// all of the first `out` kinds, and from some units of the next.
-    pub fn is_hopeful(&self, out: usize, worth: i64, cost: i64) -> bool {
-        // A unit of the next kind costs at least its charge: the list for all of
-        // them, less the charges of some, is none too dear for the others.
-        let cost = self.scale.saturating_mul(cost).saturating_add(self.charged[out]);
-        let others = self.after.get(out).map_or(&NOTHING[..], Layers::last);
-        self.sack.is_hopeful(&Pair { worth, cost }, others)
+    /// all of the first `out` kinds and from `used` units of the next.
+    ///
+    /// Every unit, cut or idle, loses what it costs with its charge beyond its
+    /// worth, never less than nothing, and a better plan loses less than the gap
+    /// in all. So whatever units still to come are in it, they lose less than the
+    /// gap among themselves, and the list of just those units has a pair that is
+    /// worth no less and costs no more. A list of more units would not do: it
+    /// counts the others as idle, each of which loses its whole charge, and leaves
+    /// out what then loses the gap or more.
+    pub fn is_hopeful(&self, out: usize, used: u32, worth: i64, cost: i64) -> bool {
+        let (charge, count) = self.units.get(out).copied().unwrap_or_default();
+        let charged = self.charged[out].saturating_add(charge.saturating_mul(i64::from(used)));
+        let cost = self.scale.saturating_mul(cost).saturating_add(charged);
+        let others = self.after.get(out).map(|layers| layers.of(count.saturating_sub(used)));
+        self.sack.is_hopeful(&Pair { worth, cost }, others.unwrap_or(&NOTHING))
+    }
+
+    /// The same from some units of all later kinds too, how many is not known:
+    /// says something only where these are charged nothing, so that idle ones
+    /// lose nothing and a list of more units will do.
+    pub fn is_hopeful_beyond(&self, out: usize, worth: i64, cost: i64) -> bool {
+        let charged = self.units[out.min(self.units.len())..].iter().any(|&(charge, _)| charge > 0);
+        charged || self.is_hopeful(out, 0, worth, cost)
     }
 }
 
@@ -207,6 +227,23 @@ mod tests {
         let all = tell(&instance, &prices, 1_000, 16, 1_000).expect("few steps");
         let lengths = all.stretches[0].iter().flatten().map(|s| (s.first, s.last));
         assert!(lengths.eq((1..=10).map(|length| (length, length))));
+    }
+
+    // Computed by hand: at 5 a piece a full stick gains 10 and an idle one loses
+    // them. Two full ones cost 80; after the first, the second is all there is.
+    #[test]
+    fn a_full_stick_is_hopeful_beside_one_that_is_left() {
+        let mut instance = instance(4, 20);
+        instance.kinds[0].supply = 2;
+        let prices =
+            Prices { scale: 1, piece: vec![5], charge: vec![10], cut: Vec::new(), costs: true };
+        let ahead = Ahead::new(&instance, &prices, 81, &[0], 64, 1_000).expect("few steps");
+        assert!(ahead.is_hopeful(0, 1, 50, 40));
+        assert!(!ahead.is_hopeful(0, 1, 25, 30));
+        assert!(ahead.is_hopeful(1, 0, 100, 80));
+        assert!(!ahead.is_hopeful(1, 0, 50, 40));
+        // How many of the two are in use is not known.
+        assert!(ahead.is_hopeful_beyond(0, 50, 40));
     }
 
     #[test]

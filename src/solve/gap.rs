@@ -56,7 +56,8 @@ pub(super) fn close(search: &mut Search, root: &Root) -> bool {
 
 fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize) -> bool {
     let prices = root.master.prices(&search.instance);
-    let prices = proven(&search.instance, &root.view.classes, &prices, &root.rest, Grain::Fine);
+    let (instance, classes, cells) = (&search.instance, &root.view.classes, &mut search.cells);
+    let prices = proven(instance, classes, &prices, &root.rest, Grain::Fine, cells);
     let mut closing = Closing {
         root,
         prices,
@@ -134,6 +135,7 @@ impl Closing<'_> {
             told.as_ref().map_or(&[], |told| &told.stretches),
             self.most_listed,
             &mut steps,
+            &mut search.cells,
         );
         let going = search.spend(self.list_steps - steps);
         match found {
@@ -159,7 +161,7 @@ impl Closing<'_> {
             return staged;
         }
         self.steps = STAGE_STEPS;
-        if let Some(lengths) = stages::lengths(&instance, rest, &self.prices) {
+        if let Some(lengths) = stages::lengths(&instance, rest, &self.prices, search.watchman()) {
             let total = instance.length_of(&rest.wanted);
             let bound = search.round_up(i128::from(lengths.least(0, total) + rest.paid));
             search.raise(bound);

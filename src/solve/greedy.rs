@@ -7,11 +7,17 @@
 //! that start from the longest piece wanted are the bins of minimum slack of
 //! Gupta and Ho (1999, Production Planning & Control 10).
 
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
 use super::downsize::downsize;
 use super::fill::fill;
 use super::layout::Pieces;
 use super::plan::{Column, Plan};
 use super::search::Search;
+
+/// Units looked at between two looks at the clock.
+const LOOK: u64 = 50_000;
 
 /// Steps for filling one unit.
 const FILL: u32 = 400;
@@ -56,12 +62,19 @@ fn best_fit(
     mut supply: Vec<u32>,
     opening: Opening,
 ) -> Option<Vec<(usize, Pieces)>> {
-    let instance = &search.instance;
+    let instance = Rc::clone(&search.instance);
     let mut open: Vec<Open> = Vec::new();
-    let mut steps = 0;
+    let (mut steps, mut looked) = (0, 0);
     for (t, of_type) in instance.types.iter().enumerate() {
         for _ in 0..wanted[t] {
             steps += open.len() as u64;
+            looked += (open.len() + instance.kinds.len()) as u64;
+            if looked >= LOOK {
+                looked = 0;
+                if search.is_late() {
+                    return None;
+                }
+            }
             let fitting = open.iter_mut().filter(|unit| {
                 instance.kinds[unit.kind].serves(of_type.group)
                     && best_run(&unit.room, of_type.length).is_some()
@@ -160,16 +173,25 @@ fn finish(search: &mut Search, units: Vec<(usize, Pieces)>, fixed: &[(Column, u3
     if let Some(mut columns) = columns {
         let fixed = fixed.iter();
         columns.extend(fixed.flat_map(|(column, times)| (0..*times).map(|_| column.clone())));
-        let columns = downsize(&search.instance, columns);
-        let mut uses: Vec<(Column, u32)> = Vec::new();
-        for column in columns {
-            match uses.iter_mut().find(|(other, _)| *other == column) {
-                Some((_, times)) => *times += 1,
-                None => uses.push((column, 1)),
+        let columns = downsize(&search.instance, columns, search.watchman());
+        search.offer(Plan::new(counted(columns)));
+    }
+}
+
+/// Equal columns as one, in the order in which they first come.
+fn counted(columns: Vec<Column>) -> Vec<(Column, u32)> {
+    let mut uses: Vec<(Column, u32)> = Vec::new();
+    let mut place: BTreeMap<Column, usize> = BTreeMap::new();
+    for column in columns {
+        match place.get(&column) {
+            Some(&at) => uses[at].1 += 1,
+            None => {
+                place.insert(column.clone(), uses.len());
+                uses.push((column, 1));
             }
         }
-        search.offer(Plan::new(uses));
     }
+    uses
 }
 
 /// Fills unit after unit by worth, `rounds` times over with corrected worths;
@@ -206,6 +228,9 @@ fn by_worth(
 ) -> (Vec<(usize, Pieces)>, Vec<u32>) {
     let mut units = Vec::new();
     while let Some(first) = wanted.iter().position(|&count| count > 0) {
+        if search.is_late() {
+            break;
+        }
         let lead = lead.then_some(first);
         let Some((kind, pieces)) = best_unit(search, &wanted, &supply, worth, lead) else {
             break;

@@ -10,6 +10,14 @@ use super::market::Class;
 use super::plan::Column;
 use super::pricing::Prices;
 use super::table::{Choice, Table};
+use super::watchman::Watchman;
+
+/// Steps between two looks at the clock.
+const LOOK: u64 = 256;
+
+/// Types in one pattern at most: the search goes no deeper, and then counts as
+/// cut off.
+const MOST_TYPES: usize = 2_000;
 
 /// A depth-first search for patterns that gain more than `floor`.
 pub(super) struct Hunt<'a> {
@@ -33,6 +41,8 @@ pub(super) struct Hunt<'a> {
     pub often: u32,
     seen: Vec<u32>,
     pub left: u64,
+    /// Ends the search as if its steps were used up.
+    pub watchman: Watchman<'a>,
     /// Keep no pattern that takes less than this.
     pub shortest: i64,
     /// Stop once more than this many are found.
@@ -88,6 +98,7 @@ impl<'a> Hunt<'a> {
             often: u32::MAX,
             seen: vec![0; instance.types.len()],
             left: steps,
+            watchman: Watchman::default(),
             shortest: 0,
             most_found: usize::MAX,
             found: Vec::new(),
@@ -146,6 +157,10 @@ impl<'a> Hunt<'a> {
     /// Extends the pattern in hand by choices from `j` on; false when the steps
     /// are used up.
     pub fn search(&mut self, j: usize, length: i64, value: i64) -> bool {
+        if self.taken.len() > MOST_TYPES {
+            self.left = 0;
+            return false;
+        }
         let room = self.class.room();
         for j in j..self.choices.len() {
             if !self.hopeful(j, length, value) {
@@ -163,6 +178,10 @@ impl<'a> Hunt<'a> {
                     return false;
                 }
                 self.left -= 1;
+                if self.left % LOOK == 0 && self.watchman.is_late() {
+                    self.left = 0;
+                    return false;
+                }
                 if self.split && !self.admits(choice.of_type, count) {
                     break;
                 }

@@ -289,6 +289,10 @@ fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
 /// The runs from the first to the last that any part fits; all of them if there
 /// is none.
 fn in_use(problem: &Problem, stock: &Stock) -> Range<usize> {
+    // A single run is in use whatever fits it.
+    if stock.runs.len() == 1 {
+        return 0..1;
+    }
     let serves = |item: &&Item| item.demand > 0 && item.group.is_none_or(|g| g == stock.group);
     let parts = problem.items.iter().filter(serves).flat_map(|item| &item.parts);
     let least = parts.copied().min().unwrap_or(0);

@@ -14,7 +14,8 @@ pub(super) type Pieces = Vec<(usize, u32)>;
 pub(super) struct Arrangement {
     /// The net cost.
     pub cost: i64,
-    /// The run of each part: type by type, piece by piece, part by part.
+    /// The run of each part: type by type, piece by piece, part by part. Empty
+    /// where there is one run.
     pub run_of: Vec<usize>,
     /// Whether no arrangement costs less.
     pub sure: bool,
@@ -29,23 +30,20 @@ pub(super) fn arrange(
     kind: &Kind,
     pieces: &[(usize, u32)],
 ) -> Option<Arrangement> {
+    let length =
+        |&(t, count): &(usize, u32)| i128::from(instance.types[t].length) * i128::from(count);
+    let total = pieces.iter().map(length).sum::<i128>();
+    let total = i64::try_from(total).ok().filter(|&total| total <= kind.room)?;
+    // In one run there is nothing to arrange, however many pieces there are.
+    if kind.is_plain() {
+        return Some(Arrangement { cost: kind.cost_at(total), run_of: Vec::new(), sure: true });
+    }
     let parts: Vec<i64> = pieces
         .iter()
         .flat_map(|&(t, count)| {
             (0..count).flat_map(move |_| instance.types[t].parts.iter().copied())
         })
         .collect();
-    let total: i64 = parts.iter().sum();
-    if total > kind.room {
-        return None;
-    }
-    if kind.is_plain() {
-        return Some(Arrangement {
-            cost: kind.cost_at(total),
-            run_of: vec![0; parts.len()],
-            sure: true,
-        });
-    }
     let mut order: Vec<usize> = (0..parts.len()).collect();
     order.sort_by_key(|&p| (-parts[p], p));
     let mut search = Arranging {
@@ -57,7 +55,7 @@ pub(super) fn arrange(
         best: None,
         steps: 0,
     };
-    search.place(0);
+    search.search();
     let sure = search.steps < MOST_STEPS;
     let (cost, runs) = search.best?;
     let mut run_of = vec![0; parts.len()];
@@ -103,31 +101,54 @@ struct Arranging<'a> {
 }
 
 impl Arranging<'_> {
-    /// Tries every run for part `p` and those after it; true to stop.
-    fn place(&mut self, p: usize) -> bool {
-        self.steps += 1;
-        if p == self.parts.len() {
-            let cost = self.kind.net_cost(&self.taken);
-            if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
-                self.best = Some((cost, self.runs.clone()));
+    /// Tries every run for every part, depth first, the last part first to move
+    /// on; ends at once at an arrangement than which none costs less.
+    fn search(&mut self) {
+        let mut p = 0;
+        // The run that the part at hand is tried in next.
+        let mut next = 0;
+        loop {
+            if next == 0 || p == self.parts.len() {
+                self.steps += 1;
             }
-            return self.kind.credit.is_none() || cost == self.floor;
+            if p == self.parts.len() && self.is_least() || self.steps >= MOST_STEPS {
+                return;
+            }
+            match self.roomy(p, next) {
+                Some(r) => {
+                    self.taken[r] += self.parts[p];
+                    self.runs[p] = r;
+                    p += 1;
+                    next = 0;
+                }
+                None if p == 0 => return,
+                None => {
+                    p -= 1;
+                    self.taken[self.runs[p]] -= self.parts[p];
+                    next = self.runs[p] + 1;
+                }
+            }
         }
-        let part = self.parts[p];
-        let first = if p > 0 && self.parts[p - 1] == part { self.runs[p - 1] } else { 0 };
-        for r in first..self.taken.len() {
-            if self.taken[r] + part > self.kind.runs[r].room {
-                continue;
-            }
-            self.taken[r] += part;
-            self.runs[p] = r;
-            let done = self.place(p + 1);
-            self.taken[r] -= part;
-            if done || self.steps >= MOST_STEPS {
-                return true;
-            }
+    }
+
+    /// The first run from `next` on with room for part `p`, none before that of an
+    /// equal part.
+    fn roomy(&self, p: usize, next: usize) -> Option<usize> {
+        let part = *self.parts.get(p)?;
+        let equal = p > 0 && self.parts[p - 1] == part;
+        let first = if equal { next.max(self.runs[p - 1]) } else { next };
+        let fits = |&r: &usize| self.taken[r] + part <= self.kind.runs[r].room;
+        (first..self.taken.len()).find(fits)
+    }
+
+    /// Keeps the arrangement of all parts if it is the best so far; whether no
+    /// other costs less.
+    fn is_least(&mut self) -> bool {
+        let cost = self.kind.net_cost(&self.taken);
+        if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
+            self.best = Some((cost, self.runs.clone()));
         }
-        false
+        self.kind.credit.is_none() || cost == self.floor
     }
 }
 

@@ -7,6 +7,7 @@
 //! the truth.
 
 use super::instance::{Instance, Kind};
+use super::watchman::Watchman;
 
 /// Cells in the room of the longest kind.
 const CELLS: i64 = 240;
@@ -23,12 +24,14 @@ pub(super) struct Lengths {
 
 impl Lengths {
     /// For limited kinds in the order in which they will be left out, with
-    /// their units, and endless kinds; `None` if some net cost is negative.
+    /// their units, and endless kinds; `None` if some net cost is negative, or
+    /// once it is late.
     pub fn new(
         instance: &Instance,
         limited: &[(usize, u32)],
         endless: &[usize],
         total: i64,
+        watchman: Watchman,
     ) -> Option<Lengths> {
         let kinds = || limited.iter().map(|&(k, _)| k).chain(endless.iter().copied());
         let pays = |k: usize| instance.kinds[k].cost_at(0) < 0;
@@ -43,6 +46,9 @@ impl Lengths {
         row[0] = 0;
         for &k in endless {
             let costs = costs(&instance.kinds[k], cell, shortest);
+            if watchman.is_late() {
+                return None;
+            }
             for g in 1..size {
                 row[g] = row[g].min(least(&row, g, &costs));
             }
@@ -52,6 +58,9 @@ impl Lengths {
             let costs = costs(&instance.kinds[k], cell, shortest);
             let mut row = rows.last().expect("there is a first row").clone();
             for _ in 0..units {
+                if watchman.is_late() {
+                    return None;
+                }
                 let before = row.clone();
                 for g in 1..size {
                     row[g] = before[g].min(least(&before, g, &costs));

@@ -4,7 +4,9 @@
 
 mod bounds;
 mod branch;
+mod bulk;
 mod by_room;
+mod cells;
 mod check;
 mod cover;
 mod cuts;
@@ -22,6 +24,7 @@ mod hunt;
 mod instance;
 mod layout;
 mod lengths;
+mod links;
 mod market;
 mod master;
 mod mend;
@@ -50,6 +53,7 @@ mod table;
 #[cfg(test)]
 mod techniques;
 mod turns;
+mod watchman;
 mod wholeness;
 
 pub use check::{Fault, bound_by_prices, check};
@@ -61,6 +65,7 @@ use generate::Reached;
 use instance::Instance;
 use outright::outright;
 use plan::Plan;
+use root::Root;
 use search::Search;
 
 /// Steps for solving a small problem outright.
@@ -85,17 +90,28 @@ const MEND_LATER: u64 = 3_000_000;
 /// assert_eq!((solution.cost, solution.is_proven()), (3, true));
 /// ```
 pub fn solve(problem: &Problem, limits: &Limits) -> Outcome {
+    solve_counting(problem, limits).0
+}
+
+/// As [`solve`], with the steps that it took, whatever came of it.
+pub fn solve_counting(problem: &Problem, limits: &Limits) -> (Outcome, u64) {
     let instance = Instance::new(problem);
     let mut search = Search::new(instance, limits);
     if search.instance.types.is_empty() {
         search.offer(Plan::new(Vec::new()));
-        return search.exhausted();
+        return (search.exhausted(), search.work());
     }
     if let Some(shortfall) = shortfall::shortfall(&search.instance) {
-        return Outcome::Impossible(shortfall);
+        return (Outcome::Impossible(shortfall), search.work());
     }
     search.tell();
-    if is_settled(&mut search, limits.work) { search.exhausted() } else { search.outcome() }
+    let is_settled = if bulk::applies(&search.instance) {
+        bulk::is_settled(problem, &mut search)
+    } else {
+        is_settled(&mut search, limits.work)
+    };
+    let outcome = if is_settled { search.exhausted() } else { search.outcome() };
+    (outcome, search.work())
 }
 
 /// What no way to cut every item costs less than, by lengths alone.
@@ -117,6 +133,7 @@ pub fn least(problem: &Problem) -> i64 {
 /// small, the linear program with plans from it, and what closes the gap that is
 /// left. Whether the best plan is proven or all others were ruled out.
 fn is_settled(search: &mut Search, work: u64) -> bool {
+    bulk::plan_first(search);
     greedy::longest_first(search);
     if search.is_proven() {
         return true;
@@ -140,14 +157,22 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     if root.reached == Reached::Infeasible || search.is_proven() {
         return true;
     }
-    let prices = root.proven_prices(&search.instance);
+    // What follows is set up at some expense, whatever comes of it.
+    if search.is_late() {
+        return false;
+    }
+    let prices = root.proven_prices(search);
     if sift::applies(search) {
         root = sift::sift_and_mend(search, root, &prices, &mut mender, work);
     } else {
         mender.mend(search, Some(&prices), MEND_LATER);
     }
-    search.is_proven()
-        || gap::close(search, &root)
-        || cuts::close(search, &root)
-        || turns::take(search, &root, &mut mender, work)
+    search.is_proven() || !search.is_late() && closes(search, &root, &mut mender, work)
+}
+
+/// Closes the gap that is left, if that can be done.
+fn closes(search: &mut Search, root: &Root, mender: &mut mend::Mender, work: u64) -> bool {
+    gap::close(search, root)
+        || !search.is_late() && cuts::close(search, root)
+        || !search.is_late() && turns::take(search, root, mender, work)
 }

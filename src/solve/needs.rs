@@ -3,8 +3,9 @@
 
 use super::instance::Instance;
 
-/// Cells of the table of least costs at most.
+/// Cells of the table of least costs at most, and cells times kinds.
 const MOST_CELLS: i64 = 200_000;
+const MOST_WORK: i64 = 20_000_000;
 
 /// What units with room for a length cost at least.
 pub(super) struct Needs {
@@ -22,7 +23,8 @@ impl Needs {
         if instance.kinds.iter().any(|kind| kind.credit.is_some()) {
             return Needs { cell: 1, cost: vec![0], rates: rates(instance) };
         }
-        let cell = 1 + most / MOST_CELLS;
+        let kinds = i64::try_from(instance.kinds.len().max(1)).unwrap_or(i64::MAX);
+        let cell = 1 + most / MOST_CELLS.min((MOST_WORK / kinds).max(1));
         let size = usize::try_from(most / cell).unwrap_or(0) + 1;
         let mut cost = vec![0i64; size];
         let kinds: Vec<(usize, i64)> = instance

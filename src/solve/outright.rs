@@ -8,7 +8,8 @@ pub(super) fn outright(search: &mut Search, most: u64) -> bool {
     let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
     let mut steps = 0;
     let beat = search.cost_to_beat();
-    let answer = states::solve(&search.instance, &wanted, &supply, beat, most, &mut steps);
+    let (instance, watchman) = (&search.instance, search.watchman());
+    let answer = states::solve(instance, &wanted, &supply, beat, most, &mut steps, watchman);
     search.spend(steps);
     match answer {
         Answer::Best(plan) => {

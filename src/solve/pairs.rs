@@ -40,7 +40,7 @@ pub(super) fn branch(search: &mut Search, root: &Root, steps: u64) {
     let mut tree = Tree::new(search, end);
     let columns = worthy(&root.master, &root.rest);
     let instance = Rc::clone(&search.instance);
-    let bound = tree.node(search, instance, columns);
+    let bound = tree.node(search, instance, columns, 0);
     search.raise(bound);
 }
 
@@ -57,8 +57,12 @@ pub(super) fn branch_within(
     let mut tree = Tree::new(search, end);
     let mut columns = worthy(master, rest);
     columns.retain(|column| instance.kinds[column.kind].supply > 0);
-    tree.node(search, Rc::new(instance), columns)
+    tree.node(search, Rc::new(instance), columns, 0)
 }
+
+/// Branches below one another at most; beyond, the bound of the node counts. A
+/// node keeps its instance and some columns.
+const MOST_DEPTH: u32 = 300;
 
 struct Tree {
     nodes: u64,
@@ -89,7 +93,13 @@ impl Tree {
     }
 
     /// The best bound proven below: the cost to beat if nothing better is there.
-    fn node(&mut self, search: &mut Search, instance: Rc<Instance>, columns: Vec<Column>) -> i128 {
+    fn node(
+        &mut self,
+        search: &mut Search,
+        instance: Rc<Instance>,
+        columns: Vec<Column>,
+        depth: u32,
+    ) -> i128 {
         let floor = i128::from(search.bound);
         if search.work() >= self.end {
             return floor;
@@ -112,7 +122,8 @@ impl Tree {
             dive(search, &view, &mut master, &rest, 1);
         }
         let beat = i128::from(search.cost_to_beat());
-        let Some(open) = open.filter(|_| bound < beat && !search.is_stopped()) else {
+        let going = bound < beat && depth < MOST_DEPTH && !search.is_stopped();
+        let Some(open) = open.filter(|_| going) else {
             return bound.min(beat);
         };
         let columns = worthy(&master, &rest);
@@ -126,7 +137,7 @@ impl Tree {
             };
             let passed = pass_on(&child, &columns, open.pair, instance.types.len());
             let before = self.nodes;
-            least = least.min(self.node(search, Rc::new(child), passed));
+            least = least.min(self.node(search, Rc::new(child), passed, depth + 1));
             if self.nodes == before {
                 self.remember(lengths(&instance, open.pair));
             }

@@ -96,6 +96,11 @@ fn draw(
     });
     let times = whole.fold(times.min(*units), u32::min).max(1);
     *units -= times;
+    if kind.is_plain() {
+        let mut runs = vec![Vec::new(); kind.all_runs];
+        runs[kind.first_run] = draw_plain(column, times, sources);
+        return Pattern { stock: *index, times, runs };
+    }
     let mut runs = vec![Vec::new(); kind.all_runs];
     let in_use = &mut runs[kind.first_run..];
     let mut at = 0;
@@ -119,6 +124,28 @@ fn draw(
         }
     }
     Pattern { stock: *index, times, runs: runs.into_iter().map(count_up).collect() }
+}
+
+/// The next items for a column that lies in one run, so many at a time as come
+/// from one item.
+fn draw_plain(column: &Column, times: u32, sources: &mut [Vec<Source>]) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    for &(t, count) in &column.pieces {
+        let mut left = count;
+        let mut next = 0;
+        while left > 0 {
+            let source = &mut sources[t][next];
+            // All units take the same: from the next item, what it has for each.
+            let taken = (source.demand / times).min(left);
+            source.demand -= taken * times;
+            left -= taken;
+            next += 1;
+            let parts = source.order.iter().filter(|_| taken > 0);
+            pieces.extend(parts.map(|&part| Piece { item: source.item, part, count: taken }));
+        }
+    }
+    pieces.sort_unstable();
+    pieces
 }
 
 fn count_up(mut parts: Vec<(usize, usize)>) -> Vec<Piece> {

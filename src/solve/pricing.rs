@@ -5,13 +5,14 @@
 //! different patterns at a time. All values are integers, so the greatest gain
 //! of each kind is a proof.
 
+use super::cells::Cells;
 use super::hunt::Hunt;
 use super::instance::Instance;
 use super::layout::Pieces;
 use super::market::Class;
 use super::plan::Column;
 use super::rolling::Rolling;
-use super::table::{Cells, Choice, Grain, Table};
+use super::table::{Choice, Grain, Table};
 
 /// A type in this many columns of one search is no longer followed.
 const OFTEN: u32 = 6;
@@ -38,7 +39,8 @@ pub(super) struct Prices {
 impl Prices {
     /// What the kind costs when `cost` is its net cost.
     pub fn paid(&self, kind: usize, cost: i64) -> i64 {
-        self.charge[kind] + if self.costs { self.scale * cost } else { 0 }
+        let cost = if self.costs { self.scale.saturating_mul(cost) } else { 0 };
+        self.charge[kind].saturating_add(cost)
     }
 
     /// What cuts take off the worth of everything that is wanted.
@@ -109,10 +111,12 @@ pub(super) fn price(
         let table = Table::new(&choices, class.room(), waste, grain, cells);
         quote.work += table.work;
         let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
+        hunt.watchman = cells.watchman;
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         let coarse = table.grain < Grain::Exact && grain == Grain::Exact;
-        let rolling = coarse.then(|| Rolling::new(&choices, class.room(), waste)).flatten();
+        let rolling =
+            coarse.then(|| Rolling::new(&choices, class.room(), waste, cells.watchman)).flatten();
         quote.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
         quote.grain = quote.grain.min(if rolling.is_some() { grain } else { table.grain });
         bests(instance, class, prices, wanted, &mut hunt, rolling.as_ref(), &mut quote);
@@ -173,7 +177,7 @@ fn bests(
         let k = class.kinds[c];
         let kind = &instance.kinds[k];
         let cost = |length: i64| {
-            if prices.costs { prices.scale * kind.cost_at(length) } else { 0 }
+            if prices.costs { prices.scale.saturating_mul(kind.cost_at(length)) } else { 0 }
         };
         // A pattern of pieces without worth costs at least this.
         let idle = -cost(least.min(kind.room));
@@ -246,6 +250,7 @@ fn search_one(hunt: &mut Hunt, c: usize) -> Option<i64> {
         0,
         RUN_STEPS,
     );
+    one.watchman = hunt.watchman;
     one.best_only = true;
     one.shortest = hunt.shortest;
     one.search(0, 0, 0);

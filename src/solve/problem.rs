@@ -8,6 +8,13 @@
 ///
 /// Every length is in one unit of the caller's choosing and every cost in
 /// another; the solver never mixes the two and never rounds either.
+///
+/// The caller sees to it that all the lengths wanted, and what all the stock that
+/// they could need costs, each stay below 2^62 in sum, and a length times the rate
+/// of a credit times its span times [`WHOLE`] below 2^127. The longest stick (50 m,
+/// below 2^36 nm) and the dearest rate (10^10 thousandths a foot, below 2^34) that
+/// a shop can name keep the latter; 20,000 rails at a hundredth of that rate are
+/// far within the former.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Problem {
     /// What pieces can be taken from.

@@ -9,9 +9,11 @@
 
 use super::by_room::{Cell, rising};
 use super::table::{Choice, bundles, copies};
+use super::watchman::Watchman;
 
-/// The most decisions kept, one bit each.
+/// The most decisions kept, one bit each, and the greatest room.
 const MOST_BITS: u64 = 1 << 31;
+const MOST_ROOM: usize = 1 << 22;
 
 /// Best values by room of all choices, and how they came about.
 pub(super) struct Rolling {
@@ -25,9 +27,15 @@ pub(super) struct Rolling {
 
 impl Rolling {
     /// Fills rooms up to `room`; with `waste`, only fillings that leave no more
-    /// than that count. Nothing if that would take too much memory.
-    pub fn new(choices: &[Choice], room: i64, waste: Option<i64>) -> Option<Rolling> {
-        let width = usize::try_from(room).ok()? + 1;
+    /// than that count. Nothing if that would take too much memory, or once it
+    /// is late.
+    pub fn new(
+        choices: &[Choice],
+        room: i64,
+        waste: Option<i64>,
+        watchman: Watchman,
+    ) -> Option<Rolling> {
+        let width = usize::try_from(room).ok().filter(|&room| room < MOST_ROOM)? + 1;
         let bundled = choices.iter().map(|choice| bundles(copies(choice, room)).count() as u64);
         let bits = bundled.sum::<u64>().checked_mul(width as u64)?;
         if bits > MOST_BITS {
@@ -42,6 +50,9 @@ impl Rolling {
         let mut taken = Vec::new();
         for (j, choice) in choices.iter().enumerate().rev() {
             for bundle in bundles(copies(choice, room)) {
+                if watchman.is_late() {
+                    return None;
+                }
                 let shift = usize::try_from(bundle * choice.length).unwrap_or(width).min(width);
                 let bits = roll(&row, &mut next, shift, bundle * choice.value);
                 taken.push((j, u32::try_from(bundle).ok()?, bits));
@@ -114,8 +125,10 @@ mod tests {
                 .into_iter()
                 .map(|(length, value, most)| Choice { of_type: 0, length, value, most })
                 .collect();
-            let rolling = Rolling::new(&choices, room, waste).expect("it is small");
-            let whole = ByRoom::new(&choices, |c| c.value, room, 1, waste, Vec::new());
+            let watchman = Watchman::default();
+            let rolling = Rolling::new(&choices, room, waste, watchman).expect("it is small");
+            let whole = ByRoom::new(&choices, |c| c.value, room, 1, waste, Vec::new(), watchman);
+            let whole = whole.expect("nobody minds the time");
             prop_assert_eq!(rolling.front(), whole.front(waste.is_some()));
             for (room, value) in rolling.front() {
                 let counts = rolling.trace(&choices, room);

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::cells::Cells;
 use super::dive::{dive, round};
 use super::enumerate::proven;
 use super::generate::{Reached, Rest, generate};
@@ -32,9 +33,10 @@ pub(super) struct Root {
 
 impl Root {
     /// The prices of the optimum, with charges so high that no column gains.
-    pub fn proven_prices(&self, instance: &Instance) -> Prices {
+    pub fn proven_prices(&self, search: &mut Search) -> Prices {
+        let (instance, cells) = (&search.instance, &mut search.cells);
         let prices = self.master.prices(instance);
-        proven(instance, &self.view.classes, &prices, &self.rest, Grain::Fine)
+        proven(instance, &self.view.classes, &prices, &self.rest, Grain::Fine, cells)
     }
 }
 
@@ -90,19 +92,37 @@ pub(super) fn solve(search: &mut Search) -> Root {
         round(search, &view, &master, &rest, &[], Some(&worth));
         furthest = dive(search, &view, &mut master, &rest, TRIES);
     }
-    let mut prices = vec![(master.prices(&search.instance), Grain::Exact)];
     // Prices of a whole program that was solved are the best there are.
-    if tight || !matches!(reached, Reached::Bound(_)) {
-        prices.push((by_length(&search.instance, &master), Grain::Fine));
+    let best = !tight && matches!(reached, Reached::Bound(_));
+    certified(search, &view, &master, &rest, best);
+    Root { view, master, rest, reached, furthest }
+}
+
+/// Keeps the prices that prove the most by themselves: those of the program, and
+/// unless they are the best there are, those by length. Where it is late, there
+/// is no time to prove anything.
+pub(super) fn certified(
+    search: &mut Search,
+    view: &View,
+    master: &Master,
+    rest: &Rest,
+    best: bool,
+) {
+    if search.is_late() {
+        return;
     }
-    let proof = |(prices, grain)| certify(&search.instance, &view, &rest, prices, grain);
+    let instance = Rc::clone(&search.instance);
+    let mut prices = vec![(master.prices(&instance), Grain::Exact)];
+    if !best {
+        prices.push((by_length(&instance, master), Grain::Fine));
+    }
+    let proof = |(prices, grain)| certify(&instance, view, rest, prices, grain, &mut search.cells);
     let proofs = prices.into_iter().filter_map(proof);
     // Of equal ones, that of the linear program.
     let best = proofs.reduce(|first, second| if second.0 > first.0 { second } else { first });
     if let Some((_, certificate)) = best {
         search.certificate = Some(certificate);
     }
-    Root { view, master, rest, reached, furthest }
 }
 
 /// A rate for stand-ins a little above what the best plan pays for length.
@@ -119,11 +139,12 @@ pub(super) fn stand_in_rate(search: &Search) -> f64 {
 }
 
 /// The patterns of the best plan, and one for each type as often as it fits.
-fn first_columns(search: &Search) -> Vec<Column> {
+pub(super) fn first_columns(search: &Search) -> Vec<Column> {
     let instance = &search.instance;
     let best = search.best.iter().flat_map(|best| &best.uses);
     let mut columns: Vec<Column> = best.map(|(column, _)| column.clone()).collect();
-    for t in 0..instance.types.len() {
+    let watchman = search.watchman();
+    for t in (0..instance.types.len()).take_while(|_| !watchman.is_late()) {
         let kinds = (0..instance.kinds.len()).filter(|&k| instance.fits(k, t));
         let alone = kinds.filter_map(|k| {
             let kind = &instance.kinds[k];
@@ -162,8 +183,10 @@ fn certify(
     rest: &Rest,
     mut prices: Prices,
     grain: Grain,
+    cells: &mut Cells,
 ) -> Option<(i128, Certificate)> {
-    let at = |prices: &Prices| proven(instance, &view.classes, prices, rest, grain).charge;
+    let mut at =
+        |prices: &Prices| proven(instance, &view.classes, prices, rest, grain, cells).charge;
     let least = instance.types.iter().map(|t| t.length).min()?;
     let mut charge = at(&prices);
     let (mut top, mut bottom) = (1i128, 1i128);

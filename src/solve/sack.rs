@@ -110,6 +110,9 @@ impl Slots {
     }
 }
 
+/// Worth and cost are never below nothing and below 2^63 in all that is wanted.
+/// A sum that would be more than that counts as 2^63 - 1: it is worth all that is
+/// wanted, or costs too much, either way.
 impl Sack {
     /// Joins pairs so that there are about so many to the gap, up to twice.
     pub fn join(&mut self, joins: i64) {
@@ -146,8 +149,9 @@ impl Sack {
 
     /// Whether the pair and one of the others come to enough within the gap.
     pub fn is_hopeful(&self, pair: &Pair, others: &[Pair]) -> bool {
-        let enough = others.partition_point(|other| other.worth + pair.worth < self.worth);
-        others.get(enough).is_some_and(|other| other.cost + pair.cost < self.most)
+        let enough =
+            others.partition_point(|other| other.worth.saturating_add(pair.worth) < self.worth);
+        others.get(enough).is_some_and(|other| other.cost.saturating_add(pair.cost) < self.most)
     }
 
     /// One more unit after the other, each at one of its points or idle; nothing
@@ -194,9 +198,10 @@ impl Sack {
         let slots = &mut self.slots;
         slots.reach(usize::try_from(self.most >> self.bits).unwrap_or(0) + 1);
         for pair in pairs {
-            let left = self.gap - (pair.cost - pair.worth);
+            let left = self.gap.saturating_sub(pair.cost - pair.worth);
             let mut put = |point: &Pair| {
-                let (worth, cost) = (pair.worth + point.worth, pair.cost + point.cost);
+                let worth = pair.worth.saturating_add(point.worth);
+                let cost = pair.cost.saturating_add(point.cost);
                 if cost < self.most {
                     // A joined pair may be worth more than it costs.
                     let slot = usize::try_from(worth.min(self.most) >> self.bits).unwrap_or(0);
@@ -232,7 +237,7 @@ impl Sack {
         for (i, point) in front.points.iter().enumerate() {
             let Pair { worth, cost } = point.pair;
             // The dearest others that can be paid lack least.
-            let paid = least.partition_point(|pair| pair.cost + cost < self.most);
+            let paid = least.partition_point(|pair| pair.cost.saturating_add(cost) < self.most);
             let Some(lacking) = paid.checked_sub(1).map(|p| least[p].worth) else {
                 continue;
             };
@@ -250,12 +255,12 @@ impl Sack {
     fn least_lacking(&mut self, before: &[Pair], after: &[Pair], most: i64) -> Vec<Pair> {
         let mut ways: Vec<Pair> = Vec::new();
         for first in before {
-            let needed = self.worth - first.worth - most;
+            let needed = (self.worth - first.worth).saturating_sub(most);
             let from = after.partition_point(|pair| pair.worth < needed);
             for second in &after[from..] {
                 self.steps += 1;
-                let lacking = (self.worth - first.worth - second.worth).max(0);
-                let cost = first.cost + second.cost;
+                let lacking = (self.worth - first.worth).saturating_sub(second.worth).max(0);
+                let cost = first.cost.saturating_add(second.cost);
                 if cost >= self.most {
                     break;
                 }

@@ -2,17 +2,16 @@
 //! bound, and the effort that is left.
 
 use std::rc::Rc;
-use std::sync::atomic::Ordering;
-use std::time::Instant;
 
 use super::bounds;
+use super::cells::Cells;
 use super::generate::Rest;
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
 use super::plan::{Column, Plan};
 use super::sift::Remembered;
 use super::sums::Sums;
-use super::table::Cells;
+use super::watchman::Watchman;
 
 /// Steps between two looks at the clock.
 const LOOK: u64 = 20_000;
@@ -32,7 +31,7 @@ pub(super) struct Search<'a> {
     /// Prices that prove the bound of the linear program.
     pub certificate: Option<Certificate>,
     /// Memory for pricing.
-    pub cells: Cells,
+    pub cells: Cells<'a>,
     /// What the knapsack over whole units said last.
     pub told: Option<Remembered>,
     sums: Sums,
@@ -56,7 +55,7 @@ impl<'a> Search<'a> {
             target: i64::MAX,
             bound: in_range(bound),
             certificate: None,
-            cells: Cells::default(),
+            cells: Cells::watched(Watchman { deadline: limits.deadline, stop: limits.stop }),
             told: None,
             work: 0,
             next_look: 0,
@@ -69,9 +68,7 @@ impl<'a> Search<'a> {
         self.work += steps;
         if self.work >= self.next_look {
             self.next_look = self.work + LOOK;
-            let late = self.limits.deadline.is_some_and(|end| Instant::now() >= end);
-            let told = self.limits.stop.is_some_and(|flag| flag.load(Ordering::Relaxed));
-            self.stopped |= late || told;
+            self.stopped |= self.watchman().is_late();
         }
         self.stopped |= self.work >= self.limits.work;
         !self.stopped
@@ -85,6 +82,25 @@ impl<'a> Search<'a> {
     /// Whether the limits are used up.
     pub fn is_stopped(&self) -> bool {
         self.stopped
+    }
+
+    /// Whether the clock or whoever waits says that it is enough, looked up at
+    /// once: for loops that are long beside the steps they count.
+    pub fn is_late(&mut self) -> bool {
+        let late = self.watchman().is_late();
+        self.stopped |= late;
+        late
+    }
+
+    /// What says when it is enough.
+    pub fn watchman(&self) -> Watchman<'a> {
+        Watchman { deadline: self.limits.deadline, stop: self.limits.stop }
+    }
+
+    /// The limits for a search within this one.
+    pub fn limits_left(&self) -> Limits<'a> {
+        let work = self.limits.work.saturating_sub(self.work);
+        Limits { work, watch: None, ..*self.limits }
     }
 
     /// Takes the plan if it is the best so far.

@@ -9,19 +9,19 @@
 //! types together (Ryan and Foster 1981). Columns that can no longer pay are shut by their reduced
 //! cost on the way down.
 
-use std::collections::BTreeMap;
+mod branching;
 
 use super::generate::Rest;
 use super::plan::{Column, Plan};
 use super::search::Search;
 use super::simplex::{Basis, End, Matrix};
-use super::wholeness::{Whole, alone, cheap, kinds, pairs, pieces};
 
 /// Bits of the fixed point of prices here, where sums have 128 bits.
 const BITS: u32 = 70;
-/// Below this a sum counts as whole.
-const WHOLE_EPS: f64 = 1e-6;
 const MOST_PIVOTS: u32 = 5_000;
+/// Prices further from nothing than this come of numbers that broke down. Any
+/// prices prove a bound, and within this their sums stay within 128 bits.
+const MOST_PRICE: i128 = 1 << 76;
 
 /// Finds the best plan over the columns, if it beats the best so far and costs
 /// less than `beat`. True if the search was complete within `most` steps.
@@ -38,7 +38,7 @@ pub(super) fn select(
     let Some(basis) = selection.first(search) else {
         return false;
     };
-    selection.node(search, basis, 0) && !search.is_stopped()
+    selection.search(search, basis) && !search.is_stopped()
 }
 
 fn limited(search: &Search) -> Vec<bool> {
@@ -156,102 +156,6 @@ impl Selection {
         1 + self.rows.len() as u64 / 16 + self.columns.len() as u64 / 256
     }
 
-    /// Searches below a solved basis; false if the limits ended the search.
-    fn node(&mut self, search: &mut Search, mut basis: Basis, depth: u32) -> bool {
-        let steps = 1 + self.rows.len() as u64 + self.columns.len() as u64 / 8;
-        self.left = self.left.saturating_sub(steps);
-        if self.left == 0 || !search.spend(steps) {
-            return false;
-        }
-        if self.is_beaten(search, &mut basis) {
-            return true;
-        }
-        let Some((sum, value)) = self.fractional(&basis) else {
-            return self.whole(search, basis, depth);
-        };
-        let (floor, part) = (value.floor() as i64, value.fract());
-        let up = (Sense::AtLeast, floor + 1);
-        let down = (Sense::AtMost, floor);
-        let order = if part > 0.4 { [up, down] } else { [down, up] };
-        order.into_iter().all(|(sense, rhs)| self.branch(search, &basis, sum, sense, rhs, depth))
-    }
-
-    /// A basis in whole numbers: a plan. If more may be gained, goes on to plans
-    /// that use one of its columns less.
-    fn whole(&mut self, search: &mut Search, mut basis: Basis, depth: u32) -> bool {
-        let mut uses = Vec::new();
-        for (m, value) in basis.basic() {
-            let times = value.round();
-            if let (Some(c), true) = (self.behind[m], times >= 1.0) {
-                uses.push((c, times as i64));
-            }
-        }
-        uses.sort_unstable();
-        search_offer(self, search, &uses);
-        if self.is_beaten(search, &mut basis) {
-            return true;
-        }
-        // The bound misses the plan by a rounding error only.
-        let open = uses.iter().find(|&&(c, _)| !basis.is_shut(self.place[c]));
-        let Some(&(c, times)) = open else {
-            return false;
-        };
-        depth < 200
-            && self.branch(search, &basis, Whole::Column(c), Sense::AtMost, times - 1, depth)
-            && self.branch(search, &basis, Whole::Column(c), Sense::AtLeast, times, depth)
-    }
-
-    fn branch(
-        &mut self,
-        search: &mut Search,
-        basis: &Basis,
-        sum: Whole,
-        sense: Sense,
-        rhs: i64,
-        depth: u32,
-    ) -> bool {
-        let mut basis = basis.clone();
-        let members: Vec<(usize, i64)> = (0..self.columns.len())
-            .map(|c| (c, sum.counts(c, &self.columns[c])))
-            .filter(|&(_, counts)| counts > 0)
-            .collect();
-        let shutting = sense == Sense::AtMost && rhs <= 0;
-        if shutting {
-            members.iter().for_each(|&(c, _)| basis.shut(self.place[c], true));
-        } else {
-            let r = index(self.rows.len());
-            for &(c, counts) in &members {
-                self.matrix.column[self.place[c]].push((r, counts as f64));
-            }
-            let sign = if sense == Sense::AtMost { 1.0 } else { -1.0 };
-            let unit = self.push(0.0, vec![(r, sign)], None);
-            self.rows.push(Row { sense, rhs });
-            basis.add_row(&self.matrix, rhs as f64, unit);
-        }
-        let before = basis.work;
-        let end = basis.dual(&self.matrix, MOST_PIVOTS);
-        let work = (basis.work - before) * self.pivot_steps();
-        self.left = self.left.saturating_sub(work);
-        search.spend(work);
-        let done = match end {
-            End::Optimal => self.node(search, basis, depth + 1),
-            // The stand-ins keep every true row feasible, so only the branches
-            // can contradict each other; the prices of the failing row prove it.
-            End::Infeasible => self.contradicts(&basis),
-            End::GaveUp | End::Limit => false,
-        };
-        if !shutting {
-            for &(c, _) in &members {
-                self.matrix.column[self.place[c]].pop();
-            }
-            self.matrix.cost.pop();
-            self.matrix.column.pop();
-            self.behind.pop();
-            self.rows.pop();
-        }
-        done
-    }
-
     /// Whether no plan below the basis beats the best, by its prices in fixed
     /// point; shuts columns that no better plan can use.
     fn is_beaten(&self, search: &mut Search, basis: &mut Basis) -> bool {
@@ -284,12 +188,15 @@ impl Selection {
     /// Prices in fixed point, mended to the last step and with the right signs.
     fn prices(&self, basis: &Basis) -> Vec<i128> {
         let scale = (1u128 << self.scale_bits) as f64;
-        let to_fixed = |y: &f64| (y * self.unit * scale) as i128;
+        let within = |price: i128| price.clamp(-MOST_PRICE, MOST_PRICE);
+        let to_fixed = |y: &f64| within((y * self.unit * scale) as i128);
         let mut prices: Vec<i128> = basis.prices().iter().map(to_fixed).collect();
         for _ in 0..2 {
             let gaps: Vec<f64> = basis.basic().map(|(m, _)| self.gap(m, &prices) as f64).collect();
             let mended = basis.mend_prices(gaps);
-            prices.iter_mut().zip(mended).for_each(|(price, more)| *price += more.round() as i128);
+            for (price, more) in prices.iter_mut().zip(mended) {
+                *price = within(price.saturating_add(more.round() as i128));
+            }
         }
         for (price, row) in prices.iter_mut().zip(&self.rows) {
             *price = match row.sense {
@@ -316,8 +223,9 @@ impl Selection {
     /// Whether the rows alone rule out every plan, whatever its cost.
     fn contradicts(&self, basis: &Basis) -> bool {
         let Some(ray) = basis.ray() else { return false };
+        let within = |y: i128| y.clamp(-MOST_PRICE, MOST_PRICE);
         let fixed: Vec<i128> =
-            ray.iter().map(|y| (y * (1u64 << 40) as f64).round() as i128).collect();
+            ray.iter().map(|y| (y * (1u64 << 40) as f64).round() as i128).map(within).collect();
         let signed = fixed.iter().zip(&self.rows).map(|(&y, row)| match row.sense {
             Sense::Equal => y,
             Sense::AtMost => y.min(0),
@@ -336,39 +244,6 @@ impl Selection {
             })
             .sum();
         wanted > given
-    }
-
-    /// The sum to branch on: the kind of sum that comes first, the value
-    /// nearest to a half.
-    fn fractional(&self, basis: &Basis) -> Option<(Whole, f64)> {
-        let used: Vec<(usize, f64)> = basis
-            .basic()
-            .filter_map(|(m, value)| Some((self.behind[m]?, value)))
-            .filter(|&(_, value)| value > WHOLE_EPS / 10.0)
-            .collect();
-        let whole = |value: f64| (value - value.round()).abs() < WHOLE_EPS;
-        if used.iter().all(|&(_, value)| whole(value)) {
-            return None;
-        }
-        let ranks: [fn(usize, &Column) -> Vec<Whole>; 5] = [kinds, cheap, alone, pieces, pairs];
-        ranks.iter().find_map(|rank| {
-            let mut sums: BTreeMap<Whole, f64> = BTreeMap::new();
-            for &(c, _) in &used {
-                for sum in rank(c, &self.columns[c]) {
-                    sums.entry(sum).or_insert_with(|| {
-                        let counted = used
-                            .iter()
-                            .map(|&(c, value)| value * sum.counts(c, &self.columns[c]) as f64);
-                        counted.sum()
-                    });
-                }
-            }
-            let open = sums.into_iter().filter(|&(_, value)| !whole(value));
-            open.min_by(|a, b| {
-                let off = |value: f64| (value.fract() - 0.5).abs();
-                off(a.1).total_cmp(&off(b.1)).then(a.0.cmp(&b.0))
-            })
-        })
     }
 }
 

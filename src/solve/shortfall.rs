@@ -11,10 +11,20 @@ use super::outcome::Shortfall;
 
 /// Items that cannot be met whatever the arrangement, if that is plain to see.
 pub(super) fn shortfall(instance: &Instance) -> Option<Shortfall> {
-    too_long(instance)
-        .or_else(|| first(instance, longest_part, too_little))
+    let reason = too_long(instance);
+    if reason.is_some() || has_endless(instance) {
+        return reason;
+    }
+    None.or_else(|| first(instance, longest_part, too_little))
         .or_else(|| first(instance, longest_part, too_few_by_part))
         .or_else(|| first(instance, |of_type| of_type.length, too_few_by_length))
+}
+
+/// Whether there is stock without end for every type. Then none is short.
+fn has_endless(instance: &Instance) -> bool {
+    let endless = |&k: &usize| !instance.kinds[k].limited;
+    let kinds: Vec<usize> = (0..instance.kinds.len()).filter(endless).collect();
+    (0..instance.types.len()).all(|t| kinds.iter().any(|&k| instance.fits(k, t)))
 }
 
 fn too_long(instance: &Instance) -> Option<Shortfall> {

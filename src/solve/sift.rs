@@ -63,7 +63,7 @@ pub(super) fn sift_and_mend(
         let before = (search.cost_to_beat(), search.bound);
         mender.mend(search, Some(&prices), steps);
         if let Some(sifted) = sift(search, &root, &prices) {
-            prices = sifted.proven_prices(&search.instance);
+            prices = sifted.proven_prices(search);
             root = sifted;
         }
         share = close_in(search, &root, &prices, share);
@@ -170,7 +170,7 @@ fn sift(search: &mut Search, root: &Root, prices: &Prices) -> Option<Root> {
         if again.reached == Reached::Infeasible {
             search.raise(i128::from(search.cost_to_beat()));
         }
-        prices = again.proven_prices(&search.instance);
+        prices = again.proven_prices(search);
         last = Some(again);
         if search.is_proven() || search.is_stopped() || search.bound == before {
             return last;

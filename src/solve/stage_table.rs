@@ -3,6 +3,12 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
+use super::links;
+
+/// States and links that are held at most: some 150 and 100 MB.
+const MOST_STATES: usize = 1_200_000;
+const MOST_LINKS: usize = 1 << 22;
+
 /// A column as a step.
 #[derive(Clone, Copy)]
 pub(super) struct Step {
@@ -29,13 +35,13 @@ pub(super) struct Table {
     pub states: Vec<State>,
     place: HashMap<u128, u32, BuildHasherDefault<Mixer>>,
     /// The link before and the column taken.
-    pub links: Vec<Option<(u32, usize)>>,
+    pub links: Vec<(u32, Option<usize>)>,
 }
 
 impl Table {
     pub fn new() -> Table {
         let start = State { packed: 0, cost: 0, value: 0, length: 0, link: 0 };
-        Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![None] }
+        Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![(0, None)] }
     }
 
     pub fn reach(&mut self, from: &State, step: &Step) {
@@ -60,9 +66,22 @@ impl Table {
             state.cost = cost;
             state.link = link;
         }
-        self.links.push(Some((from.link, step.column)));
+        self.links.push((from.link, Some(step.column)));
     }
 
+    /// Whether more states or links would take too much memory.
+    pub fn is_full(&self) -> bool {
+        self.states.len() > MOST_STATES || self.links.len() > MOST_LINKS
+    }
+
+    /// Drops the links that are on no state's way any more.
+    fn forget_links(&mut self) {
+        let mut last: Vec<u32> = self.states.iter().map(|state| state.link).collect();
+        links::forget(&mut self.links, &mut last);
+        self.states.iter_mut().zip(last).for_each(|(state, link)| state.link = link);
+    }
+
+    /// Keeps some states, and the links on their ways once there are many.
     pub fn keep(&mut self, kept: impl Fn(&State) -> bool) {
         let before = self.states.len();
         self.states.retain(kept);
@@ -73,6 +92,9 @@ impl Table {
                 states
                     .map(|(i, state)| (state.packed, u32::try_from(i).expect("far fewer states"))),
             );
+        }
+        if self.links.len() > MOST_LINKS / 2 {
+            self.forget_links();
         }
     }
 }

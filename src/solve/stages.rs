@@ -19,6 +19,7 @@ use super::plan::{Column, Plan};
 use super::pricing::Prices;
 use super::search::Search;
 use super::stage_table::{State, Step, Table};
+use super::watchman::Watchman;
 
 /// States that are kept at most.
 const MOST_STATES: usize = 400_000;
@@ -63,8 +64,11 @@ pub(super) fn solve(
     };
     // Costs beside what is paid, in fixed point.
     let beyond = i128::from(beat) - 1 - i128::from(rest.paid);
-    let gap = beyond * i128::from(prices.scale) - stages.bound;
-    let Ok(gap) = i64::try_from(gap) else {
+    let gap = beyond * i128::from(prices.scale) - (stages.worth - stages.charged);
+    // A state's cost is never more than gap and worth, its charges never more than
+    // all: if these fit 64 bits together, so does every sum on the way.
+    let all = gap.max(0) + stages.worth + stages.charged;
+    let (Ok(gap), Ok(_)) = (i64::try_from(gap), i64::try_from(all)) else {
         return Staged::TooMany;
     };
     let mut meter = Meter { search, left };
@@ -106,8 +110,10 @@ struct Stages<'a> {
     guards: u128,
     full: u128,
     scale: i64,
-    /// Worth of everything less all charges.
-    bound: i128,
+    /// Worth of everything.
+    worth: i128,
+    /// All charges.
+    charged: i128,
     outlook: &'a Outlook,
     total: i64,
     /// What a plan must cost less than, beside what is paid.
@@ -143,14 +149,15 @@ impl<'a> Stages<'a> {
             guards,
             full,
             scale: prices.scale,
-            bound: worth(&rest.wanted, prices),
+            worth: worth(&rest.wanted, prices),
+            charged: 0,
             outlook,
             total: instance.length_of(&rest.wanted),
             beat: beat - rest.paid,
         };
         for k in order(instance, rest, prices) {
             let charge = prices.charge[k];
-            stages.bound -= i128::from(charge) * i128::from(rest.supply[k]);
+            stages.charged += i128::from(charge) * i128::from(rest.supply[k]);
             let of_kind = columns.iter().enumerate().filter(|(_, column)| column.kind == k);
             let mut steps: Vec<Step> =
                 of_kind.map(|(c, column)| stages.step(instance, c, column, prices)).collect();
@@ -177,7 +184,7 @@ impl<'a> Stages<'a> {
             cost: column.cost,
             value,
             length: column.length(instance),
-            loss: prices.scale * column.cost + prices.charge[column.kind] - value,
+            loss: prices.paid(column.kind, column.cost).saturating_sub(value),
             column: c,
         }
     }
@@ -196,8 +203,9 @@ impl<'a> Stages<'a> {
                     self.extend(&mut table, state, &stage.steps, gap - spent, meter)?;
                 }
                 charged += stage.charge;
-                let out = out + usize::from(unit == stage.units);
-                table.keep(|state| self.spent(state, charged) <= gap && self.can_end(state, out));
+                let (out, used) = if unit == stage.units { (out + 1, 0) } else { (out, unit) };
+                let lasts = |state: &State| self.can_end(state, out, used);
+                table.keep(|state| self.spent(state, charged) <= gap && lasts(state));
                 if table.states.len() > MOST_STATES {
                     return None;
                 }
@@ -214,16 +222,25 @@ impl<'a> Stages<'a> {
         state.cost * self.scale - state.value + charged
     }
 
-    /// Whether the length still to be cut can be had from all but the first
-    /// `out` stages and endless stock.
-    fn can_end(&self, state: &State, out: usize) -> bool {
+    /// Whether what is still to be cut can be had from all but the first `out`
+    /// stages and `used` units of the next, and from endless stock.
+    fn can_end(&self, state: &State, out: usize, used: u32) -> bool {
         match self.outlook {
             Outlook::Unknown => true,
             Outlook::Lengths(lengths) => {
                 let more = lengths.least(out, self.total - state.length);
                 state.cost.saturating_add(more) < self.beat
             }
-            Outlook::Fronts(ahead) => ahead.is_hopeful(out, state.value, state.cost),
+            Outlook::Fronts(ahead) => ahead.is_hopeful(out, used, state.value, state.cost),
+        }
+    }
+
+    /// The same from endless stock alone, some of which may be in use.
+    fn can_end_endless(&self, state: &State) -> bool {
+        let out = self.stages.len();
+        match self.outlook {
+            Outlook::Fronts(ahead) => ahead.is_hopeful_beyond(out, state.value, state.cost),
+            Outlook::Unknown | Outlook::Lengths(_) => self.can_end(state, out, 0),
         }
     }
 
@@ -243,6 +260,9 @@ impl<'a> Stages<'a> {
                 table.reach(state, step);
                 reached += 1;
             }
+        }
+        if table.is_full() {
+            return None;
         }
         meter.spend(1 + end as u64 / 16 + reached)
     }
@@ -271,9 +291,7 @@ impl<'a> Stages<'a> {
                     self.extend(&mut table, state, &self.endless[t], left, meter)?;
                 }
                 // Behind us: nothing leads on from them.
-                table.keep(|state| {
-                    digit(state.packed) != count && self.can_end(state, self.stages.len())
-                });
+                table.keep(|state| digit(state.packed) != count && self.can_end_endless(state));
                 if table.states.len() > MOST_STATES {
                     return None;
                 }
@@ -285,7 +303,7 @@ impl<'a> Stages<'a> {
 
     fn plan(&self, table: &Table, mut link: u32) -> Plan {
         let mut uses: Vec<(Column, u32)> = Vec::new();
-        while let Some((before, column)) = table.links[link as usize] {
+        while let (before, Some(column)) = table.links[link as usize] {
             uses.push((self.columns[column].clone(), 1));
             link = before;
         }
@@ -315,13 +333,18 @@ pub(super) fn ahead(
 }
 
 /// Least costs of lengths that go with the stages at these prices.
-pub(super) fn lengths(instance: &Instance, rest: &Rest, prices: &Prices) -> Option<Lengths> {
+pub(super) fn lengths(
+    instance: &Instance,
+    rest: &Rest,
+    prices: &Prices,
+    watchman: Watchman,
+) -> Option<Lengths> {
     let order = order(instance, rest, prices);
     let (limited, endless): (Vec<usize>, Vec<usize>) =
         order.into_iter().partition(|&k| instance.kinds[k].limited);
     let limited: Vec<(usize, u32)> = limited.into_iter().map(|k| (k, rest.supply[k])).collect();
     let total = instance.length_of(&rest.wanted);
-    Lengths::new(instance, &limited, &endless, total)
+    Lengths::new(instance, &limited, &endless, total, watchman)
 }
 
 fn worth(wanted: &[u32], prices: &Prices) -> i128 {

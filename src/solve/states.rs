@@ -8,13 +8,18 @@
 
 use super::instance::Instance;
 use super::layout::{Pieces, arrange};
+use super::links;
 use super::plan::{Column, Plan};
+use super::watchman::Watchman;
 
-/// Steps beyond which the links between states could not be counted.
-const MOST_LINKS: u64 = 1 << 31;
-/// States and patterns beyond which the table would not fit in memory.
+/// States, links between them and patterns beyond which the table would take too
+/// much memory: some 80, 70 and 20 MB. There are seldom as many patterns as
+/// states, whose product the steps limit.
 const MOST_STATES: u64 = 1 << 22;
-const MOST_CUTS: u64 = 1 << 20;
+const MOST_LINKS: usize = 1 << 22;
+const MOST_CUTS: u64 = 1 << 17;
+/// States between two looks at the clock.
+const LOOK: usize = 1 << 10;
 
 /// What the states came to.
 pub(super) enum Answer {
@@ -28,7 +33,8 @@ pub(super) enum Answer {
 
 /// The best way to cut `wanted` from `supply`, if it costs less than `beat`.
 ///
-/// `most` limits the steps, and `steps` counts them.
+/// `most` limits the steps, and `steps` counts them. Too large, too, is what is
+/// not done in time.
 pub(super) fn solve(
     instance: &Instance,
     wanted: &[u32],
@@ -36,8 +42,8 @@ pub(super) fn solve(
     beat: i64,
     most: u64,
     steps: &mut u64,
+    watchman: Watchman,
 ) -> Answer {
-    let most = most.min(MOST_LINKS);
     let Some(grid) = Grid::new(wanted, most) else {
         return Answer::TooLarge;
     };
@@ -47,15 +53,18 @@ pub(super) fn solve(
     if stacks.work(&grid) > most {
         return Answer::TooLarge;
     }
-    let mut table = Table::new(&grid, if stacks.pays { i64::MAX } else { beat });
+    let mut table = Table::new(&grid, if stacks.pays { i64::MAX } else { beat }, watchman);
     for stack in &stacks.limited {
         for _ in 0..stack.times {
-            if !table.take_one_more(&grid, &stack.cuts, steps) {
+            if table.is_given_up || !table.take_one_more(&grid, &stack.cuts, steps) {
                 break;
             }
         }
     }
     table.fill_up(&grid, &stacks.endless, steps);
+    if table.is_given_up {
+        return Answer::TooLarge;
+    }
     match table.plan(&grid) {
         Some(plan) if plan.cost < beat => Answer::Best(plan),
         _ => Answer::Nothing,
@@ -269,15 +278,20 @@ struct Table<'a> {
     /// The link before and the cut taken.
     links: Vec<(u32, Option<&'a Cut>)>,
     beat: i64,
+    watchman: Watchman<'a>,
+    /// Whether it is late, or there are too many links.
+    is_given_up: bool,
 }
 
 impl<'a> Table<'a> {
-    fn new(grid: &Grid, beat: i64) -> Table<'a> {
+    fn new(grid: &Grid, beat: i64, watchman: Watchman<'a>) -> Table<'a> {
         let mut table = Table {
             cost: vec![i64::MAX; grid.len()],
             last: vec![0; grid.len()],
             links: vec![(0, None)],
             beat,
+            watchman,
+            is_given_up: false,
         };
         table.cost[0] = 0;
         table
@@ -289,6 +303,12 @@ impl<'a> Table<'a> {
         if cost >= self.cost[to] || cost >= self.beat {
             return false;
         }
+        if self.links.len() >= MOST_LINKS {
+            self.forget_links();
+        }
+        if self.is_given_up {
+            return false;
+        }
         let link = u32::try_from(self.links.len()).expect("no more links than MOST_LINKS");
         self.cost[to] = cost;
         self.links.push((self.last[state], Some(cut)));
@@ -296,11 +316,27 @@ impl<'a> Table<'a> {
         true
     }
 
+    /// Drops the links that are on no state's way any more; gives up where they
+    /// are too many still.
+    fn forget_links(&mut self) {
+        links::forget(&mut self.links, &mut self.last);
+        self.is_given_up |= self.links.len() > MOST_LINKS / 2;
+    }
+
+    /// Whether to go on at a state.
+    fn goes_on(&mut self, state: usize) -> bool {
+        self.is_given_up |= state % LOOK == 0 && self.watchman.is_late();
+        !self.is_given_up
+    }
+
     /// Takes at most one more unit from every state; whether that helped.
     fn take_one_more(&mut self, grid: &Grid, cuts: &'a [Cut], steps: &mut u64) -> bool {
         let mut helped = false;
         // Downwards, so that no state is reached with the new unit twice.
         for state in (0..grid.len()).rev() {
+            if !self.goes_on(state) {
+                return false;
+            }
             if self.cost[state] == i64::MAX {
                 continue;
             }
@@ -317,6 +353,9 @@ impl<'a> Table<'a> {
     /// Covers the first open type of every state from endless stock.
     fn fill_up(&mut self, grid: &Grid, endless: &'a [Vec<Cut>], steps: &mut u64) {
         for state in 0..grid.len() {
+            if !self.goes_on(state) {
+                return;
+            }
             if self.cost[state] == i64::MAX {
                 continue;
             }

@@ -5,6 +5,8 @@ use super::instance::{Instance, gcd};
 
 /// The largest table of sums that is kept.
 const MOST_SUMS: i64 = 1 << 22;
+/// Sums times kinds at most: none of the sums is looked at more often.
+const MOST_WORK: i64 = 1 << 26;
 
 /// The total costs that units of stock can add up to.
 pub(super) struct Sums {
@@ -42,7 +44,8 @@ impl Sums {
         let steps = i64::try_from(steps.max(0)).ok()?;
         let dearest = kinds.iter().map(|&(cost, _)| cost).max()?;
         let end = steps.checked_add(dearest)?;
-        if end >= MOST_SUMS || kinds.len() == 1 && kinds[0].0 == 1 {
+        let each = i64::try_from(kinds.len()).ok()?;
+        if end >= MOST_SUMS.min(MOST_WORK / each) || each == 1 && kinds[0].0 == 1 {
             return None;
         }
         let size = usize::try_from(end).ok()? + 1;

@@ -9,17 +9,20 @@
 //! short of the truth.
 
 use super::by_room::{ByRoom, Cell};
+use super::cells::Cells;
+use super::watchman::Watchman;
 
 /// Rooms up to this always get an entry each.
 const SMALL_ROOM: i64 = 4096;
 /// The most entries of a table of sums.
 const MOST_SUMS: usize = 4_000_000;
-/// The most entries of a table by room.
-const MOST_CELLS: i64 = 60_000_000;
+/// The most entries of a table by room: some 200 MB.
+const MOST_CELLS: i64 = 26_000_000;
 /// Entries from which values are rounded where that will do.
 const MANY_CELLS: i64 = 200_000;
-/// The room of a coarse table.
+/// The room of a coarse table, and of one that is wanted when it is late.
 const COARSE_ROOM: i64 = 32_768;
+const LATE_ROOM: i64 = 256;
 /// Bits of a rounded value.
 const ROUNDED_BITS: u32 = 29;
 
@@ -51,13 +54,6 @@ impl Grain {
             Grain::Fine | Grain::Exact => Grain::Exact,
         }
     }
-}
-
-/// Memory for tables, kept from one to the next.
-#[derive(Debug, Default)]
-pub(super) struct Cells {
-    fine: Vec<i64>,
-    rounded: Vec<i32>,
 }
 
 /// Best values from each choice on.
@@ -95,12 +91,31 @@ impl Table {
         let waste = waste.filter(|&waste| waste < room && entries <= MOST_CELLS);
         if room > SMALL_ROOM && waste.is_none() {
             let most = MOST_SUMS.min(usize::try_from(entries / 4).unwrap_or(MOST_SUMS));
-            if let Some(table) = by_sum(choices, room, most) {
+            if let Some(table) = by_sum(choices, room, most, cells.watchman) {
                 return table;
             }
         }
-        let step = if entries <= MOST_CELLS { 1 } else { (room / COARSE_ROOM).max(1) };
+        let step = if entries <= MOST_CELLS { 1 } else { coarse_step(room, entries) };
+        Table::by_room(choices, room, step, waste, grain, cells).unwrap_or_else(|| {
+            // What is coarser is no less true.
+            let (step, cells) = (room / LATE_ROOM + 1, &mut Cells::default());
+            let late = Table::by_room(choices, room, step, None, Grain::Fine, cells);
+            late.expect("nobody minds the time")
+        })
+    }
+
+    /// A table of lengths in whole steps; nothing once it is late.
+    fn by_room(
+        choices: &[Choice],
+        room: i64,
+        step: i64,
+        waste: Option<i64>,
+        grain: Grain,
+        cells: &mut Cells,
+    ) -> Option<Table> {
+        let entries = (room / step + 1).saturating_mul(choices.len() as i64 + 1);
         let waste = waste.filter(|_| step == 1);
+        let watchman = cells.watchman;
         let rounded = grain == Grain::Rounded && entries > MANY_CELLS;
         let rows = if rounded {
             let bits = 128 - most_value(choices, room).leading_zeros();
@@ -110,10 +125,13 @@ impl Table {
                 i32::try_from((choice.value + up) >> shift).expect("few enough bits")
             };
             let memory = std::mem::take(&mut cells.rounded);
-            Rows::Rounded(ByRoom::new(choices, value, room, step, waste, memory), shift)
+            cells.fine = Vec::new();
+            Rows::Rounded(ByRoom::new(choices, value, room, step, waste, memory, watchman)?, shift)
         } else {
             let memory = std::mem::take(&mut cells.fine);
-            Rows::Fine(ByRoom::new(choices, |choice| choice.value, room, step, waste, memory))
+            cells.rounded = Vec::new();
+            let value = |choice: &Choice| choice.value;
+            Rows::Fine(ByRoom::new(choices, value, room, step, waste, memory, watchman)?)
         };
         let work = match &rows {
             Rows::Fine(rows) => rows.work,
@@ -125,7 +143,7 @@ impl Table {
             (false, 1) => Grain::Exact,
             (false, _) => Grain::Fine,
         };
-        Table { rows, tight: waste.is_some(), attained: step == 1, grain, work: work / 64 }
+        Some(Table { rows, tight: waste.is_some(), attained: step == 1, grain, work: work / 64 })
     }
 
     /// Gives the memory back.
@@ -172,25 +190,42 @@ impl Table {
         match &self.rows {
             Rows::Fine(rows) => rows.trace(choices, room),
             Rows::Rounded(rows, _) => rows.trace(choices, room),
-            Rows::BySum(_) => self.trace_sums(choices, room),
+            Rows::BySum(rows) => self.trace_sums(rows, choices, room),
         }
     }
 
-    fn trace_sums(&self, choices: &[Choice], room: i64) -> Vec<u32> {
+    fn trace_sums(&self, rows: &[Vec<(i64, i64)>], choices: &[Choice], room: i64) -> Vec<u32> {
         let mut counts = vec![0; choices.len()];
         let mut left = room;
         for (j, choice) in choices.iter().enumerate() {
             let whole = self.best(j, left);
-            let fits = (0..=choice.most).take_while(|&c| i64::from(c) * choice.length <= left);
-            let count = fits.into_iter().find(|&c| {
-                let c = i64::from(c);
-                self.best(j + 1, left - c * choice.length) + c * choice.value == whole
-            });
-            counts[j] = count.unwrap_or(0);
+            counts[j] = fewest(&rows[j + 1], choice, left, whole);
             left -= i64::from(counts[j]) * choice.length;
         }
         counts
     }
+}
+
+/// The fewest of a choice that are worth `whole` in the room together with a
+/// sum of those after it. Looks at the sums, not at each number: there may be
+/// room for thousands of millions.
+fn fewest(after: &[(i64, i64)], choice: &Choice, room: i64, whole: i64) -> u32 {
+    let end = after.partition_point(|&(length, _)| length <= room);
+    let with = after[..end].iter().rev().find_map(|&(length, value)| {
+        let lacking = whole - value;
+        let count = if choice.value > 0 { lacking / choice.value } else { 0 };
+        let count = u32::try_from(count).ok().filter(|&count| count <= choice.most)?;
+        let taken = i128::from(count) * i128::from(choice.length) + i128::from(length);
+        let worth = i128::from(count) * i128::from(choice.value);
+        (worth == i128::from(lacking) && taken <= i128::from(room)).then_some(count)
+    });
+    with.unwrap_or(0)
+}
+
+/// Lengths to a step of a coarse table: so many that neither its room nor its
+/// entries are too many.
+fn coarse_step(room: i64, entries: i64) -> i64 {
+    (room / COARSE_ROOM).max(entries / MOST_CELLS + 1)
 }
 
 /// No filling of the room is worth more.
@@ -222,7 +257,8 @@ pub(super) fn copies(choice: &Choice, room: i64) -> u32 {
     choice.most.min(u32::try_from(room / choice.length).unwrap_or(u32::MAX))
 }
 
-fn by_sum(choices: &[Choice], room: i64, most: usize) -> Option<Table> {
+/// Nothing once the sums are too many or it is late.
+fn by_sum(choices: &[Choice], room: i64, most: usize, watchman: Watchman) -> Option<Table> {
     let mut rows = vec![Vec::new(); choices.len() + 1];
     rows[choices.len()] = vec![(0, 0)];
     let mut total = 1;
@@ -230,6 +266,9 @@ fn by_sum(choices: &[Choice], room: i64, most: usize) -> Option<Table> {
         let mut row = rows[j + 1].clone();
         for bundle in bundles(copies(choice, room)) {
             row = merged(&row, bundle * choice.length, bundle * choice.value, room);
+            if total + row.len() > most || watchman.is_late() {
+                return None;
+            }
         }
         total += row.len();
         if total > most {
@@ -284,8 +323,9 @@ mod tests {
     }
 
     fn table(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Table {
-        let rows = ByRoom::new(choices, |c| c.value, room, step, waste, Vec::new());
-        let rows = Rows::Fine(rows);
+        let watchman = Watchman::default();
+        let rows = ByRoom::new(choices, |c| c.value, room, step, waste, Vec::new(), watchman);
+        let rows = Rows::Fine(rows.expect("nobody minds the time"));
         Table { rows, tight: waste.is_some(), attained: step == 1, grain: Grain::Exact, work: 0 }
     }
 
@@ -305,7 +345,8 @@ mod tests {
             for j in 0..=choices.len() {
                 let truth = plain(&choices[j..], room);
                 prop_assert_eq!(table(&choices, room, 1, None).best(j, room), truth);
-                let sums = by_sum(&choices, room, usize::MAX).expect("no limit");
+                let sums = by_sum(&choices, room, usize::MAX, Watchman::default());
+                let sums = sums.expect("no limit");
                 prop_assert_eq!(sums.best(j, room), truth);
             }
         }
@@ -319,7 +360,8 @@ mod tests {
         #[test]
         fn rounded_values_never_fall_short(choices in choices(), room in 0..100i64, shift in 0..4u32) {
             let up = |c: &Choice| ((c.value + (1 << shift) - 1) >> shift) as i32;
-            let rows = ByRoom::new(&choices, up, room, 1, None, Vec::new());
+            let rows = ByRoom::new(&choices, up, room, 1, None, Vec::new(), Watchman::default());
+            let rows = rows.expect("nobody minds the time");
             for j in 0..=choices.len() {
                 let rounded = i64::from(rows.best(j, room)) << shift;
                 let truth = plain(&choices[j..], room);

@@ -9,6 +9,7 @@ use super::outcome::{Certificate, Limits};
 use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
 use super::states::{self, Answer};
+use super::watchman::Watchman;
 use super::{branch, cover, gap, greedy, layout, mend, pairs, root, sift};
 
 struct Numbers(u64);
@@ -23,12 +24,14 @@ impl Numbers {
     }
 }
 
-/// Single stock, several lengths, offcuts with credit beside endless sticks, or
-/// stock that pays to be cut.
+/// Single stock, several lengths, offcuts with credit beside endless sticks,
+/// stock that pays to be cut, or equal offcuts and sticks with any credit.
 fn problem(numbers: &mut Numbers, flavour: usize) -> Problem {
     let stick = numbers.within(20, 60);
-    let credit =
-        Credit { keep: stick / 5, full: stick, share: WHOLE / 2, rate: 700, per: 3, scale: 2 };
+    let credit = match flavour {
+        4 => any_credit(numbers, stick),
+        _ => Credit { keep: stick / 5, full: stick, share: WHOLE / 2, rate: 700, per: 3, scale: 2 },
+    };
     let stock = |length: i64, supply, cost: i64, credited: bool| Stock {
         runs: vec![Run::clear(length)],
         cost,
@@ -49,6 +52,14 @@ fn problem(numbers: &mut Numbers, flavour: usize) -> Problem {
             let lengths = (0..3).map(|_| numbers.within(stick / 2, stick)).collect::<Vec<_>>();
             lengths.into_iter().map(|length| stock(length, Some(5), 1, true)).collect()
         }
+        4 => {
+            let mut stocks = vec![stock(stick, Some(6), credit.at(stick) + 1, true)];
+            stocks.extend((0..numbers.within(1, 3)).map(|_| {
+                let length = numbers.within(stick / 3, stick);
+                stock(length, Some(3), credit.at(length) + 1, true)
+            }));
+            stocks
+        }
         _ => {
             let mut stocks = vec![stock(stick, None, credit.at(stick) + 1, true)];
             stocks.extend((0..numbers.within(0, 4)).map(|_| {
@@ -66,11 +77,28 @@ fn problem(numbers: &mut Numbers, flavour: usize) -> Problem {
     Problem { stock: stocks, items: items.collect() }
 }
 
+/// A credit that jumps at any length, by any share.
+fn any_credit(numbers: &mut Numbers, stick: i64) -> Credit {
+    let keeps = [0, stick / 8, stick / 5, stick / 3, stick / 2, stick, stick + 1];
+    let keep = keeps[usize::try_from(numbers.within(0, 6)).expect("an index")];
+    let tenths = u32::try_from(numbers.within(0, 10)).expect("a tenth");
+    let share = tenths.max(u32::from(numbers.within(0, 1) == 1) * 10) * (WHOLE / 10);
+    Credit { keep, full: stick, share, rate: 700, per: 3, scale: 2 }
+}
+
 fn truth(instance: &Instance) -> Option<i64> {
     let limits = NO_LIMITS;
     let mut steps = 0;
     let (wanted, supply) = (instance.demands(), instance.supplies());
-    match states::solve(instance, &wanted, &supply, i64::MAX, limits.work, &mut steps) {
+    match states::solve(
+        instance,
+        &wanted,
+        &supply,
+        i64::MAX,
+        limits.work,
+        &mut steps,
+        Watchman::default(),
+    ) {
         Answer::Best(plan) => Some(plan.cost),
         Answer::Nothing => None,
         Answer::TooLarge => panic!("the problem should be small"),
@@ -150,7 +178,7 @@ fn holds(problem: &Problem, instance: &Rc<Instance>, certificate: &Certificate) 
 
 #[test]
 fn choosing_from_a_list_agrees() {
-    for flavour in 0..3 {
+    for flavour in [0, 1, 2, 4] {
         let proven = run(flavour, &|search, root| gap::close(search, root) || search.is_proven());
         assert!(proven >= 398, "{proven} settled of flavour {flavour}");
     }
@@ -168,10 +196,11 @@ fn room_for_everything_costs_no_more_than_the_best_plan() {
 
 #[test]
 fn whole_units_cost_no_more_than_the_best_plan() {
-    for (flavour, least) in [(0, 300), (1, 150), (2, 150), (3, 0)] {
+    for (flavour, least) in [(0, 300), (1, 150), (2, 150), (3, 0), (4, 100)] {
         let proven = run(flavour, &|search, root| {
             search.bound = i64::MIN;
-            sift::bound(search, &root.proven_prices(&search.instance));
+            let prices = root.proven_prices(search);
+            sift::bound(search, &prices);
             search.is_proven()
         });
         assert!(proven >= least, "{proven} proven of flavour {flavour}");
@@ -180,9 +209,9 @@ fn whole_units_cost_no_more_than_the_best_plan() {
 
 #[test]
 fn mending_agrees() {
-    for (flavour, least) in [(1, 280), (2, 200)] {
+    for (flavour, least) in [(1, 280), (2, 200), (4, 200)] {
         let proven = run(flavour, &|search, root| {
-            let prices = root.proven_prices(&search.instance);
+            let prices = root.proven_prices(search);
             let mut mender = mend::Mender::new(search);
             mender.mend(search, None, 20_000);
             mender.mend(search, Some(&prices), 20_000);
@@ -208,7 +237,7 @@ fn branching_on_units_agrees() {
 
 #[test]
 fn branching_on_pairs_agrees() {
-    for (flavour, least) in [(0, 395), (2, 200)] {
+    for (flavour, least) in [(0, 395), (2, 200), (4, 100)] {
         let proven = run(flavour, &|search, root| {
             pairs::branch(search, root, u64::MAX);
             search.is_proven()

@@ -30,7 +30,7 @@ pub(super) fn take(search: &mut Search, root: &Root, mender: &mut Mender, work: 
     let Some(mut tree) = Tree::new(search, root) else {
         return alone(search, root, mender, work);
     };
-    let prices = root.proven_prices(&search.instance);
+    let prices = root.proven_prices(search);
     let mut steps = FIRST_TURN;
     for turn in 0..MOST_TURNS {
         tree.grow(search, mender, steps);
@@ -63,7 +63,7 @@ fn alone(search: &mut Search, root: &Root, mender: &mut Mender, work: u64) -> bo
     if search.is_proven() || outright(search, work.min(OUTRIGHT)) {
         return true;
     }
-    let prices = root.proven_prices(&search.instance);
+    let prices = root.proven_prices(search);
     mender.mend(search, Some(&prices), MEND_AT_LAST);
     search.is_proven()
 }

@@ -111,7 +111,8 @@ fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
         | HoldReason::TooShort { .. }
         | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. }
-        | HoldReason::OneMitre { .. } => None,
+        | HoldReason::OneMitre { .. }
+        | HoldReason::NotSettled { .. } => None,
     });
     layers.collect::<BTreeSet<usize>>().into_iter().collect()
 }

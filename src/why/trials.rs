@@ -1,6 +1,7 @@
 //! The morning planned again with something changed, and what came of it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::time::Instant;
 
 use jiff::civil::Date;
 
@@ -81,14 +82,19 @@ impl<'a> Trials<'a> {
         Ok(plan)
     }
 
-    /// What a change comes to; `None` once all trials are taken.
+    /// What a change comes to; `None` once all trials are taken, or the time is
+    /// over: a plan that was cut off says nothing of the change.
     pub fn ask(&mut self, shop: &Shop, wishes: &Wishes) -> Result<Option<Effect>, Vec<Fault>> {
-        if self.taken == MOST_TRIALS {
+        if self.taken == MOST_TRIALS || self.is_over() {
+            self.spent = true;
+            return Ok(None);
+        }
+        let after = Outcome::of(&self.plan(shop, wishes)?);
+        if self.is_over() {
             self.spent = true;
             return Ok(None);
         }
         self.taken += 1;
-        let after = Outcome::of(&self.plan(shop, wishes)?);
         let others: BTreeSet<&String> =
             self.before.today.keys().chain(after.today.keys()).collect();
         let less_or_more = |is: fn(&u32, &u32) -> bool| {
@@ -129,6 +135,10 @@ impl<'a> Trials<'a> {
 
     pub fn taken(&self) -> u32 {
         self.taken
+    }
+
+    fn is_over(&self) -> bool {
+        self.limits.deadline.is_some_and(|end| Instant::now() >= end)
     }
 
     /// Whether something was left untried.

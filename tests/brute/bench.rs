@@ -157,6 +157,7 @@ struct Laid {
     taken: i64,
     /// The smallest of those joints.
     least: i64,
+    mitres: BTreeSet<Mitre>,
     /// What they do to a stop: of single rails at one setting one is enough.
     shapes: Vec<Shape>,
 }
@@ -170,11 +171,13 @@ impl Bench<'_> {
         self.shop.cutter_of(self.moulding).joint(mitre).nm()
     }
 
-    /// What each pair of neighbours saves by lying head to tail.
-    fn overlap(&self) -> i64 {
-        match self.moulding.kind {
-            Kind::Reversible if self.mitres.len() == 1 => {
-                self.mitres.first().unwrap().tan_down(self.moulding.width).nm()
+    /// What each pair of neighbours of a stick saves by lying head to tail, which
+    /// they do if all its blocks have one mitre.
+    fn overlap(&self, laid: &[Laid]) -> i64 {
+        let mitres: BTreeSet<Mitre> = laid.iter().flat_map(|run| run.mitres.clone()).collect();
+        match (self.moulding.kind, mitres.first()) {
+            (Kind::Reversible, Some(mitre)) if mitres.len() == 1 => {
+                mitre.tan_down(self.moulding.width).nm()
             }
             _ => 0,
         }
@@ -256,7 +259,8 @@ impl Bench<'_> {
     /// The same with what each way to hold them does to a stop.
     pub fn passings(&self, source: &Source, units: &[Unit], most: &Counts) -> Passings {
         let runs = self.runs(source);
-        let empty = Laid { blocks: 0, taken: 0, least: i64::MAX, shapes: Vec::new() };
+        let (mitres, shapes) = Default::default();
+        let empty = Laid { blocks: 0, taken: 0, least: i64::MAX, mitres, shapes };
         let mut level = BTreeSet::from([(vec![0_u8; units.len()], vec![empty; runs.len()])]);
         for (index, unit) in units.iter().enumerate() {
             if unit.lot.is_some_and(|lot| lot != source.lot) {
@@ -305,12 +309,13 @@ impl Bench<'_> {
         let Some((block, rest)) = blocks.split_first() else { return BTreeSet::from([laid]) };
         let joint = self.joint(unit.mitre);
         let mut ways = BTreeSet::new();
-        for (index, (from, to)) in runs.iter().enumerate() {
+        for index in 0..runs.len() {
             let mut more = laid.clone();
             let run = &mut more[index];
             run.blocks += 1;
             run.taken += block + joint;
             run.least = run.least.min(joint);
+            run.mitres.insert(unit.mitre);
             if let Some(shape) = unit.settings.get(unit.blocks.len() - blocks.len()) {
                 run.add(shape);
             }
@@ -318,7 +323,11 @@ impl Bench<'_> {
             // first a run loses each but the least, and no order loses less:
             // of a chain's links, each block but one can be given one of its own
             // that is no smaller than its joint.
-            if run.taken - run.least - self.overlap() * (run.blocks - 1) <= to - from {
+            let overlap = self.overlap(&more);
+            let holds = |(run, (from, to)): (&Laid, &(i64, i64))| {
+                run.blocks == 0 || run.taken - run.least - overlap * (run.blocks - 1) <= to - from
+            };
+            if more.iter().zip(runs).all(holds) {
                 ways.extend(self.places(runs, more, unit, rest));
             }
         }
@@ -329,9 +338,10 @@ impl Bench<'_> {
     /// that a block lies beyond.
     fn back(&self, source: &Source, runs: &[(i64, i64)], laid: &[Laid]) -> i64 {
         let last = laid.iter().rposition(|run| run.blocks > 0).unwrap();
+        let overlap = self.overlap(laid);
         let remains = |(index, run): (usize, &Laid)| {
             let end = if index == last { source.length } else { runs[index].1 };
-            let nested = self.overlap() * (run.blocks - 1).max(0);
+            let nested = overlap * (run.blocks - 1).max(0);
             self.worth(end - runs[index].0 - run.taken + nested)
         };
         laid[..=last].iter().enumerate().map(remains).sum()

@@ -12,6 +12,15 @@ use super::numbers::Numbers;
 /// The tiny shop of this number. Lengths stand on grids coarse enough that
 /// rails often fill a stick exactly.
 pub fn shop(seed: u64) -> Shop {
+    made(seed, false)
+}
+
+/// The same with frames of several mitres.
+pub fn mixed(seed: u64) -> Shop {
+    made(seed, true)
+}
+
+fn made(seed: u64, mixed: bool) -> Shop {
     let numbers = &mut Numbers(seed.wrapping_mul(0x5851_f42d_4c95_7f2d));
     let mut shop = support::shop();
     shop.settings.mark = Length::from_mm(numbers.one_of(&[1, 5, 10]));
@@ -29,7 +38,7 @@ pub fn shop(seed: u64) -> Shop {
     saw.shortest = Length::from_mm(numbers.one_of(&[0, 0, 0, 130]));
     let flavour = Flavour {
         mouldings: numbers.one_of(&[1, 1, 2]),
-        mixed: numbers.one_in(6),
+        mixed: numbers.one_in(6) || mixed,
         matched: !numbers.one_in(4),
         flawed: numbers.one_in(2),
         usual: None,

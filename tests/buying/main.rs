@@ -6,6 +6,7 @@ mod counter;
 mod decisions;
 mod every;
 mod harm;
+mod late;
 mod made;
 mod minimum;
 mod mixed;

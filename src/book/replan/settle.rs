@@ -40,7 +40,7 @@ pub(super) fn pieces(
         "SELECT p.lay, p.start, p.length FROM piece p JOIN lay l ON l.id = p.lay WHERE l.job = ?",
     )?;
     let rows = query.query_map([job], |row| {
-        Ok((row.get::<_, i64>(0)?, Length::from_nm(row.get(1)?), Length::from_nm(row.get(2)?)))
+        Ok((row.get::<_, i64>(0)?, row.get::<_, Length>(1)?, row.get::<_, Length>(2)?))
     })?;
     let mut pieces: BTreeMap<i64, Vec<(Length, Length)>> = BTreeMap::new();
     for row in rows {

@@ -4,6 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::{done, open_book, say};
+use crate::cli::interrupt;
 
 /// What `longpoint backup` is told.
 #[derive(Debug, clap::Args)]
@@ -20,7 +21,8 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if the file is there already or the
 /// book is damaged.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    done(open_book(&args.book)?.backup(&args.to))?;
+    let book = open_book(&args.book)?;
+    done(interrupt::whole(|| book.backup(&args.to)))?;
     say(out, &format!("{} is a whole copy of {}.", args.to.display(), args.book.display()))?;
     Ok(())
 }

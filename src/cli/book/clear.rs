@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::OnRack;
-use crate::cli::{interrupt, plan, threads};
+use crate::cli::{effort, plan, threads};
 use crate::fits::{Question, Untouched, pieces};
 use crate::measure::Length;
 use crate::shop::{Kind, Shop};
@@ -26,8 +26,9 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
         }
         let question = Question { moulding, match_: moulding.match_, gap: Length::ZERO };
         let untouched = Untouched { sticks, wanted: BTreeMap::new(), cut: 0 };
-        let found = threads::pool(None)?
-            .install(|| pieces(shop, &question, &untouched, &interrupt::limits(None)));
+        let search = effort::Search::default();
+        let found =
+            threads::pool(None)?.install(|| pieces(shop, &question, &untouched, &search.limits()));
         for piece in found.or_else(|faults| plan::wrong(&faults))? {
             let sizes = piece.usual.iter();
             let sizes: Vec<String> = sizes

@@ -9,7 +9,7 @@ use crate::book::{Book, Counted, Difference, Found, Wanted};
 use crate::cli::WrongInput;
 use crate::measure::{Length, Worth, parse_length};
 use crate::plan::remake::worth;
-use crate::shop::{Shop, Stick};
+use crate::shop::{Shop, Stick, shown};
 
 /// What `longpoint count` is told.
 #[derive(Debug, clap::Args)]
@@ -129,17 +129,20 @@ fn found(args: &Args, shop: &Shop) -> Result<BTreeMap<String, Option<Length>>, W
             Some((name, length)) => match parse_length(length, shop.settings.unit) {
                 Ok(length) if length.is_positive() => (name, Some(length)),
                 Ok(_) => {
-                    faults.push(format!("{text}: a stick is longer than nothing (leave it out)"));
+                    faults.push(format!(
+                        "{}: a stick is longer than nothing (leave it out)",
+                        shown(text)
+                    ));
                     continue;
                 }
                 Err(fault) => {
-                    faults.push(format!("{name}: {length:?} {fault}"));
+                    faults.push(format!("{}: {:?} {fault}", shown(name), shown(length)));
                     continue;
                 }
             },
         };
         if found.insert(name.to_owned(), length).is_some() {
-            faults.push(format!("{name}: stands there twice (name it once)"));
+            faults.push(format!("{}: stands there twice (name it once)", shown(name)));
         }
     }
     if faults.is_empty() { Ok(found) } else { Err(WrongInput(faults.join("\n"))) }

@@ -14,6 +14,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The sticks whose cuts are made
+    #[arg(value_parser = super::code)]
     pub sticks: Vec<String>,
     /// Only up to this cut of the stick, by its number on the sheet
     #[arg(long, value_name = "N")]

@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::{done, open_book, say};
-use crate::cli::WrongInput;
+use crate::cli::{WrongInput, interrupt};
 use crate::report::folder;
 
 /// What `longpoint export` is told.
@@ -31,7 +31,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let files: Vec<(&str, String)> =
         files.iter().map(|(name, text)| (name.as_str(), text.clone())).collect();
-    folder::write(&args.dir, &files)?;
+    interrupt::whole(|| folder::write(&args.dir, &files))?;
     say(out, &format!("Wrote {} files to {}.", files.len(), args.dir.display()))?;
     let on_order = done(book.open_lines())?;
     if !on_order.is_empty() {

@@ -1,13 +1,12 @@
 //! `longpoint figures`: yield, offcuts, scrap and spoiled rails.
 
-use std::fs;
 use std::io::Write;
 use std::path::PathBuf;
 
-use anyhow::Context;
-
 use super::{BOOK, done, open_book};
 use crate::book::pages;
+use crate::cli::interrupt;
+use crate::report::folder;
 
 /// What `longpoint figures` is told.
 #[derive(Debug, clap::Args)]
@@ -31,8 +30,8 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let (figures, shop) = (done(book.figures())?, done(book.shop())?);
     if let Some(path) = &args.html {
-        fs::write(path, pages::figures_html(&figures, &shop))
-            .with_context(|| format!("{} cannot be written", path.display()))?;
+        let page = pages::figures_html(&figures, &shop);
+        interrupt::whole(|| folder::write_file(path, &page))?;
     }
     let text = match args.csv {
         true => pages::figures_csv(&figures, &shop),

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::{Signed, done, open_book, say};
 use crate::cli::WrongInput;
-use crate::shop::read_flaws;
+use crate::shop::{read_flaws, shown};
 
 /// What `longpoint flaw` is told.
 #[derive(Debug, clap::Args)]
@@ -13,6 +13,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The stick
+    #[arg(value_parser = super::code)]
     pub stick: String,
     /// Where it is, from the end that is the marked one now: "14 1/2 .. 16"
     pub flaws: String,
@@ -28,7 +29,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let found = read_flaws(&args.flaws, &shop.settings)
-        .map_err(|problem| WrongInput(format!("{:?} {problem}", args.flaws)))?;
+        .map_err(|problem| WrongInput(format!("{:?} {problem}", shown(&args.flaws))))?;
     let all = done(book.flaw(&args.stick, &found, &args.signed.stamp()))?;
     let style = shop.settings.style();
     let zone =

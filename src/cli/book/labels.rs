@@ -1,14 +1,12 @@
 //! `longpoint labels`: labels to print for sticks and offcuts.
 
-use std::fs;
 use std::io::Write;
 use std::path::PathBuf;
 
-use anyhow::Context;
-
 use super::{done, open_book, say, words};
 use crate::book::{Wanted, pages};
-use crate::cli::WrongInput;
+use crate::cli::{WrongInput, interrupt};
+use crate::report::folder;
 
 /// What `longpoint labels` is told.
 #[derive(Debug, clap::Args)]
@@ -19,6 +17,7 @@ pub struct Args {
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
     /// The sticks; without any, everything that is not at the bench
+    #[arg(value_parser = super::code)]
     pub sticks: Vec<String>,
     /// Only what lies here
     #[arg(long, value_name = "PLACE")]
@@ -49,8 +48,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         false => rack.retain(|on| args.sticks.contains(&on.stick.id)),
     }
     let page = pages::labels(&done(book.shop())?, &rack, args.single);
-    fs::write(&args.out, page)
-        .with_context(|| format!("{} cannot be written", args.out.display()))?;
+    interrupt::whole(|| folder::write_file(&args.out, &page))?;
     let labels = words::count(rack.len(), "label", "labels");
     say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;
     Ok(())

@@ -31,7 +31,7 @@ use std::path::Path;
 use jiff::Zoned;
 use jiff::civil::{Date, DateTime};
 
-use super::{WrongInput, interrupt, plan, threads};
+use super::{WrongInput, effort, plan, threads};
 use crate::book::{Book, BookError, Snapshot, Stamp};
 use crate::plan::{Plan, Wishes, plan_as_wished};
 use crate::report::text::paged;
@@ -75,7 +75,9 @@ impl Signed {
 }
 
 fn time(read: &str) -> Result<DateTime, String> {
-    read.parse().map_err(|_| "write it as 2026-11-25T08:30".to_owned())
+    let time: Option<DateTime> = read.parse().ok();
+    time.filter(|time| plan::in_range(time.year()))
+        .ok_or_else(|| "write it as 2026-11-25T08:30".to_owned())
 }
 
 fn words(read: &str) -> Result<String, String> {
@@ -121,13 +123,13 @@ pub(super) fn open_book(path: &Path) -> anyhow::Result<Book> {
 fn on_snapshot<T>(
     book: &mut Book,
     wishes: &dyn Fn(&Snapshot) -> anyhow::Result<Wishes>,
-    date: Date,
+    (date, search): (Date, effort::Search),
     mut then: impl FnMut(&mut Book, &Snapshot, Plan) -> Result<T, BookError>,
 ) -> anyhow::Result<T> {
     while_others_write(book, |book| {
         let snapshot = done(book.snapshot())?;
         let wishes = wishes(&snapshot)?;
-        let plan = planned(&snapshot, date, &wishes)?;
+        let plan = planned(&snapshot, date, &wishes, search)?;
         Ok(then(book, &snapshot, plan))
     })
 }
@@ -147,10 +149,14 @@ fn while_others_write<T>(
     done(Err(BookError::Moved))
 }
 
-fn planned(snapshot: &Snapshot, date: Date, wishes: &Wishes) -> anyhow::Result<Plan> {
+fn planned(
+    snapshot: &Snapshot,
+    date: Date,
+    wishes: &Wishes,
+    search: effort::Search,
+) -> anyhow::Result<Plan> {
     let shop = &snapshot.shop;
-    let plan = threads::pool(None)?
-        .install(|| plan_as_wished(shop, date, wishes, interrupt::limits(None)));
+    let plan = threads::pool(None)?.install(|| plan_as_wished(shop, date, wishes, search.limits()));
     plan::stands(shop, &plan)?;
     Ok(plan)
 }

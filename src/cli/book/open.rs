@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::{BOOK, Signed, done, say, words};
 use crate::book::Book;
-use crate::cli::shop;
+use crate::cli::{interrupt, shop};
 
 /// What `longpoint open` is told.
 #[derive(Debug, clap::Args)]
@@ -27,7 +27,8 @@ pub struct Args {
 /// there is a book already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
-    done(Book::begin(&args.book, (&shop, &files), &args.signed.stamp()))?;
+    let stamp = args.signed.stamp();
+    done(interrupt::whole(|| Book::begin(&args.book, (&shop, &files), &stamp)))?;
     say(
         out,
         &format!(

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::{BOOK, Signed, done, on_snapshot, open_book, say};
 use crate::book::OpenLine;
-use crate::cli::plan;
+use crate::cli::{effort, plan};
 use crate::plan::Wishes;
 use crate::shop::Shop;
 
@@ -26,6 +26,8 @@ pub struct Args {
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
+    #[command(flatten)]
+    search: effort::Search,
     #[command(flatten)]
     signed: Signed,
 }
@@ -54,7 +56,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let usual = |_: &crate::book::Snapshot| Ok(Wishes::default());
     let date = args.signed.date(args.today);
-    let new = on_snapshot(&mut book, &usual, date, |book, snapshot, plan| {
+    let new = on_snapshot(&mut book, &usual, (date, args.search), |book, snapshot, plan| {
         book.order(snapshot, &plan, &stamp)
     })?;
     say(out, &line_words(&shop, &new))?;

@@ -20,7 +20,7 @@ pub struct Args {
     #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// Only this moulding
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", value_parser = super::code)]
     pub moulding: Option<String>,
     /// Only this lot
     #[arg(long, value_name = "LOT")]

@@ -7,7 +7,7 @@ use super::{BOOK, Signed, code, done, open_book, say, words};
 use crate::book::{Book, Came, Delivery};
 use crate::cli::WrongInput;
 use crate::measure::{Length, parse_length};
-use crate::shop::{Shop, read_flaws};
+use crate::shop::{Shop, read_flaws, shown};
 
 /// What `longpoint receive` is told.
 #[derive(Debug, clap::Args)]
@@ -16,7 +16,7 @@ pub struct Args {
     #[arg(default_value = BOOK)]
     pub book: PathBuf,
     /// The moulding's code; not needed with --line
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", value_parser = super::code)]
     pub moulding: Option<String>,
     /// The line of the order that this is of; alone, for a line of chopped rails
     #[arg(long, value_name = "N")]
@@ -76,7 +76,7 @@ fn delivery(args: &Args, shop: &Shop, book: &Book) -> anyhow::Result<Delivery> {
     for text in &args.length {
         match parse_length(text, shop.settings.unit) {
             Ok(length) => lengths.extend((0..args.count).map(|_| length)),
-            Err(fault) => faults.push(format!("--length: {text:?} {fault}")),
+            Err(fault) => faults.push(format!("--length: {:?} {fault}", shown(text))),
         }
     }
     let flaws = args.flaws.as_ref().map(|text| read_flaws(text, &shop.settings)).transpose();

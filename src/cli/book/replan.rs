@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::{BOOK, Signed, done, open_book, say, while_others_write, words};
 use crate::book::Replanned;
-use crate::cli::{interrupt, threads};
+use crate::cli::{effort, threads};
 use crate::shop::Shop;
 
 /// What `longpoint replan` is told.
@@ -18,6 +18,8 @@ pub struct Args {
     #[arg(long, value_name = "N")]
     pub plan: Option<i64>,
     #[command(flatten)]
+    search: effort::Search,
+    #[command(flatten)]
     signed: Signed,
 }
 
@@ -29,9 +31,10 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp();
+    let search = args.search;
     let replanned = while_others_write(&mut book, |book| {
         let day = done(book.day(args.plan))?;
-        let draft = threads::pool(None)?.install(|| day.draft(&interrupt::limits(None)));
+        let draft = threads::pool(None)?.install(|| day.draft(&search.limits()));
         Ok(book.replan(&done(draft)?, stamp.at.date(), &stamp))
     })?;
     let shop = done(book.shop())?;

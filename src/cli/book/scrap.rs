@@ -11,7 +11,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The sticks
-    #[arg(required = true)]
+    #[arg(required = true, value_parser = super::code)]
     pub sticks: Vec<String>,
     #[command(flatten)]
     signed: Signed,

@@ -11,6 +11,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The stick that it was cut from
+    #[arg(value_parser = super::code)]
     pub stick: String,
     /// The number of the cut on the stick's sheet
     pub cut: usize,

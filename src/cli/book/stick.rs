@@ -14,6 +14,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The stick's label
+    #[arg(value_parser = super::code)]
     pub stick: String,
 }
 

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::{BOOK, Signed, on_snapshot, open_book, say};
 use crate::chop::schedule;
-use crate::cli::{plan, wishes};
+use crate::cli::{effort, interrupt, plan, wishes};
 use crate::report::{folder, text};
 
 /// What `longpoint take` is told.
@@ -25,6 +25,8 @@ pub struct Args {
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     #[command(flatten)]
+    search: effort::Search,
+    #[command(flatten)]
     signed: Signed,
 }
 
@@ -38,13 +40,14 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
     let date = args.signed.date(args.today);
-    let (shop, taken) = on_snapshot(&mut book, &wishes, date, |book, snapshot, plan| {
-        let taken = book.take(snapshot, &plan, &args.signed.stamp())?;
-        Ok((snapshot.shop.clone(), taken))
-    })?;
+    let (shop, taken) =
+        on_snapshot(&mut book, &wishes, (date, args.search), |book, snapshot, plan| {
+            let taken = book.take(snapshot, &plan, &args.signed.stamp())?;
+            Ok((snapshot.shop.clone(), taken))
+        })?;
     let schedule = schedule(&taken.plan, &shop);
     if let Some(dir) = &args.out {
-        folder::write_plan(dir, &taken.plan, &shop, &schedule)?;
+        interrupt::whole(|| folder::write_plan(dir, &taken.plan, &shop, &schedule))?;
     }
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
     say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;

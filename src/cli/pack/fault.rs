@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::quote::Quote;
+
 /// One fault of an instance.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("line {line}, {flaw}")]
@@ -22,40 +24,46 @@ pub enum Flaw {
         "{field}: \"{read}\" is not a whole number (write digits only; for fractions \
          use a finer unit, such as tenths of a millimetre)"
     )]
-    NotWhole { field: Field, read: String },
+    NotWhole { field: Field, read: Quote },
     #[error("{field}: \"{read}\" is negative (write 1 or more)")]
-    Negative { field: Field, read: String },
+    Negative { field: Field, read: Quote },
     #[error("{field}: 0 will not do (write 1 or more, or leave the row out)")]
     Zero { field: Field },
     #[error("{field}: \"{read}\" is more than {most} (use a coarser unit)")]
-    TooBig { field: Field, read: String, most: i64 },
+    TooBig { field: Field, read: Quote, most: i64 },
     #[error("{field}: \"{read}\" is more than one number (one line, one number here)")]
-    OneNumber { field: Field, read: String },
+    OneNumber { field: Field, read: Quote },
     #[error("item: \"{read}\" (write \"length demand\", or the length alone where one is wanted)")]
-    ItemRow { read: String },
+    ItemRow { read: Quote },
     #[error("stock: \"{read}\" (write \"length available cost\")")]
-    StockRow { read: String },
+    StockRow { read: Quote },
     #[error(
         "second row: \"{read}\" (write the stock length alone, or \"length available cost\" \
          for each of several stock lengths)"
     )]
-    SecondRow { read: String },
+    SecondRow { read: Quote },
     #[error("{field}: {said} announced, {found} found (let the two agree)")]
     RowCount { field: Field, said: i64, found: usize },
     #[error("{field}: the file ends before it")]
     Ends { field: Field },
     #[error("not JSON: {message}")]
-    NotJson { message: String },
+    NotJson { message: Quote },
     #[error("{read} is no {wanted} (write {example})")]
-    Shape { read: String, wanted: &'static str, example: &'static str },
+    Shape { read: Quote, wanted: &'static str, example: &'static str },
     #[error("\"{key}\" is missing (write {example})")]
     Missing { key: &'static str, example: &'static str },
     #[error("\"{key}\" is not a key here (the keys are {known})")]
-    UnknownKey { key: String, known: &'static str },
+    UnknownKey { key: Quote, known: &'static str },
     #[error("\"{key}\" is given twice (keep one)")]
-    Twice { key: String },
+    Twice { key: Quote },
     #[error("{what} add up to more than {most} (use a coarser unit)")]
     Sum { what: &'static str, most: i64 },
+    #[error("all demands together are more than {most} pieces (split the instance)")]
+    Pieces { most: i64 },
+    #[error(
+        "{found} {what} are more than {most} (split the instance, or leave out what it does not need)"
+    )]
+    TooMany { what: &'static str, found: usize, most: usize },
 }
 
 /// What a number in an instance stands for.

@@ -7,6 +7,7 @@ use serde_json::value::RawValue;
 
 use super::fault::{Fault, Field, Flaw};
 use super::number;
+use super::quote::Quote;
 use crate::solve::{Item, Problem, Stock};
 
 const WHOLE: &str = r#"{"stock":[..],"items":[..]}"#;
@@ -40,14 +41,16 @@ impl<'de> Deserialize<'de> for Members<'de> {
 
 /// Reads an instance in the JSON form; faults are added to `faults`.
 pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
-    let mut reader = Reader { text, faults };
+    let breaks = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
+    let breaks = breaks.map(|(at, _)| at).collect();
+    let mut reader = Reader { text, breaks, faults };
     match serde_json::from_str::<&RawValue>(text) {
         Ok(whole) => reader.problem(whole),
         Err(error) => {
             let line = error.line();
             let message = error.to_string();
             // The line is said before; the words would say it again.
-            let message = message.split(" at line").next().unwrap_or_default().to_owned();
+            let message = Quote::new(message.split(" at line").next().unwrap_or_default());
             reader.faults.push(Fault { line, flaw: Flaw::NotJson { message } });
             Problem::default()
         }
@@ -56,6 +59,8 @@ pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
 
 struct Reader<'a> {
     text: &'a str,
+    /// Where its lines end, rising.
+    breaks: Vec<usize>,
     faults: &'a mut Vec<Fault>,
 }
 
@@ -114,9 +119,10 @@ impl<'a> Reader<'a> {
             return None;
         };
         for (key, value) in members {
+            let quote = || Quote::new(&key);
             match keys.iter().position(|&known| known == key) {
-                None => self.fault(value, Flaw::UnknownKey { key, known }),
-                Some(at) if values[at].is_some() => self.fault(value, Flaw::Twice { key }),
+                None => self.fault(value, Flaw::UnknownKey { key: quote(), known }),
+                Some(at) if values[at].is_some() => self.fault(value, Flaw::Twice { key: quote() }),
                 Some(at) => values[at] = Some(value),
             }
         }
@@ -170,24 +176,14 @@ impl<'a> Reader<'a> {
     }
 
     fn shape(&mut self, raw: &RawValue, wanted: &'static str, example: &'static str) {
-        let read = excerpt(raw.get());
+        let read = Quote::new(raw.get().lines().next().unwrap_or_default());
         self.fault(raw, Flaw::Shape { read, wanted, example });
     }
 
     fn fault(&mut self, at: &RawValue, flaw: Flaw) {
         // Every raw value is a slice of the text that was read.
         let offset = at.get().as_ptr().addr() - self.text.as_ptr().addr();
-        let line = self.text[..offset].bytes().filter(|&b| b == b'\n').count() + 1;
+        let line = self.breaks.partition_point(|&at| at < offset) + 1;
         self.faults.push(Fault { line, flaw });
-    }
-}
-
-/// The beginning of a value, short enough for a message.
-fn excerpt(value: &str) -> String {
-    const SHOWN: usize = 24;
-    let first = value.lines().next().unwrap_or_default();
-    match first.char_indices().nth(SHOWN) {
-        Some((end, _)) => format!("{}...", &first[..end]),
-        None => first.to_owned(),
     }
 }

@@ -1,6 +1,7 @@
 //! Reads a number greater than zero, or says by name what it is instead.
 
 use super::fault::{Field, Flaw};
+use super::quote::Quote;
 
 /// The greatest length or cost that is read: a million kilometres in
 /// millimetres. The sums that a plan needs stay far inside 64 bits.
@@ -31,7 +32,8 @@ pub fn count(field: Field, read: &str) -> Result<u32, Flaw> {
 fn positive(field: Field, read: &str, most: i64) -> Result<i64, Flaw> {
     let digits = read.strip_prefix('-').unwrap_or(read);
     let whole = !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit());
-    let read = read.to_owned();
+    let negative = read.starts_with('-');
+    let read = Quote::new(read);
     if !whole {
         return Err(Flaw::NotWhole { field, read });
     }
@@ -39,7 +41,7 @@ fn positive(field: Field, read: &str, most: i64) -> Result<i64, Flaw> {
     if value == Ok(0) {
         return Err(Flaw::Zero { field });
     }
-    if read.starts_with('-') {
+    if negative {
         return Err(Flaw::Negative { field, read });
     }
     // Digits that do not parse are too many digits.

@@ -1,11 +1,18 @@
 //! Reads an instance in any of its forms into a question for the solver.
 
 use super::fault::{Fault, Faults, Flaw};
-use super::{json, text};
+use super::{json, number, text};
 use crate::solve::{Item, Problem, Run, Stock};
 
 /// The most that all lengths, or all costs, may add up to.
 const MOST_SUM: i64 = 1_000_000_000_000_000;
+
+/// The most pieces that all demands may add up to: as many as are counted.
+const MOST_PIECES: i64 = number::MOST_COUNT;
+
+/// The most rows of items, and of stock.
+const MOST_ITEMS: usize = 20_000;
+const MOST_STOCK: usize = 5_000;
 
 /// Reads an instance; `file` is only its name in messages.
 ///
@@ -52,7 +59,8 @@ pub(super) fn item(length: i64, demand: u32) -> Item {
     Item { parts: vec![length], demand, group: None }
 }
 
-/// Whether the sums of a plan stay within what is added up.
+/// Whether the sums of a plan stay within what is added up, and its rows within
+/// what is held.
 fn sums(problem: &Problem) -> Option<Fault> {
     let demands = || problem.items.iter().map(|item| i128::from(item.demand));
     let pieces = problem.items.iter().map(|item| i128::from(item.parts[0]));
@@ -60,11 +68,19 @@ fn sums(problem: &Problem) -> Option<Fault> {
     let dearest = problem.stock.iter().map(|stock| stock.cost).max();
     // No plan worth having takes more sticks than there are pieces.
     let costs = i128::from(dearest.unwrap_or(0)) * demands().sum::<i128>();
-    let what = match (lengths > i128::from(MOST_SUM), costs > i128::from(MOST_SUM)) {
-        (true, _) => "the lengths of all pieces",
-        (_, true) => "the costs of a stick for each piece",
-        _ => return None,
+    let most = i128::from(MOST_SUM);
+    let flaw = if demands().sum::<i128>() > i128::from(MOST_PIECES) {
+        Flaw::Pieces { most: MOST_PIECES }
+    } else if lengths > most {
+        Flaw::Sum { what: "the lengths of all pieces", most: MOST_SUM }
+    } else if costs > most {
+        Flaw::Sum { what: "the costs of a stick for each piece", most: MOST_SUM }
+    } else if problem.items.len() > MOST_ITEMS {
+        Flaw::TooMany { what: "items", found: problem.items.len(), most: MOST_ITEMS }
+    } else if problem.stock.len() > MOST_STOCK {
+        Flaw::TooMany { what: "stock lengths", found: problem.stock.len(), most: MOST_STOCK }
+    } else {
+        return None;
     };
-    let flaw = Flaw::Sum { what, most: MOST_SUM };
     Some(Fault { line: 1, flaw })
 }

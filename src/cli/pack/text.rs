@@ -2,6 +2,7 @@
 
 use super::fault::{Fault, Field, Flaw};
 use super::number;
+use super::quote::{MOST_SIGNS, Quote};
 use crate::solve::{Item, Problem, Stock};
 
 /// The words of one line that is neither empty nor a comment.
@@ -11,8 +12,10 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
-    fn text(&self) -> String {
-        self.words.join(" ")
+    /// The row as it is quoted: no more words of it than could be shown.
+    fn quote(&self) -> Quote {
+        let words = &self.words[..self.words.len().min(MOST_SIGNS)];
+        Quote::new(&words.join(" "))
     }
 }
 
@@ -39,7 +42,7 @@ pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
         None | Some(1) => reader.one_length(),
         Some(3) => reader.several_lengths(),
         Some(_) => {
-            let read = rows[1].text();
+            let read = rows[1].quote();
             let nothing: Option<Problem> = reader.fault(rows[1].line, Flaw::SecondRow { read });
             nothing.unwrap_or_default()
         }
@@ -92,7 +95,7 @@ impl<'a> Reader<'a> {
         let value = match row.words[..] {
             [word] => self.keep(row.line, number(field, word)),
             _ => {
-                let read = row.text();
+                let read = row.quote();
                 self.fault(row.line, Flaw::OneNumber { field, read })
             }
         };
@@ -101,7 +104,7 @@ impl<'a> Reader<'a> {
 
     fn stock(&mut self, row: &Row) -> Option<Stock> {
         let [length, available, cost] = row.words[..] else {
-            let read = row.text();
+            let read = row.quote();
             return self.fault(row.line, Flaw::StockRow { read });
         };
         let length = self.keep(row.line, number::amount(Field::StockLength, length));
@@ -123,7 +126,7 @@ impl<'a> Reader<'a> {
             [length] => (length, "1"),
             [length, demand] => (length, demand),
             _ => {
-                let read = row.text();
+                let read = row.quote();
                 return self.fault(row.line, Flaw::ItemRow { read });
             }
         };

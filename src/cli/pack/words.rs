@@ -46,7 +46,9 @@ fn headline(problem: &Problem, answer: &Answer) -> String {
         } else {
             format!("any plan costs at least {bound}")
         };
-        return format!("No plan was found in the time given; {least}.");
+        return format!(
+            "No plan was found in the time given (allow more with --seconds); {least}."
+        );
     };
     let proven = answer.status == Status::Proven;
     let taken = sticks_of(i64::try_from(sticks).unwrap_or(i64::MAX));

@@ -50,7 +50,13 @@ pub(super) fn cuts_of(
     steps: &mut usize,
 ) -> Option<Vec<Cut>> {
     let runs = problem.stock[stock].runs.len();
+    let group = problem.stock[stock].group;
+    let may_be = |item: &usize| {
+        let Item { group: own, .. } = problem.items[*item];
+        wanted[*item] > 0 && own.is_none_or(|own| own == group)
+    };
     let mut listing = Listing {
+        open: (0..problem.items.len()).filter(may_be).collect(),
         problem,
         stock: &problem.stock[stock],
         place: stock,
@@ -74,6 +80,9 @@ struct Listing<'a> {
     place: usize,
     /// How many of each item at the most.
     wanted: &'a [u32],
+    /// The items that are wanted and may come from the stock: no more than there
+    /// are rails in question, so that what goes from one to the next is not deep.
+    open: Vec<usize>,
     counts: Vec<u32>,
     /// What is taken of each run.
     taken: Vec<i64>,
@@ -84,36 +93,34 @@ struct Listing<'a> {
 }
 
 impl Listing<'_> {
-    /// Everything with the items from this one on; `None` if it is too much.
-    fn list(&mut self, item: usize) -> Option<()> {
-        let Some(Item { group, .. }) = self.problem.items.get(item) else {
+    /// Everything with the open items from this one on; `None` if it is too much.
+    fn list(&mut self, at: usize) -> Option<()> {
+        if at == self.open.len() {
             if self.counts.iter().any(|count| *count > 0) {
                 self.keep();
             }
             return Some(());
-        };
-        self.list(item + 1)?;
-        if group.is_none_or(|group| group == self.stock.group) && self.wanted[item] > 0 {
-            self.one_more(item, 0, &mut Vec::new(), &[])?;
         }
-        Some(())
+        self.list(at + 1)?;
+        self.one_more(at, 0, &mut Vec::new(), &[])
     }
 
     /// One more of an item, each of its parts in some run, and all that goes with
     /// it. Copies are laid in rising order of their runs.
     fn one_more(
         &mut self,
-        item: usize,
+        at: usize,
         part: usize,
         runs: &mut Vec<usize>,
         least: &[usize],
     ) -> Option<()> {
+        let item = self.open[at];
         let Some(length) = self.problem.items[item].parts.get(part) else {
             self.counts[item] += 1;
             let own = std::mem::take(runs);
-            self.list(item + 1)?;
+            self.list(at + 1)?;
             if self.counts[item] < self.wanted[item] {
-                self.one_more(item, 0, &mut Vec::new(), &own)?;
+                self.one_more(at, 0, &mut Vec::new(), &own)?;
             }
             *runs = own;
             self.counts[item] -= 1;
@@ -126,7 +133,7 @@ impl Listing<'_> {
                 *self.steps = self.steps.checked_sub(1)?;
                 self.taken[run] += length;
                 *self.laid[run].entry((item, part)).or_default() += 1;
-                self.one_more(item, part + 1, runs, least)?;
+                self.one_more(at, part + 1, runs, least)?;
                 self.taken[run] -= length;
                 let count = self.laid[run].get_mut(&(item, part)).expect("it was laid");
                 *count -= 1;

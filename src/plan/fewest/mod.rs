@@ -70,13 +70,21 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
         for (pick, place) in decided.picks.iter().zip(choice) {
             join(&mut served, &pick.choices[*place]);
         }
-        asked_by(&work.classes, &served)
+        let mut asked = asked_by(&work.classes, &served);
+        asked.retain(|id, counts| !decided.packings[id].cut_and_kept(counts).0.is_empty());
+        asked
     };
     let days: Vec<Asked> = choices.listed.iter().map(asked).collect();
     let sure = sure(shop, work, decided, &choices);
     let known = known(shop, work, decided, &days);
+    // The first is packed in any case.
+    let is_packed = |asked: &Asked| {
+        asked.iter().all(|(id, counts)| known[id].iter().any(|(other, _)| other == counts))
+    };
+    let places: Vec<usize> = (0..days.len()).filter(|day| is_packed(&days[*day])).collect();
+    let days: Vec<&Asked> = places.iter().map(|day| &days[*day]).collect();
     let settled: Vec<Settled> =
-        days.iter().map(|asked| settle(&mouldings(shop, asked, &known, &sure))).collect();
+        days.iter().map(|&asked| settle(&mouldings(shop, asked, &known, &sure))).collect();
     let least = settled.iter().map(|day| day.least).min().unwrap_or(0);
     let taken = (0..days.len()).min_by_key(|day| settled[*day].settings).expect("there is one");
     let packed = |(id, counts): (&String, &Counts)| {
@@ -84,7 +92,7 @@ pub(super) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
         (id.clone(), of(&known, id, counts).fits[place].clone())
     };
     let fits = days[taken].iter().map(packed).collect();
-    for (pick, place) in decided.picks.iter_mut().zip(&choices.listed[taken]) {
+    for (pick, place) in decided.picks.iter_mut().zip(&choices.listed[places[taken]]) {
         pick.choices.swap(0, *place);
     }
     Fewest { fits, least: u32::try_from(least).expect("fewer than rails in a morning") }
@@ -144,7 +152,9 @@ fn sure(
 fn settings(shop: &Shop, work: &Work, id: &str, counts: &Counts) -> BTreeSet<Setting> {
     let asks = &work.asks[id];
     let stop = stop(shop, id);
-    counts.keys().flat_map(|ask| settings_of(stop, &asks[*ask])).collect()
+    // What is kept is set for another day.
+    let cut = counts.keys().filter_map(|ask| asks.get(*ask));
+    cut.flat_map(|ask| settings_of(stop, ask)).collect()
 }
 
 fn stop(shop: &Shop, moulding: &str) -> Stop {
@@ -182,15 +192,22 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
             let at = At { stop: cutter.stop, joint: &|mitre| cutter.joint(mitre) };
             let shared = shared(id);
             let look = |counts: &&Counts| {
-                let fit = packing.sharp(counts);
+                let fit = packing.sharp(counts)?;
+                if packing.is_keeping(counts) || fit.posed.by_stick {
+                    // Cut otherwise, it might not leave what is kept; and what sticks
+                    // that are turned by themselves cost no question says.
+                    let question = Question::new(&fit, (&fit.posed, &fit.demands), &at);
+                    return Some(((*counts).clone(), as_packed(&question, fit)));
+                }
                 let roots = if is_best && fit.proven { roots(packing, counts) } else { None };
                 let passages = match roots {
+                    _ if packing.is_late() => as_it_is(fit, &at),
                     Some(roots) => equals(packing, fit, &roots, &at, &shared),
                     None => exchange(fit, &at),
                 };
-                ((*counts).clone(), passages)
+                Some(((*counts).clone(), passages))
             };
-            (id.clone(), each.iter().map(look).collect())
+            (id.clone(), each.iter().filter_map(look).collect())
         })
         .collect()
 }
@@ -213,6 +230,11 @@ fn equals(
     let posed = |demands: &[Demand]| pose(&packing.bench, demands, &packing.sources);
     let question = Question::new(&fit, (&fit.posed, &fit.demands), at);
     among_equals(as_packed(&question, fit), roots, &posed, at, shared)
+}
+
+/// A fit as it is packed.
+fn as_it_is(fit: Arc<Fit>, at: &At) -> Passages {
+    as_packed(&Question::new(&fit, (&fit.posed, &fit.demands), at), fit)
 }
 
 /// What exchanges make of a fit.

@@ -16,6 +16,9 @@ use super::prices::{Prices, units};
 use super::question::{Passing, Question};
 use crate::solve::Problem;
 
+/// More units of stock than this are not walked through: the walk goes as deep.
+const MOST_UNITS: usize = 1_000;
+
 /// What was reached with some units: the least slack, and of that the fewest
 /// moves within sticks.
 type Reached = HashMap<u128, (i128, usize), FixedState>;
@@ -64,6 +67,9 @@ impl<'a> Table<'a> {
         let cuts: Vec<Vec<_>> = cuts.iter().map(of_use).collect();
         let unit = |stock| std::iter::repeat_n(stock, units(problem, stock) as usize);
         let units: Vec<usize> = (0..cuts.len()).flat_map(unit).collect();
+        if units.len() > MOST_UNITS {
+            return None;
+        }
         let start = Reached::from_iter([(0, (0, 0))]);
         let mut table = Table { cuts, units, prices, packed, reached: vec![start] };
         for unit in 0..table.units.len() {

@@ -13,21 +13,51 @@ use crate::buy::{Way, goods_of};
 use crate::measure::{Money, Worth};
 use crate::plan::feasible::bench;
 use crate::plan::lots::Placed;
-use crate::plan::packing::{Counts, Packed, Packing};
+use crate::plan::packing::{Counts, Packed, Packing, Room};
+use crate::plan::work::ClassLayer;
 use crate::plan::{Awaited, Order};
 
-/// By when the moulding of each task must arrive: its due date, or, where nobody
-/// can deliver by then, the earliest day on which somebody can.
+/// By when the moulding of each task must arrive: on its day, one task after the
+/// other in the order of their dates, so that none takes from the rack what one
+/// before it needs.
 pub(super) fn latest(
     buyer: &Buyer,
     tasks: &[usize],
-    earliest: &BTreeMap<usize, Option<Date>>,
+    left: &BTreeMap<String, Vec<Placed>>,
 ) -> BTreeMap<usize, Option<Date>> {
-    let latest = |&task: &usize| {
-        let due = buyer.work.tasks[task].due;
-        (task, due.map(|due| earliest[&task].map_or(due, |earliest| due.max(earliest))))
-    };
-    tasks.iter().map(latest).collect()
+    let work = buyer.work;
+    let mut packings: BTreeMap<String, Packing> = BTreeMap::new();
+    let mut held: BTreeMap<String, Counts> = BTreeMap::new();
+    let mut latest = BTreeMap::new();
+    let mut tasks = tasks.to_vec();
+    tasks.sort_by_key(|task| work.tasks[*task].urgency());
+    for task in tasks {
+        let with = |held: &BTreeMap<String, Counts>, need: &[ClassLayer]| {
+            let mut all = held.clone();
+            for layer in need {
+                let counts = all.entry(layer.moulding.clone()).or_default();
+                *counts.entry(layer.ask).or_default() += 1;
+            }
+            all
+        };
+        let has_room = |need: &[ClassLayer], _| {
+            let all = with(&held, need);
+            need.iter().all(|layer| {
+                let id = &layer.moulding;
+                let packing = packings.entry(id.clone()).or_insert_with(|| {
+                    let bench = bench(buyer.shop, buyer.shop.moulding(id));
+                    let rack = left.get(id).cloned().unwrap_or_default();
+                    let effort = buyer.effort.at_most(super::WORK);
+                    Packing::new(bench, &work.asks[id], rack, effort)
+                });
+                packing.room(&all[id]) == Room::Ample
+            })
+        };
+        let day = buyer.elsewhere.day(work, task, has_room);
+        held = with(&held, &day.need);
+        latest.insert(task, day.by);
+    }
+    latest
 }
 
 /// The first day on which the moulding of each task can be there; `None` if all

@@ -25,6 +25,7 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::effort::Effort;
+use super::elsewhere::Elsewhere;
 use super::feasible::Feasible;
 use super::lots::{NEW_LOT, Placed, sources};
 use super::sheet::Sheet;
@@ -44,6 +45,9 @@ use ways::Ways;
 /// a few rails.
 const WORK: u64 = 20_000;
 
+/// Rounds of looking closer at packings, each with a choice of ways.
+const MOST_ROUNDS: usize = 30;
+
 /// What came of the frames that wait.
 pub(super) struct Ordered {
     pub order: Order,
@@ -57,6 +61,7 @@ pub(super) struct Buyer<'a> {
     pub date: Date,
     pub work: &'a Work,
     pub feasible: &'a Feasible<'a>,
+    pub elsewhere: &'a Elsewhere<'a>,
     pub effort: Effort<'a>,
 }
 
@@ -78,7 +83,7 @@ impl<'a> Buyer<'a> {
             let tasks: Vec<usize> =
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
-            let wants = self.wants(&tasks, &left, &earliest);
+            let wants = self.wants(&tasks, &left);
             let found: Vec<Ways> = wants
                 .into_par_iter()
                 .with_max_len(1)
@@ -86,6 +91,7 @@ impl<'a> Buyer<'a> {
                 .collect();
             let without = found.iter().filter(|found| found.ways.is_empty());
             let more = without.flat_map(|found| found.wants.held());
+            let more = more.map(|(task, reason)| (task, self.or_not_settled(task, reason)));
             let more: Vec<(usize, HoldReason)> = more.collect();
             if more.is_empty() {
                 break (tasks, earliest, found);
@@ -117,10 +123,26 @@ impl<'a> Buyer<'a> {
         Ordered { order, held }
     }
 
+    /// Where new sticks would do no stick was taken: the search was cut short.
+    fn or_not_settled(&self, task: usize, reason: HoldReason) -> HoldReason {
+        let HoldReason::StickTaken { mouldings } = reason else { return reason };
+        let layers = self.work.classes[self.work.tasks[task].class].layers.iter();
+        let mut lacking = layers.filter(|layer| mouldings.contains(&layer.moulding));
+        let would_do = lacking.all(|layer| {
+            let ask = &self.work.asks[&layer.moulding][layer.ask];
+            self.feasible.fits_new(&layer.moulding, ask)
+        });
+        match would_do {
+            true => HoldReason::NotSettled { mouldings },
+            false => HoldReason::StickTaken { mouldings },
+        }
+    }
+
     /// The cheapest choice of ways. What is packed roughly is looked at closer as
     /// long as that could lead to a cheaper order or a better bound.
     fn decide(&self, found: &mut [Ways]) -> Answer {
         let mut is_lenient = false;
+        let mut rounds = 0;
         loop {
             let terms = if is_lenient { Terms::charged } else { Terms::of };
             let question = self.question(found, terms);
@@ -137,7 +159,9 @@ impl<'a> Buyer<'a> {
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let closer: Vec<bool> = each.map(|(found, open)| found.look_closer(open)).collect();
-            if !closer.contains(&true) {
+            rounds += 1;
+            // What was not looked at closer counts for the bound at its least.
+            if !closer.contains(&true) || rounds >= MOST_ROUNDS || self.effort.is_over() {
                 return answer;
             }
         }
@@ -211,13 +235,8 @@ impl<'a> Buyer<'a> {
 
     /// What waits, moulding by moulding; and mouldings of which the rack is to be
     /// filled up.
-    fn wants(
-        &self,
-        tasks: &[usize],
-        left: &BTreeMap<String, Vec<Placed>>,
-        earliest: &BTreeMap<usize, Option<Date>>,
-    ) -> Vec<Wants<'a>> {
-        let by = arrival::latest(self, tasks, earliest);
+    fn wants(&self, tasks: &[usize], left: &BTreeMap<String, Vec<Placed>>) -> Vec<Wants<'a>> {
+        let by = arrival::latest(self, tasks, left);
         let mut layers: BTreeMap<&str, Vec<Layer>> = BTreeMap::new();
         for &task in tasks {
             let class = &self.work.classes[self.work.tasks[task].class];

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::finish::{Detail, finish};
@@ -274,12 +275,42 @@ impl<'a> Making<'a, '_> {
         let task = Task { set, all: set, layers: &self.split.cut, gone: &none };
         let phase = packer.pack(self.wants, task, self.look);
         let Some(phase) = phase.filter(|phase| in_time(self.wants, phase)) else {
-            return Vec::new();
+            let phases = self.day_by_day(set, packer).unwrap_or_default();
+            // Other ways to share the rack out are not compared.
+            *whole &= phases.first().is_none_or(|phase| !phase.pieces.is_empty());
+            return if phases.len() > 1 { self.finish(&phases, set, whole) } else { Vec::new() };
         };
         let phases = shared_out(self.wants, set, phase, whole).into_iter();
         let phases = phases.filter(|phase| in_time(self.wants, phase));
         let phases: Vec<Phase> = phases.collect();
         phases.into_iter().flat_map(|phase| self.finish(&[phase], set, whole)).collect()
+    }
+
+    /// The layers that cannot wait for the first of these supplies from the rack
+    /// alone, those that cannot wait for the next from the rack and the first, and
+    /// so on; none if that fails.
+    fn day_by_day(&self, set: &Set, packer: &mut Packer<'a>) -> Option<Vec<Phase>> {
+        let wants = self.wants;
+        let arrives = |(supply, _): &(usize, usize)| wants.supplies[*supply].arrives;
+        let days: BTreeSet<Date> = set.iter().map(arrives).collect();
+        let (mut phases, mut gone) = (Vec::new(), BTreeSet::new());
+        let (mut open, mut here) = (self.split.cut.clone(), Set::new());
+        for next in days.into_iter().map(Some).chain([None]) {
+            let cannot_wait =
+                |layer: &Layer| next.is_none_or(|next| layer.by.is_some_and(|by| by < next));
+            let (now, rest): (Vec<Layer>, Vec<Layer>) =
+                open.into_iter().partition(|layer| cannot_wait(layer));
+            open = rest;
+            if !now.is_empty() {
+                let task = Task { set: &here, all: set, layers: &now, gone: &gone };
+                let phase = packer.pack(wants, task, self.look)?;
+                in_time(wants, &phase).then_some(())?;
+                gone.extend(phase.touched());
+                phases.push(phase);
+            }
+            here = set.iter().filter(|one| Some(arrives(one)) <= next).copied().collect();
+        }
+        Some(phases)
     }
 
     fn fast_and_slow(

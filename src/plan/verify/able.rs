@@ -48,7 +48,12 @@ impl<'a> Wanted<'a> {
         self.possible_from(match_, self.new_sticks())
     }
 
+    /// Where the machine cannot hold a rail safely, no stick will do.
     fn possible_from(&self, match_: Match, sticks: Vec<(Lot, Vec<Length>)>) -> bool {
+        let shortest = self.shop.cutter_of(self.moulding).shortest;
+        if self.rails.iter().any(|(_, rail)| rail.long_point < shortest) {
+            return false;
+        }
         let mut sources: BTreeMap<(Option<Lot>, usize), Vec<Length>> = BTreeMap::new();
         for (index, (lot, runs)) in sticks.into_iter().enumerate() {
             let times = if lot == Lot::New { self.rails.len() } else { 1 };

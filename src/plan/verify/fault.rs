@@ -156,6 +156,18 @@ pub enum Fault {
     /// A frame is served before one that is alike and comes first.
     #[error("frame {frame} copy {copy} is served before {before}, which is alike and comes first")]
     OutOfTurn { frame: String, copy: u32, before: String },
+    /// A frame is not cut today, and a stick that would do is cut for later ones.
+    #[error(
+        "frame {frame} copy {copy} is not cut today, although stick {stick}, which is cut for \
+         frames wanted later, would do for all of it"
+    )]
+    NotToday { frame: String, copy: u32, stick: String },
+    /// A frame is late, and a stick that is there sooner would do.
+    #[error(
+        "frame {frame} copy {copy} is late, although stick {stick} is there sooner and would do \
+         for what is late"
+    )]
+    Late { frame: String, copy: u32, stick: String },
 }
 
 /// Which rail of which frame, on which stick.

@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 
 use super::{Facts, Fault, truth};
 use crate::measure::{Length, Worth};
-use crate::plan::{CutStick, Left, Part};
-use crate::shop::Moulding;
+use crate::plan::{CutStick, Left, Part, Plan};
+use crate::shop::{Flaw, Moulding, Stick};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let mut labels: BTreeSet<&str> = facts.rack.keys().copied().collect();
-    labels.extend(facts.sticks().map(|(_, stick)| stick.stick.as_str()));
+    let offcuts = &facts.offcuts;
+    let named = facts.sticks().map(|(_, stick)| stick.stick.as_str());
+    labels.extend(named.filter(|id| !offcuts.contains_key(id)));
     for (part, stick) in facts.sticks() {
         let Some(moulding) = facts.moulding(stick) else { continue };
         worth(facts, stick, moulding, faults);
@@ -23,6 +25,31 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
             }
         }
     }
+}
+
+/// What today's sticks leave on the rack, as it is told from their labels on.
+pub(super) fn racked(plan: &Plan) -> Vec<Stick> {
+    let mut racked = Vec::new();
+    for stick in &plan.today {
+        for left in stick.between.iter().chain([&stick.left]).filter(|left| left.keep) {
+            let end = left.from + left.length;
+            let on = stick.flaws.iter().filter(|flaw| flaw.to > left.from && flaw.from < end);
+            let moved = on.map(|flaw| Flaw {
+                from: flaw.from.max(left.from) - left.from,
+                to: flaw.to.min(end) - left.from,
+            });
+            racked.push(Stick {
+                id: left.label.clone(),
+                moulding: stick.moulding.clone(),
+                length: left.length,
+                lot: stick.lot.clone(),
+                place: stick.place.clone(),
+                flaws: moved.collect(),
+                since: None,
+            });
+        }
+    }
+    racked
 }
 
 fn worth(facts: &Facts, stick: &CutStick, moulding: &Moulding, faults: &mut Vec<Fault>) {

@@ -9,6 +9,7 @@ mod alike;
 mod bills;
 mod bought;
 mod copies;
+mod dates;
 mod fault;
 mod left;
 mod offcuts;
@@ -37,7 +38,8 @@ use truth::TrueRails;
 /// Everything that is wrong with it. A plan with a fault must not be shown: the
 /// fault is the program's, and cutting by it would waste moulding.
 pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
-    let facts = Facts::new(shop, plan);
+    let offcuts = left::racked(plan);
+    let facts = Facts::new(shop, plan, &offcuts);
     let mut faults = Vec::new();
     if plan.shop != shop.settings.name {
         let (found, shop) = (plan.shop.clone(), shop.settings.name.clone());
@@ -58,6 +60,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     offcuts::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);
     wishes::check(&facts, &mut faults);
+    dates::check(&facts, &mut faults);
     if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
@@ -70,6 +73,8 @@ struct Facts<'a> {
     rails: BTreeMap<&'a str, Vec<TrueRails>>,
     /// The sticks on the rack and on order.
     rack: BTreeMap<&'a str, &'a Stick>,
+    /// What today puts back on the rack: what waits may be cut from it.
+    offcuts: BTreeMap<&'a str, &'a Stick>,
     /// The weaker matches that the plan says it gives.
     given: BTreeMap<(&'a str, usize), Match>,
     /// The mitres cut from each moulding in each part of the plan.
@@ -77,7 +82,7 @@ struct Facts<'a> {
 }
 
 impl<'a> Facts<'a> {
-    fn new(shop: &'a Shop, plan: &'a Plan) -> Facts<'a> {
+    fn new(shop: &'a Shop, plan: &'a Plan, offcuts: &'a [Stick]) -> Facts<'a> {
         let given = plan.warnings.iter().filter_map(|warning| match warning {
             Warning::Relaxed { frame, layer, given, .. } => {
                 Some(((frame.as_str(), *layer), *given))
@@ -100,6 +105,7 @@ impl<'a> Facts<'a> {
                 .collect(),
             rails: truth::all_rails(shop),
             rack: shop.sticks().map(|stick| (stick.id.as_str(), stick)).collect(),
+            offcuts: offcuts.iter().map(|stick| (stick.id.as_str(), stick)).collect(),
             given: given.collect(),
             mitres,
         }

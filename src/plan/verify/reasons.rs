@@ -46,7 +46,8 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
         HoldReason::NoOpening { .. }
         | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. }
-        | HoldReason::OneMitre { .. } => None,
+        | HoldReason::OneMitre { .. }
+        | HoldReason::NotSettled { .. } => None,
     };
     if layer.is_some_and(|layer| could_be_chopped(facts, frame, layer)) {
         return false;
@@ -96,6 +97,10 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
             !mouldings.is_empty() && mouldings.iter().all(|id| own(id) && !sold(id))
         }
         HoldReason::StickTaken { mouldings } => taken(facts, frame, mouldings),
+        HoldReason::NotSettled { mouldings } => {
+            let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
+            !mouldings.is_empty() && mouldings.iter().all(own) && !taken(facts, frame, mouldings)
+        }
         HoldReason::OneMitre { mouldings } => {
             !mouldings.is_empty() && mouldings.iter().all(|id| one_mitre(facts, frame, id))
         }

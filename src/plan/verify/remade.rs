@@ -34,7 +34,7 @@ pub fn remade(
         offcuts: Vec::new(),
         warnings: relaxed(shop, owed),
     };
-    let facts = Facts::new(shop, &plan);
+    let facts = Facts::new(shop, &plan, &[]);
     let mut faults = Vec::new();
     each_once(sticks_cut, owed, &mut faults);
     sticks::check(&facts, &mut faults);

@@ -37,7 +37,8 @@ fn identity(
     moulding: &Moulding,
     faults: &mut Vec<Fault>,
 ) {
-    let on_rack = facts.rack.get(stick.stick.as_str());
+    let offcut = facts.offcuts.get(stick.stick.as_str()).filter(|_| part != Part::Today);
+    let on_rack = facts.rack.get(stick.stick.as_str()).or(offcut);
     let truth = match (on_rack, stick.is_new) {
         (Some(_), true) => {
             faults.push(Fault::NameTaken { stick: stick.stick.clone() });
@@ -134,7 +135,7 @@ fn layout(
         if rail.long_point < cutter.shortest {
             faults.push(Fault::TooShort { rail: name(stick, rail), shortest: cutter.shortest });
         }
-        if rail.turned && !may_turn(facts, part, stick, moulding) {
+        if rail.turned && !may_turn(stick, moulding) {
             faults.push(Fault::Turned { rail: name(stick, rail) });
         }
         let Some(before) = index.checked_sub(1).map(|before| &stick.rails[before]) else {
@@ -154,10 +155,10 @@ fn layout(
 }
 
 /// Head to tail only where the stock is the same both ways and all that is cut
-/// from it has one mitre.
-fn may_turn(facts: &Facts, part: Part, stick: &CutStick, moulding: &Moulding) -> bool {
-    let mitres = &facts.mitres[&(part, stick.moulding.as_str())];
-    moulding.kind == Kind::Reversible && mitres.len() == 1
+/// from the stick has one mitre.
+fn may_turn(stick: &CutStick, moulding: &Moulding) -> bool {
+    let first = stick.rails.first().map(|rail| rail.mitre);
+    moulding.kind == Kind::Reversible && stick.rails.iter().all(|rail| Some(rail.mitre) == first)
 }
 
 /// Whether two neighbours belong to one block that is cut as it grew.

@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::measure::{DecimalError, LengthError};
 
-use super::cells::is_invisible;
+use super::quoted::{cut, on_one_line, shown};
 use super::suggest::did_you_mean;
 
 /// Everything that is wrong with a shop folder, in the order of its files,
@@ -64,12 +64,9 @@ impl Fault {
     }
 }
 
-/// Longer texts are cut when a fault repeats them.
-const MOST_SHOWN: usize = 60;
-
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.file)?;
+        f.write_str(&cut(&self.file, MOST_PATH))?;
         if let Some(row) = self.row {
             let word = if self.file.ends_with(".toml") { "line" } else { "row" };
             write!(f, ", {word} {row}")?;
@@ -85,20 +82,8 @@ impl fmt::Display for Fault {
     }
 }
 
-/// The text on one line and not too long.
-fn shown(text: &str) -> String {
-    let mut chars = text.chars();
-    let mut shown: String = chars.by_ref().take(MOST_SHOWN).collect();
-    if chars.next().is_some() {
-        shown.push('\u{2026}');
-    }
-    on_one_line(&shown)
-}
-
-/// The text with a blank for whatever would move a terminal's cursor.
-fn on_one_line(text: &str) -> String {
-    text.chars().map(|c| if is_invisible(c) { ' ' } else { c }).collect()
-}
+/// A longer path is cut.
+const MOST_PATH: usize = 200;
 
 /// What can be wrong, each with its mend in brackets.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -304,6 +289,12 @@ pub enum Problem {
     LayerGap {
         /// Which layer is missing.
         missing: usize,
+    },
+    /// A pile beyond all bounds.
+    #[error("brings the pile over {most} rails (plan fewer frames at a time)")]
+    TooManyRails {
+        /// How many there may be.
+        most: u64,
     },
     /// A reference that does not resolve.
     #[error("is not {list} ({})", did_you_mean(.near, "add it there, or mend it here"))]

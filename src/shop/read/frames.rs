@@ -36,6 +36,11 @@ const COLUMNS: &[Column] = &[
 /// How many layers a stack may have.
 const MOST_LAYERS: u32 = 9;
 
+/// How many rails all frames may have together, copies and layers counted: those
+/// of fifty thousand usual frames. With lengths of 50 m at most and nine layers, sums
+/// of all of them stay far within 64 bits.
+const MOST_RAILS: u64 = 1_000_000;
+
 /// Reads the file; `bytes` is nothing if it is missing.
 pub(super) fn read(
     bytes: Option<&[u8]>,
@@ -62,7 +67,27 @@ pub(super) fn read(
         });
         tickets[place].add(&mut row, number, layer, figures);
     }
-    tickets.into_iter().map(Ticket::into_frame).collect()
+    let frames: Vec<Option<Frame>> = tickets.into_iter().map(Ticket::into_frame).collect();
+    faults.extend(too_many(&frames));
+    frames
+}
+
+/// The ticket with which the pile gets larger than is planned, if there is one.
+fn too_many(frames: &[Option<Frame>]) -> Option<Fault> {
+    let mut rails = 0_u64;
+    let over = frames.iter().flatten().find(|frame| {
+        let layers = u64::try_from(frame.layers.len()).unwrap_or(u64::MAX);
+        let each = layers.saturating_mul(u64::from(frame.mitre.sides()));
+        rails = rails.saturating_add(each.saturating_mul(u64::from(frame.copies)));
+        rails > MOST_RAILS
+    })?;
+    let problem = Problem::TooManyRails { most: MOST_RAILS };
+    Some(Fault {
+        row: Some(over.row),
+        column: Some("copies".to_owned()),
+        read: Some(over.copies.to_string()),
+        ..Fault::whole(FILE, problem)
+    })
 }
 
 fn read_layer(row: &mut Row, figures: &Figures, mouldings: &Register<Moulding>) -> Option<Layer> {

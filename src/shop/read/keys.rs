@@ -6,6 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::fault::{Fault, Problem};
+use super::quoted::shown;
 use super::suggest::Suggest;
 
 /// Turns a byte of the file into a line.
@@ -20,7 +21,8 @@ impl Lines {
     }
 
     pub(super) fn at(&self, byte: usize) -> u64 {
-        1 + self.starts.partition_point(|&start| start <= byte) as u64
+        let before = self.starts.partition_point(|&start| start <= byte);
+        u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1)
     }
 }
 
@@ -139,7 +141,7 @@ impl<'t, 'i> Section<'t, 'i> {
     /// Says that a key is wrong, repeating what stands there.
     pub(super) fn fault(&mut self, key: &str, problem: Problem) {
         let entry = self.table.get_key_value(key);
-        let read = entry.and_then(|(_, value)| shown(value)).filter(|text| !text.is_empty());
+        let read = entry.and_then(|(_, value)| plainly(value)).filter(|text| !text.is_empty());
         let start = entry.map(|(name, _)| name.span().start);
         self.faults.push(Fault {
             file: self.file.to_owned(),
@@ -190,7 +192,7 @@ fn plain_text<'v>(value: &'v Spanned<DeValue>, what: &'static str) -> Result<&'v
         DeValue::String(text) => return Ok(text),
         DeValue::Integer(number) if number.radix() == 10 => return Ok(number.as_str()),
         DeValue::Float(number) => {
-            return Err(Problem::BareDecimal { text: number.as_str().to_owned() });
+            return Err(Problem::BareDecimal { text: shown(number.as_str()) });
         }
         DeValue::Integer(_) => "a coded number",
         DeValue::Boolean(_) => "true or false",
@@ -201,7 +203,7 @@ fn plain_text<'v>(value: &'v Spanned<DeValue>, what: &'static str) -> Result<&'v
     Err(Problem::NotText { found, what })
 }
 
-fn shown(value: &Spanned<DeValue>) -> Option<String> {
+fn plainly(value: &Spanned<DeValue>) -> Option<String> {
     match value.get_ref() {
         DeValue::String(text) => Some(text.trim().to_owned()),
         DeValue::Integer(number) => Some(number.to_string()),

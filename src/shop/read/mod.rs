@@ -9,6 +9,7 @@ mod keys;
 mod lists;
 mod mouldings;
 mod offers;
+mod quoted;
 mod rack;
 mod register;
 mod settings;
@@ -19,6 +20,7 @@ mod table;
 mod ticket;
 
 pub use fault::{Fault, Faults, Problem};
+pub(crate) use quoted::shown;
 
 use std::collections::BTreeMap;
 use std::io::ErrorKind;

@@ -9,10 +9,14 @@ use super::cells::{self, Figures};
 use super::cutters;
 use super::fault::{Fault, Problem};
 use super::keys::{Key, Lines, Section};
+use super::quoted::cut;
 use super::register::Register;
 
 /// The file's name.
 pub(super) const FILE: &str = "shop.toml";
+
+/// What the TOML reader says is cut where it is longer.
+const MOST_REASON: usize = 200;
 
 const TOP: &[Key] = &[
     ("name", "the shop's name, which is printed on the sheets"),
@@ -71,8 +75,9 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text,
         Err(error) => {
-            let line = 1 + bytes[..error.valid_up_to()].iter().filter(|&&b| b == b'\n').count();
-            faults.push(Fault { row: Some(line as u64), ..Fault::whole(FILE, Problem::NotUtf8) });
+            let before = bytes[..error.valid_up_to()].iter().filter(|&&b| b == b'\n').count();
+            let row = u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1);
+            faults.push(Fault { row: Some(row), ..Fault::whole(FILE, Problem::NotUtf8) });
             return Ground::unknown();
         }
     };
@@ -84,7 +89,7 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
     let mut said = Vec::new();
     for error in errors {
         let start = error.span().map_or(0, |span| span.start);
-        let reason = error.message().replace('\n', ", ");
+        let reason = cut(&error.message().replace('\n', ", "), MOST_REASON);
         let fault = Fault::whole(FILE, Problem::Toml { reason });
         said.push(Fault { row: Some(lines.at(start)), position: start, ..fault });
     }

@@ -47,7 +47,7 @@ impl Ticket {
         figures: &Figures,
     ) {
         let next = self.rows.len() + 1;
-        let at = number.map_or(next, |number| number as usize);
+        let at = number.and_then(|number| usize::try_from(number).ok()).unwrap_or(next);
         if number == Some(1) {
             let head = Head::read(row, figures);
             if self.rows.is_empty() {

@@ -10,10 +10,15 @@
 //! the lengths that can be taken, each with the most that it is worth.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::Fault;
 use super::worth::worth;
 use crate::solve::{Item, Problem, Stock};
+
+/// Lengths that are listed at most, some 100 MB, and looked at in all lists.
+const MOST_TAKEN: usize = 1 << 22;
+const MOST_STEPS: usize = 1 << 28;
 
 /// A length that can be taken and the most that it can be worth.
 type Taken = (i64, i128);
@@ -32,7 +37,7 @@ type Taken = (i64, i128);
 ///
 /// [`Fault::Prices`] if the prices are not one for each item, or one of them is
 /// negative, or the scale is not above zero. [`Fault::TooBig`] if a sum
-/// overflows 128 bits.
+/// overflows 128 bits, [`Fault::TooMany`] if the lengths are more than are listed.
 pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<i128, Fault> {
     let fitting = prices.len() == problem.items.len();
     if !fitting || scale <= 0 || prices.iter().any(|&price| price < 0) {
@@ -41,9 +46,10 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
     let mut offers = Vec::new();
     let mut lists: BTreeMap<u32, Vec<Taken>> = BTreeMap::new();
     for stock in problem.stock.iter().filter(|stock| stock.supply != Some(0)) {
-        let list = lists
-            .entry(stock.group)
-            .or_insert_with(|| worth_by_length(problem, prices, stock.group));
+        let list = match lists.entry(stock.group) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(free) => free.insert(worth_by_length(problem, prices, stock.group)?),
+        };
         offers.push((stock, patterns(problem, stock, list, scale)?));
     }
     let worth: i128 = problem
@@ -112,11 +118,12 @@ fn patterns(
 /// For each length that items of a group, or of none, can take from the longest
 /// stock of the group, the most that they are worth; only lengths that are
 /// worth more than any shorter one.
-fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Vec<Taken> {
+fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Result<Vec<Taken>, Fault> {
     let stock = problem.stock.iter().filter(|stock| stock.group == group);
     let rooms = stock.map(|stock| stock.runs.iter().map(|run| run.room.max(0)).sum());
     let room: i64 = rooms.max().unwrap_or(0);
     let mut list = vec![(0, 0)];
+    let mut steps = 0;
     for (item, &price) in problem.items.iter().zip(prices) {
         let length: i64 = item.parts.iter().sum();
         let serves = item.group.is_none_or(|wanted| wanted == group);
@@ -130,6 +137,10 @@ fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Vec<Taken> 
             let copies = bundle.min(left);
             let value = i128::from(price) * i128::from(copies);
             list = merged(&list, length * copies, value, room);
+            steps += list.len();
+            if list.len() > MOST_TAKEN || steps > MOST_STEPS {
+                return Err(Fault::TooMany);
+            }
             left -= copies;
             bundle *= 2;
         }
@@ -145,7 +156,7 @@ fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Vec<Taken> 
             list.insert(0, (shortest, 0));
         }
     }
-    list
+    Ok(list)
 }
 
 /// The list with and without one more bundle.

@@ -58,6 +58,9 @@ fn too_long(problem: &Problem, item: usize) -> Result<(), Fault> {
 
 /// Whether one copy of the item fits one unit of the stock.
 fn fits_stock(item: &Item, stock: &Stock) -> bool {
+    if let ([part], [run]) = (&item.parts[..], &stock.runs[..]) {
+        return *part <= run.room;
+    }
     let mut parts = item.parts.clone();
     parts.sort_unstable();
     let mut rooms: Vec<i64> = stock.runs.iter().map(|run| run.room).collect();
@@ -105,7 +108,8 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
         return Err(Fault::Wanted { said, found });
     }
     let shelves = shelves(problem).into_iter();
-    let give: i128 = shelves.map(|shelf| most_from(problem, items, shelf)).sum();
+    let mut steps = MOST_STEPS;
+    let give: i128 = shelves.map(|shelf| most_from(problem, items, shelf, &mut steps)).sum();
     let most = give.max(i128::from(room));
     if most >= found {
         return Err(Fault::Enough { wanted: found, found: most });
@@ -118,20 +122,16 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
 type Shelf = (usize, Option<i128>);
 
 fn shelves(problem: &Problem) -> Vec<Shelf> {
-    let mut shelves: Vec<Shelf> = Vec::new();
+    let mut shelves: BTreeMap<(u32, Vec<i64>), Shelf> = BTreeMap::new();
     for (index, stock) in problem.stock.iter().enumerate() {
-        let rooms = |stock: &Stock| stock.runs.iter().map(|run| run.room).collect::<Vec<_>>();
-        let alike = shelves.iter_mut().find(|(other, _)| {
-            let other = &problem.stock[*other];
-            other.group == stock.group && rooms(other) == rooms(stock)
-        });
+        let rooms = stock.runs.iter().map(|run| run.room).collect();
         let supply = stock.supply.map(i128::from);
-        match alike {
-            Some((_, total)) => *total = total.zip(supply).map(|(a, b)| a + b),
-            None => shelves.push((index, supply)),
-        }
+        shelves
+            .entry((stock.group, rooms))
+            .and_modify(|(_, total)| *total = total.zip(supply).map(|(a, b)| a + b))
+            .or_insert((index, supply));
     }
-    shelves
+    shelves.into_values().collect()
 }
 
 /// The items that some unit of a shelf can serve.
@@ -146,7 +146,12 @@ fn served<'a>(problem: &'a Problem, items: &[usize], stock: usize) -> Vec<&'a It
 ///
 /// A unit that is used holds at least one copy of an item, so no more units
 /// count than there are copies of items that fit.
-fn most_from(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i128 {
+fn most_from(
+    problem: &Problem,
+    items: &[usize],
+    (stock, supply): Shelf,
+    steps: &mut usize,
+) -> i128 {
     let served = served(problem, items, stock);
     let copies: i128 = served.iter().map(|item| i128::from(item.demand)).sum();
     let mut parts: BTreeMap<i64, u64> = BTreeMap::new();
@@ -158,7 +163,7 @@ fn most_from(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i128
     let kind = &problem.stock[stock];
     let units = supply.map_or(copies, |supply| supply.min(copies));
     let runs = kind.runs.iter();
-    units * runs.map(|run| i128::from(reach(run.room, &parts))).sum::<i128>()
+    units * runs.map(|run| i128::from(reach(run.room, &parts, steps))).sum::<i128>()
 }
 
 fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result<(), Fault> {
@@ -198,18 +203,22 @@ fn most_copies(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i1
     (units * by_length.min(by_part)).min(copies)
 }
 
-/// The most cells that a table of sums may have.
+/// The most cells that a table of sums may have, and that may be looked at in
+/// all tables together.
 const MOST_SUMS: usize = 1 << 20;
+const MOST_STEPS: usize = 1 << 27;
 
 /// The greatest sum of parts (by length, with their numbers) that a room holds,
 /// or an upper limit on it where the table of sums would be too large.
-fn reach(room: i64, parts: &BTreeMap<i64, u64>) -> i64 {
+fn reach(room: i64, parts: &BTreeMap<i64, u64>, steps: &mut usize) -> i64 {
     let step = parts.keys().copied().fold(0, common_divisor).max(1);
     let room = room.max(0) / step;
     let size = usize::try_from(room).unwrap_or(usize::MAX);
-    if size >= MOST_SUMS {
+    let all = size.saturating_mul(parts.len());
+    if size >= MOST_SUMS || all > *steps {
         return room * step;
     }
+    *steps -= all;
     let mut sums = vec![false; size + 1];
     sums[0] = true;
     for (&part, &number) in parts {

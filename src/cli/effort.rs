@@ -1,0 +1,49 @@
+//! How long to search: `--effort` and `--seconds`.
+
+use std::time::{Duration, Instant};
+
+use super::{interrupt, seconds};
+use crate::plan::WORK;
+use crate::solve::Limits;
+
+/// How hard a plan is searched.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum Effort {
+    /// A quarter of the steps: an answer while somebody waits
+    Brisk,
+    /// As usual
+    #[default]
+    Steady,
+    /// Ten times the steps: for a plan that is made overnight
+    Patient,
+}
+
+impl Effort {
+    /// The steps of one packing at most; those of a whole plan follow from it.
+    pub(super) fn work(self) -> u64 {
+        match self {
+            Effort::Brisk => WORK / 4,
+            Effort::Steady => WORK,
+            Effort::Patient => WORK * 10,
+        }
+    }
+}
+
+/// The options of every command that plans.
+#[derive(Debug, Clone, Copy, Default, clap::Args)]
+pub struct Search {
+    /// Stop searching after S seconds with the best plan found
+    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
+    pub seconds: Option<Duration>,
+    /// How hard to search: brisk, steady or patient
+    #[arg(long, value_name = "WORD", value_enum, default_value_t, hide_possible_values = true)]
+    pub effort: Effort,
+}
+
+impl Search {
+    /// The limits of a search that begins now.
+    pub(super) fn limits(self) -> Limits<'static> {
+        let deadline = self.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
+        interrupt::limits(self.effort, deadline)
+    }
+}
