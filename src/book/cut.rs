@@ -8,7 +8,7 @@ use super::lays::{self, LaidRail, Lay, State};
 use super::step::{Kind, NewStick, Step};
 use super::{Book, BookError, Stamp, rack};
 use crate::measure::Length;
-use crate::shop::Flaw;
+use crate::shop::{Flaw, Shop};
 
 /// What was ticked off on one stick.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -111,6 +111,13 @@ pub(super) fn hit(db: &Connection, lay: &Lay, rail: &LaidRail) -> Result<bool, B
     Ok(now.flaws.iter().any(over))
 }
 
+/// Whether a rail has no room any more on a stick that is so long: the machine needs
+/// what is beyond it.
+pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &LaidRail, length: Length) -> bool {
+    let cutter = shop.cutter_of(shop.moulding(&lay.moulding));
+    rail.to > length - cutter.last_trim.max(cutter.grip)
+}
+
 /// A stick at the bench, just before a rail is cut from it.
 struct Off<'a> {
     job: i64,
@@ -138,15 +145,17 @@ pub(super) fn take_off(
     let moved = |kind, length: Length| step.moved(stick, kind, -length, Some(rail.id));
     up_to_rail(step, &off, done)?;
     moved(if state == State::Cut { Kind::Rail } else { Kind::Spoiled }, rail.to - rail.from)?;
-    moved(Kind::Joint, rail.joint)?;
+    // A stick that was measured shorter ends within the joint at the earliest.
+    let joint = rail.joint.min(rack::length(step.db(), stick)?);
+    moved(Kind::Joint, joint)?;
     step.set(Field::RailState, rail.id, state.word().to_owned())?;
-    if rail.number == lay.rails.len() {
+    if lay.rails[rail.number..].iter().all(|later| later.state == State::Off) {
         let left = rack::length(step.db(), stick)?;
         if lay.label.is_empty() {
             moved(Kind::Scrap, left)?;
             done.scrap += left;
         } else {
-            keep(step, &off, (&lay.label, rail.to + rail.joint, left), done)?;
+            keep(step, &off, (&lay.label, rail.to + joint, left), done)?;
         }
     }
     let rest = rack::length(step.db(), stick)?;

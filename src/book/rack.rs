@@ -73,6 +73,30 @@ pub(super) fn all(db: &Connection) -> Result<Vec<OnRack>, BookError> {
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
+/// What a plan may be made from: the sticks that no plan at the bench has taken, and
+/// the offcuts that lie at the bench already, of which none is to be cut there.
+pub(super) fn free(db: &Connection) -> Result<Vec<Stick>, BookError> {
+    let mut laid = db.prepare_cached(
+        "SELECT 1 FROM lay l WHERE l.stick = ? AND (l.state = 'on' OR EXISTS
+           (SELECT 1 FROM rail r WHERE r.lay = l.id AND r.state IN ('cut', 'spoiled')))",
+    )?;
+    let mut free = Vec::new();
+    for on in all(db)? {
+        let mut stick = on.stick;
+        if on.job.is_some() {
+            if on.parent.is_none() || laid.exists([on.id])? {
+                continue;
+            }
+            stick.place = AT_BENCH.to_owned();
+        }
+        free.push(stick);
+    }
+    Ok(free)
+}
+
+/// Where an offcut lies until the day is finished.
+const AT_BENCH: &str = "the bench";
+
 /// What is left of the sticks of a plan at the bench.
 pub(super) fn of_job(db: &Connection, job: i64) -> Result<Vec<OnRack>, BookError> {
     let sql = format!("{SELECT} WHERE s.job = ? GROUP BY s.id HAVING length > 0 ORDER BY s.id");

@@ -61,6 +61,8 @@ pub enum Cli {
     Cut(book::cut::Args),
     /// Write down that a rail was spoiled
     Spoil(book::spoil::Args),
+    /// Cancel a ticket, on the pile or at the bench
+    Cancel(book::cancel::Args),
     /// Write down a flaw that was found on a stick
     Flaw(book::flaw::Args),
     /// Plan the rest of the day again around what was spoiled or found flawed
@@ -77,6 +79,8 @@ pub enum Cli {
     Receive(book::receive::Args),
     /// Take stock of a place: confirm, correct, report what is different
     Count(book::count::Args),
+    /// Correct a stick: its measured length, its lot, place, flaws or moulding
+    Correct(book::correct::Args),
     /// Write off sticks
     Scrap(book::scrap::Args),
     /// List the rack: find, age, worth, what to clear
@@ -126,6 +130,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Bench(args) => book::bench::run(args, out),
         Cli::Cut(args) => book::cut::run(args, out),
         Cli::Spoil(args) => book::spoil::run(args, out),
+        Cli::Cancel(args) => book::cancel::run(args, out),
         Cli::Flaw(args) => book::flaw::run(args, out),
         Cli::Replan(args) => book::replan::run(args, out),
         Cli::Finish(args) => book::finish::run(args, out),
@@ -134,6 +139,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Order(args) => book::order::run(args, out),
         Cli::Receive(args) => book::receive::run(args, out),
         Cli::Count(args) => book::count::run(args, out),
+        Cli::Correct(args) => book::correct::run(args, out),
         Cli::Scrap(args) => book::scrap::run(args, out),
         Cli::Rack(args) => book::rack::run(args, out),
         Cli::Stick(args) => book::stick::run(args, out),

@@ -5,6 +5,7 @@
 
 mod buying;
 mod cutter;
+mod doubts;
 mod find;
 mod frame;
 mod moulding;
@@ -16,6 +17,7 @@ pub mod write;
 
 pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};
+pub use doubts::doubts;
 pub use find::Unknown;
 pub use frame::{Frame, Layer, Progress, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};

@@ -19,7 +19,10 @@ pub enum Event {
     Cut(u8, u8),
     CutAll,
     Spoil(u8, u8),
+    Remake(u16, bool),
     Flaw(u8, u16),
+    Measure(u8, u16),
+    Cancel(u16),
     Replan,
     Finish(bool),
     PutBack,
@@ -40,7 +43,10 @@ fn event() -> impl Strategy<Value = Event> {
         6 => (any::<u8>(), any::<u8>()).prop_map(|(stick, to)| Event::Cut(stick, to)),
         2 => Just(Event::CutAll),
         3 => (any::<u8>(), any::<u8>()).prop_map(|(stick, cut)| Event::Spoil(stick, cut)),
+        2 => (any::<u16>(), any::<bool>()).prop_map(|(rail, whole)| Event::Remake(rail, whole)),
         1 => (any::<u8>(), any::<u16>()).prop_map(|(stick, at)| Event::Flaw(stick, at)),
+        2 => (any::<u8>(), any::<u16>()).prop_map(|(stick, by)| Event::Measure(stick, by)),
+        1 => any::<u16>().prop_map(Event::Cancel),
         4 => Just(Event::Replan),
         4 => any::<bool>().prop_map(Event::Finish),
         1 => Just(Event::PutBack),
@@ -85,8 +91,8 @@ fn a_year_has_something_of_everything() {
         }
     }
     for what in [
-        "receive", "refresh", "take", "cut", "spoil", "flaw", "replan", "finish", "undo", "count",
-        "scrap", "order", "deliver", "drop", "crash",
+        "receive", "refresh", "take", "cut", "spoil", "remake", "flaw", "measure", "cancel",
+        "replan", "finish", "undo", "count", "scrap", "order", "deliver", "drop", "crash",
     ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }

@@ -16,7 +16,7 @@ pub struct Args {
     /// Where the offcuts are put
     #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::words)]
     pub place: String,
-    /// Send frames that are not begun back to the pile
+    /// Send what is still to be cut back to the pile
     #[arg(long)]
     pub rest_back: bool,
     /// Which plan, where several are at the bench
@@ -52,6 +52,9 @@ fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
     let mut text = format!("Plan {} is done: {chopped}.\n", finished.job);
     if !finished.back.is_empty() {
         text += &format!("Back to the pile: {}.\n", words::tickets(shop, &finished.back));
+    }
+    for owed in &finished.owed {
+        text += &format!("{}\n", words::owed_on_pile(shop, owed));
     }
     if !finished.untouched.is_empty() {
         text += &format!("Back on the rack, untouched: {}.\n", finished.untouched.join(", "));

@@ -3,7 +3,9 @@
 pub mod audit;
 pub mod backup;
 pub mod bench;
+pub mod cancel;
 mod clear;
+pub mod correct;
 pub mod count;
 pub mod cut;
 pub mod export;

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::book::{Delivery, Found};
+use longpoint::book::{Correction, Delivery, Found};
 use longpoint::measure::Length;
 use longpoint::plan::{Waiting, Wishes, plan_as_wished, verify};
 use longpoint::shop::{Flaw, Shop};
 
 use super::super::super::shops::{Files, TODAY, files, limits, read};
-use super::super::day::Piece;
+use super::super::day::{Piece, State};
 use super::{Walk, pick};
 
 impl Walk {
@@ -58,6 +58,51 @@ impl Walk {
         let done = self.book.flaw(&name, &[flaw], &self.stamp);
         self.allowed(done, true)?;
         Some("flaw")
+    }
+
+    /// A stick is measured, on the rack or at the bench.
+    pub(super) fn measure(&mut self, stick: u8, by: u16) -> Option<&'static str> {
+        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
+        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
+        let name = pick(&names, usize::from(stick))?;
+        let was = self.model.sticks[&name].length;
+        // Up to 30 in shorter and 20 in longer.
+        let by = Length::from_nm((i64::from(by) - 40_000) * 20_011);
+        let is = (was + by).max(Length::from_mm(1));
+        let correction = Correction { length: Some(is), ..Correction::default() };
+        let done = self.book.correct(&name, &correction, &self.stamp);
+        let corrected = self.allowed(done, true)?;
+        self.model.came += is - was;
+        self.model.sticks.get_mut(&name).unwrap().length = is;
+        let day = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
+        let Some(lay) = day.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
+            assert!(corrected.off.is_empty() && corrected.remains.is_none());
+            return Some("measure");
+        };
+        let end = lay.end();
+        lay.kept.retain(|(from, ..)| *from < end);
+        lay.length += is - was;
+        let far = lay.length - Length::from_64ths(64);
+        let mut off = 0;
+        for rail in lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut) {
+            if rail.to > far {
+                rail.state = State::Off;
+                off += 1;
+            }
+        }
+        assert_eq!(corrected.off.len(), off);
+        if !lay.is_open() {
+            lay.is_on = false;
+            assert_eq!(corrected.remains, None);
+            return Some("measure");
+        }
+        let (left, label) = corrected.remains.unwrap();
+        assert_eq!(left, (lay.length - lay.end()).max(Length::ZERO));
+        assert_eq!(label.is_empty(), left < Length::from_64ths(8 * 64));
+        if !label.is_empty() {
+            lay.kept.push((lay.end(), left, label));
+        }
+        Some("measure")
     }
 
     pub(super) fn count(&mut self, place: u8, odd: u8, length: u16) -> Option<&'static str> {
