@@ -8,7 +8,7 @@ use rusqlite::{OptionalExtension, params};
 
 use super::error::wrong;
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay};
+use super::lays::{self, LaidRail, Lay, State};
 use super::replan::release;
 use super::step::Step;
 use super::{Book, BookError, Stamp, back, papers};
@@ -22,6 +22,9 @@ pub struct Cancelled {
     pub done: Vec<u32>,
     /// The rails that are cut, with the sticks that they were cut from.
     pub spare: Vec<(String, LaidRail)>,
+    /// The sticks whose cards hold no more: what others have on them is owed, so that
+    /// the rest is planned again without a hole where the rails were.
+    pub replaced: Vec<String>,
 }
 
 /// Where a copy of a frame is, as the book has it, with the plan that has it.
@@ -98,6 +101,7 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
         let of = BTreeSet::from([(frame.to_owned(), number)]);
         back::restore(step, job, &of)?;
         back::leave(step, &lays::ever(step.db(), job)?, &of)?;
+        all.replaced.extend(take_up(step, job, (frame, number))?);
         release(step, job)?;
     }
     let copy = step.copy(frame, number)?;
@@ -108,4 +112,22 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
     }
     all.copies.push(number);
     Ok(())
+}
+
+/// Sticks with a rail of a copy that left the bench, and with rails of others, are
+/// not cut as they were laid out. Returns them.
+fn take_up(step: &Step, job: i64, of: (&str, u32)) -> Result<Vec<String>, BookError> {
+    let mut sticks = Vec::new();
+    for lay in lays::on(step.db(), job)? {
+        let is_own = |rail: &LaidRail| (rail.frame.as_str(), rail.copy) == of;
+        if !lay.rails.iter().any(|rail| rail.state == State::Off && is_own(rail)) || lay.is_done() {
+            continue;
+        }
+        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+            step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        }
+        step.set(Field::LayState, lay.id, "off".to_owned())?;
+        sticks.push(lay.stick);
+    }
+    Ok(sticks)
 }

@@ -6,7 +6,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, papers, rack};
+use super::{Book, BookError, Stamp, papers, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
 
@@ -54,7 +54,7 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Corrected, BookError> {
         self.change("correct", stamp, |step| {
-            let on = rack::named(step.db(), stick)?;
+            let on = rack::named(step.db(), &spelt::label(step.db(), stick)?)?;
             let shop = papers::typed(step.db())?;
             let lay = lays::laid(step.db(), on.id)?;
             let was = on.stick.length;

@@ -7,7 +7,7 @@ use rusqlite::OptionalExtension;
 use super::error::wrong;
 use super::field::Field;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, rack};
+use super::{Book, BookError, Stamp, rack, spelt};
 use crate::measure::Length;
 use crate::shop::Stick;
 
@@ -77,7 +77,12 @@ impl Book {
     ) -> Result<Counted, BookError> {
         let mut seen = Counted::default();
         let done = self.change("count", stamp, |step| {
-            seen = count(step, place, found)?;
+            let place = &spelt::place(step.db(), place)?;
+            let mut sticks = BTreeMap::new();
+            for (name, length) in &found.sticks {
+                sticks.insert(spelt::label(step.db(), name)?, *length);
+            }
+            seen = count(step, place, &Found { sticks, others_gone: found.others_gone })?;
             // A change that is not to be kept ends as one that went wrong.
             if keep { Ok(()) } else { Err(BookError::Moved) }
         });

@@ -6,7 +6,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, rack};
+use super::{Book, BookError, Stamp, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
 
@@ -67,6 +67,7 @@ impl Book {
 }
 
 fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<Cut, BookError> {
+    let stick = &spelt::label(step.db(), stick)?;
     let (job, lay) = lays::of_stick(step.db(), stick)?;
     let last = up_to.unwrap_or(lay.rails.len());
     if last == 0 || last > lay.rails.len() {

@@ -36,6 +36,7 @@ mod receive;
 mod refresh;
 mod replan;
 mod scrap;
+mod spelt;
 mod spoil;
 mod step;
 mod supplied;

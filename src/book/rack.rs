@@ -4,9 +4,10 @@ use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::error::wrong;
+use super::spelt::plain;
 use super::{Book, BookError};
 use crate::measure::Length;
-use crate::shop::{Flaw, Stick};
+use crate::shop::{Flaw, Stick, nearest};
 
 /// A stick that is there.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,7 +44,7 @@ impl Wanted {
         };
         alike(&self.moulding, &stick.moulding)
             && alike(&self.lot, &stick.lot)
-            && alike(&self.place, &stick.place)
+            && self.place.as_ref().is_none_or(|place| plain(place) == plain(&stick.place))
             && self.at_least.is_none_or(|least| stick.length >= least)
             && self.since.is_none_or(|day| stick.since.is_some_and(|since| since <= day))
     }
@@ -115,11 +116,22 @@ pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
             match db.prepare_cached(ever)?.exists([name])? {
                 true => wrong(format!("nothing is left of stick {name:?} (see longpoint stick)")),
                 false => wrong(format!(
-                    "there is no stick {name:?} in the book (write its label as the rack has it)"
+                    "there is no stick {name:?} in the book ({})",
+                    match near(db, name)? {
+                        Some(near) => format!("did you mean {near}?"),
+                        None => "write its label as the rack has it".to_owned(),
+                    }
                 )),
             }
         }
     }
+}
+
+/// The label nearest to what was typed, if few letters differ.
+fn near(db: &Connection, typed: &str) -> Result<Option<String>, BookError> {
+    let mut query = db.prepare("SELECT name FROM stick ORDER BY id")?;
+    let names = query.query_map([], |row| row.get(0))?.collect::<Result<Vec<String>, _>>()?;
+    Ok(nearest(typed, names.iter().map(String::as_str)))
 }
 
 /// How much is left of a stick.

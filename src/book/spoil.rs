@@ -10,7 +10,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, State};
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp};
+use super::{Book, BookError, Stamp, spelt};
 use crate::measure::Length;
 
 /// Which rails of a frame were spoiled; what is not said does not matter.
@@ -38,6 +38,7 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<LaidRail, BookError> {
         self.change("spoil", stamp, |step| {
+            let stick = &spelt::label(step.db(), stick)?;
             let (job, lay) = lays::of_stick(step.db(), stick)?;
             let found = number.checked_sub(1).and_then(|at| lay.rails.get(at)).cloned();
             let Some(rail) = found else {

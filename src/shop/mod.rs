@@ -19,6 +19,7 @@ pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Suppli
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;
+pub(crate) use find::nearest;
 pub use frame::{Frame, Layer, Progress, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Coming, Flaw, Stick};

@@ -48,6 +48,33 @@ fn a_customer_cancels_while_her_frame_is_cut() {
     balanced(&book);
 }
 
+/// Where she shares a stick with others, no hole stays where her rails were: the rest
+/// of that stick is laid out anew, at most once.
+#[test]
+fn a_cancelled_frame_leaves_no_hole_on_a_stick() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let frames = "frame,moulding,width,height\n1,ASH,8,10\n2,ASH,8,10\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,108\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    let plan = take(&mut book).plan;
+    assert_eq!(plan.today[0].rails.len(), 8);
+    book.cut("S-1", Some(1), &stamp()).unwrap();
+    let cancelled = book.cancel("1", None, &stamp()).unwrap();
+    assert_eq!(cancelled.replaced, ["S-1"]);
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    book.replan(&draft, super::shops::TODAY, &stamp()).unwrap();
+    let bench = book.bench().unwrap().remove(0);
+    let [own] = bench.sticks.as_slice() else { panic!("{bench:?}") };
+    assert!(bench.owed.is_empty() && own.lay.rails.iter().all(|rail| rail.frame == "2"));
+    let cut = book.cut_all(None, &stamp()).unwrap();
+    assert_eq!(cut[0].kept.len(), 1, "what was hers is an offcut in one piece");
+    assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped.len(), 1);
+    balanced(&book);
+}
+
 /// One ticket that cannot change does not keep the others from changing.
 #[test]
 fn a_folder_is_taken_over_ticket_by_ticket() {

@@ -16,7 +16,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Also write chop.html and labels.html of what is at the bench here
     #[arg(long, value_name = "OUT")]

@@ -47,5 +47,11 @@ fn cancelled_words(shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
             words::rail(shop, rail)
         );
     }
+    if !cancelled.replaced.is_empty() {
+        text += &format!(
+            "What others have on {} is laid out anew: longpoint replan.\n",
+            cancelled.replaced.join(", ")
+        );
+    }
     text
 }

@@ -11,7 +11,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Where the offcuts are put
     #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::words)]

@@ -49,7 +49,13 @@ const TRIES: usize = 20;
 #[derive(Debug, clap::Args)]
 pub struct Signed {
     /// Who does this; it stands in the book beside the step
-    #[arg(long, value_name = "NAME", default_value = "", value_parser = words)]
+    #[arg(
+        long,
+        value_name = "NAME",
+        env = "LONGPOINT_BY",
+        default_value = "",
+        value_parser = words
+    )]
     pub by: String,
     /// Why; it stands in the book beside the step
     #[arg(long, value_name = "TEXT", default_value = "", value_parser = words)]

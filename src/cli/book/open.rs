@@ -11,7 +11,7 @@ use crate::cli::{interrupt, shop};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book's file, such as shop.book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The shop folder to begin from
     #[arg(long, value_name = "DIR")]

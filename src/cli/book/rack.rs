@@ -17,7 +17,7 @@ use crate::shop::{Shop, Stick};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Only this moulding
     #[arg(long, value_name = "M", value_parser = super::code)]

@@ -10,7 +10,7 @@ use crate::cli::shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The shop folder; everything but its rack is taken over
     #[arg(long, value_name = "DIR")]

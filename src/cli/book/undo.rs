@@ -9,7 +9,7 @@ use super::{BOOK, Signed, done, open_book, say};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The step to undo, by its number: it must be the last. Without it, the last
     /// step is undone if it was made by the same person

@@ -7,7 +7,7 @@ use longpoint::measure::Length;
 use longpoint::plan::{Wishes, plan_as_wished};
 
 use super::super::super::shops::{TODAY, limits};
-use super::super::day::{Day, Lay, Model, Name, Piece, State};
+use super::super::day::{Day, Lay, Model, Name, Piece, Rail, State};
 use super::{Walk, pick};
 
 impl Walk {
@@ -173,6 +173,17 @@ impl Walk {
         if self.model.day.as_ref().is_some_and(|day| day.copies.contains(&of)) {
             let only = BTreeSet::from([of.clone()]);
             self.model.restore(&only);
+            let day = self.model.day.as_mut().unwrap();
+            let is_own = |rail: &Rail| (rail.name.0.clone(), rail.name.1) == of;
+            for lay in day.lays.iter_mut().filter(|lay| lay.is_open()) {
+                if !lay.rails.iter().any(|rail| rail.state == State::ToCut && is_own(rail)) {
+                    continue;
+                }
+                // What others have on the stick is owed with it.
+                let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
+                open.for_each(|rail| rail.state = State::Off);
+                lay.is_on = false;
+            }
             self.model.leave(&only);
             self.model.release();
         }
