@@ -99,8 +99,12 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
     }
     if let Some(job) = job {
         let of = BTreeSet::from([(frame.to_owned(), number)]);
-        back::restore(step, job, &of)?;
-        back::leave(step, &lays::ever(step.db(), job)?, &of)?;
+        let laid = lays::ever(step.db(), job)?;
+        let mut cut = laid.iter().flat_map(|lay| &lay.rails).filter(|r| r.state == State::Cut);
+        if !cut.any(|rail| (rail.frame.as_str(), rail.copy) == (frame, number)) {
+            back::restore(step, job, &of)?;
+        }
+        back::leave(step, &laid, &of)?;
         all.replaced.extend(take_up(step, job, (frame, number))?);
         release(step, job)?;
     }

@@ -67,11 +67,11 @@ impl Book {
     }
 }
 
+/// A ticket of which some copies left the pile: all in the file, and those left.
+type Begun = (String, u32, u32);
+
 /// The tickets that are new, and those that changed and are begun.
-fn tickets(
-    step: &Step,
-    old: Option<&Shop>,
-) -> Result<(Vec<String>, Vec<(String, u32, u32)>), BookError> {
+fn tickets(step: &Step, old: Option<&Shop>) -> Result<(Vec<String>, Vec<Begun>), BookError> {
     let pile = papers::snapshot(step.db())?.shop;
     let (mut new, mut begun) = (Vec::new(), Vec::new());
     for frame in &papers::typed(step.db())?.frames {

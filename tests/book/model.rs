@@ -147,3 +147,53 @@ fn no_rail_is_laid_out_twice_after_replan() {
     ];
     walk::through(&events);
 }
+
+/// A frame of one stick was cut anew as a whole, and cancelled half way: what had been
+/// set aside for it was good again, beside the same rails cut anew.
+#[test]
+fn what_was_set_aside_is_not_good_beside_what_was_cut_anew() {
+    use Event::*;
+    let events = [
+        Take,
+        CutAll,
+        Spoil(0, 0),
+        Undo,
+        Finish(false),
+        Remake(30516, false),
+        Flaw(0, 0),
+        Replan,
+        Cancel(1787),
+        Receive(43595, 1),
+        Take,
+        Cut(109, 123),
+        Cancel(31470),
+        Cut(90, 255),
+        Order,
+        Finish(true),
+        Undo,
+        Order,
+        Finish(false),
+        Drop(113),
+        Replan,
+        Spoil(221, 31),
+        Measure(95, 16512),
+        Order,
+        Crash,
+        Undo,
+        PutBack,
+        Scrap(180),
+        Spoil(233, 190),
+        Undo,
+        Cut(224, 151),
+        Cut(54, 66),
+        Take,
+        Flaw(186, 47847),
+        Cut(242, 220),
+        Take,
+        Finish(false),
+        Measure(118, 10186),
+        Remake(53991, true),
+        Measure(110, 11411),
+    ];
+    walk::through(&events);
+}

@@ -172,9 +172,13 @@ impl Walk {
         self.allowed(done, true)?;
         if self.model.day.as_ref().is_some_and(|day| day.copies.contains(&of)) {
             let only = BTreeSet::from([of.clone()]);
-            self.model.restore(&only);
-            let day = self.model.day.as_mut().unwrap();
             let is_own = |rail: &Rail| (rail.name.0.clone(), rail.name.1) == of;
+            let day = self.model.day.as_ref().unwrap();
+            let mut rails = day.lays.iter().flat_map(|lay| &lay.rails);
+            if !rails.any(|rail| rail.state == State::Cut && is_own(rail)) {
+                self.model.restore(&only);
+            }
+            let day = self.model.day.as_mut().unwrap();
             for lay in day.lays.iter_mut().filter(|lay| lay.is_open()) {
                 if !lay.rails.iter().any(|rail| rail.state == State::ToCut && is_own(rail)) {
                     continue;
