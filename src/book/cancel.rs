@@ -100,12 +100,14 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
     if let Some(job) = job {
         let of = BTreeSet::from([(frame.to_owned(), number)]);
         let laid = lays::ever(step.db(), job)?;
-        let mut cut = laid.iter().flat_map(|lay| &lay.rails).filter(|r| r.state == State::Cut);
-        if !cut.any(|rail| (rail.frame.as_str(), rail.copy) == (frame, number)) {
+        let is_own = |rail: &LaidRail| (rail.frame.as_str(), rail.copy) == (frame, number);
+        let has = |lay: &Lay, state| lay.rails.iter().any(|r| r.state == state && is_own(r));
+        if !laid.iter().any(|lay| has(lay, State::Cut)) {
             back::restore(step, job, &of)?;
         }
+        let touched = laid.iter().filter(|lay| has(lay, State::ToCut)).map(|lay| lay.id).collect();
         back::leave(step, &laid, &of)?;
-        all.replaced.extend(take_up(step, job, (frame, number))?);
+        all.replaced.extend(take_up(step, job, &touched)?);
         release(step, job)?;
     }
     let copy = step.copy(frame, number)?;
@@ -118,13 +120,12 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
     Ok(())
 }
 
-/// Sticks with a rail of a copy that left the bench, and with rails of others, are
-/// not cut as they were laid out. Returns them.
-fn take_up(step: &Step, job: i64, of: (&str, u32)) -> Result<Vec<String>, BookError> {
+/// Of these lays, those with rails of others are not cut as they were laid out.
+/// Returns their sticks.
+fn take_up(step: &Step, job: i64, touched: &BTreeSet<i64>) -> Result<Vec<String>, BookError> {
     let mut sticks = Vec::new();
     for lay in lays::on(step.db(), job)? {
-        let is_own = |rail: &LaidRail| (rail.frame.as_str(), rail.copy) == of;
-        if !lay.rails.iter().any(|rail| rail.state == State::Off && is_own(rail)) || lay.is_done() {
+        if !touched.contains(&lay.id) || lay.is_done() {
             continue;
         }
         for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {

@@ -197,3 +197,53 @@ fn what_was_set_aside_is_not_good_beside_what_was_cut_anew() {
     ];
     walk::through(&events);
 }
+
+/// A stick had a rail of a cancelled frame that was off it already, since it measured
+/// short: it was taken up all the same, with the rails of others.
+#[test]
+fn a_cancelled_frame_takes_up_no_stick_that_it_left_before() {
+    use Event::*;
+    let events = [
+        Receive(41671, 2),
+        Order,
+        Take,
+        CutAll,
+        Spoil(1, 5),
+        Spoil(65, 32),
+        Replan,
+        Spoil(56, 35),
+        Finish(true),
+        Tickets(59, 26),
+        Deliver(72, 3, 3828),
+        Spoil(191, 60),
+        Receive(48303, 3),
+        Crash,
+        Spoil(108, 137),
+        Measure(30, 62610),
+        Finish(false),
+        Finish(false),
+        Deliver(78, 1, 46280),
+        Take,
+        Cut(201, 85),
+        Tickets(190, 144),
+        Order,
+        Measure(169, 13452),
+        Take,
+        Cancel(27776),
+        Receive(40497, 2),
+        Measure(58, 1045),
+        Cut(194, 26),
+        Finish(false),
+        Order,
+        Take,
+        Cut(241, 95),
+        Deliver(116, 2, 25065),
+        PutBack,
+        Tickets(58, 217),
+        Take,
+        Finish(true),
+        Measure(15, 21645),
+        Replan,
+    ];
+    walk::through(&events);
+}
