@@ -76,8 +76,12 @@ fn large() -> Shop {
 /// Begins the book and gives it a long past: counts that come to nothing.
 fn fill(path: &Path, folder: &Path) {
     let (shop, files) = read_folder_and_files(folder).expect("a good folder");
-    let stamp =
-        Stamp { at: date(2026, 11, 25).at(8, 0, 0, 0), by: String::new(), why: String::new() };
+    let stamp = Stamp {
+        at: date(2026, 11, 25).at(8, 0, 0, 0),
+        by: String::new(),
+        why: String::new(),
+        token: String::new(),
+    };
     drop(Book::begin(path, (&shop, &files), &stamp).expect("a new book"));
     let mut db = rusqlite::Connection::open(path).expect("a good book");
     let past = db.transaction().expect("nobody else");

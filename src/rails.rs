@@ -89,6 +89,19 @@ pub fn frame_rails(shop: &Shop, frame: &Frame) -> Vec<LayerRails> {
     layers
 }
 
+/// The rails of one copy of a frame that a stick is needed for: those of the layers
+/// that nobody else chops, without the sides that are cut already.
+pub fn rails_to_cut(shop: &Shop, frame: &Frame, copy: u32) -> Vec<LayerRails> {
+    let to_cut = frame.to_cut(copy);
+    let layers = frame_rails(shop, frame).into_iter();
+    let open = |LayerRails { layer, rails }: LayerRails| {
+        let is_cut = |side: usize| frame.cut(copy, layer).is_some_and(|cut| cut.contains(&side));
+        let rails = rails.into_iter().enumerate().filter(|(side, _)| !is_cut(*side));
+        LayerRails { layer, rails: rails.map(|(_, rail)| rail).collect() }
+    };
+    layers.filter(|rails| to_cut.contains(&rails.layer)).map(open).collect()
+}
+
 /// The trade's rule of thumb for the moulding of each layer of a frame: its
 /// perimeter and eight times the face width (2 n W tan theta for n sides). It
 /// leaves out the rabbet, so it asks for eight rabbet widths more than the rails

@@ -100,3 +100,31 @@ fn an_unknown_command_is_wrong_input() {
     assert_eq!(longpoint(&["chekc"]).0, 2);
     assert_eq!(longpoint(&["check"]).0, 2);
 }
+
+/// A slip of the pen that is possible all the same: said, and nothing is refused.
+#[test]
+fn check_points_at_what_is_possible_but_unlikely() {
+    let dir = tempfile::tempdir().unwrap();
+    longpoint(&["demo", at(dir.path())]);
+    let slip = |file: &str, was: &str, is: &str| {
+        let path = dir.path().join(file);
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.contains(was), "{file}: {was}");
+        fs::write(&path, text.replacen(was, is, 1)).unwrap();
+    };
+    slip("shop.toml", "shortest = \"5\"", "shortest = \"2\"");
+    slip("rack.csv", "108,K4,bay 1,", "108,K4,Bay1,");
+    slip("frames.csv", "4101,,BLK-20,11,14,,,2026-11-25", "4101,,BLK-20,11,14,,,2025-11-25");
+    slip("mouldings.csv", "Natural ash,3/4,", "Natural ash,12,");
+    slip("mouldings.csv", "2.60,ft", "260,ft");
+    let (code, out, err) = longpoint(&["check", at(dir.path())]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    let pointed: Vec<&str> = out.lines().filter(|line| line.starts_with("Look at")).collect();
+    assert_snapshot!(pointed.join("\n"), @r#"
+    Look at mouldings.csv: the face of ASH-20 is 12 in wide (is that its unit?)
+    Look at shop.toml: bench chopper is said to hold rails of 2 in safely (is that in its manual? hands keep at least 100 mm, 4 in, away)
+    Look at frames.csv, row 4: 4101 is due 2025-11-25, long before the others (is that its year?)
+    Look at rack.csv: Bay1, bay 1 look like one place (write it one way)
+    Look at mouldings.csv: the price of BLK-32 is far from the others' (is it for that unit?)
+    "#);
+}

@@ -76,7 +76,7 @@ const CHECKS: &[Check] = &[
          WHERE l.state IS NOT NULL AND -(SELECT coalesce(sum(m.nm), 0) FROM movement m
              JOIN rail r ON r.id = m.rail WHERE r.lay = l.id AND m.stick = l.stick) <>
            CASE WHEN EXISTS (SELECT 1 FROM rail r WHERE r.lay = l.id
-               AND r.state IN ('to cut', 'off'))
+               AND (r.state = 'to cut' OR (r.state = 'off' AND l.state = 'off')))
              THEN (SELECT coalesce(max(r.stop + r.joint), 0) FROM rail r
                WHERE r.lay = l.id AND r.state IN ('cut', 'spoiled'))
              ELSE l.length END",

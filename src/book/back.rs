@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, Lay, State};
-use super::step::Step;
-use super::{Book, BookError, Stamp, bench, rack};
+use super::step::{Kind, Step};
+use super::{Book, BookError, Stamp, bench, debts, rack};
+use crate::measure::Length;
 
 impl Book {
     /// Puts a plan back from which nothing was cut: its sticks are free again,
@@ -29,6 +30,7 @@ impl Book {
                 ));
             }
             let copies = bench::copies(step.db(), job)?.into_iter().collect();
+            restore(step, job, &copies)?;
             leave(step, &lays, &copies)?;
             let sticks = rack::of_job(step.db(), job)?;
             for on in &sticks {
@@ -40,23 +42,35 @@ impl Book {
     }
 }
 
-/// Sends the frame copies of which no rail was cut back to the pile.
-pub(super) fn unbegun(step: &Step, job: i64) -> Result<Vec<(String, u32)>, BookError> {
-    let lays = lays::ever(step.db(), job)?;
-    let rails = lays.iter().flat_map(|lay| &lay.rails);
-    let begun: BTreeSet<(&str, u32)> = rails
-        .filter(|rail| rail.state == State::Cut)
-        .map(|rail| (rail.frame.as_str(), rail.copy))
-        .collect();
-    let copies = bench::copies(step.db(), job)?.into_iter();
-    let back: BTreeSet<(String, u32)> =
-        copies.filter(|(frame, copy)| !begun.contains(&(frame.as_str(), *copy))).collect();
-    leave(step, &lays, &back)?;
-    Ok(back.into_iter().collect())
+/// Rails that were set aside when these copies were taken to the bench, to be cut anew
+/// as a whole, are good again: nothing was cut instead of them.
+pub(super) fn restore(
+    step: &Step,
+    job: i64,
+    copies: &BTreeSet<(String, u32)>,
+) -> Result<(), BookError> {
+    let mut query = step.db().prepare(
+        "SELECT r.id, l.stick, r.frame, r.copy, m.nm FROM movement m JOIN rail r ON r.id = m.rail
+         JOIN lay l ON l.id = r.lay JOIN job j ON j.step = m.step
+         WHERE j.id = ? AND m.kind = 'spoiled' AND r.state = 'spoiled' ORDER BY m.id",
+    )?;
+    let rows = query.query_map([job], |row| {
+        let of: (String, u32) = (row.get(2)?, row.get(3)?);
+        Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?, of, row.get::<_, Length>(4)?))
+    })?;
+    for (rail, stick, of, moved) in rows.collect::<Result<Vec<_>, _>>()? {
+        if copies.contains(&of) {
+            step.moved(stick, Kind::Spoiled, -moved, Some(rail))?;
+            step.moved(stick, Kind::Rail, moved, Some(rail))?;
+            step.set(Field::RailState, rail, State::Cut.word().to_owned())?;
+        }
+    }
+    Ok(())
 }
 
-/// Takes frame copies off the bench: their rails are not cut any more, and a
-/// stick from which nothing else is to be cut is not laid out any more.
+/// Takes frame copies off the bench: what is to be cut of them is not cut any more,
+/// and a stick from which nothing else is to be cut is not laid out any more. Of
+/// copies that are cut in part, the rest is owed.
 pub(super) fn leave(
     step: &Step,
     lays: &[Lay],
@@ -74,9 +88,7 @@ pub(super) fn leave(
         }
     }
     for (frame, number) in copies {
-        let copy = step.copy(frame, *number)?;
-        step.set(Field::CopyState, copy, None::<String>)?;
-        step.set(Field::CopyJob, copy, None::<i64>)?;
+        debts::back(step, frame, *number)?;
     }
     Ok(())
 }

@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use rusqlite::Connection;
 
 use super::lays::{self, Lay, State};
-use super::{Book, BookError, cut, papers};
+use super::{Book, BookError, card, cut, papers};
+use crate::plan::CutStick;
 use crate::rails::Side;
 use crate::shop::Shop;
 
@@ -29,6 +30,8 @@ pub struct AtBench {
 pub struct BenchStick {
     /// What is cut from it.
     pub lay: Lay,
+    /// The same as it stands on the sheet, from the marked end as it was.
+    pub card: CutStick,
     /// The numbers of the cuts that lie on a flaw that was found since.
     pub on_flaw: Vec<usize>,
 }
@@ -74,10 +77,12 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
                 on_flaw.push(rail.number);
             }
         }
-        sticks.push(BenchStick { lay, on_flaw });
+        let card = card::of_lay(db, shop, &lay)?;
+        sticks.push(BenchStick { lay, card, on_flaw });
     }
     let copies = copies(db, job)?;
-    let owed = owed(shop, &copies, &lays::ever(db, job)?);
+    let laid = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();
+    let owed = owed(shop, &copies, &laid);
     let date = db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
     Ok(AtBench { job, date, sticks, copies, owed })
 }

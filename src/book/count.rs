@@ -7,8 +7,9 @@ use rusqlite::OptionalExtension;
 use super::error::wrong;
 use super::field::Field;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, rack};
+use super::{Book, BookError, Stamp, rack, spelt};
 use crate::measure::Length;
+use crate::shop::Stick;
 
 /// What a walk past one place came to.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -17,18 +18,25 @@ pub struct Counted {
     pub as_written: usize,
     /// Everything else.
     pub differences: Vec<Difference>,
+    /// The sticks that the book has at the place and that were not named: they
+    /// stay as they are.
+    pub not_named: Vec<Stick>,
+}
+
+/// What was found at a place.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Found {
+    /// The sticks by label, with their lengths where they were measured.
+    pub sticks: BTreeMap<String, Option<Length>>,
+    /// Whether nothing else is there, so that all others are written off.
+    pub others_gone: bool,
 }
 
 /// One thing that is not as the book had it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Difference {
     /// It was not there any more.
-    Missing {
-        /// The stick.
-        stick: String,
-        /// How long it was.
-        length: Length,
-    },
+    Missing(Stick),
     /// It is longer or shorter.
     Length {
         /// The stick.
@@ -55,21 +63,26 @@ pub enum Difference {
 }
 
 impl Book {
-    /// Takes stock of a place: the sticks that were found there, with their
-    /// lengths where they were measured. With `stamp`, the book is corrected;
-    /// without, it only says what is different.
+    /// Takes stock of a place: corrects the sticks that are named and nothing
+    /// else, unless all others are said to be gone. If it is not to be kept, it
+    /// only says what would change.
     ///
     /// # Errors
     /// If a stick was never in the book, or is at the bench.
     pub fn count(
         &mut self,
         place: &str,
-        found: &BTreeMap<String, Option<Length>>,
+        found: &Found,
         (stamp, keep): (&Stamp, bool),
     ) -> Result<Counted, BookError> {
         let mut seen = Counted::default();
         let done = self.change("count", stamp, |step| {
-            seen = count(step, place, found)?;
+            let place = &spelt::place(step.db(), place)?;
+            let mut sticks = BTreeMap::new();
+            for (name, length) in &found.sticks {
+                sticks.insert(spelt::label(step.db(), name)?, *length);
+            }
+            seen = count(step, place, &Found { sticks, others_gone: found.others_gone })?;
             // A change that is not to be kept ends as one that went wrong.
             if keep { Ok(()) } else { Err(BookError::Moved) }
         });
@@ -80,23 +93,23 @@ impl Book {
     }
 }
 
-fn count(
-    step: &Step,
-    place: &str,
-    found: &BTreeMap<String, Option<Length>>,
-) -> Result<Counted, BookError> {
+fn count(step: &Step, place: &str, found: &Found) -> Result<Counted, BookError> {
     let mut counted = Counted::default();
-    for (name, measured) in found {
+    for (name, measured) in &found.sticks {
         let before = counted.differences.len();
         one(step, place, (name, *measured), &mut counted.differences)?;
         counted.as_written += usize::from(counted.differences.len() == before);
     }
-    for on in rack::all(step.db())? {
-        let stick = &on.stick;
-        if on.job.is_none() && stick.place == place && !found.contains_key(&stick.id) {
-            step.moved(on.id, Kind::Counted, -stick.length, None)?;
-            let (stick, length) = (stick.id.clone(), stick.length);
-            counted.differences.push(Difference::Missing { stick, length });
+    let is_named = |stick: &Stick| found.sticks.contains_key(&stick.id);
+    for on in rack::all(step.db())?.into_iter().filter(|on| on.job.is_none()) {
+        if on.stick.place != place || is_named(&on.stick) {
+            continue;
+        }
+        if found.others_gone {
+            step.moved(on.id, Kind::Counted, -on.stick.length, None)?;
+            counted.differences.push(Difference::Missing(on.stick));
+        } else {
+            counted.not_named.push(on.stick);
         }
     }
     Ok(counted)

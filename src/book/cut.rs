@@ -6,9 +6,9 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, rack};
+use super::{Book, BookError, Stamp, rack, spelt};
 use crate::measure::Length;
-use crate::shop::Flaw;
+use crate::shop::{Flaw, Shop};
 
 /// What was ticked off on one stick.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +41,16 @@ impl Book {
         self.change("cut", stamp, |step| cut(step, stick, up_to))
     }
 
+    /// Ticks off all the cuts of several sticks, as one step.
+    ///
+    /// # Errors
+    /// As [`cut`](Self::cut); then none of them is ticked off.
+    pub fn cut_sticks(&mut self, sticks: &[String], stamp: &Stamp) -> Result<Vec<Cut>, BookError> {
+        self.change("cut", stamp, |step| {
+            sticks.iter().map(|stick| cut(step, stick, None)).collect()
+        })
+    }
+
     /// Ticks off everything that a plan still has to cut.
     ///
     /// # Errors
@@ -57,6 +67,7 @@ impl Book {
 }
 
 fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<Cut, BookError> {
+    let stick = &spelt::label(step.db(), stick)?;
     let (job, lay) = lays::of_stick(step.db(), stick)?;
     let last = up_to.unwrap_or(lay.rails.len());
     if last == 0 || last > lay.rails.len() {
@@ -101,6 +112,13 @@ pub(super) fn hit(db: &Connection, lay: &Lay, rail: &LaidRail) -> Result<bool, B
     Ok(now.flaws.iter().any(over))
 }
 
+/// Whether a rail has no room any more on a stick that is so long: the machine needs
+/// what is beyond it.
+pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &LaidRail, length: Length) -> bool {
+    let cutter = shop.cutter_of(shop.moulding(&lay.moulding));
+    rail.to > length - cutter.last_trim.max(cutter.grip)
+}
+
 /// A stick at the bench, just before a rail is cut from it.
 struct Off<'a> {
     job: i64,
@@ -128,15 +146,17 @@ pub(super) fn take_off(
     let moved = |kind, length: Length| step.moved(stick, kind, -length, Some(rail.id));
     up_to_rail(step, &off, done)?;
     moved(if state == State::Cut { Kind::Rail } else { Kind::Spoiled }, rail.to - rail.from)?;
-    moved(Kind::Joint, rail.joint)?;
+    // A stick that was measured shorter ends within the joint at the earliest.
+    let joint = rail.joint.min(rack::length(step.db(), stick)?);
+    moved(Kind::Joint, joint)?;
     step.set(Field::RailState, rail.id, state.word().to_owned())?;
-    if rail.number == lay.rails.len() {
+    if lay.rails[rail.number..].iter().all(|later| later.state == State::Off) {
         let left = rack::length(step.db(), stick)?;
         if lay.label.is_empty() {
             moved(Kind::Scrap, left)?;
             done.scrap += left;
         } else {
-            keep(step, &off, (&lay.label, rail.to + rail.joint, left), done)?;
+            keep(step, &off, (&lay.label, rail.to + joint, left), done)?;
         }
     }
     let rest = rack::length(step.db(), stick)?;

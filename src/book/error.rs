@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use rusqlite::{Error, ErrorCode};
 
+use super::Done;
+
 /// Why a book could not be read or changed. It is then as it was before.
 #[derive(Debug, thiserror::Error)]
 pub enum BookError {
@@ -38,6 +40,9 @@ pub enum BookError {
          enter again what was done since; nothing was changed)"
     )]
     Damaged(String),
+    /// A step with the same token is in the book already; nothing was done again.
+    #[error("that was done already: {0}; nothing was done again")]
+    Repeated(Done),
     /// Somebody else changed the book since it was looked at.
     #[error("somebody else changed the book in the meantime, again and again; try once more")]
     Moved,

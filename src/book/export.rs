@@ -30,6 +30,12 @@ impl Book {
                      which a folder cannot say (cut the frame first, then export)"
                 ));
             }
+            if let Some(id) = shop.frames.iter().find_map(cut_in_part) {
+                return wrong(format!(
+                    "frame {id} is cut in part, which a folder cannot say (cut what it is owed \
+                     first, then export)"
+                ));
+            }
             shop.rack = all.into_iter().map(|on| on.stick).collect();
             let whole = typed(db)?.frames;
             if whole.iter().any(|frame| now_left(&shop, frame) < frame.copies) {
@@ -49,6 +55,11 @@ fn half_here(frame: &Frame) -> Option<(&str, usize)> {
     let mut here = supplied.filter(|(_, supplied)| **supplied == Supplied::Here);
     let ((_, layer), _) = here.find(|((copy, _), _)| !frame.progress.gone.contains(copy))?;
     Some((&frame.id, *layer))
+}
+
+/// A frame of which a copy is cut in part.
+fn cut_in_part(frame: &Frame) -> Option<&str> {
+    (!frame.progress.cut.is_empty()).then_some(frame.id.as_str())
 }
 
 /// How many copies of a frame are still to be cut.

@@ -4,7 +4,7 @@ use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::error::wrong;
 use super::field::Field;
-use super::{Book, BookError};
+use super::{Book, BookError, spelt};
 use crate::measure::Length;
 
 /// One stick's history.
@@ -53,6 +53,7 @@ impl Book {
     /// If it never was.
     pub fn history(&self, stick: &str) -> Result<History, BookError> {
         self.look(|db| {
+            let stick = &spelt::label(db, stick)?;
             let sql = "SELECT id, moulding, lot FROM stick WHERE name = ?";
             let found = db
                 .query_row(sql, [stick], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))

@@ -4,6 +4,8 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Field {
     PaperText,
+    StickMoulding,
+    StickLot,
     StickPlace,
     StickFlaws,
     StickSince,
@@ -12,6 +14,9 @@ pub(super) enum Field {
     CopyState,
     CopyJob,
     LayState,
+    LayLength,
+    LayRemains,
+    LayLabel,
     RailState,
     LineCame,
     LineState,
@@ -21,15 +26,32 @@ use Field::*;
 
 impl Field {
     /// All of them.
-    pub const ALL: [Field; 12] = [
-        PaperText, StickPlace, StickFlaws, StickSince, StickJob, JobState, CopyState, CopyJob,
-        LayState, RailState, LineCame, LineState,
+    pub const ALL: [Field; 17] = [
+        PaperText,
+        StickMoulding,
+        StickLot,
+        StickPlace,
+        StickFlaws,
+        StickSince,
+        StickJob,
+        JobState,
+        CopyState,
+        CopyJob,
+        LayState,
+        LayLength,
+        LayRemains,
+        LayLabel,
+        RailState,
+        LineCame,
+        LineState,
     ];
 
     /// The table and its column.
     pub fn column(self) -> (&'static str, &'static str) {
         match self {
             PaperText => ("paper", "text"),
+            StickMoulding => ("stick", "moulding"),
+            StickLot => ("stick", "lot"),
             StickPlace => ("stick", "place"),
             StickFlaws => ("stick", "flaws"),
             StickSince => ("stick", "since"),
@@ -38,6 +60,9 @@ impl Field {
             CopyState => ("copy", "state"),
             CopyJob => ("copy", "job"),
             LayState => ("lay", "state"),
+            LayLength => ("lay", "length"),
+            LayRemains => ("lay", "remains"),
+            LayLabel => ("lay", "label"),
             RailState => ("rail", "state"),
             LineCame => ("line", "came"),
             LineState => ("line", "state"),

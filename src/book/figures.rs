@@ -86,7 +86,8 @@ impl Use {
 
 impl Book {
     /// The figures of all that the book has. What was undone counts on the day
-    /// on which it was done, so it comes to nothing.
+    /// on which it was done, so it comes to nothing; a rail that was spoiled later
+    /// counts as spoiled on the day on which it was cut.
     ///
     /// # Errors
     /// If the book cannot be read or is empty.
@@ -117,7 +118,12 @@ fn movements(
     each: &mut BTreeMap<(Month, String), Use>,
 ) -> Result<(), BookError> {
     let mut query = db.prepare(
-        "SELECT substr(coalesce(o.at, t.at), 1, 7), s.moulding, m.kind, s.parent IS NOT NULL,
+        "SELECT substr(coalesce(CASE WHEN m.kind IN ('rail', 'spoiled') AND t.what <> 'cut' THEN
+             (SELECT coalesce(c.at, b.at) FROM movement f JOIN step b ON b.id = f.step
+              LEFT JOIN step c ON c.id = b.undoes
+              WHERE f.rail = m.rail AND f.kind = 'rail' AND f.nm < 0 AND f.id < m.id
+              ORDER BY f.id DESC LIMIT 1) END, o.at, t.at), 1, 7),
+           s.moulding, m.kind, s.parent IS NOT NULL,
            m.other IS NOT NULL AND m.other IS s.parent, sum(m.nm), sum(CASE WHEN m.nm < 0 THEN 1 ELSE -1 END),
            (SELECT f.nm FROM movement f WHERE f.stick = s.id AND f.kind = 'opened')
          FROM movement m JOIN stick s ON s.id = m.stick JOIN step t ON t.id = m.step

@@ -7,7 +7,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, State};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, back, bench, papers, rack};
+use super::{Book, BookError, Owed, Stamp, back, bench, papers, rack};
 use crate::measure::Length;
 use crate::shop::{Shop, Stick};
 
@@ -20,6 +20,9 @@ pub struct Finished {
     pub chopped: Vec<(String, u32)>,
     /// The frame copies that went back to the pile, uncut.
     pub back: Vec<(String, u32)>,
+    /// The rails that are owed, of copies that are cut in part: they are on the
+    /// pile.
+    pub owed: Vec<Owed>,
     /// The offcuts that go to the rack with a label each.
     pub racked: Vec<Stick>,
     /// The sticks that go back as they were.
@@ -29,11 +32,11 @@ pub struct Finished {
 }
 
 impl Book {
-    /// Finishes the plan at the bench. With `rest_back`, what is not begun goes
-    /// back; without it, everything must be cut.
+    /// Finishes the plan at the bench. What is owed goes to the pile; with
+    /// `rest_back`, so does what is still to be cut.
     ///
     /// # Errors
-    /// If something is still to be cut or owed; all of it is named.
+    /// Without `rest_back`, if something is still to be cut; all of it is named.
     pub fn finish(
         &mut self,
         job: Option<i64>,
@@ -44,10 +47,10 @@ impl Book {
             let job = lays::job(step.db(), job)?;
             let shop = papers::typed(step.db())?;
             let mut finished = Finished { job, ..Finished::default() };
-            if rest_back {
-                finished.back = back::unbegun(step, job)?;
+            if !rest_back {
+                all_cut(step, job)?;
             }
-            whole(step, &shop, job)?;
+            to_pile(step, &shop, &mut finished)?;
             for (frame, number) in bench::copies(step.db(), job)? {
                 step.set(Field::CopyState, step.copy(&frame, number)?, "chopped".to_owned())?;
                 finished.chopped.push((frame, number));
@@ -59,8 +62,8 @@ impl Book {
     }
 }
 
-/// Whether every rail of the plan's frames is cut; what is not is named.
-fn whole(step: &Step, shop: &Shop, job: i64) -> Result<(), BookError> {
+/// Whether everything that is laid out is cut; what is not is named.
+fn all_cut(step: &Step, job: i64) -> Result<(), BookError> {
     let mut faults = Vec::new();
     for lay in lays::on(step.db(), job)? {
         let open = lay.rails.iter().filter(|rail| rail.state == State::ToCut).count();
@@ -69,23 +72,39 @@ fn whole(step: &Step, shop: &Shop, job: i64) -> Result<(), BookError> {
             faults.push(format!("stick {}: {open} {rails} still to be cut", lay.stick));
         }
     }
-    let at = bench::at_bench(step.db(), shop, job)?;
-    faults.extend(at.owed.iter().map(|owed| {
-        format!(
-            "frame {}: its {} in {} is owed",
-            owed.frame,
-            crate::report::name::side(owed.side),
-            owed.moulding
-        )
-    }));
     if faults.is_empty() {
         return Ok(());
     }
     faults.push(
-        "(tick off what is cut, replan what is owed, or put back what is not begun with --rest-back)"
-            .to_owned(),
+        "(tick off what is cut, or send to the pile what is not with --rest-back)".to_owned(),
     );
     wrong(faults.join("\n"))
+}
+
+/// Sends to the pile what is not cut of the plan's frames: copies that are not begun
+/// as they were, of the others what they are owed.
+fn to_pile(step: &Step, shop: &Shop, finished: &mut Finished) -> Result<(), BookError> {
+    let job = finished.job;
+    let at = bench::at_bench(step.db(), shop, job)?;
+    let open = at.sticks.iter().flat_map(|stick| &stick.lay.rails);
+    let open = open.filter(|rail| rail.state == State::ToCut);
+    let lacking: BTreeSet<(String, u32)> = open
+        .map(|rail| (rail.frame.clone(), rail.copy))
+        .chain(at.owed.iter().map(|owed| (owed.frame.clone(), owed.copy)))
+        .collect();
+    let laid = [lays::earlier(step.db(), job)?, lays::ever(step.db(), job)?].concat();
+    let cut = laid.iter().flat_map(|lay| &lay.rails).filter(|rail| rail.state == State::Cut);
+    let cut: BTreeSet<(&str, u32)> = cut.map(|rail| (rail.frame.as_str(), rail.copy)).collect();
+    let is_uncut = |(frame, copy): &&(String, u32)| !cut.contains(&(frame.as_str(), *copy));
+    back::restore(step, job, &lacking.iter().filter(is_uncut).cloned().collect())?;
+    back::leave(step, &laid, &lacking)?;
+    let good = lays::of_owed(step.db())?;
+    let rails = good.iter().flat_map(|lay| &lay.rails);
+    let begun: BTreeSet<(&str, u32)> = rails.map(|rail| (rail.frame.as_str(), rail.copy)).collect();
+    let (begun, back): (Vec<_>, Vec<_>) =
+        lacking.into_iter().partition(|(frame, copy)| begun.contains(&(frame.as_str(), *copy)));
+    (finished.owed, finished.back) = (bench::owed(shop, &begun, &good), back);
+    Ok(())
 }
 
 /// Everything of the plan that is in hand goes to the rack or is scrap.

@@ -2,7 +2,7 @@
 
 use super::error::wrong;
 use super::field::Field;
-use super::{Book, BookError, Stamp, rack};
+use super::{Book, BookError, Stamp, rack, spelt};
 use crate::shop::Flaw;
 
 impl Book {
@@ -18,7 +18,7 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Vec<Flaw>, BookError> {
         self.change("flaw", stamp, |step| {
-            let on = rack::named(step.db(), stick)?;
+            let on = rack::named(step.db(), &spelt::label(step.db(), stick)?)?;
             if found.iter().any(|flaw| flaw.to > on.stick.length || flaw.from > flaw.to) {
                 return wrong(format!(
                     "a flaw lies beyond the end of stick {stick}, of which {} mm are left (measure \

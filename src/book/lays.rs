@@ -1,5 +1,7 @@
 //! The sticks of a plan at the bench, as the book has them.
 
+use std::collections::BTreeSet;
+
 use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::BookError;
@@ -88,6 +90,8 @@ pub struct LaidRail {
     pub(super) joint: Length,
     /// How alike the rails of its layer are to be.
     pub alike: Match,
+    /// Whether the stick is turned over for it.
+    pub turned: bool,
     /// What became of it.
     pub state: State,
 }
@@ -147,6 +151,45 @@ pub(super) fn ever(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
     read(db, &format!("{LAY} WHERE l.job = ? AND l.state IS NOT NULL ORDER BY l.id"), job)
 }
 
+/// The rails that are cut and good of copies that are at this plan, but were cut for
+/// another one: their day ended with something owed. Their lays, with nothing else.
+pub(super) fn earlier(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+    let others = "l.job <> ?1 AND c.job = ?1 AND c.state = 'bench'";
+    good(db, others, job)
+}
+
+/// The rails that are cut and good of copies whose day ended with something owed.
+pub(super) fn of_owed(db: &Connection) -> Result<Vec<Lay>, BookError> {
+    good(db, "c.state = 'owed' AND ?1 = 0", 0)
+}
+
+/// The rails that are cut and good of copies that were cancelled.
+pub(super) fn spare(db: &Connection) -> Result<Vec<Lay>, BookError> {
+    good(db, "c.state = 'cancelled' AND ?1 = 0", 0)
+}
+
+/// The rails that are cut and good of one copy.
+pub(super) fn of_copy(db: &Connection, copy: i64) -> Result<Vec<Lay>, BookError> {
+    good(db, "c.id = ?1", copy)
+}
+
+/// Lays with the good rails of some copies, and nothing else.
+fn good(db: &Connection, which: &str, of: i64) -> Result<Vec<Lay>, BookError> {
+    let rails = format!(
+        "SELECT r.id, r.lay FROM copy c JOIN rail r ON r.frame = c.frame AND r.copy = c.number
+         JOIN lay l ON l.id = r.lay WHERE r.state = 'cut' AND {which}"
+    );
+    let mut query = db.prepare_cached(&rails)?;
+    let ids = query.query_map([of], |row| row.get(0))?.collect::<Result<BTreeSet<i64>, _>>()?;
+    if ids.is_empty() {
+        return Ok(Vec::new());
+    }
+    let lays = format!("{LAY} WHERE l.id IN (SELECT lay FROM ({rails})) ORDER BY l.id");
+    let mut lays = read(db, &lays, of)?;
+    lays.iter_mut().for_each(|lay| lay.rails.retain(|rail| ids.contains(&rail.id)));
+    Ok(lays)
+}
+
 /// How a stick at the bench is laid out, and for which plan.
 pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, Lay), BookError> {
     let found = db
@@ -164,12 +207,17 @@ pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, Lay), BookEr
     Ok((job, lay))
 }
 
+/// How a stick is laid out now, if it is.
+pub(super) fn laid(db: &Connection, stick: i64) -> Result<Option<Lay>, BookError> {
+    Ok(read(db, &format!("{LAY} WHERE l.stick = ? AND l.state = 'on'"), stick)?.pop())
+}
+
 fn read(db: &Connection, sql: &str, of: i64) -> Result<Vec<Lay>, BookError> {
     let mut query = db.prepare_cached(sql)?;
     let rows = query.query_map([of], read_lay)?;
     let mut lays = rows.collect::<Result<Vec<Lay>, _>>()?;
     let mut query = db.prepare_cached(
-        "SELECT id, number, frame, copy, layer, side, sides, start, stop, joint, alike, state
+        "SELECT id, number, frame, copy, layer, side, sides, start, stop, joint, alike, state, turned
          FROM rail WHERE lay = ? ORDER BY number",
     )?;
     for lay in &mut lays {
@@ -213,6 +261,7 @@ fn read_rail(row: &Row) -> Result<LaidRail, rusqlite::Error> {
         to: length(8)?,
         joint: length(9)?,
         alike: Match::read(&alike).map_err(|_| odd())?,
+        turned: row.get(12)?,
         state: State::named(state.as_deref()),
     })
 }

@@ -10,7 +10,8 @@ use super::BookError;
 const MARK: i64 = 0x4C50_424B;
 
 /// What leads from each version to the next; the first makes an empty book.
-pub(super) const VERSIONS: &[&str] = &[include_str!("schema.sql"), include_str!("schema-2.sql")];
+pub(super) const VERSIONS: &[&str] =
+    &[include_str!("schema.sql"), include_str!("schema-2.sql"), include_str!("schema-3.sql")];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {
     Ok(db.pragma_query_value(None, name, |row| row.get(0))?)
@@ -56,7 +57,7 @@ pub(super) fn check(
     // Who writes cannot copy, but whoever looks sees the book as it was.
     let beside = beside(path, now);
     let look = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-    super::backup::copy(&look, &beside)?;
+    super::backup::copy(&look, &beside, super::backup::Journal::Delete)?;
     drop(look);
     run(&tx, now, versions)?;
     tx.commit()?;
@@ -95,14 +96,14 @@ mod tests {
     fn an_older_book_is_backed_up_and_then_changed() {
         let dir = tempfile::tempdir().unwrap();
         let (path, mut db) = empty(dir.path());
-        let next = [VERSIONS[0], VERSIONS[1], "ALTER TABLE job ADD COLUMN machine TEXT;"];
+        let next = [VERSIONS, &["ALTER TABLE job ADD COLUMN machine TEXT;"]].concat();
         let beside = check(&mut db, &path, &next).unwrap().expect("a backup");
-        assert_eq!(pragma(&db, "user_version").unwrap(), 3);
-        db.execute("INSERT INTO step VALUES (1, '', '', 'open', '', NULL)", []).unwrap();
+        assert_eq!(pragma(&db, "user_version").unwrap(), 4);
+        db.execute("INSERT INTO step VALUES (1, '', '', 'open', '', NULL, NULL)", []).unwrap();
         db.execute("INSERT INTO job VALUES (1, 1, '', NULL, 'saw')", []).unwrap();
         assert_eq!(check(&mut db, &path, &next).unwrap(), None, "nothing more to do");
         let old = Connection::open(beside).unwrap();
-        assert_eq!(pragma(&old, "user_version").unwrap(), 2);
+        assert_eq!(pragma(&old, "user_version").unwrap(), 3);
         assert!(old.execute("INSERT INTO job VALUES (1, 1, '', NULL, 'saw')", []).is_err());
     }
 
@@ -169,10 +170,9 @@ mod tests {
     fn a_change_of_version_that_fails_changes_nothing() {
         let dir = tempfile::tempdir().unwrap();
         let (path, mut db) = empty(dir.path());
-        let broken =
-            [VERSIONS[0], VERSIONS[1], "CREATE TABLE more (x TEXT) STRICT; no such words;"];
+        let broken = [VERSIONS, &["CREATE TABLE more (x TEXT) STRICT; no such words;"]].concat();
         assert!(check(&mut db, &path, &broken).is_err());
-        assert_eq!(pragma(&db, "user_version").unwrap(), 2);
+        assert_eq!(pragma(&db, "user_version").unwrap(), 3);
         assert!(db.prepare("SELECT * FROM more").is_err());
     }
 
@@ -182,7 +182,7 @@ mod tests {
         let (path, mut db) = empty(dir.path());
         db.pragma_update(None, "user_version", 9).unwrap();
         let newer = check(&mut db, &path, VERSIONS).unwrap_err();
-        assert!(matches!(newer, BookError::Newer { found: 9, known: 2, .. }), "{newer}");
+        assert!(matches!(newer, BookError::Newer { found: 9, known: 3, .. }), "{newer}");
         let other = dir.path().join("other.db");
         let mut db = Connection::open(&other).unwrap();
         db.execute_batch("CREATE TABLE mine (x)").unwrap();

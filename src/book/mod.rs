@@ -11,8 +11,12 @@ mod back;
 mod backup;
 mod begin;
 mod bench;
+mod cancel;
+mod card;
+mod correct;
 mod count;
 mod cut;
+mod debts;
 mod error;
 mod export;
 mod family;
@@ -29,8 +33,10 @@ mod purchase;
 mod rack;
 mod read_only;
 mod receive;
+mod refresh;
 mod replan;
 mod scrap;
+mod spelt;
 mod spoil;
 mod step;
 mod supplied;
@@ -38,10 +44,12 @@ mod take;
 mod undo;
 
 pub use audit::Audit;
-pub use begin::Refreshed;
 pub use bench::{AtBench, BenchStick, Owed};
-pub use count::{Counted, Difference};
+pub use cancel::Cancelled;
+pub use correct::{Corrected, Correction};
+pub use count::{Counted, Difference, Found};
 pub use cut::Cut;
+pub use debts::Debts;
 pub use error::BookError;
 pub use family::{Event, History};
 pub use figures::{Figures, Month, Use};
@@ -51,8 +59,10 @@ pub use papers::Snapshot;
 pub use purchase::{OpenLine, Ordered};
 pub use rack::{OnRack, Wanted};
 pub use receive::{Came, Delivery};
+pub use refresh::Refreshed;
 pub use replan::{Again, Day, Draft, Replanned};
 pub use scrap::Scrapped;
+pub use spoil::Which;
 pub use take::Taken;
 pub use undo::Done;
 
@@ -78,6 +88,9 @@ pub struct Stamp {
     pub by: String,
     /// Why; empty if nobody said.
     pub why: String,
+    /// A token of whoever asks: what carries one that the book knows already is
+    /// not done again. Empty if none was given.
+    pub token: String,
 }
 
 /// An open book.
@@ -140,6 +153,7 @@ impl Book {
         work: impl FnOnce(&Step) -> Result<T, BookError>,
     ) -> Result<T, BookError> {
         let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        undo::once(&tx, stamp)?;
         let done = work(&Step::begin(&tx, what, stamp, None)?)?;
         tx.commit()?;
         Ok(done)
@@ -168,13 +182,6 @@ fn connect(path: &Path, flags: OpenFlags) -> Result<Connection, BookError> {
     db.busy_timeout(PATIENCE)?;
     db.pragma_update(None, "foreign_keys", true)?;
     db.pragma_update(None, "synchronous", "FULL")?;
-    Ok(db)
-}
-
-/// Starts a file for a book that is not there yet.
-fn connect_new(path: &Path) -> Result<Connection, BookError> {
-    let db = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE)?;
-    db.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))?;
     Ok(db)
 }
 

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, params};
 
+use super::debts::{self, Debts};
 use super::error::wrong;
 use super::field::Field;
 use super::step::Step;
@@ -22,6 +23,9 @@ pub struct Snapshot {
     /// What a plan is made from: frames that are neither cut nor at the bench,
     /// sticks that no plan at the bench has taken, and what is on order.
     pub shop: Shop,
+    /// What is cut before anything else, since it is owed of another day; its sticks
+    /// are not in the shop.
+    pub debts: Debts,
     /// The book's version at that moment.
     pub(super) version: i64,
 }
@@ -51,16 +55,18 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     for frame in &mut shop.frames {
         frame.progress.gone = gone.remove(&frame.id).unwrap_or_default();
     }
-    shop.frames.retain(|frame| frame.left() > 0);
-    let free = rack::all(db)?.into_iter().filter(|on| on.job.is_none());
-    shop.rack = free.map(|on| on.stick).collect();
+    shop.rack = rack::free(db)?;
+    let debts = debts::settle(db, &mut shop)?;
+    shop.frames.retain(|frame| frame.left() > 0 || debts.are_of(&frame.id));
     shop.coming = purchase::coming(db, &shop.rack)?;
-    Ok(Snapshot { shop, version: version(db)? })
+    Ok(Snapshot { shop, debts, version: version(db)? })
 }
 
-/// The copies that left the pile, by frame.
+/// The copies that left the pile, by frame. One that is owed something is back on it.
 fn gone(db: &Connection) -> Result<BTreeMap<String, BTreeSet<u32>>, BookError> {
-    let mut query = db.prepare_cached("SELECT frame, number FROM copy WHERE state IS NOT NULL")?;
+    let mut query = db.prepare_cached(
+        "SELECT frame, number FROM copy WHERE state IS NOT NULL AND state <> 'owed'",
+    )?;
     let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
     let mut gone: BTreeMap<String, BTreeSet<u32>> = BTreeMap::new();
     for row in rows {

@@ -4,9 +4,10 @@ use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::error::wrong;
+use super::spelt::plain;
 use super::{Book, BookError};
 use crate::measure::Length;
-use crate::shop::{Flaw, Stick};
+use crate::shop::{Flaw, Stick, nearest};
 
 /// A stick that is there.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,7 +44,7 @@ impl Wanted {
         };
         alike(&self.moulding, &stick.moulding)
             && alike(&self.lot, &stick.lot)
-            && alike(&self.place, &stick.place)
+            && self.place.as_ref().is_none_or(|place| plain(place) == plain(&stick.place))
             && self.at_least.is_none_or(|least| stick.length >= least)
             && self.since.is_none_or(|day| stick.since.is_some_and(|since| since <= day))
     }
@@ -73,6 +74,30 @@ pub(super) fn all(db: &Connection) -> Result<Vec<OnRack>, BookError> {
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
+/// What a plan may be made from: the sticks that no plan at the bench has taken, and
+/// the offcuts that lie at the bench already, of which none is to be cut there.
+pub(super) fn free(db: &Connection) -> Result<Vec<Stick>, BookError> {
+    let mut laid = db.prepare_cached(
+        "SELECT 1 FROM lay l WHERE l.stick = ? AND (l.state = 'on' OR EXISTS
+           (SELECT 1 FROM rail r WHERE r.lay = l.id AND r.state IN ('cut', 'spoiled')))",
+    )?;
+    let mut free = Vec::new();
+    for on in all(db)? {
+        let mut stick = on.stick;
+        if on.job.is_some() {
+            if on.parent.is_none() || laid.exists([on.id])? {
+                continue;
+            }
+            stick.place = AT_BENCH.to_owned();
+        }
+        free.push(stick);
+    }
+    Ok(free)
+}
+
+/// Where an offcut lies until the day is finished.
+const AT_BENCH: &str = "the bench";
+
 /// What is left of the sticks of a plan at the bench.
 pub(super) fn of_job(db: &Connection, job: i64) -> Result<Vec<OnRack>, BookError> {
     let sql = format!("{SELECT} WHERE s.job = ? GROUP BY s.id HAVING length > 0 ORDER BY s.id");
@@ -91,11 +116,22 @@ pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
             match db.prepare_cached(ever)?.exists([name])? {
                 true => wrong(format!("nothing is left of stick {name:?} (see longpoint stick)")),
                 false => wrong(format!(
-                    "there is no stick {name:?} in the book (write its label as the rack has it)"
+                    "there is no stick {name:?} in the book ({})",
+                    match near(db, name)? {
+                        Some(near) => format!("did you mean {near}?"),
+                        None => "write its label as the rack has it".to_owned(),
+                    }
                 )),
             }
         }
     }
+}
+
+/// The label nearest to what was typed, if few letters differ.
+fn near(db: &Connection, typed: &str) -> Result<Option<String>, BookError> {
+    let mut query = db.prepare("SELECT name FROM stick ORDER BY id")?;
+    let names = query.query_map([], |row| row.get(0))?.collect::<Result<Vec<String>, _>>()?;
+    Ok(nearest(typed, names.iter().map(String::as_str)))
 }
 
 /// How much is left of a stick.

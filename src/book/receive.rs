@@ -118,7 +118,16 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
     if open.moulding != delivery.moulding || open.form == "chop" {
         return wrong(format!("line {line} is for {} by the {}", open.moulding, open.form));
     }
-    let came = open.came + u32::try_from(delivery.lengths.len()).unwrap_or(u32::MAX);
+    let now = u32::try_from(delivery.lengths.len()).unwrap_or(u32::MAX);
+    let lacks = open.pieces.saturating_sub(open.came);
+    if now > lacks {
+        return wrong(format!(
+            "{now} came, and of line {line} only {lacks} are still to come (receive {lacks} against \
+             the line, and what was sent beyond it with --moulding {} alone)",
+            open.moulding
+        ));
+    }
+    let came = open.came + now;
     step.set(Field::LineCame, line, i64::from(came))?;
     if came >= open.pieces {
         step.set(Field::LineState, line, "in".to_owned())?;

@@ -22,7 +22,7 @@ use crate::plan::CutStick;
 use crate::plan::verify;
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
-use groups::Group;
+pub(super) use groups::{Group, Stays, rest};
 
 use super::bench::Owed;
 
@@ -50,6 +50,8 @@ pub struct Again {
     pub moulding: String,
     /// The sticks that keep the cuts that they have.
     pub kept: Vec<String>,
+    /// The sticks whose cards hold no more: some have new cuts, some none.
+    pub replaced: Vec<String>,
     /// The sticks with other cuts than before.
     pub sticks: Vec<CutStick>,
     /// The worth used up from here on.
@@ -96,7 +98,9 @@ impl Book {
             let job = lays::job(db, job)?;
             let mut shop = papers::typed(db)?;
             let at = bench::at_bench(db, &shop, job)?;
-            let ours = |on: &rack::OnRack| on.job.is_none_or(|other| other == job);
+            let free: BTreeSet<String> =
+                rack::free(db)?.into_iter().map(|stick| stick.id).collect();
+            let ours = |on: &rack::OnRack| on.job == Some(job) || free.contains(&on.stick.id);
             shop.rack = rack::all(db)?.into_iter().filter(ours).map(|on| on.stick).collect();
             let on = lays::on(db, job)?;
             let mut hit = BTreeSet::new();
@@ -107,7 +111,8 @@ impl Book {
                     }
                 }
             }
-            let (pieces, lays) = (settle::pieces(db, job)?, lays::ever(db, job)?);
+            let lays = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();
+            let pieces = settle::pieces(db, job)?;
             let on = on.into_iter().map(|lay| lay.id).collect();
             let version = version(db)?;
             Ok(Day(settle::Look { job, version, shop, at, lays, on, hit, pieces }))
@@ -174,7 +179,7 @@ fn in_force(
 }
 
 /// Lets go of sticks that the plan has no use for any more, if they are whole.
-fn release(step: &Step, job: i64) -> Result<(), BookError> {
+pub(super) fn release(step: &Step, job: i64) -> Result<(), BookError> {
     let ever = lays::ever(step.db(), job)?;
     let on: BTreeSet<i64> = lays::on(step.db(), job)?.iter().map(|lay| lay.stick_id).collect();
     for on_rack in rack::of_job(step.db(), job)? {

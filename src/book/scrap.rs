@@ -2,7 +2,7 @@
 
 use super::error::wrong;
 use super::step::Kind;
-use super::{Book, BookError, Stamp, rack};
+use super::{Book, BookError, Stamp, rack, spelt};
 use crate::shop::Stick;
 
 /// A stick that is written off, as it was.
@@ -17,7 +17,7 @@ impl Book {
         self.change("scrap", stamp, |step| {
             let mut gone = Vec::new();
             for name in sticks {
-                let on = rack::named(step.db(), name)?;
+                let on = rack::named(step.db(), &spelt::label(step.db(), name)?)?;
                 if on.job.is_some() {
                     return wrong(format!(
                         "stick {name} is at the bench (put its plan back first)"

@@ -1,16 +1,32 @@
 //! A rail that was spoiled: it is off its stick and of no use.
+//!
+//! That can show at the saw or long after: a corner that splits at the underpinner
+//! the next day, a frame that falls in the fitting. From then on it is owed, by the
+//! plan at the bench or, where its day is over, by the pile.
 
 use super::cut::{Cut, on_no_flaw, take_off};
+use super::debts;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, State};
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp};
+use super::{Book, BookError, Stamp, spelt};
 use crate::measure::Length;
 
+/// Which rails of a frame were spoiled; what is not said does not matter.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Which {
+    /// Of this copy; needed where several are cut.
+    pub copy: Option<u32>,
+    /// Of this layer, counted from 1.
+    pub layer: Option<usize>,
+    /// On this side, as the sheet names it: `left`, `top`, ..., or its number.
+    pub side: Option<String>,
+}
+
 impl Book {
-    /// Writes down that a cut of a stick was spoiled. If it is the next one, it
-    /// is ticked off with that.
+    /// Writes down that a cut of a stick was spoiled, whenever it was made. If it is
+    /// the next one, it is ticked off with that.
     ///
     /// # Errors
     /// If there is no such cut, it is spoiled already, or cuts before it are
@@ -22,13 +38,17 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<LaidRail, BookError> {
         self.change("spoil", stamp, |step| {
+            let stick = &spelt::label(step.db(), stick)?;
             let (job, lay) = lays::of_stick(step.db(), stick)?;
             let found = number.checked_sub(1).and_then(|at| lay.rails.get(at)).cloned();
             let Some(rail) = found else {
                 return wrong(format!("stick {stick} has the cuts 1 to {}", lay.rails.len()));
             };
             match rail.state {
-                State::Cut => mark(step, &rail)?,
+                State::Cut => {
+                    mark(step, &rail)?;
+                    debts::lost(step, &rail)?;
+                }
                 State::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
                 State::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
                 State::ToCut => {
@@ -45,6 +65,60 @@ impl Book {
             Ok(rail)
         })
     }
+
+    /// Writes down that rails of a frame were spoiled, wherever and whenever they
+    /// were cut: all of a copy, or those of a layer or a side.
+    ///
+    /// # Errors
+    /// If none of them is cut, or several copies are and it was not said which.
+    pub fn spoil_frame(
+        &mut self,
+        frame: &str,
+        which: &Which,
+        stamp: &Stamp,
+    ) -> Result<Vec<LaidRail>, BookError> {
+        self.change("spoil", stamp, |step| {
+            let copies = cut_copies(step, frame)?;
+            let copy = match (which.copy, copies.as_slice()) {
+                (Some(copy), some) if some.contains(&copy) => copy,
+                (None, [only]) => *only,
+                (Some(copy), _) => {
+                    return wrong(format!("no rail of copy {copy} of frame {frame:?} is cut"));
+                }
+                (None, []) => return wrong(format!("no rail of frame {frame:?} is cut")),
+                (None, some) => {
+                    let some: Vec<String> = some.iter().map(u32::to_string).collect();
+                    let some = some.join(", ");
+                    return wrong(format!(
+                        "copies {some} of frame {frame} are cut (say which with --copy)"
+                    ));
+                }
+            };
+            let lays = lays::of_copy(step.db(), step.copy(frame, copy)?)?;
+            let mut rails: Vec<LaidRail> = lays.into_iter().flat_map(|lay| lay.rails).collect();
+            rails.retain(|rail| {
+                which.layer.is_none_or(|layer| layer == rail.layer)
+                    && which.side.as_ref().is_none_or(|side| *side == rail.side.to_string())
+            });
+            if rails.is_empty() {
+                return wrong(format!("no such rail of frame {frame} is cut"));
+            }
+            for rail in &rails {
+                mark(step, rail)?;
+            }
+            debts::lost(step, &rails[0])?;
+            Ok(rails)
+        })
+    }
+}
+
+/// The copies of a frame of which some rail is cut and good.
+fn cut_copies(step: &Step, frame: &str) -> Result<Vec<u32>, BookError> {
+    let mut query = step.db().prepare_cached(
+        "SELECT DISTINCT copy FROM rail WHERE frame = ? AND state = 'cut' ORDER BY copy",
+    )?;
+    let rows = query.query_map([frame], |row| row.get(0))?;
+    Ok(rows.collect::<Result<_, _>>()?)
 }
 
 /// A rail that was ticked off as good turns out not to be.

@@ -65,9 +65,10 @@ impl<'t> Step<'t> {
         undoes: Option<i64>,
     ) -> Result<Step<'t>, BookError> {
         let at = stamp.at.strftime("%Y-%m-%dT%H:%M:%S").to_string();
+        let token = Some(&stamp.token).filter(|token| !token.is_empty());
         tx.execute(
-            "INSERT INTO step (at, who, what, why, undoes) VALUES (?, ?, ?, ?, ?)",
-            params![at, stamp.by, what, stamp.why, undoes],
+            "INSERT INTO step (at, who, what, why, undoes, token) VALUES (?, ?, ?, ?, ?, ?)",
+            params![at, stamp.by, what, stamp.why, undoes, token],
         )?;
         Ok(Step { tx, id: tx.last_insert_rowid(), date: stamp.at.date() })
     }

@@ -1,15 +1,15 @@
 //! A plan taken to the bench: its sticks are its own from then on.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::params;
 
 use super::error::wrong;
 use super::field::Field;
-use super::lays::{self, State};
+use super::lays::{self, LaidRail, State};
 use super::papers::Snapshot;
 use super::step::Step;
-use super::{Book, BookError, Stamp, rack, version};
+use super::{Book, BookError, Stamp, rack, spoil, version};
 use crate::plan::{self, CutStick, Plan, Warning};
 use crate::shop::{Match, Shop};
 
@@ -20,6 +20,8 @@ pub struct Taken {
     pub job: i64,
     /// The plan, with the labels that the book gives its offcuts.
     pub plan: Plan,
+    /// What was owed of earlier days and is cut first, likewise with its labels.
+    pub owed: Vec<CutStick>,
 }
 
 impl Book {
@@ -35,7 +37,8 @@ impl Book {
         plan: &Plan,
         stamp: &Stamp,
     ) -> Result<Taken, BookError> {
-        if plan.today.is_empty() {
+        let debts = snapshot.debts.wished(&plan.wishes);
+        if plan.today.is_empty() && debts.sticks.is_empty() {
             return wrong("there is nothing to cut today, so nothing is taken to the bench");
         }
         self.change("take", stamp, |step| {
@@ -47,14 +50,30 @@ impl Book {
             label_all(step, &mut plan)?;
             plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
+            let owed = debts.lay(step, (&snapshot.shop, job), plan.date)?;
             let given = given(&plan);
             for stick in &plan.today {
                 let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
                 lay(step, (&snapshot.shop, job), stick, &alike)?;
             }
-            Ok(Taken { job, plan })
+            set_aside(step, job)?;
+            Ok(Taken { job, plan, owed })
         })
     }
+}
+
+/// Rails that were cut on another day and are laid out again, since their frame is
+/// cut anew as a whole, are of no use any more.
+fn set_aside(step: &Step, job: i64) -> Result<(), BookError> {
+    let name = |rail: &LaidRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
+    let laid = lays::on(step.db(), job)?;
+    let laid: BTreeSet<_> = laid.iter().flat_map(|lay| &lay.rails).map(name).collect();
+    for rail in lays::earlier(step.db(), job)?.iter().flat_map(|lay| &lay.rails) {
+        if laid.contains(&name(rail)) {
+            spoil::mark(step, rail)?;
+        }
+    }
+    Ok(())
 }
 
 /// A plan that its own check refuses is never taken.
@@ -153,8 +172,8 @@ pub(super) fn lay(
         let joint = cutter.joint(rail.mitre).min(stick.length - rail.to);
         step.db()
             .prepare_cached(
-                "INSERT INTO rail (lay, number, frame, copy, layer, side, sides, start, stop, joint, alike)
-                 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                "INSERT INTO rail (lay, number, frame, copy, layer, side, sides, start, stop, joint, alike,
+                  turned) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             )?
             .execute(params![
                 lay,
@@ -168,6 +187,7 @@ pub(super) fn lay(
                 rail.to.nm(),
                 joint.nm(),
                 alike(&rail.frame, rail.layer).word(),
+                rail.turned,
             ])?;
         step.set(Field::RailState, step.db().last_insert_rowid(), State::ToCut.word().to_owned())?;
         let copy = step.copy(&rail.frame, rail.copy)?;

@@ -1,7 +1,9 @@
 //! The last step undone, by adding its opposite.
 
+use std::fmt;
+
 use rusqlite::types::Value;
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::error::wrong;
 use super::field::Field;
@@ -21,26 +23,41 @@ pub struct Done {
     pub who: String,
 }
 
+impl fmt::Display for Done {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let by = if self.who.is_empty() { String::new() } else { format!(" by {}", self.who) };
+        write!(f, "{} of {}{by} (step {})", self.what, self.at, self.number)
+    }
+}
+
 impl Book {
-    /// Undoes the last step that is neither undone nor an undoing itself. The
+    /// Undoes the last step that is neither undone nor an undoing itself; with
+    /// `asked`, that step must be it. Without, it must be one of whoever undoes
+    /// it: with several people at one book the last step may be another's. The
     /// step stays in the book, and so does its undoing.
     ///
     /// # Errors
-    /// If there is none, or the book cannot be written.
-    pub fn undo(&mut self, stamp: &Stamp) -> Result<Done, BookError> {
+    /// If there is none, it is not the last or another's, or the book cannot be
+    /// written.
+    pub fn undo(&mut self, asked: Option<i64>, stamp: &Stamp) -> Result<Done, BookError> {
         let tx = write(&mut self.db)?;
-        let last = tx
-            .query_row(
-                "SELECT id, what, at, who FROM step s WHERE undoes IS NULL AND NOT EXISTS
-                   (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1",
-                [],
-                |row| {
-                    let (number, what) = (row.get(0)?, row.get(1)?);
-                    Ok(Done { number, what, at: row.get(2)?, who: row.get(3)? })
-                },
-            )
-            .optional()?;
-        let Some(done) = last else { return wrong("there is no step to undo") };
+        once(&tx, stamp)?;
+        let mut later = standing(&tx, asked)?;
+        let Some(done) = later.pop() else { return none_to_undo(&tx, asked) };
+        if !later.is_empty() {
+            let later: Vec<String> = later.iter().map(Done::to_string).collect();
+            return wrong(format!(
+                "{done} is not the last; after it came, the latest first: {} (undo those before it)",
+                later.join("; ")
+            ));
+        }
+        if asked.is_none() && done.who != stamp.by {
+            return wrong(format!(
+                "the last step is somebody else's: {done} (if it is meant, name it: longpoint undo \
+                 BOOK {})",
+                done.number
+            ));
+        }
         let step = Step::begin(&tx, "undo", stamp, Some(done.number))?;
         tx.execute(
             "INSERT INTO movement (step, stick, kind, nm, rail, other)
@@ -50,6 +67,50 @@ impl Book {
         put_back(&step, done.number)?;
         tx.commit()?;
         Ok(done)
+    }
+}
+
+const DONE: &str = "SELECT id, what, at, who FROM step s";
+
+fn read(row: &Row) -> Result<Done, rusqlite::Error> {
+    let (number, what) = (row.get(0)?, row.get(1)?);
+    Ok(Done { number, what, at: row.get(2)?, who: row.get(3)? })
+}
+
+/// The steps that are neither undone nor an undoing, the last first: down to the
+/// one that is asked for, or the last alone.
+fn standing(db: &Connection, asked: Option<i64>) -> Result<Vec<Done>, BookError> {
+    let sql = format!(
+        "{DONE} WHERE undoes IS NULL AND id >= ?1 AND NOT EXISTS
+           (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT ?2"
+    );
+    let mut query = db.prepare(&sql)?;
+    let most = if asked.is_some() { -1 } else { 1 };
+    let rows = query.query_map(params![asked.unwrap_or(0), most], read)?;
+    let steps: Vec<Done> = rows.collect::<Result<_, _>>()?;
+    let stands = asked.is_none_or(|asked| steps.last().is_some_and(|step| step.number == asked));
+    Ok(if stands { steps } else { Vec::new() })
+}
+
+fn none_to_undo<T>(db: &Connection, asked: Option<i64>) -> Result<T, BookError> {
+    let Some(asked) = asked else { return wrong("there is no step to undo") };
+    let known = db.query_row(&format!("{DONE} WHERE id = ?"), [asked], read).optional()?;
+    match known {
+        None => wrong(format!("there is no step {asked} in the book")),
+        Some(done) if done.what == "undo" => wrong(format!("{done} is an undoing and stays")),
+        Some(done) => wrong(format!("{done} is undone already")),
+    }
+}
+
+/// What carries a token that the book knows is not done again.
+pub(super) fn once(db: &Connection, stamp: &Stamp) -> Result<(), BookError> {
+    if stamp.token.is_empty() {
+        return Ok(());
+    }
+    let known = format!("{DONE} WHERE token = ?");
+    match db.query_row(&known, [&stamp.token], read).optional()? {
+        None => Ok(()),
+        Some(done) => Err(BookError::Repeated(done)),
     }
 }
 

@@ -65,8 +65,16 @@ impl Schedule {
 /// # Panics
 /// If the plan was not made from this shop and a name does not resolve.
 pub fn schedule(plan: &Plan, shop: &Shop) -> Schedule {
+    of_sticks(&plan.today, shop)
+}
+
+/// The same for sticks by themselves.
+///
+/// # Panics
+/// As [`schedule`].
+pub fn of_sticks(sticks: &[CutStick], shop: &Shop) -> Schedule {
     let mut by_cutter: BTreeMap<&str, Vec<&CutStick>> = BTreeMap::new();
-    for stick in &plan.today {
+    for stick in sticks {
         let cutter = &shop.moulding(&stick.moulding).cutter;
         by_cutter.entry(cutter).or_default().push(stick);
     }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::shop;
 use crate::measure::Unit;
-use crate::shop::{Form, Offer, Shop};
+use crate::shop::{Form, Offer, Shop, doubts};
 
 /// What `longpoint check` is told.
 #[derive(Debug, clap::Args)]
@@ -47,6 +47,7 @@ fn summary(shop: &Shop) -> String {
     line(shop.suppliers.len(), "supplier", String::new());
     line(shop.offers.len(), "offer", offers_detail(shop));
     lines.extend(shop.offers.iter().filter(|offer| offer.is_dearer_for_more()).map(dearer));
+    lines.extend(doubts(shop).iter().map(|doubt| format!("Look at {doubt}")));
     lines.join("\n") + "\n"
 }
 

@@ -23,6 +23,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
+use crate::book::BookError;
 pub use usage::answer;
 
 /// Plans a framing shop's morning: pending frames into mitred rails, rails
@@ -60,6 +61,8 @@ pub enum Cli {
     Cut(book::cut::Args),
     /// Write down that a rail was spoiled
     Spoil(book::spoil::Args),
+    /// Cancel a ticket, on the pile or at the bench
+    Cancel(book::cancel::Args),
     /// Write down a flaw that was found on a stick
     Flaw(book::flaw::Args),
     /// Plan the rest of the day again around what was spoiled or found flawed
@@ -76,6 +79,8 @@ pub enum Cli {
     Receive(book::receive::Args),
     /// Take stock of a place: confirm, correct, report what is different
     Count(book::count::Args),
+    /// Correct a stick: its measured length, its lot, place, flaws or moulding
+    Correct(book::correct::Args),
     /// Write off sticks
     Scrap(book::scrap::Args),
     /// List the rack: find, age, worth, what to clear
@@ -125,6 +130,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Bench(args) => book::bench::run(args, out),
         Cli::Cut(args) => book::cut::run(args, out),
         Cli::Spoil(args) => book::spoil::run(args, out),
+        Cli::Cancel(args) => book::cancel::run(args, out),
         Cli::Flaw(args) => book::flaw::run(args, out),
         Cli::Replan(args) => book::replan::run(args, out),
         Cli::Finish(args) => book::finish::run(args, out),
@@ -133,6 +139,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Order(args) => book::order::run(args, out),
         Cli::Receive(args) => book::receive::run(args, out),
         Cli::Count(args) => book::count::run(args, out),
+        Cli::Correct(args) => book::correct::run(args, out),
         Cli::Scrap(args) => book::scrap::run(args, out),
         Cli::Rack(args) => book::rack::run(args, out),
         Cli::Stick(args) => book::stick::run(args, out),
@@ -144,6 +151,10 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
     match done.and_then(|()| Ok(out.flush()?)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
+        Err(error) if is_done_already(&error) => {
+            tell(&format!("{error:#}"));
+            ExitCode::SUCCESS
+        }
         Err(error) if error.is::<WrongInput>() => {
             tell(&format!("{error:#}"));
             ExitCode::from(WRONG_INPUT)
@@ -190,6 +201,11 @@ impl Write for Out<'_> {
     fn flush(&mut self) -> io::Result<()> {
         self.0.flush().map_err(|error| Out::named(&error))
     }
+}
+
+/// Whether what was asked was asked before, with the same token, and done then.
+fn is_done_already(error: &anyhow::Error) -> bool {
+    matches!(error.downcast_ref(), Some(BookError::Repeated(_)))
 }
 
 fn is_broken_pipe(error: &anyhow::Error) -> bool {

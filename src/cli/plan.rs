@@ -8,9 +8,9 @@ use jiff::Zoned;
 use jiff::civil::Date;
 
 use super::{effort, interrupt, shop, threads, wishes};
-use crate::chop::schedule;
+use crate::chop::{of_sticks, schedule};
 use crate::plan::verify::Fault;
-use crate::plan::{self, Plan as Planned};
+use crate::plan::{self, CutStick, Plan as Planned};
 use crate::report::{self, folder, json, text};
 use crate::shop::Shop;
 
@@ -43,7 +43,7 @@ pub struct Plan {
 /// [`WrongInput`](super::WrongInput) with every fault in the folder; another
 /// error if the plan does not stand up to the verifier or cannot be written.
 pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
-    let shop = shop::open(&args.dir)?;
+    let (shop, debts) = shop::open_with_debts(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
     let date = args.today.unwrap_or_else(|| Zoned::now().date());
     let pool = threads::pool(args.threads)?;
@@ -52,10 +52,12 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
         let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
         stands(&shop, &plan)?;
         let schedule = schedule(&plan, &shop);
-        let files = args.out.is_some().then(|| report::files(&plan, &shop, &schedule));
+        let all = with_owed(&plan, &debts.sticks);
+        let whole = of_sticks(&all.today, &shop);
+        let files = args.out.is_some().then(|| report::files(&all, &shop, &whole));
         let text = match args.json {
-            true => json::plan(&plan, &shop, &schedule),
-            false => text::plan(&plan, &shop, &schedule),
+            true => json::plan(&all, &shop, &whole),
+            false => owed_first(&shop, &debts.sticks) + &text::plan(&plan, &shop, &schedule),
         };
         anyhow::Ok((text, files))
     })?;
@@ -67,6 +69,23 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
         super::tell("Stopped: this is the best plan that was found by then.");
     }
     Ok(())
+}
+
+/// A plan with the sticks that are cut before it, for the sheets of the day.
+pub(super) fn with_owed(plan: &Planned, owed: &[CutStick]) -> Planned {
+    Planned { today: [owed, &plan.today].concat(), ..plan.clone() }
+}
+
+/// What is cut before the plan, since it is owed of earlier days; nothing if it is not.
+pub(super) fn owed_first(shop: &Shop, sticks: &[CutStick]) -> String {
+    if sticks.is_empty() {
+        return String::new();
+    }
+    let schedule = of_sticks(sticks, shop);
+    let cards = text::benches(&schedule, shop, &|_, _| Some(String::new()));
+    let head = "Owed of earlier days, and cut first from what matches; its sticks are not in the plan \
+                below.";
+    format!("{}{cards}\n", text::paged(head))
 }
 
 /// A day in the years that the shop's files may name too.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::{WrongInput, book};
+use crate::book::Debts;
 use crate::shop::{Shop, read_folder_and_files};
 
 /// Reads a shop folder, or the shop that a book has now.
@@ -11,11 +12,19 @@ use crate::shop::{Shop, read_folder_and_files};
 /// # Errors
 /// [`WrongInput`] with every fault in it and how many there are.
 pub(super) fn open(dir: &Path) -> anyhow::Result<Shop> {
+    open_with_debts(dir).map(|(shop, _)| shop)
+}
+
+/// As [`open`], with what a book cuts before anything else.
+///
+/// # Errors
+/// As [`open`].
+pub(super) fn open_with_debts(dir: &Path) -> anyhow::Result<(Shop, Debts)> {
     if dir.is_file() {
-        let snapshot = book::open_book(dir)?.snapshot();
-        return Ok(book::done(snapshot)?.shop);
+        let snapshot = book::done(book::open_book(dir)?.snapshot())?;
+        return Ok((snapshot.shop, snapshot.debts));
     }
-    files(dir).map(|(shop, _)| shop)
+    files(dir).map(|(shop, _)| (shop, Debts::default()))
 }
 
 /// Reads a shop folder and its files as they were typed.

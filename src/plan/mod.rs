@@ -53,7 +53,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
-use crate::shop::{Flaw, Match, Stop};
+use crate::shop::{Flaw, Match, Shop, Stop};
 use crate::stops::Setting;
 
 /// What to cut today, what to order, and what cannot be made as asked.
@@ -91,6 +91,26 @@ pub struct Plan {
     pub offcuts: Vec<OffcutUse>,
     /// What the framer should look at before cutting.
     pub warnings: Vec<Warning>,
+}
+
+impl Plan {
+    /// Sticks that are cut, by themselves: a plan that says nothing else.
+    pub fn of_sticks(shop: &Shop, date: Date, today: Vec<CutStick>) -> Plan {
+        Plan {
+            shop: shop.settings.name.clone(),
+            date,
+            wishes: Wishes::default(),
+            today,
+            order: Order::default(),
+            waiting: Vec::new(),
+            held: Vec::new(),
+            proof: Vec::new(),
+            least_settings: 0,
+            matching: Vec::new(),
+            offcuts: Vec::new(),
+            warnings: Vec::new(),
+        }
+    }
 }
 
 /// One stick and the rails that come off it.

@@ -8,8 +8,8 @@ use jiff::civil::Date;
 use super::feasible::Feasible;
 use super::{Held, Warning, Wishes};
 use crate::cutting::Ask;
-use crate::rails::{LayerRails, frame_rails};
-use crate::shop::{Frame, Shop};
+use crate::rails::{LayerRails, rails_to_cut};
+use crate::shop::{Frame, Match, Shop};
 
 /// Everything there is to do, apart from where it is cut from.
 #[derive(Clone)]
@@ -87,8 +87,8 @@ impl Work {
         let concerned = |(_, frame): &(usize, &Frame)| wishes.concerns(frame);
         for (index, frame) in shop.frames.iter().enumerate().filter(concerned) {
             work.warn(shop, frame, date);
-            for (layers, copies) in alike(frame) {
-                let class = match work.class(shop, frame, &layers, feasible) {
+            for copies in alike(frame) {
+                let class = match work.class(shop, frame, copies[0], feasible) {
                     Ok(class) => class,
                     Err(reason) => {
                         let held =
@@ -130,29 +130,32 @@ impl Work {
         self.classes[self.tasks[task].class].layers.iter().any(|layer| layer.chop_only)
     }
 
-    /// The class of a frame's copies of which these layers are to be cut.
+    /// The class of a frame's copies of which as much is to be cut as of this one.
     fn class(
         &mut self,
         shop: &Shop,
         frame: &Frame,
-        to_cut: &[usize],
+        copy: u32,
         feasible: &Feasible,
     ) -> Result<Class, super::HoldReason> {
-        let mut asks = Vec::with_capacity(to_cut.len());
-        let layers = frame.layers.iter().zip(frame_rails(shop, frame));
-        for (layer, LayerRails { layer: number, rails }) in
-            layers.filter(|(_, rails)| to_cut.contains(&rails.layer))
-        {
-            let asked = Ask { mitre: frame.mitre, match_: layer.match_, rails };
-            let settled = feasible.settle(number, &layer.moulding, &asked, layer.match_floor);
+        let mut asks = Vec::new();
+        for LayerRails { layer: number, rails } in rails_to_cut(shop, frame, copy) {
+            let layer = &frame.layers[number - 1];
+            // What is owed of a layer that is cut in part comes from any stick.
+            let (match_, floor) = match frame.cut(copy, number) {
+                Some(_) => (Match::Any, Match::Any),
+                None => (layer.match_, layer.match_floor),
+            };
+            let asked = Ask { mitre: frame.mitre, match_, rails };
+            let settled = feasible.settle(number, &layer.moulding, &asked, floor);
             let (given, chop_only) = match settled {
                 Ok(given) => (given, false),
                 Err(reason) => {
-                    let chopped = feasible.chopped(&layer.moulding, &asked, layer.match_floor);
+                    let chopped = feasible.chopped(&layer.moulding, &asked, floor);
                     (chopped.ok_or(reason)?, true)
                 }
             };
-            if given != layer.match_ {
+            if given != match_ {
                 let (frame, layer, asked) = (frame.id.clone(), number, layer.match_);
                 let warning = Warning::Relaxed { frame, layer, asked, given };
                 if !self.warnings.contains(&warning) {
@@ -190,15 +193,17 @@ impl Work {
     }
 }
 
-/// The copies of a frame that are on the pile, by the layers that are to be cut
-/// of them.
-fn alike(frame: &Frame) -> Vec<(Vec<usize>, Vec<u32>)> {
-    let mut alike: Vec<(Vec<usize>, Vec<u32>)> = Vec::new();
+/// The copies of a frame that are on the pile, those together of which as much is
+/// to be cut.
+fn alike(frame: &Frame) -> Vec<Vec<u32>> {
+    let to_cut = |copy: u32| -> Vec<_> {
+        frame.to_cut(copy).into_iter().map(|layer| (layer, frame.cut(copy, layer))).collect()
+    };
+    let mut alike: Vec<Vec<u32>> = Vec::new();
     for copy in frame.pending() {
-        let to_cut = frame.to_cut(copy);
-        match alike.iter_mut().find(|(layers, _)| *layers == to_cut) {
-            Some((_, copies)) => copies.push(copy),
-            None => alike.push((to_cut, vec![copy])),
+        match alike.iter_mut().find(|copies| to_cut(copies[0]) == to_cut(copy)) {
+            Some(copies) => copies.push(copy),
+            None => alike.push(vec![copy]),
         }
     }
     alike

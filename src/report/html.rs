@@ -16,13 +16,36 @@ use super::{svg, words};
 /// polygon's stick stays on one page.
 const MANY: usize = 17;
 
+/// What stands over a sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Heading {
+    /// What it is, with the number of its plan where it has one.
+    pub title: String,
+    /// What to know of it before anything else, such as which cards it replaces.
+    pub note: String,
+}
+
+impl Default for Heading {
+    fn default() -> Heading {
+        Heading { title: "Chop sheet".to_owned(), note: String::new() }
+    }
+}
+
 pub(crate) const STYLE: &str = include_str!("sheet.css");
 
 /// Everything to cut today, machine by machine: self-contained, without
 /// scripts, for A4 or Letter in black and white.
 pub fn chop(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
+    chop_under(&Heading::default(), plan, shop, schedule)
+}
+
+/// The same under another heading.
+pub fn chop_under(heading: &Heading, plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
     let names = Names::new(shop);
-    let mut out = head("Chop sheet", plan);
+    let mut out = head(&escape(&heading.title), plan);
+    if !heading.note.is_empty() {
+        let _ = writeln!(out, "<p class=\"sum\"><b>{}</b></p>", escape(&heading.note));
+    }
     summary(&mut out, plan, shop, schedule);
     look_first(&mut out, plan, shop);
     for bench in &schedule.benches {

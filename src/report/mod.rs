@@ -27,15 +27,39 @@ mod words;
 use crate::chop::Schedule;
 use crate::plan::Plan;
 use crate::shop::Shop;
+use html::Heading;
 
 /// The files of a plan's folder, each with its whole content.
 pub fn files(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Vec<(&'static str, String)> {
+    files_under(&Heading::default(), plan, shop, schedule)
+}
+
+/// The same with a heading for the chop sheet.
+pub fn files_under(
+    heading: &Heading,
+    plan: &Plan,
+    shop: &Shop,
+    schedule: &Schedule,
+) -> Vec<(&'static str, String)> {
     vec![
         ("plan.json", json::plan(plan, shop, schedule)),
         ("chop.csv", csv::chop(schedule, shop)),
-        ("chop.html", html::chop(plan, shop, schedule)),
+        ("chop.html", html::chop_under(heading, plan, shop, schedule)),
         ("labels.html", labels::labels(plan, shop)),
         ("order.csv", csv::order(plan, shop)),
         ("order.html", order_html::orders(plan, shop)),
+    ]
+}
+
+/// The cards and the labels of some sticks alone, as [`files`] writes them for a plan.
+pub fn cards(
+    heading: &Heading,
+    plan: &Plan,
+    shop: &Shop,
+    schedule: &Schedule,
+) -> Vec<(&'static str, String)> {
+    vec![
+        ("chop.html", html::chop_under(heading, plan, shop, schedule)),
+        ("labels.html", labels::labels(plan, shop)),
     ]
 }

@@ -25,10 +25,7 @@ impl<'a> Names<'a> {
 
     /// The ticket, with the copy where there are several: `1042 (2/3)`.
     pub(super) fn ticket(&self, frame: &str, copy: u32) -> String {
-        match self.frame(frame).map_or(1, |frame| frame.copies) {
-            0 | 1 => frame.to_owned(),
-            copies => format!("{frame} ({copy}/{copies})"),
-        }
+        ticket(frame, copy, self.frame(frame).map_or(1, |frame| frame.copies))
     }
 
     /// What is to be said of a rail beside its ticket: `top`, `side 3`,
@@ -39,6 +36,15 @@ impl<'a> Names<'a> {
             0 | 1 => side,
             _ => format!("{side}, layer {}", rail.layer),
         }
+    }
+}
+
+/// A frame copy as it is spoken of everywhere: `1042`, or `1042 (2/3)` where there
+/// are several.
+pub(crate) fn ticket(frame: &str, copy: u32, copies: u32) -> String {
+    match copies {
+        0 | 1 => frame.to_owned(),
+        copies => format!("{frame} ({copy}/{copies})"),
     }
 }
 

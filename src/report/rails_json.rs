@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::rails::frame_rails;
+use crate::rails::rails_to_cut;
 use crate::shop::{Frame, Shop};
 
 use super::json::{degrees, mm, pretty};
@@ -35,12 +35,10 @@ struct RailOut<'a> {
 }
 
 fn of_frame<'a>(shop: &Shop, frame: &'a Frame) -> Vec<RailOut<'a>> {
-    let layers = frame_rails(shop, frame);
     let mut out = Vec::new();
     for copy in frame.pending() {
-        let to_cut = frame.to_cut(copy);
-        let layers = layers.iter().zip(&frame.layers);
-        for (layer, asked) in layers.filter(|(layer, _)| to_cut.contains(&layer.layer)) {
+        for layer in rails_to_cut(shop, frame, copy) {
+            let asked = &frame.layers[layer.layer - 1];
             out.extend(layer.rails.iter().map(|rail| RailOut {
                 frame: &frame.id,
                 copy,

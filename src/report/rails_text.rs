@@ -1,12 +1,10 @@
 //! The rails of every frame as a table to cut by: `longpoint rails`.
 
-use std::collections::BTreeSet;
-
 use comfy_table::{
     CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, Width, presets,
 };
 
-use crate::rails::{LayerRails, Rail, frame_rails};
+use crate::rails::{LayerRails, Rail, rails_to_cut};
 use crate::shop::{Frame, Shop};
 
 use super::escape::clean;
@@ -47,9 +45,8 @@ pub fn rails(shop: &Shop) -> String {
         });
     }
     for frame in &shop.frames {
-        let to_cut: BTreeSet<usize> = frame.pending().flat_map(|copy| frame.to_cut(copy)).collect();
-        for layer in frame_rails(shop, frame).iter().filter(|rails| to_cut.contains(&rails.layer)) {
-            for row in rows(shop, frame, layer) {
+        for (layer, copies) in to_cut(shop, frame) {
+            for row in rows(shop, frame, &layer, copies) {
                 table.add_row(row);
             }
         }
@@ -63,8 +60,21 @@ pub fn rails(shop: &Shop) -> String {
     page.into_text()
 }
 
+/// What is to be cut of each layer, and of how many copies just that.
+fn to_cut(shop: &Shop, frame: &Frame) -> Vec<(LayerRails, usize)> {
+    let mut all: Vec<(LayerRails, usize)> = Vec::new();
+    for rails in frame.pending().flat_map(|copy| rails_to_cut(shop, frame, copy)) {
+        match all.iter_mut().find(|(other, _)| *other == rails) {
+            Some((_, copies)) => *copies += 1,
+            None => all.push((rails, 1)),
+        }
+    }
+    all.sort_by_key(|(rails, _)| rails.layer);
+    all
+}
+
 /// A layer's rails with equal ones together.
-fn rows(shop: &Shop, frame: &Frame, layer: &LayerRails) -> Vec<[String; 9]> {
+fn rows(shop: &Shop, frame: &Frame, layer: &LayerRails, copies: usize) -> Vec<[String; 9]> {
     let mut groups: Vec<(Rail, Vec<String>)> = Vec::new();
     for rail in &layer.rails {
         match groups.iter_mut().find(|(first, _)| first.long_point == rail.long_point) {
@@ -72,13 +82,19 @@ fn rows(shop: &Shop, frame: &Frame, layer: &LayerRails) -> Vec<[String; 9]> {
             None => groups.push((*rail, vec![rail.side.to_string()])),
         }
     }
-    groups.into_iter().map(|(rail, sides)| row(shop, frame, layer.layer, &rail, &sides)).collect()
+    let row =
+        |(rail, sides): &(Rail, Vec<String>)| row(shop, (frame, layer.layer, copies), rail, sides);
+    groups.iter().map(row).collect()
 }
 
-fn row(shop: &Shop, frame: &Frame, layer: usize, rail: &Rail, sides: &[String]) -> [String; 9] {
+fn row(
+    shop: &Shop,
+    (frame, layer, copies): (&Frame, usize, usize),
+    rail: &Rail,
+    sides: &[String],
+) -> [String; 9] {
     let style = shop.settings.style();
     let is_stack = frame.layers.len() > 1;
-    let copies = frame.pending().filter(|copy| frame.to_cut(*copy).contains(&layer)).count();
     [
         clean(&frame.id),
         clean(&frame.layers[layer - 1].moulding),

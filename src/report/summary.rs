@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::chop::Schedule;
+use crate::offcuts::flaws_on;
 use crate::plan::{CutStick, Left, Part, Plan, Proof};
 use crate::shop::{Flaw, Shop};
 
@@ -63,13 +64,7 @@ fn together(plan: &Plan, priced: bool) -> Option<Proof> {
 /// The flaws of a piece that remains, along the back edge from its end just cut,
 /// which is its marked end from now on.
 pub(super) fn flaws_of(stick: &CutStick, left: &Left) -> Vec<Flaw> {
-    let end = left.from + left.length;
-    let inside = stick.flaws.iter().filter(|flaw| flaw.to >= left.from && flaw.from < end);
-    let moved = |flaw: &Flaw| Flaw {
-        from: flaw.from.max(left.from) - left.from,
-        to: flaw.to.min(end) - left.from,
-    };
-    inside.map(moved).collect()
+    flaws_on(&stick.flaws, left.from, left.length)
 }
 
 /// Today's kept offcuts, each with the stick that it comes from.

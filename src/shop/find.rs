@@ -15,6 +15,11 @@ pub struct Unknown {
     mend: &'static str,
 }
 
+/// The known word nearest to one that was typed, if few letters differ.
+pub(crate) fn nearest<'w>(typed: &str, known: impl Iterator<Item = &'w str>) -> Option<String> {
+    Suggest::new().near(typed, known)
+}
+
 impl Shop {
     /// The frame with this ticket number.
     ///

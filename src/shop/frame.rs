@@ -43,6 +43,9 @@ pub struct Progress {
     /// The layers of copies, counted from 1, that need no stick, since a supplier
     /// chops them.
     pub supplied: BTreeMap<(u32, usize), Supplied>,
+    /// Of copies whose day is over, the sides that are cut and good, by copy and
+    /// layer: the rest is owed. A side is its place in the cutting order, from 0.
+    pub cut: BTreeMap<(u32, usize), BTreeSet<usize>>,
 }
 
 /// A layer of a frame copy that a supplier chops.
@@ -73,7 +76,15 @@ impl Frame {
     /// The layers of a copy, counted from 1, that a stick is needed for.
     pub fn to_cut(&self, copy: u32) -> Vec<usize> {
         let supplied = |layer: &usize| self.progress.supplied.contains_key(&(copy, *layer));
-        (1..=self.layers.len()).filter(|layer| !supplied(layer)).collect()
+        let sides = usize::from(self.mitre.sides());
+        let is_cut = |layer: &usize| self.cut(copy, *layer).is_some_and(|cut| cut.len() == sides);
+        (1..=self.layers.len()).filter(|layer| !supplied(layer) && !is_cut(layer)).collect()
+    }
+
+    /// The sides of a layer of a copy that are cut already, where some are: what is
+    /// left of it is owed and may come from any stick.
+    pub fn cut(&self, copy: u32, layer: usize) -> Option<&BTreeSet<usize>> {
+        self.progress.cut.get(&(copy, layer))
     }
 
     /// The layers of a copy whose rails are on order, with who chops them and the

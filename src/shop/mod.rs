@@ -5,6 +5,7 @@
 
 mod buying;
 mod cutter;
+mod doubts;
 mod find;
 mod frame;
 mod moulding;
@@ -16,7 +17,9 @@ pub mod write;
 
 pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier};
 pub use cutter::{Cutter, Stop};
+pub use doubts::doubts;
 pub use find::Unknown;
+pub(crate) use find::nearest;
 pub use frame::{Frame, Layer, Progress, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Coming, Flaw, Stick};

@@ -5,11 +5,12 @@
 //! saw's kerf of 1/8 in takes 1/8 x sqrt 2 in off the back edge at each joint,
 //! 4,490,128.06 nm, rounded up; its first trim is 1 in. All computed.
 
-use longpoint::book::Use;
+use jiff::civil::date;
+use longpoint::book::{Stamp, Use};
 use longpoint::measure::{Length, Worth};
 use longpoint::plan::{Wishes, plan_as_wished};
 
-use super::shops::{TODAY, balanced, begin, files, limits, stamp};
+use super::shops::{TODAY, balanced, begin, files, limits, stamp, take};
 
 const JOINT: Length = Length::from_nm(4_490_129);
 
@@ -74,4 +75,26 @@ fn a_spoiled_rail_counts_with_its_cost() {
     // 12 5/8 in at 4.20 USD a foot: 4.41875 USD, in thousandths of a cent.
     assert_eq!(used.spoiled_cost, Worth(441_875));
     assert_eq!(used.rails, sixty_fourths(4 * (12 * 64 + 40)));
+}
+
+/// A rail that splits the month after counts where it was cut: no month is negative.
+#[test]
+fn a_rail_that_is_spoiled_the_month_after_makes_no_month_negative() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let stick = take(&mut book).plan.today[0].clone();
+    book.cut_all(None, &stamp()).unwrap();
+    book.finish(None, ("", false), &stamp()).unwrap();
+    let before = book.figures().unwrap();
+    let later = Stamp { at: date(2026, 4, 20).at(9, 0, 0, 0), ..stamp() };
+    book.spoil(&stick.stick, 1, &later).unwrap();
+    let figures = book.figures().unwrap();
+    let long = stick.rails[0].long_point;
+    let [(month, used)] = figures.months.as_slice() else { panic!("{figures:?}") };
+    let (_, was) = &before.months[0];
+    assert_eq!(month, "2026-03");
+    assert_eq!((used.rails, used.spoiled), (was.rails - long, was.spoiled + long));
+    assert_eq!(used.spoiled_rails, was.spoiled_rails + 1);
+    book.undo(None, &later).unwrap();
+    assert_eq!(book.figures().unwrap(), before);
 }

@@ -1,8 +1,11 @@
 //! The book: what goes in comes out, a year of random mornings adds up, and a
 //! whole day goes as the README tells it.
 
+mod cards;
 mod codes;
+mod correct;
 mod day;
+mod debts;
 mod figures;
 mod harm;
 mod model;
@@ -12,3 +15,4 @@ mod round_trip;
 mod shops;
 mod steps;
 mod supplied;
+mod tickets;

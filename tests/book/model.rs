@@ -19,7 +19,10 @@ pub enum Event {
     Cut(u8, u8),
     CutAll,
     Spoil(u8, u8),
+    Remake(u16, bool),
     Flaw(u8, u16),
+    Measure(u8, u16),
+    Cancel(u16),
     Replan,
     Finish(bool),
     PutBack,
@@ -40,7 +43,10 @@ fn event() -> impl Strategy<Value = Event> {
         6 => (any::<u8>(), any::<u8>()).prop_map(|(stick, to)| Event::Cut(stick, to)),
         2 => Just(Event::CutAll),
         3 => (any::<u8>(), any::<u8>()).prop_map(|(stick, cut)| Event::Spoil(stick, cut)),
+        2 => (any::<u16>(), any::<bool>()).prop_map(|(rail, whole)| Event::Remake(rail, whole)),
         1 => (any::<u8>(), any::<u16>()).prop_map(|(stick, at)| Event::Flaw(stick, at)),
+        2 => (any::<u8>(), any::<u16>()).prop_map(|(stick, by)| Event::Measure(stick, by)),
+        1 => any::<u16>().prop_map(Event::Cancel),
         4 => Just(Event::Replan),
         4 => any::<bool>().prop_map(Event::Finish),
         1 => Just(Event::PutBack),
@@ -85,8 +91,8 @@ fn a_year_has_something_of_everything() {
         }
     }
     for what in [
-        "receive", "refresh", "take", "cut", "spoil", "flaw", "replan", "finish", "undo", "count",
-        "scrap", "order", "deliver", "drop", "crash",
+        "receive", "refresh", "take", "cut", "spoil", "remake", "flaw", "measure", "cancel",
+        "replan", "finish", "undo", "count", "scrap", "order", "deliver", "drop", "crash",
     ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }
@@ -138,6 +144,106 @@ fn no_rail_is_laid_out_twice_after_replan() {
         CutAll,
         Take,
         Cut(59, 107),
+    ];
+    walk::through(&events);
+}
+
+/// A frame of one stick was cut anew as a whole, and cancelled half way: what had been
+/// set aside for it was good again, beside the same rails cut anew.
+#[test]
+fn what_was_set_aside_is_not_good_beside_what_was_cut_anew() {
+    use Event::*;
+    let events = [
+        Take,
+        CutAll,
+        Spoil(0, 0),
+        Undo,
+        Finish(false),
+        Remake(30516, false),
+        Flaw(0, 0),
+        Replan,
+        Cancel(1787),
+        Receive(43595, 1),
+        Take,
+        Cut(109, 123),
+        Cancel(31470),
+        Cut(90, 255),
+        Order,
+        Finish(true),
+        Undo,
+        Order,
+        Finish(false),
+        Drop(113),
+        Replan,
+        Spoil(221, 31),
+        Measure(95, 16512),
+        Order,
+        Crash,
+        Undo,
+        PutBack,
+        Scrap(180),
+        Spoil(233, 190),
+        Undo,
+        Cut(224, 151),
+        Cut(54, 66),
+        Take,
+        Flaw(186, 47847),
+        Cut(242, 220),
+        Take,
+        Finish(false),
+        Measure(118, 10186),
+        Remake(53991, true),
+        Measure(110, 11411),
+    ];
+    walk::through(&events);
+}
+
+/// A stick had a rail of a cancelled frame that was off it already, since it measured
+/// short: it was taken up all the same, with the rails of others.
+#[test]
+fn a_cancelled_frame_takes_up_no_stick_that_it_left_before() {
+    use Event::*;
+    let events = [
+        Receive(41671, 2),
+        Order,
+        Take,
+        CutAll,
+        Spoil(1, 5),
+        Spoil(65, 32),
+        Replan,
+        Spoil(56, 35),
+        Finish(true),
+        Tickets(59, 26),
+        Deliver(72, 3, 3828),
+        Spoil(191, 60),
+        Receive(48303, 3),
+        Crash,
+        Spoil(108, 137),
+        Measure(30, 62610),
+        Finish(false),
+        Finish(false),
+        Deliver(78, 1, 46280),
+        Take,
+        Cut(201, 85),
+        Tickets(190, 144),
+        Order,
+        Measure(169, 13452),
+        Take,
+        Cancel(27776),
+        Receive(40497, 2),
+        Measure(58, 1045),
+        Cut(194, 26),
+        Finish(false),
+        Order,
+        Take,
+        Cut(241, 95),
+        Deliver(116, 2, 25065),
+        PutBack,
+        Tickets(58, 217),
+        Take,
+        Finish(true),
+        Measure(15, 21645),
+        Replan,
     ];
     walk::through(&events);
 }

@@ -46,7 +46,8 @@ fn the_rack_is_searched_by_what_a_framer_knows() {
         (&["--idle", "6"], vec!["S-3", "S-4"]),
     ] {
         let text = listed(RACK, args);
-        let rows: Vec<&str> = text.lines().take_while(|line| !line.contains("worth")).collect();
+        let rows = text.lines().take_while(|line| !line.contains(", worth"));
+        let rows: Vec<&str> = rows.collect();
         let mut names: Vec<&str> =
             rows.iter().filter(|row| row.starts_with("S-")).map(|row| &row[..3]).collect();
         names.sort_unstable();

@@ -72,7 +72,8 @@ pub fn read(files: &Files) -> Shop {
 }
 
 pub fn stamp() -> Stamp {
-    Stamp { at: TODAY.at(8, 0, 0, 0), by: "Ana".to_owned(), why: String::new() }
+    let (by, none) = ("Ana".to_owned(), String::new());
+    Stamp { at: TODAY.at(8, 0, 0, 0), by, why: none.clone(), token: none }
 }
 
 pub fn begin(dir: &Path, files: &Files) -> Book {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::book::{Book, BookError, Delivery, Stamp, Wanted};
+use longpoint::book::{Book, BookError, Delivery, Found, Stamp, Wanted};
 use longpoint::measure::Length;
 use longpoint::plan::{Wishes, plan_as_wished};
 use longpoint::shop::{Flaw, Stick};
@@ -41,7 +41,8 @@ fn every_step_can_be_undone() {
         (
             "count",
             Box::new(|b| {
-                let found = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
+                let sticks = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
+                let found = Found { sticks, others_gone: true };
                 assert_eq!(
                     b.count("bay 1", &found, (&stamp(), true)).unwrap().differences.len(),
                     2
@@ -77,7 +78,7 @@ fn every_step_can_be_undone() {
         step(&mut book);
         assert_ne!(state(&book), before, "{name} does something");
         balanced(&book);
-        assert_eq!(book.undo(&stamp()).unwrap().what, *name);
+        assert_eq!(book.undo(None, &stamp()).unwrap().what, *name);
         assert_eq!(state(&book), before, "{name}");
         balanced(&book);
     }
@@ -88,7 +89,7 @@ fn every_step_can_be_undone() {
     book.put_back(None, &stamp()).unwrap();
     assert_eq!(state(&book), before, "what is put back is as it was before it was taken");
     balanced(&book);
-    assert_eq!(book.undo(&stamp()).unwrap().what, "put-back");
+    assert_eq!(book.undo(None, &stamp()).unwrap().what, "put-back");
     assert_eq!(state(&book), states[0], "and at the bench again once that is undone");
     balanced(&book);
     book.cut(&stick, Some(1), &stamp()).unwrap();
@@ -103,7 +104,7 @@ fn every_step_can_be_undone() {
     book.finish(None, ("offcuts", false), &stamp()).unwrap();
     balanced(&book);
     for (before, what) in states.iter().rev().zip(["finish", "cut", "replan", "spoil", "cut"]) {
-        assert_eq!(book.undo(&stamp()).unwrap().what, what);
+        assert_eq!(book.undo(None, &stamp()).unwrap().what, what);
         assert_eq!(&state(&book), before, "{what}");
         balanced(&book);
     }
@@ -113,10 +114,10 @@ fn every_step_can_be_undone() {
 fn the_beginning_can_be_undone_and_begun_again() {
     let dir = tempfile::tempdir().unwrap();
     let mut book = begin(dir.path(), &files());
-    book.undo(&stamp()).unwrap();
+    book.undo(None, &stamp()).unwrap();
     balanced(&book);
     assert!(wrong(book.snapshot().unwrap_err()).starts_with("the book is empty"));
-    assert_eq!(wrong(book.undo(&stamp()).unwrap_err()), "there is no step to undo");
+    assert_eq!(wrong(book.undo(None, &stamp()).unwrap_err()), "there is no step to undo");
     drop(book);
     let book = begin(dir.path(), &files());
     assert_eq!(book.snapshot().unwrap().shop, read(&files()));
@@ -201,6 +202,11 @@ fn a_delivery_is_labelled_counted_against_its_line_and_checked() {
     let plan = plan_as_wished(&short, TODAY, &Wishes::default(), limits());
     let again = wrong(book.order(&snapshot, &plan, &stamp()).unwrap_err());
     assert!(again.contains("beside what is on order already: lines 1, 2"), "{again}");
+    let mut many = some_sticks(Some(ash.line));
+    many.lengths = vec![inches("108"); ash.pieces as usize + 1];
+    let refused = wrong(book.receive(&many, &stamp()).unwrap_err());
+    assert!(refused.contains(&format!("only {} are still to come", ash.pieces)), "{refused}");
+    assert_eq!(rack(&book).len(), snapshot.shop.rack.len(), "nothing of it came in");
     let came = book.receive(&some_sticks(Some(ash.line)), &stamp()).unwrap();
     let labels: Vec<&str> = came.sticks.iter().map(|stick| stick.id.as_str()).collect();
     assert_eq!(labels, ["B1", "B2"]);
@@ -215,6 +221,116 @@ fn a_delivery_is_labelled_counted_against_its_line_and_checked() {
     balanced(&book);
 }
 
+/// Who counts one stick says nothing of the others: they are there as before,
+/// unless it is said that they are gone.
+#[test]
+fn counting_one_stick_leaves_the_others_of_its_place() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let before = rack(&book);
+    let sticks = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
+    let found = Found { sticks, others_gone: false };
+    let counted = book.count("bay 1", &found, (&stamp(), true)).unwrap();
+    let not_named: Vec<&str> = counted.not_named.iter().map(|stick| stick.id.as_str()).collect();
+    assert_eq!((counted.differences.len(), not_named), (1, vec!["S-2"]));
+    let after = rack(&book);
+    assert_eq!(after.len(), before.len());
+    for ((was, _), (is, _)) in before.iter().zip(&after) {
+        let length = if was.id == "S-1" { inches("107") } else { was.length };
+        assert_eq!((&is.id, is.length, &is.place), (&was.id, length, &was.place));
+    }
+    let gone = Found { others_gone: true, ..Found::default() };
+    let looked = book.count("bay 1", &gone, (&stamp(), false)).unwrap();
+    assert_eq!((looked.differences.len(), rack(&book)), (2, after), "looking changes nothing");
+    book.count("bay 1", &gone, (&stamp(), true)).unwrap();
+    assert_eq!(rack(&book).len(), before.len() - 2);
+    balanced(&book);
+}
+
+/// A mistyped label among several sticks: none is ticked off, and what is ticked
+/// off together is undone together.
+#[test]
+fn several_sticks_are_cut_in_one_step_or_none() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let plan = take(&mut book).plan;
+    let names: Vec<String> = plan.today.iter().take(2).map(|stick| stick.stick.clone()).collect();
+    let before = book.bench().unwrap();
+    let mistyped = [names[0].clone(), "1".to_owned()];
+    assert!(wrong(book.cut_sticks(&mistyped, &stamp()).unwrap_err()).contains("no stick \"1\""));
+    assert_eq!(book.bench().unwrap(), before);
+    assert_eq!(book.cut_sticks(&names, &stamp()).unwrap().len(), 2);
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(book.bench().unwrap(), before);
+    balanced(&book);
+}
+
+/// `o 12` at the bench is O-12 on the label but for what nobody types twice alike; what
+/// is none of them is not guessed but asked about.
+#[test]
+fn labels_and_places_are_found_whatever_their_capitals_and_blanks() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    assert_eq!(book.history("s -1").unwrap().stick, "S-1");
+    let there = |place: &str| {
+        book.rack(&Wanted { place: Some(place.to_owned()), ..Wanted::default() }).unwrap().len()
+    };
+    assert_eq!((there("Bay 1"), there("bay1"), there("bay 11")), (2, 2, 0));
+    let refused = wrong(book.scrap(&["S-11".to_owned()], &stamp()).unwrap_err());
+    assert!(refused.contains("did you mean S-1?"), "{refused}");
+    let sticks = BTreeMap::from([("s-1".to_owned(), Some(inches("107")))]);
+    let found = Found { sticks, others_gone: false };
+    let counted = book.count("BAY 1", &found, (&stamp(), true)).unwrap();
+    assert_eq!((counted.differences.len(), counted.not_named.len()), (1, 1));
+    assert_eq!(book.scrap(&["s-3".to_owned()], &stamp()).unwrap()[0].id, "S-3");
+    balanced(&book);
+}
+
+/// Ana and Ben at one book: neither undoes the other's step unawares.
+#[test]
+fn a_step_is_undone_by_who_made_it_or_by_its_number() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let ben = Stamp { by: "Ben".to_owned(), ..stamp() };
+    let scrapped = |book: &mut Book, stick: &str, stamp: &Stamp| {
+        book.scrap(&[stick.to_owned()], stamp).unwrap();
+        book.audit().unwrap().steps as i64
+    };
+    let anas = scrapped(&mut book, "S-3", &stamp());
+    let bens = scrapped(&mut book, "S-6", &ben);
+    let others = wrong(book.undo(None, &stamp()).unwrap_err());
+    assert!(others.contains("scrap") && others.contains("by Ben"), "{others}");
+    assert!(others.contains(&format!("longpoint undo BOOK {bens}")), "{others}");
+    let not_last = wrong(book.undo(Some(anas), &stamp()).unwrap_err());
+    assert!(not_last.contains("is not the last") && not_last.contains("by Ben"), "{not_last}");
+    assert_eq!(book.undo(Some(bens), &stamp()).unwrap().who, "Ben");
+    let again = wrong(book.undo(Some(bens), &ben).unwrap_err());
+    assert!(again.contains("is undone already"), "{again}");
+    let undoing = wrong(book.undo(Some(bens + 1), &ben).unwrap_err());
+    assert!(undoing.contains("is an undoing"), "{undoing}");
+    assert!(wrong(book.undo(Some(99), &ben).unwrap_err()).contains("there is no step 99"));
+    assert_eq!(book.undo(None, &stamp()).unwrap().number, anas);
+    balanced(&book);
+}
+
+/// A press repeated after a lost answer is one step.
+#[test]
+fn the_same_token_twice_is_one_step() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let press = Stamp { token: "tap-17".to_owned(), ..stamp() };
+    book.receive(&some_sticks(None), &press).unwrap();
+    let before = (rack(&book), book.audit().unwrap().steps);
+    let again = book.receive(&some_sticks(None), &press).unwrap_err();
+    assert!(matches!(&again, BookError::Repeated(done) if done.what == "receive"), "{again}");
+    let other = book.scrap(&["S-3".to_owned()], &press).unwrap_err();
+    assert!(matches!(other, BookError::Repeated(_)), "{other}");
+    assert!(matches!(book.undo(None, &press), Err(BookError::Repeated(_))));
+    assert_eq!((rack(&book), book.audit().unwrap().steps), before);
+    book.receive(&some_sticks(None), &Stamp { token: "tap-18".to_owned(), ..stamp() }).unwrap();
+    balanced(&book);
+}
+
 #[test]
 fn a_label_is_never_given_twice() {
     let dir = tempfile::tempdir().unwrap();
@@ -224,7 +340,7 @@ fn a_label_is_never_given_twice() {
         came.sticks.into_iter().map(|stick| stick.id).collect::<Vec<_>>()
     };
     let first = labels(&mut book);
-    book.undo(&stamp()).unwrap();
+    book.undo(None, &stamp()).unwrap();
     let second = labels(&mut book);
     assert!(first.iter().all(|label| !second.contains(label)), "{first:?} {second:?}");
 }

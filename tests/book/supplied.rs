@@ -149,7 +149,7 @@ fn a_frame_that_came_whole_is_done_with() {
     let line = order(&mut book)[0].line;
     book.receive_chops(line, &stamp()).unwrap();
     assert!(book.snapshot().unwrap().shop.frames.is_empty(), "all of it was bought");
-    book.undo(&stamp()).unwrap();
+    book.undo(None, &stamp()).unwrap();
     let waiting = plan(&book.snapshot().unwrap().shop);
     assert_eq!(waiting.waiting.len(), 3);
     assert!(waiting.order.coming.is_empty() && waiting.order.lines.is_empty());
@@ -172,15 +172,15 @@ fn what_came_chopped_can_be_undone() {
     book.receive_chops(line, &stamp()).unwrap();
     let came = state(&book);
     assert!(!states.contains(&came));
-    assert_eq!(book.undo(&stamp()).unwrap().what, "receive");
+    assert_eq!(book.undo(None, &stamp()).unwrap().what, "receive");
     assert_eq!(Some(&state(&book)), states.last());
     book.drop_lines(&[line], &stamp()).unwrap();
     assert_eq!(state(&book), states[0]);
-    assert_eq!(book.undo(&stamp()).unwrap().what, "drop");
+    assert_eq!(book.undo(None, &stamp()).unwrap().what, "drop");
     assert_eq!(Some(&state(&book)), states.last());
     assert!(refused(book.drop_lines(&[line, 77], &stamp())).contains("no line 77 is open"));
     assert_eq!(Some(&state(&book)), states.last(), "a refused step changes nothing");
-    assert_eq!(book.undo(&stamp()).unwrap().what, "order");
+    assert_eq!(book.undo(None, &stamp()).unwrap().what, "order");
     assert_eq!(state(&book), states[0]);
     balanced(&book);
 }

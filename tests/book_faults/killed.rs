@@ -62,9 +62,9 @@ fn killed_at_any_moment_the_book_is_as_before_or_after() {
     eprintln!("{} kills: {before} before, {after} after, {too_late} when it was done", kills());
 }
 
-/// The same with the cuts of a morning, each stick a step of its own.
+/// The same with the cuts of a morning: all the sticks that are named, or none.
 #[test]
-fn killed_while_cutting_no_stick_is_half_cut() {
+fn killed_while_cutting_all_sticks_are_cut_or_none() {
     let shop = Shop::new(40, 40);
     assert!(shop.run(&["take", "shop.book"]).status.success());
     let laid = shop.book().bench().unwrap().remove(0).sticks;
@@ -86,12 +86,45 @@ fn killed_while_cutting_no_stick_is_half_cut() {
             assert!(lay.lay.is_done() || !lay.lay.is_begun(), "{stick} is half cut");
             !lay.lay.is_done()
         };
+        let before = left.len();
         left.retain(open);
+        assert!(left.is_empty() || left.len() == before, "{} of {before} are cut", left.len());
         round += 1;
     }
     assert!(left.is_empty(), "all are cut in the end");
     assert!(shop.run(&["finish", "shop.book"]).status.success());
     shop.book();
+}
+
+/// Whatever is left of a beginning that was killed is not in the way of the next.
+#[test]
+fn killed_while_beginning_there_is_a_whole_book_or_none() {
+    let shop = Shop::new(200, 400);
+    let open = ["open", "new.book", "--from", "folder"];
+    let at = shop.dir.path().join("new.book");
+    let begun = std::time::Instant::now();
+    assert!(shop.run(&open).status.success());
+    let whole = begun.elapsed();
+    let (mut none, mut done) = (0, 0);
+    for kill in 0..kills() {
+        std::fs::remove_file(&at).ok();
+        let mut child =
+            shop.command(&open).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+        sleep(Duration::from_secs_f64(whole.as_secs_f64() * 1.2 * share(kill)));
+        child.kill().ok();
+        child.wait().unwrap();
+        if at.exists() {
+            let book = longpoint::book::Book::open(&at).unwrap();
+            assert_eq!(book.rack(&Wanted::default()).unwrap().len(), 400);
+            done += 1;
+        } else {
+            none += 1;
+        }
+        let was_there = at.exists();
+        let again = shop.run(&open);
+        assert_eq!(again.status.success(), !was_there, "{}", said(&again));
+    }
+    eprintln!("{} kills: {none} without a book, {done} with a whole one", kills());
 }
 
 /// Everything that a book says of itself.

@@ -18,7 +18,8 @@ use crate::shops;
 const WORK: u64 = 2_000;
 
 fn stamp() -> Stamp {
-    Stamp { at: datetime(2026, 11, 25, 9, 0, 0, 0), by: "Ana".to_owned(), why: String::new() }
+    let (at, none) = (datetime(2026, 11, 25, 9, 0, 0, 0), String::new());
+    Stamp { at, by: "Ana".to_owned(), why: none.clone(), token: none }
 }
 
 #[test]
@@ -164,8 +165,8 @@ fn everything(path: &Path) -> Result<(), String> {
         sticks.first().and_then(|stick: &String| book.history(stick).err()),
         book.scrap(&sticks, &stamp()).err(),
         book.cut_all(None, &stamp()).err(),
-        book.undo(&stamp()).err(),
-        book.undo(&stamp()).err(),
+        book.undo(None, &stamp()).err(),
+        book.undo(None, &stamp()).err(),
     ];
     for error in said.into_iter().flatten() {
         refused(&error)?;

@@ -6,34 +6,53 @@ use std::collections::BTreeSet;
 use super::super::BookError;
 use super::super::bench::Owed;
 use super::super::lays::{self, State};
-use super::settle::{Look, settle};
+use super::groups::{LayerOf, groups};
+use super::settle::{Choice, Look, settle};
 use super::{Again, Draft, nothing_owed};
 use crate::rails::Side;
 use crate::solve::Limits;
 
+/// What was decided about the frames of a day, as far as there is not enough.
+#[derive(Clone, Default)]
+struct Decided {
+    /// Copies that go back to the pile: nothing of them is cut.
+    dropped: BTreeSet<(String, u32)>,
+    /// Copies that are begun and for which there is nothing.
+    short: BTreeSet<(String, u32)>,
+    /// Layers that are cut anew as a whole.
+    anew: BTreeSet<LayerOf>,
+}
+
+impl Decided {
+    fn choice(&self) -> Choice {
+        let skip = self.dropped.union(&self.short).cloned().collect();
+        Choice { skip, anew: self.anew.clone() }
+    }
+
+    /// The mouldings planned again as decided, or the one that lacks.
+    fn plan(&self, look: &Look, limits: &Limits) -> Result<Vec<Again>, String> {
+        let choice = self.choice();
+        let one = |moulding: &String| {
+            settle(look, moulding, &choice, limits).ok_or_else(|| moulding.clone())
+        };
+        concerned(look, &self.dropped).iter().map(one).collect()
+    }
+}
+
 /// Plans again whatever must be, with as many frames as there is moulding for.
 pub(super) fn draft(look: Look, limits: &Limits) -> Result<Draft, BookError> {
-    let mut dropped: BTreeSet<(String, u32)> = BTreeSet::new();
-    let mut short: BTreeSet<(String, u32)> = BTreeSet::new();
-    if concerned(&look, &dropped).is_empty() {
+    let mut decided = Decided::default();
+    if concerned(&look, &decided.dropped).is_empty() {
         return nothing_owed();
     }
     let mouldings = loop {
-        let skip: BTreeSet<_> = dropped.union(&short).cloned().collect();
-        match all(&look, &concerned(&look, &dropped), &skip, limits) {
+        match decided.plan(&look, limits) {
             Ok(again) => break again,
-            Err(moulding) => {
-                let (copy, is_begun) = least_urgent(&look, &moulding, &skip);
-                let Some(copy) = copy else { return nothing_owed() };
-                if is_begun {
-                    short.insert(copy)
-                } else {
-                    dropped.insert(copy)
-                };
-            }
+            Err(moulding) => give_way(&look, &moulding, &mut decided, limits)?,
         }
     };
-    let missing = mouldings.iter().flat_map(|again| missing(&look, &again.moulding, &short));
+    let (decided, mouldings) = take_back(&look, decided, mouldings, limits);
+    let missing = mouldings.iter().flat_map(|m| missing(&look, &m.moulding, &decided.short));
     let missing: Vec<Owed> = missing.collect();
     let aside = mouldings.iter().flat_map(|again| &again.groups).flat_map(|g| &g.aside);
     Ok(Draft {
@@ -43,8 +62,73 @@ pub(super) fn draft(look: Look, limits: &Limits) -> Result<Draft, BookError> {
         short: missing,
         shop: look.shop,
         mouldings,
-        dropped,
+        dropped: decided.dropped,
     })
+}
+
+/// Where a moulding lacks: a frame that is cut in part is cut anew as a whole if that
+/// is enough; else the frame that is wanted last does without.
+fn give_way(
+    look: &Look,
+    moulding: &str,
+    decided: &mut Decided,
+    limits: &Limits,
+) -> Result<(), BookError> {
+    let anew = anew(look, moulding, &decided.choice(), limits);
+    if !anew.is_empty() {
+        decided.anew.extend(anew);
+        return Ok(());
+    }
+    let (copy, is_begun) = least_urgent(look, moulding, &decided.choice().skip);
+    let Some(copy) = copy else { return nothing_owed() };
+    if is_begun {
+        decided.short.insert(copy);
+    } else {
+        decided.dropped.insert(copy);
+    }
+    Ok(())
+}
+
+/// The layers that are cut in part, must be of one lot, and are best cut anew as a
+/// whole, so that there is enough: one if that will do, else all; none if neither will.
+fn anew(look: &Look, moulding: &str, choice: &Choice, limits: &Limits) -> BTreeSet<LayerOf> {
+    let groups = groups(look, moulding, &[], &choice.anew);
+    let open = groups.iter().filter(|group| {
+        group.like.is_some() && !choice.skip.contains(&(group.frame.clone(), group.copy))
+    });
+    let open: BTreeSet<LayerOf> =
+        open.map(|group| (group.frame.clone(), group.copy, group.layer)).collect();
+    let with = |more: BTreeSet<LayerOf>| {
+        let anew = choice.anew.union(&more).cloned().collect();
+        let again = settle(look, moulding, &Choice { anew, ..choice.clone() }, limits)?;
+        Some((again.used_up, more))
+    };
+    let one = open.iter().filter_map(|layer| with(BTreeSet::from([layer.clone()]))).min();
+    one.or_else(|| with(open.clone())).map_or(BTreeSet::new(), |(_, layers)| layers)
+}
+
+/// Whoever gave way for nothing takes it back, the most urgent first: a frame goes
+/// without only if that gets a more urgent one cut.
+fn take_back(
+    look: &Look,
+    mut decided: Decided,
+    mut mouldings: Vec<Again>,
+    limits: &Limits,
+) -> (Decided, Vec<Again>) {
+    let mut gave: Vec<(String, u32)> = decided.choice().skip.into_iter().collect();
+    gave.sort_by_key(|copy| {
+        let due = look.shop.frame(&copy.0).and_then(|frame| frame.due);
+        (due.is_none(), due, copy.clone())
+    });
+    for copy in gave {
+        let mut without = decided.clone();
+        without.dropped.remove(&copy);
+        without.short.remove(&copy);
+        if let Ok(again) = without.plan(look, limits) {
+            (decided, mouldings) = (without, again);
+        }
+    }
+    (decided, mouldings)
 }
 
 /// What is not cut of a moulding for these copies, and is not laid out either.
@@ -71,17 +155,6 @@ fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<
     missing
 }
 
-fn all(
-    look: &Look,
-    mouldings: &BTreeSet<String>,
-    skip: &BTreeSet<(String, u32)>,
-    limits: &Limits,
-) -> Result<Vec<Again>, String> {
-    let one =
-        |moulding: &String| settle(look, moulding, skip, limits).ok_or_else(|| moulding.clone());
-    mouldings.iter().map(one).collect()
-}
-
 /// The mouldings that are planned again: something is owed, lies on a flaw, or
 /// is laid out for a frame that goes back.
 fn concerned(look: &Look, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String> {
@@ -97,7 +170,7 @@ fn concerned(look: &Look, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String>
 }
 
 /// The frame copy that is wanted last among those that need this moulding, and
-/// whether it is begun; those that are not begun go first.
+/// whether it is begun; of one day those that are not begun go first.
 fn least_urgent(
     look: &Look,
     moulding: &str,
@@ -122,7 +195,7 @@ fn least_urgent(
     let left = look.at.copies.iter().filter(|copy| !skip.contains(*copy)).filter(needs);
     let last = left.max_by_key(|copy| {
         let due = look.shop.frame(&copy.0).and_then(|frame| frame.due);
-        (!is_begun(copy), due.is_none(), due, copy.1)
+        (due.is_none(), due, !is_begun(copy), copy.1)
     });
     (last.cloned(), last.is_some_and(is_begun))
 }

@@ -1,16 +1,16 @@
 //! What is still to be cut of one layer of a frame copy, and how alike it must be.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::lays::{LaidRail, Lay, State};
 use super::settle::Look;
 use crate::plan::Owed;
 use crate::rails::Side;
-use crate::shop::Match;
+use crate::shop::{Frame, Match};
 
 /// The rails of one layer of a frame copy that are planned again.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Group {
+pub(in crate::book) struct Group {
     pub frame: String,
     pub copy: u32,
     pub layer: usize,
@@ -29,6 +29,21 @@ pub(super) struct Group {
 }
 
 impl Group {
+    /// All the rails of a layer, to be as alike as is said.
+    pub fn whole(frame: &Frame, copy: u32, layer: usize, asked: Match) -> Group {
+        Group {
+            frame: frame.id.clone(),
+            copy,
+            layer,
+            sides: Side::all(frame.mitre),
+            asked,
+            match_: asked,
+            like: None,
+            aside: Vec::new(),
+            is_laid: false,
+        }
+    }
+
     /// As the planner takes it.
     pub fn owed(&self) -> Owed {
         Owed {
@@ -42,12 +57,20 @@ impl Group {
     }
 }
 
+/// A layer of a frame copy.
+pub(super) type LayerOf = (String, u32, usize);
+
 /// A rail that stays where it is, with its stick.
-type Stays<'a> = (&'a Lay, &'a LaidRail);
+pub(in crate::book) type Stays<'a> = (&'a Lay, &'a LaidRail);
 
 /// What is to be planned again of a moulding when the lays in `fixed` keep their
-/// cuts.
-pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
+/// cuts, and these layers are cut anew as a whole.
+pub(super) fn groups(
+    look: &Look,
+    moulding: &str,
+    fixed: &[i64],
+    anew: &BTreeSet<LayerOf>,
+) -> Vec<Group> {
     let mut stay: BTreeMap<(&str, u32, usize), Vec<Stays>> = BTreeMap::new();
     let mut asked: BTreeMap<(&str, u32, usize), Match> = BTreeMap::new();
     for lay in look.lays.iter().filter(|lay| lay.moulding == moulding) {
@@ -71,26 +94,24 @@ pub(super) fn groups(look: &Look, moulding: &str, fixed: &[i64]) -> Vec<Group> {
             }
             let of = (id.as_str(), *copy, number);
             let asked = asked.get(&of).copied().unwrap_or(layer.match_);
-            let group = Group {
-                frame: id.clone(),
-                copy: *copy,
-                layer: number,
-                sides: Side::all(frame.mitre),
-                asked,
-                match_: asked,
-                like: None,
-                aside: Vec::new(),
-                is_laid: false,
-            };
+            let group = Group::whole(frame, *copy, number, asked);
             let none = Vec::new();
-            groups.extend(rest(group, stay.get(&of).unwrap_or(&none), layer.match_floor));
+            let stay = stay.get(&of).unwrap_or(&none);
+            let is_anew = anew.contains(&(id.clone(), *copy, number));
+            groups.extend(rest(group, stay, layer.match_floor, is_anew));
         }
     }
     groups
 }
 
-/// What is left of a group beside the rails that stay; nothing if they are all.
-fn rest(whole: Group, stay: &[Stays], floor: Match) -> Option<Group> {
+/// What is left of a group beside the rails that stay; nothing if they are all. All
+/// of it, if it is to be cut anew as a whole where its rails must be of one lot.
+pub(in crate::book) fn rest(
+    whole: Group,
+    stay: &[Stays],
+    floor: Match,
+    is_anew: bool,
+) -> Option<Group> {
     let all = whole.sides.clone();
     let is_there = |side: &Side| stay.iter().any(|(_, rail)| rail.side == *side);
     let sides: Vec<Side> = all.iter().copied().filter(|side| !is_there(side)).collect();
@@ -103,10 +124,12 @@ fn rest(whole: Group, stay: &[Stays], floor: Match) -> Option<Group> {
         all.chunks(2).all(|pair| pair.iter().all(is_there) || !pair.iter().any(is_there));
     match whole.asked {
         Match::Any => Some(Group { sides, ..whole }),
-        Match::Lot => Some(Group { sides, like, ..whole }),
-        Match::Halves if in_pairs => Some(Group { sides, like, ..whole }),
-        _ if floor <= Match::Lot => Some(Group { sides, match_: Match::Lot, like, ..whole }),
-        Match::Halves | Match::Stick | Match::Wrap => {
+        Match::Lot if !is_anew => Some(Group { sides, like, ..whole }),
+        Match::Halves if in_pairs && !is_anew => Some(Group { sides, like, ..whole }),
+        Match::Halves | Match::Stick | Match::Wrap if floor <= Match::Lot && !is_anew => {
+            Some(Group { sides, match_: Match::Lot, like, ..whole })
+        }
+        Match::Lot | Match::Halves | Match::Stick | Match::Wrap => {
             let cut = stay.iter().filter(|(_, rail)| rail.state == State::Cut);
             let aside = cut.map(|(lay, rail)| (lay.stick.clone(), (*rail).clone())).collect();
             let is_laid = stay.iter().any(|(_, rail)| rail.state == State::ToCut);

@@ -8,7 +8,7 @@ use super::super::BookError;
 use super::super::bench::AtBench;
 use super::super::lays::{Lay, State};
 use super::Again;
-use super::groups::{Group, groups};
+use super::groups::{Group, LayerOf, groups};
 use crate::measure::{Length, Worth};
 use crate::plan::remake::{Remade, remake, worth};
 use crate::shop::Shop;
@@ -64,14 +64,23 @@ struct Way {
     remade: Remade,
 }
 
-/// Plans a moulding again, without the frame copies to skip.
+/// Which frame copies a new plan does without, and which layers it cuts anew.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Choice {
+    /// Copies that go back to the pile, or for which there is nothing.
+    pub skip: BTreeSet<(String, u32)>,
+    /// Layers that are cut in part and are cut anew as a whole.
+    pub anew: BTreeSet<LayerOf>,
+}
+
+/// Plans a moulding again, as was chosen.
 ///
 /// First everything is free to move, to find the least worth; then as many
 /// sticks as possible keep their cuts without using up more.
 pub(super) fn settle(
     look: &Look,
     moulding: &str,
-    skip: &BTreeSet<(String, u32)>,
+    choice: &Choice,
     limits: &Limits,
 ) -> Option<Again> {
     let open = |lay: &&Lay| lay.rails.iter().any(|rail| rail.state == State::ToCut);
@@ -79,16 +88,16 @@ pub(super) fn settle(
     let laid: Vec<&Lay> = laid.filter(open).collect();
     let stays = |lay: &&&Lay| {
         let skipped = |rail: &super::LaidRail| {
-            rail.state == State::ToCut && skip.contains(&(rail.frame.clone(), rail.copy))
+            rail.state == State::ToCut && choice.skip.contains(&(rail.frame.clone(), rail.copy))
         };
         !look.hit.contains(&lay.id) && !lay.rails.iter().any(skipped)
     };
     let movable: Vec<&Lay> = laid.iter().filter(stays).copied().collect();
     let mut fixed: Vec<i64> = Vec::new();
     let all: Vec<i64> = movable.iter().map(|lay| lay.id).collect();
-    let mut best = way(look, moulding, (&fixed, skip), limits);
+    let mut best = way(look, moulding, (&fixed, choice), limits);
     // Where the solver gave up, or a frame is begun that could not be kept.
-    if let Some(kept) = way(look, moulding, (&all, skip), limits)
+    if let Some(kept) = way(look, moulding, (&all, choice), limits)
         && best.as_ref().is_none_or(|best| kept.key <= best.key)
     {
         (best, fixed) = (Some(kept), all.clone());
@@ -96,15 +105,16 @@ pub(super) fn settle(
     let mut best = best?;
     let mut fewest = true;
     if fixed.len() < all.len() {
-        let try_to = |fixed: &[i64]| way(look, moulding, (fixed, skip), limits);
+        let try_to = |fixed: &[i64]| way(look, moulding, (fixed, choice), limits);
         (best, fixed, fewest) = keep_most(&all, best, &try_to);
     }
     let kept = movable.iter().filter(|lay| fixed.contains(&lay.id));
-    let off = laid.iter().filter(|lay| !fixed.contains(&lay.id));
+    let off: Vec<&&Lay> = laid.iter().filter(|lay| !fixed.contains(&lay.id)).collect();
     Some(Again {
         moulding: moulding.to_owned(),
         kept: kept.map(|lay| lay.stick.clone()).collect(),
-        off: off.map(|lay| lay.id).collect(),
+        replaced: off.iter().map(|lay| lay.stick.clone()).collect(),
+        off: off.iter().map(|lay| lay.id).collect(),
         sticks: best.remade.sticks,
         used_up: best.key.0,
         proven: best.remade.proven,
@@ -171,11 +181,11 @@ fn subsets(of: &[i64], size: usize) -> Box<dyn Iterator<Item = Vec<i64>> + '_> {
 fn way(
     look: &Look,
     moulding: &str,
-    (fixed, skip): (&[i64], &BTreeSet<(String, u32)>),
+    (fixed, choice): (&[i64], &Choice),
     limits: &Limits,
 ) -> Option<Way> {
-    let mut groups = groups(look, moulding, fixed);
-    groups.retain(|group| !skip.contains(&(group.frame.clone(), group.copy)));
+    let mut groups = groups(look, moulding, fixed, &choice.anew);
+    groups.retain(|group| !choice.skip.contains(&(group.frame.clone(), group.copy)));
     if groups.iter().any(|group| group.is_laid) {
         return None;
     }

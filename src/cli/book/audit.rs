@@ -11,7 +11,7 @@ use crate::shop::write::exact;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
 }
 

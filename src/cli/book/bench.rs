@@ -4,15 +4,23 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::{BOOK, done, open_book, say, words};
-use crate::book::{AtBench, BenchStick, Lay, State};
+use crate::book::{AtBench, BenchStick, State};
+use crate::chop::of_sticks;
+use crate::cli::{WrongInput, interrupt};
+use crate::plan::{CutStick, Plan};
+use crate::report::html::Heading;
+use crate::report::{self, folder, text};
 use crate::shop::Shop;
 
 /// What `longpoint bench` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
+    /// Also write chop.html and labels.html of what is at the bench here
+    #[arg(long, value_name = "OUT")]
+    pub out: Option<PathBuf>,
 }
 
 /// Lists the plans at the bench, stick by stick.
@@ -21,15 +29,31 @@ pub struct Args {
 /// If the book cannot be read.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
-    let plans = done(book.bench())?;
+    let (plans, owed, spare) = (done(book.bench())?, done(book.owed())?, done(book.spare())?);
     if plans.is_empty() {
         say(out, "Nothing is at the bench.")?;
+    }
+    if plans.is_empty() && owed.is_empty() && spare.is_empty() {
         return Ok(());
     }
     let shop = done(book.shop())?;
-    for plan in &plans {
-        say(out, &plan_words(&shop, plan))?;
+    for owed in &owed {
+        say(out, &words::owed_on_pile(&shop, owed))?;
     }
+    for (lay, rail) in &spare {
+        say(out, &words::spare(&shop, lay, rail))?;
+    }
+    for plan in &plans {
+        out.write_all(plan_words(&shop, plan).as_bytes())?;
+    }
+    let Some(dir) = &args.out else { return Ok(()) };
+    let [plan] = plans.as_slice() else {
+        return Err(WrongInput("--out needs one plan at the bench, no more".to_owned()).into());
+    };
+    let title = format!("Chop sheet, plan {}", plan.job);
+    let heading = Heading { title, note: "As it stands at the bench now.".to_owned() };
+    let files = printed(&shop, plan, &plan.sticks.iter().collect::<Vec<_>>(), &heading)?;
+    interrupt::whole(|| folder::write(dir, &files))?;
     Ok(())
 }
 
@@ -37,16 +61,14 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
     let rails = || plan.sticks.iter().flat_map(|stick| &stick.lay.rails);
     let open = rails().filter(|rail| rail.state == State::ToCut).count();
     let mut text = format!(
-        "Plan {} of {}: {} from {}, {} to cut.\n",
+        "Plan {} of {}: {} from {}, {} to cut.\n\n",
         plan.job,
         plan.date,
         words::count(plan.copies.len(), "frame", "frames"),
         words::count(plan.sticks.len(), "stick", "sticks"),
         words::count(open, "rail", "rails"),
     );
-    for stick in &plan.sticks {
-        text += &stick_words(shop, stick);
-    }
+    text += &cards(shop, plan.sticks.iter().collect::<Vec<_>>().as_slice());
     for owed in &plan.owed {
         let of = (owed.frame.as_str(), owed.copy);
         text += &format!(
@@ -58,43 +80,37 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
     text
 }
 
-/// One stick: done in a line, else each cut with its stop.
-pub(super) fn stick_words(shop: &Shop, BenchStick { lay, on_flaw }: &BenchStick) -> String {
-    let style = shop.settings.style();
-    let mut text = format!("\n  {}  {}  {}", lay.stick, lay.moulding, style.show_unit(lay.length));
-    if !lay.place.is_empty() {
-        text += &format!("  at {}", lay.place);
-    }
-    if !lay.lot.is_empty() {
-        text += &format!("  lot {}", lay.lot);
-    }
-    if lay.is_done() {
-        return text + "  all cut\n";
-    }
-    text.push('\n');
-    for rail in &lay.rails {
-        let mark = match rail.state {
-            State::ToCut if on_flaw.contains(&rail.number) => "ON A FLAW",
-            State::ToCut => "to cut",
-            State::Cut => "cut",
-            State::Spoiled => "spoiled",
-            State::Off => "not any more",
-        };
-        text += &format!(
-            "   {:>2}. SET {:<8} {:<24} at {:<9} {mark}\n",
-            rail.number,
-            style.show(words::stop(shop, lay, rail)),
-            words::rail(shop, rail),
-            style.show(rail.from),
-        );
-    }
-    text + &left(shop, lay)
+/// Sticks as the morning's sheet has them, with what became of each cut.
+pub(super) fn cards(shop: &Shop, sticks: &[&BenchStick]) -> String {
+    let all: Vec<CutStick> = sticks.iter().map(|stick| stick.card.clone()).collect();
+    let mark = |name: &str, number: u32| {
+        let of = sticks.iter().find(|stick| stick.lay.stick == name)?;
+        let number = usize::try_from(number).ok()?;
+        (!of.lay.is_done()).then(|| state(of, number).to_owned())
+    };
+    text::benches(&of_sticks(&all, shop), shop, &mark)
 }
 
-fn left(shop: &Shop, lay: &Lay) -> String {
-    let length = shop.settings.style().show_down_unit(lay.remains);
-    match lay.label.as_str() {
-        "" => format!("       scrap {length}\n"),
-        label => format!("       keep {length}, label it {label}\n"),
+fn state(stick: &BenchStick, number: usize) -> &'static str {
+    let rail = number.checked_sub(1).and_then(|at| stick.lay.rails.get(at));
+    match rail.map_or(State::Off, |rail| rail.state) {
+        State::ToCut if stick.on_flaw.contains(&number) => "ON A FLAW",
+        State::ToCut => "",
+        State::Cut => "cut",
+        State::Spoiled => "spoiled",
+        State::Off => "not any more",
     }
+}
+
+/// The cards of some sticks to print, and the labels of what is kept of them.
+pub(super) fn printed(
+    shop: &Shop,
+    plan: &AtBench,
+    sticks: &[&BenchStick],
+    heading: &Heading,
+) -> anyhow::Result<Vec<(&'static str, String)>> {
+    let all: Vec<CutStick> = sticks.iter().map(|stick| stick.card.clone()).collect();
+    let schedule = of_sticks(&all, shop);
+    let date = plan.date.parse()?;
+    Ok(report::cards(heading, &Plan::of_sticks(shop, date, all), shop, &schedule))
 }

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say};
-use crate::book::{Book, Counted, Difference, Wanted};
+use super::{Signed, done, open_book, say, words};
+use crate::book::{Book, Counted, Difference, Found, Wanted};
 use crate::cli::WrongInput;
-use crate::measure::{Length, parse_length};
-use crate::shop::{Shop, shown};
+use crate::measure::{Length, Worth, parse_length};
+use crate::plan::remake::worth;
+use crate::shop::{Shop, Stick, shown};
 
 /// What `longpoint count` is told.
 #[derive(Debug, clap::Args)]
@@ -18,12 +19,16 @@ pub struct Args {
     /// The place that is walked past; without one, the places that there are
     #[arg(value_parser = super::words)]
     pub place: Option<String>,
-    /// Every stick that was found there: its label, and, where it was measured,
-    /// its length: S-201 or S-202=96 1/2; without any, the list to walk with
+    /// What was found there: a stick's label, and, where it was measured, its
+    /// length: S-201 or S-202=96 1/2; without any, the list to walk with
     pub found: Vec<String>,
-    /// Nothing at all was found there
+    /// Everything else that the book has there is gone: say what that is and what
+    /// it is worth, and with --yes write it off
     #[arg(long)]
-    pub empty: bool,
+    pub others_gone: bool,
+    /// Write off what --others-gone names
+    #[arg(long, requires = "others_gone")]
+    pub yes: bool,
     /// Only say what is different, and change nothing
     #[arg(long)]
     pub check: bool,
@@ -39,15 +44,50 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let Some(place) = &args.place else { return places(&book, out) };
-    if args.found.is_empty() && !args.empty {
+    if args.found.is_empty() && !args.others_gone {
         return list(&book, &shop, place, out);
     }
-    let found = found(args, &shop)?;
-    let counted = done(book.count(place, &found, (&args.signed.stamp(), !args.check)))?;
+    let found = Found { sticks: found(args, &shop)?, others_gone: args.others_gone };
+    let keep = !args.check && (!args.others_gone || args.yes);
+    let counted = done(book.count(place, &found, (&args.signed.stamp(), keep)))?;
     let words = count_words(&shop, &counted);
-    let kept = if args.check { "Nothing was changed." } else { "The book is as you found it." };
-    say(out, &format!("{}: {words}{kept}", named(place)))?;
+    let end = match keep {
+        true => corrected(&counted),
+        false => format!("Nothing was changed.{}", ask(args, &counted)),
+    };
+    say(out, &format!("{}: {words}{end}", named(place)))?;
     Ok(())
+}
+
+/// How to go on after a look.
+fn ask(args: &Args, counted: &Counted) -> &'static str {
+    let is_gone = |difference: &Difference| matches!(difference, Difference::Missing(_));
+    match !args.check && counted.differences.iter().any(is_gone) {
+        true => " Say it again with --yes to write off what is not there.",
+        false => "",
+    }
+}
+
+/// What was changed in the book, in a line.
+fn corrected(counted: &Counted) -> String {
+    let of = |is: fn(&Difference) -> bool| counted.differences.iter().filter(|d| is(d)).count();
+    let changes = [
+        (of(|d| matches!(d, Difference::Length { .. })), "length changed", "lengths changed"),
+        (of(|d| matches!(d, Difference::Elsewhere { .. })), "place changed", "places changed"),
+        (
+            of(|d| matches!(d, Difference::FoundAgain { .. })),
+            "stick found again",
+            "sticks found again",
+        ),
+        (of(|d| matches!(d, Difference::Missing(_))), "stick written off", "sticks written off"),
+    ];
+    let changes = changes.iter().filter(|(count, ..)| *count > 0);
+    let changes: Vec<String> =
+        changes.map(|(count, one, many)| words::count(*count, one, many)).collect();
+    match changes.as_slice() {
+        [] => "Nothing had to be changed.".to_owned(),
+        some => format!("Book corrected: {}.", some.join(", ")),
+    }
 }
 
 /// The places that there are, to walk past one after the other.
@@ -114,8 +154,8 @@ fn count_words(shop: &Shop, counted: &Counted) -> String {
     let mut text = format!("{as_written} as in the book, {different} different.\n");
     for difference in &counted.differences {
         text += &match difference {
-            Difference::Missing { stick, length } => {
-                format!("  {stick}: not there, {} in the book\n", show(*length))
+            Difference::Missing(stick) => {
+                format!("  {}: gone, {} in the book\n", stick.id, show(stick.length))
             }
             Difference::Length { stick, was, is } => {
                 format!("  {stick}: {}, {} in the book\n", show(*is), show(*was))
@@ -131,5 +171,31 @@ fn count_words(shop: &Shop, counted: &Counted) -> String {
             }
         };
     }
+    let gone = counted.differences.iter().filter_map(|difference| match difference {
+        Difference::Missing(stick) => Some(stick),
+        _ => None,
+    });
+    text += &worth_words(shop, &gone.collect::<Vec<_>>());
+    if !counted.not_named.is_empty() {
+        let names: Vec<&str> = counted.not_named.iter().map(|stick| stick.id.as_str()).collect();
+        text += &format!("Not named, and left as they are: {}.\n", names.join(", "));
+    }
     text
+}
+
+/// What is written off, and what that is worth.
+fn worth_words(shop: &Shop, gone: &[&Stick]) -> String {
+    if gone.is_empty() {
+        return String::new();
+    }
+    let priced = gone.iter().filter(|stick| shop.moulding(&stick.moulding).price.is_some());
+    let worths = priced.map(|stick| worth(shop, &stick.moulding, stick.length).0);
+    let settings = &shop.settings;
+    format!(
+        "To write off: {}, {}, worth {} {}.\n",
+        words::count(gone.len(), "stick", "sticks"),
+        settings.style().show_unit(gone.iter().map(|stick| stick.length).sum()),
+        settings.currency.show(Worth(worths.sum()).to_money()),
+        settings.currency.code()
+    )
 }

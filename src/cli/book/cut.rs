@@ -29,7 +29,7 @@ pub struct Args {
     signed: Signed,
 }
 
-/// Ticks the cuts off; each stick is a step of its own.
+/// Ticks the cuts off, all of them or, if one cannot be, none.
 ///
 /// # Errors
 /// [`WrongInput`] if a stick is not at the bench or its cuts are made.
@@ -38,21 +38,16 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp();
     let wrong = |words: &str| Err(WrongInput(words.to_owned()).into());
-    match (args.sticks.as_slice(), args.all) {
+    let cuts = match (args.sticks.as_slice(), args.all) {
         ([], false) => return wrong("say which sticks, or --all"),
         ([_, _, ..], _) if args.to.is_some() => return wrong("--to is for one stick"),
         ([_, ..], true) => return wrong("say which sticks, or --all, not both"),
-        ([], true) => {
-            for cut in done(book.cut_all(args.plan, &stamp))? {
-                say(out, &cut_words(&shop, &cut))?;
-            }
-        }
-        (sticks, false) => {
-            for stick in sticks {
-                let cut = done(book.cut(stick, args.to, &stamp))?;
-                say(out, &cut_words(&shop, &cut))?;
-            }
-        }
+        ([], true) => book.cut_all(args.plan, &stamp),
+        ([stick], false) => book.cut(stick, args.to, &stamp).map(|cut| vec![cut]),
+        (sticks, false) => book.cut_sticks(sticks, &stamp),
+    };
+    for cut in done(cuts)? {
+        say(out, &cut_words(&shop, &cut))?;
     }
     Ok(())
 }

@@ -12,7 +12,7 @@ use crate::report::folder;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Write a table for a spreadsheet to standard output instead
     #[arg(long, conflicts_with = "html")]

@@ -11,12 +11,12 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Where the offcuts are put
     #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::words)]
     pub place: String,
-    /// Send frames that are not begun back to the pile
+    /// Send what is still to be cut back to the pile
     #[arg(long)]
     pub rest_back: bool,
     /// Which plan, where several are at the bench
@@ -41,19 +41,28 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
 
 fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
     let style = shop.settings.style();
-    let mut text = format!(
-        "Plan {} is done: {} chopped ({}).\n",
-        finished.job,
-        words::count(finished.chopped.len(), "frame", "frames"),
-        words::tickets(shop, &finished.chopped)
-    );
+    let chopped = match finished.chopped.as_slice() {
+        [] => "no frame chopped".to_owned(),
+        some => format!(
+            "{} chopped ({})",
+            words::count(some.len(), "frame", "frames"),
+            words::tickets(shop, some)
+        ),
+    };
+    let mut text = format!("Plan {} is done: {chopped}.\n", finished.job);
     if !finished.back.is_empty() {
         text += &format!("Back to the pile: {}.\n", words::tickets(shop, &finished.back));
+    }
+    for owed in &finished.owed {
+        text += &format!("{}\n", words::owed_on_pile(shop, owed));
     }
     if !finished.untouched.is_empty() {
         text += &format!("Back on the rack, untouched: {}.\n", finished.untouched.join(", "));
     }
-    text += &format!("{} to {place}:\n", words::count(finished.racked.len(), "offcut", "offcuts"));
+    text += &match finished.racked.len() {
+        0 => "No offcut is worth keeping.\n".to_owned(),
+        count => format!("{} to {place}:\n", words::count(count, "offcut", "offcuts")),
+    };
     for stick in &finished.racked {
         let lot = if stick.lot.is_empty() { String::new() } else { format!("  lot {}", stick.lot) };
         text += &format!(

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open_book, say};
+use super::{done, open_book, say, words};
 use crate::book::{Wanted, pages};
 use crate::cli::{WrongInput, interrupt};
 use crate::report::folder;
@@ -49,6 +49,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let page = pages::labels(&done(book.shop())?, &rack, args.single);
     interrupt::whole(|| folder::write_file(&args.out, &page))?;
-    say(out, &format!("Wrote {} labels to {}.", rack.len(), args.out.display()))?;
+    let labels = words::count(rack.len(), "label", "labels");
+    say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;
     Ok(())
 }

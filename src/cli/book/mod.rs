@@ -3,7 +3,9 @@
 pub mod audit;
 pub mod backup;
 pub mod bench;
+pub mod cancel;
 mod clear;
+pub mod correct;
 pub mod count;
 pub mod cut;
 pub mod export;
@@ -47,7 +49,13 @@ const TRIES: usize = 20;
 #[derive(Debug, clap::Args)]
 pub struct Signed {
     /// Who does this; it stands in the book beside the step
-    #[arg(long, value_name = "NAME", default_value = "", value_parser = words)]
+    #[arg(
+        long,
+        value_name = "NAME",
+        env = "LONGPOINT_BY",
+        default_value = "",
+        value_parser = words
+    )]
     pub by: String,
     /// Why; it stands in the book beside the step
     #[arg(long, value_name = "TEXT", default_value = "", value_parser = words)]
@@ -55,13 +63,17 @@ pub struct Signed {
     /// When; without it, now by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DDTHH:MM", value_parser = time)]
     pub at: Option<DateTime>,
+    /// A token of your own for this step: said again with the same token, it is
+    /// not done again
+    #[arg(long, value_name = "TOKEN", default_value = "", value_parser = code)]
+    pub token: String,
 }
 
 impl Signed {
     /// The only place that asks the clock for the book.
     fn stamp(&self) -> Stamp {
         let at = self.at.unwrap_or_else(|| Zoned::now().datetime());
-        Stamp { at, by: self.by.clone(), why: self.why.clone() }
+        Stamp { at, by: self.by.clone(), why: self.why.clone(), token: self.token.clone() }
     }
 
     /// The day that is planned: the one asked for, or that of the step.
@@ -106,7 +118,7 @@ pub(super) fn open_book(path: &Path) -> anyhow::Result<Book> {
     let book = done(Book::open(path))?;
     if let Some(copy) = book.backed_up() {
         eprintln!(
-            "{} was written by an older Longpoint and is led on; as it was, it is kept in {}.",
+            "{} was written by an older Longpoint and was upgraded; the original is kept in {}.",
             path.display(),
             copy.display()
         );

@@ -11,7 +11,7 @@ use crate::cli::{interrupt, shop};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book's file, such as shop.book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The shop folder to begin from
     #[arg(long, value_name = "DIR")]
@@ -32,7 +32,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     say(
         out,
         &format!(
-            "{} is a book now: {}, {}. From here on it knows the rack; the folder's rack.csv is not \
+            "Created {}: {}, {}. From now on the book keeps the rack; the folder's rack.csv is not \
              read again.",
             args.book.display(),
             words::count(shop.rack.len(), "stick or offcut", "sticks and offcuts"),

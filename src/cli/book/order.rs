@@ -15,7 +15,7 @@ use crate::shop::Shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// List what has not come yet, and order nothing
     #[arg(long)]
@@ -61,7 +61,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     })?;
     say(out, &line_words(&shop, &new))?;
     if !before.is_empty() {
-        say(out, "On order already, and reckoned with:")?;
+        say(out, "Already on order (counted in):")?;
         say(out, &line_words(&shop, &before))?;
     }
     Ok(())

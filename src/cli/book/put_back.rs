@@ -9,7 +9,7 @@ use super::{BOOK, Signed, done, open_book, say};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Which plan, where several are at the bench
     #[arg(long, value_name = "N")]

@@ -17,7 +17,7 @@ use crate::shop::{Shop, Stick};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Only this moulding
     #[arg(long, value_name = "M", value_parser = super::code)]
@@ -75,8 +75,17 @@ fn wanted(args: &Args, shop: &Shop, today: Date) -> Result<Wanted, WrongInput> {
 }
 
 fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
-    let mut text = String::new();
     let settings = &shop.settings;
+    let row = |[stick, moulding, length, lot, place, worth, age]: [&str; 7]| {
+        let row = format!(
+            "{stick:<8} {moulding:<10} {length:>12}  {lot:<8} {place:<12} {worth:>9} {age:>10}"
+        );
+        row.trim_end().to_owned() + "\n"
+    };
+    let mut text = String::new();
+    if !rack.is_empty() {
+        text += &row(["stick", "moulding", "length", "lot", "place", "worth", "since"]);
+    }
     let mut total = Worth(0);
     for on in rack {
         let stick = &on.stick;
@@ -85,20 +94,12 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
         total += if priced { worth } else { Worth(0) };
         let shown = if priced { settings.currency.show(worth.to_money()) } else { String::new() };
         let age = stick.since.map(|since| age(since, today)).unwrap_or_default();
-        let line = format!(
-            "{:<8} {:<10} {:>12}  {:<8} {:<12} {:>9} {age:>10}",
-            stick.id,
-            stick.moulding,
-            settings.style().show_down_unit(stick.length),
-            stick.lot,
-            stick.place,
-            shown,
-        );
-        let line = line.trim_end();
+        let length = settings.style().show_down_unit(stick.length);
         let job = on.job.map(|job| format!("at the bench for plan {job}"));
         let flawed = (!stick.flaws.is_empty()).then(|| flaws(shop, stick));
         let also: Vec<String> = job.into_iter().chain(flawed).collect();
-        text += &format!("{line}\n");
+        let Stick { id, moulding, lot, place, .. } = stick;
+        text += &row([id, moulding, &length, lot, place, &shown, &age]);
         if !also.is_empty() {
             text += &format!("{:9}{}\n", "", also.join("; "));
         }

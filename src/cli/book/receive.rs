@@ -13,7 +13,7 @@ use crate::shop::{Shop, read_flaws, shown};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The moulding's code; not needed with --line
     #[arg(long, value_name = "M", value_parser = super::code)]

@@ -10,7 +10,7 @@ use crate::cli::shop;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The shop folder; everything but its rack is taken over
     #[arg(long, value_name = "DIR")]
@@ -31,6 +31,12 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         out,
         &format!("Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", ")),
     )?;
+    if !refreshed.new.is_empty() {
+        say(out, &format!("New: {}.", refreshed.new.join(", ")))?;
+    }
+    for why in &refreshed.kept {
+        say(out, &format!("Not taken over: {why}"))?;
+    }
     for (frame, all, left) in &refreshed.begun {
         say(
             out,

@@ -3,20 +3,25 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open_book, say, while_others_write, words};
-use crate::book::Replanned;
-use crate::cli::{effort, threads};
+use super::{BOOK, Signed, bench, done, open_book, say, while_others_write, words};
+use crate::book::{BenchStick, Replanned};
+use crate::cli::{effort, interrupt, threads};
+use crate::report::folder;
+use crate::report::html::Heading;
 use crate::shop::Shop;
 
 /// What `longpoint replan` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Which plan, where several are at the bench
     #[arg(long, value_name = "N")]
     pub plan: Option<i64>,
+    /// Also write chop.html and labels.html of the sticks with new cuts here
+    #[arg(long, value_name = "OUT")]
+    pub out: Option<PathBuf>,
     #[command(flatten)]
     search: effort::Search,
     #[command(flatten)]
@@ -45,10 +50,30 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         let all = replanned.draft.mouldings.iter().flat_map(|again| &again.sticks);
         all.into_iter().any(|cut| cut.stick == stick)
     };
-    for stick in ours.iter().flat_map(|plan| &plan.sticks).filter(|s| changed(&s.lay.stick)) {
-        say(out, &super::bench::stick_words(&shop, stick))?;
+    let Some(plan) = ours else { return Ok(()) };
+    let new: Vec<&BenchStick> =
+        plan.sticks.iter().filter(|stick| changed(&stick.lay.stick)).collect();
+    if new.is_empty() {
+        return Ok(());
+    }
+    out.write_all(format!("\n{}", bench::cards(&shop, &new)).as_bytes())?;
+    if let Some(dir) = &args.out {
+        let heading =
+            Heading { title: format!("New cards, plan {}", plan.job), note: replaces(&replanned) };
+        let files = bench::printed(&shop, plan, &new, &heading)?;
+        interrupt::whole(|| folder::write(dir, &files))?;
     }
     Ok(())
+}
+
+/// Which cards are of no use any more.
+fn replaces(replanned: &Replanned) -> String {
+    let all = replanned.draft.mouldings.iter().flat_map(|again| &again.replaced);
+    let all: Vec<&str> = all.map(String::as_str).collect();
+    match all.as_slice() {
+        [] => "They are new; all other cards hold.".to_owned(),
+        some => format!("Throw away the cards of {}; all others hold.", some.join(", ")),
+    }
 }
 
 fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
@@ -95,7 +120,8 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
     for owed in &draft.short {
         let of = (owed.frame.as_str(), owed.copy);
         text += &format!(
-            "There is no stick for {} in {}: receive moulding, then replan.\n",
+            "There is no stick for {} in {}: receive moulding and replan, or finish the day; it \
+             is owed then, planned and ordered for like any frame.\n",
             words::side(shop, of, owed.layer, owed.side),
             owed.moulding
         );

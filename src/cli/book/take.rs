@@ -6,15 +6,16 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::{BOOK, Signed, on_snapshot, open_book, say};
-use crate::chop::schedule;
+use crate::chop::{of_sticks, schedule};
 use crate::cli::{effort, interrupt, plan, wishes};
-use crate::report::{folder, text};
+use crate::report::html::Heading;
+use crate::report::{self, folder, text};
 
 /// What `longpoint take` is told.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The morning to plan for; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
@@ -47,8 +48,13 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         })?;
     let schedule = schedule(&taken.plan, &shop);
     if let Some(dir) = &args.out {
-        interrupt::whole(|| folder::write_plan(dir, &taken.plan, &shop, &schedule))?;
+        let heading =
+            Heading { title: format!("Chop sheet, plan {}", taken.job), ..Heading::default() };
+        let all = plan::with_owed(&taken.plan, &taken.owed);
+        let files = report::files_under(&heading, &all, &shop, &of_sticks(&all.today, &shop));
+        interrupt::whole(|| folder::write(dir, &files))?;
     }
+    out.write_all(plan::owed_first(&shop, &taken.owed).as_bytes())?;
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
     say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;
     Ok(())

@@ -9,8 +9,11 @@ use super::{BOOK, Signed, done, open_book, say};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book
-    #[arg(default_value = BOOK)]
+    #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
+    /// The step to undo, by its number: it must be the last. Without it, the last
+    /// step is undone if it was made by the same person
+    pub step: Option<i64>,
     #[command(flatten)]
     signed: Signed,
 }
@@ -20,8 +23,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if there is none.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let done = done(open_book(&args.book)?.undo(&args.signed.stamp()))?;
-    let by = if done.who.is_empty() { String::new() } else { format!(" by {}", done.who) };
-    say(out, &format!("Undone: {} of {}{by} (step {}).", done.what, done.at, done.number))?;
+    let done = done(open_book(&args.book)?.undo(args.step, &args.signed.stamp()))?;
+    say(out, &format!("Undone: {done}."))?;
     Ok(())
 }

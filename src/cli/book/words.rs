@@ -1,15 +1,13 @@
 //! Words that several commands of the book have in common.
 
-use crate::book::{LaidRail, Lay};
-use crate::measure::Length;
-use crate::rails::{Side, frame_rails};
+use crate::book::{LaidRail, Lay, Owed};
+use crate::rails::Side;
 use crate::report::name;
-use crate::shop::{Shop, Stop};
+use crate::shop::Shop;
 
-/// `4101`, or `4113 copy 2` where there are several.
+/// `4101`, or `4113 (2/6)` where there are several.
 pub(super) fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
-    let copies = shop.frame(frame).map_or(1, |frame| frame.copies);
-    if copies > 1 { format!("{frame} copy {copy}") } else { frame.to_owned() }
+    name::ticket(frame, copy, shop.frame(frame).map_or(1, |frame| frame.copies))
 }
 
 /// Frame copies as a list.
@@ -30,19 +28,26 @@ pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: 
     format!("{} {}{layer}", ticket(shop, frame, copy), name::side(side))
 }
 
-/// What the machine's stop is set to for a rail.
-pub(super) fn stop(shop: &Shop, lay: &Lay, rail: &LaidRail) -> Length {
-    let long = rail.to - rail.from;
-    let reads = shop.cutter_of(shop.moulding(&lay.moulding)).stop;
-    let frame = shop.frame(&rail.frame);
-    let layers = frame.map(|frame| frame_rails(shop, frame)).unwrap_or_default();
-    let rails = layers.get(rail.layer.wrapping_sub(1)).map(|layer| layer.rails.as_slice());
-    let of = rails.unwrap_or_default().iter().find(|other| other.side == rail.side);
-    match (reads, of) {
-        (Stop::Long, _) | (_, None) => long,
-        (Stop::Rabbet, Some(rail)) => rail.rabbet,
-        (Stop::Sight, Some(rail)) => rail.sight,
-    }
+/// A rail that is owed of a frame whose day is over.
+pub(super) fn owed_on_pile(shop: &Shop, owed: &Owed) -> String {
+    let rail = side(shop, (&owed.frame, owed.copy), owed.layer, owed.side);
+    format!("OWED {rail} in {}: it is on the pile, and the next plan has it.", owed.moulding)
+}
+
+/// A rail of a ticket that was cancelled, as it lies there.
+pub(super) fn spare(shop: &Shop, lay: &Lay, spare: &LaidRail) -> String {
+    let long = shop.settings.style().show_unit(spare.to - spare.from);
+    let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
+    format!(
+        "SPARE {long} of {}{lot}, cut from {} for {} (write it off with longpoint spoil BOOK --frame \
+         {} --copy {} --side {}).",
+        lay.moulding,
+        lay.stick,
+        rail(shop, spare),
+        spare.frame,
+        spare.copy,
+        spare.side
+    )
 }
 
 /// `1 stick`, `2 sticks`.

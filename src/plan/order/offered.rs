@@ -131,12 +131,13 @@ pub(in crate::plan) fn new_lengths(shop: &Shop, moulding: &str, date: Date) -> V
 }
 
 impl Chops {
-    /// Whether a layer can be had chopped: each rail within what they cut, and no
-    /// match that only one stick in hand can give. A supplier's chop comes from
-    /// one lot.
+    /// Whether a layer can be had chopped: the whole of it, each rail within what
+    /// they cut, and no match that only one stick in hand can give. A supplier's
+    /// chop comes from one lot.
     pub fn can_cut(&self, ask: &Ask) -> bool {
         let (shortest, longest) = self.ends;
         matches!(ask.match_, Match::Any | Match::Lot)
+            && ask.rails.len() == usize::from(ask.mitre.sides())
             && ask.rails.iter().all(|rail| (shortest..=longest).contains(&rail.long_point))
     }
 }

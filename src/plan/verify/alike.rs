@@ -31,6 +31,10 @@ enum Lot<'a> {
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     for ((frame, copy, layer), mut rails) in places(facts) {
         let Some(match_) = facts.match_in_force(frame, layer) else { continue };
+        if facts.frames.get(frame).is_some_and(|frame| frame.cut(copy, layer).is_some()) {
+            // What is owed of a layer that is cut in part comes from any stick.
+            continue;
+        }
         rails.sort_by_key(|rail| rail.order);
         let matched = match match_ {
             Match::Any => true,

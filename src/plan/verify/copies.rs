@@ -94,7 +94,9 @@ fn whole(
     let to_cut = facts.frames[frame].to_cut(copy);
     let mut due = BTreeSet::new();
     for (index, layer) in layers.iter().enumerate().filter(|(i, _)| to_cut.contains(&(i + 1))) {
-        for (side, _) in layer {
+        let cut = facts.frames[frame].cut(copy, index + 1);
+        let open = |place: usize| cut.is_none_or(|cut| !cut.contains(&place));
+        for (_, (side, _)) in layer.iter().enumerate().filter(|(place, _)| open(*place)) {
             due.insert((index + 1, *side));
             let found = rails.get(&(index + 1, *side)).copied().unwrap_or(0);
             if found != 1 {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::{Facts, Fault, alike, left, sticks};
-use crate::plan::{CutStick, Order, Owed, Plan, Warning, Wishes};
+use crate::plan::{CutStick, Owed, Plan, Warning};
 use crate::rails::Side;
 use crate::shop::{Match, Shop};
 
@@ -20,20 +20,8 @@ pub fn remade(
     sticks_cut: &[CutStick],
     owed: &[Owed],
 ) -> Result<(), Vec<Fault>> {
-    let plan = Plan {
-        shop: shop.settings.name.clone(),
-        date,
-        wishes: Wishes::default(),
-        today: sticks_cut.to_vec(),
-        order: Order::default(),
-        waiting: Vec::new(),
-        held: Vec::new(),
-        proof: Vec::new(),
-        least_settings: 0,
-        matching: Vec::new(),
-        offcuts: Vec::new(),
-        warnings: relaxed(shop, owed),
-    };
+    let plan =
+        Plan { warnings: relaxed(shop, owed), ..Plan::of_sticks(shop, date, sticks_cut.to_vec()) };
     let facts = Facts::new(shop, &plan, &[]);
     let mut faults = Vec::new();
     each_once(sticks_cut, owed, &mut faults);

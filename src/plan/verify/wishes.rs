@@ -81,9 +81,12 @@ fn kind<'a>(facts: &Facts<'a>, frame: &'a Frame, copy: u32) -> Kind<'a> {
     let layers = frame.layers.iter().zip(rails).enumerate();
     let layers = layers.filter(|(index, _)| to_cut.contains(&(index + 1)));
     let layers = layers.map(|(index, (layer, rails))| {
-        let match_ = facts.match_in_force(&frame.id, index + 1).unwrap_or(layer.match_);
-        let points = rails.iter().map(|(_, rail)| rail.long_point).collect();
-        (layer.moulding.as_str(), match_, points)
+        let asked = facts.match_in_force(&frame.id, index + 1).unwrap_or(layer.match_);
+        let cut = frame.cut(copy, index + 1);
+        let open = |place: usize| cut.is_none_or(|cut| !cut.contains(&place));
+        let open = rails.iter().enumerate().filter(|(place, _)| open(*place));
+        let points = open.map(|(_, (_, rail))| rail.long_point).collect();
+        (layer.moulding.as_str(), if cut.is_some() { Match::Any } else { asked }, points)
     });
     (!frame.coming(copy).is_empty(), frame.mitre, layers.collect())
 }

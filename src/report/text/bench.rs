@@ -13,7 +13,11 @@ use super::page::Page;
 /// How far the lines under a stick's head are indented.
 const INDENT: &str = "     ";
 
-pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names) {
+/// What is said beside a cut, by its stick and its number; nothing if the stick is done
+/// with and its cuts need not be told.
+pub type Mark<'a> = &'a dyn Fn(&str, u32) -> Option<String>;
+
+pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names, mark: Mark) {
     let style = shop.settings.style();
     let work = format!(
         "{}, {}",
@@ -30,7 +34,7 @@ pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names) 
         page.line("! ", &caution.words(&style));
     }
     for steps in &bench.sticks {
-        stick(page, steps, bench.stop, &style, names);
+        stick(page, (steps, bench.stop), &style, names, mark);
     }
 }
 
@@ -51,7 +55,13 @@ fn others(bench: &Bench) -> String {
     format!("In brackets: {}. At: where a rail begins, from the marked end.", others.join(", "))
 }
 
-fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, names: &Names) {
+fn stick(
+    page: &mut Page,
+    (steps, reads): (&StickSteps, Stop),
+    style: &LengthStyle,
+    names: &Names,
+    mark: Mark,
+) {
     page.gap();
     let mut head =
         format!("{}  {}  {}", steps.stick, steps.moulding, style.show_unit(steps.length));
@@ -60,7 +70,14 @@ fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, 
             head += &format!("  {word} {value}");
         }
     }
+    let is_done = steps.cuts.iter().all(|cut| mark(&steps.stick, cut.number).is_none());
+    if is_done {
+        head += "  all cut";
+    }
     page.line(&format!("{:>3}. ", steps.number), &head);
+    if is_done {
+        return;
+    }
     for flaw in &steps.flaws {
         let zone = format!("{} to {}", style.show(flaw.from), style.show(flaw.to));
         page.line(INDENT, &format!("flaw from {zone}: in no rail"));
@@ -68,7 +85,8 @@ fn stick(page: &mut Page, steps: &StickSteps, reads: Stop, style: &LengthStyle, 
     page.line(INDENT, &format!("from the marked end: trim {}", style.show(steps.first_trim)));
     let widths = Widths::of(steps, reads, style, names);
     for cut in &steps.cuts {
-        rail(page, cut, reads, style, names, &widths);
+        let mark = mark(&steps.stick, cut.number).unwrap_or_default();
+        rail(page, (cut, &mark), reads, style, names, &widths);
     }
     page.line(INDENT, &left(&steps.left, style));
 }
@@ -97,7 +115,7 @@ impl Widths {
 
 fn rail(
     page: &mut Page,
-    cut: &Cut,
+    (cut, mark): (&Cut, &str),
     reads: Stop,
     style: &LengthStyle,
     names: &Names,
@@ -114,6 +132,7 @@ fn rail(
     notes.extend(name::mitre_of(cut));
     notes.extend(cut.turn.then(|| "TURN OVER".to_owned()));
     notes.extend(cut.clamp.then(|| "CLAMP".to_owned()));
+    notes.extend((!mark.is_empty()).then(|| mark.to_owned()));
     let set = if cut.move_stop { "SET" } else { "   " };
     let stop = style.show(cut.stop);
     let ticket = clean(&names.ticket(&cut.rail.frame, cut.rail.copy));

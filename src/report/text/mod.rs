@@ -12,6 +12,7 @@ use crate::shop::Shop;
 use super::name::Names;
 use super::summary::Summary;
 use super::words;
+pub use bench::Mark;
 pub(super) use page::Page;
 pub(crate) use page::paged;
 
@@ -26,11 +27,23 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
     rest::waiting(&mut page, plan, shop);
     rest::held(&mut page, plan, shop, &names);
     for bench in &schedule.benches {
-        bench::bench(&mut page, bench, shop, &names);
+        bench::bench(&mut page, bench, shop, &names, &|_, _| Some(String::new()));
     }
     rest::offcuts(&mut page, plan, shop);
     rest::use_of_offcuts(&mut page, plan, shop);
     rest::proofs(&mut page, plan, shop);
+    page.into_text()
+}
+
+/// The sticks of a schedule alone, machine by machine, as [`plan`] has them. `mark` is
+/// what is said beside each cut, such as that it is made already; a stick that it says
+/// nothing of any more stands in a line.
+pub fn benches(schedule: &Schedule, shop: &Shop, mark: Mark) -> String {
+    let names = Names::new(shop);
+    let mut page = Page::new();
+    for bench in &schedule.benches {
+        bench::bench(&mut page, bench, shop, &names, mark);
+    }
     page.into_text()
 }
 

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use crate::measure::Worth;
 use crate::plan::{Held, Part, Plan, Waiting};
-use crate::shop::{Shop, Stick};
+use crate::rails::Side;
+use crate::shop::{Frame, Shop, Stick};
 
-use super::super::name::Names;
+use super::super::name::{self, Names};
 use super::super::summary::{flaws_of, kept};
 use super::super::words;
 use super::page::Page;
@@ -54,8 +55,9 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
     let names = Names::new(shop);
     page.heading("WAITING FOR MOULDING");
     let covered = |w: &Waiting| plan.order.is_covered(shop, &w.frame, &[w.copy]);
+    let owed = |w: &Waiting| names.frame(&w.frame).map_or(String::new(), |f| owed(f, w.copy));
     let alike = |a: &Waiting, b: &Waiting| {
-        (&a.frame, &a.reason, covered(a)) == (&b.frame, &b.reason, covered(b))
+        (&a.frame, &a.reason, covered(a), owed(a)) == (&b.frame, &b.reason, covered(b), owed(b))
     };
     for copies in plan.waiting.chunk_by(alike) {
         let waiting = &copies[0];
@@ -63,7 +65,10 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
         let ticket = ticket(&names, &waiting.frame, copies.len());
         let numbers: Vec<u32> = copies.iter().map(|waiting| waiting.copy).collect();
         let awaited = super::order::awaited(plan, shop, waiting, &numbers);
-        page.line("* ", &format!("{ticket}{due}: {}{awaited}", waiting.reason.words()));
+        page.line(
+            "* ",
+            &format!("{ticket}{}{due}: {}{awaited}", owed(waiting), waiting.reason.words()),
+        );
     }
     if plan.order.account.is_some() {
         super::order::order(page, plan, shop);
@@ -74,6 +79,18 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
         page.line("", "To buy:");
         order(page, plan, shop);
     }
+}
+
+/// What is owed of a copy that is cut in part: ` (its left)`.
+fn owed(frame: &Frame, copy: u32) -> String {
+    let open = |layer: usize| {
+        let cut = frame.cut(copy, layer)?;
+        let sides = Side::all(frame.mitre).into_iter().enumerate();
+        let open = sides.filter(|(place, _)| !cut.contains(place));
+        Some(open.map(|(_, side)| name::side(side)).collect::<Vec<_>>())
+    };
+    let sides: Vec<String> = (1..=frame.layers.len()).filter_map(open).flatten().collect();
+    if sides.is_empty() { String::new() } else { format!(" (its {})", sides.join(", ")) }
 }
 
 fn order(page: &mut Page, plan: &Plan, shop: &Shop) {

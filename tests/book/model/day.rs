@@ -72,6 +72,12 @@ impl Lay {
         self.rails.iter().any(|rail| matches!(rail.state, State::Cut | State::Spoiled))
     }
 
+    /// Where what is still cut from it ends.
+    pub fn end(&self) -> Length {
+        let stays = self.rails.iter().filter(|rail| rail.state != State::Off);
+        stays.map(|rail| rail.beyond).max().unwrap_or_default()
+    }
+
     pub fn is_open(&self) -> bool {
         self.is_on && self.rails.iter().any(|rail| rail.state == State::ToCut)
     }
@@ -83,6 +89,8 @@ pub struct Day {
     pub copies: BTreeSet<(String, u32)>,
     /// Offcuts of this day.
     pub made: BTreeSet<String>,
+    /// Rails of other days that are cut anew with the whole of their frame.
+    pub aside: BTreeMap<Name, Length>,
 }
 
 #[derive(Debug, Clone, Default)]
@@ -91,6 +99,9 @@ pub struct Model {
     /// For each frame, the copies that are to be cut.
     pub pending: BTreeMap<String, BTreeSet<u32>>,
     pub day: Option<Day>,
+    /// The rails that are cut and good of days that are over, with their lengths.
+    pub good: BTreeMap<Name, Length>,
+    pub cancelled: BTreeSet<(String, u32)>,
     pub rails: Length,
     pub spoiled: Length,
     pub came: Length,
@@ -107,7 +118,7 @@ impl Model {
         let length = lay.rails[rail].to - lay.rails[rail].from;
         lay.rails[rail].state = state;
         *(if state == State::Cut { &mut self.rails } else { &mut self.spoiled }) += length;
-        let is_last = rail + 1 == lay.rails.len();
+        let is_last = lay.rails[rail + 1..].iter().all(|later| later.state == State::Off);
         let before = lay.rails[..rail].iter().filter(|r| r.state != State::Off);
         let at = before.map(|rail| rail.beyond).max().unwrap_or_default();
         let left = if is_last { Length::ZERO } else { lay.length - lay.rails[rail].beyond };
@@ -137,12 +148,36 @@ impl Model {
                 );
             }
         }
+        for name in self.good.keys() {
+            owed.remove(name);
+        }
         for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
-            if matches!(rail.state, State::Cut | State::ToCut) {
+            let is_wanted = day.copies.contains(&(rail.name.0.clone(), rail.name.1));
+            if is_wanted && matches!(rail.state, State::Cut | State::ToCut) {
                 assert!(owed.remove(&rail.name), "{:?} is there twice or nobody's", rail.name);
             }
         }
         owed
+    }
+
+    /// The rails of a copy.
+    pub fn all_rails(shop: &Shop, id: &str, copy: u32) -> BTreeSet<Name> {
+        let frame = shop.frames.iter().find(|frame| frame.id == id).unwrap();
+        let layers = 1..=frame.layers.len();
+        let sides = || Side::all(frame.mitre).into_iter();
+        layers.flat_map(|layer| sides().map(move |s| (id.to_owned(), copy, layer, s))).collect()
+    }
+
+    /// What was good of other days is good again for copies of which nothing is cut.
+    pub fn restore(&mut self, copies: &BTreeSet<(String, u32)>) {
+        let day = self.day.as_mut().unwrap();
+        let back = |name: &Name| copies.contains(&(name.0.clone(), name.1));
+        for (name, length) in day.aside.iter().filter(|(name, _)| back(name)) {
+            self.rails += *length;
+            self.spoiled -= *length;
+            assert!(self.good.insert(name.clone(), *length).is_none());
+        }
+        day.aside.retain(|name, _| !back(name));
     }
 
     /// Frame copies go back to the pile.

@@ -8,11 +8,12 @@ use std::path::Path;
 
 use jiff::ToSpan;
 use longpoint::book::{Book, BookError, Stamp, Wanted};
+use longpoint::rails::{Rail, Side, rails_to_cut};
 use longpoint::shop::Shop;
 
 use super::super::shops::{begin, files, read, stamp};
 use super::Event;
-use super::day::{Model, Piece};
+use super::day::{Model, Name, Piece};
 
 /// What happened.
 #[derive(Debug, Default)]
@@ -76,7 +77,10 @@ impl Walk {
             Event::Cut(stick, to) => self.cut(*stick, *to),
             Event::CutAll => self.cut_all(),
             Event::Spoil(stick, cut) => self.spoil(*stick, *cut),
+            Event::Remake(rail, whole) => self.remake(*rail, *whole),
             Event::Flaw(stick, at) => self.flaw(*stick, *at),
+            Event::Measure(stick, by) => self.measure(*stick, *by),
+            Event::Cancel(copy) => self.cancel(*copy),
             Event::Replan => self.replan(),
             Event::Finish(rest_back) => self.finish(*rest_back),
             Event::PutBack => self.put_back(),
@@ -112,9 +116,15 @@ impl Walk {
         let mut expected = self.model.sticks.clone();
         expected.retain(|_, piece| piece.length.is_positive());
         assert_eq!(found, expected, "after {event:?}");
-        let pile = self.book.snapshot().unwrap().shop.frames;
-        let pile: BTreeMap<String, BTreeSet<u32>> =
-            pile.iter().map(|frame| (frame.id.clone(), frame.pending().collect())).collect();
+        self.nothing_is_forgotten(event);
+        let snapshot = self.book.snapshot().unwrap();
+        let pile = snapshot.shop.frames.iter();
+        let mut pile: BTreeMap<String, BTreeSet<u32>> =
+            pile.map(|frame| (frame.id.clone(), frame.pending().collect())).collect();
+        for owed in &snapshot.debts.rails {
+            pile.entry(owed.frame.clone()).or_default().insert(owed.copy);
+        }
+        pile.retain(|_, copies| !copies.is_empty());
         let mut pending = self.model.pending.clone();
         pending.retain(|_, copies| !copies.is_empty());
         assert_eq!(pile, pending, "after {event:?}");
@@ -140,6 +150,48 @@ impl Walk {
         );
     }
 
+    /// Each rail of each copy is good, or at the bench, or planned as what it is: by
+    /// the planner or before it, the missing ones or all of a layer.
+    fn nothing_is_forgotten(&self, event: &Event) {
+        let snapshot = self.book.snapshot().unwrap();
+        let first = snapshot.debts.rails.iter().flat_map(|owed| {
+            let name = |side: &Side| (owed.frame.clone(), owed.copy, owed.layer, *side);
+            owed.sides.iter().map(name)
+        });
+        let mut planned: BTreeSet<Name> = first.collect();
+        for frame in &snapshot.shop.frames {
+            for copy in frame.pending() {
+                for layer in rails_to_cut(&snapshot.shop, frame, copy) {
+                    let name = |rail: &Rail| (frame.id.clone(), copy, layer.layer, rail.side);
+                    planned.extend(layer.rails.iter().map(name));
+                }
+            }
+        }
+        let at_bench =
+            |of: &(String, u32)| self.model.day.as_ref().is_some_and(|day| day.copies.contains(of));
+        let shop = self.shop();
+        for frame in &shop.frames {
+            for copy in 1..=frame.copies {
+                let of = (frame.id.clone(), copy);
+                if at_bench(&of) || self.model.cancelled.contains(&of) {
+                    continue;
+                }
+                let all = Model::all_rails(&shop, &frame.id, copy);
+                for layer in 1..=frame.layers.len() {
+                    let own = all.iter().filter(|name| name.2 == layer);
+                    let (wanted, others): (Vec<&Name>, Vec<&Name>) =
+                        own.partition(|name| planned.contains(*name));
+                    let good = |names: &[&Name]| {
+                        names.iter().filter(|name| self.model.good.contains_key(**name)).count()
+                    };
+                    let anew = others.is_empty();
+                    assert_eq!(good(&others), others.len(), "after {event:?}: {others:?}");
+                    assert!(anew || good(&wanted) == 0, "after {event:?}: {wanted:?} twice");
+                }
+            }
+        }
+    }
+
     /// `None`, if the book rightly refuses.
     fn allowed<T>(&self, done: Result<T, BookError>, expected: bool) -> Option<T> {
         match done {
@@ -158,7 +210,7 @@ impl Walk {
     fn undo(&mut self) {
         // The beginning is not undone here: without files there is no shop.
         if let Some(before) = self.before.pop() {
-            self.book.undo(&self.stamp).unwrap();
+            self.book.undo(None, &self.stamp).unwrap();
             self.model = before;
             *self.seen.done.entry("undo").or_default() += 1;
         }

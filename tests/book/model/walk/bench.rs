@@ -1,12 +1,13 @@
 //! What happens at the bench, to the book and to the model.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
+use longpoint::book::Which;
 use longpoint::measure::Length;
 use longpoint::plan::{Wishes, plan_as_wished};
 
 use super::super::super::shops::{TODAY, limits};
-use super::super::day::{Day, Lay, Model, Piece, State};
+use super::super::day::{Day, Lay, Model, Name, Piece, Rail, State};
 use super::{Walk, pick};
 
 impl Walk {
@@ -17,9 +18,11 @@ impl Walk {
         let snapshot = self.book.snapshot().unwrap();
         let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
         let done = self.book.take(&snapshot, &plan, &self.stamp);
-        let taken = self.allowed(done, !plan.today.is_empty())?;
+        let some = !plan.today.is_empty() || !snapshot.debts.sticks.is_empty();
+        let taken = self.allowed(done, some)?;
         let shop = self.shop();
-        let lays: Vec<Lay> = taken.plan.today.iter().map(|cut| Lay::new(&shop, cut)).collect();
+        let sticks = taken.owed.iter().chain(&taken.plan.today);
+        let lays: Vec<Lay> = sticks.map(|cut| Lay::new(&shop, cut)).collect();
         let mut day = Day { lays, ..Day::default() };
         for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
             day.copies.insert((rail.name.0.clone(), rail.name.1));
@@ -31,6 +34,13 @@ impl Walk {
             let piece = self.model.sticks.get_mut(&lay.stick).unwrap();
             assert!(!piece.at_bench && piece.length == lay.length, "{} was free", lay.stick);
             piece.at_bench = true;
+        }
+        for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
+            if let Some(length) = self.model.good.remove(&rail.name) {
+                self.model.rails -= length;
+                self.model.spoiled += length;
+                day.aside.insert(rail.name.clone(), length);
+            }
         }
         self.model.day = Some(day);
         Some("take")
@@ -107,6 +117,85 @@ impl Walk {
         Some("spoil")
     }
 
+    /// Rails of days that are over split, one or all of a frame.
+    pub(super) fn remake(&mut self, rail: u16, whole: bool) -> Option<&'static str> {
+        let names: Vec<Name> = self.model.good.keys().cloned().collect();
+        let (frame, copy, layer, side) = pick(&names, usize::from(rail))?;
+        let one = |text: String| if whole { None } else { Some(text) };
+        let which = Which {
+            copy: Some(copy),
+            layer: one(String::new()).map(|_| layer),
+            side: one(side.to_string()),
+        };
+        // What is cut today of a copy that is at the bench again goes with the rest.
+        let is_it = |name: &Name| {
+            (&name.0, name.1) == (&frame, copy) && (whole || (name.2, name.3) == (layer, side))
+        };
+        let done = self.book.spoil_frame(&frame, &which, &self.stamp);
+        let spoiled = self.allowed(done, true)?;
+        let mut count = 0;
+        for name in names.iter().filter(|name| is_it(name)) {
+            let length = self.model.good.remove(name).unwrap();
+            (self.model.rails, self.model.spoiled) =
+                (self.model.rails - length, self.model.spoiled + length);
+            count += 1;
+        }
+        let at_bench =
+            self.model.day.iter_mut().filter(|d| d.copies.contains(&(frame.clone(), copy)));
+        let mut is_at_bench = false;
+        for day in at_bench {
+            is_at_bench = true;
+            for rail in day.lays.iter_mut().flat_map(|lay| &mut lay.rails) {
+                if rail.state == State::Cut && is_it(&rail.name) {
+                    rail.state = State::Spoiled;
+                    self.model.rails -= rail.to - rail.from;
+                    self.model.spoiled += rail.to - rail.from;
+                    count += 1;
+                }
+            }
+        }
+        assert_eq!(spoiled.len(), count);
+        if !is_at_bench && !self.model.cancelled.contains(&(frame.clone(), copy)) {
+            self.model.pending.get_mut(&frame).unwrap().insert(copy);
+        }
+        Some("remake")
+    }
+
+    /// A customer cancels one copy, on the pile or at the bench.
+    pub(super) fn cancel(&mut self, copy: u16) -> Option<&'static str> {
+        let day = self.model.day.iter().flat_map(|day| &day.copies);
+        let pile = self.model.pending.iter();
+        let pile = pile.flat_map(|(id, copies)| copies.iter().map(|copy| (id.clone(), *copy)));
+        let all: Vec<(String, u32)> = day.cloned().chain(pile).collect();
+        let of = pick(&all, usize::from(copy))?;
+        let done = self.book.cancel(&of.0, Some(of.1), &self.stamp);
+        self.allowed(done, true)?;
+        if self.model.day.as_ref().is_some_and(|day| day.copies.contains(&of)) {
+            let only = BTreeSet::from([of.clone()]);
+            let is_own = |rail: &Rail| (rail.name.0.clone(), rail.name.1) == of;
+            let day = self.model.day.as_ref().unwrap();
+            let mut rails = day.lays.iter().flat_map(|lay| &lay.rails);
+            if !rails.any(|rail| rail.state == State::Cut && is_own(rail)) {
+                self.model.restore(&only);
+            }
+            let day = self.model.day.as_mut().unwrap();
+            for lay in day.lays.iter_mut().filter(|lay| lay.is_open()) {
+                if !lay.rails.iter().any(|rail| rail.state == State::ToCut && is_own(rail)) {
+                    continue;
+                }
+                // What others have on the stick is owed with it.
+                let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
+                open.for_each(|rail| rail.state = State::Off);
+                lay.is_on = false;
+            }
+            self.model.leave(&only);
+            self.model.release();
+        }
+        self.model.pending.get_mut(&of.0).unwrap().remove(&of.1);
+        self.model.cancelled.insert(of);
+        Some("cancel")
+    }
+
     pub(super) fn replan(&mut self) -> Option<&'static str> {
         self.model.day.as_ref()?;
         let owed = self.model.owed(&self.shop());
@@ -120,10 +209,13 @@ impl Walk {
             let rails =
                 day.lays.iter_mut().filter(|lay| lay.stick == *stick).flat_map(|l| &mut l.rails);
             let name = (aside.frame.clone(), aside.copy, aside.layer, aside.side);
-            let rail = rails.into_iter().find(|r| r.name == name && r.state == State::Cut).unwrap();
-            rail.state = State::Spoiled;
-            self.model.rails -= rail.to - rail.from;
-            self.model.spoiled += rail.to - rail.from;
+            let length = aside.to - aside.from;
+            match rails.into_iter().find(|r| r.name == name && r.state == State::Cut) {
+                Some(rail) => rail.state = State::Spoiled,
+                None => assert_eq!(self.model.good.remove(&name), Some(length), "{name:?}"),
+            }
+            self.model.rails -= length;
+            self.model.spoiled += length;
         }
         self.model.leave(&replanned.dropped);
         let day = self.model.day.as_mut().unwrap();
@@ -156,21 +248,33 @@ impl Walk {
             assert!(self.book.finish(None, ("", false), &self.stamp).is_err());
             return None;
         }
-        if rest_back {
-            let day = self.model.day.as_ref().unwrap();
-            let rails = day.lays.iter().flat_map(|lay| &lay.rails);
-            let begun: BTreeSet<(String, u32)> = rails
-                .filter(|rail| rail.state == State::Cut)
-                .map(|rail| (rail.name.0.clone(), rail.name.1))
-                .collect();
-            let back = day.copies.difference(&begun).cloned().collect();
-            self.model.leave(&back);
+        let fine = rest_back || self.open().is_empty();
+        let shop = self.shop();
+        let mut lacking = self.model.owed(&shop);
+        let day = self.model.day.as_ref().unwrap();
+        let rails = || day.lays.iter().flat_map(|lay| &lay.rails);
+        lacking.extend(rails().filter(|r| r.state == State::ToCut).map(|rail| rail.name.clone()));
+        let mut cut: BTreeMap<Name, Length> = BTreeMap::new();
+        for rail in rails().filter(|rail| rail.state == State::Cut) {
+            cut.insert(rail.name.clone(), rail.to - rail.from);
         }
-        let whole = self.open().is_empty() && self.model.owed(&self.shop()).is_empty();
+        let of = |name: &Name| (name.0.clone(), name.1);
+        let back: BTreeSet<(String, u32)> = lacking.iter().map(of).collect();
+        let good = cut.keys().chain(self.model.good.keys());
+        let begun: BTreeSet<(String, u32)> = good.map(of).collect();
+        let uncut: BTreeSet<_> = back.difference(&begun).cloned().collect();
         let done = self.book.finish(None, ("offcuts", rest_back), &self.stamp);
-        let finished = self.allowed(done, whole)?;
+        let finished = self.allowed(done, fine)?;
+        self.model.restore(&uncut);
+        self.model.leave(&back);
+        for (name, length) in cut {
+            assert!(self.model.good.insert(name.clone(), length).is_none(), "{name:?} twice");
+        }
         let day = self.model.day.take().unwrap();
         assert_eq!(finished.chopped.into_iter().collect::<BTreeSet<_>>(), day.copies);
+        let owed = finished.owed.iter().map(|o| (o.frame.clone(), o.copy));
+        let on_pile: BTreeSet<_> = owed.chain(finished.back).collect();
+        assert_eq!(on_pile, back);
         let begun = |name: &str| day.lays.iter().any(|l| l.stick == name && l.is_begun());
         let mut racked = finished.racked;
         let names: Vec<String> = self.model.sticks.keys().cloned().collect();
@@ -206,6 +310,7 @@ impl Walk {
         let begun = day.lays.iter().any(Lay::is_begun);
         let done = self.book.put_back(None, &self.stamp);
         self.allowed(done, !begun)?;
+        self.model.restore(&day.copies);
         self.model.leave(&day.copies);
         self.model.day = None;
         for lay in &day.lays {

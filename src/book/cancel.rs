@@ -1,0 +1,138 @@
+//! A ticket that is cancelled, wherever its copies are: on the pile or at the bench.
+//!
+//! What is cut of it stays in the book as spare rails: good, and nobody's.
+
+use std::collections::BTreeSet;
+
+use rusqlite::{OptionalExtension, params};
+
+use super::error::wrong;
+use super::field::Field;
+use super::lays::{self, LaidRail, Lay, State};
+use super::replan::release;
+use super::step::Step;
+use super::{Book, BookError, Stamp, back, papers};
+
+/// What a cancelled ticket leaves behind.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Cancelled {
+    /// The copies that are not made any more.
+    pub copies: Vec<u32>,
+    /// Those that are chopped, or came chopped, and stay what they are.
+    pub done: Vec<u32>,
+    /// The rails that are cut, with the sticks that they were cut from.
+    pub spare: Vec<(String, LaidRail)>,
+    /// The sticks whose cards hold no more: what others have on them is owed, so that
+    /// the rest is planned again without a hole where the rails were.
+    pub replaced: Vec<String>,
+}
+
+/// Where a copy of a frame is, as the book has it, with the plan that has it.
+type Where = (Option<String>, Option<i64>);
+
+impl Book {
+    /// Cancels a ticket, or one copy of it. Nothing more is cut, planned or ordered
+    /// for it; sticks that were laid out for it alone are free again.
+    ///
+    /// # Errors
+    /// If there is no such ticket or copy, or nothing of it is left to cancel.
+    pub fn cancel(
+        &mut self,
+        frame: &str,
+        copy: Option<u32>,
+        stamp: &Stamp,
+    ) -> Result<Cancelled, BookError> {
+        self.change("cancel", stamp, |step| {
+            let shop = papers::typed(step.db())?;
+            let ticket = match shop.find_frame(frame) {
+                Ok(ticket) => ticket,
+                Err(unknown) => return wrong(unknown.to_string()),
+            };
+            if let Some(copy) = copy.filter(|copy| !(1..=ticket.copies).contains(copy)) {
+                return wrong(format!(
+                    "frame {frame} has the copies 1 to {}, not {copy}",
+                    ticket.copies
+                ));
+            }
+            let mut cancelled = Cancelled::default();
+            let asked =
+                (1..=ticket.copies).filter(|number| copy.is_none_or(|copy| copy == *number));
+            for number in asked {
+                one(step, (frame, number), &mut cancelled)?;
+            }
+            if cancelled.copies.is_empty() {
+                return wrong(format!("nothing of frame {frame} is left to cancel"));
+            }
+            Ok(cancelled)
+        })
+    }
+
+    /// The rails that are cut and good of tickets that were cancelled, with the sticks
+    /// that they were cut from. (A spare rail is written off with
+    /// [`spoil_frame`](Self::spoil_frame).)
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn spare(&self) -> Result<Vec<(Lay, LaidRail)>, BookError> {
+        let lays = self.look(lays::spare)?;
+        let rails = lays.into_iter().flat_map(|lay| {
+            let rails = lay.rails.clone();
+            rails.into_iter().map(move |rail| (lay.clone(), rail))
+        });
+        Ok(rails.collect())
+    }
+}
+
+fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result<(), BookError> {
+    let known = "SELECT state, job FROM copy WHERE frame = ? AND number = ?";
+    let read = |row: &rusqlite::Row| Ok((row.get(0)?, row.get(1)?));
+    let found: Option<Where> =
+        step.db().query_row(known, params![frame, number], read).optional()?;
+    let (state, job) = found.unwrap_or_default();
+    match state.as_deref() {
+        Some("chopped" | "bought") => {
+            all.done.push(number);
+            return Ok(());
+        }
+        Some("cancelled") => return Ok(()),
+        _ => {}
+    }
+    if let Some(job) = job {
+        let of = BTreeSet::from([(frame.to_owned(), number)]);
+        let laid = lays::ever(step.db(), job)?;
+        let is_own = |rail: &LaidRail| (rail.frame.as_str(), rail.copy) == (frame, number);
+        let has = |lay: &Lay, state| lay.rails.iter().any(|r| r.state == state && is_own(r));
+        if !laid.iter().any(|lay| has(lay, State::Cut)) {
+            back::restore(step, job, &of)?;
+        }
+        let touched = laid.iter().filter(|lay| has(lay, State::ToCut)).map(|lay| lay.id).collect();
+        back::leave(step, &laid, &of)?;
+        all.replaced.extend(take_up(step, job, &touched)?);
+        release(step, job)?;
+    }
+    let copy = step.copy(frame, number)?;
+    step.set(Field::CopyState, copy, "cancelled".to_owned())?;
+    for lay in lays::of_copy(step.db(), copy)? {
+        let stick = &lay.stick;
+        all.spare.extend(lay.rails.iter().map(|rail| (stick.clone(), rail.clone())));
+    }
+    all.copies.push(number);
+    Ok(())
+}
+
+/// Of these lays, those with rails of others are not cut as they were laid out.
+/// Returns their sticks.
+fn take_up(step: &Step, job: i64, touched: &BTreeSet<i64>) -> Result<Vec<String>, BookError> {
+    let mut sticks = Vec::new();
+    for lay in lays::on(step.db(), job)? {
+        if !touched.contains(&lay.id) || lay.is_done() {
+            continue;
+        }
+        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+            step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        }
+        step.set(Field::LayState, lay.id, "off".to_owned())?;
+        sticks.push(lay.stick);
+    }
+    Ok(sticks)
+}

@@ -1,0 +1,147 @@
+//! A stick as it really is: its length as it was measured, its lot, place, flaws or
+//! moulding as they should have been written.
+
+use super::cut::fits_no_more;
+use super::error::wrong;
+use super::field::Field;
+use super::lays::{self, LaidRail, Lay, State};
+use super::step::{Kind, Step};
+use super::{Book, BookError, Stamp, papers, rack, spelt};
+use crate::measure::Length;
+use crate::shop::{Flaw, Shop};
+
+/// What was found to be otherwise; what is `None` is as the book has it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Correction {
+    /// How much is left of it, tip to tip along the back edge.
+    pub length: Option<Length>,
+    /// Its lot; empty if it is not known.
+    pub lot: Option<String>,
+    /// Where it lies.
+    pub place: Option<String>,
+    /// All its flaws, from the end that is the marked one now.
+    pub flaws: Option<Vec<Flaw>>,
+    /// Its moulding.
+    pub moulding: Option<String>,
+}
+
+/// What followed from a correction.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Corrected {
+    /// How much of the stick was left in the book.
+    pub was: Length,
+    /// How much is left.
+    pub is: Length,
+    /// The rails that are not cut from it any more: they are owed.
+    pub off: Vec<LaidRail>,
+    /// What remains beyond its last cut, where it is at the bench: how long, and with
+    /// which label; an empty one if it is scrap.
+    pub remains: Option<(Length, String)>,
+}
+
+impl Book {
+    /// Corrects a stick, on the rack or at the bench, before it is cut, between cuts
+    /// or after. Rails that have no room on it any more, or are not its rails since
+    /// it is of another lot or moulding, are owed.
+    ///
+    /// # Errors
+    /// If nothing is left of the stick, a flaw would lie beyond its end, or the
+    /// moulding is not known.
+    pub fn correct(
+        &mut self,
+        stick: &str,
+        correction: &Correction,
+        stamp: &Stamp,
+    ) -> Result<Corrected, BookError> {
+        self.change("correct", stamp, |step| {
+            let on = rack::named(step.db(), &spelt::label(step.db(), stick)?)?;
+            let shop = papers::typed(step.db())?;
+            let lay = lays::laid(step.db(), on.id)?;
+            let was = on.stick.length;
+            let is = correction.length.unwrap_or(was);
+            if !is.is_positive() {
+                return wrong("a stick is longer than nothing (write it off with longpoint scrap)");
+            }
+            step.moved(on.id, Kind::Counted, is - was, None)?;
+            let flaws = correction.flaws.clone().unwrap_or(on.stick.flaws.clone());
+            if correction.flaws.is_some() && flaws.iter().any(|f| f.to > is || f.from > f.to) {
+                return wrong("a flaw lies beyond the end of the stick");
+            }
+            let flaws = rack::flaws_beyond(&flaws, Length::ZERO, is);
+            step.set(Field::StickFlaws, on.id, rack::write_flaws(&flaws))?;
+            if let Some(place) = &correction.place {
+                step.set(Field::StickPlace, on.id, place.clone())?;
+            }
+            let is_other = other(step, &shop, (on.id, &on.stick), correction)?;
+            let mut corrected = Corrected { was, is, off: Vec::new(), remains: None };
+            if let Some(lay) = lay {
+                corrected.off = off(step, &shop, &lay, (is - was, is_other))?;
+                corrected.remains = remains(step, &shop, &lay)?;
+            }
+            Ok(corrected)
+        })
+    }
+}
+
+/// Writes down another lot or moulding; whether it is another.
+fn other(
+    step: &Step,
+    shop: &Shop,
+    (id, stick): (i64, &crate::shop::Stick),
+    correction: &Correction,
+) -> Result<bool, BookError> {
+    let lot = correction.lot.as_ref().filter(|lot| **lot != stick.lot);
+    let moulding = correction.moulding.as_ref().filter(|other| **other != stick.moulding);
+    if let Some(lot) = lot {
+        step.set(Field::StickLot, id, lot.clone())?;
+    }
+    if let Some(moulding) = moulding {
+        if let Err(unknown) = shop.find_moulding(moulding) {
+            return wrong(unknown.to_string());
+        }
+        step.set(Field::StickMoulding, id, moulding.clone())?;
+    }
+    Ok(lot.is_some() || moulding.is_some())
+}
+
+/// Takes rails off a stick that is so much longer: those that have no room, or all
+/// that are to be cut if it is not the stick that was meant. They are owed.
+fn off(
+    step: &Step,
+    shop: &Shop,
+    lay: &Lay,
+    (longer, is_other): (Length, bool),
+) -> Result<Vec<LaidRail>, BookError> {
+    let length = lay.length + longer;
+    step.set(Field::LayLength, lay.id, length.nm())?;
+    let goes = |rail: &&LaidRail| {
+        rail.state == State::ToCut && (is_other || fits_no_more(shop, lay, rail, length))
+    };
+    let off: Vec<LaidRail> = lay.rails.iter().filter(goes).cloned().collect();
+    for rail in &off {
+        step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+    }
+    Ok(off)
+}
+
+/// What is left beyond the last rail of a stick now; the stick is laid out no more if
+/// nothing is to be cut from it.
+fn remains(step: &Step, shop: &Shop, lay: &Lay) -> Result<Option<(Length, String)>, BookError> {
+    let Some(lay) = lays::laid(step.db(), lay.stick_id)? else { return Ok(None) };
+    if lay.is_done() {
+        step.set(Field::LayState, lay.id, "off".to_owned())?;
+        return Ok(None);
+    }
+    let stays = lay.rails.iter().filter(|rail| rail.state != State::Off);
+    let end = stays.map(|rail| rail.to + rail.joint).max().unwrap_or(lay.trim);
+    let left = (lay.length - end).max(Length::ZERO);
+    let keeps = left >= shop.settings.keep;
+    let label = match (keeps, lay.label.is_empty()) {
+        (false, _) => String::new(),
+        (true, false) => lay.label.clone(),
+        (true, true) => step.label()?,
+    };
+    step.set(Field::LayRemains, lay.id, left.nm())?;
+    step.set(Field::LayLabel, lay.id, label.clone())?;
+    Ok(Some((left, label)))
+}

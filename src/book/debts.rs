@@ -1,0 +1,242 @@
+//! What is owed of frames whose day is over: it is planned before anything else.
+//!
+//! A copy that is cut in part goes back to the pile as what it is. What it is owed is
+//! packed here into sticks that are free, of the lot of the others where it must match
+//! them, and those sticks are kept for it. Where there is none, a rail of any stick is
+//! for the planner, which waits and buys for that rail alone; a layer that must match
+//! is cut anew as a whole, and the planner sees all of it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use rusqlite::Connection;
+
+use super::bench;
+use super::error::wrong;
+use super::field::Field;
+use super::lays::{self, LaidRail, Lay, place_of};
+use super::replan::{Group, Stays, rest};
+use super::step::Step;
+use super::{Book, BookError, Owed, papers, take};
+use crate::plan::remake::remake;
+use crate::plan::{self, CutStick, Wishes, verify};
+use crate::shop::{Match, Shop, Stick};
+use crate::solve::Limits;
+
+/// How long it is searched for sticks that match: enough for a handful of rails.
+const LIMITS: Limits<'static> = Limits { work: 20_000, deadline: None, stop: None, watch: None };
+
+/// What is cut before anything else: it is owed of another day.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Debts {
+    /// What is owed.
+    pub rails: Vec<plan::Owed>,
+    /// The sticks that it is cut from.
+    pub sticks: Vec<CutStick>,
+    /// Those sticks as they are on the rack.
+    from: Vec<Stick>,
+}
+
+impl Debts {
+    /// Whether some of it is of this frame.
+    pub fn are_of(&self, frame: &str) -> bool {
+        self.rails.iter().any(|owed| owed.frame == frame)
+    }
+
+    /// As much of it as is cut under these wishes: where a few frames alone are
+    /// planned, the sticks with nothing for any other.
+    pub(super) fn wished(&self, wishes: &Wishes) -> Debts {
+        let Some(only) = &wishes.only else { return self.clone() };
+        let of: BTreeMap<&str, bool> = self
+            .sticks
+            .iter()
+            .map(|stick| {
+                let all = self.sticks.iter().filter(|other| other.moulding == stick.moulding);
+                let mut rails = all.flat_map(|stick| &stick.rails);
+                (stick.moulding.as_str(), rails.all(|rail| only.contains(&rail.frame)))
+            })
+            .collect();
+        let is_cut = |stick: &&CutStick| of[stick.moulding.as_str()];
+        let sticks: Vec<CutStick> = self.sticks.iter().filter(is_cut).cloned().collect();
+        let is_there = |owed: &&plan::Owed| {
+            let mut rails = sticks.iter().flat_map(|stick| &stick.rails);
+            rails.any(|rail| {
+                (&rail.frame, rail.copy, rail.layer) == (&owed.frame, owed.copy, owed.layer)
+            })
+        };
+        let rails = self.rails.iter().filter(is_there).cloned().collect();
+        Debts { rails, sticks, from: self.from.clone() }
+    }
+
+    /// Lays it out for a plan at the bench, checked; returns the sticks with the
+    /// labels that the book gives.
+    pub(super) fn lay(
+        mut self,
+        step: &Step,
+        (shop, job): (&Shop, i64),
+        date: Date,
+    ) -> Result<Vec<CutStick>, BookError> {
+        let mut shop = shop.clone();
+        shop.rack.append(&mut self.from);
+        for stick in &mut self.sticks {
+            take::label(step, stick)?;
+        }
+        verify::remade(&shop, date, &self.sticks, &self.rails)
+            .map_err(|faults| take::unsound(&faults))?;
+        let asked = |frame: &str, layer: usize| {
+            let own = self.rails.iter().find(|owed| owed.frame == frame && owed.layer == layer);
+            own.map_or(Match::Any, |owed| owed.match_)
+        };
+        for stick in &self.sticks {
+            take::lay(step, (&shop, job), stick, &asked)?;
+        }
+        Ok(self.sticks)
+    }
+}
+
+impl Book {
+    /// What is owed of frame copies that are at no plan: their day is over.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn owed(&self) -> Result<Vec<Owed>, BookError> {
+        self.look(|db| {
+            let copies = copies(db)?;
+            match copies.is_empty() {
+                true => Ok(Vec::new()),
+                false => Ok(bench::owed(&papers::typed(db)?, &copies, &lays::of_owed(db)?)),
+            }
+        })
+    }
+}
+
+/// The frame copies that are owed something and are at no plan.
+fn copies(db: &Connection) -> Result<Vec<(String, u32)>, BookError> {
+    let sql = "SELECT frame, number FROM copy WHERE state = 'owed' ORDER BY id";
+    let mut query = db.prepare_cached(sql)?;
+    let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// A frame copy leaves its plan: back to the pile, whole if nothing of it is cut,
+/// else with what it is owed.
+pub(super) fn back(step: &Step, frame: &str, number: u32) -> Result<(), BookError> {
+    let copy = step.copy(frame, number)?;
+    let is_cut = !lays::of_copy(step.db(), copy)?.is_empty();
+    step.set(Field::CopyState, copy, is_cut.then(|| "owed".to_owned()))?;
+    step.set(Field::CopyJob, copy, None::<i64>)
+}
+
+/// A rail of a frame copy is of no use any more, whenever it was cut. If its day is
+/// over, the copy is owed it from now on.
+///
+/// # Errors
+/// If the frame's ticket is gone, so that nobody would know what it is.
+pub(super) fn lost(step: &Step, rail: &LaidRail) -> Result<(), BookError> {
+    let copy = step.copy(&rail.frame, rail.copy)?;
+    let state: Option<String> =
+        step.db().query_row("SELECT state FROM copy WHERE id = ?", [copy], |row| row.get(0))?;
+    // What is at the bench is owed there; of what was cancelled nothing is owed.
+    if matches!(state.as_deref(), Some("bench" | "cancelled")) {
+        return Ok(());
+    }
+    let shop = papers::typed(step.db())?;
+    match shop.frame(&rail.frame) {
+        Some(frame) if rail.copy <= frame.copies && rail.layer <= frame.layers.len() => {
+            back(step, &rail.frame, rail.copy)
+        }
+        _ => wrong(format!(
+            "copy {} of frame {} is not in frames.csv any more (write its ticket again and take it \
+             over with \"longpoint refresh\", then say it again)",
+            rail.copy, rail.frame
+        )),
+    }
+}
+
+/// Marks in a shop what is cut of copies that are owed the rest, and takes the sticks
+/// out of its rack that it is cut from.
+pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookError> {
+    let mut copies = copies(db)?;
+    if copies.is_empty() {
+        return Ok(Debts::default());
+    }
+    let lays = lays::of_owed(db)?;
+    copies.sort_by_key(|(id, copy)| {
+        let frame = shop.frame(id);
+        let due = frame.and_then(|frame| frame.due);
+        (due.is_none(), due, frame.map(|frame| frame.row), *copy)
+    });
+    let mut first_of_all = First::default();
+    for (id, copy) in &copies {
+        let Some(at) = shop.frames.iter().position(|frame| frame.id == *id) else { continue };
+        for layer in 1..=shop.frames[at].layers.len() {
+            one(shop, (at, *copy, layer), &lays, &mut first_of_all);
+        }
+        let frame = &mut shop.frames[at];
+        if frame.to_cut(*copy).is_empty() {
+            frame.progress.gone.insert(*copy);
+        }
+    }
+    let First { rails, sticks } = first_of_all;
+    let (rails, sticks): (Vec<_>, Vec<CutStick>) =
+        (rails.into_values().flatten().collect(), sticks.into_values().flatten().collect());
+    let used: BTreeSet<&str> = sticks.iter().map(|stick| stick.stick.as_str()).collect();
+    let is_used = |stick: &Stick| used.contains(stick.id.as_str());
+    let (from, rack) = std::mem::take(&mut shop.rack).into_iter().partition(is_used);
+    shop.rack = rack;
+    Ok(Debts { rails, sticks, from })
+}
+
+/// What is cut first, by moulding, and how.
+#[derive(Default)]
+struct First {
+    rails: BTreeMap<String, Vec<plan::Owed>>,
+    sticks: BTreeMap<String, Vec<CutStick>>,
+}
+
+impl First {
+    /// Whether this can be cut as well; then it is.
+    fn takes(&mut self, shop: &Shop, moulding: &str, owed: plan::Owed) -> bool {
+        let before = self.rails.get(moulding).map_or(&[][..], Vec::as_slice);
+        let with = [before, &[owed]].concat();
+        match remake(shop, moulding, &with, &LIMITS) {
+            None => false,
+            Some(remade) => {
+                self.rails.insert(moulding.to_owned(), with);
+                self.sticks.insert(moulding.to_owned(), remade.sticks);
+                true
+            }
+        }
+    }
+}
+
+/// One layer of a copy that is owed something: what of it is cut stays, or the layer
+/// is cut anew.
+fn one(shop: &mut Shop, (at, copy, layer): (usize, u32, usize), lays: &[Lay], all: &mut First) {
+    let frame = &shop.frames[at];
+    let of = (frame.id.as_str(), copy, layer);
+    let stay: Vec<Stays> = lays
+        .iter()
+        .flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)))
+        .filter(|(_, rail)| (rail.frame.as_str(), rail.copy, rail.layer) == of)
+        .collect();
+    let Some((_, first)) = stay.first() else { return };
+    let asks = &frame.layers[layer - 1];
+    let whole = Group::whole(frame, copy, layer, first.alike);
+    let cut = stay.iter().map(|(_, rail)| place_of(rail.side, frame.mitre)).collect();
+    let every: BTreeSet<usize> = (0..usize::from(frame.mitre.sides())).collect();
+    let marked = match rest(whole, &stay, asks.match_floor, false) {
+        None => Some(every),
+        Some(group) if group.match_ == Match::Any || group.like.is_some() => {
+            let any = group.match_.min(asks.match_floor) == Match::Any;
+            match all.takes(shop, &asks.moulding, group.owed()) {
+                true => Some(every),
+                false => any.then_some(cut),
+            }
+        }
+        Some(_) => None,
+    };
+    if let Some(marked) = marked {
+        shop.frames[at].progress.cut.insert((copy, layer), marked);
+    }
+}

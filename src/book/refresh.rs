@@ -1,0 +1,209 @@
+//! Later changes of a shop folder's files taken over: what can be, ticket by ticket.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::error::wrong;
+use super::papers::{self, Files};
+use super::step::Step;
+use super::{Book, BookError, Stamp, purchase, rack};
+use crate::rails::frame_rails;
+use crate::shop::{Frame, Progress, Shop, read_files, write};
+
+/// What taking over a folder changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refreshed {
+    /// The files that are not as they were.
+    pub files: Vec<String>,
+    /// The tickets that are new.
+    pub new: Vec<String>,
+    /// For each ticket that changed and of which some copies left the pile: all in
+    /// the file, and those that are still to be cut.
+    pub begun: Vec<(String, u32, u32)>,
+    /// The tickets that stay as the book has them, each with why and the way on.
+    pub kept: Vec<String>,
+}
+
+impl Book {
+    /// Takes over the files of a folder, all but its rack: the book knows better
+    /// what is on the rack. A ticket that cannot change any more, since it is at the
+    /// bench or cut in part, stays as it is; all others are taken over.
+    ///
+    /// # Errors
+    /// If something in the book would hang in the air: a stick without its
+    /// moulding. Then nothing is taken over.
+    pub fn refresh(
+        &mut self,
+        (shop, files): (&Shop, &Files),
+        stamp: &Stamp,
+    ) -> Result<Refreshed, BookError> {
+        self.change("refresh", stamp, |step| {
+            let before = papers::files(step.db())?;
+            let old = if before.is_empty() { None } else { Some(papers::typed(step.db())?) };
+            let kept = match &old {
+                Some(old) => at_odds(step, old, shop)?,
+                None => BTreeMap::new(),
+            };
+            hangs(step, shop, &kept)?;
+            let files = match &old {
+                Some(old) if !kept.is_empty() => merged((&before, files), (old, shop), &kept)?,
+                _ => files.clone(),
+            };
+            papers::keep(step, &files)?;
+            let after = papers::files(step.db())?;
+            let names = before.keys().chain(after.keys());
+            let changed: BTreeSet<String> =
+                names.filter(|name| before.get(*name) != after.get(*name)).cloned().collect();
+            if changed.is_empty() {
+                let none = "the folder has nothing that the book does not have already";
+                return wrong(match kept.is_empty() {
+                    true => none.to_owned(),
+                    false => kept.into_values().collect::<Vec<_>>().join("\n"),
+                });
+            }
+            let (new, begun) = tickets(step, old.as_ref())?;
+            let (files, kept) = (changed.into_iter().collect(), kept.into_values().collect());
+            Ok(Refreshed { files, new, begun, kept })
+        })
+    }
+}
+
+/// A ticket of which some copies left the pile: all in the file, and those left.
+type Begun = (String, u32, u32);
+
+/// The tickets that are new, and those that changed and are begun.
+fn tickets(step: &Step, old: Option<&Shop>) -> Result<(Vec<String>, Vec<Begun>), BookError> {
+    let pile = papers::snapshot(step.db())?.shop;
+    let (mut new, mut begun) = (Vec::new(), Vec::new());
+    for frame in &papers::typed(step.db())?.frames {
+        let was = old.and_then(|old| old.frame(&frame.id));
+        let left = pile.frame(&frame.id).map_or(0, Frame::left);
+        match was {
+            None => new.push(frame.id.clone()),
+            Some(was) if plain(was) != plain(frame) && left < frame.copies => {
+                begun.push((frame.id.clone(), frame.copies, left));
+            }
+            Some(_) => {}
+        }
+    }
+    Ok((new, begun))
+}
+
+/// A ticket as it was typed, wherever its row and its copies are.
+fn plain(frame: &Frame) -> Frame {
+    Frame { progress: Progress::default(), row: 0, ..frame.clone() }
+}
+
+/// The tickets that must stay as they are, with why and the way on.
+fn at_odds(step: &Step, old: &Shop, new: &Shop) -> Result<BTreeMap<String, String>, BookError> {
+    let mut kept = BTreeMap::new();
+    let mut query = step.db().prepare(
+        "SELECT frame, max(state = 'owed') FROM copy WHERE state IN ('bench', 'owed')
+         GROUP BY frame ORDER BY min(id)",
+    )?;
+    let rows = query.query_map([], |row| Ok((row.get::<_, String>(0)?, row.get::<_, bool>(1)?)))?;
+    for (id, is_owed) in rows.collect::<Result<Vec<_>, _>>()? {
+        let shape = |f: &Frame| (f.layers.clone(), f.width, f.height, f.mitre);
+        if old.frame(&id).map(shape) == new.frame(&id).map(shape) {
+            continue;
+        }
+        let why = match is_owed {
+            false => format!(
+                "frames.csv: frame {id} is at the bench and is not the same any more (cancel it with \
+                 \"longpoint cancel BOOK {id}\", or put it back first)"
+            ),
+            true => format!(
+                "frames.csv: frame {id} is cut in part and is not the same any more (write off what \
+                 is cut of it with \"longpoint spoil BOOK --frame {id}\", or cancel it)"
+            ),
+        };
+        kept.insert(id, why);
+    }
+    for frame in &old.frames {
+        if let Some(why) = unfit(old, new, frame) {
+            kept.entry(frame.id.clone()).or_insert(why);
+        }
+    }
+    Ok(kept)
+}
+
+/// The files with these tickets as the book has them.
+fn merged(
+    (before, files): (&Files, &Files),
+    (old, new): (&Shop, &Shop),
+    kept: &BTreeMap<String, String>,
+) -> Result<Files, BookError> {
+    let mut shop = new.clone();
+    for frame in kept.keys().filter_map(|id| old.frame(id)) {
+        match shop.frames.iter_mut().find(|other| other.id == frame.id) {
+            Some(other) => other.clone_from(frame),
+            None => shop.frames.push(frame.clone()),
+        }
+    }
+    let faults = |why: &str| {
+        let kept: Vec<&str> = kept.values().map(String::as_str).collect();
+        wrong(format!("{}\n{why}", kept.join("\n")))
+    };
+    let lost = shop.frames.iter().flat_map(|frame| &frame.layers);
+    let lost = lost.map(|layer| &layer.moulding).find(|id| !shop.mouldings.contains_key(*id));
+    if let Some(id) = lost {
+        return faults(&format!("mouldings.csv: {id:?} is missing (keep its row)"));
+    }
+    let mut files = files.clone();
+    let all = |shop: &Shop| shop.frames.iter().map(plain).collect::<Vec<_>>();
+    let text = match before.get("frames.csv").filter(|_| all(&shop) == all(old)) {
+        Some(as_typed) => as_typed.clone(),
+        None => write::frames(&shop).into_bytes(),
+    };
+    files.insert("frames.csv".to_owned(), text);
+    match read_files(&files) {
+        Ok(_) => Ok(files),
+        Err(problem) => faults(&problem.to_string()),
+    }
+}
+
+/// Whether what is in the book still has the mouldings that it refers to, all faults
+/// at once.
+fn hangs(step: &Step, shop: &Shop, kept: &BTreeMap<String, String>) -> Result<(), BookError> {
+    let mut faults = Vec::new();
+    let mut orphans: BTreeMap<String, usize> = BTreeMap::new();
+    for on in rack::all(step.db())? {
+        if !shop.mouldings.contains_key(&on.stick.moulding) {
+            *orphans.entry(on.stick.moulding).or_default() += 1;
+        }
+    }
+    faults.extend(orphans.iter().map(|(moulding, count)| {
+        format!("mouldings.csv: {moulding:?} is missing, and the book has {count} of its sticks (keep its row)")
+    }));
+    for line in purchase::all_open(step.db())? {
+        if !shop.mouldings.contains_key(&line.moulding) {
+            faults.push(format!(
+                "mouldings.csv: {:?} is missing, and line {} of it is on order (keep its row, or give the line up)",
+                line.moulding, line.line
+            ));
+        }
+    }
+    if faults.is_empty() {
+        return Ok(());
+    }
+    faults.extend(kept.values().cloned());
+    wrong(faults.join("\n"))
+}
+
+/// What is to be said if the rails that a supplier chops for a frame would not
+/// fit it any more. A frame that is gone altogether needs none.
+fn unfit(old: &Shop, new: &Shop, frame: &Frame) -> Option<String> {
+    let now = new.frame(&frame.id)?;
+    let (was, is) = (frame_rails(old, frame), frame_rails(new, now));
+    let changed = |layer: &usize| {
+        let of = |frame: &Frame| frame.layers.get(layer - 1).map(|layer| layer.moulding.clone());
+        was.get(layer - 1) != is.get(layer - 1) || of(frame) != of(now) || frame.mitre != now.mitre
+    };
+    let supplied = frame.progress.supplied.keys().map(|(_, layer)| *layer);
+    let layer = supplied.collect::<BTreeSet<usize>>().into_iter().find(changed)?;
+    Some(format!(
+        "frames.csv: frame {}: layer {layer} is chopped by a supplier, and would not be the same any \
+         more (give up its line with \"longpoint order BOOK --drop\" if it has not come, or write \
+         the frame under a new number)",
+        frame.id
+    ))
+}

@@ -1,0 +1,45 @@
+//! A label or a place as somebody typed it, and as the book has it.
+
+use rusqlite::Connection;
+
+use super::BookError;
+
+/// What is the same but for capitals and blanks.
+pub(super) fn plain(text: &str) -> String {
+    text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+}
+
+/// The label that is meant: as it was typed if a stick has it, else the only one that
+/// is the same but for capitals and blanks. What is neither stays as it was typed, for
+/// whoever looks for it to refuse.
+pub(super) fn label(db: &Connection, typed: &str) -> Result<String, BookError> {
+    if db.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?.exists([typed])? {
+        return Ok(typed.to_owned());
+    }
+    meant(db, typed, "SELECT name FROM stick")
+}
+
+/// The place that is meant, likewise.
+pub(super) fn place(db: &Connection, typed: &str) -> Result<String, BookError> {
+    meant(db, typed, "SELECT DISTINCT place FROM stick")
+}
+
+fn meant(db: &Connection, typed: &str, all: &str) -> Result<String, BookError> {
+    let mut query = db.prepare_cached(all)?;
+    let rows = query.query_map([], |row| row.get::<_, String>(0))?;
+    let asked = plain(typed);
+    let mut alike: Vec<String> = Vec::new();
+    for name in rows {
+        let name = name?;
+        if name == typed {
+            return Ok(name);
+        }
+        if plain(&name) == asked {
+            alike.push(name);
+        }
+    }
+    Ok(match <[String; 1]>::try_from(alike) {
+        Ok([only]) => only,
+        Err(_) => typed.to_owned(),
+    })
+}

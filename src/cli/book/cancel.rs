@@ -1,0 +1,57 @@
+//! `longpoint cancel`: a ticket is not made any more.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::{Signed, code, done, open_book, say, words};
+use crate::book::Cancelled;
+use crate::shop::Shop;
+
+/// What `longpoint cancel` is told.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book
+    pub book: PathBuf,
+    /// The ticket
+    #[arg(value_parser = code)]
+    pub frame: String,
+    /// Only this copy
+    #[arg(long, value_name = "N")]
+    pub copy: Option<u32>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Cancels it, and says what is left of it.
+///
+/// # Errors
+/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to cancel.
+pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+    let mut book = open_book(&args.book)?;
+    let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()))?;
+    say(out, &cancelled_words(&done(book.shop())?, &args.frame, &cancelled))
+}
+
+fn cancelled_words(shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
+    let all = |copies: &[u32]| -> Vec<(String, u32)> {
+        copies.iter().map(|copy| (frame.to_owned(), *copy)).collect()
+    };
+    let mut text = format!("Cancelled: {}.\n", words::tickets(shop, &all(&cancelled.copies)));
+    if !cancelled.done.is_empty() {
+        text += &format!("Chopped already: {}.\n", words::tickets(shop, &all(&cancelled.done)));
+    }
+    for (stick, rail) in &cancelled.spare {
+        let long = shop.settings.style().show_unit(rail.to - rail.from);
+        text += &format!(
+            "Spare now: {}, cut from {stick}, {long} (longpoint bench lists spare rails).\n",
+            words::rail(shop, rail)
+        );
+    }
+    if !cancelled.replaced.is_empty() {
+        text += &format!(
+            "What others have on {} is laid out anew: longpoint replan.\n",
+            cancelled.replaced.join(", ")
+        );
+    }
+    text
+}

@@ -1,0 +1,115 @@
+//! What is possible in a shop's files but unlikely: to be looked at, never refused.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::{Per, Shop};
+use crate::measure::Length;
+
+/// A face wider than this is rather a length that lost its unit.
+const WIDEST_FACE: Length = Length::from_mm(200);
+
+/// Hands keep at least this far from a blade; hardly a machine holds less safely.
+const LEAST_HELD: Length = Length::from_mm(100);
+
+/// A date so many days before most others is rather of another year.
+const LONG_PAST: i32 = 180;
+
+/// A price so many times the middle one, or the middle one so many times it, is rather
+/// for another unit.
+const FAR: i128 = 12;
+
+/// So many prices have a middle worth the name.
+const FEW: usize = 4;
+
+/// Everything that is worth a second look, in words.
+pub fn doubts(shop: &Shop) -> Vec<String> {
+    [wide(shop), short(shop), past(shop), spelt_twice(shop), far(shop)].concat()
+}
+
+fn wide(shop: &Shop) -> Vec<String> {
+    let style = shop.settings.style();
+    let wide = shop.mouldings.values().filter(|moulding| moulding.width > WIDEST_FACE);
+    wide.map(|moulding| {
+        let width = style.show_unit(moulding.width);
+        format!("mouldings.csv: the face of {} is {width} wide (is that its unit?)", moulding.id)
+    })
+    .collect()
+}
+
+fn short(shop: &Shop) -> Vec<String> {
+    let style = shop.settings.style();
+    let short = shop.cutters.values().filter(|cutter| cutter.shortest < LEAST_HELD);
+    short
+        .map(|cutter| {
+            format!(
+                "shop.toml: {} is said to hold rails of {} safely (is that in its manual? hands \
+                 keep at least 100 mm, 4 in, away)",
+                cutter.name,
+                style.show_unit(cutter.shortest)
+            )
+        })
+        .collect()
+}
+
+fn past(shop: &Shop) -> Vec<String> {
+    let mut days: Vec<_> = shop.frames.iter().filter_map(|frame| frame.due).collect();
+    days.sort_unstable();
+    let Some(middle) = days.get(days.len() / 2).copied() else { return Vec::new() };
+    let long = |due: Date| (middle - due).get_days() > LONG_PAST;
+    let past = shop.frames.iter().filter_map(|frame| frame.due.map(|due| (frame, due)));
+    past.filter(|(_, due)| long(*due))
+        .map(|(frame, due)| {
+            format!(
+                "frames.csv, row {}: {} is due {due}, long before the others (is that its year?)",
+                frame.row, frame.id
+            )
+        })
+        .collect()
+}
+
+/// Places that are the same but for capitals, blanks and signs.
+fn spelt_twice(shop: &Shop) -> Vec<String> {
+    let mut spelt: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
+    for stick in shop.rack.iter().filter(|stick| !stick.place.is_empty()) {
+        let plain = stick.place.chars().filter(|c| c.is_alphanumeric());
+        let plain = plain.flat_map(char::to_lowercase).collect();
+        spelt.entry(plain).or_default().insert(&stick.place);
+    }
+    let twice = spelt.into_values().filter(|spellings| spellings.len() > 1);
+    twice
+        .map(|spellings| {
+            let all: Vec<&str> = spellings.into_iter().collect();
+            format!("rack.csv: {} look like one place (write it one way)", all.join(", "))
+        })
+        .collect()
+}
+
+/// Prices by length that are far from the middle one.
+fn far(shop: &Shop) -> Vec<String> {
+    let priced = shop.mouldings.values().filter_map(|moulding| {
+        let price = moulding.price.as_ref()?;
+        let of = match price.per {
+            Per::Foot => 304_800_000,
+            Per::Metre => 1_000_000_000,
+            Per::Stick => moulding.stick.nm(),
+            Per::Box => return None,
+        };
+        // For a thousand kilometres, so that nothing rounds away.
+        let by_length = i128::from(price.amount.0) * 1_000_000_000_000_000 / i128::from(of.max(1));
+        Some((by_length, moulding.id.as_str()))
+    });
+    let mut priced: Vec<(i128, &str)> = priced.filter(|(price, _)| *price > 0).collect();
+    priced.sort_unstable();
+    if priced.len() < FEW {
+        return Vec::new();
+    }
+    let middle = priced[priced.len() / 2].0;
+    let is_far = |price: i128| price > middle * FAR || price * FAR < middle;
+    let far = priced.iter().filter(|(price, _)| is_far(*price));
+    far.map(|(_, id)| {
+        format!("mouldings.csv: the price of {id} is far from the others' (is it for that unit?)")
+    })
+    .collect()
+}

@@ -1,0 +1,131 @@
+//! A stick as it really is: what was measured or mistyped is put right, at any time.
+
+use longpoint::book::{Book, Correction, OnRack, Wanted};
+use longpoint::measure::Length;
+use longpoint::shop::Flaw;
+
+use super::shops::{TODAY, balanced, begin, files, inches, limits, stamp, take, wrong};
+
+fn length(of: &str) -> Correction {
+    Correction { length: Some(inches(of)), ..Correction::default() }
+}
+
+fn stick(book: &Book, name: &str) -> Option<OnRack> {
+    let rack = book.rack(&Wanted::default()).unwrap();
+    rack.into_iter().find(|on| on.stick.id == name)
+}
+
+/// Two frames of any stick on one of 96 in, 51 in of rails each with their joints.
+fn two_frames(dir: &std::path::Path) -> Book {
+    let mut files = files();
+    let frames = "frame,moulding,width,height,due\n1,ASH,8,10,2026-03-09\n2,ASH,8,10,2026-03-20\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length,lot,place,flaws\nS-1,ASH,108,A,bay 1,\nS-2,ASH,60,B,bay 2,\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    begin(dir, &files)
+}
+
+/// The sheet asks to measure before the first cut. A stick that is an inch longer
+/// leaves an offcut that is an inch longer; one that is a foot shorter has no room for
+/// its last rails, which are owed and planned again.
+#[test]
+fn a_stick_that_measures_otherwise_is_cut_as_it_is() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = two_frames(dir.path());
+    let plan = take(&mut book).plan;
+    let laid = plan.today.iter().find(|stick| stick.rails.len() > 3).unwrap();
+    let before = (book.bench().unwrap(), book.rack(&Wanted::default()).unwrap());
+    let longer = length("109");
+    let same = Correction { length: Some(laid.length + inches("1")), ..longer };
+    let corrected = book.correct(&laid.stick, &same, &stamp()).unwrap();
+    balanced(&book);
+    assert!(corrected.off.is_empty());
+    let (left, _) = corrected.remains.unwrap();
+    assert_eq!(left, laid.left.length + inches("1"));
+    let bench = book.bench().unwrap().remove(0);
+    let card = bench.sticks.iter().find(|own| own.lay.stick == laid.stick).unwrap();
+    assert_eq!(card.card.left.length, left, "the card follows");
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!((book.bench().unwrap(), book.rack(&Wanted::default()).unwrap()), before);
+    // An inch less than the last rail and the last trim need.
+    let last = laid.rails.last().unwrap().to;
+    let short = Correction { length: Some(last), ..Correction::default() };
+    let corrected = book.correct(&laid.stick, &short, &stamp()).unwrap();
+    balanced(&book);
+    assert_eq!(corrected.off.len(), 1);
+    assert_eq!(book.bench().unwrap()[0].owed.len(), 1);
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    assert!(draft.dropped.is_empty(), "{draft:?}");
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    assert!(book.bench().unwrap()[0].owed.is_empty());
+    book.cut_all(None, &stamp()).unwrap();
+    assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped.len(), 2);
+    balanced(&book);
+}
+
+/// The tape comes out between two cuts: what is left is measured, the cuts that are
+/// made stay, and the rest of the stick is what it is.
+#[test]
+fn a_stick_is_measured_while_it_is_cut_and_after() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = two_frames(dir.path());
+    let plan = take(&mut book).plan;
+    let laid = plan.today.iter().find(|stick| stick.rails.len() > 3).unwrap();
+    book.cut(&laid.stick, Some(2), &stamp()).unwrap();
+    let left = stick(&book, &laid.stick).unwrap().stick.length;
+    let third = &laid.rails[2];
+    let beyond = laid.rails[1].to + (third.from - laid.rails[1].to);
+    let enough = third.to - beyond + inches("1");
+    let short = Correction { length: Some(enough), ..Correction::default() };
+    let corrected = book.correct(&laid.stick, &short, &stamp()).unwrap();
+    balanced(&book);
+    assert_eq!((corrected.was, corrected.is), (left, enough));
+    assert_eq!(corrected.off.len(), laid.rails.len() - 3, "the third has room, no other");
+    let cut = book.cut(&laid.stick, None, &stamp()).unwrap();
+    balanced(&book);
+    assert_eq!((cut.rails.len(), cut.kept.len()), (1, 0), "an inch at the end is scrap");
+    assert!(stick(&book, &laid.stick).is_none());
+    let refused = wrong(book.correct(&laid.stick, &length("5"), &stamp()).unwrap_err());
+    assert!(refused.contains("nothing is left"), "{refused}");
+}
+
+/// A lot that was mistyped: what was to be cut from the stick to match is cut from
+/// another. A flaw that is none, a place, a moulding likewise.
+#[test]
+fn what_was_mistyped_is_put_right() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = two_frames(dir.path());
+    let flaw = Flaw { from: inches("10"), to: inches("11") };
+    book.flaw("S-2", &[flaw], &stamp()).unwrap();
+    let before = book.rack(&Wanted::default()).unwrap();
+    let all = Correction {
+        lot: Some("C".to_owned()),
+        place: Some("bay 9".to_owned()),
+        flaws: Some(Vec::new()),
+        moulding: Some("OAK".to_owned()),
+        ..Correction::default()
+    };
+    book.correct("S-2", &all, &stamp()).unwrap();
+    let is = stick(&book, "S-2").unwrap().stick;
+    assert_eq!((is.lot.as_str(), is.place.as_str(), is.moulding.as_str()), ("C", "bay 9", "OAK"));
+    assert!(is.flaws.is_empty() && is.length == inches("60"));
+    balanced(&book);
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(book.rack(&Wanted::default()).unwrap(), before);
+    let unknown = Correction { moulding: Some("ELM".to_owned()), ..Correction::default() };
+    assert!(book.correct("S-2", &unknown, &stamp()).is_err());
+    let beyond = Correction {
+        flaws: Some(vec![Flaw { from: inches("59"), to: inches("61") }]),
+        ..Correction::default()
+    };
+    assert!(wrong(book.correct("S-2", &beyond, &stamp()).unwrap_err()).contains("beyond the end"));
+    assert_eq!(book.rack(&Wanted::default()).unwrap(), before, "what is refused changes nothing");
+    let plan = take(&mut book).plan;
+    let lot = Correction { lot: Some("Z".to_owned()), ..Correction::default() };
+    let laid = &plan.today[0];
+    let corrected = book.correct(&laid.stick, &lot, &stamp()).unwrap();
+    assert_eq!(corrected.off.len(), laid.rails.len());
+    assert_eq!(book.bench().unwrap()[0].owed.len(), laid.rails.len());
+    balanced(&book);
+    assert_eq!(Length::ZERO, corrected.is - corrected.was);
+}

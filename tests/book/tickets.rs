@@ -1,0 +1,113 @@
+//! Tickets that change while they are at the bench.
+
+use longpoint::book::Wanted;
+
+use super::shops::{balanced, begin, files, inches, limits, read, stamp, take, wrong};
+
+/// A customer cancels: nothing more is cut for her, what is cut is spare, the stick
+/// that was laid out for her alone is free, and everybody else's day goes on.
+#[test]
+fn a_customer_cancels_while_her_frame_is_cut() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let frames =
+        "frame,moulding,width,height,match\n1,ASH,8,10,any\n2,OAK,12,16,stick\n3,OAK,10,10,stick\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,60\nS-2,OAK,72\nS-3,OAK,60\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    take(&mut book);
+    book.cut("S-1", Some(1), &stamp()).unwrap();
+    let before = (book.bench().unwrap(), book.rack(&Wanted::default()).unwrap());
+    let cancelled = book.cancel("1", None, &stamp()).unwrap();
+    balanced(&book);
+    assert_eq!((cancelled.copies.as_slice(), cancelled.spare.len()), (&[1][..], 1));
+    let spare = book.spare().unwrap();
+    assert_eq!((spare.len(), spare[0].0.stick.as_str()), (1, "S-1"));
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!((book.bench().unwrap(), book.rack(&Wanted::default()).unwrap()), before);
+    book.cancel("1", None, &stamp()).unwrap();
+    book.cancel("2", None, &stamp()).unwrap();
+    let free = |name: &str| {
+        let rack = book.rack(&Wanted::default()).unwrap();
+        rack.iter().find(|on| on.stick.id == name).unwrap().job.is_none()
+    };
+    assert!(free("S-2") && !free("S-3"), "a stick of nobody's is free, the other is not");
+    let refused = wrong(book.cancel("2", None, &stamp()).unwrap_err());
+    assert!(refused.contains("nothing of frame 2 is left to cancel"), "{refused}");
+    book.cut_all(None, &stamp()).unwrap();
+    let finished = book.finish(None, ("", false), &stamp()).unwrap();
+    assert_eq!(finished.chopped, [("3".to_owned(), 1)]);
+    assert!(finished.owed.is_empty() && finished.back.is_empty());
+    assert!(book.snapshot().unwrap().shop.frames.is_empty(), "nothing of them comes back");
+    let refused = wrong(book.cancel("3", None, &stamp()).unwrap_err());
+    assert!(refused.contains("nothing of frame 3"), "{refused}");
+    // The spare rail is written off, and nobody is owed it.
+    book.spoil_frame("1", &longpoint::book::Which::default(), &stamp()).unwrap();
+    assert!(book.spare().unwrap().is_empty() && book.owed().unwrap().is_empty());
+    balanced(&book);
+}
+
+/// Where she shares a stick with others, no hole stays where her rails were: the rest
+/// of that stick is laid out anew, at most once.
+#[test]
+fn a_cancelled_frame_leaves_no_hole_on_a_stick() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let frames = "frame,moulding,width,height\n1,ASH,8,10\n2,ASH,8,10\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,108\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    let plan = take(&mut book).plan;
+    assert_eq!(plan.today[0].rails.len(), 8);
+    book.cut("S-1", Some(1), &stamp()).unwrap();
+    let cancelled = book.cancel("1", None, &stamp()).unwrap();
+    assert_eq!(cancelled.replaced, ["S-1"]);
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    book.replan(&draft, super::shops::TODAY, &stamp()).unwrap();
+    let bench = book.bench().unwrap().remove(0);
+    let [own] = bench.sticks.as_slice() else { panic!("{bench:?}") };
+    assert!(bench.owed.is_empty() && own.lay.rails.iter().all(|rail| rail.frame == "2"));
+    let cut = book.cut_all(None, &stamp()).unwrap();
+    assert_eq!(cut[0].kept.len(), 1, "what was hers is an offcut in one piece");
+    assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped.len(), 1);
+    balanced(&book);
+}
+
+/// One ticket that cannot change does not keep the others from changing.
+#[test]
+fn a_folder_is_taken_over_ticket_by_ticket() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let head = "# the week\nframe,moulding,width,height,due,note\n";
+    let rows = "1,ASH,8,10,2026-03-09,blue\n";
+    let rack = "stick,moulding,length\nS-1,ASH,60\n";
+    files.insert("frames.csv".to_owned(), format!("{head}{rows}").into_bytes());
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    take(&mut book);
+    let changed = "1,ASH,9,10,2026-03-09,blue\n2,ASH,8,8,,\n3,OAK,8,8,,\n";
+    files.insert("frames.csv".to_owned(), format!("{head}{changed}").into_bytes());
+    let refreshed = book.refresh((&read(&files), &files), &stamp()).unwrap();
+    assert_eq!(refreshed.new, ["2", "3"]);
+    let [kept] = refreshed.kept.as_slice() else { panic!("{refreshed:?}") };
+    assert!(kept.contains("frame 1 is at the bench"), "{kept}");
+    assert_eq!(book.shop().unwrap().frame("1").unwrap().width, inches("8"), "as it is cut");
+    assert_eq!(book.snapshot().unwrap().shop.frames.len(), 2);
+    // A date and a copy more are no other rails: they are taken over.
+    let dated = "1,ASH,8,10,2026-03-11,blue\n2,ASH,8,8,,\n3,OAK,8,8,,\n";
+    files.insert("frames.csv".to_owned(), format!("{head}{dated}").into_bytes());
+    let refreshed = book.refresh((&read(&files), &files), &stamp()).unwrap();
+    assert!(refreshed.kept.is_empty() && refreshed.new.is_empty());
+    assert_eq!(refreshed.begun, [("1".to_owned(), 1, 0)], "what changed of what is begun is named");
+    // Once it is cancelled, the ticket can be what it likes under another number.
+    book.cancel("1", None, &stamp()).unwrap();
+    let anew = "4,ASH,9,10,2026-03-11,blue\n2,ASH,8,8,,\n";
+    files.insert("frames.csv".to_owned(), format!("{head}{anew}").into_bytes());
+    assert_eq!(book.refresh((&read(&files), &files), &stamp()).unwrap().new, ["4"]);
+    let day = book.day(None).unwrap().draft(&limits());
+    assert!(wrong(day.unwrap_err()).contains("nothing is owed"));
+    assert!(book.finish(None, ("", false), &stamp()).unwrap().chopped.is_empty());
+    balanced(&book);
+}
