@@ -114,7 +114,9 @@ impl Pieces {
         let most = |kind: &Alike| match kind.premiums[0] {
             _ if !kind.is_of_use => 0,
             premium if premium <= 0 => rails,
-            premium => rails.min(u32::try_from(saved / premium).unwrap_or(u32::MAX) + 1),
+            premium => {
+                rails.min(u32::try_from(saved / premium).unwrap_or(u32::MAX).saturating_add(1))
+            }
         };
         self.kinds.iter().map(most).collect()
     }
