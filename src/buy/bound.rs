@@ -36,6 +36,9 @@ const MOST_STATES: usize = 1 << 20;
 /// Ways are first asked for within this part of what could still be won.
 const FIRST_PART: i128 = 27;
 
+/// More ways of a moulding than this are not compared in one state.
+const MOST_LISTED: usize = 3_000;
+
 /// Ways that are gathered before those that are dominated are dropped.
 const THINNED: usize = 400;
 
@@ -244,7 +247,7 @@ impl<'a, 'q> Tree<'a, 'q> {
         let known = |ways: &Vec<Way>| {
             let known = ways.iter().filter(|way| way.is_known() && pricing.of(way).is_some());
             let mut known: Vec<Way> = known.map(Way::as_known).collect();
-            leaf.thin(&mut known);
+            leaf.thin(&mut known, self.steps);
             known
         };
         let lists: Vec<Vec<Way>> = self.pool.ways.iter().map(known).collect();
@@ -301,22 +304,26 @@ impl<'a, 'q> Tree<'a, 'q> {
         for ((moulding, ways), least) in self.question.mouldings.iter().enumerate().zip(each) {
             let below = least + radius;
             let (mut list, mut most) = (Vec::new(), THINNED);
+            let (mut thinning, mut is_few) = (*self.steps, true);
             let mut met = |way: Way| {
                 list.push(way);
                 if list.len() >= most {
-                    leaf.thin(&mut list);
+                    is_few = leaf.thin(&mut list, &mut thinning) && list.len() <= MOST_LISTED;
                     most = THINNED + 2 * list.len();
                 }
-                below
+                // Of what is too much no more is asked for.
+                if is_few { below } else { i128::MIN }
             };
-            if ways.show(pricing, below, self.steps, &mut met).is_some() {
+            let is_all = ways.show(pricing, below, self.steps, &mut met).is_none();
+            *self.steps = (*self.steps).min(thinning);
+            if !is_all || !is_few {
                 return None;
             }
             let known = self.pool.ways[moulding].iter();
             list.extend(
                 known.filter(|way| pricing.of(way).is_some_and(|price| price < below)).cloned(),
             );
-            leaf.thin(&mut list);
+            leaf.thin(&mut list, self.steps);
             lists.push(list);
         }
         Some(lists)

@@ -16,6 +16,8 @@ use super::states::State;
 const WIDTH: usize = 1_500;
 /// Labels at the most before those that are dominated are dropped.
 const MOST_WAITING: usize = 6 * WIDTH;
+/// So many comparisons of two labels are a step.
+const LOOKS_A_STEP: u64 = 4;
 /// Choices that are shown at the most.
 const MOST_SHOWN: usize = 30;
 
@@ -80,14 +82,17 @@ impl<'a, 'q> Leaf<'a, 'q> {
         Leaf { question, scopes, charge }
     }
 
-    /// Drops the ways that another is no worse than whatever the others are.
-    pub fn thin(&self, ways: &mut Vec<Way>) {
+    /// Drops the ways that another is no worse than whatever the others are; false
+    /// if that took more steps than there were.
+    pub fn thin(&self, ways: &mut Vec<Way>, steps: &mut u64) -> bool {
         let label = |(place, way): (usize, &Way)| self.origin().and(self, 0, place, 0, way);
         let labels: Vec<Label> = ways.iter().enumerate().filter_map(label).collect();
-        let (labels, _) = self.undominated(labels, usize::MAX);
+        let (labels, looks) = self.undominated(labels, usize::MAX);
+        *steps = steps.saturating_sub(looks / LOOKS_A_STEP);
         let mut kept: Vec<usize> = labels.iter().map(|label| label.way).collect();
         kept.sort_unstable();
         *ways = kept.into_iter().map(|place| ways[place].clone()).collect();
+        *steps > 0
     }
 
     fn origin(&self) -> Label {
@@ -151,7 +156,7 @@ impl<'a, 'q> Leaf<'a, 'q> {
         steps: &mut u64,
     ) -> Vec<Label> {
         let (mut labels, looks) = self.undominated(labels, WIDTH);
-        *steps = steps.saturating_sub(looks / 8);
+        *steps = steps.saturating_sub(looks / LOOKS_A_STEP);
         if labels.len() > WIDTH {
             labels.sort_by(|a, b| (a.price, a.cost).cmp(&(b.price, b.cost)));
             let least = labels[WIDTH].price + rest;
