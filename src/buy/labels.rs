@@ -17,7 +17,7 @@ const WIDTH: usize = 1_500;
 /// Labels at the most before those that are dominated are dropped.
 const MOST_WAITING: usize = 6 * WIDTH;
 /// So many comparisons of two labels are a step.
-const LOOKS_A_STEP: u64 = 4;
+const LOOKS_A_STEP: u64 = 32;
 /// Choices that are shown at the most.
 const MOST_SHOWN: usize = 30;
 
