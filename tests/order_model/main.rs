@@ -20,7 +20,7 @@ mod worked;
 use judge::{Judged, judge};
 
 /// How many shops each of the tests tries; `LONGPOINT_ORDERS` tries more.
-const SHOPS: u64 = 250;
+const SHOPS: u64 = 120;
 
 #[test]
 fn orders_of_the_first_shops_are_what_they_say() {
