@@ -9,7 +9,8 @@ use jiff::civil::date;
 use longpoint::plan::{plan, verify};
 use longpoint::solve::Limits;
 
-use shops::{Size, catalogue::catalogue};
+use shops::Size;
+use shops::catalogue::{catalogue, concentrated};
 
 /// Orders as they are measured: seed, frames, mouldings, suppliers.
 const ORDERS: [(u64, u32, u32, usize); 6] = [
@@ -21,11 +22,30 @@ const ORDERS: [(u64, u32, u32, usize); 6] = [
     (16, 240, 40, 6),
 ];
 
+/// Orders of few mouldings that everybody sells in every form.
+const CONCENTRATED: [(u64, u32, u32, usize); 8] = [
+    (21, 20, 1, 2),
+    (22, 20, 2, 5),
+    (23, 40, 4, 5),
+    (24, 60, 2, 3),
+    (25, 100, 6, 6),
+    (26, 100, 3, 4),
+    (27, 200, 6, 4),
+    (28, 200, 2, 6),
+];
+
 fn main() {
     println!("| order | seconds | waiting | lines | to pay | net | gap | every way |");
     println!("|---|---|---|---|---|---|---|---|");
-    for (seed, frames, mouldings, suppliers) in ORDERS {
-        let shop = catalogue(seed, Size { frames, mouldings, sticks: 0 }, suppliers);
+    let all = ORDERS.map(|order| (order, false)).into_iter();
+    for ((seed, frames, mouldings, suppliers), is_concentrated) in
+        all.chain(CONCENTRATED.map(|order| (order, true)))
+    {
+        let size = Size { frames, mouldings, sticks: 0 };
+        let shop = match is_concentrated {
+            false => catalogue(seed, size, suppliers),
+            true => concentrated(seed, size, suppliers),
+        };
         let limits =
             Limits { work: longpoint::plan::WORK, deadline: None, stop: None, watch: None };
         let begin = Instant::now();

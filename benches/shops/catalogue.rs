@@ -35,6 +35,31 @@ pub fn catalogue(seed: u64, size: Size, suppliers: usize) -> Shop {
     shop
 }
 
+/// A shop with an empty rack whose few mouldings every supplier sells in every
+/// form: by length, by the box and chopped.
+pub fn concentrated(seed: u64, size: Size, suppliers: usize) -> Shop {
+    let mut dice = Dice::new(seed ^ 0x0C0C_5EED);
+    let mut shop = shop(seed, Size { sticks: 0, ..size });
+    let mouldings: Vec<Moulding> = shop.mouldings.values().cloned().collect();
+    for number in 0..suppliers {
+        let supplier = supplier(&mut dice, number);
+        shop.suppliers.insert(supplier.id.clone(), supplier);
+    }
+    for moulding in &mouldings {
+        for place in 0..suppliers {
+            for form in [
+                Form::Length,
+                Form::Box { holds: Carton::Sticks(10) },
+                Form::Chop { least: inches(48), fee: Money(150) },
+            ] {
+                let row = u64::try_from(shop.offers.len()).expect("a few hundred") + 2;
+                shop.offers.push(offer(&mut dice, moulding, place, form, row));
+            }
+        }
+    }
+    shop
+}
+
 fn supplier(dice: &mut Dice, number: usize) -> Supplier {
     let (full, free) = (dice.roll(15, 35) * 100, dice.roll(4, 9) * 10_000);
     Supplier {

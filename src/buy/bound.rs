@@ -1,274 +1,342 @@
-//! What no choice can cost less than, in integers.
+//! The best choice and what no choice can cost less than, in integers.
 //!
 //! Each supplier is in one of a few states. With the states of all suppliers
-//! given, the ways of the lots are tied together only by how much is bought from
-//! whom, and by the budget. These ties are priced instead of kept (a Lagrangian
-//! relaxation: Geoffrion, "Lagrangean relaxation for integer programming", 1974,
-//! from memory): then each lot takes its cheapest way by itself. Whatever the
-//! prices are, the sum is a bound, so nothing hangs on how well they are found.
-//! A tree over the suppliers' states keeps the least of the bounds, and where the
-//! states are all given every choice that could still be cheaper is looked at
-//! (`descend`). Where that is given up for size, the bound above counts.
+//! given, the ways of the mouldings are tied together only by how much is bought
+//! from whom, and by the budget. These ties are priced instead of kept (a
+//! Lagrangian relaxation: Geoffrion, "Lagrangean relaxation for integer
+//! programming", 1974, from memory): then each moulding takes its cheapest way by
+//! itself. Whatever the prices are, the sum is a bound, so nothing hangs on how
+//! well they are found (`price`).
+//!
+//! The ways are too many to list. Prices are found on those that were shown so
+//! far; then each moulding is asked for ways below the cheapest of those (column
+//! generation in a tree: Barnhart et al., "Branch-and-price", 1998, from memory).
+//! Where the states are all given every way that could be part of a cheaper choice
+//! is asked for, and the cheapest choice of them is found (`labels`).
 
-use std::cell::Cell;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::descend::{Descent, descend};
-use super::question::{FINE, Found, Question, Way};
+use super::labels::{Cheapest, Leaf};
+use super::pool::{Found, Pool, exchanged};
+use super::price::{Prices, ascend, pricing};
+use super::question::{Pricing, Question, Terms, WHOLE, Way};
 use super::states::{State, states};
+use super::tally::Tally;
 
-/// Parts in the whole of a price on the ties.
-const WHOLE: i128 = 1024;
-
-/// Nodes of the tree at most; each costs a look at every way.
+/// Nodes of the tree at most.
 const MOST_NODES: usize = 4_000;
 
-/// Steps at most of looking at single choices, in all states together.
-const MOST_STEPS: u64 = 1_000_000;
+/// Rounds of prices and ways asked for at a node.
+const MOST_ROUNDS: usize = 12;
 
-/// Looks at single ways at most while prices are sought, in all states together:
-/// about a tenth of a second's worth. Where no choice keeps the budget, prices
-/// could rise for ever.
-const MOST_LOOKS: u64 = 6_000_000;
+/// States of one supplier at most: steps of carriage, each with and without a
+/// long parcel.
+const MOST_STATES: usize = 1 << 20;
+
+/// Ways are first asked for within this part of what could still be won.
+const FIRST_PART: i128 = 27;
+
+/// More ways of a moulding than this are not compared in one state.
+const MOST_LISTED: usize = 3_000;
+
+/// Ways that are gathered before those that are dominated are dropped.
+const THINNED: usize = 400;
+
+/// Choices with doubts of which the ways are looked at closer in each state.
+const AT_ONCE: usize = 3;
+
+/// Ways with a doubt that are looked at closer before the tree is gone on with.
+const MOST_OPEN: usize = 60;
 
 /// The finest step of prices before all states are given.
 const COARSE: i128 = 64;
 
-/// Prices on what ties the lots together, in 1024ths.
-#[derive(Clone)]
-struct Prices {
-    /// A minor unit more of goods: for each supplier, worth this much less ...
-    least: Vec<i128>,
-    /// ... or costing this much more, ...
-    most: Vec<i128>,
-    /// ... or saving this much of what is made up to the minimum, at most all.
-    made_up: Vec<i128>,
-    /// A minor unit more of spare sticks costs this much.
-    spare: i128,
+/// A node: the states of the first suppliers, the prices of the node above, and
+/// its bound.
+struct Node {
+    given: Vec<Option<State>>,
+    next: usize,
+    prices: Prices,
+    bound: i64,
+    /// Whether every moulding showed its cheapest way at these prices.
+    is_all: bool,
 }
 
-/// The bound, at most the cost of `best`, and a better choice if one was met.
-pub(super) fn bound(question: &Question, best: &Found) -> (i64, Option<Found>) {
-    let mut tree = Tree::new(question, best.cost);
-    let none = Prices::none(question);
-    tree.grow(&mut vec![None; question.suppliers.len()], 0, &none);
-    (tree.least.min(tree.cost), tree.better)
-}
-
-/// For each lot the ways that could be part of a cheaper choice.
-pub(super) fn open(question: &Question, cost: i64) -> Vec<Vec<usize>> {
-    let mut tree = Tree::new(question, cost);
-    tree.open = Some(question.lots.iter().map(|lot| vec![false; lot.len()]).collect());
-    let none = Prices::none(question);
-    tree.grow(&mut vec![None; question.suppliers.len()], 0, &none);
-    let open = tree.open.expect("just set");
-    let places = |lot: &Vec<bool>| (0..lot.len()).filter(|way| lot[*way]).collect();
-    open.iter().map(places).collect()
-}
-
-struct Tree<'a> {
-    question: &'a Question,
-    states: Vec<Vec<State>>,
-    cost: i64,
-    /// The least bound of the nodes that were not closed.
+pub(super) struct Tree<'a, 'q> {
+    pub question: &'a Question<'q>,
+    pub pool: &'a mut Pool,
+    pub best: Found,
+    /// Steps that are left.
+    pub steps: &'a mut u64,
+    /// For each moulding those that are.
+    pub open: Vec<BTreeSet<Way>>,
+    /// The least bound of what was not closed.
     least: i64,
-    nodes: usize,
-    /// Looks at single ways that are left for seeking prices.
-    looks: Cell<u64>,
-    /// Steps of looking at choices that are left.
-    steps: u64,
-    /// A choice that costs less than was known.
-    better: Option<Found>,
-    open: Option<Vec<Vec<bool>>>,
+    states: Vec<Vec<State>>,
 }
 
-impl<'a> Tree<'a> {
-    fn new(question: &'a Question, cost: i64) -> Tree<'a> {
+impl<'a, 'q> Tree<'a, 'q> {
+    pub fn new(
+        question: &'a Question<'q>,
+        pool: &'a mut Pool,
+        best: Found,
+        steps: &'a mut u64,
+    ) -> Tree<'a, 'q> {
+        let sellers: BTreeSet<(usize, bool)> =
+            question.mouldings.iter().flat_map(|ways| ways.sellers()).collect();
         let states_of = |(supplier, terms)| {
-            let ways = || question.lots.iter().flatten().map(|way: &Way| way.at(supplier));
-            let most = |lot: &Vec<Way>| lot.iter().map(|way| way.at(supplier).0).max();
-            let most = question.lots.iter().filter_map(most).sum();
-            states(terms, most, terms.long > 0 && ways().any(|(_, long)| long))
+            let sells = [false, true].map(|long| sellers.contains(&(supplier, long)));
+            let most = if sells.contains(&true) { i64::MAX } else { 0 };
+            states(terms, most, terms_matter(terms, sells))
         };
         let states = question.suppliers.iter().enumerate().map(states_of).collect();
-        Tree {
-            question,
-            states,
-            cost,
-            least: i64::MAX,
-            nodes: 0,
-            looks: Cell::new(MOST_LOOKS),
-            steps: MOST_STEPS,
-            better: None,
-            open: None,
-        }
+        let open = vec![BTreeSet::new(); question.mouldings.len()];
+        Tree { question, pool, best, steps, open, least: i64::MAX, states }
     }
 
-    fn grow(&mut self, given: &mut Vec<Option<State>>, next: usize, prices: &Prices) {
-        self.nodes += 1;
-        let Some(plain) = self.value(given, prices) else { return };
-        if plain >= self.cost {
-            return;
-        }
-        if next == given.len() || self.nodes > MOST_NODES || self.looks.get() == 0 {
-            let (prices, value) = self.priced(given, (prices, plain), 1);
-            if value < self.cost {
-                self.close(given, &prices, value);
-            }
-            return;
-        }
-        let (prices, value) = self.priced(given, (prices, plain), COARSE);
-        if value >= self.cost {
-            return;
-        }
-        for state in self.states[next].clone() {
-            given[next] = Some(state);
-            self.grow(given, next + 1, &prices);
-        }
-        given[next] = None;
-    }
-
-    /// Looks at every choice in these states that could be cheaper; if there are
-    /// too many, the bound of the states counts.
-    fn close(&mut self, given: &[Option<State>], prices: &Prices, value: i64) {
-        if self.open.is_some() {
-            self.note(given, prices, value);
-            return;
-        }
-        let lot = |lot: &Vec<Way>| -> Vec<(i128, usize)> {
-            let ways = lot.iter().enumerate().filter(|(_, way)| way.is_allowed(given));
-            ways.map(|(place, way)| (self.reduced(way, given, prices), place)).collect()
+    /// Goes through the tree; afterwards `best` is the best choice that is known,
+    /// and the bound is given.
+    pub fn run(&mut self) -> i64 {
+        let count = self.question.suppliers.len();
+        let root = Node {
+            given: vec![None; count],
+            next: 0,
+            prices: Prices::none(count),
+            bound: i64::MIN,
+            is_all: false,
         };
-        let lots = self.question.lots.iter().map(lot).collect();
-        let descent = Descent { lots, fixed: self.fixed(given, prices), whole: WHOLE };
-        let mut met = |chosen: &[usize], cost: &mut i64| {
-            let Some(own) = self.question.cost(chosen) else { return };
-            if own < *cost {
-                *cost = own;
-                self.better = Some(Found { chosen: chosen.to_vec(), cost: own });
+        // The node with the least bound first, of those alike the latest.
+        let mut open = BTreeMap::from([((i64::MIN, 0), root)]);
+        let mut nodes = 0_usize;
+        while let Some((_, node)) = open.pop_first() {
+            if node.bound >= self.best.cost.0 {
+                break;
             }
-            let ways = chosen.iter().zip(&self.question.lots).map(|(way, lot)| &lot[*way]);
-            let doubt: i64 = ways.map(|way| way.doubt).sum();
-            self.least = self.least.min(own - doubt);
+            let is_enough = self.open.iter().map(BTreeSet::len).sum::<usize>() >= MOST_OPEN;
+            nodes += 1;
+            // The first node gives some bound for nothing.
+            if nodes > 1 && (*self.steps == 0 || nodes > MOST_NODES || is_enough) {
+                self.least = self.least.min(node.bound);
+                break;
+            }
+            for (place, node) in self.grow(node).into_iter().enumerate() {
+                open.insert((node.bound, usize::MAX - nodes * MOST_STATES - place), node);
+            }
+        }
+        self.least.min(self.best.cost.0)
+    }
+
+    /// Lifts the bound of a node, and gives the nodes below it.
+    fn grow(&mut self, mut node: Node) -> Vec<Node> {
+        let is_leaf = node.next == node.given.len();
+        let finest = if is_leaf { 1 } else { COARSE };
+        for _ in 0..MOST_ROUNDS {
+            let known = ascend(
+                self.question,
+                self.pool,
+                &node.given,
+                &mut node.prices,
+                finest,
+                self.best.cost.0,
+                self.steps,
+            );
+            let Some((bound, is_new, is_all)) = self.asked(&node) else { return Vec::new() };
+            (node.bound, node.is_all) = (node.bound.max(bound), is_all);
+            if node.bound >= self.best.cost.0 {
+                return Vec::new();
+            }
+            // What is to be gone on with needs no better prices yet.
+            let goes_on = !is_leaf && known.is_some_and(|known| known < self.best.cost.0);
+            if !is_new || goes_on {
+                break;
+            }
+        }
+        if is_leaf {
+            self.close(&node);
+            return Vec::new();
+        }
+        let below = |state: &State| {
+            let mut given = node.given.clone();
+            given[node.next] = Some(*state);
+            let (next, prices, bound) = (node.next + 1, node.prices.clone(), node.bound);
+            Node { given, next, prices, bound, is_all: false }
         };
-        let is_closed = descend(descent, &mut self.cost, &mut self.steps, &mut met);
-        if !is_closed {
-            self.least = self.least.min(value);
-        }
+        self.states[node.next].iter().map(below).collect()
     }
 
-    /// Marks the ways whose choice does not lift the bound to the cost.
-    fn note(&mut self, given: &[Option<State>], prices: &Prices, value: i64) {
-        let Some(mut open) = self.open.take() else { return };
-        for (lot, open) in self.question.lots.iter().zip(&mut open) {
-            let costs = lot.iter().map(|way| (way, self.reduced(way, given, prices)));
-            let costs: Vec<(&Way, i128)> = costs.collect();
-            let allowed = costs.iter().filter(|(way, _)| way.is_allowed(given));
-            let Some(least) = allowed.map(|(_, cost)| *cost).min() else { continue };
-            for (open, (way, cost)) in open.iter_mut().zip(&costs) {
-                let lifted = i128::from(value) + (cost - least).div_euclid(WHOLE);
-                *open |= way.is_allowed(given) && lifted < i128::from(self.cost);
-            }
-        }
-        self.open = Some(open);
-    }
-
-    /// Better prices for these states, and the bound with them: each price is
-    /// moved by shrinking steps while that lifts the bound and looks are left.
-    fn priced(
-        &self,
-        given: &[Option<State>],
-        (prices, plain): (&Prices, i64),
-        finest: i128,
-    ) -> (Prices, i64) {
-        let (mut best, mut value) = (prices.clone(), plain);
-        let mut step = 4 * WHOLE;
-        while step >= finest && value < self.cost && self.looks.get() > 0 {
-            let mut lifted = false;
-            for place in 0..best.count() {
-                for by in [step, -step] {
-                    let mut other = best.clone();
-                    if !other.shift(place, by) {
-                        continue;
-                    }
-                    if let Some(found) = self.value(given, &other).filter(|found| *found > value) {
-                        (best, value, lifted) = (other, found, true);
-                    }
+    /// Asks each moulding for ways below the cheapest that is known at these
+    /// prices: the bound, whether any were new, and whether the cheapest of each is
+    /// known now. `None` if some moulding has no way at all.
+    fn asked(&mut self, node: &Node) -> Option<(i64, bool, bool)> {
+        let pricing = pricing(&node.given, &node.prices, self.question);
+        let mut sum = node.prices.fixed(self.question, &node.given);
+        let (mut is_new, mut is_all) = (false, true);
+        for (moulding, ways) in self.question.mouldings.iter().enumerate() {
+            let known = self.pool.ways[moulding].iter().filter_map(|way| pricing.of(way)).min();
+            let known = known.unwrap_or(i128::MAX);
+            let (mut least, mut found) = (known, None);
+            let mut met = |way: Way| {
+                if let Some(price) = pricing.of(&way).filter(|price| *price < least) {
+                    (least, found) = (price, Some(way));
                 }
+                least
+            };
+            let rest = ways.show(&pricing, known, self.steps, &mut met);
+            if let Some(way) = found {
+                is_new |= self.pool.add(moulding, way);
             }
-            if !lifted {
-                step /= 2;
+            is_all &= rest.is_none();
+            least = rest.map_or(least, |rest| rest.min(least));
+            if least == i128::MAX {
+                return None;
+            }
+            sum += least;
+        }
+        Some((up(sum), is_new, is_all))
+    }
+
+    /// The cheapest choices in these states, if any could be cheaper than the best.
+    ///
+    /// Ways are taken up by how much dearer they are than the cheapest of their
+    /// moulding: a choice with any that is dearer by more comes to that much more
+    /// than the bound. So few are asked for first, then more.
+    fn close(&mut self, node: &Node) {
+        let pricing = pricing(&node.given, &node.prices, self.question);
+        let fixed = node.prices.fixed(self.question, &node.given);
+        let leaf = Leaf::new(self.question, &node.given);
+        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
+        let each: Option<Vec<i128>> = self.pool.ways.iter().map(least).collect();
+        let Some(each) = each else { return };
+        let before = self.best.cost;
+        self.close_known(&leaf, &pricing, fixed);
+        let least = fixed + each.iter().sum::<i128>();
+        let (mut floor, mut radius, mut open) = (node.bound, 0, Vec::new());
+        loop {
+            let room = i128::from(self.best.cost.0) * WHOLE - least;
+            if radius >= room {
+                floor = floor.max(self.best.cost.0);
+                break;
+            }
+            if *self.steps == 0 {
+                break;
+            }
+            let below = self.best.cost.0;
+            radius = (radius * 3).max(room / FIRST_PART + 1).min(room);
+            let Some(lists) = self.lists(&leaf, &pricing, &each, radius) else { break };
+            let cheapest = leaf.cheapest(&lists, &pricing, (fixed, below), self.steps);
+            self.better(&lists, &cheapest);
+            let first = cheapest.choices.first().map_or(below, |(cost, _)| *cost);
+            let inside = cheapest.rest.map_or(first, |rest| first.min(up(rest)));
+            floor = floor.max(inside.min(up(least + radius)));
+            open = self.doubts(&lists, &cheapest);
+            if inside < up(least + radius) {
+                break;
             }
         }
-        (best, value)
+        self.least = self.least.min(if node.is_all { floor } else { node.bound });
+        for (moulding, way) in open {
+            self.open[moulding].insert(way);
+        }
+        if self.best.cost < before {
+            self.exchange();
+        }
     }
 
-    /// The bound with these prices; `None` if some lot has no way left.
-    fn value(&self, given: &[Option<State>], prices: &Prices) -> Option<i64> {
-        let mut sum = self.fixed(given, prices);
-        let ways: usize = self.question.lots.iter().map(Vec::len).sum();
-        let looks = u64::try_from(ways).unwrap_or(u64::MAX).saturating_add(1);
-        self.looks.set(self.looks.get().saturating_sub(looks));
-        for lot in &self.question.lots {
-            let allowed = lot.iter().filter(|way| way.is_allowed(given));
-            sum += allowed.map(|way| self.reduced(way, given, prices)).min()?;
-        }
-        // Up, since what a choice costs is a whole number.
-        let whole = sum.div_euclid(WHOLE) + i128::from(sum.rem_euclid(WHOLE) != 0);
-        Some(i64::try_from(whole).unwrap_or(i64::MAX))
+    /// The cheapest choices in these states of ways that are known.
+    fn close_known(&mut self, leaf: &Leaf, pricing: &Pricing, fixed: i128) {
+        let known = |ways: &Vec<Way>| {
+            let known = ways.iter().filter(|way| way.is_known() && pricing.of(way).is_some());
+            let mut known: Vec<Way> = known.map(Way::as_known).collect();
+            leaf.thin(&mut known, self.steps);
+            known
+        };
+        let lists: Vec<Vec<Way>> = self.pool.ways.iter().map(known).collect();
+        let cheapest = leaf.cheapest(&lists, pricing, (fixed, self.best.cost.0), self.steps);
+        self.better(&lists, &cheapest);
     }
 
-    /// What the states cost by themselves at these prices.
-    fn fixed(&self, given: &[Option<State>], prices: &Prices) -> i128 {
-        let mut sum = 0;
-        for (supplier, state) in given.iter().enumerate() {
-            let Some(state) = state.filter(|state| state.used) else { continue };
-            let minimum = self.question.suppliers[supplier].minimum;
-            let parts = WHOLE * i128::from(state.charge)
-                + prices.least[supplier] * i128::from(state.from)
-                - state.to.map_or(0, |to| prices.most[supplier] * i128::from(to))
-                + prices.made_up[supplier] * i128::from(minimum);
-            sum += parts * i128::from(FINE);
+    /// Takes over the best of these, if it is better.
+    fn better(&mut self, lists: &[Vec<Way>], cheapest: &Cheapest) {
+        for (_, places) in &cheapest.choices {
+            let chosen: Vec<Way> =
+                places.iter().zip(lists).map(|(place, list)| list[*place].clone()).collect();
+            let own = Tally::of(self.question, &chosen).cost(self.question);
+            let Some(own) = own.filter(|own| *own < self.best.cost) else { continue };
+            if chosen.iter().all(Way::is_known) {
+                self.best = Found { chosen, cost: own };
+            }
         }
-        let budget = self.question.budget.unwrap_or(0);
-        sum - prices.spare * i128::from(budget) * i128::from(FINE)
     }
 
-    /// What a way costs at these prices, at its least, in 1024ths of thousandths.
-    fn reduced(&self, way: &Way, given: &[Option<State>], prices: &Prices) -> i128 {
-        let mut cost = i128::from(way.cost() - way.doubt) * WHOLE;
-        for goods in &way.goods {
-            let supplier = goods.supplier;
-            let Some(state) = given[supplier] else { continue };
-            let most = if state.to.is_some() { prices.most[supplier] } else { 0 };
-            let by = most - prices.least[supplier] - prices.made_up[supplier];
-            cost += by * i128::from(goods.cost) * i128::from(FINE);
+    /// The ways with a doubt of the first choice that could be cheaper than the
+    /// best, if all doubts turned out well.
+    fn doubts(&self, lists: &[Vec<Way>], cheapest: &Cheapest) -> Vec<(usize, Way)> {
+        let cheaper = cheapest.choices.iter().filter(|(cost, _)| *cost < self.best.cost.0);
+        let open = |(_, places): &(i64, Vec<usize>)| -> Vec<(usize, Way)> {
+            let ways = places.iter().zip(lists).map(|(place, list)| &list[*place]).enumerate();
+            ways.filter(|(_, way)| way.is_open).map(|(at, way)| (at, way.clone())).collect()
+        };
+        cheaper.map(open).filter(|open| !open.is_empty()).take(AT_ONCE).flatten().collect()
+    }
+
+    /// What is good in some states may be better with a way of others.
+    fn exchange(&mut self) {
+        for (moulding, way) in self.best.chosen.clone().into_iter().enumerate() {
+            self.pool.add(moulding, way);
         }
-        // Without a budget there is no tie to price.
-        let spare = if self.question.budget.is_some() { prices.spare } else { 0 };
-        cost + spare * i128::from(way.spare) * i128::from(FINE)
+        let chosen = self.best.chosen.clone();
+        let found = exchanged(self.question, self.pool, chosen, self.steps);
+        if let Some(found) = found.filter(|found| found.cost < self.best.cost) {
+            self.best = found;
+        }
+    }
+
+    /// For each moulding the ways that are dearer than the cheapest of `each` by
+    /// less than the radius; `None` if they are too many.
+    fn lists(
+        &mut self,
+        leaf: &Leaf,
+        pricing: &Pricing,
+        each: &[i128],
+        radius: i128,
+    ) -> Option<Vec<Vec<Way>>> {
+        let mut lists = Vec::new();
+        for ((moulding, ways), least) in self.question.mouldings.iter().enumerate().zip(each) {
+            let below = least + radius;
+            let (mut list, mut most) = (Vec::new(), THINNED);
+            let (mut thinning, mut is_few) = (*self.steps, true);
+            let mut met = |way: Way| {
+                list.push(way);
+                if list.len() >= most {
+                    is_few = leaf.thin(&mut list, &mut thinning) && list.len() <= MOST_LISTED;
+                    most = THINNED + 2 * list.len();
+                }
+                // Of what is too much no more is asked for.
+                if is_few { below } else { i128::MIN }
+            };
+            let is_all = ways.show(pricing, below, self.steps, &mut met).is_none();
+            *self.steps = (*self.steps).min(thinning);
+            if !is_all || !is_few {
+                return None;
+            }
+            let known = self.pool.ways[moulding].iter();
+            list.extend(
+                known.filter(|way| pricing.of(way).is_some_and(|price| price < below)).cloned(),
+            );
+            leaf.thin(&mut list, self.steps);
+            lists.push(list);
+        }
+        Some(lists)
     }
 }
 
-impl Prices {
-    fn none(question: &Question) -> Prices {
-        let none = vec![0; question.suppliers.len()];
-        Prices { least: none.clone(), most: none.clone(), made_up: none, spare: 0 }
-    }
+/// Whether states with a long parcel are states of their own.
+fn terms_matter(terms: &Terms, sells: [bool; 2]) -> bool {
+    terms.long > 0 && sells[1]
+}
 
-    fn count(&self) -> usize {
-        3 * self.least.len() + 1
-    }
-
-    /// Moves one price; whether it may be moved so.
-    fn shift(&mut self, place: usize, by: i128) -> bool {
-        let count = self.least.len();
-        let (price, most) = match place / count.max(1) {
-            0 if count > 0 => (&mut self.least[place], i128::MAX),
-            1 if count > 0 => (&mut self.most[place - count], i128::MAX),
-            2 if count > 0 => (&mut self.made_up[place - 2 * count], WHOLE),
-            _ => (&mut self.spare, i128::MAX),
-        };
-        *price += by;
-        (0..=most).contains(price)
-    }
+/// Up to a whole thousandth, since what a choice costs is one.
+pub(super) fn up(sum: i128) -> i64 {
+    let whole = sum.div_euclid(WHOLE) + i128::from(sum.rem_euclid(WHOLE) != 0);
+    i64::try_from(whole).unwrap_or(i64::MAX)
 }

@@ -12,103 +12,69 @@
 //! integers wherever something is decided.
 
 mod bound;
-mod descend;
-mod exchange;
-mod model;
+mod labels;
+mod pool;
+mod price;
 mod question;
 mod states;
+mod tally;
 mod tariff;
-mod thin;
 
-use question::Found;
-pub use question::{Answer, Goods, Question, Terms, Way};
+use bound::Tree;
+use pool::Found;
+pub use pool::Pool;
+pub use question::{Answer, Goods, Pricing, Question, Terms, UNKNOWN, Way, Ways};
 pub use tariff::{
     Bill, Lot, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached,
-    sticks_in,
+    sticks_in, unit_price,
 };
-
-/// More ways than this are not handed to the general model: it would take longer
-/// than anyone waits, and how long is not known beforehand.
-const MOST_MODELLED: usize = 400;
 
 /// The cheapest choice of one way for each moulding, with a bound.
 ///
-/// First ways that can never be the better ones are struck out. Then a plain
-/// exchange of one or two ways at a time finds a good choice, and the bound, with
-/// a look at what could still be cheaper, says whether it is the best. Only if
-/// that is open, what could still be better goes to a general integer program,
-/// whose answer is added up again in integers.
+/// First the cheapest ways from each set of suppliers are asked for, and a plain
+/// exchange makes a good choice of them. Then a tree over what suppliers charge
+/// finds what could be cheaper, asking for further ways as they are needed, and
+/// says how good the best is. What was shown is kept in `pool`; `steps` counts
+/// down, and when they are used up, what is left bounds less.
 ///
-/// `None` if some moulding has no way at all, or the budget for spare sticks
-/// rules out every choice that was looked at.
+/// Ways with a doubt are named in [`Answer::open`] where a cheaper choice might be
+/// made of them.
+///
+/// Nothing is chosen if some moulding has no way at all, or none is known to keep
+/// the budget for spare sticks; what it costs is then beyond all bounds.
 ///
 /// ```
-/// use longpoint::buy::{Goods, Question, Terms, Way, choose};
+/// use longpoint::buy::{Goods, Pool, Question, Terms, Way, choose};
 /// // Two mouldings, each for 40.00 from one of two suppliers or for 43.00 from
 /// // the other. Carriage is 9.00 each, so one parcel is better than two.
 /// let terms = Terms { minimum: 0, freight: vec![(0, 900)], long: 0 };
 /// let way = |supplier, cost| Way {
-///     own: 0, doubt: 0, spare: 0,
 ///     goods: vec![Goods { supplier, cost, long: false }],
+///     ..Way::default()
 /// };
+/// let one = vec![way(0, 4000), way(1, 4300)];
+/// let other = vec![way(0, 4300), way(1, 4000)];
 /// let question = Question {
 ///     suppliers: vec![terms.clone(), terms],
-///     lots: vec![vec![way(0, 4000), way(1, 4300)], vec![way(0, 4300), way(1, 4000)]],
+///     mouldings: vec![&one, &other],
 ///     budget: None,
 /// };
-/// let answer = choose(&question).unwrap();
+/// let answer = choose(&question, &mut Pool::new(2), &mut 10_000);
 /// assert_eq!(answer.cost, 1000 * (4000 + 4300 + 900));
 /// assert_eq!(answer.bound, answer.cost);
 /// ```
-pub fn choose(question: &Question) -> Option<Answer> {
-    let kept = thin::kept(question);
-    let thin = question.only(&kept);
-    let mut best = exchange::search(&thin)?;
-    let (mut bound, better) = bound::bound(&thin, &best);
-    best = better.unwrap_or(best);
-    let mut open = still_open(&thin, &best, bound);
-    if bound < best.cost
-        && open.iter().map(Vec::len).sum::<usize>() <= MOST_MODELLED
-        && let Some(found) = model::solve(&thin, &open)
-        && found.cost < best.cost
-    {
-        best = found;
-        bound = bound.max(bound::bound(&thin, &best).0);
-        open = still_open(&thin, &best, bound);
+pub fn choose(question: &Question, pool: &mut Pool, steps: &mut u64) -> Answer {
+    let (mut first, half) = (*steps / 2, *steps / 2);
+    pool.begin(question, &mut first);
+    let best = pool::best(question, pool, &mut first);
+    *steps -= half - first;
+    let best = best.unwrap_or_else(|| Found { chosen: Vec::new(), cost: (question::NONE, 0) });
+    let mut tree = Tree::new(question, pool, best, steps);
+    let bound = tree.run();
+    let open = tree.open.into_iter().map(|open| open.into_iter().collect()).collect();
+    let (chosen, cost) = (tree.best.chosen, tree.best.cost.0);
+    if cost < question::NONE {
+        pool.best_is(&chosen);
     }
-    let place = |way: usize, kept: &Vec<usize>| kept[way];
-    let chosen = best.chosen.iter().zip(&kept).map(|(&way, kept)| place(way, kept)).collect();
-    let open = open.iter().zip(&kept);
-    let open = open.map(|(open, kept)| open.iter().map(|&way| place(way, kept)).collect());
-    Some(Answer { chosen, cost: best.cost, bound: bound.min(best.cost), open: open.collect() })
-}
-
-/// What no choice costs less than; `None` if none was found within the budget.
-///
-/// ```
-/// use longpoint::buy::{Goods, Question, Terms, Way, at_least};
-/// let terms = Terms { minimum: 0, freight: vec![(0, 900)], long: 0 };
-/// let goods = vec![Goods { supplier: 0, cost: 4000, long: false }];
-/// let way = Way { own: 0, doubt: 0, spare: 0, goods };
-/// let question = Question { suppliers: vec![terms], lots: vec![vec![way]], budget: None };
-/// assert_eq!(at_least(&question), Some(1000 * (4000 + 900)));
-/// ```
-pub fn at_least(question: &Question) -> Option<i64> {
-    let thin = question.only(&thin::kept(question));
-    let best = exchange::search(&thin)?;
-    Some(bound::bound(&thin, &best).0)
-}
-
-/// For each lot the ways that a cheaper choice could be made of, and the chosen.
-fn still_open(question: &Question, best: &Found, bound: i64) -> Vec<Vec<usize>> {
-    let mut open = match bound < best.cost {
-        true => bound::open(question, best.cost),
-        false => vec![Vec::new(); question.lots.len()],
-    };
-    for (open, &chosen) in open.iter_mut().zip(&best.chosen) {
-        if let Err(place) = open.binary_search(&chosen) {
-            open.insert(place, chosen);
-        }
-    }
-    open
+    Answer { chosen, cost, bound: bound.min(cost), open }
 }

@@ -29,7 +29,10 @@ pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<State> {
         return states;
     }
     for (place, (from, charge)) in terms.freight.iter().enumerate() {
-        let to = terms.freight.get(place + 1).map(|(next, _)| next - 1);
+        // Where more is charged no more for, the state may be taken as one without
+        // an end: what is beyond it costs no more than it seems to.
+        let dearer = terms.freight[place + 1..].iter().find(|(_, other)| other > charge);
+        let to = dearer.map(|(next, _)| next - 1);
         let from = (*from).max(1);
         if from > most || to.is_some_and(|to| to < from) || *charge >= REFUSED {
             continue;

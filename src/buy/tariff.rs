@@ -181,6 +181,13 @@ pub fn rate_paid(offer: &Offer, step: usize, length: Length) -> Rate {
     Rate { amount: price_at(offer, step), per }
 }
 
+/// What one stick or box of this length costs at a step: so many thousandths over
+/// a number, exactly.
+pub fn unit_price(offer: &Offer, step: usize, length: Length) -> (i128, i128) {
+    let (amount, under) = quantity(offer, &[Lot { length, count: 1 }]);
+    (amount * i128::from(price_at(offer, step).0), under)
+}
+
 /// The length billed for a chopped frame whose rails are so long together.
 pub fn chop_billed(offer: &Offer, perimeter: Length) -> Length {
     match offer.form {

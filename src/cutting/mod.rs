@@ -63,20 +63,22 @@ pub struct Source {
     pub flaws: Vec<Flaw>,
     /// The lot it belongs to, as a number of the caller's.
     pub lot: u32,
-    /// Whether as many as wanted can be bought; else there is just this one.
+    /// Whether it is bought: as many as wanted, unless `paid` says otherwise. Else
+    /// there is just this one.
     pub is_new: bool,
-    /// What it is bought at, where that is not the moulding's own price.
+    /// What it counts in an order, where that is not at the moulding's own price.
     pub paid: Option<Paid>,
 }
 
-/// What a stick is bought at, and what is left of it is worth at the most.
+/// What cutting from a stick costs in an order, and what is left of it counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Paid {
-    /// What the stick costs.
-    pub price: Rate,
-    /// The rate at which what remains of it is worth what it is, if that is less
-    /// than the moulding's own.
+    /// What it costs to cut from it.
+    pub price: Worth,
+    /// The rate at which what remains of it counts.
     pub back: Rate,
+    /// Of a new stick, whether as many as wanted can be had; else just this one.
+    pub endless: bool,
 }
 
 impl Bench<'_> {
@@ -97,23 +99,26 @@ impl Bench<'_> {
     /// What a remainder of this moulding is worth by its length, each unit of
     /// worth counting `scale`.
     pub fn credit(&self, scale: i64) -> Credit {
-        let (rate, per) = self.moulding.rate();
+        let (amount, per) = self.moulding.rate();
+        self.credit_at(Rate { amount, per }, scale)
+    }
+
+    /// The same at another rate than the moulding's own.
+    pub fn credit_at(&self, rate: Rate, scale: i64) -> Credit {
         Credit {
             keep: self.settings.keep.nm(),
             full: self.moulding.stick.nm(),
             share: self.settings.worth,
-            rate: rate.0,
-            per: per.nm(),
+            rate: rate.amount.0,
+            per: rate.per.nm(),
             scale,
         }
     }
 
     /// As [`credit`](Self::credit), of what remains of one source.
     pub fn credit_of(&self, source: &Source, scale: i64) -> Credit {
-        let (amount, per) = self.moulding.rate();
-        let own = Rate { amount, per };
-        let rate = source.paid.map_or(own, |paid| own.lower(paid.back));
-        Credit { rate: rate.amount.0, per: rate.per.nm(), ..self.credit(scale) }
+        let at = |paid: Paid| self.credit_at(paid.back, scale);
+        source.paid.map_or_else(|| self.credit(scale), at)
     }
 
     /// What a length on the rack is worth.
@@ -121,13 +126,14 @@ impl Bench<'_> {
         Worth(self.credit(1).at(length.nm()))
     }
 
-    /// What a stick costs: its worth on the rack, or its price if it is bought.
+    /// What a stick costs: its worth on the rack, or its price if it is bought;
+    /// in an order, what cutting from it costs.
     pub fn price(&self, source: &Source) -> Worth {
+        if let Some(paid) = source.paid {
+            return paid.price;
+        }
         if !source.is_new {
             return self.worth(source.length);
-        }
-        if let Some(paid) = source.paid {
-            return paid.price.of(source.length);
         }
         let whole = Credit { keep: 0, full: 0, ..self.credit(1) };
         Worth(whole.at(source.length.nm()))

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Ask, Bench, ClearRun, Demand, Source, clear_runs};
-use crate::measure::{Length, Mitre};
+use crate::measure::{Length, Mitre, Worth};
 use crate::shop::{Kind, Match};
 use crate::solve::{Item, Problem, Run, Stock};
 
@@ -167,6 +167,8 @@ fn bundles_of(ask: &Ask) -> Vec<Vec<Block>> {
 type Wanted = (u32, Vec<Want>);
 /// Flaws as pairs, which can be compared.
 type Flaws = Vec<(Length, Length)>;
+/// What sources that are alike have in common.
+type Alike = (bool, Option<u32>, Length, Flaws, Option<Worth>);
 
 fn items(
     bench: &Bench,
@@ -204,7 +206,7 @@ fn alike(
     named: &BTreeSet<u32>,
 ) -> (Vec<Vec<usize>>, Vec<Vec<ClearRun>>) {
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    let mut seen: BTreeMap<(bool, Option<u32>, Length, Flaws), usize> = BTreeMap::new();
+    let mut seen: BTreeMap<Alike, usize> = BTreeMap::new();
     let mut all_runs = Vec::new();
     for (index, source) in sources.iter().enumerate() {
         let runs = clear_runs(bench, source, widest);
@@ -213,7 +215,9 @@ fn alike(
         }
         let flaws = source.flaws.iter().map(|flaw| (flaw.from, flaw.to)).collect();
         let lot = (source.is_new || named.contains(&source.lot)).then_some(source.lot);
-        let group = *seen.entry((source.is_new, lot, source.length, flaws)).or_insert(groups.len());
+        let price = source.paid.map(|paid| paid.price);
+        let alike = (source.is_new, lot, source.length, flaws, price);
+        let group = *seen.entry(alike).or_insert(groups.len());
         if group == groups.len() {
             groups.push(Vec::new());
             all_runs.push(runs);
@@ -231,6 +235,7 @@ fn stock(
     edge: Edge,
     scale: i64,
 ) -> Stock {
+    let is_endless = source.is_new && source.paid.is_none_or(|paid| paid.endless);
     let run = |run: &ClearRun| Run {
         room: (run.to - run.from + edge.spare).nm(),
         tail: (source.length - run.from - edge.overlap).nm(),
@@ -240,7 +245,7 @@ fn stock(
     Stock {
         runs: runs.iter().map(run).collect(),
         cost: bench.price(source).0 * scale + 1,
-        supply: (!source.is_new).then(|| u32::try_from(supply).unwrap_or(u32::MAX)),
+        supply: (!is_endless).then(|| u32::try_from(supply).unwrap_or(u32::MAX)),
         credit: Some(bench.credit_of(source, scale)),
         group: source.lot,
     }

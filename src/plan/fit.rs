@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::shares::Root;
-use crate::cutting::{Bench, Demand, Posed, Source, pose};
-use crate::measure::{Length, Worth};
-use crate::solve::{Pattern, Problem, Solution, Stock};
+use crate::cutting::{Demand, Posed};
+use crate::measure::Worth;
+use crate::solve::{Pattern, Solution};
 
 /// What came of packing.
 #[derive(Clone)]
@@ -70,18 +70,6 @@ pub(super) struct Fit {
     pub proven: bool,
 }
 
-/// A packing read at other prices than it was made at.
-pub(super) struct Read {
-    /// The same cuts from the same sticks, with no bound.
-    pub fit: Fit,
-    /// The least length that any packing of the same buys: nothing where sticks
-    /// at hand might do.
-    pub bought: Length,
-    /// How much rounding may hide, in thousandths: one for the price of each stick
-    /// and one for each of its remnants, at either price.
-    pub rounding: i64,
-}
-
 impl Fit {
     /// The better of two ways to cut the same, with what is known from both.
     fn or_better(self: Arc<Fit>, other: &Arc<Fit>) -> Arc<Fit> {
@@ -104,24 +92,6 @@ impl Fit {
         Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
     }
 
-    /// The same at what these sources cost; they differ from its own in nothing
-    /// but that.
-    pub(super) fn read_at(&self, bench: &Bench, sources: &[Source]) -> Read {
-        let posed = pose(bench, &self.demands, sources);
-        let posed = posed.turned_by_stick(self.posed.by_stick);
-        let cost = |pattern: &Pattern| posed.cost(bench, pattern) * i64::from(pattern.times);
-        let cost: i64 = self.solution.patterns.iter().map(cost).sum();
-        let runs = posed.problem.stock.iter().map(|stock| stock.runs.len()).max().unwrap_or(1);
-        let sticks: i64 = posed.problem.items.iter().map(|item| i64::from(item.demand)).sum();
-        let rounding = sticks * (2 + 2 * i64::try_from(runs).unwrap_or(1)) + 2;
-        let bought = least_bought(posed.relaxed.as_ref().unwrap_or(&posed.problem), sources);
-        let used_up = Worth((cost - i64::from(self.sticks)) / posed.scale);
-        let solution = Solution { cost, bound: 0, certificate: None, ..self.solution.clone() };
-        let (bound, proven) = (Worth(0), false);
-        let fit = Fit { posed, solution, used_up, bound, proven, ..self.clone() };
-        Read { fit, bought, rounding }
-    }
-
     /// The same frames from as many sticks that use up as much, packed otherwise.
     pub(super) fn repacked(
         &self,
@@ -139,13 +109,6 @@ impl Fit {
     /// What it costs, in the terms of a question about the same frames.
     pub(super) fn cost_in(&self, posed: &Posed) -> i64 {
         self.used_up.0 * posed.scale + i64::from(self.sticks)
-    }
-
-    /// The same where nothing uses up less than this.
-    pub(super) fn bounded(self, bound: Worth) -> Fit {
-        let bound = Worth(bound.0.clamp(0, self.used_up.0.max(0)));
-        let solution = Solution { bound: bound.0 * self.posed.scale, ..self.solution };
-        Fit { bound, proven: bound == self.used_up, solution, ..self }
     }
 
     /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;
@@ -170,15 +133,4 @@ impl Fit {
             solution,
         }
     }
-}
-
-/// See [`Read::bought`].
-fn least_bought(problem: &Problem, sources: &[Source]) -> Length {
-    if sources.iter().any(|source| !source.is_new) {
-        return Length::ZERO;
-    }
-    let all: i64 = problem.items.iter().map(|item| item.length() * i64::from(item.demand)).sum();
-    let room = problem.stock.iter().map(Stock::room).max().unwrap_or(1).max(1);
-    let shortest = sources.iter().map(|source| source.length).min().unwrap_or_default();
-    shortest * ((all + room - 1) / room)
 }

@@ -79,6 +79,8 @@ pub struct Account {
     pub bound: Worth,
     /// Whether all of the kinds that the rules allow were compared.
     pub whole: bool,
+    /// What is spent on sticks beyond need.
+    pub beyond_need: Money,
 }
 
 /// A waiting frame copy and its moulding.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::buy::{self, Lot, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
-use crate::shop::{Form, Lengths, Offer, Per, Shop};
+use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
 use super::words;
 
@@ -96,7 +96,11 @@ pub(super) fn requests(line: &OrderLine, shop: &Shop) -> Vec<String> {
     let offer = offer(line, shop).filter(|_| line.form != "chop");
     if let Some((offer, Lengths::Between(from, _))) = offer.map(|offer| (offer, &offer.lengths)) {
         requests.push(format!("none under {}", style.show_unit(*from)));
-        if offer.form == Form::Length && offer.per != Per::Stick {
+        let is_by_what_comes = match offer.form {
+            Form::Length | Form::Box { holds: Carton::Sticks(_) } => true,
+            Form::Box { .. } | Form::Chop { .. } => false,
+        };
+        if is_by_what_comes && matches!(offer.per, Per::Foot | Per::Metre) {
             requests.push("billed by what comes; the price here is for the shortest".to_owned());
         }
     }
@@ -158,20 +162,32 @@ pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<Str
 pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
     let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.total());
     let net = worth(account.net, shop);
-    let sure = if !account.whole {
-        format!(
-            "the best of the orders that were compared, of which none comes to less than {}; not \
-             all were",
-            worth(account.bound, shop)
-        )
-    } else if account.bound == account.net {
-        "proven".to_owned()
-    } else {
-        format!("at least {}", worth(account.bound, shop))
+    let bound = worth(account.bound, shop);
+    let sure = match (account.whole, account.bound == account.net) {
+        (true, true) => "proven".to_owned(),
+        (true, false) if bound == net => "proven to a minor unit".to_owned(),
+        (true, false) => format!("at least {bound}"),
+        (false, _) if bound == net => {
+            "the best of the orders that were compared; not all were".to_owned()
+        }
+        (false, _) => format!(
+            "the best of the orders that were compared, of which none comes to less than {bound}; \
+             not all were"
+        ),
     };
+    let most = shop.settings.buying.spare_most.filter(|most| account.beyond_need > *most);
+    let over = most.map(|most| {
+        format!(
+            " {} is spent on sticks beyond need, more than the {} of spare_most: no order with less \
+             of them was found.",
+            money(account.beyond_need, shop),
+            money(most, shop)
+        )
+    });
     format!(
-        "To pay {}. Less what is left of it, and with what comes from the rack, that is {net}, {sure}.",
-        money(paid, shop)
+        "To pay {}. Less what is left of it, and with what comes from the rack, that is {net}, {sure}.{}",
+        money(paid, shop),
+        over.unwrap_or_default()
     )
 }
 

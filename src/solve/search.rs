@@ -74,6 +74,11 @@ impl<'a> Search<'a> {
         !self.stopped
     }
 
+    /// The steps that are left.
+    pub fn left(&self) -> u64 {
+        self.limits.work.saturating_sub(self.work)
+    }
+
     /// The steps taken so far.
     pub fn work(&self) -> u64 {
         self.work

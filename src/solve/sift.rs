@@ -23,6 +23,8 @@ const ROUNDS: u32 = 8;
 /// Joined pairs to the gap: as many as the steps allow.
 const JOINS: [i64; 2] = [128, 16];
 const MOST_STEPS: u64 = 2_000_000;
+/// So many of these steps are one of the search's.
+const STEPS_OF_WORK: u64 = 8;
 /// Turns of mending and closing in at most.
 const TURNS: u32 = 8;
 /// The share of the gap that is closed in on first, and the least that is
@@ -95,9 +97,10 @@ pub(super) fn told_below(search: &mut Search, prices: &Prices, beat: i64) -> Opt
     let instance = Rc::clone(&search.instance);
     let last = search.told.take().filter(|last| last.is_of(&instance, prices, beat));
     let last = last.or_else(|| {
-        let ask = |&joins: &i64| tell(&instance, prices, beat, joins, MOST_STEPS);
+        let most = MOST_STEPS.min(search.left().saturating_mul(STEPS_OF_WORK));
+        let ask = |&joins: &i64| tell(&instance, prices, beat, joins, most);
         let told = Rc::new(JOINS.iter().find_map(ask)?);
-        search.spend(told.steps / 8);
+        search.spend(told.steps / STEPS_OF_WORK);
         Some(Remembered { instance: Rc::clone(&instance), prices: prices.clone(), beat, told })
     })?;
     let told = Rc::clone(&last.told);

@@ -208,10 +208,8 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
             goods[sold.supplier] += (length * price + 500) / 1000 + fee * count;
         }
         let cut: Vec<i64> = rails(0).flat_map(|frame| [frames[frame]; 4]).collect();
-        match cut.is_empty() {
-            true => ways.push(goods),
-            false => shared(case, &of(false).collect::<Vec<_>>(), fewest(&cut), goods, &mut ways),
-        }
+        let sticks = if cut.is_empty() { 0 } else { fewest(&cut) };
+        shared(case, &of(false).collect::<Vec<_>>(), sticks, goods, &mut ways);
     }
     let ways: std::collections::BTreeSet<Vec<i64>> = ways.into_iter().collect();
     ways.into_iter().collect()
@@ -225,8 +223,7 @@ fn shared(case: &Case, offers: &[&Sold], sticks: i64, goods: Vec<i64>, ways: &mu
         }
         return;
     };
-    shared(case, others, sticks, goods.clone(), ways);
-    for share in 1..=sticks {
+    for share in 0..=sticks {
         for price in prices(case, offer, share) {
             let mut goods = goods.clone();
             goods[offer.supplier] += price;

@@ -98,6 +98,98 @@ fn a_day_of_arrival_that_is_not_so() {
     caught(later, wait);
 }
 
+#[test]
+fn a_rack_that_is_not_filled_up_as_is_said() {
+    let (mut shop, plan) = order();
+    shop.mouldings.get_mut("M").unwrap().keep_on_rack = 2;
+    let faults = verify(&shop, &plan).expect_err("one stick for the rack is not two");
+    let lacks = |f: &Fault| matches!(f, Fault::NotRestocked { found: 1, right: 2, .. });
+    assert!(faults.iter().any(lacks), "{faults:?}");
+    let restock = |f: &Fault| matches!(f, Fault::FalseRestock { found: 0, right: 1, .. });
+    caught(|plan| plan.order.lines.iter_mut().for_each(|line| line.restock = 0), restock);
+}
+
+/// What is left counts at the least price on offer, whoever is bought from: here
+/// half of 10.00 a stick for the 1200 mm that are left of one.
+#[test]
+fn a_net_cost_at_another_price_than_the_least_on_offer() {
+    let folder = Folder { settings: settings("mm", "1", "0", "400"), ..Folder::new() };
+    let folder = folder
+        .moulding("M", "2000,30.00,stick,any,")
+        .frame("1,,M,180,180,1,2026-11-28,")
+        .supplier("DEAR,,,2,,,,")
+        .supplier("SLOW,,,9,,,,")
+        .offer("DEAR,M,length,2000,20.00,stick,,,,")
+        .offer("SLOW,M,length,2000,10.00,stick,,,,");
+    let settings = folder.settings.replace("worth = \"0\"", "worth = \"1\"");
+    let shop = Folder { settings, ..folder }.shop();
+    let plan = planned(&shop);
+    assert_eq!(plan.order.account.unwrap().net, Worth(2_000_000 - 300_000));
+    let mut other = plan.clone();
+    other.order.account.as_mut().unwrap().net = Worth(2_000_000 - 600_000);
+    let faults = verify(&shop, &other).expect_err("the stick that is left counts less");
+    assert!(faults.iter().any(|f| matches!(f, Fault::FalseAccount { what: "sum" })), "{faults:?}");
+}
+
+/// A stick of 3000 whose halves are no parcel for less than 1400 is charged, halved
+/// or not.
+#[test]
+fn a_surcharge_for_halves_that_are_long() {
+    let shop = Folder { settings: settings("mm", "1", "0", "1000"), ..Folder::new() }
+        .moulding("M", "3000,10.00,stick,any,")
+        .frame("1,,M,1180,1180,1,,")
+        .supplier("S,,,3,1400,5.00,yes,")
+        .offer("S,M,length,3000,10.00,stick,,,,")
+        .shop();
+    let mut plan = planned(&shop);
+    assert_eq!(plan.order.bills[0].long, Money(500));
+    plan.order.bills[0].long = Money(0);
+    let faults = verify(&shop, &plan).expect_err("the parcel is long");
+    let bill = |f: &Fault| matches!(f, Fault::FalseBill { what: "surcharge", .. });
+    assert!(faults.iter().any(bill), "{faults:?}");
+    // The same where the halves are what is sent.
+    let line = &mut plan.order.lines[0];
+    (line.halved, line.pieces) = (true, 2 * line.count);
+    let faults = verify(&shop, &plan).expect_err("the halves are long as well");
+    assert!(faults.iter().any(bill), "{faults:?}");
+}
+
+/// A box of two, of which one stick is cut: the other is beyond need.
+#[test]
+fn a_box_that_is_not_whole_or_not_all_needed() {
+    let shop = Folder { settings: settings("mm", "1", "0", "1000"), ..Folder::new() }
+        .moulding("M", "2000,10.00,stick,any,")
+        .frame("1,,M,480,480,1,,")
+        .supplier("S,,,3,,,,")
+        .offer("S,M,box,2000,9.00,stick,2,,,")
+        .shop();
+    let plan = planned(&shop);
+    assert_eq!(plan.order.account.unwrap().beyond_need, Money(900));
+    let caught = |harm: &dyn Fn(&mut Plan), fault: &dyn Fn(&Fault) -> bool| {
+        let mut plan = plan.clone();
+        harm(&mut plan);
+        let faults = verify(&shop, &plan).expect_err("the harm is seen");
+        assert!(faults.iter().any(fault), "{faults:?}");
+    };
+    caught(&|plan| plan.order.account.as_mut().unwrap().beyond_need = Money(0), &|f| {
+        matches!(f, Fault::FalseAccount { what: "cost of what is beyond need" })
+    });
+    caught(&|plan| plan.order.lines[0].pieces = 1, &|f| {
+        matches!(f, Fault::NotOffered { what: "number of pieces", .. })
+    });
+}
+
+/// A layer that is cut from a stick is not bought again as a chop.
+#[test]
+fn a_rail_that_is_there_and_bought_again() {
+    let again = |plan: &mut Plan| {
+        let mut chop = plan.order.chops[0].clone();
+        (chop.frame, chop.moulding) = ("1".to_owned(), "M".to_owned());
+        plan.order.chops.push(chop);
+    };
+    caught(again, |f| matches!(f, Fault::NotWhole { frame, found: 2, .. } if frame == "1"));
+}
+
 /// A frame that somebody would chop is not held for its short rails.
 #[test]
 fn a_frame_that_could_be_chopped_is_not_held() {

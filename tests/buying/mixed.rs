@@ -119,9 +119,6 @@ fn sticks_for(frames: &[i64]) -> i64 {
 /// or more as long as one less does not come to where carriage is free and the
 /// minimum reached.
 fn prices(case: &Case, offer: &Sticks, sticks: i64) -> Vec<i64> {
-    if sticks == 0 {
-        return vec![0];
-    }
     let charge = |boxes: i64| {
         let sticks = boxes * offer.box_of;
         let step = offer.step.filter(|(from, _)| sticks >= *from);

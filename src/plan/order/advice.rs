@@ -1,12 +1,10 @@
 //! What the framer may want to know beside the order: a step or a box more that
 //! pays back, and what the certainty about random lengths costs.
 
-use std::collections::BTreeSet;
-
 use rayon::prelude::*;
 
 use super::finish::{Bought, Detail, lots_of};
-use super::packer::{Look, Packer, Task};
+use super::packer;
 use super::wants::Wants;
 use crate::buy::{Lot, Way, count_for, goods_of, step_reached, sticks_in};
 use crate::measure::{Length, Money};
@@ -96,17 +94,16 @@ fn of_line<'a>(
     let offer = &wants.shop.offers[wants.supplies[line.supply].offer];
     let Lengths::Between(from, to) = offer.lengths else { return None };
     let [phase] = &detail.phases[..] else { return None };
-    if phase.pieces.len() != 1 {
+    let is_alone = detail.bought.iter().filter(|line| line.cut > 0).count() == 1;
+    if line.cut == 0 || !is_alone || !phase.rack_cut().is_empty() {
         return None;
     }
     let middle = Length::from_nm((from + to).nm() / 2);
-    let mut usual = wants.clone();
-    let piece = &mut usual.supplies[line.supply].pieces[0];
-    piece.length = if piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
-    let (set, gone) = (vec![(line.supply, 0)], BTreeSet::new());
-    let task = Task { set: &set, all: &set, layers: &phase.layers, gone: &gone };
-    let fewer = Packer::new(effort).pack(&usual, task, Look::Exact)?;
-    let usual: u32 = fewer.pieces.iter().map(|(.., count)| *count).sum();
+    let length = if line.piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
+    let sticks = vec![packer::endless(wants, length)];
+    let attempt = packer::pack(wants, &phase.layers, sticks, &|_| false, None, effort);
+    let usual = attempt.phases?.iter().map(|phase| phase.cut.len()).sum::<usize>();
+    let usual = u32::try_from(usual).unwrap_or(u32::MAX);
     Some(Certainty {
         moulding: wants.moulding.id.clone(),
         supplier: offer.supplier.clone(),

@@ -1,22 +1,25 @@
 //! The order: how the frames that wait get made, from whom, at what cost.
 //!
-//! Only where the shop says what can be bought. For each moulding every way is
-//! listed (`ways`), all mouldings are decided together (`crate::buy`), and the
-//! choice is written out as lines, bills, sticks and chops.
+//! Only where the shop says what can be bought. Each moulding shows the ways to
+//! get it that could be the cheapest (`ways`), all mouldings are decided together
+//! (`decide`, `crate::buy`), and the choice is written out as lines, bills, sticks
+//! and chops.
 
 mod advice;
 mod arrival;
-mod beyond;
+mod case;
+mod choices;
+mod decide;
 mod finish;
 mod footage;
 pub(super) mod offered;
-mod others;
 mod packer;
-mod reprice;
-mod sets;
+mod pieces;
+mod show;
 mod splits;
 mod wants;
 mod ways;
+mod worth;
 mod write;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -33,20 +36,18 @@ use super::stage::Stage;
 use super::taken::taken;
 use super::work::Work;
 use super::{Account, HoldReason, Order};
-use crate::buy::{Answer, Question, REFUSED, Terms, Way, choose};
+use crate::buy::Way;
 use crate::cutting::Source;
-use crate::measure::Worth;
-use crate::shop::{Shop, Supplier};
-use finish::Detail;
+use crate::measure::{Money, Worth};
+use crate::shop::Shop;
+use decide::{Decision, decide};
+use finish::{Detail, detail};
 use wants::{Layer, Wants};
 use ways::Ways;
 
 /// Steps of search for each packing of an order: many are made, most of them of
 /// a few rails.
 const WORK: u64 = 20_000;
-
-/// Rounds of looking closer at packings, each with a choice of ways.
-const MOST_ROUNDS: usize = 30;
 
 /// What came of the frames that wait.
 pub(super) struct Ordered {
@@ -89,7 +90,7 @@ impl<'a> Buyer<'a> {
                 .with_max_len(1)
                 .map(|wants| all_ways(wants, effort))
                 .collect();
-            let without = found.iter().filter(|found| found.ways.is_empty());
+            let without = found.iter().filter(|found| found.is_none());
             let more = without.flat_map(|found| found.wants.held());
             let more = more.map(|(task, reason)| (task, self.or_not_settled(task, reason)));
             let more: Vec<(usize, HoldReason)> = more.collect();
@@ -98,23 +99,23 @@ impl<'a> Buyer<'a> {
             }
             held.extend(more);
         };
-        let mut answer = self.decide(&mut found);
-        if others::look_further(self.shop, &mut found, answer.cost) {
-            answer = self.decide(&mut found);
-        }
-        let chosen: Vec<(&Wants, &Way, &Detail)> = found
+        // A moulding that nothing waits for, and of which the rack cannot be filled.
+        found.retain(|ways| !ways.wants.layers.is_empty() || !ways.is_none());
+        let Decision { answer, is_lenient } = decide(self.shop, &mut found, effort);
+        let details: Vec<Detail> = found
             .iter()
             .zip(&answer.chosen)
-            .map(|(found, &way)| {
-                let (way, detail) = &found.ways[way];
-                (&found.wants, way, detail)
-            })
+            .map(|(ways, way)| detail(ways, way).expect("what is chosen is known"))
             .collect();
+        let each = found.iter().zip(answer.chosen.iter().zip(&details));
+        let chosen: Vec<(&Wants, &Way, &Detail)> =
+            each.map(|(ways, (way, detail))| (&ways.wants, way, detail)).collect();
         let mut order = self.write(&chosen, sheet);
         order.account = Some(Account {
             net: Worth(answer.cost),
             bound: Worth(answer.bound),
-            whole: found.iter().all(|ways| ways.whole),
+            whole: !is_lenient && found.iter().all(|ways| ways.whole),
+            beyond_need: Money(details.iter().map(|detail| detail.spent).sum()),
         });
         order.advice = advice::advice(&chosen);
         order.certainty = advice::certainty(&chosen, effort);
@@ -136,50 +137,6 @@ impl<'a> Buyer<'a> {
             true => HoldReason::NotSettled { mouldings },
             false => HoldReason::StickTaken { mouldings },
         }
-    }
-
-    /// The cheapest choice of ways. What is packed roughly is looked at closer as
-    /// long as that could lead to a cheaper order or a better bound.
-    fn decide(&self, found: &mut [Ways]) -> Answer {
-        let mut is_lenient = false;
-        let mut rounds = 0;
-        loop {
-            let terms = if is_lenient { Terms::charged } else { Terms::of };
-            let question = self.question(found, terms);
-            let mut answer =
-                choose(&question).expect("buying nothing to spare is always within budget");
-            if answer.cost >= REFUSED && !is_lenient {
-                // Somebody has to be asked whether they take a small order after all.
-                is_lenient = true;
-                found.iter_mut().for_each(|found| found.whole = false);
-                continue;
-            }
-            for (chosen, open) in answer.chosen.iter_mut().zip(&answer.open) {
-                *chosen = open.binary_search(chosen).expect("what is chosen stays open");
-            }
-            let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
-            let closer: Vec<bool> = each.map(|(found, open)| found.look_closer(open)).collect();
-            rounds += 1;
-            // What was not looked at closer counts for the bound at its least.
-            if !closer.contains(&true) || rounds >= MOST_ROUNDS || self.effort.is_over() {
-                return answer;
-            }
-        }
-    }
-
-    fn question(&self, found: &[Ways], terms: fn(&Supplier) -> Terms) -> Question {
-        let lot = |ways: &ways::Ways| ways.ways.iter().map(|(way, _)| way.clone()).collect();
-        let mut question = Question {
-            suppliers: self.shop.suppliers.values().map(terms).collect(),
-            lots: found.iter().map(lot).collect(),
-            budget: self.shop.settings.buying.spare_most.map(|most| most.0),
-        };
-        // A budget that not even the least spare sticks keep is raised to them: a
-        // frame that can be made is made.
-        let least = |lot: &Vec<Way>| lot.iter().map(|way| way.spare).min().unwrap_or(0);
-        let least: i64 = question.lots.iter().map(least).sum();
-        question.budget = question.budget.map(|budget| budget.max(least));
-        question
     }
 
     /// The tasks that neither what is left nor what can be bought serves.
@@ -266,19 +223,15 @@ impl<'a> Buyer<'a> {
 }
 
 /// The ways of one moulding. Where no supplier can be in time for all of it the
-/// dates are let go, and where no two offers serve all of it, all of them do.
+/// dates are let go.
 fn all_ways<'a>(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
     let mut late = wants.clone();
     late.layers.iter_mut().for_each(|layer| layer.by = None);
-    let found = Ways::new(wants, effort, false);
-    if !found.ways.is_empty() {
+    let found = Ways::new(wants, effort);
+    if !found.is_none() {
         return found;
     }
-    let found = Ways::new(found.wants, effort, true);
-    if !found.ways.is_empty() {
-        return found;
-    }
-    let mut found = Ways::new(late, effort, true);
+    let mut found = Ways::new(late, effort);
     found.whole = false;
     found
 }

@@ -35,7 +35,7 @@ pub(in crate::plan) struct Piece {
     pub length: Length,
     /// Two pieces a stick: halved.
     pub halved: bool,
-    /// Whether it makes a parcel long.
+    /// Whether it makes a parcel long: a half does where it is still too long.
     pub long: bool,
 }
 
@@ -85,18 +85,19 @@ pub(in crate::plan) fn supplies(shop: &Shop, moulding: &str, date: Date) -> Vec<
             Lengths::Between(from, _) => vec![(*from, longest)],
         };
         let is_long = |longest: Length| supplier.long.is_some_and(|long| longest > long.over);
-        let whole = |&(stick, longest): &(Length, Length)| Piece {
-            stick,
-            length: stick,
-            halved: false,
-            long: is_long(longest),
+        let whole = |&(stick, longest): &(Length, Length)| {
+            let long = is_long(longest);
+            Piece { stick, length: stick, halved: false, long }
+        };
+        let half = |&(stick, longest): &(Length, Length)| match is_long(longest) {
+            true => {
+                let long = is_long(Length::from_nm(longest.nm() / 2));
+                Piece { stick, length: halved(stick), halved: true, long }
+            }
+            false => whole(&(stick, longest)),
         };
         let pieces: Vec<Piece> = sold.iter().map(whole).collect();
-        let half = |piece: &Piece| match piece.long {
-            true => Piece { length: halved(piece.stick), halved: true, long: false, ..*piece },
-            false => *piece,
-        };
-        let halves: Vec<Piece> = pieces.iter().map(half).collect();
+        let halves: Vec<Piece> = sold.iter().map(half).collect();
         let can_be_halved = supplier.halves
             && halves != pieces
             && halves.iter().all(|piece| piece.length > shop.settings.keep);

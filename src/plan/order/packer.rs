@@ -1,76 +1,50 @@
-//! Packs what is cut here into the rack and what some offers give, at the prices
-//! of some steps, and remembers it.
+//! Packs layers of one moulding into what is left of the rack and some pieces
+//! that arrive.
+//!
+//! A piece that is there is a stick of the rack like any other: to cut from it
+//! costs what it counts uncut. So what is paid has no say in how it is cut, only
+//! in how many there are. Where all uncut pieces of a kind can be had for the
+//! asking, cutting from one costs what it is bought for at the least.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::offered::Piece;
-use super::reprice::{is_at_one_price, reprice};
+use jiff::civil::Date;
+
+use super::pieces::{Alike, separate};
 use super::wants::{Layer, Wants};
-use crate::buy::rate_paid;
-use crate::cutting::{Paid, Source};
-use crate::measure::{Length, Rate};
+use crate::cutting::{Demand, Paid, Source};
+use crate::measure::{Length, Worth};
 use crate::plan::effort::Effort;
 use crate::plan::lots::{NEW_LOT, Placed};
-use crate::plan::packing::{Counts, Fit, Packed, Packing};
-use crate::shop::Moulding;
+use crate::plan::packing::{Fit, Packed, Packing};
+use crate::shop::Kind;
 
-/// Steps of search for a first look at a packing: a plan by the first rules of
-/// thumb, or the best where that is soon found. Most packings are given up for
-/// what they cost at the least, and none of those is worth more.
-const ROUGH: u64 = 1;
+/// The group of what urgent layers may be cut from.
+const IN_TIME: u32 = NEW_LOT;
+/// The group of what arrives too late for them.
+const LATER: u32 = NEW_LOT - 1;
 
-/// Supplies, by their places, each at one of its steps.
-pub(super) type Set = Vec<(usize, usize)>;
-
-/// How hard a packing is looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Look {
-    /// At the moulding's own price, enough to say about what it costs, and what it
-    /// cannot cost less than.
-    Rough,
-    /// At the moulding's own price, as hard as the limits allow.
-    Close,
-    /// At the prices that are paid, as hard as the limits allow.
-    Exact,
+/// Something that layers may be cut from.
+#[derive(Clone)]
+pub(super) struct Stick {
+    pub placed: Placed,
+    /// The kind of piece, unless it is of the rack.
+    pub kind: Option<usize>,
+    /// What cutting from it costs beyond what it counts uncut.
+    pub premium: i64,
 }
 
-impl Look {
-    /// The next harder one.
-    pub fn harder(self) -> Option<Look> {
-        match self {
-            Look::Rough => Some(Look::Close),
-            Look::Close => Some(Look::Exact),
-            Look::Exact => None,
+impl Stick {
+    /// Charges so much more for cutting from it; a price is never below nothing.
+    pub fn charge(&mut self, more: i64) {
+        if let Some(paid) = &mut self.placed.1.paid {
+            let more = more.max(-paid.price.0);
+            self.premium += more;
+            paid.price.0 += more;
         }
     }
 }
-
-/// What is packed: these layers, into what is left of the rack and these supplies.
-#[derive(Clone, Copy)]
-pub(super) struct Task<'a> {
-    pub set: &'a Set,
-    /// The supplies of all phases: what is left is worth no more than the
-    /// cheapest of them.
-    pub all: &'a Set,
-    pub layers: &'a [Layer],
-    /// The places in the rack that another phase has used up.
-    pub gone: &'a BTreeSet<Option<usize>>,
-}
-
-/// The packings of one moulding.
-pub(super) struct Packer<'a> {
-    effort: Effort<'a>,
-    packings: BTreeMap<Signature, Packing<'a>>,
-}
-
-/// What a packing is of: how hard it is looked at, the places in the rack that
-/// are gone, and of the new sticks lot, length, and what they cost and are worth.
-/// Where two offers give the same length, the pair packs as the cheaper does, so
-/// most sets share their packings.
-type Signature = (u64, BTreeSet<Option<usize>>, Vec<NewStick>);
-type NewStick = (u32, Length, Option<(Price, Price)>);
-type Price = (i64, Length);
 
 /// Some layers packed, and what it takes to read that.
 #[derive(Clone)]
@@ -79,180 +53,206 @@ pub(super) struct Phase {
     pub fit: Arc<Fit>,
     pub sources: Arc<Vec<Source>>,
     pub places: Arc<Vec<Option<usize>>>,
-    /// For each supply and length of piece how many pieces are cut.
-    pub pieces: Vec<(usize, Piece, u32)>,
-    /// How hard it was looked at; as hard as can be where that settled it.
-    pub look: Look,
+    /// For each source the kind of piece it is.
+    pub kinds: Arc<Vec<Option<usize>>>,
+    /// The source of each piece that arrives and is cut, in the order in which
+    /// they are laid.
+    pub cut: Vec<usize>,
+    /// What it uses up of what everything cut counts uncut.
+    pub used_up: i64,
 }
 
-impl<'a> Packer<'a> {
-    pub fn new(effort: Effort<'a>) -> Packer<'a> {
-        Packer { effort, packings: BTreeMap::new() }
-    }
+/// What came of packing.
+pub(super) struct Attempt {
+    /// Every rail in its place, if a way was found.
+    pub phases: Option<Vec<Phase>>,
+    /// No way uses up less, each stick with its premium; `None` if nothing is
+    /// known.
+    pub bound: Option<i64>,
+    /// Whether there is no way.
+    pub impossible: bool,
+    /// Steps it took.
+    pub steps: u64,
+}
 
-    /// Packs; `None` if the layers do not fit, or nobody knows whether.
-    pub fn pack(&mut self, wants: &Wants<'a>, task: Task, look: Look) -> Option<Phase> {
-        let sources = sources(wants, task);
-        let counts = Wants::counts(task.layers);
-        let (fit, look) = match self.shared(wants, task, look, &sources, &counts) {
-            Some(Packed::Impossible) => return None,
-            Some(Packed::Fits(fit)) if fit.proven => (fit, Look::Exact),
-            Some(Packed::Fits(fit)) if look < Look::Exact => (fit, look),
-            shared => {
-                let exact = self.packing(wants, task, &sources, self.effort).pack(&counts);
-                match (shared, exact) {
-                    (Some(Packed::Fits(fit)), Packed::Fits(exact)) => {
-                        (better(&fit, &exact), Look::Exact)
-                    }
-                    (Some(Packed::Fits(fit)), _) | (_, Packed::Fits(fit)) => (fit, Look::Exact),
-                    _ => return None,
-                }
-            }
-        };
-        Some(phase_of(wants, task, sources, fit, look))
-    }
+/// The rack's sticks as they count in an order.
+pub(super) fn of_rack(wants: &Wants) -> Vec<Stick> {
+    let stick = |(place, source): &Placed| {
+        let source = counted(wants, source.clone(), 0);
+        Stick { placed: (*place, source), kind: None, premium: 0 }
+    };
+    wants.rack.iter().map(stick).collect()
+}
 
-    /// Packed at the moulding's own price, which is shared by all sets that give
-    /// the same sticks, and read at the prices of this one. `None` where the sticks
-    /// of the set are not all at one price.
-    fn shared(
-        &mut self,
-        wants: &Wants<'a>,
-        task: Task,
-        look: Look,
-        sources: &[Placed],
-        counts: &Counts,
-    ) -> Option<Packed> {
-        let effort = match look {
-            Look::Rough => self.effort.at_most(ROUGH),
-            Look::Close | Look::Exact => self.effort,
-        };
-        if task.set.is_empty() {
-            return Some(self.packing(wants, task, sources, effort).pack(counts));
+/// So many pieces of a kind; as many as wanted if `endless`.
+pub(super) fn pieces(
+    wants: &Wants,
+    (kind, alike): (usize, &Alike),
+    premium: i64,
+    endless: bool,
+) -> Stick {
+    let (length, lot) = (alike.length, alike.lot);
+    let source = Source { length, flaws: Vec::new(), lot, is_new: true, paid: None };
+    let mut source = counted(wants, source, premium);
+    source.paid = source.paid.map(|paid| Paid { endless, ..paid });
+    Stick { placed: (None, source), kind: Some(kind), premium }
+}
+
+/// As many sticks of this length as are wanted, at what the moulding counts today.
+pub(super) fn endless(wants: &Wants, length: Length) -> Stick {
+    let source = Source { length, flaws: Vec::new(), lot: NEW_LOT, is_new: true, paid: None };
+    let price = wants.counted.price(length);
+    let paid = Some(Paid { price, back: wants.counted.back, endless: true });
+    Stick { placed: (None, Source { paid, ..source }), kind: Some(0), premium: 0 }
+}
+
+fn counted(wants: &Wants, source: Source, premium: i64) -> Source {
+    let worth = wants.counted.of(&wants.bench(), source.length);
+    let (price, back) = (Worth(worth + premium), wants.counted.back);
+    let paid = Some(Paid { price, back, endless: false });
+    Source { paid, ..source }
+}
+
+/// Packs the layers into these sticks, those of `late` kinds too late for the
+/// layers that are wanted before `from`.
+pub(super) fn pack<'a>(
+    wants: &Wants<'a>,
+    layers: &[Layer],
+    sticks: Vec<Stick>,
+    late: &dyn Fn(usize) -> bool,
+    from: Option<Date>,
+    effort: Effort<'a>,
+) -> Attempt {
+    let is_urgent = |layer: &Layer| from.zip(layer.by).is_some_and(|(from, by)| by < from);
+    if !layers.iter().any(is_urgent) {
+        return in_one(wants, layers, sticks, &|_| false, &|_| false, effort);
+    }
+    if !separate(wants) {
+        return in_one(wants, layers, sticks, late, &is_urgent, effort);
+    }
+    // Lots and dates are not told apart at once: the urgent layers come first.
+    let mut attempt = in_one(wants, layers, sticks.clone(), &|_| false, &|_| false, effort);
+    attempt.phases = None;
+    let mitres = layers.iter().map(|layer| wants.asks[layer.ask].mitre);
+    let mixed = mitres.clone().min() != mitres.max();
+    if attempt.impossible || wants.moulding.kind == Kind::Reversible && mixed {
+        return attempt;
+    }
+    let (urgent, rest): (Vec<Layer>, Vec<Layer>) = layers.iter().partition(|l| is_urgent(l));
+    let in_time = |stick: &Stick| stick.kind.is_none_or(|kind| !late(kind));
+    let first: Vec<Stick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
+    let one = in_one(wants, &urgent, first, &|_| false, &|_| false, effort);
+    attempt.steps += one.steps;
+    let Some(mut phases) = one.phases else { return attempt };
+    let two = in_one(wants, &rest, untouched(&phases[0], sticks), &|_| false, &|_| false, effort);
+    attempt.steps += two.steps;
+    attempt.phases = two.phases.map(|more| {
+        phases.extend(more);
+        phases
+    });
+    attempt
+}
+
+/// The sticks that a phase leaves.
+fn untouched(phase: &Phase, mut sticks: Vec<Stick>) -> Vec<Stick> {
+    let mut cut: BTreeMap<(Option<usize>, i64), u32> = BTreeMap::new();
+    for &source in &phase.cut {
+        let price = phase.sources[source].paid.map_or(0, |paid| paid.price.0);
+        *cut.entry((phase.kinds[source], price)).or_default() += 1;
+    }
+    let racks = phase.rack_cut();
+    sticks.retain(|stick| {
+        let (place, source) = &stick.placed;
+        if place.is_some() {
+            return !racks.contains(place);
         }
-        let (price, back) = is_at_one_price(wants.moulding, sources)?;
-        let own = |(place, source): &Placed| (*place, Source { paid: None, ..source.clone() });
-        let plain: Vec<Placed> = sources.iter().map(own).collect();
-        let packed = self.packing(wants, task, &plain, effort).pack(counts);
-        let Packed::Fits(fit) = packed else { return Some(packed) };
-        let sources: Vec<Source> = sources.iter().map(|(_, source)| source.clone()).collect();
-        Some(Packed::Fits(Arc::new(reprice(&wants.bench(), &fit, &sources, (price, back)))))
-    }
+        let Some(paid) = source.paid else { return true };
+        let left = cut.get_mut(&(stick.kind, paid.price.0));
+        let left = left.filter(|left| **left > 0 && !paid.endless);
+        left.map(|left| *left -= 1).is_none()
+    });
+    sticks
+}
 
-    fn packing(
-        &mut self,
-        wants: &Wants<'a>,
-        task: Task,
-        sources: &[Placed],
-        effort: Effort<'a>,
-    ) -> &mut Packing<'a> {
-        let key = (effort.limits().work, task.gone.clone(), signature(sources));
-        let new = || Packing::new(wants.bench(), wants.asks, sources.to_vec(), effort);
-        self.packings.entry(key).or_insert_with(new)
+/// Packs everything at once; urgent layers from what is not late.
+fn in_one<'a>(
+    wants: &Wants<'a>,
+    layers: &[Layer],
+    sticks: Vec<Stick>,
+    late: &dyn Fn(usize) -> bool,
+    is_urgent: &dyn Fn(&Layer) -> bool,
+    effort: Effort<'a>,
+) -> Attempt {
+    let kinds: Vec<Option<usize>> = sticks.iter().map(|stick| stick.kind).collect();
+    let premiums: Vec<i64> = sticks.iter().map(|stick| stick.premium).collect();
+    let told_apart = layers.iter().any(is_urgent);
+    let grouped = |stick: Stick| {
+        let (place, source) = stick.placed;
+        let lot = match (told_apart, stick.kind.is_some_and(late)) {
+            (false, _) => source.lot,
+            (true, false) => IN_TIME,
+            (true, true) => LATER,
+        };
+        (place, Source { lot, ..source })
+    };
+    let sources: Vec<Placed> = sticks.into_iter().map(grouped).collect();
+    let mut packing = Packing::new(wants.bench(), wants.asks, sources.clone(), effort);
+    let packed = match separate(wants) {
+        true => packing.pack(&Wants::counts(layers)),
+        false => packing.settle(demands(wants, layers, is_urgent), effort),
+    };
+    match packed {
+        Packed::Impossible => Attempt { phases: None, bound: None, impossible: true, steps: 1_000 },
+        Packed::Unknown => {
+            let steps = effort.limits().work;
+            Attempt { phases: None, bound: None, impossible: false, steps }
+        }
+        Packed::Fits(fit) => {
+            let (bound, steps) = (Some(fit.bound.0), 1_000 + fit.solution.work);
+            let phase = Phase::new(layers, fit, sources, kinds, &premiums);
+            Attempt { phases: Some(vec![phase]), bound, impossible: false, steps }
+        }
     }
 }
 
-/// The cheaper of two packings of the same, with what is known from both.
-fn better(one: &Arc<Fit>, other: &Arc<Fit>) -> Arc<Fit> {
-    let fit = if (one.used_up, one.sticks) < (other.used_up, other.sticks) { one } else { other };
-    let bound = one.bound.max(other.bound).min(fit.used_up);
-    let proven = fit.proven || bound == fit.used_up;
-    Arc::new(Fit { bound, proven, ..(**fit).clone() })
+/// What the layers ask, those of one ask that are urgent first.
+fn demands(
+    wants: &Wants,
+    layers: &[Layer],
+    is_urgent: &dyn Fn(&Layer) -> bool,
+) -> (Vec<usize>, Vec<Demand>) {
+    let mut counts: BTreeMap<(usize, bool), u32> = BTreeMap::new();
+    for layer in layers {
+        *counts.entry((layer.ask, !is_urgent(layer))).or_default() += 1;
+    }
+    let demand = |((of, can_wait), count): ((usize, bool), u32)| {
+        let lot = (!can_wait).then_some(IN_TIME);
+        (of, Demand { ask: wants.asks[of].clone(), lot, together: false, count })
+    };
+    counts.into_iter().map(demand).unzip()
 }
 
 impl Phase {
+    fn new(
+        layers: &[Layer],
+        fit: Arc<Fit>,
+        placed: Vec<Placed>,
+        kinds: Vec<Option<usize>>,
+        premiums: &[i64],
+    ) -> Phase {
+        let (places, sources): (Vec<Option<usize>>, Vec<Source>) = placed.into_iter().unzip();
+        let cut = fit.posed.bought_in_order(&sources, &fit.solution);
+        let premium: i64 = cut.iter().map(|&source| premiums[source]).sum();
+        let of_rack = fit.posed.touched(&fit.solution).filter(|&source| kinds[source].is_none());
+        let premium = premium + of_rack.map(|source| premiums[source]).sum::<i64>();
+        let used_up = fit.used_up.0 - premium;
+        let (layers, places, kinds) = (layers.to_vec(), Arc::new(places), Arc::new(kinds));
+        Phase { layers, fit, sources: Arc::new(sources), places, kinds, cut, used_up }
+    }
+
     /// The places in the rack that it cuts from.
-    pub fn touched(&self) -> BTreeSet<Option<usize>> {
+    pub fn rack_cut(&self) -> Vec<Option<usize>> {
         let touched = self.fit.posed.touched(&self.fit.solution);
         touched.map(|source| self.places[source]).filter(Option::is_some).collect()
     }
-}
-
-fn signature(sources: &[Placed]) -> Vec<NewStick> {
-    let price = |rate: Rate| (rate.amount.0, rate.per);
-    let of = |(_, source): &Placed| {
-        let paid = source.paid.map(|paid| (price(paid.price), price(paid.back)));
-        (source.lot, source.length, paid)
-    };
-    sources.iter().filter(|(_, source)| source.is_new).map(of).collect()
-}
-
-fn phase_of(wants: &Wants, task: Task, sources: Vec<Placed>, fit: Arc<Fit>, look: Look) -> Phase {
-    let (places, sources): (Vec<Option<usize>>, Vec<Source>) = sources.into_iter().unzip();
-    let bought = fit.posed.bought(&sources, &fit.solution);
-    let mut pieces = Vec::new();
-    for (source, count) in bought {
-        let (lot, length) = (sources[source].lot, sources[source].length);
-        let gives = |&&(supply, _): &&(usize, usize)| {
-            (lot_of(wants, supply) == lot || !separate(wants))
-                && wants.supplies[supply].pieces.iter().any(|piece| piece.length == length)
-        };
-        let cheapest = |&&(supply, step): &&(usize, usize)| {
-            let of = wants.supplies[supply].pieces.iter().find(|p| p.length == length);
-            price(wants, supply, step, of.expect("it gives this length")).of(length)
-        };
-        let set = task.set.iter();
-        let &(supply, _) = set.filter(gives).min_by_key(cheapest).expect("it was bought");
-        let piece = wants.supplies[supply].pieces.iter().find(|p| p.length == length);
-        pieces.push((supply, *piece.expect("it gives this length"), count));
-    }
-    let (layers, sources, places) = (task.layers.to_vec(), Arc::new(sources), Arc::new(places));
-    Phase { layers, fit, sources, places, pieces, look }
-}
-
-/// What is left of the rack, and one source for each length of piece: where two
-/// supplies give the same and nothing must come from one lot, the cheaper stands
-/// for both.
-fn sources(wants: &Wants, task: Task) -> Vec<Placed> {
-    let back = back(wants, task.all);
-    let mut new: BTreeMap<(u32, Length), Rate> = BTreeMap::new();
-    for &(supply, step) in task.set {
-        let lot = if separate(wants) { lot_of(wants, supply) } else { NEW_LOT };
-        for piece in &wants.supplies[supply].pieces {
-            let price = price(wants, supply, step, piece);
-            let known = new.entry((lot, piece.length)).or_insert(price);
-            *known = known.lower(price);
-        }
-    }
-    let bought = new.into_iter().map(|((lot, length), price)| {
-        let paid = Some(Paid { price, back });
-        (None, Source { length, flaws: Vec::new(), lot, is_new: true, paid })
-    });
-    let rack = wants.rack.iter().filter(|(place, _)| !task.gone.contains(place));
-    rack.cloned().chain(bought).collect()
-}
-
-/// Whether sticks of different suppliers must be told apart.
-pub(super) fn separate(wants: &Wants) -> bool {
-    wants.is_by_lot(&wants.layers)
-}
-
-/// One delivery is one lot.
-pub(super) fn lot_of(wants: &Wants, supply: usize) -> u32 {
-    let supplier = &wants.shop.offers[wants.supplies[supply].offer].supplier;
-    let place = wants.shop.suppliers.keys().position(|id| id == supplier);
-    NEW_LOT - u32::try_from(place.unwrap_or(0)).unwrap_or(0)
-}
-
-/// What a piece costs by its length.
-pub(super) fn price(wants: &Wants, supply: usize, step: usize, piece: &Piece) -> Rate {
-    rate_paid(&wants.shop.offers[wants.supplies[supply].offer], step, piece.stick)
-}
-
-/// What is left of new sticks is worth no more than the cheapest of them cost,
-/// and no more than the moulding's own price.
-pub(super) fn back(wants: &Wants, all: &Set) -> Rate {
-    let mut back = own(wants.moulding);
-    for &(supply, step) in all {
-        for piece in &wants.supplies[supply].pieces {
-            back = back.lower(price(wants, supply, step, piece));
-        }
-    }
-    back
-}
-
-/// The moulding's own price.
-pub(super) fn own(moulding: &Moulding) -> Rate {
-    let (amount, per) = moulding.rate();
-    Rate { amount, per }
 }

@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 use super::offered::Chops;
 use super::wants::{Layer, Wants};
 
-/// More ways to split the layers of a moulding than this are not compared at once.
-const MOST: usize = 64;
+/// More ways to split the layers of a moulding than this are not listed: twelve
+/// frames, all different.
+const MOST: usize = 1 << 12;
 
-/// More ways than this are not listed at all: twelve frames, all different.
-const MOST_LISTED: usize = 1 << 12;
+/// Of more ways so many are.
+const LIKELIEST: usize = 64;
 
 /// More ways to split them over several offers of chops than this are not.
 const MOST_MIXED: usize = 256;
@@ -26,10 +27,8 @@ pub(super) struct Split {
 #[derive(Default)]
 pub(super) struct Splits {
     /// All of them, or the likeliest.
-    pub likely: Vec<Split>,
-    /// The others, to be compared where that could lead to a cheaper order.
-    pub rest: Vec<Split>,
-    /// Whether some are in neither list.
+    pub all: Vec<Split>,
+    /// Whether some are not.
     pub lacking: bool,
 }
 
@@ -40,7 +39,7 @@ pub(super) struct Splits {
 pub(super) fn splits(wants: &Wants) -> Splits {
     let mut splits = Splits::default();
     if wants.layers.iter().all(|layer| !layer.chop_only) {
-        splits.likely.push(Split { chopped: Vec::new(), cut: wants.layers.clone() });
+        splits.all.push(Split { chopped: Vec::new(), cut: wants.layers.clone() });
     }
     for place in 0..wants.chops.len() {
         with(wants, place, &mut splits);
@@ -48,7 +47,7 @@ pub(super) fn splits(wants: &Wants) -> Splits {
     if wants.chops.len() > 1 {
         let (mut more, all) = mixed(wants);
         splits.lacking |= !all;
-        splits.likely.append(&mut more);
+        splits.all.append(&mut more);
     }
     splits
 }
@@ -124,16 +123,11 @@ fn with(wants: &Wants, place: usize, splits: &mut Splits) {
         pools.push(can.into_iter().partition(|layer| layer.chop_only));
     }
     let ways = pools.iter().map(|(_, may)| may.len() + 1).try_fold(1_usize, usize::checked_mul);
-    let (likely, rest) = match ways {
-        Some(ways) if ways <= MOST => (every(&pools), Vec::new()),
-        Some(ways) if ways <= MOST_LISTED => {
-            let likely = likeliest(wants, &pools);
-            let rest = every(&pools).into_iter().filter(|take| !likely.contains(take)).collect();
-            (likely, rest)
-        }
+    let takes = match ways {
+        Some(ways) if ways <= MOST => every(&pools),
         _ => {
             splits.lacking = true;
-            (likeliest(wants, &pools), Vec::new())
+            likeliest(wants, &pools)
         }
     };
     let split = |take: Vec<usize>| {
@@ -144,8 +138,7 @@ fn with(wants: &Wants, place: usize, splits: &mut Splits) {
         }
         (!chopped.is_empty()).then_some(Split { chopped: vec![(place, chopped)], cut })
     };
-    splits.likely.extend(likely.into_iter().filter_map(split));
-    splits.rest.extend(rest.into_iter().filter_map(split));
+    splits.all.extend(takes.into_iter().filter_map(split));
 }
 
 /// Whether a layer can be had chopped, in time.
@@ -181,7 +174,7 @@ fn likeliest(wants: &Wants, pools: &[(Vec<Layer>, Vec<Layer>)]) -> Vec<Vec<usize
     }
     // All at once is looked at, whatever else is left out.
     let last = takes.pop();
-    takes.truncate(MOST - 1);
+    takes.truncate(LIKELIEST - 1);
     takes.extend(last);
     takes
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::offered::{Chops, Supply, chops, supplies};
+use super::worth::Counted;
 use crate::cutting::{Ask, Bench};
 use crate::measure::Length;
 use crate::plan::HoldReason;
@@ -28,6 +29,8 @@ pub(super) struct Wants<'a> {
     pub supplies: Vec<Supply>,
     /// What can be had chopped.
     pub chops: Vec<Chops>,
+    /// What it counts.
+    pub counted: Counted,
 }
 
 /// A layer of a waiting frame.
@@ -50,15 +53,11 @@ impl<'a> Wants<'a> {
         rack: Vec<Placed>,
         date: Date,
     ) -> Wants<'a> {
-        Wants {
-            shop,
-            moulding: shop.moulding(moulding),
-            asks: &work.asks[moulding],
-            layers,
-            rack,
-            supplies: supplies(shop, moulding, date),
-            chops: chops(shop, moulding, date),
-        }
+        let supplies = supplies(shop, moulding, date);
+        let chops = chops(shop, moulding, date);
+        let (asks, moulding) = (&work.asks[moulding][..], shop.moulding(moulding));
+        let counted = Counted::new(shop, &bench(shop, moulding), &supplies);
+        Wants { shop, moulding, asks, layers, rack, supplies, chops, counted }
     }
 
     /// Why its frames are held, if no way to make all of them was found.

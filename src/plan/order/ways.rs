@@ -1,372 +1,291 @@
-//! Every way to get one moulding: what is chopped, from which offers the sticks
-//! for the rest come, at which steps, and what of them stays on the rack.
+//! The ways to get one moulding: a split into chopped and cut, and so much of each
+//! offer of sticks. They are too many to list (`show`).
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::civil::Date;
 use rayon::prelude::*;
 
-use super::finish::{Detail, finish};
-use super::others::Other;
-use super::packer::{Look, Packer, Phase, Set, Task};
-use super::sets::{shared_out, steps, wider};
+use super::case::{Case, Kept, Known};
+use super::choices::{Choice, Sold, choices};
+use super::finish::{chop_goods, spent};
+use super::packer::{of_rack, pieces as endless};
+use super::pieces::{Alike, Pieces, pieces_in};
 use super::splits::{Split, splits};
-use super::wants::{Layer, Wants};
-use crate::buy::Way;
+use super::wants::Wants;
+use crate::buy::{Goods, Lot, Terms, UNKNOWN, Way, goods_of};
 use crate::plan::effort::Effort;
-use crate::plan::packing::Counts;
+use crate::plan::lots::Placed;
+use crate::plan::packing::Packing;
 
-/// No more sets of offers and steps than this are combined for a moulding.
-const MOST_SETS: usize = 300;
+/// Steps of packing splits before it is known which are likely.
+const EAGER: u64 = 100_000;
 
 /// The ways of one moulding.
 pub(super) struct Ways<'a> {
     pub wants: Wants<'a>,
-    /// What each way costs, and what it means.
-    pub ways: Vec<(Way, Detail)>,
-    /// Ways that no cheaper choice among those listed is made of.
-    pub closed: Vec<(Way, Detail)>,
-    /// Splits that no way was listed for.
-    pub others: Vec<Other>,
-    /// Whether all of them were looked at, or are among the others.
+    pub pieces: Pieces,
+    pub kept: Kept,
+    pub cases: Vec<Case>,
+    /// For each case what its chops cost at each supplier.
+    pub chops: Vec<Vec<Goods>>,
+    pub sold: Vec<Sold>,
+    /// Whether all that the rules allow is among them.
     pub whole: bool,
-    splits: Vec<Split>,
-    /// For each split the packer of what it cuts.
-    cut_by: Vec<usize>,
-    origins: Vec<Origin>,
-    sets: Vec<Set>,
-    /// How many sticks no way cuts more than, where larger sets of offers were
-    /// left out for that.
-    most_cut: Option<usize>,
-    packers: Vec<Packer<'a>>,
     effort: Effort<'a>,
-}
-
-/// Where ways come from: what is chopped, and what the rest is cut from.
-#[derive(Clone)]
-struct Origin {
-    split: usize,
-    cut: Cut,
-}
-
-#[derive(Clone)]
-enum Cut {
-    /// Everything is chopped.
-    Nothing,
-    /// From the rack and these supplies.
-    From(Set),
-    /// The urgent layers from the first, a fast supplier's sticks, the others
-    /// from the second, a slow one's.
-    FastAndSlow([(usize, usize); 2]),
+    /// What was packed from just some pieces.
+    tried: BTreeSet<(usize, Vec<u32>)>,
+    /// Who sells something of it, and whether it makes a parcel long.
+    pub sellers: Vec<(usize, bool)>,
 }
 
 impl<'a> Ways<'a> {
-    /// Lists them, each packing looked at roughly; with `all`, also ways that
-    /// take from every offer at once.
-    pub fn new(wants: Wants<'a>, effort: Effort<'a>, all: bool) -> Ways<'a> {
+    /// All of them; none is complete where nothing is known to do.
+    pub fn new(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
+        let pieces = Pieces::new(&wants);
         let splits = splits(&wants);
-        // What others come to is a matter of money.
-        let may_rest = !all && wants.moulding.price.is_some();
-        let whole = !splits.lacking && (may_rest || splits.rest.is_empty());
-        let rest = if whole { splits.rest } else { Vec::new() };
-        let mut found = Ways {
-            others: rest.into_iter().map(|split| Other { split, least: i64::MIN }).collect(),
-            wants,
-            ways: Vec::new(),
-            closed: Vec::new(),
-            whole,
-            splits: Vec::new(),
-            cut_by: Vec::new(),
-            origins: Vec::new(),
-            sets: Vec::new(),
-            most_cut: None,
-            packers: Vec::new(),
-            effort,
+        let by_length = cheapest(&wants, &pieces, effort);
+        let case = |split: Split| {
+            let counts = Wants::counts(&split.cut);
+            let least = by_length.least_by_length(&counts).0;
+            let length = by_length.length(&counts);
+            Case::new(split, length, least)
         };
-        found.add_splits(splits.likely);
-        found.list(all);
-        found
-    }
-
-    /// Lists the ways of the other splits too, and opens those that were closed:
-    /// with a split that they were not compared with they may be good.
-    pub fn list_others(&mut self) {
-        self.ways.append(&mut self.closed);
-        let known = self.splits.len();
-        let others = std::mem::take(&mut self.others).into_iter();
-        self.add_splits(others.map(|other| other.split).collect());
-        self.add_for(known, &self.sets.clone());
-        self.add_chopped_and_urgent(known);
-        self.whole &= self.most_cut.is_none_or(|most| self.most_cut() <= most);
-    }
-
-    /// How hard each packing may be searched.
-    pub fn effort(&self) -> Effort<'a> {
-        self.effort
-    }
-
-    /// Keeps these ways alone, in their order, and looks closer at what those of
-    /// them that might cost less are packed as. Whether there were any.
-    pub fn look_closer(&mut self, kept: &[usize]) -> bool {
-        let kept: BTreeSet<usize> = kept.iter().copied().collect();
-        for (place, way) in std::mem::take(&mut self.ways).into_iter().enumerate() {
-            let list = if kept.contains(&place) { &mut self.ways } else { &mut self.closed };
-            list.push(way);
-        }
-        let doubtful = self.ways.iter().filter(|(way, _)| way.doubt > 0);
-        let next = doubtful.filter_map(|(_, d)| d.next_look().map(|look| (d.origin, look)));
-        let next: BTreeMap<usize, Look> = next.collect();
-        // A way stays as it is; how much less it might cost is the affair of the
-        // one that is looked at closer.
-        let of_next = self.ways.iter_mut().filter(|(_, d)| next.contains_key(&d.origin));
-        of_next.for_each(|(way, _)| way.doubt = 0);
-        let next: Vec<(usize, Look)> = next.into_iter().collect();
-        self.make(&next);
-        !next.is_empty()
-    }
-
-    /// Lists the ways from the rack alone and from one supply, then from two and
-    /// more, as long as there are enough sticks for one of each.
-    fn list(&mut self, all: bool) {
-        let everything = (all && self.wants.supplies.len() > 2).then(|| {
-            let each = 0..self.wants.supplies.len();
-            vec![each.map(|supply| (supply, 0)).collect()]
-        });
-        self.add(&[Set::new()]);
-        self.add(&everything.unwrap_or_default());
-        self.add_chopped_and_urgent(0);
-        let (mut supplies, mut count) = (vec![Vec::new()], 0);
-        loop {
-            supplies = wider(&self.wants, &supplies);
-            let each = supplies.iter().map(|set| steps(&self.wants, set, &mut self.whole));
-            let sets: Vec<Set> = each.collect::<Vec<_>>().concat();
-            count += sets.len();
-            self.whole &= count <= MOST_SETS;
-            if sets.is_empty() || count > MOST_SETS {
-                break;
-            }
-            self.add(&sets);
-            if sets[0].len() >= self.most_cut() {
-                self.most_cut = Some(sets[0].len());
-                break;
-            }
-        }
-    }
-
-    /// Splits that cut the same have one packer.
-    fn add_splits(&mut self, splits: Vec<Split>) {
-        let known = self.splits.iter().zip(&self.cut_by);
-        let counts = |split: &Split| Wants::counts(&split.cut);
-        let mut known: BTreeMap<Counts, usize> =
-            known.map(|(split, packer)| (counts(split), *packer)).collect();
-        for split in splits {
-            let packer = *known.entry(counts(&split)).or_insert(self.packers.len());
-            if packer == self.packers.len() {
-                self.packers.push(Packer::new(self.effort));
-            }
-            self.splits.push(split);
-            self.cut_by.push(packer);
-        }
-    }
-
-    /// The ways from these sets, for what each split leaves to be cut.
-    fn add(&mut self, sets: &[Set]) {
-        self.sets.extend_from_slice(sets);
-        self.add_for(0, sets);
-    }
-
-    /// The same for the splits from a place on.
-    fn add_for(&mut self, first: usize, sets: &[Set]) {
-        let cut = |(_, split): &(usize, &Split)| !split.cut.is_empty();
-        let splits = self.splits.iter().enumerate().skip(first).filter(cut);
-        let of = |(split, _): (usize, &Split)| -> Vec<Origin> {
-            sets.iter().map(|set| Origin { split, cut: Cut::From(set.clone()) }).collect()
-        };
-        let origins = splits.flat_map(of).collect();
-        self.add_origins(origins);
-    }
-
-    fn add_chopped_and_urgent(&mut self, first: usize) {
-        let mut origins = Vec::new();
-        for (split, of) in self.splits.iter().enumerate().skip(first) {
-            if of.cut.is_empty() {
-                origins.push(Origin { split, cut: Cut::Nothing });
-            }
-            let pairs = fast_and_slow(&self.wants, of, &mut self.whole);
-            origins.extend(
-                pairs.into_iter().map(|pair| Origin { split, cut: Cut::FastAndSlow(pair) }),
-            );
-        }
-        self.add_origins(origins);
-    }
-
-    fn add_origins(&mut self, origins: Vec<Origin>) {
-        let first = self.origins.len();
-        self.origins.extend(origins);
-        let of: Vec<_> = (first..self.origins.len()).map(|origin| (origin, Look::Rough)).collect();
-        self.make(&of);
-    }
-
-    /// Adds the ways of these origins, in their order. Where different rails are
-    /// cut no packing is shared, so that each packer works by itself.
-    fn make(&mut self, of: &[(usize, Look)]) {
-        let Ways { wants, splits, cut_by, origins, packers, .. } = self;
-        let mut each: Vec<Vec<usize>> = vec![Vec::new(); packers.len()];
-        for (place, (origin, _)) in of.iter().enumerate() {
-            each[cut_by[origins[*origin].split]].push(place);
-        }
-        let make = |(packer, places): (&mut Packer<'a>, Vec<usize>)| {
-            let make = |place: usize| {
-                let (number, look) = of[place];
-                let origin = &origins[number];
-                let making = Making { wants, split: &splits[origin.split], number, look };
-                (place, making.make(&origin.cut, packer))
-            };
-            places.into_iter().map(make).collect::<Vec<_>>()
-        };
-        let each = packers.par_iter_mut().zip(each).with_max_len(1);
-        let mut made: Vec<(usize, Made)> = each.flat_map_iter(make).collect();
-        made.sort_by_key(|(place, _)| *place);
-        for (_, made) in made {
-            self.whole &= made.whole;
-            self.ways.extend(made.ways);
-        }
-    }
-
-    /// The most new sticks, or halves of them, that any way cuts; without limit
-    /// while none cuts any.
-    fn most_cut(&self) -> usize {
-        let cut = |detail: &Detail| detail.bought.iter().map(|line| line.cut as usize).sum();
-        let each = self.ways.iter().map(|(_, detail)| cut(detail));
-        each.max().filter(|most| *most > 0).unwrap_or(usize::MAX)
-    }
-}
-
-/// The ways of one origin.
-struct Making<'a, 'b> {
-    wants: &'b Wants<'a>,
-    split: &'b Split,
-    /// The origin's place.
-    number: usize,
-    look: Look,
-}
-
-/// What came of that; not whole if some ways were left out.
-struct Made {
-    ways: Vec<(Way, Detail)>,
-    whole: bool,
-}
-
-impl<'a> Making<'a, '_> {
-    fn make(&self, cut: &Cut, packer: &mut Packer<'a>) -> Made {
-        let mut whole = true;
-        let ways = match cut {
-            Cut::Nothing => self.finish(&[], &Set::new(), &mut whole),
-            Cut::From(set) => self.from(set, packer, &mut whole),
-            Cut::FastAndSlow(pair) => {
-                self.fast_and_slow(*pair, packer, &mut whole).unwrap_or_default()
-            }
-        };
-        Made { ways, whole }
-    }
-
-    fn from(&self, set: &Set, packer: &mut Packer<'a>, whole: &mut bool) -> Vec<(Way, Detail)> {
-        let none = BTreeSet::new();
-        let task = Task { set, all: set, layers: &self.split.cut, gone: &none };
-        let phase = packer.pack(self.wants, task, self.look);
-        let Some(phase) = phase.filter(|phase| in_time(self.wants, phase)) else {
-            let phases = self.day_by_day(set, packer).unwrap_or_default();
-            // Other ways to share the rack out are not compared.
-            *whole &= phases.first().is_none_or(|phase| !phase.pieces.is_empty());
-            return if phases.len() > 1 { self.finish(&phases, set, whole) } else { Vec::new() };
-        };
-        let phases = shared_out(self.wants, set, phase, whole).into_iter();
-        let phases = phases.filter(|phase| in_time(self.wants, phase));
-        let phases: Vec<Phase> = phases.collect();
-        phases.into_iter().flat_map(|phase| self.finish(&[phase], set, whole)).collect()
-    }
-
-    /// The layers that cannot wait for the first of these supplies from the rack
-    /// alone, those that cannot wait for the next from the rack and the first, and
-    /// so on; none if that fails.
-    fn day_by_day(&self, set: &Set, packer: &mut Packer<'a>) -> Option<Vec<Phase>> {
-        let wants = self.wants;
-        let arrives = |(supply, _): &(usize, usize)| wants.supplies[*supply].arrives;
-        let days: BTreeSet<Date> = set.iter().map(arrives).collect();
-        let (mut phases, mut gone) = (Vec::new(), BTreeSet::new());
-        let (mut open, mut here) = (self.split.cut.clone(), Set::new());
-        for next in days.into_iter().map(Some).chain([None]) {
-            let cannot_wait =
-                |layer: &Layer| next.is_none_or(|next| layer.by.is_some_and(|by| by < next));
-            let (now, rest): (Vec<Layer>, Vec<Layer>) =
-                open.into_iter().partition(|layer| cannot_wait(layer));
-            open = rest;
-            if !now.is_empty() {
-                let task = Task { set: &here, all: set, layers: &now, gone: &gone };
-                let phase = packer.pack(wants, task, self.look)?;
-                in_time(wants, &phase).then_some(())?;
-                gone.extend(phase.touched());
-                phases.push(phase);
-            }
-            here = set.iter().filter(|one| Some(arrives(one)) <= next).copied().collect();
-        }
-        Some(phases)
-    }
-
-    fn fast_and_slow(
-        &self,
-        [fast, slow]: [(usize, usize); 2],
-        packer: &mut Packer<'a>,
-        whole: &mut bool,
-    ) -> Option<Vec<(Way, Detail)>> {
-        let wants = self.wants;
-        let (urgent, rest) = urgent(wants, self.split, slow.0);
-        let all = vec![fast, slow];
-        let (first, second, none) = (vec![fast], vec![slow], BTreeSet::new());
-        let task = Task { set: &first, all: &all, layers: &urgent, gone: &none };
-        let one = packer.pack(wants, task, self.look)?;
-        let gone = one.touched();
-        let task = Task { set: &second, all: &all, layers: &rest, gone: &gone };
-        let two = packer.pack(wants, task, self.look)?;
-        (in_time(wants, &one) && in_time(wants, &two))
-            .then(|| self.finish(&[one, two], &all, whole))
-    }
-
-    fn finish(&self, phases: &[Phase], set: &Set, whole: &mut bool) -> Vec<(Way, Detail)> {
-        let (ways, all) = finish(self.wants, self.split, phases, set, self.number);
-        *whole &= all;
+        let whole = !splits.lacking && pieces.lateness().len() == 1;
+        let cases: Vec<Case> = splits.all.into_par_iter().map(case).collect();
+        let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
+        let kept = Kept::new(&wants, &pieces);
+        let (tried, sold, sellers) = (BTreeSet::new(), Vec::new(), Vec::new());
+        let mut ways =
+            Ways { wants, pieces, kept, cases, chops, sold, whole: true, effort, tried, sellers };
+        ways.know_one();
+        let most = ways.pieces.most_cut(&ways.wants, ways.most_saved());
+        let (sold, is_all) = choices(&ways.wants, &ways.pieces, &most);
+        ways.sellers = self::sellers(&sold, &ways.chops);
+        ways.sold = sold;
+        ways.whole = whole && is_all;
+        ways.know_unmixed();
         ways
     }
-}
 
-/// The layers of a split that cannot wait for a supply, and the others.
-fn urgent(wants: &Wants, split: &Split, slow: usize) -> (Vec<Layer>, Vec<Layer>) {
-    let arrives = wants.supplies[slow].arrives;
-    split.cut.iter().copied().partition(|layer| layer.by.is_some_and(|by| by < arrives))
-}
-
-/// Pairs of a fast and a slow supply at each of their steps, where the slow one
-/// is too late for some layers of a split but not for all.
-fn fast_and_slow(wants: &Wants, split: &Split, whole: &mut bool) -> Vec<[(usize, usize); 2]> {
-    let mut pairs = Vec::new();
-    for slow in 0..wants.supplies.len() {
-        let (urgent, rest) = urgent(wants, split, slow);
-        if urgent.is_empty() || rest.is_empty() {
-            continue;
+    /// More than this no purchase of it saves against the simplest: a packing that
+    /// is known from the cheapest offer of each kind of piece, on terms as dear as
+    /// can be; and whatever its suppliers can charge less for more.
+    fn most_saved(&self) -> i64 {
+        let wants = &self.wants;
+        let mut terms = 0;
+        for (supplier, of) in &wants.shop.suppliers {
+            let mut offers = wants.shop.offers.iter().filter(|offer| offer.supplier == *supplier);
+            if offers.any(|offer| offer.moulding == wants.moulding.id) {
+                terms += 2 * (Terms::of(of).most_saved() + Terms::charged(of).long) * 1000;
+            }
         }
-        for fast in 0..wants.supplies.len() {
-            if wants.supplies[fast].arrives < wants.supplies[slow].arrives {
-                let steps = steps(wants, &[fast, slow], whole);
-                pairs.extend(steps.into_iter().map(|set| [set[0], set[1]]));
+        let packings = self.cases.iter().zip(&self.chops).flat_map(|(case, chops)| {
+            let chops: i64 = chops.iter().map(|goods| goods.cost * 1000).sum();
+            case.packings().map(move |(cut, used_up)| (cut, used_up + chops))
+        });
+        let known = packings.filter_map(|(cut, used_up)| {
+            let kinds = cut.iter().enumerate().filter(|(_, count)| **count > 0);
+            let bought = kinds.map(|(kind, count)| self.simplest(kind, *count));
+            Some(bought.sum::<Option<i64>>()? + used_up)
+        });
+        known.min().unwrap_or(i64::MAX / 4).saturating_add(terms + self.kept.most_more().max(0))
+    }
+
+    /// What so many pieces of a kind cost from the cheapest offer, less what they
+    /// count uncut.
+    fn simplest(&self, kind: usize, count: u32) -> Option<i64> {
+        let wants = &self.wants;
+        let mut best: Option<i64> = None;
+        for (supply, of) in wants.supplies.iter().enumerate() {
+            for (at, piece) in of.pieces.iter().enumerate() {
+                if self.pieces.kind(supply, at) != kind {
+                    continue;
+                }
+                let each = pieces_in(wants, supply, piece);
+                let lot = Lot { length: piece.stick, count: count.div_ceil(each) };
+                let goods = goods_of(&wants.shop.offers[of.offer], &[lot]).0 * 1000;
+                let worth = self.pieces.kinds[kind].worth * i64::from(lot.count * each);
+                best = Some(best.map_or(goods - worth, |best| best.min(goods - worth)));
+            }
+        }
+        best
+    }
+
+    /// Packs the first splits until one is known to do.
+    fn know_one(&mut self) {
+        let Ways { wants, pieces, cases, effort, .. } = self;
+        let mut steps = 0;
+        for case in cases.iter_mut() {
+            if !case.is_packed {
+                steps += case.pack(wants, pieces, *effort);
+            }
+            if steps > EAGER && case.has_record() {
+                break;
             }
         }
     }
-    pairs
+
+    /// Where the packings that are known mix whole sticks and halves of one offer,
+    /// packs from either alone.
+    fn know_unmixed(&mut self) {
+        if !self.is_none() {
+            return;
+        }
+        let Ways { wants, pieces, cases, effort, .. } = self;
+        for case in cases.iter_mut().filter(|case| case.has_record()) {
+            for halved in [false, true] {
+                case.pack_unmixed(wants, pieces, halved, *effort);
+            }
+        }
+    }
+
+    /// Whether nothing is known to do.
+    pub fn is_none(&self) -> bool {
+        self.plain().iter().all(|way| !way.is_known())
+    }
+
+    /// Looks closer at what a way is packed as; the steps taken, none if it was
+    /// looked at before.
+    pub fn look_closer(&mut self, way: &Way) -> u64 {
+        let Some((case, picks)) = way.of.split_first() else { return 0 };
+        let case = *case as usize;
+        let Ways { wants, pieces, kept, cases, sold, effort, tried, .. } = self;
+        if !cases[case].is_packed {
+            return cases[case].pack(wants, pieces, *effort);
+        }
+        let some = arriving(pieces, sold, picks);
+        if !tried.insert((case, some.clone())) {
+            return 0;
+        }
+        cases[case].pack_from(wants, pieces, kept, &some, *effort)
+    }
+
+    /// A way with what is known of it now.
+    pub fn again(&self, way: &Way) -> Option<Way> {
+        let (case, picks) = way.of.split_first()?;
+        self.way(*case as usize, picks)
+    }
+
+    /// A way to get it; `None` if it is known that it does not do.
+    pub fn way(&self, case: usize, picks: &[u32]) -> Option<Way> {
+        let some = arriving(&self.pieces, &self.sold, picks);
+        let known = self.known(case, &some)?;
+        let chosen = || self.sold.iter().zip(picks).map(|(sold, &at)| &sold.choices[at as usize]);
+        let mut goods: BTreeMap<usize, Goods> = BTreeMap::new();
+        let chosen_goods = chosen().filter_map(|choice| choice.goods);
+        for one in self.chops[case].iter().copied().chain(chosen_goods) {
+            let all = goods.entry(one.supplier).or_insert(Goods { cost: 0, long: false, ..one });
+            all.cost += one.cost;
+            all.long |= one.long;
+        }
+        let worth: i64 = chosen().map(|choice| choice.worth).sum();
+        let least = known.least - worth;
+        let own = known.best.map_or(UNKNOWN, |(_, used_up)| used_up - worth);
+        let has_budget = self.wants.shop.settings.buying.spare_most.is_some();
+        let spare = match known.best.filter(|_| has_budget) {
+            Some((record, _)) => spent(self, case, record, picks),
+            None => 0,
+        };
+        let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
+        let goods = goods.into_values().collect();
+        let doubt = own - least;
+        let is_tried = self.cases[case].is_packed && self.tried.contains(&(case, some));
+        let is_open = (doubt > 0 || spare > 0) && !is_tried;
+        let spare_least = if is_open { 0 } else { spare };
+        Some(Way { own, doubt, is_open, of: of.collect(), goods, spare, spare_least })
+    }
+
+    /// For each packing that is known, ways with as much of one offer as it cuts of
+    /// its pieces, and of the others as little as does.
+    pub fn plain(&self) -> Vec<Way> {
+        let mut plain = Vec::new();
+        for (place, case) in self.cases.iter().enumerate() {
+            for cut in case.cut() {
+                let mut cut = cut.clone();
+                cut.resize(self.pieces.kinds.len(), 0);
+                let orders = (0..self.sold.len().max(1)).map(|first| self.cover(&cut, first));
+                let picks: BTreeSet<Vec<u32>> = orders.flatten().collect();
+                plain.extend(picks.iter().filter_map(|picks| self.way(place, picks)));
+            }
+        }
+        plain
+    }
+
+    /// Choices that give at least so many pieces, one offer before the others; with
+    /// whole sticks for the rack where there must be some.
+    fn cover(&self, cut: &[u32], first: usize) -> Option<Vec<u32>> {
+        let mut lacks: Vec<u32> = cut.to_vec();
+        let mut whole = self.kept.least_bought();
+        let mut picks = vec![0; self.sold.len()];
+        let count = self.sold.len();
+        for place in (0..count).map(|after| (first + after) % count) {
+            let covers = |choice: &Choice| {
+                let given = |(kind, count): &(usize, u32)| {
+                    let kind_of = &self.pieces.kinds[*kind];
+                    let more = if kind_of.is_whole { whole } else { 0 };
+                    u64::from((*count).min(lacks[*kind] + more))
+                };
+                choice.pieces.iter().map(given).sum::<u64>()
+            };
+            let cost = |choice: &Choice| choice.goods.map_or(0, |goods| goods.cost);
+            let best = self.sold[place].choices.iter().enumerate().max_by_key(|(at, choice)| {
+                (covers(choice), std::cmp::Reverse((cost(choice), *at)))
+            });
+            let Some((at, choice)) = best else { continue };
+            picks[place] = u32::try_from(at).unwrap_or(0);
+            for (kind, count) in &choice.pieces {
+                let over = count.saturating_sub(lacks[*kind]);
+                lacks[*kind] = lacks[*kind].saturating_sub(*count);
+                if self.pieces.kinds[*kind].is_whole {
+                    whole = whole.saturating_sub(over);
+                }
+            }
+        }
+        (whole == 0 && lacks.iter().all(|lacks| *lacks == 0)).then_some(picks)
+    }
+
+    /// What is known of some pieces, where they can be packed at once.
+    pub fn known(&self, case: usize, some: &[u32]) -> Option<Known> {
+        self.cases[case].known(&self.wants, &self.pieces, &self.kept, some)
+    }
+
+    /// Whether no pieces of two kinds of lateness are among these, of which layers
+    /// could be cut.
+    pub fn go_together(&self, some: &[u32]) -> bool {
+        let late = |(kind, count): (&Alike, &u32)| {
+            (kind.is_of_use && kind.late > 0 && *count > 0).then_some(kind.late)
+        };
+        let mut late = self.pieces.kinds.iter().zip(some).filter_map(late);
+        let first = late.next();
+        late.all(|other| Some(other) == first)
+    }
 }
 
-/// Whether everything that a phase cuts from has arrived in time for all of it.
-fn in_time(wants: &Wants, phase: &Phase) -> bool {
-    let used = phase.pieces.iter().map(|(supply, ..)| wants.supplies[*supply].arrives);
-    let Some(arrives) = used.max() else { return true };
-    phase.layers.iter().all(|layer| layer.by.is_none_or(|by| arrives <= by))
+fn sellers(sold: &[Sold], chops: &[Vec<Goods>]) -> Vec<(usize, bool)> {
+    let sticks = sold.iter().flat_map(|sold| &sold.choices).filter_map(|choice| choice.goods);
+    let goods = sticks.chain(chops.iter().flatten().copied());
+    let sellers: BTreeSet<(usize, bool)> =
+        goods.map(|goods| (goods.supplier, goods.long)).collect();
+    sellers.into_iter().collect()
+}
+
+/// The pieces that arrive, by kind.
+pub(super) fn arriving(pieces: &Pieces, sold: &[Sold], picks: &[u32]) -> Vec<u32> {
+    let mut some = vec![0; pieces.kinds.len()];
+    for (sold, pick) in sold.iter().zip(picks) {
+        for (kind, count) in &sold.choices[*pick as usize].pieces {
+            some[*kind] += count;
+        }
+    }
+    some
+}
+
+/// What layers use up at the least by length: the rack, and every kind of piece at
+/// its premium.
+fn cheapest<'a>(wants: &Wants<'a>, pieces: &Pieces, effort: Effort<'a>) -> Packing<'a> {
+    let new = pieces.kinds.iter().enumerate().filter(|(_, kind)| kind.is_of_use);
+    let new = new.map(|(at, kind)| endless(wants, (at, kind), kind.premiums[0], true));
+    let sticks = of_rack(wants).into_iter().chain(new);
+    let sources: Vec<Placed> = sticks.map(|stick| stick.placed).collect();
+    Packing::new(wants.bench(), wants.asks, sources, effort)
 }

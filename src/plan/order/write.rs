@@ -5,8 +5,7 @@ use std::collections::BTreeMap;
 use super::Buyer;
 use super::advice::form;
 use super::finish::{Detail, lots_of};
-use super::offered::Piece;
-use super::packer::{Phase, lot_of, separate};
+use super::packer::Phase;
 use super::wants::{Layer, Wants};
 use crate::buy::{Lot, Way, bill, goods_of};
 use crate::measure::{Length, Money, Worth};
@@ -21,8 +20,10 @@ impl Buyer<'_> {
         let mut order = Order::default();
         for (wants, _, detail) in chosen {
             order.lines.extend(self.sticks_lines(wants, detail));
+            let mut cut: Vec<(usize, usize, u32)> =
+                detail.bought.iter().map(|line| (line.kind, line.supply, line.cut)).collect();
             for phase in &detail.phases {
-                order.sticks.extend(self.sticks(wants, phase, sheet));
+                order.sticks.extend(self.sticks(wants, phase, &mut cut, sheet));
             }
             self.chopped(wants, detail, &mut order);
         }
@@ -58,8 +59,15 @@ impl Buyer<'_> {
         lines
     }
 
-    /// The sticks of a phase, the new ones with their suppliers.
-    fn sticks(&self, wants: &Wants, phase: &Phase, sheet: &mut Sheet) -> Vec<CutStick> {
+    /// The sticks of a phase, the new ones with their suppliers: `cut` says how
+    /// many of a kind are still to be cut of each supply.
+    fn sticks(
+        &self,
+        wants: &Wants,
+        phase: &Phase,
+        cut: &mut [(usize, usize, u32)],
+        sheet: &mut Sheet,
+    ) -> Vec<CutStick> {
         let batch = Batch {
             moulding: wants.moulding.id.clone(),
             fit: phase.fit.clone(),
@@ -71,18 +79,14 @@ impl Buyer<'_> {
             proven: false,
         };
         let mut sticks = sheet.sticks(self.work, &batch);
-        let mut left: Vec<u32> = phase.pieces.iter().map(|(.., count)| *count).collect();
-        let sources = phase.fit.posed.bought_in_order(&phase.sources, &phase.fit.solution);
         let new = sticks.iter_mut().filter(|stick| stick.is_new);
-        for (stick, source) in new.zip(sources) {
-            let lot = phase.sources[source].lot;
-            let gives = |(supply, piece, _): &(usize, Piece, u32)| {
-                piece.length == stick.length && (!separate(wants) || lot_of(wants, *supply) == lot)
+        for (stick, &source) in new.zip(&phase.cut) {
+            let of = |(kind, _, left): &&mut (usize, usize, u32)| {
+                phase.kinds[source] == Some(*kind) && *left > 0
             };
-            let next = (0..left.len()).find(|&at| left[at] > 0 && gives(&phase.pieces[at]));
-            let next = next.expect("what is cut is bought");
-            left[next] -= 1;
-            let offer = wants.supplies[phase.pieces[next].0].offer;
+            let (_, supply, left) = cut.iter_mut().find(of).expect("what is cut is bought");
+            *left -= 1;
+            let offer = wants.supplies[*supply].offer;
             stick.supplier = self.shop.offers[offer].supplier.clone();
         }
         sticks

@@ -6,8 +6,8 @@ use jiff::civil::Date;
 
 use super::bought::{offer_of, sticks_each};
 use super::{Facts, Fault, truth};
-use crate::measure::{Length, Money, Rate, Worth};
-use crate::plan::{Awaited, OrderLine, Part};
+use crate::measure::{Length, Money, Worth};
+use crate::plan::{Awaited, OrderLine};
 use crate::shop::{Carton, Form, Offer, Per, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
@@ -23,7 +23,6 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         *goods.entry(&offer.supplier).or_default() += right;
     }
     bills(facts, &goods, faults);
-    account(facts, &lines, faults);
     arrivals(facts, faults);
 }
 
@@ -36,32 +35,39 @@ fn by_offer<'a>(facts: &Facts<'a>) -> BTreeMap<u64, Vec<&'a OrderLine>> {
     lines
 }
 
-/// How much is bought of an offer, in what its price is for: over and under a
-/// line of division.
-fn amount(offer: &Offer, lines: &[&OrderLine]) -> (i128, i128) {
-    let each = |line: &&OrderLine| -> i128 {
-        let length = match offer.form {
-            Form::Box { holds: Carton::Length(length) } => length.nm(),
-            Form::Box { holds: Carton::Sticks(sticks) } => line.length.nm() * i64::from(sticks),
-            Form::Length | Form::Chop { .. } => line.length.nm(),
-        };
-        match offer.per {
-            Per::Foot | Per::Metre => i128::from(length),
-            Per::Stick => i128::from(sticks_each(offer, line.length)),
-            Per::Box => 1,
-        }
+/// How much of what an offer's price is for one stick, box or chopped frame of a
+/// length is: over and under a line of division.
+pub(super) fn each(offer: &Offer, length: Length) -> (i128, i128) {
+    let billed = match offer.form {
+        Form::Box { holds: Carton::Length(holds) } => i128::from(holds.nm()),
+        Form::Box { holds: Carton::Sticks(sticks) } => i128::from(length.nm()) * i128::from(sticks),
+        Form::Length | Form::Chop { .. } => i128::from(length.nm()),
     };
-    let over = lines.iter().map(|line| each(line) * i128::from(line.count)).sum();
-    let under = match offer.per {
+    let over = match offer.per {
+        Per::Foot | Per::Metre => billed,
+        Per::Stick => i128::from(sticks_each(offer, length)),
+        Per::Box => 1,
+    };
+    (over, unit(offer.per))
+}
+
+/// A foot or a metre in nanometres; sticks and boxes are counted.
+fn unit(per: Per) -> i128 {
+    match per {
         Per::Foot => 12 * 25_400_000,
         Per::Metre => 1_000_000_000,
         Per::Stick | Per::Box => 1,
-    };
-    (over, under)
+    }
+}
+
+/// How much is bought of an offer, in the same way.
+fn amount(offer: &Offer, lines: &[&OrderLine]) -> (i128, i128) {
+    let all = |line: &&OrderLine| each(offer, line.length).0 * i128::from(line.count);
+    (lines.iter().map(all).sum(), unit(offer.per))
 }
 
 /// The price that this much is bought at.
-fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
+pub(super) fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
     let (over, under) = amount(offer, lines);
     let mut price = offer.price;
     for step in &offer.steps {
@@ -135,91 +141,6 @@ fn has_long(facts: &Facts, supplier: &Supplier) -> bool {
 fn arrival(facts: &Facts, supplier: &Supplier) -> Option<Date> {
     let days = jiff::Span::new().days(i64::from(supplier.lead_days));
     facts.plan.date.checked_add(days).ok()
-}
-
-/// The bills and the rack's sticks, less what is left and what is spare.
-fn account(facts: &Facts, lines: &BTreeMap<u64, Vec<&OrderLine>>, faults: &mut Vec<Fault>) {
-    let Some(account) = facts.plan.order.account else {
-        faults.push(Fault::FalseAccount { what: "existence" });
-        return;
-    };
-    let backs = backs(facts, lines);
-    let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0 * 1000);
-    let mut net: i64 = bills.sum();
-    for (part, stick) in facts.sticks() {
-        let Some(moulding) = facts.moulding(stick).filter(|moulding| moulding.price.is_some())
-        else {
-            continue;
-        };
-        if part != Part::Order {
-            continue;
-        }
-        let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
-        if stick.is_new {
-            let back = backs.get(moulding.id.as_str()).copied().unwrap_or_else(|| own(moulding));
-            let worth = left.map(|left| truth::worth_at(facts.shop, moulding, back, left.length).0);
-            net -= worth.sum::<i64>();
-        } else {
-            net += stick.worth.0 - left.map(|left| left.worth.0).sum::<i64>();
-        }
-    }
-    for line in facts.plan.order.lines.iter().filter(|line| line.form != "chop") {
-        net -= spare(facts, line, &backs);
-    }
-    let truths = [("sum", account.net == Worth(net)), ("bound", account.bound <= account.net)];
-    for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
-        faults.push(Fault::FalseAccount { what });
-    }
-}
-
-fn own(moulding: &crate::shop::Moulding) -> Rate {
-    let (amount, per) = moulding.rate();
-    Rate { amount, per }
-}
-
-/// For each moulding that is bought as sticks, the rate at which what is left of
-/// them is worth something: the least of its own and of all that are paid.
-fn backs<'a>(facts: &Facts<'a>, lines: &BTreeMap<u64, Vec<&OrderLine>>) -> BTreeMap<&'a str, Rate> {
-    let mut backs: BTreeMap<&str, Rate> = BTreeMap::new();
-    for (row, lines) in lines {
-        let Some(offer) = offer_of(facts, Some(*row)) else { continue };
-        let Some(moulding) = facts.shop.mouldings.get(&offer.moulding) else { continue };
-        let amount = price(offer, lines);
-        for piece in truth::pieces(facts.shop, offer, facts.plan.date) {
-            let per = match offer.per {
-                Per::Foot => Length::from_64ths(12 * 64),
-                Per::Metre => Length::from_mm(1000),
-                Per::Stick => piece.stick,
-                Per::Box => piece.stick * i64::from(sticks_each(offer, piece.stick).max(1)),
-            };
-            let back = backs.entry(&moulding.id).or_insert_with(|| own(moulding));
-            let (a, b) = (
-                i128::from(amount.0) * i128::from(back.per.nm()),
-                i128::from(back.amount.0) * i128::from(per.nm()),
-            );
-            if a < b {
-                *back = Rate { amount, per };
-            }
-        }
-    }
-    backs
-}
-
-/// What the pieces of a line that are not cut are worth.
-fn spare(facts: &Facts, line: &OrderLine, backs: &BTreeMap<&str, Rate>) -> i64 {
-    let Some(offer) = offer_of(facts, line.offer) else { return 0 };
-    let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
-    let of = |p: &&truth::Piece| (p.stick, p.halved) == (line.length, line.halved);
-    let (Some(piece), Some(back)) = (pieces.iter().find(of), backs.get(line.moulding.as_str()))
-    else {
-        return 0;
-    };
-    let over = i128::from(back.amount.0) * i128::from(piece.length.nm());
-    let whole = over.div_euclid(i128::from(back.per.nm()));
-    let part = whole * i128::from(facts.shop.settings.buying.spare) / 1_000_000;
-    let beyond = i128::from(line.pieces) - i128::from(line.cut) - i128::from(line.restock);
-    let worth = (whole - 1000).max(0) * i128::from(line.restock) + part * beyond;
-    i64::try_from(worth).unwrap_or(i64::MAX)
 }
 
 /// Every waiting frame arrives when the last of its moulding does, and in time

@@ -137,6 +137,13 @@ pub enum Fault {
     #[error("the order's account has a false {what}")]
     FalseAccount { what: &'static str },
 
+    /// The rack is to be filled up whatever is ordered, and is not.
+    #[error("{found} whole sticks of {moulding} will be on the rack, where {right} are kept")]
+    NotRestocked { moulding: String, found: u32, right: u32 },
+    /// The order does not say rightly how many of its sticks are for the rack.
+    #[error("{found} sticks of {moulding} are said to be for the rack, and {right} are")]
+    FalseRestock { moulding: String, found: u32, right: u32 },
+
     /// A frame is held for a reason that does not hold.
     #[error("frame {frame} copy {copy} is held for a reason that is not so")]
     FalseHold { frame: String, copy: u32 },

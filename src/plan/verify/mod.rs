@@ -12,6 +12,7 @@ mod copies;
 mod dates;
 mod fault;
 mod left;
+mod net;
 mod offcuts;
 mod order;
 mod proof;
@@ -56,6 +57,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     } else {
         bought::check(&facts, &mut faults);
         bills::check(&facts, &mut faults);
+        net::check(&facts, &mut faults);
     }
     offcuts::check(&facts, &mut faults);
     reasons::check(&facts, &mut faults);

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::measure::{Length, Mitre, Rate, Worth};
+use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
 use crate::shop::{Cutter, Flaw, Form, Frame, Kind, Layer, Lengths, Moulding, Offer, Shop};
 
@@ -184,28 +184,10 @@ pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<Piece> {
         pieces.push(Piece { stick, length: stick, halved: false, long });
         let half = Length::from_nm(stick.nm() / 2) - HALVING;
         if long && supplier.halves && half > shop.settings.keep {
-            pieces.push(Piece { stick, length: half, halved: true, long: false });
+            let is_still = |over: Length| longest.nm() / 2 > over.nm();
+            let long = supplier.long.is_some_and(|long| is_still(long.over));
+            pieces.push(Piece { stick, length: half, halved: true, long });
         }
     }
     pieces
-}
-
-/// As [`worth`], at another price than the moulding's own.
-pub(super) fn worth_at(shop: &Shop, moulding: &Moulding, rate: Rate, length: Length) -> Worth {
-    let keep = shop.settings.keep;
-    if length < keep || !length.is_positive() {
-        return Worth(0);
-    }
-    let full_price = i128::from(length.nm()) * i128::from(rate.amount.0);
-    if length >= moulding.stick {
-        return worth_of(full_price, i128::from(rate.per.nm()));
-    }
-    const MILLION: i128 = 1_000_000;
-    let rise = i128::from((moulding.stick - keep).nm());
-    let risen = i128::from((length - keep).nm());
-    let share = i128::from(shop.settings.worth);
-    worth_of(
-        full_price * (share * (rise - risen) + MILLION * risen),
-        i128::from(rate.per.nm()) * MILLION * rise,
-    )
 }

@@ -1,0 +1,479 @@
+//! One split of a moulding: what its packings use up, for any pieces that arrive.
+//!
+//! `U(y)` is what the packing of the layers that are cut here uses up when the
+//! pieces `y` arrive, each stick counting what it counts uncut. Three things are
+//! known of it without packing for each `y`. A packing that cuts no more of any
+//! kind than `y` has serves `y` too. What is used up from fewer pieces is never
+//! less than from more. And if packing with endless pieces at the premiums `q`
+//! comes to no less than `b`, then `U(y) >= b - q y`.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use super::packer::{Attempt, Phase, Stick, of_rack, pack, pieces};
+use super::pieces::{Alike, BOUNDS, Pieces, Premiums, separate};
+use super::splits::Split;
+use super::wants::Wants;
+use crate::buy::UNKNOWN;
+use crate::cutting::Source;
+use crate::measure::Length;
+use crate::plan::effort::Effort;
+use crate::plan::material::Material;
+use crate::shop::Restock;
+
+/// What a split and its packings are known to come to.
+pub(super) struct Case {
+    pub split: Split,
+    /// The length that is cut.
+    length: i64,
+    /// For each list of premiums of the pieces, the least that anything uses up.
+    least: Premiums,
+    /// Whether that comes from packing, not from lengths alone.
+    pub is_packed: bool,
+    records: Vec<Record>,
+    /// For some pieces the least that packing from them uses up.
+    bounds: Vec<(Vec<u32>, i64)>,
+}
+
+/// A packing.
+pub(super) struct Record {
+    pub phases: Vec<Phase>,
+    /// How many pieces of each kind are cut.
+    pub cut: Vec<u32>,
+    used_up: i64,
+    /// How many sticks it opens, of the rack too.
+    opened: usize,
+    /// The whole sticks of the rack that it leaves.
+    rack_left: Vec<Length>,
+}
+
+/// What the rack is to keep.
+pub(super) struct Kept {
+    /// The lengths of its whole sticks, the longest first.
+    rack: Vec<Length>,
+    /// How many are to be kept.
+    pub keep: usize,
+    /// How many there must be.
+    least: usize,
+    /// The most that a whole stick counts more for being kept.
+    most: i64,
+    /// What those of the rack count more.
+    before: i64,
+    /// The most that can be cut from the rack.
+    rack_room: i64,
+    /// Whether it does not matter which whole sticks are kept: all are alike, or
+    /// none is kept.
+    is_plain: bool,
+}
+
+/// What is known for some pieces.
+pub(super) struct Known {
+    /// Nothing uses up less than this.
+    pub least: i64,
+    /// The best packing that is known, and what it uses up.
+    pub best: Option<(usize, i64)>,
+}
+
+impl Kept {
+    pub fn new(wants: &Wants, pieces: &Pieces) -> Kept {
+        let whole = wants.rack.iter().filter(|(_, source)| wants.counted.is_whole(source));
+        let mut rack: Vec<Length> = whole.map(|(_, source)| source.length).collect();
+        rack.sort_unstable_by(|a, b| b.cmp(a));
+        let keep = wants.moulding.keep_on_rack as usize;
+        let is_sold = pieces.kinds.iter().any(|kind| kind.is_whole);
+        let always = wants.shop.settings.buying.restock == Restock::Always;
+        let new = pieces.kinds.iter().filter(|kind| kind.is_whole).map(|kind| kind.length);
+        let more = |length| wants.counted.more(&wants.bench(), length);
+        let most = rack.iter().copied().chain(new.clone()).map(more).max().unwrap_or(0);
+        let mut lengths = rack.iter().copied().chain(new.clone());
+        let first = lengths.next();
+        let is_alike = lengths.all(|length| Some(length) == first);
+        let is_plain = keep == 0 || is_alike && !separate(wants) && pieces.lateness() == [0];
+        let least = if always && is_sold { keep } else { 0 };
+        let sources: Vec<Source> = wants.rack.iter().map(|(_, source)| source.clone()).collect();
+        let rack_room = Material::new(&wants.bench(), wants.asks, &sources).rooms.iter().sum();
+        let mut kept = Kept { rack, keep, least, most, before: 0, rack_room, is_plain };
+        kept.before = kept.more(wants, kept.rack.clone());
+        kept
+    }
+
+    /// How many whole sticks have to be bought, as long as none of the rack is cut.
+    pub fn least_bought(&self) -> u32 {
+        u32::try_from(self.least.saturating_sub(self.rack.len())).unwrap_or(u32::MAX)
+    }
+
+    /// The most that whole sticks can count more than those of the rack do.
+    pub fn most_more(&self) -> i64 {
+        let keep = i64::try_from(self.keep).unwrap_or(i64::MAX);
+        self.most.max(0).saturating_mul(keep) - self.before
+    }
+
+    /// What whole sticks of these lengths count more for being kept.
+    fn more(&self, wants: &Wants, mut lengths: Vec<Length>) -> i64 {
+        if self.keep == 0 {
+            return 0;
+        }
+        lengths.sort_unstable_by(|a, b| b.cmp(a));
+        let bench = wants.bench();
+        lengths.iter().take(self.keep).map(|length| wants.counted.more(&bench, *length)).sum()
+    }
+
+    /// How many whole sticks there are with these pieces.
+    fn count(&self, pieces: &Pieces, some: &[u32]) -> usize {
+        let new = pieces.kinds.iter().zip(some).filter(|(kind, _)| kind.is_whole);
+        self.rack.len() + new.map(|(_, count)| *count as usize).sum::<usize>()
+    }
+
+    /// The most that whole sticks can count more with these pieces.
+    fn at_most(&self, pieces: &Pieces, some: &[u32]) -> i64 {
+        let count = self.keep.min(self.count(pieces, some));
+        self.most.max(0) * i64::try_from(count).unwrap_or(i64::MAX)
+    }
+}
+
+impl Case {
+    /// Nothing is known of it but that its least by length is this.
+    pub fn new(split: Split, length: i64, by_length: i64) -> Case {
+        let is_packed = split.cut.is_empty();
+        let none = i64::MIN / 4;
+        let least = if is_packed { [0; BOUNDS] } else { [by_length, none, none] };
+        let nothing = Record {
+            phases: Vec::new(),
+            cut: Vec::new(),
+            used_up: 0,
+            opened: 0,
+            rack_left: Vec::new(),
+        };
+        let records = if is_packed { vec![nothing] } else { Vec::new() };
+        Case { split, length, least, is_packed, records, bounds: Vec::new() }
+    }
+
+    /// Whether nothing can be cut from all that there is.
+    pub fn is_impossible(&self) -> bool {
+        self.least[0] >= UNKNOWN
+    }
+
+    /// What each packing that is known cuts of each kind, and uses up.
+    pub fn packings(&self) -> impl Iterator<Item = (&Vec<u32>, i64)> {
+        self.records.iter().map(|record| (&record.cut, record.used_up))
+    }
+
+    /// What is cut of each kind in the packings that are known.
+    pub fn cut(&self) -> impl Iterator<Item = &Vec<u32>> {
+        self.records.iter().map(|record| &record.cut)
+    }
+
+    /// Whether some packing is known.
+    pub fn has_record(&self) -> bool {
+        !self.records.is_empty()
+    }
+
+    pub fn record(&self, place: usize) -> &Record {
+        &self.records[place]
+    }
+
+    /// The bounds that hold for all pieces, for each list of their premiums.
+    pub fn bounds(&self) -> Premiums {
+        self.least
+    }
+
+    /// What is known of some pieces; `None` if it is known that they do not do.
+    pub fn known(
+        &self,
+        wants: &Wants,
+        pieces: &Pieces,
+        kept: &Kept,
+        some: &[u32],
+    ) -> Option<Known> {
+        if kept.count(pieces, some) < kept.least {
+            return None;
+        }
+        let counts = || pieces.kinds.iter().zip(some);
+        let room = |(kind, count): (&Alike, &u32)| {
+            if kind.is_of_use { kind.room.saturating_mul(i64::from(*count)) } else { 0 }
+        };
+        if kept.rack_room + counts().map(room).sum::<i64>() < self.length {
+            return None;
+        }
+        let before = kept.before;
+        let with = |bound: usize| {
+            let premium = |(kind, count): (&Alike, &u32)| {
+                kind.premiums[bound].saturating_mul(i64::from(*count))
+            };
+            self.least[bound] - counts().map(premium).sum::<i64>()
+        };
+        let least = (0..BOUNDS).map(with).max().unwrap_or(0);
+        let mut least = least + before - kept.at_most(pieces, some);
+        for (of, bound) in &self.bounds {
+            // A stick more may count a little less where it is kept.
+            let is_same = of == some;
+            if is_same || kept.most >= 0 && of.iter().zip(some).all(|(of, one)| one <= of) {
+                least = least.max(*bound);
+            }
+        }
+        if least >= UNKNOWN {
+            return None;
+        }
+        let mut best: Option<(usize, i64)> = None;
+        for (place, record) in self.records.iter().enumerate() {
+            let Some(after) = record.kept(wants, pieces, kept, some) else { continue };
+            let used_up = record.used_up + before - after;
+            // Of packings that are as good the one from the fewest sticks, then the
+            // one that leaves the rack's.
+            let is_better = |(other, best): (usize, i64)| {
+                let other = &self.records[other];
+                let new = |record: &Record| Reverse(record.new_cut(pieces));
+                (used_up, record.opened, new(record)) < (best, other.opened, new(other))
+            };
+            if best.is_none_or(is_better) {
+                best = Some((place, used_up));
+            }
+        }
+        // Where worth differs by length the bound of what is kept is a rough one;
+        // where nothing is cut there is nothing to be packed better.
+        let least = match best {
+            Some((_, best)) if self.split.cut.is_empty() => best,
+            Some((_, best)) => least.min(best),
+            None => least,
+        };
+        Some(Known { least, best })
+    }
+
+    /// Packs with endless pieces at each list of premiums. The steps taken.
+    pub fn pack<'a>(&mut self, wants: &Wants<'a>, pieces_of: &Pieces, effort: Effort<'a>) -> u64 {
+        self.is_packed = true;
+        let (mut least, mut steps) = ([Some(i64::MAX); BOUNDS], 0);
+        for late in pieces_of.lateness() {
+            for (at, least) in least.iter_mut().enumerate() {
+                let mut sticks = of_rack(wants);
+                for (place, kind) in pieces_of.kinds.iter().enumerate() {
+                    if kind.is_of_use && (kind.late == 0 || kind.late == late) {
+                        sticks.push(pieces(wants, (place, kind), kind.premiums[at], true));
+                    }
+                }
+                let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+                steps += attempt.steps;
+                let bound = if attempt.impossible { Some(UNKNOWN) } else { attempt.bound };
+                *least = least.zip(bound).map(|(least, bound)| least.min(bound));
+                self.note(wants, pieces_of, attempt);
+            }
+        }
+        for (own, least) in self.least.iter_mut().zip(least) {
+            *own = least.map_or(*own, |least| least.max(*own));
+        }
+        steps
+    }
+
+    /// Packs from endless pieces without the long ones that might be halved, or
+    /// without halves.
+    pub fn pack_unmixed<'a>(
+        &mut self,
+        wants: &Wants<'a>,
+        pieces_of: &Pieces,
+        halved: bool,
+        effort: Effort<'a>,
+    ) {
+        for late in pieces_of.lateness() {
+            let mut sticks = of_rack(wants);
+            for (place, kind) in pieces_of.kinds.iter().enumerate() {
+                let is_other = if halved { kind.long && !kind.halved } else { kind.halved };
+                if kind.is_of_use && !is_other && (kind.late == 0 || kind.late == late) {
+                    sticks.push(pieces(wants, (place, kind), kind.premiums[0], true));
+                }
+            }
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            self.note(wants, pieces_of, attempt);
+        }
+    }
+
+    /// Packs with just these pieces. The steps taken.
+    pub fn pack_from<'a>(
+        &mut self,
+        wants: &Wants<'a>,
+        pieces_of: &Pieces,
+        kept: &Kept,
+        some: &[u32],
+        effort: Effort<'a>,
+    ) -> u64 {
+        let mut sticks = of_rack(wants);
+        let mut late = 0;
+        for (place, kind) in pieces_of.kinds.iter().enumerate().filter(|(_, k)| k.is_of_use) {
+            for _ in 0..some[place] {
+                sticks.push(pieces(wants, (place, kind), 0, false));
+                late = late.max(kind.late);
+            }
+        }
+        let mut more = 0;
+        if wants.shop.settings.buying.spare_most.is_some() && !wants.rack.is_empty() {
+            // As good a packing that leaves the rack's sticks spends less beyond need.
+            let mut sticks = sticks.clone();
+            let racks = sticks.iter_mut().filter(|stick| stick.kind.is_none());
+            racks.for_each(|stick| stick.charge(1));
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            more += attempt.steps;
+            self.note(wants, pieces_of, attempt);
+        }
+        if !kept.is_plain {
+            return more + self.pack_charged(wants, pieces_of, kept, some, (sticks, late), effort);
+        }
+        let idle = |(kind, count): (&Alike, &u32)| {
+            if kind.is_whole && !kind.is_of_use { *count as usize } else { 0 }
+        };
+        let idle: usize = pieces_of.kinds.iter().zip(some).map(idle).sum();
+        keep_whole(wants, pieces_of, kept, idle, &mut sticks);
+        let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+        let steps = more + attempt.steps;
+        let least = kept.before - kept.at_most(pieces_of, some);
+        let bound = match attempt.impossible {
+            true => Some(UNKNOWN),
+            false => attempt.bound.map(|bound| bound + least),
+        };
+        self.bounds.extend(bound.map(|bound| (some.to_vec(), bound)));
+        self.note(wants, pieces_of, attempt);
+        steps
+    }
+
+    /// The same where it matters which whole sticks are kept: each one that is cut
+    /// is charged for, with nothing or with all that it counts more for the rack.
+    ///
+    /// Of `w` whole sticks those beyond the number to be kept may be cut for
+    /// nothing; so what it costs with `c` of them cut is no less than with a charge
+    /// on each, less that charge for as many as may be. That holds for any charge up
+    /// to what one counts.
+    fn pack_charged<'a>(
+        &mut self,
+        wants: &Wants<'a>,
+        pieces_of: &Pieces,
+        kept: &Kept,
+        some: &[u32],
+        (sticks, late): (Vec<Stick>, usize),
+        effort: Effort<'a>,
+    ) -> u64 {
+        let free = kept.count(pieces_of, some).saturating_sub(kept.keep);
+        let free = i64::try_from(free).unwrap_or(i64::MAX);
+        let least = kept.before - kept.at_most(pieces_of, some);
+        let (mut steps, mut best) = (0, None);
+        for charge in BTreeSet::from([0, kept.most.max(0)]) {
+            let mut sticks = sticks.clone();
+            for stick in sticks.iter_mut().filter(|stick| is_whole(wants, pieces_of, stick)) {
+                stick.charge(charge);
+            }
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            steps += attempt.steps;
+            let bound = match attempt.impossible {
+                true => Some(UNKNOWN),
+                false => attempt.bound.map(|bound| bound + least - charge.saturating_mul(free)),
+            };
+            best = best.max(bound);
+            self.note(wants, pieces_of, attempt);
+        }
+        if kept.least > 0 {
+            let mut sticks = sticks;
+            keep_whole(wants, pieces_of, kept, 0, &mut sticks);
+            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            steps += attempt.steps;
+            self.note(wants, pieces_of, attempt);
+        }
+        self.bounds.extend(best.map(|bound| (some.to_vec(), bound)));
+        steps
+    }
+
+    fn attempt<'a>(
+        &self,
+        wants: &Wants<'a>,
+        pieces: &Pieces,
+        sticks: Vec<Stick>,
+        late: usize,
+        effort: Effort<'a>,
+    ) -> Attempt {
+        let dates: BTreeSet<_> = wants.layers.iter().filter_map(|layer| layer.by).collect();
+        // Layers wanted after the last date that such pieces miss can wait.
+        let from = late.checked_sub(1).and_then(|last| dates.iter().nth(last));
+        let from = from.and_then(|last| last.tomorrow().ok());
+        let is_late = |kind: usize| pieces.kinds[kind].late > 0;
+        pack(wants, &self.split.cut, sticks, &is_late, from, effort)
+    }
+
+    fn note(&mut self, wants: &Wants, pieces: &Pieces, attempt: Attempt) {
+        let Some(phases) = attempt.phases else { return };
+        let mut cut = vec![0; pieces.kinds.len()];
+        for phase in &phases {
+            for &source in &phase.cut {
+                cut[phase.kinds[source].expect("what is bought is of a kind")] += 1;
+            }
+        }
+        let touched: BTreeSet<Option<usize>> = phases.iter().flat_map(Phase::rack_cut).collect();
+        let left = wants
+            .rack
+            .iter()
+            .filter(|(place, source)| wants.counted.is_whole(source) && !touched.contains(place));
+        let rack_left = left.map(|(_, source)| source.length).collect();
+        let used_up = phases.iter().map(|phase| phase.used_up).sum();
+        let bought: u32 = cut.iter().sum();
+        let opened = touched.len() + bought as usize;
+        self.records.push(Record { phases, cut, used_up, opened, rack_left });
+    }
+}
+
+/// Lets whole sticks be cut only for what they count more if they are kept, or
+/// not at all where they must be. Some others lie idle, and are kept first.
+fn keep_whole(wants: &Wants, pieces: &Pieces, kept: &Kept, idle: usize, sticks: &mut Vec<Stick>) {
+    let mut whole: Vec<usize> =
+        (0..sticks.len()).filter(|&at| is_whole(wants, pieces, &sticks[at])).collect();
+    whole.sort_by_key(|&at| Reverse(sticks[at].placed.1.length));
+    whole.truncate(kept.keep.saturating_sub(idle));
+    if kept.least > 0 {
+        whole.sort_unstable();
+        whole.into_iter().rev().for_each(|at| drop(sticks.remove(at)));
+        return;
+    }
+    whole.into_iter().for_each(|at| sticks[at].charge(kept.most));
+}
+
+fn is_whole(wants: &Wants, pieces: &Pieces, stick: &Stick) -> bool {
+    match stick.kind {
+        Some(kind) => pieces.kinds[kind].is_whole,
+        None => wants.counted.is_whole(&stick.placed.1),
+    }
+}
+
+impl Record {
+    /// The length of the new pieces that it cuts.
+    fn new_cut(&self, pieces: &Pieces) -> i64 {
+        let of = |(kind, count): (&Alike, &u32)| kind.length.nm() * i64::from(*count);
+        pieces.kinds.iter().zip(&self.cut).map(of).sum()
+    }
+
+    /// What whole sticks count more for being kept, if these pieces arrive; `None`
+    /// if these do not do, or fewer are left than there must be.
+    fn kept(&self, wants: &Wants, pieces: &Pieces, kept: &Kept, some: &[u32]) -> Option<i64> {
+        if self.cut.iter().zip(some).any(|(cut, some)| cut > some) {
+            return None;
+        }
+        if kept.keep == 0 {
+            return Some(0);
+        }
+        let whole = self.whole_left(wants, pieces, some);
+        (whole.len() >= kept.least).then(|| kept.more(wants, whole))
+    }
+
+    /// The lengths of the whole sticks that are left of the rack and of these
+    /// pieces.
+    fn whole_left(&self, wants: &Wants, pieces: &Pieces, some: &[u32]) -> Vec<Length> {
+        let mut whole = self.rack_left_of(wants);
+        for (place, kind) in pieces.kinds.iter().enumerate().filter(|(_, kind)| kind.is_whole) {
+            let cut = self.cut.get(place).copied().unwrap_or(0);
+            whole.extend((cut..some[place]).map(|_| kind.length));
+        }
+        whole
+    }
+
+    /// The whole sticks of the rack that are left.
+    pub fn rack_left_of(&self, wants: &Wants) -> Vec<Length> {
+        if !self.phases.is_empty() {
+            return self.rack_left.clone();
+        }
+        let whole = wants.rack.iter().filter(|(_, source)| wants.counted.is_whole(source));
+        whole.map(|(_, source)| source.length).collect()
+    }
+}

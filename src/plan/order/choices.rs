@@ -1,0 +1,132 @@
+//! What can be bought of each offer of sticks of one moulding: every count of
+//! each of its lengths that could be part of a cheapest order.
+
+use super::pieces::{Pieces, Premiums, pieces_in};
+use super::wants::Wants;
+use crate::buy::{Goods, Lot, Terms, count_for, goods_of, unit_price};
+
+/// More sticks or boxes of one length than this are not looked at.
+const MOST_COUNT: u32 = 400;
+/// More choices of one offer than this are not.
+const MOST_CHOICES: u64 = 6_000;
+
+/// One offer and what can be bought of it.
+pub(super) struct Sold {
+    /// The first is nothing.
+    pub choices: Vec<Choice>,
+}
+
+/// So much of one offer.
+#[derive(Clone, Default)]
+pub(super) struct Choice {
+    pub supply: usize,
+    /// For each length of the supply how many sticks or boxes.
+    pub counts: Vec<u32>,
+    /// The pieces that arrive, by kind.
+    pub pieces: Vec<(usize, u32)>,
+    pub goods: Option<Goods>,
+    /// What the pieces count uncut.
+    pub worth: i64,
+    /// Their premiums.
+    pub premiums: Premiums,
+}
+
+/// The choices of each offer, where no more than `most` pieces of each kind are
+/// cut; whether these are all that could matter.
+pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<Sold>, bool) {
+    let mut offers: Vec<usize> = wants.supplies.iter().map(|supply| supply.offer).collect();
+    offers.dedup();
+    let mut is_whole = true;
+    let sold = |offer: usize| {
+        let of = |id: &str| wants.shop.suppliers.keys().position(|other| other == id);
+        let supplier = of(&wants.shop.offers[offer].supplier).expect("its supplier is known");
+        let mut choices = vec![Choice::default()];
+        let halved_or_not = (0..wants.supplies.len()).filter(|s| wants.supplies[*s].offer == offer);
+        for supply in halved_or_not {
+            is_whole &= add(wants, pieces, most, (supply, supplier), &mut choices);
+        }
+        Sold { choices }
+    };
+    (offers.into_iter().map(sold).collect(), is_whole)
+}
+
+/// Adds what can be bought of one supply.
+fn add(
+    wants: &Wants,
+    pieces: &Pieces,
+    most: &[u32],
+    (supply, supplier): (usize, usize),
+    choices: &mut Vec<Choice>,
+) -> bool {
+    let lengths = wants.supplies[supply].pieces.len();
+    let mut caps: Vec<u32> = (0..lengths).map(|at| cap(wants, pieces, most, supply, at)).collect();
+    let mut is_whole = caps.iter().all(|cap| *cap < MOST_COUNT);
+    let size = |caps: &[u32]| caps.iter().map(|cap| u64::from(*cap) + 1).product::<u64>();
+    while size(&caps) > MOST_CHOICES {
+        is_whole = false;
+        let largest = caps.iter_mut().max().expect("an offer has a length");
+        *largest = *largest * 3 / 4;
+    }
+    let mut counts = vec![0; lengths];
+    loop {
+        // The next counts, like the digits of a number.
+        let Some(at) = (0..lengths).find(|&at| counts[at] < caps[at]) else { return is_whole };
+        counts[at] += 1;
+        counts[..at].fill(0);
+        choices.push(choice(wants, pieces, (supply, supplier), &counts));
+    }
+}
+
+/// How many of one length could be bought: as many as are needed and kept, as
+/// the last price step asks for, and as lift the supplier's bill to where nothing
+/// changes any more or until they cost more than that saves.
+fn cap(wants: &Wants, pieces: &Pieces, most: &[u32], supply: usize, at: usize) -> u32 {
+    let piece = &wants.supplies[supply].pieces[at];
+    let offer = &wants.shop.offers[wants.supplies[supply].offer];
+    let each = pieces_in(wants, supply, piece);
+    let kind = pieces.kind(supply, at);
+    let need = (most[kind] + wants.moulding.keep_on_rack).div_ceil(each);
+    let to_step = count_for(offer, offer.steps.len(), piece.stick, &[]);
+    let terms = Terms::of(&wants.shop.suppliers[&offer.supplier]);
+    let cost = |step| {
+        let (over, under) = unit_price(offer, step, piece.stick);
+        over.div_euclid(under)
+    };
+    let cheapest = (0..=offer.steps.len()).map(cost).min().unwrap_or(1).max(1);
+    let lost = cheapest - i128::from(pieces.kinds[kind].worth) * i128::from(each);
+    let to_bend = i128::from(terms.last_bend()) * 1000 / cheapest + 1;
+    let pays = i128::from(terms.most_saved()) * 1000 / lost.max(1) + 1;
+    let spare = u32::try_from(to_bend.min(pays)).unwrap_or(u32::MAX);
+    let spare = if terms.last_bend() == 0 { 0 } else { spare };
+    need.saturating_add(spare).max(to_step).min(MOST_COUNT)
+}
+
+fn choice(
+    wants: &Wants,
+    pieces: &Pieces,
+    (supply, supplier): (usize, usize),
+    counts: &[u32],
+) -> Choice {
+    let of = &wants.supplies[supply];
+    let bought = || counts.iter().enumerate().filter(|(_, count)| **count > 0);
+    let lot = |(at, count): (usize, &u32)| Lot { length: of.pieces[at].stick, count: *count };
+    let lots: Vec<Lot> = bought().map(lot).collect();
+    let goods = Goods {
+        supplier,
+        cost: goods_of(&wants.shop.offers[of.offer], &lots).0,
+        long: bought().any(|(at, _)| of.pieces[at].long),
+    };
+    let arrive = |(at, count): (usize, &u32)| {
+        (pieces.kind(supply, at), count * pieces_in(wants, supply, &of.pieces[at]))
+    };
+    let arrives: Vec<(usize, u32)> = bought().map(arrive).collect();
+    let worth = arrives.iter().map(|(kind, count)| pieces.kinds[*kind].worth * i64::from(*count));
+    let worth = worth.sum();
+    let premiums = std::array::from_fn(|bound| {
+        let of =
+            |(kind, count): &(usize, u32)| pieces.kinds[*kind].premiums[bound] * i64::from(*count);
+        arrives.iter().map(of).sum()
+    });
+    let (counts, goods) = (counts.to_vec(), Some(goods));
+    Choice { supply, counts, pieces: arrives, goods, worth, premiums }
+}

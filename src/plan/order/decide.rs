@@ -1,0 +1,140 @@
+//! The order over all mouldings: what is packed roughly is looked at closer as
+//! long as that could lead to a cheaper order or a better bound.
+
+use rayon::prelude::*;
+
+use super::ways::Ways;
+use crate::buy::{self, Answer, Pool, Question, REFUSED, Terms, choose};
+use crate::plan::effort::Effort;
+use crate::shop::{Shop, Supplier};
+
+/// Steps of choosing for an order, and more for each frame that waits.
+const STEPS: u64 = 40_000_000;
+const STEPS_A_FRAME: u64 = 400_000;
+
+/// Steps of packing for an order, and more for each frame that waits.
+const PACKING: u64 = 20_000_000;
+const PACKING_A_FRAME: u64 = 200_000;
+
+/// The part of the steps that one round of choosing may take.
+const ROUND_PART: u64 = 6;
+
+/// A budget that is looked for is tried with a part of the steps.
+const BUDGETS: u64 = 8;
+
+/// What was decided.
+pub(super) struct Decision {
+    pub answer: Answer,
+    /// Whether somebody has to be asked to take an order that they refuse.
+    pub is_lenient: bool,
+}
+
+/// The cheapest order over all mouldings.
+pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decision {
+    let frames: usize = found.iter().map(|ways| ways.wants.layers.len()).sum();
+    let frames = frames as u64;
+    let mut deciding = Deciding {
+        shop,
+        pool: Pool::new(found.len()),
+        packing: PACKING + frames * PACKING_A_FRAME,
+        effort,
+    };
+    let most = shop.settings.buying.spare_most.map(|most| most.0);
+    let steps = STEPS + frames * STEPS_A_FRAME;
+    let kept = deciding.answer(found, Terms::of, most, steps);
+    if let Some(answer) = kept.filter(|answer| answer.cost < REFUSED) {
+        return Decision { answer, is_lenient: false };
+    }
+    if most.is_some()
+        && let Some(answer) = deciding.least_spare(found, most.unwrap_or(0), steps / 2)
+    {
+        return Decision { answer, is_lenient: false };
+    }
+    // Somebody has to be asked whether they take a small order after all.
+    let answer = deciding.answer(found, Terms::charged, None, steps / 2);
+    Decision { answer: answer.expect("each moulding has a way"), is_lenient: true }
+}
+
+struct Deciding<'a> {
+    shop: &'a Shop,
+    pool: Pool,
+    /// Steps of packing that are left.
+    packing: u64,
+    effort: Effort<'a>,
+}
+
+impl Deciding<'_> {
+    /// Chooses, and looks closer at ways with a doubt that might make the order
+    /// cheaper, until there are none or the steps are used up.
+    fn answer(
+        &mut self,
+        found: &mut [Ways],
+        terms: fn(&Supplier) -> Terms,
+        budget: Option<i64>,
+        mut left: u64,
+    ) -> Option<Answer> {
+        let (mut bound, most) = (i64::MIN, left / ROUND_PART);
+        self.pool.renew();
+        loop {
+            for (moulding, ways) in found.iter().enumerate() {
+                for way in ways.plain() {
+                    self.pool.add(moulding, way);
+                }
+            }
+            let question = self.question(found, terms, budget);
+            let mut steps = most.min(left);
+            left -= steps;
+            let mut answer = choose(&question, &mut self.pool, &mut steps);
+            left += steps;
+            // What was proven before still holds.
+            bound = bound.max(answer.bound).min(answer.cost);
+            answer.bound = bound;
+            if bound == answer.cost || self.packing == 0 || left == 0 || self.effort.is_over() {
+                return (!answer.is_none()).then_some(answer);
+            }
+            let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
+            let look = |(ways, open): (&mut Ways, &Vec<buy::Way>)| -> u64 {
+                open.iter().map(|way| ways.look_closer(way)).sum()
+            };
+            let taken: u64 = each.map(look).sum();
+            if taken == 0 {
+                return (!answer.is_none()).then_some(answer);
+            }
+            self.packing = self.packing.saturating_sub(taken);
+            self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
+        }
+    }
+
+    /// The cheapest order that spends as little beyond need as can be, if any is
+    /// taken.
+    fn least_spare(&mut self, found: &mut [Ways], most: i64, steps: u64) -> Option<Answer> {
+        let free = self.answer(found, Terms::of, None, steps);
+        let free = free.filter(|free| free.cost < REFUSED)?;
+        let spent = free.chosen.iter().map(|way| way.spare).sum::<i64>();
+        let (mut low, mut high, mut best) = (most, spent, free);
+        while low + 1 < high {
+            let budget = low + (high - low) / 2;
+            match self.answer(found, Terms::of, Some(budget), steps / BUDGETS) {
+                Some(answer) if answer.cost < REFUSED => {
+                    high = answer.chosen.iter().map(|way| way.spare).sum();
+                    best = answer;
+                }
+                _ => low = budget,
+            }
+        }
+        Some(best)
+    }
+
+    fn question<'q>(
+        &self,
+        found: &'q [Ways],
+        terms: fn(&Supplier) -> Terms,
+        budget: Option<i64>,
+    ) -> Question<'q> {
+        Question {
+            suppliers: self.shop.suppliers.values().map(terms).collect(),
+            mouldings: found.iter().map(|ways| ways as &dyn buy::Ways).collect(),
+            budget,
+        }
+    }
+}

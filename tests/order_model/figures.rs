@@ -1,0 +1,142 @@
+//! What a purchase and a cutting together leave: worth, whole sticks for the rack,
+//! and what is beyond need.
+
+use std::collections::BTreeMap;
+
+use longpoint::measure::Length;
+
+use super::cuts::nth;
+use super::purchases::{Bought, Purchase};
+use super::rules::FINE;
+use super::ways::{Cutting, Cuttings, Lacking};
+
+/// What one moulding's sticks count, worked out once.
+pub struct Figures {
+    /// How much more the rack's whole sticks count before the order.
+    before: i64,
+    /// For each stick of the rack that may be whole its place, its length and how
+    /// much more it counts.
+    rack: Vec<(usize, Length, i64)>,
+    racked: usize,
+    /// For each kind of new piece what it counts, its length, and how much more it
+    /// counts as a whole one if it is long enough.
+    new: Vec<(i64, Length, Option<i64>)>,
+    keep: usize,
+    must: bool,
+    is_limited: bool,
+}
+
+/// For each kind of new piece, what each of those bought cost and whether it is
+/// half of a stick, the dearest first.
+pub type Uncut = Vec<Vec<(i64, bool)>>;
+
+impl Figures {
+    pub fn new(lacking: &Lacking, cuttings: &Cuttings) -> Figures {
+        let (rules, id) = (lacking.rules, lacking.id);
+        let from = rules.whole_from(id);
+        let more = |length| rules.whole(id, length) - rules.worth(id, length);
+        let sound = || lacking.rack.iter().enumerate().filter(|(_, stick)| stick.can_be_whole);
+        let long = sound().filter(|(_, stick)| stick.length >= from);
+        let new = cuttings.new.iter().map(|(_, length)| {
+            (rules.worth(id, *length), *length, (*length >= from).then(|| more(*length)))
+        });
+        let keep = usize::try_from(rules.moulding(id).keep_on_rack).unwrap();
+        Figures {
+            before: rules.bonus(id, sound().map(|(_, stick)| stick.length).collect()),
+            rack: long.map(|(n, stick)| (n, stick.length, more(stick.length))).collect(),
+            racked: lacking.rack.len(),
+            new: new.collect(),
+            keep,
+            must: lacking.always && !rules.offers(id, false).is_empty(),
+            is_limited: rules.shop.settings.buying.spare_most.is_some(),
+        }
+    }
+
+    /// For each choice of what is chopped, the cutting of what is bought and of the
+    /// rack that counts most afterwards, of those the one from the fewest sticks: what
+    /// it uses up, the sticks, and what is beyond need.
+    pub fn best<'a>(
+        &self,
+        cuttings: &Cuttings,
+        held: &[&'a Cutting],
+        purchase: &Purchase,
+    ) -> BTreeMap<&'a [usize], (i64, u32, i64)> {
+        let uncut = self.uncut(cuttings, purchase);
+        let mut best: BTreeMap<&[usize], (i64, u32, i64)> = BTreeMap::new();
+        for cutting in held {
+            let Some((own, beyond)) = self.own(&uncut, cutting) else { continue };
+            let opened = (0..16).map(|place| u32::from(nth(cutting.state.opened, place))).sum();
+            let found = (own, opened, beyond);
+            let known = best.entry(&cutting.chopped).or_insert(found);
+            *known = found.min(*known);
+        }
+        best
+    }
+
+    fn uncut(&self, cuttings: &Cuttings, purchase: &Purchase) -> Uncut {
+        let costs = |(supplier, length): &(usize, Length)| {
+            let of = |b: &&Bought| (b.supplier, b.kind.piece) == (*supplier, *length);
+            let mut costs: Vec<(i64, bool)> = Vec::new();
+            for bought in purchase.bought.iter().filter(of) {
+                let each = (bought.each, bought.kind.halved);
+                costs.extend((0..bought.count * bought.kind.pieces).map(|_| each));
+            }
+            costs.sort_unstable_by(|a, b| b.cmp(a));
+            costs
+        };
+        cuttings.new.iter().map(costs).collect()
+    }
+
+    /// What a cutting uses up less what is left of what is bought and of the rack,
+    /// and what is beyond need; `None` if too little is bought, or too few whole
+    /// sticks are left for the rack.
+    fn own(&self, bought: &Uncut, cutting: &Cutting) -> Option<(i64, i64)> {
+        let opened = |place: usize| usize::from(nth(cutting.state.opened, place));
+        let mut own = self.before - cutting.value;
+        for (class, costs) in bought.iter().enumerate() {
+            let left = costs.len().checked_sub(opened(self.racked + class))?;
+            own -= self.new[class].0 * i64::try_from(left).unwrap();
+        }
+        if self.keep == 0 && !self.is_limited {
+            return Some((own, 0));
+        }
+        // Every stick that could be a whole one: its length, its cost, what more it
+        // counts. The longest come first, and of these what was paid most for.
+        let mut whole: Vec<(Length, i64, i64)> = Vec::new();
+        let mut beyond = Vec::new();
+        for (place, length, more) in &self.rack {
+            if opened(*place) == 0 {
+                whole.push((*length, 0, *more));
+            }
+        }
+        for (class, costs) in bought.iter().enumerate() {
+            let (_, length, more) = self.new[class];
+            for (cost, is_half) in &costs[opened(self.racked + class)..] {
+                match more.filter(|_| !is_half) {
+                    Some(more) => whole.push((length, *cost, more)),
+                    None => beyond.push(*cost),
+                }
+            }
+        }
+        whole.sort_unstable_by(|a, b| b.cmp(a));
+        if self.must && whole.len() < self.keep {
+            return None;
+        }
+        for (place, (_, cost, more)) in whole.into_iter().enumerate() {
+            if place < self.keep {
+                own -= more;
+            } else {
+                beyond.push(cost);
+            }
+        }
+        Some((own, if self.is_limited { in_minor_units(beyond) } else { 0 }))
+    }
+}
+
+/// What pieces cost together, in minor units: those that cost the same are one line
+/// of the order, which is rounded as one.
+pub fn in_minor_units(mut costs: Vec<i64>) -> i64 {
+    costs.sort_unstable();
+    let lines = costs.chunk_by(|a, b| a == b);
+    lines.map(|line| (line.iter().sum::<i64>() + FINE / 2) / FINE).sum()
+}
