@@ -158,7 +158,7 @@ impl<'a, 'q> Leaf<'a, 'q> {
         let (mut labels, looks) = self.undominated(labels, WIDTH);
         *steps = steps.saturating_sub(looks / LOOKS_A_STEP);
         if labels.len() > WIDTH {
-            labels.sort_by(|a, b| (a.price, a.cost).cmp(&(b.price, b.cost)));
+            labels.sort_by_key(|label| (label.price, label.cost));
             let least = labels[WIDTH].price + rest;
             *dropped = Some(dropped.map_or(least, |dropped| dropped.min(least)));
             labels.truncate(WIDTH);

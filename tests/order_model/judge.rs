@@ -152,7 +152,7 @@ fn dates(rules: &Rules, plan: &Plan, faults: &mut Vec<String>) {
             if turn > own {
                 *day = None;
             }
-            if (&*id, *copy) == (&waiting.frame, waiting.copy) {
+            if (id, *copy) == (&waiting.frame, waiting.copy) {
                 *day = at.yesterday().ok();
             }
         }

@@ -57,7 +57,8 @@ pub fn purchases(lacking: &Lacking, most: i64) -> Option<Vec<Purchase>> {
         }
         let with = |before: &(i64, Vec<ByOffer>), of: &ByOffer| {
             let least = before.0 + of.least;
-            (least <= most).then(|| (least, [before.1.as_slice(), &[of.clone()]].concat()))
+            (least <= most)
+                .then(|| (least, [before.1.as_slice(), std::slice::from_ref(of)].concat()))
         };
         let all = chosen.iter().flat_map(|before| more.iter().filter_map(|of| with(before, of)));
         chosen = all.collect();

@@ -12,6 +12,11 @@ use super::figures::Figures;
 use super::purchases::purchases;
 use super::rules::{FINE, Kind, Rules};
 
+/// What is bought of each supplier, and whether that makes a parcel long.
+type Goods = (Vec<i64>, Vec<bool>);
+/// The same, with what of it is beyond need.
+type Kept = (Vec<i64>, Vec<bool>, i64);
+
 /// More purchases and cuttings than this are not tried with one another.
 const MOST_WAYS: usize = 2_000_000;
 
@@ -282,8 +287,8 @@ impl Lacking<'_> {
     /// Every way that costs no more than `most` without what bills add, each kind
     /// of goods once at its least; `None` if there are too many.
     pub fn ways(&self, cuttings: &Cuttings, most: i64) -> Option<Vec<Way>> {
-        let mut kept: BTreeMap<(Vec<i64>, Vec<bool>, i64), (i64, String)> = BTreeMap::new();
-        let mut chops: HashMap<&[usize], Vec<(Vec<i64>, Vec<bool>)>> = HashMap::new();
+        let mut kept: BTreeMap<Kept, (i64, String)> = BTreeMap::new();
+        let mut chops: HashMap<&[usize], Vec<Goods>> = HashMap::new();
         let cuttings_held: Vec<&Cutting> =
             cuttings.all.iter().filter(|cutting| self.holds(cutting)).collect();
         for cutting in &cuttings_held {

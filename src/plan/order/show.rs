@@ -41,10 +41,10 @@ impl Ways<'_> {
             self.sold.iter().map(|sold| self.added(sold, at)).collect();
         let mut rest = vec![[0; BOUNDS]; offers.len() + 1];
         for place in (0..offers.len()).rev() {
-            for bound in 0..BOUNDS {
+            rest[place] = std::array::from_fn(|bound| {
                 let least = offers[place].iter().map(|added| added.with[bound]).min();
-                rest[place][bound] = rest[place + 1][bound] + least.unwrap_or(0);
-            }
+                rest[place + 1][bound] + least.unwrap_or(0)
+            });
         }
         let kept = at.plain(self.kept.most_more());
         let (mut cases, mut least) = (Vec::new(), [i128::MAX; BOUNDS]);
