@@ -117,6 +117,7 @@ impl<'a, 'q> Tree<'a, 'q> {
             // The first node gives some bound for nothing.
             if nodes > 1 && (*self.steps == 0 || nodes > MOST_NODES || is_enough) {
                 self.least = self.least.min(node.bound);
+                self.give_up(&node);
                 break;
             }
             for (place, node) in self.grow(node).into_iter().enumerate() {
@@ -222,7 +223,12 @@ impl<'a, 'q> Tree<'a, 'q> {
             }
             let below = self.best.cost.0;
             radius = (radius * 3).max(room / FIRST_PART + 1).min(room);
-            let Some(lists) = self.lists(&leaf, &pricing, &each, radius) else { break };
+            let Some(lists) = self.lists(&leaf, &pricing, &each, radius) else {
+                if open.is_empty() {
+                    open = self.doubtful(&pricing, &each, room);
+                }
+                break;
+            };
             let cheapest = leaf.cheapest(&lists, &pricing, (fixed, below), self.steps);
             self.better(&lists, &cheapest);
             let first = cheapest.choices.first().map_or(below, |(cost, _)| *cost);
@@ -277,6 +283,35 @@ impl<'a, 'q> Tree<'a, 'q> {
             ways.filter(|(_, way)| way.is_open).map(|(at, way)| (at, way.clone())).collect()
         };
         cheaper.map(open).filter(|open| !open.is_empty()).take(AT_ONCE).flatten().collect()
+    }
+
+    /// A node that is not gone into says at least which ways seem cheap in it.
+    fn give_up(&mut self, node: &Node) {
+        if self.open.iter().any(|open| !open.is_empty()) {
+            return;
+        }
+        let pricing = pricing(&node.given, &node.prices, self.question);
+        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
+        let each: Option<Vec<i128>> = self.pool.ways.iter().map(least).collect();
+        let Some(each) = each else { return };
+        for (moulding, way) in self.doubtful(&pricing, &each, i128::MAX / 4) {
+            self.open[moulding].insert(way);
+        }
+    }
+
+    /// Where ways are too many to be compared, of each moulding the cheapest that
+    /// were shown with a doubt.
+    fn doubtful(&self, pricing: &Pricing, each: &[i128], room: i128) -> Vec<(usize, Way)> {
+        let mut open = Vec::new();
+        for ((moulding, ways), least) in self.pool.ways.iter().enumerate().zip(each) {
+            let priced = ways.iter().filter(|way| way.is_open).filter_map(|way| {
+                pricing.of(way).filter(|price| *price < least + room).map(|price| (price, way))
+            });
+            let mut priced: Vec<(i128, &Way)> = priced.collect();
+            priced.sort();
+            open.extend(priced.into_iter().take(AT_ONCE).map(|(_, way)| (moulding, way.clone())));
+        }
+        open
     }
 
     /// What is good in some states may be better with a way of others.

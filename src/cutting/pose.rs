@@ -110,6 +110,19 @@ impl Posed {
         Posed { problem, relaxed, wants, mitres, ..self.clone() }
     }
 
+    /// For each demand what all its rails are worth, at so much for each item.
+    pub fn worth(&self, items: &BTreeMap<usize, i64>) -> Vec<i128> {
+        let demands = self.wants.iter().flatten().map(|want| want.demand + 1).max();
+        let mut worth = vec![0; demands.unwrap_or(0)];
+        for (item, wants) in self.wants.iter().enumerate() {
+            let each = i128::from(items.get(&item).copied().unwrap_or(0));
+            for want in wants {
+                worth[want.demand] += each * i128::from(want.count);
+            }
+        }
+        worth
+    }
+
     /// For each item one of the demands that want it, and the rails of each part.
     pub fn blocks(&self) -> impl Iterator<Item = (usize, &[Vec<usize>])> {
         self.wants.iter().map(|wants| (wants[0].demand, wants[0].parts.as_slice()))

@@ -153,6 +153,13 @@ impl Case {
         Case { split, length, least, is_packed, records, bounds: Vec::new() }
     }
 
+    /// Takes note that these are bounds too, one for each list of premiums.
+    pub fn is_at_least(&mut self, least: Premiums) {
+        if !self.split.cut.is_empty() {
+            self.least = std::array::from_fn(|at| self.least[at].max(least[at]));
+        }
+    }
+
     /// Whether nothing can be cut from all that there is.
     pub fn is_impossible(&self) -> bool {
         self.least[0] >= UNKNOWN

@@ -9,12 +9,12 @@ use crate::plan::effort::Effort;
 use crate::shop::{Shop, Supplier};
 
 /// Steps of choosing for an order, and more for each frame that waits.
-const STEPS: u64 = 4_000_000;
+const STEPS: u64 = 6_000_000;
 const STEPS_A_FRAME: u64 = 100_000;
 
 /// Steps of packing for an order, and more for each frame that waits.
-const PACKING: u64 = 20_000_000;
-const PACKING_A_FRAME: u64 = 200_000;
+const PACKING: u64 = 3_000_000;
+const PACKING_A_FRAME: u64 = 50_000;
 
 /// The part of the steps that one round of choosing may take.
 const ROUND_PART: u64 = 6;

@@ -15,6 +15,7 @@ mod footage;
 pub(super) mod offered;
 mod packer;
 mod pieces;
+mod rates;
 mod show;
 mod splits;
 mod wants;

@@ -25,6 +25,9 @@ const IN_TIME: u32 = NEW_LOT;
 /// The group of what arrives too late for them.
 const LATER: u32 = NEW_LOT - 1;
 
+/// Steps of one packing, over all lots.
+pub(super) const PURSE: u64 = 400_000;
+
 /// Something that layers may be cut from.
 #[derive(Clone)]
 pub(super) struct Stick {
@@ -143,6 +146,8 @@ pub(super) fn pack<'a>(
     let first: Vec<Stick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
     let one = in_one(wants, &urgent, first, &|_| false, &|_| false, effort);
     attempt.steps += one.steps;
+    // Without room for the urgent ones there is none for all.
+    attempt.impossible = one.impossible;
     let Some(mut phases) = one.phases else { return attempt };
     let two = in_one(wants, &rest, untouched(&phases[0], sticks), &|_| false, &|_| false, effort);
     attempt.steps += two.steps;
@@ -196,19 +201,18 @@ fn in_one<'a>(
         (place, Source { lot, ..source })
     };
     let sources: Vec<Placed> = sticks.into_iter().map(grouped).collect();
+    let effort = effort.with_purse(PURSE).at_most(PURSE);
     let mut packing = Packing::new(wants.bench(), wants.asks, sources.clone(), effort);
     let packed = match separate(wants) {
         true => packing.pack(&Wants::counts(layers)),
         false => packing.settle(demands(wants, layers, is_urgent), effort),
     };
+    let steps = 1_000 + PURSE.saturating_sub(packing.left());
     match packed {
-        Packed::Impossible => Attempt { phases: None, bound: None, impossible: true, steps: 1_000 },
-        Packed::Unknown => {
-            let steps = effort.limits().work;
-            Attempt { phases: None, bound: None, impossible: false, steps }
-        }
+        Packed::Impossible => Attempt { phases: None, bound: None, impossible: true, steps },
+        Packed::Unknown => Attempt { phases: None, bound: None, impossible: false, steps },
         Packed::Fits(fit) => {
-            let (bound, steps) = (Some(fit.bound.0), 1_000 + fit.solution.work);
+            let bound = Some(fit.bound.0);
             let phase = Phase::new(layers, fit, sources, kinds, &premiums);
             Attempt { phases: Some(vec![phase]), bound, impossible: false, steps }
         }
@@ -216,7 +220,7 @@ fn in_one<'a>(
 }
 
 /// What the layers ask, those of one ask that are urgent first.
-fn demands(
+pub(super) fn demands(
     wants: &Wants,
     layers: &[Layer],
     is_urgent: &dyn Fn(&Layer) -> bool,

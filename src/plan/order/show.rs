@@ -20,12 +20,11 @@ struct Showing {
     offers: Vec<Vec<Added>>,
     /// What the offers from each place on add at the least, with each bound.
     rest: Vec<[i128; BOUNDS]>,
-    /// The cases that could be cheap enough, with what their chops add.
-    cases: Vec<(usize, i128)>,
+    /// The cases that could be cheap enough, with what they add at the least with
+    /// each bound and what their chops add, the cheapest by the first bound first.
+    cases: Vec<(usize, [i128; BOUNDS], i128)>,
     /// What they add at the least, with each bound.
     least: [i128; BOUNDS],
-    /// The most that whole sticks may count more for being kept.
-    kept: i128,
 }
 
 #[derive(Clone, Copy)]
@@ -53,10 +52,11 @@ impl Ways<'_> {
             let Some(chops) = chops.sum::<Option<i128>>() else { continue };
             let own = case.bounds().map(|bound| chops + at.plain(bound) - kept);
             if (0..BOUNDS).all(|bound| rest[0][bound] + own[bound] < below) {
-                cases.push((place, chops));
+                cases.push((place, own, chops));
                 least = std::array::from_fn(|bound| own[bound].min(least[bound]));
             }
         }
+        cases.sort_by_key(|(place, own, _)| (own[0], *place));
         // What is too dear with all others at their least is too dear.
         let room: [i128; BOUNDS] =
             std::array::from_fn(|at| below.saturating_sub(rest[0][at].saturating_add(least[at])));
@@ -67,7 +67,7 @@ impl Ways<'_> {
             });
             offer.sort_by_key(|added| (added.with[0], added.choice));
         }
-        Showing { offers, rest, cases, least, kept }
+        Showing { offers, rest, cases, least }
     }
 
     /// What each choice of an offer adds.
@@ -81,7 +81,7 @@ impl Ways<'_> {
         sold.choices.iter().enumerate().filter_map(of).collect()
     }
 
-    /// Shows the ways with just these choices.
+    /// Shows the ways with just these choices. The steps taken.
     fn leaf(
         &self,
         showing: &Showing,
@@ -89,19 +89,23 @@ impl Ways<'_> {
         (picks, price, with): (&[u32], i128, [i128; BOUNDS]),
         below: &mut i128,
         met: &mut dyn FnMut(Way) -> i128,
-    ) {
+    ) -> u64 {
         let some = arriving(&self.pieces, &self.sold, picks);
         if !self.go_together(&some) {
-            return;
+            return 1;
         }
-        for &(case, chops) in &showing.cases {
-            let bounds = self.cases[case].bounds();
-            let is_cheap = |bound: usize| {
-                with[bound] + chops + at.plain(bounds[bound]) - showing.kept < *below
-            };
-            if !(0..BOUNDS).all(is_cheap) {
+        let mut steps = 1;
+        for &(case, own, chops) in &showing.cases {
+            let is_cheap = |bound: usize| with[bound] + own[bound] < *below;
+            // So are all others.
+            if !is_cheap(0) {
+                break;
+            }
+            steps += 1;
+            if !(1..BOUNDS).all(is_cheap) {
                 continue;
             }
+            steps += self.cases[case].size();
             let Some(known) = self.known(case, &some) else { continue };
             if price + chops + at.plain(known.least) >= *below {
                 continue;
@@ -111,6 +115,7 @@ impl Ways<'_> {
                 *below = met(way);
             }
         }
+        steps
     }
 }
 
@@ -144,9 +149,8 @@ impl buy::Ways for Ways<'_> {
             let Some(place) = next.len().checked_sub(1) else { break true };
             let (price, with) = sums[place];
             if place == offers.len() {
-                let sizes = showing.cases.iter().map(|(case, _)| self.cases[*case].size());
-                own = own.saturating_sub(1 + sizes.sum::<u64>());
-                self.leaf(&showing, at, (&picks, price, with), &mut below, met);
+                let steps = self.leaf(&showing, at, (&picks, price, with), &mut below, met);
+                own = own.saturating_sub(steps);
             } else if let Some(added) = offers[place].get(next[place]) {
                 let sum = |bound: usize| with[bound] + added.with[bound];
                 let is_cheap =

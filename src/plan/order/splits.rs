@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::finish::chop_goods;
 use super::offered::Chops;
+use super::rates::Rates;
 use super::wants::{Layer, Wants};
 
 /// More ways to split the layers of a moulding than this are not listed: twelve
@@ -36,13 +38,13 @@ pub(super) struct Splits {
 ///
 /// Of layers that are alike the most urgent are chopped first, as far as the
 /// chops arrive in time for them.
-pub(super) fn splits(wants: &Wants) -> Splits {
+pub(super) fn splits(wants: &Wants, rates: Option<&Rates>) -> Splits {
     let mut splits = Splits::default();
     if wants.layers.iter().all(|layer| !layer.chop_only) {
         splits.all.push(Split { chopped: Vec::new(), cut: wants.layers.clone() });
     }
     for place in 0..wants.chops.len() {
-        with(wants, place, &mut splits);
+        with(wants, place, rates, &mut splits);
     }
     if wants.chops.len() > 1 {
         let (mut more, all) = mixed(wants);
@@ -108,7 +110,7 @@ fn gathered(split: Split) -> Option<Split> {
 }
 
 /// Adds the splits with something chopped by one offer.
-fn with(wants: &Wants, place: usize, splits: &mut Splits) {
+fn with(wants: &Wants, place: usize, rates: Option<&Rates>, splits: &mut Splits) {
     let chops = &wants.chops[place];
     // For each ask what must be chopped, what may be, and what may not.
     let mut pools: Vec<(Vec<Layer>, Vec<Layer>)> = Vec::new();
@@ -127,7 +129,7 @@ fn with(wants: &Wants, place: usize, splits: &mut Splits) {
         Some(ways) if ways <= MOST => every(&pools),
         _ => {
             splits.lacking = true;
-            likeliest(wants, &pools)
+            likeliest(wants, place, rates, &pools)
         }
     };
     let split = |take: Vec<usize>| {
@@ -158,17 +160,30 @@ fn every(pools: &[(Vec<Layer>, Vec<Layer>)]) -> Vec<Vec<usize>> {
     takes
 }
 
-/// One layer more at a time, the longest rails first: they leave most waste when
-/// they are cut here, and the least length billed matters least for them.
-fn likeliest(wants: &Wants, pools: &[(Vec<Layer>, Vec<Layer>)]) -> Vec<Vec<usize>> {
-    let mut order: Vec<(i64, usize)> = Vec::new();
+/// One layer more at a time: first what costs the least chopped beside what it
+/// uses up when it is cut here. Where that is not known, the longest rails first:
+/// they leave most waste, and the least length billed matters least for them.
+fn likeliest(
+    wants: &Wants,
+    chops: usize,
+    rates: Option<&Rates>,
+    pools: &[(Vec<Layer>, Vec<Layer>)],
+) -> Vec<Vec<usize>> {
+    let mut order: Vec<(i64, i64, usize)> = Vec::new();
     for (place, (_, may)) in pools.iter().enumerate() {
-        order.extend(may.iter().map(|layer| (-wants.perimeter(layer).nm(), place)));
+        order.extend(may.iter().map(|layer| {
+            let alone = Split { chopped: vec![(chops, vec![*layer])], cut: Vec::new() };
+            let dearer = rates.map_or(0, |rates| {
+                let goods: i64 = chop_goods(wants, &alone).iter().map(|goods| goods.cost).sum();
+                goods * 1000 - rates.worth(layer.ask)
+            });
+            (dearer, -wants.perimeter(layer).nm(), place)
+        }));
     }
     order.sort_unstable();
     let mut take = vec![0; pools.len()];
     let mut takes = vec![take.clone()];
-    for (_, place) in order {
+    for (_, _, place) in order {
         take[place] += 1;
         takes.push(take.clone());
     }
