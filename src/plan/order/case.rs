@@ -21,7 +21,7 @@ use crate::plan::effort::Effort;
 use crate::plan::material::Material;
 use crate::shop::Restock;
 
-/// So many packings and bounds are looked through in a step.
+/// So many bounds are looked through in a step; what a packing keeps takes two.
 const LOOKS_A_STEP: u64 = 8;
 
 /// What a split and its packings are known to come to.
@@ -186,7 +186,7 @@ impl Case {
 
     /// What it takes to look up what is known of some pieces, in steps.
     pub fn size(&self) -> u64 {
-        1 + (self.records.len() + self.bounds.len()) as u64 / LOOKS_A_STEP
+        1 + 2 * self.records.len() as u64 + self.bounds.len() as u64 / LOOKS_A_STEP
     }
 
     /// The bounds that hold for all pieces, for each list of their premiums.

@@ -8,9 +8,10 @@ use crate::buy::{self, Answer, Pool, Question, REFUSED, Terms, choose};
 use crate::plan::effort::Effort;
 use crate::shop::{Shop, Supplier};
 
-/// Steps of choosing for an order, and more for each frame that waits.
+/// Steps of choosing for an order, and more for each frame and moulding that waits.
 const STEPS: u64 = 6_000_000;
 const STEPS_A_FRAME: u64 = 100_000;
+const STEPS_A_MOULDING: u64 = 500_000;
 
 /// Steps of packing for an order, and more for each frame that waits.
 const PACKING: u64 = 3_000_000;
@@ -43,7 +44,7 @@ pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decisio
         effort,
     };
     let most = shop.settings.buying.spare_most.map(|most| most.0);
-    let steps = STEPS + frames * STEPS_A_FRAME;
+    let steps = STEPS + frames * STEPS_A_FRAME + found.len() as u64 * STEPS_A_MOULDING;
     let kept = deciding.answer(found, Terms::of, most, steps);
     if let Some(answer) = kept.filter(|answer| answer.cost < REFUSED) {
         return Decision { answer, is_lenient: false };
