@@ -66,21 +66,6 @@ impl Book {
             Ok(cancelled)
         })
     }
-
-    /// The rails that are cut and good of tickets that were cancelled, with the sticks
-    /// that they were cut from. (A spare rail is written off with
-    /// [`spoil_frame`](Self::spoil_frame).)
-    ///
-    /// # Errors
-    /// If the book cannot be read.
-    pub fn spare(&self) -> Result<Vec<(Lay, LaidRail)>, BookError> {
-        let lays = self.look(lays::spare)?;
-        let rails = lays.into_iter().flat_map(|lay| {
-            let rails = lay.rails.clone();
-            rails.into_iter().map(move |rail| (lay.clone(), rail))
-        });
-        Ok(rails.collect())
-    }
 }
 
 fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result<(), BookError> {

@@ -10,7 +10,7 @@ use crate::shop::{Shop, Stop};
 use super::escape::{escape, figure};
 use super::name::{self, Names};
 use super::summary::Summary;
-use super::{svg, words};
+use super::{spares, svg, words};
 
 /// From so many cuts on, a stick's cuts stand in two columns, so that even a
 /// polygon's stick stays on one page.
@@ -48,6 +48,7 @@ pub fn chop_under(heading: &Heading, plan: &Plan, shop: &Shop, schedule: &Schedu
     }
     summary(&mut out, plan, shop, schedule);
     look_first(&mut out, plan, shop);
+    spare_rails(&mut out, plan, shop);
     for bench in &schedule.benches {
         self::bench(&mut out, bench, shop, &names);
     }
@@ -68,6 +69,18 @@ fn look_first(out: &mut String, plan: &Plan, shop: &Shop) {
     for warning in warnings {
         let text = escape(&words::warning(warning, &shop.settings.style()));
         let _ = writeln!(out, "<li>{text}</li>");
+    }
+    out.push_str("</ul></div>\n");
+}
+
+/// The spare rails that are taken in place of rails to be cut.
+fn spare_rails(out: &mut String, plan: &Plan, shop: &Shop) {
+    if plan.spares_today().next().is_none() {
+        return;
+    }
+    out.push_str("<div class=\"look\"><h3>Not to be cut, since they are there</h3><ul>\n");
+    for of in plan.spares_today() {
+        let _ = writeln!(out, "<li>{}</li>", escape(&spares::words(of, shop)));
     }
     out.push_str("</ul></div>\n");
 }
@@ -93,7 +106,7 @@ fn summary(out: &mut String, plan: &Plan, shop: &Shop, schedule: &Schedule) {
         let _ = writeln!(out, "<p class=\"sum\">{}</p>", escape(&wishes.join(" ")));
     }
     let sum = Summary::new(plan, shop, schedule);
-    if sum.sticks == 0 {
+    if sum.sticks == 0 && sum.frames == 0 {
         out.push_str("<p class=\"sum\">Nothing to cut today.</p>\n");
         return;
     }

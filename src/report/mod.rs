@@ -13,6 +13,7 @@ pub mod order_html;
 pub mod quote_text;
 pub mod rails_json;
 pub mod rails_text;
+pub(crate) mod spares;
 pub mod text;
 pub mod why_text;
 

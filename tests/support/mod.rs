@@ -59,6 +59,7 @@ pub fn shop() -> Shop {
         frames: Vec::new(),
         rack: Vec::new(),
         coming: Vec::new(),
+        spare: Vec::new(),
         suppliers: BTreeMap::new(),
         offers: Vec::new(),
     }

@@ -43,8 +43,9 @@ fn cancelled_words(shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
     for (stick, rail) in &cancelled.spare {
         let long = shop.settings.style().show_unit(rail.to - rail.from);
         text += &format!(
-            "Spare now: {}, cut from {stick}, {long} (longpoint bench lists spare rails).\n",
-            words::rail(shop, rail)
+            "Spare now: {}, cut from {stick}, {long}. Write {} on it (longpoint bench lists spare rails).\n",
+            words::rail(shop, rail),
+            rail.spare_label()
         );
     }
     if !cancelled.replaced.is_empty() {

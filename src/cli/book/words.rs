@@ -39,8 +39,9 @@ pub(super) fn spare(shop: &Shop, lay: &Lay, spare: &LaidRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
     format!(
-        "SPARE {long} of {}{lot}, cut from {} for {} (write it off with longpoint spoil BOOK --frame \
-         {} --copy {} --side {}).",
+        "SPARE {} {long} of {}{lot}, cut from {} for {} (write it off with longpoint spoil BOOK \
+         --frame {} --copy {} --side {}).",
+        spare.spare_label(),
         lay.moulding,
         lay.stick,
         rail(shop, spare),

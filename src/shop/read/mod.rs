@@ -167,6 +167,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result
         frames: whole(frames),
         rack: whole(rack),
         coming: Vec::new(),
+        spare: Vec::new(),
         suppliers: suppliers.into_items(),
         offers,
     })
