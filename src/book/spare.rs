@@ -1,5 +1,7 @@
 //! Spare rails: cut, good, and nobody's until a plan gives them to a frame.
 
+use std::collections::BTreeMap;
+
 use rusqlite::Connection;
 
 use super::debts;
@@ -63,6 +65,64 @@ pub(super) fn free(db: &Connection) -> Result<Vec<Spare>, BookError> {
         alike: rail.alike,
     };
     Ok(each(lays::spare(db)?).into_iter().map(spare).collect())
+}
+
+/// The spare rail of this name, whatever its capitals, unless it is a stick's name.
+pub(super) fn named(db: &Connection, name: &str) -> Result<Option<(Lay, LaidRail)>, BookError> {
+    if db.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?.exists([name])? {
+        return Ok(None);
+    }
+    let is_it = |rail: &LaidRail| rail.spare_label().eq_ignore_ascii_case(name.trim());
+    Ok(each(lays::spare(db)?).into_iter().find(|(_, rail)| is_it(rail)))
+}
+
+/// From this number on, a copy is no copy that is to be made: its rails were cut of one
+/// whose ticket is another now. No ticket has so many copies.
+pub(super) const CAST_OFF: u32 = 1_000_000;
+
+/// What is cut of a copy is not that copy's any more: it is spare. Returns it, with the
+/// sticks that it was cut from.
+pub(super) fn cast_off(
+    step: &Step,
+    frame: &str,
+    number: u32,
+) -> Result<Vec<(String, LaidRail)>, BookError> {
+    let good = lays::of_copy(step.db(), step.copy(frame, number)?)?;
+    let rails: Vec<i64> = good.iter().flat_map(|lay| &lay.rails).map(|rail| rail.id).collect();
+    let own = nobodys(step, frame, &rails)?;
+    let spare = own.map_or(Ok(Vec::new()), |own| lays::of_copy(step.db(), own));
+    Ok(each(spare?).into_iter().map(|(lay, rail)| (lay.stick, rail)).collect())
+}
+
+/// The spare rails that a plan took are spare again.
+pub(super) fn restore(step: &Step, job: i64) -> Result<(), BookError> {
+    let mut copies: BTreeMap<(String, u32), Vec<i64>> = BTreeMap::new();
+    for Given { rail, .. } in given(step.db(), job)? {
+        copies.entry((rail.frame, rail.copy)).or_default().push(rail.id);
+    }
+    for ((frame, _), rails) in copies {
+        nobodys(step, &frame, &rails)?;
+    }
+    Ok(())
+}
+
+/// These rails of one copy of a frame go by a number that no copy has. Returns the row
+/// of that.
+fn nobodys(step: &Step, frame: &str, rails: &[i64]) -> Result<Option<i64>, BookError> {
+    if rails.is_empty() {
+        return Ok(None);
+    }
+    let last: u32 = step.db().query_row(
+        "SELECT coalesce(max(number), ?2) FROM copy WHERE frame = ?1 AND number > ?2",
+        (frame, CAST_OFF),
+        |row| row.get(0),
+    )?;
+    let own = step.copy(frame, last + 1)?;
+    step.set(Field::CopyState, own, "cancelled".to_owned())?;
+    for rail in rails {
+        step.set(Field::RailCopy, *rail, i64::from(last) + 1)?;
+    }
+    Ok(Some(own))
 }
 
 /// Gives a spare rail to a frame: from now on it is as if it had been cut for it.

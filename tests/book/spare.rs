@@ -69,6 +69,20 @@ fn a_frame_is_made_of_spare_rails_alone() {
     balanced(&book);
 }
 
+/// A plan that is put back gives up its spare rails too: the frame is on the pile as it
+/// was, and no frame of spare rails alone is forgotten.
+#[test]
+fn spare_rails_that_are_put_back_are_spare_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = cancelled(dir.path(), FIRST, "2,ASH,8,10,,lot\n", None);
+    take(&mut book);
+    book.put_back(None, &stamp()).unwrap();
+    assert_eq!(book.spare().unwrap().len(), 4);
+    assert!(book.owed().unwrap().is_empty());
+    assert_eq!(planned(&book).spares_today().count(), 4, "the next plan takes them");
+    balanced(&book);
+}
+
 /// Half of a frame is there: the other half is cut, and no more.
 #[test]
 fn what_spare_rails_do_not_serve_is_cut() {

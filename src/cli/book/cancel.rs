@@ -40,19 +40,5 @@ fn cancelled_words(shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
     if !cancelled.done.is_empty() {
         text += &format!("Chopped already: {}.\n", words::tickets(shop, &all(&cancelled.done)));
     }
-    for (stick, rail) in &cancelled.spare {
-        let long = shop.settings.style().show_unit(rail.to - rail.from);
-        text += &format!(
-            "Spare now: {}, cut from {stick}, {long}. Write {} on it (longpoint bench lists spare rails).\n",
-            words::rail(shop, rail),
-            rail.spare_label()
-        );
-    }
-    if !cancelled.replaced.is_empty() {
-        text += &format!(
-            "What others have on {} is laid out anew: longpoint replan.\n",
-            cancelled.replaced.join(", ")
-        );
-    }
-    text
+    text + &words::left_behind(shop, &cancelled.spare, &cancelled.replaced)
 }

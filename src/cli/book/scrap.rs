@@ -10,7 +10,7 @@ use super::{Signed, done, open_book, say};
 pub struct Args {
     /// The book
     pub book: PathBuf,
-    /// The sticks
+    /// The sticks, and spare rails by their labels
     #[arg(required = true, value_parser = super::code)]
     pub sticks: Vec<String>,
     #[command(flatten)]
