@@ -107,6 +107,7 @@ fn chopper() -> Cutter {
         grip: Length::ZERO,
         shortest: inches(4),
         stop: Stop::Rabbet,
+        mitres: Vec::new(),
     }
 }
 

@@ -29,6 +29,7 @@ mod length;
 mod migrate;
 pub mod pages;
 mod papers;
+mod printed;
 mod purchase;
 mod rack;
 mod read_only;

@@ -61,7 +61,7 @@ pub(super) fn free(db: &Connection) -> Result<Vec<Spare>, BookError> {
         lot: lay.lot,
         stick: lay.stick,
         of: (rail.frame, rail.copy, rail.layer),
-        side: rail.side,
+        side: place_of(rail.side, rail.mitre),
         alike: rail.alike,
     };
     Ok(each(lays::spare(db)?).into_iter().map(spare).collect())

@@ -4,10 +4,9 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use anyhow::bail;
-use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{effort, interrupt, shop, threads, wishes};
+use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
 use crate::plan::verify::Fault;
 use crate::plan::{self, CutStick, Plan as Planned, SpareUse};
@@ -45,7 +44,7 @@ pub struct Plan {
 pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
-    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let date = clock::day(args.today)?;
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;

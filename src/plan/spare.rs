@@ -73,7 +73,8 @@ fn taken<'a>(asked: Match, rails: &[Rail], fit: &[&'a Spare]) -> Vec<(Rail, &'a 
         groups.entry((spare.lot.as_str(), stick, of)).or_default().push(spare);
     }
     let is_own = |rail: &Rail, spare: &Spare| {
-        rail.long_point == spare.long_point && (asked == Match::Lot || rail.side == spare.side)
+        rail.long_point == spare.long_point
+            && (asked == Match::Lot || Side::all(spare.mitre).get(spare.side) == Some(&rail.side))
     };
     let whole = groups.into_values().map(|group| each(rails, &group, &is_own));
     whole.into_iter().find(|taken| taken.len() == rails.len()).unwrap_or_default()

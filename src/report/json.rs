@@ -223,6 +223,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
         let kind = match held.reason {
             HoldReason::NoOpening { .. } => "no-opening",
             HoldReason::TooShort { .. } => "too-short",
+            HoldReason::NoMitre { .. } => "no-mitre",
             HoldReason::TooLong { .. } => "too-long",
             HoldReason::MatchTooLong { .. } => "match-too-long",
             HoldReason::NotSold { .. } => "not-sold",

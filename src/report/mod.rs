@@ -23,7 +23,7 @@ mod order_json;
 mod order_words;
 mod summary;
 mod svg;
-mod words;
+pub(crate) mod words;
 
 use crate::chop::Schedule;
 use crate::plan::Plan;

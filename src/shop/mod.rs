@@ -27,7 +27,7 @@ pub use rack::{Coming, Flaw, Stick};
 pub(crate) use read::shown;
 pub use read::{
     Fault, Faults, Problem, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
-    read_words,
+    read_words, written_otherwise,
 };
 pub use settings::{Buying, Restock, Settings};
 pub use spare::Spare;

@@ -2,7 +2,6 @@
 
 use super::Match;
 use crate::measure::{Length, Mitre};
-use crate::rails::Side;
 
 /// A rail that was cut for a frame which is not made any more.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,8 +20,8 @@ pub struct Spare {
     pub stick: String,
     /// The ticket, copy and layer that it was cut for.
     pub of: (String, u32, usize),
-    /// The side that it was cut for.
-    pub side: Side,
+    /// The side that it was cut for: its place in the cutting order, from 0.
+    pub side: usize,
     /// How alike the rails of that layer are.
     pub alike: Match,
 }

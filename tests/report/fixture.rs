@@ -24,6 +24,7 @@ fn cutter(name: &str, kerf: &str, nick: &str, stop: Stop) -> (String, Cutter) {
         grip: Length::ZERO,
         shortest: inches("4"),
         stop,
+        mitres: Vec::new(),
     };
     (name.to_owned(), cutter)
 }

@@ -41,6 +41,7 @@ pub fn shop() -> Shop {
         grip: Length::ZERO,
         shortest: Length::ZERO,
         stop: Stop::Long,
+        mitres: Vec::new(),
     };
     Shop {
         settings: Settings {

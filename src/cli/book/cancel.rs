@@ -28,7 +28,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if there is nothing to cancel.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()))?;
+    let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()?))?;
     say(out, &cancelled_words(&done(book.shop())?, &args.frame, &cancelled))
 }
 

@@ -28,7 +28,7 @@ pub struct Args {
 /// with what in the book would hang in the air.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
-    let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()))?;
+    let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()?))?;
     say(
         out,
         &format!("Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", ")),

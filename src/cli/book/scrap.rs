@@ -24,7 +24,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let style = done(book.shop())?.settings.style();
-    for stick in done(book.scrap(&args.sticks, &args.signed.stamp()))? {
+    for stick in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
         let length = style.show_unit(stick.length);
         say(out, &format!("{}: {} of {} written off.", stick.id, length, stick.moulding))?;
     }

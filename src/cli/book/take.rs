@@ -40,10 +40,11 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
-    let date = args.signed.date(args.today);
+    let stamp = args.signed.stamp()?;
+    let date = args.signed.date(args.today)?;
     let (shop, taken) =
         on_snapshot(&mut book, &wishes, (date, args.search), |book, snapshot, plan| {
-            let taken = book.take(snapshot, &plan, &args.signed.stamp())?;
+            let taken = book.take(snapshot, &plan, &stamp)?;
             Ok((snapshot.shop.clone(), taken))
         })?;
     let schedule = schedule(&taken.plan, &shop);

@@ -73,6 +73,9 @@ pub enum Fault {
     /// A rail is shorter than the machine can hold safely.
     #[error("{rail}: the machine holds nothing under {} mm safely", shortest.as_mm())]
     TooShort { rail: Box<RailName>, shortest: Length },
+    /// A mitre that the machine does not cut.
+    #[error("{rail}: the {cutter} does not cut its mitre")]
+    NoMitre { rail: Box<RailName>, cutter: String },
     /// A rail is not wholly in one clear run between trims and flaws.
     #[error("{rail}: it does not lie between the trims and clear of every flaw")]
     NotClear { rail: Box<RailName> },

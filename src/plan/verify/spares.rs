@@ -109,7 +109,8 @@ fn unmatched(
         false => spare.lot == first.lot,
     });
     let as_cut = |(side, spare): &(Side, &Spare)| {
-        spare.of == first.of && spare.side == *side && spare.alike >= asked
+        let own = Side::all(frame.mitre).iter().position(|own| own == side);
+        spare.of == first.of && own == Some(spare.side) && spare.alike >= asked
     };
     let whole = rails.len() == usize::from(frame.mitre.sides());
     if !whole || !one_lot || (asked > Match::Lot && !rails.iter().all(as_cut)) {

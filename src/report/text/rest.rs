@@ -153,7 +153,7 @@ pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
         let lot = if stick.lot.is_empty() { String::new() } else { format!(", lot {}", stick.lot) };
         let mut text =
             format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick);
-        for flaw in flaws_of(stick, left) {
+        for flaw in flaws_of(stick, left).iter().filter(|flaw| words::shows(flaw, &style)) {
             text += &format!(", flaw {} to {}", style.show(flaw.from), style.show(flaw.to));
         }
         page.line("  ", &text);

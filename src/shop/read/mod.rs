@@ -3,6 +3,7 @@
 mod cells;
 mod cutters;
 mod fault;
+mod figures;
 mod frames;
 mod header;
 mod keys;
@@ -91,6 +92,12 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
 /// ```
 pub fn read_files(files: &BTreeMap<String, Vec<u8>>) -> Result<Shop, Faults> {
     read_all(files, Vec::new())
+}
+
+/// The tables that are not written with commas between their cells, and how they are.
+pub fn written_otherwise(files: &BTreeMap<String, Vec<u8>>) -> Vec<(&str, &'static str)> {
+    let tables = files.iter().filter(|(name, _)| name.ends_with(".csv"));
+    tables.filter_map(|(name, bytes)| Some((name.as_str(), figures::otherwise(bytes)?))).collect()
 }
 
 /// A code as it may stand in a file, typed elsewhere: of a lot, a label.

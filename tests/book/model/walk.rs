@@ -8,6 +8,7 @@ use std::path::Path;
 
 use jiff::ToSpan;
 use longpoint::book::{Book, BookError, Stamp, Wanted};
+use longpoint::measure::Length;
 use longpoint::rails::{Rail, Side, rails_to_cut};
 use longpoint::shop::Shop;
 
@@ -55,6 +56,11 @@ pub fn through(events: &[Event]) -> Seen {
         walk.stamp.at = walk.stamp.at.checked_add(7.hours()).unwrap();
         walk.live(event);
         walk.agree(event);
+    }
+    for (month, used) in &walk.book.figures().unwrap().months {
+        let none_below = [used.rails, used.spoiled, used.scrap, used.racked, used.bought];
+        let least = none_below.into_iter().min().unwrap();
+        assert!(least >= Length::ZERO && used.spoiled_rails >= 0, "{month}: {used:?}");
     }
     walk.seen
 }

@@ -156,11 +156,9 @@ impl Walk {
                 (self.model.rails - length, self.model.spoiled + length);
             count += 1;
         }
-        let at_bench =
-            self.model.day.iter_mut().filter(|d| d.copies.contains(&(frame.clone(), copy)));
         let mut is_at_bench = false;
-        for day in at_bench {
-            is_at_bench = true;
+        if let Some(day) = &mut self.model.day {
+            is_at_bench = day.copies.contains(&(frame.clone(), copy));
             for rail in day.lays.iter_mut().flat_map(|lay| &mut lay.rails) {
                 if rail.state == State::Cut && is_it(&rail.name) {
                     rail.state = State::Spoiled;
