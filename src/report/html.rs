@@ -16,6 +16,9 @@ use super::{spares, svg, words};
 /// polygon's stick stays on one page.
 const MANY: usize = 17;
 
+/// So many cuts are kept on one page with their stick.
+const TOGETHER: usize = 4;
+
 /// What stands over a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Heading {
@@ -174,8 +177,11 @@ fn reads(stop: Stop) -> &'static str {
 
 fn stick(out: &mut String, steps: &StickSteps, reads: Stop, shop: &Shop, names: &Names) {
     let style = shop.settings.style();
-    out.push_str("<article class=\"stick\">\n");
+    // Its head stands again over what goes on on the next page.
+    let whole = if steps.cuts.len() <= TOGETHER { " whole" } else { "" };
+    let _ = writeln!(out, "<article class=\"stick{whole}\">\n<div class=\"head\">");
     stick_head(out, steps, shop, &style);
+    out.push_str("</div>\n<div class=\"body\">\n");
     out.push_str(&svg::stick(steps, &style, names));
     let many = if steps.cuts.len() >= MANY { " many" } else { "" };
     let _ = writeln!(out, "<ol class=\"cuts{many}\">");
@@ -183,7 +189,8 @@ fn stick(out: &mut String, steps: &StickSteps, reads: Stop, shop: &Shop, names: 
         self::cut(out, cut, reads, &style, names);
     }
     out.push_str("</ol>\n");
-    let _ = writeln!(out, "<p class=\"rest\">{}</p>\n</article>", left(&steps.left, &style));
+    let _ =
+        writeln!(out, "<p class=\"rest\">{}</p>\n</div>\n</article>", left(&steps.left, &style));
 }
 
 fn stick_head(out: &mut String, steps: &StickSteps, shop: &Shop, style: &LengthStyle) {
