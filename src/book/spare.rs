@@ -151,7 +151,7 @@ pub(super) fn keep(step: &Step, of: &SpareUse, alike: Match) -> Result<(), BookE
 pub(super) fn given(db: &Connection, job: i64) -> Result<Vec<Given>, BookError> {
     let mut query = db.prepare_cached(
         "SELECT max(n.id) FROM note n JOIN job j ON j.id = ?1 AND n.step >= j.step
-         WHERE n.field = 'rail.frame' AND n.row = ?2",
+         WHERE n.field IN ('rail.frame', 'rail.copy') AND n.row = ?2",
     )?;
     let mut given = Vec::new();
     for (lay, rail) in each(lays::given(db, job)?) {
