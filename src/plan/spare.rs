@@ -58,6 +58,10 @@ pub(super) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> V
     uses
 }
 
+/// What spare rails of one group have in common: lot, stick where that is not known, and
+/// what they were cut for where that counts.
+type Source<'a> = (&'a str, &'a str, Option<&'a (String, u32, usize)>);
+
 /// Which of these spare rails become which of these rails of a layer.
 fn taken<'a>(asked: Match, rails: &[Rail], fit: &[&'a Spare]) -> Vec<(Rail, &'a Spare)> {
     if asked == Match::Any {
@@ -65,8 +69,7 @@ fn taken<'a>(asked: Match, rails: &[Rail], fit: &[&'a Spare]) -> Vec<(Rail, &'a 
     }
     // Rails of one lot; where they must come from the same sticks, those that were cut
     // for one frame that asked as much, each on its own side.
-    let mut groups: BTreeMap<(&str, &str, Option<&(String, u32, usize)>), Vec<&Spare>> =
-        BTreeMap::new();
+    let mut groups: BTreeMap<Source, Vec<&Spare>> = BTreeMap::new();
     for spare in fit.iter().filter(|spare| asked == Match::Lot || spare.alike >= asked) {
         let stick = if spare.lot.is_empty() { spare.stick.as_str() } else { "" };
         let of = (asked != Match::Lot).then_some(&spare.of);
