@@ -21,6 +21,9 @@ use crate::plan::effort::Effort;
 use crate::plan::material::Material;
 use crate::shop::Restock;
 
+/// So many packings and bounds are looked through in a step.
+const LOOKS_A_STEP: u64 = 8;
+
 /// What a split and its packings are known to come to.
 pub(super) struct Case {
     pub split: Split,
@@ -93,7 +96,7 @@ impl Kept {
         let sources: Vec<Source> = wants.rack.iter().map(|(_, source)| source.clone()).collect();
         let rack_room = Material::new(&wants.bench(), wants.asks, &sources).rooms.iter().sum();
         let mut kept = Kept { rack, keep, least, most, before: 0, rack_room, is_plain };
-        kept.before = kept.more(wants, kept.rack.clone());
+        kept.before = kept.more(wants, kept.rack.iter().map(|length| (*length, 1)).collect());
         kept
     }
 
@@ -108,14 +111,16 @@ impl Kept {
         self.most.max(0).saturating_mul(keep) - self.before
     }
 
-    /// What whole sticks of these lengths count more for being kept.
-    fn more(&self, wants: &Wants, mut lengths: Vec<Length>) -> i64 {
-        if self.keep == 0 {
-            return 0;
+    /// What whole sticks, so many of each length, count more for being kept.
+    fn more(&self, wants: &Wants, mut whole: Vec<(Length, u32)>) -> i64 {
+        whole.sort_unstable_by(|a, b| b.cmp(a));
+        let (bench, mut keep, mut more) = (wants.bench(), self.keep, 0);
+        for (length, count) in whole {
+            let kept = keep.min(count as usize);
+            keep -= kept;
+            more += wants.counted.more(&bench, length) * i64::try_from(kept).unwrap_or(i64::MAX);
         }
-        lengths.sort_unstable_by(|a, b| b.cmp(a));
-        let bench = wants.bench();
-        lengths.iter().take(self.keep).map(|length| wants.counted.more(&bench, *length)).sum()
+        more
     }
 
     /// How many whole sticks there are with these pieces.
@@ -170,6 +175,11 @@ impl Case {
 
     pub fn record(&self, place: usize) -> &Record {
         &self.records[place]
+    }
+
+    /// What it takes to look up what is known of some pieces, in steps.
+    pub fn size(&self) -> u64 {
+        1 + (self.records.len() + self.bounds.len()) as u64 / LOOKS_A_STEP
     }
 
     /// The bounds that hold for all pieces, for each list of their premiums.
@@ -454,16 +464,18 @@ impl Record {
             return Some(0);
         }
         let whole = self.whole_left(wants, pieces, some);
-        (whole.len() >= kept.least).then(|| kept.more(wants, whole))
+        let count: usize = whole.iter().map(|(_, count)| *count as usize).sum();
+        (count >= kept.least).then(|| kept.more(wants, whole))
     }
 
-    /// The lengths of the whole sticks that are left of the rack and of these
+    /// How many whole sticks of what length are left of the rack and of these
     /// pieces.
-    fn whole_left(&self, wants: &Wants, pieces: &Pieces, some: &[u32]) -> Vec<Length> {
-        let mut whole = self.rack_left_of(wants);
+    fn whole_left(&self, wants: &Wants, pieces: &Pieces, some: &[u32]) -> Vec<(Length, u32)> {
+        let rack = self.rack_left_of(wants).into_iter();
+        let mut whole: Vec<(Length, u32)> = rack.map(|length| (length, 1)).collect();
         for (place, kind) in pieces.kinds.iter().enumerate().filter(|(_, kind)| kind.is_whole) {
             let cut = self.cut.get(place).copied().unwrap_or(0);
-            whole.extend((cut..some[place]).map(|_| kind.length));
+            whole.push((kind.length, some[place].saturating_sub(cut)));
         }
         whole
     }

@@ -9,8 +9,8 @@ use crate::plan::effort::Effort;
 use crate::shop::{Shop, Supplier};
 
 /// Steps of choosing for an order, and more for each frame that waits.
-const STEPS: u64 = 40_000_000;
-const STEPS_A_FRAME: u64 = 400_000;
+const STEPS: u64 = 4_000_000;
+const STEPS_A_FRAME: u64 = 100_000;
 
 /// Steps of packing for an order, and more for each frame that waits.
 const PACKING: u64 = 20_000_000;
@@ -18,6 +18,9 @@ const PACKING_A_FRAME: u64 = 200_000;
 
 /// The part of the steps that one round of choosing may take.
 const ROUND_PART: u64 = 6;
+
+/// Rounds of choosing and looking closer at the most.
+const MOST_ROUNDS: u32 = 60;
 
 /// A budget that is looked for is tried with a part of the steps.
 const BUDGETS: u64 = 8;
@@ -73,7 +76,7 @@ impl Deciding<'_> {
         budget: Option<i64>,
         mut left: u64,
     ) -> Option<Answer> {
-        let (mut bound, most) = (i64::MIN, left / ROUND_PART);
+        let (mut bound, most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
         self.pool.renew();
         loop {
             for (moulding, ways) in found.iter().enumerate() {
@@ -89,7 +92,9 @@ impl Deciding<'_> {
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;
-            if bound == answer.cost || self.packing == 0 || left == 0 || self.effort.is_over() {
+            rounds += 1;
+            let is_last = self.packing == 0 || left == 0 || rounds == MOST_ROUNDS;
+            if bound == answer.cost || is_last || self.effort.is_over() {
                 return (!answer.is_none()).then_some(answer);
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);

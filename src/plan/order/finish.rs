@@ -64,18 +64,28 @@ pub(super) fn spent(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> i
     beyond_need(&ways.wants, &bought(ways, case, record, picks))
 }
 
+/// What a way spends on sticks beyond need at the least, however it is cut: at the
+/// cheapest, as many as are more than there are rails and are to be kept.
+pub(super) fn spent_least(ways: &Ways, case: usize, picks: &[u32]) -> i64 {
+    let wants = &ways.wants;
+    let bought = lines(ways, picks);
+    let cut = ways.cases[case].split.cut.iter();
+    let rails: usize = cut.map(|layer| wants.asks[layer.ask].rails.len()).sum();
+    let pieces: usize = bought.iter().map(|of| of.pieces as usize).sum();
+    let idle = pieces.saturating_sub(rails + wants.moulding.keep_on_rack as usize);
+    if idle == 0 {
+        return 0;
+    }
+    let least = (0..bought.len()).map(|line| each(wants, &bought, line).0).min().unwrap_or(0);
+    // Each line is rounded by itself.
+    let lines = i64::try_from(bought.len()).unwrap_or(i64::MAX);
+    let idle = i64::try_from(idle).unwrap_or(i64::MAX);
+    (least.saturating_mul(idle) / 1000).saturating_sub(lines).max(0)
+}
+
 fn bought(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> Vec<Bought> {
     let wants = &ways.wants;
-    let mut bought = Vec::new();
-    for (sold, pick) in ways.sold.iter().zip(picks) {
-        let choice = &sold.choices[*pick as usize];
-        for (at, &count) in choice.counts.iter().enumerate().filter(|(_, count)| **count > 0) {
-            let (supply, piece) = (choice.supply, wants.supplies[choice.supply].pieces[at]);
-            let pieces = count * pieces_in(wants, supply, &piece);
-            let kind = ways.pieces.kind(supply, at);
-            bought.push(Bought { supply, piece, kind, count, pieces, cut: 0, restock: 0 });
-        }
-    }
+    let mut bought = lines(ways, picks);
     let record = ways.cases[case].record(record);
     let mut order: Vec<usize> = (0..bought.len()).collect();
     // What is cut comes from the dearest, so that the least is spent beyond need.
@@ -103,6 +113,22 @@ fn bought(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> Vec<Bought>
         keep = keep.saturating_sub(u32::try_from(before - rack.len()).unwrap_or(u32::MAX));
         of.restock = (of.pieces - of.cut).min(keep);
         keep -= of.restock;
+    }
+    bought
+}
+
+/// What these choices buy; nothing of it is cut or kept yet.
+fn lines(ways: &Ways, picks: &[u32]) -> Vec<Bought> {
+    let wants = &ways.wants;
+    let mut bought = Vec::new();
+    for (sold, pick) in ways.sold.iter().zip(picks) {
+        let choice = &sold.choices[*pick as usize];
+        for (at, &count) in choice.counts.iter().enumerate().filter(|(_, count)| **count > 0) {
+            let (supply, piece) = (choice.supply, wants.supplies[choice.supply].pieces[at]);
+            let pieces = count * pieces_in(wants, supply, &piece);
+            let kind = ways.pieces.kind(supply, at);
+            bought.push(Bought { supply, piece, kind, count, pieces, cut: 0, restock: 0 });
+        }
     }
     bought
 }

@@ -144,8 +144,8 @@ impl buy::Ways for Ways<'_> {
             let Some(place) = next.len().checked_sub(1) else { break true };
             let (price, with) = sums[place];
             if place == offers.len() {
-                let cost = 1 + showing.cases.len() as u64;
-                own = own.saturating_sub(cost);
+                let sizes = showing.cases.iter().map(|(case, _)| self.cases[*case].size());
+                own = own.saturating_sub(1 + sizes.sum::<u64>());
                 self.leaf(&showing, at, (&picks, price, with), &mut below, met);
             } else if let Some(added) = offers[place].get(next[place]) {
                 let sum = |bound: usize| with[bound] + added.with[bound];

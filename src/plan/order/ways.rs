@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use super::case::{Case, Kept, Known};
 use super::choices::{Choice, Sold, choices};
-use super::finish::{chop_goods, spent};
+use super::finish::{chop_goods, spent, spent_least};
 use super::packer::{of_rack, pieces as endless};
 use super::pieces::{Alike, Pieces, pieces_in};
 use super::splits::{Split, splits};
@@ -184,6 +184,7 @@ impl<'a> Ways<'a> {
         let has_budget = self.wants.shop.settings.buying.spare_most.is_some();
         let spare = match known.best.filter(|_| has_budget) {
             Some((record, _)) => spent(self, case, record, picks),
+            None if has_budget => spent_least(self, case, picks),
             None => 0,
         };
         let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
@@ -191,7 +192,10 @@ impl<'a> Ways<'a> {
         let doubt = own - least;
         let is_tried = self.cases[case].is_packed && self.tried.contains(&(case, some));
         let is_open = (doubt > 0 || spare > 0) && !is_tried;
-        let spare_least = if is_open { 0 } else { spare };
+        let spare_least = match is_open && has_budget {
+            true => spent_least(self, case, picks).min(spare),
+            false => spare,
+        };
         Some(Way { own, doubt, is_open, of: of.collect(), goods, spare, spare_least })
     }
 
