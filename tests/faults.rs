@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use insta::assert_snapshot;
-use longpoint::shop::{Restock, read_files};
+use longpoint::measure::{Unit, parse_length};
+use longpoint::shop::{Restock, read_files, written_otherwise};
 
 const SHOP: &str = r#"name = "Test Bench"
 unit = "in"
@@ -261,7 +262,7 @@ fn headers() {
     assert_snapshot!(header("place", "shelf"), @r#"rack.csv, row 1: "shelf" is not known here (known are stick, moulding, length, lot, place, flaws, since)"#);
     assert_snapshot!(header("place", "Lot"), @r#"rack.csv, row 1: "Lot" stands twice in the header (take one of the two columns away)"#);
     assert_snapshot!(header("stick,", ""), @"rack.csv, row 1, stick: the column is missing (add it to the header row: the label on its marked end)");
-    assert_snapshot!(header(",", ";"), @"rack.csv, row 1: is parted by semicolons (save the file with commas between the cells)");
+
     assert_snapshot!(header(",", "\t"), @"rack.csv, row 1: is parted by tabs (save the file with commas between the cells)");
     assert_snapshot!(header("place", "\"place"), @r#"rack.csv, row 1: ""place,flaws,since" opens a quoted cell that never closes (close the quote or take it away)"#);
     assert_snapshot!(header("place", "\"pl\"ace"), @r#"rack.csv, row 1: ""pl"ace" goes on after its closing quote (double each quote that is part of the text)"#);
@@ -583,4 +584,60 @@ fn a_long_text_is_cut_when_it_is_repeated() {
     assert_snapshot!(frames(&format!("1,,{},8,10,,,,,,,,,", "X".repeat(5000))), @r#"frames.csv, row 2, moulding: "XXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXXX…" is longer than 40 letters (shorten it)"#);
     let note = "n".repeat(2001);
     assert_snapshot!(frames(&format!("1,,ASH-20,8,10,,,,,,,,,{note}")), @r#"frames.csv, row 2, note: "nnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnn…" is longer than 2000 letters (shorten it)"#);
+}
+
+/// What a spreadsheet makes of fractions is named as that, with the fraction.
+#[test]
+fn a_fraction_that_became_a_date_is_named_as_one() {
+    for date in ["2026-04-03", "03/04/2026", "3-Apr"] {
+        let said = rack(&format!("S1,ASH-20,{date},,,,"));
+        assert!(said.contains(&format!("length: \"{date}\" is a date")), "{said}");
+        assert!(said.contains("write 3/4 or 0.75"), "{said}");
+    }
+}
+
+/// A file that is parted by semicolons throughout is read as it is, with decimal commas
+/// if all its figures have them, and never half and half.
+#[test]
+fn semicolons_and_decimal_commas_are_read_when_a_whole_file_has_them() {
+    let frames = "frame;moulding;width;height;note\n1;ASH-20;8,5;10;\"for A, B; C\"\n\n2;ASH-20;12 1/2;9,25;1,5\n";
+    let files = folder(&[("frames.csv", frames.as_bytes())]);
+    let shop = read_files(&files).unwrap();
+    let inches = |text: &str| parse_length(text, Unit::Inch).unwrap();
+    let sizes: Vec<_> = shop.frames.iter().map(|frame| (frame.width, frame.height)).collect();
+    assert_eq!(sizes, [(inches("8.5"), inches("10")), (inches("12.5"), inches("9.25"))]);
+    assert_eq!(shop.frames[0].note, "for A, B; C");
+    assert_eq!(shop.frames[1].note, "1,5", "words are left as they are");
+    let how = written_otherwise(&files);
+    assert_eq!(how, [("frames.csv", "with semicolons between its cells and decimal commas")]);
+    let points = frames.replace("8,5", "8.5").replace("9,25", "9.25");
+    let pointed = read_files(&folder(&[("frames.csv", points.as_bytes())])).unwrap();
+    assert_eq!(pointed.frames, shop.frames);
+    assert_snapshot!(faults("frames.csv", &frames.replace("9,25", "9.25")), @r#"frames.csv, row 4, height: "9.25" has a decimal point, and other cells of the file have decimal commas (write all of them one way)"#);
+    assert_snapshot!(faults("frames.csv", "frame,moulding,width,height\n1,ASH-20,\"8,5\",10\n"), @r#"frames.csv, row 2, width: "8,5" is not a length (write 8.5 with a point, not a comma)"#);
+}
+
+/// Polygons have no height, and a file of them alone needs no column for it.
+#[test]
+fn a_file_of_polygons_needs_no_height() {
+    let hexagons = "frame,moulding,width,sides\n1,ASH-20,8,6\n2,ASH-20,9,8\n";
+    let shop = read_files(&folder(&[("frames.csv", hexagons.as_bytes())])).unwrap();
+    assert_eq!(shop.frames[0].width, shop.frames[0].height);
+    assert_snapshot!(faults("frames.csv", &hexagons.replace("9,8", "9,4")), @"frames.csv, row 3, height: is empty (write the package's height)");
+}
+
+/// Which mitres a machine cuts, and how short a rail it holds.
+#[test]
+fn what_a_machine_can_do() {
+    for (mitres, right) in [("45", true), ("45; 30", true), ("22.5° .. 45°", true), ("91", false)]
+    {
+        let text = SHOP.replace("stop = ", &format!("mitres = \"{mitres}\"\nstop = "));
+        assert_eq!(
+            read_files(&folder(&[("shop.toml", text.as_bytes())])).is_ok(),
+            right,
+            "{mitres}"
+        );
+    }
+    assert_snapshot!(shop("stop = ", "mitres = \"square\"\nstop = "), @r#"shop.toml, line 19, cutter.chopper.mitres: "square" is not a mitre (write degrees off square: "45", "45; 30" or "22.5 .. 45")"#);
+    assert_snapshot!(shop("shortest = \"5\"", "shortest = \"0\""), @r#"shop.toml, line 18, cutter.chopper.shortest: "0" is not more than zero (write the shortest rail that it can hold safely)"#);
 }

@@ -128,3 +128,27 @@ fn check_points_at_what_is_possible_but_unlikely() {
     Look at mouldings.csv: the price of BLK-32 is far from the others' (is it for that unit?)
     "#);
 }
+
+/// The day is that of the shop's own time zone, with or without a database of zones on
+/// the computer, and never another zone's without a word.
+#[test]
+fn the_day_is_the_one_on_the_shops_wall() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path().join("shop");
+    longpoint(&["demo", at(&shop)]);
+    let open = |zone: &str| {
+        let mut command = Command::cargo_bin("longpoint").unwrap();
+        command.env("TZ", zone).env("TZDIR", dir.path().join("none"));
+        let book = dir.path().join(zone.replace('/', "-"));
+        let output = command.args(["open", at(&book), "--from", at(&shop)]).output().unwrap();
+        let said = String::from_utf8(output.stderr).unwrap();
+        (output.status.code(), said)
+    };
+    assert_eq!(open("Pacific/Kiritimati"), (Some(0), String::new()));
+    let (code, said) = open("Nowhere/Nothing");
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("does not say in which time zone"), "{said}");
+    let mut told = Command::cargo_bin("longpoint").unwrap();
+    told.env("TZ", "Nowhere/Nothing").args(["rack", "none.book", "--today", "2026-11-25"]);
+    assert!(!String::from_utf8(told.output().unwrap().stderr).unwrap().contains("time zone"));
+}

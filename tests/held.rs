@@ -70,3 +70,23 @@ fn a_frame_that_fits_only_head_to_tail_has_a_stick_of_its_own_beside_other_mitre
     assert_eq!((plan.held.len(), plan.waiting.len()), (0, 2));
     assert_eq!(plan.order.sticks.len(), 2);
 }
+
+/// A saw that cuts 45 degrees and nothing else makes no hexagon: it is held with the
+/// reason, or chopped by who can.
+#[test]
+fn a_hexagon_is_not_planned_on_a_double_saw() {
+    let mut shop = shop();
+    support::saw(&mut shop).mitres = vec![(45_000, 45_000)];
+    moulding(&mut shop, "M", inches("1"), inches("1/4"), inches("96"));
+    stick(&mut shop, "S-1", "M", inches("96"));
+    frame(&mut shop, "square", "M", inches("8"), inches("8"));
+    frame(&mut shop, "hexagon", "M", inches("9"), inches("9")).mitre = Mitre::new(6).unwrap();
+    let held = plan(&shop);
+    assert!(held.today.iter().flat_map(|stick| &stick.rails).all(|rail| rail.frame == "square"));
+    let [hexagon] = held.held.as_slice() else { panic!("{:?}", held.held) };
+    let cutter = support::saw(&mut shop).name.clone();
+    let reason = HoldReason::NoMitre { layer: 1, mitre: Mitre::new(6).unwrap(), cutter };
+    assert_eq!((hexagon.frame.as_str(), &hexagon.reason), ("hexagon", &reason));
+    support::saw(&mut shop).mitres.push((29_000, 31_000));
+    assert!(plan(&shop).held.is_empty());
+}

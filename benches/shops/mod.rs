@@ -90,6 +90,7 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
         frames,
         rack,
         coming: Vec::new(),
+        spare: Vec::new(),
         suppliers: BTreeMap::new(),
         offers: Vec::new(),
     }
@@ -106,6 +107,7 @@ fn chopper() -> Cutter {
         grip: Length::ZERO,
         shortest: inches(4),
         stop: Stop::Rabbet,
+        mitres: Vec::new(),
     }
 }
 

@@ -6,7 +6,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, Lay, State};
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, bench, debts, rack};
+use super::{Book, BookError, Stamp, bench, debts, rack, spare};
 use crate::measure::Length;
 
 impl Book {
@@ -31,6 +31,7 @@ impl Book {
             }
             let copies = bench::copies(step.db(), job)?.into_iter().collect();
             restore(step, job, &copies)?;
+            spare::restore(step, job)?;
             leave(step, &lays, &copies)?;
             let sticks = rack::of_job(step.db(), job)?;
             for on in &sticks {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rusqlite::Connection;
 
 use super::lays::{self, Lay, State};
-use super::{Book, BookError, card, cut, papers};
+use super::{Book, BookError, Given, card, cut, papers, spare};
 use crate::plan::CutStick;
 use crate::rails::Side;
 use crate::shop::Shop;
@@ -21,6 +21,8 @@ pub struct AtBench {
     pub sticks: Vec<BenchStick>,
     /// Its frame copies.
     pub copies: Vec<(String, u32)>,
+    /// The spare rails that it took in place of rails to be cut.
+    pub given: Vec<Given>,
     /// The rails that no stick is laid out for any more: they were spoiled.
     pub owed: Vec<Owed>,
 }
@@ -84,7 +86,7 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
     let laid = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();
     let owed = owed(shop, &copies, &laid);
     let date = db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
-    Ok(AtBench { job, date, sticks, copies, owed })
+    Ok(AtBench { job, date, sticks, copies, given: spare::given(db, job)?, owed })
 }
 
 /// The frame copies of a plan at the bench.

@@ -66,24 +66,29 @@ impl Book {
             Ok(cancelled)
         })
     }
-
-    /// The rails that are cut and good of tickets that were cancelled, with the sticks
-    /// that they were cut from. (A spare rail is written off with
-    /// [`spoil_frame`](Self::spoil_frame).)
-    ///
-    /// # Errors
-    /// If the book cannot be read.
-    pub fn spare(&self) -> Result<Vec<(Lay, LaidRail)>, BookError> {
-        let lays = self.look(lays::spare)?;
-        let rails = lays.into_iter().flat_map(|lay| {
-            let rails = lay.rails.clone();
-            rails.into_iter().map(move |rail| (lay.clone(), rail))
-        });
-        Ok(rails.collect())
-    }
 }
 
 fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result<(), BookError> {
+    if !withdraw(step, (frame, number), all)? {
+        return Ok(());
+    }
+    let copy = step.copy(frame, number)?;
+    step.set(Field::CopyState, copy, "cancelled".to_owned())?;
+    for lay in lays::of_copy(step.db(), copy)? {
+        let stick = &lay.stick;
+        all.spare.extend(lay.rails.iter().map(|rail| (stick.clone(), rail.clone())));
+    }
+    all.copies.push(number);
+    Ok(())
+}
+
+/// Takes a copy off the bench, if it is there; false if it is done, or cancelled, and
+/// stays what it is.
+pub(super) fn withdraw(
+    step: &Step,
+    (frame, number): (&str, u32),
+    all: &mut Cancelled,
+) -> Result<bool, BookError> {
     let known = "SELECT state, job FROM copy WHERE frame = ? AND number = ?";
     let read = |row: &rusqlite::Row| Ok((row.get(0)?, row.get(1)?));
     let found: Option<Where> =
@@ -92,9 +97,9 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
     match state.as_deref() {
         Some("chopped" | "bought") => {
             all.done.push(number);
-            return Ok(());
+            return Ok(false);
         }
-        Some("cancelled") => return Ok(()),
+        Some("cancelled") => return Ok(false),
         _ => {}
     }
     if let Some(job) = job {
@@ -110,14 +115,7 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
         all.replaced.extend(take_up(step, job, &touched)?);
         release(step, job)?;
     }
-    let copy = step.copy(frame, number)?;
-    step.set(Field::CopyState, copy, "cancelled".to_owned())?;
-    for lay in lays::of_copy(step.db(), copy)? {
-        let stick = &lay.stick;
-        all.spare.extend(lay.rails.iter().map(|rail| (stick.clone(), rail.clone())));
-    }
-    all.copies.push(number);
-    Ok(())
+    Ok(true)
 }
 
 /// Of these lays, those with rails of others are not cut as they were laid out.

@@ -19,8 +19,9 @@ use super::replan::{Group, Stays, rest};
 use super::step::Step;
 use super::{Book, BookError, Owed, papers, take};
 use crate::plan::remake::remake;
-use crate::plan::{self, CutStick, Wishes, verify};
-use crate::shop::{Match, Shop, Stick};
+use crate::plan::{self, CutStick, SpareUse, Wishes, verify};
+use crate::rails::frame_rails;
+use crate::shop::{Match, Shop, Spare, Stick};
 use crate::solve::Limits;
 
 /// How long it is searched for sticks that match: enough for a handful of rails.
@@ -33,6 +34,8 @@ pub struct Debts {
     pub rails: Vec<plan::Owed>,
     /// The sticks that it is cut from.
     pub sticks: Vec<CutStick>,
+    /// The spare rails that are taken in place of what is owed.
+    pub spares: Vec<SpareUse>,
     /// Those sticks as they are on the rack.
     from: Vec<Stick>,
 }
@@ -41,6 +44,7 @@ impl Debts {
     /// Whether some of it is of this frame.
     pub fn are_of(&self, frame: &str) -> bool {
         self.rails.iter().any(|owed| owed.frame == frame)
+            || self.spares.iter().any(|of| of.frame == frame)
     }
 
     /// As much of it as is cut under these wishes: where a few frames alone are
@@ -65,7 +69,9 @@ impl Debts {
             })
         };
         let rails = self.rails.iter().filter(is_there).cloned().collect();
-        Debts { rails, sticks, from: self.from.clone() }
+        let is_wished = |of: &&SpareUse| only.contains(&of.frame);
+        let spares = self.spares.iter().filter(is_wished).cloned().collect();
+        Debts { rails, sticks, spares, from: self.from.clone() }
     }
 
     /// Lays it out for a plan at the bench, checked; returns the sticks with the
@@ -161,6 +167,7 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
         return Ok(Debts::default());
     }
     let lays = lays::of_owed(db)?;
+    let mut spares = Spares { lays: lays::spare(db)?, uses: Vec::new() };
     copies.sort_by_key(|(id, copy)| {
         let frame = shop.frame(id);
         let due = frame.and_then(|frame| frame.due);
@@ -169,8 +176,8 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
     let mut first_of_all = First::default();
     for (id, copy) in &copies {
         let Some(at) = shop.frames.iter().position(|frame| frame.id == *id) else { continue };
-        for layer in 1..=shop.frames[at].layers.len() {
-            one(shop, (at, *copy, layer), &lays, &mut first_of_all);
+        for layer in shop.frames[at].to_cut(*copy) {
+            one(shop, (at, *copy, layer), &lays, (&mut spares, &mut first_of_all));
         }
         let frame = &mut shop.frames[at];
         if frame.to_cut(*copy).is_empty() {
@@ -184,7 +191,9 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
     let is_used = |stick: &Stick| used.contains(stick.id.as_str());
     let (from, rack) = std::mem::take(&mut shop.rack).into_iter().partition(is_used);
     shop.rack = rack;
-    Ok(Debts { rails, sticks, from })
+    let is_used = |spare: &Spare| spares.uses.iter().any(|of| of.label == spare.label);
+    shop.spare.retain(|spare| !is_used(spare));
+    Ok(Debts { rails, sticks, spares: spares.uses, from })
 }
 
 /// What is cut first, by moulding, and how.
@@ -212,15 +221,22 @@ impl First {
 
 /// One layer of a copy that is owed something: what of it is cut stays, or the layer
 /// is cut anew.
-fn one(shop: &mut Shop, (at, copy, layer): (usize, u32, usize), lays: &[Lay], all: &mut First) {
+fn one(
+    shop: &mut Shop,
+    (at, copy, layer): (usize, u32, usize),
+    lays: &[Lay],
+    (spares, all): (&mut Spares, &mut First),
+) {
     let frame = &shop.frames[at];
     let of = (frame.id.as_str(), copy, layer);
-    let stay: Vec<Stays> = lays
+    let mut stay: Vec<Stays> = lays
         .iter()
         .flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)))
         .filter(|(_, rail)| (rail.frame.as_str(), rail.copy, rail.layer) == of)
         .collect();
-    let Some((_, first)) = stay.first() else { return };
+    let Some(&(_, first)) = stay.first() else { return };
+    let found = spares.fitting(shop, (at, copy, layer), &stay);
+    stay.extend(found.iter().map(|(lay, rail)| (lay, rail)));
     let asks = &frame.layers[layer - 1];
     let whole = Group::whole(frame, copy, layer, first.alike);
     let cut = stay.iter().map(|(_, rail)| place_of(rail.side, frame.mitre)).collect();
@@ -237,6 +253,72 @@ fn one(shop: &mut Shop, (at, copy, layer): (usize, u32, usize), lays: &[Lay], al
         Some(_) => None,
     };
     if let Some(marked) = marked {
+        spares.take(found);
         shop.frames[at].progress.cut.insert((copy, layer), marked);
+    }
+}
+
+/// The spare rails that are not with anybody yet, and those that are.
+struct Spares {
+    lays: Vec<Lay>,
+    uses: Vec<SpareUse>,
+}
+
+impl Spares {
+    /// For the sides that are owed of a layer, spare rails that can be them beside those
+    /// that are there, named as what they become: where the layer must match, of the same
+    /// lot, which is enough for `any` and `lot` alone.
+    fn fitting(
+        &self,
+        shop: &Shop,
+        (at, copy, number): (usize, u32, usize),
+        stay: &[Stays],
+    ) -> Vec<(Lay, LaidRail)> {
+        let frame = &shop.frames[at];
+        let (layer, alike) = (&frame.layers[number - 1], stay[0].1.alike);
+        if alike > Match::Lot {
+            return Vec::new();
+        }
+        let lot = |lay: &Lay| match lay.lot.is_empty() {
+            true => (String::new(), lay.stick.clone()),
+            false => (lay.lot.clone(), String::new()),
+        };
+        let own = lot(stay[0].0);
+        let mut found: Vec<(Lay, LaidRail)> = Vec::new();
+        for rail in &frame_rails(shop, frame)[number - 1].rails {
+            if stay.iter().any(|(_, there)| there.side == rail.side) {
+                continue;
+            }
+            let rails = self.lays.iter().filter(|lay| lay.moulding == layer.moulding);
+            let rails = rails.flat_map(|lay| lay.rails.iter().map(move |spare| (lay, spare)));
+            let fits = rails.filter(|(lay, spare)| {
+                spare.mitre == frame.mitre
+                    && spare.to - spare.from == rail.long_point
+                    && (alike == Match::Any || lot(lay) == own)
+            });
+            let is_free = |label: &str| {
+                let mut used = self.uses.iter().map(|of| of.label.clone());
+                !used.any(|used| used == label)
+                    && !found.iter().any(|(_, spare)| spare.spare_label() == label)
+            };
+            let mut free = fits.filter(|(_, spare)| is_free(&spare.spare_label()));
+            if let Some((lay, spare)) = free.next() {
+                let (frame, side) = (frame.id.clone(), rail.side);
+                let spare = LaidRail { frame, copy, layer: number, side, ..spare.clone() };
+                found.push((lay.clone(), spare));
+            }
+        }
+        found
+    }
+
+    /// These are with the frames that they are named for.
+    fn take(&mut self, found: Vec<(Lay, LaidRail)>) {
+        self.uses.extend(found.into_iter().map(|(_, rail)| SpareUse {
+            label: rail.spare_label(),
+            frame: rail.frame,
+            copy: rail.copy,
+            layer: rail.layer,
+            side: rail.side,
+        }));
     }
 }

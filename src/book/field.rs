@@ -18,6 +18,11 @@ pub(super) enum Field {
     LayRemains,
     LayLabel,
     RailState,
+    RailFrame,
+    RailCopy,
+    RailLayer,
+    RailSide,
+    RailAlike,
     LineCame,
     LineState,
 }
@@ -26,7 +31,7 @@ use Field::*;
 
 impl Field {
     /// All of them.
-    pub const ALL: [Field; 17] = [
+    pub const ALL: [Field; 22] = [
         PaperText,
         StickMoulding,
         StickLot,
@@ -42,6 +47,11 @@ impl Field {
         LayRemains,
         LayLabel,
         RailState,
+        RailFrame,
+        RailCopy,
+        RailLayer,
+        RailSide,
+        RailAlike,
         LineCame,
         LineState,
     ];
@@ -64,6 +74,11 @@ impl Field {
             LayRemains => ("lay", "remains"),
             LayLabel => ("lay", "label"),
             RailState => ("rail", "state"),
+            RailFrame => ("rail", "frame"),
+            RailCopy => ("rail", "copy"),
+            RailLayer => ("rail", "layer"),
+            RailSide => ("rail", "side"),
+            RailAlike => ("rail", "alike"),
             LineCame => ("line", "came"),
             LineState => ("line", "state"),
         }

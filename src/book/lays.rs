@@ -158,6 +158,11 @@ pub(super) fn earlier(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> 
     good(db, others, job)
 }
 
+/// The rails that are cut and good of copies at this plan, wherever they were cut.
+pub(super) fn given(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+    good(db, "c.job = ?1 AND c.state = 'bench'", job)
+}
+
 /// The rails that are cut and good of copies whose day ended with something owed.
 pub(super) fn of_owed(db: &Connection) -> Result<Vec<Lay>, BookError> {
     good(db, "c.state = 'owed' AND ?1 = 0", 0)

@@ -10,8 +10,12 @@ use super::BookError;
 const MARK: i64 = 0x4C50_424B;
 
 /// What leads from each version to the next; the first makes an empty book.
-pub(super) const VERSIONS: &[&str] =
-    &[include_str!("schema.sql"), include_str!("schema-2.sql"), include_str!("schema-3.sql")];
+pub(super) const VERSIONS: &[&str] = &[
+    include_str!("schema.sql"),
+    include_str!("schema-2.sql"),
+    include_str!("schema-3.sql"),
+    include_str!("schema-4.sql"),
+];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {
     Ok(db.pragma_query_value(None, name, |row| row.get(0))?)

@@ -8,7 +8,7 @@ use super::debts::{self, Debts};
 use super::error::wrong;
 use super::field::Field;
 use super::step::Step;
-use super::{Book, BookError, purchase, rack, supplied, version};
+use super::{Book, BookError, purchase, rack, spare, supplied, version};
 use crate::shop::{Shop, read_files};
 
 /// The files as bytes by name.
@@ -56,6 +56,7 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
         frame.progress.gone = gone.remove(&frame.id).unwrap_or_default();
     }
     shop.rack = rack::free(db)?;
+    shop.spare = spare::free(db)?;
     let debts = debts::settle(db, &mut shop)?;
     shop.frames.retain(|frame| frame.left() > 0 || debts.are_of(&frame.id));
     shop.coming = purchase::coming(db, &shop.rack)?;

@@ -6,11 +6,11 @@ use super::error::wrong;
 use super::field::Field;
 use super::papers::Snapshot;
 use super::step::Step;
-use super::{Book, BookError, Stamp, version};
+use super::{Book, BookError, Stamp, spare, version};
 use crate::measure::{Length, Money};
 use crate::plan::{Chopped, OrderLine, Plan};
-use crate::rails::frame_rails;
-use crate::shop::{Coming, Shop, Stick};
+use crate::rails::rails_to_cut;
+use crate::shop::{Coming, Match, Shop, Stick};
 
 /// A line of an order that has not all come.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,6 +108,7 @@ fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
         params![step.id, plan.date.to_string()],
     )?;
     let purchase = step.db().last_insert_rowid();
+    let shop = &*plan.served(shop);
     let mut seen = std::collections::BTreeSet::new();
     let mut chops: Vec<_> = plan.order.chops.iter().collect();
     for line in &plan.order.lines {
@@ -118,6 +119,16 @@ fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
                 let Some(at) = chops.iter().position(|chop| is_of(shop, line, chop)) else { break };
                 write_chop(step, id, chops.remove(at))?;
             }
+        }
+    }
+    // What is chopped for a frame leaves out what spare rails are: they are its own now.
+    for of in &plan.spares {
+        let is_of = |chop: &&Chopped| {
+            (&chop.frame, chop.copy, chop.layer) == (&of.frame, of.copy, of.layer)
+        };
+        if plan.order.chops.iter().any(|chop| is_of(&chop)) {
+            let asked = shop.frame(&of.frame).map(|frame| frame.layers[of.layer - 1].match_);
+            spare::keep(step, of, asked.unwrap_or(Match::Any))?;
         }
     }
     open(step.db(), "l.purchase = ?", purchase)
@@ -156,7 +167,9 @@ fn write_line(
 /// Whether a chopped layer is one of those that a line is for, rail by rail.
 fn is_of(shop: &Shop, line: &OrderLine, chop: &Chopped) -> bool {
     let rails = || -> Option<Vec<Length>> {
-        let layer = frame_rails(shop, shop.frame(&chop.frame)?).into_iter().nth(chop.layer - 1)?;
+        let frame = shop.frame(&chop.frame)?;
+        let mut layers = rails_to_cut(shop, frame, chop.copy).into_iter();
+        let layer = layers.find(|layer| layer.layer == chop.layer)?;
         Some(layer.rails.iter().map(|rail| rail.long_point).collect())
     };
     line.form == "chop"

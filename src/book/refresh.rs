@@ -3,11 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::error::wrong;
+use super::field::Field;
 use super::papers::{self, Files};
 use super::step::Step;
-use super::{Book, BookError, Stamp, purchase, rack};
+use super::{Book, BookError, Cancelled, Stamp, cancel, purchase, rack, spare};
+use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
-use crate::shop::{Frame, Progress, Shop, read_files, write};
+use crate::shop::{Frame, Layer, Progress, Shop, read_files, write};
 
 /// What taking over a folder changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,14 +21,18 @@ pub struct Refreshed {
     /// For each ticket that changed and of which some copies left the pile: all in
     /// the file, and those that are still to be cut.
     pub begun: Vec<(String, u32, u32)>,
+    /// The tickets that changed while some of their copies were at the bench or cut in
+    /// part, or that are for fewer copies, with what became of those.
+    pub changed: Vec<(String, Cancelled)>,
     /// The tickets that stay as the book has them, each with why and the way on.
     pub kept: Vec<String>,
 }
 
 impl Book {
     /// Takes over the files of a folder, all but its rack: the book knows better
-    /// what is on the rack. A ticket that cannot change any more, since it is at the
-    /// bench or cut in part, stays as it is; all others are taken over.
+    /// what is on the rack. What is cut of a ticket that changes is spare, and its copies
+    /// go back to the pile. A ticket that is begun and is in the folder no more, or of
+    /// which a supplier chops a layer, stays as it is; all others are taken over.
     ///
     /// # Errors
     /// If something in the book would hang in the air: a stick without its
@@ -48,6 +54,10 @@ impl Book {
                 Some(old) if !kept.is_empty() => merged((&before, files), (old, shop), &kept)?,
                 _ => files.clone(),
             };
+            let changed_tickets = match &old {
+                Some(old) => changed(step, old, shop, &kept)?,
+                None => Vec::new(),
+            };
             papers::keep(step, &files)?;
             let after = papers::files(step.db())?;
             let names = before.keys().chain(after.keys());
@@ -62,7 +72,7 @@ impl Book {
             }
             let (new, begun) = tickets(step, old.as_ref())?;
             let (files, kept) = (changed.into_iter().collect(), kept.into_values().collect());
-            Ok(Refreshed { files, new, begun, kept })
+            Ok(Refreshed { files, new, begun, changed: changed_tickets, kept })
         })
     }
 }
@@ -102,21 +112,14 @@ fn at_odds(step: &Step, old: &Shop, new: &Shop) -> Result<BTreeMap<String, Strin
     )?;
     let rows = query.query_map([], |row| Ok((row.get::<_, String>(0)?, row.get::<_, bool>(1)?)))?;
     for (id, is_owed) in rows.collect::<Result<Vec<_>, _>>()? {
-        let shape = |f: &Frame| (f.layers.clone(), f.width, f.height, f.mitre);
-        if old.frame(&id).map(shape) == new.frame(&id).map(shape) {
-            continue;
+        if old.frame(&id).is_some() && new.frame(&id).is_none() {
+            let what = if is_owed { "cut in part" } else { "at the bench" };
+            let why = format!(
+                "frames.csv: frame {id} is {what} and is not there any more (cancel it with \
+                 \"longpoint cancel BOOK {id}\")"
+            );
+            kept.insert(id, why);
         }
-        let why = match is_owed {
-            false => format!(
-                "frames.csv: frame {id} is at the bench and is not the same any more (cancel it with \
-                 \"longpoint cancel BOOK {id}\", or put it back first)"
-            ),
-            true => format!(
-                "frames.csv: frame {id} is cut in part and is not the same any more (write off what \
-                 is cut of it with \"longpoint spoil BOOK --frame {id}\", or cancel it)"
-            ),
-        };
-        kept.insert(id, why);
     }
     for frame in &old.frames {
         if let Some(why) = unfit(old, new, frame) {
@@ -124,6 +127,53 @@ fn at_odds(step: &Step, old: &Shop, new: &Shop) -> Result<BTreeMap<String, Strin
         }
     }
     Ok(kept)
+}
+
+/// What a copy's rails depend on.
+fn shape(frame: &Frame) -> (&[Layer], Length, Length, Mitre) {
+    (&frame.layers, frame.width, frame.height, frame.mitre)
+}
+
+/// Takes the copies of tickets that change off the bench: of another shape they are on
+/// the pile again, and those that are too many are not made any more. A copy that is
+/// done stays what it is; one that was too many and is wanted again is made.
+fn changed(
+    step: &Step,
+    old: &Shop,
+    new: &Shop,
+    kept: &BTreeMap<String, String>,
+) -> Result<Vec<(String, Cancelled)>, BookError> {
+    let mut all = Vec::new();
+    for (was, is) in old.frames.iter().filter_map(|was| Some((was, new.frame(&was.id)?))) {
+        if kept.contains_key(&was.id) {
+            continue;
+        }
+        let id = was.id.as_str();
+        let mut known = step.db().prepare_cached(
+            "SELECT number FROM copy WHERE frame = ? AND state = ? ORDER BY number",
+        )?;
+        let mut in_state = |state: &str| -> Result<Vec<u32>, BookError> {
+            let rows = known.query_map((id, state), |row| row.get(0))?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        };
+        let begun = [in_state("bench")?, in_state("owed")?].concat();
+        let again = in_state("cancelled")?.into_iter();
+        let again: Vec<u32> = again.filter(|n| (was.copies + 1..=is.copies).contains(n)).collect();
+        let mut what = Cancelled::default();
+        let other = shape(was) != shape(is);
+        for number in begun.into_iter().filter(|number| other || *number > is.copies) {
+            cancel::withdraw(step, (id, number), &mut what)?;
+            what.copies.push(number);
+        }
+        for number in what.copies.iter().copied().chain(again) {
+            what.spare.extend(spare::cast_off(step, id, number)?);
+            step.set(Field::CopyState, step.copy(id, number)?, None::<String>)?;
+        }
+        if !what.copies.is_empty() {
+            all.push((id.to_owned(), what));
+        }
+    }
+    Ok(all)
 }
 
 /// The files with these tickets as the book has them.

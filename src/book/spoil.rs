@@ -9,6 +9,7 @@ use super::debts;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, State};
+use super::spare::CAST_OFF;
 use super::step::{Kind, Step};
 use super::{Book, BookError, Stamp, spelt};
 use crate::measure::Length;
@@ -78,7 +79,10 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Vec<LaidRail>, BookError> {
         self.change("spoil", stamp, |step| {
-            let copies = cut_copies(step, frame)?;
+            let mut copies = cut_copies(step, frame)?;
+            if which.copy.is_none() {
+                copies.retain(|copy| *copy <= CAST_OFF);
+            }
             let copy = match (which.copy, copies.as_slice()) {
                 (Some(copy), some) if some.contains(&copy) => copy,
                 (None, [only]) => *only,

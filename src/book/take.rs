@@ -9,8 +9,8 @@ use super::field::Field;
 use super::lays::{self, LaidRail, State};
 use super::papers::Snapshot;
 use super::step::Step;
-use super::{Book, BookError, Stamp, rack, spoil, version};
-use crate::plan::{self, CutStick, Plan, Warning};
+use super::{Book, BookError, Stamp, rack, spare, spoil, version};
+use crate::plan::{self, CutStick, Plan, SpareUse, Warning};
 use crate::shop::{Match, Shop};
 
 /// What was taken to the bench.
@@ -22,6 +22,8 @@ pub struct Taken {
     pub plan: Plan,
     /// What was owed of earlier days and is cut first, likewise with its labels.
     pub owed: Vec<CutStick>,
+    /// The spare rails that are taken in place of what was owed.
+    pub spares: Vec<SpareUse>,
 }
 
 impl Book {
@@ -38,7 +40,8 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Taken, BookError> {
         let debts = snapshot.debts.wished(&plan.wishes);
-        if plan.today.is_empty() && debts.sticks.is_empty() {
+        let nothing = plan.today.is_empty() && plan.spares_today().next().is_none();
+        if nothing && debts.sticks.is_empty() && debts.spares.is_empty() {
             return wrong("there is nothing to cut today, so nothing is taken to the bench");
         }
         self.change("take", stamp, |step| {
@@ -50,14 +53,21 @@ impl Book {
             label_all(step, &mut plan)?;
             plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
+            let debts_spares = debts.spares.clone();
             let owed = debts.lay(step, (&snapshot.shop, job), plan.date)?;
             let given = given(&plan);
             for stick in &plan.today {
                 let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
                 lay(step, (&snapshot.shop, job), stick, &alike)?;
             }
+            for of in debts_spares.iter().chain(plan.spares_today()) {
+                spare::give(step, of, alike(&snapshot.shop, &given, &of.frame, of.layer))?;
+                let copy = step.copy(&of.frame, of.copy)?;
+                step.set(Field::CopyState, copy, "bench".to_owned())?;
+                step.set(Field::CopyJob, copy, job)?;
+            }
             set_aside(step, job)?;
-            Ok(Taken { job, plan, owed })
+            Ok(Taken { job, plan, owed, spares: debts_spares })
         })
     }
 }

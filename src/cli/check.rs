@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::shop;
 use crate::measure::Unit;
-use crate::shop::{Form, Offer, Shop, doubts};
+use crate::shop::{Form, Offer, Shop, doubts, written_otherwise};
 
 /// What `longpoint check` is told.
 #[derive(Debug, clap::Args)]
@@ -20,7 +20,15 @@ pub struct Check {
 /// [`WrongInput`](super::WrongInput) with every fault in the folder; another
 /// error if `out` cannot be written to.
 pub fn run(args: &Check, out: &mut dyn Write) -> anyhow::Result<()> {
-    write!(out, "{}", summary(&shop::open(&args.dir)?))?;
+    if args.dir.is_file() {
+        write!(out, "{}", summary(&shop::open(&args.dir)?))?;
+        return Ok(());
+    }
+    let (shop, files) = shop::files(&args.dir)?;
+    write!(out, "{}", summary(&shop))?;
+    for (name, how) in written_otherwise(&files) {
+        writeln!(out, "{name} is read as it is written: {how}.")?;
+    }
     Ok(())
 }
 

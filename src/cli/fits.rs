@@ -3,10 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{WrongInput, effort, plan, shop, threads};
+use super::{WrongInput, clock, effort, plan, shop, threads};
 use crate::fits::{self, Question};
 use crate::measure::Length;
 use crate::plan::verify::Fault;
@@ -54,7 +53,7 @@ pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
     let gap = gap(args, &shop, moulding.kind)?;
     let match_ = args.match_.unwrap_or(moulding.match_);
     let question = Question { moulding, match_, gap };
-    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let date = clock::day(args.today)?;
     let search = args.search;
     let answer =
         threads::pool(None)?.install(|| answer(&shop, &question, size, date, &search.limits()));

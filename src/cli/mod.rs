@@ -2,6 +2,7 @@
 
 mod book;
 mod check;
+mod clock;
 mod demo;
 mod effort;
 mod fits;

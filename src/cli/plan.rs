@@ -4,14 +4,13 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use anyhow::bail;
-use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{effort, interrupt, shop, threads, wishes};
+use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
 use crate::plan::verify::Fault;
-use crate::plan::{self, CutStick, Plan as Planned};
-use crate::report::{self, folder, json, text};
+use crate::plan::{self, CutStick, Plan as Planned, SpareUse};
+use crate::report::{self, folder, json, spares, text};
 use crate::shop::Shop;
 
 /// What `longpoint plan` is told.
@@ -45,19 +44,22 @@ pub struct Plan {
 pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
-    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let date = clock::day(args.today)?;
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;
         let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
         stands(&shop, &plan)?;
         let schedule = schedule(&plan, &shop);
-        let all = with_owed(&plan, &debts.sticks);
+        let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
         let files = args.out.is_some().then(|| report::files(&all, &shop, &whole));
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
-            false => owed_first(&shop, &debts.sticks) + &text::plan(&plan, &shop, &schedule),
+            false => {
+                owed_first(&shop, (&debts.sticks, &debts.spares))
+                    + &text::plan(&plan, &shop, &schedule)
+            }
         };
         anyhow::Ok((text, files))
     })?;
@@ -72,20 +74,23 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// A plan with the sticks that are cut before it, for the sheets of the day.
-pub(super) fn with_owed(plan: &Planned, owed: &[CutStick]) -> Planned {
-    Planned { today: [owed, &plan.today].concat(), ..plan.clone() }
+pub(super) fn with_owed(plan: &Planned, (owed, spares): (&[CutStick], &[SpareUse])) -> Planned {
+    let (today, spares) = ([owed, &plan.today].concat(), [spares, &plan.spares].concat());
+    Planned { today, spares, ..plan.clone() }
 }
 
 /// What is cut before the plan, since it is owed of earlier days; nothing if it is not.
-pub(super) fn owed_first(shop: &Shop, sticks: &[CutStick]) -> String {
+pub(super) fn owed_first(shop: &Shop, (sticks, spares): (&[CutStick], &[SpareUse])) -> String {
+    let words = |of| text::paged(&format!("Owed of earlier days: {}.", spares::words(of, shop)));
+    let spares: String = spares.iter().map(words).collect();
     if sticks.is_empty() {
-        return String::new();
+        return spares;
     }
     let schedule = of_sticks(sticks, shop);
     let cards = text::benches(&schedule, shop, &|_, _| Some(String::new()));
     let head = "Owed of earlier days, and cut first from what matches; its sticks are not in the plan \
                 below.";
-    format!("{}{cards}\n", text::paged(head))
+    format!("{spares}{}{cards}\n", text::paged(head))
 }
 
 /// A day in the years that the shop's files may name too.

@@ -3,11 +3,10 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::Zoned;
 use jiff::civil::Date;
 
 use super::plan::date;
-use super::{WrongInput, effort, shop, threads};
+use super::{WrongInput, clock, effort, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::plan::{Wish, quote};
 use crate::report::quote_text;
@@ -51,7 +50,7 @@ pub struct Quote {
 pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wish = wish(args, &shop).map_err(WrongInput)?;
-    let today = args.today.unwrap_or_else(|| Zoned::now().date());
+    let today = clock::day(args.today)?;
     let search = args.search;
     let quote =
         threads::pool(args.threads)?.install(|| quote(&shop, &wish, today, search.limits()));

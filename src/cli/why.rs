@@ -3,10 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::Zoned;
 use jiff::civil::Date;
 
-use super::{WrongInput, effort, plan, shop, threads};
+use super::{WrongInput, clock, effort, plan, shop, threads};
 use crate::report::why_text;
 use crate::why;
 
@@ -33,7 +32,7 @@ pub struct Why {
 pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let frame = shop.find_frame(&args.frame).map_err(|unknown| WrongInput(unknown.to_string()))?;
-    let date = args.today.unwrap_or_else(|| Zoned::now().date());
+    let date = clock::day(args.today)?;
     let search = args.search;
     let answer = threads::pool(None)?.install(|| why::why(&shop, date, frame, &search.limits()));
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;

@@ -113,7 +113,7 @@ impl Trial<'_> {
     }
 
     fn verdict(&self, size: Size, sticks: &[Stick]) -> Result<Verdict, Vec<Fault>> {
-        Ok(match self.cut(size, sticks)? {
+        Ok(match self.cut(size, (sticks, &[]))? {
             Outcome::Cut(_) => Verdict::Fits,
             Outcome::Held(HoldReason::TooShort { .. } | HoldReason::NoOpening { .. }) => {
                 Verdict::TooSmall

@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use crate::measure::Length;
 use crate::plan::verify::Fault;
 use crate::plan::{CutStick, HoldReason, Plan, plan, verify};
-use crate::shop::{Match, Moulding, Shop, Stick};
+use crate::shop::{Match, Moulding, Shop, Spare, Stick};
 use crate::solve::Limits;
 use trial::{Outcome, Trial};
 
@@ -41,15 +41,26 @@ pub struct Untouched {
     pub wanted: BTreeMap<String, Vec<String>>,
     /// How many sticks today's plan cuts.
     pub cut: usize,
+    /// The spare rails that it leaves.
+    pub spare: Vec<Spare>,
+}
+
+/// What a frame is made from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Made {
+    /// The sticks that are cut.
+    pub sticks: Vec<CutStick>,
+    /// The spare rails that are taken.
+    pub spare: Vec<String>,
 }
 
 /// Whether one frame can be cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Found {
-    /// It can, from these sticks.
-    Fits(Vec<CutStick>),
+    /// It can, from these.
+    Fits(Made),
     /// It cannot, but with a weaker match it can.
-    WithMatch(Match, Vec<CutStick>),
+    WithMatch(Match, Made),
     /// There is not enough on the rack.
     Lacks,
     /// No stick at hand or to be bought could make it.
@@ -72,7 +83,8 @@ pub fn untouched(
     let is_cut = |stick: &&Stick| plan.today.iter().any(|cut| cut.stick == stick.id);
     let sticks: Vec<Stick> = rack().filter(|stick| !is_cut(stick)).cloned().collect();
     let cut = rack().filter(is_cut).count();
-    Ok(Untouched { wanted: wanted(&plan, &sticks), sticks, cut })
+    let spare = plan.served(shop).spare.clone();
+    Ok(Untouched { wanted: wanted(&plan, &sticks), sticks, cut, spare })
 }
 
 fn wanted(plan: &Plan, sticks: &[Stick]) -> BTreeMap<String, Vec<String>> {
@@ -108,11 +120,9 @@ pub fn fits(
     for match_ in matches.into_iter().filter(|match_| *match_ <= question.match_) {
         for sticks in [&unwanted, &untouched.sticks] {
             let trial = Trial { shop, question: Question { match_, ..*question }, limits };
-            match trial.cut((width, height), sticks)? {
-                Outcome::Cut(sticks) if match_ == question.match_ => {
-                    return Ok(Found::Fits(sticks));
-                }
-                Outcome::Cut(sticks) => return Ok(Found::WithMatch(match_, sticks)),
+            match trial.cut((width, height), (sticks, &untouched.spare))? {
+                Outcome::Cut(made) if match_ == question.match_ => return Ok(Found::Fits(made)),
+                Outcome::Cut(made) => return Ok(Found::WithMatch(match_, made)),
                 Outcome::Held(reason) => never = never.or(Some(reason)),
                 Outcome::Waits => {}
             }

@@ -2,11 +2,11 @@
 
 use jiff::civil::Date;
 
-use super::Question;
+use super::{Made, Question};
 use crate::measure::{Length, Mitre};
 use crate::plan::verify::Fault;
-use crate::plan::{CutStick, HoldReason, Wishes, plan_as_wished, verify};
-use crate::shop::{Frame, Layer, Progress, Shop, Stick};
+use crate::plan::{HoldReason, Wishes, plan_as_wished, verify};
+use crate::shop::{Frame, Layer, Progress, Shop, Spare, Stick};
 use crate::solve::Limits;
 
 /// The ticket number that the frame goes by in its plan.
@@ -21,8 +21,8 @@ pub(super) struct Trial<'a> {
 
 /// What came of trying.
 pub(super) enum Outcome {
-    /// It can be cut from these sticks.
-    Cut(Vec<CutStick>),
+    /// It can be made from these.
+    Cut(Made),
     /// Not from these sticks.
     Waits,
     /// From no stick at all.
@@ -30,8 +30,12 @@ pub(super) enum Outcome {
 }
 
 impl Trial<'_> {
-    /// Plans a frame of this size from these sticks alone.
-    pub fn cut(&self, size: (Length, Length), sticks: &[Stick]) -> Result<Outcome, Vec<Fault>> {
+    /// Plans a frame of this size from these sticks and spare rails alone.
+    pub fn cut(
+        &self,
+        size: (Length, Length),
+        (sticks, spare): (&[Stick], &[Spare]),
+    ) -> Result<Outcome, Vec<Fault>> {
         let moulding = self.question.moulding;
         let shop = Shop {
             settings: self.shop.settings.clone(),
@@ -40,6 +44,7 @@ impl Trial<'_> {
             frames: vec![self.frame(size)],
             rack: sticks.to_vec(),
             coming: Vec::new(),
+            spare: spare.to_vec(),
             suppliers: Default::default(),
             offers: Vec::new(),
         };
@@ -50,8 +55,11 @@ impl Trial<'_> {
         verify(&shop, &plan)?;
         Ok(match plan.held.into_iter().next() {
             Some(held) => Outcome::Held(held.reason),
-            None if plan.today.is_empty() => Outcome::Waits,
-            None => Outcome::Cut(plan.today),
+            None if !plan.waiting.is_empty() => Outcome::Waits,
+            None => {
+                let spare = plan.spares.iter().map(|of| of.label.clone()).collect();
+                Outcome::Cut(Made { sticks: plan.today, spare })
+            }
         })
     }
 

@@ -3,6 +3,7 @@
 //! Everything underneath is an integer, so that two sums of the same rails are
 //! equal and no rail "almost" fits.
 
+mod date;
 mod decimal;
 mod length;
 mod mitre;

@@ -1,6 +1,6 @@
 //! The many ways a framer writes a length, read exactly.
 
-use super::{Length, Unit};
+use super::{Length, Unit, date};
 
 /// Why a text is no length. Each says how to mend it.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -8,6 +8,11 @@ pub enum LengthError {
     /// Not one of the spellings.
     #[error("is not a length (write 12.5, 12 1/2 or 317.5 mm)")]
     NotALength,
+    /// A date, which a spreadsheet made of a fraction.
+    #[error(
+        "is a date, which a spreadsheet makes of a fraction ({0}, or make the cells text first)"
+    )]
+    Date(String),
     /// A comma where the point belongs.
     #[error("is not a length (write {0} with a point, not a comma)")]
     Comma(String),
@@ -56,6 +61,9 @@ pub fn parse_length(text: &str, unit: Unit) -> Result<Length, LengthError> {
     let rest = text.trim_start_matches(|c: char| MINUS.contains(&c) || c.is_whitespace());
     if rest.len() < text.len() {
         return parse_length(rest, unit).and(Err(LengthError::Negative));
+    }
+    if let Some(fraction) = date::fraction(text) {
+        return Err(LengthError::Date(fraction));
     }
     if let Some(mended) = decimal_comma(text, unit) {
         return Err(LengthError::Comma(mended));

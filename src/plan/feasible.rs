@@ -84,6 +84,10 @@ impl<'a> Feasible<'a> {
     /// Each rail for itself: an opening, long enough to hold, short enough to find.
     fn each_rail(&self, layer: usize, moulding: &str, ask: &Ask) -> Result<(), HoldReason> {
         let (bench, _) = &self.benches[moulding];
+        if !bench.cutter.cuts(ask.mitre) {
+            let (mitre, cutter) = (ask.mitre, bench.cutter.name.clone());
+            return Err(HoldReason::NoMitre { layer, mitre, cutter });
+        }
         let longest = self.longest_run(moulding, ask);
         for rail in &ask.rails {
             let (side, long_point, moulding) = (rail.side, rail.long_point, moulding.to_owned());
@@ -165,7 +169,8 @@ impl<'a> Feasible<'a> {
         let new: Vec<Source> = new.collect();
         let mut runs = new.iter().flat_map(|source| clear_runs(bench, source, Length::ZERO));
         let shortest = ask.rails.iter().map(|rail| rail.long_point).min();
-        if shortest.is_some_and(|shortest| shortest < bench.cutter.shortest) {
+        let is_held = shortest.is_none_or(|shortest| shortest >= bench.cutter.shortest);
+        if !is_held || !bench.cutter.cuts(ask.mitre) {
             return false;
         }
         if runs.any(|run| longest_together(bench, ask) <= run.to - run.from) {

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Length, LengthStyle};
+use crate::measure::{Length, LengthStyle, Mitre};
 use crate::rails::Side;
 use crate::shop::Match;
 
@@ -30,6 +30,15 @@ pub enum HoldReason {
         cutter: String,
         /// The shortest rail that the machine holds safely.
         shortest: Length,
+    },
+    /// A mitre that the machine does not cut.
+    NoMitre {
+        /// Which layer.
+        layer: usize,
+        /// The frame's mitre.
+        mitre: Mitre,
+        /// The machine.
+        cutter: String,
     },
     /// A rail longer than any stick gives.
     TooLong {
@@ -115,6 +124,12 @@ impl HoldReason {
                 named(*side),
                 long(long_point),
                 long(shortest)
+            ),
+            HoldReason::NoMitre { layer, mitre, cutter } => format!(
+                "layer {layer}: {} sides need a mitre of {}°, and the {cutter} does not cut it. Choose another \
+                 machine for the moulding, or have it chopped by a supplier.",
+                mitre.sides(),
+                mitre.degrees()
             ),
             HoldReason::TooLong { layer, moulding, side, long_point, longest } => format!(
                 "layer {layer}: the {} rail is {} long and the longest rail that {moulding} gives is {}. \

@@ -28,6 +28,7 @@ pub mod remake;
 mod seek;
 mod shares;
 mod sheet;
+mod spare;
 mod stage;
 mod taken;
 mod ties;
@@ -42,12 +43,15 @@ pub use morning::{plan, plan_as_wished};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
 pub use owed::Owed;
 pub use quote::{Alone, Change, Quote, Wish, quote};
+pub use spare::SpareUse;
 pub use verify::verify;
 pub use wishes::Wishes;
 
 /// The steps of search that each packing of a morning may take unless the
 /// caller says otherwise: half a second or so for the hardest, which few reach.
 pub const WORK: u64 = 1_000_000;
+
+use std::borrow::Cow;
 
 use jiff::civil::Date;
 
@@ -72,6 +76,9 @@ pub struct Plan {
     pub wishes: Wishes,
     /// The sticks to cut today, in the order in which they go to the bench.
     pub today: Vec<CutStick>,
+    /// The spare rails that frames take, so that nobody cuts those: of a frame that
+    /// neither waits nor is held, today.
+    pub spares: Vec<SpareUse>,
     /// What to buy, and what the waiting frames will be cut from.
     pub order: Order,
     /// The frames that wait for moulding.
@@ -94,6 +101,21 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// The shop once the spare rails are with the frames that take them.
+    pub fn served<'a>(&self, shop: &'a Shop) -> Cow<'a, Shop> {
+        spare::served(shop, &self.spares)
+    }
+
+    /// The spare rails of frames that are made today.
+    pub fn spares_today(&self) -> impl Iterator<Item = &SpareUse> {
+        let is_later = |of: &&SpareUse| {
+            let waits = self.waiting.iter().map(|waits| (&waits.frame, waits.copy));
+            let mut later = waits.chain(self.held.iter().map(|held| (&held.frame, held.copy)));
+            later.any(|copy| copy == (&of.frame, of.copy))
+        };
+        self.spares.iter().filter(move |of| !is_later(of))
+    }
+
     /// Sticks that are cut, by themselves: a plan that says nothing else.
     pub fn of_sticks(shop: &Shop, date: Date, today: Vec<CutStick>) -> Plan {
         Plan {
@@ -101,6 +123,7 @@ impl Plan {
             date,
             wishes: Wishes::default(),
             today,
+            spares: Vec::new(),
             order: Order::default(),
             waiting: Vec::new(),
             held: Vec::new(),

@@ -16,6 +16,7 @@ use super::lots::{Placed, coming, sources};
 use super::offcut_use::offcuts;
 use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
+use super::spare;
 use super::stage::{Batch, Stage, Unserved};
 use super::taken::taken;
 use super::work::Work;
@@ -40,7 +41,32 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
 /// Mouldings are packed side by side on the threads of the rayon pool that this
 /// is called in. `limits` hold for each packing by itself, so the plan does not
 /// depend on how many threads there are; `limits.watch` is told nothing.
+///
+/// Spare rails go first to whoever can use them. A frame that is impossible all the
+/// same takes none; what another takes instead may show that of one more, so this is
+/// looked at a few times.
 pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
+    const LOOKS: usize = 3;
+    let mut without = BTreeSet::new();
+    for _ in 1..LOOKS {
+        let uses = spare::offer(shop, wishes, &without);
+        let plan = plan_served(&spare::served(shop, &uses), date, wishes, limits);
+        let takes =
+            |held: &&Held| uses.iter().any(|of| (&of.frame, of.copy) == (&held.frame, held.copy));
+        let in_vain = plan.held.iter().filter(takes).map(|held| (held.frame.clone(), held.copy));
+        let in_vain: Vec<_> = in_vain.collect();
+        if in_vain.is_empty() {
+            return Plan { spares: uses, ..plan };
+        }
+        without.extend(in_vain);
+    }
+    let uses = spare::offer(shop, wishes, &without);
+    let plan = plan_served(&spare::served(shop, &uses), date, wishes, limits);
+    Plan { spares: uses, ..plan }
+}
+
+/// Plans a morning whose spare rails are with those who take them.
+fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
     let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
     let effort = Effort::of_plan(&limits, frames);
     let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
@@ -53,6 +79,7 @@ pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) 
             date,
             wishes: wishes.clone(),
             today: Vec::new(),
+            spares: Vec::new(),
             order: Order::default(),
             waiting: Vec::new(),
             held: work.held.clone(),

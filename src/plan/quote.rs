@@ -94,6 +94,8 @@ pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
         u32::try_from(list.filter(|id| **id == frame.id).count()).unwrap_or(u32::MAX)
     };
     let sticks = with.today.iter().filter(|stick| stick.rails.iter().any(|r| r.frame == frame.id));
+    let spare = with.spares_today().filter(|of| of.frame == frame.id);
+    let spare = spare.map(|of| format!("spare rail {}", of.label));
     let waits = copies(&mut with.waiting.iter().map(|waiting| &waiting.frame));
     let held = with.held.iter().find(|held| held.frame == frame.id);
     let arrives = with.order.awaited.iter().filter(|awaited| awaited.frame == frame.id);
@@ -103,7 +105,7 @@ pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
         priced: shop.moulding(&wish.moulding).price.is_some(),
         without: cost(&without, shop),
         with: cost(&with, shop),
-        today: sticks.map(|stick| stick.stick.clone()).collect(),
+        today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
         cut_today: match held {
             Some(_) => 0,
             None => wish.copies - waits,

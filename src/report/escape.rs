@@ -41,7 +41,7 @@ pub(crate) fn figure(shown: &str) -> String {
 fn fraction(part: &str) -> String {
     match part.split_once('/') {
         Some((above, below)) => {
-            format!("<sup>{}</sup>&frasl;<sub>{}</sub>", escape(above), escape(below))
+            format!("<sup>{}</sup>/<sub>{}</sub>", escape(above), escape(below))
         }
         None => escape(part),
     }
@@ -62,11 +62,8 @@ mod tests {
     #[test]
     fn a_figure_keeps_its_parts_in_order() {
         assert_eq!(figure("412.5"), "412.5");
-        assert_eq!(
-            figure("19 5/8"),
-            "19 <span class=\"part\"><sup>5</sup>&frasl;<sub>8</sub></span>"
-        );
-        assert_eq!(figure("3/4"), "<span class=\"part\"><sup>3</sup>&frasl;<sub>4</sub></span>");
+        assert_eq!(figure("19 5/8"), "19 <span class=\"part\"><sup>5</sup>/<sub>8</sub></span>");
+        assert_eq!(figure("3/4"), "<span class=\"part\"><sup>3</sup>/<sub>4</sub></span>");
     }
 
     #[test]

@@ -2,9 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::fits::{Found, Piece, Question, Untouched};
+use crate::fits::{Found, Made, Piece, Question, Untouched};
 use crate::measure::{Length, LengthStyle};
-use crate::plan::CutStick;
 use crate::shop::Shop;
 
 use super::text::Page;
@@ -23,14 +22,14 @@ pub fn one(
     let what = format!("{} of {}", size(asked, &style), question.moulding.id);
     let matched = format!("match {}", question.match_.word());
     match found {
-        Found::Fits(sticks) => {
+        Found::Fits(made) => {
             page.line("", &format!("Yes, {what} with {matched} can be cut now:"));
-            cuts(&mut page, sticks, untouched, &style);
+            cuts(&mut page, made, untouched, &style);
         }
-        Found::WithMatch(match_, sticks) => {
+        Found::WithMatch(match_, made) => {
             let weaker = format!("but with match {} it can be:", match_.word());
             page.line("", &format!("No, {what} with {matched} cannot be cut now, {weaker}"));
-            cuts(&mut page, sticks, untouched, &style);
+            cuts(&mut page, made, untouched, &style);
         }
         Found::Lacks => {
             page.line("", &format!("No, {what} with {matched} cannot be cut now: there is not enough that today's plan does not use."));
@@ -92,8 +91,11 @@ pub fn each(shop: &Shop, question: &Question, pieces: &[Piece], untouched: &Unto
     page.into_text()
 }
 
-fn cuts(page: &mut Page, sticks: &[CutStick], untouched: &Untouched, style: &LengthStyle) {
-    for stick in sticks {
+fn cuts(page: &mut Page, made: &Made, untouched: &Untouched, style: &LengthStyle) {
+    if !made.spare.is_empty() {
+        page.line("* ", &format!("spare rails: {}", words::and(&made.spare)));
+    }
+    for stick in &made.sticks {
         let rails =
             stick.rails.iter().map(|rail| format!("{} {}", rail.side, style.show(rail.long_point)));
         let rails: Vec<String> = rails.collect();

@@ -10,11 +10,14 @@ use crate::shop::{Shop, Stop};
 use super::escape::{escape, figure};
 use super::name::{self, Names};
 use super::summary::Summary;
-use super::{svg, words};
+use super::{spares, svg, words};
 
 /// From so many cuts on, a stick's cuts stand in two columns, so that even a
 /// polygon's stick stays on one page.
 const MANY: usize = 17;
+
+/// So many cuts are kept on one page with their stick.
+const TOGETHER: usize = 4;
 
 /// What stands over a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +51,7 @@ pub fn chop_under(heading: &Heading, plan: &Plan, shop: &Shop, schedule: &Schedu
     }
     summary(&mut out, plan, shop, schedule);
     look_first(&mut out, plan, shop);
+    spare_rails(&mut out, plan, shop);
     for bench in &schedule.benches {
         self::bench(&mut out, bench, shop, &names);
     }
@@ -68,6 +72,18 @@ fn look_first(out: &mut String, plan: &Plan, shop: &Shop) {
     for warning in warnings {
         let text = escape(&words::warning(warning, &shop.settings.style()));
         let _ = writeln!(out, "<li>{text}</li>");
+    }
+    out.push_str("</ul></div>\n");
+}
+
+/// The spare rails that are taken in place of rails to be cut.
+fn spare_rails(out: &mut String, plan: &Plan, shop: &Shop) {
+    if plan.spares_today().next().is_none() {
+        return;
+    }
+    out.push_str("<div class=\"look\"><h3>Not to be cut, since they are there</h3><ul>\n");
+    for of in plan.spares_today() {
+        let _ = writeln!(out, "<li>{}</li>", escape(&spares::words(of, shop)));
     }
     out.push_str("</ul></div>\n");
 }
@@ -93,7 +109,7 @@ fn summary(out: &mut String, plan: &Plan, shop: &Shop, schedule: &Schedule) {
         let _ = writeln!(out, "<p class=\"sum\">{}</p>", escape(&wishes.join(" ")));
     }
     let sum = Summary::new(plan, shop, schedule);
-    if sum.sticks == 0 {
+    if sum.sticks == 0 && sum.frames == 0 {
         out.push_str("<p class=\"sum\">Nothing to cut today.</p>\n");
         return;
     }
@@ -161,8 +177,11 @@ fn reads(stop: Stop) -> &'static str {
 
 fn stick(out: &mut String, steps: &StickSteps, reads: Stop, shop: &Shop, names: &Names) {
     let style = shop.settings.style();
-    out.push_str("<article class=\"stick\">\n");
+    // Its head stands again over what goes on on the next page.
+    let whole = if steps.cuts.len() <= TOGETHER { " whole" } else { "" };
+    let _ = writeln!(out, "<article class=\"stick{whole}\">\n<div class=\"head\">");
     stick_head(out, steps, shop, &style);
+    out.push_str("</div>\n<div class=\"body\">\n");
     out.push_str(&svg::stick(steps, &style, names));
     let many = if steps.cuts.len() >= MANY { " many" } else { "" };
     let _ = writeln!(out, "<ol class=\"cuts{many}\">");
@@ -170,7 +189,8 @@ fn stick(out: &mut String, steps: &StickSteps, reads: Stop, shop: &Shop, names: 
         self::cut(out, cut, reads, &style, names);
     }
     out.push_str("</ol>\n");
-    let _ = writeln!(out, "<p class=\"rest\">{}</p>\n</article>", left(&steps.left, &style));
+    let _ =
+        writeln!(out, "<p class=\"rest\">{}</p>\n</div>\n</article>", left(&steps.left, &style));
 }
 
 fn stick_head(out: &mut String, steps: &StickSteps, shop: &Shop, style: &LengthStyle) {

@@ -5,12 +5,12 @@
 //! are millimetres and `unit` says `mm`.
 
 use serde::Serialize;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::chop::{Bench, Cut, Schedule, StickSteps};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::{
-    CutStick, HoldReason, Left, Matching, OffcutUse, PlacedRail, Plan, Proof, Warning,
+    CutStick, HoldReason, Left, Matching, OffcutUse, PlacedRail, Plan, Proof, SpareUse, Warning,
 };
 use crate::shop::{Flaw, Settings, Shop};
 
@@ -30,6 +30,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
             settings: schedule.settings(),
             least_settings: plan.least_settings,
             sticks: sticks(&plan.today),
+            spare_rails: plan.spares_today().map(spare).collect(),
         },
         order: Order {
             lines: order_json::lines(plan, shop),
@@ -99,6 +100,13 @@ struct Today<'a> {
     settings: u32,
     least_settings: u32,
     sticks: Vec<StickOut<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    spare_rails: Vec<Value>,
+}
+
+fn spare(of: &SpareUse) -> Value {
+    let (frame, side) = (&of.frame, of.side.to_string());
+    json!({ "rail": of.label, "frame": frame, "copy": of.copy, "layer": of.layer, "side": side })
 }
 
 #[derive(Serialize)]
@@ -215,6 +223,7 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
         let kind = match held.reason {
             HoldReason::NoOpening { .. } => "no-opening",
             HoldReason::TooShort { .. } => "too-short",
+            HoldReason::NoMitre { .. } => "no-mitre",
             HoldReason::TooLong { .. } => "too-long",
             HoldReason::MatchTooLong { .. } => "match-too-long",
             HoldReason::NotSold { .. } => "not-sold",

@@ -43,7 +43,8 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
         let (from, to) = (figure(&style.show(flaw.from)), figure(&style.show(flaw.to)));
         format!("<div class=\"what flawed\">flaw {from} to {to} from this end</div>")
     };
-    let flaws: String = flaws_of(stick, left).iter().map(zone).collect();
+    let flaws = flaws_of(stick, left);
+    let flaws: String = flaws.iter().filter(|flaw| words::shows(flaw, &style)).map(zone).collect();
     let _ = writeln!(
         out,
         "<div class=\"label\"><div class=\"big\">{}</div><div class=\"long\">{} {}</div>\

@@ -13,6 +13,7 @@ pub mod order_html;
 pub mod quote_text;
 pub mod rails_json;
 pub mod rails_text;
+pub(crate) mod spares;
 pub mod text;
 pub mod why_text;
 
@@ -22,7 +23,7 @@ mod order_json;
 mod order_words;
 mod summary;
 mod svg;
-mod words;
+pub(crate) mod words;
 
 use crate::chop::Schedule;
 use crate::plan::Plan;

@@ -40,10 +40,11 @@ impl<'a> Names<'a> {
 }
 
 /// A frame copy as it is spoken of everywhere: `1042`, or `1042 (2/3)` where there
-/// are several.
+/// are several and it is one of them.
 pub(crate) fn ticket(frame: &str, copy: u32, copies: u32) -> String {
     match copies {
         0 | 1 => frame.to_owned(),
+        copies if copy > copies => frame.to_owned(),
         copies => format!("{frame} ({copy}/{copies})"),
     }
 }

@@ -31,7 +31,9 @@ pub(super) struct Summary {
 impl Summary {
     pub(super) fn new(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Summary {
         let rails = || plan.today.iter().flat_map(|stick| &stick.rails);
-        let copies: BTreeSet<_> = rails().map(|rail| (&rail.frame, rail.copy)).collect();
+        let spare = plan.spares_today().map(|of| (&of.frame, of.copy));
+        let copies: BTreeSet<_> =
+            rails().map(|rail| (&rail.frame, rail.copy)).chain(spare).collect();
         let part_used =
             plan.today.iter().filter(|cut| cut.length < shop.moulding(&cut.moulding).stick);
         Summary {

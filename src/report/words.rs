@@ -2,7 +2,7 @@
 
 use crate::measure::{Length, LengthStyle, Unit, Worth};
 use crate::plan::{Matching, PlacedRail, Plan, Proof, Warning};
-use crate::shop::{Frame, Settings, Shop, Stop};
+use crate::shop::{Flaw, Frame, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
 pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String {
@@ -17,6 +17,11 @@ pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String 
 pub(super) fn length_of(worth: Worth) -> Length {
     const NM_IN_THOUSANDTH_OF_MM: i64 = 1000;
     Length::from_nm(worth.0 * NM_IN_THOUSANDTH_OF_MM)
+}
+
+/// Whether a flaw is more than what rounds to nothing at a stick's end.
+pub(crate) fn shows(flaw: &Flaw, style: &LengthStyle) -> bool {
+    style.show(flaw.to) != style.show(Length::ZERO)
 }
 
 /// `1 stick`, `3 sticks`.

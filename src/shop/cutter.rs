@@ -23,7 +23,14 @@ pub struct Cutter {
     pub shortest: Length,
     /// What its scale reads.
     pub stop: Stop,
+    /// The mitres that it cuts, as ranges in thousandths of a degree off square; none
+    /// are all.
+    pub mitres: Vec<(i64, i64)>,
 }
+
+/// How near a mitre is to what is written for it: 25.7 is meant for 180/7 degrees. No
+/// two mitres are as near to each other.
+const NEAR_MITRE: i64 = 100;
 
 /// Which length of a rail the machine's scale reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +55,14 @@ impl Stop {
 }
 
 impl Cutter {
+    /// Whether it cuts this mitre.
+    pub fn cuts(&self, mitre: Mitre) -> bool {
+        let angle = mitre.millidegrees();
+        let is_in =
+            |&(from, to): &(i64, i64)| (from - NEAR_MITRE..=to + NEAR_MITRE).contains(&angle);
+        self.mitres.is_empty() || self.mitres.iter().any(is_in)
+    }
+
     /// What is lost along the back edge between two neighbouring rails:
     /// passes x kerf / cos(180/n) + nick, up to the nanometre.
     pub fn joint(&self, mitre: Mitre) -> Length {
@@ -81,7 +96,22 @@ mod tests {
             grip: Length::ZERO,
             shortest: Length::ZERO,
             stop: Stop::Long,
+            mitres: Vec::new(),
         }
+    }
+
+    #[test]
+    fn a_machine_cuts_the_mitres_that_it_is_said_to() {
+        let cuts = |mitres: &[(i64, i64)]| -> Vec<u8> {
+            let mut machine = saw(Length::ZERO, 1);
+            machine.mitres = mitres.to_vec();
+            let all = (3..=16).filter_map(Mitre::new);
+            all.filter(|mitre| machine.cuts(*mitre)).map(Mitre::sides).collect()
+        };
+        assert_eq!(cuts(&[]), (3..=16).collect::<Vec<u8>>());
+        assert_eq!(cuts(&[(45_000, 45_000)]), [4]);
+        assert_eq!(cuts(&[(25_700, 25_700), (30_000, 30_000)]), [6, 7]);
+        assert_eq!(cuts(&[(22_500, 45_000)]), [4, 5, 6, 7, 8]);
     }
 
     /// Kerf along the stick at 45 degrees, computed from the mitre triangle;

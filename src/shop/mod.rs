@@ -12,6 +12,7 @@ mod moulding;
 mod rack;
 mod read;
 mod settings;
+mod spare;
 mod typed;
 pub mod write;
 
@@ -26,9 +27,10 @@ pub use rack::{Coming, Flaw, Stick};
 pub(crate) use read::shown;
 pub use read::{
     Fault, Faults, Problem, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
-    read_words,
+    read_words, written_otherwise,
 };
 pub use settings::{Buying, Restock, Settings};
+pub use spare::Spare;
 
 use std::collections::BTreeMap;
 
@@ -47,6 +49,8 @@ pub struct Shop {
     pub rack: Vec<Stick>,
     /// The sticks that are on order; none in a shop folder.
     pub coming: Vec<Coming>,
+    /// The rails that are cut and nobody's; none in a shop folder.
+    pub spare: Vec<Spare>,
     /// Who moulding can be bought from, by id.
     pub suppliers: BTreeMap<String, Supplier>,
     /// What can be bought, in the order of the file.

@@ -109,6 +109,7 @@ fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
         HoldReason::TooLong { layer, .. } | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
         HoldReason::NoOpening { .. }
         | HoldReason::TooShort { .. }
+        | HoldReason::NoMitre { .. }
         | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. }
         | HoldReason::OneMitre { .. }

@@ -28,7 +28,7 @@ use trials::Trials;
 pub enum Standing {
     /// They are cut today.
     Today {
-        /// The sticks that their rails come from.
+        /// The sticks that their rails come from, and the spare rails.
         sticks: Vec<String>,
     },
     /// They wait for moulding.
@@ -114,7 +114,12 @@ fn standings(plan: &Plan, frame: &Frame) -> Vec<(Vec<u32>, Standing)> {
                 Standing::Waits { reason: waits.reason.clone(), sticks: of(&ordered, copy) }
             }
             (None, Some(held)) => Standing::Held { reason: held.reason.clone() },
-            (None, None) => Standing::Today { sticks: of(&today, copy) },
+            (None, None) => {
+                let spare =
+                    plan.spares_today().filter(|of| (&of.frame, of.copy) == (&frame.id, copy));
+                let spare = spare.map(|of| format!("spare rail {}", of.label));
+                Standing::Today { sticks: of(&today, copy).into_iter().chain(spare).collect() }
+            }
         };
         match standings.last_mut().filter(|(_, last)| *last == standing) {
             Some((copies, _)) => copies.push(copy),

@@ -1,8 +1,8 @@
 //! The codes on labels, read as a phone reads them: from their picture.
 
-use longpoint::book::{Wanted, pages};
+use longpoint::book::{Correction, Wanted, pages};
 
-use super::shops::{begin, files};
+use super::shops::{begin, files, inches, stamp, take};
 
 /// A drawn code as a picture: its size, and which points are dark.
 struct Picture {
@@ -54,4 +54,28 @@ fn each_label_has_a_code_that_reads_as_its_id() {
     let ids: Vec<&str> = rack.iter().map(|on| on.stick.id.as_str()).collect();
     assert_eq!(ids.len(), 4);
     assert_eq!(codes, ids);
+}
+
+/// Labels are printed once; what is new since, or reads otherwise now, comes next, and a
+/// stick of the shop's own has its label already.
+#[test]
+fn a_label_is_printed_once() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let new = |book: &longpoint::book::Book| -> Vec<String> {
+        let rack = book.rack(&Wanted::default()).unwrap();
+        book.unprinted(&rack).unwrap().into_iter().map(|on| on.stick.id).collect()
+    };
+    assert!(new(&book).is_empty());
+    take(&mut book);
+    book.cut_all(None, &stamp()).unwrap();
+    book.finish(None, ("", false), &stamp()).unwrap();
+    let offcuts = new(&book);
+    assert!(!offcuts.is_empty());
+    let rack = book.rack(&Wanted::default()).unwrap();
+    book.printed(&rack).unwrap();
+    assert!(new(&book).is_empty());
+    let shorter = Correction { length: Some(inches("9")), ..Correction::default() };
+    book.correct(&offcuts[0], &shorter, &stamp()).unwrap();
+    assert_eq!(new(&book), offcuts[..1], "its label reads otherwise now");
 }

@@ -13,6 +13,7 @@ mod rack;
 mod replan;
 mod round_trip;
 mod shops;
+mod spare;
 mod steps;
 mod supplied;
 mod tickets;

@@ -15,6 +15,7 @@ use proptest::prelude::*;
 pub enum Event {
     Receive(u16, u8),
     Tickets(u8, u8),
+    Resize(u8, u8),
     Take,
     Cut(u8, u8),
     CutAll,
@@ -39,6 +40,7 @@ fn event() -> impl Strategy<Value = Event> {
     prop_oneof![
         2 => (any::<u16>(), 1_u8..4).prop_map(|(length, count)| Event::Receive(length, count)),
         1 => (any::<u8>(), any::<u8>()).prop_map(|(size, alike)| Event::Tickets(size, alike)),
+        2 => (any::<u8>(), any::<u8>()).prop_map(|(ticket, size)| Event::Resize(ticket, size)),
         4 => Just(Event::Take),
         6 => (any::<u8>(), any::<u8>()).prop_map(|(stick, to)| Event::Cut(stick, to)),
         2 => Just(Event::CutAll),
@@ -92,7 +94,8 @@ fn a_year_has_something_of_everything() {
     }
     for what in [
         "receive", "refresh", "take", "cut", "spoil", "remake", "flaw", "measure", "cancel",
-        "replan", "finish", "undo", "count", "scrap", "order", "deliver", "drop", "crash",
+        "resize", "replan", "finish", "undo", "count", "scrap", "order", "deliver", "drop",
+        "crash",
     ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }

@@ -358,7 +358,7 @@ fn the_files_cannot_take_away_what_the_book_stands_on() {
     later.insert("rack.csv".to_owned(), b"stick,moulding,length\n".to_vec());
     let refused = wrong(book.refresh((&read(&later), &later), &stamp()).unwrap_err());
     assert!(refused.contains(r#""ASH" is missing, and the book has 3 of its sticks"#), "{refused}");
-    assert!(refused.contains("frame 4 is at the bench and is not the same any more"), "{refused}");
+    assert!(refused.contains("frame 1 is at the bench and is not there any more"), "{refused}");
     balanced(&book);
 }
 

@@ -2,7 +2,9 @@
 
 use longpoint::book::Wanted;
 
-use super::shops::{balanced, begin, files, inches, limits, read, stamp, take, wrong};
+use longpoint::plan::{Wishes, plan_as_wished, verify};
+
+use super::shops::{TODAY, balanced, begin, files, inches, limits, read, stamp, take, wrong};
 
 /// A customer cancels: nothing more is cut for her, what is cut is spare, the stick
 /// that was laid out for her alone is free, and everybody else's day goes on.
@@ -75,7 +77,69 @@ fn a_cancelled_frame_leaves_no_hole_on_a_stick() {
     balanced(&book);
 }
 
-/// One ticket that cannot change does not keep the others from changing.
+/// Tickets change while they are at the bench, each as far as it can: what is cut of
+/// them is spare, and serves them where it still fits.
+#[test]
+fn tickets_change_while_they_are_cut() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let head = "# the week\nframe,moulding,width,height,copies,due,match\n";
+    let mut write = |rows: &str| {
+        files.insert("frames.csv".to_owned(), format!("{head}{rows}").into_bytes());
+        files.clone()
+    };
+    let rack = "stick,moulding,length\nS-1,ASH,60\nS-2,ASH,120\nS-3,OAK,120\n";
+    let mut first = write("1,ASH,8,10,1,2026-03-09,stick\n2,ASH,8,12,2,2026-03-10,any\n");
+    first.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &first);
+    take(&mut book);
+    book.cut_all(None, &stamp()).unwrap();
+    let refresh = |book: &mut longpoint::book::Book, files: &super::shops::Files| {
+        let refreshed = book.refresh((&read(files), files), &stamp()).unwrap();
+        balanced(book);
+        refreshed
+    };
+    // An inch wider: two of its rails are as long as before, and nobody cuts those again.
+    let wider = write("1,ASH,9,10,1,2026-03-09,any\n2,ASH,8,12,2,2026-03-10,any\n");
+    let refreshed = refresh(&mut book, &wider);
+    assert!(refreshed.kept.is_empty());
+    let [(id, changed)] = refreshed.changed.as_slice() else { panic!("{refreshed:?}") };
+    assert_eq!((id.as_str(), changed.copies.as_slice(), changed.spare.len()), ("1", &[1][..], 4));
+    assert_eq!(book.bench().unwrap()[0].copies.len(), 2, "the other's day goes on");
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    verify(&snapshot.shop, &plan).unwrap();
+    assert_eq!(plan.spares.len(), 2);
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(book.bench().unwrap()[0].copies.len(), 3);
+    assert!(book.spare().unwrap().is_empty(), "all that it changed is as it was");
+    // Another moulding: nothing of it fits, and all four are written off one by one.
+    let other = write("1,OAK,8,10,1,2026-03-09,any\n2,ASH,8,12,2,2026-03-10,any\n");
+    assert_eq!(refresh(&mut book, &other).changed[0].1.spare.len(), 4);
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    assert!(plan.spares.is_empty() && plan.today[0].moulding == "OAK");
+    let label = book.spare().unwrap()[0].1.spare_label();
+    assert_eq!(book.scrap(&[label.to_lowercase()], &stamp()).unwrap()[0].id, label);
+    assert_eq!(book.spare().unwrap().len(), 3);
+    // One copy less, though it is cut; then it is wanted again, and is on the pile.
+    let fewer = write("1,OAK,8,10,1,2026-03-09,any\n2,ASH,8,12,1,2026-03-10,any\n");
+    let refreshed = refresh(&mut book, &fewer);
+    assert_eq!(refreshed.changed[0].1.copies, [2]);
+    assert_eq!(refreshed.changed[0].1.spare.len(), 4);
+    let more = write("1,OAK,8,10,1,2026-03-09,any\n2,ASH,8,12,3,2026-03-04,any\n");
+    assert!(refresh(&mut book, &more).changed.is_empty());
+    let pile = book.snapshot().unwrap().shop.frame("2").unwrap().clone();
+    assert_eq!(pile.pending().collect::<Vec<_>>(), [2, 3]);
+    assert_eq!(pile.due, Some(jiff::civil::date(2026, 3, 4)), "and it is due sooner");
+    assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped, [("2".to_owned(), 1)]);
+    let taken = take(&mut book);
+    assert_eq!(taken.plan.spares_today().count(), 6, "one copy, and half of the other");
+    balanced(&book);
+}
+
+/// A ticket that is cut and is in the folder no more stays, and keeps no other from
+/// changing; what is owed of a changed one is owed no more.
 #[test]
 fn a_folder_is_taken_over_ticket_by_ticket() {
     let dir = tempfile::tempdir().unwrap();
@@ -87,7 +151,7 @@ fn a_folder_is_taken_over_ticket_by_ticket() {
     files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
     let mut book = begin(dir.path(), &files);
     take(&mut book);
-    let changed = "1,ASH,9,10,2026-03-09,blue\n2,ASH,8,8,,\n3,OAK,8,8,,\n";
+    let changed = "2,ASH,8,8,,\n3,OAK,8,8,,\n";
     files.insert("frames.csv".to_owned(), format!("{head}{changed}").into_bytes());
     let refreshed = book.refresh((&read(&files), &files), &stamp()).unwrap();
     assert_eq!(refreshed.new, ["2", "3"]);
@@ -95,19 +159,21 @@ fn a_folder_is_taken_over_ticket_by_ticket() {
     assert!(kept.contains("frame 1 is at the bench"), "{kept}");
     assert_eq!(book.shop().unwrap().frame("1").unwrap().width, inches("8"), "as it is cut");
     assert_eq!(book.snapshot().unwrap().shop.frames.len(), 2);
-    // A date and a copy more are no other rails: they are taken over.
+    // A date is no other rails: it is taken over.
     let dated = "1,ASH,8,10,2026-03-11,blue\n2,ASH,8,8,,\n3,OAK,8,8,,\n";
     files.insert("frames.csv".to_owned(), format!("{head}{dated}").into_bytes());
     let refreshed = book.refresh((&read(&files), &files), &stamp()).unwrap();
     assert!(refreshed.kept.is_empty() && refreshed.new.is_empty());
+    assert!(refreshed.changed.is_empty(), "it stays at the bench");
     assert_eq!(refreshed.begun, [("1".to_owned(), 1, 0)], "what changed of what is begun is named");
-    // Once it is cancelled, the ticket can be what it likes under another number.
-    book.cancel("1", None, &stamp()).unwrap();
-    let anew = "4,ASH,9,10,2026-03-11,blue\n2,ASH,8,8,,\n";
-    files.insert("frames.csv".to_owned(), format!("{head}{anew}").into_bytes());
-    assert_eq!(book.refresh((&read(&files), &files), &stamp()).unwrap().new, ["4"]);
-    let day = book.day(None).unwrap().draft(&limits());
-    assert!(wrong(day.unwrap_err()).contains("nothing is owed"));
-    assert!(book.finish(None, ("", false), &stamp()).unwrap().chopped.is_empty());
+    book.cut("S-1", Some(3), &stamp()).unwrap();
+    book.finish(None, ("", true), &stamp()).unwrap();
+    assert_eq!(book.owed().unwrap().len(), 1);
+    let wider = "1,ASH,9,10,2026-03-11,blue\n2,ASH,8,8,,\n";
+    files.insert("frames.csv".to_owned(), format!("{head}{wider}").into_bytes());
+    let refreshed = book.refresh((&read(&files), &files), &stamp()).unwrap();
+    assert_eq!(refreshed.changed[0].1.spare.len(), 3);
+    assert!(book.owed().unwrap().is_empty());
+    assert_eq!(book.snapshot().unwrap().shop.frame("1").unwrap().left(), 1);
     balanced(&book);
 }

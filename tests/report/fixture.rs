@@ -24,6 +24,7 @@ fn cutter(name: &str, kerf: &str, nick: &str, stop: Stop) -> (String, Cutter) {
         grip: Length::ZERO,
         shortest: inches("4"),
         stop,
+        mitres: Vec::new(),
     };
     (name.to_owned(), cutter)
 }
@@ -135,6 +136,7 @@ pub fn shop() -> Shop {
             rack("R-106", "FLAT-2", "98", "", "rack C"),
         ],
         coming: Vec::new(),
+        spare: Vec::new(),
         suppliers: [].into(),
         offers: Vec::new(),
     }
@@ -306,6 +308,7 @@ pub fn plan(shop: &Shop) -> Plan {
         date: TODAY,
         wishes: Wishes::default(),
         today: today(shop),
+        spares: Vec::new(),
         order: order(shop),
         waiting: vec![waiting("1042", 2), waiting("1046", 1)],
         held: vec![Held { frame: "1047".to_owned(), copy: 1, reason: too_long }],

@@ -41,6 +41,7 @@ pub fn shop() -> Shop {
         grip: Length::ZERO,
         shortest: Length::ZERO,
         stop: Stop::Long,
+        mitres: Vec::new(),
     };
     Shop {
         settings: Settings {
@@ -59,6 +60,7 @@ pub fn shop() -> Shop {
         frames: Vec::new(),
         rack: Vec::new(),
         coming: Vec::new(),
+        spare: Vec::new(),
         suppliers: BTreeMap::new(),
         offers: Vec::new(),
     }

@@ -8,6 +8,7 @@ use qrcode::{EcLevel, QrCode};
 use super::head;
 use crate::book::OnRack;
 use crate::report::escape::{escape, figure};
+use crate::report::words;
 use crate::shop::{Flaw, Shop, Stick};
 
 const SHEET: &str = "
@@ -47,7 +48,8 @@ fn label(out: &mut String, shop: &Shop, on: &OnRack) {
         let (from, to) = (figure(&style.show(flaw.from)), figure(&style.show(flaw.to)));
         format!("<div class=\"what flawed\">flaw {from} to {to} from this end</div>")
     };
-    let flaws: String = stick.flaws.iter().map(zone).collect();
+    let flaws = stick.flaws.iter().filter(|flaw| words::shows(flaw, &style));
+    let flaws: String = flaws.map(zone).collect();
     let _ = writeln!(
         out,
         "<div class=\"label rack\"><div><div class=\"big\">{}</div>\

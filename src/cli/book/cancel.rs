@@ -28,7 +28,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if there is nothing to cancel.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()))?;
+    let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()?))?;
     say(out, &cancelled_words(&done(book.shop())?, &args.frame, &cancelled))
 }
 
@@ -40,18 +40,5 @@ fn cancelled_words(shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
     if !cancelled.done.is_empty() {
         text += &format!("Chopped already: {}.\n", words::tickets(shop, &all(&cancelled.done)));
     }
-    for (stick, rail) in &cancelled.spare {
-        let long = shop.settings.style().show_unit(rail.to - rail.from);
-        text += &format!(
-            "Spare now: {}, cut from {stick}, {long} (longpoint bench lists spare rails).\n",
-            words::rail(shop, rail)
-        );
-    }
-    if !cancelled.replaced.is_empty() {
-        text += &format!(
-            "What others have on {} is laid out anew: longpoint replan.\n",
-            cancelled.replaced.join(", ")
-        );
-    }
-    text
+    text + &words::left_behind(shop, &cancelled.spare, &cancelled.replaced)
 }

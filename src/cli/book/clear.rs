@@ -25,7 +25,7 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
             continue;
         }
         let question = Question { moulding, match_: moulding.match_, gap: Length::ZERO };
-        let untouched = Untouched { sticks, wanted: BTreeMap::new(), cut: 0 };
+        let untouched = Untouched { sticks, wanted: BTreeMap::new(), cut: 0, spare: Vec::new() };
         let search = effort::Search::default();
         let found =
             threads::pool(None)?.install(|| pieces(shop, &question, &untouched, &search.limits()));

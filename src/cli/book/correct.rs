@@ -45,7 +45,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let correction = correction(args, &shop)?;
-    let corrected = done(book.correct(&args.stick, &correction, &args.signed.stamp()))?;
+    let corrected = done(book.correct(&args.stick, &correction, &args.signed.stamp()?))?;
     say(out, &corrected_words(args, &shop, &corrected))
 }
 

@@ -49,7 +49,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let found = Found { sticks: found(args, &shop)?, others_gone: args.others_gone };
     let keep = !args.check && (!args.others_gone || args.yes);
-    let counted = done(book.count(place, &found, (&args.signed.stamp(), keep)))?;
+    let counted = done(book.count(place, &found, (&args.signed.stamp()?, keep)))?;
     let words = count_words(&shop, &counted);
     let end = match keep {
         true => corrected(&counted),

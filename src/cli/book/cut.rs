@@ -36,7 +36,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
-    let stamp = args.signed.stamp();
+    let stamp = args.signed.stamp()?;
     let wrong = |words: &str| Err(WrongInput(words.to_owned()).into());
     let cuts = match (args.sticks.as_slice(), args.all) {
         ([], false) => return wrong("say which sticks, or --all"),

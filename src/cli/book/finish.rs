@@ -33,7 +33,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let how = (args.place.as_str(), args.rest_back);
-    let finished = done(book.finish(args.plan, how, &args.signed.stamp()))?;
+    let finished = done(book.finish(args.plan, how, &args.signed.stamp()?))?;
     let shop = done(book.shop())?;
     say(out, &finish_words(&shop, &finished, &args.place))?;
     Ok(())

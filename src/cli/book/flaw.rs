@@ -30,7 +30,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = done(book.shop())?;
     let found = read_flaws(&args.flaws, &shop.settings)
         .map_err(|problem| WrongInput(format!("{:?} {problem}", shown(&args.flaws))))?;
-    let all = done(book.flaw(&args.stick, &found, &args.signed.stamp()))?;
+    let all = done(book.flaw(&args.stick, &found, &args.signed.stamp()?))?;
     let style = shop.settings.style();
     let zone =
         |flaw: &crate::shop::Flaw| format!("{} to {}", style.show(flaw.from), style.show(flaw.to));

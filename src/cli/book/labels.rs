@@ -16,12 +16,16 @@ pub struct Args {
     /// The page to write, such as labels.html
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
-    /// The sticks; without any, everything that is not at the bench
+    /// The sticks; without any, everything that is not at the bench and whose label was
+    /// not printed as it is now
     #[arg(value_parser = super::code)]
     pub sticks: Vec<String>,
     /// Only what lies here
     #[arg(long, value_name = "PLACE")]
     pub place: Option<String>,
+    /// All again, those too that were printed
+    #[arg(long)]
+    pub all: bool,
     /// One label a page, for a label printer
     #[arg(long)]
     pub single: bool,
@@ -33,7 +37,7 @@ pub struct Args {
 /// [`WrongInput`] if a stick is not there; another error if the page cannot be
 /// written.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let book = open_book(&args.book)?;
+    let mut book = open_book(&args.book)?;
     let wanted = Wanted { place: args.place.clone(), ..Wanted::default() };
     let mut rack = done(book.rack(&wanted))?;
     let unknown: Vec<&String> =
@@ -44,11 +48,21 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(words).into());
     }
     match args.sticks.is_empty() {
-        true => rack.retain(|on| on.job.is_none()),
+        true => {
+            rack.retain(|on| on.job.is_none());
+            if !args.all {
+                rack = done(book.unprinted(&rack))?;
+            }
+        }
         false => rack.retain(|on| args.sticks.contains(&on.stick.id)),
+    }
+    if rack.is_empty() {
+        say(out, "Every label is printed already (--all prints them again).")?;
+        return Ok(());
     }
     let page = pages::labels(&done(book.shop())?, &rack, args.single);
     interrupt::whole(|| folder::write_file(&args.out, &page))?;
+    done(book.printed(&rack))?;
     let labels = words::count(rack.len(), "label", "labels");
     say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;
     Ok(())

@@ -30,11 +30,11 @@ mod words;
 use std::io::Write;
 use std::path::Path;
 
-use jiff::Zoned;
 use jiff::civil::{Date, DateTime};
 
 use super::{WrongInput, effort, plan, threads};
 use crate::book::{Book, BookError, Snapshot, Stamp};
+use crate::cli::clock;
 use crate::plan::{Plan, Wishes, plan_as_wished};
 use crate::report::text::paged;
 use crate::shop::{read_code, read_words};
@@ -71,14 +71,14 @@ pub struct Signed {
 
 impl Signed {
     /// The only place that asks the clock for the book.
-    fn stamp(&self) -> Stamp {
-        let at = self.at.unwrap_or_else(|| Zoned::now().datetime());
-        Stamp { at, by: self.by.clone(), why: self.why.clone(), token: self.token.clone() }
+    fn stamp(&self) -> anyhow::Result<Stamp> {
+        let at = self.at.map_or_else(clock::now, Ok)?;
+        Ok(Stamp { at, by: self.by.clone(), why: self.why.clone(), token: self.token.clone() })
     }
 
     /// The day that is planned: the one asked for, or that of the step.
-    fn date(&self, today: Option<Date>) -> Date {
-        today.unwrap_or_else(|| self.stamp().at.date())
+    fn date(&self, today: Option<Date>) -> anyhow::Result<Date> {
+        today.map_or_else(|| Ok(self.stamp()?.at.date()), Ok)
     }
 }
 

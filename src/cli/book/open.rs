@@ -27,7 +27,7 @@ pub struct Args {
 /// there is a book already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
-    let stamp = args.signed.stamp();
+    let stamp = args.signed.stamp()?;
     done(interrupt::whole(|| Book::begin(&args.book, (&shop, &files), &stamp)))?;
     say(
         out,

@@ -7,8 +7,9 @@ use jiff::civil::Date;
 
 use super::{BOOK, Signed, done, on_snapshot, open_book, say};
 use crate::book::OpenLine;
-use crate::cli::{effort, plan};
+use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
+use crate::report::{csv, folder, order_html};
 use crate::shop::Shop;
 
 /// What `longpoint order` is told.
@@ -26,6 +27,9 @@ pub struct Args {
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
+    /// Also write order.csv and order.html, a page for each supplier, here
+    #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
+    pub out: Option<PathBuf>,
     #[command(flatten)]
     search: effort::Search,
     #[command(flatten)]
@@ -39,7 +43,7 @@ pub struct Args {
 /// is on order already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let stamp = args.signed.stamp();
+    let stamp = args.signed.stamp()?;
     if !args.drop.is_empty() {
         done(book.drop_lines(&args.drop, &stamp))?;
     }
@@ -55,10 +59,18 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         return Ok(());
     }
     let usual = |_: &crate::book::Snapshot| Ok(Wishes::default());
-    let date = args.signed.date(args.today);
-    let new = on_snapshot(&mut book, &usual, (date, args.search), |book, snapshot, plan| {
-        book.order(snapshot, &plan, &stamp)
-    })?;
+    let date = args.signed.date(args.today)?;
+    let (new, files) =
+        on_snapshot(&mut book, &usual, (date, args.search), |book, snapshot, plan| {
+            let files = [
+                ("order.csv", csv::order(&plan, &snapshot.shop)),
+                ("order.html", order_html::orders(&plan, &snapshot.shop)),
+            ];
+            Ok((book.order(snapshot, &plan, &stamp)?, files))
+        })?;
+    if let Some(dir) = &args.out {
+        interrupt::whole(|| folder::write(dir, &files))?;
+    }
     say(out, &line_words(&shop, &new))?;
     if !before.is_empty() {
         say(out, "Already on order (counted in):")?;

@@ -23,7 +23,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if something was cut already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let (job, sticks) = done(open_book(&args.book)?.put_back(args.plan, &args.signed.stamp()))?;
+    let (job, sticks) = done(open_book(&args.book)?.put_back(args.plan, &args.signed.stamp()?))?;
     say(out, &format!("Plan {job} is back unused; free again: {}.", sticks.join(", ")))?;
     Ok(())
 }

@@ -3,12 +3,12 @@
 use std::io::Write;
 use std::path::PathBuf;
 
+use jiff::ToSpan;
 use jiff::civil::Date;
-use jiff::{ToSpan, Zoned};
 
 use super::{BOOK, done, open_book, say, words};
 use crate::book::{OnRack, Wanted};
-use crate::cli::{WrongInput, plan};
+use crate::cli::{WrongInput, clock, plan};
 use crate::measure::{Worth, parse_length};
 use crate::plan::remake::worth;
 use crate::shop::{Shop, Stick};
@@ -46,7 +46,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let shop = done(book.shop())?;
-    let today = args.today.unwrap_or_else(|| Zoned::now().date());
+    let today = clock::day(args.today)?;
     let wanted = wanted(args, &shop, today)?;
     let rack = done(book.rack(&wanted))?;
     say(out, &rack_words(&shop, &rack, today))?;

@@ -47,7 +47,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
-    let stamp = args.signed.stamp();
+    let stamp = args.signed.stamp()?;
     let came = match (args.line, args.length.as_slice()) {
         (Some(line), []) => done(book.receive_chops(line, &stamp))?,
         _ => {

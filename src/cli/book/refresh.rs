@@ -3,8 +3,10 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open_book, say};
+use super::{BOOK, Signed, done, open_book, say, words};
+use crate::book::Cancelled;
 use crate::cli::shop;
+use crate::shop::Shop;
 
 /// What `longpoint refresh` is told.
 #[derive(Debug, clap::Args)]
@@ -26,13 +28,19 @@ pub struct Args {
 /// with what in the book would hang in the air.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
-    let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()))?;
+    let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()?))?;
     say(
         out,
         &format!("Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", ")),
     )?;
     if !refreshed.new.is_empty() {
         say(out, &format!("New: {}.", refreshed.new.join(", ")))?;
+    }
+    if !refreshed.changed.is_empty() {
+        let now = done(open_book(&args.book)?.shop())?;
+        for (frame, what) in &refreshed.changed {
+            say(out, changed_words(&now, frame, what).trim_end())?;
+        }
     }
     for why in &refreshed.kept {
         say(out, &format!("Not taken over: {why}"))?;
@@ -47,4 +55,23 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         )?;
     }
     Ok(())
+}
+
+/// What became of the copies of a ticket that changed while they were cut.
+fn changed_words(shop: &Shop, frame: &str, what: &Cancelled) -> String {
+    let all = shop.frame(frame).map_or(0, |frame| frame.copies);
+    let copies = |is_wanted: &dyn Fn(&u32) -> bool| -> Vec<(String, u32)> {
+        let own = what.copies.iter().filter(|copy| is_wanted(copy));
+        own.map(|copy| (frame.to_owned(), *copy)).collect()
+    };
+    let (back, gone) = (copies(&|copy| *copy <= all), copies(&|copy| *copy > all));
+    let mut text = String::new();
+    if !back.is_empty() {
+        text += &format!("Changed, back on the pile: {}.\n", words::tickets(shop, &back));
+    }
+    if !gone.is_empty() {
+        let gone = words::count(gone.len(), "copy is", "copies are");
+        text += &format!("{frame}: {gone} not made any more.\n");
+    }
+    text + &words::left_behind(shop, &what.spare, &what.replaced)
 }

@@ -35,7 +35,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if there is nothing to plan again.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let stamp = args.signed.stamp();
+    let stamp = args.signed.stamp()?;
     let search = args.search;
     let replanned = while_others_write(&mut book, |book| {
         let day = done(book.day(args.plan))?;

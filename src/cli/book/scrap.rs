@@ -10,7 +10,7 @@ use super::{Signed, done, open_book, say};
 pub struct Args {
     /// The book
     pub book: PathBuf,
-    /// The sticks
+    /// The sticks, and spare rails by their labels
     #[arg(required = true, value_parser = super::code)]
     pub sticks: Vec<String>,
     #[command(flatten)]
@@ -24,7 +24,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let style = done(book.shop())?.settings.style();
-    for stick in done(book.scrap(&args.sticks, &args.signed.stamp()))? {
+    for stick in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
         let length = style.show_unit(stick.length);
         say(out, &format!("{}: {} of {} written off.", stick.id, length, stick.moulding))?;
     }

@@ -38,7 +38,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::WrongInput) if there is no such cut to spoil.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let stamp = args.signed.stamp();
+    let stamp = args.signed.stamp()?;
     let rails = match (&args.frame, &args.stick, args.cut) {
         (Some(frame), ..) => {
             let side = args.side.as_ref().map(|side| side.trim().to_lowercase());

@@ -40,21 +40,22 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
-    let date = args.signed.date(args.today);
+    let stamp = args.signed.stamp()?;
+    let date = args.signed.date(args.today)?;
     let (shop, taken) =
         on_snapshot(&mut book, &wishes, (date, args.search), |book, snapshot, plan| {
-            let taken = book.take(snapshot, &plan, &args.signed.stamp())?;
+            let taken = book.take(snapshot, &plan, &stamp)?;
             Ok((snapshot.shop.clone(), taken))
         })?;
     let schedule = schedule(&taken.plan, &shop);
     if let Some(dir) = &args.out {
         let heading =
             Heading { title: format!("Chop sheet, plan {}", taken.job), ..Heading::default() };
-        let all = plan::with_owed(&taken.plan, &taken.owed);
+        let all = plan::with_owed(&taken.plan, (&taken.owed, &taken.spares));
         let files = report::files_under(&heading, &all, &shop, &of_sticks(&all.today, &shop));
         interrupt::whole(|| folder::write(dir, &files))?;
     }
-    out.write_all(plan::owed_first(&shop, &taken.owed).as_bytes())?;
+    out.write_all(plan::owed_first(&shop, (&taken.owed, &taken.spares)).as_bytes())?;
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
     say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;
     Ok(())

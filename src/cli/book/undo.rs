@@ -23,7 +23,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::WrongInput) if there is none.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
-    let done = done(open_book(&args.book)?.undo(args.step, &args.signed.stamp()))?;
+    let done = done(open_book(&args.book)?.undo(args.step, &args.signed.stamp()?))?;
     say(out, &format!("Undone: {done}."))?;
     Ok(())
 }

@@ -38,16 +38,35 @@ pub(super) fn owed_on_pile(shop: &Shop, owed: &Owed) -> String {
 pub(super) fn spare(shop: &Shop, lay: &Lay, spare: &LaidRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
+    let (moulding, stick, label) = (&lay.moulding, &lay.stick, spare.spare_label());
     format!(
-        "SPARE {long} of {}{lot}, cut from {} for {} (write it off with longpoint spoil BOOK --frame \
-         {} --copy {} --side {}).",
-        lay.moulding,
-        lay.stick,
-        rail(shop, spare),
-        spare.frame,
-        spare.copy,
-        spare.side
+        "SPARE {label}: {long} of {moulding}{lot}, cut from {stick} for {} (the next plan that can \
+         use it takes it; longpoint scrap BOOK {label} writes it off).",
+        rail(shop, spare)
     )
+}
+
+/// What is left of copies that are not cut as they were: spare rails, and sticks that
+/// others share.
+pub(super) fn left_behind(
+    shop: &Shop,
+    spare: &[(String, LaidRail)],
+    replaced: &[String],
+) -> String {
+    let mut text = String::new();
+    for (stick, spare) in spare {
+        let long = shop.settings.style().show_unit(spare.to - spare.from);
+        let (label, rail) = (spare.spare_label(), rail(shop, spare));
+        text += &format!(
+            "Spare now: {rail}, cut from {stick}, {long}. Write {label} on it (longpoint bench \
+             lists spare rails).\n"
+        );
+    }
+    if !replaced.is_empty() {
+        let sticks = replaced.join(", ");
+        text += &format!("What others have on {sticks} is laid out anew: longpoint replan.\n");
+    }
+    text
 }
 
 /// `1 stick`, `2 sticks`.

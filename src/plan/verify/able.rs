@@ -50,8 +50,11 @@ impl<'a> Wanted<'a> {
 
     /// Where the machine cannot hold a rail safely, no stick will do.
     fn possible_from(&self, match_: Match, sticks: Vec<(Lot, Vec<Length>)>) -> bool {
-        let shortest = self.shop.cutter_of(self.moulding).shortest;
-        if self.rails.iter().any(|(_, rail)| rail.long_point < shortest) {
+        let machine = self.shop.cutter_of(self.moulding);
+        let shortest = machine.shortest;
+        if !machine.cuts(self.mitre)
+            || self.rails.iter().any(|(_, rail)| rail.long_point < shortest)
+        {
             return false;
         }
         let mut sources: BTreeMap<(Option<Lot>, usize), Vec<Length>> = BTreeMap::new();

@@ -201,7 +201,7 @@ fn fits(
         .flat_map(|layer| &rails[layer - 1])
         .map(|(_, rail)| rail.long_point)
         .collect();
-    if rails.iter().any(|rail| *rail < cutter.shortest) {
+    if !cutter.cuts(frame.mitre) || rails.iter().any(|rail| *rail < cutter.shortest) {
         return false;
     }
     let joint = widest(facts, stick.moulding);

@@ -27,6 +27,9 @@ pub enum Fault {
     /// A frame copy has not each rail once.
     #[error("frame {frame} copy {copy} has {found} of its layer {layer}, side {side}")]
     NotWhole { frame: String, copy: u32, layer: usize, side: Side, found: usize },
+    /// A spare rail that is not there, or not as the frame that takes it needs it.
+    #[error("spare rail {label} cannot be side {side} of layer {layer} of frame {frame}: {why}")]
+    FalseSpare { label: String, frame: String, layer: usize, side: Side, why: &'static str },
     /// A rail that its frame does not have.
     #[error("frame {frame} has no layer {layer}, side {side}")]
     NoSuchRail { frame: String, layer: usize, side: Side },
@@ -70,6 +73,9 @@ pub enum Fault {
     /// A rail is shorter than the machine can hold safely.
     #[error("{rail}: the machine holds nothing under {} mm safely", shortest.as_mm())]
     TooShort { rail: Box<RailName>, shortest: Length },
+    /// A mitre that the machine does not cut.
+    #[error("{rail}: the {cutter} does not cut its mitre")]
+    NoMitre { rail: Box<RailName>, cutter: String },
     /// A rail is not wholly in one clear run between trims and flaws.
     #[error("{rail}: it does not lie between the trims and clear of every flaw")]
     NotClear { rail: Box<RailName> },

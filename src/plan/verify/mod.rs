@@ -19,6 +19,7 @@ mod proof;
 mod reasons;
 mod remade;
 mod settings;
+mod spares;
 mod sticks;
 mod truth;
 mod wishes;
@@ -39,9 +40,11 @@ use truth::TrueRails;
 /// Everything that is wrong with it. A plan with a fault must not be shown: the
 /// fault is the program's, and cutting by it would waste moulding.
 pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
+    let mut faults = Vec::new();
+    let with_spares = spares::check(shop, plan, &mut faults);
+    let shop = &*with_spares;
     let offcuts = left::racked(plan);
     let facts = Facts::new(shop, plan, &offcuts);
-    let mut faults = Vec::new();
     if plan.shop != shop.settings.name {
         let (found, shop) = (plan.shop.clone(), shop.settings.name.clone());
         faults.push(Fault::OtherShop { found, shop });

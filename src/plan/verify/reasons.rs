@@ -41,6 +41,7 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
     };
     let layer = match &held.reason {
         HoldReason::TooShort { layer, .. }
+        | HoldReason::NoMitre { layer, .. }
         | HoldReason::TooLong { layer, .. }
         | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
         HoldReason::NoOpening { .. }
@@ -65,6 +66,12 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
                 (cutter, shortest) == (&machine.name, &machine.shortest)
                     && long_point < shortest
                     && rail(&wanted, side).is_some_and(|rail| rail.long_point == *long_point)
+            })
+        }
+        HoldReason::NoMitre { layer, mitre, cutter } => {
+            facts.wanted(frame, *layer).is_some_and(|wanted| {
+                let machine = facts.shop.cutter_of(wanted.moulding);
+                (cutter, *mitre) == (&machine.name, frame.mitre) && !machine.cuts(*mitre)
             })
         }
         HoldReason::TooLong { layer, moulding, side, long_point, longest } => {

@@ -135,6 +135,9 @@ fn layout(
         if rail.long_point < cutter.shortest {
             faults.push(Fault::TooShort { rail: name(stick, rail), shortest: cutter.shortest });
         }
+        if !cutter.cuts(rail.mitre) {
+            faults.push(Fault::NoMitre { rail: name(stick, rail), cutter: cutter.name.clone() });
+        }
         if rail.turned && !may_turn(stick, moulding) {
             faults.push(Fault::Turned { rail: name(stick, rail) });
         }

@@ -24,6 +24,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
     let mut page = Page::new();
     head(&mut page, plan, shop, schedule, &names);
     rest::look_first(&mut page, plan, shop);
+    rest::spare_rails(&mut page, plan, shop);
     rest::waiting(&mut page, plan, shop);
     rest::held(&mut page, plan, shop, &names);
     for bench in &schedule.benches {

@@ -8,6 +8,7 @@ use crate::rails::Side;
 use crate::shop::{Frame, Shop, Stick};
 
 use super::super::name::{self, Names};
+use super::super::spares;
 use super::super::summary::{flaws_of, kept};
 use super::super::words;
 use super::page::Page;
@@ -15,11 +16,13 @@ use super::page::Page;
 /// Today's tickets in the order of the pile, copies together.
 pub(super) fn frames_today(plan: &Plan, names: &Names) -> Vec<String> {
     let mut copies: BTreeMap<(u64, &str), Vec<u32>> = BTreeMap::new();
-    for rail in plan.today.iter().flat_map(|stick| &stick.rails) {
-        let row = names.frame(&rail.frame).map_or(u64::MAX, |frame| frame.row);
-        let listed = copies.entry((row, &rail.frame)).or_default();
-        if !listed.contains(&rail.copy) {
-            listed.push(rail.copy);
+    let rails = plan.today.iter().flat_map(|stick| &stick.rails);
+    let rails = rails.map(|rail| (&rail.frame, rail.copy));
+    for (frame, copy) in rails.chain(plan.spares_today().map(|of| (&of.frame, of.copy))) {
+        let row = names.frame(frame).map_or(u64::MAX, |frame| frame.row);
+        let listed = copies.entry((row, frame)).or_default();
+        if !listed.contains(&copy) {
+            listed.push(copy);
         }
     }
     copies.into_iter().map(|((_, frame), copies)| ticket(names, frame, copies.len())).collect()
@@ -45,6 +48,19 @@ pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
     page.heading("LOOK AT FIRST");
     for warning in &plan.warnings {
         page.line("! ", &words::warning(warning, &shop.settings.style()));
+    }
+}
+
+/// The spare rails that are taken today, and those that are kept for frames that wait.
+pub(super) fn spare_rails(page: &mut Page, plan: &Plan, shop: &Shop) {
+    if plan.spares.is_empty() {
+        return;
+    }
+    page.heading("SPARE RAILS");
+    for of in &plan.spares {
+        let is_today = plan.spares_today().any(|today| today == of);
+        let later = if is_today { "" } else { " (later: it waits)" };
+        page.line("* ", &format!("{}{later}", spares::words(of, shop)));
     }
 }
 
@@ -137,7 +153,7 @@ pub(super) fn offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
         let lot = if stick.lot.is_empty() { String::new() } else { format!(", lot {}", stick.lot) };
         let mut text =
             format!("{}: {} {length}{lot}, from {}", left.label, stick.moulding, stick.stick);
-        for flaw in flaws_of(stick, left) {
+        for flaw in flaws_of(stick, left).iter().filter(|flaw| words::shows(flaw, &style)) {
             text += &format!(", flaw {} to {}", style.show(flaw.from), style.show(flaw.to));
         }
         page.line("  ", &text);

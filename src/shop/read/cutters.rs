@@ -1,5 +1,6 @@
 //! Reads the cutters of `shop.toml`: what each machine takes and can hold.
 
+use crate::measure::parse_decimal;
 use crate::shop::{Cutter, Stop};
 
 use super::cells::{self, Figures};
@@ -18,6 +19,7 @@ const KEYS: &[Key] = &[
     ("last_trim", "what must stay uncut at the far end, such as \"1\""),
     ("grip", "what the machine must still hold when the last rail is cut, or \"0\""),
     ("shortest", "the shortest rail, tip to tip, that it can hold safely, such as \"6\""),
+    ("mitres", "the mitres that it cuts, in degrees off square, such as \"45\" or \"22.5 .. 45\""),
     ("stop", "what its scale reads: \"long\", \"rabbet\" or \"sight\""),
 ];
 
@@ -71,7 +73,9 @@ fn read_one(mut keys: Section, name: &str, figures: &Figures) -> Option<Cutter> 
     let first_trim = keys.need("first_trim", length);
     let last_trim = keys.need("last_trim", length);
     let grip = keys.need("grip", length);
-    let shortest = keys.need("shortest", length);
+    let shortest =
+        keys.need("shortest", figures.positive("the shortest rail that it can hold safely"));
+    let mitres = keys.take("mitres", mitres);
     let stop = keys.need("stop", cells::word(&STOPS));
     Some(Cutter {
         name: name.to_owned(),
@@ -83,5 +87,22 @@ fn read_one(mut keys: Section, name: &str, figures: &Figures) -> Option<Cutter> 
         grip: grip?,
         shortest: shortest?,
         stop: stop?,
+        mitres: mitres?.unwrap_or_default(),
     })
+}
+
+/// Mitres one by one or in ranges: `45`, `45; 30`, `22.5 .. 45`.
+fn mitres(text: &str) -> Result<Vec<(i64, i64)>, Problem> {
+    let angle = |text: &str| match parse_decimal(text.trim().trim_end_matches('°'), 3) {
+        Ok(angle) if (1..90_000).contains(&angle) => Ok(angle),
+        _ => Err(Problem::Mitres),
+    };
+    let range = |part: &str| match part.split_once("..") {
+        None => angle(part).map(|angle| (angle, angle)),
+        Some((from, to)) => {
+            let (from, to) = (angle(from)?, angle(to)?);
+            Ok((from.min(to), from.max(to)))
+        }
+    };
+    text.split(';').map(range).collect()
 }

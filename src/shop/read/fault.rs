@@ -130,7 +130,13 @@ pub enum Problem {
         /// The names of the columns.
         columns: String,
     },
-    /// Cells parted by semicolons or tabs.
+    /// A decimal point in a file of decimal commas.
+    #[error(
+        "has a decimal point, and other cells of the file have decimal commas (write all of them \
+         one way)"
+    )]
+    MixedDecimals,
+    /// Cells parted by tabs.
     #[error("is parted by {by} (save the file with commas between the cells)")]
     NotCommas {
         /// Semicolons or tabs.
@@ -187,6 +193,9 @@ pub enum Problem {
     /// No decimal figure.
     #[error(transparent)]
     Decimal(#[from] DecimalError),
+    /// Not mitres.
+    #[error("is not a mitre (write degrees off square: \"45\", \"45; 30\" or \"22.5 .. 45\")")]
+    Mitres,
     /// Zero where something must be.
     #[error("is not more than zero (write {what})")]
     Zero {

@@ -17,20 +17,20 @@ use super::ticket::{self, Ticket};
 pub(super) const FILE: &str = "frames.csv";
 
 const COLUMNS: &[Column] = &[
-    needed("frame", "the frame's number"),
+    needed("frame", "the frame's number").in_words(),
     optional("layer", "1 for the innermost layer"),
-    needed("moulding", "the moulding's code"),
+    needed("moulding", "the moulding's code").in_words(),
     needed("width", "the package's width"),
-    needed("height", "the package's height"),
+    optional("height", "the package's height"),
     optional("sides", "how many sides the frame has"),
     optional("copies", "how many alike"),
-    optional("due", "when it is wanted, such as 2026-03-05"),
-    optional("match", "any, lot, halves, stick or wrap"),
-    optional("match_floor", "the weakest match that will do"),
+    optional("due", "when it is wanted, such as 2026-03-05").in_words(),
+    optional("match", "any, lot, halves, stick or wrap").in_words(),
+    optional("match_floor", "the weakest match that will do").in_words(),
     optional("allowance", "its own allowance"),
     optional("gap", "the gap between canvas and wall on each side"),
     optional("thickness", "how thick the package is"),
-    optional("note", "anything else"),
+    optional("note", "anything else").in_words(),
 ];
 
 /// How many layers a stack may have.

@@ -13,16 +13,25 @@ pub(super) struct Column {
     pub(super) needed: bool,
     /// What belongs in its cells, as the object of "write".
     pub(super) what: &'static str,
+    /// Whether its cells are codes, words or dates, in which a comma is a comma.
+    pub(super) in_words: bool,
+}
+
+impl Column {
+    /// The same for a column of codes, words or dates.
+    pub(super) const fn in_words(self) -> Column {
+        Column { in_words: true, ..self }
+    }
 }
 
 /// A column that every such file has.
 pub(super) const fn needed(name: &'static str, what: &'static str) -> Column {
-    Column { name, needed: true, what }
+    Column { name, needed: true, what, in_words: false }
 }
 
 /// A column that a file may leave out, or leave empty.
 pub(super) const fn optional(name: &'static str, what: &'static str) -> Column {
-    Column { name, needed: false, what }
+    Column { name, needed: false, what, in_words: false }
 }
 
 /// What the cells below one cell of the header are.
@@ -50,8 +59,7 @@ pub(super) struct Header {
 }
 
 impl Header {
-    /// Follows a header row as far as possible; `None` if its cells are not
-    /// parted by commas.
+    /// Follows a header row as far as possible; `None` if its cells are parted by tabs.
     pub(super) fn read(
         file: &'static str,
         columns: &'static [Column],
@@ -153,11 +161,5 @@ pub(super) fn names(columns: &[Column]) -> String {
 /// What parts the cells of a header that is all in one cell.
 fn other_separator(header: &Record) -> Option<&'static str> {
     let [only] = header.cells.as_slice() else { return None };
-    if only.bytes.contains(&b';') {
-        Some("semicolons")
-    } else if only.bytes.trim_ascii().contains(&b'\t') {
-        Some("tabs")
-    } else {
-        None
-    }
+    if only.bytes.trim_ascii().contains(&b'\t') { Some("tabs") } else { None }
 }

@@ -3,6 +3,7 @@
 mod cells;
 mod cutters;
 mod fault;
+mod figures;
 mod frames;
 mod header;
 mod keys;
@@ -93,6 +94,12 @@ pub fn read_files(files: &BTreeMap<String, Vec<u8>>) -> Result<Shop, Faults> {
     read_all(files, Vec::new())
 }
 
+/// The tables that are not written with commas between their cells, and how they are.
+pub fn written_otherwise(files: &BTreeMap<String, Vec<u8>>) -> Vec<(&str, &'static str)> {
+    let tables = files.iter().filter(|(name, _)| name.ends_with(".csv"));
+    tables.filter_map(|(name, bytes)| Some((name.as_str(), figures::otherwise(bytes)?))).collect()
+}
+
 /// A code as it may stand in a file, typed elsewhere: of a lot, a label.
 ///
 /// # Errors
@@ -167,6 +174,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result
         frames: whole(frames),
         rack: whole(rack),
         coming: Vec::new(),
+        spare: Vec::new(),
         suppliers: suppliers.into_items(),
         offers,
     })

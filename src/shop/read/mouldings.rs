@@ -16,17 +16,17 @@ pub(super) const FILE: &str = "mouldings.csv";
 const LIST: &str = "in mouldings.csv";
 
 const COLUMNS: &[Column] = &[
-    needed("moulding", "the moulding's code"),
-    optional("name", "what it is called"),
+    needed("moulding", "the moulding's code").in_words(),
+    optional("name", "what it is called").in_words(),
     needed("width", "its face width"),
     optional("rabbet", "its rabbet width, measured on the stick"),
     optional("depth", "its rabbet depth"),
     needed("stick", "the length in which it is usually sold"),
     optional("price", "its price"),
-    optional("per", "what the price is for: ft, m or stick"),
-    optional("match", "any, lot, halves, stick or wrap"),
-    optional("cutter", "the name of the cutter"),
-    optional("kind", "rebated, reversible or floater"),
+    optional("per", "what the price is for: ft, m or stick").in_words(),
+    optional("match", "any, lot, halves, stick or wrap").in_words(),
+    optional("cutter", "the name of the cutter").in_words(),
+    optional("kind", "rebated, reversible or floater").in_words(),
     optional("allowance", "its own allowance"),
     optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
 ];

@@ -16,17 +16,17 @@ use super::table::{Row, Table};
 pub(super) const FILE: &str = "offers.csv";
 
 const COLUMNS: &[Column] = &[
-    needed("supplier", "the supplier's short name"),
-    needed("moulding", "the moulding's code"),
-    needed("form", "length, box or chop"),
+    needed("supplier", "the supplier's short name").in_words(),
+    needed("moulding", "the moulding's code").in_words(),
+    needed("form", "length, box or chop").in_words(),
     needed("lengths", "the lengths it comes in, such as 96, 96; 108 or 84 .. 120"),
     needed("price", "the price"),
-    needed("per", "what the price is for: ft, m, stick or box"),
+    needed("per", "what the price is for: ft, m, stick or box").in_words(),
     optional("box", "how many sticks are in a carton, or how much length"),
     optional("steps", "lower prices for more, such as 4.10 from 50; 3.80 from 100"),
     optional("least", "the least length billed for a chop"),
     optional("fee", "what is charged for each chopped frame beside its length"),
-    optional("note", "anything else"),
+    optional("note", "anything else").in_words(),
 ];
 
 /// The words for the forms, before their own cells are read.

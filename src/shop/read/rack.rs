@@ -14,13 +14,13 @@ use super::table::{Row, Table};
 pub(super) const FILE: &str = "rack.csv";
 
 const COLUMNS: &[Column] = &[
-    needed("stick", "the label on its marked end"),
-    needed("moulding", "the moulding's code"),
+    needed("stick", "the label on its marked end").in_words(),
+    needed("moulding", "the moulding's code").in_words(),
     needed("length", "its length, tip to tip along the back edge"),
-    optional("lot", "the lot it comes from"),
-    optional("place", "where it lies"),
+    optional("lot", "the lot it comes from").in_words(),
+    optional("place", "where it lies").in_words(),
     optional("flaws", "what may not be in a rail, such as 14 1/2 .. 16"),
-    optional("since", "since when it is on the rack, such as 2026-03-05"),
+    optional("since", "since when it is on the rack, such as 2026-03-05").in_words(),
 ];
 
 /// Reads the file; `bytes` is nothing if it is missing.

@@ -48,16 +48,29 @@ impl RawCell<'_> {
 }
 
 /// The rows of a file, one after the other.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Records<'f> {
     rest: &'f [u8],
     row: u64,
+    separator: u8,
 }
 
 impl<'f> Records<'f> {
-    /// The rows of `bytes`; a byte order mark is passed over.
+    /// The rows of `bytes`, their cells parted by commas; a byte order mark is passed
+    /// over.
     pub(super) fn new(bytes: &'f [u8]) -> Records<'f> {
-        Records { rest: bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes), row: 0 }
+        Records::parted_by(b',', bytes)
+    }
+
+    /// The same for another separator.
+    pub(super) fn parted_by(separator: u8, bytes: &'f [u8]) -> Records<'f> {
+        let rest = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+        Records { rest, row: 0, separator }
+    }
+
+    /// What parts the cells.
+    pub(super) fn separator(&self) -> u8 {
+        self.separator
     }
 
     /// The cell at the front, and whether another follows in its row.
@@ -66,7 +79,7 @@ impl<'f> Records<'f> {
         if self.rest.get(blanks) == Some(&b'"') {
             self.quoted(blanks + 1)
         } else {
-            let (bytes, more) = self.until_comma();
+            let (bytes, more) = self.until_separator();
             (RawCell { bytes: Cow::Borrowed(bytes), quotes: Quotes::Fine }, more)
         }
     }
@@ -91,7 +104,7 @@ impl<'f> Records<'f> {
             at += 1;
         }
         self.rest = &open[at..];
-        let (after, more) = self.until_comma();
+        let (after, more) = self.until_separator();
         if blanks(after) == after.len() {
             return (RawCell { bytes: text, quotes: Quotes::Fine }, more);
         }
@@ -99,10 +112,11 @@ impl<'f> Records<'f> {
         (RawCell { bytes: Cow::Borrowed(whole), quotes: Quotes::Early }, more)
     }
 
-    fn until_comma(&mut self) -> (&'f [u8], bool) {
-        let end = self.rest.iter().position(|b| matches!(b, b',' | b'\n' | b'\r'));
+    fn until_separator(&mut self) -> (&'f [u8], bool) {
+        let by = self.separator;
+        let end = self.rest.iter().position(|b| *b == by || matches!(b, b'\n' | b'\r'));
         match end {
-            Some(end) if self.rest[end] == b',' => {
+            Some(end) if self.rest[end] == by => {
                 let cell = &self.rest[..end];
                 self.rest = &self.rest[end + 1..];
                 (cell, true)

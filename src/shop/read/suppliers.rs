@@ -16,17 +16,17 @@ pub(super) const FILE: &str = "suppliers.csv";
 const LIST: &str = "in suppliers.csv";
 
 const COLUMNS: &[Column] = &[
-    needed("supplier", "the shop's short name for them"),
-    optional("name", "what they are called"),
+    needed("supplier", "the shop's short name for them").in_words(),
+    optional("name", "what they are called").in_words(),
     optional("minimum", "the least that an order must come to"),
-    optional("below_minimum", "charged or refused: what becomes of a smaller order"),
+    optional("below_minimum", "charged or refused: what becomes of a smaller order").in_words(),
     optional("freight", "what carriage costs, such as 18; 9 from 250; 0 from 500"),
     needed("lead_days", "the days from order to delivery"),
     optional("long_over", "the longest stick that a parcel takes without a surcharge"),
     optional("long_charge", "the surcharge for a parcel with longer sticks"),
-    optional("halves", "yes if they cut sticks in half on request"),
-    optional("order_by", "the last day on which they take an order"),
-    optional("note", "anything else"),
+    optional("halves", "yes if they cut sticks in half on request").in_words(),
+    optional("order_by", "the last day on which they take an order").in_words(),
+    optional("note", "anything else").in_words(),
 ];
 
 const ANSWERS: [(&str, bool); 2] = [("yes", true), ("no", false)];

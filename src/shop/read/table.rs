@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::fault::{Fault, Problem};
+use super::figures;
 use super::header::{Column, Header, Meaning, names};
 use super::split::{Quotes, RawCell, Record, Records};
 
@@ -11,6 +12,8 @@ use super::split::{Quotes, RawCell, Record, Records};
 pub(super) struct Table<'f> {
     header: Header,
     records: Records<'f>,
+    /// Whether its figures have commas where the point belongs.
+    commas: bool,
 }
 
 /// A row that is neither blank nor a comment, and where to say what is wrong
@@ -43,13 +46,16 @@ impl<'f> Table<'f> {
             faults.push(Fault::whole(file, Problem::Utf16));
             return None;
         }
-        let mut records = Records::new(bytes);
-        let Some(record) = records.find(|record| !is_comment(record) && !is_blank(record)) else {
+        let Some((record, records)) = header_of(bytes) else {
             faults.push(Fault::whole(file, Problem::NoHeader { columns: names(columns) }));
             return None;
         };
         let header = Header::read(file, columns, &record, faults)?;
-        Some(Table { header, records })
+        let commas = match records.separator() {
+            b';' => figures::have_commas(&header, records.clone(), faults),
+            _ => false,
+        };
+        Some(Table { header, records, commas })
     }
 
     /// Whether the file has this column, so that all its ids can be known.
@@ -68,14 +74,18 @@ impl<'f> Table<'f> {
                     faults.push(self.header.fault(record.row, 0, read, problem));
                 }
             } else if !is_blank(&record) {
-                return Some(Row::new(&self.header, record, faults));
+                return Some(Row::new(&self.header, (record, self.commas), faults));
             }
         }
     }
 }
 
 impl<'t, 'f> Row<'t, 'f> {
-    fn new(header: &'t Header, record: Record<'f>, faults: &'t mut Vec<Fault>) -> Row<'t, 'f> {
+    fn new(
+        header: &'t Header,
+        (record, commas): (Record<'f>, bool),
+        faults: &'t mut Vec<Fault>,
+    ) -> Row<'t, 'f> {
         let mut cells: Vec<Cell> = Vec::with_capacity(header.columns.len());
         for (place, column) in header.columns.iter().enumerate() {
             let absent = column.needed && header.position(place).is_none();
@@ -87,7 +97,12 @@ impl<'t, 'f> Row<'t, 'f> {
                 if meaning == Meaning::Nameless && !text.trim().is_empty() {
                     return Err((text.trim().to_owned(), Problem::Beyond));
                 }
-                Ok(Cell::Text(text))
+                Ok(Cell::Text(match meaning {
+                    Meaning::Column(place) if commas && !header.columns[place].in_words => {
+                        figures::with_points(text)
+                    }
+                    _ => text,
+                }))
             });
             let cell = cell.unwrap_or_else(|(read, problem)| {
                 faults.push(header.fault(record.row, position, Some(read), problem));
@@ -148,6 +163,22 @@ impl<'t, 'f> Row<'t, 'f> {
 
     fn place(&self, column: &'static str) -> usize {
         self.header.place(column).expect("a reader asks for its own file's columns")
+    }
+}
+
+/// The first row that is neither blank nor a comment, and the rows below it.
+fn find(mut records: Records<'_>) -> Option<(Record<'_>, Records<'_>)> {
+    let record = records.find(|record| !is_comment(record) && !is_blank(record))?;
+    Some((record, records))
+}
+
+/// The header of a file and the rows below it; cells may be parted by semicolons where
+/// the whole header is.
+pub(super) fn header_of(bytes: &[u8]) -> Option<(Record<'_>, Records<'_>)> {
+    let (record, records) = find(Records::new(bytes))?;
+    match record.cells.as_slice() {
+        [only] if only.bytes.contains(&b';') => find(Records::parted_by(b';', bytes)),
+        _ => Some((record, records)),
     }
 }
 

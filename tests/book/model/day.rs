@@ -85,6 +85,8 @@ impl Lay {
 
 #[derive(Debug, Clone, Default)]
 pub struct Day {
+    /// The spare rails that it took, as what they became.
+    pub given: Vec<Name>,
     pub lays: Vec<Lay>,
     pub copies: BTreeSet<(String, u32)>,
     /// Offcuts of this day.

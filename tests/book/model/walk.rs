@@ -8,6 +8,7 @@ use std::path::Path;
 
 use jiff::ToSpan;
 use longpoint::book::{Book, BookError, Stamp, Wanted};
+use longpoint::measure::Length;
 use longpoint::rails::{Rail, Side, rails_to_cut};
 use longpoint::shop::Shop;
 
@@ -56,6 +57,11 @@ pub fn through(events: &[Event]) -> Seen {
         walk.live(event);
         walk.agree(event);
     }
+    for (month, used) in &walk.book.figures().unwrap().months {
+        let none_below = [used.rails, used.spoiled, used.scrap, used.racked, used.bought];
+        let least = none_below.into_iter().min().unwrap();
+        assert!(least >= Length::ZERO && used.spoiled_rails >= 0, "{month}: {used:?}");
+    }
     walk.seen
 }
 
@@ -73,6 +79,7 @@ impl Walk {
         let what = match event {
             Event::Receive(length, count) => self.receive(*length, *count),
             Event::Tickets(size, alike) => self.tickets(*size, *alike),
+            Event::Resize(ticket, size) => self.resize(*ticket, *size),
             Event::Take => self.take(),
             Event::Cut(stick, to) => self.cut(*stick, *to),
             Event::CutAll => self.cut_all(),
@@ -124,6 +131,9 @@ impl Walk {
         for owed in &snapshot.debts.rails {
             pile.entry(owed.frame.clone()).or_default().insert(owed.copy);
         }
+        for of in &snapshot.debts.spares {
+            pile.entry(of.frame.clone()).or_default().insert(of.copy);
+        }
         pile.retain(|_, copies| !copies.is_empty());
         let mut pending = self.model.pending.clone();
         pending.retain(|_, copies| !copies.is_empty());
@@ -159,6 +169,8 @@ impl Walk {
             owed.sides.iter().map(name)
         });
         let mut planned: BTreeSet<Name> = first.collect();
+        let spares = snapshot.debts.spares.iter();
+        planned.extend(spares.map(|of| (of.frame.clone(), of.copy, of.layer, of.side)));
         for frame in &snapshot.shop.frames {
             for copy in frame.pending() {
                 for layer in rails_to_cut(&snapshot.shop, frame, copy) {

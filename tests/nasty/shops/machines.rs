@@ -49,7 +49,7 @@ fn machine(numbers: &mut Numbers, flavour: &Flavour, cutter: usize) -> String {
         ("first_trim", &[0, 10, 25, 25, 300]),
         ("last_trim", &[0, 0, 10, 10, 200]),
         ("grip", &[0, 0, 0, 50, 300]),
-        ("shortest", &[0, 0, 100, 100, 250]),
+        ("shortest", &[1, 1, 100, 100, 250]),
     ] {
         text += &line(numbers, flavour, key, few);
     }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use longpoint::book::Which;
 use longpoint::measure::Length;
-use longpoint::plan::{Wishes, plan_as_wished};
+use longpoint::plan::{SpareUse, Wishes, plan_as_wished};
 
 use super::super::super::shops::{TODAY, limits};
 use super::super::day::{Day, Lay, Model, Name, Piece, Rail, State};
@@ -17,8 +17,16 @@ impl Walk {
         }
         let snapshot = self.book.snapshot().unwrap();
         let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+        let spare =
+            self.book.spare().unwrap().into_iter().map(|(_, rail)| {
+                (rail.spare_label(), (rail.frame, rail.copy, rail.layer, rail.side))
+            });
+        let spare: BTreeMap<String, Name> = spare.collect();
         let done = self.book.take(&snapshot, &plan, &self.stamp);
-        let some = !plan.today.is_empty() || !snapshot.debts.sticks.is_empty();
+        let given: Vec<SpareUse> =
+            snapshot.debts.spares.iter().chain(plan.spares_today()).cloned().collect();
+        let some = [&plan.today, &snapshot.debts.sticks].iter().any(|sticks| !sticks.is_empty());
+        let some = some || !given.is_empty();
         let taken = self.allowed(done, some)?;
         let shop = self.shop();
         let sticks = taken.owed.iter().chain(&taken.plan.today);
@@ -26,6 +34,14 @@ impl Walk {
         let mut day = Day { lays, ..Day::default() };
         for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
             day.copies.insert((rail.name.0.clone(), rail.name.1));
+        }
+        for of in given {
+            let length = self.model.good.remove(&spare[&of.label]).unwrap();
+            let name = (of.frame.clone(), of.copy, of.layer, of.side);
+            day.given.push(name.clone());
+            assert!(self.model.good.insert(name, length).is_none(), "{of:?} is there already");
+            day.copies.insert((of.frame, of.copy));
+            *self.seen.done.entry("spare").or_default() += 1;
         }
         for (frame, copy) in &day.copies {
             assert!(self.model.pending.get_mut(frame).unwrap().remove(copy), "{frame} was free");
@@ -140,11 +156,9 @@ impl Walk {
                 (self.model.rails - length, self.model.spoiled + length);
             count += 1;
         }
-        let at_bench =
-            self.model.day.iter_mut().filter(|d| d.copies.contains(&(frame.clone(), copy)));
         let mut is_at_bench = false;
-        for day in at_bench {
-            is_at_bench = true;
+        if let Some(day) = &mut self.model.day {
+            is_at_bench = day.copies.contains(&(frame.clone(), copy));
             for rail in day.lays.iter_mut().flat_map(|lay| &mut lay.rails) {
                 if rail.state == State::Cut && is_it(&rail.name) {
                     rail.state = State::Spoiled;
@@ -170,9 +184,17 @@ impl Walk {
         let of = pick(&all, usize::from(copy))?;
         let done = self.book.cancel(&of.0, Some(of.1), &self.stamp);
         self.allowed(done, true)?;
-        if self.model.day.as_ref().is_some_and(|day| day.copies.contains(&of)) {
+        self.withdraw(&of);
+        self.model.pending.get_mut(&of.0).unwrap().remove(&of.1);
+        self.model.cancelled.insert(of);
+        Some("cancel")
+    }
+
+    /// A copy leaves the bench, if it is there.
+    pub(super) fn withdraw(&mut self, of: &(String, u32)) {
+        if self.model.day.as_ref().is_some_and(|day| day.copies.contains(of)) {
             let only = BTreeSet::from([of.clone()]);
-            let is_own = |rail: &Rail| (rail.name.0.clone(), rail.name.1) == of;
+            let is_own = |rail: &Rail| (rail.name.0.as_str(), rail.name.1) == (of.0.as_str(), of.1);
             let day = self.model.day.as_ref().unwrap();
             let mut rails = day.lays.iter().flat_map(|lay| &lay.rails);
             if !rails.any(|rail| rail.state == State::Cut && is_own(rail)) {
@@ -191,9 +213,6 @@ impl Walk {
             self.model.leave(&only);
             self.model.release();
         }
-        self.model.pending.get_mut(&of.0).unwrap().remove(&of.1);
-        self.model.cancelled.insert(of);
-        Some("cancel")
     }
 
     pub(super) fn replan(&mut self) -> Option<&'static str> {
@@ -311,6 +330,7 @@ impl Walk {
         let done = self.book.put_back(None, &self.stamp);
         self.allowed(done, !begun)?;
         self.model.restore(&day.copies);
+        self.not_given(&day.given);
         self.model.leave(&day.copies);
         self.model.day = None;
         for lay in &day.lays {

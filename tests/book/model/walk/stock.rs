@@ -1,6 +1,6 @@
 //! What happens to the rack and the pile, to the book and to the model.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use longpoint::book::{Correction, Delivery, Found};
 use longpoint::measure::Length;
@@ -8,7 +8,7 @@ use longpoint::plan::{Waiting, Wishes, plan_as_wished, verify};
 use longpoint::shop::{Flaw, Shop};
 
 use super::super::super::shops::{Files, TODAY, files, limits, read};
-use super::super::day::{Piece, State};
+use super::super::day::{Name, Piece, State};
 use super::{Walk, pick};
 
 impl Walk {
@@ -46,6 +46,78 @@ impl Walk {
         self.allowed(done, true)?;
         self.model.pending.insert(id.to_string(), (1..=copies).collect());
         Some("refresh")
+    }
+
+    /// A ticket is of another width: what is cut of its copies that are not done is
+    /// nobody's, and they are on the pile.
+    pub(super) fn resize(&mut self, ticket: u8, size: u8) -> Option<&'static str> {
+        let rows: Vec<String> = self.model.tickets.lines().skip(1).map(str::to_owned).collect();
+        let row = pick(&rows, usize::from(ticket))?;
+        let mut cells: Vec<&str> = row.split(',').collect();
+        let (id, wide) = (cells[0].to_owned(), (6 + size % 7).to_string());
+        if cells[1] == "2" || cells[3] == wide {
+            return None;
+        }
+        cells[3] = &wide;
+        self.model.tickets = self.model.tickets.replace(&row, &cells.join(","));
+        let mut files: Files = files();
+        files.insert("frames.csv".to_owned(), self.model.tickets.clone().into_bytes());
+        let done = self.book.refresh((&read(&files), &files), &self.stamp);
+        let refreshed = self.allowed(done, true)?;
+        let is_begun = |name: &Name| name.0 == id && self.model.pending[&id].contains(&name.1);
+        let at_bench = self.model.day.iter().flat_map(|day| &day.copies);
+        let at_bench: BTreeSet<u32> = at_bench.filter(|of| of.0 == id).map(|of| of.1).collect();
+        let owed = self.model.good.keys().filter(|name| is_begun(name)).map(|name| name.1);
+        let owed: BTreeSet<u32> = owed.collect();
+        let copies: Vec<u32> = at_bench.into_iter().chain(owed).collect();
+        let changed = refreshed.changed.into_iter().map(|(_, what)| what.copies).next();
+        assert_eq!(changed.unwrap_or_default(), copies, "those that are begun change");
+        for copy in copies {
+            self.withdraw(&(id.clone(), copy));
+            self.cast_off(&id, copy);
+        }
+        Some("resize")
+    }
+
+    /// Spare rails that were given are spare again, by the number that no copy has.
+    pub(super) fn not_given(&mut self, given: &[Name]) {
+        let good = given.iter().filter(|name| self.model.good.contains_key(*name));
+        let good: BTreeSet<Name> = good.cloned().collect();
+        let copies: BTreeSet<(String, u32)> =
+            good.iter().map(|name| (name.0.clone(), name.1)).collect();
+        for (id, copy) in copies {
+            let numbers = self.model.cancelled.iter().filter(|of| of.0 == id).map(|of| of.1);
+            let number = 1 + numbers.max().unwrap_or(0).max(1_000_000);
+            for name in good.iter().filter(|name| (name.0.as_str(), name.1) == (&id, copy)) {
+                let length = self.model.good.remove(name).unwrap();
+                let name = (id.clone(), number, name.2, name.3);
+                self.model.good.insert(name, length);
+            }
+            self.model.cancelled.insert((id, number));
+        }
+    }
+
+    /// The good rails of a copy go by a number that no copy has.
+    fn cast_off(&mut self, id: &str, copy: u32) {
+        let numbers = self.model.cancelled.iter().filter(|of| of.0 == id).map(|of| of.1);
+        let number = 1 + numbers.max().unwrap_or(0).max(1_000_000);
+        let own = |name: &Name| (name.0.as_str(), name.1) == (id, copy);
+        let good: Vec<Name> = self.model.good.keys().filter(|name| own(name)).cloned().collect();
+        let mut any = !good.is_empty();
+        for name in good {
+            let length = self.model.good.remove(&name).unwrap();
+            self.model.good.insert((name.0, number, name.2, name.3), length);
+        }
+        let lays = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
+        for rail in lays.flat_map(|lay| &mut lay.rails) {
+            if own(&rail.name) && rail.state == State::Cut {
+                rail.name.1 = number;
+                any = true;
+            }
+        }
+        if any {
+            self.model.cancelled.insert((id.to_owned(), number));
+        }
     }
 
     pub(super) fn flaw(&mut self, stick: u8, at: u16) -> Option<&'static str> {

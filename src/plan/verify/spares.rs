@@ -1,0 +1,123 @@
+//! Each spare rail goes to one frame, and is what that frame needs.
+
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Fault, truth};
+use crate::plan::{Plan, SpareUse};
+use crate::rails::Side;
+use crate::shop::{Match, Shop, Spare};
+
+/// Spare rails with the sides that they become.
+type Rails<'a> = Vec<(Side, &'a Spare)>;
+
+/// Checks the spare rails of a plan. Returns the shop in which they are cut already and
+/// are with their frames: everything else of the plan is held against that.
+pub(super) fn check<'a>(shop: &'a Shop, plan: &Plan, faults: &mut Vec<Fault>) -> Cow<'a, Shop> {
+    if plan.spares.is_empty() {
+        return Cow::Borrowed(shop);
+    }
+    let by_label: BTreeMap<&str, &Spare> =
+        shop.spare.iter().map(|spare| (spare.label.as_str(), spare)).collect();
+    let mut used = BTreeSet::new();
+    let mut layers: BTreeMap<(&str, u32, usize), Rails> = BTreeMap::new();
+    let mut after = shop.clone();
+    for of in &plan.spares {
+        let spare = by_label.get(of.label.as_str());
+        let why = match spare {
+            None => Some("there is none of that name"),
+            Some(_) if !used.insert(of.label.as_str()) => Some("another rail has it"),
+            Some(spare) => unlike(&after, plan, of, spare),
+        };
+        if let Some(why) = why {
+            faults.push(fault(of, why));
+            continue;
+        }
+        let key = (of.frame.as_str(), of.copy, of.layer);
+        layers.entry(key).or_default().extend(spare.map(|spare| (of.side, *spare)));
+        mark(&mut after, of);
+    }
+    for (of, rails) in layers {
+        unmatched(shop, of, &rails, faults);
+    }
+    after.spare.retain(|spare| !used.contains(spare.label.as_str()));
+    for frame in &mut after.frames {
+        let whole = |copy: &u32| {
+            let own = |of: &SpareUse| (of.frame.as_str(), of.copy) == (frame.id.as_str(), *copy);
+            plan.spares.iter().any(own)
+                && frame.to_cut(*copy).is_empty()
+                && frame.coming(*copy).is_empty()
+        };
+        let gone: Vec<u32> = frame.pending().filter(whole).collect();
+        frame.progress.gone.extend(gone);
+    }
+    Cow::Owned(after)
+}
+
+fn fault(of: &SpareUse, why: &'static str) -> Fault {
+    let (label, frame) = (of.label.clone(), of.frame.clone());
+    Fault::FalseSpare { label, frame, layer: of.layer, side: of.side, why }
+}
+
+/// Why a spare rail is not the rail that it is to be.
+fn unlike(shop: &Shop, plan: &Plan, of: &SpareUse, spare: &Spare) -> Option<&'static str> {
+    let Some(frame) = shop.frame(&of.frame) else { return Some("there is no such frame") };
+    if !plan.wishes.concerns(frame) || !frame.pending().any(|copy| copy == of.copy) {
+        return Some("that copy is not on the pile");
+    }
+    if !frame.to_cut(of.copy).contains(&of.layer) {
+        return Some("nothing of that layer is to be cut");
+    }
+    let rails = truth::true_rails(shop, frame);
+    let place = rails[of.layer - 1].iter().position(|(side, _)| *side == of.side);
+    let Some(place) = place else { return Some("there is no such side") };
+    if frame.cut(of.copy, of.layer).is_some_and(|cut| cut.contains(&place)) {
+        return Some("that side is cut already");
+    }
+    if frame.layers[of.layer - 1].moulding != spare.moulding {
+        return Some("it is of another moulding");
+    }
+    if frame.mitre != spare.mitre {
+        return Some("its mitre is another");
+    }
+    (rails[of.layer - 1][place].1.long_point != spare.long_point)
+        .then_some("it is of another length")
+}
+
+/// From now on that side is cut.
+fn mark(shop: &mut Shop, of: &SpareUse) {
+    let frame = shop.frames.iter_mut().find(|frame| frame.id == of.frame);
+    if let Some(frame) = frame {
+        let place = Side::all(frame.mitre).iter().position(|side| *side == of.side);
+        frame.progress.cut.entry((of.copy, of.layer)).or_default().extend(place);
+    }
+}
+
+/// Whether the spare rails of a layer are as alike as it asks: a layer that must match
+/// and of which nothing was cut has all of its rails from them.
+fn unmatched(
+    shop: &Shop,
+    (id, copy, layer): (&str, u32, usize),
+    rails: &[(Side, &Spare)],
+    faults: &mut Vec<Fault>,
+) {
+    let Some(frame) = shop.frame(id) else { return };
+    let asked = frame.layers[layer - 1].match_;
+    if asked == Match::Any || frame.cut(copy, layer).is_some() {
+        return;
+    }
+    let first = rails[0].1;
+    let one_lot = rails.iter().all(|(_, spare)| match first.lot.is_empty() {
+        true => spare.lot.is_empty() && spare.stick == first.stick,
+        false => spare.lot == first.lot,
+    });
+    let as_cut = |(side, spare): &(Side, &Spare)| {
+        let own = Side::all(frame.mitre).iter().position(|own| own == side);
+        spare.of == first.of && own == Some(spare.side) && spare.alike >= asked
+    };
+    let whole = rails.len() == usize::from(frame.mitre.sides());
+    if !whole || !one_lot || (asked > Match::Lot && !rails.iter().all(as_cut)) {
+        let frame = id.to_owned();
+        faults.push(Fault::NotMatched { frame, copy, layer, match_: asked });
+    }
+}

@@ -1,0 +1,183 @@
+//! Spare rails: what is cut of a cancelled frame goes into the next that can use it.
+
+use longpoint::book::{Book, Which};
+use longpoint::plan::verify::Fault;
+use longpoint::plan::{Plan, Wishes, plan_as_wished, verify};
+
+use super::shops::{Files, TODAY, balanced, begin, files, limits, read, stamp, take};
+
+/// A book with one stick of each moulding, of which the first ticket is cut and then
+/// cancelled; the others come after that.
+fn cancelled(dir: &std::path::Path, first: &str, then: &str, cuts: Option<usize>) -> Book {
+    let head = "frame,moulding,width,height,due,match\n";
+    let mut files = files();
+    let rack = "stick,moulding,length,lot\nS-1,ASH,60,A\nS-2,ASH,32,B\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    files.insert("frames.csv".to_owned(), format!("{head}{first}").into_bytes());
+    let mut book = begin(dir, &files);
+    take(&mut book);
+    book.cut("S-1", cuts, &stamp()).unwrap();
+    book.cancel("1", None, &stamp()).unwrap();
+    if cuts.is_none() {
+        book.finish(None, ("", true), &stamp()).unwrap();
+    }
+    written(&mut book, &mut files, &format!("{head}{then}"));
+    balanced(&book);
+    book
+}
+
+fn written(book: &mut Book, files: &mut Files, frames: &str) {
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    book.refresh((&read(files), files), &stamp()).unwrap();
+}
+
+fn planned(book: &Book) -> Plan {
+    let snapshot = book.snapshot().unwrap();
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    verify(&snapshot.shop, &plan).unwrap();
+    plan
+}
+
+const FIRST: &str = "1,ASH,8,10,2026-03-09,lot\n";
+
+/// The same frame comes again: nothing is cut and nothing bought for it.
+#[test]
+fn a_frame_is_made_of_spare_rails_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = cancelled(dir.path(), FIRST, "2,ASH,10,8,2026-03-10,lot\n", None);
+    assert_eq!(book.spare().unwrap().len(), 4);
+    let plan = planned(&book);
+    assert!(plan.today.is_empty() && plan.waiting.is_empty() && plan.order.lines.is_empty());
+    assert_eq!(plan.spares_today().count(), 4);
+    let before = (book.snapshot().unwrap().shop, book.spare().unwrap());
+    take(&mut book);
+    balanced(&book);
+    let bench = book.bench().unwrap().remove(0);
+    assert!(bench.sticks.is_empty() && bench.owed.is_empty());
+    assert_eq!(bench.given.len(), 4, "the sheet says which to take");
+    assert!(book.spare().unwrap().is_empty());
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!((book.snapshot().unwrap().shop, book.spare().unwrap()), before);
+    take(&mut book);
+    let finished = book.finish(None, ("", false), &stamp()).unwrap();
+    assert_eq!(finished.chopped, [("2".to_owned(), 1)]);
+    assert!(book.snapshot().unwrap().shop.frames.is_empty());
+    // One splits in the fitting: only that one is owed.
+    let side = Which { side: Some("top".to_owned()), ..Which::default() };
+    book.spoil_frame("2", &side, &stamp()).unwrap();
+    assert_eq!(book.owed().unwrap().len(), 1);
+    balanced(&book);
+}
+
+/// A plan that is put back gives up its spare rails too: the frame is on the pile as it
+/// was, and no frame of spare rails alone is forgotten.
+#[test]
+fn spare_rails_that_are_put_back_are_spare_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = cancelled(dir.path(), FIRST, "2,ASH,8,10,,lot\n", None);
+    // Twice: the second time they are of that very ticket already, of no copy of it.
+    for _ in 0..2 {
+        take(&mut book);
+        book.put_back(None, &stamp()).unwrap();
+        assert_eq!(book.spare().unwrap().len(), 4);
+    }
+    assert!(book.owed().unwrap().is_empty());
+    assert_eq!(planned(&book).spares_today().count(), 4, "the next plan takes them");
+    balanced(&book);
+}
+
+/// Half of a frame is there: the other half is cut, and no more.
+#[test]
+fn what_spare_rails_do_not_serve_is_cut() {
+    let dir = tempfile::tempdir().unwrap();
+    let then = "2,ASH,8,12,2026-03-10,any\n3,ASH,9,9,2026-03-11,any\n";
+    let mut book = cancelled(dir.path(), FIRST, then, None);
+    let plan = planned(&book);
+    assert_eq!(plan.spares.len(), 2, "top and bottom are as long as those that are there");
+    let cut: usize = plan.today.iter().map(|stick| stick.rails.len()).sum();
+    let waits: Vec<&str> = plan.waiting.iter().map(|waits| waits.frame.as_str()).collect();
+    assert_eq!((cut, waits), (2, vec!["3"]), "what is left of the stick is too short for more");
+    take(&mut book);
+    book.cut_all(None, &stamp()).unwrap();
+    assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped, [("2".to_owned(), 1)]);
+    assert_eq!(book.spare().unwrap().len(), 2);
+    balanced(&book);
+}
+
+/// A frame that must match takes all its rails of one lot, or none.
+#[test]
+fn spare_rails_keep_the_match() {
+    let dir = tempfile::tempdir().unwrap();
+    let three = cancelled(dir.path(), FIRST, "2,ASH,8,10,2026-03-10,lot\n", Some(3));
+    assert_eq!(three.spare().unwrap().len(), 3);
+    assert!(planned(&three).spares.is_empty(), "three of four are of no use to it");
+    let dir = tempfile::tempdir().unwrap();
+    let all = cancelled(dir.path(), FIRST, "2,ASH,8,10,2026-03-10,wrap\n", None);
+    assert!(planned(&all).spares.is_empty(), "they do not run round the corners");
+    let dir = tempfile::tempdir().unwrap();
+    let wrapped = FIRST.replace("lot", "wrap");
+    let all = cancelled(dir.path(), &wrapped, "2,ASH,8,10,2026-03-10,stick\n", None);
+    assert_eq!(planned(&all).spares.len(), 4, "what was cut as a wrap is of one stick");
+    let dir = tempfile::tempdir().unwrap();
+    let other = cancelled(dir.path(), FIRST, "2,OAK,8,10,2026-03-10,any\n", None);
+    assert!(planned(&other).spares.is_empty(), "another moulding");
+}
+
+/// A corner splits, and a spare rail of the same lot is there: it is taken, and nothing
+/// is cut. One of another lot is left where it is.
+#[test]
+fn a_spare_rail_pays_a_debt() {
+    for (lot, paid) in [("A", 1), ("B", 0)] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut files = files();
+        let rack = format!("stick,moulding,length,lot\nS-1,ASH,60,A\nS-2,ASH,60,{lot}\n");
+        files.insert("rack.csv".to_owned(), rack.into_bytes());
+        let frames = "frame,moulding,width,height,match\n1,ASH,8,10,stick\n2,ASH,8,10,lot\n";
+        files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+        let mut book = begin(dir.path(), &files);
+        take(&mut book);
+        book.cut_all(None, &stamp()).unwrap();
+        book.cancel("1", None, &stamp()).unwrap();
+        book.finish(None, ("", false), &stamp()).unwrap();
+        let top = Which { side: Some("top".to_owned()), ..Which::default() };
+        book.spoil_frame("2", &top, &stamp()).unwrap();
+        let debts = book.snapshot().unwrap().debts;
+        assert_eq!((debts.spares.len(), debts.sticks.len()), (paid, 1 - paid), "lot {lot}");
+        if paid == 0 {
+            continue;
+        }
+        assert!(planned(&book).spares.is_empty(), "it is promised already");
+        take(&mut book);
+        assert!(book.bench().unwrap()[0].owed.is_empty());
+        let finished = book.finish(None, ("", false), &stamp()).unwrap();
+        assert_eq!(finished.chopped, [("2".to_owned(), 1)]);
+        assert_eq!(book.spare().unwrap().len(), 3);
+        balanced(&book);
+    }
+}
+
+/// The check of a plan knows spare rails by itself.
+#[test]
+fn a_false_use_of_a_spare_rail_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let book = cancelled(dir.path(), FIRST, "2,ASH,8,10,2026-03-10,lot\n", None);
+    let shop = book.snapshot().unwrap().shop;
+    let plan = planned(&book);
+    let spoilt = |change: &dyn Fn(&mut Plan)| {
+        let mut plan = plan.clone();
+        change(&mut plan);
+        verify(&shop, &plan).unwrap_err()
+    };
+    let is_false = |faults: &[Fault]| faults.iter().any(|f| matches!(f, Fault::FalseSpare { .. }));
+    assert!(is_false(&spoilt(&|plan| plan.spares[0].label = "R99".to_owned())), "no such rail");
+    let twice = spoilt(&|plan| plan.spares[1].label = plan.spares[0].label.clone());
+    assert!(is_false(&twice), "one rail in two places");
+    let turned = spoilt(&|plan| {
+        let (first, second) = (plan.spares[0].side, plan.spares[1].side);
+        (plan.spares[0].side, plan.spares[1].side) = (second, first);
+    });
+    assert!(is_false(&turned), "another length");
+    let one_less = spoilt(&|plan| drop(plan.spares.pop()));
+    assert!(one_less.iter().any(|fault| matches!(fault, Fault::NotMatched { .. })));
+    assert!(one_less.iter().any(|fault| matches!(fault, Fault::Forgotten { .. })));
+}
