@@ -89,7 +89,7 @@ fn pages_are_written_whole_or_not_at_all() {
     let opened = run(dir.path(), &["open", "shop.book", "--from", demo().to_str().unwrap()]);
     assert!(opened.status.success(), "{}", said(&opened));
     for (file, args) in [
-        ("labels.html", r#"labels shop.book --out labels.html"#),
+        ("labels.html", r#"labels shop.book --all --out labels.html"#),
         ("figures.html", r#"figures shop.book --html figures.html"#),
     ] {
         fs::write(dir.path().join(file), "older").unwrap();
@@ -109,7 +109,7 @@ fn pages_are_written_whole_or_not_at_all() {
         assert!(fs::read_to_string(dir.path().join(file)).unwrap().starts_with("<!"));
     }
     if Path::new("/dev/full").exists() {
-        let output = shell(dir.path(), r#""$0" labels shop.book --out /dev/full"#);
+        let output = shell(dir.path(), r#""$0" labels shop.book --all --out /dev/full"#);
         assert_eq!(output.status.code(), Some(1), "{}", said(&output));
         assert!(said(&output).contains("/dev/full cannot be written"), "{}", said(&output));
     }

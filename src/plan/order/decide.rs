@@ -21,7 +21,7 @@ const PACKING_A_FRAME: u64 = 50_000;
 const ROUND_PART: u64 = 6;
 
 /// Rounds of choosing and looking closer at the most.
-const MOST_ROUNDS: u32 = 60;
+const MOST_ROUNDS: u32 = 400;
 
 /// A budget that is looked for is tried with a part of the steps.
 const BUDGETS: u64 = 8;
@@ -46,7 +46,12 @@ pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decisio
     let most = shop.settings.buying.spare_most.map(|most| most.0);
     let steps = STEPS + frames * STEPS_A_FRAME + found.len() as u64 * STEPS_A_MOULDING;
     let kept = deciding.answer(found, Terms::of, most, steps);
-    if let Some(answer) = kept.filter(|answer| answer.cost < REFUSED) {
+    if let Some(mut answer) = kept.filter(|answer| answer.cost < REFUSED) {
+        if most.is_some() && found.iter().any(|ways| ways.is_spare_unsure) {
+            // What is proven without the budget holds with it.
+            let free = deciding.answer(found, Terms::of, None, steps / 4);
+            answer.bound = answer.bound.min(free.map_or(i64::MIN, |free| free.bound));
+        }
         return Decision { answer, is_lenient: false };
     }
     if most.is_some()
@@ -117,6 +122,7 @@ impl Deciding<'_> {
         let free = self.answer(found, Terms::of, None, steps);
         let free = free.filter(|free| free.cost < REFUSED)?;
         let spent = free.chosen.iter().map(|way| way.spare).sum::<i64>();
+        let bound = free.bound;
         let (mut low, mut high, mut best) = (most, spent, free);
         while low + 1 < high {
             let budget = low + (high - low) / 2;
@@ -128,6 +134,7 @@ impl Deciding<'_> {
                 _ => low = budget,
             }
         }
+        best.bound = best.bound.min(bound);
         Some(best)
     }
 

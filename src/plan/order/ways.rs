@@ -35,6 +35,9 @@ pub(super) struct Ways<'a> {
     pub sold: Vec<Sold>,
     /// Whether all that the rules allow is among them.
     pub whole: bool,
+    /// Whether some way that was looked at closer spends too much beyond need: packed
+    /// otherwise, using up more, it might not.
+    pub is_spare_unsure: bool,
     effort: Effort<'a>,
     /// What was packed from just some pieces.
     tried: BTreeSet<(usize, Vec<u32>)>,
@@ -63,8 +66,20 @@ impl<'a> Ways<'a> {
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeSet::new(), Vec::new(), Vec::new());
-        let mut ways =
-            Ways { wants, pieces, kept, cases, chops, sold, whole: true, effort, tried, sellers };
+        let is_spare_unsure = false;
+        let mut ways = Ways {
+            wants,
+            pieces,
+            kept,
+            cases,
+            chops,
+            sold,
+            whole: true,
+            is_spare_unsure,
+            effort,
+            tried,
+            sellers,
+        };
         ways.know_one();
         let most = ways.pieces.most_cut(&ways.wants, ways.most_saved());
         let (sold, is_all) = choices(&ways.wants, &ways.pieces, &most);
@@ -165,7 +180,13 @@ impl<'a> Ways<'a> {
         if !tried.insert((case, some.clone())) {
             return 0;
         }
-        cases[case].pack_from(wants, pieces, kept, &some, *effort)
+        let steps = cases[case].pack_from(wants, pieces, kept, &some, *effort);
+        let most = self.wants.shop.settings.buying.spare_most;
+        let best = self.known(case, &some).and_then(|known| known.best);
+        if let Some((most, (record, _))) = most.zip(best) {
+            self.is_spare_unsure |= spent(self, case, record, picks) > most.0;
+        }
+        steps
     }
 
     /// A way with what is known of it now.
@@ -192,7 +213,6 @@ impl<'a> Ways<'a> {
         let has_budget = self.wants.shop.settings.buying.spare_most.is_some();
         let spare = match known.best.filter(|_| has_budget) {
             Some((record, _)) => spent(self, case, record, picks),
-            None if has_budget => spent_least(self, case, picks),
             None => 0,
         };
         let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
