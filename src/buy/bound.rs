@@ -205,9 +205,7 @@ impl<'a, 'q> Tree<'a, 'q> {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let fixed = node.prices.fixed(self.question, &node.given);
         let leaf = Leaf::new(self.question, &node.given);
-        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
-        let each: Option<Vec<i128>> = self.pool.ways.iter().map(least).collect();
-        let Some(each) = each else { return };
+        let Some(each) = self.cheapest_known(&pricing) else { return };
         let before = self.best.cost;
         self.close_known(&leaf, &pricing, fixed);
         let least = fixed + each.iter().sum::<i128>();
@@ -225,7 +223,8 @@ impl<'a, 'q> Tree<'a, 'q> {
             radius = (radius * 3).max(room / FIRST_PART + 1).min(room);
             let Some(lists) = self.lists(&leaf, &pricing, &each, radius) else {
                 if open.is_empty() {
-                    open = self.doubtful(&pricing, &each, room);
+                    let below: Vec<i128> = each.iter().map(|least| least + room).collect();
+                    open = self.doubtful(&pricing, &below);
                 }
                 break;
             };
@@ -291,21 +290,25 @@ impl<'a, 'q> Tree<'a, 'q> {
             return;
         }
         let pricing = pricing(&node.given, &node.prices, self.question);
-        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
-        let each: Option<Vec<i128>> = self.pool.ways.iter().map(least).collect();
-        let Some(each) = each else { return };
-        for (moulding, way) in self.doubtful(&pricing, &each, i128::MAX / 4) {
+        let Some(each) = self.cheapest_known(&pricing) else { return };
+        for (moulding, way) in self.doubtful(&pricing, &vec![i128::MAX; each.len()]) {
             self.open[moulding].insert(way);
         }
     }
 
-    /// Where ways are too many to be compared, of each moulding the cheapest that
-    /// were shown with a doubt.
-    fn doubtful(&self, pricing: &Pricing, each: &[i128], room: i128) -> Vec<(usize, Way)> {
+    /// The least price of each moulding's ways that were shown; `None` if one has none.
+    fn cheapest_known(&self, pricing: &Pricing) -> Option<Vec<i128>> {
+        let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
+        self.pool.ways.iter().map(least).collect()
+    }
+
+    /// Where ways are too many to be compared, of each moulding the cheapest below a
+    /// price that were shown with a doubt.
+    fn doubtful(&self, pricing: &Pricing, below: &[i128]) -> Vec<(usize, Way)> {
         let mut open = Vec::new();
-        for ((moulding, ways), least) in self.pool.ways.iter().enumerate().zip(each) {
+        for ((moulding, ways), below) in self.pool.ways.iter().enumerate().zip(below) {
             let priced = ways.iter().filter(|way| way.is_open).filter_map(|way| {
-                pricing.of(way).filter(|price| *price < least + room).map(|price| (price, way))
+                pricing.of(way).filter(|price| price < below).map(|price| (price, way))
             });
             let mut priced: Vec<(i128, &Way)> = priced.collect();
             priced.sort();

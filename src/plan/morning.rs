@@ -47,22 +47,20 @@ pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
 /// looked at a few times.
 pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
     const LOOKS: usize = 3;
-    let mut without = BTreeSet::new();
-    for _ in 1..LOOKS {
+    let (mut without, mut looks) = (BTreeSet::new(), 0);
+    loop {
         let uses = spare::offer(shop, wishes, &without);
         let plan = plan_served(&spare::served(shop, &uses), date, wishes, limits);
         let takes =
             |held: &&Held| uses.iter().any(|of| (&of.frame, of.copy) == (&held.frame, held.copy));
         let in_vain = plan.held.iter().filter(takes).map(|held| (held.frame.clone(), held.copy));
         let in_vain: Vec<_> = in_vain.collect();
-        if in_vain.is_empty() {
+        looks += 1;
+        if in_vain.is_empty() || looks == LOOKS {
             return Plan { spares: uses, ..plan };
         }
         without.extend(in_vain);
     }
-    let uses = spare::offer(shop, wishes, &without);
-    let plan = plan_served(&spare::served(shop, &uses), date, wishes, limits);
-    Plan { spares: uses, ..plan }
 }
 
 /// Plans a morning whose spare rails are with those who take them.

@@ -89,15 +89,20 @@ impl Certificate {
         let worth = |(item, &value): (&usize, &i64)| {
             i128::from(value) * i128::from(problem.items[*item].demand)
         };
-        let charged = |(stock, &charge): (&usize, &i64)| {
-            i128::from(charge) * i128::from(problem.stock[*stock].supply.unwrap_or(0))
-        };
         let worth: i128 = self.items.iter().map(worth).sum();
-        let charged: i128 = self.stock.iter().map(charged).sum();
+        let charged = self.charged(problem);
         let scale = i128::from(self.scale);
         let bound = (worth - charged).div_euclid(scale);
         let more = (worth - charged).rem_euclid(scale) != 0;
         i64::try_from(bound + i128::from(more)).unwrap_or(i64::MIN)
+    }
+
+    /// The charges of all units of stock.
+    pub fn charged(&self, problem: &Problem) -> i128 {
+        let charged = |(stock, &charge): (&usize, &i64)| {
+            i128::from(charge) * i128::from(problem.stock[*stock].supply.unwrap_or(0))
+        };
+        self.stock.iter().map(charged).sum()
     }
 }
 

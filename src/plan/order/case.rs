@@ -10,16 +10,14 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use super::packer::{Attempt, Phase, Stick, of_rack, pack, pieces};
-use super::pieces::{Alike, BOUNDS, Pieces, Premiums, separate};
+use super::kept::Kept;
+use super::packer::{Attempt, Phase, Stick, of_rack, pack, pieces, rack_and_endless};
+use super::pieces::{Alike, BOUNDS, Pieces, Premiums};
 use super::splits::Split;
 use super::wants::Wants;
 use crate::buy::UNKNOWN;
-use crate::cutting::Source;
 use crate::measure::Length;
 use crate::plan::effort::Effort;
-use crate::plan::material::Material;
-use crate::shop::Restock;
 
 /// So many bounds are looked through in a step; what a packing keeps takes two.
 const LOOKS_A_STEP: u64 = 8;
@@ -50,90 +48,12 @@ pub(super) struct Record {
     rack_left: Vec<Length>,
 }
 
-/// What the rack is to keep.
-pub(super) struct Kept {
-    /// The lengths of its whole sticks, the longest first.
-    rack: Vec<Length>,
-    /// How many are to be kept.
-    pub keep: usize,
-    /// How many there must be.
-    least: usize,
-    /// The most that a whole stick counts more for being kept.
-    most: i64,
-    /// What those of the rack count more.
-    before: i64,
-    /// The most that can be cut from the rack.
-    rack_room: i64,
-    /// Whether it does not matter which whole sticks are kept: all are alike, or
-    /// none is kept.
-    is_plain: bool,
-}
-
 /// What is known for some pieces.
 pub(super) struct Known {
     /// Nothing uses up less than this.
     pub least: i64,
     /// The best packing that is known, and what it uses up.
     pub best: Option<(usize, i64)>,
-}
-
-impl Kept {
-    pub fn new(wants: &Wants, pieces: &Pieces) -> Kept {
-        let whole = wants.rack.iter().filter(|(_, source)| wants.counted.is_whole(source));
-        let mut rack: Vec<Length> = whole.map(|(_, source)| source.length).collect();
-        rack.sort_unstable_by(|a, b| b.cmp(a));
-        let keep = wants.moulding.keep_on_rack as usize;
-        let is_sold = pieces.kinds.iter().any(|kind| kind.is_whole);
-        let always = wants.shop.settings.buying.restock == Restock::Always;
-        let new = pieces.kinds.iter().filter(|kind| kind.is_whole).map(|kind| kind.length);
-        let more = |length| wants.counted.more(&wants.bench(), length);
-        let most = rack.iter().copied().chain(new.clone()).map(more).max().unwrap_or(0);
-        let mut lengths = rack.iter().copied().chain(new.clone());
-        let first = lengths.next();
-        let is_alike = lengths.all(|length| Some(length) == first);
-        let is_plain = keep == 0 || is_alike && !separate(wants) && pieces.lateness() == [0];
-        let least = if always && is_sold { keep } else { 0 };
-        let sources: Vec<Source> = wants.rack.iter().map(|(_, source)| source.clone()).collect();
-        let rack_room = Material::new(&wants.bench(), wants.asks, &sources).rooms.iter().sum();
-        let mut kept = Kept { rack, keep, least, most, before: 0, rack_room, is_plain };
-        kept.before = kept.more(wants, kept.rack.iter().map(|length| (*length, 1)).collect());
-        kept
-    }
-
-    /// How many whole sticks have to be bought, as long as none of the rack is cut.
-    pub fn least_bought(&self) -> u32 {
-        u32::try_from(self.least.saturating_sub(self.rack.len())).unwrap_or(u32::MAX)
-    }
-
-    /// The most that whole sticks can count more than those of the rack do.
-    pub fn most_more(&self) -> i64 {
-        let keep = i64::try_from(self.keep).unwrap_or(i64::MAX);
-        self.most.max(0).saturating_mul(keep) - self.before
-    }
-
-    /// What whole sticks, so many of each length, count more for being kept.
-    fn more(&self, wants: &Wants, mut whole: Vec<(Length, u32)>) -> i64 {
-        whole.sort_unstable_by(|a, b| b.cmp(a));
-        let (bench, mut keep, mut more) = (wants.bench(), self.keep, 0);
-        for (length, count) in whole {
-            let kept = keep.min(count as usize);
-            keep -= kept;
-            more += wants.counted.more(&bench, length) * i64::try_from(kept).unwrap_or(i64::MAX);
-        }
-        more
-    }
-
-    /// How many whole sticks there are with these pieces.
-    fn count(&self, pieces: &Pieces, some: &[u32]) -> usize {
-        let new = pieces.kinds.iter().zip(some).filter(|(kind, _)| kind.is_whole);
-        self.rack.len() + new.map(|(_, count)| *count as usize).sum::<usize>()
-    }
-
-    /// The most that whole sticks can count more with these pieces.
-    fn at_most(&self, pieces: &Pieces, some: &[u32]) -> i64 {
-        let count = self.keep.min(self.count(pieces, some));
-        self.most.max(0) * i64::try_from(count).unwrap_or(i64::MAX)
-    }
 }
 
 impl Case {
@@ -153,10 +73,10 @@ impl Case {
         Case { split, length, least, is_packed, records, bounds: Vec::new() }
     }
 
-    /// Takes note that these are bounds too, one for each list of premiums.
-    pub fn is_at_least(&mut self, least: Premiums) {
-        if !self.split.cut.is_empty() {
-            self.least = std::array::from_fn(|at| self.least[at].max(least[at]));
+    /// Lifts the bounds to these, one for each list of premiums, where they are higher.
+    pub fn lift(&mut self, least: [Option<i64>; BOUNDS]) {
+        for (own, least) in self.least.iter_mut().zip(least) {
+            *own = least.map_or(*own, |least| least.max(*own));
         }
     }
 
@@ -262,12 +182,8 @@ impl Case {
         let (mut least, mut steps) = ([Some(i64::MAX); BOUNDS], 0);
         for late in pieces_of.lateness() {
             for (at, least) in least.iter_mut().enumerate() {
-                let mut sticks = of_rack(wants);
-                for (place, kind) in pieces_of.kinds.iter().enumerate() {
-                    if kind.is_of_use && (kind.late == 0 || kind.late == late) {
-                        sticks.push(pieces(wants, (place, kind), kind.premiums[at], true));
-                    }
-                }
+                let in_time = |kind: &Alike| kind.late == 0 || kind.late == late;
+                let sticks = rack_and_endless(wants, pieces_of, at, &in_time);
                 let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
                 steps += attempt.steps;
                 let bound = if attempt.impossible { Some(UNKNOWN) } else { attempt.bound };
@@ -275,9 +191,7 @@ impl Case {
                 self.note(wants, pieces_of, attempt);
             }
         }
-        for (own, least) in self.least.iter_mut().zip(least) {
-            *own = least.map_or(*own, |least| least.max(*own));
-        }
+        self.lift(least);
         steps
     }
 
@@ -291,13 +205,11 @@ impl Case {
         effort: Effort<'a>,
     ) {
         for late in pieces_of.lateness() {
-            let mut sticks = of_rack(wants);
-            for (place, kind) in pieces_of.kinds.iter().enumerate() {
+            let is_taken = |kind: &Alike| {
                 let is_other = if halved { kind.long && !kind.halved } else { kind.halved };
-                if kind.is_of_use && !is_other && (kind.late == 0 || kind.late == late) {
-                    sticks.push(pieces(wants, (place, kind), kind.premiums[0], true));
-                }
-            }
+                !is_other && (kind.late == 0 || kind.late == late)
+            };
+            let sticks = rack_and_endless(wants, pieces_of, 0, &is_taken);
             let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
             self.note(wants, pieces_of, attempt);
         }

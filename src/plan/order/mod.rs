@@ -12,6 +12,7 @@ mod choices;
 mod decide;
 mod finish;
 mod footage;
+mod kept;
 pub(super) mod offered;
 mod packer;
 mod pieces;

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use super::pieces::{Alike, separate};
+use super::pieces::{Alike, Pieces, separate};
 use super::wants::{Layer, Wants};
 use crate::cutting::{Demand, Paid, Source};
 use crate::measure::{Length, Worth};
@@ -26,7 +26,7 @@ const IN_TIME: u32 = NEW_LOT;
 const LATER: u32 = NEW_LOT - 1;
 
 /// Steps of one packing, over all lots.
-pub(super) const PURSE: u64 = 400_000;
+const PURSE: u64 = 400_000;
 
 /// Something that layers may be cut from.
 #[derive(Clone)]
@@ -99,6 +99,20 @@ pub(super) fn pieces(
     let mut source = counted(wants, source, premium);
     source.paid = source.paid.map(|paid| Paid { endless, ..paid });
     Stick { placed: (None, source), kind: Some(kind), premium }
+}
+
+/// The rack's sticks, and without end the pieces of these kinds of which something can
+/// be cut in time, at one list of premiums.
+pub(super) fn rack_and_endless(
+    wants: &Wants,
+    of: &Pieces,
+    bound: usize,
+    is_taken: &dyn Fn(&Alike) -> bool,
+) -> Vec<Stick> {
+    let mut sticks = of_rack(wants);
+    let kinds = of.kinds.iter().enumerate().filter(|(_, kind)| kind.is_of_use && is_taken(kind));
+    sticks.extend(kinds.map(|of| pieces(wants, of, of.1.premiums[bound], true)));
+    sticks
 }
 
 /// As many sticks of this length as are wanted, at what the moulding counts today.
@@ -179,6 +193,11 @@ fn untouched(phase: &Phase, mut sticks: Vec<Stick>) -> Vec<Stick> {
     sticks
 }
 
+/// The effort that one packing may take.
+pub(super) fn limited(effort: Effort) -> Effort {
+    effort.with_purse(PURSE).at_most(PURSE)
+}
+
 /// Packs everything at once; urgent layers from what is not late.
 fn in_one<'a>(
     wants: &Wants<'a>,
@@ -201,7 +220,7 @@ fn in_one<'a>(
         (place, Source { lot, ..source })
     };
     let sources: Vec<Placed> = sticks.into_iter().map(grouped).collect();
-    let effort = effort.with_purse(PURSE).at_most(PURSE);
+    let effort = limited(effort);
     let mut packing = Packing::new(wants.bench(), wants.asks, sources.clone(), effort);
     let packed = match separate(wants) {
         true => packing.pack(&Wants::counts(layers)),

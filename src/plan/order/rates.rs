@@ -10,14 +10,17 @@
 
 use std::collections::BTreeMap;
 
-use super::packer::{PURSE, Stick, demands};
-use super::pieces::separate;
+use super::packer::{Stick, demands, limited, rack_and_endless};
+use super::pieces::{BOUNDS, Pieces, separate};
 use super::wants::Wants;
 use crate::plan::effort::Effort;
 use crate::plan::fit::Fit;
 use crate::plan::lots::Placed;
 use crate::plan::packing::Counts;
 use crate::plan::packing::Packing;
+
+/// Fewer layers that suppliers chop too are not priced: each split is packed.
+const FEW_LAYERS: usize = 3;
 
 /// What the layers of each ask are worth.
 pub(super) struct Rates {
@@ -30,12 +33,21 @@ pub(super) struct Rates {
 }
 
 impl Rates {
+    /// For each list of premiums the rates of what is cut from the rack and from pieces
+    /// without end; nothing where there are few ways to split the layers.
+    pub fn all(wants: &Wants, pieces: &Pieces, effort: Effort) -> [Option<Rates>; BOUNDS] {
+        let is_priced = !wants.chops.is_empty() && wants.layers.len() >= FEW_LAYERS;
+        let rates =
+            |bound| Rates::new(wants, rack_and_endless(wants, pieces, bound, &|_| true), effort);
+        std::array::from_fn(|bound| is_priced.then(|| rates(bound)).flatten())
+    }
+
     /// The rates of all layers that can be cut here, from these sticks; dates and
     /// lots are left aside. `None` where no prices are known to prove anything.
-    pub fn new(wants: &Wants, sticks: Vec<Stick>, effort: Effort) -> Option<Rates> {
+    fn new(wants: &Wants, sticks: Vec<Stick>, effort: Effort) -> Option<Rates> {
         let cut: Vec<_> = wants.layers.iter().filter(|layer| !layer.chop_only).copied().collect();
         let sources: Vec<Placed> = sticks.into_iter().map(|stick| stick.placed).collect();
-        let effort = effort.with_purse(PURSE).at_most(PURSE);
+        let effort = limited(effort);
         let packing = Packing::new(wants.bench(), wants.asks, sources, effort);
         let asked = match separate(wants) {
             true => packing.freely(&Wants::counts(&cut)),
@@ -50,17 +62,14 @@ impl Rates {
         if fit.posed.relaxed.is_some() {
             return None;
         }
-        let (problem, worth) = (&fit.posed.problem, fit.posed.worth(&certificate.items));
+        let worth = fit.posed.worth(&certificate.items);
         let mut asks: BTreeMap<usize, (u32, i128)> = BTreeMap::new();
         for ((demand, &ask), worth) in fit.demands.iter().zip(&fit.of).zip(worth) {
             if demand.count > 0 {
                 asks.insert(ask, (demand.count, worth / i128::from(demand.count)));
             }
         }
-        let charge = |(stock, charge): (&usize, &i64)| {
-            i128::from(*charge) * i128::from(problem.stock[*stock].supply.unwrap_or(0))
-        };
-        let charged = certificate.stock.iter().map(charge).sum();
+        let charged = certificate.charged(&fit.posed.problem);
         let scale = i128::from(certificate.scale) * i128::from(fit.posed.scale);
         Some(Rates { asks, charged, scale })
     }

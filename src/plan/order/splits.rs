@@ -6,6 +6,7 @@ use super::finish::chop_goods;
 use super::offered::Chops;
 use super::rates::Rates;
 use super::wants::{Layer, Wants};
+use crate::measure::{Money, Worth};
 
 /// More ways to split the layers of a moulding than this are not listed: twelve
 /// frames, all different.
@@ -171,14 +172,14 @@ fn likeliest(
 ) -> Vec<Vec<usize>> {
     let mut order: Vec<(i64, i64, usize)> = Vec::new();
     for (place, (_, may)) in pools.iter().enumerate() {
-        order.extend(may.iter().map(|layer| {
+        // All of a pool ask the same.
+        let Some(layer) = may.first() else { continue };
+        let dearer = rates.map_or(0, |rates| {
             let alone = Split { chopped: vec![(chops, vec![*layer])], cut: Vec::new() };
-            let dearer = rates.map_or(0, |rates| {
-                let goods: i64 = chop_goods(wants, &alone).iter().map(|goods| goods.cost).sum();
-                goods * 1000 - rates.worth(layer.ask)
-            });
-            (dearer, -wants.perimeter(layer).nm(), place)
-        }));
+            let goods: i64 = chop_goods(wants, &alone).iter().map(|goods| goods.cost).sum();
+            Worth::from(Money(goods)).0 - rates.worth(layer.ask)
+        });
+        order.extend(may.iter().map(|_| (dearer, -wants.perimeter(layer).nm(), place)));
     }
     order.sort_unstable();
     let mut take = vec![0; pools.len()];

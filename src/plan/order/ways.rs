@@ -5,11 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
-use super::case::{Case, Kept, Known};
+use super::case::{Case, Known};
 use super::choices::{Choice, Sold, choices};
 use super::finish::{chop_goods, spent, spent_least};
+use super::kept::Kept;
 use super::packer::{of_rack, pieces as endless};
-use super::pieces::{Alike, BOUNDS, Pieces, pieces_in};
+use super::pieces::{Alike, Pieces, pieces_in};
 use super::rates::Rates;
 use super::splits::{Split, splits};
 use super::wants::Wants;
@@ -20,9 +21,6 @@ use crate::plan::packing::Packing;
 
 /// Steps of packing splits before it is known which are likely.
 const EAGER: u64 = 100_000;
-
-/// Fewer layers that suppliers chop too are not priced: each split is packed.
-const FEW_LAYERS: usize = 3;
 
 /// The ways of one moulding.
 pub(super) struct Ways<'a> {
@@ -49,7 +47,7 @@ impl<'a> Ways<'a> {
     /// All of them; none is complete where nothing is known to do.
     pub fn new(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
         let pieces = Pieces::new(&wants);
-        let rates = rates(&wants, &pieces, effort);
+        let rates = Rates::all(&wants, &pieces, effort);
         let splits = splits(&wants, rates[0].as_ref());
         let by_length = cheapest(&wants, &pieces, effort);
         let case = |split: Split| {
@@ -57,8 +55,7 @@ impl<'a> Ways<'a> {
             let least = by_length.least_by_length(&counts).0;
             let length = by_length.length(&counts);
             let mut case = Case::new(split, length, least);
-            let of = |rates: &Option<Rates>| rates.as_ref().map(|rates| rates.least(&counts));
-            case.is_at_least(std::array::from_fn(|at| of(&rates[at]).unwrap_or(i64::MIN / 4)));
+            case.lift(rates.each_ref().map(|of| of.as_ref().map(|of| of.least(&counts))));
             case
         };
         let whole = !splits.lacking && pieces.lateness().len() == 1;
@@ -66,7 +63,6 @@ impl<'a> Ways<'a> {
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeSet::new(), Vec::new(), Vec::new());
-        let is_spare_unsure = false;
         let mut ways = Ways {
             wants,
             pieces,
@@ -75,7 +71,7 @@ impl<'a> Ways<'a> {
             chops,
             sold,
             whole: true,
-            is_spare_unsure,
+            is_spare_unsure: false,
             effort,
             tried,
             sellers,
@@ -291,20 +287,6 @@ impl<'a> Ways<'a> {
         let first = late.next();
         late.all(|other| Some(other) == first)
     }
-}
-
-/// For each list of premiums what layers are worth that are cut from the rack and
-/// from pieces without end; nothing where there are few ways to split them.
-fn rates(wants: &Wants, pieces: &Pieces, effort: Effort) -> [Option<Rates>; BOUNDS] {
-    std::array::from_fn(|at| {
-        if wants.chops.is_empty() || wants.layers.len() < FEW_LAYERS {
-            return None;
-        }
-        let mut sticks = of_rack(wants);
-        let of_use = pieces.kinds.iter().enumerate().filter(|(_, kind)| kind.is_of_use);
-        sticks.extend(of_use.map(|(k, kind)| endless(wants, (k, kind), kind.premiums[at], true)));
-        Rates::new(wants, sticks, effort)
-    })
 }
 
 fn sellers(sold: &[Sold], chops: &[Vec<Goods>]) -> Vec<(usize, bool)> {
