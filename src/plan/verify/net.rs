@@ -13,7 +13,7 @@ use super::bills::{each, price};
 use super::bought::{offer_of, sticks_each};
 use super::{Facts, Fault, truth};
 use crate::measure::{Length, Money, Worth};
-use crate::plan::{OrderLine, Part};
+use crate::plan::{Left, OrderLine, Part};
 use crate::shop::{Moulding, Offer, Per, Restock};
 
 /// Thousandths in a minor unit.
@@ -76,8 +76,7 @@ impl<'a> Counts<'a> {
             for piece in pieces.iter().filter(|piece| !piece.halved) {
                 longest = longest.max(Some(piece.stick));
                 let least = least_rate(offer, piece.stick);
-                let is_less = |(over, under): (i128, i128)| least.0 * under < over * least.1;
-                if rate.is_none_or(is_less) {
+                if rate.is_none_or(|rate| is_less(least, rate)) {
                     rate = Some(least);
                 }
             }
@@ -156,19 +155,25 @@ impl<'a> Counts<'a> {
         sticks
     }
 
-    /// The sticks of the rack and on order that none of these parts cuts.
+    /// The sticks of the rack and on order that none of these parts cuts, and what
+    /// today's cutting racks and none of them cuts.
     fn left_by(&self, cuts: impl Fn(Part) -> bool) -> Vec<Uncut> {
         let sticks = self.facts.sticks().filter(|(part, _)| cuts(*part));
         let cut: BTreeSet<&str> = sticks.map(|(_, stick)| stick.stick.as_str()).collect();
-        let own = self.facts.shop.sticks().filter(|stick| stick.moulding == self.moulding.id);
-        let left = own.filter(|stick| !cut.contains(stick.id.as_str()));
-        let uncut = left.map(|stick| Uncut {
-            count: 1,
-            length: stick.length,
-            is_sound: stick.flaws.is_empty(),
-            is_bought: false,
+        let today = self.facts.plan.today.iter();
+        let racked = today.filter(|stick| stick.moulding == self.moulding.id).flat_map(|stick| {
+            let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
+            let is_flawed = |left: &Left| {
+                let end = left.from + left.length;
+                stick.flaws.iter().any(|flaw| flaw.to > left.from && flaw.from < end)
+            };
+            left.map(move |left| (left.label.as_str(), left.length, !is_flawed(left)))
         });
-        uncut.collect()
+        let own = self.facts.shop.sticks().filter(|stick| stick.moulding == self.moulding.id);
+        let own = own.map(|stick| (stick.id.as_str(), stick.length, stick.flaws.is_empty()));
+        let left = own.chain(racked).filter(|(label, ..)| !cut.contains(label));
+        let uncut = |(_, length, is_sound)| Uncut { count: 1, length, is_sound, is_bought: false };
+        left.map(uncut).collect()
     }
 
     fn lines(&self) -> impl Iterator<Item = &'a OrderLine> {
@@ -264,10 +269,50 @@ fn quotient(mut over: Vec<i128>, mut under: Vec<i128>) -> i64 {
     i64::try_from(over.div_euclid(under.max(1))).unwrap_or(i64::MAX)
 }
 
+/// Whether one fraction is less than another, without their products: where they
+/// have the same whole part, what remains of them upside down the other way round.
+/// Neither is below zero.
+fn is_less((mut a, mut b): (i128, i128), (mut c, mut d): (i128, i128)) -> bool {
+    loop {
+        let (own, other) = (a.div_euclid(b), c.div_euclid(d));
+        if own != other {
+            return own < other;
+        }
+        (a, c) = (a - own * b, c - other * d);
+        if a == 0 || c == 0 {
+            return a < c;
+        }
+        ((a, b), (c, d)) = ((d, c), (b, a));
+    }
+}
+
 /// The greatest common divisor, by Euclid.
 fn common(mut a: i128, mut b: i128) -> i128 {
     while b != 0 {
         (a, b) = (b, a % b);
     }
     a
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_less;
+    use proptest::prelude::*;
+
+    #[test]
+    fn rates_at_the_limits_are_compared_without_their_products() {
+        let (huge, large) = (i128::MAX / 2, i128::MAX / 3);
+        assert!(is_less((large, huge), (huge, large)));
+        assert!(!is_less((huge, large), (large, huge)));
+        assert!(is_less((huge - 1, huge), (huge, huge - 1)));
+    }
+
+    proptest! {
+        #[test]
+        fn one_rate_is_less_than_another_as_their_products_say(
+            a in 0..2_000_i128, b in 1..2_000_i128, c in 0..2_000_i128, d in 1..2_000_i128,
+        ) {
+            prop_assert_eq!(is_less((a, b), (c, d)), a * d < c * b);
+        }
+    }
 }
