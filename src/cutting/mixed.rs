@@ -22,6 +22,10 @@ const MOST_STATES: usize = 20_000;
 /// No more steps than this are made from one state to the next.
 const MOST_STEPS: usize = 3_000_000;
 
+/// So many ways are listed, and so many steps made, in one step of the search.
+const LISTED_A_STEP: u64 = 2;
+const MADE_A_STEP: u64 = 32;
+
 /// How many of each item.
 type Counts = Vec<u32>;
 
@@ -42,6 +46,8 @@ type Stick = Vec<Laid>;
 /// One way to cut a stick: what it gives, what it costs, and how it lies.
 struct Way {
     counts: Counts,
+    /// How far it leads from one state's place to the next's.
+    leads: usize,
     cost: i64,
     stick: Stick,
 }
@@ -56,17 +62,24 @@ struct Step {
 
 impl Posed {
     /// The best way to cut everything, of a question of mixed mitres; no solution
-    /// if there is none. `None` if there is too much to list.
-    pub fn exactly(&self, bench: &Bench) -> Option<Option<Solution>> {
+    /// if there is none. `None` if there is too much to list. And the steps that it
+    /// took, one way or the other.
+    pub fn exactly(&self, bench: &Bench) -> (Option<Option<Solution>>, u64) {
         let wanted: Counts = self.problem.items.iter().map(|item| item.demand).collect();
-        let states = wanted.iter().try_fold(1_usize, |all, count| {
-            all.checked_mul(usize::try_from(*count).ok()?.checked_add(1)?)
-        });
-        states.filter(|states| *states <= MOST_STATES)?;
-        let listing = Listing { posed: self, bench, wanted: &wanted };
-        let ways: Vec<Vec<Way>> =
-            (0..self.runs.len()).map(|stock| listing.ways(stock)).collect::<Option<_>>()?;
-        let mut table = Table::new(&wanted);
+        let Some(mut table) = Table::new(&wanted) else { return (None, 1) };
+        let mut listing = Listing { posed: self, bench, wanted: &wanted, listed: 0 };
+        let solved = self.combined(&mut listing, &mut table);
+        let made = u64::try_from(MOST_STEPS - table.left).unwrap_or(u64::MAX);
+        let work = 1 + listing.listed / LISTED_A_STEP + made / MADE_A_STEP;
+        let counted = |solution: Solution| Solution { work, ..solution };
+        (solved.map(|solved| solved.map(counted)), work)
+    }
+
+    fn combined(&self, listing: &mut Listing, table: &mut Table) -> Option<Option<Solution>> {
+        let mut ways: Vec<Vec<Way>> = Vec::new();
+        for stock in 0..self.runs.len() {
+            ways.push(listing.ways(stock, &table.weights)?);
+        }
         for (stock, ways) in ways.iter().enumerate() {
             match self.problem.stock[stock].supply {
                 Some(supply) => {
@@ -79,12 +92,10 @@ impl Posed {
                 None => table.add_without_end(stock, ways)?,
             }
         }
-        // A step of the table is little beside one of the search.
-        let work = u64::try_from((MOST_STEPS - table.left) / 16).unwrap_or(u64::MAX);
-        Some(table.best(&wanted).map(|(cost, steps)| {
+        Some(table.best().map(|(cost, steps)| {
             let pattern = |step: &Step| self.pattern(step.stock, &ways[step.stock][step.way].stick);
             let patterns = Pattern::merged(steps.iter().map(pattern).collect());
-            Solution { patterns, cost, bound: cost, work, certificate: None }
+            Solution { patterns, cost, bound: cost, work: 0, certificate: None }
         }))
     }
 
@@ -93,7 +104,7 @@ impl Posed {
         if !self.by_stick {
             return pattern.net_cost(&self.problem);
         }
-        let listing = Listing { posed: self, bench, wanted: &Vec::new() };
+        let listing = Listing { posed: self, bench, wanted: &Vec::new(), listed: 0 };
         let mut stick: Stick = vec![Laid::default(); pattern.runs.len()];
         for (run, pieces) in pattern.runs.iter().enumerate() {
             for piece in pieces {
@@ -123,11 +134,13 @@ struct Listing<'a> {
     posed: &'a Posed,
     bench: &'a Bench<'a>,
     wanted: &'a Counts,
+    /// How many ways were listed.
+    listed: u64,
 }
 
 impl Listing<'_> {
     /// Every way to cut one stick; of those that give the same, the cheapest.
-    fn ways(&self, stock: usize) -> Option<Vec<Way>> {
+    fn ways(&mut self, stock: usize, weights: &[usize]) -> Option<Vec<Way>> {
         let runs = self.posed.runs[stock].len();
         let none = (vec![0; self.wanted.len()], vec![Laid::default(); runs]);
         let mut all: Vec<(Counts, Stick)> = vec![none];
@@ -151,6 +164,7 @@ impl Listing<'_> {
                     break;
                 }
                 all.extend(next.iter().cloned());
+                self.listed += next.len() as u64;
                 if all.len() > MOST_WAYS {
                     return None;
                 }
@@ -165,7 +179,10 @@ impl Listing<'_> {
                 *known = (cost, stick);
             }
         }
-        let way = |(counts, (cost, stick))| Way { counts, cost, stick };
+        let way = |(counts, (cost, stick)): (Counts, (i64, Stick))| {
+            let leads = counts.iter().zip(weights).map(|(&count, weight)| count as usize * weight);
+            Way { leads: leads.sum(), counts, cost, stick }
+        };
         Some(best.into_iter().map(way).collect())
     }
 
@@ -237,72 +254,92 @@ impl Listing<'_> {
     }
 }
 
-/// The least cost of every number of items, and how it is come by.
+/// The least cost of every number of items, and how it is come by. The place of a
+/// state is its numbers written one after the other, the first with most weight.
 struct Table {
-    states: BTreeMap<Counts, (i64, usize)>,
+    states: Vec<Option<(i64, usize)>>,
     steps: Vec<Step>,
+    weights: Vec<usize>,
     wanted: Counts,
     left: usize,
 }
 
 impl Table {
-    fn new(wanted: &Counts) -> Table {
-        let none = vec![0; wanted.len()];
+    /// `None` if there are too many states.
+    fn new(wanted: &Counts) -> Option<Table> {
+        let (mut weights, mut size) = (vec![0; wanted.len()], 1_usize);
+        for (weight, count) in weights.iter_mut().zip(wanted).rev() {
+            *weight = size;
+            size = size.checked_mul(usize::try_from(*count).ok()?.checked_add(1)?)?;
+            if size > MOST_STATES {
+                return None;
+            }
+        }
+        let mut states = vec![None; size];
+        states[0] = Some((0, 0));
         let first = Step { before: 0, stock: usize::MAX, way: 0 };
-        let states = BTreeMap::from([(none, (0, 0))]);
-        Table { states, steps: vec![first], wanted: wanted.clone(), left: MOST_STEPS }
+        let wanted = wanted.clone();
+        Some(Table { states, steps: vec![first], weights, wanted, left: MOST_STEPS })
     }
 
     /// One stick more or none. Whether that changes anything; `None` if there is
     /// too much to look at.
     fn add(&mut self, stock: usize, ways: &[Way]) -> Option<bool> {
-        let before: Vec<(Counts, (i64, usize))> =
-            self.states.iter().map(|(counts, at)| (counts.clone(), *at)).collect();
+        let before = self.states.clone();
         let mut changed = false;
-        for (counts, at) in &before {
-            changed |= self.from(counts, *at, stock, ways)?;
+        for (place, state) in before.into_iter().enumerate() {
+            let Some(state) = state else { continue };
+            changed |= self.from(place, state, stock, ways)?;
         }
         Some(changed)
     }
 
     /// As many sticks as wanted: each leads only to states that come later.
     fn add_without_end(&mut self, stock: usize, ways: &[Way]) -> Option<()> {
-        let mut at = self.states.keys().next().cloned();
-        while let Some(counts) = at {
-            let state = self.states[&counts];
-            self.from(&counts, state, stock, ways)?;
-            let later = (std::ops::Bound::Excluded(counts), std::ops::Bound::Unbounded);
-            at = self.states.range(later).next().map(|(next, _)| next.clone());
+        for place in 0..self.states.len() {
+            let Some(state) = self.states[place] else { continue };
+            self.from(place, state, stock, ways)?;
         }
         Some(())
     }
 
     fn from(
         &mut self,
-        counts: &Counts,
+        place: usize,
         (cost, before): (i64, usize),
         stock: usize,
         ways: &[Way],
     ) -> Option<bool> {
         self.left = self.left.checked_sub(ways.len())?;
+        let room = self.wanting(place);
         let mut changed = false;
-        for (place, way) in ways.iter().enumerate() {
-            let sum: Counts = counts.iter().zip(&way.counts).map(|(a, b)| a + b).collect();
-            if sum.iter().zip(&self.wanted).any(|(sum, most)| sum > most) {
+        for (at, way) in ways.iter().enumerate() {
+            if way.counts.iter().zip(&room).any(|(count, room)| count > room) {
                 continue;
             }
             let cost = cost.checked_add(way.cost)?;
-            if self.states.get(&sum).is_none_or(|(known, _)| cost < *known) {
-                self.states.insert(sum, (cost, self.steps.len()));
-                self.steps.push(Step { before, stock, way: place });
+            let state = &mut self.states[place + way.leads];
+            if state.is_none_or(|(known, _)| cost < known) {
+                *state = Some((cost, self.steps.len()));
+                self.steps.push(Step { before, stock, way: at });
                 changed = true;
             }
         }
         Some(changed)
     }
 
-    fn best(&self, wanted: &Counts) -> Option<(i64, Vec<Step>)> {
-        let &(cost, mut at) = self.states.get(wanted)?;
+    /// How many of each item a state still lacks.
+    fn wanting(&self, mut place: usize) -> Counts {
+        let lacks = |(weight, wanted): (&usize, &u32)| {
+            let count = place / weight;
+            place %= weight;
+            wanted - u32::try_from(count).unwrap_or(0)
+        };
+        self.weights.iter().zip(&self.wanted).map(lacks).collect()
+    }
+
+    fn best(&self) -> Option<(i64, Vec<Step>)> {
+        let (cost, mut at) = (*self.states.last()?)?;
         let mut steps = Vec::new();
         while at > 0 {
             steps.push(self.steps[at]);

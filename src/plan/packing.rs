@@ -361,16 +361,16 @@ impl<'a> Packing<'a> {
     ) -> Packed {
         let limits = effort.limits();
         let posed = pose(&self.bench, &demands, &self.sources);
-        if posed.relaxed.is_some()
-            && let Some(exact) = posed.exactly(&self.bench)
-        {
-            let steps = exact.as_ref().map_or(0, |solution| solution.work);
+        if posed.relaxed.is_some() {
+            let (exact, steps) = posed.exactly(&self.bench);
             self.spend(steps.saturating_add(overhead(&posed.problem)));
-            let posed = posed.turned_by_stick(self.bench.moulding.kind == Kind::Reversible);
-            return exact.map_or(Packed::Impossible, |solution| {
-                let bound = solution.cost;
-                Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
-            });
+            if let Some(exact) = exact {
+                let posed = posed.turned_by_stick(self.bench.moulding.kind == Kind::Reversible);
+                return exact.map_or(Packed::Impossible, |solution| {
+                    let bound = solution.cost;
+                    Packed::Fits(Arc::new(Fit::new(of, demands, posed, solution, bound)))
+                });
+            }
         }
         let solve = |problem: &Problem| {
             let (outcome, steps) = solve_counting(problem, &limits);
