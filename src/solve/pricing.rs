@@ -115,8 +115,7 @@ pub(super) fn price(
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
         let coarse = table.grain < Grain::Exact && grain == Grain::Exact;
-        let rolling =
-            coarse.then(|| Rolling::new(&choices, class.room(), waste, cells.watchman)).flatten();
+        let rolling = coarse.then(|| Rolling::new(&choices, class.room(), waste, cells)).flatten();
         quote.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
         quote.grain = quote.grain.min(if rolling.is_some() { grain } else { table.grain });
         bests(instance, class, prices, wanted, &mut hunt, rolling.as_ref(), &mut quote);

@@ -8,11 +8,10 @@
 //! whole table would take.
 
 use super::by_room::{Cell, rising};
+use super::cells::Cells;
 use super::table::{Choice, bundles, copies};
-use super::watchman::Watchman;
 
-/// The most decisions kept, one bit each, and the greatest room.
-const MOST_BITS: u64 = 1 << 31;
+/// The greatest room.
 const MOST_ROOM: usize = 1 << 22;
 
 /// Best values by room of all choices, and how they came about.
@@ -33,12 +32,12 @@ impl Rolling {
         choices: &[Choice],
         room: i64,
         waste: Option<i64>,
-        watchman: Watchman,
+        cells: &Cells,
     ) -> Option<Rolling> {
         let width = usize::try_from(room).ok().filter(|&room| room < MOST_ROOM)? + 1;
         let bundled = choices.iter().map(|choice| bundles(copies(choice, room)).count() as u64);
         let bits = bundled.sum::<u64>().checked_mul(width as u64)?;
-        if bits > MOST_BITS {
+        if bits > cells.most_bits {
             return None;
         }
         let mut row = vec![0; width];
@@ -50,7 +49,7 @@ impl Rolling {
         let mut taken = Vec::new();
         for (j, choice) in choices.iter().enumerate().rev() {
             for bundle in bundles(copies(choice, room)) {
-                if watchman.is_late() {
+                if cells.watchman.is_late() {
                     return None;
                 }
                 let shift = usize::try_from(bundle * choice.length).unwrap_or(width).min(width);
@@ -125,9 +124,9 @@ mod tests {
                 .into_iter()
                 .map(|(length, value, most)| Choice { of_type: 0, length, value, most })
                 .collect();
-            let watchman = Watchman::default();
-            let rolling = Rolling::new(&choices, room, waste, watchman).expect("it is small");
-            let whole = ByRoom::new(&choices, |c| c.value, room, 1, waste, Vec::new(), watchman);
+            let cells = Cells::watched(Default::default(), 0);
+            let rolling = Rolling::new(&choices, room, waste, &cells).expect("it is small");
+            let whole = ByRoom::new(&choices, |c| c.value, room, 1, waste, Vec::new(), cells.watchman);
             let whole = whole.expect("nobody minds the time");
             prop_assert_eq!(rolling.front(), whole.front(waste.is_some()));
             for (room, value) in rolling.front() {

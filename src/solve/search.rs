@@ -55,7 +55,10 @@ impl<'a> Search<'a> {
             target: i64::MAX,
             bound: in_range(bound),
             certificate: None,
-            cells: Cells::watched(Watchman { deadline: limits.deadline, stop: limits.stop }),
+            cells: Cells::watched(
+                Watchman { deadline: limits.deadline, stop: limits.stop },
+                limits.work,
+            ),
             told: None,
             work: 0,
             next_look: 0,

@@ -9,15 +9,13 @@
 //! short of the truth.
 
 use super::by_room::{ByRoom, Cell};
-use super::cells::Cells;
+use super::cells::{A_STEP, Cells};
 use super::watchman::Watchman;
 
 /// Rooms up to this always get an entry each.
 const SMALL_ROOM: i64 = 4096;
 /// The most entries of a table of sums.
 const MOST_SUMS: usize = 4_000_000;
-/// The most entries of a table by room: some 200 MB.
-const MOST_CELLS: i64 = 26_000_000;
 /// Entries from which values are rounded where that will do.
 const MANY_CELLS: i64 = 200_000;
 /// The room of a coarse table, and of one that is wanted when it is late.
@@ -88,18 +86,20 @@ impl Table {
         cells: &mut Cells,
     ) -> Table {
         let entries = (room + 1).saturating_mul(choices.len() as i64 + 1);
-        let waste = waste.filter(|&waste| waste < room && entries <= MOST_CELLS);
+        let waste = waste.filter(|&waste| waste < room && entries <= cells.most);
         if room > SMALL_ROOM && waste.is_none() {
-            let most = MOST_SUMS.min(usize::try_from(entries / 4).unwrap_or(MOST_SUMS));
+            let most = entries.min(cells.most) / 4;
+            let most = MOST_SUMS.min(usize::try_from(most).unwrap_or(MOST_SUMS));
             if let Some(table) = by_sum(choices, room, most, cells.watchman) {
                 return table;
             }
         }
-        let step = if entries <= MOST_CELLS { 1 } else { coarse_step(room, entries) };
+        let step = if entries <= cells.most { 1 } else { coarse_step(room, entries, cells.most) };
         Table::by_room(choices, room, step, waste, grain, cells).unwrap_or_else(|| {
             // What is coarser is no less true.
-            let (step, cells) = (room / LATE_ROOM + 1, &mut Cells::default());
-            let late = Table::by_room(choices, room, step, None, Grain::Fine, cells);
+            let step = room / LATE_ROOM + 1;
+            let mut cells = Cells::watched(Watchman::default(), 0);
+            let late = Table::by_room(choices, room, step, None, Grain::Fine, &mut cells);
             late.expect("nobody minds the time")
         })
     }
@@ -143,7 +143,13 @@ impl Table {
             (false, 1) => Grain::Exact,
             (false, _) => Grain::Fine,
         };
-        Some(Table { rows, tight: waste.is_some(), attained: step == 1, grain, work: work / 64 })
+        Some(Table {
+            rows,
+            tight: waste.is_some(),
+            attained: step == 1,
+            grain,
+            work: work / A_STEP,
+        })
     }
 
     /// Gives the memory back.
@@ -224,8 +230,8 @@ fn fewest(after: &[(i64, i64)], choice: &Choice, room: i64, whole: i64) -> u32 {
 
 /// Lengths to a step of a coarse table: so many that neither its room nor its
 /// entries are too many.
-fn coarse_step(room: i64, entries: i64) -> i64 {
-    (room / COARSE_ROOM).max(entries / MOST_CELLS + 1)
+fn coarse_step(room: i64, entries: i64, most: i64) -> i64 {
+    (room / COARSE_ROOM).max(entries / most + 1)
 }
 
 /// No filling of the room is worth more.
