@@ -173,12 +173,7 @@ impl<'a> Feasible<'a> {
         if !is_held || !bench.cutter.cuts(ask.mitre) {
             return false;
         }
-        if runs.any(|run| longest_together(bench, ask) <= run.to - run.from) {
-            return true;
-        }
-        let asks = [ask.clone()];
-        let placed = new.into_iter().map(|source| (None, source)).collect();
-        matches!(self.pack(bench, &asks, placed), Packed::Fits(_))
+        runs.any(|run| together(bench, ask) <= run.to - run.from)
     }
 
     /// Packs the one ask, with a part of the steps that are left.
@@ -230,6 +225,18 @@ fn longest_together(bench: &Bench, ask: &Ask) -> Length {
         points + bench.joint(ask.mitre) * joints
     };
     ask.rails.chunks(together).map(taken).max().unwrap_or_default()
+}
+
+/// What an ask takes of new sticks, of which there are as many as wanted: the
+/// longest of what must be in one run. Rails that only have to be from one stick may
+/// lie head to tail.
+fn together(bench: &Bench, ask: &Ask) -> Length {
+    if ask.match_ != Match::Stick {
+        return longest_together(bench, ask);
+    }
+    let points: Length = ask.rails.iter().map(|rail| rail.long_point).sum();
+    let between = i64::try_from(ask.rails.len()).expect("at most 16 sides") - 1;
+    points + (bench.joint(ask.mitre) - bench.overlap(ask.mitre)) * between
 }
 
 /// What holds for every stick and rail of a moulding of this shop.

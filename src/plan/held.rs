@@ -76,14 +76,9 @@ pub enum HoldReason {
         /// The mouldings concerned.
         mouldings: Vec<String>,
     },
-    /// A new stick is long enough only head to tail, and frames of another mitre
-    /// are cut from the same moulding.
-    OneMitre {
-        /// The mouldings concerned.
-        mouldings: Vec<String>,
-    },
-    /// A new stick would do, but the search was cut short before its cuts were
-    /// found beside those of the others.
+    /// A new stick would do, but no way to cut it was found beside the others: the
+    /// search was cut short, or it fits only head to tail and there are too many
+    /// frames of other mitres to compare every way.
     NotSettled {
         /// The mouldings concerned.
         mouldings: Vec<String>,
@@ -167,13 +162,8 @@ impl HoldReason {
                 mouldings.join(" and ")
             ),
             HoldReason::NotSettled { mouldings } => format!(
-                "the search was cut short before a way to cut it from {} was found. Plan again with more \
-                 time (--seconds) or effort (--effort).",
-                mouldings.join(" and ")
-            ),
-            HoldReason::OneMitre { mouldings } => format!(
-                "its rails fit a new stick of {} only if they are cut head to tail, and that is not planned \
-                 beside frames of another number of sides. Plan it by itself with --only.",
+                "no way to cut it from {} beside the others was found before the search was cut short. Plan \
+                 it by itself (--only), or again with more time (--seconds) or effort (--effort).",
                 mouldings.join(" and ")
             ),
         }

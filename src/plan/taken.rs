@@ -2,29 +2,24 @@
 
 use super::HoldReason;
 use super::feasible::Feasible;
-use super::work::{ClassLayer, Work};
-use crate::shop::{Kind, Shop};
+use super::work::Work;
 
 /// Why a task lacks these mouldings though as many sticks as wanted are bought:
-/// only a stick on the rack would do and goes to others; or a new stick would do
-/// if its rails were cut head to tail, which they are not beside other mitres; or
-/// a new stick would do, and the search was cut short.
+/// only a stick on the rack would do and goes to others; or a new stick would do,
+/// and the search was cut short.
 pub(super) fn taken(
-    shop: &Shop,
     work: &Work,
     feasible: &Feasible,
     task: usize,
     mouldings: Vec<String>,
 ) -> HoldReason {
     let layers = &work.classes[work.tasks[task].class].layers;
-    let lacking = || layers.iter().filter(|layer| mouldings.contains(&layer.moulding));
-    let turned = |layer: &ClassLayer| shop.moulding(&layer.moulding).kind == Kind::Reversible;
-    let would_do = lacking().all(|layer| {
+    let mut lacking = layers.iter().filter(|layer| mouldings.contains(&layer.moulding));
+    let would_do = lacking.all(|layer| {
         let ask = &work.asks[&layer.moulding][layer.ask];
         feasible.fits_new(&layer.moulding, ask)
     });
     match would_do {
-        true if lacking().all(turned) => HoldReason::OneMitre { mouldings },
         true => HoldReason::NotSettled { mouldings },
         false => HoldReason::StickTaken { mouldings },
     }

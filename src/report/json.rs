@@ -228,7 +228,6 @@ fn held(plan: &Plan, shop: &Shop) -> Vec<Value> {
             HoldReason::MatchTooLong { .. } => "match-too-long",
             HoldReason::NotSold { .. } => "not-sold",
             HoldReason::StickTaken { .. } => "stick-taken",
-            HoldReason::OneMitre { .. } => "one-mitre",
             HoldReason::NotSettled { .. } => "not-settled",
         };
         let reason = held.reason.words(&shop.settings.style());

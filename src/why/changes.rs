@@ -112,7 +112,6 @@ fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
         | HoldReason::NoMitre { .. }
         | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. }
-        | HoldReason::OneMitre { .. }
         | HoldReason::NotSettled { .. } => None,
     });
     layers.collect::<BTreeSet<usize>>().into_iter().collect()

@@ -151,11 +151,7 @@ fn possible(shop: &Shop, plan: &Plan, settled: &[Settled]) -> Vec<String> {
     let mut faults = Vec::new();
     for (frame, settled) in shop.frames.iter().zip(settled) {
         let held = plan.held.iter().any(|held| {
-            held.frame == frame.id
-                && !matches!(
-                    held.reason,
-                    HoldReason::StickTaken { .. } | HoldReason::OneMitre { .. }
-                )
+            held.frame == frame.id && !matches!(held.reason, HoldReason::StickTaken { .. })
         });
         if held != settled.is_none() {
             faults.push(format!("{} is held: {held}, possible: {settled:?}", frame.id));

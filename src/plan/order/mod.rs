@@ -93,9 +93,12 @@ impl<'a> Buyer<'a> {
                 .map(|wants| all_ways(wants, effort))
                 .collect();
             let without = found.iter().filter(|found| found.is_none());
-            let more = without.flat_map(|found| found.wants.held());
-            let more = more.map(|(task, reason)| (task, self.or_not_settled(task, reason)));
-            let more: Vec<(usize, HoldReason)> = more.collect();
+            let lacking = |wants: &Wants| -> Vec<(usize, HoldReason)> {
+                let id = || vec![wants.moulding.id.clone()];
+                wants.tasks().into_iter().map(|task| (task, self.lacks(task, id()))).collect()
+            };
+            let more: Vec<(usize, HoldReason)> =
+                without.flat_map(|found| lacking(&found.wants)).collect();
             if more.is_empty() {
                 break (tasks, earliest, found);
             }
@@ -126,21 +129,6 @@ impl<'a> Buyer<'a> {
         Ordered { order, held }
     }
 
-    /// Where new sticks would do no stick was taken: the search was cut short.
-    fn or_not_settled(&self, task: usize, reason: HoldReason) -> HoldReason {
-        let HoldReason::StickTaken { mouldings } = reason else { return reason };
-        let layers = self.work.classes[self.work.tasks[task].class].layers.iter();
-        let mut lacking = layers.filter(|layer| mouldings.contains(&layer.moulding));
-        let would_do = lacking.all(|layer| {
-            let ask = &self.work.asks[&layer.moulding][layer.ask];
-            self.feasible.fits_new(&layer.moulding, ask)
-        });
-        match would_do {
-            true => HoldReason::NotSettled { mouldings },
-            false => HoldReason::StickTaken { mouldings },
-        }
-    }
-
     /// The tasks that neither what is left nor what can be bought serves.
     fn impossible(
         &self,
@@ -169,16 +157,18 @@ impl<'a> Buyer<'a> {
             (id, rack)
         });
         let stage = Stage::decide(self.shop, self.work, &cut, racks.collect(), self.effort);
-        let reason = |(task, lacking): (usize, Vec<String>)| {
-            let unsold: Vec<String> =
-                lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
-            let reason = match unsold.is_empty() {
-                true => taken(self.shop, self.work, self.feasible, task, lacking),
-                false => HoldReason::NotSold { mouldings: unsold },
-            };
-            (task, reason)
-        };
-        stage.unserved.into_iter().filter(|(task, _)| !is_certain(task)).map(reason).collect()
+        let unserved = stage.unserved.into_iter().filter(|(task, _)| !is_certain(task));
+        unserved.map(|(task, lacking)| (task, self.lacks(task, lacking))).collect()
+    }
+
+    /// Why a task lacks these mouldings, whatever is bought.
+    fn lacks(&self, task: usize, lacking: Vec<String>) -> HoldReason {
+        let unsold: Vec<String> =
+            lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
+        match unsold.is_empty() {
+            true => taken(self.work, self.feasible, task, lacking),
+            false => HoldReason::NotSold { mouldings: unsold },
+        }
     }
 
     /// The sticks that can be bought, each length for itself.

@@ -8,7 +8,6 @@ use super::offered::{Chops, Supply, chops, supplies};
 use super::worth::Counted;
 use crate::cutting::{Ask, Bench};
 use crate::measure::Length;
-use crate::plan::HoldReason;
 use crate::plan::feasible::bench;
 use crate::plan::lots::Placed;
 use crate::plan::packing::Counts;
@@ -60,15 +59,9 @@ impl<'a> Wants<'a> {
         Wants { shop, moulding, asks, layers, rack, supplies, chops, counted }
     }
 
-    /// Why its frames are held, if no way to make all of them was found.
-    pub fn held(&self) -> Vec<(usize, HoldReason)> {
-        let mouldings = vec![self.moulding.id.clone()];
-        let reason = match self.supplies.is_empty() {
-            true => HoldReason::NotSold { mouldings },
-            false => HoldReason::StickTaken { mouldings },
-        };
-        let tasks: BTreeSet<usize> = self.layers.iter().map(|layer| layer.task).collect();
-        tasks.into_iter().map(|task| (task, reason.clone())).collect()
+    /// The tasks whose layers these are.
+    pub fn tasks(&self) -> BTreeSet<usize> {
+        self.layers.iter().map(|layer| layer.task).collect()
     }
 
     /// What holds for every stick of it.

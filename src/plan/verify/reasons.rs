@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use super::able::Wanted;
 use super::{Facts, Fault, truth};
-use crate::plan::{CutStick, Held, HoldReason, WaitReason, Waiting, Warning};
+use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
-use crate::shop::{Form, Frame, Kind, Lengths, Match, Offer};
+use crate::shop::{Form, Frame, Lengths, Match, Offer};
 
 /// Every match from the strongest.
 const MATCHES: [Match; 5] = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
@@ -47,7 +47,6 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
         HoldReason::NoOpening { .. }
         | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. }
-        | HoldReason::OneMitre { .. }
         | HoldReason::NotSettled { .. } => None,
     };
     if layer.is_some_and(|layer| could_be_chopped(facts, frame, layer)) {
@@ -108,9 +107,6 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
             let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
             !mouldings.is_empty() && mouldings.iter().all(own) && !taken(facts, frame, mouldings)
         }
-        HoldReason::OneMitre { mouldings } => {
-            !mouldings.is_empty() && mouldings.iter().all(|id| one_mitre(facts, frame, id))
-        }
     }
 }
 
@@ -143,21 +139,6 @@ fn taken(facts: &Facts, frame: &Frame, mouldings: &[String]) -> bool {
     };
     mouldings.iter().all(|id| frame.layers.iter().any(|layer| layer.moulding == *id))
         && (1..=frame.layers.len()).any(|layer| rare(layer) == Some(true))
-}
-
-/// Whether a frame would be cut from new sticks of a moulding head to tail, if
-/// none of another mitre were cut from it.
-fn one_mitre(facts: &Facts, frame: &Frame, moulding: &str) -> bool {
-    let of_moulding = |stick: &&CutStick| stick.moulding == moulding;
-    let sticks = facts.plan.order.sticks.iter().filter(of_moulding);
-    let other = sticks.flat_map(|stick| &stick.rails).any(|rail| rail.mitre != frame.mitre);
-    let mut layers = (1..=frame.layers.len()).filter(|n| frame.layers[n - 1].moulding == moulding);
-    let would_do = |layer: usize| {
-        let match_ = facts.match_in_force(&frame.id, layer)?;
-        let wanted = facts.wanted(frame, layer)?;
-        Some(wanted.moulding.kind == Kind::Reversible && wanted.possible_new(match_))
-    };
-    other && layers.any(|layer| would_do(layer) == Some(true))
 }
 
 /// A frame waits for its own date and mouldings.
