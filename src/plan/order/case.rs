@@ -226,8 +226,11 @@ impl Case {
     ) -> u64 {
         let mut sticks = of_rack(wants);
         let mut late = 0;
+        // What is more than there are rails, beside what is to be kept, changes nothing.
+        let rails = self.split.cut.iter().map(|layer| wants.asks[layer.ask].rails.len());
+        let most = rails.sum::<usize>() + kept.keep;
         for (place, kind) in pieces_of.kinds.iter().enumerate().filter(|(_, k)| k.is_of_use) {
-            for _ in 0..some[place] {
+            for _ in 0..most.min(some[place] as usize) {
                 sticks.push(pieces(wants, (place, kind), 0, false));
                 late = late.max(kind.late);
             }

@@ -76,7 +76,7 @@ pub(super) fn spent_least(ways: &Ways, case: usize, picks: &[u32]) -> i64 {
     if idle == 0 {
         return 0;
     }
-    let least = (0..bought.len()).map(|line| each(wants, &bought, line).0).min().unwrap_or(0);
+    let least = each(wants, &bought).iter().map(|each| each.0).min().unwrap_or(0);
     // Each line is rounded by itself.
     let lines = i64::try_from(bought.len()).unwrap_or(i64::MAX);
     let idle = i64::try_from(idle).unwrap_or(i64::MAX);
@@ -89,7 +89,8 @@ fn bought(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> Vec<Bought>
     let record = ways.cases[case].record(record);
     let mut order: Vec<usize> = (0..bought.len()).collect();
     // What is cut comes from the dearest, so that the least is spent beyond need.
-    order.sort_by_key(|&line| (Reverse(each(wants, &bought, line)), line));
+    let each = each(wants, &bought);
+    order.sort_by_key(|&line| (Reverse(each[line]), line));
     let mut cut = record.cut.clone();
     cut.resize(ways.pieces.kinds.len(), 0);
     for &line in &order {
@@ -99,9 +100,7 @@ fn bought(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> Vec<Bought>
     }
     // The longest are kept, those of the rack before those that are bought.
     let mut rack = record.rack_left_of(wants);
-    order.sort_by_key(|&line| {
-        (Reverse(bought[line].piece.length), Reverse(each(wants, &bought, line)), line)
-    });
+    order.sort_by_key(|&line| (Reverse(bought[line].piece.length), Reverse(each[line]), line));
     let mut keep = u32::try_from(ways.kept.keep).unwrap_or(u32::MAX);
     for line in order {
         let of = &mut bought[line];
@@ -133,21 +132,23 @@ fn lines(ways: &Ways, picks: &[u32]) -> Vec<Bought> {
     bought
 }
 
-/// What one piece of a line is paid by its length.
-fn each(wants: &Wants, bought: &[Bought], line: usize) -> Worth {
-    let of = &bought[line];
-    let place = wants.supplies[of.supply].offer;
-    let offer = &wants.shop.offers[place];
-    let lots = lots_of(wants, bought).remove(&place).unwrap_or_default();
-    rate_paid(offer, step_reached(offer, &lots), of.piece.stick).of(of.piece.length)
+/// What one piece of each line is paid by its length.
+fn each(wants: &Wants, bought: &[Bought]) -> Vec<Worth> {
+    let lots = lots_of(wants, bought);
+    let paid = |of: &Bought| {
+        let place = wants.supplies[of.supply].offer;
+        let offer = &wants.shop.offers[place];
+        rate_paid(offer, step_reached(offer, &lots[&place]), of.piece.stick).of(of.piece.length)
+    };
+    bought.iter().map(paid).collect()
 }
 
 fn beyond_need(wants: &Wants, bought: &[Bought]) -> i64 {
-    let of = |line: usize| {
-        let beyond = bought[line].pieces - bought[line].cut - bought[line].restock;
-        Worth(each(wants, bought, line).0 * i64::from(beyond)).to_money().0
+    let spent = |(of, each): (&Bought, Worth)| {
+        let beyond = of.pieces - of.cut - of.restock;
+        Worth(each.0 * i64::from(beyond)).to_money().0
     };
-    (0..bought.len()).map(of).sum()
+    bought.iter().zip(each(wants, bought)).map(spent).sum()
 }
 
 /// What is bought by offer, as it is priced.

@@ -13,6 +13,9 @@ use crate::buy::{self, Pricing, Way};
 /// Steps of one showing at most.
 const MOST_STEPS: u64 = 200_000;
 
+/// Steps of working out what a way spends beyond need, where that is limited.
+const STEPS_A_BUDGET: u64 = 20;
+
 /// A showing: what each offer adds at the given prices.
 struct Showing {
     /// For each offer its choices with what they add, and what they add with each
@@ -110,6 +113,7 @@ impl Ways<'_> {
             if price + chops + at.plain(known.least) >= *below {
                 continue;
             }
+            steps += if self.has_budget() { STEPS_A_BUDGET } else { 1 };
             let way = self.way(case, picks);
             if let Some(way) = way.filter(|way| at.of(way).is_some_and(|price| price < *below)) {
                 *below = met(way);

@@ -185,6 +185,11 @@ impl<'a> Ways<'a> {
         steps
     }
 
+    /// Whether what may be spent beyond need is limited.
+    pub fn has_budget(&self) -> bool {
+        self.wants.shop.settings.buying.spare_most.is_some()
+    }
+
     /// A way with what is known of it now.
     pub fn again(&self, way: &Way) -> Option<Way> {
         let (case, picks) = way.of.split_first()?;
@@ -206,7 +211,7 @@ impl<'a> Ways<'a> {
         let worth: i64 = chosen().map(|choice| choice.worth).sum();
         let least = known.least - worth;
         let own = known.best.map_or(UNKNOWN, |(_, used_up)| used_up - worth);
-        let has_budget = self.wants.shop.settings.buying.spare_most.is_some();
+        let has_budget = self.has_budget();
         let spare = match known.best.filter(|_| has_budget) {
             Some((record, _)) => spent(self, case, record, picks),
             None => 0,
