@@ -19,10 +19,7 @@ const WORK: u64 = 500;
 /// How often a shop is planned on two threads as well.
 const TWICE: u64 = 16;
 
-// Not yet within a minute: single crowded shops still take many seconds. To be run
-// with `--ignored`, and with every test once plans keep to their budget.
 #[test]
-#[ignore = "takes longer than a minute, until plans keep to their budget"]
 fn every_nasty_shop_is_planned_and_its_plan_stands() {
     if let Some(seed) = asked("LONGPOINT_SHOP") {
         return write_down(seed);
@@ -54,7 +51,7 @@ fn planned(shop: &Shop, wishes: &Wishes, threads: usize) -> Plan {
 fn judged(shop: &Shop, plan: &Plan) -> Result<String, String> {
     verify(shop, plan).map_err(|faults| {
         let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        format!("is wrong and is not shown: {}", said.join("; "))
+        format!("is wrong and is not shown: {}; held: {:?}", said.join("; "), plan.held)
     })?;
     let schedule = schedule(plan, shop);
     let mut written = report::text::plan(plan, shop, &schedule);

@@ -77,8 +77,9 @@ fn offer(
     };
     let shortest = flavour.keep * 1000 + 1_000;
     let (short, usual) = (moulding.stick / 2, moulding.stick);
+    let chopped = usual.min(60_000);
     let lengths = match form {
-        "chop" => format!("{} .. {}", speller.cell(numbers, 60_000), speller.cell(numbers, usual)),
+        "chop" => format!("{} .. {}", speller.cell(numbers, chopped), speller.cell(numbers, usual)),
         _ => match numbers.within(0, 3) {
             0 => format!(
                 "{} .. {}",
