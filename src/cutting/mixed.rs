@@ -155,7 +155,7 @@ impl Listing<'_> {
                 for (counts, stick) in &newest {
                     let mut counts = counts.clone();
                     counts[item] += 1;
-                    let sticks = self.with(stock, stick, item);
+                    let sticks = self.with(stock, stick, item)?;
                     next.extend(sticks.into_iter().map(|stick| (counts.clone(), stick)));
                 }
                 next.sort();
@@ -186,8 +186,9 @@ impl Listing<'_> {
         Some(best.into_iter().map(way).collect())
     }
 
-    /// Every way to lay the parts of one more of an item on a stick.
-    fn with(&self, stock: usize, stick: &Stick, item: usize) -> Vec<Stick> {
+    /// Every way to lay the parts of one more of an item on a stick; `None` if they
+    /// are too many.
+    fn with(&mut self, stock: usize, stick: &Stick, item: usize) -> Option<Vec<Stick>> {
         let mut sticks = vec![stick.clone()];
         for part in 0..self.posed.problem.items[item].parts.len() {
             let mut next = Vec::new();
@@ -200,11 +201,15 @@ impl Listing<'_> {
                     }
                 }
             }
+            self.listed += next.len() as u64;
             next.sort();
             next.dedup();
+            if next.len() > MOST_WAYS {
+                return None;
+            }
             sticks = next;
         }
-        sticks
+        Some(sticks)
     }
 
     fn lay(&self, run: &mut Laid, item: usize, part: usize) {

@@ -5,7 +5,7 @@
 
 use super::fronts::Stretch;
 use super::instance::{Instance, Kind};
-use super::layout::{Pieces, arrange};
+use super::layout::{Pieces, arrange_counting};
 use super::market::Class;
 use super::plan::Column;
 use super::pricing::Prices;
@@ -276,7 +276,10 @@ impl<'a> Hunt<'a> {
         }
         let mut pieces = self.taken.clone();
         pieces.sort_unstable();
-        let arrangement = arrange(self.instance, kind, &pieces)?;
+        let mut steps = 0;
+        let arrangement = arrange_counting(self.instance, kind, &pieces, &mut steps);
+        self.left = self.left.saturating_sub(steps);
+        let arrangement = arrangement?;
         self.doubt |= !arrangement.sure;
         Some(arrangement.cost)
     }

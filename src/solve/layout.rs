@@ -21,6 +21,9 @@ pub(super) struct Arrangement {
     pub sure: bool,
 }
 
+/// So many steps of arranging weigh as much as one of a search for patterns.
+const ARRANGED_A_STEP: u64 = 16;
+
 /// The cheapest arrangement of the pieces in a unit of the kind, if they fit.
 ///
 /// Exact up to `MOST_STEPS` steps of a depth-first search over the runs of each
@@ -29,6 +32,16 @@ pub(super) fn arrange(
     instance: &Instance,
     kind: &Kind,
     pieces: &[(usize, u32)],
+) -> Option<Arrangement> {
+    arrange_counting(instance, kind, pieces, &mut 0)
+}
+
+/// The same, with the steps of a search for patterns that it takes added to `steps`.
+pub(super) fn arrange_counting(
+    instance: &Instance,
+    kind: &Kind,
+    pieces: &[(usize, u32)],
+    steps: &mut u64,
 ) -> Option<Arrangement> {
     let length =
         |&(t, count): &(usize, u32)| i128::from(instance.types[t].length) * i128::from(count);
@@ -56,6 +69,7 @@ pub(super) fn arrange(
         steps: 0,
     };
     search.search();
+    *steps += u64::from(search.steps) / ARRANGED_A_STEP;
     let sure = search.steps < MOST_STEPS;
     let (cost, runs) = search.best?;
     let mut run_of = vec![0; parts.len()];
