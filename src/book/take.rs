@@ -54,14 +54,17 @@ impl Book {
             plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
             let debts_spares = debts.spares.clone();
+            debts.pay(step, &snapshot.shop)?;
             let owed = debts.lay(step, (&snapshot.shop, job), plan.date)?;
             let given = given(&plan);
             for stick in &plan.today {
                 let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
                 lay(step, (&snapshot.shop, job), stick, &alike)?;
             }
-            for of in debts_spares.iter().chain(plan.spares_today()) {
+            for of in plan.spares_today() {
                 spare::give(step, of, alike(&snapshot.shop, &given, &of.frame, of.layer))?;
+            }
+            for of in debts_spares.iter().chain(plan.spares_today()) {
                 let copy = step.copy(&of.frame, of.copy)?;
                 step.set(Field::CopyState, copy, "bench".to_owned())?;
                 step.set(Field::CopyJob, copy, job)?;
