@@ -34,6 +34,10 @@ pub enum Event {
     Deliver(u8, u8, u16),
     Drop(u8),
     Crash,
+    /// A press repeated after a lost answer: the same token again.
+    Again(u8),
+    /// Somebody else takes a turn at the book.
+    Other,
 }
 
 fn event() -> impl Strategy<Value = Event> {
@@ -59,6 +63,8 @@ fn event() -> impl Strategy<Value = Event> {
         2 => (any::<u8>(), 1_u8..4, any::<u16>()).prop_map(|(l, n, s)| Event::Deliver(l, n, s)),
         1 => any::<u8>().prop_map(Event::Drop),
         1 => Just(Event::Crash),
+        2 => any::<u8>().prop_map(Event::Again),
+        2 => Just(Event::Other),
     ]
 }
 
@@ -93,9 +99,28 @@ fn a_year_has_something_of_everything() {
         }
     }
     for what in [
-        "receive", "refresh", "take", "cut", "spoil", "remake", "flaw", "measure", "cancel",
-        "resize", "replan", "finish", "undo", "count", "scrap", "order", "deliver", "drop",
+        "receive",
+        "refresh",
+        "take",
+        "cut",
+        "spoil",
+        "remake",
+        "flaw",
+        "measure",
+        "cancel",
+        "resize",
+        "replan",
+        "finish",
+        "undo",
+        "count",
+        "scrap",
+        "order",
+        "deliver",
+        "drop",
         "crash",
+        "again",
+        "other",
+        "undo of another's",
     ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }

@@ -228,11 +228,22 @@ impl Walk {
         let replanned = self.book.replan(&draft, TODAY, &self.stamp).unwrap().draft;
         let shop = self.shop();
         for of in replanned.spares() {
-            let length = self.model.good.remove(&spare[&of.label]).unwrap();
             let name = (of.frame.clone(), of.copy, of.layer, of.side);
             assert!(owed.contains(&name), "{of:?} is owed");
-            self.model.day.as_mut().unwrap().given.push(name.clone());
-            assert!(self.model.good.insert(name, length).is_none(), "{of:?} is there already");
+            let day = self.model.day.as_mut().unwrap();
+            match self.model.good.remove(&spare[&of.label]) {
+                Some(length) => {
+                    day.given.push(name.clone());
+                    assert!(self.model.good.insert(name, length).is_none(), "{of:?} is there");
+                }
+                // It was cut today, for a ticket that is another now.
+                None => {
+                    let mut rails = day.lays.iter_mut().flat_map(|lay| &mut lay.rails);
+                    let was = &spare[&of.label];
+                    let own = rails.find(|rail| rail.name == *was && rail.state == State::Cut);
+                    own.expect("it is cut").name = name;
+                }
+            }
             *self.seen.done.entry("spare at replan").or_default() += 1;
         }
         for (stick, aside) in &replanned.set_aside {
