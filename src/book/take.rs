@@ -42,7 +42,13 @@ impl Book {
         let debts = snapshot.debts.wished(&plan.wishes);
         let nothing = plan.today.is_empty() && plan.spares_today().next().is_none();
         if nothing && debts.sticks.is_empty() && debts.spares.is_empty() {
-            return wrong("there is nothing to cut today, so nothing is taken to the bench");
+            let mut words =
+                "there is nothing to cut today, so nothing is taken to the bench".to_owned();
+            if !self.bench()?.is_empty() {
+                words += " (what a plan at the bench has taken is not free; to share it out anew, \
+                          finish that with --rest-back)";
+            }
+            return wrong(words);
         }
         self.change("take", stamp, |step| {
             // This step itself is the one that came since.

@@ -97,3 +97,18 @@ fn the_label_of_a_clear_offcut_has_no_flaw() {
         said(dir.path(), &["labels", "shop.book", "s-2", "--out", "l.html"]).contains("1 label")
     );
 }
+
+/// A length in another unit was received without a word; an urgent ticket that found
+/// nothing free beside the plan at the bench was told nothing of that.
+#[test]
+fn what_is_odd_is_said_with_a_way_on() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(begin(dir.path(), &files()));
+    let came = ["receive", "shop.book", "--moulding", "ASH", "--length", "4", "--length", "96"];
+    let came = said(dir.path(), &came);
+    assert_eq!(came.matches("shorter than any offcut").count(), 1, "{came}");
+    let take = ["take", "shop.book", "--at", "2026-03-09T08:00"];
+    said(dir.path(), &take);
+    let again = said(dir.path(), &[&take[..], &["--only", "7"]].concat());
+    assert!(again.contains("finish that with --rest-back"), "{again}");
+}

@@ -213,11 +213,18 @@ impl Walk {
         let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
         let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
         let name = pick(&names, usize::from(stick))?;
-        let piece = self.model.sticks.get_mut(&name).unwrap();
-        let free = !piece.at_bench;
-        piece.length = Length::ZERO;
-        let done = self.book.scrap(&[name], &self.stamp);
-        self.allowed(done, free)?;
+        self.model.sticks.get_mut(&name).unwrap().length = Length::ZERO;
+        let done = self.book.scrap(std::slice::from_ref(&name), &self.stamp);
+        let off = &self.allowed(done, true)?[0].off;
+        // What was still to be cut from it is owed.
+        let lays = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
+        let Some(lay) = lays.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
+            assert!(off.is_empty());
+            return Some("scrap");
+        };
+        let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
+        assert_eq!(open.map(|rail| rail.state = State::Off).count(), off.len());
+        lay.is_on = false;
         Some("scrap")
     }
 
