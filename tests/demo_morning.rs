@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use jiff::civil::{Date, date};
+use longpoint::chop;
 use longpoint::plan::{Part, Plan, Warning, plan, verify};
 use longpoint::report;
 use longpoint::shop::{Match, Shop, read_folder};
@@ -103,4 +104,17 @@ fn why_answers_for_every_frame_that_waits_or_is_held() {
         assert!(!answer.changes.is_empty(), "nothing is named that would change it: {text}");
     }
     assert!(contested > 1, "only {contested} of them compete with a frame that is cut");
+}
+
+/// S-176 was cut to its end with a rail to be clamped, and so were three others.
+#[test]
+fn few_sticks_end_with_a_rail_to_be_clamped() {
+    let (shop, plan) = demo();
+    let schedule = chop::schedule(&plan, &shop);
+    let last = |stick: &chop::StickSteps| stick.cuts.last().is_some_and(|cut| cut.clamp);
+    let ends: Vec<&str> =
+        schedule.sticks().filter(|stick| last(stick)).map(|stick| stick.stick.as_str()).collect();
+    assert_eq!(ends.len(), 3, "{ends:?}");
+    assert!(!ends.contains(&"S-176"), "{ends:?}");
+    assert_eq!(schedule.settings(), 65);
 }

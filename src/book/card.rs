@@ -6,7 +6,7 @@ use super::lays::{LaidRail, Lay};
 use super::{BookError, rack};
 use crate::measure::{Length, Worth};
 use crate::plan::{CutStick, Left, PlacedRail};
-use crate::rails::frame_rails;
+use crate::rails::{Rail, frame_rails};
 use crate::shop::{Flaw, Shop};
 
 /// The stick with its rails, flaws and pieces to keep. Its worth is not known here,
@@ -53,8 +53,12 @@ fn placed(shop: &Shop, rail: &LaidRail) -> PlacedRail {
     let layers = shop.frame(&rail.frame).map(|frame| frame_rails(shop, frame)).unwrap_or_default();
     let own = layers.iter().find(|layer| layer.layer == rail.layer);
     let own = own.and_then(|layer| layer.rails.iter().find(|own| own.side == rail.side));
-    // A ticket that is gone says nothing of them; the long point was cut by.
-    let (rabbet, sight) = own.map_or((long_point, long_point), |own| (own.rabbet, own.sight));
+    // A ticket that is gone says nothing of them; the long point was cut by. One that has
+    // another size now still says how much shorter they are.
+    let shorter = |of: Length, own: &Rail| long_point - (own.long_point - of);
+    let (rabbet, sight) = own.map_or((long_point, long_point), |own| {
+        (shorter(own.rabbet, own), shorter(own.sight, own))
+    });
     let frame = rail.frame.clone();
     let (copy, layer, side, mitre) = (rail.copy, rail.layer, rail.side, rail.mitre);
     let (from, to, turned) = (rail.from, rail.to, rail.turned);

@@ -17,10 +17,10 @@ use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
 use super::replan::{Group, Stays, rest};
 use super::step::Step;
-use super::{Book, BookError, Owed, papers, take};
+use super::{Book, BookError, Owed, papers, spare, take};
 use crate::plan::remake::remake;
-use crate::plan::{self, CutStick, SpareUse, Wishes, verify};
-use crate::rails::frame_rails;
+use crate::plan::{self, CutStick, SpareUse, Wishes, serving, verify};
+use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop, Spare, Stick};
 use crate::solve::Limits;
 
@@ -38,6 +38,8 @@ pub struct Debts {
     pub spares: Vec<SpareUse>,
     /// Those sticks as they are on the rack.
     from: Vec<Stick>,
+    /// Those spare rails.
+    spare: Vec<Spare>,
 }
 
 impl Debts {
@@ -71,7 +73,17 @@ impl Debts {
         let rails = self.rails.iter().filter(is_there).cloned().collect();
         let is_wished = |of: &&SpareUse| only.contains(&of.frame);
         let spares = self.spares.iter().filter(is_wished).cloned().collect();
-        Debts { rails, sticks, spares, from: self.from.clone() }
+        Debts { rails, sticks, spares, from: self.from.clone(), spare: self.spare.clone() }
+    }
+
+    /// Gives the spare rails to what they pay, checked.
+    pub(super) fn pay(&self, step: &Step, shop: &Shop) -> Result<(), BookError> {
+        let asked = |of: &SpareUse| {
+            shop.frame(&of.frame).map_or(Match::Any, |frame| frame.layers[of.layer - 1].match_)
+        };
+        let paid: Vec<(SpareUse, Match)> =
+            self.spares.iter().map(|of| (of.clone(), asked(of))).collect();
+        spare::pay(step, (shop, &self.spare), &paid)
     }
 
     /// Lays it out for a plan at the bench, checked; returns the sticks with the
@@ -192,8 +204,9 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
     let (from, rack) = std::mem::take(&mut shop.rack).into_iter().partition(is_used);
     shop.rack = rack;
     let is_used = |spare: &Spare| spares.uses.iter().any(|of| of.label == spare.label);
-    shop.spare.retain(|spare| !is_used(spare));
-    Ok(Debts { rails, sticks, spares: spares.uses, from })
+    let (spare, free) = std::mem::take(&mut shop.spare).into_iter().partition(is_used);
+    shop.spare = free;
+    Ok(Debts { rails, sticks, spares: spares.uses, from, spare })
 }
 
 /// What is cut first, by moulding, and how.
@@ -266,8 +279,7 @@ struct Spares {
 
 impl Spares {
     /// For the sides that are owed of a layer, spare rails that can be them beside those
-    /// that are there, named as what they become: where the layer must match, of the same
-    /// lot, which is enough for `any` and `lot` alone.
+    /// that are there, named as what they become.
     fn fitting(
         &self,
         shop: &Shop,
@@ -276,39 +288,25 @@ impl Spares {
     ) -> Vec<(Lay, LaidRail)> {
         let frame = &shop.frames[at];
         let (layer, alike) = (&frame.layers[number - 1], stay[0].1.alike);
-        if alike > Match::Lot {
-            return Vec::new();
-        }
-        let lot = |lay: &Lay| match lay.lot.is_empty() {
-            true => (String::new(), lay.stick.clone()),
-            false => (lay.lot.clone(), String::new()),
-        };
-        let own = lot(stay[0].0);
-        let mut found: Vec<(Lay, LaidRail)> = Vec::new();
-        for rail in &frame_rails(shop, frame)[number - 1].rails {
-            if stay.iter().any(|(_, there)| there.side == rail.side) {
-                continue;
-            }
-            let rails = self.lays.iter().filter(|lay| lay.moulding == layer.moulding);
-            let rails = rails.flat_map(|lay| lay.rails.iter().map(move |spare| (lay, spare)));
-            let fits = rails.filter(|(lay, spare)| {
-                spare.mitre == frame.mitre
-                    && spare.to - spare.from == rail.long_point
-                    && (alike == Match::Any || lot(lay) == own)
-            });
-            let is_free = |label: &str| {
-                let mut used = self.uses.iter().map(|of| of.label.clone());
-                !used.any(|used| used == label)
-                    && !found.iter().any(|(_, spare)| spare.spare_label() == label)
-            };
-            let mut free = fits.filter(|(_, spare)| is_free(&spare.spare_label()));
-            if let Some((lay, spare)) = free.next() {
-                let (frame, side) = (frame.id.clone(), rail.side);
-                let spare = LaidRail { frame, copy, layer: number, side, ..spare.clone() };
-                found.push((lay.clone(), spare));
-            }
-        }
-        found
+        let is_owed = |rail: &&Rail| stay.iter().all(|(_, there)| there.side != rail.side);
+        let rails = &frame_rails(shop, frame)[number - 1].rails;
+        let rails: Vec<Rail> = rails.iter().filter(is_owed).copied().collect();
+        let is_free = |spare: &&Spare| self.uses.iter().all(|of| of.label != spare.label);
+        let free: Vec<&Spare> = shop.spare.iter().filter(is_free).collect();
+        let beside = Some((stay[0].0.lot.as_str(), stay[0].0.stick.as_str()));
+        let of = (layer.moulding.as_str(), frame.mitre);
+        let served = serving(of, &rails, (alike, beside), &free).into_iter();
+        let named = served.filter_map(|(rail, spare)| {
+            let is_it = |(_, own): &Stays| own.spare_label() == spare.label;
+            let (lay, own) = self.each().find(is_it)?;
+            let (frame, side) = (frame.id.clone(), rail.side);
+            Some((lay.clone(), LaidRail { frame, copy, layer: number, side, ..own.clone() }))
+        });
+        named.collect()
+    }
+
+    fn each(&self) -> impl Iterator<Item = Stays<'_>> {
+        self.lays.iter().flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)))
     }
 
     /// These are with the frames that they are named for.

@@ -112,6 +112,8 @@ impl Book {
     }
 }
 
+/// A rail that turns out bad, or is good again, does so in the month of the cut that
+/// took it off its stick: not in that of a step between, or of a cut that was undone.
 fn movements(
     db: &Connection,
     shop: &Shop,
@@ -119,9 +121,9 @@ fn movements(
 ) -> Result<(), BookError> {
     let mut query = db.prepare(
         "SELECT substr(coalesce(CASE WHEN m.kind IN ('rail', 'spoiled') AND t.what <> 'cut' THEN
-             (SELECT coalesce(c.at, b.at) FROM movement f JOIN step b ON b.id = f.step
-              LEFT JOIN step c ON c.id = b.undoes
-              WHERE f.rail = m.rail AND f.kind = 'rail' AND f.nm < 0 AND f.id < m.id
+             (SELECT c.at FROM movement f JOIN step c ON c.id = f.step AND c.what = 'cut'
+              WHERE f.rail = m.rail AND f.kind = 'rail' AND f.id < m.id AND NOT EXISTS
+                (SELECT 1 FROM step u WHERE u.undoes = c.id AND u.id < m.step)
               ORDER BY f.id DESC LIMIT 1) END, o.at, t.at), 1, 7),
            s.moulding, m.kind, s.parent IS NOT NULL,
            m.other IS NOT NULL AND m.other IS s.parent, sum(m.nm), sum(CASE WHEN m.nm < 0 THEN 1 ELSE -1 END),

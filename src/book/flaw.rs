@@ -2,7 +2,7 @@
 
 use super::error::wrong;
 use super::field::Field;
-use super::{Book, BookError, Stamp, rack, spelt};
+use super::{Book, BookError, Stamp, papers, rack, spelt};
 use crate::shop::Flaw;
 
 impl Book {
@@ -20,10 +20,12 @@ impl Book {
         self.change("flaw", stamp, |step| {
             let on = rack::named(step.db(), &spelt::label(step.db(), stick)?)?;
             if found.iter().any(|flaw| flaw.to > on.stick.length || flaw.from > flaw.to) {
+                let style = papers::typed(step.db())?.settings.style();
                 return wrong(format!(
-                    "a flaw lies beyond the end of stick {stick}, of which {} mm are left (measure \
-                     from the end that is the marked one now)",
-                    on.stick.length.as_mm()
+                    "a flaw lies beyond the end of stick {}, of which {} is left (measure from the \
+                     end that is the marked one now)",
+                    on.stick.id,
+                    style.show_unit(on.stick.length)
                 ));
             }
             let mut all = [on.stick.flaws.as_slice(), found].concat();

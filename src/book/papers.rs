@@ -49,6 +49,16 @@ impl Book {
     }
 }
 
+impl Book {
+    /// The files as they were typed, all but the rack.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn files(&self) -> Result<Files, BookError> {
+        self.look(files)
+    }
+}
+
 pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     let mut shop = typed(db)?;
     let mut gone = gone(db)?;

@@ -7,6 +7,7 @@
 mod drop;
 mod groups;
 mod settle;
+mod spares;
 
 use std::collections::BTreeSet;
 
@@ -16,10 +17,9 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::step::Step;
-use super::{Book, BookError, Stamp, back, bench, cut, papers, rack, spoil, take, version};
+use super::{Book, BookError, Stamp, back, bench, cut, papers, rack, spare, spoil, take, version};
 use crate::measure::Worth;
-use crate::plan::CutStick;
-use crate::plan::verify;
+use crate::plan::{CutStick, SpareUse, verify};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
 pub(super) use groups::{Group, Stays, rest};
@@ -41,6 +41,15 @@ pub struct Draft {
     /// Rails that are good, and of no use any more: their frame is cut anew from
     /// one stick or running round.
     pub set_aside: Vec<(String, LaidRail)>,
+    /// The spare rails that are taken for what is owed, and how alike their layers are.
+    paid: Vec<spares::Paid>,
+}
+
+impl Draft {
+    /// The spare rails that are taken for what is owed: nothing is cut for it.
+    pub fn spares(&self) -> impl Iterator<Item = &SpareUse> {
+        self.paid.iter().map(|(of, _)| of)
+    }
 }
 
 /// One moulding planned again.
@@ -76,7 +85,11 @@ pub struct Replanned {
 
 /// A day at the bench as it was at one moment: enough to plan its rest without
 /// the book, while others write to it.
-pub struct Day(settle::Look);
+pub struct Day {
+    look: settle::Look,
+    /// The spare rails, each with the stick that it was cut from.
+    spare: Vec<Lay>,
+}
 
 impl Day {
     /// Plans the rest of the day again.
@@ -84,7 +97,9 @@ impl Day {
     /// # Errors
     /// If nothing is owed and nothing lies on a flaw.
     pub fn draft(self, limits: &Limits) -> Result<Draft, BookError> {
-        drop::draft(self.0, limits)
+        let Day { mut look, spare } = self;
+        let paid = spares::pay(&mut look, &spare);
+        drop::draft(look, paid, limits)
     }
 }
 
@@ -102,6 +117,7 @@ impl Book {
                 rack::free(db)?.into_iter().map(|stick| stick.id).collect();
             let ours = |on: &rack::OnRack| on.job == Some(job) || free.contains(&on.stick.id);
             shop.rack = rack::all(db)?.into_iter().filter(ours).map(|on| on.stick).collect();
+            shop.spare = spare::free(db)?;
             let on = lays::on(db, job)?;
             let mut hit = BTreeSet::new();
             for lay in &on {
@@ -115,7 +131,8 @@ impl Book {
             let pieces = settle::pieces(db, job)?;
             let on = on.into_iter().map(|lay| lay.id).collect();
             let version = version(db)?;
-            Ok(Day(settle::Look { job, version, shop, at, lays, on, hit, pieces }))
+            let look = settle::Look { job, version, shop, at, lays, on, hit, pieces };
+            Ok(Day { look, spare: lays::spare(db)? })
         })
     }
 
@@ -135,6 +152,7 @@ impl Book {
             }
             let mut draft = draft.clone();
             let ever = lays::ever(step.db(), draft.job)?;
+            spare::pay(step, (&draft.shop, &draft.shop.spare), &draft.paid)?;
             for (_, rail) in &draft.set_aside {
                 spoil::mark(step, rail)?;
             }

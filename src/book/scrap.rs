@@ -1,40 +1,57 @@
 //! Sticks written off: broken, warped, given away.
 
-use super::error::wrong;
-use super::lays::{LaidRail, Lay};
-use super::step::Kind;
+use super::field::Field;
+use super::lays::{self, LaidRail, Lay, State};
+use super::step::{Kind, Step};
 use super::{Book, BookError, Stamp, rack, spare, spelt, spoil};
 use crate::shop::Stick;
 
-/// A stick that is written off, or a spare rail, as it was.
-pub type Scrapped = Stick;
+/// What was written off.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Scrapped {
+    /// The stick, or a spare rail as one, as it was.
+    pub stick: Stick,
+    /// The rails that were still to be cut from it: they are owed.
+    pub off: Vec<LaidRail>,
+}
 
 impl Book {
-    /// Writes off all that is left of these sticks, and spare rails under theirs.
+    /// Writes off all that is left of these sticks, on the rack or at the bench, and
+    /// spare rails under theirs. What was still to be cut from one is owed.
     ///
     /// # Errors
-    /// If one is not there, or is at the bench; then none is written off.
+    /// If one is not there; then none is written off.
     pub fn scrap(&mut self, sticks: &[String], stamp: &Stamp) -> Result<Vec<Scrapped>, BookError> {
         self.change("scrap", stamp, |step| {
             let mut gone = Vec::new();
             for name in sticks {
                 if let Some((lay, rail)) = spare::named(step.db(), name)? {
                     spoil::mark(step, &rail)?;
-                    gone.push(as_stick(lay, &rail));
+                    gone.push(Scrapped { stick: as_stick(lay, &rail), off: Vec::new() });
                     continue;
                 }
                 let on = rack::named(step.db(), &spelt::label(step.db(), name)?)?;
-                if on.job.is_some() {
-                    return wrong(format!(
-                        "stick {name} is at the bench (put its plan back first)"
-                    ));
-                }
                 step.moved(on.id, Kind::Scrap, -on.stick.length, None)?;
-                gone.push(on.stick);
+                let off = match lays::laid(step.db(), on.id)? {
+                    Some(lay) => nothing_left(step, &lay)?,
+                    None => Vec::new(),
+                };
+                gone.push(Scrapped { stick: on.stick, off });
             }
             Ok(gone)
         })
     }
+}
+
+/// Nothing is cut from a stick any more, since nothing is left of it.
+fn nothing_left(step: &Step, lay: &Lay) -> Result<Vec<LaidRail>, BookError> {
+    let open = lay.rails.iter().filter(|rail| rail.state == State::ToCut);
+    let off: Vec<LaidRail> = open.cloned().collect();
+    for rail in &off {
+        step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+    }
+    step.set(Field::LayState, lay.id, "off".to_owned())?;
+    Ok(off)
 }
 
 /// A spare rail as it was.

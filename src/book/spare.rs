@@ -9,9 +9,10 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
 use super::step::Step;
-use super::{Book, BookError};
+use super::{Book, BookError, take};
 use crate::plan::SpareUse;
-use crate::shop::{Match, Spare};
+use crate::plan::verify::{self, There};
+use crate::shop::{Match, Shop, Spare};
 
 /// A rail that was spare and is a frame's now.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -123,6 +124,30 @@ fn nobodys(step: &Step, frame: &str, rails: &[i64]) -> Result<Option<i64>, BookE
         step.set(Field::RailCopy, *rail, i64::from(last) + 1)?;
     }
     Ok(Some(own))
+}
+
+/// Gives spare rails to what they pay of frames, checked; each with how alike its layer
+/// is to be.
+pub(super) fn pay(
+    step: &Step,
+    (shop, spare): (&Shop, &[Spare]),
+    uses: &[(SpareUse, Match)],
+) -> Result<(), BookError> {
+    let mut there: BTreeMap<(String, u32, usize), There> = BTreeMap::new();
+    let mut paid = Vec::new();
+    for (of, asked) in uses {
+        let good = lays::of_copy(step.db(), step.copy(&of.frame, of.copy)?)?;
+        let own = |rail: &LaidRail| rail.layer == of.layer;
+        let rails = good.iter().flat_map(|lay| &lay.rails);
+        let asked = rails.filter(|rail| own(rail)).map(|rail| rail.alike).next().unwrap_or(*asked);
+        let from = good.iter().filter(|lay| lay.rails.iter().any(&own));
+        let from = from.map(|lay| (lay.lot.clone(), lay.stick.clone())).collect();
+        there.insert((of.frame.clone(), of.copy, of.layer), (asked, from));
+        paid.push((of.clone(), asked));
+    }
+    let uses: Vec<SpareUse> = paid.iter().map(|(of, _)| of.clone()).collect();
+    verify::paid((shop, spare), &uses, &there).map_err(|faults| take::unsound(&faults))?;
+    paid.iter().try_for_each(|(of, asked)| give(step, of, *asked))
 }
 
 /// Gives a spare rail to a frame: from now on it is as if it had been cut for it.

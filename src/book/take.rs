@@ -42,7 +42,13 @@ impl Book {
         let debts = snapshot.debts.wished(&plan.wishes);
         let nothing = plan.today.is_empty() && plan.spares_today().next().is_none();
         if nothing && debts.sticks.is_empty() && debts.spares.is_empty() {
-            return wrong("there is nothing to cut today, so nothing is taken to the bench");
+            let mut words =
+                "there is nothing to cut today, so nothing is taken to the bench".to_owned();
+            if !self.bench()?.is_empty() {
+                words += " (what a plan at the bench has taken is not free; to share it out anew, \
+                          finish that with --rest-back)";
+            }
+            return wrong(words);
         }
         self.change("take", stamp, |step| {
             // This step itself is the one that came since.
@@ -54,14 +60,17 @@ impl Book {
             plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
             let debts_spares = debts.spares.clone();
+            debts.pay(step, &snapshot.shop)?;
             let owed = debts.lay(step, (&snapshot.shop, job), plan.date)?;
             let given = given(&plan);
             for stick in &plan.today {
                 let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
                 lay(step, (&snapshot.shop, job), stick, &alike)?;
             }
-            for of in debts_spares.iter().chain(plan.spares_today()) {
+            for of in plan.spares_today() {
                 spare::give(step, of, alike(&snapshot.shop, &given, &of.frame, of.layer))?;
+            }
+            for of in debts_spares.iter().chain(plan.spares_today()) {
                 let copy = step.copy(&of.frame, of.copy)?;
                 step.set(Field::CopyState, copy, "bench".to_owned())?;
                 step.set(Field::CopyJob, copy, job)?;

@@ -55,12 +55,6 @@ pub enum Caution {
     ManualFirst,
 }
 
-/// How far a hand stays from blade or knives (IEC 62841-3-9, as above).
-const HAND: Length = Length::from_mm(100);
-/// A rail so little longer than the machine's shortest is called short (our own
-/// margin, no source).
-const NEAR_SHORTEST: Length = Length::from_mm(50);
-
 impl Blade {
     /// What a machine cuts with: without a kerf it has knives.
     pub fn of(cutter: &Cutter) -> Blade {
@@ -73,12 +67,6 @@ impl Blade {
             Blade::Saw => "blade",
         }
     }
-}
-
-/// Whether a rail must be clamped: a hand on it cannot keep its distance from
-/// the cuts at both ends, or it is hardly longer than the machine's shortest.
-pub(super) fn needs_clamp(cutter: &Cutter, long_point: Length) -> bool {
-    long_point < HAND * 2 || long_point < cutter.shortest + NEAR_SHORTEST
 }
 
 /// The cautions for a machine and its work, the most pressing of the day first.

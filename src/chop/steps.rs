@@ -6,8 +6,6 @@ use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, Left, PlacedRail};
 use crate::shop::{Cutter, Flaw, Shop};
 
-use super::caution::needs_clamp;
-
 /// One stick and everything that is done to it, from its marked end.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StickSteps {
@@ -102,7 +100,7 @@ pub(super) fn of_stick(
             move_stop: standing.stop.replace(stop) != Some(stop),
             set_mitre: mem::replace(&mut standing.mitre, rail.mitre) != rail.mitre,
             turn: rail.turned != before.is_some_and(|before| before.turned),
-            clamp: needs_clamp(cutter, rail.long_point),
+            clamp: cutter.needs_clamp(rail.long_point),
             skip: skip(shop.settings.mark, cutter, stick, before, rail),
         });
         before = Some(rail);

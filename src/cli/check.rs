@@ -1,9 +1,10 @@
 //! `longpoint check`: reads a shop folder and says everything that is wrong with it.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::shop;
+use super::{book, shop};
 use crate::measure::Unit;
 use crate::shop::{Form, Offer, Shop, doubts, written_otherwise};
 
@@ -21,12 +22,17 @@ pub struct Check {
 /// error if `out` cannot be written to.
 pub fn run(args: &Check, out: &mut dyn Write) -> anyhow::Result<()> {
     if args.dir.is_file() {
-        write!(out, "{}", summary(&shop::open(&args.dir)?))?;
-        return Ok(());
+        let book = book::open_book(&args.dir)?;
+        return said(out, &book::done(book.snapshot())?.shop, &book::done(book.files())?);
     }
     let (shop, files) = shop::files(&args.dir)?;
-    write!(out, "{}", summary(&shop))?;
-    for (name, how) in written_otherwise(&files) {
+    said(out, &shop, &files)
+}
+
+/// What was read, and how its files were written where that is not with commas.
+fn said(out: &mut dyn Write, shop: &Shop, files: &BTreeMap<String, Vec<u8>>) -> anyhow::Result<()> {
+    write!(out, "{}", summary(shop))?;
+    for (name, how) in written_otherwise(files) {
         writeln!(out, "{name} is read as it is written: {how}.")?;
     }
     Ok(())

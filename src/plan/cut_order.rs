@@ -1,10 +1,11 @@
-//! In which order the rails of each stick are cut, so that stops are moved seldom.
+//! In which order the rails of each stick are cut, so that stops are moved seldom and
+//! what is short is cut while there is stick to hold.
 
 use std::collections::BTreeMap;
 
 use super::{CutStick, PlacedRail};
 use crate::measure::Length;
-use crate::shop::{Shop, Stop};
+use crate::shop::{Cutter, Shop, Stop};
 use crate::stops::{Block, Free, Setting, choose};
 
 /// A stick that is laid out, and for each of its runs how many rails each block
@@ -14,8 +15,8 @@ pub(super) struct Laid {
     pub blocks: Vec<Vec<usize>>,
 }
 
-/// The same sticks with their cuts in an order that moves the stops seldom. What
-/// they use up and what is left of them stays as it is.
+/// The same sticks with their cuts in an order that moves the stops seldom; of such
+/// orders one that has few sticks end with a rail that must be clamped. What they use up and what is left of them stays as it is.
 pub(super) fn few_settings(shop: &Shop, mut laid: Vec<Laid>) -> Vec<CutStick> {
     let mut by_cutter: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (place, laid) in laid.iter().enumerate() {
@@ -23,8 +24,8 @@ pub(super) fn few_settings(shop: &Shop, mut laid: Vec<Laid>) -> Vec<CutStick> {
         by_cutter.entry(cutter).or_default().push(place);
     }
     for (cutter, places) in by_cutter {
-        let stop = shop.cutters[cutter].stop;
-        let free = |place: &usize| free(stop, &laid[*place]);
+        let cutter = &shop.cutters[cutter];
+        let free = |place: &usize| free(cutter, &laid[*place]);
         let orders = choose(&places.iter().map(free).collect::<Vec<_>>());
         for (place, orders) in places.into_iter().zip(orders) {
             laid[place].put_in_order(&orders);
@@ -33,9 +34,13 @@ pub(super) fn few_settings(shop: &Shop, mut laid: Vec<Laid>) -> Vec<CutStick> {
     laid.into_iter().map(|laid| laid.stick).collect()
 }
 
-fn free(stop: Stop, laid: &Laid) -> Free<'_> {
+fn free<'a>(cutter: &Cutter, laid: &'a Laid) -> Free<'a> {
+    let stop = cutter.stop;
     let run = |blocks: Vec<&[PlacedRail]>| blocks.into_iter().map(|b| block(stop, b)).collect();
-    Free { moulding: &laid.stick.moulding, runs: laid.runs().into_iter().map(run).collect() }
+    let runs = laid.runs().into_iter().map(run).collect();
+    let short = laid.stick.rails.iter().filter(|rail| cutter.needs_clamp(rail.long_point));
+    let short = short.map(|rail| rail.setting(stop)).collect();
+    Free { moulding: &laid.stick.moulding, runs, short }
 }
 
 fn block(stop: Stop, rails: &[PlacedRail]) -> Block {

@@ -43,7 +43,7 @@ pub use morning::{plan, plan_as_wished};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
 pub use owed::Owed;
 pub use quote::{Alone, Change, Quote, Wish, quote};
-pub use spare::SpareUse;
+pub use spare::{SpareUse, serving};
 pub use verify::verify;
 pub use wishes::Wishes;
 

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::cut_order::{Laid, few_settings};
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::sources;
@@ -65,8 +66,11 @@ pub fn remake(shop: &Shop, moulding: &str, owed: &[Owed], limits: &Limits) -> Op
     let owners: Vec<Vec<usize>> = (0..owed.len()).map(|index| vec![index]).collect();
     let laid = fit.posed.lay(&bench, &fit.demands, &packing.sources, &owners, &fit.solution);
     let mut labels = Labels::new(shop.rack.iter().map(|stick| stick.id.as_str()));
-    let write = |laid: &LaidStick| stick(shop, (&bench, &packing), owed, laid, &mut labels);
-    let sticks = laid.iter().map(write).collect();
+    let write = |mut laid: LaidStick| {
+        let blocks = std::mem::take(&mut laid.blocks);
+        Laid { stick: stick(shop, (&bench, &packing), owed, &laid, &mut labels), blocks }
+    };
+    let sticks = few_settings(shop, laid.into_iter().map(write).collect());
     Some(Remade { sticks, used_up: fit.used_up, proven: whole })
 }
 

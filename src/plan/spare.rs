@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Wishes;
+use crate::measure::Mitre;
 use crate::rails::{Rail, Side, rails_to_cut};
 use crate::shop::{Frame, Match, Shop, Spare};
 
@@ -42,12 +43,8 @@ pub(super) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> V
                 let asks = &frame.layers[layer.layer - 1];
                 let is_begun = frame.cut(copy, layer.layer).is_some();
                 let asked = if is_begun { Match::Any } else { asks.match_ };
-                let fit: Vec<&Spare> = free
-                    .iter()
-                    .copied()
-                    .filter(|spare| (&spare.moulding, spare.mitre) == (&asks.moulding, frame.mitre))
-                    .collect();
-                for (rail, spare) in taken(asked, &layer.rails, &fit) {
+                let of = (asks.moulding.as_str(), frame.mitre);
+                for (rail, spare) in serving(of, &layer.rails, (asked, None), &free) {
                     free.retain(|other| other.label != spare.label);
                     let (label, frame) = (spare.label.clone(), frame.id.clone());
                     uses.push(SpareUse { label, frame, copy, layer: layer.layer, side: rail.side });
@@ -58,29 +55,56 @@ pub(super) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> V
     uses
 }
 
-/// What spare rails of one group have in common: lot, stick where that is not known, and
-/// what they were cut for where that counts.
-type Source<'a> = (&'a str, &'a str, Option<&'a (String, u32, usize)>);
+/// Where rails are from, as far as a match asks: the lot, and the stick where that is
+/// not known.
+pub type From<'a> = (&'a str, &'a str);
 
-/// Which of these spare rails become which of these rails of a layer.
-fn taken<'a>(asked: Match, rails: &[Rail], fit: &[&'a Spare]) -> Vec<(Rail, &'a Spare)> {
-    if asked == Match::Any {
-        return each(rails, fit, &|rail, spare| rail.long_point == spare.long_point);
+/// What spare rails of one group have in common: where they are from, and what they
+/// were cut for where that counts.
+type Source<'a> = (From<'a>, Option<&'a (String, u32, usize)>);
+
+/// Which of these spare rails become which of these rails of a layer, of a moulding and
+/// mitre, that is asked to be so alike, with others of it already `beside` that are from
+/// somewhere.
+///
+/// Rails of any stick take what there is. Where others are there, those of a lot take
+/// what is of theirs; what must be of one stick takes none. Where none is there, a layer
+/// that must match takes all its rails of one lot, or none; if they must be of the same
+/// sticks, those that were cut for one frame that asked as much, each on its own side.
+pub fn serving<'a>(
+    of: (&str, Mitre),
+    rails: &[Rail],
+    (asked, beside): (Match, Option<From>),
+    free: &[&'a Spare],
+) -> Vec<(Rail, &'a Spare)> {
+    let from = |spare: &'a Spare| known(&spare.lot, &spare.stick);
+    let fit = free.iter().copied().filter(|spare| (spare.moulding.as_str(), spare.mitre) == of);
+    let is_long = |rail: &Rail, spare: &Spare| rail.long_point == spare.long_point;
+    match (asked, beside) {
+        (Match::Any, _) => each(rails, &fit.collect::<Vec<_>>(), &is_long),
+        (Match::Lot, Some((lot, stick))) => {
+            let own = fit.filter(|spare| from(spare) == known(lot, stick));
+            each(rails, &own.collect::<Vec<_>>(), &is_long)
+        }
+        (_, Some(_)) => Vec::new(),
+        (_, None) => {
+            let mut groups: BTreeMap<Source, Vec<&Spare>> = BTreeMap::new();
+            for spare in fit.filter(|spare| asked == Match::Lot || spare.alike >= asked) {
+                let cut_for = (asked != Match::Lot).then_some(&spare.of);
+                groups.entry((from(spare), cut_for)).or_default().push(spare);
+            }
+            let is_own = |rail: &Rail, spare: &Spare| {
+                let own = || Side::all(spare.mitre).get(spare.side) == Some(&rail.side);
+                is_long(rail, spare) && (asked == Match::Lot || own())
+            };
+            let whole = groups.into_values().map(|group| each(rails, &group, &is_own));
+            whole.into_iter().find(|taken| taken.len() == rails.len()).unwrap_or_default()
+        }
     }
-    // Rails of one lot; where they must come from the same sticks, those that were cut
-    // for one frame that asked as much, each on its own side.
-    let mut groups: BTreeMap<Source, Vec<&Spare>> = BTreeMap::new();
-    for spare in fit.iter().filter(|spare| asked == Match::Lot || spare.alike >= asked) {
-        let stick = if spare.lot.is_empty() { spare.stick.as_str() } else { "" };
-        let of = (asked != Match::Lot).then_some(&spare.of);
-        groups.entry((spare.lot.as_str(), stick, of)).or_default().push(spare);
-    }
-    let is_own = |rail: &Rail, spare: &Spare| {
-        rail.long_point == spare.long_point
-            && (asked == Match::Lot || Side::all(spare.mitre).get(spare.side) == Some(&rail.side))
-    };
-    let whole = groups.into_values().map(|group| each(rails, &group, &is_own));
-    whole.into_iter().find(|taken| taken.len() == rails.len()).unwrap_or_default()
+}
+
+fn known<'a>(lot: &'a str, stick: &'a str) -> From<'a> {
+    (lot, if lot.is_empty() { stick } else { "" })
 }
 
 /// For each rail the first spare one that can be it, as far as there is one.

@@ -32,6 +32,13 @@ pub struct Cutter {
 /// two mitres are as near to each other.
 const NEAR_MITRE: i64 = 100;
 
+/// How far a hand stays from blade or knives (IEC 62841-3-9, as quoted in public manuals
+/// of mitre saws).
+const HAND: Length = Length::from_mm(100);
+/// A rail so little longer than the machine's shortest is called short (our own
+/// margin, no source).
+const NEAR_SHORTEST: Length = Length::from_mm(50);
+
 /// Which length of a rail the machine's scale reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stop {
@@ -61,6 +68,12 @@ impl Cutter {
         let is_in =
             |&(from, to): &(i64, i64)| (from - NEAR_MITRE..=to + NEAR_MITRE).contains(&angle);
         self.mitres.is_empty() || self.mitres.iter().any(is_in)
+    }
+
+    /// Whether a rail must be clamped: a hand on it cannot keep its distance from the
+    /// cuts at both ends, or it is hardly longer than the machine's shortest.
+    pub fn needs_clamp(&self, long_point: Length) -> bool {
+        long_point < HAND * 2 || long_point < self.shortest + NEAR_SHORTEST
     }
 
     /// What is lost along the back edge between two neighbouring rails:

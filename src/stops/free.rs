@@ -10,7 +10,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{self, Ends, best};
+use super::hand_on::{self, Ends, best_held};
 use super::moulding::{Numbered, numbered, passages};
 use super::order::{Passage, few_settings};
 use super::ways::{Block, Free, Way, Ways, order_of_run};
@@ -35,7 +35,9 @@ pub fn choose(sticks: &[Free]) -> Vec<Vec<Vec<usize>>> {
         let mut ends = ways.get(chosen).map(|way| way.runs.iter()).into_iter().flatten();
         let run = |blocks: &Vec<Block>| match blocks.is_empty() {
             true => Vec::new(),
-            false => order_of_run(blocks, *ends.next().expect("every run has its ends")),
+            false => {
+                order_of_run(blocks, *ends.next().expect("every run has its ends"), &stick.short)
+            }
         };
         stick.runs.iter().map(run).collect()
     };
@@ -76,7 +78,8 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
         let own = own(group);
         match passages(&own) {
             Some(passed) => {
-                let fewest = passed.values().min_by_key(|(moves, _)| *moves);
+                let short = |picks: &[(usize, usize)]| short(&own, picks);
+                let fewest = passed.values().min_by_key(|(moves, picks)| (*moves, short(picks)));
                 let (_, fewest) = fewest.expect("there is a stick");
                 alone.extend(in_group(group, fewest));
                 let of_all = |(ends, (moves, picks)): (Ends, hand_on::Way<(usize, usize)>)| {
@@ -91,8 +94,16 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
             }
         }
     }
-    let best = if exact.len() == groups.len() { best(&exact) } else { None };
+    let short = |picks: &[(usize, usize)]| {
+        picks.iter().filter(|(stick, way)| ways[*stick][*way].short).count()
+    };
+    let best = if exact.len() == groups.len() { best_held(&exact, &short) } else { None };
     best.map_or(alone, |(_, picks)| picks)
+}
+
+/// How many sticks end with a short rail.
+fn short(own: &[&[Way]], picks: &[(usize, usize)]) -> usize {
+    picks.iter().filter(|(stick, way)| own[*stick][*way].short).count()
 }
 
 /// For each of many sticks one of its ways: chained greedily, and bettered one by
@@ -100,7 +111,11 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
 fn improved(own: &[&[Way]]) -> Vec<usize> {
     let (settings, ways) = numbered(own);
     let mut chosen = chained(settings.len(), &ways);
-    let mut fewest = cost(settings.len(), &ways, &chosen);
+    let cost = |chosen: &[usize]| {
+        let picks: Vec<(usize, usize)> = chosen.iter().copied().enumerate().collect();
+        (cost(settings.len(), &ways, chosen), short(own, &picks))
+    };
+    let mut fewest = cost(&chosen);
     let mut left = MOST_COMPARED / own.len().max(1);
     loop {
         let before = fewest;
@@ -111,7 +126,7 @@ fn improved(own: &[&[Way]]) -> Vec<usize> {
                 }
                 left -= 1;
                 let kept = std::mem::replace(&mut chosen[stick], place);
-                let other = cost(settings.len(), &ways, &chosen);
+                let other = cost(&chosen);
                 match other < fewest {
                     true => fewest = other,
                     false => chosen[stick] = kept,
@@ -213,6 +228,7 @@ mod tests {
         let free = |(moulding, runs): &(usize, Vec<Vec<Vec<i64>>>)| Free {
             moulding: NAMES[*moulding],
             runs: runs.iter().map(|run| run.iter().map(|b| block(b)).collect()).collect(),
+            short: BTreeSet::new(),
         };
         sticks.iter().map(free).collect()
     }
@@ -307,7 +323,11 @@ mod tests {
         let sticks = [stick(&[4, 4, 3, 3]), stick(&[4, 2, 2]), stick(&[3, 2])];
         assert_eq!(moves(&sticks), 3);
         assert_eq!(
-            order_of_run(&[1, 2, 3, 2, 1].map(single), (Some(setting(2)), Some(setting(1)))),
+            order_of_run(
+                &[1, 2, 3, 2, 1].map(single),
+                (Some(setting(2)), Some(setting(1))),
+                &BTreeSet::new()
+            ),
             [1, 3, 2, 0, 4]
         );
     }

@@ -11,6 +11,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::held;
 use super::order::Setting;
 
 /// So many mouldings at most that hand on to one another: twice the time and
@@ -25,13 +26,28 @@ pub type Way<T> = (usize, Vec<T>);
 /// How often the stop is moved in the best order of the mouldings, each passed in
 /// one of its ways, and that order; `None` if there is too much to look at.
 pub fn best<T: Clone>(ways: &[BTreeMap<Ends, Way<T>>]) -> Option<(usize, Vec<T>)> {
+    best_held(ways, &|_| 0)
+}
+
+/// The same, and of the orders with as few moves one of which the fewest of these count
+/// as short, as far as it can be looked at.
+pub(super) fn best_held<T: Clone>(
+    ways: &[BTreeMap<Ends, Way<T>>],
+    short: &dyn Fn(&[T]) -> usize,
+) -> Option<(usize, Vec<T>)> {
     let ends: Vec<BTreeSet<Option<Setting>>> =
         ways.iter().map(|ways| ways.keys().flat_map(|ends| [ends.0, ends.1]).collect()).collect();
     let parts = parts(&ends);
     let mut all = (parts.len().saturating_sub(1), Vec::new());
     for part in &parts {
         let own: Vec<&BTreeMap<Ends, Way<T>>> = part.iter().map(|place| &ways[*place]).collect();
-        let (moves, order) = Part::new(&own)?.best();
+        let (moves, mut order) = Part::new(&own)?.best();
+        if short(&order) > 0
+            && let Some((held, rather)) = held::mouldings(&own, short)
+            && (held, short(&rather)) < (moves, short(&order))
+        {
+            order = rather;
+        }
         all.0 += moves;
         all.1.extend(order);
     }

@@ -10,6 +10,7 @@ mod chain;
 mod exact;
 mod free;
 mod hand_on;
+mod held;
 mod moulding;
 mod order;
 mod ways;

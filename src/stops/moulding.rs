@@ -10,6 +10,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::hand_on::{self, Ends};
+use super::held::Held;
 use super::order::Setting;
 use super::ways::{Way, Ways};
 
@@ -57,31 +58,41 @@ struct Done {
     ends: Vec<u64>,
 }
 
-/// As [`passed`], with the sticks in order and how each is cut.
+/// As [`passed`], with the sticks in order and how each is cut: of the orders with as
+/// few moves one in which the fewest end with a short rail.
 pub(super) fn passages(own: &[&[Way]]) -> Option<BTreeMap<Ends, hand_on::Way<(usize, usize)>>> {
     let (settings, ways) = numbered(own);
+    let short = |way: &Way| usize::from(way.short);
+    let short: Vec<Vec<usize>> = own.iter().map(|ways| ways.iter().map(short).collect()).collect();
+    let mut each: Vec<(usize, Held)> = firsts(settings.len(), &ways)?
+        .into_iter()
+        .map(|first| (first, Held::new(&ways, &short, settings.len(), Some(first))))
+        .collect();
+    let least = each.iter().map(|(_, held)| held.moves()).min()?;
+    each.retain(|(_, held)| held.moves() <= least + 1);
     let mut passed = BTreeMap::new();
-    for (first, done) in &beginnings(settings.len(), &ways)? {
-        for end in done.ends_of_all(settings.len()) {
-            let picks = traced(&ways, done, *first, end);
-            passed.insert((settings[*first], settings[end]), (done.of_all(), picks));
+    for (first, held) in &each {
+        for end in held.last() {
+            passed.insert((settings[*first], settings[end]), (held.moves(), held.picks(end)));
         }
     }
     Some(passed)
 }
 
-/// What is done from each beginning that may be worth it; `None` if there is too
-/// much to look at.
-fn beginnings(settings: usize, ways: &Numbered) -> Option<Vec<(usize, Done)>> {
+/// The settings to begin at, if there is not too much to look at.
+fn firsts(settings: usize, ways: &Numbered) -> Option<BTreeSet<usize>> {
     let all: usize = ways.iter().map(Vec::len).sum();
     let sets = 1_usize.checked_shl(u32::try_from(ways.len()).ok()?)?;
     let steps = sets.checked_mul(all)?.checked_mul(settings)?;
-    if settings > 64 || steps > MOST_STEPS {
-        return None;
-    }
-    let firsts: BTreeSet<usize> = ways.iter().flatten().map(|way| way.0).collect();
+    let few = settings <= 64 && steps <= MOST_STEPS;
+    few.then(|| ways.iter().flatten().map(|way| way.0).collect())
+}
+
+/// What is done from each beginning that may be worth it; `None` if there is too
+/// much to look at.
+fn beginnings(settings: usize, ways: &Numbered) -> Option<Vec<(usize, Done)>> {
     let mut each: Vec<(usize, Done)> =
-        firsts.into_iter().map(|first| (first, done(ways, first))).collect();
+        firsts(settings, ways)?.into_iter().map(|first| (first, done(ways, first))).collect();
     let least = each.iter().map(|(_, done)| done.of_all()).min()?;
     each.retain(|(_, done)| done.of_all() <= least + 1);
     Some(each)
@@ -129,28 +140,4 @@ impl Done {
             _ => self.moves[set] + way.2 + usize::from(self.ends[set] >> way.0 & 1 == 0),
         }
     }
-}
-
-/// The sticks in the order that ends there, each with its way.
-fn traced(ways: &Numbered, done: &Done, first: usize, mut end: usize) -> Vec<(usize, usize)> {
-    let mut set = done.moves.len() - 1;
-    let mut picks = Vec::new();
-    while set != 0 {
-        let each = ways.iter().enumerate().filter(|(stick, _)| set >> stick & 1 == 1);
-        let mut each = each.flat_map(|(stick, ways)| {
-            ways.iter().enumerate().map(move |(place, way)| (stick, place, way))
-        });
-        let leads = |&(stick, _, way): &(usize, usize, &(usize, usize, usize))| {
-            let before = set & !(1 << stick);
-            let begins = if before == 0 { way.0 == first } else { done.moves[before] < usize::MAX };
-            way.1 == end && begins && done.after(before, way) == done.moves[set]
-        };
-        let (stick, place, way) = each.find(leads).expect("a set is reached somehow");
-        picks.push((stick, place));
-        set &= !(1 << stick);
-        let fits = done.ends[set] >> way.0 & 1 == 1;
-        end = if fits { way.0 } else { done.ends[set].trailing_zeros() as usize };
-    }
-    picks.reverse();
-    picks
 }

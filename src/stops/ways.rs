@@ -42,6 +42,9 @@ pub struct Free<'a> {
     pub moulding: &'a str,
     /// The blocks of each run, in the order of the runs.
     pub runs: Vec<Vec<Block>>,
+    /// The settings of rails that are too short to be cut from the end of a stick,
+    /// if another can be.
+    pub short: BTreeSet<Setting>,
 }
 
 /// One way to cut a stick: the ends of it all and of each run.
@@ -50,6 +53,8 @@ pub(super) struct Way {
     pub ends: Ends,
     pub moves: usize,
     pub runs: Vec<Ends>,
+    /// Whether its last rail is a short one.
+    pub short: bool,
 }
 
 /// The ways to cut a stick with the fewest moves, and with one more; none if
@@ -74,7 +79,8 @@ fn ways_of(stick: &Free) -> Vec<Way> {
     for run in stick.runs.iter().filter(|run| !run.is_empty()) {
         let own = ways_of_run(run);
         if ways.is_empty() {
-            let way = |(ends, moves): (Ends, usize)| Way { ends, moves, runs: vec![ends] };
+            let way =
+                |(ends, moves): (Ends, usize)| Way { ends, moves, runs: vec![ends], short: false };
             ways = own.into_iter().map(way).collect();
             continue;
         }
@@ -85,12 +91,15 @@ fn ways_of(stick: &Free) -> Vec<Way> {
                 let all = (before.ends.0, ends.1);
                 if both.get(&all).is_none_or(|known| moves < known.moves) {
                     let runs = before.runs.iter().copied().chain([ends]).collect();
-                    both.insert(all, Way { ends: all, moves, runs });
+                    both.insert(all, Way { ends: all, moves, runs, short: false });
                 }
             }
         }
         let least = both.values().map(|way| way.moves).min().unwrap_or(0);
         ways = both.into_values().filter(|way| way.moves <= least + 1).collect();
+    }
+    for way in &mut ways {
+        way.short = way.ends.1.is_some_and(|last| stick.short.contains(&last));
     }
     ways
 }
@@ -109,15 +118,18 @@ fn ways_of_run(blocks: &[Block]) -> Vec<(Ends, usize)> {
     pairs.map(|(first, last)| ((Some(*first), Some(*last)), moves)).collect()
 }
 
-/// The order of a run's blocks from one of its ends to the other.
-pub(super) fn order_of_run(blocks: &[Block], ends: Ends) -> Vec<usize> {
+/// The order of a run's blocks from one of its ends to the other, what is short as
+/// early as it can be.
+pub(super) fn order_of_run(blocks: &[Block], ends: Ends, short: &BTreeSet<Setting>) -> Vec<usize> {
     let all: Vec<usize> = (0..blocks.len()).collect();
     if !blocks.iter().all(Block::is_single) {
         return exact::ways(&arrows(blocks), &all).remove(&ends).expect("it is one of its ways").1;
     }
     let mut seen: Vec<Setting> = Vec::new();
     seen.extend(ends.0);
-    for block in blocks {
+    let (early, others): (Vec<&Block>, Vec<&Block>) =
+        blocks.iter().partition(|block| short.contains(&block.first));
+    for block in early.into_iter().chain(others) {
         if !seen.contains(&block.first) && ends.1 != Some(block.first) {
             seen.push(block.first);
         }

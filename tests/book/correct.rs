@@ -129,3 +129,29 @@ fn what_was_mistyped_is_put_right() {
     balanced(&book);
     assert_eq!(Length::ZERO, corrected.is - corrected.was);
 }
+
+/// A stick at the bench was broken, and there was no way to say so once another was cut:
+/// it could not be written off before the plan was put back, nor the plan be put back.
+#[test]
+fn a_stick_that_is_lost_at_the_bench_is_written_off() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let today = take(&mut book).plan.today;
+    book.cut(&today[0].stick, Some(1), &stamp()).unwrap();
+    let before = book.bench().unwrap();
+    let lost = &today[1];
+    let scrapped = book.scrap(&[lost.stick.to_lowercase()], &stamp()).unwrap();
+    assert_eq!((scrapped[0].off.len(), scrapped[0].stick.length), (lost.rails.len(), lost.length));
+    balanced(&book);
+    let bench = book.bench().unwrap().remove(0);
+    assert!(bench.sticks.iter().all(|stick| stick.lay.stick != lost.stick));
+    assert_eq!(bench.owed.len(), lost.rails.len());
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    book.finish(None, ("", true), &stamp()).unwrap();
+    balanced(&book);
+    for _ in 0..3 {
+        book.undo(None, &stamp()).unwrap();
+    }
+    assert_eq!(book.bench().unwrap(), before);
+}

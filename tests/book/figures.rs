@@ -98,3 +98,44 @@ fn a_rail_that_is_spoiled_the_month_after_makes_no_month_negative() {
     book.undo(None, &later).unwrap();
     assert_eq!(book.figures().unwrap(), before);
 }
+
+/// A rail was said to be split, that was undone, and it did split in the month after:
+/// it was taken from the month of the undoing, in which no rail was cut.
+#[test]
+fn a_rail_that_is_spoiled_again_after_an_undo_counts_where_it_was_cut() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let stick = take(&mut book).plan.today[0].clone();
+    book.cut_all(None, &stamp()).unwrap();
+    book.finish(None, ("", false), &stamp()).unwrap();
+    let before = book.figures().unwrap();
+    let on = |month| Stamp { at: date(2026, month, 20).at(9, 0, 0, 0), ..stamp() };
+    book.spoil(&stick.stick, 1, &on(4)).unwrap();
+    book.undo(None, &on(4)).unwrap();
+    book.spoil(&stick.stick, 1, &on(5)).unwrap();
+    let figures = book.figures().unwrap();
+    let long = stick.rails[0].long_point;
+    let [(month, used)] = figures.months.as_slice() else { panic!("{figures:?}") };
+    let (_, was) = &before.months[0];
+    assert_eq!(month, "2026-03");
+    assert_eq!((used.rails, used.spoiled), (was.rails - long, was.spoiled + long));
+    assert_eq!(used.spoiled_rails, was.spoiled_rails + 1);
+}
+
+/// A cut was undone, and made again in the month after, badly: the month of the first
+/// has nothing of it.
+#[test]
+fn a_rail_that_is_spoiled_as_it_is_cut_anew_counts_on_that_day() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let stick = take(&mut book).plan.today[0].clone();
+    book.cut(&stick.stick, Some(1), &stamp()).unwrap();
+    book.undo(None, &stamp()).unwrap();
+    let later = Stamp { at: date(2026, 4, 20).at(9, 0, 0, 0), ..stamp() };
+    book.spoil(&stick.stick, 1, &later).unwrap();
+    let figures = book.figures().unwrap();
+    let in_march: Vec<_> = figures.months.iter().filter(|(m, _)| m == "2026-03").collect();
+    assert!(in_march.iter().all(|(_, used)| used.spoiled_rails == 0), "{in_march:?}");
+    let (_, used) = figures.months.iter().find(|(month, _)| month == "2026-04").unwrap();
+    assert_eq!((used.spoiled_rails, used.spoiled), (1, stick.rails[0].long_point));
+}

@@ -12,6 +12,7 @@ mod model;
 mod rack;
 mod replan;
 mod round_trip;
+mod said;
 mod shops;
 mod spare;
 mod steps;

@@ -34,6 +34,10 @@ pub enum Event {
     Deliver(u8, u8, u16),
     Drop(u8),
     Crash,
+    /// A press repeated after a lost answer: the same token again.
+    Again(u8),
+    /// Somebody else takes a turn at the book.
+    Other,
 }
 
 fn event() -> impl Strategy<Value = Event> {
@@ -59,6 +63,8 @@ fn event() -> impl Strategy<Value = Event> {
         2 => (any::<u8>(), 1_u8..4, any::<u16>()).prop_map(|(l, n, s)| Event::Deliver(l, n, s)),
         1 => any::<u8>().prop_map(Event::Drop),
         1 => Just(Event::Crash),
+        2 => any::<u8>().prop_map(Event::Again),
+        2 => Just(Event::Other),
     ]
 }
 
@@ -92,10 +98,31 @@ fn a_year_has_something_of_everything() {
             *all.done.entry(what).or_default() += times;
         }
     }
+    let unsettled = all.done.get("unsettled").copied().unwrap_or(0);
+    assert!(unsettled * 10 <= all.done["order"], "nearly every day is settled: {:?}", all.done);
     for what in [
-        "receive", "refresh", "take", "cut", "spoil", "remake", "flaw", "measure", "cancel",
-        "resize", "replan", "finish", "undo", "count", "scrap", "order", "deliver", "drop",
+        "receive",
+        "refresh",
+        "take",
+        "cut",
+        "spoil",
+        "remake",
+        "flaw",
+        "measure",
+        "cancel",
+        "resize",
+        "replan",
+        "finish",
+        "undo",
+        "count",
+        "scrap",
+        "order",
+        "deliver",
+        "drop",
         "crash",
+        "again",
+        "other",
+        "undo of another's",
     ] {
         assert!(all.done.get(what).copied().unwrap_or(0) > 0, "{what}: {:?}", all.done);
     }
@@ -247,6 +274,56 @@ fn a_cancelled_frame_takes_up_no_stick_that_it_left_before() {
         Finish(true),
         Measure(15, 21645),
         Replan,
+    ];
+    walk::through(&events);
+}
+
+/// A stick was on order, and was ordered again: with too few steps to settle the day the
+/// second look found a better one, which left no offcut for a frame that waits.
+#[test]
+fn what_is_on_order_is_not_ordered_again() {
+    use Event::*;
+    let events = [
+        Replan,
+        Scrap(57),
+        Order,
+        Cut(0, 3),
+        Measure(221, 5933),
+        Cancel(15698),
+        Tickets(195, 242),
+        Deliver(31, 1, 8728),
+        Drop(155),
+        Order,
+        Deliver(128, 3, 20944),
+        Remake(20326, true),
+        Measure(133, 18385),
+        Cut(56, 224),
+        CutAll,
+        Tickets(110, 8),
+        Count(133, 192, 18291),
+        Drop(115),
+        Take,
+        Tickets(16, 136),
+        Crash,
+        Finish(false),
+        Replan,
+        Drop(13),
+        Receive(55075, 3),
+        CutAll,
+        Spoil(83, 179),
+        PutBack,
+        Flaw(21, 57548),
+        Measure(35, 54194),
+        Undo,
+        Finish(false),
+        Finish(false),
+        Remake(2740, true),
+        Spoil(130, 191),
+        Finish(true),
+        Flaw(96, 43822),
+        Spoil(200, 151),
+        Cut(116, 179),
+        Take,
     ];
     walk::through(&events);
 }

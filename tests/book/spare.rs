@@ -181,3 +181,60 @@ fn a_false_use_of_a_spare_rail_is_found() {
     assert!(one_less.iter().any(|fault| matches!(fault, Fault::NotMatched { .. })));
     assert!(one_less.iter().any(|fault| matches!(fault, Fault::Forgotten { .. })));
 }
+
+/// A corner chips at the saw, and a spare rail of the same lot lies there: `replan` takes
+/// it, and nothing is cut. It was cut anew, and where there was no stick it stayed owed.
+#[test]
+fn replan_takes_a_spare_rail_before_it_cuts_one() {
+    for (lot, paid) in [("A", true), ("B", false)] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut files = files();
+        let rack = format!("stick,moulding,length,lot\nS-1,ASH,54,A\nS-2,ASH,54,{lot}\n");
+        files.insert("rack.csv".to_owned(), rack.into_bytes());
+        let frames = "frame,moulding,width,height,match\n1,ASH,8,10,stick\n2,ASH,8,10,lot\n";
+        files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+        let mut book = begin(dir.path(), &files);
+        take(&mut book);
+        book.cut_all(None, &stamp()).unwrap();
+        book.cancel("1", None, &stamp()).unwrap();
+        let top = Which { side: Some("top".to_owned()), ..Which::default() };
+        book.spoil_frame("2", &top, &stamp()).unwrap();
+        let before = (book.bench().unwrap(), book.spare().unwrap());
+        let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+        assert_eq!((draft.spares().count(), draft.short.len()), if paid { (1, 0) } else { (0, 1) });
+        assert!(!paid || draft.mouldings.is_empty(), "nothing is planned again");
+        book.replan(&draft, TODAY, &stamp()).unwrap();
+        balanced(&book);
+        assert_eq!(book.bench().unwrap()[0].owed.len(), usize::from(!paid), "lot {lot}");
+        assert_eq!(book.spare().unwrap().len(), if paid { 3 } else { 4 });
+        book.undo(None, &stamp()).unwrap();
+        assert_eq!((book.bench().unwrap(), book.spare().unwrap()), before);
+        let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+        book.replan(&draft, TODAY, &stamp()).unwrap();
+        let finished = book.finish(None, ("", false), &stamp()).unwrap();
+        assert_eq!(finished.chopped.len(), usize::from(paid));
+        balanced(&book);
+    }
+}
+
+/// The check of what pays a debt knows by itself what is owed.
+#[test]
+fn a_spare_rail_of_another_lot_is_refused_where_it_pays() {
+    let dir = tempfile::tempdir().unwrap();
+    let book = cancelled(dir.path(), FIRST, "2,ASH,8,10,2026-03-10,lot\n", None);
+    let shop = book.snapshot().unwrap().shop;
+    let uses = planned(&book).spares;
+    let of = |lot: &str| {
+        let there = vec![(lot.to_owned(), "S-9".to_owned())];
+        let layer = (uses[0].frame.clone(), uses[0].copy, uses[0].layer);
+        [(layer, (longpoint::shop::Match::Lot, there))].into()
+    };
+    let pay = |uses: &[longpoint::plan::SpareUse], lot| {
+        verify::paid((&shop, &shop.spare), uses, &of(lot))
+    };
+    assert_eq!(pay(&uses[..1], "A"), Ok(()));
+    let faults = pay(&uses[..1], "B").unwrap_err();
+    assert!(matches!(faults[..], [Fault::NotMatched { .. }]), "{faults:?}");
+    let twice = [uses[0].clone(), uses[0].clone()];
+    assert!(pay(&twice, "A").is_err(), "one rail in two places");
+}

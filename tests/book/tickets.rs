@@ -120,7 +120,7 @@ fn tickets_change_while_they_are_cut() {
     let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
     assert!(plan.spares.is_empty() && plan.today[0].moulding == "OAK");
     let label = book.spare().unwrap()[0].1.spare_label();
-    assert_eq!(book.scrap(&[label.to_lowercase()], &stamp()).unwrap()[0].id, label);
+    assert_eq!(book.scrap(&[label.to_lowercase()], &stamp()).unwrap()[0].stick.id, label);
     assert_eq!(book.spare().unwrap().len(), 3);
     // One copy less, though it is cut; then it is wanted again, and is on the pile.
     let fewer = write("1,OAK,8,10,1,2026-03-09,any\n2,ASH,8,12,1,2026-03-10,any\n");

@@ -8,6 +8,7 @@ use super::super::bench::Owed;
 use super::super::lays::{self, State};
 use super::groups::{LayerOf, groups};
 use super::settle::{Choice, Look, settle};
+use super::spares::Paid;
 use super::{Again, Draft, nothing_owed};
 use crate::rails::Side;
 use crate::solve::Limits;
@@ -40,9 +41,9 @@ impl Decided {
 }
 
 /// Plans again whatever must be, with as many frames as there is moulding for.
-pub(super) fn draft(look: Look, limits: &Limits) -> Result<Draft, BookError> {
+pub(super) fn draft(look: Look, paid: Vec<Paid>, limits: &Limits) -> Result<Draft, BookError> {
     let mut decided = Decided::default();
-    if concerned(&look, &decided.dropped).is_empty() {
+    if concerned(&look, &decided.dropped).is_empty() && paid.is_empty() {
         return nothing_owed();
     }
     let mouldings = loop {
@@ -63,6 +64,7 @@ pub(super) fn draft(look: Look, limits: &Limits) -> Result<Draft, BookError> {
         shop: look.shop,
         mouldings,
         dropped: decided.dropped,
+        paid,
     })
 }
 

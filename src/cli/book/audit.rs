@@ -5,7 +5,8 @@ use std::path::PathBuf;
 
 use super::{BOOK, done, open_book, say};
 use crate::cli::WrongInput;
-use crate::shop::write::exact;
+use crate::measure::{Length, LengthStyle, Unit};
+use crate::shop::Settings;
 
 /// What `longpoint audit` is told.
 #[derive(Debug, clap::Args)]
@@ -29,15 +30,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(format!("{}\n{mend}", audit.faults.join("\n"))).into());
     }
     say(out, &format!("The book adds up: {} sticks, {} steps.", audit.sticks, audit.steps))?;
-    let length = |length: crate::measure::Length| {
-        let sign = if length.nm() < 0 { "-" } else { "" };
-        let size = if length.nm() < 0 { -length } else { length };
-        let shown = exact(size, &settings);
-        match shown.ends_with("mm") {
-            true => format!("{sign}{shown}"),
-            false => format!("{sign}{shown} {}", settings.unit.symbol()),
-        }
-    };
+    let length = |length: Length| in_full(length, &settings);
     for (what, of) in [
         ("came in", audit.came),
         ("rails", audit.rails),
@@ -50,4 +43,22 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, &format!("  {what:<30} {:>24}", length(of)))?;
     }
     Ok(())
+}
+
+/// A length as exactly as the shop's unit has it: a mark, or a millionth of the unit.
+fn in_full(length: Length, settings: &Settings) -> String {
+    let sign = if length.nm() < 0 { "-" } else { "" };
+    let size = if length.nm() < 0 { -length } else { length };
+    let unit = settings.unit;
+    let mark = match unit {
+        Unit::Inch => Length::from_64ths(1),
+        Unit::Millimetre => settings.mark,
+    };
+    if mark.is_positive() && size.nm() % mark.nm() == 0 {
+        return format!("{sign}{}", LengthStyle { unit, mark }.show_unit(size));
+    }
+    let millionths = i128::from(size.nm()) * 1_000_000 + i128::from(unit.nm()) / 2;
+    let millionths = millionths / i128::from(unit.nm());
+    let (whole, rest) = (millionths / 1_000_000, millionths % 1_000_000);
+    format!("{sign}{whole}.{rest:06} {}", unit.symbol())
 }

@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::{done, open_book, say, words};
-use crate::book::{Wanted, pages};
+use crate::book::{OnRack, Wanted, pages};
 use crate::cli::{WrongInput, interrupt};
 use crate::report::folder;
 
@@ -40,8 +40,9 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wanted = Wanted { place: args.place.clone(), ..Wanted::default() };
     let mut rack = done(book.rack(&wanted))?;
+    let is_it = |on: &OnRack, id: &String| on.stick.id.eq_ignore_ascii_case(id.trim());
     let unknown: Vec<&String> =
-        args.sticks.iter().filter(|id| rack.iter().all(|on| on.stick.id != **id)).collect();
+        args.sticks.iter().filter(|id| !rack.iter().any(|on| is_it(on, id))).collect();
     if !unknown.is_empty() {
         let names: Vec<&str> = unknown.into_iter().map(String::as_str).collect();
         let words = format!("not on the rack: {} (longpoint rack lists what is)", names.join(", "));
@@ -54,7 +55,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
                 rack = done(book.unprinted(&rack))?;
             }
         }
-        false => rack.retain(|on| args.sticks.contains(&on.stick.id)),
+        false => rack.retain(|on| args.sticks.iter().any(|id| is_it(on, id))),
     }
     if rack.is_empty() {
         say(out, "Every label is printed already (--all prints them again).")?;

@@ -105,6 +105,13 @@ fn came_words(shop: &Shop, came: &Came) -> String {
         }
         text.push('\n');
     }
+    for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {
+        text += &format!(
+            "{} is shorter than any offcut that is kept here (is that its unit? \"longpoint undo\" \
+             takes it back).\n",
+            stick.id
+        );
+    }
     if !came.sticks.is_empty() {
         text += "Label each on its marked end (longpoint labels prints them).\n";
     }

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use super::{BOOK, Signed, bench, done, open_book, say, while_others_write, words};
 use crate::book::{BenchStick, Replanned};
 use crate::cli::{effort, interrupt, threads};
-use crate::report::folder;
 use crate::report::html::Heading;
+use crate::report::{folder, spares};
 use crate::shop::Shop;
 
 /// What `longpoint replan` is told.
@@ -103,6 +103,9 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
         if !again.fewest {
             text += "Not every choice of sticks was tried: fewer changes might do.\n";
         }
+    }
+    for of in draft.spares() {
+        text += &format!("Nothing is cut for it: {}.\n", spares::words(of, shop));
     }
     for (stick, rail) in &draft.set_aside {
         text += &format!(

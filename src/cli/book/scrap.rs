@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say};
+use super::{Signed, done, open_book, say, words};
+use crate::book::Scrapped;
 
 /// What `longpoint scrap` is told.
 #[derive(Debug, clap::Args)]
@@ -20,13 +21,23 @@ pub struct Args {
 /// Writes them off, all or none.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if one is not there or is at the bench.
+/// [`WrongInput`](crate::cli::WrongInput) if one is not there.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let style = done(book.shop())?.settings.style();
-    for stick in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
-        let length = style.show_unit(stick.length);
-        say(out, &format!("{}: {} of {} written off.", stick.id, length, stick.moulding))?;
+    let shop = done(book.shop())?;
+    for Scrapped { stick, off } in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
+        let length = shop.settings.style().show_unit(stick.length);
+        let mut text = format!("{}: {length} of {} written off.", stick.id, stick.moulding);
+        if !off.is_empty() {
+            let rails: Vec<String> = off.iter().map(|rail| words::rail(&shop, rail)).collect();
+            text += &format!(
+                " Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint \
+                 replan {}\".",
+                rails.join(", "),
+                args.book.display()
+            );
+        }
+        say(out, &text)?;
     }
     Ok(())
 }

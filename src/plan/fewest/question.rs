@@ -119,7 +119,7 @@ impl Question {
     /// A stick that passes so.
     fn free(&self, passing: &Passing) -> Free<'static> {
         let run = |run: &Vec<usize>| run.iter().map(|block| self.blocks[*block]).collect();
-        Free { moulding: "", runs: passing.iter().map(run).collect() }
+        Free { moulding: "", runs: passing.iter().map(run).collect(), short: BTreeSet::new() }
     }
 
     /// The ways to cut what passes so.

@@ -26,6 +26,7 @@ mod wishes;
 
 pub use fault::{Fault, RailName};
 pub use remade::remade;
+pub use spares::{There, paid};
 
 use std::collections::{BTreeMap, BTreeSet};
 

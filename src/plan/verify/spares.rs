@@ -74,14 +74,66 @@ fn unlike(shop: &Shop, plan: &Plan, of: &SpareUse, spare: &Spare) -> Option<&'st
     if frame.cut(of.copy, of.layer).is_some_and(|cut| cut.contains(&place)) {
         return Some("that side is cut already");
     }
+    misfit(shop, of, spare)
+}
+
+/// Why a spare rail is not as the side that it becomes.
+fn misfit(shop: &Shop, of: &SpareUse, spare: &Spare) -> Option<&'static str> {
+    let Some(frame) = shop.frame(&of.frame) else { return Some("there is no such frame") };
+    let rails = truth::true_rails(shop, frame);
+    let sides = of.layer.checked_sub(1).and_then(|layer| rails.get(layer));
+    let side = sides.and_then(|sides| sides.iter().find(|(side, _)| *side == of.side));
+    let Some((_, rail)) = side else { return Some("there is no such side") };
     if frame.layers[of.layer - 1].moulding != spare.moulding {
         return Some("it is of another moulding");
     }
     if frame.mitre != spare.mitre {
         return Some("its mitre is another");
     }
-    (rails[of.layer - 1][place].1.long_point != spare.long_point)
-        .then_some("it is of another length")
+    (rail.long_point != spare.long_point).then_some("it is of another length")
+}
+
+/// Rails of a layer that are there: how alike it is to be, and the lot and stick of each.
+pub type There = (Match, Vec<(String, String)>);
+
+/// Checks spare rails that pay what is owed of layers that are cut in part: `there` is
+/// what these have.
+///
+/// # Errors
+/// Each that is not the rail that is owed, or not as alike as its layer is to be.
+pub fn paid(
+    (shop, spare): (&Shop, &[Spare]),
+    uses: &[SpareUse],
+    there: &BTreeMap<(String, u32, usize), There>,
+) -> Result<(), Vec<Fault>> {
+    let mut faults = Vec::new();
+    let mut used = BTreeSet::new();
+    let mut layers: BTreeMap<(String, u32, usize), Vec<&Spare>> = BTreeMap::new();
+    for of in uses {
+        let spare = spare.iter().find(|spare| spare.label == of.label);
+        let why = match spare {
+            None => Some("there is none of that name"),
+            Some(_) if !used.insert(&of.label) => Some("another rail has it"),
+            Some(spare) => misfit(shop, of, spare),
+        };
+        faults.extend(why.map(|why| fault(of, why)));
+        layers.entry((of.frame.clone(), of.copy, of.layer)).or_default().extend(spare);
+    }
+    for (of, spares) in layers {
+        let (asked, others) =
+            there.get(&of).map_or((Match::Any, &[][..]), |(asked, all)| (*asked, all));
+        let own = spares.iter().map(|spare| (spare.lot.as_str(), spare.stick.as_str()));
+        let all = others.iter().map(|(lot, stick)| (lot.as_str(), stick.as_str())).chain(own);
+        let from = all.map(|(lot, stick)| (lot, if lot.is_empty() { stick } else { "" }));
+        let one = from.collect::<BTreeSet<_>>().len() == 1;
+        let as_cut = others.is_empty()
+            && spares.iter().all(|spare| spare.of == spares[0].of && spare.alike >= asked);
+        if asked > Match::Any && !(one && (asked == Match::Lot || as_cut)) {
+            let (frame, copy, layer) = of;
+            faults.push(Fault::NotMatched { frame, copy, layer, match_: asked });
+        }
+    }
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
 /// From now on that side is cut.

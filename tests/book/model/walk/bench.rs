@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use longpoint::book::Which;
+use longpoint::book::{LaidRail, Which};
 use longpoint::measure::Length;
 use longpoint::plan::{SpareUse, Wishes, plan_as_wished};
 
@@ -17,11 +17,7 @@ impl Walk {
         }
         let snapshot = self.book.snapshot().unwrap();
         let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
-        let spare =
-            self.book.spare().unwrap().into_iter().map(|(_, rail)| {
-                (rail.spare_label(), (rail.frame, rail.copy, rail.layer, rail.side))
-            });
-        let spare: BTreeMap<String, Name> = spare.collect();
+        let spare = self.spare_names();
         let done = self.book.take(&snapshot, &plan, &self.stamp);
         let given: Vec<SpareUse> =
             snapshot.debts.spares.iter().chain(plan.spares_today()).cloned().collect();
@@ -60,6 +56,13 @@ impl Walk {
         }
         self.model.day = Some(day);
         Some("take")
+    }
+
+    /// What each spare rail was cut as.
+    fn spare_names(&self) -> BTreeMap<String, Name> {
+        let name = |rail: &LaidRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
+        let spare = self.book.spare().unwrap();
+        spare.iter().map(|(_, rail)| (rail.spare_label(), name(rail))).collect()
     }
 
     /// The places in the model of lays with something to cut.
@@ -221,8 +224,28 @@ impl Walk {
         let flawed = self.book.bench().unwrap()[0].sticks.iter().any(|s| !s.on_flaw.is_empty());
         let draft = self.book.day(None).unwrap().draft(&limits());
         let draft = self.allowed(draft, !owed.is_empty() || flawed)?;
+        let spare = self.spare_names();
         let replanned = self.book.replan(&draft, TODAY, &self.stamp).unwrap().draft;
         let shop = self.shop();
+        for of in replanned.spares() {
+            let name = (of.frame.clone(), of.copy, of.layer, of.side);
+            assert!(owed.contains(&name), "{of:?} is owed");
+            let day = self.model.day.as_mut().unwrap();
+            match self.model.good.remove(&spare[&of.label]) {
+                Some(length) => {
+                    day.given.push(name.clone());
+                    assert!(self.model.good.insert(name, length).is_none(), "{of:?} is there");
+                }
+                // It was cut today, for a ticket that is another now.
+                None => {
+                    let mut rails = day.lays.iter_mut().flat_map(|lay| &mut lay.rails);
+                    let was = &spare[&of.label];
+                    let own = rails.find(|rail| rail.name == *was && rail.state == State::Cut);
+                    own.expect("it is cut").name = name;
+                }
+            }
+            *self.seen.done.entry("spare at replan").or_default() += 1;
+        }
         for (stick, aside) in &replanned.set_aside {
             let day = self.model.day.as_mut().unwrap();
             let rails =

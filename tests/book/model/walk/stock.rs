@@ -4,8 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use longpoint::book::{Correction, Delivery, Found};
 use longpoint::measure::Length;
-use longpoint::plan::{Waiting, Wishes, plan_as_wished, verify};
+use longpoint::plan::{Part, Plan, Waiting, Wishes, plan_as_wished, verify};
 use longpoint::shop::{Flaw, Shop};
+use longpoint::solve::Limits;
 
 use super::super::super::shops::{Files, TODAY, files, limits, read};
 use super::super::day::{Name, Piece, State};
@@ -212,18 +213,27 @@ impl Walk {
         let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
         let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
         let name = pick(&names, usize::from(stick))?;
-        let piece = self.model.sticks.get_mut(&name).unwrap();
-        let free = !piece.at_bench;
-        piece.length = Length::ZERO;
-        let done = self.book.scrap(&[name], &self.stamp);
-        self.allowed(done, free)?;
+        self.model.sticks.get_mut(&name).unwrap().length = Length::ZERO;
+        let done = self.book.scrap(std::slice::from_ref(&name), &self.stamp);
+        let off = &self.allowed(done, true)?[0].off;
+        // What was still to be cut from it is owed.
+        let lays = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
+        let Some(lay) = lays.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
+            assert!(off.is_empty());
+            return Some("scrap");
+        };
+        let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
+        assert_eq!(open.map(|rail| rail.state = State::Off).count(), off.len());
+        lay.is_on = false;
         Some("scrap")
     }
 
     /// Orders what lacks; then nothing lacks that is not on order.
     pub(super) fn order(&mut self) -> Option<&'static str> {
         let planned = |shop: &Shop| {
-            let plan = plan_as_wished(shop, TODAY, &Wishes::default(), limits());
+            // Enough to settle nearly every one of these days.
+            let limits = Limits { work: 400_000, ..limits() };
+            let plan = plan_as_wished(shop, TODAY, &Wishes::default(), limits);
             verify(shop, &plan).unwrap_or_else(|faults| panic!("{faults:?}"));
             plan
         };
@@ -234,6 +244,14 @@ impl Walk {
             self.model.on_order.insert(line.line, (line.moulding, line.pieces));
         }
         let then = planned(&self.book.snapshot().unwrap().shop);
+        // A day that is not settled can be another on the next look, and leave other
+        // offcuts to those who wait.
+        let is_settled =
+            |plan: &Plan| plan.proof.iter().all(|proof| proof.part != Part::Today || proof.proven);
+        if !is_settled(&plan) || !is_settled(&then) {
+            *self.seen.done.entry("unsettled").or_default() += 1;
+            return Some("order");
+        }
         assert_eq!(then.order.lines, [], "what is on order is not ordered again");
         // A stick that was kept for an earlier frame may be free now that more comes.
         let still = |waits: &Waiting| plan.waiting.contains(waits);

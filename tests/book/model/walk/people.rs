@@ -1,0 +1,77 @@
+//! Several people at one book, presses that are repeated, and a day that ends early.
+
+use longpoint::book::{BookError, Delivery, Stamp};
+use longpoint::measure::Length;
+
+use super::super::Event;
+use super::Walk;
+
+impl Walk {
+    /// Somebody else takes a turn.
+    pub(super) fn other(&mut self) {
+        self.stamp.by = if self.stamp.by == "Ana" { "Ben" } else { "Ana" }.to_owned();
+        *self.seen.done.entry("other").or_default() += 1;
+    }
+
+    /// Undoes the last step; where that is somebody else's, only by its number.
+    pub(super) fn undo(&mut self) {
+        // The beginning is not undone here: without files there is no shop.
+        let Some((before, by)) = self.before.pop() else { return };
+        let mut asked = None;
+        if by != self.stamp.by {
+            let refused = self.book.undo(None, &self.stamp).unwrap_err();
+            let words = refused.to_string();
+            assert!(refused.is_wrong_input() && words.contains(&format!("by {by} ")), "{words}");
+            let number = words.split("(step ").nth(1).and_then(|rest| rest.split(')').next());
+            asked = Some(number.unwrap().parse().unwrap());
+            *self.seen.done.entry("undo of another's").or_default() += 1;
+        }
+        let done = self.book.undo(asked, &self.stamp).unwrap();
+        assert_eq!(done.who, by);
+        self.model = before;
+        *self.seen.done.entry("undo").or_default() += 1;
+    }
+
+    /// The day can be finished, whatever happened: tried, and undone again.
+    pub(super) fn can_be_finished(&mut self, event: &Event) {
+        if self.model.day.is_some() {
+            let stamp = Stamp { token: String::new(), ..self.stamp.clone() };
+            let done = self.book.finish(None, ("", true), &stamp);
+            assert!(done.is_ok(), "after {event:?}: {done:?}");
+            self.book.undo(None, &stamp).unwrap();
+        }
+    }
+
+    /// The answer to a press was lost, and it is pressed again: whatever it was, it is
+    /// one step, and the book says which.
+    pub(super) fn again(&mut self, what: u8) {
+        let come = |length: Length| Delivery {
+            moulding: "ASH".to_owned(),
+            lengths: vec![length],
+            lot: "T".to_owned(),
+            place: "bay 1".to_owned(),
+            flaws: Vec::new(),
+            line: None,
+        };
+        let kept = self.model.clone();
+        let length = Length::from_mm(600 + i64::from(what));
+        let first = self.book.receive(&come(length), &self.stamp).unwrap();
+        let stick = first.sticks[0].clone();
+        let (moulding, place) = (stick.moulding, stick.place);
+        let piece = super::Piece { length, moulding, place, at_bench: false };
+        self.model.came += length;
+        self.model.sticks.insert(stick.id.clone(), piece);
+        self.before.push((kept, self.stamp.by.clone()));
+        self.seen.steps += 1;
+        let same = |done: Result<(), BookError>| match done {
+            Err(BookError::Repeated(done)) => assert_eq!(done.what, "receive"),
+            other => panic!("it is the same press: {other:?}"),
+        };
+        same(self.book.receive(&come(length), &self.stamp).map(drop));
+        same(self.book.scrap(&[stick.id], &self.stamp).map(drop));
+        same(self.book.undo(None, &self.stamp).map(drop));
+        let later = Stamp { at: self.stamp.at.tomorrow().unwrap(), ..self.stamp.clone() };
+        same(self.book.receive(&come(length), &later).map(drop));
+        *self.seen.done.entry("again").or_default() += 1;
+    }
+}
