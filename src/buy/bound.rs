@@ -26,6 +26,9 @@ use super::tally::Tally;
 /// Nodes of the tree at most.
 const MOST_NODES: usize = 4_000;
 
+/// Asking every moulding once may take one part in so many of the steps that are left.
+const ASKINGS: u64 = 8;
+
 /// Rounds of prices and ways asked for at a node.
 const MOST_ROUNDS: usize = 12;
 
@@ -42,9 +45,6 @@ const MOST_LISTED: usize = 3_000;
 /// Ways that are gathered before those that are dominated are dropped.
 const THINNED: usize = 400;
 
-/// Choices with doubts of which the ways are looked at closer in each state.
-const AT_ONCE: usize = 3;
-
 /// Ways with a doubt that are looked at closer before the tree is gone on with.
 const MOST_OPEN: usize = 60;
 
@@ -53,10 +53,10 @@ const COARSE: i128 = 64;
 
 /// A node: the states of the first suppliers, the prices of the node above, and
 /// its bound.
-struct Node {
-    given: Vec<Option<State>>,
+pub(super) struct Node {
+    pub given: Vec<Option<State>>,
     next: usize,
-    prices: Prices,
+    pub prices: Prices,
     bound: i64,
     /// Whether every moulding showed its cheapest way at these prices.
     is_all: bool,
@@ -112,7 +112,8 @@ impl<'a, 'q> Tree<'a, 'q> {
             if node.bound >= self.best.cost.0 {
                 break;
             }
-            let is_enough = self.open.iter().map(BTreeSet::len).sum::<usize>() >= MOST_OPEN;
+            let named = self.open.iter().map(BTreeSet::len).sum::<usize>();
+            let is_enough = named >= MOST_OPEN || nodes == 1 && named > 0;
             nodes += 1;
             // The first node gives some bound for nothing.
             if nodes > 1 && (*self.steps == 0 || nodes > MOST_NODES || is_enough) {
@@ -156,6 +157,9 @@ impl<'a, 'q> Tree<'a, 'q> {
             self.close(&node);
             return Vec::new();
         }
+        if node.next == 0 {
+            self.doubt_first(&node);
+        }
         let below = |state: &State| {
             let mut given = node.given.clone();
             given[node.next] = Some(*state);
@@ -172,6 +176,7 @@ impl<'a, 'q> Tree<'a, 'q> {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let mut sum = node.prices.fixed(self.question, &node.given);
         let (mut is_new, mut is_all) = (false, true);
+        let share = *self.steps / (ASKINGS * self.question.mouldings.len() as u64).max(1) + 1;
         for (moulding, ways) in self.question.mouldings.iter().enumerate() {
             let known = self.pool.ways[moulding].iter().filter_map(|way| pricing.of(way)).min();
             let known = known.unwrap_or(i128::MAX);
@@ -182,7 +187,10 @@ impl<'a, 'q> Tree<'a, 'q> {
                 }
                 least
             };
-            let rest = ways.show(&pricing, known, self.steps, &mut met);
+            let mut own = share.min(*self.steps);
+            *self.steps -= own;
+            let rest = ways.show(&pricing, known, &mut own, &mut met);
+            *self.steps += own;
             if let Some(way) = found {
                 is_new |= self.pool.add(moulding, way);
             }
@@ -273,48 +281,10 @@ impl<'a, 'q> Tree<'a, 'q> {
         }
     }
 
-    /// The ways with a doubt of the first choice that could be cheaper than the
-    /// best, if all doubts turned out well.
-    fn doubts(&self, lists: &[Vec<Way>], cheapest: &Cheapest) -> Vec<(usize, Way)> {
-        let cheaper = cheapest.choices.iter().filter(|(cost, _)| *cost < self.best.cost.0);
-        let open = |(_, places): &(i64, Vec<usize>)| -> Vec<(usize, Way)> {
-            let ways = places.iter().zip(lists).map(|(place, list)| &list[*place]).enumerate();
-            ways.filter(|(_, way)| way.is_open).map(|(at, way)| (at, way.clone())).collect()
-        };
-        cheaper.map(open).filter(|open| !open.is_empty()).take(AT_ONCE).flatten().collect()
-    }
-
-    /// A node that is not gone into says at least which ways seem cheap in it.
-    fn give_up(&mut self, node: &Node) {
-        if self.open.iter().any(|open| !open.is_empty()) {
-            return;
-        }
-        let pricing = pricing(&node.given, &node.prices, self.question);
-        let Some(each) = self.cheapest_known(&pricing) else { return };
-        for (moulding, way) in self.doubtful(&pricing, &vec![i128::MAX; each.len()]) {
-            self.open[moulding].insert(way);
-        }
-    }
-
     /// The least price of each moulding's ways that were shown; `None` if one has none.
-    fn cheapest_known(&self, pricing: &Pricing) -> Option<Vec<i128>> {
+    pub(super) fn cheapest_known(&self, pricing: &Pricing) -> Option<Vec<i128>> {
         let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
         self.pool.ways.iter().map(least).collect()
-    }
-
-    /// Where ways are too many to be compared, of each moulding the cheapest below a
-    /// price that were shown with a doubt.
-    fn doubtful(&self, pricing: &Pricing, below: &[i128]) -> Vec<(usize, Way)> {
-        let mut open = Vec::new();
-        for ((moulding, ways), below) in self.pool.ways.iter().enumerate().zip(below) {
-            let priced = ways.iter().filter(|way| way.is_open).filter_map(|way| {
-                pricing.of(way).filter(|price| price < below).map(|price| (price, way))
-            });
-            let mut priced: Vec<(i128, &Way)> = priced.collect();
-            priced.sort();
-            open.extend(priced.into_iter().take(AT_ONCE).map(|(_, way)| (moulding, way.clone())));
-        }
-        open
     }
 
     /// What is good in some states may be better with a way of others.

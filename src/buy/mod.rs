@@ -12,6 +12,7 @@
 //! integers wherever something is decided.
 
 mod bound;
+mod doubt;
 mod labels;
 mod pool;
 mod price;

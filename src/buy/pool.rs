@@ -16,6 +16,9 @@ const MOST_SUPPLIERS: usize = 6;
 /// Choices to begin with after the first round.
 const MOST_BEGINNINGS: usize = 4;
 
+/// Steps of looking for the cheapest way of a moulding from a set of suppliers.
+const MOST_SHOWN: u64 = 20_000;
+
 /// Rounds of exchange from one beginning.
 const MOST_ROUNDS: usize = 60;
 
@@ -146,15 +149,21 @@ impl Pool {
         let states: Vec<Option<State>> =
             set.iter().map(|may| if *may { None } else { Some(none) }).collect();
         let pricing = Pricing { states: &states, beyond: vec![0; set.len()], spare: 0 };
-        let (mut best, mut below) = (None, i128::MAX);
+        let price = |way: &Way| pricing.plain(way.cost());
+        let can = |way: &&Way| way.is_known() && pricing.of(way).is_some();
+        let mut best = self.ways[moulding].iter().filter(can).min_by_key(|way| price(way)).cloned();
+        let first = best.as_ref().map_or(i128::MAX, price);
+        let mut below = first;
         let mut met = |way: Way| {
-            let price = pricing.plain(way.cost());
-            if way.is_known() && price < below {
-                (below, best) = (price, Some(way));
+            if way.is_known() && price(&way) < below {
+                (below, best) = (price(&way), Some(way));
             }
             below
         };
-        let _ = question.mouldings[moulding].show(&pricing, i128::MAX, steps, &mut met);
+        let mut own = (*steps).min(MOST_SHOWN);
+        *steps -= own;
+        let _ = question.mouldings[moulding].show(&pricing, first, &mut own, &mut met);
+        *steps += own;
         if let Some(way) = &best {
             self.add(moulding, way.clone());
         }

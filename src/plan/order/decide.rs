@@ -82,7 +82,7 @@ impl Deciding<'_> {
         budget: Option<i64>,
         mut left: u64,
     ) -> Option<Answer> {
-        let (mut bound, most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
+        let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
         self.pool.renew();
         loop {
             for (moulding, ways) in found.iter().enumerate() {
@@ -94,6 +94,7 @@ impl Deciding<'_> {
             let mut steps = most.min(left);
             left -= steps;
             let mut answer = choose(&question, &mut self.pool, &mut steps);
+            let is_cut_short = steps == 0;
             left += steps;
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
@@ -108,8 +109,12 @@ impl Deciding<'_> {
                 open.iter().map(|way| ways.look_closer(way)).sum()
             };
             let taken: u64 = each.map(look).sum();
-            if taken == 0 {
+            if taken == 0 && !is_cut_short {
                 return (!answer.is_none()).then_some(answer);
+            }
+            if taken == 0 {
+                // Nothing to be looked at closer was named yet: go on for longer.
+                most = most.saturating_mul(2);
             }
             self.packing = self.packing.saturating_sub(taken);
             self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));

@@ -1,9 +1,12 @@
 //! Ways to get one moulding, shown as they are asked for.
 //!
-//! Offers are gone through one after the other (depth first). What a way costs at
-//! the given prices is the sum of what each offer adds and of what the split's
-//! packing uses up; both have bounds (`case`) that are sums over the offers too,
-//! so that most ways are struck out before they are complete.
+//! What a way costs at the given prices is the sum of what each offer adds and of
+//! what the split's packing uses up; both have bounds (`case`) that are sums over
+//! the offers too, so that most ways are struck out before they are complete, and
+//! the others are met in the order of their bound.
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
 
 use super::choices::{Choice, Sold};
 use super::pieces::BOUNDS;
@@ -84,42 +87,104 @@ impl Ways<'_> {
         sold.choices.iter().enumerate().filter_map(of).collect()
     }
 
-    /// Shows the ways with just these choices. The steps taken.
+    /// Shows the way of this split with these choices, if it is cheap enough.
+    /// The steps taken.
     fn leaf(
         &self,
-        showing: &Showing,
         at: &Pricing,
-        (picks, price, with): (&[u32], i128, [i128; BOUNDS]),
+        (case, chops): (usize, i128),
+        (picks, price): (&[u32], i128),
         below: &mut i128,
         met: &mut dyn FnMut(Way) -> i128,
     ) -> u64 {
         let some = arriving(&self.pieces, &self.sold, picks);
-        if !self.go_together(&some) {
-            return 1;
+        let mut steps = 1 + self.cases[case].size();
+        let Some(known) = self.known(case, &some) else { return steps };
+        if price + chops + at.plain(known.least) >= *below {
+            return steps;
         }
-        let mut steps = 1;
-        for &(case, own, chops) in &showing.cases {
-            let is_cheap = |bound: usize| with[bound] + own[bound] < *below;
-            // So are all others.
-            if !is_cheap(0) {
-                break;
-            }
-            steps += 1;
-            if !(1..BOUNDS).all(is_cheap) {
-                continue;
-            }
-            steps += self.cases[case].size();
-            let Some(known) = self.known(case, &some) else { continue };
-            if price + chops + at.plain(known.least) >= *below {
-                continue;
-            }
-            steps += if self.has_budget() { STEPS_A_BUDGET } else { 1 };
-            let way = self.way(case, picks);
-            if let Some(way) = way.filter(|way| at.of(way).is_some_and(|price| price < *below)) {
-                *below = met(way);
-            }
+        steps += if self.has_budget() { STEPS_A_BUDGET } else { 1 };
+        let way = self.way(case, picks);
+        if let Some(way) = way.filter(|way| at.of(way).is_some_and(|price| price < *below)) {
+            *below = met(way);
         }
         steps
+    }
+}
+
+/// Choices of the first offers, or of all and a split.
+#[derive(Clone, Copy)]
+struct Node {
+    /// The choices before the last of these.
+    before: usize,
+    /// Offers chosen from before the last; with all of them, the last is a split.
+    level: usize,
+    /// The place of the last in its list, cheapest first.
+    place: usize,
+    price: i128,
+    with: [i128; BOUNDS],
+}
+
+/// The search for cheap ways: best first, by the first bound.
+///
+/// The choices of each offer are gone through cheapest first, and so are the
+/// splits. What is taken up gives rise to two others at most: the next in its
+/// list, which is no cheaper, and the first of the next list, which is as cheap. So
+/// ways are met in the order of their bound, and when the search is cut off, none
+/// that was not met is below the next (Lawler 1972, "A procedure for computing the
+/// K best solutions to discrete optimization problems", Management Science 18).
+struct Search<'a> {
+    showing: &'a Showing,
+    nodes: Vec<Node>,
+    /// What is to be taken up, by its bound.
+    open: BinaryHeap<Reverse<(i128, usize)>>,
+}
+
+impl Search<'_> {
+    fn new(showing: &Showing) -> Search<'_> {
+        let none = Node { before: 0, level: 0, place: 0, price: 0, with: [0; BOUNDS] };
+        Search { showing, nodes: vec![none], open: BinaryHeap::new() }
+    }
+
+    /// What choices come to at the least, with each bound.
+    fn least(&self, node: &Node) -> [i128; BOUNDS] {
+        let Showing { offers, rest, least, .. } = self.showing;
+        match node.level == offers.len() {
+            true => node.with,
+            false => std::array::from_fn(|b| node.with[b] + rest[node.level + 1][b] + least[b]),
+        }
+    }
+
+    /// Adds to some choices one more, if that is cheap enough.
+    fn push(&mut self, before: usize, level: usize, place: usize, below: i128) {
+        let Showing { offers, cases, .. } = self.showing;
+        let Node { price, with, .. } = self.nodes[before];
+        let more = match offers.get(level) {
+            Some(offer) => offer.get(place).map(|added| (added.price, added.with)),
+            None => cases.get(place).map(|(_, own, _)| (0, *own)),
+        };
+        let Some((more, own)) = more else { return };
+        let with = std::array::from_fn(|bound| with[bound] + own[bound]);
+        let node = Node { before, level, place, price: price + more, with };
+        let least = self.least(&node)[0];
+        if least < below {
+            self.open.push(Reverse((least, self.nodes.len())));
+            self.nodes.push(node);
+        }
+    }
+
+    /// The choices that a node stands for; a split is not among them.
+    fn picks(&self, mut at: usize) -> Vec<u32> {
+        let offers = &self.showing.offers;
+        let mut picks = vec![0; offers.len()];
+        while at > 0 {
+            let Node { before, level, place, .. } = self.nodes[at];
+            if let Some(offer) = offers.get(level) {
+                picks[level] = offer[place].choice;
+            }
+            at = before;
+        }
+        picks
     }
 }
 
@@ -130,53 +195,55 @@ impl buy::Ways for Ways<'_> {
 
     fn show(
         &self,
-        at: &Pricing,
+        at_prices: &Pricing,
         mut below: i128,
         steps: &mut u64,
         met: &mut dyn FnMut(Way) -> i128,
     ) -> Option<i128> {
-        let showing = self.showing(at, below);
+        let showing = self.showing(at_prices, below);
         let size: usize = self.sold.iter().map(|sold| sold.choices.len()).sum();
         *steps = steps.saturating_sub((size + self.cases.len()) as u64);
-        let Showing { offers, rest, least, .. } = &showing;
-        if showing.cases.is_empty() {
+        let Showing { offers, rest, least, cases } = &showing;
+        if cases.is_empty() {
             return None;
         }
         let all = (0..BOUNDS).map(|bound| rest[0][bound] + least[bound]).max().unwrap_or(i128::MIN);
         let mut own = MOST_STEPS.min(*steps);
         let begun = own;
-        // For each offer that is gone through the next of its choices to take.
-        let mut next = vec![0];
-        let mut sums = vec![(0, [0; BOUNDS])];
-        let mut picks = vec![0; offers.len()];
-        let is_all = loop {
-            let Some(place) = next.len().checked_sub(1) else { break true };
-            let (price, with) = sums[place];
-            if place == offers.len() {
-                let steps = self.leaf(&showing, at, (&picks, price, with), &mut below, met);
-                own = own.saturating_sub(steps);
-            } else if let Some(added) = offers[place].get(next[place]) {
-                let sum = |bound: usize| with[bound] + added.with[bound];
-                let is_cheap =
-                    |bound: usize| sum(bound) + rest[place + 1][bound] + least[bound] < below;
-                if is_cheap(0) {
-                    if own == 0 {
-                        break false;
-                    }
-                    own -= 1;
-                    next[place] += 1;
-                    if (1..BOUNDS).all(is_cheap) {
-                        picks[place] = added.choice;
-                        next.push(0);
-                        sums.push((price + added.price, std::array::from_fn(sum)));
-                    }
-                    continue;
-                }
+        let mut search = Search::new(&showing);
+        search.push(0, 0, 0, below);
+        let mut left = None;
+        while let Some(Reverse((bound, at))) = search.open.pop() {
+            if bound >= below {
+                break;
             }
-            next.pop();
-            sums.pop();
-        };
+            if own == 0 {
+                left = Some(all.max(bound));
+                break;
+            }
+            own -= 1;
+            let node = search.nodes[at];
+            search.push(node.before, node.level, node.place + 1, below);
+            if search.least(&node)[1..].iter().any(|least| *least >= below) {
+                continue;
+            }
+            if node.level < offers.len() {
+                let is_last = node.level + 1 == offers.len();
+                let goes = !is_last || {
+                    let some = arriving(&self.pieces, &self.sold, &search.picks(at));
+                    self.go_together(&some)
+                };
+                if goes {
+                    search.push(at, node.level + 1, 0, below);
+                }
+                continue;
+            }
+            let (case, _, chops) = cases[node.place];
+            let picks = search.picks(at);
+            let taken = self.leaf(at_prices, (case, chops), (&picks, node.price), &mut below, met);
+            own = own.saturating_sub(taken);
+        }
         *steps = steps.saturating_sub(begun - own + 1);
-        (!is_all).then_some(all)
+        left
     }
 }
