@@ -24,7 +24,7 @@ fn every_nasty_shop_is_planned_and_its_plan_stands() {
     if let Some(seed) = asked("LONGPOINT_SHOP") {
         return write_down(seed);
     }
-    ring("LONGPOINT_SHOPS", 3_000, |seed| {
+    ring("LONGPOINT_SHOPS", 600, |seed| {
         let shop = read_files(&shops::shop(seed)).map_err(|faults| format!("refused: {faults}"))?;
         let wishes = wishes(seed, &shop);
         let first = planned(&shop, &wishes, 1);
