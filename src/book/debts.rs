@@ -244,7 +244,7 @@ fn one(
     let of = (frame.id.as_str(), copy, layer);
     let mut stay: Vec<Stays> = lays
         .iter()
-        .flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)))
+        .flat_map(Lay::each)
         .filter(|(_, rail)| (rail.frame.as_str(), rail.copy, rail.layer) == of)
         .collect();
     let Some(&(_, first)) = stay.first() else { return };
@@ -298,15 +298,11 @@ impl Spares {
         let served = serving(of, &rails, (alike, beside), &free).into_iter();
         let named = served.filter_map(|(rail, spare)| {
             let is_it = |(_, own): &Stays| own.spare_label() == spare.label;
-            let (lay, own) = self.each().find(is_it)?;
+            let (lay, own) = self.lays.iter().flat_map(Lay::each).find(is_it)?;
             let (frame, side) = (frame.id.clone(), rail.side);
             Some((lay.clone(), LaidRail { frame, copy, layer: number, side, ..own.clone() }))
         });
         named.collect()
-    }
-
-    fn each(&self) -> impl Iterator<Item = Stays<'_>> {
-        self.lays.iter().flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)))
     }
 
     /// These are with the frames that they are named for.

@@ -97,6 +97,11 @@ pub struct LaidRail {
 }
 
 impl Lay {
+    /// Its rails, each with the stick.
+    pub fn each(&self) -> impl Iterator<Item = (&Lay, &LaidRail)> {
+        self.rails.iter().map(move |rail| (self, rail))
+    }
+
     /// Whether nothing is left to cut.
     pub fn is_done(&self) -> bool {
         self.rails.iter().all(|rail| rail.state != State::ToCut)

@@ -47,9 +47,7 @@ impl Book {
     pub fn shop(&self) -> Result<Shop, BookError> {
         self.look(typed)
     }
-}
 
-impl Book {
     /// The files as they were typed, all but the rack.
     ///
     /// # Errors

@@ -71,11 +71,19 @@ impl Posed {
         let solved = self.combined(&mut listing, &mut table);
         let made = u64::try_from(MOST_STEPS - table.left).unwrap_or(u64::MAX);
         let work = 1 + listing.listed / LISTED_A_STEP + made / MADE_A_STEP;
-        let counted = |solution: Solution| Solution { work, ..solution };
-        (solved.map(|solved| solved.map(counted)), work)
+        let solution = |(cost, patterns)| {
+            let (bound, certificate) = (cost, None);
+            Solution { patterns, cost, bound, work, certificate }
+        };
+        (solved.map(|solved| solved.map(solution)), work)
     }
 
-    fn combined(&self, listing: &mut Listing, table: &mut Table) -> Option<Option<Solution>> {
+    /// The least that everything costs and how it is cut; nothing if there is no way.
+    fn combined(
+        &self,
+        listing: &mut Listing,
+        table: &mut Table,
+    ) -> Option<Option<(i64, Vec<Pattern>)>> {
         let mut ways: Vec<Vec<Way>> = Vec::new();
         for stock in 0..self.runs.len() {
             ways.push(listing.ways(stock, &table.weights)?);
@@ -94,8 +102,7 @@ impl Posed {
         }
         Some(table.best().map(|(cost, steps)| {
             let pattern = |step: &Step| self.pattern(step.stock, &ways[step.stock][step.way].stick);
-            let patterns = Pattern::merged(steps.iter().map(pattern).collect());
-            Solution { patterns, cost, bound: cost, work: 0, certificate: None }
+            (cost, Pattern::merged(steps.iter().map(pattern).collect()))
         }))
     }
 

@@ -16,7 +16,8 @@ pub(super) struct Laid {
 }
 
 /// The same sticks with their cuts in an order that moves the stops seldom; of such
-/// orders one that has few sticks end with a rail that must be clamped. What they use up and what is left of them stays as it is.
+/// orders one that has few sticks end with a rail that must be clamped. What they use
+/// up and what is left of them stays as it is.
 pub(super) fn few_settings(shop: &Shop, mut laid: Vec<Laid>) -> Vec<CutStick> {
     let mut by_cutter: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (place, laid) in laid.iter().enumerate() {

@@ -94,16 +94,14 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
             }
         }
     }
-    let short = |picks: &[(usize, usize)]| {
-        picks.iter().filter(|(stick, way)| ways[*stick][*way].short).count()
-    };
+    let short = |picks: &[(usize, usize)]| short(ways, picks);
     let best = if exact.len() == groups.len() { best_held(&exact, &short) } else { None };
     best.map_or(alone, |(_, picks)| picks)
 }
 
 /// How many sticks end with a short rail.
-fn short(own: &[&[Way]], picks: &[(usize, usize)]) -> usize {
-    picks.iter().filter(|(stick, way)| own[*stick][*way].short).count()
+fn short(own: &[impl AsRef<[Way]>], picks: &[(usize, usize)]) -> usize {
+    picks.iter().filter(|(stick, way)| own[*stick].as_ref()[*way].short).count()
 }
 
 /// For each of many sticks one of its ways: chained greedily, and bettered one by

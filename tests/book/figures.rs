@@ -5,10 +5,12 @@
 //! saw's kerf of 1/8 in takes 1/8 x sqrt 2 in off the back edge at each joint,
 //! 4,490,128.06 nm, rounded up; its first trim is 1 in. All computed.
 
+use std::path::Path;
+
 use jiff::civil::date;
-use longpoint::book::{Stamp, Use};
+use longpoint::book::{Book, Figures, Stamp, Use};
 use longpoint::measure::{Length, Worth};
-use longpoint::plan::{Wishes, plan_as_wished};
+use longpoint::plan::{CutStick, Wishes, plan_as_wished};
 
 use super::shops::{TODAY, balanced, begin, files, limits, stamp, take};
 
@@ -77,24 +79,34 @@ fn a_spoiled_rail_counts_with_its_cost() {
     assert_eq!(used.rails, sixty_fourths(4 * (12 * 64 + 40)));
 }
 
-/// A rail that splits the month after counts where it was cut: no month is negative.
-#[test]
-fn a_rail_that_is_spoiled_the_month_after_makes_no_month_negative() {
-    let dir = tempfile::tempdir().unwrap();
-    let mut book = begin(dir.path(), &files());
+/// A day in March that is done: its first stick, and the figures of it.
+fn chopped_in_march(dir: &Path) -> (Book, CutStick, Figures) {
+    let mut book = begin(dir, &files());
     let stick = take(&mut book).plan.today[0].clone();
     book.cut_all(None, &stamp()).unwrap();
     book.finish(None, ("", false), &stamp()).unwrap();
-    let before = book.figures().unwrap();
-    let later = Stamp { at: date(2026, 4, 20).at(9, 0, 0, 0), ..stamp() };
-    book.spoil(&stick.stick, 1, &later).unwrap();
     let figures = book.figures().unwrap();
+    (book, stick, figures)
+}
+
+/// The first rail of the stick counts as spoiled now, in the month of its cut.
+fn is_spoiled_in_march(figures: &Figures, stick: &CutStick, before: &Figures) {
     let long = stick.rails[0].long_point;
     let [(month, used)] = figures.months.as_slice() else { panic!("{figures:?}") };
     let (_, was) = &before.months[0];
     assert_eq!(month, "2026-03");
     assert_eq!((used.rails, used.spoiled), (was.rails - long, was.spoiled + long));
     assert_eq!(used.spoiled_rails, was.spoiled_rails + 1);
+}
+
+/// A rail that splits the month after counts where it was cut: no month is negative.
+#[test]
+fn a_rail_that_is_spoiled_the_month_after_makes_no_month_negative() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut book, stick, before) = chopped_in_march(dir.path());
+    let later = Stamp { at: date(2026, 4, 20).at(9, 0, 0, 0), ..stamp() };
+    book.spoil(&stick.stick, 1, &later).unwrap();
+    is_spoiled_in_march(&book.figures().unwrap(), &stick, &before);
     book.undo(None, &later).unwrap();
     assert_eq!(book.figures().unwrap(), before);
 }
@@ -104,22 +116,12 @@ fn a_rail_that_is_spoiled_the_month_after_makes_no_month_negative() {
 #[test]
 fn a_rail_that_is_spoiled_again_after_an_undo_counts_where_it_was_cut() {
     let dir = tempfile::tempdir().unwrap();
-    let mut book = begin(dir.path(), &files());
-    let stick = take(&mut book).plan.today[0].clone();
-    book.cut_all(None, &stamp()).unwrap();
-    book.finish(None, ("", false), &stamp()).unwrap();
-    let before = book.figures().unwrap();
+    let (mut book, stick, before) = chopped_in_march(dir.path());
     let on = |month| Stamp { at: date(2026, month, 20).at(9, 0, 0, 0), ..stamp() };
     book.spoil(&stick.stick, 1, &on(4)).unwrap();
     book.undo(None, &on(4)).unwrap();
     book.spoil(&stick.stick, 1, &on(5)).unwrap();
-    let figures = book.figures().unwrap();
-    let long = stick.rails[0].long_point;
-    let [(month, used)] = figures.months.as_slice() else { panic!("{figures:?}") };
-    let (_, was) = &before.months[0];
-    assert_eq!(month, "2026-03");
-    assert_eq!((used.rails, used.spoiled), (was.rails - long, was.spoiled + long));
-    assert_eq!(used.spoiled_rails, was.spoiled_rails + 1);
+    is_spoiled_in_march(&book.figures().unwrap(), &stick, &before);
 }
 
 /// A cut was undone, and made again in the month after, badly: the month of the first

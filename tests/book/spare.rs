@@ -1,5 +1,7 @@
 //! Spare rails: what is cut of a cancelled frame goes into the next that can use it.
 
+use std::path::Path;
+
 use longpoint::book::{Book, Which};
 use longpoint::plan::verify::Fault;
 use longpoint::plan::{Plan, Wishes, plan_as_wished, verify};
@@ -8,7 +10,7 @@ use super::shops::{Files, TODAY, balanced, begin, files, limits, read, stamp, ta
 
 /// A book with one stick of each moulding, of which the first ticket is cut and then
 /// cancelled; the others come after that.
-fn cancelled(dir: &std::path::Path, first: &str, then: &str, cuts: Option<usize>) -> Book {
+fn cancelled(dir: &Path, first: &str, then: &str, cuts: Option<usize>) -> Book {
     let head = "frame,moulding,width,height,due,match\n";
     let mut files = files();
     let rack = "stick,moulding,length,lot\nS-1,ASH,60,A\nS-2,ASH,32,B\n";
@@ -123,21 +125,28 @@ fn spare_rails_keep_the_match() {
     assert!(planned(&other).spares.is_empty(), "another moulding");
 }
 
+/// Two frames alike that are cut, each from a stick of so many inches, and the first is
+/// cancelled: its rails are of lot A, those of the other of this lot.
+fn one_cancelled(dir: &Path, inches: u32, lot: &str) -> Book {
+    let mut files = files();
+    let rack = format!("stick,moulding,length,lot\nS-1,ASH,{inches},A\nS-2,ASH,{inches},{lot}\n");
+    files.insert("rack.csv".to_owned(), rack.into_bytes());
+    let frames = "frame,moulding,width,height,match\n1,ASH,8,10,stick\n2,ASH,8,10,lot\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let mut book = begin(dir, &files);
+    take(&mut book);
+    book.cut_all(None, &stamp()).unwrap();
+    book.cancel("1", None, &stamp()).unwrap();
+    book
+}
+
 /// A corner splits, and a spare rail of the same lot is there: it is taken, and nothing
 /// is cut. One of another lot is left where it is.
 #[test]
 fn a_spare_rail_pays_a_debt() {
     for (lot, paid) in [("A", 1), ("B", 0)] {
         let dir = tempfile::tempdir().unwrap();
-        let mut files = files();
-        let rack = format!("stick,moulding,length,lot\nS-1,ASH,60,A\nS-2,ASH,60,{lot}\n");
-        files.insert("rack.csv".to_owned(), rack.into_bytes());
-        let frames = "frame,moulding,width,height,match\n1,ASH,8,10,stick\n2,ASH,8,10,lot\n";
-        files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
-        let mut book = begin(dir.path(), &files);
-        take(&mut book);
-        book.cut_all(None, &stamp()).unwrap();
-        book.cancel("1", None, &stamp()).unwrap();
+        let mut book = one_cancelled(dir.path(), 60, lot);
         book.finish(None, ("", false), &stamp()).unwrap();
         let top = Which { side: Some("top".to_owned()), ..Which::default() };
         book.spoil_frame("2", &top, &stamp()).unwrap();
@@ -188,15 +197,7 @@ fn a_false_use_of_a_spare_rail_is_found() {
 fn replan_takes_a_spare_rail_before_it_cuts_one() {
     for (lot, paid) in [("A", true), ("B", false)] {
         let dir = tempfile::tempdir().unwrap();
-        let mut files = files();
-        let rack = format!("stick,moulding,length,lot\nS-1,ASH,54,A\nS-2,ASH,54,{lot}\n");
-        files.insert("rack.csv".to_owned(), rack.into_bytes());
-        let frames = "frame,moulding,width,height,match\n1,ASH,8,10,stick\n2,ASH,8,10,lot\n";
-        files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
-        let mut book = begin(dir.path(), &files);
-        take(&mut book);
-        book.cut_all(None, &stamp()).unwrap();
-        book.cancel("1", None, &stamp()).unwrap();
+        let mut book = one_cancelled(dir.path(), 54, lot);
         let top = Which { side: Some("top".to_owned()), ..Which::default() };
         book.spoil_frame("2", &top, &stamp()).unwrap();
         let before = (book.bench().unwrap(), book.spare().unwrap());

@@ -55,7 +55,7 @@ fn of_layer(
         (&rail.frame, rail.copy, rail.layer) == (id, *copy, *number)
             && lay.moulding == frame.layers[number - 1].moulding
     };
-    let all = look.lays.iter().flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)));
+    let all = look.lays.iter().flat_map(Lay::each);
     let ever: Vec<(&Lay, &LaidRail)> = all.filter(|(lay, rail)| own(lay, rail)).collect();
     let asked = ever.last().map_or(frame.layers[number - 1].match_, |(_, rail)| rail.alike);
     let mut there = ever.iter().filter(|(_, rail)| matches!(rail.state, State::Cut | State::ToCut));
@@ -79,8 +79,8 @@ fn as_cut(
     label: &str,
     (id, copy, layer, side, alike): (&str, u32, usize, Side, Match),
 ) -> Option<Lay> {
-    let all = spare.iter().flat_map(|lay| lay.rails.iter().map(move |rail| (lay, rail)));
-    let (lay, rail) = all.into_iter().find(|(_, rail)| rail.spare_label() == label)?;
+    let (lay, rail) =
+        spare.iter().flat_map(Lay::each).find(|(_, rail)| rail.spare_label() == label)?;
     let rail = LaidRail { frame: id.to_owned(), copy, layer, side, alike, ..rail.clone() };
     Some(Lay { id: NO_LAY, rails: vec![rail], ..lay.clone() })
 }
