@@ -107,7 +107,7 @@ fn fill(path: &Path, folder: &Path) {
 
 fn morning(shop: &Shop) -> usize {
     let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-    let plan = plan(shop, date(2026, 11, 25), limits);
+    let plan = plan(shop, date(2026, 11, 25), limits).unwrap().into_inner();
     verify(shop, &plan).expect("every plan is re-checked");
     plan.today.len()
 }

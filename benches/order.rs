@@ -49,7 +49,7 @@ fn main() {
         let limits =
             Limits { work: longpoint::plan::WORK, deadline: None, stop: None, watch: None };
         let begin = Instant::now();
-        let plan = plan(&shop, date(2026, 11, 25), limits);
+        let plan = plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
         let seconds = begin.elapsed().as_secs_f64();
         verify(&shop, &plan).expect("every plan is re-checked");
         let account = plan.order.account.expect("the shop has offers");

@@ -147,7 +147,7 @@ fn trial(shop: &Shop, threads: usize, options: &Options) -> Trial {
         let limits = Limits { work, deadline: None, stop: None, watch: None };
         memory::forget_peak();
         let start = Instant::now();
-        let plan = plan(shop, date(2026, 11, 25), limits);
+        let plan = plan(shop, date(2026, 11, 25), limits).unwrap().into_inner();
         let planning = start.elapsed();
         let memory = memory::peak();
         let start = Instant::now();

@@ -42,8 +42,7 @@
 //!
 //! let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
 //! let today = jiff::civil::date(2026, 12, 1);
-//! let plan = plan::plan(&shop, today, limits);
-//! plan::verify(&shop, &plan).expect("every plan is re-checked");
+//! let plan = plan::plan(&shop, today, limits).expect("every plan is re-checked");
 //!
 //! let stick = &plan.today[0];
 //! assert_eq!(stick.rails.len(), 4);

@@ -78,7 +78,7 @@ fn best(shop: &Shop) -> Merit {
         let mut some = shop.clone();
         let mut place = 0..;
         some.frames.retain(|_| set >> place.next().unwrap() & 1 == 1);
-        let plan = plan(&some, MORNING, LIMITS);
+        let plan = plan(&some, MORNING, LIMITS).unwrap().into_inner();
         let fits = plan.waiting.is_empty() && plan.held.is_empty();
         assert!(plan.proof.iter().all(|proof| proof.proven), "{set:b} is not proven");
         let (_, used_up, sticks) = merit(&some, &plan);
@@ -98,7 +98,7 @@ fn no_other_frames_would_serve_the_dates_better_or_use_up_less() {
     let (mut waiting, mut proven) = (0, 0);
     for seed in 0..SHOPS {
         let shop = scarce(seed);
-        let plan = plan(&shop, MORNING, LIMITS);
+        let plan = plan(&shop, MORNING, LIMITS).unwrap().into_inner();
         verify(&shop, &plan).unwrap_or_else(|faults| panic!("shop {seed}: {faults:#?}"));
         let (found, best) = (merit(&shop, &plan), best(&shop));
         assert_eq!(found.0, best.0, "shop {seed}: frames of each date");

@@ -119,7 +119,7 @@ fn of_more_choices_than_can_be_listed_the_best_is_taken_or_a_bound_given() {
     for seed in 0..SHOPS {
         let shop = crowded(seed);
         let wishes = Wishes { rack_only: true, ..Wishes::default() };
-        let plan = plan_as_wished(&shop, MORNING, &wishes, LIMITS);
+        let plan = plan_as_wished(&shop, MORNING, &wishes, LIMITS).unwrap().into_inner();
         verify(&shop, &plan).unwrap_or_else(|faults| panic!("shop {seed}: {faults:#?}"));
         let waits = |due| plan.waiting.iter().filter(|w| w.due == Some(due)).count();
         let served = [FRAMES[0] - waits(DATES[0]), FRAMES[1] - waits(DATES[1])];

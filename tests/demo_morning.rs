@@ -23,7 +23,7 @@ const LITTLE: Limits = Limits { work: 20_000, ..LIMITS };
 fn demo() -> (Shop, Plan) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join("demo");
     let shop = read_folder(&folder).unwrap();
-    let plan = plan(&shop, TODAY, LIMITS);
+    let plan = plan(&shop, TODAY, LIMITS).unwrap().into_inner();
     verify(&shop, &plan).unwrap();
     (shop, plan)
 }

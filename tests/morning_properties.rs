@@ -36,7 +36,7 @@ fn shop(seed: u64) -> Shop {
 
 fn today(shop: &Shop) -> Plan {
     let wishes = Wishes { rack_only: true, ..Wishes::default() };
-    let plan = plan_as_wished(shop, MORNING, &wishes, LIMITS);
+    let plan = plan_as_wished(shop, MORNING, &wishes, LIMITS).unwrap().into_inner();
     verify(shop, &plan).unwrap_or_else(|faults| panic!("{faults:#?}\n{shop:#?}"));
     plan
 }

@@ -26,7 +26,7 @@ fn planned(shop: &Shop, threads: usize) -> Plan {
     let pool = ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
     pool.install(|| {
         let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-        plan(shop, date(2026, 11, 25), limits)
+        plan(shop, date(2026, 11, 25), limits).unwrap().into_inner()
     })
 }
 

@@ -30,7 +30,7 @@ fn set(ids: &[&str]) -> BTreeSet<String> {
 }
 
 fn planned(shop: &Shop, wishes: &Wishes) -> Plan {
-    let plan = plan_as_wished(shop, MORNING, wishes, LIMITS);
+    let plan = plan_as_wished(shop, MORNING, wishes, LIMITS).unwrap().into_inner();
     assert_eq!(verify(shop, &plan), Ok(()));
     plan
 }
@@ -152,7 +152,7 @@ fn without_buying_a_frame_that_is_only_chopped_waits() {
     let demo = longpoint::shop::read_folder(Path::new("data/demo")).unwrap();
     let wishes =
         Wishes { rack_only: true, only: Some(set(&["4120", "4101"])), ..Wishes::default() };
-    let plan = plan_as_wished(&demo, date(2026, 11, 25), &wishes, LIMITS);
+    let plan = plan_as_wished(&demo, date(2026, 11, 25), &wishes, LIMITS).unwrap().into_inner();
     assert_eq!(verify(&demo, &plan), Ok(()));
     assert_eq!((today(&plan), waiting(&plan)), (set(&["4101"]), vec!["4120"]));
 }

@@ -11,7 +11,7 @@ use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::replan::release;
 use super::step::Step;
-use super::{Book, BookError, Stamp, back, papers};
+use super::{Book, BookError, Stamp, back, papers, supplied};
 
 /// What a cancelled ticket leaves behind.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -25,6 +25,8 @@ pub struct Cancelled {
     /// The sticks whose cards hold no more: what others have on them is owed, so that
     /// the rest is planned again without a hole where the rails were.
     pub replaced: Vec<String>,
+    /// The lines that are still to come of layers that a supplier chops for it.
+    pub lines: Vec<i64>,
 }
 
 /// Where a copy of a frame is, as the book has it, with the plan that has it.
@@ -63,6 +65,7 @@ impl Book {
             if cancelled.copies.is_empty() {
                 return wrong(format!("nothing of frame {frame} is left to cancel"));
             }
+            cancelled.lines = supplied::lines(step.db(), frame, &cancelled.copies)?;
             Ok(cancelled)
         })
     }

@@ -70,7 +70,7 @@ impl Book {
             let flaws = rack::flaws_beyond(&flaws, Length::ZERO, is);
             step.set(Field::StickFlaws, on.id, rack::write_flaws(&flaws))?;
             if let Some(place) = &correction.place {
-                step.set(Field::StickPlace, on.id, place.clone())?;
+                step.set(Field::StickPlace, on.id, spelt::place(step.db(), place)?)?;
             }
             let is_other = other(step, &shop, (on.id, &on.stick), correction)?;
             let mut corrected = Corrected { was, is, off: Vec::new(), remains: None };

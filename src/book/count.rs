@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::OptionalExtension;
 
-use super::error::wrong;
+use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
 use super::step::{Kind, Step};
 use super::{Book, BookError, Stamp, rack, spelt};
@@ -139,7 +139,10 @@ fn one(
     }
     let on = rack::named(step.db(), name)?;
     if on.job.is_some() {
-        return wrong(format!("stick {name} is at the bench in the book (finish its plan first)"));
+        return wrong(format!(
+            "stick {name} is at the bench in the book (if it measures otherwise: longpoint correct \
+             {THIS_BOOK} {name} --length LENGTH; else leave it out here)"
+        ));
     }
     if let Some(is) = measured.filter(|is| *is != on.stick.length) {
         let was = on.stick.length;

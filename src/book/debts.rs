@@ -19,7 +19,7 @@ use super::replan::{Group, Stays, rest};
 use super::step::Step;
 use super::{Book, BookError, Owed, papers, spare, take};
 use crate::plan::remake::remake;
-use crate::plan::{self, CutStick, SpareUse, Wishes, serving, verify};
+use crate::plan::{self, CutStick, SpareUse, Verified, Wishes, serving, verify};
 use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop, Spare, Stick};
 use crate::solve::Limits;
@@ -33,9 +33,9 @@ pub struct Debts {
     /// What is owed.
     pub rails: Vec<plan::Owed>,
     /// The sticks that it is cut from.
-    pub sticks: Vec<CutStick>,
+    pub sticks: Verified<Vec<CutStick>>,
     /// The spare rails that are taken in place of what is owed.
-    pub spares: Vec<SpareUse>,
+    pub spares: Verified<Vec<SpareUse>>,
     /// Those sticks as they are on the rack.
     from: Vec<Stick>,
     /// Those spare rails.
@@ -51,8 +51,13 @@ impl Debts {
 
     /// As much of it as is cut under these wishes: where a few frames alone are
     /// planned, the sticks with nothing for any other.
-    pub(super) fn wished(&self, wishes: &Wishes) -> Debts {
-        let Some(only) = &wishes.only else { return self.clone() };
+    pub(super) fn wished(
+        &self,
+        db: &Connection,
+        shop: &Shop,
+        wishes: &Wishes,
+    ) -> Result<Debts, BookError> {
+        let Some(only) = &wishes.only else { return Ok(self.clone()) };
         let of: BTreeMap<&str, bool> = self
             .sticks
             .iter()
@@ -70,46 +75,78 @@ impl Debts {
                 (&rail.frame, rail.copy, rail.layer) == (&owed.frame, owed.copy, owed.layer)
             })
         };
-        let rails = self.rails.iter().filter(is_there).cloned().collect();
+        let rails: Vec<plan::Owed> = self.rails.iter().filter(is_there).cloned().collect();
         let is_wished = |of: &&SpareUse| only.contains(&of.frame);
         let spares = self.spares.iter().filter(is_wished).cloned().collect();
-        Debts { rails, sticks, spares, from: self.from.clone(), spare: self.spare.clone() }
+        let sticks = cut(&self.with_rack(shop), sticks, &rails)?;
+        let spares = paid(db, (shop, &self.spare), spares)?;
+        Ok(Debts { rails, sticks, spares, from: self.from.clone(), spare: self.spare.clone() })
+    }
+
+    /// The shop with the sticks that it is cut from.
+    fn with_rack(&self, shop: &Shop) -> Shop {
+        let rack = [shop.rack.as_slice(), &self.from].concat();
+        Shop { rack, ..shop.clone() }
     }
 
     /// Gives the spare rails to what they pay, checked.
-    pub(super) fn pay(&self, step: &Step, shop: &Shop) -> Result<(), BookError> {
-        let asked = |of: &SpareUse| {
-            shop.frame(&of.frame).map_or(Match::Any, |frame| frame.layers[of.layer - 1].match_)
-        };
-        let paid: Vec<(SpareUse, Match)> =
-            self.spares.iter().map(|of| (of.clone(), asked(of))).collect();
-        spare::pay(step, (shop, &self.spare), &paid)
+    pub(super) fn pay(
+        &self,
+        step: &Step,
+        shop: &Shop,
+    ) -> Result<Verified<Vec<SpareUse>>, BookError> {
+        spare::pay(step, (shop, &self.spare), &asked(shop, &self.spares))
     }
 
     /// Lays it out for a plan at the bench, checked; returns the sticks with the
     /// labels that the book gives.
     pub(super) fn lay(
-        mut self,
+        self,
         step: &Step,
         (shop, job): (&Shop, i64),
-        date: Date,
-    ) -> Result<Vec<CutStick>, BookError> {
-        let mut shop = shop.clone();
-        shop.rack.append(&mut self.from);
-        for stick in &mut self.sticks {
+    ) -> Result<Verified<Vec<CutStick>>, BookError> {
+        let shop = self.with_rack(shop);
+        let mut sticks = self.sticks.into_inner();
+        for stick in &mut sticks {
             take::label(step, stick)?;
         }
-        verify::remade(&shop, date, &self.sticks, &self.rails)
-            .map_err(|faults| take::unsound(&faults))?;
+        let sticks = cut(&shop, sticks, &self.rails)?;
         let asked = |frame: &str, layer: usize| {
             let own = self.rails.iter().find(|owed| owed.frame == frame && owed.layer == layer);
             own.map_or(Match::Any, |owed| owed.match_)
         };
-        for stick in &self.sticks {
+        for stick in sticks.iter() {
             take::lay(step, (&shop, job), stick, &asked)?;
         }
-        Ok(self.sticks)
+        Ok(sticks)
     }
+}
+
+/// Sticks that what is owed is cut from, checked.
+fn cut(
+    shop: &Shop,
+    sticks: Vec<CutStick>,
+    owed: &[plan::Owed],
+) -> Result<Verified<Vec<CutStick>>, BookError> {
+    // No date matters to what is owed.
+    verify::remade(shop, Date::ZERO, sticks, owed).map_err(|faults| take::unsound(&faults))
+}
+
+/// Spare rails that pay what is owed, checked.
+fn paid(
+    db: &Connection,
+    (shop, spare): (&Shop, &[Spare]),
+    uses: Vec<SpareUse>,
+) -> Result<Verified<Vec<SpareUse>>, BookError> {
+    Ok(spare::paid(db, (shop, spare), &asked(shop, &uses))?.0)
+}
+
+/// Each with how alike its layer is to be.
+fn asked(shop: &Shop, uses: &[SpareUse]) -> Vec<(SpareUse, Match)> {
+    let asked = |of: &SpareUse| {
+        shop.frame(&of.frame).map_or(Match::Any, |frame| frame.layers[of.layer - 1].match_)
+    };
+    uses.iter().map(|of| (of.clone(), asked(of))).collect()
 }
 
 impl Book {
@@ -189,7 +226,7 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
     for (id, copy) in &copies {
         let Some(at) = shop.frames.iter().position(|frame| frame.id == *id) else { continue };
         for layer in shop.frames[at].to_cut(*copy) {
-            one(shop, (at, *copy, layer), &lays, (&mut spares, &mut first_of_all));
+            one(shop, (at, *copy, layer), &lays, (&mut spares, &mut first_of_all))?;
         }
         let frame = &mut shop.frames[at];
         if frame.to_cut(*copy).is_empty() {
@@ -197,8 +234,9 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
         }
     }
     let First { rails, sticks } = first_of_all;
-    let (rails, sticks): (Vec<_>, Vec<CutStick>) =
-        (rails.into_values().flatten().collect(), sticks.into_values().flatten().collect());
+    let rails: Vec<plan::Owed> = rails.into_values().flatten().collect();
+    let sticks = sticks.into_values().flat_map(Verified::into_inner).collect();
+    let sticks = cut(shop, sticks, &rails)?;
     let used: BTreeSet<&str> = sticks.iter().map(|stick| stick.stick.as_str()).collect();
     let is_used = |stick: &Stick| used.contains(stick.id.as_str());
     let (from, rack) = std::mem::take(&mut shop.rack).into_iter().partition(is_used);
@@ -206,29 +244,29 @@ pub(super) fn settle(db: &Connection, shop: &mut Shop) -> Result<Debts, BookErro
     let is_used = |spare: &Spare| spares.uses.iter().any(|of| of.label == spare.label);
     let (spare, free) = std::mem::take(&mut shop.spare).into_iter().partition(is_used);
     shop.spare = free;
-    Ok(Debts { rails, sticks, spares: spares.uses, from, spare })
+    let spares = paid(db, (shop, &spare), spares.uses)?;
+    Ok(Debts { rails, sticks, spares, from, spare })
 }
 
 /// What is cut first, by moulding, and how.
 #[derive(Default)]
 struct First {
     rails: BTreeMap<String, Vec<plan::Owed>>,
-    sticks: BTreeMap<String, Vec<CutStick>>,
+    sticks: BTreeMap<String, Verified<Vec<CutStick>>>,
 }
 
 impl First {
     /// Whether this can be cut as well; then it is.
-    fn takes(&mut self, shop: &Shop, moulding: &str, owed: plan::Owed) -> bool {
+    fn takes(&mut self, shop: &Shop, moulding: &str, owed: plan::Owed) -> Result<bool, BookError> {
         let before = self.rails.get(moulding).map_or(&[][..], Vec::as_slice);
         let with = [before, &[owed]].concat();
-        match remake(shop, moulding, &with, &LIMITS) {
-            None => false,
-            Some(remade) => {
-                self.rails.insert(moulding.to_owned(), with);
-                self.sticks.insert(moulding.to_owned(), remade.sticks);
-                true
-            }
-        }
+        let remade = remake(shop, moulding, &with, &LIMITS);
+        let Some(remade) = remade.map_err(|faults| take::unsound(&faults))? else {
+            return Ok(false);
+        };
+        self.rails.insert(moulding.to_owned(), with);
+        self.sticks.insert(moulding.to_owned(), remade.sticks);
+        Ok(true)
     }
 }
 
@@ -239,7 +277,7 @@ fn one(
     (at, copy, layer): (usize, u32, usize),
     lays: &[Lay],
     (spares, all): (&mut Spares, &mut First),
-) {
+) -> Result<(), BookError> {
     let frame = &shop.frames[at];
     let of = (frame.id.as_str(), copy, layer);
     let mut stay: Vec<Stays> = lays
@@ -247,7 +285,7 @@ fn one(
         .flat_map(Lay::each)
         .filter(|(_, rail)| (rail.frame.as_str(), rail.copy, rail.layer) == of)
         .collect();
-    let Some(&(_, first)) = stay.first() else { return };
+    let Some(&(_, first)) = stay.first() else { return Ok(()) };
     let found = spares.fitting(shop, (at, copy, layer), &stay);
     stay.extend(found.iter().map(|(lay, rail)| (lay, rail)));
     let asks = &frame.layers[layer - 1];
@@ -258,7 +296,7 @@ fn one(
         None => Some(every),
         Some(group) if group.match_ == Match::Any || group.like.is_some() => {
             let any = group.match_.min(asks.match_floor) == Match::Any;
-            match all.takes(shop, &asks.moulding, group.owed()) {
+            match all.takes(shop, &asks.moulding, group.owed())? {
                 true => Some(every),
                 false => any.then_some(cut),
             }
@@ -269,6 +307,7 @@ fn one(
         spares.take(found);
         shop.frames[at].progress.cut.insert((copy, layer), marked);
     }
+    Ok(())
 }
 
 /// The spare rails that are not with anybody yet, and those that are.

@@ -1,6 +1,6 @@
 //! What can go wrong with a book, each with what to do about it.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use rusqlite::{Error, ErrorCode};
 
@@ -14,7 +14,7 @@ pub enum BookError {
     Wrong(String),
     /// There is no such file.
     #[error(
-        "{}: there is no such book (begin one with \"longpoint open {} --from DIR\")",
+        "{}: there is no such book (the book is named first; begin one with \"longpoint open {} --from DIR\")",
         .0.display(), .0.display()
     )]
     Missing(PathBuf),
@@ -67,6 +67,14 @@ pub enum BookError {
 }
 
 impl BookError {
+    /// The same, naming the book's file in its mend.
+    pub(super) fn naming(self, path: &Path) -> BookError {
+        match self {
+            BookError::Wrong(words) => BookError::Wrong(naming(&words, path)),
+            other => other,
+        }
+    }
+
     /// Whether it is for the user to mend what was given.
     pub fn is_wrong_input(&self) -> bool {
         use BookError::{Damaged, Missing, Newer, NotABook, Wrong};
@@ -104,6 +112,15 @@ impl From<Error> for BookError {
 fn in_short(error: &Error) -> String {
     const MOST: usize = 120;
     error.to_string().lines().next().unwrap_or_default().chars().take(MOST).collect()
+}
+
+/// Stands in what is said for the book's file, as it is named where it was opened:
+/// [`BookError::naming`] sets that in. No word that is typed has it.
+pub(super) const THIS_BOOK: char = '\u{1}';
+
+/// Words with the book's file in the place that is left for it.
+pub(super) fn naming(words: &str, path: &Path) -> String {
+    words.replace(THIS_BOOK, &path.display().to_string())
 }
 
 /// What was asked is wrong.

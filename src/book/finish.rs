@@ -7,7 +7,7 @@ use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, State};
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Owed, Stamp, back, bench, papers, rack};
+use super::{Book, BookError, Owed, Stamp, back, bench, papers, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Shop, Stick};
 
@@ -55,7 +55,7 @@ impl Book {
                 step.set(Field::CopyState, step.copy(&frame, number)?, "chopped".to_owned())?;
                 finished.chopped.push((frame, number));
             }
-            rack_all(step, &shop, place, &mut finished)?;
+            rack_all(step, &shop, &spelt::place(step.db(), place)?, &mut finished)?;
             step.set(Field::JobState, job, "done".to_owned())?;
             Ok(finished)
         })

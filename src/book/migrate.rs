@@ -15,6 +15,7 @@ pub(super) const VERSIONS: &[&str] = &[
     include_str!("schema-2.sql"),
     include_str!("schema-3.sql"),
     include_str!("schema-4.sql"),
+    include_str!("schema-5.sql"),
 ];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {

@@ -58,7 +58,7 @@ pub use figures::{Figures, Month, Use};
 pub use finish::Finished;
 pub use lays::{LaidRail, Lay, State};
 pub use papers::Snapshot;
-pub use purchase::{OpenLine, Ordered};
+pub use purchase::{OpenLine, Ordered, Pages, pages as order_pages};
 pub use rack::{OnRack, Wanted};
 pub use receive::{Came, Delivery};
 pub use refresh::Refreshed;
@@ -145,7 +145,7 @@ impl Book {
         work: impl FnOnce(&Connection) -> Result<T, BookError>,
     ) -> Result<T, BookError> {
         let tx = self.db.unchecked_transaction()?;
-        work(&tx)
+        work(&tx).map_err(|error| error.naming(&self.path))
     }
 
     /// One change: all of it is in the book afterwards, or nothing.
@@ -157,7 +157,8 @@ impl Book {
     ) -> Result<T, BookError> {
         let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
         undo::once(&tx, stamp)?;
-        let done = work(&Step::begin(&tx, what, stamp, None)?)?;
+        let step = Step::begin(&tx, what, stamp, None)?;
+        let done = work(&step).map_err(|error| error.naming(&self.path))?;
         tx.commit()?;
         Ok(done)
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, params};
 
 use super::debts::{self, Debts};
-use super::error::wrong;
+use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
 use super::step::Step;
 use super::{Book, BookError, purchase, rack, spare, supplied, version};
@@ -68,6 +68,7 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     let debts = debts::settle(db, &mut shop)?;
     shop.frames.retain(|frame| frame.left() > 0 || debts.are_of(&frame.id));
     shop.coming = purchase::coming(db, &shop.rack)?;
+    purchase::mark(db, &mut shop)?;
     Ok(Snapshot { shop, debts, version: version(db)? })
 }
 
@@ -90,7 +91,9 @@ fn gone(db: &Connection) -> Result<BTreeMap<String, BTreeSet<u32>>, BookError> {
 pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
     let mut files = files(db)?;
     if files.is_empty() {
-        return wrong("the book is empty (fill it with \"longpoint open BOOK --from DIR\")");
+        return wrong(format!(
+            "the book is empty (fill it with \"longpoint open {THIS_BOOK} --from DIR\")"
+        ));
     }
     files.insert("rack.csv".to_owned(), NO_RACK.to_vec());
     let shop = read_files(&files).map_err(|faults| BookError::Damaged(faults.to_string()))?;

@@ -1,15 +1,18 @@
 //! Orders that were placed, and what of them has come.
 
-use rusqlite::{Connection, Row, params};
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::error::wrong;
+use rusqlite::{Connection, OptionalExtension, Row, params};
+
+use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
 use super::papers::Snapshot;
 use super::step::Step;
 use super::{Book, BookError, Stamp, spare, version};
 use crate::measure::{Length, Money};
-use crate::plan::{Chopped, OrderLine, Plan};
+use crate::plan::{Chopped, OrderLine, Plan, Verified};
 use crate::rails::rails_to_cut;
+use crate::report::{csv, order_html};
 use crate::shop::{Coming, Match, Shop, Stick};
 
 /// A line of an order that has not all come.
@@ -47,6 +50,9 @@ pub struct OpenLine {
 /// An order that was placed.
 pub type Ordered = Vec<OpenLine>;
 
+/// Files by their names.
+pub type Pages = Vec<(&'static str, String)>;
+
 impl Book {
     /// Writes down that the order of a plan was placed.
     ///
@@ -56,7 +62,7 @@ impl Book {
     pub fn order(
         &mut self,
         snapshot: &Snapshot,
-        plan: &Plan,
+        plan: &Verified<Plan>,
         stamp: &Stamp,
     ) -> Result<Ordered, BookError> {
         self.change("order", stamp, |step| {
@@ -69,7 +75,7 @@ impl Book {
                     [] => "there is nothing to order".to_owned(),
                     open => format!(
                         "there is nothing to order beside what is on order already: line{} {} \
-                         (longpoint order BOOK --open lists it; --drop gives it up)",
+                         (longpoint order {THIS_BOOK} --open lists it; --drop gives it up)",
                         if open.len() == 1 { "" } else { "s" },
                         open.iter().map(|o| o.line.to_string()).collect::<Vec<_>>().join(", ")
                     ),
@@ -85,6 +91,14 @@ impl Book {
     /// If the book cannot be read.
     pub fn open_lines(&self) -> Result<Vec<OpenLine>, BookError> {
         self.look(all_open)
+    }
+
+    /// The pages of an order that was placed, as they were then.
+    ///
+    /// # Errors
+    /// If there is no such order, or the book keeps no pages of it.
+    pub fn order_pages(&self, order: i64) -> Result<Pages, BookError> {
+        self.look(|db| placed(db, order))
     }
 
     /// Gives up what has not come of these lines.
@@ -108,8 +122,8 @@ fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
         params![step.id, plan.date.to_string()],
     )?;
     let purchase = step.db().last_insert_rowid();
-    let shop = &*plan.served(shop);
-    let mut seen = std::collections::BTreeSet::new();
+    let (of, shop) = (shop, &*plan.served(shop));
+    let mut seen = BTreeSet::new();
     let mut chops: Vec<_> = plan.order.chops.iter().collect();
     for line in &plan.order.lines {
         let is_first = line.form != "chop" && seen.insert(&line.moulding);
@@ -131,7 +145,70 @@ fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
             spare::keep(step, of, asked.unwrap_or(Match::Any))?;
         }
     }
+    for held in &plan.held {
+        step.db().execute(
+            "INSERT INTO without (purchase, frame, copy) VALUES (?, ?, ?)",
+            params![purchase, held.frame, held.copy],
+        )?;
+    }
+    for (name, text) in pages(plan, of) {
+        step.db().execute(
+            "INSERT INTO page (purchase, name, text) VALUES (?, ?, ?)",
+            params![purchase, name, text],
+        )?;
+    }
     open(step.db(), "l.purchase = ?", purchase)
+}
+
+/// The pages of an order: all of it as a table, and a page for each supplier.
+pub fn pages(plan: &Plan, shop: &Shop) -> Pages {
+    vec![("order.csv", csv::order(plan, shop)), ("order.html", order_html::orders(plan, shop))]
+}
+
+/// The pages of an order that was placed, as they were.
+fn placed(db: &Connection, order: i64) -> Result<Pages, BookError> {
+    let stands = "SELECT 1 FROM line WHERE purchase = ? AND state IS NOT NULL";
+    if !db.prepare_cached(stands)?.exists([order])? {
+        return wrong(format!("there is no order {order} in the book, or it was undone"));
+    }
+    let mut query = db.prepare_cached("SELECT name, text FROM page WHERE purchase = ?")?;
+    let rows = query.query_map([order], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let mut texts = rows.collect::<Result<BTreeMap<String, String>, _>>()?;
+    let known = ["order.csv", "order.html"].into_iter();
+    let pages: Pages = known.filter_map(|name| Some((name, texts.remove(name)?))).collect();
+    match pages.is_empty() {
+        true => wrong(format!(
+            "order {order} was placed with an older Longpoint, which kept no pages of it (longpoint \
+             order {THIS_BOOK} --open lists what has not come)"
+        )),
+        false => Ok(pages),
+    }
+}
+
+/// As long as the last step that stands is an order, nothing more is bought for the
+/// frames that it was for, nor to fill the rack: its plan was a way to cut them all, and
+/// another plan that finds none, since its search is cut short elsewhere, is no reason.
+pub(super) fn mark(db: &Connection, shop: &mut Shop) -> Result<(), BookError> {
+    let last = "SELECT id, what FROM step s WHERE undoes IS NULL
+                AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1";
+    let read = |row: &Row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?));
+    let Some((step, what)) = db.query_row(last, [], read).optional()? else { return Ok(()) };
+    // What was ordered with an older version says nothing of whom it was for.
+    let kept = "SELECT 1 FROM purchase p JOIN page g ON g.purchase = p.id WHERE p.step = ?";
+    if what != "order" || !db.prepare_cached(kept)?.exists([step])? {
+        return Ok(());
+    }
+    let mut query = db.prepare_cached(
+        "SELECT w.frame, w.copy FROM without w JOIN purchase p ON p.id = w.purchase WHERE p.step = ?",
+    )?;
+    let rows = query.query_map([step], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let without: BTreeSet<(String, u32)> = rows.collect::<Result<_, _>>()?;
+    for frame in &mut shop.frames {
+        let is_for = |copy: &u32| !without.contains(&(frame.id.clone(), *copy));
+        frame.progress.ordered = frame.pending().filter(is_for).collect();
+    }
+    shop.mouldings.values_mut().for_each(|moulding| moulding.keep_on_rack = 0);
+    Ok(())
 }
 
 fn write_line(
@@ -194,7 +271,9 @@ pub(super) fn all_open(db: &Connection) -> Result<Vec<OpenLine>, BookError> {
 pub(super) fn one(db: &Connection, line: i64) -> Result<OpenLine, BookError> {
     match open(db, "l.state = 'open' AND l.id = ?", line)?.pop() {
         Some(line) => Ok(line),
-        None => wrong(format!("no line {line} is open (longpoint order BOOK --open lists those)")),
+        None => wrong(format!(
+            "no line {line} is open (longpoint order {THIS_BOOK} --open lists those)"
+        )),
     }
 }
 

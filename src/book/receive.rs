@@ -2,10 +2,10 @@
 
 use rusqlite::Connection;
 
-use super::error::wrong;
+use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, papers, purchase, rack};
+use super::{Book, BookError, Stamp, papers, purchase, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Stick};
 
@@ -76,7 +76,7 @@ impl Book {
             let open = purchase::one(step.db(), line)?;
             if open.form != "chop" {
                 return wrong(format!(
-                    "line {line} is of sticks (say how long they are, as in longpoint receive BOOK \
+                    "line {line} is of sticks (say how long they are, as in longpoint receive {THIS_BOOK} \
                      --line {line} --length LENGTH --count {})",
                     open.pieces - open.came.min(open.pieces)
                 ));
@@ -102,7 +102,7 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
         name: &label,
         moulding: &delivery.moulding,
         lot: &delivery.lot,
-        place: &delivery.place,
+        place: &spelt::place(step.db(), &delivery.place)?,
         flaws: &rack::write_flaws(&delivery.flaws),
         since: Some(step.date),
         ..NewStick::default()
@@ -115,8 +115,19 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
 /// Counts sticks against a line; returns how many are still to come.
 fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError> {
     let open = purchase::one(step.db(), line)?;
-    if open.moulding != delivery.moulding || open.form == "chop" {
-        return wrong(format!("line {line} is for {} by the {}", open.moulding, open.form));
+    if open.form == "chop" {
+        return wrong(format!(
+            "line {line} is of {} that is chopped to size (receive it by its number alone: longpoint \
+             receive {THIS_BOOK} --line {line}; if it cannot be used, longpoint order {THIS_BOOK} --drop \
+             {line} gives it up, and the next order has it again)",
+            open.moulding
+        ));
+    }
+    if open.moulding != delivery.moulding {
+        return wrong(format!(
+            "line {line} is of {} (what came of {} is received without a line, or against its own)",
+            open.moulding, delivery.moulding
+        ));
     }
     let now = u32::try_from(delivery.lengths.len()).unwrap_or(u32::MAX);
     let lacks = open.pieces.saturating_sub(open.came);

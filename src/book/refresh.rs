@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::error::wrong;
+use super::error::{THIS_BOOK, naming, wrong};
 use super::field::Field;
 use super::papers::{self, Files};
 use super::step::Step;
@@ -42,6 +42,7 @@ impl Book {
         (shop, files): (&Shop, &Files),
         stamp: &Stamp,
     ) -> Result<Refreshed, BookError> {
+        let path = self.path.clone();
         self.change("refresh", stamp, |step| {
             let before = papers::files(step.db())?;
             let old = if before.is_empty() { None } else { Some(papers::typed(step.db())?) };
@@ -71,7 +72,8 @@ impl Book {
                 });
             }
             let (new, begun) = tickets(step, old.as_ref())?;
-            let (files, kept) = (changed.into_iter().collect(), kept.into_values().collect());
+            let kept = kept.into_values().map(|why| naming(&why, &path)).collect();
+            let files = changed.into_iter().collect();
             Ok(Refreshed { files, new, begun, changed: changed_tickets, kept })
         })
     }
@@ -116,7 +118,7 @@ fn at_odds(step: &Step, old: &Shop, new: &Shop) -> Result<BTreeMap<String, Strin
             let what = if is_owed { "cut in part" } else { "at the bench" };
             let why = format!(
                 "frames.csv: frame {id} is {what} and is not there any more (cancel it with \
-                 \"longpoint cancel BOOK {id}\")"
+                 \"longpoint cancel {THIS_BOOK} {id}\")"
             );
             kept.insert(id, why);
         }
@@ -252,7 +254,7 @@ fn unfit(old: &Shop, new: &Shop, frame: &Frame) -> Option<String> {
     let layer = supplied.collect::<BTreeSet<usize>>().into_iter().find(changed)?;
     Some(format!(
         "frames.csv: frame {}: layer {layer} is chopped by a supplier, and would not be the same any \
-         more (give up its line with \"longpoint order BOOK --drop\" if it has not come, or write \
+         more (give up its line with \"longpoint order {THIS_BOOK} --drop\" if it has not come, or write \
          the frame under a new number)",
         frame.id
     ))

@@ -19,7 +19,7 @@ use super::lays::{self, LaidRail, Lay, State};
 use super::step::Step;
 use super::{Book, BookError, Stamp, back, bench, cut, papers, rack, spare, spoil, take, version};
 use crate::measure::Worth;
-use crate::plan::{CutStick, SpareUse, verify};
+use crate::plan::{CutStick, SpareUse, Verified, verify};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
 pub(super) use groups::{Group, Stays, rest};
@@ -45,13 +45,6 @@ pub struct Draft {
     paid: Vec<spares::Paid>,
 }
 
-impl Draft {
-    /// The spare rails that are taken for what is owed: nothing is cut for it.
-    pub fn spares(&self) -> impl Iterator<Item = &SpareUse> {
-        self.paid.iter().map(|(of, _)| of)
-    }
-}
-
 /// One moulding planned again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Again {
@@ -62,7 +55,7 @@ pub struct Again {
     /// The sticks whose cards hold no more: some have new cuts, some none.
     pub replaced: Vec<String>,
     /// The sticks with other cuts than before.
-    pub sticks: Vec<CutStick>,
+    pub sticks: Verified<Vec<CutStick>>,
     /// The worth used up from here on.
     pub used_up: Worth,
     /// Whether no way uses up less.
@@ -81,6 +74,8 @@ pub struct Replanned {
     pub job: i64,
     /// As in the draft, with the labels that the book gives.
     pub draft: Draft,
+    /// The spare rails that are taken for what is owed: nothing is cut for it.
+    pub spares: Verified<Vec<SpareUse>>,
 }
 
 /// A day at the bench as it was at one moment: enough to plan its rest without
@@ -152,7 +147,7 @@ impl Book {
             }
             let mut draft = draft.clone();
             let ever = lays::ever(step.db(), draft.job)?;
-            spare::pay(step, (&draft.shop, &draft.shop.spare), &draft.paid)?;
+            let spares = spare::pay(step, (&draft.shop, &draft.shop.spare), &draft.paid)?;
             for (_, rail) in &draft.set_aside {
                 spoil::mark(step, rail)?;
             }
@@ -161,7 +156,7 @@ impl Book {
                 in_force(step, (&draft.shop, draft.job), date, again, &ever)?;
             }
             release(step, draft.job)?;
-            Ok(Replanned { job: draft.job, draft })
+            Ok(Replanned { job: draft.job, draft, spares })
         })
     }
 }
@@ -180,13 +175,15 @@ fn in_force(
         }
         step.set(Field::LayState, lay.id, "off".to_owned())?;
     }
-    for stick in &mut again.sticks {
+    let mut sticks = again.sticks.to_vec();
+    for stick in &mut sticks {
         take::label(step, stick)?;
     }
     let owed: Vec<_> = again.groups.iter().map(Group::owed).collect();
-    verify::remade(shop, date, &again.sticks, &owed).map_err(|faults| take::unsound(&faults))?;
+    let sticks = verify::remade(shop, date, sticks, &owed);
+    again.sticks = sticks.map_err(|faults| take::unsound(&faults))?;
     let groups = &again.groups;
-    for stick in &again.sticks {
+    for stick in again.sticks.iter() {
         let alike = |frame: &str, layer: usize| {
             let of = groups.iter().find(|g| g.frame == frame && g.layer == layer);
             of.map_or(Match::Any, |group| group.asked)

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::Connection;
+use rusqlite::{Connection, OptionalExtension};
 
 use super::debts;
 use super::error::wrong;
@@ -10,8 +10,8 @@ use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
 use super::step::Step;
 use super::{Book, BookError, take};
-use crate::plan::SpareUse;
 use crate::plan::verify::{self, There};
+use crate::plan::{SpareUse, Verified};
 use crate::shop::{Match, Shop, Spare};
 
 /// A rail that was spare and is a frame's now.
@@ -130,24 +130,39 @@ fn nobodys(step: &Step, frame: &str, rails: &[i64]) -> Result<Option<i64>, BookE
 /// is to be.
 pub(super) fn pay(
     step: &Step,
-    (shop, spare): (&Shop, &[Spare]),
+    of: (&Shop, &[Spare]),
     uses: &[(SpareUse, Match)],
-) -> Result<(), BookError> {
+) -> Result<Verified<Vec<SpareUse>>, BookError> {
+    let (paid, alike) = paid(step.db(), of, uses)?;
+    let mut each = paid.iter().zip(alike);
+    each.try_for_each(|(of, alike)| give(step, of, alike))?;
+    Ok(paid)
+}
+
+/// Spare rails that pay what is owed, checked beside what is there of their layers; and
+/// how alike each layer is, which is as asked where nothing of it is there.
+pub(super) fn paid(
+    db: &Connection,
+    of: (&Shop, &[Spare]),
+    uses: &[(SpareUse, Match)],
+) -> Result<(Verified<Vec<SpareUse>>, Vec<Match>), BookError> {
     let mut there: BTreeMap<(String, u32, usize), There> = BTreeMap::new();
-    let mut paid = Vec::new();
+    let mut alike = Vec::new();
+    let mut query = db.prepare_cached("SELECT id FROM copy WHERE frame = ? AND number = ?")?;
     for (of, asked) in uses {
-        let good = lays::of_copy(step.db(), step.copy(&of.frame, of.copy)?)?;
+        let copy = query.query_row((&of.frame, of.copy), |row| row.get(0)).optional()?;
+        let good = copy.map_or(Ok(Vec::new()), |copy| lays::of_copy(db, copy))?;
         let own = |rail: &LaidRail| rail.layer == of.layer;
         let rails = good.iter().flat_map(|lay| &lay.rails);
         let asked = rails.filter(|rail| own(rail)).map(|rail| rail.alike).next().unwrap_or(*asked);
         let from = good.iter().filter(|lay| lay.rails.iter().any(&own));
         let from = from.map(|lay| (lay.lot.clone(), lay.stick.clone())).collect();
         there.insert((of.frame.clone(), of.copy, of.layer), (asked, from));
-        paid.push((of.clone(), asked));
+        alike.push(asked);
     }
-    let uses: Vec<SpareUse> = paid.iter().map(|(of, _)| of.clone()).collect();
-    verify::paid((shop, spare), &uses, &there).map_err(|faults| take::unsound(&faults))?;
-    paid.iter().try_for_each(|(of, asked)| give(step, of, *asked))
+    let uses = uses.iter().map(|(of, _)| of.clone()).collect();
+    let paid = verify::paid(of, uses, &there).map_err(|faults| take::unsound(&faults))?;
+    Ok((paid, alike))
 }
 
 /// Gives a spare rail to a frame: from now on it is as if it had been cut for it.

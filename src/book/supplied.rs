@@ -19,6 +19,20 @@ pub(super) fn mark(db: &Connection, mut shop: Shop) -> Result<Shop, BookError> {
     Ok(shop)
 }
 
+/// The open lines with a layer of one of these copies of a frame.
+pub(super) fn lines(db: &Connection, frame: &str, copies: &[u32]) -> Result<Vec<i64>, BookError> {
+    let mut query = db.prepare_cached(
+        "SELECT l.id, c.copy FROM chop c JOIN line l ON l.id = c.line
+         WHERE l.state = 'open' AND c.frame = ? ORDER BY 1",
+    )?;
+    let rows = query.query_map([frame], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let all = rows.collect::<Result<Vec<(i64, u32)>, _>>()?.into_iter();
+    let mut lines: Vec<i64> =
+        all.filter(|(_, copy)| copies.contains(copy)).map(|(line, _)| line).collect();
+    lines.dedup();
+    Ok(lines)
+}
+
 /// The layers that were ordered chopped and are here or still to come, by frame.
 fn all(db: &Connection) -> Result<BTreeMap<String, Layers>, BookError> {
     // What is here comes last, so that it stands where both are.

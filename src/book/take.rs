@@ -10,7 +10,7 @@ use super::lays::{self, LaidRail, State};
 use super::papers::Snapshot;
 use super::step::Step;
 use super::{Book, BookError, Stamp, rack, spare, spoil, version};
-use crate::plan::{self, CutStick, Plan, SpareUse, Warning};
+use crate::plan::{self, CutStick, Plan, SpareUse, Verified, Warning};
 use crate::shop::{Match, Shop};
 
 /// What was taken to the bench.
@@ -19,11 +19,11 @@ pub struct Taken {
     /// The number of the plan.
     pub job: i64,
     /// The plan, with the labels that the book gives its offcuts.
-    pub plan: Plan,
+    pub plan: Verified<Plan>,
     /// What was owed of earlier days and is cut first, likewise with its labels.
-    pub owed: Vec<CutStick>,
+    pub owed: Verified<Vec<CutStick>>,
     /// The spare rails that are taken in place of what was owed.
-    pub spares: Vec<SpareUse>,
+    pub spares: Verified<Vec<SpareUse>>,
 }
 
 impl Book {
@@ -36,10 +36,10 @@ impl Book {
     pub fn take(
         &mut self,
         snapshot: &Snapshot,
-        plan: &Plan,
+        plan: &Verified<Plan>,
         stamp: &Stamp,
     ) -> Result<Taken, BookError> {
-        let debts = snapshot.debts.wished(&plan.wishes);
+        let debts = self.look(|db| snapshot.debts.wished(db, &snapshot.shop, &plan.wishes))?;
         let nothing = plan.today.is_empty() && plan.spares_today().next().is_none();
         if nothing && debts.sticks.is_empty() && debts.spares.is_empty() {
             let mut words =
@@ -55,13 +55,12 @@ impl Book {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
             }
-            let mut plan = plan.clone();
+            let mut plan = Plan::clone(plan);
             label_all(step, &mut plan)?;
-            plan::verify(&snapshot.shop, &plan).map_err(|faults| unsound(&faults))?;
+            let plan = plan::verified(&snapshot.shop, plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
-            let debts_spares = debts.spares.clone();
-            debts.pay(step, &snapshot.shop)?;
-            let owed = debts.lay(step, (&snapshot.shop, job), plan.date)?;
+            let debts_spares = debts.pay(step, &snapshot.shop)?;
+            let owed = debts.lay(step, (&snapshot.shop, job))?;
             let given = given(&plan);
             for stick in &plan.today {
                 let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);

@@ -3,9 +3,9 @@
 use std::fmt;
 
 use rusqlite::types::Value;
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
-use super::error::wrong;
+use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
 use super::step::Step;
 use super::{Book, BookError, Stamp, write};
@@ -40,34 +40,38 @@ impl Book {
     /// If there is none, it is not the last or another's, or the book cannot be
     /// written.
     pub fn undo(&mut self, asked: Option<i64>, stamp: &Stamp) -> Result<Done, BookError> {
-        let tx = write(&mut self.db)?;
-        once(&tx, stamp)?;
-        let mut later = standing(&tx, asked)?;
-        let Some(done) = later.pop() else { return none_to_undo(&tx, asked) };
-        if !later.is_empty() {
-            let later: Vec<String> = later.iter().map(Done::to_string).collect();
-            return wrong(format!(
-                "{done} is not the last; after it came, the latest first: {} (undo those before it)",
-                later.join("; ")
-            ));
-        }
-        if asked.is_none() && done.who != stamp.by {
-            return wrong(format!(
-                "the last step is somebody else's: {done} (if it is meant, name it: longpoint undo \
-                 BOOK {})",
-                done.number
-            ));
-        }
-        let step = Step::begin(&tx, "undo", stamp, Some(done.number))?;
-        tx.execute(
-            "INSERT INTO movement (step, stick, kind, nm, rail, other)
-             SELECT ?, stick, kind, -nm, rail, other FROM movement WHERE step = ? ORDER BY id DESC",
-            params![step.id, done.number],
-        )?;
-        put_back(&step, done.number)?;
-        tx.commit()?;
-        Ok(done)
+        let undone = undo(write(&mut self.db)?, asked, stamp);
+        undone.map_err(|error| error.naming(&self.path))
     }
+}
+
+fn undo(tx: Transaction, asked: Option<i64>, stamp: &Stamp) -> Result<Done, BookError> {
+    once(&tx, stamp)?;
+    let mut later = standing(&tx, asked)?;
+    let Some(done) = later.pop() else { return none_to_undo(&tx, asked) };
+    if !later.is_empty() {
+        let later: Vec<String> = later.iter().map(Done::to_string).collect();
+        return wrong(format!(
+            "{done} is not the last; after it came, the latest first: {} (undo those before it)",
+            later.join("; ")
+        ));
+    }
+    if asked.is_none() && done.who != stamp.by {
+        return wrong(format!(
+            "the last step is somebody else's: {done} (if it is meant, name it: longpoint undo \
+                 {THIS_BOOK} {})",
+            done.number
+        ));
+    }
+    let step = Step::begin(&tx, "undo", stamp, Some(done.number))?;
+    tx.execute(
+        "INSERT INTO movement (step, stick, kind, nm, rail, other)
+             SELECT ?, stick, kind, -nm, rail, other FROM movement WHERE step = ? ORDER BY id DESC",
+        params![step.id, done.number],
+    )?;
+    put_back(&step, done.number)?;
+    tx.commit()?;
+    Ok(done)
 }
 
 const DONE: &str = "SELECT id, what, at, who FROM step s";

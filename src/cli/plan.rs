@@ -49,7 +49,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;
         let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
-        stands(&shop, &plan)?;
+        let plan = plan.or_else(|faults| wrong(&faults))?;
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
@@ -104,11 +104,6 @@ pub(super) fn date(read: &str) -> Result<Date, String> {
 /// come from then on is beyond the calendar.
 pub(super) fn in_range(year: i16) -> bool {
     (1900..=2200).contains(&year)
-}
-
-/// Has the plan re-checked from the inputs; a plan that fails is never shown.
-pub(super) fn stands(shop: &Shop, plan: &Planned) -> anyhow::Result<()> {
-    plan::verify(shop, plan).or_else(|faults| wrong(&faults))
 }
 
 /// What is said of a plan that does not stand.

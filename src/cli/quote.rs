@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::plan::date;
-use super::{WrongInput, clock, effort, shop, threads};
+use super::{WrongInput, clock, effort, plan, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::plan::{Wish, quote};
 use crate::report::quote_text;
@@ -54,6 +54,7 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
     let search = args.search;
     let quote =
         threads::pool(args.threads)?.install(|| quote(&shop, &wish, today, search.limits()));
+    let quote = quote.or_else(|faults| plan::wrong(&faults))?;
     out.write_all(quote_text::quote(&quote, &wish, &shop).as_bytes())?;
     Ok(())
 }

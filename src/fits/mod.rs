@@ -16,7 +16,7 @@ use jiff::civil::Date;
 
 use crate::measure::Length;
 use crate::plan::verify::Fault;
-use crate::plan::{CutStick, HoldReason, Plan, plan, verify};
+use crate::plan::{CutStick, HoldReason, Plan, plan};
 use crate::shop::{Match, Moulding, Shop, Spare, Stick};
 use crate::solve::Limits;
 use trial::{Outcome, Trial};
@@ -77,8 +77,7 @@ pub fn untouched(
     moulding: &Moulding,
     limits: &Limits,
 ) -> Result<Untouched, Vec<Fault>> {
-    let plan = plan(shop, date, Limits { watch: None, ..*limits });
-    verify(shop, &plan)?;
+    let plan = plan(shop, date, Limits { watch: None, ..*limits })?;
     let rack = || shop.rack.iter().filter(|stick| stick.moulding == moulding.id);
     let is_cut = |stick: &&Stick| plan.today.iter().any(|cut| cut.stick == stick.id);
     let sticks: Vec<Stick> = rack().filter(|stick| !is_cut(stick)).cloned().collect();

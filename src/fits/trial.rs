@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::{Made, Question};
 use crate::measure::{Length, Mitre};
 use crate::plan::verify::Fault;
-use crate::plan::{HoldReason, Wishes, plan_as_wished, verify};
+use crate::plan::{HoldReason, Wishes, plan_as_wished};
 use crate::shop::{Frame, Layer, Progress, Shop, Spare, Stick};
 use crate::solve::Limits;
 
@@ -51,8 +51,7 @@ impl Trial<'_> {
         let wishes = Wishes { rack_only: true, ..Wishes::default() };
         // No date matters to a frame that is alone and undated.
         let limits = Limits { watch: None, ..*self.limits };
-        let plan = plan_as_wished(&shop, Date::ZERO, &wishes, limits);
-        verify(&shop, &plan)?;
+        let plan = plan_as_wished(&shop, Date::ZERO, &wishes, limits)?.into_inner();
         Ok(match plan.held.into_iter().next() {
             Some(held) => Outcome::Held(held.reason),
             None if !plan.waiting.is_empty() => Outcome::Waits,

@@ -1,5 +1,6 @@
 //! The plan as plain data: what every sheet, file and check is made from.
 
+mod by_day;
 mod cheapest;
 mod choose;
 mod curve;
@@ -33,18 +34,19 @@ mod stage;
 mod taken;
 mod ties;
 pub mod verify;
+mod wished;
 mod wishes;
 mod work;
 
 pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
-pub use morning::{plan, plan_as_wished};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
 pub use owed::Owed;
 pub use quote::{Alone, Change, Quote, Wish, quote};
 pub use spare::{SpareUse, serving};
-pub use verify::verify;
+pub use verify::{Verified, verified, verify};
+pub use wished::{plan, plan_as_wished};
 pub use wishes::Wishes;
 
 /// The steps of search that each packing of a morning may take unless the

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::by_day::by_day;
 use super::cut_order::few_settings;
 use super::effort::Effort;
 use super::elsewhere::Elsewhere;
@@ -16,76 +17,25 @@ use super::lots::{Placed, coming, sources};
 use super::offcut_use::offcuts;
 use super::order::{Buyer, offered::has_offers};
 use super::sheet::Sheet;
-use super::spare;
 use super::stage::{Batch, Stage, Unserved};
 use super::taken::taken;
-use super::work::Work;
+use super::wished::Pile;
+use super::work::{Task, Work};
 use super::{Awaited, CutStick, Held, HoldReason, Order, Part, Plan, WaitReason, Waiting, Wishes};
 use crate::measure::Money;
 use crate::shop::Shop;
-use crate::solve::Limits;
-
-/// Plans a morning with nothing out of the ordinary wished of it.
-///
-/// See [`plan_as_wished`].
-pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Plan {
-    plan_as_wished(shop, date, &Wishes::default(), limits)
-}
-
-/// Plans a morning as wished.
-///
-/// First what could never be cut is held. Then the frames for today are chosen
-/// and packed into the rack; what waits is packed into what the rack has left
-/// and sticks still to be bought.
-///
-/// Mouldings are packed side by side on the threads of the rayon pool that this
-/// is called in. `limits` hold for each packing by itself, so the plan does not
-/// depend on how many threads there are; `limits.watch` is told nothing.
-///
-/// Spare rails go first to whoever can use them. A frame that is impossible all the
-/// same takes none; what another takes instead may show that of one more, so this is
-/// looked at a few times.
-pub fn plan_as_wished(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
-    const LOOKS: usize = 3;
-    let (mut without, mut looks) = (BTreeSet::new(), 0);
-    loop {
-        let uses = spare::offer(shop, wishes, &without);
-        let plan = plan_served(&spare::served(shop, &uses), date, wishes, limits);
-        let takes =
-            |held: &&Held| uses.iter().any(|of| (&of.frame, of.copy) == (&held.frame, held.copy));
-        let in_vain = plan.held.iter().filter(takes).map(|held| (held.frame.clone(), held.copy));
-        let in_vain: Vec<_> = in_vain.collect();
-        looks += 1;
-        if in_vain.is_empty() || looks == LOOKS {
-            return Plan { spares: uses, ..plan };
-        }
-        without.extend(in_vain);
-    }
-}
 
 /// Plans a morning whose spare rails are with those who take them.
-fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan {
-    let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
-    let effort = Effort::of_plan(&limits, frames);
-    let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
-    let work = Work::sort(shop, date, wishes, &feasible);
+pub(super) fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, pile: Pile) -> Plan {
+    let Pile { effort, feasible, work } = pile;
     let mut morning = Morning {
         shop,
         sheet: Sheet::new(shop),
         plan: Plan {
-            shop: shop.settings.name.clone(),
-            date,
             wishes: wishes.clone(),
-            today: Vec::new(),
-            spares: Vec::new(),
-            order: Order::default(),
-            waiting: Vec::new(),
             held: work.held.clone(),
-            least_settings: 0,
-            proof: Vec::new(),
-            matching: Vec::new(),
-            offcuts: Vec::new(),
             warnings: work.warnings.clone(),
+            ..Plan::of_sticks(shop, date, Vec::new())
         },
     };
     let elsewhere = Elsewhere::new(shop, date, &feasible);
@@ -105,7 +55,8 @@ fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, limits: Limits) -> Plan
     let evening = evening(shop, &morning.plan.today, date);
     let Morning { sheet, plan, .. } = morning;
     let mut rest = Morning { shop: &evening, sheet: sheet.on(&evening), plan };
-    let open = rest.coming(&work, unserved, &elsewhere, &mut effort);
+    let (open, untouched) = rest.coming(&work, unserved, &elsewhere, &mut effort);
+    let open = (rest.not_ordered(&work, open), untouched);
     if has_offers(shop) {
         rest.order(&work, open, (&feasible, &elsewhere), effort);
     } else {
@@ -245,8 +196,9 @@ impl Morning<'_> {
         });
         let half = effort.purse() / 2;
         let own = effort.with_purse(half);
-        let racks = (racks.collect(), Later::new());
-        let mut keeping = Keeping::new((self.shop, work), elsewhere, all, racks, own);
+        let racks: BTreeMap<String, Vec<Placed>> = racks.collect();
+        let at_hand = (racks.clone(), Later::new());
+        let mut keeping = Keeping::new((self.shop, work), elsewhere, all, at_hand, own);
         let stage = loop {
             let (with, tasks) = keeping.work(&tasks);
             let mut decided = keeping.decide(&with, &tasks);
@@ -257,11 +209,19 @@ impl Morning<'_> {
             }
         };
         *effort = effort.with_purse(effort.purse() - half + stage.left);
-        for batch in &stage.batches {
-            self.plan.order.coming.extend(self.sheet.sticks(work, batch));
-        }
-        untouched.extend(stage.untouched);
+        self.lay_coming(work, &stage.batches);
         let not_yet: BTreeSet<usize> = stage.unserved.iter().map(|(task, _)| *task).collect();
+        let served: Vec<usize> = tasks.into_iter().filter(|task| !not_yet.contains(task)).collect();
+        untouched.extend(stage.untouched);
+        if served.iter().any(|task| self.is_late(work, *task)) {
+            let half = effort.with_purse(effort.purse() / 2);
+            *effort = half;
+            let of = (self.shop, self.plan.date);
+            if let Some((batches, left)) = by_day(of, (work, &served), &racks, half) {
+                self.lay_coming(work, &batches);
+                untouched.extend(left);
+            }
+        }
         let is_open = |(task, _): &Unserved| work.is_chop_only(*task) || not_yet.contains(task);
         let (open, served): (Vec<Unserved>, Vec<Unserved>) =
             unserved.into_iter().partition(is_open);
@@ -269,6 +229,37 @@ impl Morning<'_> {
         self.plan.order.awaited = awaited;
         self.wait(work, served);
         (open, untouched)
+    }
+
+    /// What is cut from what is on order, and from the rack for it.
+    fn lay_coming(&mut self, work: &Work, batches: &[Batch]) {
+        let laid = batches.iter().flat_map(|batch| self.sheet.sticks(work, batch));
+        self.plan.order.coming = laid.collect();
+    }
+
+    /// Whether a frame that is served by what is on order has to wait too long for it.
+    fn is_late(&self, work: &Work, task: usize) -> bool {
+        let Task { due, rush, .. } = work.tasks[task];
+        let wanted = if rush { Some(self.plan.date) } else { due };
+        let (frame, copy) = self.ticket(work, task);
+        let arrives = arrives(self.shop, &self.plan.order, (&frame, copy));
+        arrives.zip(wanted).is_some_and(|(arrives, wanted)| arrives > wanted)
+    }
+
+    /// Those that nothing was ordered for. The others wait for what is on order, also
+    /// where this plan finds no way to cut it for all: that of the order had one.
+    fn not_ordered(&mut self, work: &Work, open: Vec<Unserved>) -> Vec<Unserved> {
+        let is_ordered = |(task, _): &Unserved| {
+            let task = &work.tasks[*task];
+            self.shop.frames[task.frame].progress.ordered.contains(&task.copy)
+        };
+        let (ordered, open): (Vec<Unserved>, Vec<Unserved>) =
+            open.into_iter().partition(is_ordered);
+        let awaited = ordered.iter().map(|(task, _)| self.awaited(work, *task));
+        let awaited: Vec<Awaited> = awaited.collect();
+        self.plan.order.awaited.extend(awaited);
+        self.wait(work, ordered);
+        open
     }
 
     /// When the last of what a frame waits for comes; it costs nothing more.
@@ -374,10 +365,18 @@ impl Morning<'_> {
 /// that is known.
 pub(super) fn arrives(shop: &Shop, order: &Order, (frame, copy): (&str, u32)) -> Option<Date> {
     let own = |stick: &&CutStick| stick.rails.iter().any(|r| r.frame == frame && r.copy == copy);
-    let sticks = order.all_sticks().filter(own);
-    let sticks = sticks.filter_map(|stick| shop.coming_stick(&stick.stick)?.arrives);
-    let chops = shop.frame(frame).into_iter().flat_map(|frame| frame.coming(copy));
-    sticks.chain(chops.filter_map(|(.., arrives)| arrives)).max()
+    let laid: Vec<&CutStick> = order.all_sticks().filter(own).collect();
+    let sticks = laid.iter().filter_map(|stick| shop.coming_stick(&stick.stick)?.arrives);
+    let frame = shop.frame(frame);
+    let chops = frame.into_iter().flat_map(|frame| frame.coming(copy));
+    // What was ordered for, and is not laid out here, has the last of what could be for it.
+    let ordered = frame.filter(|of| laid.is_empty() && of.progress.ordered.contains(&copy));
+    let layers = ordered.map(|of| of.to_cut(copy).into_iter().map(|layer| &of.layers[layer - 1]));
+    let mouldings: BTreeSet<&str> =
+        layers.into_iter().flatten().map(|layer| layer.moulding.as_str()).collect();
+    let last = shop.coming.iter().filter(|on| mouldings.contains(on.stick.moulding.as_str()));
+    let last = last.filter_map(|coming| coming.arrives);
+    sticks.chain(chops.filter_map(|(.., arrives)| arrives)).chain(last).max()
 }
 
 /// The tasks of which a layer can only be had chopped, with the mouldings of

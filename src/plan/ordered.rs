@@ -44,9 +44,12 @@ impl Order {
     /// rack and on order.
     pub fn is_covered(&self, shop: &Shop, frame: &str, copies: &[u32]) -> bool {
         let own = |rail: &PlacedRail| rail.frame == frame && copies.contains(&rail.copy);
-        let is_chopped = |frame: &Frame| copies.iter().any(|copy| frame.to_cut(*copy).is_empty());
+        let needs_none = |frame: &Frame, copy: &u32| {
+            frame.to_cut(*copy).is_empty() || frame.progress.ordered.contains(copy)
+        };
+        let needs_none = |frame: &Frame| copies.iter().any(|copy| needs_none(frame, copy));
         self.coming.iter().flat_map(|stick| &stick.rails).any(own)
-            || shop.frame(frame).is_some_and(is_chopped)
+            || shop.frame(frame).is_some_and(needs_none)
     }
 }
 

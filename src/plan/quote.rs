@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::{CutStick, HoldReason, OrderLine, Part, Plan, plan};
+use super::verify::Fault;
+use super::{Account, CutStick, HoldReason, OrderLine, Part, Plan, plan};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::Bill;
 use crate::rails::{Rail, frame_footage, frame_rails};
@@ -83,12 +84,15 @@ pub struct Alone {
 
 /// Quotes a wish; the plans are made as [`plan`] makes them.
 ///
+/// # Errors
+/// What the check finds wrong with one of the plans: a mistake of the program.
+///
 /// # Panics
 /// If the shop has no such moulding.
-pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
-    let without = plan(shop, date, limits);
+pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Result<Quote, Vec<Fault>> {
+    let without = plan(shop, date, limits)?;
     let (frame, wider) = with_frame(shop, wish);
-    let with = plan(&wider, date, limits);
+    let with = plan(&wider, date, limits)?;
     let rails = frame_rails(shop, &frame).remove(0).rails;
     let copies = |list: &mut dyn Iterator<Item = &String>| {
         u32::try_from(list.filter(|id| **id == frame.id).count()).unwrap_or(u32::MAX)
@@ -99,7 +103,7 @@ pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
     let waits = copies(&mut with.waiting.iter().map(|waiting| &waiting.frame));
     let held = with.held.iter().find(|held| held.frame == frame.id);
     let arrives = with.order.awaited.iter().filter(|awaited| awaited.frame == frame.id);
-    Quote {
+    Ok(Quote {
         rule: frame_footage(shop, &frame)[0],
         rails,
         priced: shop.moulding(&wish.moulding).price.is_some(),
@@ -114,9 +118,9 @@ pub fn quote(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Quote {
         waits,
         bought: changes(&without, &with, &wish.moulding),
         held: held.map(|held| held.reason.clone()),
-        offers: alone(shop, wish, date, limits),
-        near: near(shop, wish, &without, date, limits),
-    }
+        offers: alone(shop, wish, date, limits)?,
+        near: near(shop, wish, &without, date, limits)?,
+    })
 }
 
 /// The shop with the frame on the pile, under a number that no other has.
@@ -187,20 +191,25 @@ fn cost(plan: &Plan, shop: &Shop) -> Worth {
 }
 
 /// Each offer of the moulding by itself.
-fn alone(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Vec<Alone> {
+fn alone(shop: &Shop, wish: &Wish, date: Date, limits: Limits) -> Result<Vec<Alone>, Vec<Fault>> {
     let mut bare = with_frame(&Shop { frames: Vec::new(), ..shop.clone() }, wish).1;
     bare.rack.clear();
     bare.coming.clear();
     bare.mouldings.values_mut().for_each(|moulding| moulding.keep_on_rack = 0);
     bare.frames[0].due = None;
     let of_it = |offer: &&Offer| offer.moulding == wish.moulding;
-    let price = |offer: &Offer| {
+    let mut price = |offer: &Offer| {
         bare.offers = vec![offer.clone()];
-        let plan = plan(&bare, date, limits);
-        let (bill, account) = (plan.order.bills.first()?.clone(), plan.order.account?);
-        Some(Alone { offer: offer.row, bill, net: account.net })
+        let plan = plan(&bare, date, limits)?;
+        let bill = plan.order.bills.first().zip(plan.order.account);
+        let alone = |(bill, account): (&Bill, Account)| Alone {
+            offer: offer.row,
+            bill: bill.clone(),
+            net: account.net,
+        };
+        Ok(bill.map(alone))
     };
-    shop.offers.iter().filter(of_it).filter_map(price).collect()
+    shop.offers.iter().filter(of_it).filter_map(|offer| price(offer).transpose()).collect()
 }
 
 /// Mouldings of the same kind whose face is nearest in width.
@@ -210,7 +219,7 @@ fn near(
     without: &Plan,
     date: Date,
     limits: Limits,
-) -> Vec<(String, Worth)> {
+) -> Result<Vec<(String, Worth)>, Vec<Fault>> {
     let own = shop.moulding(&wish.moulding);
     let mut others: Vec<_> = shop
         .mouldings
@@ -221,9 +230,9 @@ fn near(
     let price = |id: &String| {
         let other = Wish { moulding: id.clone(), ..wish.clone() };
         let (frame, wider) = with_frame(shop, &other);
-        let with = plan(&wider, date, limits);
+        let with = plan(&wider, date, limits)?;
         let is_held = with.held.iter().any(|held| held.frame == frame.id);
-        (!is_held).then(|| (id.clone(), cost(&with, shop) - cost(without, shop)))
+        Ok((!is_held).then(|| (id.clone(), cost(&with, shop) - cost(without, shop))))
     };
-    others.into_iter().take(NEAR).filter_map(|other| price(&other.id)).collect()
+    others.into_iter().take(NEAR).filter_map(|other| price(&other.id).transpose()).collect()
 }

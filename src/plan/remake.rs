@@ -3,11 +3,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+
 use super::cut_order::{Laid, few_settings};
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::sources;
 use super::packing::{Fit, Packed, Packing};
+use super::verify::{self, Fault, Verified};
 use super::{CutStick, Owed, PlacedRail};
 use crate::cutting::{Ask, Bench, Demand, LaidStick, Source};
 use crate::measure::Worth;
@@ -20,7 +23,7 @@ use crate::solve::Limits;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Remade {
     /// The sticks and their rails.
-    pub sticks: Vec<CutStick>,
+    pub sticks: Verified<Vec<CutStick>>,
     /// The worth of the sticks less that of what goes back.
     pub used_up: Worth,
     /// Whether no way uses up less.
@@ -34,11 +37,21 @@ const MOST_LOTS: usize = 64;
 /// the way that uses up least, then the one of fewest sticks. `None` if there is
 /// no way, or none was found within the limits.
 ///
+/// # Errors
+/// What the check finds wrong with it, which is then not to be had: a mistake of the
+/// program.
+///
 /// # Panics
 /// If a frame or a side that is owed is not in the shop.
-pub fn remake(shop: &Shop, moulding: &str, owed: &[Owed], limits: &Limits) -> Option<Remade> {
+pub fn remake(
+    shop: &Shop,
+    moulding: &str,
+    owed: &[Owed],
+    limits: &Limits,
+) -> Result<Option<Remade>, Vec<Fault>> {
     if owed.is_empty() {
-        return Some(Remade { sticks: Vec::new(), used_up: Worth(0), proven: true });
+        let sticks = Verified::default();
+        return Ok(Some(Remade { sticks, used_up: Worth(0), proven: true }));
     }
     let effort = Effort::new(limits);
     let bench = bench(shop, shop.moulding(moulding));
@@ -62,7 +75,7 @@ pub fn remake(shop: &Shop, moulding: &str, owed: &[Owed], limits: &Limits) -> Op
             Packed::Unknown => whole = false,
         }
     }
-    let fit = best?;
+    let Some(fit) = best else { return Ok(None) };
     let owners: Vec<Vec<usize>> = (0..owed.len()).map(|index| vec![index]).collect();
     let laid = fit.posed.lay(&bench, &fit.demands, &packing.sources, &owners, &fit.solution);
     let mut labels = Labels::new(shop.rack.iter().map(|stick| stick.id.as_str()));
@@ -71,7 +84,9 @@ pub fn remake(shop: &Shop, moulding: &str, owed: &[Owed], limits: &Limits) -> Op
         Laid { stick: stick(shop, (&bench, &packing), owed, &laid, &mut labels), blocks }
     };
     let sticks = few_settings(shop, laid.into_iter().map(write).collect());
-    Some(Remade { sticks, used_up: fit.used_up, proven: whole })
+    // No date matters to what is owed.
+    let sticks = verify::remade(shop, Date::ZERO, sticks, owed)?;
+    Ok(Some(Remade { sticks, used_up: fit.used_up, proven: whole }))
 }
 
 fn demand(shop: &Shop, owed: &Owed) -> Demand {

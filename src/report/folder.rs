@@ -58,17 +58,7 @@ pub fn write_plan(
 /// # Errors
 /// If the folder or a file cannot be written. Nothing has then changed.
 pub fn write(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-    let is_there = |path: &&Path| path.as_os_str().is_empty() || path.exists();
-    let made: Vec<&Path> = folder.ancestors().take_while(|path| !is_there(path)).collect();
-    let done = fs::create_dir_all(folder)
-        .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })
-        .and_then(|()| write_into(folder, files));
-    if done.is_err() {
-        for folder in made {
-            let _ = fs::remove_dir(folder);
-        }
-    }
-    done
+    ready(folder, files)?.put()
 }
 
 /// Writes one file, whole or not at all, into a folder that is there. What is no
@@ -90,17 +80,71 @@ pub fn write_file(path: &Path, content: &str) -> Result<(), FolderError> {
 }
 
 fn write_into(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-    let places: Vec<Place> = files.iter().map(|(name, _)| Place::new(folder, name)).collect();
-    let done = write_all(&places, files).and_then(|()| put_all(&places));
-    if done.is_err() {
-        for place in &places {
+    Ready::new(folder, files)?.put()
+}
+
+/// Files that are on the disk under other names and can take their places. What is let
+/// go before that leaves nothing behind.
+#[derive(Debug)]
+pub struct Ready {
+    places: Vec<Place>,
+    /// The folders that were made for them.
+    made: Vec<PathBuf>,
+}
+
+/// Writes the files beside where they go, into the folder, which is made if it is not
+/// there.
+///
+/// # Errors
+/// As [`write()`].
+pub fn ready(folder: &Path, files: &[(&str, String)]) -> Result<Ready, FolderError> {
+    let is_there = |path: &&Path| path.as_os_str().is_empty() || path.exists();
+    let made: Vec<&Path> = folder.ancestors().take_while(|path| !is_there(path)).collect();
+    let made = made.into_iter().map(Path::to_owned).collect();
+    let mut ready = Ready { places: Vec::new(), made };
+    fs::create_dir_all(folder)
+        .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })?;
+    ready.write(folder, files)?;
+    Ok(ready)
+}
+
+impl Ready {
+    fn new(folder: &Path, files: &[(&str, String)]) -> Result<Ready, FolderError> {
+        let mut ready = Ready { places: Vec::new(), made: Vec::new() };
+        ready.write(folder, files)?;
+        Ok(ready)
+    }
+
+    fn write(&mut self, folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
+        self.places = files.iter().map(|(name, _)| Place::new(folder, name)).collect();
+        write_all(&self.places, files)
+    }
+
+    /// Lets them take their places.
+    ///
+    /// # Errors
+    /// As [`write()`].
+    pub fn put(mut self) -> Result<(), FolderError> {
+        put_all(&self.places)?;
+        self.places.clear();
+        self.made.clear();
+        Ok(())
+    }
+}
+
+impl Drop for Ready {
+    fn drop(&mut self) {
+        for place in &self.places {
             let _ = fs::remove_file(&place.new);
         }
+        for folder in &self.made {
+            let _ = fs::remove_dir(folder);
+        }
     }
-    done
 }
 
 /// Where a file goes, where it is written first, and where its older self waits.
+#[derive(Debug)]
 struct Place {
     target: PathBuf,
     new: PathBuf,

@@ -181,7 +181,15 @@ fn stick(out: &mut String, steps: &StickSteps, reads: Stop, shop: &Shop, names: 
     let whole = if steps.cuts.len() <= TOGETHER { " whole" } else { "" };
     let _ = writeln!(out, "<article class=\"stick{whole}\">\n<div class=\"head\">");
     stick_head(out, steps, shop, &style);
-    out.push_str("</div>\n<div class=\"body\">\n");
+    // What is done once is no part of the head: it would be asked again where a stick
+    // goes on.
+    let _ = writeln!(
+        out,
+        "</div>\n<div class=\"body\">\n<div class=\"once\"><div class=\"check\">\
+         <p><span class=\"box\"></span> measured</p>\
+         <p><span class=\"box\"></span> trim {} off the marked end</p></div></div>",
+        figure(&style.show(steps.first_trim)),
+    );
     out.push_str(&svg::stick(steps, &style, names));
     let many = if steps.cuts.len() >= MANY { " many" } else { "" };
     let _ = writeln!(out, "<ol class=\"cuts{many}\">");
@@ -212,12 +220,9 @@ fn stick_head(out: &mut String, steps: &StickSteps, shop: &Shop, style: &LengthS
     }
     let _ = writeln!(
         out,
-        "<header><div class=\"no\"><small>no.</small>{}</div><div class=\"id\"><small>label</small>{}</div><div class=\"facts\">{facts}</div>\
-         <div class=\"check\"><p><span class=\"box\"></span> measured</p>\
-         <p><span class=\"box\"></span> trim {} off the marked end</p></div></header>",
+        "<header><div class=\"no\"><small>no.</small>{}</div><div class=\"id\"><small>label</small>{}</div><div class=\"facts\">{facts}</div></header>",
         steps.number,
         escape(&steps.stick),
-        figure(&style.show(steps.first_trim)),
     );
 }
 

@@ -46,6 +46,9 @@ pub struct Progress {
     /// Of copies whose day is over, the sides that are cut and good, by copy and
     /// layer: the rest is owed. A side is its place in the cutting order, from 0.
     pub cut: BTreeMap<(u32, usize), BTreeSet<usize>>,
+    /// The copies that what is on order was ordered for, as long as nothing in the shop
+    /// is otherwise since then: nothing more is bought for them.
+    pub ordered: BTreeSet<u32>,
 }
 
 /// A layer of a frame copy that a supplier chops.

@@ -6,7 +6,7 @@ use std::time::Instant;
 use jiff::civil::Date;
 
 use crate::plan::verify::Fault;
-use crate::plan::{Plan, WaitReason, Wishes, plan_as_wished, verify};
+use crate::plan::{Plan, Verified, WaitReason, Wishes, plan_as_wished};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
 
@@ -76,7 +76,7 @@ impl<'a> Trials<'a> {
     }
 
     /// The plan with nothing changed, which all others are compared with.
-    pub fn first(&mut self, shop: &Shop) -> Result<Plan, Vec<Fault>> {
+    pub fn first(&mut self, shop: &Shop) -> Result<Verified<Plan>, Vec<Fault>> {
         let plan = self.plan(shop, &Wishes::default())?;
         self.before = Outcome::of(&plan);
         Ok(plan)
@@ -89,7 +89,8 @@ impl<'a> Trials<'a> {
             self.spent = true;
             return Ok(None);
         }
-        let after = Outcome::of(&self.plan(shop, wishes)?);
+        let after = self.plan(shop, wishes)?;
+        let after = Outcome::of(&after);
         if self.is_over() {
             self.spent = true;
             return Ok(None);
@@ -146,11 +147,9 @@ impl<'a> Trials<'a> {
         self.spent
     }
 
-    fn plan(&self, shop: &Shop, wishes: &Wishes) -> Result<Plan, Vec<Fault>> {
+    fn plan(&self, shop: &Shop, wishes: &Wishes) -> Result<Verified<Plan>, Vec<Fault>> {
         let Limits { work, deadline, stop, .. } = *self.limits;
         let limits = Limits { work, deadline, stop, watch: None };
-        let plan = plan_as_wished(shop, self.date, wishes, limits);
-        verify(shop, &plan)?;
-        Ok(plan)
+        plan_as_wished(shop, self.date, wishes, limits)
     }
 }

@@ -136,7 +136,7 @@ fn what_was_mistyped_is_put_right() {
 fn a_stick_that_is_lost_at_the_bench_is_written_off() {
     let dir = tempfile::tempdir().unwrap();
     let mut book = begin(dir.path(), &files());
-    let today = take(&mut book).plan.today;
+    let today = take(&mut book).plan.into_inner().today;
     book.cut(&today[0].stick, Some(1), &stamp()).unwrap();
     let before = book.bench().unwrap();
     let lost = &today[1];

@@ -1,7 +1,7 @@
 //! What is owed: no mishap ends in a day that cannot be finished, and none is lost.
 
 use longpoint::book::{Book, Found, Stamp, Wanted, Which};
-use longpoint::plan::{Plan, Wish, Wishes, plan_as_wished, quote, verify};
+use longpoint::plan::{Plan, Verified, Wish, Wishes, plan_as_wished, quote, verify};
 use longpoint::shop::Match;
 
 use super::shops::{Files, TODAY, balanced, begin, inches, limits, read, stamp, take};
@@ -24,9 +24,9 @@ fn shop(frames: &str, rack: &str) -> Files {
     files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into()
 }
 
-fn planned(book: &Book) -> Plan {
+fn planned(book: &Book) -> Verified<Plan> {
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits()).unwrap();
     verify(&snapshot.shop, &plan).unwrap_or_else(|faults| panic!("{faults:?}"));
     plan
 }
@@ -252,7 +252,7 @@ fn a_day_is_finished_with_frames_that_are_cut_in_part() {
     assert_eq!(finished.owed.len(), 2, "{finished:?}");
     assert_eq!(finished.racked.len(), 1, "what is left of the stick is there to cut them from");
     let taken = take(&mut book);
-    let sticks = taken.plan.today.iter().chain(&taken.owed);
+    let sticks = taken.plan.today.iter().chain(taken.owed.iter());
     assert_eq!(sticks.map(|stick| stick.rails.len()).sum::<usize>(), 2);
     book.cut_all(None, &stamp()).unwrap();
     book.finish(None, ("", false), &stamp()).unwrap();
@@ -302,7 +302,7 @@ fn offcuts_at_the_bench_are_counted() {
         due: None,
     };
     let quoted = |book: &Book| {
-        let quote = quote(&book.snapshot().unwrap().shop, &wish, TODAY, limits());
+        let quote = quote(&book.snapshot().unwrap().shop, &wish, TODAY, limits()).unwrap();
         (quote.cut_today, quote.waits, quote.bought.len())
     };
     take(&mut book);

@@ -31,7 +31,7 @@ fn figures(inches: i64, spoils: bool) -> Use {
     let dir = tempfile::tempdir().unwrap();
     let mut book = begin(dir.path(), &files);
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits()).unwrap();
     book.take(&snapshot, &plan, &stamp()).unwrap();
     if spoils {
         book.spoil("S-1", 1, &stamp()).unwrap();

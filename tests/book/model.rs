@@ -10,6 +10,8 @@ mod walk;
 
 use proptest::prelude::*;
 
+use super::shops::{Files, files};
+
 /// What may happen on a morning; numbers choose among what there is.
 #[derive(Debug, Clone)]
 pub enum Event {
@@ -77,10 +79,25 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: years(), max_shrink_iters: 200, ..ProptestConfig::default() })]
 
     #[test]
-    fn a_year_of_random_mornings_adds_up(events in prop::collection::vec(event(), 40..90)) {
-        let seen = walk::through(&events);
+    fn a_year_of_random_mornings_adds_up(
+        events in prop::collection::vec(event(), 40..90),
+        buys in any::<bool>(),
+    ) {
+        let files = if buys { buying() } else { files() };
+        let seen = walk::through_in(files, &events);
         prop_assert!(seen.steps <= events.len());
     }
+}
+
+/// The same shop with suppliers, so that what is on order has days, and may be overdue.
+fn buying() -> Files {
+    let mut files = files();
+    let suppliers = "supplier,lead_days,freight\nCORM,3,9\nTERN,8,18; 0 from 120\n";
+    let offers = "supplier,moulding,form,lengths,price,per\nCORM,ASH,length,108,2.10,ft\n\
+                  TERN,ASH,length,96,1.90,ft\nTERN,OAK,length,120,4.20,ft\n";
+    files.insert("suppliers.csv".to_owned(), suppliers.as_bytes().to_vec());
+    files.insert("offers.csv".to_owned(), offers.as_bytes().to_vec());
+    files
 }
 
 /// The random years do reach everything: no event is always refused.
@@ -90,16 +107,16 @@ fn a_year_has_something_of_everything() {
     use proptest::test_runner::TestRunner;
     let mut runner = TestRunner::deterministic();
     let mut all = walk::Seen::default();
-    for _ in 0..6 {
+    for of in 0..6 {
         let year = prop::collection::vec(event(), 90).new_tree(&mut runner).unwrap().current();
-        let seen = walk::through(&year);
+        let seen = walk::through_in(if of % 2 == 0 { files() } else { buying() }, &year);
         all.steps += seen.steps;
         for (what, times) in seen.done {
             *all.done.entry(what).or_default() += times;
         }
     }
     let unsettled = all.done.get("unsettled").copied().unwrap_or(0);
-    assert!(unsettled * 10 <= all.done["order"], "nearly every day is settled: {:?}", all.done);
+    assert!(unsettled * 2 <= all.done["order"], "most days are settled: {:?}", all.done);
     for what in [
         "receive",
         "refresh",
@@ -323,6 +340,81 @@ fn what_is_on_order_is_not_ordered_again() {
         Flaw(96, 43822),
         Spoil(200, 151),
         Cut(116, 179),
+        Take,
+    ];
+    walk::through(&events);
+}
+
+/// Found in a shop with suppliers, on days after those on which its frames were wanted.
+#[test]
+fn a_plan_stands_when_every_frame_is_late() {
+    use Event::*;
+    let events = [
+        Replan,
+        Other,
+        Other,
+        Tickets(135, 0),
+        Tickets(63, 0),
+        Cancel(18151),
+        Tickets(30, 154),
+        Replan,
+        Replan,
+        Tickets(83, 179),
+        Remake(33540, false),
+        Remake(58237, false),
+        Tickets(81, 27),
+        Replan,
+        Finish(true),
+        Spoil(87, 23),
+        Replan,
+        Replan,
+        Receive(2707, 1),
+        Resize(70, 22),
+        Order,
+        Undo,
+        Receive(42085, 1),
+        Receive(16262, 1),
+        Resize(10, 223),
+        Cut(21, 204),
+        Finish(true),
+        Measure(96, 33881),
+        Order,
+        Take,
+    ];
+    walk::through_in(buying(), &events);
+}
+
+/// Rails became nobody's, which was undone and done again: the book never gives a number
+/// twice, and the model did.
+#[test]
+fn no_number_of_nobodys_rails_comes_twice() {
+    use Event::*;
+    let events = [
+        Resize(0, 2),
+        Deliver(0, 1, 78),
+        Again(141),
+        Scrap(83),
+        Take,
+        CutAll,
+        Resize(16, 29),
+        Flaw(181, 45571),
+        Undo,
+        Undo,
+        Spoil(1, 17),
+        Resize(200, 36),
+        Finish(false),
+        Cut(229, 210),
+        Deliver(207, 1, 58395),
+        Order,
+        Deliver(47, 1, 41331),
+        Resize(244, 209),
+        Spoil(32, 94),
+        Resize(214, 140),
+        Other,
+        Remake(65505, true),
+        Spoil(69, 172),
+        Finish(true),
+        Measure(69, 7322),
         Take,
     ];
     walk::through(&events);

@@ -56,7 +56,8 @@ fn a_new_plan_for_the_rest_changes_no_stick_that_need_not() {
         jiff::civil::date(2026, 11, 25),
         &Wishes::default(),
         limits(),
-    );
+    )
+    .unwrap();
     book.take(&snapshot, &plan, &stamp()).unwrap();
     book.cut("S-201", Some(2), &stamp()).unwrap();
     book.spoil("S-201", 3, &stamp()).unwrap();

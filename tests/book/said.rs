@@ -76,6 +76,69 @@ fn an_order_is_printed_as_it_is_placed() {
     assert!(!dir.path().join("second").exists(), "nothing was ordered");
 }
 
+/// The order stood in the book before its pages were on the disk: where they could not be
+/// written, nothing printed them again.
+#[test]
+fn an_order_whose_pages_cannot_be_written_is_not_placed() {
+    let dir = tempfile::tempdir().unwrap();
+    said(dir.path(), &["demo", "shop"]);
+    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    let order = ["order", "shop.book", "--at", "2026-11-25T08:00", "--out"];
+    let open = || said(dir.path(), &["order", "shop.book", "--open"]);
+    // A file where the folder would be, and a folder where a page would be.
+    std::fs::write(dir.path().join("file"), "no folder").unwrap();
+    std::fs::create_dir_all(dir.path().join("folder/order.html")).unwrap();
+    for (out, why) in [("file", "as a folder"), ("folder", "is not a file")] {
+        let refused = said(dir.path(), &[&order[..], &[out]].concat());
+        assert!(refused.contains(why) && !refused.contains("stands in the book"), "{refused}");
+        assert!(open().contains("Nothing is on order"), "{}", open());
+    }
+    let left = std::fs::read_dir(dir.path().join("folder")).unwrap().count();
+    assert_eq!(left, 1, "no page lies beside");
+    said(dir.path(), &[&order[..], &["sent"]].concat());
+    assert!(open().contains("Order 1"), "{}", open());
+    let print = ["order", "shop.book", "--print"];
+    let printed = said(dir.path(), &[&print[..], &["1", "--out", "again"]].concat());
+    assert_eq!(printed, "Wrote the pages of order 1 to again.\n");
+    for page in ["order.csv", "order.html"] {
+        let of = |folder: &str| std::fs::read(dir.path().join(folder).join(page)).unwrap();
+        assert_eq!(of("sent"), of("again"), "{page}");
+    }
+    let none = said(dir.path(), &[&print[..], &["7", "--out", "none"]].concat());
+    assert!(none.contains("no order 7"), "{none}");
+    said(dir.path(), &["undo", "shop.book"]);
+    let undone = said(dir.path(), &[&print[..], &["1", "--out", "none"]].concat());
+    assert!(undone.contains("was undone"), "{undone}");
+    assert!(!dir.path().join("none").exists(), "nothing is written");
+}
+
+/// A second look with more search or less can be another than the first; pressed again, at
+/// once or a week later, nothing is ordered for the same frames. Only what changes the
+/// shop lets more be ordered.
+#[test]
+fn a_shop_in_which_nothing_changed_orders_once() {
+    let dir = tempfile::tempdir().unwrap();
+    said(dir.path(), &["demo", "shop"]);
+    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    let order = |at: &str, effort: &str| {
+        let args = ["order", "shop.book", "--effort", effort, "--at", at];
+        said(dir.path(), &args)
+    };
+    let first = order("2026-11-25T08:00", "brisk");
+    assert!(first.contains("line 1:"), "{first}");
+    for (at, effort) in [("2026-11-25T08:05", "steady"), ("2026-12-01T08:00", "brisk")] {
+        let again = order(at, effort);
+        assert!(again.contains("nothing to order beside what is on order"), "{at}: {again}");
+    }
+    let plan =
+        said(dir.path(), &["plan", "shop.book", "--today", "2026-11-25", "--effort", "brisk"]);
+    assert!(plan.contains("on order") && !plan.contains("Total of the order"), "{plan}");
+    let drop = ["order", "shop.book", "--drop", "1", "--at", "2026-11-25T10:00"];
+    said(dir.path(), &drop);
+    let after = order("2026-11-25T10:05", "brisk");
+    assert!(after.contains("line "), "{after}");
+}
+
 /// A flaw that was cut away to within less than a mark was printed as "flaw 0 to 0".
 #[test]
 fn the_label_of_a_clear_offcut_has_no_flaw() {
@@ -111,4 +174,32 @@ fn what_is_odd_is_said_with_a_way_on() {
     said(dir.path(), &take);
     let again = said(dir.path(), &[&take[..], &["--only", "7"]].concat());
     assert!(again.contains("finish that with --rest-back"), "{again}");
+}
+
+/// Each of these was refused, or done, without a word of what to do next.
+#[test]
+fn what_is_refused_names_the_way_on() {
+    let dir = tempfile::tempdir().unwrap();
+    let run = |args: &[&str]| said(dir.path(), args).replace('\n', " ");
+    run(&["demo", "shop"]);
+    run(&["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    run(&["take", "shop.book", "--at", "2026-11-25T07:30"]);
+    let placed = run(&["order", "shop.book", "--at", "2026-11-25T08:00"]);
+    let chop = placed.split("line ").find(|line| line.contains("by the chop")).unwrap();
+    let chop = chop.split(':').next().unwrap();
+    let received = run(&["receive", "shop.book", "--line", chop, "--length", "48"]);
+    assert!(
+        received.contains(&format!("longpoint receive shop.book --line {chop};")),
+        "{received}"
+    );
+    let counted = run(&["count", "shop.book", "bay 6", "S-181=95"]);
+    assert!(counted.contains("longpoint correct shop.book S-181 --length"), "{counted}");
+    run(&["correct", "shop.book", "S-180", "--place", "BAY6"]);
+    let rack = run(&["rack", "shop.book", "--place", "bay 6"]);
+    assert!(rack.contains("S-180") && !rack.contains("BAY6"), "{rack}");
+    let shop = Book::open(&dir.path().join("shop.book")).unwrap().shop().unwrap();
+    let awaits = shop.frames.iter().find(|frame| !frame.coming(1).is_empty()).unwrap();
+    let cancelled = run(&["cancel", "shop.book", &awaits.id]);
+    let line = format!("longpoint order shop.book --drop {chop}");
+    assert!(cancelled.contains(&line), "{cancelled}");
 }

@@ -98,7 +98,7 @@ pub fn inches(text: &str) -> Length {
 /// Plans the morning and takes the plan to the bench.
 pub fn take(book: &mut Book) -> longpoint::book::Taken {
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits()).unwrap();
     book.take(&snapshot, &plan, &stamp()).unwrap()
 }
 

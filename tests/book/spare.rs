@@ -4,7 +4,7 @@ use std::path::Path;
 
 use longpoint::book::{Book, Which};
 use longpoint::plan::verify::Fault;
-use longpoint::plan::{Plan, Wishes, plan_as_wished, verify};
+use longpoint::plan::{Plan, Verified, Wishes, plan_as_wished, verify};
 
 use super::shops::{Files, TODAY, balanced, begin, files, limits, read, stamp, take};
 
@@ -33,9 +33,9 @@ fn written(book: &mut Book, files: &mut Files, frames: &str) {
     book.refresh((&read(files), files), &stamp()).unwrap();
 }
 
-fn planned(book: &Book) -> Plan {
+fn planned(book: &Book) -> Verified<Plan> {
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits()).unwrap();
     verify(&snapshot.shop, &plan).unwrap();
     plan
 }
@@ -173,7 +173,7 @@ fn a_false_use_of_a_spare_rail_is_found() {
     let shop = book.snapshot().unwrap().shop;
     let plan = planned(&book);
     let spoilt = |change: &dyn Fn(&mut Plan)| {
-        let mut plan = plan.clone();
+        let mut plan = Plan::clone(&plan);
         change(&mut plan);
         verify(&shop, &plan).unwrap_err()
     };
@@ -202,9 +202,10 @@ fn replan_takes_a_spare_rail_before_it_cuts_one() {
         book.spoil_frame("2", &top, &stamp()).unwrap();
         let before = (book.bench().unwrap(), book.spare().unwrap());
         let draft = book.day(None).unwrap().draft(&limits()).unwrap();
-        assert_eq!((draft.spares().count(), draft.short.len()), if paid { (1, 0) } else { (0, 1) });
         assert!(!paid || draft.mouldings.is_empty(), "nothing is planned again");
-        book.replan(&draft, TODAY, &stamp()).unwrap();
+        let replanned = book.replan(&draft, TODAY, &stamp()).unwrap();
+        let found = (replanned.spares.len(), draft.short.len());
+        assert_eq!(found, if paid { (1, 0) } else { (0, 1) });
         balanced(&book);
         assert_eq!(book.bench().unwrap()[0].owed.len(), usize::from(!paid), "lot {lot}");
         assert_eq!(book.spare().unwrap().len(), if paid { 3 } else { 4 });
@@ -224,16 +225,16 @@ fn a_spare_rail_of_another_lot_is_refused_where_it_pays() {
     let dir = tempfile::tempdir().unwrap();
     let book = cancelled(dir.path(), FIRST, "2,ASH,8,10,2026-03-10,lot\n", None);
     let shop = book.snapshot().unwrap().shop;
-    let uses = planned(&book).spares;
+    let uses = planned(&book).into_inner().spares;
     let of = |lot: &str| {
         let there = vec![(lot.to_owned(), "S-9".to_owned())];
         let layer = (uses[0].frame.clone(), uses[0].copy, uses[0].layer);
         [(layer, (longpoint::shop::Match::Lot, there))].into()
     };
     let pay = |uses: &[longpoint::plan::SpareUse], lot| {
-        verify::paid((&shop, &shop.spare), uses, &of(lot))
+        verify::paid((&shop, &shop.spare), uses.to_vec(), &of(lot))
     };
-    assert_eq!(pay(&uses[..1], "A"), Ok(()));
+    assert_eq!(pay(&uses[..1], "A").unwrap().to_vec(), uses[..1]);
     let faults = pay(&uses[..1], "B").unwrap_err();
     assert!(matches!(faults[..], [Fault::NotMatched { .. }]), "{faults:?}");
     let twice = [uses[0].clone(), uses[0].clone()];

@@ -107,7 +107,7 @@ fn tickets_change_while_they_are_cut() {
     assert_eq!((id.as_str(), changed.copies.as_slice(), changed.spare.len()), ("1", &[1][..], 4));
     assert_eq!(book.bench().unwrap()[0].copies.len(), 2, "the other's day goes on");
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits()).unwrap();
     verify(&snapshot.shop, &plan).unwrap();
     assert_eq!(plan.spares.len(), 2);
     book.undo(None, &stamp()).unwrap();
@@ -117,7 +117,7 @@ fn tickets_change_while_they_are_cut() {
     let other = write("1,OAK,8,10,1,2026-03-09,any\n2,ASH,8,12,2,2026-03-10,any\n");
     assert_eq!(refresh(&mut book, &other).changed[0].1.spare.len(), 4);
     let snapshot = book.snapshot().unwrap();
-    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+    let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits()).unwrap();
     assert!(plan.spares.is_empty() && plan.today[0].moulding == "OAK");
     let label = book.spare().unwrap()[0].1.spare_label();
     assert_eq!(book.scrap(&[label.to_lowercase()], &stamp()).unwrap()[0].stick.id, label);

@@ -47,7 +47,9 @@ fn plans_of_the_fourth_shops_are_as_good_as_any_way_to_cut() {
 fn plans_of_shops_with_several_mitres_are_as_good_as_any_way_to_cut_and_proven() {
     for seed in 0..SHOPS / 2 {
         let shop = shops::mixed(seed);
-        let plan = plan_as_wished(&shop, support::MORNING, &Wishes::default(), support::LIMITS);
+        let plan = plan_as_wished(&shop, support::MORNING, &Wishes::default(), support::LIMITS)
+            .unwrap()
+            .into_inner();
         let faults = judge(&shop, &plan);
         assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
         let is_proven = plan.proof.iter().all(|proof| proof.proven);
@@ -61,7 +63,8 @@ fn try_all(first: u64) {
     for seed in (0..SHOPS).map(|place| place * 4 + first) {
         let shop = shops::shop(seed);
         let wishes = shops::wishes(seed, &shop);
-        let plan = plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS);
+        let plan =
+            plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS).unwrap().into_inner();
         let faults = judge(&shop, &plan);
         assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));

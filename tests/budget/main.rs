@@ -32,7 +32,7 @@ fn steps(work: u64) -> Limits<'static> {
 /// A plan of the rack alone that stands, with a place for every frame.
 fn planned(shop: &Shop, limits: Limits) -> Plan {
     let wishes = Wishes { rack_only: true, ..Wishes::default() };
-    let plan = plan_as_wished(shop, TODAY, &wishes, limits);
+    let plan = plan_as_wished(shop, TODAY, &wishes, limits).unwrap().into_inner();
     verify(shop, &plan).unwrap();
     plan
 }
@@ -68,7 +68,8 @@ fn a_crowd_is_planned_within_the_budget() {
 #[test]
 fn an_order_without_offers_is_planned_within_the_budget() {
     let shop = folder("endless_sticks");
-    let plan = plan_as_wished(&shop, TODAY, &Wishes::default(), steps(WORK / 20));
+    let plan =
+        plan_as_wished(&shop, TODAY, &Wishes::default(), steps(WORK / 20)).unwrap().into_inner();
     verify(&shop, &plan).unwrap();
 }
 
@@ -77,7 +78,8 @@ fn an_order_without_offers_is_planned_within_the_budget() {
 #[test]
 fn a_refused_order_beyond_the_budget_comes_to_an_end() {
     let shop = folder("refused_order");
-    let plan = plan_as_wished(&shop, TODAY, &Wishes::default(), steps(WORK / 20));
+    let plan =
+        plan_as_wished(&shop, TODAY, &Wishes::default(), steps(WORK / 20)).unwrap().into_inner();
     verify(&shop, &plan).unwrap();
     assert_eq!((plan.waiting.len(), plan.held.len()), (1, 0));
     assert_eq!(plan.order.lines.len(), 1);

@@ -26,7 +26,7 @@ fn bought(quote: &Quote) -> Vec<(&str, (u32, u32))> {
 
 fn quoted(shop: &Shop, wish: &Wish) -> Quote {
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    quote(shop, wish, today(), limits)
+    quote(shop, wish, today(), limits).unwrap()
 }
 
 /// Sticks of 1000 at 10.00, chops at 18.00 a metre and 1.50 a frame; carriage is

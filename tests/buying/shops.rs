@@ -99,7 +99,7 @@ pub fn settings(unit: &str, mark: &str, allowance: &str, keep: &str) -> String {
 /// Plans and has the plan re-checked.
 pub fn planned(shop: &Shop) -> Plan {
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    let plan = plan::plan(shop, today(), limits);
+    let plan = plan::plan(shop, today(), limits).unwrap().into_inner();
     if let Err(faults) = plan::verify(shop, &plan) {
         let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
         panic!("{}", words.join("\n"));

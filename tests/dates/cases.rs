@@ -20,7 +20,9 @@ fn planned(name: &str, rush: &[&str]) -> Plan {
     let shop = folder(name);
     let rush: BTreeSet<String> = rush.iter().map(|id| (*id).to_owned()).collect();
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    let plan = plan_as_wished(&shop, TODAY, &Wishes { rush, ..Wishes::default() }, limits);
+    let plan = plan_as_wished(&shop, TODAY, &Wishes { rush, ..Wishes::default() }, limits)
+        .unwrap()
+        .into_inner();
     if let Err(faults) = verify(&shop, &plan) {
         let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
         panic!("{}", words.join("\n"));

@@ -43,7 +43,7 @@ fn shop() -> Shop {
 
 fn planned(shop: &Shop) -> Plan {
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    let plan = plan(shop, TODAY, limits);
+    let plan = plan(shop, TODAY, limits).unwrap().into_inner();
     assert_eq!(verify(shop, &plan), Ok(()));
     plan
 }

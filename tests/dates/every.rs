@@ -33,7 +33,7 @@ fn try_all(first: u64) {
         let rush = made.tickets.iter().filter(|t| t.rush).map(|t| t.id.clone()).collect();
         let wishes = Wishes { rush, ..Wishes::default() };
         let limits = Limits { work: 200_000, deadline: None, stop: None, watch: None };
-        let plan = plan_as_wished(&made.shop, TODAY, &wishes, limits);
+        let plan = plan_as_wished(&made.shop, TODAY, &wishes, limits).unwrap().into_inner();
         let faults = judge(&made, &plan, &right);
         if !faults.is_empty() {
             wrong.push(seed);

@@ -46,7 +46,8 @@ fn try_all(first: u64) {
         let shop = shops::shop(seed);
         let Some(best) = best(&shop) else { continue };
         let wishes = Wishes { rack_only: true, ..Wishes::default() };
-        let plan = plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS);
+        let plan =
+            plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS).unwrap().into_inner();
         verify(&shop, &plan).unwrap_or_else(|faults| panic!("shop {seed}: {faults:#?}"));
         compare(seed, &shop, &plan, &best);
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));

@@ -62,9 +62,9 @@ fn write_book(path: &Path) {
     book.cut(&stick, Some(1), &stamp()).ok();
 }
 
-fn planned(shop: &longpoint::shop::Shop) -> longpoint::plan::Plan {
+fn planned(shop: &longpoint::shop::Shop) -> longpoint::plan::Verified<longpoint::plan::Plan> {
     let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-    plan_as_wished(shop, jiff::civil::date(2026, 11, 25), &Wishes::default(), limits)
+    plan_as_wished(shop, jiff::civil::date(2026, 11, 25), &Wishes::default(), limits).unwrap()
 }
 
 /// One cell of the file made something else.

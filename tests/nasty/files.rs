@@ -32,7 +32,7 @@ fn a_folder_that_is_wrong_is_refused_in_few_words() {
         }
         if seed % PLANNED == 0 && shop.offers.is_empty() && rails < 50 {
             let limits = Limits { work: 2_000, deadline: None, stop: None, watch: None };
-            let plan = plan(&shop, date(2026, 11, 25), limits);
+            let plan = plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
             verify(&shop, &plan).map_err(|faults| format!("is wrong: {faults:?}"))?;
         }
         Ok(())

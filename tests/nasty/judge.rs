@@ -43,7 +43,7 @@ fn planned(shop: &Shop, wishes: &Wishes, threads: usize) -> Plan {
     let pool = ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
     pool.install(|| {
         let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-        plan_as_wished(shop, date(2026, 11, 25), wishes, limits)
+        plan_as_wished(shop, date(2026, 11, 25), wishes, limits).unwrap().into_inner()
     })
 }
 

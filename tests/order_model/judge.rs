@@ -33,7 +33,7 @@ pub fn read(folder: &Folder) -> Shop {
 
 pub fn planned(shop: &Shop, wishes: &Wishes) -> Plan {
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    plan::plan_as_wished(shop, MORNING, wishes, limits)
+    plan::plan_as_wished(shop, MORNING, wishes, limits).unwrap().into_inner()
 }
 
 pub fn judge(folder: &Folder) -> Judged {

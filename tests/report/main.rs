@@ -44,6 +44,21 @@ fn the_sheets_to_print_stand_as_they_should() {
     insta::assert_snapshot!("labels_html", report::labels::labels(&plan, &shop));
 }
 
+/// A stick that goes on on the next page has its head there again: what is done once, such
+/// as trimming its marked end, was asked again in it.
+#[test]
+fn what_is_done_once_is_not_asked_again_on_the_next_page() {
+    let (shop, plan, schedule) = morning();
+    let sheet = report::html::chop(&plan, &shop, &schedule);
+    let heads: Vec<&str> = sheet.split("<div class=\"head\">").skip(1).collect();
+    assert_eq!(heads.len(), plan.today.len());
+    for stick in heads {
+        let (head, body) = stick.split_once("<div class=\"body\">").unwrap();
+        assert!(head.contains("class=\"id\"") && !head.contains("class=\"box\""), "{head}");
+        assert_eq!(body.matches("off the marked end").count(), 1);
+    }
+}
+
 #[test]
 fn the_rails_to_cut_by_stand_as_they_should() {
     let shop = shop();

@@ -14,7 +14,7 @@ fn demo() -> (Shop, Plan) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
     let shop = read_folder(&folder).expect("the demo is without fault");
     let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    let plan = plan::plan(&shop, date(2026, 11, 25), limits);
+    let plan = plan::plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
     verify(&shop, &plan).expect("every plan is re-checked");
     (shop, plan)
 }

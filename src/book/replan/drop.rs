@@ -31,12 +31,16 @@ impl Decided {
     }
 
     /// The mouldings planned again as decided, or the one that lacks.
-    fn plan(&self, look: &Look, limits: &Limits) -> Result<Vec<Again>, String> {
+    fn plan(&self, look: &Look, limits: &Limits) -> Result<Result<Vec<Again>, String>, BookError> {
         let choice = self.choice();
-        let one = |moulding: &String| {
-            settle(look, moulding, &choice, limits).ok_or_else(|| moulding.clone())
-        };
-        concerned(look, &self.dropped).iter().map(one).collect()
+        let mut mouldings = Vec::new();
+        for moulding in concerned(look, &self.dropped) {
+            match settle(look, &moulding, &choice, limits)? {
+                Some(again) => mouldings.push(again),
+                None => return Ok(Err(moulding)),
+            }
+        }
+        Ok(Ok(mouldings))
     }
 }
 
@@ -47,12 +51,12 @@ pub(super) fn draft(look: Look, paid: Vec<Paid>, limits: &Limits) -> Result<Draf
         return nothing_owed();
     }
     let mouldings = loop {
-        match decided.plan(&look, limits) {
+        match decided.plan(&look, limits)? {
             Ok(again) => break again,
             Err(moulding) => give_way(&look, &moulding, &mut decided, limits)?,
         }
     };
-    let (decided, mouldings) = take_back(&look, decided, mouldings, limits);
+    let (decided, mouldings) = take_back(&look, decided, mouldings, limits)?;
     let missing = mouldings.iter().flat_map(|m| missing(&look, &m.moulding, &decided.short));
     let missing: Vec<Owed> = missing.collect();
     let aside = mouldings.iter().flat_map(|again| &again.groups).flat_map(|g| &g.aside);
@@ -76,7 +80,7 @@ fn give_way(
     decided: &mut Decided,
     limits: &Limits,
 ) -> Result<(), BookError> {
-    let anew = anew(look, moulding, &decided.choice(), limits);
+    let anew = anew(look, moulding, &decided.choice(), limits)?;
     if !anew.is_empty() {
         decided.anew.extend(anew);
         return Ok(());
@@ -93,7 +97,12 @@ fn give_way(
 
 /// The layers that are cut in part, must be of one lot, and are best cut anew as a
 /// whole, so that there is enough: one if that will do, else all; none if neither will.
-fn anew(look: &Look, moulding: &str, choice: &Choice, limits: &Limits) -> BTreeSet<LayerOf> {
+fn anew(
+    look: &Look,
+    moulding: &str,
+    choice: &Choice,
+    limits: &Limits,
+) -> Result<BTreeSet<LayerOf>, BookError> {
     let groups = groups(look, moulding, &[], &choice.anew);
     let open = groups.iter().filter(|group| {
         group.like.is_some() && !choice.skip.contains(&(group.frame.clone(), group.copy))
@@ -103,10 +112,12 @@ fn anew(look: &Look, moulding: &str, choice: &Choice, limits: &Limits) -> BTreeS
     let with = |more: BTreeSet<LayerOf>| {
         let anew = choice.anew.union(&more).cloned().collect();
         let again = settle(look, moulding, &Choice { anew, ..choice.clone() }, limits)?;
-        Some((again.used_up, more))
+        Ok(again.map(|again| (again.used_up, more)))
     };
-    let one = open.iter().filter_map(|layer| with(BTreeSet::from([layer.clone()]))).min();
-    one.or_else(|| with(open.clone())).map_or(BTreeSet::new(), |(_, layers)| layers)
+    let one = open.iter().filter_map(|layer| with(BTreeSet::from([layer.clone()])).transpose());
+    let one = one.collect::<Result<Vec<_>, BookError>>()?.into_iter().min();
+    let best = if one.is_some() { one } else { with(open.clone())? };
+    Ok(best.map_or(BTreeSet::new(), |(_, layers)| layers))
 }
 
 /// Whoever gave way for nothing takes it back, the most urgent first: a frame goes
@@ -116,7 +127,7 @@ fn take_back(
     mut decided: Decided,
     mut mouldings: Vec<Again>,
     limits: &Limits,
-) -> (Decided, Vec<Again>) {
+) -> Result<(Decided, Vec<Again>), BookError> {
     let mut gave: Vec<(String, u32)> = decided.choice().skip.into_iter().collect();
     gave.sort_by_key(|copy| {
         let due = look.shop.frame(&copy.0).and_then(|frame| frame.due);
@@ -126,11 +137,11 @@ fn take_back(
         let mut without = decided.clone();
         without.dropped.remove(&copy);
         without.short.remove(&copy);
-        if let Ok(again) = without.plan(look, limits) {
+        if let Ok(again) = without.plan(look, limits)? {
             (decided, mouldings) = (without, again);
         }
     }
-    (decided, mouldings)
+    Ok((decided, mouldings))
 }
 
 /// What is not cut of a moulding for these copies, and is not laid out either.

@@ -7,6 +7,7 @@ use rusqlite::Connection;
 use super::super::BookError;
 use super::super::bench::AtBench;
 use super::super::lays::{Lay, State};
+use super::super::take;
 use super::Again;
 use super::groups::{Group, LayerOf, groups};
 use crate::measure::{Length, Worth};
@@ -82,7 +83,7 @@ pub(super) fn settle(
     moulding: &str,
     choice: &Choice,
     limits: &Limits,
-) -> Option<Again> {
+) -> Result<Option<Again>, BookError> {
     let open = |lay: &&Lay| lay.rails.iter().any(|rail| rail.state == State::ToCut);
     let laid = look.lays.iter().filter(|lay| lay.moulding == moulding && look.on.contains(&lay.id));
     let laid: Vec<&Lay> = laid.filter(open).collect();
@@ -95,22 +96,22 @@ pub(super) fn settle(
     let movable: Vec<&Lay> = laid.iter().filter(stays).copied().collect();
     let mut fixed: Vec<i64> = Vec::new();
     let all: Vec<i64> = movable.iter().map(|lay| lay.id).collect();
-    let mut best = way(look, moulding, (&fixed, choice), limits);
+    let mut best = way(look, moulding, (&fixed, choice), limits)?;
     // Where the solver gave up, or a frame is begun that could not be kept.
-    if let Some(kept) = way(look, moulding, (&all, choice), limits)
+    if let Some(kept) = way(look, moulding, (&all, choice), limits)?
         && best.as_ref().is_none_or(|best| kept.key <= best.key)
     {
         (best, fixed) = (Some(kept), all.clone());
     }
-    let mut best = best?;
+    let Some(mut best) = best else { return Ok(None) };
     let mut fewest = true;
     if fixed.len() < all.len() {
         let try_to = |fixed: &[i64]| way(look, moulding, (fixed, choice), limits);
-        (best, fixed, fewest) = keep_most(&all, best, &try_to);
+        (best, fixed, fewest) = keep_most(&all, best, &try_to)?;
     }
     let kept = movable.iter().filter(|lay| fixed.contains(&lay.id));
     let off: Vec<&&Lay> = laid.iter().filter(|lay| !fixed.contains(&lay.id)).collect();
-    Some(Again {
+    Ok(Some(Again {
         moulding: moulding.to_owned(),
         kept: kept.map(|lay| lay.stick.clone()).collect(),
         replaced: off.iter().map(|lay| lay.stick.clone()).collect(),
@@ -120,7 +121,7 @@ pub(super) fn settle(
         proven: best.remade.proven,
         fewest,
         groups: best.groups,
-    })
+    }))
 }
 
 /// The way that is as good as `best` and keeps most of `all`, with those that it
@@ -130,38 +131,40 @@ pub(super) fn settle(
 fn keep_most(
     all: &[i64],
     best: Way,
-    try_to: &dyn Fn(&[i64]) -> Option<Way>,
-) -> (Way, Vec<i64>, bool) {
-    let good = |fixed: &[i64]| try_to(fixed).filter(|kept| kept.key <= best.key);
+    try_to: &dyn Fn(&[i64]) -> Result<Option<Way>, BookError>,
+) -> Result<(Way, Vec<i64>, bool), BookError> {
+    let good = |fixed: &[i64]| -> Result<Option<Way>, BookError> {
+        Ok(try_to(fixed)?.filter(|kept| kept.key <= best.key))
+    };
     let mut tries = 0;
     for changed in 1..all.len() {
         for fixed in subsets(all, all.len() - changed) {
             tries += 1;
             if tries > MOST_TRIES {
-                let (kept, fixed) = keep_in_turn(all, best, try_to);
-                return (kept, fixed, false);
+                let (kept, fixed) = keep_in_turn(all, best, try_to)?;
+                return Ok((kept, fixed, false));
             }
-            if let Some(kept) = good(&fixed) {
-                return (kept, fixed, true);
+            if let Some(kept) = good(&fixed)? {
+                return Ok((kept, fixed, true));
             }
         }
     }
-    (best, Vec::new(), true)
+    Ok((best, Vec::new(), true))
 }
 
 fn keep_in_turn(
     all: &[i64],
     mut best: Way,
-    try_to: &dyn Fn(&[i64]) -> Option<Way>,
-) -> (Way, Vec<i64>) {
+    try_to: &dyn Fn(&[i64]) -> Result<Option<Way>, BookError>,
+) -> Result<(Way, Vec<i64>), BookError> {
     let mut fixed: Vec<i64> = Vec::new();
     for lay in all {
         let more: Vec<i64> = fixed.iter().chain([lay]).copied().collect();
-        if let Some(kept) = try_to(&more).filter(|kept| kept.key <= best.key) {
+        if let Some(kept) = try_to(&more)?.filter(|kept| kept.key <= best.key) {
             (best, fixed) = (kept, more);
         }
     }
-    (best, fixed)
+    Ok((best, fixed))
 }
 
 /// Every choice of so many of them, in order.
@@ -183,24 +186,25 @@ fn way(
     moulding: &str,
     (fixed, choice): (&[i64], &Choice),
     limits: &Limits,
-) -> Option<Way> {
+) -> Result<Option<Way>, BookError> {
     let mut groups = groups(look, moulding, fixed, &choice.anew);
     groups.retain(|group| !choice.skip.contains(&(group.frame.clone(), group.copy)));
     if groups.iter().any(|group| group.is_laid) {
-        return None;
+        return Ok(None);
     }
     let lays: Vec<&Lay> = look.lays.iter().filter(|lay| fixed.contains(&lay.id)).collect();
     let mut shop = look.shop.clone();
     shop.rack.retain(|stick| lays.iter().all(|lay| lay.stick != stick.id));
     let owed: Vec<_> = groups.iter().map(Group::owed).collect();
-    let remade = remake(&shop, moulding, &owed, limits)?;
+    let remade = remake(&shop, moulding, &owed, limits);
+    let Some(remade) = remade.map_err(|faults| take::unsound(&faults))? else { return Ok(None) };
     let kept: Worth = lays.iter().map(|lay| used_up(look, lay)).sum();
     // What is set aside was paid for.
     let aside = groups.iter().flat_map(|group| &group.aside);
     let aside: Worth =
         aside.map(|(_, rail)| worth(&look.shop, moulding, rail.to - rail.from)).sum();
     let key = (remade.used_up + kept + aside, remade.sticks.len() + lays.len());
-    Some(Way { key, groups, remade })
+    Ok(Some(Way { key, groups, remade }))
 }
 
 /// What a lay uses up from here on.
@@ -217,6 +221,7 @@ fn used_up(look: &Look, lay: &Lay) -> Worth {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::Verified;
 
     #[test]
     fn every_subset_comes_once() {
@@ -234,11 +239,11 @@ mod tests {
     fn kept(clashes: &[(i64, i64)], all: &[i64]) -> (Vec<i64>, bool) {
         let way = |fixed: &[i64]| {
             let clash = clashes.iter().any(|(a, b)| fixed.contains(a) && fixed.contains(b));
-            let remade = Remade { sticks: Vec::new(), used_up: Worth(0), proven: true };
-            Some(Way { key: (Worth(i64::from(clash)), 0), groups: Vec::new(), remade })
+            let remade = Remade { sticks: Verified::default(), used_up: Worth(0), proven: true };
+            Ok(Some(Way { key: (Worth(i64::from(clash)), 0), groups: Vec::new(), remade }))
         };
-        let best = way(&[]).unwrap();
-        let (_, fixed, fewest) = keep_most(all, best, &way);
+        let best = way(&[]).unwrap().unwrap();
+        let (_, fixed, fewest) = keep_most(all, best, &way).unwrap();
         (fixed, fewest)
     }
 

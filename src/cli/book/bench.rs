@@ -41,7 +41,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, &words::owed_on_pile(&shop, owed))?;
     }
     for (lay, rail) in &spare {
-        say(out, &words::spare(&shop, lay, rail))?;
+        say(out, &words::spare(&args.book, &shop, lay, rail))?;
     }
     for plan in &plans {
         out.write_all(plan_words(&shop, plan).as_bytes())?;

@@ -1,7 +1,7 @@
 //! `longpoint cancel`: a ticket is not made any more.
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::{Signed, code, done, open_book, say, words};
 use crate::book::Cancelled;
@@ -29,16 +29,23 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()?))?;
-    say(out, &cancelled_words(&done(book.shop())?, &args.frame, &cancelled))
+    say(out, &cancelled_words(&args.book, &done(book.shop())?, &args.frame, &cancelled))
 }
 
-fn cancelled_words(shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
+fn cancelled_words(book: &Path, shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
     let all = |copies: &[u32]| -> Vec<(String, u32)> {
         copies.iter().map(|copy| (frame.to_owned(), *copy)).collect()
     };
     let mut text = format!("Cancelled: {}.\n", words::tickets(shop, &all(&cancelled.copies)));
     if !cancelled.done.is_empty() {
         text += &format!("Chopped already: {}.\n", words::tickets(shop, &all(&cancelled.done)));
+    }
+    for line in &cancelled.lines {
+        text += &format!(
+            "Line {line} is on order, chopped, and was for it: ask the supplier; \"longpoint order {} \
+             --drop {line}\" gives it up.\n",
+            book.display()
+        );
     }
     text + &words::left_behind(shop, &cancelled.spare, &cancelled.replaced)
 }

@@ -35,11 +35,11 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let how = (args.place.as_str(), args.rest_back);
     let finished = done(book.finish(args.plan, how, &args.signed.stamp()?))?;
     let shop = done(book.shop())?;
-    say(out, &finish_words(&shop, &finished, &args.place))?;
+    say(out, &finish_words(&shop, &finished))?;
     Ok(())
 }
 
-fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
+fn finish_words(shop: &Shop, finished: &Finished) -> String {
     let style = shop.settings.style();
     let chopped = match finished.chopped.as_slice() {
         [] => "no frame chopped".to_owned(),
@@ -59,9 +59,12 @@ fn finish_words(shop: &Shop, finished: &Finished, place: &str) -> String {
     if !finished.untouched.is_empty() {
         text += &format!("Back on the rack, untouched: {}.\n", finished.untouched.join(", "));
     }
-    text += &match finished.racked.len() {
-        0 => "No offcut is worth keeping.\n".to_owned(),
-        count => format!("{} to {place}:\n", words::count(count, "offcut", "offcuts")),
+    text += &match finished.racked.as_slice() {
+        [] => "No offcut is worth keeping.\n".to_owned(),
+        some => {
+            let count = words::count(some.len(), "offcut", "offcuts");
+            format!("{count} to {}:\n", some[0].place)
+        }
     };
     for stick in &finished.racked {
         let lot = if stick.lot.is_empty() { String::new() } else { format!("  lot {}", stick.lot) };

@@ -35,7 +35,7 @@ use jiff::civil::{Date, DateTime};
 use super::{WrongInput, effort, plan, threads};
 use crate::book::{Book, BookError, Snapshot, Stamp};
 use crate::cli::clock;
-use crate::plan::{Plan, Wishes, plan_as_wished};
+use crate::plan::{Plan, Verified, Wishes, plan_as_wished};
 use crate::report::text::paged;
 use crate::shop::{read_code, read_words};
 
@@ -132,7 +132,7 @@ fn on_snapshot<T>(
     book: &mut Book,
     wishes: &dyn Fn(&Snapshot) -> anyhow::Result<Wishes>,
     (date, search): (Date, effort::Search),
-    mut then: impl FnMut(&mut Book, &Snapshot, Plan) -> Result<T, BookError>,
+    mut then: impl FnMut(&mut Book, &Snapshot, Verified<Plan>) -> Result<T, BookError>,
 ) -> anyhow::Result<T> {
     while_others_write(book, |book| {
         let snapshot = done(book.snapshot())?;
@@ -162,9 +162,8 @@ fn planned(
     date: Date,
     wishes: &Wishes,
     search: effort::Search,
-) -> anyhow::Result<Plan> {
+) -> anyhow::Result<Verified<Plan>> {
     let shop = &snapshot.shop;
     let plan = threads::pool(None)?.install(|| plan_as_wished(shop, date, wishes, search.limits()));
-    plan::stands(shop, &plan)?;
-    Ok(plan)
+    plan.or_else(|faults| plan::wrong(&faults))
 }

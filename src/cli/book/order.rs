@@ -3,13 +3,14 @@
 use std::io::Write;
 use std::path::PathBuf;
 
+use anyhow::Context;
 use jiff::civil::Date;
 
-use super::{BOOK, Signed, done, on_snapshot, open_book, say};
-use crate::book::OpenLine;
+use super::{BOOK, Signed, done, open_book, planned, say, while_others_write};
+use crate::book::{Book, OpenLine, Ordered, Stamp, order_pages};
 use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
-use crate::report::{csv, folder, order_html};
+use crate::report::folder;
 use crate::shop::Shop;
 
 /// What `longpoint order` is told.
@@ -27,6 +28,9 @@ pub struct Args {
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
+    /// Write the pages of an order that was placed once more, and order nothing
+    #[arg(long, value_name = "ORDER", requires = "out", conflicts_with_all = ["open", "drop"])]
+    pub print: Option<i64>,
     /// Also write order.csv and order.html, a page for each supplier, here
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
     pub out: Option<PathBuf>,
@@ -47,6 +51,11 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     if !args.drop.is_empty() {
         done(book.drop_lines(&args.drop, &stamp))?;
     }
+    if let (Some(order), Some(dir)) = (args.print, &args.out) {
+        let pages = done(book.order_pages(order))?;
+        interrupt::whole(|| folder::write(dir, &pages))?;
+        return say(out, &format!("Wrote the pages of order {order} to {}.", dir.display()));
+    }
     let shop = done(book.shop())?;
     let before = done(book.open_lines())?;
     if !args.drop.is_empty() {
@@ -58,25 +67,41 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, &line_words(&shop, &before))?;
         return Ok(());
     }
-    let usual = |_: &crate::book::Snapshot| Ok(Wishes::default());
-    let date = args.signed.date(args.today)?;
-    let (new, files) =
-        on_snapshot(&mut book, &usual, (date, args.search), |book, snapshot, plan| {
-            let files = [
-                ("order.csv", csv::order(&plan, &snapshot.shop)),
-                ("order.html", order_html::orders(&plan, &snapshot.shop)),
-            ];
-            Ok((book.order(snapshot, &plan, &stamp)?, files))
-        })?;
-    if let Some(dir) = &args.out {
-        interrupt::whole(|| folder::write(dir, &files))?;
-    }
+    let new = place(args, &mut book, &stamp)?;
     say(out, &line_words(&shop, &new))?;
     if !before.is_empty() {
         say(out, "Already on order (counted in):")?;
         say(out, &line_words(&shop, &before))?;
     }
     Ok(())
+}
+
+/// Plans and places the order. Its pages are on the disk before it stands in the book.
+fn place(args: &Args, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ordered> {
+    let date = args.signed.date(args.today)?;
+    while_others_write(book, |book| {
+        let snapshot = done(book.snapshot())?;
+        let plan = planned(&snapshot, date, &Wishes::default(), args.search)?;
+        interrupt::whole(|| {
+            let pages = || order_pages(&plan, &snapshot.shop);
+            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages())).transpose()?;
+            let new = match book.order(&snapshot, &plan, stamp) {
+                Ok(new) => new,
+                refused => return Ok(refused),
+            };
+            if let (Some(ready), Some(first)) = (ready, new.first()) {
+                ready.put().with_context(|| {
+                    format!(
+                        "order {0} stands in the book, but not its pages on the disk (longpoint order \
+                         {1} --print {0} --out DIR writes them)",
+                        first.order,
+                        args.book.display()
+                    )
+                })?;
+            }
+            Ok(Ok(new))
+        })
+    })
 }
 
 fn line_words(shop: &Shop, lines: &[OpenLine]) -> String {

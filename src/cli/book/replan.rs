@@ -47,8 +47,8 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let plans = done(book.bench())?;
     let ours = plans.iter().find(|plan| plan.job == replanned.job);
     let changed = |stick: &str| {
-        let all = replanned.draft.mouldings.iter().flat_map(|again| &again.sticks);
-        all.into_iter().any(|cut| cut.stick == stick)
+        let mut all = replanned.draft.mouldings.iter().flat_map(|again| again.sticks.iter());
+        all.any(|cut| cut.stick == stick)
     };
     let Some(plan) = ours else { return Ok(()) };
     let new: Vec<&BenchStick> =
@@ -104,7 +104,7 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
             text += "Not every choice of sticks was tried: fewer changes might do.\n";
         }
     }
-    for of in draft.spares() {
+    for of in replanned.spares.iter() {
         text += &format!("Nothing is cut for it: {}.\n", spares::words(of, shop));
     }
     for (stick, rail) in &draft.set_aside {

@@ -1,5 +1,7 @@
 //! Words that several commands of the book have in common.
 
+use std::path::Path;
+
 use crate::book::{LaidRail, Lay, Owed};
 use crate::rails::Side;
 use crate::report::name;
@@ -35,14 +37,15 @@ pub(super) fn owed_on_pile(shop: &Shop, owed: &Owed) -> String {
 }
 
 /// A rail of a ticket that was cancelled, as it lies there.
-pub(super) fn spare(shop: &Shop, lay: &Lay, spare: &LaidRail) -> String {
+pub(super) fn spare(book: &Path, shop: &Shop, lay: &Lay, spare: &LaidRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
     let (moulding, stick, label) = (&lay.moulding, &lay.stick, spare.spare_label());
     format!(
         "SPARE {label}: {long} of {moulding}{lot}, cut from {stick} for {} (the next plan that can \
-         use it takes it; longpoint scrap BOOK {label} writes it off).",
-        rail(shop, spare)
+         use it takes it; longpoint scrap {} {label} writes it off).",
+        rail(shop, spare),
+        book.display()
     )
 }
 

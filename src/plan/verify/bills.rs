@@ -7,8 +7,8 @@ use jiff::civil::Date;
 use super::bought::{offer_of, sticks_each};
 use super::{Facts, Fault, truth};
 use crate::measure::{Length, Money, Worth};
-use crate::plan::{Awaited, OrderLine};
-use crate::shop::{Carton, Form, Offer, Per, Supplied, Supplier};
+use crate::plan::{Awaited, OrderLine, PlacedRail};
+use crate::shop::{Carton, Form, Frame, Offer, Per, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let lines = by_offer(facts);
@@ -177,6 +177,20 @@ fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
     }
 }
 
+/// For a copy that was ordered for and is not laid out in this plan, the days of all that
+/// comes of its mouldings.
+fn not_laid_out<'a>(facts: &Facts<'a>, frame: &'a Frame, copy: u32) -> Vec<((&'a str, u32), Date)> {
+    let own = |rail: &PlacedRail| rail.frame == frame.id && rail.copy == copy;
+    let is_laid = facts.sticks().any(|(_, stick)| stick.rails.iter().any(own));
+    if is_laid || !frame.progress.ordered.contains(&copy) {
+        return Vec::new();
+    }
+    let to_cut = frame.to_cut(copy);
+    let is_of_it = |moulding: &str| to_cut.iter().any(|l| frame.layers[l - 1].moulding == moulding);
+    let coming = facts.shop.coming.iter().filter(|coming| is_of_it(&coming.stick.moulding));
+    coming.filter_map(|coming| Some(((frame.id.as_str(), copy), coming.arrives?))).collect()
+}
+
 /// The days on which what was ordered before should come, by frame copy.
 fn on_order<'a>(facts: &Facts<'a>) -> Vec<((&'a str, u32), Date)> {
     let mut days = Vec::new();
@@ -194,6 +208,7 @@ fn on_order<'a>(facts: &Facts<'a>) -> Vec<((&'a str, u32), Date)> {
                 days.push(((frame.id.as_str(), *copy), *day));
             }
         }
+        days.extend(not_laid_out(facts, frame, waiting.copy));
     }
     days
 }

@@ -67,14 +67,22 @@ fn places(
     let parts = [Part::Coming, Part::Order];
     let ordered = parts.into_iter().filter(|part| cut.contains_key(&(*part, of))).count();
     let waits = times(waiting);
-    let (nothing_to_cut, comes) = facts.frames.get(of.0).map_or((false, false), |frame| {
+    let frame_of = facts.frames.get(of.0);
+    let (nothing_to_cut, comes) = frame_of.map_or((false, false), |frame| {
         (frame.to_cut(of.1).is_empty(), !frame.coming(of.1).is_empty())
     });
     if today > 0 && comes {
         faults.push(Fault::NotYetCome { frame, copy });
         return;
     }
-    let due = if facts.plan.wishes.rack_only || nothing_to_cut { 0 } else { waits };
+    // What was ordered for waits for that, laid out or not, and is not ordered for again.
+    let is_ordered = frame_of.is_some_and(|frame| frame.progress.ordered.contains(&of.1));
+    if is_ordered && cut.contains_key(&(Part::Order, of)) {
+        faults.push(Fault::Repeated { frame, copy, places: 2 });
+        return;
+    }
+    let none_due = facts.plan.wishes.rack_only || nothing_to_cut || is_ordered && ordered == 0;
+    let due = if none_due { 0 } else { waits };
     match today + ordered.max(waits) + times(held) {
         0 => faults.push(Fault::Forgotten { frame, copy }),
         1 if ordered != due => faults.push(Fault::WaitsInVain { frame, copy }),

@@ -82,7 +82,7 @@ fn sticks<'a>(facts: &Facts<'a>) -> Vec<Within<'a>> {
         // What comes on a day that nobody knows would help nobody for certain.
         let day = match facts.shop.coming_stick(&stick.id) {
             None => today,
-            Some(coming) => coming.arrives?,
+            Some(coming) => not_before(today, coming.arrives)?,
         };
         Some(Within {
             name: &stick.id,
@@ -233,6 +233,11 @@ fn arrival(facts: &Facts, supplier: &str) -> Option<Date> {
     facts.plan.date.checked_add(jiff::Span::new().days(days)).ok()
 }
 
+/// When something that is on order is there: what is overdue comes today at the earliest.
+fn not_before(today: Date, arrives: Option<Date>) -> Option<Date> {
+    arrives.map(|day| day.max(today))
+}
+
 /// The day on which the last of each waiting layer is there.
 fn days<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Date> {
     let mut days: BTreeMap<(&str, u32, usize), Date> = BTreeMap::new();
@@ -243,7 +248,7 @@ fn days<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Date> {
     };
     for (_, stick) in facts.sticks().filter(|(part, _)| *part != Part::Today) {
         let day = match facts.shop.coming_stick(&stick.stick) {
-            Some(coming) => coming.arrives,
+            Some(coming) => not_before(facts.plan.date, coming.arrives),
             None if stick.is_new => arrival(facts, &stick.supplier),
             None => Some(facts.plan.date),
         };
@@ -258,7 +263,8 @@ fn days<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Date> {
     for frame in facts.frames.values() {
         for ((copy, layer), supplied) in &frame.progress.supplied {
             if let Supplied::Coming { arrives, .. } = supplied {
-                there((frame.id.as_str(), *copy, *layer), *arrives);
+                let day = not_before(facts.plan.date, *arrives);
+                there((frame.id.as_str(), *copy, *layer), day);
             }
         }
     }

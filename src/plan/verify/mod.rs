@@ -22,11 +22,13 @@ mod settings;
 mod spares;
 mod sticks;
 mod truth;
+mod verified;
 mod wishes;
 
 pub use fault::{Fault, RailName};
 pub use remade::remade;
 pub use spares::{There, paid};
+pub use verified::Verified;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -68,6 +70,15 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     wishes::check(&facts, &mut faults);
     dates::check(&facts, &mut faults);
     if faults.is_empty() { Ok(()) } else { Err(faults) }
+}
+
+/// The plan as one that passed [`verify`].
+///
+/// # Errors
+/// As [`verify`].
+pub fn verified(shop: &Shop, plan: Plan) -> Result<Verified<Plan>, Vec<Fault>> {
+    verify(shop, &plan)?;
+    Ok(Verified::new(plan))
 }
 
 /// A shop, a plan for it, and what follows from the shop alone.

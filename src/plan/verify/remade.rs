@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::{Facts, Fault, alike, left, sticks};
+use super::{Facts, Fault, Verified, alike, left, sticks};
 use crate::plan::{CutStick, Owed, Plan, Warning};
 use crate::rails::Side;
 use crate::shop::{Match, Shop};
@@ -17,11 +17,11 @@ use crate::shop::{Match, Shop};
 pub fn remade(
     shop: &Shop,
     date: Date,
-    sticks_cut: &[CutStick],
+    sticks_cut: Vec<CutStick>,
     owed: &[Owed],
-) -> Result<(), Vec<Fault>> {
-    let plan =
-        Plan { warnings: relaxed(shop, owed), ..Plan::of_sticks(shop, date, sticks_cut.to_vec()) };
+) -> Result<Verified<Vec<CutStick>>, Vec<Fault>> {
+    let plan = Plan { warnings: relaxed(shop, owed), ..Plan::of_sticks(shop, date, sticks_cut) };
+    let sticks_cut = &plan.today;
     let facts = Facts::new(shop, &plan, &[]);
     let mut faults = Vec::new();
     each_once(sticks_cut, owed, &mut faults);
@@ -29,7 +29,7 @@ pub fn remade(
     left::check(&facts, &mut faults);
     alike::check(&facts, &mut faults);
     like_the_others(sticks_cut, owed, &mut faults);
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
+    if faults.is_empty() { Ok(Verified::new(plan.today)) } else { Err(faults) }
 }
 
 /// What is asked of each layer where it is not what its frame asks.

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Fault, truth};
+use super::{Fault, Verified, truth};
 use crate::plan::{Plan, SpareUse};
 use crate::rails::Side;
 use crate::shop::{Match, Shop, Spare};
@@ -103,13 +103,13 @@ pub type There = (Match, Vec<(String, String)>);
 /// Each that is not the rail that is owed, or not as alike as its layer is to be.
 pub fn paid(
     (shop, spare): (&Shop, &[Spare]),
-    uses: &[SpareUse],
+    uses: Vec<SpareUse>,
     there: &BTreeMap<(String, u32, usize), There>,
-) -> Result<(), Vec<Fault>> {
+) -> Result<Verified<Vec<SpareUse>>, Vec<Fault>> {
     let mut faults = Vec::new();
     let mut used = BTreeSet::new();
     let mut layers: BTreeMap<(String, u32, usize), Vec<&Spare>> = BTreeMap::new();
-    for of in uses {
+    for of in &uses {
         let spare = spare.iter().find(|spare| spare.label == of.label);
         let why = match spare {
             None => Some("there is none of that name"),
@@ -133,7 +133,7 @@ pub fn paid(
             faults.push(Fault::NotMatched { frame, copy, layer, match_: asked });
         }
     }
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
+    if faults.is_empty() { Ok(Verified::new(uses)) } else { Err(faults) }
 }
 
 /// From now on that side is cut.

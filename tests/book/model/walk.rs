@@ -9,12 +9,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use jiff::ToSpan;
+use jiff::civil::Date;
 use longpoint::book::{Book, BookError, Stamp, Wanted};
 use longpoint::measure::Length;
 use longpoint::rails::{Rail, Side, rails_to_cut};
 use longpoint::shop::Shop;
 
-use super::super::shops::{begin, files, read, stamp};
+use super::super::shops::{Files, begin, files, read, stamp};
 use super::Event;
 use super::day::{Model, Name, Piece};
 
@@ -27,8 +28,13 @@ pub struct Seen {
 
 struct Walk {
     book: Book,
+    /// The shop's files as they were first.
+    files: Files,
     dir: tempfile::TempDir,
     model: Model,
+    /// The last number under which rails of a frame became nobody's: none is given
+    /// twice, whatever was undone.
+    cast_off: BTreeMap<String, u32>,
     /// What the model was before each step that is not undone.
     before: Vec<(Model, String)>,
     stamp: Stamp,
@@ -38,9 +44,14 @@ struct Walk {
 }
 
 pub fn through(events: &[Event]) -> Seen {
+    through_in(files(), events)
+}
+
+/// The same in a shop of these files.
+pub fn through_in(files: Files, events: &[Event]) -> Seen {
     let dir = tempfile::tempdir().unwrap();
-    let book = begin(dir.path(), &files());
-    let shop = read(&files());
+    let book = begin(dir.path(), &files);
+    let shop = read(&files);
     let mut model = Model::default();
     for stick in &shop.rack {
         let (length, moulding, place) = (stick.length, stick.moulding.clone(), stick.place.clone());
@@ -50,10 +61,21 @@ pub fn through(events: &[Event]) -> Seen {
     for frame in &shop.frames {
         model.pending.insert(frame.id.clone(), (1..=frame.copies).collect());
     }
-    model.tickets = String::from_utf8(files()["frames.csv"].clone()).unwrap();
+    model.tickets = String::from_utf8(files["frames.csv"].clone()).unwrap();
     let (before, stamp) = (Vec::new(), stamp());
     let seen = Seen::default();
-    let mut walk = Walk { book, dir, model, before, stamp, tickets: 100, crashes: 0, seen };
+    let mut walk = Walk {
+        book,
+        files,
+        dir,
+        model,
+        before,
+        stamp,
+        tickets: 100,
+        crashes: 0,
+        seen,
+        cast_off: BTreeMap::new(),
+    };
     for (number, event) in events.iter().enumerate() {
         walk.stamp.at = walk.stamp.at.checked_add(7.hours()).unwrap();
         walk.stamp.token = format!("press {number}");
@@ -74,6 +96,11 @@ fn pick<T: Clone>(from: &[T], number: usize) -> Option<T> {
 }
 
 impl Walk {
+    /// The day by the shop's clock: every event is some hours after the one before.
+    fn today(&self) -> Date {
+        self.stamp.at.date()
+    }
+
     fn shop(&self) -> Shop {
         self.book.shop().unwrap()
     }
@@ -138,7 +165,7 @@ impl Walk {
         for owed in &snapshot.debts.rails {
             pile.entry(owed.frame.clone()).or_default().insert(owed.copy);
         }
-        for of in &snapshot.debts.spares {
+        for of in snapshot.debts.spares.iter() {
             pile.entry(of.frame.clone()).or_default().insert(of.copy);
         }
         pile.retain(|_, copies| !copies.is_empty());

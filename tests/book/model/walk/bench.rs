@@ -6,7 +6,7 @@ use longpoint::book::{LaidRail, Which};
 use longpoint::measure::Length;
 use longpoint::plan::{SpareUse, Wishes, plan_as_wished};
 
-use super::super::super::shops::{TODAY, limits};
+use super::super::super::shops::limits;
 use super::super::day::{Day, Lay, Model, Name, Piece, Rail, State};
 use super::{Walk, pick};
 
@@ -16,7 +16,8 @@ impl Walk {
             return None;
         }
         let snapshot = self.book.snapshot().unwrap();
-        let plan = plan_as_wished(&snapshot.shop, TODAY, &Wishes::default(), limits());
+        let plan =
+            plan_as_wished(&snapshot.shop, self.today(), &Wishes::default(), limits()).unwrap();
         let spare = self.spare_names();
         let done = self.book.take(&snapshot, &plan, &self.stamp);
         let given: Vec<SpareUse> =
@@ -225,9 +226,9 @@ impl Walk {
         let draft = self.book.day(None).unwrap().draft(&limits());
         let draft = self.allowed(draft, !owed.is_empty() || flawed)?;
         let spare = self.spare_names();
-        let replanned = self.book.replan(&draft, TODAY, &self.stamp).unwrap().draft;
+        let replanned = self.book.replan(&draft, self.today(), &self.stamp).unwrap();
         let shop = self.shop();
-        for of in replanned.spares() {
+        for of in replanned.spares.iter() {
             let name = (of.frame.clone(), of.copy, of.layer, of.side);
             assert!(owed.contains(&name), "{of:?} is owed");
             let day = self.model.day.as_mut().unwrap();
@@ -246,7 +247,7 @@ impl Walk {
             }
             *self.seen.done.entry("spare at replan").or_default() += 1;
         }
-        for (stick, aside) in &replanned.set_aside {
+        for (stick, aside) in &replanned.draft.set_aside {
             let day = self.model.day.as_mut().unwrap();
             let rails =
                 day.lays.iter_mut().filter(|lay| lay.stick == *stick).flat_map(|l| &mut l.rails);
@@ -259,9 +260,9 @@ impl Walk {
             self.model.rails -= length;
             self.model.spoiled += length;
         }
-        self.model.leave(&replanned.dropped);
+        self.model.leave(&replanned.draft.dropped);
         let day = self.model.day.as_mut().unwrap();
-        for again in &replanned.mouldings {
+        for again in &replanned.draft.mouldings {
             for lay in
                 day.lays.iter_mut().filter(|lay| lay.moulding == again.moulding && lay.is_open())
             {
@@ -271,7 +272,7 @@ impl Walk {
                     lay.is_on = false;
                 }
             }
-            for cut in &again.sticks {
+            for cut in again.sticks.iter() {
                 let piece = self.model.sticks.get_mut(&cut.stick).unwrap();
                 assert_eq!(piece.length, cut.length, "{} is so long", cut.stick);
                 piece.at_bench = true;
@@ -280,8 +281,11 @@ impl Walk {
         }
         self.model.release();
         let still = self.model.owed(&shop);
-        assert!(replanned.short.is_empty() || !still.is_empty());
-        assert!(!replanned.short.is_empty() || still.is_empty(), "nothing stays owed: {still:?}");
+        assert!(replanned.draft.short.is_empty() || !still.is_empty());
+        assert!(
+            !replanned.draft.short.is_empty() || still.is_empty(),
+            "nothing stays owed: {still:?}"
+        );
         Some("replan")
     }
 

@@ -2,13 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use longpoint::book::{Correction, Delivery, Found};
+use longpoint::book::{Correction, Delivery, Found, Stamp};
 use longpoint::measure::Length;
 use longpoint::plan::{Part, Plan, Waiting, Wishes, plan_as_wished, verify};
 use longpoint::shop::{Flaw, Shop};
-use longpoint::solve::Limits;
 
-use super::super::super::shops::{Files, TODAY, files, limits, read};
+use super::super::super::shops::{limits, read};
 use super::super::day::{Name, Piece, State};
 use super::{Walk, pick};
 
@@ -41,7 +40,7 @@ impl Walk {
         let (id, wide, copies) = (self.tickets, 6 + size % 7, 1 + u32::from(size % 3));
         self.model.tickets +=
             &format!("{id},,{moulding},{wide},10,{copies},2026-04-{:02},{alike}\n", 1 + size % 28);
-        let mut files: Files = files();
+        let mut files = self.files.clone();
         files.insert("frames.csv".to_owned(), self.model.tickets.clone().into_bytes());
         let done = self.book.refresh((&read(&files), &files), &self.stamp);
         self.allowed(done, true)?;
@@ -61,7 +60,7 @@ impl Walk {
         }
         cells[3] = &wide;
         self.model.tickets = self.model.tickets.replace(&row, &cells.join(","));
-        let mut files: Files = files();
+        let mut files = self.files.clone();
         files.insert("frames.csv".to_owned(), self.model.tickets.clone().into_bytes());
         let done = self.book.refresh((&read(&files), &files), &self.stamp);
         let refreshed = self.allowed(done, true)?;
@@ -87,8 +86,8 @@ impl Walk {
         let copies: BTreeSet<(String, u32)> =
             good.iter().map(|name| (name.0.clone(), name.1)).collect();
         for (id, copy) in copies {
-            let numbers = self.model.cancelled.iter().filter(|of| of.0 == id).map(|of| of.1);
-            let number = 1 + numbers.max().unwrap_or(0).max(1_000_000);
+            let number = self.cast_off.get(&id).map_or(1_000_001, |last| last + 1);
+            self.cast_off.insert(id.clone(), number);
             for name in good.iter().filter(|name| (name.0.as_str(), name.1) == (&id, copy)) {
                 let length = self.model.good.remove(name).unwrap();
                 let name = (id.clone(), number, name.2, name.3);
@@ -100,8 +99,7 @@ impl Walk {
 
     /// The good rails of a copy go by a number that no copy has.
     fn cast_off(&mut self, id: &str, copy: u32) {
-        let numbers = self.model.cancelled.iter().filter(|of| of.0 == id).map(|of| of.1);
-        let number = 1 + numbers.max().unwrap_or(0).max(1_000_000);
+        let number = self.cast_off.get(id).map_or(1_000_001, |last| last + 1);
         let own = |name: &Name| (name.0.as_str(), name.1) == (id, copy);
         let good: Vec<Name> = self.model.good.keys().filter(|name| own(name)).cloned().collect();
         let mut any = !good.is_empty();
@@ -117,6 +115,7 @@ impl Walk {
             }
         }
         if any {
+            self.cast_off.insert(id.to_owned(), number);
             self.model.cancelled.insert((id.to_owned(), number));
         }
     }
@@ -230,10 +229,9 @@ impl Walk {
 
     /// Orders what lacks; then nothing lacks that is not on order.
     pub(super) fn order(&mut self) -> Option<&'static str> {
+        let today = self.today();
         let planned = |shop: &Shop| {
-            // Enough to settle nearly every one of these days.
-            let limits = Limits { work: 400_000, ..limits() };
-            let plan = plan_as_wished(shop, TODAY, &Wishes::default(), limits);
+            let plan = plan_as_wished(shop, today, &Wishes::default(), limits()).unwrap();
             verify(shop, &plan).unwrap_or_else(|faults| panic!("{faults:?}"));
             plan
         };
@@ -244,15 +242,17 @@ impl Walk {
             self.model.on_order.insert(line.line, (line.moulding, line.pieces));
         }
         let then = planned(&self.book.snapshot().unwrap().shop);
-        // A day that is not settled can be another on the next look, and leave other
-        // offcuts to those who wait.
+        assert_eq!(then.order.lines, [], "what is on order is not ordered again");
+        let later = self.book.snapshot().unwrap();
+        let press = Stamp { token: String::new(), ..self.stamp.clone() };
+        assert!(self.book.order(&later, &then, &press).is_err(), "there is nothing to order");
+        // A day that is not settled can be another on the next look, and cut other frames.
         let is_settled =
             |plan: &Plan| plan.proof.iter().all(|proof| proof.part != Part::Today || proof.proven);
         if !is_settled(&plan) || !is_settled(&then) {
             *self.seen.done.entry("unsettled").or_default() += 1;
             return Some("order");
         }
-        assert_eq!(then.order.lines, [], "what is on order is not ordered again");
         // A stick that was kept for an earlier frame may be free now that more comes.
         let still = |waits: &Waiting| plan.waiting.contains(waits);
         assert!(then.waiting.iter().all(still), "{:?}, before {:?}", then.waiting, plan.waiting);

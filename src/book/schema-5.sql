@@ -1,0 +1,15 @@
+-- Version 5: the frame copies that an order was placed without, since they were held, so
+-- that it is known whom it was for as long as nothing is otherwise since; and the pages
+-- that were sent, to be printed again.
+CREATE TABLE without (
+  purchase INTEGER NOT NULL REFERENCES purchase(id),
+  frame TEXT NOT NULL,
+  copy INTEGER NOT NULL,
+  PRIMARY KEY (purchase, frame, copy)
+) STRICT;
+CREATE TABLE page (
+  purchase INTEGER NOT NULL REFERENCES purchase(id),
+  name TEXT NOT NULL,
+  text TEXT NOT NULL,
+  PRIMARY KEY (purchase, name)
+) STRICT;

@@ -1,0 +1,119 @@
+//! A morning planned as wished: spare rails to who can use them, the plan, its check.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
+use super::effort::Effort;
+use super::feasible::Feasible;
+use super::morning::plan_served;
+use super::spare::{self, Copy};
+use super::verify::{Fault, Verified, verified};
+use super::work::Work;
+use super::{Held, Plan, Wishes};
+use crate::shop::Shop;
+use crate::solve::Limits;
+
+/// Plans a morning with nothing out of the ordinary wished of it.
+///
+/// See [`plan_as_wished`].
+///
+/// # Errors
+/// As there.
+pub fn plan(shop: &Shop, date: Date, limits: Limits) -> Result<Verified<Plan>, Vec<Fault>> {
+    plan_as_wished(shop, date, &Wishes::default(), limits)
+}
+
+/// Plans a morning as wished.
+///
+/// First what could never be cut is held. Then the frames for today are chosen
+/// and packed into the rack; what waits is packed into what the rack has left
+/// and sticks still to be bought.
+///
+/// Mouldings are packed side by side on the threads of the rayon pool that this
+/// is called in. `limits` hold for each packing by itself, so the plan does not
+/// depend on how many threads there are; `limits.watch` is told nothing.
+///
+/// Spare rails go first to whoever can use them. A frame that is impossible all the
+/// same takes none; what another takes instead may show that of one more, so this is
+/// looked at a few times.
+///
+/// # Errors
+/// What the check finds wrong with the plan, which is then not to be had: a mistake of
+/// the program.
+pub fn plan_as_wished(
+    shop: &Shop,
+    date: Date,
+    wishes: &Wishes,
+    limits: Limits,
+) -> Result<Verified<Plan>, Vec<Fault>> {
+    const LOOKS: usize = 3;
+    let (mut without, mut look) = (BTreeSet::new(), 0);
+    loop {
+        look += 1;
+        let uses = spare::offer(shop, wishes, &without);
+        let in_vain = |held: &[Held]| -> Vec<Copy> {
+            let takes = |held: &&Held| {
+                uses.iter().any(|of| (&of.frame, of.copy) == (&held.frame, held.copy))
+            };
+            held.iter().filter(takes).map(|held| (held.frame.clone(), held.copy)).collect()
+        };
+        let served = spare::served(shop, &uses);
+        let pile = Pile::new(&served, date, wishes, &limits);
+        // What no stick could ever make is known before anything is packed.
+        let mut vain = in_vain(&pile.work.held);
+        if vain.is_empty() || look == LOOKS {
+            let plan = plan_served(&served, date, wishes, pile);
+            vain = in_vain(&plan.held);
+            if vain.is_empty() || look == LOOKS {
+                return owning_up(shop, Plan { spares: uses, ..plan });
+            }
+        }
+        without.extend(vain);
+    }
+}
+
+/// The plan, checked. Where a frame could have what is on order sooner than it does, the
+/// plan is good all the same, but does not say that all was compared.
+fn owning_up(shop: &Shop, plan: Plan) -> Result<Verified<Plan>, Vec<Fault>> {
+    if plan.order.coming.is_empty() {
+        return verified(shop, plan);
+    }
+    let mut humble = plan.clone();
+    let faults = match verified(shop, plan) {
+        Err(faults) => faults,
+        stands => return stands,
+    };
+    let comes = |frame: &str, copy: u32| {
+        let mut rails = humble.order.coming.iter().flat_map(|stick| &stick.rails);
+        rails.any(|rail| rail.frame == frame && rail.copy == copy)
+    };
+    let is_known = |fault: &Fault| match fault {
+        Fault::Late { frame, copy, .. } => comes(frame, *copy),
+        _ => false,
+    };
+    if !faults.iter().all(is_known) {
+        return Err(faults);
+    }
+    if let Some(account) = &mut humble.order.account {
+        account.whole = false;
+    }
+    verified(shop, humble)
+}
+
+/// What there is to do, and what of it is possible at all.
+pub(super) struct Pile<'a> {
+    pub effort: Effort<'a>,
+    pub feasible: Feasible<'a>,
+    pub work: Work,
+}
+
+impl<'a> Pile<'a> {
+    fn new(shop: &'a Shop, date: Date, wishes: &Wishes, limits: &Limits<'a>) -> Pile<'a> {
+        let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
+        let effort = Effort::of_plan(limits, frames);
+        let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
+        let work = Work::sort(shop, date, wishes, &feasible);
+        Pile { effort, feasible, work }
+    }
+}
