@@ -184,7 +184,9 @@ fn up_to_rail(step: &Step, off: &Off, done: &mut Cut) -> Result<(), BookError> {
     moved(Kind::Scrap, gap)
 }
 
-fn pieces(
+/// The pieces of a stick that are kept before flaws, from some place on to another: their
+/// labels, where they begin and how long they are.
+pub(super) fn pieces(
     db: &Connection,
     lay: &Lay,
     (from, to): (Length, Length),

@@ -182,13 +182,13 @@ pub(super) fn back(step: &Step, frame: &str, number: u32) -> Result<(), BookErro
     step.set(Field::CopyJob, copy, None::<i64>)
 }
 
-/// A rail of a frame copy is of no use any more, whenever it was cut. If its day is
+/// Something of a layer of a frame copy is of no use any more, whenever it was cut. If its day is
 /// over, the copy is owed it from now on.
 ///
 /// # Errors
 /// If the frame's ticket is gone, so that nobody would know what it is.
-pub(super) fn lost(step: &Step, rail: &LaidRail) -> Result<(), BookError> {
-    let copy = step.copy(&rail.frame, rail.copy)?;
+pub(super) fn lost(step: &Step, (id, number, layer): (&str, u32, usize)) -> Result<(), BookError> {
+    let copy = step.copy(id, number)?;
     let state: Option<String> =
         step.db().query_row("SELECT state FROM copy WHERE id = ?", [copy], |row| row.get(0))?;
     // What is at the bench is owed there; of what was cancelled nothing is owed.
@@ -196,14 +196,13 @@ pub(super) fn lost(step: &Step, rail: &LaidRail) -> Result<(), BookError> {
         return Ok(());
     }
     let shop = papers::typed(step.db())?;
-    match shop.frame(&rail.frame) {
-        Some(frame) if rail.copy <= frame.copies && rail.layer <= frame.layers.len() => {
-            back(step, &rail.frame, rail.copy)
+    match shop.frame(id) {
+        Some(frame) if number <= frame.copies && layer <= frame.layers.len() => {
+            back(step, id, number)
         }
         _ => wrong(format!(
-            "copy {} of frame {} is not in frames.csv any more (write its ticket again and take it \
-             over with \"longpoint refresh\", then say it again)",
-            rail.copy, rail.frame
+            "copy {number} of frame {id} is not in frames.csv any more (write its ticket again and \
+             take it over with \"longpoint refresh\", then say it again)"
         )),
     }
 }

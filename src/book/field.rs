@@ -25,13 +25,14 @@ pub(super) enum Field {
     RailAlike,
     LineCame,
     LineState,
+    ChopState,
 }
 
 use Field::*;
 
 impl Field {
     /// All of them.
-    pub const ALL: [Field; 22] = [
+    pub const ALL: [Field; 23] = [
         PaperText,
         StickMoulding,
         StickLot,
@@ -54,6 +55,7 @@ impl Field {
         RailAlike,
         LineCame,
         LineState,
+        ChopState,
     ];
 
     /// The table and its column.
@@ -81,6 +83,7 @@ impl Field {
             RailAlike => ("rail", "alike"),
             LineCame => ("line", "came"),
             LineState => ("line", "state"),
+            ChopState => ("chop", "state"),
         }
     }
 

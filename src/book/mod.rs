@@ -35,6 +35,7 @@ mod rack;
 mod read_only;
 mod receive;
 mod refresh;
+mod remains;
 mod replan;
 mod scrap;
 mod spare;
@@ -65,7 +66,7 @@ pub use refresh::Refreshed;
 pub use replan::{Again, Day, Draft, Replanned};
 pub use scrap::Scrapped;
 pub use spare::Given;
-pub use spoil::Which;
+pub use spoil::{Spoilt, Which};
 pub use take::Taken;
 pub use undo::Done;
 

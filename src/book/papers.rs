@@ -8,7 +8,7 @@ use super::debts::{self, Debts};
 use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
 use super::step::Step;
-use super::{Book, BookError, purchase, rack, spare, supplied, version};
+use super::{Book, BookError, purchase, rack, remains, spare, supplied, version};
 use crate::shop::{Shop, read_files};
 
 /// The files as bytes by name.
@@ -67,7 +67,8 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     shop.spare = spare::free(db)?;
     let debts = debts::settle(db, &mut shop)?;
     shop.frames.retain(|frame| frame.left() > 0 || debts.are_of(&frame.id));
-    shop.coming = purchase::coming(db, &shop.rack)?;
+    shop.coming = remains::coming(db)?;
+    shop.coming.extend(purchase::coming(db, &shop.rack)?);
     purchase::mark(db, &mut shop)?;
     Ok(Snapshot { shop, debts, version: version(db)? })
 }

@@ -301,7 +301,8 @@ pub(super) fn coming(db: &Connection, rack: &[Stick]) -> Result<Vec<Coming>, Boo
                 since: None,
             };
             let arrives = line.arrives.as_ref().and_then(|day| day.parse().ok());
-            coming.push(Coming { stick, supplier: line.supplier.clone(), arrives });
+            let supplier = line.supplier.clone();
+            coming.push(Coming { stick, supplier, arrives, at_bench: false });
         }
     }
     Ok(coming)

@@ -96,7 +96,7 @@ pub(super) fn free(db: &Connection) -> Result<Vec<Stick>, BookError> {
 }
 
 /// Where an offcut lies until the day is finished.
-const AT_BENCH: &str = "the bench";
+pub(super) const AT_BENCH: &str = "the bench";
 
 /// What is left of the sticks of a plan at the bench.
 pub(super) fn of_job(db: &Connection, job: i64) -> Result<Vec<OnRack>, BookError> {

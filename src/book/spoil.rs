@@ -11,7 +11,7 @@ use super::field::Field;
 use super::lays::{self, LaidRail, State};
 use super::spare::CAST_OFF;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, spelt};
+use super::{Book, BookError, Stamp, spelt, supplied};
 use crate::measure::Length;
 
 /// Which rails of a frame were spoiled; what is not said does not matter.
@@ -23,6 +23,17 @@ pub struct Which {
     pub layer: Option<usize>,
     /// On this side, as the sheet names it: `left`, `top`, ..., or its number.
     pub side: Option<String>,
+}
+
+/// What of a frame was spoiled.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spoilt {
+    /// Of which copy of which frame.
+    pub copy: (String, u32),
+    /// The rails that were cut here.
+    pub rails: Vec<LaidRail>,
+    /// The layers, counted from 1, that came chopped.
+    pub chops: Vec<usize>,
 }
 
 impl Book {
@@ -48,7 +59,7 @@ impl Book {
             match rail.state {
                 State::Cut => {
                     mark(step, &rail)?;
-                    debts::lost(step, &rail)?;
+                    debts::lost(step, (&rail.frame, rail.copy, rail.layer))?;
                 }
                 State::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
                 State::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
@@ -68,7 +79,8 @@ impl Book {
     }
 
     /// Writes down that rails of a frame were spoiled, wherever and whenever they
-    /// were cut: all of a copy, or those of a layer or a side.
+    /// were cut: all of a copy, or those of a layer or a side. What came chopped of it is
+    /// had again, a layer as a whole.
     ///
     /// # Errors
     /// If none of them is cut, or several copies are and it was not said which.
@@ -77,9 +89,13 @@ impl Book {
         frame: &str,
         which: &Which,
         stamp: &Stamp,
-    ) -> Result<Vec<LaidRail>, BookError> {
+    ) -> Result<Spoilt, BookError> {
         self.change("spoil", stamp, |step| {
+            let mut chops = supplied::here(step.db(), frame)?;
             let mut copies = cut_copies(step, frame)?;
+            copies.extend(chops.iter().map(|chop| chop.copy));
+            copies.sort_unstable();
+            copies.dedup();
             if which.copy.is_none() {
                 copies.retain(|copy| *copy <= CAST_OFF);
             }
@@ -104,14 +120,25 @@ impl Book {
                 which.layer.is_none_or(|layer| layer == rail.layer)
                     && which.side.as_ref().is_none_or(|side| *side == rail.side.to_string())
             });
-            if rails.is_empty() {
-                return wrong(format!("no such rail of frame {frame} is cut"));
+            // A supplier chops a layer as a whole: of one side alone it is lost as well.
+            let is_it = |layer| which.layer.is_none_or(|asked| asked == layer);
+            chops.retain(|chop| chop.copy == copy && is_it(chop.layer));
+            if which.side.is_some() && !rails.is_empty() {
+                chops.clear();
             }
             for rail in &rails {
                 mark(step, rail)?;
             }
-            debts::lost(step, &rails[0])?;
-            Ok(rails)
+            for chop in &chops {
+                supplied::spoil(step, chop)?;
+            }
+            let layers = rails.iter().map(|rail| rail.layer);
+            let Some(layer) = layers.chain(chops.iter().map(|chop| chop.layer)).next() else {
+                return wrong(format!("no such rail of frame {frame} is cut"));
+            };
+            debts::lost(step, (frame, copy, layer))?;
+            let chops = chops.into_iter().map(|chop| chop.layer).collect();
+            Ok(Spoilt { copy: (frame.to_owned(), copy), rails, chops })
         })
     }
 }

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use rusqlite::Connection;
 
 use super::BookError;
+use super::field::Field;
+use super::step::Step;
 use crate::shop::{Shop, Supplied};
 
 /// By copy and layer.
@@ -33,12 +35,37 @@ pub(super) fn lines(db: &Connection, frame: &str, copies: &[u32]) -> Result<Vec<
     Ok(lines)
 }
 
+/// A layer of a copy that came chopped.
+pub(super) struct Chop {
+    id: i64,
+    pub copy: u32,
+    pub layer: usize,
+}
+
+/// What came chopped of a frame and is good.
+pub(super) fn here(db: &Connection, frame: &str) -> Result<Vec<Chop>, BookError> {
+    let mut query = db.prepare_cached(
+        "SELECT c.id, c.copy, c.layer FROM chop c JOIN line l ON l.id = c.line
+         WHERE l.state = 'in' AND c.state IS NULL AND c.frame = ? ORDER BY c.copy, c.layer",
+    )?;
+    let read =
+        |row: &rusqlite::Row| Ok(Chop { id: row.get(0)?, copy: row.get(1)?, layer: row.get(2)? });
+    let rows = query.query_map([frame], read)?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// What came chopped turns out to be of no use: the layer is to be had again.
+pub(super) fn spoil(step: &Step, chop: &Chop) -> Result<(), BookError> {
+    step.set(Field::ChopState, chop.id, "spoiled".to_owned())
+}
+
 /// The layers that were ordered chopped and are here or still to come, by frame.
 fn all(db: &Connection) -> Result<BTreeMap<String, Layers>, BookError> {
     // What is here comes last, so that it stands where both are.
     let mut query = db.prepare_cached(
         "SELECT c.frame, c.copy, c.layer, l.state = 'in', l.supplier, l.arrives
-         FROM chop c JOIN line l ON l.id = c.line WHERE l.state IN ('in', 'open') ORDER BY 4",
+         FROM chop c JOIN line l ON l.id = c.line WHERE l.state IN ('in', 'open')
+         AND c.state IS NULL ORDER BY 4",
     )?;
     let mut rows = query.query([])?;
     let mut all: BTreeMap<String, Layers> = BTreeMap::new();

@@ -63,6 +63,7 @@ fn there(shop: &Shop, date: Date, place: Option<usize>) -> Date {
     let stick = place.map(|place| shop.stick(place));
     match stick.and_then(|stick| shop.coming_stick(&stick.id)) {
         None => date,
+        Some(coming) if coming.at_bench => date,
         Some(coming) => coming.arrives.map_or(Date::MAX, |day| day.max(date)),
     }
 }

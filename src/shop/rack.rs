@@ -23,7 +23,7 @@ pub struct Stick {
     pub since: Option<Date>,
 }
 
-/// A stick that is on order.
+/// A stick that is on order, or an offcut that a plan at the bench will leave.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Coming {
     /// What is known of it: a name until it has its label, its length at the
@@ -33,6 +33,8 @@ pub struct Coming {
     pub supplier: String,
     /// On which day it should come, if that is known.
     pub arrives: Option<Date>,
+    /// Whether it is what a plan at the bench leaves: it is there once that is cut.
+    pub at_bench: bool,
 }
 
 /// A zone that may not be in any rail, along the back edge from the marked end.

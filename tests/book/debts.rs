@@ -206,7 +206,7 @@ fn a_whole_frame_is_made_again_by_its_ticket() {
     let refused = super::shops::wrong(book.spoil_frame("1", &which, &stamp()).unwrap_err());
     assert!(refused.contains("say which with --copy"), "{refused}");
     let which = Which { copy: Some(2), ..Which::default() };
-    assert_eq!(book.spoil_frame("1", &which, &stamp()).unwrap().len(), 4);
+    assert_eq!(book.spoil_frame("1", &which, &stamp()).unwrap().rails.len(), 4);
     balanced(&book);
     assert!(book.owed().unwrap().is_empty(), "nothing of it is left that could be owed the rest");
     let pile = book.snapshot().unwrap().shop.frames;
@@ -286,6 +286,35 @@ fn a_frame_that_is_owed_a_rail_does_not_change_unawares() {
     );
 }
 
+/// A frame waits for what the plan at the bench will leave, and nothing is bought for it.
+#[test]
+fn what_the_bench_will_leave_serves_who_waits() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,moulding,width,height,due,match\n1,OAK,10,8,2026-03-09,any\n\
+                  2,OAK,10,8,2026-03-10,any\n";
+    let mut book = begin(dir.path(), &shop(frames, "stick,moulding,length,lot\nR1,OAK,120,A\n"));
+    let snapshot = book.snapshot().unwrap();
+    let wishes = Wishes { only: Some(["1".to_owned()].into()), ..Wishes::default() };
+    let one = plan_as_wished(&snapshot.shop, TODAY, &wishes, limits()).unwrap();
+    let kept = book.take(&snapshot, &one, &stamp()).unwrap().plan.today[0].left.label.clone();
+    let waits = |book: &Book| {
+        let plan = planned(book);
+        assert_eq!((plan.waiting.len(), plan.order.lines.len()), (1, 0));
+        assert_eq!(plan.order.coming[0].stick, kept, "from what will be left, by its label");
+        let shop = book.snapshot().unwrap().shop;
+        let text =
+            longpoint::report::text::plan(&plan, &shop, &longpoint::chop::schedule(&plan, &shop));
+        let text = text.split_whitespace().collect::<Vec<&str>>().join(" ");
+        assert!(text.contains("comes from what the plan at the bench leaves"), "{text}");
+    };
+    waits(&book);
+    book.cut("R1", Some(2), &stamp()).unwrap();
+    waits(&book);
+    book.cut_all(None, &stamp()).unwrap();
+    assert_eq!(planned(&book).today.len(), 1, "it is there now");
+    balanced(&book);
+}
+
 /// What lies at the bench already is there: nothing is bought beside it, and who asks
 /// at the counter is not refused it. It is free for the next plan, and for no two.
 #[test]
@@ -306,7 +335,7 @@ fn offcuts_at_the_bench_are_counted() {
         (quote.cut_today, quote.waits, quote.bought.len())
     };
     take(&mut book);
-    assert_eq!(quoted(&book), (0, 1, 1), "the stick is taken");
+    assert_eq!(quoted(&book), (0, 1, 0), "the stick is taken, and 78 in of it will be left");
     book.cut_all(None, &stamp()).unwrap();
     assert_eq!(quoted(&book), (1, 0, 0), "78 in of it lie at the bench");
     let place = |book: &Book| book.snapshot().unwrap().shop.rack[0].place.clone();

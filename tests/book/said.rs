@@ -18,6 +18,11 @@ fn said(dir: &Path, args: &[&str]) -> String {
     all.concat()
 }
 
+/// Words as they are said, wherever their lines end.
+fn in_a_line(said: &str) -> String {
+    said.split_whitespace().collect::<Vec<&str>>().join(" ")
+}
+
 /// `check` of a folder said that a file has semicolons and decimal commas, `check` of the
 /// book begun from it did not.
 #[test]
@@ -202,4 +207,23 @@ fn what_is_refused_names_the_way_on() {
     let cancelled = run(&["cancel", "shop.book", &awaits.id]);
     let line = format!("longpoint order shop.book --drop {chop}");
     assert!(cancelled.contains(&line), "{cancelled}");
+}
+
+/// All was ordered, the plan went to the bench, and more was ordered for the same frames:
+/// the offcuts that they were to be cut from were not cut yet, and counted for nothing.
+#[test]
+fn what_the_bench_will_leave_is_not_bought() {
+    let dir = tempfile::tempdir().unwrap();
+    let run = |args: &[&str]| in_a_line(&said(dir.path(), args));
+    run(&["demo", "shop"]);
+    run(&["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    let order = || run(&["order", "shop.book", "--at", "2026-11-25T09:00"]);
+    assert!(order().contains("line 1:"));
+    run(&["take", "shop.book", "--at", "2026-11-25T09:30"]);
+    assert!(order().contains("nothing to order"), "{}", order());
+    run(&["cut", "shop.book", "O-104", "S-198"]);
+    assert!(order().contains("nothing to order"), "{}", order());
+    run(&["cut", "shop.book", "--all"]);
+    run(&["finish", "shop.book", "--at", "2026-11-25T17:00"]);
+    assert!(order().contains("nothing to order"), "{}", order());
 }

@@ -439,3 +439,24 @@ proptest! {
         balanced(&book);
     }
 }
+
+/// A frame that came chopped fell in the fitting, and there was no way to say so: no rail
+/// of it was cut here. It is on the pile again, chopped by nobody, and can be undone.
+#[test]
+fn what_came_chopped_is_had_again_when_it_is_damaged() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &buying(STACK, OAK));
+    let line = order(&mut book)[0].line;
+    book.receive_chops(line, &stamp()).unwrap();
+    let which = longpoint::book::Which { copy: Some(2), ..Default::default() };
+    let before = book.snapshot().unwrap().shop;
+    let spoilt = book.spoil_frame("9", &which, &stamp()).unwrap();
+    assert_eq!((spoilt.chops, spoilt.rails.len()), (vec![1], 0));
+    assert!(refused(book.spoil_frame("9", &which, &stamp())).contains("copy 2"));
+    let again = plan(&book.snapshot().unwrap().shop);
+    let chops: Vec<(u32, usize)> = again.order.chops.iter().map(|c| (c.copy, c.layer)).collect();
+    assert_eq!(chops, [(2, 1)], "it is chopped again, and the other copy is not");
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(book.snapshot().unwrap().shop.frames, before.frames);
+    balanced(&book);
+}

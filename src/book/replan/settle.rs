@@ -65,6 +65,9 @@ struct Way {
     remade: Remade,
 }
 
+/// The way in which these lays keep their cuts, if there is one.
+type TryTo<'a> = dyn Fn(&[i64]) -> Result<Option<Way>, BookError> + 'a;
+
 /// Which frame copies a new plan does without, and which layers it cuts anew.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Choice {
@@ -128,11 +131,7 @@ pub(super) fn settle(
 /// keeps, and whether none keeps more. One change is tried first, wherever it may
 /// be, then two, and so on; where that takes too many tries, each stick in turn
 /// keeps its cuts as long as that costs nothing.
-fn keep_most(
-    all: &[i64],
-    best: Way,
-    try_to: &dyn Fn(&[i64]) -> Result<Option<Way>, BookError>,
-) -> Result<(Way, Vec<i64>, bool), BookError> {
+fn keep_most(all: &[i64], best: Way, try_to: &TryTo) -> Result<(Way, Vec<i64>, bool), BookError> {
     let good = |fixed: &[i64]| -> Result<Option<Way>, BookError> {
         Ok(try_to(fixed)?.filter(|kept| kept.key <= best.key))
     };
@@ -152,11 +151,7 @@ fn keep_most(
     Ok((best, Vec::new(), true))
 }
 
-fn keep_in_turn(
-    all: &[i64],
-    mut best: Way,
-    try_to: &dyn Fn(&[i64]) -> Result<Option<Way>, BookError>,
-) -> Result<(Way, Vec<i64>), BookError> {
+fn keep_in_turn(all: &[i64], mut best: Way, try_to: &TryTo) -> Result<(Way, Vec<i64>), BookError> {
     let mut fixed: Vec<i64> = Vec::new();
     for lay in all {
         let more: Vec<i64> = fixed.iter().chain([lay]).copied().collect();

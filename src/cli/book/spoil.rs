@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::{Signed, done, open_book, say, words};
-use crate::book::{Book, LaidRail, Which};
+use crate::book::{Book, Spoilt, Which};
 
 /// What `longpoint spoil` is told.
 #[derive(Debug, clap::Args)]
@@ -39,7 +39,7 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
-    let rails = match (&args.frame, &args.stick, args.cut) {
+    let spoilt = match (&args.frame, &args.stick, args.cut) {
         (Some(frame), ..) => {
             let side = args.side.as_ref().map(|side| side.trim().to_lowercase());
             let which = Which { copy: args.copy, layer: args.layer, side };
@@ -47,24 +47,33 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
         }
         (None, stick, cut) => {
             let stick = stick.as_deref().unwrap_or_default();
-            vec![done(book.spoil(stick, cut.unwrap_or(0), &stamp))?]
+            let rail = done(book.spoil(stick, cut.unwrap_or(0), &stamp))?;
+            let copy = (rail.frame.clone(), rail.copy);
+            Spoilt { copy, rails: vec![rail], chops: Vec::new() }
         }
     };
-    let (names, on) = (spoiled(&book, &rails)?, way_on(&book, args, &rails[0])?);
-    let are = if rails.len() == 1 { "is" } else { "are" };
-    say(out, &format!("{names} {are} spoiled and owed. {on}"))
+    let names = spoiled(&book, &spoilt)?;
+    let are = if names.len() == 1 { "is" } else { "are" };
+    let on = way_on(&book, args, &spoilt.copy)?;
+    say(out, &format!("{} {are} spoiled and owed. {on}", names.join(", ")))
 }
 
-fn spoiled(book: &Book, rails: &[LaidRail]) -> anyhow::Result<String> {
+fn spoiled(book: &Book, spoilt: &Spoilt) -> anyhow::Result<Vec<String>> {
     let shop = done(book.shop())?;
-    let names: Vec<String> = rails.iter().map(|rail| words::rail(&shop, rail)).collect();
-    Ok(names.join(", "))
+    let (id, copy) = &spoilt.copy;
+    let ticket = words::ticket(&shop, id, *copy);
+    let is_stack = shop.frame(id).is_some_and(|frame| frame.layers.len() > 1);
+    let chopped = spoilt.chops.iter().map(|layer| match is_stack {
+        true => format!("{ticket} layer {layer}, which came chopped,"),
+        false => format!("{ticket}, which came chopped,"),
+    });
+    let rails = spoilt.rails.iter().map(|rail| words::rail(&shop, rail));
+    Ok(rails.chain(chopped).collect())
 }
 
 /// Whose turn it is now: the plan at the bench, or the next one.
-fn way_on(book: &Book, args: &Args, rail: &LaidRail) -> anyhow::Result<String> {
-    let of = (rail.frame.clone(), rail.copy);
-    let is_at_bench = done(book.bench())?.iter().any(|plan| plan.copies.contains(&of));
+fn way_on(book: &Book, args: &Args, of: &(String, u32)) -> anyhow::Result<String> {
+    let is_at_bench = done(book.bench())?.iter().any(|plan| plan.copies.contains(of));
     Ok(match is_at_bench {
         true => {
             let book = args.book.display();

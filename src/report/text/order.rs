@@ -84,10 +84,9 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let own = |frame: &str, copy: u32| frame == waiting.frame && copies.contains(&copy);
     let sticks = plan.order.coming.iter();
     let sticks = sticks.filter(|stick| stick.rails.iter().any(|r| own(&r.frame, r.copy)));
-    let from: BTreeSet<&str> = sticks
-        .filter_map(|stick| shop.coming_stick(&stick.stick))
-        .map(|coming| coming.supplier.as_str())
-        .collect();
+    let coming: Vec<_> = sticks.filter_map(|stick| shop.coming_stick(&stick.stick)).collect();
+    let ordered = coming.iter().filter(|coming| !coming.at_bench);
+    let from: BTreeSet<&str> = ordered.map(|coming| coming.supplier.as_str()).collect();
     let named: Vec<&str> = from.iter().copied().filter(|name| !name.is_empty()).collect();
     let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
     let day = awaited.filter_map(|awaited| awaited.arrives).max();
@@ -100,6 +99,9 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let is_said = matches!(waiting.reason, WaitReason::OnOrder { .. });
     if from.is_empty() && is_said {
         return late.to_owned();
+    }
+    if from.is_empty() && day.is_none() && !coming.is_empty() {
+        return "; comes from what the plan at the bench leaves".to_owned();
     }
     let also = if is_said { "what else it needs is on order" } else { "on order" };
     let by =

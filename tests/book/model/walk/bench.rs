@@ -172,7 +172,7 @@ impl Walk {
                 }
             }
         }
-        assert_eq!(spoiled.len(), count);
+        assert_eq!((spoiled.rails.len(), spoiled.chops.len()), (count, 0));
         if !is_at_bench && !self.model.cancelled.contains(&(frame.clone(), copy)) {
             self.model.pending.get_mut(&frame).unwrap().insert(copy);
         }
