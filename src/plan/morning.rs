@@ -213,11 +213,12 @@ impl Morning<'_> {
         let not_yet: BTreeSet<usize> = stage.unserved.iter().map(|(task, _)| *task).collect();
         let served: Vec<usize> = tasks.into_iter().filter(|task| !not_yet.contains(task)).collect();
         untouched.extend(stage.untouched);
-        if served.iter().any(|task| self.is_late(work, *task)) {
-            let half = effort.with_purse(effort.purse() / 2);
-            *effort = half;
+        // Where others are ordered for, what is left for them counts as well.
+        let is_all = unserved.len() == served.len();
+        if is_all && served.iter().any(|task| self.is_late(work, *task)) {
+            *effort = effort.with_purse(effort.purse() / 2);
             let of = (self.shop, self.plan.date);
-            if let Some((batches, left)) = by_day(of, (work, &served), &racks, half) {
+            if let Some((batches, left)) = by_day(of, (work, &served), &racks, *effort) {
                 self.lay_coming(work, &batches);
                 untouched.extend(left);
             }

@@ -1,0 +1,248 @@
+//! Sticks that are on order: they count in the next plan, and are not bought again.
+
+use longpoint::book::{Book, Delivery};
+use longpoint::measure::Length;
+use longpoint::plan::{Plan, WaitReason, Wishes, plan_as_wished, verify};
+use proptest::prelude::*;
+
+use super::shops::{balanced, begin, inches, limits, read, stamp};
+use super::supplied::{OAK, STACK, buying, order, plan, printed, with};
+
+const ASH: &str = "frame,moulding,width,height,copies,due,match\n1,ASH,16,20,4,2026-03-20,lot\n";
+
+/// What is on order is not ordered again; what is needed beside it, is.
+#[test]
+fn an_order_counts_what_is_on_its_way() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &buying(ASH, "stick,moulding,length\n"));
+    let lines = order(&mut book);
+    let [line] = lines.as_slice() else { panic!("{lines:?}") };
+    let shop = book.snapshot().unwrap().shop;
+    assert_eq!(shop.coming.len(), line.pieces as usize);
+    let waiting = plan(&shop);
+    assert!(waiting.today.is_empty() && waiting.order.lines.is_empty());
+    assert_eq!(waiting.waiting.len(), 4);
+    let arrives = Some(jiff::civil::date(2026, 3, 12));
+    assert!(waiting.order.awaited.iter().all(|copy| copy.arrives == arrives && copy.cost.0 == 0));
+    let text = printed(&waiting, &shop);
+    assert!(text.contains("1 (all 4), due 2026-03-20: not enough ASH on the rack; on order from CORM, expected 2026-03-12"), "{text}");
+
+    let late = plan_as_wished(&shop, jiff::civil::date(2026, 3, 14), &Wishes::default(), limits())
+        .unwrap();
+    let text = printed(&late, &shop);
+    assert!(text.contains("expected 2026-03-12, OVERDUE"), "{text}");
+
+    // A ticket more: what is lacking for it alone is ordered.
+    let more = buying(&format!("{ASH}2,ASH,20,24,2,2026-03-18,lot\n"), "stick,moulding,length\n");
+    book.refresh((&read(&more), &more), &stamp()).unwrap();
+    let second = order(&mut book);
+    let whole = plan(&read(&more));
+    let all: u32 = whole.order.lines.iter().map(|line| line.pieces).sum();
+    let ordered: u32 = second.iter().map(|line| line.pieces).sum();
+    assert!(ordered > 0 && ordered < all, "{ordered} of {all}");
+    let snapshot = book.snapshot().unwrap();
+    assert!(plan(&snapshot.shop).order.lines.is_empty());
+
+    // One stick comes, of another length; the rest is still on its way. What the
+    // rule of thumb asked counts in the same share: 10 % for waste beside the
+    // perimeter and eight widths of four frames, 4 x (72 + 8) in.
+    let usual = |book: &Book| -> Length {
+        book.figures().unwrap().mouldings.iter().map(|(_, used)| used.usual).sum()
+    };
+    assert_eq!(usual(&book), Length::ZERO);
+    let delivery = Delivery {
+        moulding: "ASH".to_owned(),
+        lengths: vec![inches("107")],
+        lot: "K".to_owned(),
+        place: "bay 1".to_owned(),
+        flaws: Vec::new(),
+        line: Some(line.line),
+    };
+    book.receive(&delivery, &stamp()).unwrap();
+    let asked = inches("320").nm() * 11 / 10;
+    assert_eq!(usual(&book), Length::from_nm(asked / i64::from(line.pieces)));
+    let coming = book.snapshot().unwrap().shop.coming.len();
+    assert_eq!(coming, (line.pieces + ordered) as usize - 1);
+    plan(&book.snapshot().unwrap().shop);
+    balanced(&book);
+}
+
+/// Nothing that has not come is cut, and the check sees it if it is.
+#[test]
+fn what_has_not_come_is_not_cut_today() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &buying(ASH, "stick,moulding,length\n"));
+    order(&mut book);
+    let shop = book.snapshot().unwrap().shop;
+    let mut wrong = plan(&shop).into_inner();
+    wrong.today = std::mem::take(&mut wrong.order.coming);
+    wrong.waiting.clear();
+    wrong.order.awaited.clear();
+    let faults = verify(&shop, &wrong).unwrap_err();
+    let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    assert!(said.iter().any(|fault| fault.contains("still has to be bought")), "{said:?}");
+
+    let other = tempfile::tempdir().unwrap();
+    let mut book = begin(other.path(), &buying(STACK, OAK));
+    order(&mut book);
+    let shop = book.snapshot().unwrap().shop;
+    let mut wrong = plan(&shop).into_inner();
+    wrong.today = std::mem::take(&mut wrong.order.coming);
+    wrong.waiting.clear();
+    wrong.order.awaited.clear();
+    let faults = verify(&shop, &wrong).unwrap_err();
+    let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    assert!(said.iter().any(|fault| fault.contains("has not come yet")), "{said:?}");
+}
+
+/// What was on order was overdue, and so counted as there sooner than what lies on the
+/// rack: the plan of a stack was refused by its check, and none was to be had.
+#[test]
+fn what_is_overdue_is_there_no_sooner_than_the_rack() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,layer,moulding,width,height,copies,due,match\n1,1,ASH,8,10,1,2026-03-10,any\n\
+                  1,2,OAK,,,,,any\n2,,ASH,20,24,1,2026-03-12,any\n";
+    let rack = "stick,moulding,length\nS-1,ASH,50\n";
+    let mut book = begin(dir.path(), &buying(frames, rack));
+    let ordered: Vec<String> = order(&mut book).into_iter().map(|line| line.moulding).collect();
+    assert_eq!(ordered, ["ASH", "OAK"]);
+    book.cancel("2", None, &stamp()).unwrap();
+    let shop = book.snapshot().unwrap().shop;
+    let overdue = jiff::civil::date(2026, 3, 20);
+    let plan = plan_as_wished(&shop, overdue, &Wishes::default(), limits()).unwrap();
+    assert_eq!((plan.waiting.len(), plan.order.lines.len()), (1, 0));
+    let cut: Vec<&str> = plan.order.coming.iter().map(|stick| stick.stick.as_str()).collect();
+    assert!(cut.contains(&"S-1"), "the offcut on the rack serves it: {cut:?}");
+}
+
+/// A plan that buys for a frame that was ordered for, as long as nothing changed, is found;
+/// one that finds no way to cut it from what is on order lets it wait all the same.
+#[test]
+fn what_was_ordered_for_is_not_bought_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &buying(ASH, "stick,moulding,length\n"));
+    order(&mut book);
+    let mut shop = book.snapshot().unwrap().shop;
+    assert!(shop.frames.iter().all(|frame| frame.progress.ordered.len() == 4));
+    shop.coming.clear();
+    let waits = plan(&shop);
+    assert_eq!((waits.order.lines.len(), waits.order.coming.len()), (0, 0));
+    assert_eq!(waits.waiting.len(), 4);
+    assert!(printed(&waits, &shop).contains("not enough ASH on the rack; on order"));
+    let mut before = shop.clone();
+    before.frames.iter_mut().for_each(|frame| frame.progress.ordered.clear());
+    let again = plan(&before);
+    assert!(!again.order.lines.is_empty());
+    assert!(verify(&shop, &again).is_err(), "it is bought twice");
+}
+
+/// What is said of what is on order is checked like all else.
+#[test]
+fn a_false_word_about_what_is_on_order_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let tickets = format!("{ASH}2,FIL,3,4,1,2026-03-20,any\n");
+    let mut book = begin(dir.path(), &buying(&tickets, "stick,moulding,length\n"));
+    order(&mut book);
+    let mut shop = book.snapshot().unwrap().shop;
+    // As when something else has changed since the order.
+    shop.frames.iter_mut().for_each(|frame| frame.progress.ordered.clear());
+    let right = plan(&shop).into_inner();
+    type Falsify = fn(&mut Plan);
+    let wrongs: [(&str, Falsify); 7] = [
+        ("neither cut today", |plan| {
+            let copy = plan.waiting.remove(0);
+            plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy.copy));
+        }),
+        ("waits without rails", |plan| {
+            let copy = plan.waiting[0].copy;
+            plan.order.coming.iter_mut().for_each(|s| s.rails.retain(|r| r.copy != copy));
+        }),
+        ("its place", |plan| plan.order.coming[0].place = "bay 1".to_owned()),
+        ("its lot", |plan| plan.order.coming[0].lot = String::new()),
+        ("false day of arrival", |plan| plan.order.awaited[0].arrives = None),
+        ("false order", |plan| {
+            let chopped = plan.waiting.iter_mut().find(|waits| waits.frame == "2").unwrap();
+            let WaitReason::OnOrder { suppliers, .. } = &mut chopped.reason else { panic!() };
+            suppliers[0] = "TERN".to_owned();
+        }),
+        ("false moulding", |plan| {
+            let chopped = plan.waiting.iter_mut().find(|waits| waits.frame == "2").unwrap();
+            chopped.reason = WaitReason::Moulding(vec!["FIL".to_owned()]);
+        }),
+    ];
+    for (what, falsify) in wrongs {
+        let mut plan = right.clone();
+        falsify(&mut plan);
+        let faults = verify(&shop, &plan).expect_err(what);
+        let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        assert!(said.iter().any(|fault| fault.contains(what)), "{what}: {said:?}");
+    }
+}
+
+/// A shop that writes down no offers buys from wherever; what it has on order
+/// counts just the same.
+#[test]
+fn without_offers_what_is_on_order_counts_as_well() {
+    let dir = tempfile::tempdir().unwrap();
+    let files = with(&[("frames.csv", ASH), ("rack.csv", "stick,moulding,length\n")]);
+    let mut book = begin(dir.path(), &files);
+    let lines = order(&mut book);
+    assert_eq!((lines.len(), lines[0].supplier.as_str()), (1, ""));
+    let waiting = plan(&book.snapshot().unwrap().shop);
+    assert!(waiting.order.lines.is_empty() && !waiting.order.coming.is_empty());
+    assert!(waiting.proof.is_empty(), "nothing is claimed of what has not come");
+    balanced(&book);
+}
+
+/// A ticket of the random piles: moulding, size, copies, day and match.
+fn ticket() -> impl Strategy<Value = String> {
+    let sizes = (4_u32..20, 5_u32..24, 1_u32..4, 8_u32..28);
+    let alike = prop::sample::select(vec!["any", "lot", "halves", "stick"]);
+    (prop::sample::select(vec!["ASH", "OAK", "FIL"]), sizes, alike).prop_map(
+        |(moulding, (wide, high, copies, day), alike)| {
+            format!("{moulding},{wide},{high},{copies},2026-03-{day:02},{alike}")
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 100, ..ProptestConfig::default() })]
+
+    /// Sticks, boxes, halves, chops and a rack to fill: once it is ordered, all
+    /// that waits is on its way and nothing is ordered again.
+    #[test]
+    fn what_was_ordered_is_enough(
+        tickets in prop::collection::vec(ticket(), 1..7),
+        offcut in 20_u32..100,
+    ) {
+        let frames: String = tickets.iter().enumerate().map(|(n, t)| format!("{n},{t}\n")).collect();
+        let frames = format!("frame,moulding,width,height,copies,due,match\n{frames}");
+        let rack = format!("stick,moulding,length,lot\nO-1,ASH,{offcut},A\nO-2,OAK,{offcut},B\n");
+        let mut files = buying(&frames, &rack);
+        let suppliers = "supplier,name,lead_days,minimum,freight,long_over,long_charge,halves\n\
+            CORM,Cormorant Mouldings,3,60,12; 0 from 200,,,\n\
+            TERN,Tern Timber,8,,20,100,35,yes\n";
+        files.insert("suppliers.csv".to_owned(), suppliers.as_bytes().to_vec());
+        let offers = "supplier,moulding,form,lengths,price,per,box,steps\n\
+            CORM,FIL,chop,2 .. 60,1.50,ft,,\nCORM,ASH,length,108,2.10,ft,,1.90 from 30\n\
+            CORM,FIL,length,96,1.10,ft,,\nTERN,ASH,box,96 .. 110,40.00,box,4,\n\
+            TERN,OAK,length,120,4.20,ft,,\n";
+        files.insert("offers.csv".to_owned(), offers.as_bytes().to_vec());
+        let mouldings = String::from_utf8(files["mouldings.csv"].clone()).unwrap();
+        let mouldings = mouldings.replace("price,per\n", "price,per,keep_on_rack\n").replace(",ft\n", ",ft,1\n");
+        files.insert("mouldings.csv".to_owned(), mouldings.into_bytes());
+
+        let dir = tempfile::tempdir().unwrap();
+        let mut book = begin(dir.path(), &files);
+        let first = plan(&book.snapshot().unwrap().shop);
+        prop_assume!(!first.order.lines.is_empty());
+        let lines = order(&mut book);
+        let then = plan(&book.snapshot().unwrap().shop);
+        let waiting = |plan: &Plan| -> Vec<(String, u32)> {
+            plan.waiting.iter().map(|waits| (waits.frame.clone(), waits.copy)).collect()
+        };
+        prop_assert_eq!(waiting(&then), waiting(&first));
+        prop_assert_eq!(&then.order.lines[..], [], "ordered before: {:?}", lines);
+        balanced(&book);
+    }
+}
