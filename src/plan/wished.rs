@@ -74,10 +74,11 @@ pub fn plan_as_wished(
 }
 
 /// The plan, checked. Who is served by what is on order is decided before the order, and
-/// whatever day it comes: where a frame could be there sooner by that, the plan is good
-/// all the same, but does not say that all was compared.
+/// whatever day it comes, and what is kept of the rack counts on all of it: where a frame
+/// could be there sooner by that, the plan is good all the same, but does not say that
+/// all was compared.
 fn owning_up(shop: &Shop, plan: Plan) -> Result<Verified<Plan>, Vec<Fault>> {
-    if plan.order.coming.is_empty() {
+    if shop.coming.is_empty() {
         return verified(shop, plan);
     }
     let mut humble = plan.clone();

@@ -317,3 +317,47 @@ fn a_frame_that_is_ordered_for_beside_what_comes_has_a_plan() {
     ];
     super::walk::through_in(super::buying(), &events);
 }
+
+/// What the random years found last.
+#[test]
+fn a_frame_that_waits_for_one_layer_has_a_plan() {
+    use super::Event::*;
+    let events = [
+        Order,
+        Drop(44),
+        Take,
+        Measure(39, 0),
+        Finish(true),
+        Take,
+        Receive(0, 1),
+        Receive(0, 1),
+        Flaw(107, 6747),
+        Drop(117),
+        Spoil(13, 224),
+        Deliver(229, 1, 23345),
+        Take,
+        Deliver(52, 1, 17715),
+        Resize(227, 147),
+        Finish(false),
+        Scrap(167),
+        Receive(7728, 2),
+        Measure(101, 44737),
+        Receive(6652, 2),
+        Deliver(144, 2, 3738),
+        Spoil(41, 211),
+        Count(122, 237, 40061),
+        Order,
+        Undo,
+        Take,
+        PutBack,
+        Replan,
+        Spoil(198, 1),
+        Flaw(170, 10629),
+        Spoil(218, 203),
+        Other,
+        Drop(199),
+        Crash,
+        Take,
+    ];
+    super::walk::through_in(super::buying(), &events);
+}
