@@ -345,6 +345,21 @@ impl<'a> Packing<'a> {
         matches!(outcome, Outcome::Impossible(_))
     }
 
+    /// What these demands use up at the least, as far as the effort tells, whatever
+    /// turns by the stick; `None` if there is no way.
+    pub(super) fn bound(&self, demands: &[Demand], effort: Effort) -> Option<Worth> {
+        let posed = pose(&self.bench, demands, &self.sources);
+        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
+        let (outcome, steps) = solve_counting(problem, &effort.limits());
+        self.spend(steps.saturating_add(overhead(problem)));
+        let bound = match outcome {
+            Outcome::Solved(solution) => solution.bound,
+            Outcome::Interrupted { bound, .. } => bound,
+            Outcome::Impossible(_) => return None,
+        };
+        Some(Worth(bound.div_euclid(posed.scale)))
+    }
+
     /// What these counts use up at the least, by lengths alone.
     pub fn least_by_length(&self, counts: &Counts) -> Worth {
         let (_, demands) = self.freely(counts);

@@ -60,9 +60,9 @@ impl Packing<'_> {
         let glance = |share: &Share| self.settle(self.demands(share), little);
         let mut order: Vec<(&Share, Packed)> = Vec::with_capacity(shares.len());
         // The roomiest lots come first and often do as well as no rule at all.
-        let mut whole = whole;
+        let (mut whole, begun) = (whole, self.left());
         for some in shares.chunks(AT_ONCE) {
-            if !order.is_empty() && !self.may_search() {
+            if !order.is_empty() && !self.may_glance_on(begun, order.len(), shares.len()) {
                 whole = false;
                 break;
             }
@@ -91,6 +91,14 @@ impl Packing<'_> {
             best.offer(packed);
         }
         best.packed()
+    }
+
+    /// Whether to glance at more of `all` ways, of which so many took what is left
+    /// less of `begun`: all can be, or there is left half to look at the best longer.
+    fn may_glance_on(&self, begun: u64, glanced: usize, all: usize) -> bool {
+        let taken = begun.saturating_sub(self.left());
+        let of_all = u128::from(taken) * all as u128 / glanced.max(1) as u128;
+        self.may_search() && (of_all <= u128::from(begun) || self.left() > begun / 2)
     }
 
     /// Whether the first rules of thumb find a place for everything, in any of

@@ -101,7 +101,8 @@ fn of_line<'a>(
     let middle = Length::from_nm((from + to).nm() / 2);
     let length = if line.piece.halved { Length::from_nm(middle.nm() / 2) } else { middle };
     let sticks = vec![packer::endless(wants, length)];
-    let attempt = packer::pack(wants, &phase.layers, sticks, &|_| false, None, effort);
+    let attempt =
+        packer::pack(wants, &phase.layers, sticks, &|_| false, None, packer::Look::Whole, effort);
     let usual = attempt.phases?.iter().map(|phase| phase.cut.len()).sum::<usize>();
     let usual = u32::try_from(usual).unwrap_or(u32::MAX);
     Some(Certainty {

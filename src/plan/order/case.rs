@@ -8,15 +8,15 @@
 //! comes to no less than `b`, then `U(y) >= b - q y`.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::kept::Kept;
-use super::packer::{Attempt, Phase, Stick, of_rack, pack, pieces, rack_and_endless};
+use super::packer::{Attempt, Look, Phase, Stick, looks, of_rack, pack, pieces, rack_and_endless};
 use super::pieces::{Alike, BOUNDS, Pieces, Premiums};
+use super::record::Record;
 use super::splits::Split;
 use super::wants::Wants;
 use crate::buy::UNKNOWN;
-use crate::measure::Length;
 use crate::plan::effort::Effort;
 
 /// So many bounds are looked through in a step; what a packing keeps takes two.
@@ -27,25 +27,14 @@ pub(super) struct Case {
     pub split: Split,
     /// The length that is cut.
     length: i64,
-    /// For each list of premiums of the pieces, the least that anything uses up.
-    least: Premiums,
+    /// For each list of premiums of the pieces, the least that anything uses up, by
+    /// how late the pieces may be.
+    least: BTreeMap<usize, Premiums>,
     /// Whether that comes from packing, not from lengths alone.
     pub is_packed: bool,
     records: Vec<Record>,
     /// For some pieces the least that packing from them uses up.
     bounds: Vec<(Vec<u32>, i64)>,
-}
-
-/// A packing.
-pub(super) struct Record {
-    pub phases: Vec<Phase>,
-    /// How many pieces of each kind are cut.
-    pub cut: Vec<u32>,
-    used_up: i64,
-    /// How many sticks it opens, of the rack too.
-    opened: usize,
-    /// The whole sticks of the rack that it leaves.
-    rack_left: Vec<Length>,
 }
 
 /// What is known for some pieces.
@@ -58,10 +47,11 @@ pub(super) struct Known {
 
 impl Case {
     /// Nothing is known of it but that its least by length is this.
-    pub fn new(split: Split, length: i64, by_length: i64) -> Case {
+    pub fn new(split: Split, length: i64, by_length: i64, lateness: &[usize]) -> Case {
         let is_packed = split.cut.is_empty();
         let none = i64::MIN / 4;
-        let least = if is_packed { [0; BOUNDS] } else { [by_length, none, none] };
+        let least = if is_packed { [0; BOUNDS] } else { [by_length, none, none, none] };
+        let least = lateness.iter().map(|late| (*late, least)).collect();
         let nothing = Record {
             phases: Vec::new(),
             cut: Vec::new(),
@@ -74,15 +64,18 @@ impl Case {
     }
 
     /// Lifts the bounds to these, one for each list of premiums, where they are higher.
-    pub fn lift(&mut self, least: [Option<i64>; BOUNDS]) {
-        for (own, least) in self.least.iter_mut().zip(least) {
+    pub fn lift(&mut self, late: usize, least: [Option<i64>; BOUNDS]) {
+        let own = self.least.get_mut(&late).into_iter().flatten();
+        for (own, least) in own.zip(least) {
             *own = least.map_or(*own, |least| least.max(*own));
         }
     }
 
-    /// Whether nothing can be cut from all that there is.
-    pub fn is_impossible(&self) -> bool {
-        self.least[0] >= UNKNOWN
+    /// The bounds that hold for pieces that are so late: of those that are all in time
+    /// every one does.
+    fn least(&self, late: usize, bound: usize) -> i64 {
+        let holds = self.least.iter().filter(|(of, _)| late == 0 || late == **of);
+        holds.map(|(_, least)| least[bound]).max().unwrap_or(0)
     }
 
     /// What each packing that is known cuts of each kind, and uses up.
@@ -109,9 +102,11 @@ impl Case {
         1 + 2 * self.records.len() as u64 + self.bounds.len() as u64 / LOOKS_A_STEP
     }
 
-    /// The bounds that hold for all pieces, for each list of their premiums.
-    pub fn bounds(&self) -> Premiums {
-        self.least
+    /// The bounds that hold for all pieces of such lateness, for each list of their
+    /// premiums; `None` if nothing can be cut from all that there is.
+    pub fn bounds(&self, late: usize) -> Option<Premiums> {
+        let least = self.least.get(&late).copied();
+        least.filter(|least| least[0] < UNKNOWN)
     }
 
     /// What is known of some pieces; `None` if it is known that they do not do.
@@ -133,11 +128,12 @@ impl Case {
             return None;
         }
         let before = kept.before;
+        let late = pieces.late(some)?;
         let with = |bound: usize| {
             let premium = |(kind, count): (&Alike, &u32)| {
                 kind.premiums[bound].saturating_mul(i64::from(*count))
             };
-            self.least[bound] - counts().map(premium).sum::<i64>()
+            self.least(late, bound) - counts().map(premium).sum::<i64>()
         };
         let least = (0..BOUNDS).map(with).max().unwrap_or(0);
         let mut least = least + before - kept.at_most(pieces, some);
@@ -179,19 +175,22 @@ impl Case {
     /// Packs with endless pieces at each list of premiums. The steps taken.
     pub fn pack<'a>(&mut self, wants: &Wants<'a>, pieces_of: &Pieces, effort: Effort<'a>) -> u64 {
         self.is_packed = true;
-        let (mut least, mut steps) = ([Some(i64::MAX); BOUNDS], 0);
+        let mut steps = 0;
         for late in pieces_of.lateness() {
+            let in_time = |kind: &Alike| kind.late == 0 || kind.late == late;
+            let mut least = [None; BOUNDS];
             for (at, least) in least.iter_mut().enumerate() {
-                let in_time = |kind: &Alike| kind.late == 0 || kind.late == late;
                 let sticks = rack_and_endless(wants, pieces_of, at, &in_time);
-                let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
-                steps += attempt.steps;
-                let bound = if attempt.impossible { Some(UNKNOWN) } else { attempt.bound };
-                *least = least.zip(bound).map(|(least, bound)| least.min(bound));
-                self.note(wants, pieces_of, attempt);
+                for look in looks(wants) {
+                    let sticks = sticks.clone();
+                    let attempt = self.attempt(wants, pieces_of, sticks, late, *look, effort);
+                    steps += attempt.steps;
+                    *least = (*least).max(attempt.bound(0));
+                    self.note(wants, pieces_of, attempt);
+                }
             }
+            self.lift(late, least);
         }
-        self.lift(least);
         steps
     }
 
@@ -210,8 +209,37 @@ impl Case {
                 !is_other && (kind.late == 0 || kind.late == late)
             };
             let sticks = rack_and_endless(wants, pieces_of, 0, &is_taken);
-            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            let attempt = self.attempt(wants, pieces_of, sticks, late, Look::Whole, effort);
             self.note(wants, pieces_of, attempt);
+        }
+    }
+
+    /// Packs from endless pieces of each lot in time for all, by itself and with each lot
+    /// that is late, as long as no more than so many steps were taken. Whoever is ordered
+    /// from adds something to the whole, so that few may be cheaper than many.
+    pub fn pack_by_few<'a>(
+        &mut self,
+        wants: &Wants<'a>,
+        pieces_of: &Pieces,
+        most: u64,
+        effort: Effort<'a>,
+    ) {
+        let of_use = pieces_of.kinds.iter().filter(|kind| kind.is_of_use);
+        let lots: BTreeSet<(usize, u32)> = of_use.map(|kind| (kind.late, kind.lot)).collect();
+        let in_time = lots.iter().filter(|(late, _)| *late == 0);
+        let mut steps = 0;
+        for first in in_time {
+            for second in lots.iter().filter(|lot| lot.0 > 0 || *lot == first) {
+                if steps > most {
+                    return;
+                }
+                let is_taken = |kind: &Alike| [first, second].contains(&&(kind.late, kind.lot));
+                let sticks = rack_and_endless(wants, pieces_of, 0, &is_taken);
+                let (late, whole) = (second.0, Look::Whole);
+                let attempt = self.attempt(wants, pieces_of, sticks, late, whole, effort);
+                steps += attempt.steps;
+                self.note(wants, pieces_of, attempt);
+            }
         }
     }
 
@@ -222,6 +250,7 @@ impl Case {
         pieces_of: &Pieces,
         kept: &Kept,
         some: &[u32],
+        look: Look,
         effort: Effort<'a>,
     ) -> u64 {
         let mut sticks = of_rack(wants);
@@ -236,30 +265,28 @@ impl Case {
             }
         }
         let mut more = 0;
-        if wants.shop.settings.buying.spare_most.is_some() && !wants.rack.is_empty() {
+        let has_budget = wants.shop.settings.buying.spare_most.is_some();
+        if look == Look::Whole && has_budget && !wants.rack.is_empty() {
             // As good a packing that leaves the rack's sticks spends less beyond need.
             let mut sticks = sticks.clone();
             let racks = sticks.iter_mut().filter(|stick| stick.kind.is_none());
             racks.for_each(|stick| stick.charge(1));
-            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            let attempt = self.attempt(wants, pieces_of, sticks, late, look, effort);
             more += attempt.steps;
             self.note(wants, pieces_of, attempt);
         }
         if !kept.is_plain {
-            return more + self.pack_charged(wants, pieces_of, kept, some, (sticks, late), effort);
+            return more
+                + self.pack_charged(wants, pieces_of, kept, some, (sticks, late, look), effort);
         }
         let idle = |(kind, count): (&Alike, &u32)| {
             if kind.is_whole && !kind.is_of_use { *count as usize } else { 0 }
         };
         let idle: usize = pieces_of.kinds.iter().zip(some).map(idle).sum();
         keep_whole(wants, pieces_of, kept, idle, &mut sticks);
-        let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+        let attempt = self.attempt(wants, pieces_of, sticks, late, look, effort);
         let steps = more + attempt.steps;
-        let least = kept.before - kept.at_most(pieces_of, some);
-        let bound = match attempt.impossible {
-            true => Some(UNKNOWN),
-            false => attempt.bound.map(|bound| bound + least),
-        };
+        let bound = attempt.bound(kept.before - kept.at_most(pieces_of, some));
         self.bounds.extend(bound.map(|bound| (some.to_vec(), bound)));
         self.note(wants, pieces_of, attempt);
         steps
@@ -278,7 +305,7 @@ impl Case {
         pieces_of: &Pieces,
         kept: &Kept,
         some: &[u32],
-        (sticks, late): (Vec<Stick>, usize),
+        (sticks, late, look): (Vec<Stick>, usize, Look),
         effort: Effort<'a>,
     ) -> u64 {
         let free = kept.count(pieces_of, some).saturating_sub(kept.keep);
@@ -290,19 +317,15 @@ impl Case {
             for stick in sticks.iter_mut().filter(|stick| is_whole(wants, pieces_of, stick)) {
                 stick.charge(charge);
             }
-            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            let attempt = self.attempt(wants, pieces_of, sticks, late, look, effort);
             steps += attempt.steps;
-            let bound = match attempt.impossible {
-                true => Some(UNKNOWN),
-                false => attempt.bound.map(|bound| bound + least - charge.saturating_mul(free)),
-            };
-            best = best.max(bound);
+            best = best.max(attempt.bound(least - charge.saturating_mul(free)));
             self.note(wants, pieces_of, attempt);
         }
-        if kept.least > 0 {
+        if kept.least > 0 && look == Look::Whole {
             let mut sticks = sticks;
             keep_whole(wants, pieces_of, kept, 0, &mut sticks);
-            let attempt = self.attempt(wants, pieces_of, sticks, late, effort);
+            let attempt = self.attempt(wants, pieces_of, sticks, late, look, effort);
             steps += attempt.steps;
             self.note(wants, pieces_of, attempt);
         }
@@ -316,14 +339,13 @@ impl Case {
         pieces: &Pieces,
         sticks: Vec<Stick>,
         late: usize,
+        look: Look,
         effort: Effort<'a>,
     ) -> Attempt {
-        let dates: BTreeSet<_> = wants.layers.iter().filter_map(|layer| layer.by).collect();
         // Layers wanted after the last date that such pieces miss can wait.
-        let from = late.checked_sub(1).and_then(|last| dates.iter().nth(last));
-        let from = from.and_then(|last| last.tomorrow().ok());
+        let from = wants.urgent_before(&wants.layers, late);
         let is_late = |kind: usize| pieces.kinds[kind].late > 0;
-        pack(wants, &self.split.cut, sticks, &is_late, from, effort)
+        pack(wants, &self.split.cut, sticks, &is_late, from, look, effort)
     }
 
     fn note(&mut self, wants: &Wants, pieces: &Pieces, attempt: Attempt) {
@@ -366,48 +388,5 @@ fn is_whole(wants: &Wants, pieces: &Pieces, stick: &Stick) -> bool {
     match stick.kind {
         Some(kind) => pieces.kinds[kind].is_whole,
         None => wants.counted.is_whole(&stick.placed.1),
-    }
-}
-
-impl Record {
-    /// The length of the new pieces that it cuts.
-    fn new_cut(&self, pieces: &Pieces) -> i64 {
-        let of = |(kind, count): (&Alike, &u32)| kind.length.nm() * i64::from(*count);
-        pieces.kinds.iter().zip(&self.cut).map(of).sum()
-    }
-
-    /// What whole sticks count more for being kept, if these pieces arrive; `None`
-    /// if these do not do, or fewer are left than there must be.
-    fn kept(&self, wants: &Wants, pieces: &Pieces, kept: &Kept, some: &[u32]) -> Option<i64> {
-        if self.cut.iter().zip(some).any(|(cut, some)| cut > some) {
-            return None;
-        }
-        if kept.keep == 0 {
-            return Some(0);
-        }
-        let whole = self.whole_left(wants, pieces, some);
-        let count: usize = whole.iter().map(|(_, count)| *count as usize).sum();
-        (count >= kept.least).then(|| kept.more(wants, whole))
-    }
-
-    /// How many whole sticks of what length are left of the rack and of these
-    /// pieces.
-    fn whole_left(&self, wants: &Wants, pieces: &Pieces, some: &[u32]) -> Vec<(Length, u32)> {
-        let rack = self.rack_left_of(wants).into_iter();
-        let mut whole: Vec<(Length, u32)> = rack.map(|length| (length, 1)).collect();
-        for (place, kind) in pieces.kinds.iter().enumerate().filter(|(_, kind)| kind.is_whole) {
-            let cut = self.cut.get(place).copied().unwrap_or(0);
-            whole.push((kind.length, some[place].saturating_sub(cut)));
-        }
-        whole
-    }
-
-    /// The whole sticks of the rack that are left.
-    pub fn rack_left_of(&self, wants: &Wants) -> Vec<Length> {
-        if !self.phases.is_empty() {
-            return self.rack_left.clone();
-        }
-        let whole = wants.rack.iter().filter(|(_, source)| wants.counted.is_whole(source));
-        whole.map(|(_, source)| source.length).collect()
     }
 }

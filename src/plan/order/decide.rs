@@ -18,7 +18,7 @@ const PACKING: u64 = 3_000_000;
 const PACKING_A_FRAME: u64 = 50_000;
 
 /// The part of the steps that one round of choosing may take.
-const ROUND_PART: u64 = 6;
+const ROUND_PART: u64 = 16;
 
 /// Rounds of choosing and looking closer at the most.
 const MOST_ROUNDS: u32 = 400;
@@ -85,6 +85,7 @@ impl Deciding<'_> {
         let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
         self.pool.renew();
         loop {
+            found.par_iter_mut().for_each(Ways::know_covers);
             for (moulding, ways) in found.iter().enumerate() {
                 for way in ways.plain() {
                     self.pool.add(moulding, way);

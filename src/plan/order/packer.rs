@@ -13,6 +13,7 @@ use jiff::civil::Date;
 
 use super::pieces::{Alike, Pieces, separate};
 use super::wants::{Layer, Wants};
+use crate::buy::UNKNOWN;
 use crate::cutting::{Demand, Paid, Source};
 use crate::measure::{Length, Worth};
 use crate::plan::effort::Effort;
@@ -26,7 +27,10 @@ const IN_TIME: u32 = NEW_LOT;
 const LATER: u32 = NEW_LOT - 1;
 
 /// Steps of one packing, over all lots.
-const PURSE: u64 = 400_000;
+pub(super) const PURSE: u64 = 400_000;
+
+/// Steps of its bound, whatever the lots.
+const A_BOUND: u64 = 100_000;
 
 /// Something that layers may be cut from.
 #[derive(Clone)]
@@ -130,6 +134,27 @@ fn counted(wants: &Wants, source: Source, premium: i64) -> Source {
     Source { paid, ..source }
 }
 
+/// What is asked of a packing.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Look {
+    /// What it uses up at the least, where telling that is easier than packing.
+    Bound,
+    /// Every rail in its place.
+    Whole,
+}
+
+/// How a packing is looked at: its bound first, where that is easier told.
+pub(super) fn looks(wants: &Wants) -> &'static [Look] {
+    if separate(wants) { &[Look::Bound, Look::Whole] } else { &[Look::Whole] }
+}
+
+impl Attempt {
+    /// No way uses up less, with so much more beside; `None` if nothing is known.
+    pub fn bound(&self, more: i64) -> Option<i64> {
+        if self.impossible { Some(UNKNOWN) } else { self.bound.map(|bound| bound + more) }
+    }
+}
+
 /// Packs the layers into these sticks, those of `late` kinds too late for the
 /// layers that are wanted before `from`.
 pub(super) fn pack<'a>(
@@ -138,32 +163,35 @@ pub(super) fn pack<'a>(
     sticks: Vec<Stick>,
     late: &dyn Fn(usize) -> bool,
     from: Option<Date>,
+    look: Look,
     effort: Effort<'a>,
 ) -> Attempt {
-    let is_urgent = |layer: &Layer| from.zip(layer.by).is_some_and(|(from, by)| by < from);
-    if !layers.iter().any(is_urgent) {
-        return in_one(wants, layers, sticks, &|_| false, &|_| false, effort);
-    }
+    let is_urgent = |layer: &Layer| is_before(layer, from);
     if !separate(wants) {
-        return in_one(wants, layers, sticks, late, &is_urgent, effort);
+        return in_one(wants, layers, sticks, late, &is_urgent, limited(effort, PURSE));
+    }
+    if look == Look::Bound {
+        return bound(wants, layers, sticks, late, &is_urgent, limited(effort, A_BOUND));
+    }
+    let effort = limited(effort, PURSE);
+    if !layers.iter().any(is_urgent) {
+        return by_lot(wants, layers, sticks, effort);
     }
     // Lots and dates are not told apart at once: the urgent layers come first.
-    let mut attempt = in_one(wants, layers, sticks.clone(), &|_| false, &|_| false, effort);
-    attempt.phases = None;
+    let none = Attempt { phases: None, bound: None, impossible: false, steps: 1 };
     let mitres = layers.iter().map(|layer| wants.asks[layer.ask].mitre);
     let mixed = mitres.clone().min() != mitres.max();
-    if attempt.impossible || wants.moulding.kind == Kind::Reversible && mixed {
-        return attempt;
+    if wants.moulding.kind == Kind::Reversible && mixed {
+        return none;
     }
     let (urgent, rest): (Vec<Layer>, Vec<Layer>) = layers.iter().partition(|l| is_urgent(l));
     let in_time = |stick: &Stick| stick.kind.is_none_or(|kind| !late(kind));
     let first: Vec<Stick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
-    let one = in_one(wants, &urgent, first, &|_| false, &|_| false, effort);
-    attempt.steps += one.steps;
+    let one = by_lot(wants, &urgent, first, effort);
     // Without room for the urgent ones there is none for all.
-    attempt.impossible = one.impossible;
+    let mut attempt = Attempt { impossible: one.impossible, steps: one.steps, ..none };
     let Some(mut phases) = one.phases else { return attempt };
-    let two = in_one(wants, &rest, untouched(&phases[0], sticks), &|_| false, &|_| false, effort);
+    let two = by_lot(wants, &rest, untouched(&phases[0], sticks), effort);
     attempt.steps += two.steps;
     attempt.phases = two.phases.map(|more| {
         phases.extend(more);
@@ -193,40 +221,89 @@ fn untouched(phase: &Phase, mut sticks: Vec<Stick>) -> Vec<Stick> {
     sticks
 }
 
-/// The effort that one packing may take.
-pub(super) fn limited(effort: Effort) -> Effort {
-    effort.with_purse(PURSE).at_most(PURSE)
+/// So much effort and no more.
+pub(super) fn limited(effort: Effort, steps: u64) -> Effort {
+    effort.with_purse(steps).at_most(steps)
 }
 
 /// Packs everything at once; urgent layers from what is not late.
 fn in_one<'a>(
     wants: &Wants<'a>,
     layers: &[Layer],
-    sticks: Vec<Stick>,
+    mut sticks: Vec<Stick>,
     late: &dyn Fn(usize) -> bool,
     is_urgent: &dyn Fn(&Layer) -> bool,
     effort: Effort<'a>,
 ) -> Attempt {
+    tell_apart(&mut sticks, layers, late, is_urgent);
+    let demands = demands(wants, layers, is_urgent);
+    attempt(wants, layers, sticks, effort, |packing, effort| packing.settle(demands, effort))
+}
+
+/// What everything at once uses up at the least, whatever the lots; urgent layers from
+/// what is not late.
+fn bound<'a>(
+    wants: &Wants<'a>,
+    layers: &[Layer],
+    mut sticks: Vec<Stick>,
+    late: &dyn Fn(usize) -> bool,
+    is_urgent: &dyn Fn(&Layer) -> bool,
+    effort: Effort<'a>,
+) -> Attempt {
+    tell_apart(&mut sticks, layers, late, is_urgent);
+    let (_, demands) = demands(wants, layers, is_urgent);
+    let sources = sticks.into_iter().map(|stick| stick.placed).collect();
+    let packing = Packing::new(wants.bench(), wants.asks, sources, effort);
+    let bound = packing.bound(&demands, effort).map(|bound| bound.0);
+    let steps = 1_000 + effort.purse().saturating_sub(packing.left());
+    Attempt { phases: None, bound, impossible: bound.is_none(), steps }
+}
+
+/// Whether a layer is wanted before a date.
+pub(super) fn is_before(layer: &Layer, from: Option<Date>) -> bool {
+    from.zip(layer.by).is_some_and(|(from, by)| by < from)
+}
+
+/// Where some layers are urgent, what arrives too late for them is of another lot.
+pub(super) fn tell_apart(
+    sticks: &mut [Stick],
+    layers: &[Layer],
+    late: &dyn Fn(usize) -> bool,
+    is_urgent: &dyn Fn(&Layer) -> bool,
+) {
+    if layers.iter().any(is_urgent) {
+        for stick in sticks {
+            let is_late = stick.kind.is_some_and(late);
+            stick.placed.1.lot = if is_late { LATER } else { IN_TIME };
+        }
+    }
+}
+
+/// Packs everything at once, each frame from one lot that asks for it, whatever the
+/// dates.
+fn by_lot<'a>(
+    wants: &Wants<'a>,
+    layers: &[Layer],
+    sticks: Vec<Stick>,
+    effort: Effort<'a>,
+) -> Attempt {
+    let counts = Wants::counts(layers);
+    attempt(wants, layers, sticks, effort, |packing, _| packing.pack(&counts))
+}
+
+fn attempt<'a>(
+    wants: &Wants<'a>,
+    layers: &[Layer],
+    sticks: Vec<Stick>,
+    effort: Effort<'a>,
+    pack: impl FnOnce(&mut Packing<'a>, Effort<'a>) -> Packed,
+) -> Attempt {
     let kinds: Vec<Option<usize>> = sticks.iter().map(|stick| stick.kind).collect();
     let premiums: Vec<i64> = sticks.iter().map(|stick| stick.premium).collect();
-    let told_apart = layers.iter().any(is_urgent);
-    let grouped = |stick: Stick| {
-        let (place, source) = stick.placed;
-        let lot = match (told_apart, stick.kind.is_some_and(late)) {
-            (false, _) => source.lot,
-            (true, false) => IN_TIME,
-            (true, true) => LATER,
-        };
-        (place, Source { lot, ..source })
-    };
-    let sources: Vec<Placed> = sticks.into_iter().map(grouped).collect();
-    let effort = limited(effort);
+    let sources: Vec<Placed> = sticks.into_iter().map(|stick| stick.placed).collect();
     let mut packing = Packing::new(wants.bench(), wants.asks, sources.clone(), effort);
-    let packed = match separate(wants) {
-        true => packing.pack(&Wants::counts(layers)),
-        false => packing.settle(demands(wants, layers, is_urgent), effort),
-    };
-    let steps = 1_000 + PURSE.saturating_sub(packing.left());
+    let packed = pack(&mut packing, effort);
+    let steps = 1_000 + effort.purse().saturating_sub(packing.left());
     match packed {
         Packed::Impossible => Attempt { phases: None, bound: None, impossible: true, steps },
         Packed::Unknown => Attempt { phases: None, bound: None, impossible: false, steps },

@@ -36,8 +36,8 @@ pub(super) struct Alike {
     /// The most that can be cut from one, in nanometres.
     pub room: i64,
     /// What cutting from one costs beyond what it counts uncut, where bounds are
-    /// made: the least that it is bought for, nothing, and so much that as few as
-    /// can be are cut.
+    /// made: the least that it is bought for, nothing, so much that as few as can be
+    /// are cut, and the same for what is in time for all layers only.
     pub premiums: Premiums,
 }
 
@@ -45,7 +45,10 @@ pub(super) struct Alike {
 pub(super) type Premiums = [i64; BOUNDS];
 
 /// So many ways there are to make a bound.
-pub(super) const BOUNDS: usize = 3;
+pub(super) const BOUNDS: usize = 4;
+
+/// The one that counts what arrives in time for all.
+pub(super) const IN_TIME: usize = BOUNDS - 1;
 
 /// What as few as can be are cut for, in times of what one is bought for.
 const HEAVY: i64 = 32;
@@ -85,7 +88,7 @@ impl Pieces {
                         worth,
                         more: wants.counted.more(&bench, piece.length),
                         room: room(wants, piece.length),
-                        premiums: [i64::MAX, 0, 0],
+                        premiums: [i64::MAX, 0, 0, 0],
                     });
                 }
                 let of = &mut pieces.kinds[kind];
@@ -95,7 +98,9 @@ impl Pieces {
         }
         for kind in &mut pieces.kinds {
             let heavy = (kind.premiums[0] + kind.worth).saturating_mul(HEAVY);
-            kind.premiums = if kind.is_of_use { [kind.premiums[0], 0, heavy] } else { [0; BOUNDS] };
+            let in_time = if kind.late == 0 { heavy } else { 0 };
+            let premiums = [kind.premiums[0], 0, heavy, in_time];
+            kind.premiums = if kind.is_of_use { premiums } else { [0; BOUNDS] };
         }
         pieces
     }
@@ -126,6 +131,19 @@ impl Pieces {
         let of_use = self.kinds.iter().filter(|kind| kind.is_of_use);
         let late: BTreeSet<usize> = of_use.map(|kind| kind.late).filter(|late| *late > 0).collect();
         if late.is_empty() { vec![0] } else { late.into_iter().collect() }
+    }
+}
+
+impl Pieces {
+    /// How late those of these are that something can be cut from: the latest. `None`
+    /// if there are some of two kinds of lateness.
+    pub fn late(&self, some: &[u32]) -> Option<usize> {
+        let of_use = |(kind, count): (&Alike, &u32)| {
+            (kind.is_of_use && kind.late > 0 && *count > 0).then_some(kind.late)
+        };
+        let mut late = self.kinds.iter().zip(some).filter_map(of_use);
+        let first = late.next();
+        late.all(|other| Some(other) == first).then_some(first.unwrap_or(0))
     }
 }
 

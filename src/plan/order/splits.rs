@@ -177,7 +177,7 @@ fn likeliest(
         let dearer = rates.map_or(0, |rates| {
             let alone = Split { chopped: vec![(chops, vec![*layer])], cut: Vec::new() };
             let goods: i64 = chop_goods(wants, &alone).iter().map(|goods| goods.cost).sum();
-            Worth::from(Money(goods)).0 - rates.worth(layer.ask)
+            Worth::from(Money(goods)).0 - rates.worth(layer)
         });
         order.extend(may.iter().map(|_| (dearer, -wants.perimeter(layer).nm(), place)));
     }

@@ -78,6 +78,14 @@ impl<'a> Wants<'a> {
         counts
     }
 
+    /// Before which date layers must be wanted so that pieces which are late for so
+    /// many dates are too late for them.
+    pub fn urgent_before(&self, layers: &[Layer], late: usize) -> Option<Date> {
+        let dates: BTreeSet<Date> = layers.iter().filter_map(|layer| layer.by).collect();
+        let last = dates.iter().nth(late.checked_sub(1)?)?;
+        last.tomorrow().ok()
+    }
+
     /// Whether some of these layers must come from one lot.
     pub fn is_by_lot(&self, layers: &[Layer]) -> bool {
         let by_lot =

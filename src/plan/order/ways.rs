@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::case::{Case, Known};
-use super::choices::{Choice, Sold, choices};
+use super::choices::{Sold, choices};
 use super::finish::{chop_goods, spent, spent_least};
 use super::kept::Kept;
-use super::packer::{of_rack, pieces as endless};
-use super::pieces::{Alike, Pieces, pieces_in};
+use super::packer::{looks, of_rack, pieces as endless};
+use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
 use super::splits::{Split, splits};
 use super::wants::Wants;
@@ -21,6 +21,11 @@ use crate::plan::packing::Packing;
 
 /// Steps of packing splits before it is known which are likely.
 const EAGER: u64 = 100_000;
+
+/// Where so many layers wait, packings from few suppliers' pieces are known from the
+/// beginning, for so many steps.
+const MANY_LAYERS: usize = 16;
+const BY_FEW: u64 = 600_000;
 
 /// The ways of one moulding.
 pub(super) struct Ways<'a> {
@@ -37,8 +42,10 @@ pub(super) struct Ways<'a> {
     /// otherwise, using up more, it might not.
     pub is_spare_unsure: bool,
     effort: Effort<'a>,
-    /// What was packed from just some pieces.
-    tried: BTreeSet<(usize, Vec<u32>)>,
+    /// What was packed from just some pieces, and how often it was looked at.
+    tried: BTreeMap<(usize, Vec<u32>), usize>,
+    /// What to buy for what packings cut, the cheapest.
+    pub covers: BTreeMap<Vec<u32>, Option<Vec<u32>>>,
     /// Who sells something of it, and whether it makes a parcel long.
     pub sellers: Vec<(usize, bool)>,
 }
@@ -47,22 +54,28 @@ impl<'a> Ways<'a> {
     /// All of them; none is complete where nothing is known to do.
     pub fn new(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
         let pieces = Pieces::new(&wants);
+        let lateness = pieces.lateness();
         let rates = Rates::all(&wants, &pieces, effort);
-        let splits = splits(&wants, rates[0].as_ref());
+        let splits = splits(&wants, Rates::cheapest(&rates, &wants));
         let by_length = cheapest(&wants, &pieces, effort);
         let case = |split: Split| {
             let counts = Wants::counts(&split.cut);
             let least = by_length.least_by_length(&counts).0;
             let length = by_length.length(&counts);
-            let mut case = Case::new(split, length, least);
-            case.lift(rates.each_ref().map(|of| of.as_ref().map(|of| of.least(&counts))));
+            let mut case = Case::new(split, length, least, &lateness);
+            for (late, rates) in lateness.iter().zip(&rates) {
+                let least = |of: &Option<Rates>| of.as_ref().map(|of| of.least(&case.split.cut));
+                let least = rates.each_ref().map(least);
+                case.lift(*late, least);
+                case.is_packed |= least[0].is_some();
+            }
             case
         };
-        let whole = !splits.lacking && pieces.lateness().len() == 1;
+        let whole = !splits.lacking && lateness.len() == 1;
         let cases: Vec<Case> = splits.all.into_par_iter().map(case).collect();
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
-        let (tried, sold, sellers) = (BTreeSet::new(), Vec::new(), Vec::new());
+        let (tried, sold, sellers) = (BTreeMap::new(), Vec::new(), Vec::new());
         let mut ways = Ways {
             wants,
             pieces,
@@ -74,6 +87,7 @@ impl<'a> Ways<'a> {
             is_spare_unsure: false,
             effort,
             tried,
+            covers: BTreeMap::new(),
             sellers,
         };
         ways.know_one();
@@ -83,6 +97,7 @@ impl<'a> Ways<'a> {
         ways.sold = sold;
         ways.whole = whole && is_all;
         ways.know_unmixed();
+        ways.know_by_few();
         ways
     }
 
@@ -135,7 +150,7 @@ impl<'a> Ways<'a> {
         let Ways { wants, pieces, cases, effort, .. } = self;
         let mut steps = 0;
         for case in cases.iter_mut() {
-            if !case.is_packed {
+            if !case.has_record() {
                 steps += case.pack(wants, pieces, *effort);
             }
             if steps > EAGER && case.has_record() {
@@ -158,6 +173,16 @@ impl<'a> Ways<'a> {
         }
     }
 
+    /// Where many layers wait, packs from few suppliers' pieces too.
+    fn know_by_few(&mut self) {
+        let Ways { wants, pieces, cases, effort, .. } = self;
+        if separate(wants) && wants.layers.len() >= MANY_LAYERS {
+            for case in cases.iter_mut().filter(|case| case.split.chopped.is_empty()) {
+                case.pack_by_few(wants, pieces, BY_FEW, *effort);
+            }
+        }
+    }
+
     /// Whether nothing is known to do.
     pub fn is_none(&self) -> bool {
         self.plain().iter().all(|way| !way.is_known())
@@ -173,10 +198,19 @@ impl<'a> Ways<'a> {
             return cases[case].pack(wants, pieces, *effort);
         }
         let some = arriving(pieces, sold, picks);
-        if !tried.insert((case, some.clone())) {
-            return 0;
+        let looked = tried.entry((case, some.clone())).or_default();
+        let mut steps = 0;
+        let least = |case: &Case| case.known(wants, pieces, kept, &some).map(|known| known.least);
+        while let Some(look) = looks(wants).get(*looked) {
+            *looked += 1;
+            let before = least(&cases[case]);
+            steps += cases[case].pack_from(wants, pieces, kept, &some, *look, *effort);
+            let after = least(&cases[case]);
+            // What turns out to use up more may not be worth a longer look.
+            if after != before {
+                break;
+            }
         }
-        let steps = cases[case].pack_from(wants, pieces, kept, &some, *effort);
         let most = self.wants.shop.settings.buying.spare_most;
         let best = self.known(case, &some).and_then(|known| known.best);
         if let Some((most, (record, _))) = most.zip(best) {
@@ -219,7 +253,8 @@ impl<'a> Ways<'a> {
         let of = std::iter::once(u32::try_from(case).unwrap_or(u32::MAX)).chain(picks.to_vec());
         let goods = goods.into_values().collect();
         let doubt = own - least;
-        let is_tried = self.cases[case].is_packed && self.tried.contains(&(case, some));
+        let looked = self.tried.get(&(case, some)).copied().unwrap_or(0);
+        let is_tried = self.cases[case].is_packed && looked == looks(&self.wants).len();
         let is_open = (doubt > 0 || spare > 0) && !is_tried;
         let spare_least = match is_open && has_budget {
             true => spent_least(self, case, picks).min(spare),
@@ -228,69 +263,9 @@ impl<'a> Ways<'a> {
         Some(Way { own, doubt, is_open, of: of.collect(), goods, spare, spare_least })
     }
 
-    /// For each packing that is known, ways with as much of one offer as it cuts of
-    /// its pieces, and of the others as little as does.
-    pub fn plain(&self) -> Vec<Way> {
-        let mut plain = Vec::new();
-        for (place, case) in self.cases.iter().enumerate() {
-            for cut in case.cut() {
-                let mut cut = cut.clone();
-                cut.resize(self.pieces.kinds.len(), 0);
-                let orders = (0..self.sold.len().max(1)).map(|first| self.cover(&cut, first));
-                let picks: BTreeSet<Vec<u32>> = orders.flatten().collect();
-                plain.extend(picks.iter().filter_map(|picks| self.way(place, picks)));
-            }
-        }
-        plain
-    }
-
-    /// Choices that give at least so many pieces, one offer before the others; with
-    /// whole sticks for the rack where there must be some.
-    fn cover(&self, cut: &[u32], first: usize) -> Option<Vec<u32>> {
-        let mut lacks: Vec<u32> = cut.to_vec();
-        let mut whole = self.kept.least_bought();
-        let mut picks = vec![0; self.sold.len()];
-        let count = self.sold.len();
-        for place in (0..count).map(|after| (first + after) % count) {
-            let covers = |choice: &Choice| {
-                let given = |(kind, count): &(usize, u32)| {
-                    let kind_of = &self.pieces.kinds[*kind];
-                    let more = if kind_of.is_whole { whole } else { 0 };
-                    u64::from((*count).min(lacks[*kind] + more))
-                };
-                choice.pieces.iter().map(given).sum::<u64>()
-            };
-            let cost = |choice: &Choice| choice.goods.map_or(0, |goods| goods.cost);
-            let best = self.sold[place].choices.iter().enumerate().max_by_key(|(at, choice)| {
-                (covers(choice), std::cmp::Reverse((cost(choice), *at)))
-            });
-            let Some((at, choice)) = best else { continue };
-            picks[place] = u32::try_from(at).unwrap_or(0);
-            for (kind, count) in &choice.pieces {
-                let over = count.saturating_sub(lacks[*kind]);
-                lacks[*kind] = lacks[*kind].saturating_sub(*count);
-                if self.pieces.kinds[*kind].is_whole {
-                    whole = whole.saturating_sub(over);
-                }
-            }
-        }
-        (whole == 0 && lacks.iter().all(|lacks| *lacks == 0)).then_some(picks)
-    }
-
     /// What is known of some pieces, where they can be packed at once.
     pub fn known(&self, case: usize, some: &[u32]) -> Option<Known> {
         self.cases[case].known(&self.wants, &self.pieces, &self.kept, some)
-    }
-
-    /// Whether no pieces of two kinds of lateness are among these, of which layers
-    /// could be cut.
-    pub fn go_together(&self, some: &[u32]) -> bool {
-        let late = |(kind, count): (&Alike, &u32)| {
-            (kind.is_of_use && kind.late > 0 && *count > 0).then_some(kind.late)
-        };
-        let mut late = self.pieces.kinds.iter().zip(some).filter_map(late);
-        let first = late.next();
-        late.all(|other| Some(other) == first)
     }
 }
 
