@@ -361,3 +361,48 @@ fn a_frame_that_waits_for_one_layer_has_a_plan() {
     ];
     super::walk::through_in(super::buying(), &events);
 }
+
+/// Spare rails are sides again that were to be cut from their stick as well: the sheet
+/// shows what was cut once.
+#[test]
+fn a_spare_rail_on_the_stick_that_it_replaces_is_shown_once() {
+    use super::Event::*;
+    let events = [
+        Again(0),
+        Scrap(67),
+        Order,
+        Again(0),
+        Deliver(0, 1, 30253),
+        Cut(0, 0),
+        Again(0),
+        Take,
+        Tickets(40, 197),
+        Crash,
+        Measure(132, 2626),
+        Scrap(97),
+        Cut(120, 133),
+        Remake(47131, true),
+        Cancel(48462),
+        Cut(28, 235),
+        Undo,
+        Measure(67, 25292),
+        Cut(153, 244),
+        Again(71),
+        Remake(22820, false),
+        Cut(91, 249),
+        Other,
+        Spoil(60, 185),
+        Remake(28344, true),
+        Cancel(54887),
+        Cancel(64381),
+        Resize(69, 249),
+        Deliver(136, 1, 13650),
+        Cut(214, 201),
+        Resize(90, 168),
+        Tickets(180, 154),
+        Replan,
+        Cancel(30177),
+        Replan,
+    ];
+    super::walk::through(&events);
+}

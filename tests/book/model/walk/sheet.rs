@@ -25,17 +25,19 @@ impl Walk {
             let cards: Vec<CutStick> = plan.sticks.iter().map(|stick| stick.card.clone()).collect();
             for steps in of_sticks(&cards, &shop).sticks() {
                 let own = plan.sticks.iter().find(|own| own.lay.stick == steps.stick).unwrap();
-                let state = |name: &Name| {
+                // A spare rail may be a side again that was to be cut from this stick as well.
+                let state = |name: &Name, from: Length| {
                     let mut rails = own.lay.rails.iter();
                     let of = |rail: &LaidRail| {
-                        (rail.frame.clone(), rail.copy, rail.layer, rail.side) == *name
+                        let is = (rail.frame.clone(), rail.copy, rail.layer, rail.side);
+                        is == *name && rail.from == from
                     };
                     rails.find(|rail| of(rail)).expect("it is on its stick").state
                 };
                 let cuts = steps.cuts.iter().map(|cut| {
                     let rail = &cut.rail;
                     let name = (rail.frame.clone(), rail.copy, rail.layer, rail.side);
-                    let state = state(&name);
+                    let state = state(&name, rail.from);
                     (state != State::Off).then_some((name, rail.long_point, state != State::ToCut))
                 });
                 let cuts = cuts.flatten();
