@@ -12,7 +12,8 @@
 //! far; then each moulding is asked for ways below the cheapest of those (column
 //! generation in a tree: Barnhart et al., "Branch-and-price", 1998, from memory).
 //! Where the states are all given every way that could be part of a cheaper choice
-//! is asked for, and the cheapest choice of them is found (`labels`).
+//! is asked for, and the cheapest choice of them is found (`labels`). What is left of the
+//! tree when it is cut off is kept with the ways that were shown.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -51,8 +52,18 @@ const MOST_OPEN: usize = 60;
 /// The finest step of prices before all states are given.
 const COARSE: i128 = 64;
 
+/// What was left of the tree when it was cut off: whoever goes on with it, knowing more of
+/// the same ways, need not begin anew.
+#[derive(Clone)]
+pub(super) struct Begun {
+    open: Vec<Node>,
+    /// What is dearer was left out.
+    lowest: i64,
+}
+
 /// A node: the states of the first suppliers, the prices of the node above, and
 /// its bound.
+#[derive(Clone)]
 pub(super) struct Node {
     pub given: Vec<Option<State>>,
     next: usize,
@@ -72,6 +83,8 @@ pub(super) struct Tree<'a, 'q> {
     pub open: Vec<BTreeSet<Way>>,
     /// The least bound of what was not closed.
     least: i64,
+    /// What could not be closed with what is known now.
+    later: Vec<Node>,
     states: Vec<Vec<State>>,
 }
 
@@ -91,12 +104,51 @@ impl<'a, 'q> Tree<'a, 'q> {
         };
         let states = question.suppliers.iter().enumerate().map(states_of).collect();
         let open = vec![BTreeSet::new(); question.mouldings.len()];
-        Tree { question, pool, best, steps, open, least: i64::MAX, states }
+        Tree { question, pool, best, steps, open, least: i64::MAX, later: Vec::new(), states }
     }
 
-    /// Goes through the tree; afterwards `best` is the best choice that is known,
-    /// and the bound is given.
+    /// Goes through the tree, or on with what was left of it; afterwards `best` is the best
+    /// choice that is known, and the bound is given.
     pub fn run(&mut self) -> i64 {
+        let begun = self.pool.tree.take().unwrap_or_else(|| self.root());
+        // The node with the least bound first, of those alike the latest.
+        let keyed = begun.open.into_iter().enumerate().map(|(at, node)| ((node.bound, at), node));
+        let mut open: BTreeMap<(i64, usize), Node> = keyed.collect();
+        let mut nodes = 0_usize;
+        while let Some((key, node)) = open.pop_first() {
+            if node.bound >= self.best.cost.0 {
+                open.clear();
+                break;
+            }
+            nodes += 1;
+            // The first node gives some bound for nothing.
+            let is_enough = self.named() >= MOST_OPEN;
+            if nodes > 1 && (*self.steps == 0 || nodes > MOST_NODES || is_enough) {
+                self.least = self.least.min(node.bound);
+                self.give_up(&node);
+                open.insert(key, node);
+                break;
+            }
+            let root = (node.next == 0).then(|| node.clone());
+            let below = self.grow(node);
+            if let Some((root, first)) = root.zip(below.first()).filter(|_| self.named() > 0) {
+                // All below hangs on what is looked at first.
+                self.least = self.least.min(first.bound);
+                open.insert(key, Node { bound: first.bound, ..root });
+                break;
+            }
+            for (place, node) in below.into_iter().enumerate() {
+                open.insert((node.bound, usize::MAX - nodes * MOST_STATES - place), node);
+            }
+        }
+        let lowest = begun.lowest.min(self.best.cost.0);
+        let open = open.into_values().chain(std::mem::take(&mut self.later)).collect();
+        self.pool.tree = Some(Begun { open, lowest });
+        self.least.min(lowest)
+    }
+
+    /// Nothing but the whole.
+    fn root(&self) -> Begun {
         let count = self.question.suppliers.len();
         let root = Node {
             given: vec![None; count],
@@ -105,27 +157,12 @@ impl<'a, 'q> Tree<'a, 'q> {
             bound: i64::MIN,
             is_all: false,
         };
-        // The node with the least bound first, of those alike the latest.
-        let mut open = BTreeMap::from([((i64::MIN, 0), root)]);
-        let mut nodes = 0_usize;
-        while let Some((_, node)) = open.pop_first() {
-            if node.bound >= self.best.cost.0 {
-                break;
-            }
-            let named = self.open.iter().map(BTreeSet::len).sum::<usize>();
-            let is_enough = named >= MOST_OPEN || nodes == 1 && named > 0;
-            nodes += 1;
-            // The first node gives some bound for nothing.
-            if nodes > 1 && (*self.steps == 0 || nodes > MOST_NODES || is_enough) {
-                self.least = self.least.min(node.bound);
-                self.give_up(&node);
-                break;
-            }
-            for (place, node) in self.grow(node).into_iter().enumerate() {
-                open.insert((node.bound, usize::MAX - nodes * MOST_STATES - place), node);
-            }
-        }
-        self.least.min(self.best.cost.0)
+        Begun { open: vec![root], lowest: i64::MAX }
+    }
+
+    /// How many ways with a doubt are to be looked at closer.
+    fn named(&self) -> usize {
+        self.open.iter().map(BTreeSet::len).sum()
     }
 
     /// Lifts the bound of a node, and gives the nodes below it.
@@ -246,7 +283,11 @@ impl<'a, 'q> Tree<'a, 'q> {
                 break;
             }
         }
-        self.least = self.least.min(if node.is_all { floor } else { node.bound });
+        let bound = if node.is_all { floor } else { node.bound };
+        self.least = self.least.min(bound);
+        if bound < self.best.cost.0 {
+            self.later.push(Node { bound, ..node.clone() });
+        }
         for (moulding, way) in open {
             self.open[moulding].insert(way);
         }
