@@ -13,7 +13,7 @@
 //! generation in a tree: Barnhart et al., "Branch-and-price", 1998, from memory).
 //! Where the states are all given every way that could be part of a cheaper choice
 //! is asked for, and the cheapest choice of them is found (`labels`). What is left of the
-//! tree when it is cut off is kept with the ways that were shown.
+//! tree when it is cut off can be gone on with.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,12 +53,12 @@ const MOST_OPEN: usize = 60;
 const COARSE: i128 = 64;
 
 /// What was left of the tree when it was cut off: whoever goes on with it, knowing more of
-/// the same ways, need not begin anew.
-#[derive(Clone)]
-pub(super) struct Begun {
+/// the same ways, need not begin anew. By default nothing was begun.
+#[derive(Default)]
+pub struct Begun {
     open: Vec<Node>,
-    /// What is dearer was left out.
-    lowest: i64,
+    /// What is dearer was left out; `None` before anything was.
+    lowest: Option<i64>,
 }
 
 /// A node: the states of the first suppliers, the prices of the node above, and
@@ -109,10 +109,13 @@ impl<'a, 'q> Tree<'a, 'q> {
 
     /// Goes through the tree, or on with what was left of it; afterwards `best` is the best
     /// choice that is known, and the bound is given.
-    pub fn run(&mut self) -> i64 {
-        let begun = self.pool.tree.take().unwrap_or_else(|| self.root());
+    pub fn run(&mut self, begun: &mut Begun) -> i64 {
+        let before = match begun.lowest {
+            None => vec![self.root()],
+            Some(_) => std::mem::take(&mut begun.open),
+        };
         // The node with the least bound first, of those alike the latest.
-        let keyed = begun.open.into_iter().enumerate().map(|(at, node)| ((node.bound, at), node));
+        let keyed = before.into_iter().enumerate().map(|(at, node)| ((node.bound, at), node));
         let mut open: BTreeMap<(i64, usize), Node> = keyed.collect();
         let mut nodes = 0_usize;
         while let Some((key, node)) = open.pop_first() {
@@ -141,23 +144,22 @@ impl<'a, 'q> Tree<'a, 'q> {
                 open.insert((node.bound, usize::MAX - nodes * MOST_STATES - place), node);
             }
         }
-        let lowest = begun.lowest.min(self.best.cost.0);
-        let open = open.into_values().chain(std::mem::take(&mut self.later)).collect();
-        self.pool.tree = Some(Begun { open, lowest });
+        let lowest = begun.lowest.unwrap_or(i64::MAX).min(self.best.cost.0);
+        begun.lowest = Some(lowest);
+        begun.open = open.into_values().chain(self.later.drain(..)).collect();
         self.least.min(lowest)
     }
 
     /// Nothing but the whole.
-    fn root(&self) -> Begun {
+    fn root(&self) -> Node {
         let count = self.question.suppliers.len();
-        let root = Node {
+        Node {
             given: vec![None; count],
             next: 0,
             prices: Prices::none(count),
             bound: i64::MIN,
             is_all: false,
-        };
-        Begun { open: vec![root], lowest: i64::MAX }
+        }
     }
 
     /// How many ways with a doubt are to be looked at closer.

@@ -21,6 +21,7 @@ mod states;
 mod tally;
 mod tariff;
 
+pub use bound::Begun;
 use bound::Tree;
 use pool::Found;
 pub use pool::Pool;
@@ -35,8 +36,9 @@ pub use tariff::{
 /// First the cheapest ways from each set of suppliers are asked for, and a plain
 /// exchange makes a good choice of them. Then a tree over what suppliers charge
 /// finds what could be cheaper, asking for further ways as they are needed, and
-/// says how good the best is. What was shown is kept in `pool`; `steps` counts
-/// down, and when they are used up, what is left bounds less.
+/// says how good the best is. What was shown is kept in `pool`, and what is left of the
+/// tree in `begun`; `steps` counts down, and when they are used up, what is left bounds
+/// less.
 ///
 /// Ways with a doubt are named in [`Answer::open`] where a cheaper choice might be
 /// made of them.
@@ -45,7 +47,7 @@ pub use tariff::{
 /// the budget for spare sticks; what it costs is then beyond all bounds.
 ///
 /// ```
-/// use longpoint::buy::{Goods, Pool, Question, Terms, Way, choose};
+/// use longpoint::buy::{Begun, Goods, Pool, Question, Terms, Way, choose};
 /// // Two mouldings, each for 40.00 from one of two suppliers or for 43.00 from
 /// // the other. Carriage is 9.00 each, so one parcel is better than two.
 /// let terms = Terms { minimum: 0, freight: vec![(0, 900)], long: 0 };
@@ -60,18 +62,18 @@ pub use tariff::{
 ///     mouldings: vec![&one, &other],
 ///     budget: None,
 /// };
-/// let answer = choose(&question, &mut Pool::new(2), &mut 10_000);
+/// let answer = choose(&question, &mut Pool::new(2), &mut Begun::default(), &mut 10_000);
 /// assert_eq!(answer.cost, 1000 * (4000 + 4300 + 900));
 /// assert_eq!(answer.bound, answer.cost);
 /// ```
-pub fn choose(question: &Question, pool: &mut Pool, steps: &mut u64) -> Answer {
+pub fn choose(question: &Question, pool: &mut Pool, begun: &mut Begun, steps: &mut u64) -> Answer {
     let (mut first, half) = (*steps / 2, *steps / 2);
     pool.begin(question, &mut first);
     let best = pool::best(question, pool, &mut first);
     *steps -= half - first;
     let best = best.unwrap_or_else(|| Found { chosen: Vec::new(), cost: (question::NONE, 0) });
     let mut tree = Tree::new(question, pool, best, steps);
-    let bound = tree.run();
+    let bound = tree.run(begun);
     let open = tree.open.into_iter().map(|open| open.into_iter().collect()).collect();
     let (chosen, cost) = (tree.best.chosen, tree.best.cost.0);
     if cost < question::NONE {

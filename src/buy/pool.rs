@@ -6,7 +6,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bound::Begun;
 use super::question::{Pricing, Question, WHOLE, Way};
 use super::states::State;
 use super::tally::{Cost, Tally};
@@ -37,8 +36,6 @@ pub struct Pool {
     /// suppliers; none as long as nobody asked for them.
     pub(super) beginnings: Vec<Vec<Way>>,
     pub(super) is_begun: bool,
-    /// What is left of the tree, once it was begun.
-    pub(super) tree: Option<Begun>,
 }
 
 /// A choice with what it costs.
@@ -53,7 +50,7 @@ impl Pool {
     pub fn new(mouldings: usize) -> Pool {
         let (beginnings, is_begun) = (Vec::new(), false);
         let (ways, seen) = (vec![Vec::new(); mouldings], vec![BTreeSet::new(); mouldings]);
-        Pool { ways, seen, beginnings, is_begun, tree: None }
+        Pool { ways, seen, beginnings, is_begun }
     }
 
     /// The same ways with what is known of them now; those that are `None` are
@@ -70,7 +67,6 @@ impl Pool {
         };
         pool.beginnings = self.beginnings.iter().filter_map(same).collect();
         pool.is_begun = self.is_begun;
-        pool.tree.clone_from(&self.tree);
         pool
     }
 
@@ -87,7 +83,6 @@ impl Pool {
     pub fn renew(&mut self) {
         self.beginnings.clear();
         self.is_begun = false;
-        self.tree = None;
     }
 
     /// Asks once for the cheapest known ways from every set of suppliers.

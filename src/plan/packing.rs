@@ -337,27 +337,31 @@ impl<'a> Packing<'a> {
     /// Whether these demands have no room in these sources, whatever the match
     /// rules.
     pub(super) fn is_impossible(&self, demands: &[Demand], sources: &[Source]) -> bool {
-        let posed = pose(&self.bench, demands, sources);
-        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
-        let limits = self.affordable(self.limits.at_most(GLANCE)).limits();
-        let (outcome, steps) = solve_counting(problem, &limits);
-        self.spend(steps.saturating_add(overhead(problem)));
+        let glance = self.affordable(self.limits.at_most(GLANCE));
+        let (outcome, _) = self.relaxed(demands, sources, glance);
         matches!(outcome, Outcome::Impossible(_))
     }
 
     /// What these demands use up at the least, as far as the effort tells, whatever
     /// turns by the stick; `None` if there is no way.
     pub(super) fn bound(&self, demands: &[Demand], effort: Effort) -> Option<Worth> {
-        let posed = pose(&self.bench, demands, &self.sources);
-        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
-        let (outcome, steps) = solve_counting(problem, &effort.limits());
-        self.spend(steps.saturating_add(overhead(problem)));
+        let (outcome, scale) = self.relaxed(demands, &self.sources, effort);
         let bound = match outcome {
             Outcome::Solved(solution) => solution.bound,
             Outcome::Interrupted { bound, .. } => bound,
             Outcome::Impossible(_) => return None,
         };
-        Some(Worth(bound.div_euclid(posed.scale)))
+        Some(Worth(bound.div_euclid(scale)))
+    }
+
+    /// What comes of these demands from these sources with as much room as there could be
+    /// where mitres are mixed, and what one of worth counts in it.
+    fn relaxed(&self, demands: &[Demand], sources: &[Source], effort: Effort) -> (Outcome, i64) {
+        let posed = pose(&self.bench, demands, sources);
+        let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
+        let (outcome, steps) = solve_counting(problem, &effort.limits());
+        self.spend(steps.saturating_add(overhead(problem)));
+        (outcome, posed.scale)
     }
 
     /// What these counts use up at the least, by lengths alone.

@@ -67,31 +67,30 @@ fn an_order_counts_what_is_on_its_way() {
     balanced(&book);
 }
 
+/// What the check says of a plan that cuts today what is on order.
+fn said_of_cut_today(book: &Book) -> Vec<String> {
+    let shop = book.snapshot().unwrap().shop;
+    let mut wrong = plan(&shop).into_inner();
+    wrong.today = std::mem::take(&mut wrong.order.coming);
+    wrong.waiting.clear();
+    wrong.order.awaited.clear();
+    let faults = verify(&shop, &wrong).unwrap_err();
+    faults.iter().map(ToString::to_string).collect()
+}
+
 /// Nothing that has not come is cut, and the check sees it if it is.
 #[test]
 fn what_has_not_come_is_not_cut_today() {
     let dir = tempfile::tempdir().unwrap();
     let mut book = begin(dir.path(), &buying(ASH, "stick,moulding,length\n"));
     order(&mut book);
-    let shop = book.snapshot().unwrap().shop;
-    let mut wrong = plan(&shop).into_inner();
-    wrong.today = std::mem::take(&mut wrong.order.coming);
-    wrong.waiting.clear();
-    wrong.order.awaited.clear();
-    let faults = verify(&shop, &wrong).unwrap_err();
-    let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    let said = said_of_cut_today(&book);
     assert!(said.iter().any(|fault| fault.contains("still has to be bought")), "{said:?}");
 
     let other = tempfile::tempdir().unwrap();
     let mut book = begin(other.path(), &buying(STACK, OAK));
     order(&mut book);
-    let shop = book.snapshot().unwrap().shop;
-    let mut wrong = plan(&shop).into_inner();
-    wrong.today = std::mem::take(&mut wrong.order.coming);
-    wrong.waiting.clear();
-    wrong.order.awaited.clear();
-    let faults = verify(&shop, &wrong).unwrap_err();
-    let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    let said = said_of_cut_today(&book);
     assert!(said.iter().any(|fault| fault.contains("has not come yet")), "{said:?}");
 }
 

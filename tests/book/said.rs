@@ -18,6 +18,12 @@ fn said(dir: &Path, args: &[&str]) -> String {
     all.concat()
 }
 
+/// Begins a book of the demo's shop.
+fn open_demo(dir: &Path) {
+    said(dir, &["demo", "shop"]);
+    said(dir, &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+}
+
 /// Words as they are said, wherever their lines end.
 fn in_a_line(said: &str) -> String {
     said.split_whitespace().collect::<Vec<&str>>().join(" ")
@@ -63,8 +69,7 @@ fn an_inch_shop_sees_no_millimetres() {
 #[test]
 fn an_order_is_printed_as_it_is_placed() {
     let dir = tempfile::tempdir().unwrap();
-    said(dir.path(), &["demo", "shop"]);
-    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    open_demo(dir.path());
     let order = ["order", "shop.book", "--at", "2026-11-25T08:00", "--out"];
     let placed = said(dir.path(), &[&order[..], &["first"]].concat());
     let lines = placed.lines().filter(|line| line.starts_with("  line ")).count();
@@ -86,8 +91,7 @@ fn an_order_is_printed_as_it_is_placed() {
 #[test]
 fn an_order_whose_pages_cannot_be_written_is_not_placed() {
     let dir = tempfile::tempdir().unwrap();
-    said(dir.path(), &["demo", "shop"]);
-    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    open_demo(dir.path());
     let order = ["order", "shop.book", "--at", "2026-11-25T08:00", "--out"];
     let open = || said(dir.path(), &["order", "shop.book", "--open"]);
     // A file where the folder would be, and a folder where a page would be.
@@ -123,8 +127,7 @@ fn an_order_whose_pages_cannot_be_written_is_not_placed() {
 #[test]
 fn a_shop_in_which_nothing_changed_orders_once() {
     let dir = tempfile::tempdir().unwrap();
-    said(dir.path(), &["demo", "shop"]);
-    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    open_demo(dir.path());
     let order = |at: &str, effort: &str| {
         let args = ["order", "shop.book", "--effort", effort, "--at", at];
         said(dir.path(), &args)

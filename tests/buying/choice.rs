@@ -1,6 +1,6 @@
 //! The choice over all mouldings against every combination of ways.
 
-use longpoint::buy::{Answer, Goods, Pool, Question, Terms, Way, Ways, choose};
+use longpoint::buy::{Answer, Begun, Goods, Pool, Question, Terms, Way, Ways, choose};
 use proptest::prelude::*;
 
 fn terms() -> impl Strategy<Value = Terms> {
@@ -43,7 +43,12 @@ impl Listed {
             mouldings: self.lots.iter().map(|lot| lot as &dyn Ways).collect(),
             budget: self.budget,
         };
-        let answer = choose(&question, &mut Pool::new(self.lots.len()), &mut 100_000_000);
+        let answer = choose(
+            &question,
+            &mut Pool::new(self.lots.len()),
+            &mut Begun::default(),
+            &mut 100_000_000,
+        );
         (!answer.is_none()).then_some(answer)
     }
 }

@@ -105,8 +105,7 @@ impl Case {
     /// The bounds that hold for all pieces of such lateness, for each list of their
     /// premiums; `None` if nothing can be cut from all that there is.
     pub fn bounds(&self, late: usize) -> Option<Premiums> {
-        let least = self.least.get(&late).copied();
-        least.filter(|least| least[0] < UNKNOWN)
+        self.least.get(&late).copied().filter(|least| least[0] < UNKNOWN)
     }
 
     /// What is known of some pieces; `None` if it is known that they do not do.
@@ -177,13 +176,12 @@ impl Case {
         self.is_packed = true;
         let mut steps = 0;
         for late in pieces_of.lateness() {
-            let in_time = |kind: &Alike| kind.late == 0 || kind.late == late;
             let mut least = [None; BOUNDS];
             for (at, least) in least.iter_mut().enumerate() {
-                let sticks = rack_and_endless(wants, pieces_of, at, &in_time);
-                for look in looks(wants) {
-                    let sticks = sticks.clone();
-                    let attempt = self.attempt(wants, pieces_of, sticks, late, *look, effort);
+                let sticks = rack_and_endless(wants, pieces_of, at, &|kind| kind.is_by(late));
+                for &look in looks(wants) {
+                    let attempt =
+                        self.attempt(wants, pieces_of, sticks.clone(), late, look, effort);
                     steps += attempt.steps;
                     *least = (*least).max(attempt.bound(0));
                     self.note(wants, pieces_of, attempt);
@@ -206,12 +204,26 @@ impl Case {
         for late in pieces_of.lateness() {
             let is_taken = |kind: &Alike| {
                 let is_other = if halved { kind.long && !kind.halved } else { kind.halved };
-                !is_other && (kind.late == 0 || kind.late == late)
+                !is_other && kind.is_by(late)
             };
-            let sticks = rack_and_endless(wants, pieces_of, 0, &is_taken);
-            let attempt = self.attempt(wants, pieces_of, sticks, late, Look::Whole, effort);
-            self.note(wants, pieces_of, attempt);
+            self.pack_endless(wants, pieces_of, (&is_taken, late), effort);
         }
+    }
+
+    /// Packs from the rack and endless pieces of these kinds, of which none may be later.
+    /// The steps taken.
+    fn pack_endless<'a>(
+        &mut self,
+        wants: &Wants<'a>,
+        pieces_of: &Pieces,
+        (is_taken, late): (&dyn Fn(&Alike) -> bool, usize),
+        effort: Effort<'a>,
+    ) -> u64 {
+        let sticks = rack_and_endless(wants, pieces_of, 0, is_taken);
+        let attempt = self.attempt(wants, pieces_of, sticks, late, Look::Whole, effort);
+        let steps = attempt.steps;
+        self.note(wants, pieces_of, attempt);
+        steps
     }
 
     /// Packs from endless pieces of each lot in time for all, by itself and with each lot
@@ -234,11 +246,7 @@ impl Case {
                     return;
                 }
                 let is_taken = |kind: &Alike| [first, second].contains(&&(kind.late, kind.lot));
-                let sticks = rack_and_endless(wants, pieces_of, 0, &is_taken);
-                let (late, whole) = (second.0, Look::Whole);
-                let attempt = self.attempt(wants, pieces_of, sticks, late, whole, effort);
-                steps += attempt.steps;
-                self.note(wants, pieces_of, attempt);
+                steps += self.pack_endless(wants, pieces_of, (&is_taken, second.0), effort);
             }
         }
     }

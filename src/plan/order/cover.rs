@@ -17,9 +17,7 @@ impl Ways<'_> {
     pub fn plain(&self) -> Vec<Way> {
         let mut plain = Vec::new();
         for (place, case) in self.cases.iter().enumerate() {
-            for cut in case.cut() {
-                let mut cut = cut.clone();
-                cut.resize(self.pieces.kinds.len(), 0);
+            for cut in self.cut(case) {
                 let orders = (0..self.sold.len().max(1)).map(|first| self.cover_with(&cut, first));
                 let picks: BTreeSet<Vec<u32>> =
                     orders.flatten().chain(self.covers.get(&cut).cloned().flatten()).collect();
@@ -62,14 +60,18 @@ impl Ways<'_> {
         (whole == 0 && lacks.iter().all(|lacks| *lacks == 0)).then_some(picks)
     }
 
+    /// How many pieces of each kind the packings of a case cut that are known.
+    fn cut(&self, case: &Case) -> impl Iterator<Item = Vec<u32>> {
+        case.cut().map(|cut| {
+            let mut cut = cut.clone();
+            cut.resize(self.pieces.kinds.len(), 0);
+            cut
+        })
+    }
+
     /// Works out the cheapest purchase for each packing that is new.
     pub fn know_covers(&mut self) {
-        let kinds = self.pieces.kinds.len();
-        let cut = self.cases.iter().flat_map(Case::cut).map(|cut| {
-            let mut cut = cut.clone();
-            cut.resize(kinds, 0);
-            cut
-        });
+        let cut = self.cases.iter().flat_map(|case| self.cut(case));
         let new: BTreeSet<Vec<u32>> = cut.filter(|cut| !self.covers.contains_key(cut)).collect();
         for cut in new {
             let cover = self.cheapest_cover(&cut);

@@ -4,7 +4,7 @@
 use rayon::prelude::*;
 
 use super::ways::Ways;
-use crate::buy::{self, Answer, Pool, Question, REFUSED, Terms, choose};
+use crate::buy::{self, Answer, Begun, Pool, Question, REFUSED, Terms, choose};
 use crate::plan::effort::Effort;
 use crate::shop::{Shop, Supplier};
 
@@ -84,6 +84,7 @@ impl Deciding<'_> {
     ) -> Option<Answer> {
         let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
         self.pool.renew();
+        let mut begun = Begun::default();
         loop {
             found.par_iter_mut().for_each(Ways::know_covers);
             for (moulding, ways) in found.iter().enumerate() {
@@ -94,7 +95,7 @@ impl Deciding<'_> {
             let question = self.question(found, terms, budget);
             let mut steps = most.min(left);
             left -= steps;
-            let mut answer = choose(&question, &mut self.pool, &mut steps);
+            let mut answer = choose(&question, &mut self.pool, &mut begun, &mut steps);
             let is_cut_short = steps == 0;
             left += steps;
             // What was proven before still holds.

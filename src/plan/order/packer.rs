@@ -160,7 +160,7 @@ impl Attempt {
 pub(super) fn pack<'a>(
     wants: &Wants<'a>,
     layers: &[Layer],
-    sticks: Vec<Stick>,
+    mut sticks: Vec<Stick>,
     late: &dyn Fn(usize) -> bool,
     from: Option<Date>,
     look: Look,
@@ -168,10 +168,13 @@ pub(super) fn pack<'a>(
 ) -> Attempt {
     let is_urgent = |layer: &Layer| is_before(layer, from);
     if !separate(wants) {
-        return in_one(wants, layers, sticks, late, &is_urgent, limited(effort, PURSE));
+        let demands = by_date(wants, layers, &mut sticks, late, from);
+        let effort = limited(effort, PURSE);
+        return attempt(wants, layers, sticks, effort, |packing| packing.settle(demands, effort));
     }
     if look == Look::Bound {
-        return bound(wants, layers, sticks, late, &is_urgent, limited(effort, A_BOUND));
+        let (_, demands) = by_date(wants, layers, &mut sticks, late, from);
+        return bound(wants, &demands, sticks, limited(effort, A_BOUND));
     }
     let effort = limited(effort, PURSE);
     if !layers.iter().any(is_urgent) {
@@ -226,57 +229,28 @@ pub(super) fn limited(effort: Effort, steps: u64) -> Effort {
     effort.with_purse(steps).at_most(steps)
 }
 
-/// Packs everything at once; urgent layers from what is not late.
-fn in_one<'a>(
-    wants: &Wants<'a>,
-    layers: &[Layer],
-    mut sticks: Vec<Stick>,
-    late: &dyn Fn(usize) -> bool,
-    is_urgent: &dyn Fn(&Layer) -> bool,
-    effort: Effort<'a>,
-) -> Attempt {
-    tell_apart(&mut sticks, layers, late, is_urgent);
-    let demands = demands(wants, layers, is_urgent);
-    attempt(wants, layers, sticks, effort, |packing, effort| packing.settle(demands, effort))
-}
-
-/// What everything at once uses up at the least, whatever the lots; urgent layers from
-/// what is not late.
+/// What everything at once uses up at the least, whatever the lots.
 fn bound<'a>(
     wants: &Wants<'a>,
-    layers: &[Layer],
-    mut sticks: Vec<Stick>,
-    late: &dyn Fn(usize) -> bool,
-    is_urgent: &dyn Fn(&Layer) -> bool,
+    demands: &[Demand],
+    sticks: Vec<Stick>,
     effort: Effort<'a>,
 ) -> Attempt {
-    tell_apart(&mut sticks, layers, late, is_urgent);
-    let (_, demands) = demands(wants, layers, is_urgent);
     let sources = sticks.into_iter().map(|stick| stick.placed).collect();
     let packing = Packing::new(wants.bench(), wants.asks, sources, effort);
-    let bound = packing.bound(&demands, effort).map(|bound| bound.0);
-    let steps = 1_000 + effort.purse().saturating_sub(packing.left());
+    let bound = packing.bound(demands, effort).map(|bound| bound.0);
+    let steps = taken(&packing, effort);
     Attempt { phases: None, bound, impossible: bound.is_none(), steps }
+}
+
+/// The steps of one packing, with what it takes to begin it.
+fn taken(packing: &Packing, effort: Effort) -> u64 {
+    1_000 + effort.purse().saturating_sub(packing.left())
 }
 
 /// Whether a layer is wanted before a date.
 pub(super) fn is_before(layer: &Layer, from: Option<Date>) -> bool {
     from.zip(layer.by).is_some_and(|(from, by)| by < from)
-}
-
-/// Where some layers are urgent, what arrives too late for them is of another lot.
-pub(super) fn tell_apart(
-    sticks: &mut [Stick],
-    layers: &[Layer],
-    late: &dyn Fn(usize) -> bool,
-    is_urgent: &dyn Fn(&Layer) -> bool,
-) {
-    if layers.iter().any(is_urgent) {
-        for stick in sticks {
-            let is_late = stick.kind.is_some_and(late);
-            stick.placed.1.lot = if is_late { LATER } else { IN_TIME };
-        }
-    }
 }
 
 /// Packs everything at once, each frame from one lot that asks for it, whatever the
@@ -288,22 +262,23 @@ fn by_lot<'a>(
     effort: Effort<'a>,
 ) -> Attempt {
     let counts = Wants::counts(layers);
-    attempt(wants, layers, sticks, effort, |packing, _| packing.pack(&counts))
+    attempt(wants, layers, sticks, effort, |packing| packing.pack(&counts))
 }
 
+/// Packs these layers, all at once.
 fn attempt<'a>(
     wants: &Wants<'a>,
     layers: &[Layer],
     sticks: Vec<Stick>,
     effort: Effort<'a>,
-    pack: impl FnOnce(&mut Packing<'a>, Effort<'a>) -> Packed,
+    pack: impl FnOnce(&mut Packing<'a>) -> Packed,
 ) -> Attempt {
     let kinds: Vec<Option<usize>> = sticks.iter().map(|stick| stick.kind).collect();
     let premiums: Vec<i64> = sticks.iter().map(|stick| stick.premium).collect();
     let sources: Vec<Placed> = sticks.into_iter().map(|stick| stick.placed).collect();
     let mut packing = Packing::new(wants.bench(), wants.asks, sources.clone(), effort);
-    let packed = pack(&mut packing, effort);
-    let steps = 1_000 + effort.purse().saturating_sub(packing.left());
+    let packed = pack(&mut packing);
+    let steps = taken(&packing, effort);
     match packed {
         Packed::Impossible => Attempt { phases: None, bound: None, impossible: true, steps },
         Packed::Unknown => Attempt { phases: None, bound: None, impossible: false, steps },
@@ -315,15 +290,24 @@ fn attempt<'a>(
     }
 }
 
-/// What the layers ask, those of one ask that are urgent first.
-pub(super) fn demands(
+/// What the layers ask, of each ask those first that are wanted before a date. What
+/// arrives too late for these becomes of another lot than the rest.
+pub(super) fn by_date(
     wants: &Wants,
     layers: &[Layer],
-    is_urgent: &dyn Fn(&Layer) -> bool,
+    sticks: &mut [Stick],
+    late: &dyn Fn(usize) -> bool,
+    from: Option<Date>,
 ) -> (Vec<usize>, Vec<Demand>) {
     let mut counts: BTreeMap<(usize, bool), u32> = BTreeMap::new();
     for layer in layers {
-        *counts.entry((layer.ask, !is_urgent(layer))).or_default() += 1;
+        *counts.entry((layer.ask, !is_before(layer, from))).or_default() += 1;
+    }
+    if counts.keys().any(|(_, can_wait)| !can_wait) {
+        for stick in sticks {
+            let is_late = stick.kind.is_some_and(late);
+            stick.placed.1.lot = if is_late { LATER } else { IN_TIME };
+        }
     }
     let demand = |((of, can_wait), count): ((usize, bool), u32)| {
         let lot = (!can_wait).then_some(IN_TIME);

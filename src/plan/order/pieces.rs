@@ -41,6 +41,13 @@ pub(super) struct Alike {
     pub premiums: Premiums,
 }
 
+impl Alike {
+    /// Whether it is in time for all layers, or as late as this.
+    pub fn is_by(&self, late: usize) -> bool {
+        self.late == 0 || self.late == late
+    }
+}
+
 /// For each way to make a bound.
 pub(super) type Premiums = [i64; BOUNDS];
 

@@ -12,8 +12,8 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::packer::{PURSE, Stick, demands, is_before, limited, rack_and_endless, tell_apart};
-use super::pieces::{Alike, BOUNDS, IN_TIME, Pieces};
+use super::packer::{PURSE, Stick, by_date, is_before, limited, rack_and_endless};
+use super::pieces::{BOUNDS, IN_TIME, Pieces};
 use super::wants::{Layer, Wants};
 use crate::plan::effort::Effort;
 use crate::plan::fit::Fit;
@@ -46,9 +46,8 @@ impl Rates {
     pub fn all(wants: &Wants, pieces: &Pieces, effort: Effort) -> Vec<Each> {
         let is_priced = !wants.chops.is_empty() && wants.layers.len() >= FEW_LAYERS;
         let rates = |late: usize| {
-            let in_time = |kind: &Alike| kind.late == 0 || kind.late == late;
             let rates = |bound: usize| {
-                let sticks = rack_and_endless(wants, pieces, bound, &in_time);
+                let sticks = rack_and_endless(wants, pieces, bound, &|kind| kind.is_by(late));
                 Rates::new(wants, pieces, sticks, late, effort)
             };
             let is_told = |bound: usize| is_priced && (bound != IN_TIME || late > 0);
@@ -73,12 +72,12 @@ impl Rates {
     ) -> Option<Rates> {
         let cut: Vec<_> = wants.layers.iter().filter(|layer| !layer.chop_only).copied().collect();
         let from = wants.urgent_before(&wants.layers, late);
-        let is_urgent = |layer: &Layer| is_before(layer, from);
-        tell_apart(&mut sticks, &cut, &|kind| pieces.kinds[kind].late > 0, &is_urgent);
+        let is_late = |kind: usize| pieces.kinds[kind].late > 0;
+        let demands = by_date(wants, &cut, &mut sticks, &is_late, from);
         let sources: Vec<Placed> = sticks.into_iter().map(|stick| stick.placed).collect();
         let effort = limited(effort, PURSE);
         let packing = Packing::new(wants.bench(), wants.asks, sources, effort);
-        let fit = packing.settle(demands(wants, &cut, &is_urgent), effort).fit()?;
+        let fit = packing.settle(demands, effort).fit()?;
         Rates::of(&fit, from)
     }
 

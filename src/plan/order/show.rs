@@ -52,9 +52,8 @@ struct Search<'a> {
 impl Search<'_> {
     fn new(showing: &Showing, below: i128) -> Search<'_> {
         let mut search = Search { showing, nodes: Vec::new(), open: BinaryHeap::new() };
-        let all = (0..showing.cases.len()).collect();
         let none = Node { before: None, level: 0, price: 0, with: [0; BOUNDS], next: Vec::new() };
-        search.grow(none, all, below);
+        search.grow(none, showing.cases.len(), below);
         search
     }
 
@@ -68,10 +67,10 @@ impl Search<'_> {
         (node.price + added.price, with)
     }
 
-    /// Adds a node with those of these choices that are cheap enough.
-    fn grow(&mut self, mut node: Node, all: Vec<usize>, below: i128) {
+    /// Adds a node with those of its so many choices that are cheap enough.
+    fn grow(&mut self, mut node: Node, count: usize, below: i128) {
         let least = |place| (self.showing.least(&self.with(&node, place).1, node.level), place);
-        let mut next: Vec<(i128, usize)> = all.into_iter().map(least).collect();
+        let mut next: Vec<(i128, usize)> = (0..count).map(least).collect();
         next.retain(|(least, _)| *least < below);
         next.sort_unstable();
         node.next = next;
@@ -129,7 +128,7 @@ impl Ways<'_> {
                 *own = own.saturating_sub(1 + offer.len() as u64 / GLANCES_A_STEP);
                 let (before, next) = (Some((of, place)), Vec::new());
                 let node = Node { before, level: level + 1, price, with, next };
-                search.grow(node, (0..offer.len()).collect(), *below);
+                search.grow(node, offer.len(), *below);
                 continue;
             }
             let (opened, picks) = search.picks(of, place);

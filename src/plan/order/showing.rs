@@ -102,7 +102,7 @@ impl Ways<'_> {
     fn added(&self, sold: &Sold, late: usize, at: &Pricing) -> Vec<Added> {
         let is_later = |(kind, _): &(usize, u32)| {
             let kind = &self.pieces.kinds[*kind];
-            kind.is_of_use && kind.late > 0 && kind.late != late
+            kind.is_of_use && !kind.is_by(late)
         };
         let of = |(place, choice): (usize, &Choice)| {
             if choice.pieces.iter().any(is_later) {
@@ -169,10 +169,10 @@ impl Front {
 
     /// One from each of both together.
     fn with(&self, other: &Front) -> Front {
-        let with = |&(first, last): &(i128, i128)| {
+        let sums = self.0.iter().flat_map(|&(first, last)| {
             other.0.iter().map(move |(more, most)| (first + more, last + most))
-        };
-        Front::least_of(self.0.iter().flat_map(|one| with(one).collect::<Vec<_>>()).collect())
+        });
+        Front::least_of(sums.collect())
     }
 
     /// Where pairs are too many, neighbours are made one that is as little as any of
