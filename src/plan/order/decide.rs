@@ -3,6 +3,7 @@
 
 use rayon::prelude::*;
 
+use super::finish::{Detail, detail};
 use super::ways::Ways;
 use crate::buy::{self, Answer, Begun, Pool, Question, REFUSED, Terms, choose};
 use crate::plan::effort::Effort;
@@ -15,7 +16,7 @@ const STEPS_A_MOULDING: u64 = 500_000;
 
 /// Steps of packing for an order, and more for each frame that waits.
 const PACKING: u64 = 3_000_000;
-const PACKING_A_FRAME: u64 = 50_000;
+const PACKING_A_FRAME: u64 = 25_000;
 
 /// The part of the steps that one round of choosing may take.
 const ROUND_PART: u64 = 16;
@@ -29,6 +30,9 @@ const BUDGETS: u64 = 8;
 /// What was decided.
 pub(super) struct Decision {
     pub answer: Answer,
+    /// What each way of the answer meant when it was chosen: a closer look later on
+    /// may pack the same pieces another way.
+    pub details: Vec<Detail>,
     /// Whether somebody has to be asked to take an order that they refuse.
     pub is_lenient: bool,
 }
@@ -37,31 +41,50 @@ pub(super) struct Decision {
 pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decision {
     let frames: usize = found.iter().map(|ways| ways.wants.layers.len()).sum();
     let frames = frames as u64;
+    let steps = STEPS + frames * STEPS_A_FRAME + found.len() as u64 * STEPS_A_MOULDING;
     let mut deciding = Deciding {
         shop,
         pool: Pool::new(found.len()),
         packing: PACKING + frames * PACKING_A_FRAME,
+        taken: 0,
         effort,
     };
     let most = shop.settings.buying.spare_most.map(|most| most.0);
-    let steps = STEPS + frames * STEPS_A_FRAME + found.len() as u64 * STEPS_A_MOULDING;
     let kept = deciding.answer(found, Terms::of, most, steps);
-    if let Some(mut answer) = kept.filter(|answer| answer.cost < REFUSED) {
+    if let Some(mut kept) = kept.filter(Decision::is_taken) {
         if most.is_some() && found.iter().any(|ways| ways.is_spare_unsure) {
             // What is proven without the budget holds with it.
             let free = deciding.answer(found, Terms::of, None, steps / 4);
-            answer.bound = answer.bound.min(free.map_or(i64::MIN, |free| free.bound));
+            let free = free.map_or(i64::MIN, |free| free.answer.bound);
+            kept.answer.bound = kept.answer.bound.min(free);
         }
-        return Decision { answer, is_lenient: false };
+        return kept;
     }
-    if most.is_some()
-        && let Some(answer) = deciding.least_spare(found, most.unwrap_or(0), steps / 2)
+    if let Some(most) = most
+        && let Some(least) = deciding.least_spare(found, most, steps / 2)
     {
-        return Decision { answer, is_lenient: false };
+        return least;
     }
     // Somebody has to be asked whether they take a small order after all.
-    let answer = deciding.answer(found, Terms::charged, None, steps / 2);
-    Decision { answer: answer.expect("each moulding has a way"), is_lenient: true }
+    let asked = deciding.answer(found, Terms::charged, None, steps / 2);
+    Decision { is_lenient: true, ..asked.expect("each moulding has a way") }
+}
+
+impl Decision {
+    /// What was chosen, with what it means now, if anything was that is known to do.
+    fn of(answer: Answer, found: &[Ways]) -> Option<Decision> {
+        if answer.is_none() {
+            return None;
+        }
+        let each = found.iter().zip(&answer.chosen);
+        let details = each.map(|(ways, way)| detail(ways, way)).collect::<Option<_>>()?;
+        Some(Decision { answer, details, is_lenient: false })
+    }
+
+    /// Whether no supplier refuses it.
+    fn is_taken(&self) -> bool {
+        self.answer.cost < REFUSED
+    }
 }
 
 struct Deciding<'a> {
@@ -69,6 +92,8 @@ struct Deciding<'a> {
     pool: Pool,
     /// Steps of packing that are left.
     packing: u64,
+    /// Steps of choosing that were taken.
+    taken: u64,
     effort: Effort<'a>,
 }
 
@@ -81,7 +106,7 @@ impl Deciding<'_> {
         terms: fn(&Supplier) -> Terms,
         budget: Option<i64>,
         mut left: u64,
-    ) -> Option<Answer> {
+    ) -> Option<Decision> {
         let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
         self.pool.renew();
         let mut begun = Begun::default();
@@ -93,18 +118,19 @@ impl Deciding<'_> {
                 }
             }
             let question = self.question(found, terms, budget);
-            let mut steps = most.min(left);
-            left -= steps;
+            let given = most.min(left);
+            let mut steps = given;
             let mut answer = choose(&question, &mut self.pool, &mut begun, &mut steps);
             let is_cut_short = steps == 0;
-            left += steps;
+            left -= given - steps;
+            self.taken += given - steps;
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;
             rounds += 1;
             let is_last = self.packing == 0 || left == 0 || rounds == MOST_ROUNDS;
             if bound == answer.cost || is_last || self.effort.is_over() {
-                return (!answer.is_none()).then_some(answer);
+                return Decision::of(answer, found);
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let look = |(ways, open): (&mut Ways, &Vec<buy::Way>)| -> u64 {
@@ -112,7 +138,7 @@ impl Deciding<'_> {
             };
             let taken: u64 = each.map(look).sum();
             if taken == 0 && !is_cut_short {
-                return (!answer.is_none()).then_some(answer);
+                return Decision::of(answer, found);
             }
             if taken == 0 {
                 // Nothing to be looked at closer was named yet: go on for longer.
@@ -124,24 +150,23 @@ impl Deciding<'_> {
     }
 
     /// The cheapest order that spends as little beyond need as can be, if any is
-    /// taken.
-    fn least_spare(&mut self, found: &mut [Ways], most: i64, steps: u64) -> Option<Answer> {
+    /// taken; as little as is found in so many steps, and as many before for one
+    /// that may spend anything.
+    fn least_spare(&mut self, found: &mut [Ways], most: i64, steps: u64) -> Option<Decision> {
+        let spent = |of: &Decision| of.answer.chosen.iter().map(|way| way.spare).sum::<i64>();
         let free = self.answer(found, Terms::of, None, steps);
-        let free = free.filter(|free| free.cost < REFUSED)?;
-        let spent = free.chosen.iter().map(|way| way.spare).sum::<i64>();
-        let bound = free.bound;
-        let (mut low, mut high, mut best) = (most, spent, free);
-        while low + 1 < high {
+        let free = free.filter(Decision::is_taken)?;
+        let (bound, spent_free) = (free.answer.bound, spent(&free));
+        let (mut low, mut high, mut best) = (most, spent_free, free);
+        let until = self.taken + steps;
+        while low + 1 < high && self.taken < until {
             let budget = low + (high - low) / 2;
             match self.answer(found, Terms::of, Some(budget), steps / BUDGETS) {
-                Some(answer) if answer.cost < REFUSED => {
-                    high = answer.chosen.iter().map(|way| way.spare).sum();
-                    best = answer;
-                }
+                Some(found) if found.is_taken() => (high, best) = (spent(&found), found),
                 _ => low = budget,
             }
         }
-        best.bound = best.bound.min(bound);
+        best.answer.bound = best.answer.bound.min(bound);
         Some(best)
     }
 

@@ -46,7 +46,7 @@ use crate::cutting::Source;
 use crate::measure::{Money, Worth};
 use crate::shop::Shop;
 use decide::{Decision, decide};
-use finish::{Detail, detail};
+use finish::Detail;
 use wants::{Layer, Wants};
 use ways::Ways;
 
@@ -109,12 +109,7 @@ impl<'a> Buyer<'a> {
         };
         // A moulding that nothing waits for, and of which the rack cannot be filled.
         found.retain(|ways| !ways.wants.layers.is_empty() || !ways.is_none());
-        let Decision { answer, is_lenient } = decide(self.shop, &mut found, effort);
-        let details: Vec<Detail> = found
-            .iter()
-            .zip(&answer.chosen)
-            .map(|(ways, way)| detail(ways, way).expect("what is chosen is known"))
-            .collect();
+        let Decision { answer, details, is_lenient } = decide(self.shop, &mut found, effort);
         let each = found.iter().zip(answer.chosen.iter().zip(&details));
         let chosen: Vec<(&Wants, &Way, &Detail)> =
             each.map(|(ways, (way, detail))| (&ways.wants, way, detail)).collect();
