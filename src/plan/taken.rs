@@ -6,7 +6,7 @@ use super::work::Work;
 
 /// Why a task lacks these mouldings though as many sticks as wanted are bought:
 /// only a stick on the rack would do and goes to others; or a new stick would do,
-/// and the search was cut short.
+/// or a supplier's saw, and the search was cut short.
 pub(super) fn taken(
     work: &Work,
     feasible: &Feasible,
@@ -17,7 +17,7 @@ pub(super) fn taken(
     let mut lacking = layers.iter().filter(|layer| mouldings.contains(&layer.moulding));
     let would_do = lacking.all(|layer| {
         let ask = &work.asks[&layer.moulding][layer.ask];
-        feasible.fits_new(&layer.moulding, ask)
+        layer.chop_only || feasible.fits_new(&layer.moulding, ask)
     });
     match would_do {
         true => HoldReason::NotSettled { mouldings },

@@ -369,6 +369,7 @@ impl Master {
             cut: (self.first_cut..).take(self.cuts.len()).map(|r| (-fixed[r]).max(0)).collect(),
             costs: self.costs,
         }
+        .within_reach(instance)
     }
 
     /// What a column costs beyond its worth at the prices, exactly.

@@ -36,7 +36,22 @@ pub(super) struct Prices {
     pub costs: bool,
 }
 
+/// No pattern's pieces are worth more together, so that sums stay within 64 bits.
+const MOST_WORTH: i128 = 1 << 62;
+
 impl Prices {
+    /// The same, no piece worth more than its length's share of the most that a
+    /// pattern may be worth. Whatever prices there are prove a bound; only where
+    /// they would be an error of the numbers do these prove less.
+    pub fn within_reach(mut self, instance: &Instance) -> Prices {
+        let room = instance.kinds.iter().map(|kind| kind.room).max().unwrap_or(0).max(1);
+        for (price, piece) in self.piece.iter_mut().zip(&instance.types) {
+            let most = MOST_WORTH * i128::from(piece.length) / i128::from(room);
+            *price = (*price).min(i64::try_from(most).unwrap_or(i64::MAX));
+        }
+        self
+    }
+
     /// What the kind costs when `cost` is its net cost.
     pub fn paid(&self, kind: usize, cost: i64) -> i64 {
         let cost = if self.costs { self.scale.saturating_mul(cost) } else { 0 };

@@ -171,7 +171,7 @@ fn by_length(instance: &Instance, master: &Master) -> Prices {
     let rate = instance.kinds.iter().map(rate).max().unwrap_or(0).max(0);
     let scaled = |length: i64| i64::try_from(rate * i128::from(length)).unwrap_or(0);
     prices.piece = instance.types.iter().map(|t| scaled(t.length)).collect();
-    prices
+    prices.within_reach(instance)
 }
 
 /// Prices that prove the bound of the whole problem on their own, shrunk until

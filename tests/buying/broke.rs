@@ -303,3 +303,27 @@ fn an_account_is_of_the_packing_that_was_chosen() {
     let plan = planned(&shop.shop());
     assert_eq!(plan.waiting.len(), 2);
 }
+
+/// Forty frames of a stick each and forty sticks for the rack, of an offer of two
+/// lengths whose counts together are more than can be listed; and five hundred
+/// frames of a stick each.
+#[test]
+fn as_much_as_is_needed_can_be_bought_however_much_that_is() {
+    let of_two = shop(
+        "108,2.60,ft,any,40",
+        "1,BLK,24,20,40,",
+        "supplier,lead_days\nAAA,2",
+        "AAA,BLK,length,108;60,2.60,ft,",
+    );
+    let of_two = planned(&of_two.shop());
+    assert_eq!((of_two.waiting.len(), of_two.held.len()), (40, 0));
+    let many = shop(
+        "108,2.60,ft,stick,0",
+        "1,BLK,24,20,500,",
+        "supplier,lead_days\nAAA,2",
+        "AAA,BLK,length,108,2.60,ft,",
+    );
+    let many = planned(&many.shop());
+    assert_eq!((many.waiting.len(), many.held.len()), (500, 0));
+    assert_eq!(lines(&many), ["AAA length BLK 500"]);
+}

@@ -5,9 +5,10 @@ use super::pieces::{Pieces, Premiums, pieces_in};
 use super::wants::Wants;
 use crate::buy::{Goods, Lot, Terms, count_for, goods_of, unit_price};
 
-/// More sticks or boxes of one length than this are not looked at.
+/// More sticks or boxes of one length than this are not looked at, unless it takes
+/// more to serve everything.
 const MOST_COUNT: u32 = 400;
-/// More choices of one offer than this are not.
+/// More choices of several lengths of one offer than this are not.
 const MOST_CHOICES: u64 = 6_000;
 
 /// One offer and what can be bought of it.
@@ -50,7 +51,8 @@ pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<Sold
     (offers.into_iter().map(sold).collect(), is_whole)
 }
 
-/// Adds what can be bought of one supply.
+/// Adds what can be bought of one supply: as many of each length as serve
+/// everything, and as many of several lengths together as there is room to list.
 fn add(
     wants: &Wants,
     pieces: &Pieces,
@@ -59,7 +61,8 @@ fn add(
     choices: &mut Vec<Choice>,
 ) -> bool {
     let lengths = wants.supplies[supply].pieces.len();
-    let mut caps: Vec<u32> = (0..lengths).map(|at| cap(wants, pieces, most, supply, at)).collect();
+    let alone: Vec<u32> = (0..lengths).map(|at| cap(wants, pieces, most, supply, at)).collect();
+    let mut caps = alone.clone();
     let mut is_whole = caps.iter().all(|cap| *cap < MOST_COUNT);
     let size = |caps: &[u32]| caps.iter().map(|cap| u64::from(*cap) + 1).product::<u64>();
     while size(&caps) > MOST_CHOICES {
@@ -68,13 +71,20 @@ fn add(
         *largest = *largest * 3 / 4;
     }
     let mut counts = vec![0; lengths];
-    loop {
-        // The next counts, like the digits of a number.
-        let Some(at) = (0..lengths).find(|&at| counts[at] < caps[at]) else { return is_whole };
+    // The next counts, like the digits of a number.
+    while let Some(at) = (0..lengths).find(|&at| counts[at] < caps[at]) {
         counts[at] += 1;
         counts[..at].fill(0);
         choices.push(choice(wants, pieces, (supply, supplier), &counts));
     }
+    for at in 0..lengths {
+        counts.fill(0);
+        for count in caps[at] + 1..=alone[at] {
+            counts[at] = count;
+            choices.push(choice(wants, pieces, (supply, supplier), &counts));
+        }
+    }
+    is_whole
 }
 
 /// How many of one length could be bought: as many as are needed and kept, as
@@ -98,7 +108,7 @@ fn cap(wants: &Wants, pieces: &Pieces, most: &[u32], supply: usize, at: usize) -
     let pays = i128::from(terms.most_saved()) * 1000 / lost.max(1) + 1;
     let spare = u32::try_from(to_bend.min(pays)).unwrap_or(u32::MAX);
     let spare = if terms.last_bend() == 0 { 0 } else { spare };
-    need.saturating_add(spare).max(to_step).min(MOST_COUNT)
+    need.saturating_add(spare).max(to_step).min(MOST_COUNT.max(need))
 }
 
 fn choice(
