@@ -28,6 +28,9 @@ pub struct Bench<'a> {
     pub moulding: &'a Moulding,
     /// The machine that cuts it.
     pub cutter: &'a Cutter,
+    /// A flaw parts its neighbours by this joint at the least: the widest of all that
+    /// is cut from the moulding, where it is packed in several goes; else nothing.
+    pub joint_at_flaws: Length,
 }
 
 /// One layer of one frame, and how alike its rails must be.

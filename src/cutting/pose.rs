@@ -60,7 +60,8 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
     };
     let (items, wants) = items(bench, demands, &step);
     let scale = items.iter().map(|item| i64::from(item.demand)).sum::<i64>() + 1;
-    let widest = mitres.iter().map(|m| bench.joint(*m)).max().unwrap_or_default();
+    let joints = mitres.iter().map(|m| bench.joint(*m));
+    let widest = joints.max().unwrap_or_default().max(bench.joint_at_flaws);
     let least = mitres.iter().map(|m| step(*m)).min().unwrap_or_default();
     let overlap = if turning { bench.overlap(mitres[0]) } else { Length::ZERO };
     let named: BTreeSet<u32> = demands.iter().filter_map(|demand| demand.lot).collect();

@@ -241,7 +241,8 @@ fn together(bench: &Bench, ask: &Ask) -> Length {
 
 /// What holds for every stick and rail of a moulding of this shop.
 pub(super) fn bench<'a>(shop: &'a Shop, moulding: &'a Moulding) -> Bench<'a> {
-    Bench { settings: &shop.settings, moulding, cutter: shop.cutter_of(moulding) }
+    let cutter = shop.cutter_of(moulding);
+    Bench { settings: &shop.settings, moulding, cutter, joint_at_flaws: Length::ZERO }
 }
 
 /// The sticks that can be bought, as many as wanted of each: of each length on

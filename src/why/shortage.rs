@@ -107,7 +107,8 @@ fn in_force(plan: &Plan, frame: &Frame, number: usize) -> Option<Match> {
 
 pub(super) fn bench<'a>(shop: &'a Shop, moulding: &str) -> Bench<'a> {
     let moulding = shop.moulding(moulding);
-    Bench { settings: &shop.settings, moulding, cutter: shop.cutter_of(moulding) }
+    let cutter = shop.cutter_of(moulding);
+    Bench { settings: &shop.settings, moulding, cutter, joint_at_flaws: Length::ZERO }
 }
 
 /// What rails take, cut one after the other; of stock that is cut head to tail,

@@ -14,7 +14,7 @@ use jiff::civil::Date;
 use super::pieces::{Alike, Pieces, separate};
 use super::wants::{Layer, Wants};
 use crate::buy::UNKNOWN;
-use crate::cutting::{Demand, Paid, Source};
+use crate::cutting::{Bench, Demand, Paid, Source};
 use crate::measure::{Length, Worth};
 use crate::plan::effort::Effort;
 use crate::plan::lots::{NEW_LOT, Placed};
@@ -170,7 +170,10 @@ pub(super) fn pack<'a>(
     if !separate(wants) {
         let demands = by_date(wants, layers, &mut sticks, late, from);
         let effort = limited(effort, PURSE);
-        return attempt(wants, layers, sticks, effort, |packing| packing.settle(demands, effort));
+        let bench = wants.bench();
+        return attempt(wants, bench, layers, sticks, effort, |packing| {
+            packing.settle(demands, effort)
+        });
     }
     if look == Look::Bound {
         let (_, demands) = by_date(wants, layers, &mut sticks, late, from);
@@ -178,7 +181,7 @@ pub(super) fn pack<'a>(
     }
     let effort = limited(effort, PURSE);
     if !layers.iter().any(is_urgent) {
-        return by_lot(wants, layers, sticks, effort);
+        return by_lot(wants, wants.bench(), layers, sticks, effort);
     }
     // Lots and dates are not told apart at once: the urgent layers come first.
     let none = Attempt { phases: None, bound: None, impossible: false, steps: 1 };
@@ -187,14 +190,15 @@ pub(super) fn pack<'a>(
     if wants.moulding.kind == Kind::Reversible && mixed {
         return none;
     }
+    let bench = Bench { joint_at_flaws: wants.widest_joint(layers), ..wants.bench() };
     let (urgent, rest): (Vec<Layer>, Vec<Layer>) = layers.iter().partition(|l| is_urgent(l));
     let in_time = |stick: &Stick| stick.kind.is_none_or(|kind| !late(kind));
     let first: Vec<Stick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
-    let one = by_lot(wants, &urgent, first, effort);
+    let one = by_lot(wants, bench, &urgent, first, effort);
     // Without room for the urgent ones there is none for all.
     let mut attempt = Attempt { impossible: one.impossible, steps: one.steps, ..none };
     let Some(mut phases) = one.phases else { return attempt };
-    let two = by_lot(wants, &rest, untouched(&phases[0], sticks), effort);
+    let two = by_lot(wants, bench, &rest, untouched(&phases[0], sticks), effort);
     attempt.steps += two.steps;
     attempt.phases = two.phases.map(|more| {
         phases.extend(more);
@@ -257,17 +261,19 @@ pub(super) fn is_before(layer: &Layer, from: Option<Date>) -> bool {
 /// dates.
 fn by_lot<'a>(
     wants: &Wants<'a>,
+    bench: Bench<'a>,
     layers: &[Layer],
     sticks: Vec<Stick>,
     effort: Effort<'a>,
 ) -> Attempt {
     let counts = Wants::counts(layers);
-    attempt(wants, layers, sticks, effort, |packing| packing.pack(&counts))
+    attempt(wants, bench, layers, sticks, effort, |packing| packing.pack(&counts))
 }
 
 /// Packs these layers, all at once.
 fn attempt<'a>(
     wants: &Wants<'a>,
+    bench: Bench<'a>,
     layers: &[Layer],
     sticks: Vec<Stick>,
     effort: Effort<'a>,
@@ -276,7 +282,7 @@ fn attempt<'a>(
     let kinds: Vec<Option<usize>> = sticks.iter().map(|stick| stick.kind).collect();
     let premiums: Vec<i64> = sticks.iter().map(|stick| stick.premium).collect();
     let sources: Vec<Placed> = sticks.into_iter().map(|stick| stick.placed).collect();
-    let mut packing = Packing::new(wants.bench(), wants.asks, sources.clone(), effort);
+    let mut packing = Packing::new(bench, wants.asks, sources.clone(), effort);
     let packed = pack(&mut packing);
     let steps = taken(&packing, effort);
     match packed {

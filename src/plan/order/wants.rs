@@ -69,6 +69,12 @@ impl<'a> Wants<'a> {
         bench(self.shop, self.moulding)
     }
 
+    /// The widest joint of these layers.
+    pub fn widest_joint(&self, layers: &[Layer]) -> Length {
+        let joints = layers.iter().map(|layer| self.bench().joint(self.asks[layer.ask].mitre));
+        joints.max().unwrap_or_default()
+    }
+
     /// What these layers ask, counted.
     pub fn counts(layers: &[Layer]) -> Counts {
         let mut counts = Counts::new();
