@@ -327,3 +327,28 @@ fn as_much_as_is_needed_can_be_bought_however_much_that_is() {
     assert_eq!((many.waiting.len(), many.held.len()), (500, 0));
     assert_eq!(lines(&many), ["AAA length BLK 500"]);
 }
+
+/// An urgent square beside a flaw narrower than a joint, and a triangle that waits
+/// for a slow supplier: packed one after the other, and both lose the triangle's
+/// joint at the flaw.
+#[test]
+fn what_is_packed_one_after_the_other_loses_the_same_joint_at_a_flaw() {
+    let shop = Folder {
+        settings: SETTINGS.replace("nick = \"1/16\"", "nick = \"0\""),
+        mouldings: "moulding,width,rabbet,stick,price,per,match,keep_on_rack\n\
+             BLK,1,0,108,2.60,ft,lot,0\nOAK,1,0,108,2.60,ft,any,0\n"
+            .to_owned(),
+        frames: "frame,layer,moulding,width,height,sides,due\n\
+             1,1,BLK,12,12,4,2026-11-28\n1,2,OAK,,,,\n2,1,BLK,20,,3,\n"
+            .to_owned(),
+        rack: "stick,moulding,length,lot,flaws\nR,BLK,66.6,A,31.40 .. 31.41\n".to_owned(),
+        suppliers: "supplier,lead_days\nFAST,2\nSLOW,20\n".to_owned(),
+        offers: "supplier,moulding,form,lengths,price,per\n\
+             FAST,OAK,length,108,2.60,ft\nSLOW,BLK,length,108,2.60,ft\n"
+            .to_owned(),
+    };
+    let plan = planned(&shop.shop());
+    let of_rack = plan.order.sticks.iter().find(|stick| stick.stick == "R").unwrap();
+    assert!(of_rack.rails.iter().all(|rail| rail.frame == "1"));
+    assert_eq!(of_rack.rails.len(), 4);
+}
