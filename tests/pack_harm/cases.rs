@@ -98,6 +98,14 @@ fn millions_of_pieces_from_three_stock_lengths() {
 }
 
 #[test]
+fn thousands_of_millions_of_the_shortest_at_the_dearest_rate() {
+    let instance = "2\n1 1 85\n291351800091 52 1\n10\n195428478935 2\n117465365589 1\n\
+         195428478935 3\n1 5\n132541676522 2\n1 2147483648\n42097332097 2\n195428478935 4\n\
+         1 5\n195428478935 1\n";
+    assert!(is_a_plan(&status(instance)));
+}
+
+#[test]
 fn lengths_without_a_common_divisor() {
     let instance = r#"{"stock":[{"length":2938204998,"cost":2938204998,"supply":4294967295},
 {"length":96615326300,"cost":7,"supply":5},{"length":4312637489,"cost":43,"supply":null},
