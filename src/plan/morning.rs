@@ -43,8 +43,8 @@ pub(super) fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, pile: Pile) 
     let own = if wishes.rack_only { effort.purse() / 4 * 3 } else { effort.purse() / 2 };
     let today = morning.today(&work, &elsewhere, effort.with_purse(own));
     let Stage { unserved, batches, left, .. } = today;
-    // Of what is left each part that follows may take a half, the last all.
     let later = work.unbound();
+    // Of what is left each part that follows may take a half, the last all.
     let rest = (effort.purse() / 8 * 7).saturating_sub(own).saturating_add(left);
     let mut effort = effort.with_purse(rest);
     let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&later)).collect();
