@@ -115,8 +115,8 @@ pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
     }
 }
 
-/// Why there is no such stick.
-fn missing(db: &Connection, name: &str) -> Result<String, BookError> {
+/// Why there is no such stick, or nothing left of it.
+pub(super) fn missing(db: &Connection, name: &str) -> Result<String, BookError> {
     let ever = "SELECT 1 FROM stick WHERE name = ?";
     if db.prepare_cached(ever)?.exists([name])? {
         return Ok(format!("nothing is left of stick {name:?} (see longpoint stick)"));

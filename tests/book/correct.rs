@@ -30,6 +30,8 @@ fn an_offcut_that_is_not_cut_yet_is_named_as_that() {
     assert!(corrected.starts_with(&said), "{corrected}");
     let scrapped = wrong(book.scrap(&[label.clone()], &stamp()).unwrap_err());
     assert!(scrapped.starts_with(&said), "{scrapped}");
+    let told = wrong(book.history(&typed).unwrap_err());
+    assert!(told.starts_with(&said), "{told}");
     balanced(&book);
     book.cut(of, None, &stamp()).unwrap();
     book.correct(&typed, &length("7"), &stamp()).unwrap();
