@@ -28,15 +28,15 @@ fn an_offcut_that_is_not_cut_yet_is_named_as_that() {
     let said = format!("{label} is not cut yet: it comes of {of}");
     let corrected = wrong(book.correct(&typed, &length("7"), &stamp()).unwrap_err());
     assert!(corrected.starts_with(&said), "{corrected}");
-    let scrapped = wrong(book.scrap(&[label.clone()], &stamp()).unwrap_err());
+    let scrapped = wrong(book.scrap(std::slice::from_ref(label), &stamp()).unwrap_err());
     assert!(scrapped.starts_with(&said), "{scrapped}");
     let told = wrong(book.history(&typed).unwrap_err());
     assert!(told.starts_with(&said), "{told}");
     balanced(&book);
     book.cut(of, None, &stamp()).unwrap();
     book.correct(&typed, &length("7"), &stamp()).unwrap();
-    book.scrap(&[label.clone()], &stamp()).unwrap();
-    let gone = wrong(book.scrap(&[label.clone()], &stamp()).unwrap_err());
+    book.scrap(std::slice::from_ref(label), &stamp()).unwrap();
+    let gone = wrong(book.scrap(std::slice::from_ref(label), &stamp()).unwrap_err());
     assert!(gone.contains("nothing is left"), "{gone}");
     balanced(&book);
 }
