@@ -4,7 +4,7 @@ use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::error::wrong;
 use super::field::Field;
-use super::{Book, BookError, spelt};
+use super::{Book, BookError, rack, spelt};
 use crate::measure::Length;
 
 /// One stick's history.
@@ -59,7 +59,7 @@ impl Book {
                 .query_row(sql, [stick], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
                 .optional()?;
             let Some((id, moulding, lot)) = found else {
-                return wrong(format!("there is no stick {stick:?} in the book and never was"));
+                return wrong(rack::missing(db, stick)?);
             };
             let id: i64 = id;
             let mut query = db.prepare(

@@ -65,6 +65,16 @@ impl Book {
         plan: &Verified<Plan>,
         stamp: &Stamp,
     ) -> Result<Ordered, BookError> {
+        self.order_as(snapshot, (plan, &pages(plan, &snapshot.shop)), stamp)
+    }
+
+    /// The same where its pages are written already.
+    pub(crate) fn order_as(
+        &mut self,
+        snapshot: &Snapshot,
+        (plan, pages): (&Verified<Plan>, &Pages),
+        stamp: &Stamp,
+    ) -> Result<Ordered, BookError> {
         self.change("order", stamp, |step| {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
@@ -81,7 +91,7 @@ impl Book {
                     ),
                 });
             }
-            place(step, &snapshot.shop, plan)
+            place(step, &snapshot.shop, (plan, pages))
         })
     }
 
@@ -116,13 +126,13 @@ impl Book {
     }
 }
 
-fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
+fn place(step: &Step, shop: &Shop, (plan, pages): (&Plan, &Pages)) -> Result<Ordered, BookError> {
     step.db().execute(
         "INSERT INTO purchase (step, date) VALUES (?, ?)",
         params![step.id, plan.date.to_string()],
     )?;
     let purchase = step.db().last_insert_rowid();
-    let (of, shop) = (shop, &*plan.served(shop));
+    let shop = &*plan.served(shop);
     let mut seen = BTreeSet::new();
     let mut chops: Vec<_> = plan.order.chops.iter().collect();
     for line in &plan.order.lines {
@@ -151,7 +161,7 @@ fn place(step: &Step, shop: &Shop, plan: &Plan) -> Result<Ordered, BookError> {
             params![purchase, held.frame, held.copy],
         )?;
     }
-    for (name, text) in pages(plan, of) {
+    for (name, text) in pages {
         step.db().execute(
             "INSERT INTO page (purchase, name, text) VALUES (?, ?, ?)",
             params![purchase, name, text],

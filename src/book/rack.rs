@@ -111,20 +111,41 @@ pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
     let sql = format!("{SELECT} WHERE s.name = ? GROUP BY s.id HAVING length > 0");
     match db.prepare_cached(&sql)?.query_row([name], read).optional()? {
         Some(stick) => Ok(stick),
-        None => {
-            let ever = "SELECT 1 FROM stick WHERE name = ?";
-            match db.prepare_cached(ever)?.exists([name])? {
-                true => wrong(format!("nothing is left of stick {name:?} (see longpoint stick)")),
-                false => wrong(format!(
-                    "there is no stick {name:?} in the book ({})",
-                    match near(db, name)? {
-                        Some(near) => format!("did you mean {near}?"),
-                        None => "write its label as the rack has it".to_owned(),
-                    }
-                )),
-            }
-        }
+        None => wrong(missing(db, name)?),
     }
+}
+
+/// Why there is no such stick, or nothing left of it.
+pub(super) fn missing(db: &Connection, name: &str) -> Result<String, BookError> {
+    let ever = "SELECT 1 FROM stick WHERE name = ?";
+    if db.prepare_cached(ever)?.exists([name])? {
+        return Ok(format!("nothing is left of stick {name:?} (see longpoint stick)"));
+    }
+    if let Some((label, stick)) = not_cut_yet(db, name)? {
+        return Ok(format!(
+            "{label} is not cut yet: it comes of {stick} (say it of {stick} until then)"
+        ));
+    }
+    let mend = match near(db, name)? {
+        Some(near) => format!("did you mean {near}?"),
+        None => "write its label as the rack has it".to_owned(),
+    };
+    Ok(format!("there is no stick {name:?} in the book ({mend})"))
+}
+
+/// The offcut that a plan at the bench will leave under this label, and the stick that it
+/// comes of.
+fn not_cut_yet(db: &Connection, typed: &str) -> Result<Option<(String, String)>, BookError> {
+    let mut query = db.prepare(
+        "WITH own AS (SELECT l.id, l.label, s.name FROM lay l JOIN stick s ON s.id = l.stick
+                      WHERE l.state = 'on')
+         SELECT label, name FROM own UNION ALL
+         SELECT p.label, o.name FROM own o JOIN piece p ON p.lay = o.id",
+    )?;
+    let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let all = rows.collect::<Result<Vec<(String, String)>, _>>()?;
+    let is_it = |(label, _): &(String, String)| plain(label) == plain(typed);
+    Ok(all.into_iter().find(|own| !own.0.is_empty() && is_it(own)))
 }
 
 /// The label nearest to what was typed, if few letters differ.

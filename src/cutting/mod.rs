@@ -42,6 +42,9 @@ pub struct Ask {
     pub match_: Match,
     /// The rails in cutting order.
     pub rails: Vec<Rail>,
+    /// The lot that they must come from, as a number of the caller's, where others of
+    /// the layer are there already.
+    pub like: Option<u32>,
 }
 
 /// So many of one ask, from one lot if its match says so.

@@ -116,7 +116,8 @@ impl<'a> Feasible<'a> {
     }
 
     /// Whether one such layer can be cut: certainly if a stick of the usual
-    /// length holds all that must be together, else by really packing it.
+    /// length holds all that must be together, else by really packing it. Which lot it is
+    /// bound to does not count.
     fn fits(&self, moulding: &str, ask: &Ask) -> bool {
         let (bench, sources) = &self.benches[moulding];
         let new = sources.iter().filter(|source| source.is_new);
@@ -133,7 +134,7 @@ impl<'a> Feasible<'a> {
         if let Some(known) = self.seen.borrow().get(&key) {
             return *known;
         }
-        let asks = [ask.clone()];
+        let asks = [Ask { like: None, ..ask.clone() }];
         let placed = sources.iter().map(|source| (None, source.clone())).collect();
         let fits = !matches!(self.pack(bench, &asks, placed), Packed::Impossible);
         self.seen.borrow_mut().insert(key, fits);

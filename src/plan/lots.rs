@@ -43,6 +43,13 @@ fn placed<'a>(sticks: impl Iterator<Item = &'a Stick>, moulding: &str) -> Vec<Pl
     sticks.into_iter().map(placed).collect()
 }
 
+/// The number of a lot of a moulding among the [`sources`] of a rack; one of which the
+/// rack has nothing could only be bought.
+pub(super) fn number(rack: &[Stick], moulding: &str, lot: &str) -> u32 {
+    let is_it = |(place, _): &&Placed| place.is_some_and(|place| rack[place].lot == lot);
+    sources(rack, moulding).iter().find(is_it).map_or(NEW_LOT, |(_, source)| source.lot)
+}
+
 /// A number for the lot of each stick.
 fn numbers(sticks: &[(usize, &Stick)]) -> BTreeMap<usize, u32> {
     let mut known: BTreeMap<&str, u32> = BTreeMap::new();

@@ -43,24 +43,25 @@ pub(super) fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, pile: Pile) 
     let own = if wishes.rack_only { effort.purse() / 4 * 3 } else { effort.purse() / 2 };
     let today = morning.today(&work, &elsewhere, effort.with_purse(own));
     let Stage { unserved, batches, left, .. } = today;
+    let later = work.unbound();
     // Of what is left each part that follows may take a half, the last all.
     let rest = (effort.purse() / 8 * 7).saturating_sub(own).saturating_add(left);
     let mut effort = effort.with_purse(rest);
-    let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&work)).collect();
+    let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&later)).collect();
     if wishes.rack_only {
-        morning.wait(&work, unserved);
+        morning.wait(&later, unserved);
         morning.use_of_offcuts(&work, &batches, effort);
         return morning.in_order();
     }
     let evening = evening(shop, &morning.plan.today, date);
     let Morning { sheet, plan, .. } = morning;
     let mut rest = Morning { shop: &evening, sheet: sheet.on(&evening), plan };
-    let (open, untouched) = rest.coming(&work, unserved, &elsewhere, &mut effort);
-    let open = (rest.not_ordered(&work, open), untouched);
+    let (open, untouched) = rest.coming(&later, unserved, &elsewhere, &mut effort);
+    let open = (rest.not_ordered(&later, open), untouched);
     if has_offers(shop) {
-        rest.order(&work, open, (&feasible, &elsewhere), effort);
+        rest.order(&later, open, (&feasible, &elsewhere), effort);
     } else {
-        rest.later(&work, open, &feasible, effort);
+        rest.later(&later, open, &feasible, effort);
     }
     let effort = effort.with_purse(effort.purse() / 2);
     let mut morning = Morning { shop, sheet: rest.sheet.on(shop), plan: rest.plan };

@@ -93,7 +93,7 @@ impl<'a> Packing<'a> {
         let (places, sources): (_, Vec<Source>) = sources.into_iter().unzip();
         let material = Material::new(&bench, asks, &sources);
         Packing {
-            origins: origins(&sources, &material.rooms),
+            origins: origins(asks, &sources, &material.rooms),
             material,
             giving: Mutex::default(),
             bench,
@@ -321,7 +321,7 @@ impl<'a> Packing<'a> {
     /// These counts with every rail from any stick.
     pub(super) fn freely(&self, counts: &Counts) -> (Vec<usize>, Vec<Demand>) {
         let free = |(&of, &count): (&usize, &u32)| {
-            let ask = Ask { match_: Match::Any, ..self.asks[of].clone() };
+            let ask = Ask { match_: Match::Any, like: None, ..self.asks[of].clone() };
             (of, Demand { ask, lot: None, together: false, count })
         };
         counts.iter().map(free).unzip()

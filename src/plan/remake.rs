@@ -95,7 +95,7 @@ fn demand(shop: &Shop, owed: &Owed) -> Demand {
     let rails = &frame_rails(shop, frame)[owed.layer - 1].rails;
     let wanted = rails.iter().filter(|rail| owed.sides.contains(&rail.side));
     let rails: Vec<Rail> = wanted.copied().collect();
-    let ask = Ask { mitre: frame.mitre, match_: owed.match_, rails };
+    let ask = Ask { mitre: frame.mitre, match_: owed.match_, rails, like: None };
     Demand { ask, lot: None, together: false, count: 1 }
 }
 

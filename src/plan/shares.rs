@@ -2,7 +2,7 @@
 //! uses up least is kept.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use super::effort::Effort;
 use super::lots::{self, Share, Wanted};
 use super::packing::{Counts, Fit, GLANCE, PEEK, Packed, Packing, overhead};
-use crate::cutting::{Demand, Source, pose};
+use crate::cutting::{Ask, Demand, Source, pose};
 use crate::measure::Worth;
 use crate::shop::Match;
 use crate::solve::{Outcome, solve_counting};
@@ -140,7 +140,9 @@ impl Packing<'_> {
             let length = self.material.lengths[ask];
             let places: Vec<usize> = match self.by_lot(ask) {
                 false => vec![0],
-                true => (1..rooms.len()).filter(|place| self.can_give(*place, ask)).collect(),
+                true => (1..rooms.len())
+                    .filter(|place| self.may_come_from(*place, ask) && self.can_give(*place, ask))
+                    .collect(),
             };
             Wanted { ask, count, length, places }
         });
@@ -155,6 +157,11 @@ impl Packing<'_> {
         let (shares, whole) = self.shares(counts);
         let is_all = whole && shares.len() <= most;
         is_all.then(|| shares.iter().map(|share| self.demands(share)).collect())
+    }
+
+    /// Whether an ask may come from an origin, where it is bound to a lot.
+    fn may_come_from(&self, place: usize, ask: usize) -> bool {
+        self.asks[ask].like.is_none_or(|lot| self.origins[place].0 == Origin::Lot(lot))
     }
 
     /// Whether an origin has what one of an ask takes, as far as a glance tells.
@@ -189,9 +196,14 @@ impl Packing<'_> {
 }
 
 /// Where rails can come from, with the room there is; `None` is without end.
-/// First anywhere, then the lots of several sticks, the roomiest first, then one
-/// stick if there are lots of no more.
-pub(super) fn origins(sources: &[Source], rooms: &[i64]) -> Vec<(Origin, Option<i64>)> {
+/// First anywhere, then the lots of several sticks and those that asks are bound to,
+/// the roomiest first, then one stick if there are lots of no more.
+pub(super) fn origins(
+    asks: &[Ask],
+    sources: &[Source],
+    rooms: &[i64],
+) -> Vec<(Origin, Option<i64>)> {
+    let bound: BTreeSet<u32> = asks.iter().filter_map(|ask| ask.like).collect();
     let mut lots: BTreeMap<u32, (usize, Option<i64>)> = BTreeMap::new();
     for (source, room) in sources.iter().zip(rooms) {
         let (sticks, all) = lots.entry(source.lot).or_insert((0, Some(0)));
@@ -199,7 +211,7 @@ pub(super) fn origins(sources: &[Source], rooms: &[i64]) -> Vec<(Origin, Option<
         *all = all.filter(|_| !source.is_new).map(|all| all + room);
     }
     let has_single = lots.values().any(|(sticks, _)| *sticks == 1);
-    let several = lots.into_iter().filter(|(_, (sticks, _))| *sticks > 1);
+    let several = lots.into_iter().filter(|(lot, (sticks, _))| *sticks > 1 || bound.contains(lot));
     let mut several: Vec<(Origin, Option<i64>)> =
         several.map(|(lot, (_, room))| (Origin::Lot(lot), room)).collect();
     several.sort_by_key(|(_, room)| (room.is_some(), Reverse(*room)));

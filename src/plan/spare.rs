@@ -32,9 +32,7 @@ pub(super) type Copy = (String, u32);
 pub(super) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> Vec<SpareUse> {
     let mut free: Vec<&Spare> = shop.spare.iter().collect();
     let mut uses = Vec::new();
-    let mut frames: Vec<&Frame> = shop.frames.iter().filter(|f| wishes.concerns(f)).collect();
-    frames.sort_by_key(|frame| (!wishes.rushes(frame), frame.due.is_none(), frame.due));
-    for frame in frames {
+    for frame in by_urgency(shop, wishes) {
         for copy in frame.pending().filter(|copy| !without.contains(&(frame.id.clone(), *copy))) {
             if free.is_empty() {
                 return uses;
@@ -44,15 +42,70 @@ pub(super) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> V
                 let is_begun = frame.cut(copy, layer.layer).is_some();
                 let asked = if is_begun { Match::Any } else { asks.match_ };
                 let of = (asks.moulding.as_str(), frame.mitre);
-                for (rail, spare) in serving(of, &layer.rails, (asked, None), &free) {
-                    free.retain(|other| other.label != spare.label);
-                    let (label, frame) = (spare.label.clone(), frame.id.clone());
-                    uses.push(SpareUse { label, frame, copy, layer: layer.layer, side: rail.side });
-                }
+                let served = serving(of, &layer.rails, (asked, None), &free);
+                uses.extend(taking(&mut free, (frame, copy, layer.layer), served));
             }
         }
     }
     uses
+}
+
+/// Who could take some of its rails of the spare ones that nobody takes as a whole: the
+/// most urgent frame first. That is for layers that must be of one lot and of which
+/// nothing is cut; what is left of one must be cut from the rack, from sticks of the lot
+/// of those that it takes. The copies in `without` take nothing.
+pub(super) fn offer_some(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> Vec<SpareUse> {
+    let mut free: Vec<&Spare> = shop.spare.iter().collect();
+    let mut uses = Vec::new();
+    for frame in by_urgency(shop, wishes) {
+        let is_wanted = |copy: &u32| {
+            frame.coming(*copy).is_empty() && !without.contains(&(frame.id.clone(), *copy))
+        };
+        for copy in frame.pending().filter(is_wanted) {
+            if free.is_empty() {
+                return uses;
+            }
+            for layer in rails_to_cut(shop, frame, copy) {
+                let asks = &frame.layers[layer.layer - 1];
+                if asks.match_ != Match::Lot || frame.cut(copy, layer.layer).is_some() {
+                    continue;
+                }
+                let of = (asks.moulding.as_str(), frame.mitre);
+                let of_lot = |lot| serving(of, &layer.rails, (Match::Lot, Some((lot, ""))), &free);
+                let lots = lots(shop, &asks.moulding).into_iter().rev();
+                let most = lots.map(of_lot).max_by_key(Vec::len).unwrap_or_default();
+                uses.extend(taking(&mut free, (frame, copy, layer.layer), most));
+            }
+        }
+    }
+    uses
+}
+
+/// The frames that a plan is for, the most urgent first.
+fn by_urgency<'a>(shop: &'a Shop, wishes: &Wishes) -> Vec<&'a Frame> {
+    let mut frames: Vec<&Frame> = shop.frames.iter().filter(|f| wishes.concerns(f)).collect();
+    frames.sort_by_key(|frame| (!wishes.rushes(frame), frame.due.is_none(), frame.due));
+    frames
+}
+
+/// The lots that are known of the sticks of a moulding on the rack.
+fn lots<'a>(shop: &'a Shop, moulding: &str) -> BTreeSet<&'a str> {
+    let sticks = shop.rack.iter().filter(|stick| stick.moulding == moulding);
+    sticks.map(|stick| stick.lot.as_str()).filter(|lot| !lot.is_empty()).collect()
+}
+
+/// These go to a layer of a copy and are free no more.
+fn taking(
+    free: &mut Vec<&Spare>,
+    (frame, copy, layer): (&Frame, u32, usize),
+    served: Vec<(Rail, &Spare)>,
+) -> Vec<SpareUse> {
+    free.retain(|other| served.iter().all(|(_, spare)| other.label != spare.label));
+    let of = |(rail, spare): (Rail, &Spare)| {
+        let (label, frame) = (spare.label.clone(), frame.id.clone());
+        SpareUse { label, frame, copy, layer, side: rail.side }
+    };
+    served.into_iter().map(of).collect()
 }
 
 /// Where rails are from, as far as a match asks: the lot, and the stick where that is
@@ -124,18 +177,29 @@ fn each<'a>(
 }
 
 /// The shop once the spare rails are with the frames that take them: those are not to
-/// be cut, and what is whole by that is off the pile.
+/// be cut, and what is whole by that is off the pile. What is left of a layer that must
+/// be of one lot is bound to theirs.
 pub(super) fn served<'a>(shop: &'a Shop, uses: &[SpareUse]) -> Cow<'a, Shop> {
     if uses.is_empty() {
         return Cow::Borrowed(shop);
     }
     let mut served = shop.clone();
+    let lots: BTreeMap<&str, &str> =
+        shop.spare.iter().map(|spare| (spare.label.as_str(), spare.lot.as_str())).collect();
     for of in uses {
         let Some(frame) = served.frames.iter_mut().find(|frame| frame.id == of.frame) else {
             continue;
         };
         let side = Side::all(frame.mitre).iter().position(|side| *side == of.side);
-        frame.progress.cut.entry((of.copy, of.layer)).or_default().extend(side);
+        let key = (of.copy, of.layer);
+        let lot = lots.get(of.label.as_str()).filter(|lot| !lot.is_empty());
+        let is_first = !frame.progress.cut.contains_key(&key);
+        if let Some(lot) =
+            lot.filter(|_| is_first && frame.layers[of.layer - 1].match_ == Match::Lot)
+        {
+            frame.progress.like.insert(key, (*lot).to_owned());
+        }
+        frame.progress.cut.entry(key).or_default().extend(side);
         if frame.to_cut(of.copy).is_empty() && frame.coming(of.copy).is_empty() {
             frame.progress.gone.insert(of.copy);
         }

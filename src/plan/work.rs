@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::feasible::Feasible;
+use super::lots;
 use super::{Held, Warning, Wishes};
 use crate::cutting::Ask;
 use crate::rails::{LayerRails, rails_to_cut};
@@ -119,6 +120,14 @@ impl Work {
         work
     }
 
+    /// The same with layers that are bound to a lot of the rack asking for any one lot:
+    /// they are bound today alone.
+    pub fn unbound(&self) -> Work {
+        let mut work = self.clone();
+        work.asks.values_mut().flatten().for_each(|ask| ask.like = None);
+        work
+    }
+
     /// Whether a task cannot be cut today, whatever there is on the rack: it
     /// needs rails that a supplier chops.
     pub fn is_later(&self, task: usize) -> bool {
@@ -141,12 +150,16 @@ impl Work {
         let mut asks = Vec::new();
         for LayerRails { layer: number, rails } in rails_to_cut(shop, frame, copy) {
             let layer = &frame.layers[number - 1];
-            // What is owed of a layer that is cut in part comes from any stick.
+            // What is owed of a layer that is cut in part comes from any stick, unless it
+            // is bound to a lot.
+            let like = frame.like(copy, number);
             let (match_, floor) = match frame.cut(copy, number) {
+                Some(_) if like.is_some() => (Match::Lot, Match::Lot),
                 Some(_) => (Match::Any, Match::Any),
                 None => (layer.match_, layer.match_floor),
             };
-            let asked = Ask { mitre: frame.mitre, match_, rails };
+            let like = like.map(|lot| lots::number(&shop.rack, &layer.moulding, lot));
+            let asked = Ask { mitre: frame.mitre, match_, rails, like };
             let settled = feasible.settle(number, &layer.moulding, &asked, floor);
             let (given, chop_only) = match settled {
                 Ok(given) => (given, false),
@@ -197,7 +210,8 @@ impl Work {
 /// to be cut.
 fn alike(frame: &Frame) -> Vec<Vec<u32>> {
     let to_cut = |copy: u32| -> Vec<_> {
-        frame.to_cut(copy).into_iter().map(|layer| (layer, frame.cut(copy, layer))).collect()
+        let layers = frame.to_cut(copy).into_iter();
+        layers.map(|layer| (layer, frame.cut(copy, layer), frame.like(copy, layer))).collect()
     };
     let mut alike: Vec<Vec<u32>> = Vec::new();
     for copy in frame.pending() {

@@ -134,7 +134,7 @@ fn bench(out: &mut String, bench: &Bench, shop: &Shop, names: &Names) {
     let style = shop.settings.style();
     let _ = writeln!(
         out,
-        "<section class=\"bench\">\n<h2>{}</h2>\n<p class=\"stop\">{}, {}, the stop is set {} and reads the <b>{}</b></p>",
+        "<section class=\"bench\">\n<div class=\"start\">\n<h2>{}</h2>\n<p class=\"stop\">{}, {}, the stop is set {} and reads the <b>{}</b></p>",
         escape(&bench.cutter),
         words::count(bench.sticks.len(), "stick", "sticks"),
         words::count(bench.rails(), "rail", "rails"),
@@ -146,7 +146,7 @@ fn bench(out: &mut String, bench: &Bench, shop: &Shop, names: &Names) {
         let class = if is_pressing(caution) { " class=\"pressing\"" } else { "" };
         let _ = writeln!(out, "<li{class}>{}</li>", escape(&caution.words(&style)));
     }
-    out.push_str("</ul>\n");
+    out.push_str("</ul>\n</div>\n");
     for steps in &bench.sticks {
         stick(out, steps, bench.stop, shop, names);
     }

@@ -46,6 +46,9 @@ pub struct Progress {
     /// Of copies whose day is over, the sides that are cut and good, by copy and
     /// layer: the rest is owed. A side is its place in the cutting order, from 0.
     pub cut: BTreeMap<(u32, usize), BTreeSet<usize>>,
+    /// Of those layers, the lot that the rest must come from, where it may not come from
+    /// any stick.
+    pub like: BTreeMap<(u32, usize), String>,
     /// The copies that what is on order was ordered for, as long as nothing in the shop
     /// is otherwise since then: nothing more is bought for them.
     pub ordered: BTreeSet<u32>,
@@ -85,9 +88,15 @@ impl Frame {
     }
 
     /// The sides of a layer of a copy that are cut already, where some are: what is
-    /// left of it is owed and may come from any stick.
+    /// left of it is owed and may come from any stick, unless it must be [`like`](Self::like)
+    /// them.
     pub fn cut(&self, copy: u32, layer: usize) -> Option<&BTreeSet<usize>> {
         self.progress.cut.get(&(copy, layer))
+    }
+
+    /// The lot that the rest of a layer of a copy must come from.
+    pub fn like(&self, copy: u32, layer: usize) -> Option<&str> {
+        self.progress.like.get(&(copy, layer)).map(String::as_str)
     }
 
     /// The layers of a copy whose rails are on order, with who chops them and the

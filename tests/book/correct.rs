@@ -15,6 +15,32 @@ fn stick(book: &Book, name: &str) -> Option<OnRack> {
     rack.into_iter().find(|on| on.stick.id == name)
 }
 
+/// An offcut that today's plan will leave has its label on the sheet already, but is not
+/// there before its stick is cut: it is said of which stick it comes.
+#[test]
+fn an_offcut_that_is_not_cut_yet_is_named_as_that() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = two_frames(dir.path());
+    let plan = take(&mut book).plan;
+    let laid = plan.today.iter().find(|stick| stick.left.keep).unwrap();
+    let (label, of) = (&laid.left.label, &laid.stick);
+    let typed = label.to_lowercase();
+    let said = format!("{label} is not cut yet: it comes of {of}");
+    let corrected = wrong(book.correct(&typed, &length("7"), &stamp()).unwrap_err());
+    assert!(corrected.starts_with(&said), "{corrected}");
+    let scrapped = wrong(book.scrap(std::slice::from_ref(label), &stamp()).unwrap_err());
+    assert!(scrapped.starts_with(&said), "{scrapped}");
+    let told = wrong(book.history(&typed).unwrap_err());
+    assert!(told.starts_with(&said), "{told}");
+    balanced(&book);
+    book.cut(of, None, &stamp()).unwrap();
+    book.correct(&typed, &length("7"), &stamp()).unwrap();
+    book.scrap(std::slice::from_ref(label), &stamp()).unwrap();
+    let gone = wrong(book.scrap(std::slice::from_ref(label), &stamp()).unwrap_err());
+    assert!(gone.contains("nothing is left"), "{gone}");
+    balanced(&book);
+}
+
 /// Two frames of any stick on one of 96 in, 51 in of rails each with their joints.
 fn two_frames(dir: &std::path::Path) -> Book {
     let mut files = files();

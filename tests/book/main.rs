@@ -16,6 +16,7 @@ mod round_trip;
 mod said;
 mod shops;
 mod spare;
+mod spare_lots;
 mod steps;
 mod supplied;
 mod tickets;

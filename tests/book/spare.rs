@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use longpoint::book::{Book, Which};
+use longpoint::book::{Book, Delivery, Which};
 use longpoint::plan::verify::Fault;
 use longpoint::plan::{Plan, Verified, Wishes, plan_as_wished, verify};
 
-use super::shops::{Files, TODAY, balanced, begin, files, limits, read, stamp, take};
+use super::shops::{Files, TODAY, balanced, begin, files, inches, limits, read, stamp, take};
 
 /// A book with one stick of each moulding, of which the first ticket is cut and then
 /// cancelled; the others come after that.
@@ -123,6 +123,102 @@ fn spare_rails_keep_the_match() {
     let dir = tempfile::tempdir().unwrap();
     let other = cancelled(dir.path(), FIRST, "2,OAK,8,10,2026-03-10,any\n", None);
     assert!(planned(&other).spares.is_empty(), "another moulding");
+}
+
+/// A frame that must be of one lot takes some of its rails where the rest can be cut from
+/// a stick of that lot: two spare rails of lot A and a stick of it, beside one of lot B.
+/// Without that stick it takes none and is cut from lot B.
+#[test]
+fn some_spare_rails_bind_the_rest_to_their_lot() {
+    for (lot, taken) in [("A", 2), ("", 0), ("B", 0)] {
+        let dir = tempfile::tempdir().unwrap();
+        let then = "2,ASH,8,10,2026-03-10,lot\n";
+        let mut book = two_spare(dir.path(), &[("60", "B"), ("40", lot)], then);
+        let plan = planned(&book);
+        let from: Vec<(&str, usize)> =
+            plan.today.iter().map(|stick| (stick.lot.as_str(), stick.rails.len())).collect();
+        assert_eq!(plan.spares.len(), taken, "lot {lot:?}: {from:?}");
+        match taken {
+            2 => assert_eq!(from, [("A", 2)]),
+            _ => assert_eq!(from, [("B", 4)]),
+        }
+        assert!(plan.order.lines.is_empty() && plan.waiting.is_empty());
+        if taken == 0 {
+            continue;
+        }
+        let shop = book.snapshot().unwrap().shop;
+        let stick = plan.today[0].stick.clone();
+        let elsewhere = |lot: &str| {
+            let mut shop = shop.clone();
+            shop.rack.iter_mut().find(|on| on.id == stick).unwrap().lot = lot.to_owned();
+            let mut plan = Plan::clone(&plan);
+            plan.today[0].lot = lot.to_owned();
+            verify(&shop, &plan).unwrap_err()
+        };
+        for lot in ["B", ""] {
+            let is_it = |fault: &Fault| matches!(fault, Fault::NotMatched { .. });
+            assert!(elsewhere(lot).iter().any(is_it), "the check knows it by itself");
+        }
+        take(&mut book);
+        balanced(&book);
+        // A rail chips: what is cut anew is of lot A as well.
+        book.cut(&stick, Some(1), &stamp()).unwrap();
+        book.spoil(&stick, 2, &stamp()).unwrap();
+        let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+        book.replan(&draft, TODAY, &stamp()).unwrap();
+        balanced(&book);
+        book.cut_all(None, &stamp()).unwrap();
+        let finished = book.finish(None, ("", false), &stamp()).unwrap();
+        assert_eq!(finished.chopped, [("2".to_owned(), 1)]);
+        balanced(&book);
+    }
+}
+
+/// Nobody waits so that another takes some spare rails: the stick of their lot is another
+/// frame's, which must have it whole.
+#[test]
+fn some_spare_rails_are_left_where_another_frame_would_wait_for_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let then = "2,ASH,8,10,2026-03-10,lot\n3,ASH,11,13,2026-03-11,lot\n";
+    let book = two_spare(dir.path(), &[("54", "B"), ("70", "A")], then);
+    let plan = planned(&book);
+    assert!(plan.waiting.is_empty() && plan.spares.is_empty(), "{:?}", plan.spares);
+    // Where it has a stick of its own as well, both are served.
+    let dir = tempfile::tempdir().unwrap();
+    let book = two_spare(dir.path(), &[("54", "B"), ("70", "A"), ("30", "A")], then);
+    let plan = planned(&book);
+    assert_eq!((plan.waiting.len(), plan.spares.len()), (0, 2));
+}
+
+/// A book in which two rails of lot A are spare; then these sticks come, of so many inches
+/// and these lots.
+fn two_spare(dir: &Path, sticks: &[(&str, &str)], then: &str) -> Book {
+    let head = "frame,moulding,width,height,due,match\n";
+    let mut files = files();
+    let rack = "stick,moulding,length,lot\nS-1,ASH,60,A\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    files.insert("frames.csv".to_owned(), format!("{head}{FIRST}").into_bytes());
+    let mut book = begin(dir, &files);
+    take(&mut book);
+    book.cut("S-1", Some(2), &stamp()).unwrap();
+    book.cancel("1", None, &stamp()).unwrap();
+    book.scrap(&["S-1".to_owned()], &stamp()).unwrap();
+    book.finish(None, ("", true), &stamp()).unwrap();
+    for (length, lot) in sticks {
+        let delivery = Delivery {
+            moulding: "ASH".to_owned(),
+            lengths: vec![inches(length)],
+            lot: (*lot).to_owned(),
+            place: String::new(),
+            flaws: Vec::new(),
+            line: None,
+        };
+        book.receive(&delivery, &stamp()).unwrap();
+    }
+    written(&mut book, &mut files, &format!("{head}{then}"));
+    balanced(&book);
+    assert_eq!(book.spare().unwrap().len(), 2);
+    book
 }
 
 /// Two frames alike that are cut, each from a stick of so many inches, and the first is

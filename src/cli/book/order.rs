@@ -83,9 +83,9 @@ fn place(args: &Args, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ordered>
         let snapshot = done(book.snapshot())?;
         let plan = planned(&snapshot, date, &Wishes::default(), args.search)?;
         interrupt::whole(|| {
-            let pages = || order_pages(&plan, &snapshot.shop);
-            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages())).transpose()?;
-            let new = match book.order(&snapshot, &plan, stamp) {
+            let pages = order_pages(&plan, &snapshot.shop);
+            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages)).transpose()?;
+            let new = match book.order_as(&snapshot, (&plan, &pages), stamp) {
                 Ok(new) => new,
                 refused => return Ok(refused),
             };

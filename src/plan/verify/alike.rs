@@ -31,8 +31,16 @@ enum Lot<'a> {
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     for ((frame, copy, layer), mut rails) in places(facts) {
         let Some(match_) = facts.match_in_force(frame, layer) else { continue };
-        if facts.frames.get(frame).is_some_and(|frame| frame.cut(copy, layer).is_some()) {
-            // What is owed of a layer that is cut in part comes from any stick.
+        let of = facts.frames.get(frame);
+        if of.is_some_and(|frame| frame.cut(copy, layer).is_some()) {
+            // What is owed of a layer that is cut in part comes from any stick, unless it
+            // is bound to a lot.
+            let like = of.and_then(|frame| frame.like(copy, layer));
+            if like.is_some_and(|like| rails.iter().any(|rail| lot(rail.stick) != Lot::Known(like)))
+            {
+                let (frame, match_) = (frame.to_owned(), Match::Lot);
+                faults.push(Fault::NotMatched { frame, copy, layer, match_ });
+            }
             continue;
         }
         rails.sort_by_key(|rail| rail.order);

@@ -38,7 +38,16 @@ pub(super) fn check<'a>(shop: &'a Shop, plan: &Plan, faults: &mut Vec<Fault>) ->
         mark(&mut after, of);
     }
     for (of, rails) in layers {
-        unmatched(shop, of, &rails, faults);
+        if let Some(lot) = unmatched(shop, of, &rails, faults) {
+            // What is bound to a lot is cut today: nothing is kept or bought for it.
+            let mut cut = plan.today.iter().flat_map(|stick| &stick.rails);
+            if !cut.any(|rail| (rail.frame.as_str(), rail.copy, rail.layer) == of) {
+                let (frame, copy, layer) = (of.0.to_owned(), of.1, of.2);
+                faults.push(Fault::NotMatched { frame, copy, layer, match_: Match::Lot });
+            }
+            let frame = after.frames.iter_mut().find(|frame| frame.id == of.0);
+            frame.map(|frame| frame.progress.like.insert((of.1, of.2), lot.to_owned()));
+        }
     }
     after.spare.retain(|spare| !used.contains(spare.label.as_str()));
     for frame in &mut after.frames {
@@ -146,17 +155,19 @@ fn mark(shop: &mut Shop, of: &SpareUse) {
 }
 
 /// Whether the spare rails of a layer are as alike as it asks: a layer that must match
-/// and of which nothing was cut has all of its rails from them.
-fn unmatched(
+/// and of which nothing was cut has all of its rails from them, or some if they are of a
+/// lot that is known and a lot is all that it asks. Returns the lot that the rest must be
+/// of then.
+fn unmatched<'a>(
     shop: &Shop,
     (id, copy, layer): (&str, u32, usize),
-    rails: &[(Side, &Spare)],
+    rails: &[(Side, &'a Spare)],
     faults: &mut Vec<Fault>,
-) {
-    let Some(frame) = shop.frame(id) else { return };
+) -> Option<&'a str> {
+    let frame = shop.frame(id)?;
     let asked = frame.layers[layer - 1].match_;
     if asked == Match::Any || frame.cut(copy, layer).is_some() {
-        return;
+        return None;
     }
     let first = rails[0].1;
     let one_lot = rails.iter().all(|(_, spare)| match first.lot.is_empty() {
@@ -168,8 +179,10 @@ fn unmatched(
         spare.of == first.of && own == Some(spare.side) && spare.alike >= asked
     };
     let whole = rails.len() == usize::from(frame.mitre.sides());
-    if !whole || !one_lot || (asked > Match::Lot && !rails.iter().all(as_cut)) {
+    let rest = (!whole && asked == Match::Lot && !first.lot.is_empty()).then_some(&*first.lot);
+    if !(whole || rest.is_some()) || !one_lot || (asked > Match::Lot && !rails.iter().all(as_cut)) {
         let frame = id.to_owned();
         faults.push(Fault::NotMatched { frame, copy, layer, match_: asked });
     }
+    rest
 }
