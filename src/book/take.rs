@@ -80,14 +80,18 @@ impl Book {
     }
 }
 
-/// Rails that were cut on another day and are laid out again, since their frame is
-/// cut anew as a whole, are of no use any more.
+/// Rails that were cut on another day and are laid out again, or replaced by a spare
+/// rail, since their frame is cut anew as a whole, are of no use any more.
 fn set_aside(step: &Step, job: i64) -> Result<(), BookError> {
     let name = |rail: &LaidRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
     let laid = lays::on(step.db(), job)?;
-    let laid: BTreeSet<_> = laid.iter().flat_map(|lay| &lay.rails).map(name).collect();
+    let given = spare::given(step.db(), job)?;
+    let taken: BTreeSet<i64> = given.iter().map(|given| given.rail.id).collect();
+    let given = given.iter().map(|given| &given.rail);
+    let anew: BTreeSet<_> =
+        laid.iter().flat_map(|lay| &lay.rails).chain(given).map(name).collect();
     for rail in lays::earlier(step.db(), job)?.iter().flat_map(|lay| &lay.rails) {
-        if laid.contains(&name(rail)) {
+        if anew.contains(&name(rail)) && !taken.contains(&rail.id) {
             spoil::mark(step, rail)?;
         }
     }

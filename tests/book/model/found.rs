@@ -406,3 +406,53 @@ fn a_spare_rail_on_the_stick_that_it_replaces_is_shown_once() {
     ];
     super::walk::through(&events);
 }
+
+/// A frame that is cut anew as a whole took a spare rail in place of one that it has:
+/// that is set aside as where it is cut anew.
+#[test]
+fn what_a_spare_rail_is_given_in_place_of_is_set_aside() {
+    use super::Event::*;
+    let events = [
+        Take,
+        Take,
+        Cut(83, 3),
+        Resize(61, 0),
+        Receive(1094, 1),
+        Cancel(7358),
+        CutAll,
+        Deliver(0, 1, 3),
+        Spoil(194, 175),
+        Receive(26638, 1),
+        Receive(4032, 2),
+        Replan,
+        Resize(137, 150),
+        Replan,
+        Undo,
+        Take,
+        Remake(16961, true),
+        PutBack,
+        PutBack,
+        Other,
+        Count(96, 15, 4750),
+        Replan,
+        Undo,
+        CutAll,
+        Remake(11710, true),
+        Resize(187, 88),
+        Spoil(32, 238),
+        Flaw(124, 50953),
+        Replan,
+        Finish(false),
+        Cut(142, 136),
+        Undo,
+        Other,
+        Crash,
+        Take,
+        Deliver(127, 3, 32129),
+        Finish(false),
+        Finish(false),
+        Take,
+        Scrap(47),
+    ];
+    super::walk::through(&events);
+}

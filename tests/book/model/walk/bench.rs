@@ -32,11 +32,17 @@ impl Walk {
         for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
             day.copies.insert((rail.name.0.clone(), rail.name.1));
         }
-        for of in given {
-            let length = self.model.good.remove(&spare[&of.label]).unwrap();
+        let lengths: Vec<Length> =
+            given.iter().map(|of| self.model.good.remove(&spare[&of.label]).unwrap()).collect();
+        for (of, length) in given.into_iter().zip(lengths) {
             let name = (of.frame.clone(), of.copy, of.layer, of.side);
+            if let Some(old) = self.model.good.remove(&name) {
+                self.model.rails -= old;
+                self.model.spoiled += old;
+                day.aside.insert(name.clone(), old);
+            }
             day.given.push(name.clone());
-            assert!(self.model.good.insert(name, length).is_none(), "{of:?} is there already");
+            self.model.good.insert(name, length);
             day.copies.insert((of.frame, of.copy));
             *self.seen.done.entry("spare").or_default() += 1;
         }
@@ -356,8 +362,8 @@ impl Walk {
         let begun = day.lays.iter().any(Lay::is_begun);
         let done = self.book.put_back(None, &self.stamp);
         self.allowed(done, !begun)?;
-        self.model.restore(&day.copies);
         self.not_given(&day.given);
+        self.model.restore(&day.copies);
         self.model.leave(&day.copies);
         self.model.day = None;
         for lay in &day.lays {
