@@ -88,8 +88,7 @@ fn set_aside(step: &Step, job: i64) -> Result<(), BookError> {
     let given = spare::given(step.db(), job)?;
     let taken: BTreeSet<i64> = given.iter().map(|given| given.rail.id).collect();
     let given = given.iter().map(|given| &given.rail);
-    let anew: BTreeSet<_> =
-        laid.iter().flat_map(|lay| &lay.rails).chain(given).map(name).collect();
+    let anew: BTreeSet<_> = laid.iter().flat_map(|lay| &lay.rails).chain(given).map(name).collect();
     for rail in lays::earlier(step.db(), job)?.iter().flat_map(|lay| &lay.rails) {
         if anew.contains(&name(rail)) && !taken.contains(&rail.id) {
             spoil::mark(step, rail)?;
