@@ -26,6 +26,7 @@ pub enum Event {
     Remake(u16, bool),
     Flaw(u8, u16),
     Measure(u8, u16),
+    Lot(u8),
     Cancel(u16),
     Replan,
     Finish(bool),
@@ -55,6 +56,7 @@ fn event() -> impl Strategy<Value = Event> {
         2 => (any::<u16>(), any::<bool>()).prop_map(|(rail, whole)| Event::Remake(rail, whole)),
         1 => (any::<u8>(), any::<u16>()).prop_map(|(stick, at)| Event::Flaw(stick, at)),
         2 => (any::<u8>(), any::<u16>()).prop_map(|(stick, by)| Event::Measure(stick, by)),
+        1 => any::<u8>().prop_map(Event::Lot),
         1 => any::<u16>().prop_map(Event::Cancel),
         4 => Just(Event::Replan),
         4 => any::<bool>().prop_map(Event::Finish),
@@ -108,7 +110,7 @@ fn a_year_has_something_of_everything() {
     use proptest::test_runner::TestRunner;
     let mut runner = TestRunner::deterministic();
     let mut all = walk::Seen::default();
-    for of in 0..6 {
+    for of in 0..9 {
         let year = prop::collection::vec(event(), 90).new_tree(&mut runner).unwrap().current();
         let seen = walk::through_in(if of % 2 == 0 { files() } else { buying() }, &year);
         all.steps += seen.steps;
@@ -127,6 +129,7 @@ fn a_year_has_something_of_everything() {
         "remake",
         "flaw",
         "measure",
+        "lot",
         "cancel",
         "resize",
         "replan",

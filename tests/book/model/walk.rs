@@ -118,6 +118,7 @@ impl Walk {
             Event::Remake(rail, whole) => self.remake(*rail, *whole),
             Event::Flaw(stick, at) => self.flaw(*stick, *at),
             Event::Measure(stick, by) => self.measure(*stick, *by),
+            Event::Lot(stick) => self.lot(*stick),
             Event::Cancel(copy) => self.cancel(*copy),
             Event::Replan => self.replan(),
             Event::Finish(rest_back) => self.finish(*rest_back),

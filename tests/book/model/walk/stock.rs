@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
-use longpoint::book::{Correction, Delivery, Found, Stamp};
+use longpoint::book::{Corrected, Correction, Delivery, Found, Stamp};
 use longpoint::measure::Length;
 use longpoint::plan::{Part, Plan, Waiting, Wishes, plan_as_wished, verify};
 use longpoint::shop::{Flaw, Shop};
@@ -147,18 +147,39 @@ impl Walk {
         let corrected = self.allowed(done, true)?;
         self.model.came += is - was;
         self.model.sticks.get_mut(&name).unwrap().length = is;
+        self.corrected(&name, &corrected, (is - was, false));
+        Some("measure")
+    }
+
+    /// A stick turns out to be of a lot that no other is of.
+    pub(super) fn lot(&mut self, stick: u8) -> Option<&'static str> {
+        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
+        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
+        let name = pick(&names, usize::from(stick))?;
+        let lot = format!("L{}", self.seen.done.get("lot").unwrap_or(&0));
+        let correction = Correction { lot: Some(lot), ..Correction::default() };
+        let done = self.book.correct(&name, &correction, &self.stamp);
+        let corrected = self.allowed(done, true)?;
+        self.corrected(&name, &corrected, (Length::ZERO, true));
+        Some("lot")
+    }
+
+    /// What follows at the bench from a stick that is so much longer, or another one
+    /// than was meant: then nothing more is cut from it for what it was laid out for.
+    fn corrected(&mut self, name: &str, corrected: &Corrected, of: (Length, bool)) {
+        let (longer, is_other) = of;
         let day = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
         let Some(lay) = day.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
             assert!(corrected.off.is_empty() && corrected.remains.is_none());
-            return Some("measure");
+            return;
         };
         let end = lay.end();
         lay.kept.retain(|(from, ..)| *from < end);
-        lay.length += is - was;
+        lay.length += longer;
         let far = lay.length - Length::from_64ths(64);
         let mut off = 0;
         for rail in lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut) {
-            if rail.to > far {
+            if is_other || rail.to > far {
                 rail.state = State::Off;
                 off += 1;
             }
@@ -167,15 +188,14 @@ impl Walk {
         if !lay.is_open() {
             lay.is_on = false;
             assert_eq!(corrected.remains, None);
-            return Some("measure");
+            return;
         }
-        let (left, label) = corrected.remains.unwrap();
+        let (left, label) = corrected.remains.clone().unwrap();
         assert_eq!(left, (lay.length - lay.end()).max(Length::ZERO));
         assert_eq!(label.is_empty(), left < Length::from_64ths(8 * 64));
         if !label.is_empty() {
             lay.kept.push((lay.end(), left, label));
         }
-        Some("measure")
     }
 
     pub(super) fn count(&mut self, place: u8, odd: u8, length: u16) -> Option<&'static str> {
