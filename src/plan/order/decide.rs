@@ -46,7 +46,7 @@ pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decisio
         shop,
         pool: Pool::new(found.len()),
         packing: PACKING + frames * PACKING_A_FRAME,
-        taken: 0,
+        choosing: 0,
         effort,
     };
     let most = shop.settings.buying.spare_most.map(|most| most.0);
@@ -93,7 +93,7 @@ struct Deciding<'a> {
     /// Steps of packing that are left.
     packing: u64,
     /// Steps of choosing that were taken.
-    taken: u64,
+    choosing: u64,
     effort: Effort<'a>,
 }
 
@@ -123,7 +123,7 @@ impl Deciding<'_> {
             let mut answer = choose(&question, &mut self.pool, &mut begun, &mut steps);
             let is_cut_short = steps == 0;
             left -= given - steps;
-            self.taken += given - steps;
+            self.choosing += given - steps;
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;
@@ -158,8 +158,8 @@ impl Deciding<'_> {
         let free = free.filter(Decision::is_taken)?;
         let (bound, spent_free) = (free.answer.bound, spent(&free));
         let (mut low, mut high, mut best) = (most, spent_free, free);
-        let until = self.taken + steps;
-        while low + 1 < high && self.taken < until {
+        let until = self.choosing + steps;
+        while low + 1 < high && self.choosing < until {
             let budget = low + (high - low) / 2;
             match self.answer(found, Terms::of, Some(budget), steps / BUDGETS) {
                 Some(found) if found.is_taken() => (high, best) = (spent(&found), found),

@@ -170,6 +170,15 @@ impl Model {
         layers.flat_map(|layer| sides().map(move |s| (id.to_owned(), copy, layer, s))).collect()
     }
 
+    /// What is good under this name is of no use once its frame is cut anew.
+    pub fn set_aside(&mut self, name: &Name, day: &mut Day) {
+        if let Some(length) = self.good.remove(name) {
+            self.rails -= length;
+            self.spoiled += length;
+            day.aside.insert(name.clone(), length);
+        }
+    }
+
     /// What was good of other days is good again for copies of which nothing is cut.
     pub fn restore(&mut self, copies: &BTreeSet<(String, u32)>) {
         let day = self.day.as_mut().unwrap();

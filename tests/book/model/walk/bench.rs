@@ -36,11 +36,7 @@ impl Walk {
             given.iter().map(|of| self.model.good.remove(&spare[&of.label]).unwrap()).collect();
         for (of, length) in given.into_iter().zip(lengths) {
             let name = (of.frame.clone(), of.copy, of.layer, of.side);
-            if let Some(old) = self.model.good.remove(&name) {
-                self.model.rails -= old;
-                self.model.spoiled += old;
-                day.aside.insert(name.clone(), old);
-            }
+            self.model.set_aside(&name, &mut day);
             day.given.push(name.clone());
             self.model.good.insert(name, length);
             day.copies.insert((of.frame, of.copy));
@@ -54,12 +50,10 @@ impl Walk {
             assert!(!piece.at_bench && piece.length == lay.length, "{} was free", lay.stick);
             piece.at_bench = true;
         }
-        for rail in day.lays.iter().flat_map(|lay| &lay.rails) {
-            if let Some(length) = self.model.good.remove(&rail.name) {
-                self.model.rails -= length;
-                self.model.spoiled += length;
-                day.aside.insert(rail.name.clone(), length);
-            }
+        let laid: Vec<Name> =
+            day.lays.iter().flat_map(|lay| &lay.rails).map(|rail| rail.name.clone()).collect();
+        for name in &laid {
+            self.model.set_aside(name, &mut day);
         }
         self.model.day = Some(day);
         Some("take")

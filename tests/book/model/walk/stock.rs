@@ -122,9 +122,7 @@ impl Walk {
     }
 
     pub(super) fn flaw(&mut self, stick: u8, at: u16) -> Option<&'static str> {
-        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
-        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
-        let name = pick(&names, usize::from(stick))?;
+        let name = self.any_stick(stick)?;
         let length = self.model.sticks[&name].length;
         let from = Length::from_nm(length.nm() / 65_536 * i64::from(at));
         let flaw = Flaw { from, to: (from + Length::from_mm(9)).min(length) };
@@ -135,9 +133,7 @@ impl Walk {
 
     /// A stick is measured, on the rack or at the bench.
     pub(super) fn measure(&mut self, stick: u8, by: u16) -> Option<&'static str> {
-        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
-        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
-        let name = pick(&names, usize::from(stick))?;
+        let name = self.any_stick(stick)?;
         let was = self.model.sticks[&name].length;
         // Up to 30 in shorter and 20 in longer.
         let by = Length::from_nm((i64::from(by) - 40_000) * 20_011);
@@ -151,11 +147,16 @@ impl Walk {
         Some("measure")
     }
 
-    /// A stick turns out to be of a lot that no other is of.
-    pub(super) fn lot(&mut self, stick: u8) -> Option<&'static str> {
+    /// A stick of which something is left.
+    fn any_stick(&self, stick: u8) -> Option<String> {
         let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
         let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
-        let name = pick(&names, usize::from(stick))?;
+        pick(&names, usize::from(stick))
+    }
+
+    /// A stick turns out to be of a lot that no other is of.
+    pub(super) fn lot(&mut self, stick: u8) -> Option<&'static str> {
+        let name = self.any_stick(stick)?;
         let lot = format!("L{}", self.seen.done.get("lot").unwrap_or(&0));
         let correction = Correction { lot: Some(lot), ..Correction::default() };
         let done = self.book.correct(&name, &correction, &self.stamp);
@@ -230,9 +231,7 @@ impl Walk {
     }
 
     pub(super) fn scrap(&mut self, stick: u8) -> Option<&'static str> {
-        let there = self.model.sticks.iter().filter(|(_, piece)| piece.length.is_positive());
-        let names: Vec<String> = there.map(|(name, _)| name.clone()).collect();
-        let name = pick(&names, usize::from(stick))?;
+        let name = self.any_stick(stick)?;
         self.model.sticks.get_mut(&name).unwrap().length = Length::ZERO;
         let done = self.book.scrap(std::slice::from_ref(&name), &self.stamp);
         let off = &self.allowed(done, true)?[0].off;
