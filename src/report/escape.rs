@@ -25,6 +25,20 @@ pub(crate) fn escape(text: &str) -> String {
     out
 }
 
+/// Prose for a page: a length and its unit stay on one line.
+pub(crate) fn prose(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (at, word) in escape(text).split(' ').enumerate() {
+        let unit = matches!(word.trim_end_matches([',', ';', '.', ':']), "in" | "mm");
+        let of_a_figure = unit && out.ends_with(|c: char| c.is_ascii_digit());
+        if at > 0 {
+            out.push(if of_a_figure { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+    }
+    out
+}
+
 /// A shown length with its fraction set smaller: `19 5/8` reads as one figure
 /// at arm's length.
 pub(crate) fn figure(shown: &str) -> String {
@@ -64,6 +78,15 @@ mod tests {
         assert_eq!(figure("412.5"), "412.5");
         assert_eq!(figure("19 5/8"), "19 <span class=\"part\"><sup>5</sup>/<sub>8</sub></span>");
         assert_eq!(figure("3/4"), "<span class=\"part\"><sup>3</sup>/<sub>4</sub></span>");
+    }
+
+    #[test]
+    fn a_unit_stays_with_its_figure() {
+        assert_eq!(
+            prose("4 sticks, 9 1/2 in, kept in A & B"),
+            "4 sticks, 9 1/2\u{a0}in, kept in A &amp; B"
+        );
+        assert_eq!(prose("of 2440 mm"), "of 2440\u{a0}mm");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::plan::{Bill, Plan};
 use crate::shop::Shop;
 
-use super::escape::escape;
+use super::escape::{escape, prose};
 use super::html::head;
 use super::order_words as words;
 
@@ -42,7 +42,7 @@ fn supplier(out: &mut String, bill: &Bill, plan: &Plan, shop: &Shop) {
         let remarks = if remarks.is_empty() {
             String::new()
         } else {
-            format!("<small>{}</small>", escape(&remarks))
+            format!("<small>{}</small>", prose(&remarks))
         };
         let cost = line.cost.map(|cost| shop.settings.currency.show(cost)).unwrap_or_default();
         let _ = writeln!(
@@ -50,12 +50,12 @@ fn supplier(out: &mut String, bill: &Bill, plan: &Plan, shop: &Shop) {
             "<tr><td><span class=\"box\"></span></td><td><b>{}</b><small>{}</small></td><td>{}{remarks}</td><td class=\"figure\">{cost}</td></tr>",
             escape(&line.moulding),
             escape(&shop.moulding(&line.moulding).name),
-            escape(&what),
+            prose(&what),
         );
     }
     let _ = writeln!(
         out,
         "</tbody>\n</table>\n<p class=\"stop\">{}</p>\n</section>",
-        escape(&words::bill(bill, shop))
+        prose(&words::bill(bill, shop))
     );
 }
