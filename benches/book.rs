@@ -8,9 +8,10 @@ use std::time::Instant;
 
 use jiff::civil::date;
 use longpoint::book::{Book, Stamp, Wanted};
-use longpoint::plan::{WORK, plan, verify};
+use longpoint::morning::{WORK, plan};
 use longpoint::shop::{Moulding, Shop, Stick, read_folder, read_folder_and_files};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 use shops::{Size, folder, shop};
 

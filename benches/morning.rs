@@ -6,7 +6,7 @@ use std::path::Path;
 
 use divan::{Bencher, black_box};
 use jiff::civil::date;
-use longpoint::plan::plan;
+use longpoint::morning::plan;
 use longpoint::rails::frame_rails;
 use longpoint::shop::read_folder;
 use longpoint::solve::Limits;
@@ -18,7 +18,7 @@ fn main() {
 }
 
 fn limits() -> Limits<'static> {
-    Limits { work: longpoint::plan::WORK, deadline: None, stop: None, watch: None }
+    Limits { work: longpoint::morning::WORK, deadline: None, stop: None, watch: None }
 }
 
 #[divan::bench]

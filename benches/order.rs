@@ -6,8 +6,9 @@ mod shops;
 use std::time::Instant;
 
 use jiff::civil::date;
-use longpoint::plan::{plan, verify};
+use longpoint::morning::plan;
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 use shops::Size;
 use shops::catalogue::{catalogue, concentrated};
@@ -47,7 +48,7 @@ fn main() {
             true => concentrated(seed, size, suppliers),
         };
         let limits =
-            Limits { work: longpoint::plan::WORK, deadline: None, stop: None, watch: None };
+            Limits { work: longpoint::morning::WORK, deadline: None, stop: None, watch: None };
         let begin = Instant::now();
         let plan = plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
         let seconds = begin.elapsed().as_secs_f64();

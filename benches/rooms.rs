@@ -20,9 +20,14 @@ use std::time::{Duration, Instant};
 use clap::Parser;
 use jiff::civil::date;
 use longpoint::chop::schedule;
-use longpoint::plan::{self, Plan, plan, verify};
+use longpoint::morning::WORK;
+use longpoint::morning::plan;
+use longpoint::plan::Plan;
+use longpoint::plan::Proof;
 use longpoint::shop::{Shop, read_folder};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
+
 use rayon::ThreadPoolBuilder;
 
 use shops::crowd::crowd;
@@ -39,7 +44,7 @@ struct Options {
     #[arg(long, value_delimiter = ',')]
     shops: Vec<String>,
     /// The steps that one packing may take; those of the plan follow from it
-    #[arg(long, default_value_t = plan::WORK)]
+    #[arg(long, default_value_t = WORK)]
     work: u64,
     /// How often each is planned; the quickest counts
     #[arg(long, default_value_t = 1)]
@@ -183,7 +188,7 @@ fn row(case: &Case, threads: usize, trial: &Trial) -> String {
 /// search. Where sticks alone are open there is none.
 fn worst_gap(plan: &Plan) -> String {
     let open = plan.proof.iter().filter(|proof| !proof.proven && proof.used_up.0 > 0);
-    let gap = |p: &plan::Proof| (p.used_up.0 - p.bound.0) as f64 / p.used_up.0 as f64;
+    let gap = |p: &Proof| (p.used_up.0 - p.bound.0) as f64 / p.used_up.0 as f64;
     match open.map(gap).reduce(f64::max) {
         Some(gap) => format!("{:.2} %", gap * 100.0),
         None => "-".to_owned(),

@@ -11,7 +11,7 @@
 //! to know whether the eight-foot stick in bay 1 will do, and what is left.
 //!
 //! ```
-//! use longpoint::plan::{self, WORK};
+//! use longpoint::morning::{WORK, plan};
 //! use longpoint::shop::read_files;
 //! use longpoint::solve::Limits;
 //!
@@ -42,7 +42,7 @@
 //!
 //! let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
 //! let today = jiff::civil::date(2026, 12, 1);
-//! let plan = plan::plan(&shop, today, limits).expect("every plan is re-checked");
+//! let plan = plan(&shop, today, limits).expect("every plan is re-checked");
 //!
 //! let stick = &plan.today[0];
 //! assert_eq!(stick.rails.len(), 4);
@@ -54,13 +54,22 @@
 //!
 //! # The map
 //!
-//! [`measure`] (exact lengths, money, mitres) <- [`shop`] (what people typed,
-//! checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear runs
-//! to integers and back) -> [`solve`] (integers only). [`plan`] decides and
-//! re-checks; [`offcuts`] labels what is left, [`stops`] finds the order of cuts;
-//! [`chop`] puts a plan in the bench's order; [`why`] says why one frame stands where it stands, [`fits`]
-//! what else the rack can make; [`report`] writes it; [`book`] is the shop's
-//! ledger, from which the same planner is fed; [`cli`] is the command line.
+//! What is typed: [`measure`] (exact lengths, money, mitres) <- [`shop`] (a folder,
+//! read and checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear
+//! runs as integers, and back).
+//!
+//! What works: [`solve`] (integers alone), [`stops`] (the order of cuts), [`buy`]
+//! (money alone), [`offcuts`] (labels of what is left).
+//!
+//! What decides: [`morning`] asks [`planner`] who is cut today and `order` what is
+//! bought for the rest; the outcome is a [`plan`], plain data, which [`verify`] checks
+//! from the inputs alone.
+//!
+//! What asks the planner again: [`why`] one frame stands where it stands, what else the
+//! rack [`fits`], what a frame costs ([`quote`]).
+//!
+//! What people see: [`chop`] puts a plan in the bench's order, [`report`] writes it,
+//! [`book`] is the shop's ledger, [`cli`] the command line.
 //!
 //! # What Longpoint does not do
 //!
@@ -78,11 +87,16 @@ pub mod cli;
 pub mod cutting;
 pub mod fits;
 pub mod measure;
+pub mod morning;
 pub mod offcuts;
+mod order;
 pub mod plan;
+pub mod planner;
+pub mod quote;
 pub mod rails;
 pub mod report;
 pub mod shop;
 pub mod solve;
 pub mod stops;
+pub mod verify;
 pub mod why;

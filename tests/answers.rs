@@ -147,8 +147,9 @@ fn what_would_change_it_does() {
         for change in answer.changes {
             let (shop, wishes, kind) = changed(&shop, frame, &change.what);
             kinds[kind] += 1;
-            let plan =
-                longpoint::plan::plan_as_wished(&shop, date, &wishes, LIMITS).unwrap().into_inner();
+            let plan = longpoint::morning::plan_as_wished(&shop, date, &wishes, LIMITS)
+                .unwrap()
+                .into_inner();
             let copies = (1..=frame.copies).filter(|copy| {
                 let mut rails = plan.today.iter().flat_map(|stick| &stick.rails);
                 rails.any(|rail| (&rail.frame, rail.copy) == (&frame.id, *copy))

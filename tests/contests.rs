@@ -14,8 +14,10 @@ use std::collections::BTreeSet;
 
 use jiff::civil::{Date, date};
 use longpoint::measure::{Length, Worth};
-use longpoint::plan::{Part, Plan, plan, verify};
+use longpoint::morning::plan;
+use longpoint::plan::{Part, Plan};
 use longpoint::shop::Shop;
+use longpoint::verify::verify;
 
 use shops::Dice;
 use support::{LIMITS, MORNING, frame, layer, moulding, stick};

@@ -13,9 +13,11 @@ use std::cmp::Reverse;
 
 use jiff::civil::{Date, date};
 use longpoint::measure::{Length, Worth};
-use longpoint::plan::{Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
 use longpoint::rails::frame_rails;
 use longpoint::shop::{Match, Shop};
+use longpoint::verify::verify;
 
 use numbers::Numbers;
 use support::{LIMITS, MORNING, ask, frame, moulding, stick};

@@ -8,10 +8,12 @@ use std::path::Path;
 
 use jiff::civil::{Date, date};
 use longpoint::chop;
-use longpoint::plan::{Part, Plan, Warning, plan, verify};
+use longpoint::morning::plan;
+use longpoint::plan::{Part, Plan, Warning};
 use longpoint::report;
 use longpoint::shop::{Match, Shop, read_folder};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 use longpoint::why::why;
 use support::LIMITS;
 

@@ -15,8 +15,10 @@ use std::collections::BTreeSet;
 
 use jiff::civil::{Date, date};
 use longpoint::measure::Worth;
-use longpoint::plan::{CutStick, Part, Plan, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{CutStick, Part, Plan, Wishes};
 use longpoint::shop::{Frame, Match, Shop, Stick};
+use longpoint::verify::verify;
 
 use numbers::Numbers;
 use support::{LIMITS, MORNING};

@@ -5,13 +5,14 @@ mod support;
 
 use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Money, Worth};
-use longpoint::plan::verify::Fault;
 use longpoint::plan::{
     CutStick, Held, HoldReason, Matching, OffcutUse, Part, PlacedRail, Plan, Proof, WaitReason,
-    Waiting, Warning, verify,
+    Waiting, Warning,
 };
 use longpoint::rails::Side;
 use longpoint::shop::{Kind, Match, Shop};
+use longpoint::verify::Fault;
+use longpoint::verify::verify;
 
 use support::{ask, flaw, frame, inches, layer, moulding, plan, saw, shop, stick};
 

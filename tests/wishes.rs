@@ -9,9 +9,11 @@ use std::path::Path;
 
 use assert_cmd::Command;
 use jiff::civil::date;
-use longpoint::plan::verify::Fault;
-use longpoint::plan::{Plan, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
 use longpoint::shop::Shop;
+use longpoint::verify::Fault;
+use longpoint::verify::verify;
 use support::{LIMITS, MORNING, frame, inches, moulding, shop, stick};
 
 /// Three frames alike, due one after the other, and one stick, enough for one.

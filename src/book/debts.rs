@@ -18,11 +18,14 @@ use super::lays::{self, LaidRail, Lay, place_of};
 use super::replan::{Group, Stays, rest};
 use super::step::Step;
 use super::{Book, BookError, Owed, papers, spare, take};
-use crate::plan::remake::remake;
-use crate::plan::{self, CutStick, SpareUse, Verified, Wishes, serving, verify};
+use crate::morning::remake::remake;
+use crate::plan::{CutStick, SpareUse, Wishes};
+use crate::planner::serving;
 use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop, Spare, Stick};
 use crate::solve::Limits;
+use crate::verify::Verified;
+use crate::{plan, verify};
 
 /// How long it is searched for sticks that match: enough for a handful of rails.
 const LIMITS: Limits<'static> = Limits { work: 20_000, deadline: None, stop: None, watch: None };

@@ -10,10 +10,11 @@ use super::papers::Snapshot;
 use super::step::Step;
 use super::{Book, BookError, Stamp, spare, version};
 use crate::measure::{Length, Money};
-use crate::plan::{Chopped, OrderLine, Plan, Verified};
+use crate::plan::{Chopped, OrderLine, Plan};
 use crate::rails::rails_to_cut;
 use crate::report::{csv, order_html};
 use crate::shop::{Coming, Match, Shop, Stick};
+use crate::verify::Verified;
 
 /// A line of an order that has not all come.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -19,9 +19,11 @@ use super::lays::{self, LaidRail, Lay, State};
 use super::step::Step;
 use super::{Book, BookError, Stamp, back, bench, cut, papers, rack, spare, spoil, take, version};
 use crate::measure::Worth;
-use crate::plan::{CutStick, SpareUse, Verified, verify};
+use crate::plan::{CutStick, SpareUse};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
+use crate::verify;
+use crate::verify::Verified;
 pub(super) use groups::{Group, Stays, rest};
 
 use super::bench::Owed;

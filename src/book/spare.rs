@@ -10,9 +10,11 @@ use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
 use super::step::Step;
 use super::{Book, BookError, take};
-use crate::plan::verify::{self, There};
-use crate::plan::{SpareUse, Verified};
+use crate::plan::SpareUse;
 use crate::shop::{Match, Shop, Spare};
+use crate::verify;
+use crate::verify::There;
+use crate::verify::Verified;
 
 /// A rail that was spare and is a frame's now.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -10,8 +10,9 @@ use super::lays::{self, LaidRail, State};
 use super::papers::Snapshot;
 use super::step::Step;
 use super::{Book, BookError, Stamp, rack, spare, spoil, version};
-use crate::plan::{self, CutStick, Plan, SpareUse, Verified, Warning};
+use crate::plan::{CutStick, Plan, SpareUse, Warning};
 use crate::shop::{Match, Shop};
+use crate::verify::{Fault, Verified, verified};
 
 /// What was taken to the bench.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,7 +58,7 @@ impl Book {
             }
             let mut plan = Plan::clone(plan);
             label_all(step, &mut plan)?;
-            let plan = plan::verified(&snapshot.shop, plan).map_err(|faults| unsound(&faults))?;
+            let plan = verified(&snapshot.shop, plan).map_err(|faults| unsound(&faults))?;
             let job = begin_job(step, &plan)?;
             let debts_spares = debts.pay(step, &snapshot.shop)?;
             let owed = debts.lay(step, (&snapshot.shop, job))?;
@@ -98,7 +99,7 @@ fn set_aside(step: &Step, job: i64) -> Result<(), BookError> {
 }
 
 /// A plan that its own check refuses is never taken.
-pub(super) fn unsound(faults: &[plan::verify::Fault]) -> BookError {
+pub(super) fn unsound(faults: &[Fault]) -> BookError {
     let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
     BookError::Damaged(format!(
         "a plan from it does not stand up to its check, which may be a mistake in Longpoint: {}",

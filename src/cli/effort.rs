@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use super::{interrupt, seconds};
-use crate::plan::WORK;
+use crate::morning::WORK;
 use crate::solve::Limits;
 
 /// How hard a plan is searched.

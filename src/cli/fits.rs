@@ -8,10 +8,10 @@ use jiff::civil::Date;
 use super::{WrongInput, clock, effort, plan, shop, threads};
 use crate::fits::{self, Question};
 use crate::measure::Length;
-use crate::plan::verify::Fault;
 use crate::report::fits_text;
 use crate::shop::{Kind, Match, Shop};
 use crate::solve::Limits;
+use crate::verify::Fault;
 
 /// What `longpoint fits` is told.
 #[derive(Debug, clap::Args)]

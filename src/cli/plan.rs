@@ -8,10 +8,11 @@ use jiff::civil::Date;
 
 use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
-use crate::plan::verify::Fault;
-use crate::plan::{self, CutStick, Plan as Planned, SpareUse};
+use crate::morning::plan_as_wished;
+use crate::plan::{CutStick, Plan as Planned, SpareUse};
 use crate::report::{self, folder, json, spares, text};
 use crate::shop::Shop;
+use crate::verify::Fault;
 
 /// What `longpoint plan` is told.
 #[derive(Debug, clap::Args)]
@@ -48,7 +49,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;
-        let plan = pool.install(|| plan::plan_as_wished(&shop, date, &wishes, search.limits()));
+        let plan = pool.install(|| plan_as_wished(&shop, date, &wishes, search.limits()));
         let plan = plan.or_else(|faults| wrong(&faults))?;
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));

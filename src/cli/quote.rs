@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::plan::date;
 use super::{WrongInput, clock, effort, plan, shop, threads};
 use crate::measure::{Length, parse_length};
-use crate::plan::{Wish, quote};
+use crate::quote::{Wish, quote};
 use crate::report::quote_text;
 use crate::shop::{Kind, Match, Shop, shown};
 

@@ -5,9 +5,9 @@ use super::usual::{PROPORTIONS, sizes, step};
 use super::{Question, Untouched};
 use crate::measure::Length;
 use crate::plan::HoldReason;
-use crate::plan::verify::Fault;
 use crate::shop::{Shop, Stick};
 use crate::solve::Limits;
+use crate::verify::Fault;
 
 /// A size, short side first.
 type Size = (Length, Length);

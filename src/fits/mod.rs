@@ -15,10 +15,11 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::measure::Length;
-use crate::plan::verify::Fault;
-use crate::plan::{CutStick, HoldReason, Plan, plan};
+use crate::morning::plan;
+use crate::plan::{CutStick, HoldReason, Plan};
 use crate::shop::{Match, Moulding, Shop, Spare, Stick};
 use crate::solve::Limits;
+use crate::verify::Fault;
 use trial::{Outcome, Trial};
 
 /// The frame that is asked for, but for its size.

@@ -4,10 +4,11 @@ use jiff::civil::Date;
 
 use super::{Made, Question};
 use crate::measure::{Length, Mitre};
-use crate::plan::verify::Fault;
-use crate::plan::{HoldReason, Wishes, plan_as_wished};
+use crate::morning::plan_as_wished;
+use crate::plan::{HoldReason, Wishes};
 use crate::shop::{Frame, Layer, Progress, Shop, Spare, Stick};
 use crate::solve::Limits;
+use crate::verify::Fault;
 
 /// The ticket number that the frame goes by in its plan.
 const NAME: &str = "this frame";

@@ -1,57 +1,19 @@
 //! The plan as plain data: what every sheet, file and check is made from.
 
-mod by_day;
-mod cheapest;
-mod choose;
-mod curve;
-mod cut_order;
-mod effort;
-mod elsewhere;
-mod evening;
-mod feasible;
-mod fewest;
-mod fit;
-mod front;
 mod held;
-mod keeping;
-mod kept;
-mod lots;
-mod material;
-mod morning;
-mod offcut_use;
-mod order;
 mod ordered;
 mod owed;
-mod packing;
-mod purse;
-mod quote;
-pub mod remake;
-mod seek;
-mod shares;
-mod sheet;
-mod spare;
-mod stage;
-mod taken;
-mod ties;
-pub mod verify;
-mod wished;
+mod spare_use;
 mod wishes;
-mod work;
 
 pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
 pub use owed::Owed;
-pub use quote::{Alone, Change, Quote, Wish, quote};
-pub use spare::{SpareUse, serving};
-pub use verify::{Verified, verified, verify};
-pub use wished::{plan, plan_as_wished};
+pub use spare_use::SpareUse;
+pub(crate) use spare_use::with_spares;
 pub use wishes::Wishes;
-
-/// The steps of search that each packing of a morning may take unless the
-/// caller says otherwise: half a second or so for the hardest, which few reach.
-pub const WORK: u64 = 1_000_000;
 
 use std::borrow::Cow;
 
@@ -105,7 +67,7 @@ pub struct Plan {
 impl Plan {
     /// The shop once the spare rails are with the frames that take them.
     pub fn served<'a>(&self, shop: &'a Shop) -> Cow<'a, Shop> {
-        spare::served(shop, &self.spares)
+        with_spares(shop, &self.spares)
     }
 
     /// The spare rails of frames that are made today.

@@ -2,10 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::order::offered::halved;
 use super::{Bill, CutStick, PlacedRail};
 use crate::measure::{Length, Money, Worth};
-use crate::shop::{Frame, Shop};
+use crate::shop::{Frame, Shop, halved};
 
 /// What to buy, and what the waiting frames will be cut from.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -1,7 +1,7 @@
 //! A quote on standard output.
 
 use crate::measure::{Length, Worth};
-use crate::plan::{Alone, Change, Quote, Wish};
+use crate::quote::{Alone, Change, Quote, Wish};
 use crate::shop::{Form, Shop};
 
 use super::order_words;

@@ -163,3 +163,12 @@ impl Lengths {
         }
     }
 }
+
+/// What a supplier's saw takes when a stick is halved, and their own tolerance:
+/// each half is planned this much shorter. Common practice, no source.
+const HALVING: Length = Length::from_mm(3);
+
+/// How long each half of a stick is planned.
+pub fn halved(stick: Length) -> Length {
+    Length::from_nm(stick.nm() / 2) - HALVING
+}

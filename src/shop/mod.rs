@@ -16,7 +16,7 @@ mod spare;
 mod typed;
 pub mod write;
 
-pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier};
+pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier, halved};
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;

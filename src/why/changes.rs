@@ -8,10 +8,10 @@ use jiff::civil::Date;
 use super::shortage::{Shortage, bench, together};
 use super::trials::{Effect, Trials};
 use crate::measure::{Length, Unit};
-use crate::plan::verify::Fault;
 use crate::plan::{HoldReason, Plan, WaitReason, Wishes};
 use crate::rails::{Side, frame_rails};
 use crate::shop::{Frame, Match, Shop, Stick};
+use crate::verify::Fault;
 
 /// So many other frames, and so many dates, are tried one after the other.
 const MOST_OTHERS: usize = 8;

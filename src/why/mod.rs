@@ -17,10 +17,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::plan::verify::Fault;
 use crate::plan::{CutStick, HoldReason, Plan, WaitReason};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
+use crate::verify::Fault;
 use trials::Trials;
 
 /// Where copies of a frame stand.

@@ -5,10 +5,12 @@ use std::time::Instant;
 
 use jiff::civil::Date;
 
-use crate::plan::verify::Fault;
-use crate::plan::{Plan, Verified, WaitReason, Wishes, plan_as_wished};
+use crate::morning::plan_as_wished;
+use crate::plan::{Plan, WaitReason, Wishes};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
+use crate::verify::Fault;
+use crate::verify::Verified;
 
 /// A frame is worth so many plans of a morning at most. To find the shortest
 /// stick that helps takes a dozen, each other question one.

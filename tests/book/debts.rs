@@ -1,8 +1,11 @@
 //! What is owed: no mishap ends in a day that cannot be finished, and none is lost.
 
 use longpoint::book::{Book, Found, Stamp, Wanted, Which};
-use longpoint::plan::{Plan, Verified, Wish, Wishes, plan_as_wished, quote, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
+use longpoint::quote::{Wish, quote};
 use longpoint::shop::Match;
+use longpoint::verify::{Verified, verify};
 
 use super::shops::{Files, TODAY, balanced, begin, inches, limits, read, stamp, take};
 

@@ -10,7 +10,8 @@ use std::path::Path;
 use jiff::civil::date;
 use longpoint::book::{Book, Figures, Stamp, Use};
 use longpoint::measure::{Length, Worth};
-use longpoint::plan::{CutStick, Wishes, plan_as_wished};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{CutStick, Wishes};
 
 use super::shops::{TODAY, balanced, begin, files, limits, stamp, take};
 

@@ -56,7 +56,8 @@ fn hostile_names_do_no_harm() {
     book.receive(&delivery, &stamp).unwrap();
     let snapshot = book.snapshot().unwrap();
     let plan =
-        longpoint::plan::plan(&snapshot.shop, super::shops::TODAY, super::shops::limits()).unwrap();
+        longpoint::morning::plan(&snapshot.shop, super::shops::TODAY, super::shops::limits())
+            .unwrap();
     book.take(&snapshot, &plan, &stamp).unwrap();
     book.cut_all(None, &stamp).unwrap();
     book.finish(None, (SCRIPT, false), &stamp).unwrap();

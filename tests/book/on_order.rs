@@ -2,7 +2,9 @@
 
 use longpoint::book::{Book, Delivery};
 use longpoint::measure::Length;
-use longpoint::plan::{Plan, WaitReason, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, WaitReason, Wishes};
+use longpoint::verify::verify;
 use proptest::prelude::*;
 
 use super::shops::{balanced, begin, inches, limits, read, stamp};

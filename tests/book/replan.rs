@@ -1,7 +1,8 @@
 //! The rest of a day planned again: around a flaw, a spoiled rail, too little left.
 
 use longpoint::book::{Book, Wanted};
-use longpoint::plan::{Wishes, plan_as_wished};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
 use longpoint::shop::{Flaw, read_folder_and_files};
 
 use super::shops::{TODAY, balanced, begin, files, inches, limits, stamp, take, wrong};

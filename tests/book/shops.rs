@@ -6,7 +6,8 @@ use std::path::Path;
 use jiff::civil::{Date, date};
 use longpoint::book::{Book, BookError, Stamp};
 use longpoint::measure::{Length, Unit, parse_length};
-use longpoint::plan::{Wishes, plan_as_wished};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
 

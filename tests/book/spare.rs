@@ -3,8 +3,11 @@
 use std::path::Path;
 
 use longpoint::book::{Book, Delivery, Which};
-use longpoint::plan::verify::Fault;
-use longpoint::plan::{Plan, Verified, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
+use longpoint::verify::Fault;
+use longpoint::verify::Verified;
+use longpoint::verify::{self, verify};
 
 use super::shops::{Files, TODAY, balanced, begin, files, inches, limits, read, stamp, take};
 

@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use longpoint::plan::{Plan, Wishes, plan_as_wished};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
 use longpoint::rails::frame_rails;
 use longpoint::shop::{Match, Shop, Spare};
 use proptest::prelude::*;

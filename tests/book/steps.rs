@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use longpoint::book::{Book, BookError, Delivery, Found, Stamp, Wanted};
 use longpoint::measure::Length;
-use longpoint::plan::{Wishes, plan_as_wished};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
 use longpoint::shop::{Flaw, Stick};
 
 use super::shops::{TODAY, balanced, begin, files, inches, limits, read, stamp, take, wrong};

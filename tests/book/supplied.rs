@@ -2,8 +2,11 @@
 //! count in the next plan.
 
 use longpoint::book::{Book, BookError};
-use longpoint::plan::{Plan, Verified, WaitReason, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, WaitReason, Wishes};
 use longpoint::shop::Shop;
+use longpoint::verify::Verified;
+use longpoint::verify::verify;
 
 use super::shops::{Files, TODAY, balanced, begin, files, limits, read, stamp, take, wrong};
 

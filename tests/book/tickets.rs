@@ -2,7 +2,9 @@
 
 use longpoint::book::Wanted;
 
-use longpoint::plan::{Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
+use longpoint::verify::verify;
 
 use super::shops::{TODAY, balanced, begin, files, inches, limits, read, stamp, take, wrong};
 

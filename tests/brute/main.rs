@@ -15,8 +15,10 @@ use std::collections::BTreeSet;
 
 use longpoint::chop::schedule;
 use longpoint::measure::Worth;
-use longpoint::plan::{HoldReason, Part, Plan, Warning, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{HoldReason, Part, Plan, Warning, Wishes};
 use longpoint::shop::{Match, Shop, Stick};
+use longpoint::verify::verify;
 
 use search::{Best, Job, Settled, best, fewest_settings, settle, turn, turns, unmatched};
 

@@ -10,9 +10,11 @@ use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
 use jiff::civil::{Date, date};
-use longpoint::plan::{Part, Plan, Proof, WORK, Wishes, plan_as_wished, verify};
+use longpoint::morning::{WORK, plan_as_wished};
+use longpoint::plan::{Part, Plan, Proof, Wishes};
 use longpoint::shop::{Shop, read_folder};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 use shops::crowd::crowd;
 use shops::room::{Room, room};
 use shops::{Size, shop};

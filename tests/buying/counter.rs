@@ -2,7 +2,9 @@
 //! figure worked out on paper (computed).
 
 use longpoint::measure::{Length, Money, Worth};
-use longpoint::plan::{self, Quote, Wish, quote};
+use longpoint::morning::WORK;
+use longpoint::quote::quote;
+use longpoint::quote::{Quote, Wish};
 use longpoint::shop::Shop;
 use longpoint::solve::Limits;
 
@@ -25,7 +27,7 @@ fn bought(quote: &Quote) -> Vec<(&str, (u32, u32))> {
 }
 
 fn quoted(shop: &Shop, wish: &Wish) -> Quote {
-    let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
     quote(shop, wish, today(), limits).unwrap()
 }
 

@@ -1,8 +1,10 @@
 //! What the verifier catches in an order: one thing is made wrong at a time.
 
 use longpoint::measure::{Length, Money, Worth};
-use longpoint::plan::{Plan, verify, verify::Fault};
+use longpoint::plan::Plan;
 use longpoint::shop::Shop;
+use longpoint::verify::Fault;
+use longpoint::verify::verify;
 
 use super::shops::{Folder, planned, settings};
 

@@ -3,8 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::plan::{Plan, verify, verify::Fault};
+use longpoint::plan::Plan;
 use longpoint::shop::Shop;
+use longpoint::verify::Fault;
+use longpoint::verify::verify;
 
 use super::shops::{Folder, planned, settings};
 

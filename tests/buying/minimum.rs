@@ -1,7 +1,9 @@
 //! What becomes of an order below a supplier's minimum, as the shop's files say.
 
 use longpoint::measure::{Money, Worth};
-use longpoint::plan::{Plan, verify, verify::Fault};
+use longpoint::plan::Plan;
+use longpoint::verify::Fault;
+use longpoint::verify::verify;
 
 use super::shops::{Folder, lines, planned, to_pay};
 

@@ -3,9 +3,12 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use longpoint::plan::{self, Plan};
+use longpoint::morning::WORK;
+use longpoint::morning::plan;
+use longpoint::plan::Plan;
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 /// Wednesday, 25 November 2026.
 pub fn today() -> jiff::civil::Date {
@@ -98,9 +101,9 @@ pub fn settings(unit: &str, mark: &str, allowance: &str, keep: &str) -> String {
 
 /// Plans and has the plan re-checked.
 pub fn planned(shop: &Shop) -> Plan {
-    let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    let plan = plan::plan(shop, today(), limits).unwrap().into_inner();
-    if let Err(faults) = plan::verify(shop, &plan) {
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let plan = plan(shop, today(), limits).unwrap().into_inner();
+    if let Err(faults) = verify(shop, &plan) {
         let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
         panic!("{}", words.join("\n"));
     }

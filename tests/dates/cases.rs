@@ -4,9 +4,13 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use jiff::civil::{Date, date};
-use longpoint::plan::{self, Plan, Wishes, plan_as_wished, verify};
+use longpoint::morning::WORK;
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Warning;
+use longpoint::plan::{Plan, Wishes};
 use longpoint::shop::{Match, Shop, read_folder};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 const TODAY: Date = date(2026, 11, 25);
 
@@ -19,7 +23,7 @@ fn folder(name: &str) -> Shop {
 fn planned(name: &str, rush: &[&str]) -> Plan {
     let shop = folder(name);
     let rush: BTreeSet<String> = rush.iter().map(|id| (*id).to_owned()).collect();
-    let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
     let plan = plan_as_wished(&shop, TODAY, &Wishes { rush, ..Wishes::default() }, limits)
         .unwrap()
         .into_inner();
@@ -79,9 +83,8 @@ fn a_rushed_frame_is_rushed_in_the_order_too() {
 #[test]
 fn a_match_is_weakened_where_only_a_chop_will_do() {
     let plan = planned("match-of-a-chop", &[]);
-    let is_relaxed = |warning: &plan::Warning| {
-        matches!(warning, plan::Warning::Relaxed { given: Match::Lot, .. })
-    };
+    let is_relaxed =
+        |warning: &Warning| matches!(warning, Warning::Relaxed { given: Match::Lot, .. });
     assert!(plan.warnings.iter().any(is_relaxed));
     assert_eq!(plan.order.chops.len(), 1);
 }

@@ -2,10 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::plan::verify::Fault;
-use longpoint::plan::{self, Plan, plan, verify};
+use longpoint::morning::WORK;
+use longpoint::morning::plan;
+use longpoint::plan::Plan;
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
+use longpoint::verify::Fault;
+use longpoint::verify::verify;
 
 use super::shops::TODAY;
 
@@ -42,7 +45,7 @@ fn shop() -> Shop {
 }
 
 fn planned(shop: &Shop) -> Plan {
-    let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
     let plan = plan(shop, TODAY, limits).unwrap().into_inner();
     assert_eq!(verify(shop, &plan), Ok(()));
     plan

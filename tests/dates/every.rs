@@ -5,8 +5,10 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use longpoint::plan::{Plan, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 use super::shops::{Made, STICK, TODAY, Ticket, made};
 

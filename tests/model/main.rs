@@ -21,8 +21,10 @@ mod shops;
 use std::collections::BTreeSet;
 
 use longpoint::measure::Worth;
-use longpoint::plan::{Part, Plan, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Part, Plan, Wishes};
 use longpoint::shop::Shop;
+use longpoint::verify::verify;
 
 use program::{Best, best, dates};
 

@@ -4,9 +4,11 @@ use std::path::Path;
 
 use jiff::civil::datetime;
 use longpoint::book::{Book, BookError, Stamp, Wanted};
-use longpoint::plan::{Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
 use longpoint::shop::read_files;
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 use rusqlite::Connection;
 use rusqlite::types::Value;
 
@@ -62,7 +64,7 @@ fn write_book(path: &Path) {
     book.cut(&stick, Some(1), &stamp()).ok();
 }
 
-fn planned(shop: &longpoint::shop::Shop) -> longpoint::plan::Verified<longpoint::plan::Plan> {
+fn planned(shop: &longpoint::shop::Shop) -> longpoint::verify::Verified<longpoint::plan::Plan> {
     let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
     plan_as_wished(shop, jiff::civil::date(2026, 11, 25), &Wishes::default(), limits).unwrap()
 }

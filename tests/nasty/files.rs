@@ -1,10 +1,11 @@
 //! Every file of a folder may be wrong: it is read, or refused in few words.
 
 use jiff::civil::date;
-use longpoint::plan::{plan, verify};
+use longpoint::morning::plan;
 use longpoint::report::rails_text;
 use longpoint::shop::read_files;
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 use crate::mangle::mangled;
 use crate::numbers::Numbers;

@@ -2,10 +2,12 @@
 
 use jiff::civil::date;
 use longpoint::chop::schedule;
-use longpoint::plan::{Plan, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
 use longpoint::report;
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 use rayon::ThreadPoolBuilder;
 
 use crate::numbers::Numbers;

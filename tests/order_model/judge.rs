@@ -3,9 +3,12 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use longpoint::plan::{self, Plan, Wishes};
+use longpoint::morning::WORK;
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Plan, Wishes};
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 use super::choice::{Least, least, least_beyond};
 use super::folders::Folder;
@@ -32,8 +35,8 @@ pub fn read(folder: &Folder) -> Shop {
 }
 
 pub fn planned(shop: &Shop, wishes: &Wishes) -> Plan {
-    let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    plan::plan_as_wished(shop, MORNING, wishes, limits).unwrap().into_inner()
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    plan_as_wished(shop, MORNING, wishes, limits).unwrap().into_inner()
 }
 
 pub fn judge(folder: &Folder) -> Judged {
@@ -42,7 +45,7 @@ pub fn judge(folder: &Folder) -> Judged {
 
 pub fn judge_as_wished(shop: &Shop, wishes: &Wishes) -> Judged {
     let plan = planned(shop, wishes);
-    let verified = plan::verify(shop, &plan).err().unwrap_or_default();
+    let verified = verify(shop, &plan).err().unwrap_or_default();
     let mut faults: Vec<String> =
         verified.iter().map(|fault| format!("not verified: {fault}")).collect();
     let rules = Rules { shop, date: MORNING };

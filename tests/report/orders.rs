@@ -5,16 +5,19 @@ use std::path::Path;
 
 use jiff::civil::date;
 use longpoint::chop::schedule;
-use longpoint::plan::{self, Plan, verify};
+use longpoint::morning::WORK;
+use longpoint::morning::plan;
+use longpoint::plan::Plan;
 use longpoint::report;
 use longpoint::shop::{Shop, read_folder};
 use longpoint::solve::Limits;
+use longpoint::verify::verify;
 
 fn demo() -> (Shop, Plan) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
     let shop = read_folder(&folder).expect("the demo is without fault");
-    let limits = Limits { work: plan::WORK, deadline: None, stop: None, watch: None };
-    let plan = plan::plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let plan = plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
     verify(&shop, &plan).expect("every plan is re-checked");
     (shop, plan)
 }

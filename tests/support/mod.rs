@@ -159,8 +159,8 @@ pub fn flaw(from: Length, to: Length) -> Flaw {
 
 /// Plans the morning and has the plan checked.
 pub fn plan(shop: &Shop) -> Plan {
-    let plan = longpoint::plan::plan(shop, MORNING, LIMITS).unwrap().into_inner();
-    if let Err(faults) = longpoint::plan::verify(shop, &plan) {
+    let plan = longpoint::morning::plan(shop, MORNING, LIMITS).unwrap().into_inner();
+    if let Err(faults) = longpoint::verify::verify(shop, &plan) {
         panic!("{faults:#?}\n{plan:#?}");
     }
     plan

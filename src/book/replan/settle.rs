@@ -11,7 +11,7 @@ use super::super::take;
 use super::Again;
 use super::groups::{Group, LayerOf, groups};
 use crate::measure::{Length, Worth};
-use crate::plan::remake::{Remade, remake, worth};
+use crate::morning::remake::{Remade, remake, worth};
 use crate::shop::Shop;
 use crate::solve::Limits;
 
@@ -216,7 +216,7 @@ fn used_up(look: &Look, lay: &Lay) -> Worth {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::Verified;
+    use crate::verify::Verified;
 
     #[test]
     fn every_subset_comes_once() {

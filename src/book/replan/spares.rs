@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::super::lays::{LaidRail, Lay, State};
 use super::groups::LayerOf;
 use super::settle::Look;
-use crate::plan::{SpareUse, serving};
+use crate::plan::SpareUse;
+use crate::planner::serving;
 use crate::rails::{Rail, Side, frame_rails};
 use crate::shop::{Match, Spare};
 

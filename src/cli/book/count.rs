@@ -8,7 +8,7 @@ use super::{Signed, done, open_book, say, words};
 use crate::book::{Book, Counted, Difference, Found, Wanted};
 use crate::cli::WrongInput;
 use crate::measure::{Length, Worth, parse_length};
-use crate::plan::remake::worth;
+use crate::morning::remake::worth;
 use crate::shop::{Shop, Stick, shown};
 
 /// What `longpoint count` is told.

@@ -35,9 +35,11 @@ use jiff::civil::{Date, DateTime};
 use super::{WrongInput, effort, plan, threads};
 use crate::book::{Book, BookError, Snapshot, Stamp};
 use crate::cli::clock;
-use crate::plan::{Plan, Verified, Wishes, plan_as_wished};
+use crate::morning::plan_as_wished;
+use crate::plan::{Plan, Wishes};
 use crate::report::text::paged;
 use crate::shop::{read_code, read_words};
+use crate::verify::Verified;
 
 /// The book where none is named.
 const BOOK: &str = "shop.book";

@@ -10,7 +10,7 @@ use super::{BOOK, done, open_book, say, words};
 use crate::book::{OnRack, Wanted};
 use crate::cli::{WrongInput, clock, plan};
 use crate::measure::{Worth, parse_length};
-use crate::plan::remake::worth;
+use crate::morning::remake::worth;
 use crate::shop::{Shop, Stick};
 
 /// What `longpoint rack` is told.

@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use longpoint::book::{LaidRail, Which};
 use longpoint::measure::Length;
-use longpoint::plan::{SpareUse, Wishes, plan_as_wished};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{SpareUse, Wishes};
 
 use super::super::super::shops::limits;
 use super::super::day::{Day, Lay, Model, Name, Piece, Rail, State};

@@ -5,8 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 use longpoint::book::{Corrected, Correction, Delivery, Found, Stamp};
 use longpoint::measure::Length;
-use longpoint::plan::{Part, Plan, Waiting, Wishes, plan_as_wished, verify};
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::{Part, Plan, Waiting, Wishes};
 use longpoint::shop::{Flaw, Shop};
+use longpoint::verify::verify;
 
 use super::super::super::shops::{limits, read};
 use super::super::day::{Name, Piece, State};

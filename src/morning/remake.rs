@@ -1,0 +1,191 @@
+//! The rest of a morning planned again: the rails that are still owed of one
+//! moulding, packed into what is left of it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use crate::cutting::{Ask, Bench, Demand, LaidStick, Source};
+use crate::measure::Worth;
+use crate::offcuts::Labels;
+use crate::plan::{CutStick, Owed, PlacedRail};
+use crate::planner::cut_order::{Laid, few_settings};
+use crate::planner::effort::Effort;
+use crate::planner::feasible::bench;
+use crate::planner::lots::sources;
+use crate::planner::packing::{Fit, Packed, Packing};
+use crate::rails::{Rail, frame_rails};
+use crate::shop::{Match, Shop};
+use crate::solve::Limits;
+use crate::verify;
+use crate::verify::{Fault, Verified};
+
+/// A way to cut what is owed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remade {
+    /// The sticks and their rails.
+    pub sticks: Verified<Vec<CutStick>>,
+    /// The worth of the sticks less that of what goes back.
+    pub used_up: Worth,
+    /// Whether no way uses up less.
+    pub proven: bool,
+}
+
+/// More ways to choose the lots than this are not compared.
+const MOST_LOTS: usize = 64;
+
+/// Packs what is owed of one moulding into the sticks of it on the shop's rack:
+/// the way that uses up least, then the one of fewest sticks. `None` if there is
+/// no way, or none was found within the limits.
+///
+/// # Errors
+/// What the check finds wrong with it, which is then not to be had: a mistake of the
+/// program.
+///
+/// # Panics
+/// If a frame or a side that is owed is not in the shop.
+pub fn remake(
+    shop: &Shop,
+    moulding: &str,
+    owed: &[Owed],
+    limits: &Limits,
+) -> Result<Option<Remade>, Vec<Fault>> {
+    if owed.is_empty() {
+        let sticks = Verified::default();
+        return Ok(Some(Remade { sticks, used_up: Worth(0), proven: true }));
+    }
+    let effort = Effort::new(limits);
+    let bench = bench(shop, shop.moulding(moulding));
+    let placed = sources(&shop.rack, moulding);
+    let packing = Packing::new(bench, &[], placed, effort);
+    let demands: Vec<Demand> = owed.iter().map(|owed| demand(shop, owed)).collect();
+    let (shares, mut whole) = lots(shop, owed, &packing);
+    let mut best: Option<Fit> = None;
+    for share in shares {
+        let with = |(demand, lot): (&Demand, Option<u32>)| Demand { lot, ..demand.clone() };
+        let demands: Vec<Demand> = demands.iter().zip(share).map(with).collect();
+        match packing.settle(((0..demands.len()).collect(), demands), effort) {
+            Packed::Fits(fit) => {
+                whole &= fit.proven;
+                let key = |fit: &Fit| (fit.used_up, fit.sticks);
+                if best.as_ref().is_none_or(|best| key(&fit) < key(best)) {
+                    best = Some(Fit::clone(&fit));
+                }
+            }
+            Packed::Impossible => {}
+            Packed::Unknown => whole = false,
+        }
+    }
+    let Some(fit) = best else { return Ok(None) };
+    let owners: Vec<Vec<usize>> = (0..owed.len()).map(|index| vec![index]).collect();
+    let laid = fit.posed.lay(&bench, &fit.demands, &packing.sources, &owners, &fit.solution);
+    let mut labels = Labels::new(shop.rack.iter().map(|stick| stick.id.as_str()));
+    let write = |mut laid: LaidStick| {
+        let blocks = std::mem::take(&mut laid.blocks);
+        Laid { stick: stick(shop, (&bench, &packing), owed, &laid, &mut labels), blocks }
+    };
+    let sticks = few_settings(shop, laid.into_iter().map(write).collect());
+    // No date matters to what is owed.
+    let sticks = verify::remade(shop, Date::ZERO, sticks, owed)?;
+    Ok(Some(Remade { sticks, used_up: fit.used_up, proven: whole }))
+}
+
+fn demand(shop: &Shop, owed: &Owed) -> Demand {
+    let frame = shop.frame(&owed.frame);
+    let frame = frame.expect("what is owed is of a frame of the shop");
+    let rails = &frame_rails(shop, frame)[owed.layer - 1].rails;
+    let wanted = rails.iter().filter(|rail| owed.sides.contains(&rail.side));
+    let rails: Vec<Rail> = wanted.copied().collect();
+    let ask = Ask { mitre: frame.mitre, match_: owed.match_, rails, like: None };
+    Demand { ask, lot: None, together: false, count: 1 }
+}
+
+/// For each way to choose, the lot of each demand; false if there are too many
+/// ways to compare them all.
+fn lots(shop: &Shop, owed: &[Owed], packing: &Packing) -> (Vec<Vec<Option<u32>>>, bool) {
+    let rack = |index: usize| packing.places[index].map(|place| &shop.rack[place]);
+    let mut by_name: BTreeMap<(&str, &str), u32> = BTreeMap::new();
+    for (index, source) in packing.sources.iter().enumerate() {
+        if let Some(stick) = rack(index) {
+            let of = if stick.lot.is_empty() { stick.id.as_str() } else { "" };
+            by_name.insert((stick.lot.as_str(), of), source.lot);
+        }
+    }
+    let every: BTreeSet<u32> = packing.sources.iter().map(|source| source.lot).collect();
+    let mut shares: Vec<Vec<Option<u32>>> = vec![Vec::new()];
+    let mut whole = true;
+    for owed in owed {
+        let choices: Vec<Option<u32>> = match (owed.match_, &owed.like) {
+            (Match::Any | Match::Stick | Match::Wrap, _) => vec![None],
+            (_, Some((lot, stick))) => {
+                let of = if lot.is_empty() { stick.as_str() } else { "" };
+                by_name.get(&(lot.as_str(), of)).copied().map(Some).into_iter().collect()
+            }
+            (_, None) => every.iter().copied().map(Some).collect(),
+        };
+        whole &= shares.len() * choices.len() <= MOST_LOTS;
+        shares = shares
+            .iter()
+            .flat_map(|share| choices.iter().map(|lot| [share.as_slice(), &[*lot]].concat()))
+            .take(MOST_LOTS)
+            .collect();
+    }
+    (shares, whole)
+}
+
+fn stick(
+    shop: &Shop,
+    (bench, packing): (&Bench, &Packing),
+    owed: &[Owed],
+    laid: &LaidStick,
+    labels: &mut Labels,
+) -> CutStick {
+    let source: &Source = &packing.sources[laid.source];
+    let place = packing.places[laid.source].expect("nothing is bought at the bench");
+    let on_rack = &shop.rack[place];
+    let rail = |laid: &crate::cutting::LaidRail| {
+        let of = &owed[laid.owner];
+        let frame = shop.frame(&of.frame);
+        PlacedRail {
+            frame: of.frame.clone(),
+            copy: of.copy,
+            layer: of.layer,
+            side: laid.rail.side,
+            mitre: frame.expect("what is owed is of a frame of the shop").mitre,
+            from: laid.from,
+            to: laid.to,
+            long_point: laid.rail.long_point,
+            rabbet: laid.rail.rabbet,
+            sight: laid.rail.sight,
+            turned: laid.turned,
+        }
+    };
+    CutStick {
+        stick: on_rack.id.clone(),
+        is_new: false,
+        moulding: on_rack.moulding.clone(),
+        length: source.length,
+        lot: on_rack.lot.clone(),
+        place: on_rack.place.clone(),
+        flaws: source.flaws.clone(),
+        first_trim: bench.cutter.first_trim,
+        rails: laid.rails.iter().map(rail).collect(),
+        left: labels.assess(bench, &on_rack.id, laid.left),
+        between: laid
+            .between
+            .iter()
+            .map(|remnant| labels.assess(bench, &on_rack.id, *remnant))
+            .filter(|left| left.keep)
+            .collect(),
+        worth: bench.price(source),
+        supplier: String::new(),
+    }
+}
+
+/// What a length of a moulding is worth on the rack.
+///
+/// # Panics
+/// If the shop has no such moulding.
+pub fn worth(shop: &Shop, moulding: &str, length: crate::measure::Length) -> Worth {
+    bench(shop, shop.moulding(moulding)).worth(length)
+}

@@ -1,0 +1,185 @@
+//! The order over all mouldings: what is packed roughly is looked at closer as
+//! long as that could lead to a cheaper order or a better bound.
+
+use rayon::prelude::*;
+
+use super::finish::{Detail, detail};
+use super::ways::Ways;
+use crate::buy::{self, Answer, Begun, Pool, Question, REFUSED, Terms, choose};
+use crate::planner::effort::Effort;
+use crate::shop::{Shop, Supplier};
+
+/// Steps of choosing for an order, and more for each frame and moulding that waits.
+const STEPS: u64 = 6_000_000;
+const STEPS_A_FRAME: u64 = 100_000;
+const STEPS_A_MOULDING: u64 = 500_000;
+
+/// Steps of packing for an order, and more for each frame that waits.
+const PACKING: u64 = 3_000_000;
+const PACKING_A_FRAME: u64 = 25_000;
+
+/// The part of the steps that one round of choosing may take.
+const ROUND_PART: u64 = 16;
+
+/// Rounds of choosing and looking closer at the most.
+const MOST_ROUNDS: u32 = 400;
+
+/// A budget that is looked for is tried with a part of the steps.
+const BUDGETS: u64 = 8;
+
+/// What was decided.
+pub(super) struct Decision {
+    pub answer: Answer,
+    /// What each way of the answer meant when it was chosen: a closer look later on
+    /// may pack the same pieces another way.
+    pub details: Vec<Detail>,
+    /// Whether somebody has to be asked to take an order that they refuse.
+    pub is_lenient: bool,
+}
+
+/// The cheapest order over all mouldings.
+pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decision {
+    let frames: usize = found.iter().map(|ways| ways.wants.layers.len()).sum();
+    let frames = frames as u64;
+    let steps = STEPS + frames * STEPS_A_FRAME + found.len() as u64 * STEPS_A_MOULDING;
+    let mut deciding = Deciding {
+        shop,
+        pool: Pool::new(found.len()),
+        packing: PACKING + frames * PACKING_A_FRAME,
+        choosing: 0,
+        effort,
+    };
+    let most = shop.settings.buying.spare_most.map(|most| most.0);
+    let kept = deciding.answer(found, Terms::of, most, steps);
+    if let Some(mut kept) = kept.filter(Decision::is_taken) {
+        if most.is_some() && found.iter().any(|ways| ways.is_spare_unsure) {
+            // What is proven without the budget holds with it.
+            let free = deciding.answer(found, Terms::of, None, steps / 4);
+            let free = free.map_or(i64::MIN, |free| free.answer.bound);
+            kept.answer.bound = kept.answer.bound.min(free);
+        }
+        return kept;
+    }
+    if let Some(most) = most
+        && let Some(least) = deciding.least_spare(found, most, steps / 2)
+    {
+        return least;
+    }
+    // Somebody has to be asked whether they take a small order after all.
+    let asked = deciding.answer(found, Terms::charged, None, steps / 2);
+    Decision { is_lenient: true, ..asked.expect("each moulding has a way") }
+}
+
+impl Decision {
+    /// What was chosen, with what it means now, if anything was that is known to do.
+    fn of(answer: Answer, found: &[Ways]) -> Option<Decision> {
+        if answer.is_none() {
+            return None;
+        }
+        let each = found.iter().zip(&answer.chosen);
+        let details = each.map(|(ways, way)| detail(ways, way)).collect::<Option<_>>()?;
+        Some(Decision { answer, details, is_lenient: false })
+    }
+
+    /// Whether no supplier refuses it.
+    fn is_taken(&self) -> bool {
+        self.answer.cost < REFUSED
+    }
+}
+
+struct Deciding<'a> {
+    shop: &'a Shop,
+    pool: Pool,
+    /// Steps of packing that are left.
+    packing: u64,
+    /// Steps of choosing that were taken.
+    choosing: u64,
+    effort: Effort<'a>,
+}
+
+impl Deciding<'_> {
+    /// Chooses, and looks closer at ways with a doubt that might make the order
+    /// cheaper, until there are none or the steps are used up.
+    fn answer(
+        &mut self,
+        found: &mut [Ways],
+        terms: fn(&Supplier) -> Terms,
+        budget: Option<i64>,
+        mut left: u64,
+    ) -> Option<Decision> {
+        let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
+        self.pool.renew();
+        let mut begun = Begun::default();
+        loop {
+            found.par_iter_mut().for_each(Ways::know_covers);
+            for (moulding, ways) in found.iter().enumerate() {
+                for way in ways.plain() {
+                    self.pool.add(moulding, way);
+                }
+            }
+            let question = self.question(found, terms, budget);
+            let given = most.min(left);
+            let mut steps = given;
+            let mut answer = choose(&question, &mut self.pool, &mut begun, &mut steps);
+            let is_cut_short = steps == 0;
+            left -= given - steps;
+            self.choosing += given - steps;
+            // What was proven before still holds.
+            bound = bound.max(answer.bound).min(answer.cost);
+            answer.bound = bound;
+            rounds += 1;
+            let is_last = self.packing == 0 || left == 0 || rounds == MOST_ROUNDS;
+            if bound == answer.cost || is_last || self.effort.is_over() {
+                return Decision::of(answer, found);
+            }
+            let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
+            let look = |(ways, open): (&mut Ways, &Vec<buy::Way>)| -> u64 {
+                open.iter().map(|way| ways.look_closer(way)).sum()
+            };
+            let taken: u64 = each.map(look).sum();
+            if taken == 0 && !is_cut_short {
+                return Decision::of(answer, found);
+            }
+            if taken == 0 {
+                // Nothing to be looked at closer was named yet: go on for longer.
+                most = most.saturating_mul(2);
+            }
+            self.packing = self.packing.saturating_sub(taken);
+            self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
+        }
+    }
+
+    /// The cheapest order that spends as little beyond need as can be, if any is
+    /// taken; as little as is found in so many steps, and as many before for one
+    /// that may spend anything.
+    fn least_spare(&mut self, found: &mut [Ways], most: i64, steps: u64) -> Option<Decision> {
+        let spent = |of: &Decision| of.answer.chosen.iter().map(|way| way.spare).sum::<i64>();
+        let free = self.answer(found, Terms::of, None, steps);
+        let free = free.filter(Decision::is_taken)?;
+        let (bound, spent_free) = (free.answer.bound, spent(&free));
+        let (mut low, mut high, mut best) = (most, spent_free, free);
+        let until = self.choosing + steps;
+        while low + 1 < high && self.choosing < until {
+            let budget = low + (high - low) / 2;
+            match self.answer(found, Terms::of, Some(budget), steps / BUDGETS) {
+                Some(found) if found.is_taken() => (high, best) = (spent(&found), found),
+                _ => low = budget,
+            }
+        }
+        best.answer.bound = best.answer.bound.min(bound);
+        Some(best)
+    }
+
+    fn question<'q>(
+        &self,
+        found: &'q [Ways],
+        terms: fn(&Supplier) -> Terms,
+        budget: Option<i64>,
+    ) -> Question<'q> {
+        Question {
+            suppliers: self.shop.suppliers.values().map(terms).collect(),
+            mouldings: found.iter().map(|ways| ways as &dyn buy::Ways).collect(),
+            budget,
+        }
+    }
+}

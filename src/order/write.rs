@@ -1,0 +1,192 @@
+//! The chosen ways written out as lines, bills, sticks and chops.
+
+use std::collections::BTreeMap;
+
+use super::Buyer;
+use super::advice::form;
+use super::finish::{Detail, lots_of};
+use super::packer::Phase;
+use super::wants::{Layer, Wants};
+use crate::buy::{Lot, Way, bill, goods_of};
+use crate::measure::{Length, Money, Worth};
+use crate::plan::{Chopped, CutStick, Order, OrderLine};
+use crate::planner::sheet::Sheet;
+use crate::planner::stage::Batch;
+use crate::shop::Offer;
+
+impl Buyer<'_> {
+    /// The order as it goes to the suppliers and to the bench.
+    pub(super) fn write(&self, chosen: &[(&Wants, &Way, &Detail)], sheet: &mut Sheet) -> Order {
+        let mut order = Order::default();
+        for (wants, _, detail) in chosen {
+            order.lines.extend(self.sticks_lines(wants, detail));
+            let mut cut: Vec<(usize, usize, u32)> =
+                detail.bought.iter().map(|line| (line.kind, line.supply, line.cut)).collect();
+            for phase in &detail.phases {
+                order.sticks.extend(self.sticks(wants, phase, &mut cut, sheet));
+            }
+            self.chopped(wants, detail, &mut order);
+        }
+        order.lines.sort_by(|a, b| (&a.supplier, a.offer).cmp(&(&b.supplier, b.offer)));
+        self.bills(chosen, &mut order);
+        order
+    }
+
+    /// The lines of the sticks and boxes of one moulding.
+    fn sticks_lines(&self, wants: &Wants, detail: &Detail) -> Vec<OrderLine> {
+        let mut lines = Vec::new();
+        for (place, lots) in lots_of(wants, &detail.bought) {
+            let offer = &self.shop.offers[place];
+            let of_offer =
+                detail.bought.iter().filter(|line| wants.supplies[line.supply].offer == place);
+            for ((line, cost), lot) in of_offer.zip(parts(offer, &lots)).zip(&lots) {
+                lines.push(OrderLine {
+                    supplier: offer.supplier.clone(),
+                    form: form(&offer.form).to_owned(),
+                    moulding: wants.moulding.id.clone(),
+                    length: lot.length,
+                    count: lot.count,
+                    cost: Some(cost),
+                    offer: Some(offer.row),
+                    halved: line.piece.halved,
+                    pieces: line.pieces,
+                    cut: line.cut,
+                    restock: line.restock,
+                    rails: Vec::new(),
+                });
+            }
+        }
+        lines
+    }
+
+    /// The sticks of a phase, the new ones with their suppliers: `cut` says how
+    /// many of a kind are still to be cut of each supply.
+    fn sticks(
+        &self,
+        wants: &Wants,
+        phase: &Phase,
+        cut: &mut [(usize, usize, u32)],
+        sheet: &mut Sheet,
+    ) -> Vec<CutStick> {
+        let batch = Batch {
+            moulding: wants.moulding.id.clone(),
+            fit: phase.fit.clone(),
+            free: None,
+            places: phase.places.to_vec(),
+            sources: phase.sources.to_vec(),
+            owners: owners(phase),
+            bound: Worth(0),
+            proven: false,
+        };
+        let mut sticks = sheet.sticks(self.work, &batch);
+        let new = sticks.iter_mut().filter(|stick| stick.is_new);
+        for (stick, &source) in new.zip(&phase.cut) {
+            let of = |(kind, _, left): &&mut (usize, usize, u32)| {
+                phase.kinds[source] == Some(*kind) && *left > 0
+            };
+            let (_, supply, left) = cut.iter_mut().find(of).expect("what is cut is bought");
+            *left -= 1;
+            let offer = wants.supplies[*supply].offer;
+            stick.supplier = self.shop.offers[offer].supplier.clone();
+        }
+        sticks
+    }
+
+    /// The chops of one moulding: each layer, and the lines for those alike.
+    fn chopped(&self, wants: &Wants, detail: &Detail, order: &mut Order) {
+        for (place, layers) in &detail.chopped {
+            self.chopped_by(wants, &self.shop.offers[*place], layers, order);
+        }
+    }
+
+    /// The chops of one moulding by one offer.
+    fn chopped_by(&self, wants: &Wants, offer: &Offer, layers: &[Layer], order: &mut Order) {
+        let mut alike: BTreeMap<(Length, Vec<Length>), u32> = BTreeMap::new();
+        for layer in layers {
+            let billed = crate::buy::chop_billed(offer, wants.perimeter(layer));
+            let rails = wants.asks[layer.ask].rails.iter().map(|rail| rail.long_point).collect();
+            *alike.entry((billed, rails)).or_default() += 1;
+            let task = &self.work.tasks[layer.task];
+            let class = &self.work.classes[task.class];
+            let layer = class
+                .layers
+                .iter()
+                .position(|l| l.moulding == wants.moulding.id && l.ask == layer.ask)
+                .expect("a layer is its frame's");
+            let frame = &self.shop.frames[task.frame];
+            order.chops.push(Chopped {
+                frame: frame.id.clone(),
+                copy: task.copy,
+                layer: frame.to_cut(task.copy)[layer],
+                moulding: wants.moulding.id.clone(),
+                supplier: offer.supplier.clone(),
+                offer: offer.row,
+                billed,
+            });
+        }
+        let lots: Vec<Lot> = alike
+            .iter()
+            .map(|((length, _), count)| Lot { length: *length, count: *count })
+            .collect();
+        for (((length, rails), count), cost) in alike.into_iter().zip(parts(offer, &lots)) {
+            order.lines.push(OrderLine {
+                supplier: offer.supplier.clone(),
+                form: "chop".to_owned(),
+                moulding: wants.moulding.id.clone(),
+                length,
+                count,
+                cost: Some(cost),
+                offer: Some(offer.row),
+                halved: false,
+                pieces: 0,
+                cut: 0,
+                restock: 0,
+                rails,
+            });
+        }
+    }
+
+    /// What each supplier charges.
+    fn bills(&self, chosen: &[(&Wants, &Way, &Detail)], order: &mut Order) {
+        for (place, supplier) in self.shop.suppliers.values().enumerate() {
+            let at =
+                || chosen.iter().flat_map(|(_, way, _)| &way.goods).filter(|g| g.supplier == place);
+            let goods = Money(at().map(|goods| goods.cost).sum());
+            if goods.0 > 0 {
+                let is_long = at().any(|goods| goods.long);
+                order.bills.extend(bill(supplier, goods, is_long, self.date));
+            }
+        }
+    }
+}
+
+/// What each of these costs of the whole: the parts add up to it.
+fn parts(offer: &Offer, lots: &[Lot]) -> Vec<Money> {
+    let whole = goods_of(offer, lots);
+    let weight = |lot: &Lot| i128::from(lot.length.nm()) * i128::from(lot.count);
+    let all: i128 = lots.iter().map(weight).sum();
+    let (mut so_far, mut given) = (0_i128, 0_i64);
+    lots.iter()
+        .map(|lot| {
+            so_far += weight(lot);
+            let to = i64::try_from(i128::from(whole.0) * so_far / all.max(1)).unwrap_or(whole.0);
+            let part = Money(to - given);
+            given = to;
+            part
+        })
+        .collect()
+}
+
+/// For each demand of a packing the tasks that it serves, earliest wanted first.
+fn owners(phase: &Phase) -> Vec<Vec<usize>> {
+    let mut by_ask: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (ask, layers) in Wants::by_ask(&phase.layers) {
+        by_ask.insert(ask, layers.iter().map(|layer: &Layer| layer.task).collect());
+    }
+    let mut hand_out = |(of, count): (&usize, u32)| {
+        let owners = by_ask.get_mut(of).expect("what is packed was asked for");
+        owners.drain(..count as usize).collect()
+    };
+    let demands = phase.fit.of.iter().zip(&phase.fit.demands);
+    demands.map(|(of, demand)| hand_out((of, demand.count))).collect()
+}

@@ -1,0 +1,84 @@
+//! How hard a plan is searched, as several threads may know it.
+//!
+//! A plan has one budget of steps, whatever its shop holds. It is split before
+//! work that is done side by side, each moulding's packings spend their own part
+//! one after the other, and what they leave is put together again afterwards: so
+//! nothing depends on who comes first.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Instant;
+
+use crate::solve::Limits;
+
+/// A plan's budget, in packings that are searched as hard as may be: so many for
+/// any plan, and one more for so many frames.
+const PACKINGS: u64 = 25;
+const FRAMES_OF_A_PACKING: u64 = 10;
+
+/// The limits of each packing by itself, and of all that are made one after the
+/// other. Nobody watches a single packing: many are made at once.
+#[derive(Clone, Copy)]
+pub(crate) struct Effort<'a> {
+    work: u64,
+    purse: u64,
+    deadline: Option<Instant>,
+    stop: Option<&'a AtomicBool>,
+}
+
+impl<'a> Effort<'a> {
+    /// What a single question may cost, its packings limited one by one alone.
+    pub fn new(limits: &Limits<'a>) -> Effort<'a> {
+        let Limits { work, deadline, stop, .. } = *limits;
+        Effort { work, purse: u64::MAX, deadline, stop }
+    }
+
+    /// What a plan of so many frames may cost, if each packing may cost what
+    /// `limits` say.
+    pub fn of_plan(limits: &Limits<'a>, frames: usize) -> Effort<'a> {
+        let frames = u64::try_from(frames).unwrap_or(u64::MAX);
+        let purse = limits.work.saturating_mul(PACKINGS);
+        let more = limits.work.saturating_mul(frames) / FRAMES_OF_A_PACKING;
+        Effort::new(limits).with_purse(purse.saturating_add(more))
+    }
+
+    /// The same with so many steps at most for each packing.
+    pub fn at_most(self, work: u64) -> Effort<'a> {
+        Effort { work: self.work.min(work), ..self }
+    }
+
+    /// The same with so many steps for all packings.
+    pub fn with_purse(self, purse: u64) -> Effort<'a> {
+        Effort { purse, ..self }
+    }
+
+    /// The same, but for the clock and whoever wants to stop it.
+    pub fn to_the_end(self) -> Effort<'a> {
+        Effort { deadline: None, stop: None, ..self }
+    }
+
+    /// The steps of all packings.
+    pub fn purse(self) -> u64 {
+        self.purse
+    }
+
+    /// The steps of one packing.
+    pub fn work(self) -> u64 {
+        self.work
+    }
+
+    /// Whether the time is over.
+    pub fn is_over(self) -> bool {
+        self.deadline.is_some_and(|end| Instant::now() >= end)
+            || self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+    }
+
+    /// Whether it is more than so many steps.
+    pub fn is_more_than(self, work: u64) -> bool {
+        self.work > work
+    }
+
+    /// As the solver is told.
+    pub fn limits(self) -> Limits<'a> {
+        Limits { work: self.work, deadline: self.deadline, stop: self.stop, watch: None }
+    }
+}

@@ -1,0 +1,186 @@
+//! One moulding's packing as a question of settings: what each part of an item
+//! does to the stop.
+
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::cutting::{Ask, Demand, Posed};
+use crate::measure::{Length, Mitre};
+use crate::planner::packing::Fit;
+use crate::rails::Rail;
+use crate::shop::Stop;
+use crate::solve::{Certificate, Pattern};
+use crate::stops::{Block, Free, Setting, Ways};
+
+/// The blocks of each stretch that is cut in any order, by their numbers: what a
+/// stick does to the stop. Of rails at one setting one is named.
+pub(super) type Passing = Vec<Vec<usize>>;
+
+/// What a moulding is cut with.
+pub(super) struct At<'a> {
+    pub stop: Stop,
+    /// What is lost between two rails of a mitre.
+    pub joint: &'a (dyn Fn(Mitre) -> Length + Sync),
+}
+
+/// A packing to be cut with few settings.
+pub(super) struct Question {
+    /// The packing, with items told apart that differ in their settings.
+    pub posed: Posed,
+    /// What it costs at the least, in the solver's terms.
+    pub cost: i64,
+    /// Prices for its items, if they are known.
+    pub certificate: Option<Certificate>,
+    /// The different blocks.
+    blocks: Vec<Block>,
+    /// For each block its joint; in a run the larger come first. All alike where
+    /// any order will do.
+    joints: Vec<Length>,
+    /// For each item and part its block.
+    of: Vec<Vec<usize>>,
+    /// For each block the settings of its ends, a bit for each.
+    ends: Vec<u64>,
+    settings: BTreeSet<Setting>,
+}
+
+impl Question {
+    /// A fit's frames, as `root` says which come from which lot, at the cost of the
+    /// fit.
+    pub fn new(fit: &Fit, (posed, demands): (&Posed, &[Demand]), at: &At) -> Question {
+        let block = |demand: usize, part: &[usize]| block(at.stop, &demands[demand], part);
+        let apart = posed.apart(&|demand, part| {
+            let Block { first, last, moves } = block(demand, part);
+            (first, last, moves)
+        });
+        let is_own = apart.problem.items == fit.posed.problem.items;
+        let mut numbers: BTreeMap<(Setting, Setting, usize), usize> = BTreeMap::new();
+        let (mut blocks, mut joints) = (Vec::new(), Vec::new());
+        let mut number = |demand: usize, block: Block| {
+            *numbers.entry((block.first, block.last, block.moves)).or_insert_with(|| {
+                blocks.push(block);
+                joints.push((at.joint)(demands[demand].ask.mitre));
+                blocks.len() - 1
+            })
+        };
+        let of = apart.blocks().map(|(demand, parts)| {
+            parts.iter().map(|part| number(demand, block(demand, part))).collect()
+        });
+        let of: Vec<Vec<usize>> = of.collect();
+        let settings = settings(at.stop, demands);
+        let bit = |setting: Setting| 1 << (settings.range(..setting).count() % 64);
+        let ends = blocks.iter().map(|block| bit(block.first) | bit(block.last)).collect();
+        Question {
+            cost: fit.cost_in(posed),
+            certificate: fit.solution.certificate.clone().filter(|_| is_own),
+            posed: apart,
+            blocks,
+            joints,
+            of,
+            ends,
+            settings,
+        }
+    }
+
+    /// The same where rails of different mitres may lie in any order: no packing
+    /// moves the stop less than these allow. `None` where that is no different.
+    pub fn loosened(&self) -> Option<Question> {
+        let mut posed = self.posed.clone();
+        posed.problem = posed.relaxed.take()?;
+        let (blocks, of, ends) = (self.blocks.clone(), self.of.clone(), self.ends.clone());
+        let (joints, settings) = (vec![Length::ZERO; blocks.len()], self.settings.clone());
+        Some(Question { posed, certificate: None, blocks, joints, of, ends, settings, ..*self })
+    }
+
+    /// What a pattern's runs do to the stop.
+    pub fn passing(&self, pattern: &Pattern) -> Passing {
+        let mut passing = Passing::new();
+        for run in pattern.runs.iter().filter(|run| !run.is_empty()) {
+            let mut stretches: BTreeMap<Reverse<Length>, Vec<usize>> = BTreeMap::new();
+            for piece in run {
+                let block = self.of[piece.item][piece.part];
+                let times = if self.is_single(block) { 1 } else { piece.count as usize };
+                let stretch = stretches.entry(Reverse(self.joints[block])).or_default();
+                stretch.extend(std::iter::repeat_n(block, times));
+            }
+            for mut blocks in stretches.into_values() {
+                blocks.sort_unstable();
+                blocks.dedup_by(|next, before| *next == *before && self.is_single(*next));
+                passing.push(blocks);
+            }
+        }
+        passing
+    }
+
+    /// The sticks of a packing.
+    pub fn sticks(&self, patterns: &[Pattern]) -> Vec<Free<'static>> {
+        Pattern::units(patterns).map(|pattern| self.free(&self.passing(pattern))).collect()
+    }
+
+    /// A stick that passes so.
+    fn free(&self, passing: &Passing) -> Free<'static> {
+        let run = |run: &Vec<usize>| run.iter().map(|block| self.blocks[*block]).collect();
+        Free { moulding: "", runs: passing.iter().map(run).collect(), short: BTreeSet::new() }
+    }
+
+    /// The ways to cut what passes so.
+    pub fn ways(&self, passing: &Passing) -> Ways {
+        Ways::of(&self.free(passing))
+    }
+
+    /// How often the stop is moved at the least from one cut of a stick to the
+    /// next.
+    pub fn moves(&self, passing: &Passing) -> usize {
+        match &passing[..] {
+            [run] if run.iter().all(|block| self.is_single(*block)) => run.len() - 1,
+            _ => self.ways(passing).least(),
+        }
+    }
+
+    /// The settings of all rails.
+    pub fn settings(&self) -> &BTreeSet<Setting> {
+        &self.settings
+    }
+
+    /// Whether no item was told apart.
+    pub fn is_as_posed(&self, posed: &Posed) -> bool {
+        self.posed.problem.items.len() == posed.problem.items.len()
+    }
+
+    /// In how many sets sticks fall of which none can hand a setting to another.
+    pub fn apart(&self, passings: &[Passing]) -> usize {
+        let mut sets: Vec<u64> = Vec::new();
+        for passing in passings {
+            let mut set = passing.iter().flatten().fold(0, |set, block| set | self.ends[*block]);
+            sets.retain(|other| {
+                let is_apart = other & set == 0;
+                set |= if is_apart { 0 } else { *other };
+                is_apart
+            });
+            sets.push(set);
+        }
+        sets.len()
+    }
+
+    fn is_single(&self, block: usize) -> bool {
+        self.blocks[block].is_single()
+    }
+}
+
+/// The settings of all rails of these demands.
+fn settings(stop: Stop, demands: &[Demand]) -> BTreeSet<Setting> {
+    let wanted = demands.iter().filter(|demand| demand.count > 0);
+    wanted.flat_map(|demand| settings_of(stop, &demand.ask)).collect()
+}
+
+/// The setting of each rail of a layer.
+pub(super) fn settings_of(stop: Stop, ask: &Ask) -> Vec<Setting> {
+    let setting = |rail: &Rail| (stop.reading(rail.long_point, rail.rabbet, rail.sight), ask.mitre);
+    ask.rails.iter().map(setting).collect()
+}
+
+/// What some rails of a demand, cut one after the other, do to the stop.
+fn block(stop: Stop, demand: &Demand, rails: &[usize]) -> Block {
+    let all = settings_of(stop, &demand.ask);
+    let settings: Vec<Setting> = rails.iter().map(|rail| all[*rail]).collect();
+    Block::of(&settings)
+}

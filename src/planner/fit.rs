@@ -1,0 +1,136 @@
+//! What came of packing one moulding: the way to cut it, and how good that is.
+
+use std::sync::Arc;
+
+use super::shares::Root;
+use crate::cutting::{Demand, Posed};
+use crate::measure::Worth;
+use crate::solve::{Pattern, Solution};
+
+/// What came of packing.
+#[derive(Clone)]
+pub(crate) enum Packed {
+    /// Every rail has its place.
+    Fits(Arc<Fit>),
+    /// No way to cut all of them from these sources.
+    Impossible,
+    /// Not settled within the limits.
+    Unknown,
+}
+
+impl Packed {
+    /// The way that was found.
+    pub(crate) fn fit(&self) -> Option<Arc<Fit>> {
+        match self {
+            Packed::Fits(fit) => Some(fit.clone()),
+            Packed::Impossible | Packed::Unknown => None,
+        }
+    }
+
+    /// The better of two answers to the same question, with what both know.
+    pub(crate) fn or_better(self, other: Packed) -> Packed {
+        match (self, other) {
+            (Packed::Fits(one), Packed::Fits(other)) => Packed::Fits(one.or_better(&other)),
+            (Packed::Unknown, other) => other,
+            (one, _) => one,
+        }
+    }
+
+    /// Whether looking longer would change nothing.
+    pub(crate) fn is_settled(&self) -> bool {
+        match self {
+            Packed::Fits(fit) => fit.proven,
+            Packed::Impossible => true,
+            Packed::Unknown => false,
+        }
+    }
+
+    /// The fit, proven, if it is as good as one without the match rules.
+    pub(crate) fn as_good_as(&self, floor: Option<&Fit>) -> Option<Arc<Fit>> {
+        match (self, floor) {
+            (Packed::Fits(fit), Some(floor)) if fit.is_as_good_as(floor) => {
+                Some(Arc::new(fit.sharpened(floor)))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// A way to cut everything that was asked.
+#[derive(Clone)]
+pub(crate) struct Fit {
+    pub demands: Vec<Demand>,
+    /// For each demand, which ask it is of.
+    pub of: Vec<usize>,
+    pub posed: Posed,
+    pub solution: Solution,
+    pub used_up: Worth,
+    pub bound: Worth,
+    pub sticks: u32,
+    pub proven: bool,
+}
+
+impl Fit {
+    /// The better of two ways to cut the same, with what is known from both.
+    fn or_better(self: Arc<Fit>, other: &Arc<Fit>) -> Arc<Fit> {
+        let is_better = (other.used_up, other.sticks) < (self.used_up, self.sticks);
+        let (better, worse) = if is_better { (other, &self) } else { (&self, other) };
+        let bound = better.bound.max(worse.bound).min(better.used_up);
+        Arc::new(Fit { bound, ..Fit::clone(better) })
+    }
+
+    /// Whether no plan for the same rails is better, even if every rail may come
+    /// from any stick, as it may in `free`.
+    pub(crate) fn is_as_good_as(&self, free: &Fit) -> bool {
+        free.proven && (self.used_up, self.sticks) == (free.used_up, free.sticks)
+    }
+
+    /// The same with what is known from packing without the match rules: they
+    /// can only cost something.
+    pub(crate) fn sharpened(&self, free: &Fit) -> Fit {
+        let proven = self.proven || self.is_as_good_as(free);
+        Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
+    }
+
+    /// The same frames from as many sticks that use up as much, packed otherwise.
+    pub(crate) fn repacked(
+        &self,
+        (of, demands): Root,
+        posed: Posed,
+        patterns: Vec<Pattern>,
+    ) -> Fit {
+        let (cost, work) = (self.cost_in(&posed), self.solution.work);
+        let bound = self.bound.0 * posed.scale;
+        let patterns = Pattern::merged(patterns);
+        let solution = Solution { patterns, cost, bound, work, certificate: None };
+        Fit { of, demands, posed, solution, ..self.clone() }
+    }
+
+    /// What it costs, in the terms of a question about the same frames.
+    pub(crate) fn cost_in(&self, posed: &Posed) -> i64 {
+        self.used_up.0 * posed.scale + i64::from(self.sticks)
+    }
+
+    /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;
+    /// no plan costs less than `bound`.
+    pub(crate) fn new(
+        of: Vec<usize>,
+        demands: Vec<Demand>,
+        posed: Posed,
+        solution: Solution,
+        bound: i64,
+    ) -> Fit {
+        let sticks = solution.sticks();
+        let in_sticks = i64::try_from(sticks).expect("fewer sticks than rails");
+        Fit {
+            used_up: Worth((solution.cost - in_sticks) / posed.scale),
+            bound: Worth(bound.div_euclid(posed.scale)),
+            sticks: u32::try_from(sticks).expect("fewer sticks than rails"),
+            proven: bound == solution.cost,
+            of,
+            demands,
+            posed,
+            solution,
+        }
+    }
+}
