@@ -3,7 +3,7 @@
 use super::watchman::Watchman;
 
 /// So many entries of a table are filled in one step of the search.
-pub(super) const A_STEP: u64 = 64;
+pub(crate) const A_STEP: u64 = 64;
 
 /// No table takes more than this part of the steps that are allowed.
 const PART: u64 = 8;
@@ -20,7 +20,7 @@ const FEW: u64 = 500_000;
 /// Memory for tables, kept from one to the next, and who minds the time while
 /// they are filled.
 #[derive(Debug)]
-pub(super) struct Cells<'a> {
+pub(crate) struct Cells<'a> {
     pub fine: Vec<i64>,
     pub rounded: Vec<i32>,
     /// The most entries of a table.

@@ -5,13 +5,12 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::rc::Rc;
 
-use super::cuts::Cut;
-use super::layout;
 use super::problem::{Credit, Item, Problem, Run, Stock};
+use super::subset_row::Cut;
 
 /// Equal items, taken together.
 #[derive(Debug, Clone)]
-pub(super) struct Type {
+pub(crate) struct Type {
     /// The lengths of the parts in units, longest first. One entry where no
     /// stock has several runs, since there the parts only add up.
     pub parts: Vec<i64>,
@@ -31,7 +30,7 @@ pub(super) struct Type {
 
 /// One item of the problem within a type.
 #[derive(Debug, Clone)]
-pub(super) struct Source {
+pub(crate) struct Source {
     pub item: usize,
     pub demand: u32,
     /// The part of the item behind each part of the type, longest first.
@@ -40,7 +39,7 @@ pub(super) struct Source {
 
 /// Equal stock, taken together.
 #[derive(Debug, Clone)]
-pub(super) struct Kind {
+pub(crate) struct Kind {
     /// The runs in use. Room in units; what is left as in the problem.
     pub runs: Vec<Run>,
     /// How many runs of the problem's stock come before them, and how many
@@ -70,7 +69,7 @@ pub(super) struct Kind {
 
 /// The merged problem.
 #[derive(Debug, Clone)]
-pub(super) struct Instance {
+pub(crate) struct Instance {
     pub types: Vec<Type>,
     pub kinds: Vec<Kind>,
     /// What patterns may do together only so often, for a tighter linear program.
@@ -204,7 +203,7 @@ impl Instance {
     }
 }
 
-pub(super) fn gcd(a: i64, b: i64) -> i64 {
+pub(crate) fn gcd(a: i64, b: i64) -> i64 {
     if b == 0 { a.abs() } else { gcd(b, a % b) }
 }
 
@@ -212,7 +211,32 @@ fn holds(kind: &Kind, parts: &[i64]) -> bool {
     if kind.is_plain() {
         return parts.iter().sum::<i64>() <= kind.room;
     }
-    layout::can_hold(&kind.runs, parts)
+    can_hold(&kind.runs, parts)
+}
+
+/// Whether the parts fit the runs at all.
+pub(crate) fn can_hold(runs: &[Run], parts: &[i64]) -> bool {
+    fn place(room: &mut [i64], parts: &[i64], first: usize) -> bool {
+        let Some((&part, rest)) = parts.split_first() else {
+            return true;
+        };
+        for r in first..room.len() {
+            if part <= room[r] {
+                room[r] -= part;
+                let next = if rest.first() == Some(&part) { r } else { 0 };
+                let placed = place(room, rest, next);
+                room[r] += part;
+                if placed {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+    let mut room: Vec<i64> = runs.iter().map(|run| run.room).collect();
+    let mut sorted = parts.to_vec();
+    sorted.sort_unstable_by(|a, b| b.cmp(a));
+    place(&mut room, &sorted, 0)
 }
 
 fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {

@@ -1,17 +1,16 @@
 //! Which run of a unit each part goes to, at the least net cost.
 
 use super::instance::{Instance, Kind};
-use super::problem::Run;
 
 /// Steps after which the best arrangement so far is taken.
 const MOST_STEPS: u32 = 20_000;
 
 /// A pattern's contents: types and how many of each, types rising.
-pub(super) type Pieces = Vec<(usize, u32)>;
+pub(crate) type Pieces = Vec<(usize, u32)>;
 
 /// How the parts of a pattern lie in the runs of its unit.
 #[derive(Debug, Clone)]
-pub(super) struct Arrangement {
+pub(crate) struct Arrangement {
     /// The net cost.
     pub cost: i64,
     /// The run of each part: type by type, piece by piece, part by part. Empty
@@ -28,7 +27,7 @@ const ARRANGED_A_STEP: u64 = 16;
 ///
 /// Exact up to `MOST_STEPS` steps of a depth-first search over the runs of each
 /// part, longest part first, equal parts in the order of their runs.
-pub(super) fn arrange(
+pub(crate) fn arrange(
     instance: &Instance,
     kind: &Kind,
     pieces: &[(usize, u32)],
@@ -37,7 +36,7 @@ pub(super) fn arrange(
 }
 
 /// The same, with the steps of a search for patterns that it takes added to `steps`.
-pub(super) fn arrange_counting(
+pub(crate) fn arrange_counting(
     instance: &Instance,
     kind: &Kind,
     pieces: &[(usize, u32)],
@@ -77,31 +76,6 @@ pub(super) fn arrange_counting(
         run_of[p] = runs[position];
     }
     Some(Arrangement { cost, run_of, sure })
-}
-
-/// Whether the parts fit the runs at all.
-pub(super) fn can_hold(runs: &[Run], parts: &[i64]) -> bool {
-    fn place(room: &mut [i64], parts: &[i64], first: usize) -> bool {
-        let Some((&part, rest)) = parts.split_first() else {
-            return true;
-        };
-        for r in first..room.len() {
-            if part <= room[r] {
-                room[r] -= part;
-                let next = if rest.first() == Some(&part) { r } else { 0 };
-                let placed = place(room, rest, next);
-                room[r] += part;
-                if placed {
-                    return true;
-                }
-            }
-        }
-        false
-    }
-    let mut room: Vec<i64> = runs.iter().map(|run| run.room).collect();
-    let mut sorted = parts.to_vec();
-    sorted.sort_unstable_by(|a, b| b.cmp(a));
-    place(&mut room, &sorted, 0)
 }
 
 struct Arranging<'a> {
@@ -168,7 +142,7 @@ impl Arranging<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Credit, Item, Problem, Stock};
+    use super::super::problem::{Credit, Item, Problem, Run, Stock};
     use super::*;
 
     /// A stick of 100 with a flaw from 40 to 50; an inch kept is worth one.

@@ -3,70 +3,40 @@
 //! [`solve`] tells the story; each technique has a file of its own.
 
 mod bounds;
-mod branch;
-mod bulk;
-mod by_room;
 mod cells;
 mod check;
-mod cover;
-mod cuts;
-mod dive;
-mod downsize;
-mod enumerate;
+mod columns;
+mod cutting_plan;
+mod exact;
 mod explain;
-mod fill;
-mod front;
-mod fronts;
-mod gap;
-mod generate;
-mod greedy;
-mod hunt;
+mod heuristics;
 mod instance;
 mod layout;
-mod lengths;
-mod links;
-mod market;
-mod master;
-mod mend;
-mod near;
-mod needs;
 mod outcome;
-mod outright;
-mod pairs;
-mod plan;
-mod pricing;
+mod prices;
 mod problem;
-mod repack;
-mod rolling;
-mod root;
-mod sack;
+mod residual;
 mod search;
-mod select;
-mod shortfall;
-mod sift;
-mod simplex;
-mod stage_table;
-mod stages;
-mod states;
-mod sums;
-mod table;
+mod subset_row;
 #[cfg(test)]
 mod techniques;
-mod turns;
+mod tree;
 mod watchman;
-mod wholeness;
 
 pub use check::{Fault, bound_by_prices, check};
 pub use explain::explain;
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
-use generate::Reached;
+use bounds::{covering, shortfall, whole_units};
+use columns::generation::Reached;
+use cutting_plan::Plan;
+use exact::small::outright;
+use heuristics::{greedy, neighbourhood};
 use instance::Instance;
-use outright::outright;
-use plan::Plan;
-use root::Root;
 use search::Search;
+use tree::root::{self, Root};
+use tree::{bulk, fixing, gap, schedule, subset_rows};
 
 /// Steps for solving a small problem outright.
 const OUTRIGHT: u64 = 20_000;
@@ -138,7 +108,7 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     if search.is_proven() {
         return true;
     }
-    cover::raise(search);
+    covering::raise(search);
     if search.is_proven() || outright(search, OUTRIGHT) {
         return true;
     }
@@ -146,8 +116,8 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     if search.is_proven() {
         return true;
     }
-    let mut mender = mend::Mender::new(search);
-    if !sift::applies(search) {
+    let mut mender = neighbourhood::Mender::new(search);
+    if !whole_units::applies(search) {
         mender.mend(search, None, MEND_FIRST);
     }
     if search.is_proven() {
@@ -162,8 +132,8 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
         return false;
     }
     let prices = root.proven_prices(search);
-    if sift::applies(search) {
-        root = sift::sift_and_mend(search, root, &prices, &mut mender, work);
+    if whole_units::applies(search) {
+        root = fixing::sift_and_mend(search, root, &prices, &mut mender, work);
     } else {
         mender.mend(search, Some(&prices), MEND_LATER);
     }
@@ -171,8 +141,8 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
 }
 
 /// Closes the gap that is left, if that can be done.
-fn closes(search: &mut Search, root: &Root, mender: &mut mend::Mender, work: u64) -> bool {
+fn closes(search: &mut Search, root: &Root, mender: &mut neighbourhood::Mender, work: u64) -> bool {
     gap::close(search, root)
-        || !search.is_late() && cuts::close(search, root)
-        || !search.is_late() && turns::take(search, root, mender, work)
+        || !search.is_late() && subset_rows::close(search, root)
+        || !search.is_late() && schedule::take(search, root, mender, work)
 }

@@ -3,21 +3,21 @@
 
 use std::rc::Rc;
 
-use super::bounds;
+use super::bounds::knapsack::Remembered;
+use super::bounds::material;
+use super::bounds::reachable::Sums;
 use super::cells::Cells;
-use super::generate::Rest;
+use super::cutting_plan::{Column, Plan};
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
-use super::plan::{Column, Plan};
-use super::sift::Remembered;
-use super::sums::Sums;
+use super::residual::Rest;
 use super::watchman::Watchman;
 
 /// Steps between two looks at the clock.
 const LOOK: u64 = 20_000;
 
 /// A search under way.
-pub(super) struct Search<'a> {
+pub(crate) struct Search<'a> {
     pub instance: Rc<Instance>,
     /// The instance before anything was ruled out: its costs are the true ones.
     pub whole: Rc<Instance>,
@@ -44,7 +44,7 @@ impl<'a> Search<'a> {
     /// A search that has the bound from lengths alone to begin with.
     pub fn new(instance: Instance, limits: &'a Limits<'a>) -> Self {
         let mut sums = Sums::new(&instance);
-        let bound = sums.round_up(bounds::material(&instance));
+        let bound = sums.round_up(material::material(&instance));
         let instance = Rc::new(instance);
         Search {
             sums,

@@ -3,14 +3,17 @@
 
 use std::rc::Rc;
 
-use super::generate::Reached;
-use super::instance::Instance;
+use super::bounds::{covering, whole_units};
+use super::columns::generation::Reached;
+use super::exact::by_demand;
+use super::exact::by_demand::Answer;
+use super::heuristics::{greedy, neighbourhood};
+use super::instance::{Instance, can_hold};
 use super::outcome::{Certificate, Limits};
 use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
-use super::states::{self, Answer};
+use super::tree::{fixing, gap, pair_branching, root, unit_branching};
 use super::watchman::Watchman;
-use super::{branch, cover, gap, greedy, layout, mend, pairs, root, sift};
 
 struct Numbers(u64);
 
@@ -90,7 +93,7 @@ fn truth(instance: &Instance) -> Option<i64> {
     let limits = NO_LIMITS;
     let mut steps = 0;
     let (wanted, supply) = (instance.demands(), instance.supplies());
-    match states::solve(
+    match by_demand::solve(
         instance,
         &wanted,
         &supply,
@@ -188,7 +191,7 @@ fn choosing_from_a_list_agrees() {
 fn room_for_everything_costs_no_more_than_the_best_plan() {
     let proven = run(1, &|search, _| {
         search.bound = 0;
-        cover::raise(search);
+        covering::raise(search);
         search.is_proven()
     });
     assert!(proven > 150, "{proven} proven");
@@ -200,7 +203,7 @@ fn whole_units_cost_no_more_than_the_best_plan() {
         let proven = run(flavour, &|search, root| {
             search.bound = i64::MIN;
             let prices = root.proven_prices(search);
-            sift::bound(search, &prices);
+            whole_units::bound(search, &prices);
             search.is_proven()
         });
         assert!(proven >= least, "{proven} proven of flavour {flavour}");
@@ -212,11 +215,11 @@ fn mending_agrees() {
     for (flavour, least) in [(1, 280), (2, 200), (4, 200)] {
         let proven = run(flavour, &|search, root| {
             let prices = root.proven_prices(search);
-            let mut mender = mend::Mender::new(search);
+            let mut mender = neighbourhood::Mender::new(search);
             mender.mend(search, None, 20_000);
             mender.mend(search, Some(&prices), 20_000);
-            sift::bound(search, &prices);
-            sift::close_in(search, root, &prices, 16);
+            whole_units::bound(search, &prices);
+            fixing::close_in(search, root, &prices, 16);
             search.is_proven()
         });
         assert!(proven >= least, "{proven} proven of flavour {flavour}");
@@ -226,8 +229,8 @@ fn mending_agrees() {
 #[test]
 fn branching_on_units_agrees() {
     let proven = run(1, &|search, root| {
-        let mut mender = mend::Mender::new(search);
-        if let Some(mut tree) = branch::Tree::new(search, root) {
+        let mut mender = neighbourhood::Mender::new(search);
+        if let Some(mut tree) = unit_branching::Tree::new(search, root) {
             tree.grow(search, &mut mender, u64::MAX);
         }
         search.is_proven()
@@ -239,7 +242,7 @@ fn branching_on_units_agrees() {
 fn branching_on_pairs_agrees() {
     for (flavour, least) in [(0, 395), (2, 200), (4, 100)] {
         let proven = run(flavour, &|search, root| {
-            pairs::branch(search, root, u64::MAX);
+            pair_branching::branch(search, root, u64::MAX);
             search.is_proven()
         });
         assert!(proven >= least, "{proven} proven of flavour {flavour}");
@@ -249,6 +252,6 @@ fn branching_on_pairs_agrees() {
 #[test]
 fn layouts_are_cheap_to_ask_for() {
     let run = Run::clear(5);
-    assert!(layout::can_hold(&[run, run], &[4, 3]));
-    assert!(!layout::can_hold(&[run, run], &[4, 3, 3]));
+    assert!(can_hold(&[run, run], &[4, 3]));
+    assert!(!can_hold(&[run, run], &[4, 3, 3]));
 }

@@ -6,7 +6,7 @@ use std::time::Instant;
 /// The deadline and the flag of a search. Nobody minds the time where there is
 /// neither.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Watchman<'a> {
+pub(crate) struct Watchman<'a> {
     pub deadline: Option<Instant>,
     pub stop: Option<&'a AtomicBool>,
 }

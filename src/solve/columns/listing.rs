@@ -1,0 +1,92 @@
+//! Every pattern that a better plan could use.
+//!
+//! A pattern whose reduced cost at some proven prices exceeds the gap between
+//! bound and best plan is in no better plan; all others can be listed when they
+//! are few (Baldacci and others 2008, "An exact algorithm for the vehicle
+//! routing problem based on the set partitioning formulation with additional
+//! cuts", Mathematical Programming 115).
+
+use super::enumeration::Hunt;
+use super::pricing::{Extent, choices, price};
+use super::subproblems::Class;
+use super::table::{Grain, Table};
+use crate::solve::bounds::knapsack::Stretch;
+use crate::solve::cells::Cells;
+use crate::solve::cutting_plan::Column;
+use crate::solve::instance::Instance;
+use crate::solve::prices::Prices;
+use crate::solve::residual::Rest;
+
+/// What came of listing.
+pub(crate) enum Listed {
+    /// All the columns that matter.
+    All(Vec<Column>),
+    /// Too many columns or steps.
+    TooMany,
+}
+
+/// The prices with charges so high that no column gains at all.
+pub(crate) fn proven(
+    instance: &Instance,
+    classes: &[Class],
+    prices: &Prices,
+    rest: &Rest,
+    grain: Grain,
+    cells: &mut Cells,
+) -> Prices {
+    let extent = Extent::best(grain);
+    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, extent, cells);
+    Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
+}
+
+/// All columns that a plan of less than `beat` can use, unless they are more
+/// than `most` or take more than `steps` to find. The prices must be [`proven`];
+/// `stretches` are what the knapsack over whole units says at them, if anything.
+#[allow(clippy::too_many_arguments)]
+pub(crate) fn list(
+    instance: &Instance,
+    classes: &[Class],
+    prices: &Prices,
+    rest: &Rest,
+    beat: i64,
+    stretches: &[Option<Vec<Stretch>>],
+    most: usize,
+    steps: &mut u64,
+    cells: &mut Cells,
+) -> Listed {
+    let mut worth = 0i128;
+    for (&count, &piece) in rest.wanted.iter().zip(&prices.piece) {
+        worth += i128::from(count) * i128::from(piece);
+    }
+    worth -= prices.cut_worth(instance, &rest.wanted);
+    for (&supply, &charge) in rest.supply.iter().zip(&prices.charge) {
+        worth -= i128::from(supply) * i128::from(charge);
+    }
+    // A column of gain -g adds g to the bound of any plan that uses it.
+    let scale = i128::from(prices.scale);
+    let floor = worth - scale * (i128::from(beat) - 1 - i128::from(rest.paid)) - 1;
+    let floor = i64::try_from(floor).unwrap_or(if floor > 0 { i64::MAX } else { i64::MIN / 4 });
+    let mut columns = Vec::new();
+    for class in classes {
+        let kinds: Vec<usize> =
+            (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
+        let choices = choices(instance, class, prices, &rest.wanted, 0);
+        let waste = rest.waste(instance, beat);
+        let table = Table::new(&choices, class.room(), waste, Grain::Fine, cells);
+        let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
+        hunt.watchman = cells.watchman;
+        hunt.every_kind = true;
+        hunt.keep_within(stretches);
+        hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
+        hunt.most_found = most;
+        let complete = hunt.search(0, 0, 0) && !hunt.doubt;
+        *steps = hunt.left;
+        let found = std::mem::take(&mut hunt.found);
+        table.give_back(cells);
+        if !complete || columns.len() + found.len() > most {
+            return Listed::TooMany;
+        }
+        columns.extend(found.into_iter().map(|(_, column)| column));
+    }
+    Listed::All(columns)
+}

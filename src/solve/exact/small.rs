@@ -1,0 +1,23 @@
+//! A small problem solved outright, by the exact table of states.
+
+use super::by_demand;
+use super::by_demand::Answer;
+use crate::solve::search::Search;
+
+/// Tries the exact table within so many steps; whether that settled the problem.
+pub(crate) fn outright(search: &mut Search, most: u64) -> bool {
+    let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
+    let mut steps = 0;
+    let beat = search.cost_to_beat();
+    let (instance, watchman) = (&search.instance, search.watchman());
+    let answer = by_demand::solve(instance, &wanted, &supply, beat, most, &mut steps, watchman);
+    search.spend(steps);
+    match answer {
+        Answer::Best(plan) => {
+            search.offer(plan);
+            true
+        }
+        Answer::Nothing => true,
+        Answer::TooLarge => false,
+    }
+}
