@@ -2,8 +2,9 @@
 
 use rusqlite::{Connection, params};
 
+use super::error::BookError;
 use super::field::Field;
-use super::{Book, BookError};
+use super::ledger::Book;
 use crate::measure::Length;
 
 /// What the movements of all sticks come to, and whatever does not add up.

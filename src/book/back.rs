@@ -2,11 +2,14 @@
 
 use std::collections::BTreeSet;
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, Lay, State};
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, bench, debts, rack, spare};
+use super::{bench, debts, rack, spare};
 use crate::measure::Length;
 
 impl Book {

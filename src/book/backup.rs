@@ -7,8 +7,9 @@ use std::time::Duration;
 use rusqlite::Connection;
 use rusqlite::backup::Backup;
 
+use super::error::BookError;
 use super::error::wrong;
-use super::{Book, BookError};
+use super::ledger::Book;
 
 /// Pages copied at a time; others may write in between.
 const PAGES: i32 = 4096;

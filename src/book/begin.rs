@@ -6,10 +6,13 @@ use std::path::Path;
 use rusqlite::{Connection, OpenFlags, Transaction};
 
 use super::backup::{self, Journal};
+use super::error::BookError;
 use super::error::wrong;
+use super::ledger::{Book, connect, write};
 use super::papers::{self, Files};
+use super::stamp::Stamp;
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, connect, migrate, rack, write};
+use super::{migrate, rack};
 use crate::shop::Shop;
 
 impl Book {

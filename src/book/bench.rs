@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 
 use rusqlite::Connection;
 
+use super::error::BookError;
 use super::lays::{self, Lay, State};
-use super::{Book, BookError, Given, card, cut, papers, spare};
+use super::ledger::Book;
+use super::{Given, card, cut, papers, spare};
 use crate::plan::CutStick;
 use crate::rails::Side;
 use crate::shop::Shop;

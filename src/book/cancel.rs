@@ -6,12 +6,15 @@ use std::collections::BTreeSet;
 
 use rusqlite::{OptionalExtension, params};
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
+use super::ledger::Book;
 use super::replan::release;
+use super::stamp::Stamp;
 use super::step::Step;
-use super::{Book, BookError, Stamp, back, papers, supplied};
+use super::{back, papers, supplied};
 
 /// What a cancelled ticket leaves behind.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

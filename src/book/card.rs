@@ -2,8 +2,9 @@
 
 use rusqlite::{Connection, params};
 
+use super::error::BookError;
 use super::lays::{LaidRail, Lay};
-use super::{BookError, rack};
+use super::rack;
 use crate::measure::{Length, Worth};
 use crate::plan::{CutStick, Left, PlacedRail};
 use crate::rails::{Rail, frame_rails};

@@ -2,11 +2,14 @@
 //! moulding as they should have been written.
 
 use super::cut::fits_no_more;
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, papers, rack, spelt};
+use super::{papers, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
 

@@ -4,10 +4,13 @@ use std::collections::BTreeMap;
 
 use rusqlite::OptionalExtension;
 
+use super::error::BookError;
 use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, rack, spelt};
+use super::{rack, spelt};
 use crate::measure::Length;
 use crate::shop::Stick;
 

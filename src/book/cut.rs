@@ -2,11 +2,14 @@
 
 use rusqlite::{Connection, params};
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, rack, spelt};
+use super::{rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
 

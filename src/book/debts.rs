@@ -12,12 +12,14 @@ use jiff::civil::Date;
 use rusqlite::Connection;
 
 use super::bench;
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
+use super::ledger::Book;
 use super::replan::{Group, Stays, rest};
 use super::step::Step;
-use super::{Book, BookError, Owed, papers, spare, take};
+use super::{Owed, papers, spare, take};
 use crate::morning::remake::remake;
 use crate::plan::{CutStick, SpareUse, Wishes};
 use crate::planner::serving;

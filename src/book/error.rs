@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Error, ErrorCode};
 
-use super::Done;
+use super::done::Done;
 
 /// Why a book could not be read or changed. It is then as it was before.
 #[derive(Debug, thiserror::Error)]

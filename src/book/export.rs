@@ -1,8 +1,10 @@
 //! The book written back as a shop folder.
 
+use super::error::BookError;
 use super::error::wrong;
+use super::ledger::Book;
 use super::papers::{files, snapshot, typed};
-use super::{Book, BookError, rack};
+use super::rack;
 use crate::shop::{Frame, Shop, Supplied, write};
 
 impl Book {

@@ -2,9 +2,11 @@
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
-use super::{Book, BookError, rack, spelt};
+use super::ledger::Book;
+use super::{rack, spelt};
 use crate::measure::Length;
 
 /// One stick's history.

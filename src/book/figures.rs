@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use rusqlite::Connection;
 
-use super::{Book, BookError, papers};
+use super::error::BookError;
+use super::ledger::Book;
+use super::papers;
 use crate::measure::{Length, Rate, Worth};
 use crate::shop::Shop;
 

@@ -3,11 +3,14 @@
 
 use std::collections::BTreeSet;
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, State};
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Owed, Stamp, back, bench, papers, rack, spelt};
+use super::{Owed, back, bench, papers, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Shop, Stick};
 

@@ -1,8 +1,11 @@
 //! A flaw that was found on a stick, on the rack or at the bench.
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
-use super::{Book, BookError, Stamp, papers, rack, spelt};
+use super::ledger::Book;
+use super::stamp::Stamp;
+use super::{papers, rack, spelt};
 use crate::shop::Flaw;
 
 impl Book {

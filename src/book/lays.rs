@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
-use super::BookError;
+use super::error::BookError;
 use super::error::wrong;
 use super::rack;
 use crate::measure::{Length, Mitre};

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
-use super::BookError;
+use super::error::BookError;
 
 /// Marks a database as a book of Longpoint: "LPBK" as four bytes.
 const MARK: i64 = 0x4C50_424B;

@@ -5,10 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, params};
 
 use super::debts::{self, Debts};
+use super::error::BookError;
 use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
+use super::ledger::{Book, version};
 use super::step::Step;
-use super::{Book, BookError, purchase, rack, remains, spare, supplied, version};
+use super::{purchase, rack, remains, spare, supplied};
 use crate::shop::{Shop, read_files};
 
 /// The files as bytes by name.

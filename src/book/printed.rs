@@ -2,7 +2,9 @@
 
 use rusqlite::{OptionalExtension, params};
 
-use super::{Book, BookError, OnRack, rack, write};
+use super::error::BookError;
+use super::ledger::{Book, write};
+use super::{OnRack, rack};
 
 impl Book {
     /// Of these sticks, those whose label was never printed as it is now. A stick that

@@ -4,11 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
+use super::error::BookError;
 use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
+use super::ledger::{Book, version};
 use super::papers::Snapshot;
+use super::spare;
+use super::stamp::Stamp;
 use super::step::Step;
-use super::{Book, BookError, Stamp, spare, version};
 use crate::measure::{Length, Money};
 use crate::plan::{Chopped, OrderLine, Plan};
 use crate::rails::rails_to_cut;

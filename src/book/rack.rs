@@ -3,9 +3,10 @@
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 
+use super::error::BookError;
 use super::error::wrong;
+use super::ledger::Book;
 use super::spelt::plain;
-use super::{Book, BookError};
 use crate::measure::Length;
 use crate::shop::{Flaw, Stick, nearest};
 

@@ -7,7 +7,8 @@ use std::path::Path;
 
 use rusqlite::{Connection, OpenFlags};
 
-use super::{BookError, migrate};
+use super::error::BookError;
+use super::migrate;
 
 /// Opens it, if all of it is in the one file.
 pub(super) fn connect(path: &Path) -> Result<Connection, BookError> {

@@ -2,10 +2,13 @@
 
 use rusqlite::Connection;
 
+use super::error::BookError;
 use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, NewStick, Step};
-use super::{Book, BookError, Stamp, papers, purchase, rack, spelt};
+use super::{papers, purchase, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Stick};
 

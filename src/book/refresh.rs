@@ -2,11 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::error::BookError;
 use super::error::{THIS_BOOK, naming, wrong};
 use super::field::Field;
+use super::ledger::Book;
 use super::papers::{self, Files};
+use super::stamp::Stamp;
 use super::step::Step;
-use super::{Book, BookError, Cancelled, Stamp, cancel, purchase, rack, spare};
+use super::{Cancelled, cancel, purchase, rack, spare};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
 use crate::shop::{Frame, Layer, Progress, Shop, read_files, write};

@@ -4,8 +4,9 @@
 
 use rusqlite::Connection;
 
+use super::error::BookError;
 use super::lays::{self, Lay};
-use super::{BookError, cut, rack};
+use super::{cut, rack};
 use crate::measure::Length;
 use crate::shop::{Coming, Stick};
 

@@ -13,11 +13,14 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
+use super::ledger::{Book, version};
+use super::stamp::Stamp;
 use super::step::Step;
-use super::{Book, BookError, Stamp, back, bench, cut, papers, rack, spare, spoil, take, version};
+use super::{back, bench, cut, papers, rack, spare, spoil, take};
 use crate::measure::Worth;
 use crate::plan::{CutStick, SpareUse};
 use crate::shop::{Match, Shop};

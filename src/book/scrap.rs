@@ -1,9 +1,12 @@
 //! Sticks written off: broken, warped, given away.
 
+use super::error::BookError;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
+use super::ledger::Book;
+use super::stamp::Stamp;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, rack, spare, spelt, spoil};
+use super::{rack, spare, spelt, spoil};
 use crate::shop::Stick;
 
 /// What was written off.

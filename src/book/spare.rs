@@ -5,11 +5,13 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension};
 
 use super::debts;
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
+use super::ledger::Book;
 use super::step::Step;
-use super::{Book, BookError, take};
+use super::take;
 use crate::plan::SpareUse;
 use crate::shop::{Match, Shop, Spare};
 use crate::verify;

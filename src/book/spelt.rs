@@ -2,7 +2,7 @@
 
 use rusqlite::Connection;
 
-use super::BookError;
+use super::error::BookError;
 
 /// What is the same but for capitals and blanks.
 pub(super) fn plain(text: &str) -> String {

@@ -6,12 +6,15 @@
 
 use super::cut::{Cut, on_no_flaw, take_off};
 use super::debts;
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, State};
+use super::ledger::Book;
 use super::spare::CAST_OFF;
+use super::stamp::Stamp;
 use super::step::{Kind, Step};
-use super::{Book, BookError, Stamp, spelt, supplied};
+use super::{spelt, supplied};
 use crate::measure::Length;
 
 /// Which rails of a frame were spoiled; what is not said does not matter.

@@ -4,8 +4,9 @@ use jiff::civil::Date;
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
+use super::error::BookError;
 use super::field::Field;
-use super::{BookError, Stamp};
+use super::stamp::Stamp;
 use crate::measure::Length;
 
 /// Why a stick's length changed.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::Connection;
 
-use super::BookError;
+use super::error::BookError;
 use super::field::Field;
 use super::step::Step;
 use crate::shop::{Shop, Supplied};

@@ -4,12 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::params;
 
+use super::error::BookError;
 use super::error::wrong;
 use super::field::Field;
 use super::lays::{self, LaidRail, State};
+use super::ledger::{Book, version};
 use super::papers::Snapshot;
+use super::stamp::Stamp;
 use super::step::Step;
-use super::{Book, BookError, Stamp, rack, spare, spoil, version};
+use super::{rack, spare, spoil};
 use crate::plan::{CutStick, Plan, SpareUse, Warning};
 use crate::shop::{Match, Shop};
 use crate::verify::{Fault, Verified, verified};

@@ -1,34 +1,15 @@
 //! The last step undone, by adding its opposite.
 
-use std::fmt;
-
 use rusqlite::types::Value;
-use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
+use super::done::{DONE, Done, once, read};
+use super::error::BookError;
 use super::error::{THIS_BOOK, wrong};
 use super::field::Field;
+use super::ledger::{Book, write};
+use super::stamp::Stamp;
 use super::step::Step;
-use super::{Book, BookError, Stamp, write};
-
-/// A step as it stands in the book.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Done {
-    /// Its number.
-    pub number: i64,
-    /// The command that made it.
-    pub what: String,
-    /// When.
-    pub at: String,
-    /// Who made it.
-    pub who: String,
-}
-
-impl fmt::Display for Done {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        let by = if self.who.is_empty() { String::new() } else { format!(" by {}", self.who) };
-        write!(f, "{} of {}{by} (step {})", self.what, self.at, self.number)
-    }
-}
 
 impl Book {
     /// Undoes the last step that is neither undone nor an undoing itself; with
@@ -74,13 +55,6 @@ fn undo(tx: Transaction, asked: Option<i64>, stamp: &Stamp) -> Result<Done, Book
     Ok(done)
 }
 
-const DONE: &str = "SELECT id, what, at, who FROM step s";
-
-fn read(row: &Row) -> Result<Done, rusqlite::Error> {
-    let (number, what) = (row.get(0)?, row.get(1)?);
-    Ok(Done { number, what, at: row.get(2)?, who: row.get(3)? })
-}
-
 /// The steps that are neither undone nor an undoing, the last first: down to the
 /// one that is asked for, or the last alone.
 fn standing(db: &Connection, asked: Option<i64>) -> Result<Vec<Done>, BookError> {
@@ -103,18 +77,6 @@ fn none_to_undo<T>(db: &Connection, asked: Option<i64>) -> Result<T, BookError> 
         None => wrong(format!("there is no step {asked} in the book")),
         Some(done) if done.what == "undo" => wrong(format!("{done} is an undoing and stays")),
         Some(done) => wrong(format!("{done} is undone already")),
-    }
-}
-
-/// What carries a token that the book knows is not done again.
-pub(super) fn once(db: &Connection, stamp: &Stamp) -> Result<(), BookError> {
-    if stamp.token.is_empty() {
-        return Ok(());
-    }
-    let known = format!("{DONE} WHERE token = ?");
-    match db.query_row(&known, [&stamp.token], read).optional()? {
-        None => Ok(()),
-        Some(done) => Err(BookError::Repeated(done)),
     }
 }
 

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{book, shop};
+use super::book::opened::{done, open_book};
+use super::shop;
 use crate::measure::Unit;
 use crate::shop::{Form, Offer, Shop, doubts, written_otherwise};
 
@@ -18,12 +19,12 @@ pub struct Check {
 /// Prints what was read.
 ///
 /// # Errors
-/// [`WrongInput`](super::WrongInput) with every fault in the folder; another
+/// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if `out` cannot be written to.
 pub fn run(args: &Check, out: &mut dyn Write) -> anyhow::Result<()> {
     if args.dir.is_file() {
-        let book = book::open_book(&args.dir)?;
-        return said(out, &book::done(book.snapshot())?.shop, &book::done(book.files())?);
+        let book = open_book(&args.dir)?;
+        return said(out, &done(book.snapshot())?.shop, &done(book.files())?);
     }
     let (shop, files) = shop::files(&args.dir)?;
     said(out, &shop, &files)

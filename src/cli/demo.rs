@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 
-use super::{WrongInput, interrupt};
+use super::exit::WrongInput;
+use super::interrupt;
 
 /// What `longpoint demo` is told.
 #[derive(Debug, clap::Args)]

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{WrongInput, clock, effort, plan, shop, threads};
+use super::exit::WrongInput;
+use super::{clock, effort, plan, shop, threads};
 use crate::fits::{self, Question};
 use crate::measure::Length;
 use crate::report::fits_text;

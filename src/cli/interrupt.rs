@@ -93,7 +93,7 @@ fn watch(ended: &Receiver<()>) {
     }
     AT_ONCE.store(true, SeqCst);
     if ended.recv_timeout(GRACE) == Err(RecvTimeoutError::Timeout) {
-        super::say_wrong(&Ended(code()).to_string());
+        super::exit::say_wrong(&Ended(code()).to_string());
         process::exit(i32::from(code()));
     }
 }

@@ -5,6 +5,7 @@ mod check;
 mod clock;
 mod demo;
 mod effort;
+mod exit;
 mod fits;
 mod interrupt;
 pub mod pack;
@@ -25,6 +26,9 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::book::BookError;
+use exit::{FAILED, Out, WRONG_INPUT, say_wrong, tell};
+
+pub use exit::WrongInput;
 pub use usage::answer;
 
 /// Plans a framing shop's morning: pending frames into mitred rails, rails
@@ -98,17 +102,6 @@ pub enum Cli {
     Backup(book::backup::Args),
 }
 
-/// The input is wrong and has to be mended; the words say where and how.
-#[derive(Debug, thiserror::Error)]
-#[error("{0}")]
-pub struct WrongInput(pub String);
-
-/// The program failed.
-const FAILED: u8 = 1;
-
-/// The input is wrong.
-const WRONG_INPUT: u8 = 2;
-
 /// Runs one command, writing its result to `out`, and gives the exit code:
 /// 0 done, 1 the program failed, 2 the input is wrong. What went wrong is
 /// written to standard error; a reader that goes away early is no error.
@@ -164,43 +157,6 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
             say_wrong(&format!("{error:#}"));
             ExitCode::from(error.downcast_ref().map_or(FAILED, |ended: &interrupt::Ended| ended.0))
         }
-    }
-}
-
-/// Says what kept the program from doing what it was told.
-fn say_wrong(words: &str) {
-    tell(&format!("longpoint: {words}"));
-}
-
-/// A line that is longer is cut: it repeats a path or a name beyond all measure.
-const LONGEST_LINE: usize = 1000;
-
-fn tell(words: &str) {
-    for line in words.lines() {
-        let end = line.char_indices().nth(LONGEST_LINE).map(|(end, _)| end);
-        let shown = end.map_or(line.to_owned(), |end| format!("{}\u{2026}", &line[..end]));
-        // If standard error is gone too there is nobody left to tell.
-        let _ = writeln!(io::stderr(), "{shown}");
-    }
-}
-
-/// Standard output, whose faults say that they are its own.
-struct Out<'a>(&'a mut dyn Write);
-
-impl Out<'_> {
-    fn named(error: &io::Error) -> io::Error {
-        let words = format!("what was asked for could not be shown in full: {error}");
-        io::Error::new(error.kind(), words)
-    }
-}
-
-impl Write for Out<'_> {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.0.write(bytes).map_err(|error| Out::named(&error))
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.0.flush().map_err(|error| Out::named(&error))
     }
 }
 

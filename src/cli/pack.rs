@@ -17,7 +17,8 @@ use std::{fs, io};
 use anyhow::{Context, bail};
 use clap::Args;
 
-use super::{WrongInput, interrupt, progress, seconds};
+use super::exit::WrongInput;
+use super::{interrupt, progress, seconds};
 use crate::solve::{self, Limits, Outcome, Problem};
 use answer::{Answer, Prices, Status};
 
@@ -98,7 +99,7 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     match (answer.status, interrupt::cut_short()) {
         (Status::Interrupted, Some(ended)) => Err(ended.into()),
         (Status::Feasible, Some(_)) => {
-            super::tell("Stopped: this is the best that was found by then.");
+            super::exit::tell("Stopped: this is the best that was found by then.");
             Ok(())
         }
         _ => Ok(()),

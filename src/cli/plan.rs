@@ -40,7 +40,7 @@ pub struct Plan {
 /// Plans, checks the plan, and shows it.
 ///
 /// # Errors
-/// [`WrongInput`](super::WrongInput) with every fault in the folder; another
+/// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if the plan does not stand up to the verifier or cannot be written.
 pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
@@ -69,7 +69,7 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     out.write_all(text.as_bytes())?;
     if interrupt::cut_short().is_some() {
-        super::tell("Stopped: this is the best plan that was found by then.");
+        super::exit::tell("Stopped: this is the best plan that was found by then.");
     }
     Ok(())
 }

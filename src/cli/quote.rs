@@ -5,8 +5,9 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
+use super::exit::WrongInput;
 use super::plan::date;
-use super::{WrongInput, clock, effort, plan, shop, threads};
+use super::{clock, effort, plan, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::quote::{Wish, quote};
 use crate::report::quote_text;
@@ -45,7 +46,7 @@ pub struct Quote {
 /// Prints the quote.
 ///
 /// # Errors
-/// [`WrongInput`](super::WrongInput) with every fault in the folder or in what
+/// [`WrongInput`](super::exit::WrongInput) with every fault in the folder or in what
 /// is asked; another error if `out` cannot be written to.
 pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;

@@ -19,7 +19,7 @@ pub struct Rails {
 /// Prints the rails.
 ///
 /// # Errors
-/// [`WrongInput`](super::WrongInput) with every fault in the folder; another
+/// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if `out` cannot be written to.
 pub fn run(args: &Rails, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::{WrongInput, book};
+use super::book::opened::{done, open_book};
+use super::exit::WrongInput;
 use crate::book::Debts;
 use crate::shop::{Shop, read_folder_and_files};
 
@@ -21,7 +22,7 @@ pub(super) fn open(dir: &Path) -> anyhow::Result<Shop> {
 /// As [`open`].
 pub(super) fn open_with_debts(dir: &Path) -> anyhow::Result<(Shop, Debts)> {
     if dir.is_file() {
-        let snapshot = book::done(book::open_book(dir)?.snapshot())?;
+        let snapshot = done(open_book(dir)?.snapshot())?;
         return Ok((snapshot.shop, snapshot.debts));
     }
     files(dir).map(|(shop, _)| (shop, Debts::default()))

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::error::{ContextKind, ContextValue};
 
-use super::{FAILED, Out, WRONG_INPUT, say_wrong};
+use super::exit::{FAILED, Out, WRONG_INPUT, say_wrong};
 
 /// Longer words are cut when they are repeated.
 const MOST_SHOWN: usize = 40;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::WrongInput;
+use super::exit::WrongInput;
 use crate::plan::Wishes;
 use crate::shop::Shop;
 

@@ -5,7 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::bought::{offer_of, sticks_each};
-use super::{Facts, Fault, truth};
+use super::facts::Facts;
+use super::{Fault, truth};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{Awaited, OrderLine, PlacedRail};
 use crate::shop::{Carton, Form, Frame, Offer, Per, Supplied, Supplier};

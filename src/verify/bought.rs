@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::{Facts, Fault, truth};
+use super::facts::Facts;
+use super::{Fault, truth};
 use crate::measure::Length;
 use crate::plan::{Chopped, OrderLine};
 use crate::shop::{Carton, Form, Lengths, Match, Offer};

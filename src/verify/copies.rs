@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Facts, Fault};
+use super::Fault;
+use super::facts::Facts;
 use crate::plan::Part;
 use crate::rails::Side;
 

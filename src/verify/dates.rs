@@ -21,7 +21,8 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::{Facts, Fault, truth};
+use super::facts::Facts;
+use super::{Fault, truth};
 use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, HoldReason, Part, PlacedRail};
 use crate::shop::{Flaw, Frame, Supplied};

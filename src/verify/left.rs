@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::{Facts, Fault, truth};
+use super::facts::Facts;
+use super::{Fault, truth};
 use crate::measure::{Length, Worth};
 use crate::plan::{CutStick, Left, Part, Plan};
 use crate::shop::{Flaw, Moulding, Stick};

@@ -11,7 +11,8 @@ use std::collections::BTreeSet;
 
 use super::bills::{each, price};
 use super::bought::{offer_of, sticks_each};
-use super::{Facts, Fault, truth};
+use super::facts::Facts;
+use super::{Fault, truth};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{Left, OrderLine, Part};
 use crate::shop::{Moulding, Offer, Per, Restock};

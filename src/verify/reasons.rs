@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::able::Wanted;
-use super::{Facts, Fault, truth};
+use super::facts::Facts;
+use super::{Fault, truth};
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
 use crate::shop::{Form, Frame, Lengths, Match, Offer};

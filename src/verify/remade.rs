@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::{Facts, Fault, Verified, alike, left, sticks};
+use super::facts::Facts;
+use super::{Fault, Verified, alike, left, sticks};
 use crate::plan::{CutStick, Owed, Plan, Warning};
 use crate::rails::Side;
 use crate::shop::{Match, Shop};

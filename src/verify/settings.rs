@@ -1,6 +1,7 @@
 //! How often stops are set, and whether the plan's bound allows it.
 
-use super::{Facts, Fault};
+use super::Fault;
+use super::facts::Facts;
 use crate::measure::{Length, Mitre};
 use crate::plan::PlacedRail;
 use crate::shop::{Cutter, Stop};

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::{Facts, Fault, name, truth};
+use super::facts::{Facts, name};
+use super::{Fault, truth};
 use crate::measure::Length;
 use crate::plan::{CutStick, Part, PlacedRail};
 use crate::shop::{Kind, Match, Moulding};

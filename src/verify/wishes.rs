@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::{Facts, Fault};
+use super::Fault;
+use super::facts::Facts;
 use crate::measure::{Length, Mitre};
 use crate::plan::Part;
 use crate::shop::{Frame, Match};

@@ -3,13 +3,13 @@
 
 use std::collections::BTreeSet;
 
-use super::super::BookError;
 use super::super::bench::Owed;
 use super::super::lays::{self, State};
 use super::groups::{LayerOf, groups};
 use super::settle::{Choice, Look, settle};
 use super::spares::Paid;
 use super::{Again, Draft, nothing_owed};
+use crate::book::error::BookError;
 use crate::rails::Side;
 use crate::solve::Limits;
 

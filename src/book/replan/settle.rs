@@ -4,12 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Connection;
 
-use super::super::BookError;
 use super::super::bench::AtBench;
 use super::super::lays::{Lay, State};
 use super::super::take;
 use super::Again;
 use super::groups::{Group, LayerOf, groups};
+use crate::book::error::BookError;
 use crate::measure::{Length, Worth};
 use crate::morning::remake::{Remade, remake, worth};
 use crate::shop::Shop;

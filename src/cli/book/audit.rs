@@ -3,8 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, done, open_book, say};
-use crate::cli::WrongInput;
+use super::opened::{done, open_book, say};
+use super::signed::BOOK;
+use crate::cli::exit::WrongInput;
 use crate::measure::{Length, LengthStyle, Unit};
 use crate::shop::Settings;
 

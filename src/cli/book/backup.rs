@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open_book, say};
+use super::opened::{done, open_book, say};
 use crate::cli::interrupt;
 
 /// What `longpoint backup` is told.
@@ -18,7 +18,7 @@ pub struct Args {
 /// Copies it, and checks the copy.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if the file is there already or the
+/// [`WrongInput`](crate::cli::exit::WrongInput) if the file is there already or the
 /// book is damaged.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;

@@ -3,10 +3,13 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::BOOK;
+use super::words;
 use crate::book::{AtBench, BenchStick, State};
 use crate::chop::of_sticks;
-use crate::cli::{WrongInput, interrupt};
+use crate::cli::exit::WrongInput;
+use crate::cli::interrupt;
 use crate::plan::{CutStick, Plan};
 use crate::report::html::Heading;
 use crate::report::{self, folder, text};

@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use super::{Signed, code, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::{Signed, code};
+use super::words;
 use crate::book::Cancelled;
 use crate::shop::Shop;
 
@@ -25,7 +27,7 @@ pub struct Args {
 /// Cancels it, and says what is left of it.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to cancel.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to cancel.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()?))?;

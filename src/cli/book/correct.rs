@@ -3,9 +3,11 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, code, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::{Signed, code};
+use super::words;
 use crate::book::{Corrected, Correction};
-use crate::cli::WrongInput;
+use crate::cli::exit::WrongInput;
 use crate::measure::{Length, parse_length};
 use crate::shop::{Flaw, Shop, read_flaws, shown};
 
@@ -21,10 +23,10 @@ pub struct Args {
     #[arg(long, value_name = "LENGTH")]
     pub length: Option<String>,
     /// Its lot; "" if it is not known
-    #[arg(long, value_name = "LOT", value_parser = super::words)]
+    #[arg(long, value_name = "LOT", value_parser = super::signed::words)]
     pub lot: Option<String>,
     /// Where it lies
-    #[arg(long, value_name = "PLACE", value_parser = super::words)]
+    #[arg(long, value_name = "PLACE", value_parser = super::signed::words)]
     pub place: Option<String>,
     /// All its flaws, from the end that is the marked one now: "14 1/2 .. 16"; "" if
     /// there is none

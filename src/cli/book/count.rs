@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::Signed;
+use super::words;
 use crate::book::{Book, Counted, Difference, Found, Wanted};
-use crate::cli::WrongInput;
+use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Worth, parse_length};
 use crate::morning::remake::worth;
 use crate::shop::{Shop, Stick, shown};
@@ -17,7 +19,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The place that is walked past; without one, the places that there are
-    #[arg(value_parser = super::words)]
+    #[arg(value_parser = super::signed::words)]
     pub place: Option<String>,
     /// What was found there: a stick's label, and, where it was measured, its
     /// length: S-201 or S-202=96 1/2; without any, the list to walk with

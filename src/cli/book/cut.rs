@@ -3,9 +3,11 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::Signed;
+use super::words;
 use crate::book::Cut;
-use crate::cli::WrongInput;
+use crate::cli::exit::WrongInput;
 use crate::shop::Shop;
 
 /// What `longpoint cut` is told.
@@ -14,7 +16,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The sticks whose cuts are made
-    #[arg(value_parser = super::code)]
+    #[arg(value_parser = super::signed::code)]
     pub sticks: Vec<String>,
     /// Only up to this cut of the stick, by its number on the sheet
     #[arg(long, value_name = "N")]

@@ -3,8 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open_book, say};
-use crate::cli::{WrongInput, interrupt};
+use super::opened::{done, open_book, say};
+use crate::cli::exit::WrongInput;
+use crate::cli::interrupt;
 use crate::report::folder;
 
 /// What `longpoint export` is told.

@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, done, open_book};
+use super::opened::{done, open_book};
+use super::signed::BOOK;
 use crate::book::pages;
 use crate::cli::interrupt;
 use crate::report::folder;

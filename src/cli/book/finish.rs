@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::{BOOK, Signed};
+use super::words;
 use crate::book::Finished;
 use crate::shop::Shop;
 
@@ -14,7 +16,7 @@ pub struct Args {
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Where the offcuts are put
-    #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::words)]
+    #[arg(long, value_name = "PLACE", default_value = "offcuts", value_parser = super::signed::words)]
     pub place: String,
     /// Send what is still to be cut back to the pile
     #[arg(long)]
@@ -29,7 +31,7 @@ pub struct Args {
 /// Finishes the day.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) with all that is still to be cut.
+/// [`WrongInput`](crate::cli::exit::WrongInput) with all that is still to be cut.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let how = (args.place.as_str(), args.rest_back);

@@ -3,8 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say};
-use crate::cli::WrongInput;
+use super::opened::{done, open_book, say};
+use super::signed::Signed;
+use crate::cli::exit::WrongInput;
 use crate::shop::{read_flaws, shown};
 
 /// What `longpoint flaw` is told.
@@ -13,7 +14,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The stick
-    #[arg(value_parser = super::code)]
+    #[arg(value_parser = super::signed::code)]
     pub stick: String,
     /// Where it is, from the end that is the marked one now: "14 1/2 .. 16"
     pub flaws: String,

@@ -3,9 +3,11 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::words;
 use crate::book::{OnRack, Wanted, pages};
-use crate::cli::{WrongInput, interrupt};
+use crate::cli::exit::WrongInput;
+use crate::cli::interrupt;
 use crate::report::folder;
 
 /// What `longpoint labels` is told.
@@ -18,7 +20,7 @@ pub struct Args {
     pub out: PathBuf,
     /// The sticks; without any, everything that is not at the bench and whose label was
     /// not printed as it is now
-    #[arg(value_parser = super::code)]
+    #[arg(value_parser = super::signed::code)]
     pub sticks: Vec<String>,
     /// Only what lies here
     #[arg(long, value_name = "PLACE")]

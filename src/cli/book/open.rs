@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, say, words};
+use super::opened::{done, say};
+use super::signed::{BOOK, Signed};
+use super::words;
 use crate::book::Book;
 use crate::cli::{interrupt, shop};
 
@@ -23,7 +25,7 @@ pub struct Args {
 /// Begins the book.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) with every fault in the folder, or if
+/// [`WrongInput`](crate::cli::exit::WrongInput) with every fault in the folder, or if
 /// there is a book already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;

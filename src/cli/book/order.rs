@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use anyhow::Context;
 use jiff::civil::Date;
 
-use super::{BOOK, Signed, done, open_book, planned, say, while_others_write};
+use super::opened::{done, open_book, planned, say, while_others_write};
+use super::signed::{BOOK, Signed};
 use crate::book::{Book, OpenLine, Ordered, Stamp, order_pages};
 use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
@@ -43,7 +44,7 @@ pub struct Args {
 /// Plans, and writes down that what the plan asks for was ordered.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to order beside what
+/// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to order beside what
 /// is on order already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;

@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open_book, say};
+use super::opened::{done, open_book, say};
+use super::signed::{BOOK, Signed};
 
 /// What `longpoint put-back` is told.
 #[derive(Debug, clap::Args)]
@@ -21,7 +22,7 @@ pub struct Args {
 /// Puts it back.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if something was cut already.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if something was cut already.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (job, sticks) = done(open_book(&args.book)?.put_back(args.plan, &args.signed.stamp()?))?;
     say(out, &format!("Plan {job} is back unused; free again: {}.", sticks.join(", ")))?;

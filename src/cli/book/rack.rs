@@ -6,9 +6,12 @@ use std::path::PathBuf;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use super::{BOOK, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::BOOK;
+use super::words;
 use crate::book::{OnRack, Wanted};
-use crate::cli::{WrongInput, clock, plan};
+use crate::cli::exit::WrongInput;
+use crate::cli::{clock, plan};
 use crate::measure::{Worth, parse_length};
 use crate::morning::remake::worth;
 use crate::shop::{Shop, Stick};
@@ -20,7 +23,7 @@ pub struct Args {
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// Only this moulding
-    #[arg(long, value_name = "M", value_parser = super::code)]
+    #[arg(long, value_name = "M", value_parser = super::signed::code)]
     pub moulding: Option<String>,
     /// Only this lot
     #[arg(long, value_name = "LOT")]

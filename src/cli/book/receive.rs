@@ -3,9 +3,11 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, code, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::{BOOK, Signed, code};
+use super::words;
 use crate::book::{Book, Came, Delivery};
-use crate::cli::WrongInput;
+use crate::cli::exit::WrongInput;
 use crate::measure::{Length, parse_length};
 use crate::shop::{Shop, read_flaws, shown};
 
@@ -16,7 +18,7 @@ pub struct Args {
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The moulding's code; not needed with --line
-    #[arg(long, value_name = "M", value_parser = super::code)]
+    #[arg(long, value_name = "M", value_parser = super::signed::code)]
     pub moulding: Option<String>,
     /// The line of the order that this is of; alone, for a line of chopped rails
     #[arg(long, value_name = "N")]
@@ -31,7 +33,7 @@ pub struct Args {
     #[arg(long, value_name = "LOT", default_value = "", value_parser = code)]
     pub lot: String,
     /// Where they are put
-    #[arg(long, value_name = "PLACE", default_value = "", value_parser = super::words)]
+    #[arg(long, value_name = "PLACE", default_value = "", value_parser = super::signed::words)]
     pub place: String,
     /// The flaws of each stick: "14 1/2 .. 16; 90 .. 91"
     #[arg(long, value_name = "FLAWS")]

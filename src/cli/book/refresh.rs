@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::{BOOK, Signed};
+use super::words;
 use crate::book::Cancelled;
 use crate::cli::shop;
 use crate::shop::Shop;
@@ -24,7 +26,7 @@ pub struct Args {
 /// Takes the files over.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) with every fault in the folder, or
+/// [`WrongInput`](crate::cli::exit::WrongInput) with every fault in the folder, or
 /// with what in the book would hang in the air.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;

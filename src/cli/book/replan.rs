@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, bench, done, open_book, say, while_others_write, words};
+use super::opened::{done, open_book, say, while_others_write};
+use super::signed::{BOOK, Signed};
+use super::{bench, words};
 use crate::book::{BenchStick, Replanned};
 use crate::cli::{effort, interrupt, threads};
 use crate::report::html::Heading;
@@ -32,7 +34,7 @@ pub struct Args {
 /// the same.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to plan again.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to plan again.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;

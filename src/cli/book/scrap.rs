@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::Signed;
+use super::words;
 use crate::book::Scrapped;
 
 /// What `longpoint scrap` is told.
@@ -12,7 +14,7 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The sticks, and spare rails by their labels
-    #[arg(required = true, value_parser = super::code)]
+    #[arg(required = true, value_parser = super::signed::code)]
     pub sticks: Vec<String>,
     #[command(flatten)]
     signed: Signed,
@@ -21,7 +23,7 @@ pub struct Args {
 /// Writes them off, all or none.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if one is not there.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if one is not there.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;

@@ -3,7 +3,9 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{Signed, done, open_book, say, words};
+use super::opened::{done, open_book, say};
+use super::signed::Signed;
+use super::words;
 use crate::book::{Book, Spoilt, Which};
 
 /// What `longpoint spoil` is told.
@@ -12,12 +14,12 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The stick that it was cut from
-    #[arg(value_parser = super::code, requires = "cut", required_unless_present = "frame")]
+    #[arg(value_parser = super::signed::code, requires = "cut", required_unless_present = "frame")]
     pub stick: Option<String>,
     /// The number of the cut on the stick's sheet
     pub cut: Option<usize>,
     /// All the rails of this frame, whenever they were cut
-    #[arg(long, value_name = "FRAME", value_parser = super::code, conflicts_with = "stick")]
+    #[arg(long, value_name = "FRAME", value_parser = super::signed::code, conflicts_with = "stick")]
     pub frame: Option<String>,
     /// Only those of this copy
     #[arg(long, value_name = "N", requires = "frame")]
@@ -35,7 +37,7 @@ pub struct Args {
 /// Writes it down.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is no such cut to spoil.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if there is no such cut to spoil.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;

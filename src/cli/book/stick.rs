@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{done, open_book, say};
+use super::opened::{done, open_book, say};
 use crate::book::History;
 use crate::measure::Length;
 use crate::shop::Shop;
@@ -14,14 +14,14 @@ pub struct Args {
     /// The book
     pub book: PathBuf,
     /// The stick's label
-    #[arg(value_parser = super::code)]
+    #[arg(value_parser = super::signed::code)]
     pub stick: String,
 }
 
 /// Tells it.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if it never was in the book.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if it never was in the book.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let history = done(book.history(&args.stick))?;

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::{BOOK, Signed, on_snapshot, open_book, say};
+use super::opened::{on_snapshot, open_book, say};
+use super::signed::{BOOK, Signed};
 use crate::chop::{of_sticks, schedule};
 use crate::cli::{effort, interrupt, plan, wishes};
 use crate::report::html::Heading;
@@ -34,7 +35,7 @@ pub struct Args {
 /// Plans on a look at the book, and takes the plan if the book is still the same.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is nothing to cut; another
+/// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to cut; another
 /// error if the plan does not stand, or the sheets cannot be written: then the
 /// plan is at the bench all the same, and `bench` lists it.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {

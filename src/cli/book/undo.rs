@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::{BOOK, Signed, done, open_book, say};
+use super::opened::{done, open_book, say};
+use super::signed::{BOOK, Signed};
 
 /// What `longpoint undo` is told.
 #[derive(Debug, clap::Args)]
@@ -21,7 +22,7 @@ pub struct Args {
 /// Undoes the last step that is not undone yet.
 ///
 /// # Errors
-/// [`WrongInput`](crate::cli::WrongInput) if there is none.
+/// [`WrongInput`](crate::cli::exit::WrongInput) if there is none.
 pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     let done = done(open_book(&args.book)?.undo(args.step, &args.signed.stamp()?))?;
     say(out, &format!("Undone: {done}."))?;

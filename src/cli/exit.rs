@@ -1,0 +1,51 @@
+//! How a command ends: its exit code, and what is said of what went wrong.
+
+use std::io::{self, Write};
+
+/// The input is wrong and has to be mended; the words say where and how.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct WrongInput(pub String);
+
+/// The program failed.
+pub(super) const FAILED: u8 = 1;
+
+/// The input is wrong.
+pub(super) const WRONG_INPUT: u8 = 2;
+
+/// Says what kept the program from doing what it was told.
+pub(super) fn say_wrong(words: &str) {
+    tell(&format!("longpoint: {words}"));
+}
+
+/// A line that is longer is cut: it repeats a path or a name beyond all measure.
+const LONGEST_LINE: usize = 1000;
+
+pub(super) fn tell(words: &str) {
+    for line in words.lines() {
+        let end = line.char_indices().nth(LONGEST_LINE).map(|(end, _)| end);
+        let shown = end.map_or(line.to_owned(), |end| format!("{}\u{2026}", &line[..end]));
+        // If standard error is gone too there is nobody left to tell.
+        let _ = writeln!(io::stderr(), "{shown}");
+    }
+}
+
+/// Standard output, whose faults say that they are its own.
+pub(super) struct Out<'a>(pub &'a mut dyn Write);
+
+impl Out<'_> {
+    pub fn named(error: &io::Error) -> io::Error {
+        let words = format!("what was asked for could not be shown in full: {error}");
+        io::Error::new(error.kind(), words)
+    }
+}
+
+impl Write for Out<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes).map_err(|error| Out::named(&error))
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush().map_err(|error| Out::named(&error))
+    }
+}
