@@ -94,6 +94,7 @@ for path, lines in FILES.items():
                 PASSED_ON[here][full[-1]] = full
             else:
                 USED[path].add(full)
+    text = re.sub(r"pub\([^)]*\)", "pub", text)
     rest = re.sub(r"^( *)(pub(?:\([^)]*\))? +)?use +([^;]+);", "", text, flags=re.M)
     for m in re.finditer(r"\b((?:crate|super|longpoint)(?:::\w+)+|[a-z_]\w*::\w+(?:::\w+)*)", rest):
         if full := absolute(m.group(1).split("::"), here):

@@ -4,8 +4,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre, Worth};
 use crate::morning::plan;
-use crate::plan::Bill;
-use crate::plan::{Account, CutStick, HoldReason, OrderLine, Part, Plan};
+use crate::plan::{Account, Bill, CutStick, HoldReason, OrderLine, Part, Plan};
 use crate::rails::{Rail, frame_footage, frame_rails};
 use crate::shop::{Frame, Layer, Match, Offer, Progress, Shop};
 use crate::solve::Limits;

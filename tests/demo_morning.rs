@@ -7,14 +7,13 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use jiff::civil::{Date, date};
-use longpoint::chop;
 use longpoint::morning::plan;
 use longpoint::plan::{Part, Plan, Warning};
-use longpoint::report;
 use longpoint::shop::{Match, Shop, read_folder};
 use longpoint::solve::Limits;
 use longpoint::verify::verify;
 use longpoint::why::why;
+use longpoint::{chop, report};
 use support::LIMITS;
 
 const TODAY: Date = date(2026, 11, 25);

@@ -11,8 +11,7 @@ use longpoint::plan::{
 };
 use longpoint::rails::Side;
 use longpoint::shop::{Kind, Match, Shop};
-use longpoint::verify::Fault;
-use longpoint::verify::verify;
+use longpoint::verify::{Fault, verify};
 
 use support::{ask, flaw, frame, inches, layer, moulding, plan, saw, shop, stick};
 

@@ -12,8 +12,7 @@ use jiff::civil::date;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, Wishes};
 use longpoint::shop::Shop;
-use longpoint::verify::Fault;
-use longpoint::verify::verify;
+use longpoint::verify::{Fault, verify};
 use support::{LIMITS, MORNING, frame, inches, moulding, shop, stick};
 
 /// Three frames alike, due one after the other, and one stick, enough for one.

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, Lay, State};
 use super::ledger::Book;
+use super::owing::back;
 use super::stamp::Stamp;
 use super::step::{Kind, Step};
-use super::{bench, debts, rack, spare};
+use super::{bench, rack, spare};
 use crate::measure::Length;
 
 impl Book {
@@ -92,7 +92,7 @@ pub(super) fn leave(
         }
     }
     for (frame, number) in copies {
-        debts::back(step, frame, *number)?;
+        back(step, frame, *number)?;
     }
     Ok(())
 }

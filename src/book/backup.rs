@@ -7,8 +7,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 use rusqlite::backup::Backup;
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::ledger::Book;
 
 /// Pages copied at a time; others may write in between.

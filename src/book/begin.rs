@@ -6,8 +6,7 @@ use std::path::Path;
 use rusqlite::{Connection, OpenFlags, Transaction};
 
 use super::backup::{self, Journal};
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::ledger::{Book, connect, write};
 use super::papers::{self, Files};
 use super::stamp::Stamp;

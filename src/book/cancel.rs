@@ -6,8 +6,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::{OptionalExtension, params};
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::ledger::Book;

@@ -2,8 +2,7 @@
 //! moulding as they should have been written.
 
 use super::cut::fits_no_more;
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::ledger::Book;

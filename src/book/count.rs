@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::OptionalExtension;
 
-use super::error::BookError;
-use super::error::{THIS_BOOK, wrong};
+use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;

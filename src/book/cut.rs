@@ -2,8 +2,7 @@
 
 use rusqlite::{Connection, params};
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::ledger::Book;

@@ -11,23 +11,21 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 use rusqlite::Connection;
 
-use super::bench;
 use super::error::BookError;
-use super::error::wrong;
-use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
 use super::ledger::Book;
 use super::replan::{Group, Stays, rest};
 use super::step::Step;
-use super::{Owed, papers, spare, take};
+use super::{Owed, bench, papers, spare};
+use crate::book::error::unsound;
+use crate::book::laying::{label, lay};
 use crate::morning::remake::remake;
-use crate::plan::{CutStick, SpareUse, Wishes};
+use crate::plan::{self, CutStick, SpareUse, Wishes};
 use crate::planner::serving;
 use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop, Spare, Stick};
 use crate::solve::Limits;
-use crate::verify::Verified;
-use crate::{plan, verify};
+use crate::verify::{self, Verified};
 
 /// How long it is searched for sticks that match: enough for a handful of rails.
 const LIMITS: Limits<'static> = Limits { work: 20_000, deadline: None, stop: None, watch: None };
@@ -113,7 +111,7 @@ impl Debts {
         let shop = self.with_rack(shop);
         let mut sticks = self.sticks.into_inner();
         for stick in &mut sticks {
-            take::label(step, stick)?;
+            label(step, stick)?;
         }
         let sticks = cut(&shop, sticks, &self.rails)?;
         let asked = |frame: &str, layer: usize| {
@@ -121,7 +119,7 @@ impl Debts {
             own.map_or(Match::Any, |owed| owed.match_)
         };
         for stick in sticks.iter() {
-            take::lay(step, (&shop, job), stick, &asked)?;
+            lay(step, (&shop, job), stick, &asked)?;
         }
         Ok(sticks)
     }
@@ -134,7 +132,7 @@ fn cut(
     owed: &[plan::Owed],
 ) -> Result<Verified<Vec<CutStick>>, BookError> {
     // No date matters to what is owed.
-    verify::remade(shop, Date::ZERO, sticks, owed).map_err(|faults| take::unsound(&faults))
+    verify::remade(shop, Date::ZERO, sticks, owed).map_err(|faults| unsound(&faults))
 }
 
 /// Spare rails that pay what is owed, checked.
@@ -176,40 +174,6 @@ fn copies(db: &Connection) -> Result<Vec<(String, u32)>, BookError> {
     let mut query = db.prepare_cached(sql)?;
     let rows = query.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)
-}
-
-/// A frame copy leaves its plan: back to the pile, whole if nothing of it is cut,
-/// else with what it is owed.
-pub(super) fn back(step: &Step, frame: &str, number: u32) -> Result<(), BookError> {
-    let copy = step.copy(frame, number)?;
-    let is_cut = !lays::of_copy(step.db(), copy)?.is_empty();
-    step.set(Field::CopyState, copy, is_cut.then(|| "owed".to_owned()))?;
-    step.set(Field::CopyJob, copy, None::<i64>)
-}
-
-/// Something of a layer of a frame copy is of no use any more, whenever it was cut. If its day is
-/// over, the copy is owed it from now on.
-///
-/// # Errors
-/// If the frame's ticket is gone, so that nobody would know what it is.
-pub(super) fn lost(step: &Step, (id, number, layer): (&str, u32, usize)) -> Result<(), BookError> {
-    let copy = step.copy(id, number)?;
-    let state: Option<String> =
-        step.db().query_row("SELECT state FROM copy WHERE id = ?", [copy], |row| row.get(0))?;
-    // What is at the bench is owed there; of what was cancelled nothing is owed.
-    if matches!(state.as_deref(), Some("bench" | "cancelled")) {
-        return Ok(());
-    }
-    let shop = papers::typed(step.db())?;
-    match shop.frame(id) {
-        Some(frame) if number <= frame.copies && layer <= frame.layers.len() => {
-            back(step, id, number)
-        }
-        _ => wrong(format!(
-            "copy {number} of frame {id} is not in frames.csv any more (write its ticket again and \
-             take it over with \"longpoint refresh\", then say it again)"
-        )),
-    }
 }
 
 /// Marks in a shop what is cut of copies that are owed the rest, and takes the sticks
@@ -265,7 +229,7 @@ impl First {
         let before = self.rails.get(moulding).map_or(&[][..], Vec::as_slice);
         let with = [before, &[owed]].concat();
         let remade = remake(shop, moulding, &with, &LIMITS);
-        let Some(remade) = remade.map_err(|faults| take::unsound(&faults))? else {
+        let Some(remade) = remade.map_err(|faults| unsound(&faults))? else {
             return Ok(false);
         };
         self.rails.insert(moulding.to_owned(), with);

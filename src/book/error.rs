@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Error, ErrorCode};
 
 use super::done::Done;
+use crate::verify::Fault;
 
 /// Why a book could not be read or changed. It is then as it was before.
 #[derive(Debug, thiserror::Error)]
@@ -126,4 +127,13 @@ pub(super) fn naming(words: &str, path: &Path) -> String {
 /// What was asked is wrong.
 pub(super) fn wrong<T>(words: impl Into<String>) -> Result<T, BookError> {
     Err(BookError::Wrong(words.into()))
+}
+
+/// A plan that its own check refuses is never taken.
+pub(super) fn unsound(faults: &[Fault]) -> BookError {
+    let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    BookError::Damaged(format!(
+        "a plan from it does not stand up to its check, which may be a mistake in Longpoint: {}",
+        words.join("; ")
+    ))
 }

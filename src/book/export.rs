@@ -1,10 +1,10 @@
 //! The book written back as a shop folder.
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::ledger::Book;
-use super::papers::{files, snapshot, typed};
+use super::papers::{files, typed};
 use super::rack;
+use super::snapshot::snapshot;
 use crate::shop::{Frame, Shop, Supplied, write};
 
 impl Book {

@@ -2,8 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::{rack, spelt};

@@ -3,8 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, State};
 use super::ledger::Book;

@@ -1,7 +1,6 @@
 //! A flaw that was found on a stick, on the rack or at the bench.
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;

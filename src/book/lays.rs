@@ -4,8 +4,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::rack;
 use crate::measure::{Length, Mitre};
 use crate::rails::Side;

@@ -4,11 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
-use super::error::BookError;
-use super::error::{THIS_BOOK, wrong};
+use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::{Book, version};
-use super::papers::Snapshot;
+use super::snapshot::Snapshot;
 use super::spare;
 use super::stamp::Stamp;
 use super::step::Step;

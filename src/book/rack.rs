@@ -3,8 +3,7 @@
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::ledger::Book;
 use super::spelt::plain;
 use crate::measure::Length;

@@ -2,8 +2,7 @@
 
 use rusqlite::Connection;
 
-use super::error::BookError;
-use super::error::{THIS_BOOK, wrong};
+use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;

@@ -2,11 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::error::BookError;
-use super::error::{THIS_BOOK, naming, wrong};
+use super::error::{BookError, THIS_BOOK, naming, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::papers::{self, Files};
+use super::snapshot::snapshot;
 use super::stamp::Stamp;
 use super::step::Step;
 use super::{Cancelled, cancel, purchase, rack, spare};
@@ -87,7 +87,7 @@ type Begun = (String, u32, u32);
 
 /// The tickets that are new, and those that changed and are begun.
 fn tickets(step: &Step, old: Option<&Shop>) -> Result<(Vec<String>, Vec<Begun>), BookError> {
-    let pile = papers::snapshot(step.db())?.shop;
+    let pile = snapshot(step.db())?.shop;
     let (mut new, mut begun) = (Vec::new(), Vec::new());
     for frame in &papers::typed(step.db())?.frames {
         let was = old.and_then(|old| old.frame(&frame.id));

@@ -6,6 +6,7 @@
 
 mod drop;
 mod groups;
+mod look;
 mod settle;
 mod spares;
 
@@ -13,20 +14,20 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, State};
 use super::ledger::{Book, version};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{back, bench, cut, papers, rack, spare, spoil, take};
+use super::{back, bench, cut, papers, rack, spare, spoil};
+use crate::book::error::unsound;
+use crate::book::laying::{label, lay};
 use crate::measure::Worth;
 use crate::plan::{CutStick, SpareUse};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
-use crate::verify;
-use crate::verify::Verified;
+use crate::verify::{self, Verified};
 pub(super) use groups::{Group, Stays, rest};
 
 use super::bench::Owed;
@@ -86,7 +87,7 @@ pub struct Replanned {
 /// A day at the bench as it was at one moment: enough to plan its rest without
 /// the book, while others write to it.
 pub struct Day {
-    look: settle::Look,
+    look: look::Look,
     /// The spare rails, each with the stick that it was cut from.
     spare: Vec<Lay>,
 }
@@ -128,10 +129,10 @@ impl Book {
                 }
             }
             let lays = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();
-            let pieces = settle::pieces(db, job)?;
+            let pieces = look::pieces(db, job)?;
             let on = on.into_iter().map(|lay| lay.id).collect();
             let version = version(db)?;
-            let look = settle::Look { job, version, shop, at, lays, on, hit, pieces };
+            let look = look::Look { job, version, shop, at, lays, on, hit, pieces };
             Ok(Day { look, spare: lays::spare(db)? })
         })
     }
@@ -182,18 +183,18 @@ fn in_force(
     }
     let mut sticks = again.sticks.to_vec();
     for stick in &mut sticks {
-        take::label(step, stick)?;
+        label(step, stick)?;
     }
     let owed: Vec<_> = again.groups.iter().map(Group::owed).collect();
     let sticks = verify::remade(shop, date, sticks, &owed);
-    again.sticks = sticks.map_err(|faults| take::unsound(&faults))?;
+    again.sticks = sticks.map_err(|faults| unsound(&faults))?;
     let groups = &again.groups;
     for stick in again.sticks.iter() {
         let alike = |frame: &str, layer: usize| {
             let of = groups.iter().find(|g| g.frame == frame && g.layer == layer);
             of.map_or(Match::Any, |group| group.asked)
         };
-        take::lay(step, (shop, job), stick, &alike)?;
+        lay(step, (shop, job), stick, &alike)?;
     }
     Ok(())
 }

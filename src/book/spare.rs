@@ -4,19 +4,16 @@ use std::collections::BTreeMap;
 
 use rusqlite::{Connection, OptionalExtension};
 
-use super::debts;
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, LaidRail, Lay, place_of};
 use super::ledger::Book;
+use super::owing::back;
 use super::step::Step;
-use super::take;
+use crate::book::error::unsound;
 use crate::plan::SpareUse;
 use crate::shop::{Match, Shop, Spare};
-use crate::verify;
-use crate::verify::There;
-use crate::verify::Verified;
+use crate::verify::{self, There, Verified};
 
 /// A rail that was spare and is a frame's now.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -165,7 +162,7 @@ pub(super) fn paid(
         alike.push(asked);
     }
     let uses = uses.iter().map(|(of, _)| of.clone()).collect();
-    let paid = verify::paid(of, uses, &there).map_err(|faults| take::unsound(&faults))?;
+    let paid = verify::paid(of, uses, &there).map_err(|faults| unsound(&faults))?;
     Ok((paid, alike))
 }
 
@@ -187,7 +184,7 @@ pub(super) fn give(step: &Step, of: &SpareUse, alike: Match) -> Result<(), BookE
 /// is owed no more than that.
 pub(super) fn keep(step: &Step, of: &SpareUse, alike: Match) -> Result<(), BookError> {
     give(step, of, alike)?;
-    debts::back(step, &of.frame, of.copy)
+    back(step, &of.frame, of.copy)
 }
 
 /// Of the rails that were cut on other days for copies at this plan, those that were

@@ -5,12 +5,11 @@
 //! plan at the bench or, where its day is over, by the pile.
 
 use super::cut::{Cut, on_no_flaw, take_off};
-use super::debts;
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
 use super::lays::{self, LaidRail, State};
 use super::ledger::Book;
+use super::owing::lost;
 use super::spare::CAST_OFF;
 use super::stamp::Stamp;
 use super::step::{Kind, Step};
@@ -62,7 +61,7 @@ impl Book {
             match rail.state {
                 State::Cut => {
                     mark(step, &rail)?;
-                    debts::lost(step, (&rail.frame, rail.copy, rail.layer))?;
+                    lost(step, (&rail.frame, rail.copy, rail.layer))?;
                 }
                 State::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
                 State::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
@@ -139,7 +138,7 @@ impl Book {
             let Some(layer) = layers.chain(chops.iter().map(|chop| chop.layer)).next() else {
                 return wrong(format!("no such rail of frame {frame} is cut"));
             };
-            debts::lost(step, (frame, copy, layer))?;
+            lost(step, (frame, copy, layer))?;
             let chops = chops.into_iter().map(|chop| chop.layer).collect();
             Ok(Spoilt { copy: (frame.to_owned(), copy), rails, chops })
         })

@@ -4,18 +4,19 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::params;
 
-use super::error::BookError;
-use super::error::wrong;
+use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, State};
+use super::lays::{self, LaidRail};
 use super::ledger::{Book, version};
-use super::papers::Snapshot;
+use super::snapshot::Snapshot;
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{rack, spare, spoil};
+use super::{spare, spoil};
+use crate::book::error::unsound;
+use crate::book::laying::{label, lay};
 use crate::plan::{CutStick, Plan, SpareUse, Warning};
 use crate::shop::{Match, Shop};
-use crate::verify::{Fault, Verified, verified};
+use crate::verify::{Verified, verified};
 
 /// What was taken to the bench.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,15 +102,6 @@ fn set_aside(step: &Step, job: i64) -> Result<(), BookError> {
     Ok(())
 }
 
-/// A plan that its own check refuses is never taken.
-pub(super) fn unsound(faults: &[Fault]) -> BookError {
-    let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
-    BookError::Damaged(format!(
-        "a plan from it does not stand up to its check, which may be a mistake in Longpoint: {}",
-        words.join("; ")
-    ))
-}
-
 /// Gives all that today keeps the book's labels, also where it is cut later.
 fn label_all(step: &Step, plan: &mut Plan) -> Result<(), BookError> {
     let kept = |stick: &CutStick| -> Vec<String> {
@@ -126,14 +118,6 @@ fn label_all(step: &Step, plan: &mut Plan) -> Result<(), BookError> {
         if let Some(label) = named.get(&stick.stick) {
             stick.stick.clone_from(label);
         }
-    }
-    Ok(())
-}
-
-/// Gives what is kept of a stick labels that the book never gave before.
-pub(super) fn label(step: &Step, stick: &mut CutStick) -> Result<(), BookError> {
-    for left in stick.between.iter_mut().chain([&mut stick.left]).filter(|left| left.keep) {
-        left.label = step.label()?;
     }
     Ok(())
 }
@@ -162,62 +146,4 @@ fn given(plan: &Plan) -> Given<'_> {
 fn alike(shop: &Shop, given: &Given, frame: &str, layer: usize) -> Match {
     let asked = || shop.frame(frame).map_or(Match::Any, |f| f.layers[layer - 1].match_);
     given.get(&(frame, layer)).copied().unwrap_or_else(asked)
-}
-
-/// Lays out one stick of a plan: from now on it is that plan's.
-pub(super) fn lay(
-    step: &Step,
-    (shop, job): (&Shop, i64),
-    stick: &CutStick,
-    alike: &dyn Fn(&str, usize) -> Match,
-) -> Result<(), BookError> {
-    let on = rack::named(step.db(), &stick.stick)?;
-    step.set(Field::StickJob, on.id, job)?;
-    step.db().execute(
-        "INSERT INTO lay (job, stick, length, trim, remains, label) VALUES (?, ?, ?, ?, ?, ?)",
-        params![
-            job,
-            on.id,
-            stick.length.nm(),
-            stick.first_trim.nm(),
-            stick.left.length.nm(),
-            stick.left.label
-        ],
-    )?;
-    let lay = step.db().last_insert_rowid();
-    step.set(Field::LayState, lay, "on".to_owned())?;
-    for piece in &stick.between {
-        step.db().execute(
-            "INSERT INTO piece (lay, start, length, label) VALUES (?, ?, ?, ?)",
-            params![lay, piece.from.nm(), piece.length.nm(), piece.label],
-        )?;
-    }
-    let cutter = shop.cutter_of(shop.moulding(&stick.moulding));
-    for (index, rail) in stick.rails.iter().enumerate() {
-        let joint = cutter.joint(rail.mitre).min(stick.length - rail.to);
-        step.db()
-            .prepare_cached(
-                "INSERT INTO rail (lay, number, frame, copy, layer, side, sides, start, stop, joint, alike,
-                  turned) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-            )?
-            .execute(params![
-                lay,
-                index + 1,
-                rail.frame,
-                rail.copy,
-                rail.layer,
-                lays::place_of(rail.side, rail.mitre),
-                rail.mitre.sides(),
-                rail.from.nm(),
-                rail.to.nm(),
-                joint.nm(),
-                alike(&rail.frame, rail.layer).word(),
-                rail.turned,
-            ])?;
-        step.set(Field::RailState, step.db().last_insert_rowid(), State::ToCut.word().to_owned())?;
-        let copy = step.copy(&rail.frame, rail.copy)?;
-        step.set(Field::CopyState, copy, "bench".to_owned())?;
-        step.set(Field::CopyJob, copy, job)?;
-    }
-    Ok(())
 }

@@ -4,8 +4,7 @@ use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
 use super::done::{DONE, Done, once, read};
-use super::error::BookError;
-use super::error::{THIS_BOOK, wrong};
+use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::{Book, write};
 use super::stamp::Stamp;

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::exit::WrongInput;
-use super::plan::date;
-use super::{clock, effort, plan, shop, threads};
+use super::plan::{self, date};
+use super::{clock, effort, shop, threads};
 use crate::measure::{Length, parse_length};
 use crate::quote::{Wish, quote};
 use crate::report::quote_text;

@@ -17,8 +17,7 @@ use crate::planner::packing::{Fit, Packed, Packing};
 use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
-use crate::verify;
-use crate::verify::{Fault, Verified};
+use crate::verify::{self, Fault, Verified};
 
 /// A way to cut what is owed.
 #[derive(Debug, Clone, PartialEq, Eq)]

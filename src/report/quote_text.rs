@@ -4,9 +4,8 @@ use crate::measure::{Length, Worth};
 use crate::quote::{Alone, Change, Quote, Wish};
 use crate::shop::{Form, Shop};
 
-use super::order_words;
 use super::text::Page;
-use super::words;
+use super::{order_words, words};
 
 /// What one frame costs in moulding, in words.
 pub fn quote(quote: &Quote, wish: &Wish, shop: &Shop) -> String {

@@ -5,8 +5,7 @@ use std::rc::Rc;
 
 use super::bounds::{covering, whole_units};
 use super::columns::generation::Reached;
-use super::exact::by_demand;
-use super::exact::by_demand::Answer;
+use super::exact::by_demand::{self, Answer};
 use super::heuristics::{greedy, neighbourhood};
 use super::instance::{Instance, can_hold};
 use super::outcome::{Certificate, Limits};

@@ -9,8 +9,7 @@ use crate::morning::plan_as_wished;
 use crate::plan::{Plan, WaitReason, Wishes};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
-use crate::verify::Fault;
-use crate::verify::Verified;
+use crate::verify::{Fault, Verified};
 
 /// A frame is worth so many plans of a morning at most. To find the shortest
 /// stick that helps takes a dozen, each other question one.

@@ -5,9 +5,7 @@ use std::path::Path;
 use longpoint::book::{Book, Delivery, Which};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, Wishes};
-use longpoint::verify::Fault;
-use longpoint::verify::Verified;
-use longpoint::verify::{self, verify};
+use longpoint::verify::{self, Fault, Verified, verify};
 
 use super::shops::{Files, TODAY, balanced, begin, files, inches, limits, read, stamp, take};
 

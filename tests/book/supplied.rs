@@ -5,8 +5,7 @@ use longpoint::book::{Book, BookError};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, WaitReason, Wishes};
 use longpoint::shop::Shop;
-use longpoint::verify::Verified;
-use longpoint::verify::verify;
+use longpoint::verify::{Verified, verify};
 
 use super::shops::{Files, TODAY, balanced, begin, files, limits, read, stamp, take, wrong};
 

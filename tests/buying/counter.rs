@@ -3,8 +3,7 @@
 
 use longpoint::measure::{Length, Money, Worth};
 use longpoint::morning::WORK;
-use longpoint::quote::quote;
-use longpoint::quote::{Quote, Wish};
+use longpoint::quote::{Quote, Wish, quote};
 use longpoint::shop::Shop;
 use longpoint::solve::Limits;
 

@@ -3,8 +3,7 @@
 use longpoint::measure::{Length, Money, Worth};
 use longpoint::plan::Plan;
 use longpoint::shop::Shop;
-use longpoint::verify::Fault;
-use longpoint::verify::verify;
+use longpoint::verify::{Fault, verify};
 
 use super::shops::{Folder, planned, settings};
 

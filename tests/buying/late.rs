@@ -5,8 +5,7 @@ use std::collections::BTreeMap;
 
 use longpoint::plan::Plan;
 use longpoint::shop::Shop;
-use longpoint::verify::Fault;
-use longpoint::verify::verify;
+use longpoint::verify::{Fault, verify};
 
 use super::shops::{Folder, planned, settings};
 

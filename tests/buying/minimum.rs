@@ -2,8 +2,7 @@
 
 use longpoint::measure::{Money, Worth};
 use longpoint::plan::Plan;
-use longpoint::verify::Fault;
-use longpoint::verify::verify;
+use longpoint::verify::{Fault, verify};
 
 use super::shops::{Folder, lines, planned, to_pay};
 

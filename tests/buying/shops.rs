@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use longpoint::morning::WORK;
-use longpoint::morning::plan;
+use longpoint::morning::{WORK, plan};
 use longpoint::plan::Plan;
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;

@@ -4,10 +4,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use jiff::civil::{Date, date};
-use longpoint::morning::WORK;
-use longpoint::morning::plan_as_wished;
-use longpoint::plan::Warning;
-use longpoint::plan::{Plan, Wishes};
+use longpoint::morning::{WORK, plan_as_wished};
+use longpoint::plan::{Plan, Warning, Wishes};
 use longpoint::shop::{Match, Shop, read_folder};
 use longpoint::solve::Limits;
 use longpoint::verify::verify;

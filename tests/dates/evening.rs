@@ -2,13 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::morning::WORK;
-use longpoint::morning::plan;
+use longpoint::morning::{WORK, plan};
 use longpoint::plan::Plan;
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
-use longpoint::verify::Fault;
-use longpoint::verify::verify;
+use longpoint::verify::{Fault, verify};
 
 use super::shops::TODAY;
 

@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use longpoint::morning::WORK;
-use longpoint::morning::plan_as_wished;
+use longpoint::morning::{WORK, plan_as_wished};
 use longpoint::plan::{Plan, Wishes};
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;

@@ -5,8 +5,7 @@ use std::path::Path;
 
 use jiff::civil::date;
 use longpoint::chop::schedule;
-use longpoint::morning::WORK;
-use longpoint::morning::plan;
+use longpoint::morning::{WORK, plan};
 use longpoint::plan::Plan;
 use longpoint::report;
 use longpoint::shop::{Shop, read_folder};

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::lays::{LaidRail, Lay, State};
-use super::settle::Look;
+use super::look::Look;
 use crate::plan::Owed;
 use crate::rails::Side;
 use crate::shop::{Frame, Match};

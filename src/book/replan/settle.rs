@@ -1,55 +1,15 @@
 //! One moulding planned again: the least worth, then the fewest changes.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use rusqlite::Connection;
-
-use super::super::bench::AtBench;
 use super::super::lays::{Lay, State};
-use super::super::take;
 use super::Again;
 use super::groups::{Group, LayerOf, groups};
-use crate::book::error::BookError;
-use crate::measure::{Length, Worth};
+use super::look::Look;
+use crate::book::error::{BookError, unsound};
+use crate::measure::Worth;
 use crate::morning::remake::{Remade, remake, worth};
-use crate::shop::Shop;
 use crate::solve::Limits;
-
-/// One look at a day that is to be planned again.
-pub(super) struct Look {
-    pub job: i64,
-    pub version: i64,
-    /// All frames, and the sticks that the day may use.
-    pub shop: Shop,
-    pub at: AtBench,
-    /// Everything that was ever laid out for it.
-    pub lays: Vec<Lay>,
-    /// Those that are laid out now.
-    pub on: BTreeSet<i64>,
-    /// Those with a cut on a flaw.
-    pub hit: BTreeSet<i64>,
-    /// The pieces kept before flaws, by lay: where they begin and how long.
-    pub pieces: BTreeMap<i64, Vec<(Length, Length)>>,
-}
-
-/// The pieces of a plan's lays.
-pub(super) fn pieces(
-    db: &Connection,
-    job: i64,
-) -> Result<BTreeMap<i64, Vec<(Length, Length)>>, BookError> {
-    let mut query = db.prepare(
-        "SELECT p.lay, p.start, p.length FROM piece p JOIN lay l ON l.id = p.lay WHERE l.job = ?",
-    )?;
-    let rows = query.query_map([job], |row| {
-        Ok((row.get::<_, i64>(0)?, row.get::<_, Length>(1)?, row.get::<_, Length>(2)?))
-    })?;
-    let mut pieces: BTreeMap<i64, Vec<(Length, Length)>> = BTreeMap::new();
-    for row in rows {
-        let (lay, start, length) = row?;
-        pieces.entry(lay).or_default().push((start, length));
-    }
-    Ok(pieces)
-}
 
 /// The least that a choice of kept lays comes to, so that choices compare: worth
 /// used up, then sticks.
@@ -192,7 +152,7 @@ fn way(
     shop.rack.retain(|stick| lays.iter().all(|lay| lay.stick != stick.id));
     let owed: Vec<_> = groups.iter().map(Group::owed).collect();
     let remade = remake(&shop, moulding, &owed, limits);
-    let Some(remade) = remade.map_err(|faults| take::unsound(&faults))? else { return Ok(None) };
+    let Some(remade) = remade.map_err(|faults| unsound(&faults))? else { return Ok(None) };
     let kept: Worth = lays.iter().map(|lay| used_up(look, lay)).sum();
     // What is set aside was paid for.
     let aside = groups.iter().flat_map(|group| &group.aside);

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::lays::{LaidRail, Lay, State};
 use super::groups::LayerOf;
-use super::settle::Look;
+use super::look::Look;
 use crate::plan::SpareUse;
 use crate::planner::serving;
 use crate::rails::{Rail, Side, frame_rails};

@@ -8,9 +8,8 @@ use crate::rails::Side;
 use crate::shop::{Frame, Shop, Stick};
 
 use super::super::name::{self, Names};
-use super::super::spares;
 use super::super::summary::{flaws_of, kept};
-use super::super::words;
+use super::super::{spares, words};
 use super::page::Page;
 
 /// Today's tickets in the order of the pile, copies together.

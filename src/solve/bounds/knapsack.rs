@@ -20,8 +20,7 @@
 
 use std::rc::Rc;
 
-use super::frontier::Pair;
-use super::frontier::{Front, Fronts};
+use super::frontier::{Front, Fronts, Pair};
 use super::material::ceil_div;
 pub(crate) use super::multiple_choice::Stretch;
 use super::multiple_choice::{Layers, NOTHING, Sack, Slots};

@@ -1,7 +1,6 @@
 //! A small problem solved outright, by the exact table of states.
 
-use super::by_demand;
-use super::by_demand::Answer;
+use super::by_demand::{self, Answer};
 use crate::solve::search::Search;
 
 /// Tries the exact table within so many steps; whether that settled the problem.

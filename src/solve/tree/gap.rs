@@ -13,8 +13,7 @@ use crate::solve::bounds::whole_units;
 use crate::solve::columns::listing::{Listed, list, proven};
 use crate::solve::columns::table::Grain;
 use crate::solve::cutting_plan::Column;
-use crate::solve::exact::by_stock;
-use crate::solve::exact::by_stock::{Outlook, Staged};
+use crate::solve::exact::by_stock::{self, Outlook, Staged};
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
 

@@ -7,10 +7,9 @@
 //! much as it would have taken alone. With one kind of stock there are only pairs
 //! to branch on, and dives near the best one after a first turn of that.
 
-use super::local_branching;
-use super::pair_branching;
 use super::root::Root;
 use super::unit_branching::Tree;
+use super::{local_branching, pair_branching};
 use crate::solve::exact::small::outright;
 use crate::solve::heuristics::neighbourhood::Mender;
 use crate::solve::search::Search;
