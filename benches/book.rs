@@ -7,7 +7,7 @@ use std::path::Path;
 use std::time::Instant;
 
 use jiff::civil::date;
-use longpoint::book::{Book, Stamp, Wanted};
+use longpoint::book::{Book, RackQuery, Stamp};
 use longpoint::morning::{WORK, plan};
 use longpoint::shop::{Moulding, Shop, Stick, read_folder, read_folder_and_files};
 use longpoint::solve::Limits;
@@ -35,7 +35,7 @@ fn main() {
         from_book.push(timed(|| {
             let book = Book::open(&path).expect("a good book");
             let looked = book.snapshot().expect("a good book");
-            morning(&looked.shop) + book.rack(&Wanted::default()).expect("a good book").len()
+            morning(&looked.shop) + book.rack(&RackQuery::default()).expect("a good book").len()
         }));
     }
     let begin = Instant::now();

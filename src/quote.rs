@@ -6,7 +6,7 @@ use crate::measure::{Length, Mitre, Worth};
 use crate::morning::plan;
 use crate::plan::{Account, Bill, CutStick, HoldReason, OrderLine, Part, Plan};
 use crate::rails::{Rail, frame_footage, frame_rails};
-use crate::shop::{Frame, Layer, Match, Offer, Progress, Shop};
+use crate::shop::{Frame, FrameProgress, Layer, Match, Offer, Shop};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
@@ -52,7 +52,7 @@ pub struct Quote {
     /// How many copies wait.
     pub waits: u32,
     /// What is bought otherwise of its moulding for it.
-    pub bought: Vec<Change>,
+    pub bought: Vec<OrderChange>,
     /// Why it cannot be made, if so.
     pub held: Option<HoldReason>,
     /// What each offer would charge for it alone.
@@ -63,7 +63,7 @@ pub struct Quote {
 
 /// A line of the order that is another with the frame than without it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Change {
+pub struct OrderChange {
     /// The line with the frame; without it, if there is none with it.
     pub line: OrderLine,
     /// How many are bought without the frame, and how many with it.
@@ -145,7 +145,7 @@ fn with_frame(shop: &Shop, wish: &Wish) -> (Frame, Shop) {
         height: wish.height,
         mitre: Mitre::SQUARE,
         copies: wish.copies,
-        progress: Progress::default(),
+        progress: FrameProgress::default(),
         due: wish.due,
         thickness: None,
         note: String::new(),
@@ -158,7 +158,7 @@ fn with_frame(shop: &Shop, wish: &Wish) -> (Frame, Shop) {
 
 /// What is bought of a moulding in another number, first what is bought with the
 /// frame.
-fn changes(without: &Plan, with: &Plan, moulding: &str) -> Vec<Change> {
+fn changes(without: &Plan, with: &Plan, moulding: &str) -> Vec<OrderChange> {
     let key = |line: &OrderLine| {
         let what = (line.form.clone(), line.length, line.halved, line.rails.clone());
         (line.supplier.clone(), line.offer, what)
@@ -171,7 +171,7 @@ fn changes(without: &Plan, with: &Plan, moulding: &str) -> Vec<Change> {
     let lines = with.order.lines.iter().chain(gone).filter(|line| line.moulding == moulding);
     let changes = lines.map(|line| {
         let counts = (count(without, line), count(with, line));
-        Change { line: line.clone(), counts }
+        OrderChange { line: line.clone(), counts }
     });
     changes.filter(|change| change.counts.0 != change.counts.1).collect()
 }

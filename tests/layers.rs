@@ -1,6 +1,6 @@
 //! Keeps the arrows between the modules: who may import whom.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -244,6 +244,29 @@ fn no_plan_gets_out_unchecked() {
         }
     }
     assert_eq!(seen, 3, "the ways to have a plan have moved");
+}
+
+/// One concept, one name: no name stands for two types.
+#[test]
+fn no_two_types_have_one_name() {
+    let mut homes: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for source in sources() {
+        for line in source.code.lines() {
+            let line = line.strip_prefix("pub").map_or(line, |rest| {
+                let rest = rest.trim_start();
+                rest.strip_prefix('(').and_then(|rest| rest.split_once(") ")).map_or(rest, |r| r.1)
+            });
+            let kinds = ["struct ", "enum ", "trait ", "type "];
+            let Some(name) = kinds.iter().find_map(|kind| line.strip_prefix(kind)) else {
+                continue;
+            };
+            let end = name.find(|c: char| !c.is_alphanumeric()).unwrap_or(name.len());
+            homes.entry(name[..end].to_owned()).or_default().push(source.path.clone());
+        }
+    }
+    assert!(homes.len() > 300, "types are declared in another way now");
+    homes.retain(|_, homes| homes.len() > 1);
+    assert!(homes.is_empty(), "{homes:#?}");
 }
 
 /// The reader of paths itself reads every way in which they are written.

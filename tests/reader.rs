@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 
 use longpoint::measure::{Length, Mitre, Money, Worth};
 use longpoint::shop::{
-    Carton, Faults, Flaw, Form, Freight, Kind, Lengths, LongParcel, Match, Per, Shop, Step,
+    Carton, Faults, Flaw, Form, Freight, Kind, Lengths, LongParcel, Match, Per, PriceStep, Shop,
     read_files, read_folder,
 };
 use proptest::prelude::*;
@@ -158,7 +158,10 @@ fn suppliers_and_offers_keep_their_steps() {
     assert_eq!(ash.lengths, Lengths::These(vec![inches(96 * 16), inches(120 * 16)]));
     assert_eq!(
         ash.steps,
-        [Step { from: 60, price: Worth(220_000) }, Step { from: 150, price: Worth(205_000) }]
+        [
+            PriceStep { from: 60, price: Worth(220_000) },
+            PriceStep { from: 150, price: Worth(205_000) }
+        ]
     );
     let walnut = offer("OTTER", "WAL-25", false);
     assert_eq!(walnut.lengths, Lengths::Between(inches(84 * 16), inches(120 * 16)));

@@ -3,7 +3,7 @@
 
 use longpoint::measure::{Length, Money, Worth};
 use longpoint::shop::{
-    Carton, Form, Freight, Lengths, LongParcel, Moulding, Offer, Per, Shop, Step, Supplier,
+    Carton, Form, Freight, Lengths, LongParcel, Moulding, Offer, Per, PriceStep, Shop, Supplier,
 };
 
 use super::{Dice, Size, inches, shop};
@@ -90,7 +90,7 @@ fn offer(dice: &mut Dice, moulding: &Moulding, place: usize, form: Form, row: u6
         }
     };
     let price = own * percent / 100;
-    let steps = step.map(|from| Step { from, price: Worth(price * 93 / 100) });
+    let steps = step.map(|from| PriceStep { from, price: Worth(price * 93 / 100) });
     Offer {
         supplier: format!("SELLER-{place}"),
         moulding: moulding.id.clone(),

@@ -3,7 +3,7 @@
 
 use jiff::civil::date;
 use longpoint::measure::{Length, Mitre};
-use longpoint::shop::{Frame, Layer, Match, Progress, Shop};
+use longpoint::shop::{Frame, FrameProgress, Layer, Match, Shop};
 
 use super::{Dice, Size, bare, inches, mouldings, stick};
 
@@ -46,7 +46,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         height: side(dice),
         mitre: Mitre::SQUARE,
         copies: 1,
-        progress: Progress::default(),
+        progress: FrameProgress::default(),
         due: Some(due),
         thickness: None,
         note: String::new(),

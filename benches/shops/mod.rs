@@ -11,8 +11,8 @@ use std::collections::BTreeMap;
 use jiff::civil::date;
 use longpoint::measure::{Currency, Length, Mitre, Unit, Worth};
 use longpoint::shop::{
-    Cutter, Flaw, Frame, Kind, Layer, Match, Moulding, Per, Price, Progress, Settings, Shop, Stick,
-    Stop,
+    Cutter, Flaw, Frame, FrameProgress, Kind, Layer, Match, Moulding, Per, Price, Settings, Shop,
+    Stick, Stop,
 };
 
 /// How large a shop is.
@@ -164,7 +164,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         height: inches(height) + Length::from_64ths(dice.roll(0, 3) * 16),
         mitre: Mitre::SQUARE,
         copies: 1,
-        progress: Progress::default(),
+        progress: FrameProgress::default(),
         due: (dice.roll(0, 4) > 0)
             .then(|| date(2026, 12, i8::try_from(dice.roll(1, 9)).expect("a day"))),
         thickness: None,

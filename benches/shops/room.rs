@@ -7,8 +7,8 @@ use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Money};
 use longpoint::rails::frame_rails;
 use longpoint::shop::{
-    Flaw, Form, Frame, Freight, Layer, Lengths, Match, Moulding, Offer, Per, Progress, Shop, Stick,
-    Supplier,
+    Flaw, Form, Frame, FrameProgress, Freight, Layer, Lengths, Match, Moulding, Offer, Per, Shop,
+    Stick, Supplier,
 };
 
 use super::{Dice, bare, inches, mouldings};
@@ -106,7 +106,7 @@ fn frame(dice: &mut Dice, number: usize, ids: &[&String], left: u32) -> Frame {
         width: eighths(width),
         height: eighths(height),
         mitre: Mitre::SQUARE,
-        progress: Progress::default(),
+        progress: FrameProgress::default(),
         copies: u32::try_from(copies).expect("a few").min(left),
         due: (!dice.chance(15)).then(|| {
             let day = dice.roll(1, 10);

@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, Lay, State};
+use super::lays::{self, Lay, RailState};
 use super::ledger::Book;
 use super::owing::back;
 use super::stamp::Stamp;
-use super::step::{Kind, Step};
+use super::step::{MovementKind, Step};
 use super::{bench, rack, spare};
 use crate::measure::Length;
 
@@ -64,9 +64,9 @@ pub(super) fn restore(
     })?;
     for (rail, stick, of, moved) in rows.collect::<Result<Vec<_>, _>>()? {
         if copies.contains(&of) {
-            step.moved(stick, Kind::Spoiled, -moved, Some(rail))?;
-            step.moved(stick, Kind::Rail, moved, Some(rail))?;
-            step.set(Field::RailState, rail, State::Cut.word().to_owned())?;
+            step.moved(stick, MovementKind::Spoiled, -moved, Some(rail))?;
+            step.moved(stick, MovementKind::Rail, moved, Some(rail))?;
+            step.set(Field::RailState, rail, RailState::Cut.word().to_owned())?;
         }
     }
     Ok(())
@@ -81,10 +81,10 @@ pub(super) fn leave(
     copies: &BTreeSet<(String, u32)>,
 ) -> Result<(), BookError> {
     for lay in lays {
-        let goes = |rail: &&lays::LaidRail| copies.contains(&(rail.frame.clone(), rail.copy));
-        let open = || lay.rails.iter().filter(|rail| rail.state == State::ToCut);
+        let goes = |rail: &&lays::BenchRail| copies.contains(&(rail.frame.clone(), rail.copy));
+        let open = || lay.rails.iter().filter(|rail| rail.state == RailState::ToCut);
         for rail in open().filter(goes) {
-            step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+            step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
         }
         let any_goes = open().any(|rail| goes(&rail));
         if any_goes && open().all(|rail| goes(&rail)) {

@@ -10,7 +10,7 @@ use super::error::{BookError, wrong};
 use super::ledger::{Book, connect, write};
 use super::papers::{self, Files};
 use super::stamp::Stamp;
-use super::step::{Kind, NewStick, Step};
+use super::step::{MovementKind, NewStick, Step};
 use super::{migrate, rack};
 use crate::shop::Shop;
 
@@ -73,7 +73,7 @@ fn fill(tx: &Transaction, (shop, files): (&Shop, &Files), stamp: &Stamp) -> Resu
             since: stick.since,
             ..NewStick::default()
         };
-        step.moved(step.stick(&new)?, Kind::Opened, stick.length, None)?;
+        step.moved(step.stick(&new)?, MovementKind::Opened, stick.length, None)?;
     }
     Ok(())
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rusqlite::Connection;
 
 use super::error::BookError;
-use super::lays::{self, Lay, State};
+use super::lays::{self, Lay, RailState};
 use super::ledger::Book;
 use super::{Given, card, cut, papers, spare};
 use crate::plan::CutStick;
@@ -26,7 +26,7 @@ pub struct AtBench {
     /// The spare rails that it took in place of rails to be cut.
     pub given: Vec<Given>,
     /// The rails that no stick is laid out for any more: they were spoiled.
-    pub owed: Vec<Owed>,
+    pub owed: Vec<OwedRail>,
 }
 
 /// A stick at the bench.
@@ -42,7 +42,7 @@ pub struct BenchStick {
 
 /// A rail that is to be cut anew.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Owed {
+pub struct OwedRail {
     /// The frame's ticket number.
     pub frame: String,
     /// Which copy.
@@ -76,7 +76,7 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
     let mut sticks = Vec::new();
     for lay in lays::on(db, job)? {
         let mut on_flaw = Vec::new();
-        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+        for rail in lay.rails.iter().filter(|rail| rail.state == RailState::ToCut) {
             if cut::hit(db, &lay, rail)? {
                 on_flaw.push(rail.number);
             }
@@ -101,9 +101,9 @@ pub(super) fn copies(db: &Connection, job: i64) -> Result<Vec<(String, u32)>, Bo
 }
 
 /// The rails that these copies need and that are neither cut nor laid out.
-pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<Owed> {
+pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<OwedRail> {
     let rails = lays.iter().flat_map(|lay| &lay.rails);
-    let there = rails.filter(|rail| matches!(rail.state, State::ToCut | State::Cut));
+    let there = rails.filter(|rail| matches!(rail.state, RailState::ToCut | RailState::Cut));
     let there: BTreeSet<(&str, u32, usize, Side)> =
         there.map(|rail| (rail.frame.as_str(), rail.copy, rail.layer, rail.side)).collect();
     let mut owed = Vec::new();
@@ -112,7 +112,7 @@ pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<O
         for layer in frame.to_cut(*copy) {
             let sides = Side::all(frame.mitre).into_iter();
             let missing = sides.filter(|s| !there.contains(&(id.as_str(), *copy, layer, *s)));
-            owed.extend(missing.map(|side| Owed {
+            owed.extend(missing.map(|side| OwedRail {
                 frame: id.clone(),
                 copy: *copy,
                 layer,

@@ -8,7 +8,7 @@ use rusqlite::{OptionalExtension, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay, State};
+use super::lays::{self, BenchRail, Lay, RailState};
 use super::ledger::Book;
 use super::replan::release;
 use super::stamp::Stamp;
@@ -23,7 +23,7 @@ pub struct Cancelled {
     /// Those that are chopped, or came chopped, and stay what they are.
     pub done: Vec<u32>,
     /// The rails that are cut, with the sticks that they were cut from.
-    pub spare: Vec<(String, LaidRail)>,
+    pub spare: Vec<(String, BenchRail)>,
     /// The sticks whose cards hold no more: what others have on them is owed, so that
     /// the rest is planned again without a hole where the rails were.
     pub replaced: Vec<String>,
@@ -110,12 +110,13 @@ pub(super) fn withdraw(
     if let Some(job) = job {
         let of = BTreeSet::from([(frame.to_owned(), number)]);
         let laid = lays::ever(step.db(), job)?;
-        let is_own = |rail: &LaidRail| (rail.frame.as_str(), rail.copy) == (frame, number);
+        let is_own = |rail: &BenchRail| (rail.frame.as_str(), rail.copy) == (frame, number);
         let has = |lay: &Lay, state| lay.rails.iter().any(|r| r.state == state && is_own(r));
-        if !laid.iter().any(|lay| has(lay, State::Cut)) {
+        if !laid.iter().any(|lay| has(lay, RailState::Cut)) {
             back::restore(step, job, &of)?;
         }
-        let touched = laid.iter().filter(|lay| has(lay, State::ToCut)).map(|lay| lay.id).collect();
+        let touched =
+            laid.iter().filter(|lay| has(lay, RailState::ToCut)).map(|lay| lay.id).collect();
         back::leave(step, &laid, &of)?;
         all.replaced.extend(take_up(step, job, &touched)?);
         release(step, job)?;
@@ -131,8 +132,8 @@ fn take_up(step: &Step, job: i64, touched: &BTreeSet<i64>) -> Result<Vec<String>
         if !touched.contains(&lay.id) || lay.is_done() {
             continue;
         }
-        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
-            step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        for rail in lay.rails.iter().filter(|rail| rail.state == RailState::ToCut) {
+            step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
         }
         step.set(Field::LayState, lay.id, "off".to_owned())?;
         sticks.push(lay.stick);

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, params};
 
 use super::error::BookError;
-use super::lays::{LaidRail, Lay};
+use super::lays::{BenchRail, Lay};
 use super::rack;
 use crate::measure::{Length, Worth};
 use crate::plan::{CutStick, Left, PlacedRail};
@@ -49,7 +49,7 @@ fn pieces(db: &Connection, lay: &Lay) -> Result<Vec<(Length, Length, String)>, B
 }
 
 /// A rail with what it measures along its rabbet and its sight edge.
-fn placed(shop: &Shop, rail: &LaidRail) -> PlacedRail {
+fn placed(shop: &Shop, rail: &BenchRail) -> PlacedRail {
     let long_point = rail.to - rail.from;
     let layers = shop.frame(&rail.frame).map(|frame| frame_rails(shop, frame)).unwrap_or_default();
     let own = layers.iter().find(|layer| layer.layer == rail.layer);

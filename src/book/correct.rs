@@ -4,10 +4,10 @@
 use super::cut::fits_no_more;
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay, State};
+use super::lays::{self, BenchRail, Lay, RailState};
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::step::{Kind, Step};
+use super::step::{MovementKind, Step};
 use super::{papers, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
@@ -35,7 +35,7 @@ pub struct Corrected {
     /// How much is left.
     pub is: Length,
     /// The rails that are not cut from it any more: they are owed.
-    pub off: Vec<LaidRail>,
+    pub off: Vec<BenchRail>,
     /// What remains beyond its last cut, where it is at the bench: how long, and with
     /// which label; an empty one if it is scrap.
     pub remains: Option<(Length, String)>,
@@ -64,7 +64,7 @@ impl Book {
             if !is.is_positive() {
                 return wrong("a stick is longer than nothing (write it off with longpoint scrap)");
             }
-            step.moved(on.id, Kind::Counted, is - was, None)?;
+            step.moved(on.id, MovementKind::Counted, is - was, None)?;
             let flaws = correction.flaws.clone().unwrap_or(on.stick.flaws.clone());
             if correction.flaws.is_some() && flaws.iter().any(|f| f.to > is || f.from > f.to) {
                 return wrong("a flaw lies beyond the end of the stick");
@@ -113,15 +113,15 @@ fn off(
     shop: &Shop,
     lay: &Lay,
     (longer, is_other): (Length, bool),
-) -> Result<Vec<LaidRail>, BookError> {
+) -> Result<Vec<BenchRail>, BookError> {
     let length = lay.length + longer;
     step.set(Field::LayLength, lay.id, length.nm())?;
-    let goes = |rail: &&LaidRail| {
-        rail.state == State::ToCut && (is_other || fits_no_more(shop, lay, rail, length))
+    let goes = |rail: &&BenchRail| {
+        rail.state == RailState::ToCut && (is_other || fits_no_more(shop, lay, rail, length))
     };
-    let off: Vec<LaidRail> = lay.rails.iter().filter(goes).cloned().collect();
+    let off: Vec<BenchRail> = lay.rails.iter().filter(goes).cloned().collect();
     for rail in &off {
-        step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
     }
     Ok(off)
 }
@@ -134,7 +134,7 @@ fn remains(step: &Step, shop: &Shop, lay: &Lay) -> Result<Option<(Length, String
         step.set(Field::LayState, lay.id, "off".to_owned())?;
         return Ok(None);
     }
-    let stays = lay.rails.iter().filter(|rail| rail.state != State::Off);
+    let stays = lay.rails.iter().filter(|rail| rail.state != RailState::Off);
     let end = stays.map(|rail| rail.to + rail.joint).max().unwrap_or(lay.trim);
     let left = (lay.length - end).max(Length::ZERO);
     let keeps = left >= shop.settings.keep;

@@ -8,7 +8,7 @@ use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::step::{Kind, Step};
+use super::step::{MovementKind, Step};
 use super::{rack, spelt};
 use crate::measure::Length;
 use crate::shop::Stick;
@@ -108,7 +108,7 @@ fn count(step: &Step, place: &str, found: &Found) -> Result<Counted, BookError> 
             continue;
         }
         if found.others_gone {
-            step.moved(on.id, Kind::Counted, -on.stick.length, None)?;
+            step.moved(on.id, MovementKind::Counted, -on.stick.length, None)?;
             counted.differences.push(Difference::Missing(on.stick));
         } else {
             counted.not_named.push(on.stick);
@@ -132,7 +132,7 @@ fn one(
                 "nothing is left of stick {name} in the book (say how long it is: {name}=LENGTH)"
             ));
         };
-        step.moved(id, Kind::Counted, length, None)?;
+        step.moved(id, MovementKind::Counted, length, None)?;
         step.set(Field::StickPlace, id, place.to_owned())?;
         step.set(Field::StickJob, id, None::<i64>)?;
         step.set(Field::StickFlaws, id, String::new())?;
@@ -148,7 +148,7 @@ fn one(
     }
     if let Some(is) = measured.filter(|is| *is != on.stick.length) {
         let was = on.stick.length;
-        step.moved(on.id, Kind::Counted, is - was, None)?;
+        step.moved(on.id, MovementKind::Counted, is - was, None)?;
         let flaws = rack::flaws_beyond(&on.stick.flaws, Length::ZERO, is);
         step.set(Field::StickFlaws, on.id, rack::write_flaws(&flaws))?;
         differences.push(Difference::Length { stick: stick.clone(), was, is });

@@ -4,21 +4,21 @@ use rusqlite::{Connection, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay, State};
+use super::lays::{self, BenchRail, Lay, RailState};
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::step::{Kind, NewStick, Step};
+use super::step::{MovementKind, NewStick, Step};
 use super::{rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
 
 /// What was ticked off on one stick.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cut {
+pub struct TickedStick {
     /// The stick.
     pub stick: String,
     /// The rails that were cut.
-    pub rails: Vec<LaidRail>,
+    pub rails: Vec<BenchRail>,
     /// How many are still to be cut from it.
     pub to_cut: usize,
     /// The labels of the pieces that are in hand now, with their lengths.
@@ -39,7 +39,7 @@ impl Book {
         stick: &str,
         up_to: Option<usize>,
         stamp: &Stamp,
-    ) -> Result<Cut, BookError> {
+    ) -> Result<TickedStick, BookError> {
         self.change("cut", stamp, |step| cut(step, stick, up_to))
     }
 
@@ -47,7 +47,11 @@ impl Book {
     ///
     /// # Errors
     /// As [`cut`](Self::cut); then none of them is ticked off.
-    pub fn cut_sticks(&mut self, sticks: &[String], stamp: &Stamp) -> Result<Vec<Cut>, BookError> {
+    pub fn cut_sticks(
+        &mut self,
+        sticks: &[String],
+        stamp: &Stamp,
+    ) -> Result<Vec<TickedStick>, BookError> {
         self.change("cut", stamp, |step| {
             sticks.iter().map(|stick| cut(step, stick, None)).collect()
         })
@@ -57,7 +61,11 @@ impl Book {
     ///
     /// # Errors
     /// As [`cut`](Self::cut).
-    pub fn cut_all(&mut self, job: Option<i64>, stamp: &Stamp) -> Result<Vec<Cut>, BookError> {
+    pub fn cut_all(
+        &mut self,
+        job: Option<i64>,
+        stamp: &Stamp,
+    ) -> Result<Vec<TickedStick>, BookError> {
         self.change("cut", stamp, |step| {
             let job = lays::job(step.db(), job)?;
             let open = lays::on(step.db(), job)?.into_iter().filter(|lay| !lay.is_done());
@@ -68,34 +76,34 @@ impl Book {
     }
 }
 
-fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<Cut, BookError> {
+fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<TickedStick, BookError> {
     let stick = &spelt::label(step.db(), stick)?;
     let (job, lay) = lays::of_stick(step.db(), stick)?;
     let last = up_to.unwrap_or(lay.rails.len());
     if last == 0 || last > lay.rails.len() {
         return wrong(format!("stick {stick} has the cuts 1 to {}, not {last}", lay.rails.len()));
     }
-    let due = lay.rails.iter().filter(|rail| rail.number <= last && rail.state == State::ToCut);
-    let due: Vec<LaidRail> = due.cloned().collect();
+    let due = lay.rails.iter().filter(|rail| rail.number <= last && rail.state == RailState::ToCut);
+    let due: Vec<BenchRail> = due.cloned().collect();
     if due.is_empty() {
         return wrong(format!("what was asked of stick {stick} is cut already"));
     }
     on_no_flaw(step.db(), &lay, &due)?;
-    let mut done = Cut {
+    let mut done = TickedStick {
         stick: stick.to_owned(),
-        to_cut: lay.rails.iter().filter(|r| r.state == State::ToCut).count() - due.len(),
+        to_cut: lay.rails.iter().filter(|r| r.state == RailState::ToCut).count() - due.len(),
         rails: due,
         kept: Vec::new(),
         scrap: Length::ZERO,
     };
     for rail in done.rails.clone() {
-        take_off(step, (job, &lay), &rail, State::Cut, &mut done)?;
+        take_off(step, (job, &lay), &rail, RailState::Cut, &mut done)?;
     }
     Ok(done)
 }
 
 /// No rail may be cut over a flaw: the plan was made without it.
-pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[LaidRail]) -> Result<(), BookError> {
+pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[BenchRail]) -> Result<(), BookError> {
     match due.iter().find(|rail| hit(db, lay, rail).unwrap_or(true)) {
         None => Ok(()),
         Some(rail) => wrong(format!(
@@ -107,7 +115,7 @@ pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[LaidRail]) -> Result
 }
 
 /// Whether a rail that is still to be cut lies on a flaw.
-pub(super) fn hit(db: &Connection, lay: &Lay, rail: &LaidRail) -> Result<bool, BookError> {
+pub(super) fn hit(db: &Connection, lay: &Lay, rail: &BenchRail) -> Result<bool, BookError> {
     let now = rack::named(db, &lay.stick)?.stick;
     let gone = lay.length - now.length;
     let over = |flaw: &Flaw| flaw.to + gone > rail.from && flaw.from + gone < rail.to;
@@ -116,7 +124,7 @@ pub(super) fn hit(db: &Connection, lay: &Lay, rail: &LaidRail) -> Result<bool, B
 
 /// Whether a rail has no room any more on a stick that is so long: the machine needs
 /// what is beyond it.
-pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &LaidRail, length: Length) -> bool {
+pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &BenchRail, length: Length) -> bool {
     let cutter = shop.cutter_of(shop.moulding(&lay.moulding));
     rail.to > length - cutter.last_trim.max(cutter.grip)
 }
@@ -125,7 +133,7 @@ pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &LaidRail, length: Leng
 struct Off<'a> {
     job: i64,
     lay: &'a Lay,
-    rail: &'a LaidRail,
+    rail: &'a BenchRail,
     /// How much of it is gone already.
     at: Length,
     /// Its flaws, measured from there.
@@ -137,9 +145,9 @@ struct Off<'a> {
 pub(super) fn take_off(
     step: &Step,
     (job, lay): (i64, &Lay),
-    rail: &LaidRail,
-    state: State,
-    done: &mut Cut,
+    rail: &BenchRail,
+    state: RailState,
+    done: &mut TickedStick,
 ) -> Result<(), BookError> {
     let stick = lay.stick_id;
     let before = rack::length(step.db(), stick)?;
@@ -147,15 +155,18 @@ pub(super) fn take_off(
     let off = Off { job, lay, rail, at: lay.length - before, flaws };
     let moved = |kind, length: Length| step.moved(stick, kind, -length, Some(rail.id));
     up_to_rail(step, &off, done)?;
-    moved(if state == State::Cut { Kind::Rail } else { Kind::Spoiled }, rail.to - rail.from)?;
+    moved(
+        if state == RailState::Cut { MovementKind::Rail } else { MovementKind::Spoiled },
+        rail.to - rail.from,
+    )?;
     // A stick that was measured shorter ends within the joint at the earliest.
     let joint = rail.joint.min(rack::length(step.db(), stick)?);
-    moved(Kind::Joint, joint)?;
+    moved(MovementKind::Joint, joint)?;
     step.set(Field::RailState, rail.id, state.word().to_owned())?;
-    if lay.rails[rail.number..].iter().all(|later| later.state == State::Off) {
+    if lay.rails[rail.number..].iter().all(|later| later.state == RailState::Off) {
         let left = rack::length(step.db(), stick)?;
         if lay.label.is_empty() {
-            moved(Kind::Scrap, left)?;
+            moved(MovementKind::Scrap, left)?;
             done.scrap += left;
         } else {
             keep(step, &off, (&lay.label, rail.to + joint, left), done)?;
@@ -167,23 +178,23 @@ pub(super) fn take_off(
 }
 
 /// What lies before a rail: a trim at the marked end, else pieces before flaws.
-fn up_to_rail(step: &Step, off: &Off, done: &mut Cut) -> Result<(), BookError> {
+fn up_to_rail(step: &Step, off: &Off, done: &mut TickedStick) -> Result<(), BookError> {
     let Off { lay, rail, at, .. } = off;
     let moved = |kind, length: Length| step.moved(lay.stick_id, kind, -length, Some(rail.id));
     let mut gap = rail.from - *at;
     if gap < Length::ZERO {
         // Cut head to tail: the two rails share a mitre.
-        return moved(Kind::Joint, gap);
+        return moved(MovementKind::Joint, gap);
     }
     let trim = if *at == Length::ZERO { lay.trim.min(gap) } else { Length::ZERO };
-    moved(Kind::Trim, trim)?;
+    moved(MovementKind::Trim, trim)?;
     gap -= trim;
     for (label, from, length) in pieces(step.db(), lay, (*at, rail.from))? {
         keep(step, off, (&label, from, length), done)?;
         gap -= length;
     }
     done.scrap += gap;
-    moved(Kind::Scrap, gap)
+    moved(MovementKind::Scrap, gap)
 }
 
 /// The pieces of a stick that are kept before flaws, from some place on to another: their
@@ -209,7 +220,7 @@ fn keep(
     step: &Step,
     off: &Off,
     (label, from, length): (&str, Length, Length),
-    done: &mut Cut,
+    done: &mut TickedStick,
 ) -> Result<(), BookError> {
     let new = NewStick {
         name: label,

@@ -12,11 +12,11 @@ use jiff::civil::Date;
 use rusqlite::Connection;
 
 use super::error::BookError;
-use super::lays::{self, LaidRail, Lay, place_of};
+use super::lays::{self, BenchRail, Lay, place_of};
 use super::ledger::Book;
 use super::replan::{Group, Stays, rest};
 use super::step::Step;
-use super::{Owed, bench, papers, spare};
+use super::{OwedRail, bench, papers, spare};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::morning::remake::remake;
@@ -157,7 +157,7 @@ impl Book {
     ///
     /// # Errors
     /// If the book cannot be read.
-    pub fn owed(&self) -> Result<Vec<Owed>, BookError> {
+    pub fn owed(&self) -> Result<Vec<OwedRail>, BookError> {
         self.look(|db| {
             let copies = copies(db)?;
             match copies.is_empty() {
@@ -292,7 +292,7 @@ impl Spares {
         shop: &Shop,
         (at, copy, number): (usize, u32, usize),
         stay: &[Stays],
-    ) -> Vec<(Lay, LaidRail)> {
+    ) -> Vec<(Lay, BenchRail)> {
         let frame = &shop.frames[at];
         let (layer, alike) = (&frame.layers[number - 1], stay[0].1.alike);
         let is_owed = |rail: &&Rail| stay.iter().all(|(_, there)| there.side != rail.side);
@@ -307,13 +307,13 @@ impl Spares {
             let is_it = |(_, own): &Stays| own.spare_label() == spare.label;
             let (lay, own) = self.lays.iter().flat_map(Lay::each).find(is_it)?;
             let (frame, side) = (frame.id.clone(), rail.side);
-            Some((lay.clone(), LaidRail { frame, copy, layer: number, side, ..own.clone() }))
+            Some((lay.clone(), BenchRail { frame, copy, layer: number, side, ..own.clone() }))
         });
         named.collect()
     }
 
     /// These are with the frames that they are named for.
-    fn take(&mut self, found: Vec<(Lay, LaidRail)>) {
+    fn take(&mut self, found: Vec<(Lay, BenchRail)>) {
         self.uses.extend(found.into_iter().map(|(_, rail)| SpareUse {
             label: rail.spare_label(),
             frame: rail.frame,

@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, State};
+use super::lays::{self, RailState};
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::step::{Kind, NewStick, Step};
-use super::{Owed, back, bench, papers, rack, spelt};
+use super::step::{MovementKind, NewStick, Step};
+use super::{OwedRail, back, bench, papers, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Shop, Stick};
 
@@ -24,7 +24,7 @@ pub struct Finished {
     pub back: Vec<(String, u32)>,
     /// The rails that are owed, of copies that are cut in part: they are on the
     /// pile.
-    pub owed: Vec<Owed>,
+    pub owed: Vec<OwedRail>,
     /// The offcuts that go to the rack with a label each.
     pub racked: Vec<Stick>,
     /// The sticks that go back as they were.
@@ -68,7 +68,7 @@ impl Book {
 fn all_cut(step: &Step, job: i64) -> Result<(), BookError> {
     let mut faults = Vec::new();
     for lay in lays::on(step.db(), job)? {
-        let open = lay.rails.iter().filter(|rail| rail.state == State::ToCut).count();
+        let open = lay.rails.iter().filter(|rail| rail.state == RailState::ToCut).count();
         if open > 0 {
             let rails = if open == 1 { "rail is" } else { "rails are" };
             faults.push(format!("stick {}: {open} {rails} still to be cut", lay.stick));
@@ -89,13 +89,13 @@ fn to_pile(step: &Step, shop: &Shop, finished: &mut Finished) -> Result<(), Book
     let job = finished.job;
     let at = bench::at_bench(step.db(), shop, job)?;
     let open = at.sticks.iter().flat_map(|stick| &stick.lay.rails);
-    let open = open.filter(|rail| rail.state == State::ToCut);
+    let open = open.filter(|rail| rail.state == RailState::ToCut);
     let lacking: BTreeSet<(String, u32)> = open
         .map(|rail| (rail.frame.clone(), rail.copy))
         .chain(at.owed.iter().map(|owed| (owed.frame.clone(), owed.copy)))
         .collect();
     let laid = [lays::earlier(step.db(), job)?, lays::ever(step.db(), job)?].concat();
-    let cut = laid.iter().flat_map(|lay| &lay.rails).filter(|rail| rail.state == State::Cut);
+    let cut = laid.iter().flat_map(|lay| &lay.rails).filter(|rail| rail.state == RailState::Cut);
     let cut: BTreeSet<(&str, u32)> = cut.map(|rail| (rail.frame.as_str(), rail.copy)).collect();
     let is_uncut = |(frame, copy): &&(String, u32)| !cut.contains(&(frame.as_str(), *copy));
     back::restore(step, job, &lacking.iter().filter(is_uncut).cloned().collect())?;
@@ -161,7 +161,7 @@ fn rest(
     let length = on.stick.length;
     if length < shop.settings.keep {
         finished.scrap += length;
-        return step.moved(on.id, Kind::Scrap, -length, None);
+        return step.moved(on.id, MovementKind::Scrap, -length, None);
     }
     let label = step.label()?;
     let new = NewStick {

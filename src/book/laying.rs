@@ -4,7 +4,7 @@ use rusqlite::params;
 
 use super::error::BookError;
 use super::field::Field;
-use super::lays::{self, State};
+use super::lays::{self, RailState};
 use super::rack;
 use super::step::Step;
 use crate::plan::CutStick;
@@ -68,7 +68,11 @@ pub(super) fn lay(
                 alike(&rail.frame, rail.layer).word(),
                 rail.turned,
             ])?;
-        step.set(Field::RailState, step.db().last_insert_rowid(), State::ToCut.word().to_owned())?;
+        step.set(
+            Field::RailState,
+            step.db().last_insert_rowid(),
+            RailState::ToCut.word().to_owned(),
+        )?;
         let copy = step.copy(&rail.frame, rail.copy)?;
         step.set(Field::CopyState, copy, "bench".to_owned())?;
         step.set(Field::CopyJob, copy, job)?;

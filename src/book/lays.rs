@@ -12,7 +12,7 @@ use crate::shop::Match;
 
 /// What became of a rail.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum State {
+pub enum RailState {
     /// It is still to be cut.
     ToCut,
     /// It is cut.
@@ -23,20 +23,20 @@ pub enum State {
     Off,
 }
 
-impl State {
+impl RailState {
     /// The word that the book keeps.
     pub(super) fn word(self) -> &'static str {
         match self {
-            State::ToCut => "to cut",
-            State::Cut => "cut",
-            State::Spoiled => "spoiled",
-            State::Off => "off",
+            RailState::ToCut => "to cut",
+            RailState::Cut => "cut",
+            RailState::Spoiled => "spoiled",
+            RailState::Off => "off",
         }
     }
 
-    fn named(word: Option<&str>) -> State {
-        let all = [State::ToCut, State::Cut, State::Spoiled];
-        all.into_iter().find(|state| Some(state.word()) == word).unwrap_or(State::Off)
+    fn named(word: Option<&str>) -> RailState {
+        let all = [RailState::ToCut, RailState::Cut, RailState::Spoiled];
+        all.into_iter().find(|state| Some(state.word()) == word).unwrap_or(RailState::Off)
     }
 }
 
@@ -62,12 +62,12 @@ pub struct Lay {
     /// The label of what remains; empty if it is scrap.
     pub label: String,
     /// Its rails in cutting order.
-    pub rails: Vec<LaidRail>,
+    pub rails: Vec<BenchRail>,
 }
 
 /// A rail on its stick.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LaidRail {
+pub struct BenchRail {
     pub(super) id: i64,
     /// Its number among the stick's cuts, from 1.
     pub number: usize,
@@ -92,28 +92,29 @@ pub struct LaidRail {
     /// Whether the stick is turned over for it.
     pub turned: bool,
     /// What became of it.
-    pub state: State,
+    pub state: RailState,
 }
 
 impl Lay {
     /// Its rails, each with the stick.
-    pub fn each(&self) -> impl Iterator<Item = (&Lay, &LaidRail)> {
+    pub fn each(&self) -> impl Iterator<Item = (&Lay, &BenchRail)> {
         self.rails.iter().map(move |rail| (self, rail))
     }
 
     /// Whether nothing is left to cut.
     pub fn is_done(&self) -> bool {
-        self.rails.iter().all(|rail| rail.state != State::ToCut)
+        self.rails.iter().all(|rail| rail.state != RailState::ToCut)
     }
 
     /// Whether anything was cut.
     pub fn is_begun(&self) -> bool {
-        self.rails.iter().any(|rail| matches!(rail.state, State::Cut | State::Spoiled))
+        self.rails.iter().any(|rail| matches!(rail.state, RailState::Cut | RailState::Spoiled))
     }
 
     /// How much of it is gone once everything that was cut is off.
     pub(super) fn at(&self) -> Length {
-        let cut = self.rails.iter().filter(|r| matches!(r.state, State::Cut | State::Spoiled));
+        let cut =
+            self.rails.iter().filter(|r| matches!(r.state, RailState::Cut | RailState::Spoiled));
         cut.map(|rail| rail.to + rail.joint).max().unwrap_or_default()
     }
 }
@@ -252,13 +253,13 @@ fn read_lay(row: &Row) -> Result<Lay, rusqlite::Error> {
     })
 }
 
-fn read_rail(row: &Row) -> Result<LaidRail, rusqlite::Error> {
+fn read_rail(row: &Row) -> Result<BenchRail, rusqlite::Error> {
     let length = |column| row.get::<_, Length>(column);
     let odd = || rusqlite::Error::InvalidQuery;
     let mitre = Mitre::new(row.get(6)?).ok_or_else(odd)?;
     let side: usize = row.get(5)?;
     let (alike, state): (String, Option<String>) = (row.get(10)?, row.get(11)?);
-    Ok(LaidRail {
+    Ok(BenchRail {
         id: row.get(0)?,
         number: row.get(1)?,
         frame: row.get(2)?,
@@ -271,7 +272,7 @@ fn read_rail(row: &Row) -> Result<LaidRail, rusqlite::Error> {
         joint: length(9)?,
         alike: Match::read(&alike).map_err(|_| odd())?,
         turned: row.get(12)?,
-        state: State::named(state.as_deref()),
+        state: RailState::named(state.as_deref()),
     })
 }
 

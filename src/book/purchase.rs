@@ -51,7 +51,7 @@ pub struct OpenLine {
 }
 
 /// An order that was placed.
-pub type Ordered = Vec<OpenLine>;
+pub type PlacedOrder = Vec<OpenLine>;
 
 /// Files by their names.
 pub type Pages = Vec<(&'static str, String)>;
@@ -67,7 +67,7 @@ impl Book {
         snapshot: &Snapshot,
         plan: &Verified<Plan>,
         stamp: &Stamp,
-    ) -> Result<Ordered, BookError> {
+    ) -> Result<PlacedOrder, BookError> {
         self.order_as(snapshot, (plan, &pages(plan, &snapshot.shop)), stamp)
     }
 
@@ -77,7 +77,7 @@ impl Book {
         snapshot: &Snapshot,
         (plan, pages): (&Verified<Plan>, &Pages),
         stamp: &Stamp,
-    ) -> Result<Ordered, BookError> {
+    ) -> Result<PlacedOrder, BookError> {
         self.change("order", stamp, |step| {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
@@ -129,7 +129,11 @@ impl Book {
     }
 }
 
-fn place(step: &Step, shop: &Shop, (plan, pages): (&Plan, &Pages)) -> Result<Ordered, BookError> {
+fn place(
+    step: &Step,
+    shop: &Shop,
+    (plan, pages): (&Plan, &Pages),
+) -> Result<PlacedOrder, BookError> {
     step.db().execute(
         "INSERT INTO purchase (step, date) VALUES (?, ?)",
         params![step.id, plan.date.to_string()],

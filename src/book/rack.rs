@@ -24,7 +24,7 @@ pub struct OnRack {
 
 /// Which sticks of the rack are wanted; whatever is `None` does not matter.
 #[derive(Debug, Clone, Default)]
-pub struct Wanted {
+pub struct RackQuery {
     /// Of this moulding.
     pub moulding: Option<String>,
     /// Of this lot.
@@ -37,7 +37,7 @@ pub struct Wanted {
     pub since: Option<Date>,
 }
 
-impl Wanted {
+impl RackQuery {
     fn is(&self, stick: &Stick) -> bool {
         let alike = |wanted: &Option<String>, found: &str| {
             wanted.as_ref().is_none_or(|wanted| wanted == found)
@@ -56,7 +56,7 @@ impl Book {
     ///
     /// # Errors
     /// If the book cannot be read.
-    pub fn rack(&self, wanted: &Wanted) -> Result<Vec<OnRack>, BookError> {
+    pub fn rack(&self, wanted: &RackQuery) -> Result<Vec<OnRack>, BookError> {
         let all = self.look(all)?;
         Ok(all.into_iter().filter(|on| wanted.is(&on.stick)).collect())
     }

@@ -6,7 +6,7 @@ use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::step::{Kind, NewStick, Step};
+use super::step::{MovementKind, NewStick, Step};
 use super::{papers, purchase, rack, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Stick};
@@ -110,7 +110,7 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
         ..NewStick::default()
     };
     let id = step.stick(&new)?;
-    step.moved(id, Kind::Received, length, None)?;
+    step.moved(id, MovementKind::Received, length, None)?;
     Ok(rack::named(step.db(), &label)?.stick)
 }
 

@@ -12,7 +12,7 @@ use super::step::Step;
 use super::{Cancelled, cancel, purchase, rack, spare};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
-use crate::shop::{Frame, Layer, Progress, Shop, read_files, write};
+use crate::shop::{Frame, FrameProgress, Layer, Shop, read_files, write};
 
 /// What taking over a folder changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,10 +83,13 @@ impl Book {
 }
 
 /// A ticket of which some copies left the pile: all in the file, and those left.
-type Begun = (String, u32, u32);
+type StartedTicket = (String, u32, u32);
 
 /// The tickets that are new, and those that changed and are begun.
-fn tickets(step: &Step, old: Option<&Shop>) -> Result<(Vec<String>, Vec<Begun>), BookError> {
+fn tickets(
+    step: &Step,
+    old: Option<&Shop>,
+) -> Result<(Vec<String>, Vec<StartedTicket>), BookError> {
     let pile = snapshot(step.db())?.shop;
     let (mut new, mut begun) = (Vec::new(), Vec::new());
     for frame in &papers::typed(step.db())?.frames {
@@ -105,7 +108,7 @@ fn tickets(step: &Step, old: Option<&Shop>) -> Result<(Vec<String>, Vec<Begun>),
 
 /// A ticket as it was typed, wherever its row and its copies are.
 fn plain(frame: &Frame) -> Frame {
-    Frame { progress: Progress::default(), row: 0, ..frame.clone() }
+    Frame { progress: FrameProgress::default(), row: 0, ..frame.clone() }
 }
 
 /// The tickets that must stay as they are, with why and the way on.

@@ -16,7 +16,7 @@ use jiff::civil::Date;
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay, State};
+use super::lays::{self, BenchRail, Lay, RailState};
 use super::ledger::{Book, version};
 use super::stamp::Stamp;
 use super::step::Step;
@@ -30,7 +30,7 @@ use crate::solve::Limits;
 use crate::verify::{self, Verified};
 pub(super) use groups::{Group, Stays, rest};
 
-use super::bench::Owed;
+use super::bench::OwedRail;
 
 /// A new plan for the rest of the day, made on one look at the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,12 +43,12 @@ pub struct Draft {
     /// The frame copies that go back to the pile, since there is not enough.
     pub dropped: BTreeSet<(String, u32)>,
     /// The rails for which there is nothing, of frames that are begun.
-    pub short: Vec<Owed>,
+    pub short: Vec<OwedRail>,
     /// Rails that are good, and of no use any more: their frame is cut anew from
     /// one stick or running round.
-    pub set_aside: Vec<(String, LaidRail)>,
+    pub set_aside: Vec<(String, BenchRail)>,
     /// The spare rails that are taken for what is owed, and how alike their layers are.
-    paid: Vec<spares::Paid>,
+    paid: Vec<spares::PaidSpare>,
 }
 
 /// One moulding planned again.
@@ -87,7 +87,7 @@ pub struct Replanned {
 /// A day at the bench as it was at one moment: enough to plan its rest without
 /// the book, while others write to it.
 pub struct Day {
-    look: look::Look,
+    look: look::DayLook,
     /// The spare rails, each with the stick that it was cut from.
     spare: Vec<Lay>,
 }
@@ -122,7 +122,7 @@ impl Book {
             let on = lays::on(db, job)?;
             let mut hit = BTreeSet::new();
             for lay in &on {
-                for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
+                for rail in lay.rails.iter().filter(|rail| rail.state == RailState::ToCut) {
                     if cut::hit(db, lay, rail)? {
                         hit.insert(lay.id);
                     }
@@ -132,7 +132,7 @@ impl Book {
             let pieces = look::pieces(db, job)?;
             let on = on.into_iter().map(|lay| lay.id).collect();
             let version = version(db)?;
-            let look = look::Look { job, version, shop, at, lays, on, hit, pieces };
+            let look = look::DayLook { job, version, shop, at, lays, on, hit, pieces };
             Ok(Day { look, spare: lays::spare(db)? })
         })
     }
@@ -176,8 +176,8 @@ fn in_force(
     ever: &[Lay],
 ) -> Result<(), BookError> {
     for lay in ever.iter().filter(|lay| again.off.contains(&lay.id)) {
-        for rail in lay.rails.iter().filter(|rail| rail.state == State::ToCut) {
-            step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        for rail in lay.rails.iter().filter(|rail| rail.state == RailState::ToCut) {
+            step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
         }
         step.set(Field::LayState, lay.id, "off".to_owned())?;
     }

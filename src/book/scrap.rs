@@ -2,10 +2,10 @@
 
 use super::error::BookError;
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay, State};
+use super::lays::{self, BenchRail, Lay, RailState};
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::step::{Kind, Step};
+use super::step::{MovementKind, Step};
 use super::{rack, spare, spelt, spoil};
 use crate::shop::Stick;
 
@@ -15,7 +15,7 @@ pub struct Scrapped {
     /// The stick, or a spare rail as one, as it was.
     pub stick: Stick,
     /// The rails that were still to be cut from it: they are owed.
-    pub off: Vec<LaidRail>,
+    pub off: Vec<BenchRail>,
 }
 
 impl Book {
@@ -34,7 +34,7 @@ impl Book {
                     continue;
                 }
                 let on = rack::named(step.db(), &spelt::label(step.db(), name)?)?;
-                step.moved(on.id, Kind::Scrap, -on.stick.length, None)?;
+                step.moved(on.id, MovementKind::Scrap, -on.stick.length, None)?;
                 let off = match lays::laid(step.db(), on.id)? {
                     Some(lay) => nothing_left(step, &lay)?,
                     None => Vec::new(),
@@ -47,18 +47,18 @@ impl Book {
 }
 
 /// Nothing is cut from a stick any more, since nothing is left of it.
-fn nothing_left(step: &Step, lay: &Lay) -> Result<Vec<LaidRail>, BookError> {
-    let open = lay.rails.iter().filter(|rail| rail.state == State::ToCut);
-    let off: Vec<LaidRail> = open.cloned().collect();
+fn nothing_left(step: &Step, lay: &Lay) -> Result<Vec<BenchRail>, BookError> {
+    let open = lay.rails.iter().filter(|rail| rail.state == RailState::ToCut);
+    let off: Vec<BenchRail> = open.cloned().collect();
     for rail in &off {
-        step.set(Field::RailState, rail.id, State::Off.word().to_owned())?;
+        step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
     }
     step.set(Field::LayState, lay.id, "off".to_owned())?;
     Ok(off)
 }
 
 /// A spare rail as it was.
-fn as_stick(lay: Lay, rail: &LaidRail) -> Stick {
+fn as_stick(lay: Lay, rail: &BenchRail) -> Stick {
     Stick {
         id: rail.spare_label(),
         moulding: lay.moulding,

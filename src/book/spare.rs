@@ -6,7 +6,7 @@ use rusqlite::{Connection, OptionalExtension};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, Lay, place_of};
+use super::lays::{self, BenchRail, Lay, place_of};
 use super::ledger::Book;
 use super::owing::back;
 use super::step::Step;
@@ -23,7 +23,7 @@ pub struct Given {
     /// The stick that it was cut from.
     pub stick: String,
     /// The rail as the frame has it.
-    pub rail: LaidRail,
+    pub rail: BenchRail,
 }
 
 impl Book {
@@ -32,12 +32,12 @@ impl Book {
     ///
     /// # Errors
     /// If the book cannot be read.
-    pub fn spare(&self) -> Result<Vec<(Lay, LaidRail)>, BookError> {
+    pub fn spare(&self) -> Result<Vec<(Lay, BenchRail)>, BookError> {
         Ok(each(self.look(lays::spare)?))
     }
 }
 
-impl LaidRail {
+impl BenchRail {
     /// What it goes by once it is spare.
     pub fn spare_label(&self) -> String {
         format!("R{}", self.id)
@@ -45,7 +45,7 @@ impl LaidRail {
 }
 
 /// Rails one by one, each with its stick.
-fn each(lays: Vec<Lay>) -> Vec<(Lay, LaidRail)> {
+fn each(lays: Vec<Lay>) -> Vec<(Lay, BenchRail)> {
     let rails = lays.into_iter().flat_map(|lay| {
         let rails = lay.rails.clone();
         rails.into_iter().map(move |rail| (lay.clone(), rail))
@@ -55,7 +55,7 @@ fn each(lays: Vec<Lay>) -> Vec<(Lay, LaidRail)> {
 
 /// The spare rails as the planner takes them.
 pub(super) fn free(db: &Connection) -> Result<Vec<Spare>, BookError> {
-    let spare = |(lay, rail): (Lay, LaidRail)| Spare {
+    let spare = |(lay, rail): (Lay, BenchRail)| Spare {
         label: rail.spare_label(),
         moulding: lay.moulding,
         mitre: rail.mitre,
@@ -70,11 +70,11 @@ pub(super) fn free(db: &Connection) -> Result<Vec<Spare>, BookError> {
 }
 
 /// The spare rail of this name, whatever its capitals, unless it is a stick's name.
-pub(super) fn named(db: &Connection, name: &str) -> Result<Option<(Lay, LaidRail)>, BookError> {
+pub(super) fn named(db: &Connection, name: &str) -> Result<Option<(Lay, BenchRail)>, BookError> {
     if db.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?.exists([name])? {
         return Ok(None);
     }
-    let is_it = |rail: &LaidRail| rail.spare_label().eq_ignore_ascii_case(name.trim());
+    let is_it = |rail: &BenchRail| rail.spare_label().eq_ignore_ascii_case(name.trim());
     Ok(each(lays::spare(db)?).into_iter().find(|(_, rail)| is_it(rail)))
 }
 
@@ -88,7 +88,7 @@ pub(super) fn cast_off(
     step: &Step,
     frame: &str,
     number: u32,
-) -> Result<Vec<(String, LaidRail)>, BookError> {
+) -> Result<Vec<(String, BenchRail)>, BookError> {
     let good = lays::of_copy(step.db(), step.copy(frame, number)?)?;
     let rails: Vec<i64> = good.iter().flat_map(|lay| &lay.rails).map(|rail| rail.id).collect();
     let own = nobodys(step, frame, &rails)?;
@@ -153,7 +153,7 @@ pub(super) fn paid(
     for (of, asked) in uses {
         let copy = query.query_row((&of.frame, of.copy), |row| row.get(0)).optional()?;
         let good = copy.map_or(Ok(Vec::new()), |copy| lays::of_copy(db, copy))?;
-        let own = |rail: &LaidRail| rail.layer == of.layer;
+        let own = |rail: &BenchRail| rail.layer == of.layer;
         let rails = good.iter().flat_map(|lay| &lay.rails);
         let asked = rails.filter(|rail| own(rail)).map(|rail| rail.alike).next().unwrap_or(*asked);
         let from = good.iter().filter(|lay| lay.rails.iter().any(&own));

@@ -4,15 +4,15 @@
 //! the next day, a frame that falls in the fitting. From then on it is owed, by the
 //! plan at the bench or, where its day is over, by the pile.
 
-use super::cut::{Cut, on_no_flaw, take_off};
+use super::cut::{TickedStick, on_no_flaw, take_off};
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail, State};
+use super::lays::{self, BenchRail, RailState};
 use super::ledger::Book;
 use super::owing::lost;
 use super::spare::CAST_OFF;
 use super::stamp::Stamp;
-use super::step::{Kind, Step};
+use super::step::{MovementKind, Step};
 use super::{spelt, supplied};
 use crate::measure::Length;
 
@@ -33,7 +33,7 @@ pub struct Spoilt {
     /// Of which copy of which frame.
     pub copy: (String, u32),
     /// The rails that were cut here.
-    pub rails: Vec<LaidRail>,
+    pub rails: Vec<BenchRail>,
     /// The layers, counted from 1, that came chopped.
     pub chops: Vec<usize>,
 }
@@ -50,7 +50,7 @@ impl Book {
         stick: &str,
         number: usize,
         stamp: &Stamp,
-    ) -> Result<LaidRail, BookError> {
+    ) -> Result<BenchRail, BookError> {
         self.change("spoil", stamp, |step| {
             let stick = &spelt::label(step.db(), stick)?;
             let (job, lay) = lays::of_stick(step.db(), stick)?;
@@ -59,21 +59,21 @@ impl Book {
                 return wrong(format!("stick {stick} has the cuts 1 to {}", lay.rails.len()));
             };
             match rail.state {
-                State::Cut => {
+                RailState::Cut => {
                     mark(step, &rail)?;
                     lost(step, (&rail.frame, rail.copy, rail.layer))?;
                 }
-                State::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
-                State::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
-                State::ToCut => {
+                RailState::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
+                RailState::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
+                RailState::ToCut => {
                     let mut before = lay.rails[..number - 1].iter();
-                    if before.any(|rail| rail.state == State::ToCut) {
+                    if before.any(|rail| rail.state == RailState::ToCut) {
                         return wrong(format!(
                             "cut {number} of {stick} is not the next (tick off those before it first)"
                         ));
                     }
                     on_no_flaw(step.db(), &lay, std::slice::from_ref(&rail))?;
-                    take_off(step, (job, &lay), &rail, State::Spoiled, &mut nothing(stick))?;
+                    take_off(step, (job, &lay), &rail, RailState::Spoiled, &mut nothing(stick))?;
                 }
             }
             Ok(rail)
@@ -117,7 +117,7 @@ impl Book {
                 }
             };
             let lays = lays::of_copy(step.db(), step.copy(frame, copy)?)?;
-            let mut rails: Vec<LaidRail> = lays.into_iter().flat_map(|lay| lay.rails).collect();
+            let mut rails: Vec<BenchRail> = lays.into_iter().flat_map(|lay| lay.rails).collect();
             rails.retain(|rail| {
                 which.layer.is_none_or(|layer| layer == rail.layer)
                     && which.side.as_ref().is_none_or(|side| *side == rail.side.to_string())
@@ -155,19 +155,19 @@ fn cut_copies(step: &Step, frame: &str) -> Result<Vec<u32>, BookError> {
 }
 
 /// A rail that was ticked off as good turns out not to be.
-pub(super) fn mark(step: &Step, rail: &LaidRail) -> Result<(), BookError> {
+pub(super) fn mark(step: &Step, rail: &BenchRail) -> Result<(), BookError> {
     let stick: i64 = step.db().query_row(
         "SELECT l.stick FROM rail r JOIN lay l ON l.id = r.lay WHERE r.id = ?",
         [rail.id],
         |row| row.get(0),
     )?;
     let length = rail.to - rail.from;
-    step.moved(stick, Kind::Rail, length, Some(rail.id))?;
-    step.moved(stick, Kind::Spoiled, -length, Some(rail.id))?;
-    step.set(Field::RailState, rail.id, State::Spoiled.word().to_owned())
+    step.moved(stick, MovementKind::Rail, length, Some(rail.id))?;
+    step.moved(stick, MovementKind::Spoiled, -length, Some(rail.id))?;
+    step.set(Field::RailState, rail.id, RailState::Spoiled.word().to_owned())
 }
 
-fn nothing(stick: &str) -> Cut {
+fn nothing(stick: &str) -> TickedStick {
     let (rails, kept) = (Vec::new(), Vec::new());
-    Cut { stick: stick.to_owned(), rails, to_cut: 0, kept, scrap: Length::ZERO }
+    TickedStick { stick: stick.to_owned(), rails, to_cut: 0, kept, scrap: Length::ZERO }
 }

@@ -11,7 +11,7 @@ use crate::measure::Length;
 
 /// Why a stick's length changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum MovementKind {
     Opened,
     Received,
     Rail,
@@ -22,17 +22,17 @@ pub(super) enum Kind {
     Counted,
 }
 
-impl Kind {
+impl MovementKind {
     pub fn word(self) -> &'static str {
         match self {
-            Kind::Opened => "opened",
-            Kind::Received => "received",
-            Kind::Rail => "rail",
-            Kind::Spoiled => "spoiled",
-            Kind::Joint => "joint",
-            Kind::Trim => "trim",
-            Kind::Scrap => "scrap",
-            Kind::Counted => "counted",
+            MovementKind::Opened => "opened",
+            MovementKind::Received => "received",
+            MovementKind::Rail => "rail",
+            MovementKind::Spoiled => "spoiled",
+            MovementKind::Joint => "joint",
+            MovementKind::Trim => "trim",
+            MovementKind::Scrap => "scrap",
+            MovementKind::Counted => "counted",
         }
     }
 }
@@ -105,7 +105,7 @@ impl<'t> Step<'t> {
     pub fn moved(
         &self,
         stick: i64,
-        kind: Kind,
+        kind: MovementKind,
         length: Length,
         rail: Option<i64>,
     ) -> Result<(), BookError> {

@@ -10,7 +10,7 @@ use super::step::Step;
 use crate::shop::{Shop, Supplied};
 
 /// By copy and layer.
-type Layers = BTreeMap<(u32, usize), Supplied>;
+type SuppliedLayers = BTreeMap<(u32, usize), Supplied>;
 
 /// A shop with what its open and received orders say of its frames.
 pub(super) fn mark(db: &Connection, mut shop: Shop) -> Result<Shop, BookError> {
@@ -60,7 +60,7 @@ pub(super) fn spoil(step: &Step, chop: &Chop) -> Result<(), BookError> {
 }
 
 /// The layers that were ordered chopped and are here or still to come, by frame.
-fn all(db: &Connection) -> Result<BTreeMap<String, Layers>, BookError> {
+fn all(db: &Connection) -> Result<BTreeMap<String, SuppliedLayers>, BookError> {
     // What is here comes last, so that it stands where both are.
     let mut query = db.prepare_cached(
         "SELECT c.frame, c.copy, c.layer, l.state = 'in', l.supplier, l.arrives
@@ -68,7 +68,7 @@ fn all(db: &Connection) -> Result<BTreeMap<String, Layers>, BookError> {
          AND c.state IS NULL ORDER BY 4",
     )?;
     let mut rows = query.query([])?;
-    let mut all: BTreeMap<String, Layers> = BTreeMap::new();
+    let mut all: BTreeMap<String, SuppliedLayers> = BTreeMap::new();
     while let Some(row) = rows.next()? {
         let arrives: Option<String> = row.get(5)?;
         let supplied = match row.get(3)? {

@@ -6,7 +6,7 @@ use rusqlite::params;
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, LaidRail};
+use super::lays::{self, BenchRail};
 use super::ledger::{Book, version};
 use super::snapshot::Snapshot;
 use super::stamp::Stamp;
@@ -88,7 +88,7 @@ impl Book {
 /// Rails that were cut on another day and are laid out again, or replaced by a spare
 /// rail, since their frame is cut anew as a whole, are of no use any more.
 fn set_aside(step: &Step, job: i64) -> Result<(), BookError> {
-    let name = |rail: &LaidRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
+    let name = |rail: &BenchRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
     let laid = lays::on(step.db(), job)?;
     let given = spare::given(step.db(), job)?;
     let taken: BTreeSet<i64> = given.iter().map(|given| given.rail.id).collect();
@@ -132,9 +132,9 @@ fn begin_job(step: &Step, plan: &Plan) -> Result<i64, BookError> {
     Ok(job)
 }
 
-type Given<'a> = BTreeMap<(&'a str, usize), Match>;
+type MatchesGiven<'a> = BTreeMap<(&'a str, usize), Match>;
 
-fn given(plan: &Plan) -> Given<'_> {
+fn given(plan: &Plan) -> MatchesGiven<'_> {
     let relaxed = |warning| match warning {
         &Warning::Relaxed { ref frame, layer, given, .. } => Some(((frame.as_str(), layer), given)),
         Warning::TooThick { .. } | Warning::Late { .. } => None,
@@ -143,7 +143,7 @@ fn given(plan: &Plan) -> Given<'_> {
 }
 
 /// How alike a layer's rails are in a plan.
-fn alike(shop: &Shop, given: &Given, frame: &str, layer: usize) -> Match {
+fn alike(shop: &Shop, given: &MatchesGiven, frame: &str, layer: usize) -> Match {
     let asked = || shop.frame(frame).map_or(Match::Any, |f| f.layers[layer - 1].match_);
     given.get(&(frame, layer)).copied().unwrap_or_else(asked)
 }

@@ -18,10 +18,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::labels::{Cheapest, Leaf};
-use super::pool::{Found, Pool, exchanged};
-use super::price::{Prices, ascend, pricing};
-use super::question::{Pricing, Question, Terms, WHOLE, Way};
-use super::states::{State, states};
+use super::pool::{Pool, PricedChoice, exchanged};
+use super::price::{ScaledPrices, ascend, pricing};
+use super::question::{BuyingProblem, Pricing, Terms, WHOLE, Way};
+use super::states::{SupplierState, states};
 use super::tally::Tally;
 
 /// Nodes of the tree at most.
@@ -56,7 +56,7 @@ const COARSE: i128 = 64;
 /// the same ways, need not begin anew. By default nothing was begun.
 #[derive(Default)]
 pub struct Begun {
-    open: Vec<Node>,
+    open: Vec<SupplierNode>,
     /// What is dearer was left out; `None` before anything was.
     lowest: Option<i64>,
 }
@@ -64,19 +64,19 @@ pub struct Begun {
 /// A node: the states of the first suppliers, the prices of the node above, and
 /// its bound.
 #[derive(Clone)]
-pub(super) struct Node {
-    pub given: Vec<Option<State>>,
+pub(super) struct SupplierNode {
+    pub given: Vec<Option<SupplierState>>,
     next: usize,
-    pub prices: Prices,
+    pub prices: ScaledPrices,
     bound: i64,
     /// Whether every moulding showed its cheapest way at these prices.
     is_all: bool,
 }
 
-pub(super) struct Tree<'a, 'q> {
-    pub question: &'a Question<'q>,
+pub(super) struct SupplierTree<'a, 'q> {
+    pub question: &'a BuyingProblem<'q>,
     pub pool: &'a mut Pool,
-    pub best: Found,
+    pub best: PricedChoice,
     /// Steps that are left.
     pub steps: &'a mut u64,
     /// For each moulding those that are.
@@ -84,17 +84,17 @@ pub(super) struct Tree<'a, 'q> {
     /// The least bound of what was not closed.
     least: i64,
     /// What could not be closed with what is known now.
-    later: Vec<Node>,
-    states: Vec<Vec<State>>,
+    later: Vec<SupplierNode>,
+    states: Vec<Vec<SupplierState>>,
 }
 
-impl<'a, 'q> Tree<'a, 'q> {
+impl<'a, 'q> SupplierTree<'a, 'q> {
     pub fn new(
-        question: &'a Question<'q>,
+        question: &'a BuyingProblem<'q>,
         pool: &'a mut Pool,
-        best: Found,
+        best: PricedChoice,
         steps: &'a mut u64,
-    ) -> Tree<'a, 'q> {
+    ) -> SupplierTree<'a, 'q> {
         let sellers: BTreeSet<(usize, bool)> =
             question.mouldings.iter().flat_map(|ways| ways.sellers()).collect();
         let states_of = |(supplier, terms)| {
@@ -104,7 +104,16 @@ impl<'a, 'q> Tree<'a, 'q> {
         };
         let states = question.suppliers.iter().enumerate().map(states_of).collect();
         let open = vec![BTreeSet::new(); question.mouldings.len()];
-        Tree { question, pool, best, steps, open, least: i64::MAX, later: Vec::new(), states }
+        SupplierTree {
+            question,
+            pool,
+            best,
+            steps,
+            open,
+            least: i64::MAX,
+            later: Vec::new(),
+            states,
+        }
     }
 
     /// Goes through the tree, or on with what was left of it; afterwards `best` is the best
@@ -116,7 +125,7 @@ impl<'a, 'q> Tree<'a, 'q> {
         };
         // The node with the least bound first, of those alike the latest.
         let keyed = before.into_iter().enumerate().map(|(at, node)| ((node.bound, at), node));
-        let mut open: BTreeMap<(i64, usize), Node> = keyed.collect();
+        let mut open: BTreeMap<(i64, usize), SupplierNode> = keyed.collect();
         let mut nodes = 0_usize;
         while let Some((key, node)) = open.pop_first() {
             if node.bound >= self.best.cost.0 {
@@ -137,7 +146,7 @@ impl<'a, 'q> Tree<'a, 'q> {
             if let Some((root, first)) = root.zip(below.first()).filter(|_| self.named() > 0) {
                 // All below hangs on what is looked at first.
                 self.least = self.least.min(first.bound);
-                open.insert(key, Node { bound: first.bound, ..root });
+                open.insert(key, SupplierNode { bound: first.bound, ..root });
                 break;
             }
             for (place, node) in below.into_iter().enumerate() {
@@ -151,12 +160,12 @@ impl<'a, 'q> Tree<'a, 'q> {
     }
 
     /// Nothing but the whole.
-    fn root(&self) -> Node {
+    fn root(&self) -> SupplierNode {
         let count = self.question.suppliers.len();
-        Node {
+        SupplierNode {
             given: vec![None; count],
             next: 0,
-            prices: Prices::none(count),
+            prices: ScaledPrices::none(count),
             bound: i64::MIN,
             is_all: false,
         }
@@ -168,7 +177,7 @@ impl<'a, 'q> Tree<'a, 'q> {
     }
 
     /// Lifts the bound of a node, and gives the nodes below it.
-    fn grow(&mut self, mut node: Node) -> Vec<Node> {
+    fn grow(&mut self, mut node: SupplierNode) -> Vec<SupplierNode> {
         let is_leaf = node.next == node.given.len();
         let finest = if is_leaf { 1 } else { COARSE };
         for _ in 0..MOST_ROUNDS {
@@ -199,11 +208,11 @@ impl<'a, 'q> Tree<'a, 'q> {
         if node.next == 0 {
             self.doubt_first(&node);
         }
-        let below = |state: &State| {
+        let below = |state: &SupplierState| {
             let mut given = node.given.clone();
             given[node.next] = Some(*state);
             let (next, prices, bound) = (node.next + 1, node.prices.clone(), node.bound);
-            Node { given, next, prices, bound, is_all: false }
+            SupplierNode { given, next, prices, bound, is_all: false }
         };
         self.states[node.next].iter().map(below).collect()
     }
@@ -211,7 +220,7 @@ impl<'a, 'q> Tree<'a, 'q> {
     /// Asks each moulding for ways below the cheapest that is known at these
     /// prices: the bound, whether any were new, and whether the cheapest of each is
     /// known now. `None` if some moulding has no way at all.
-    fn asked(&mut self, node: &Node) -> Option<(i64, bool, bool)> {
+    fn asked(&mut self, node: &SupplierNode) -> Option<(i64, bool, bool)> {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let mut sum = node.prices.fixed(self.question, &node.given);
         let (mut is_new, mut is_all) = (false, true);
@@ -248,7 +257,7 @@ impl<'a, 'q> Tree<'a, 'q> {
     /// Ways are taken up by how much dearer they are than the cheapest of their
     /// moulding: a choice with any that is dearer by more comes to that much more
     /// than the bound. So few are asked for first, then more.
-    fn close(&mut self, node: &Node) {
+    fn close(&mut self, node: &SupplierNode) {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let fixed = node.prices.fixed(self.question, &node.given);
         let leaf = Leaf::new(self.question, &node.given);
@@ -288,7 +297,7 @@ impl<'a, 'q> Tree<'a, 'q> {
         let bound = if node.is_all { floor } else { node.bound };
         self.least = self.least.min(bound);
         if bound < self.best.cost.0 {
-            self.later.push(Node { bound, ..node.clone() });
+            self.later.push(SupplierNode { bound, ..node.clone() });
         }
         for (moulding, way) in open {
             self.open[moulding].insert(way);
@@ -319,7 +328,7 @@ impl<'a, 'q> Tree<'a, 'q> {
             let own = Tally::of(self.question, &chosen).cost(self.question);
             let Some(own) = own.filter(|own| *own < self.best.cost) else { continue };
             if chosen.iter().all(Way::is_known) {
-                self.best = Found { chosen, cost: own };
+                self.best = PricedChoice { chosen, cost: own };
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Which ways with a doubt are to be looked at closer: those that the bound hangs on.
 
-use super::bound::{Node, Tree};
+use super::bound::{SupplierNode, SupplierTree};
 use super::labels::Cheapest;
 use super::price::pricing;
 use super::question::{Pricing, Way};
@@ -11,7 +11,7 @@ const AT_ONCE: usize = 3;
 /// With so many mouldings whose cheapest way is in doubt the tree is not begun yet.
 const MANY_IN_DOUBT: usize = 4;
 
-impl Tree<'_, '_> {
+impl SupplierTree<'_, '_> {
     /// The ways with a doubt of the first choice that could be cheaper than the
     /// best, if all doubts turned out well.
     pub(super) fn doubts(&self, lists: &[Vec<Way>], cheapest: &Cheapest) -> Vec<(usize, Way)> {
@@ -26,7 +26,7 @@ impl Tree<'_, '_> {
     /// With no state given, the bound is what the cheapest ways of all come to: as
     /// long as many of them are in doubt, these are looked at closer before anything
     /// else.
-    pub(super) fn doubt_first(&mut self, node: &Node) {
+    pub(super) fn doubt_first(&mut self, node: &SupplierNode) {
         let pricing = pricing(&node.given, &node.prices, self.question);
         let cheapest = |ways: &Vec<Way>| {
             let priced = ways.iter().filter_map(|way| Some((pricing.of(way)?, way)));
@@ -45,7 +45,7 @@ impl Tree<'_, '_> {
     }
 
     /// A node that is not gone into says at least which ways seem cheap in it.
-    pub(super) fn give_up(&mut self, node: &Node) {
+    pub(super) fn give_up(&mut self, node: &SupplierNode) {
         if self.open.iter().any(|open| !open.is_empty()) {
             return;
         }

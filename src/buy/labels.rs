@@ -9,8 +9,8 @@
 //! many are left the dearest are dropped as well, and the least of what they could
 //! have led to bounds the rest.
 
-use super::question::{FINE, Pricing, Question, WHOLE, Way};
-use super::states::State;
+use super::question::{BuyingProblem, FINE, Pricing, WHOLE, Way};
+use super::states::SupplierState;
 
 /// Labels that are kept for the first so many mouldings at the most.
 const WIDTH: usize = 1_500;
@@ -23,7 +23,7 @@ const MOST_SHOWN: usize = 30;
 
 /// What of a supplier's goods matters in a state.
 #[derive(Clone, Copy)]
-struct Scope {
+struct GoodsScope {
     supplier: usize,
     /// Goods from which more changes nothing.
     enough: i64,
@@ -37,8 +37,8 @@ struct Scope {
 
 /// Given states, and what they add to every choice.
 pub(super) struct Leaf<'a, 'q> {
-    question: &'a Question<'q>,
-    scopes: Vec<Scope>,
+    question: &'a BuyingProblem<'q>,
+    scopes: Vec<GoodsScope>,
     /// What the states charge in any case, in thousandths.
     charge: i64,
 }
@@ -67,7 +67,7 @@ pub(super) struct Cheapest {
 }
 
 impl<'a, 'q> Leaf<'a, 'q> {
-    pub fn new(question: &'a Question<'q>, given: &[Option<State>]) -> Leaf<'a, 'q> {
+    pub fn new(question: &'a BuyingProblem<'q>, given: &[Option<SupplierState>]) -> Leaf<'a, 'q> {
         let (mut scopes, mut charge) = (Vec::new(), 0);
         for (supplier, state) in given.iter().enumerate() {
             let Some(state) = state.filter(|state| state.used) else { continue };
@@ -76,7 +76,7 @@ impl<'a, 'q> Leaf<'a, 'q> {
             let from = if state.from > 1 { state.from } else { 0 };
             let enough = from.max(minimum);
             if enough > 0 || state.to.is_some() {
-                scopes.push(Scope { supplier, enough, from, to: state.to, minimum });
+                scopes.push(GoodsScope { supplier, enough, from, to: state.to, minimum });
             }
         }
         Leaf { question, scopes, charge }
@@ -190,7 +190,7 @@ impl<'a, 'q> Leaf<'a, 'q> {
     /// choice of the rest.
     fn dominates(&self, one: &Label, other: &Label) -> bool {
         let has_room = self.question.budget.is_none() || one.spare <= other.spare;
-        let is_enough = |(scope, (one, other)): (&Scope, (&i64, &i64))| {
+        let is_enough = |(scope, (one, other)): (&GoodsScope, (&i64, &i64))| {
             let is_no_less = one.min(&scope.enough) >= other.min(&scope.enough);
             is_no_less && (scope.to.is_none() || one <= other)
         };

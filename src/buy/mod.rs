@@ -22,13 +22,13 @@ mod tally;
 mod tariff;
 
 pub use bound::Begun;
-use bound::Tree;
-use pool::Found;
+use bound::SupplierTree;
 pub use pool::Pool;
-pub use question::{Answer, Goods, Pricing, Question, Terms, UNKNOWN, Way, Ways};
+use pool::PricedChoice;
+pub use question::{BuyingProblem, Chosen, Goods, Pricing, Terms, UNKNOWN, Way, Ways};
 pub use tariff::{
-    Bill, Lot, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid, step_reached,
-    sticks_in, unit_price,
+    Bill, OfferQuantity, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid,
+    step_reached, sticks_in, unit_price,
 };
 
 /// The cheapest choice of one way for each moulding, with a bound.
@@ -40,7 +40,7 @@ pub use tariff::{
 /// tree in `begun`; `steps` counts down, and when they are used up, what is left bounds
 /// less.
 ///
-/// Ways with a doubt are named in [`Answer::open`] where a cheaper choice might be
+/// Ways with a doubt are named in [`Chosen::open`] where a cheaper choice might be
 /// made of them.
 ///
 /// Nothing is chosen if some moulding has no way at all, or none is known to keep
@@ -66,18 +66,24 @@ pub use tariff::{
 /// assert_eq!(answer.cost, 1000 * (4000 + 4300 + 900));
 /// assert_eq!(answer.bound, answer.cost);
 /// ```
-pub fn choose(question: &Question, pool: &mut Pool, begun: &mut Begun, steps: &mut u64) -> Answer {
+pub fn choose(
+    question: &BuyingProblem,
+    pool: &mut Pool,
+    begun: &mut Begun,
+    steps: &mut u64,
+) -> Chosen {
     let (mut first, half) = (*steps / 2, *steps / 2);
     pool.begin(question, &mut first);
     let best = pool::best(question, pool, &mut first);
     *steps -= half - first;
-    let best = best.unwrap_or_else(|| Found { chosen: Vec::new(), cost: (question::NONE, 0) });
-    let mut tree = Tree::new(question, pool, best, steps);
+    let best =
+        best.unwrap_or_else(|| PricedChoice { chosen: Vec::new(), cost: (question::NONE, 0) });
+    let mut tree = SupplierTree::new(question, pool, best, steps);
     let bound = tree.run(begun);
     let open = tree.open.into_iter().map(|open| open.into_iter().collect()).collect();
     let (chosen, cost) = (tree.best.chosen, tree.best.cost.0);
     if cost < question::NONE {
         pool.best_is(&chosen);
     }
-    Answer { chosen, cost, bound: bound.min(cost), open }
+    Chosen { chosen, cost, bound: bound.min(cost), open }
 }

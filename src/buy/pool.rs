@@ -6,8 +6,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::question::{Pricing, Question, WHOLE, Way};
-use super::states::State;
+use super::question::{BuyingProblem, Pricing, WHOLE, Way};
+use super::states::SupplierState;
 use super::tally::{Cost, Tally};
 
 /// With more suppliers than this not every set of them is a beginning.
@@ -40,7 +40,7 @@ pub struct Pool {
 
 /// A choice with what it costs.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Found {
+pub(super) struct PricedChoice {
     pub chosen: Vec<Way>,
     pub cost: Cost,
 }
@@ -86,7 +86,7 @@ impl Pool {
     }
 
     /// Asks once for the cheapest known ways from every set of suppliers.
-    pub(super) fn begin(&mut self, question: &Question, steps: &mut u64) {
+    pub(super) fn begin(&mut self, question: &BuyingProblem, steps: &mut u64) {
         if std::mem::replace(&mut self.is_begun, true) {
             return;
         }
@@ -120,7 +120,7 @@ impl Pool {
     }
 
     /// Adds the known way that spends least on spare sticks.
-    fn sparest(&mut self, question: &Question, moulding: usize, steps: &mut u64) {
+    fn sparest(&mut self, question: &BuyingProblem, moulding: usize, steps: &mut u64) {
         let states = vec![None; question.suppliers.len()];
         let pricing = Pricing { states: &states, beyond: vec![0; states.len()], spare: SPARE };
         let (mut best, mut below) = (None, i128::MAX);
@@ -140,13 +140,13 @@ impl Pool {
     /// The cheapest way from some suppliers that is known.
     fn cheapest(
         &mut self,
-        question: &Question,
+        question: &BuyingProblem,
         moulding: usize,
         set: &[bool],
         steps: &mut u64,
     ) -> Option<Way> {
-        let none = State { used: false, long: false, from: 0, to: Some(0), charge: 0 };
-        let states: Vec<Option<State>> =
+        let none = SupplierState { used: false, long: false, from: 0, to: Some(0), charge: 0 };
+        let states: Vec<Option<SupplierState>> =
             set.iter().map(|may| if *may { None } else { Some(none) }).collect();
         let pricing = Pricing { states: &states, beyond: vec![0; set.len()], spare: 0 };
         let price = |way: &Way| pricing.plain(way.cost());
@@ -185,8 +185,8 @@ fn sets(count: usize) -> Vec<Vec<bool>> {
 }
 
 /// The best choice that exchange leads to from the beginnings.
-pub(super) fn best(question: &Question, pool: &Pool, steps: &mut u64) -> Option<Found> {
-    let mut best: Option<Found> = None;
+pub(super) fn best(question: &BuyingProblem, pool: &Pool, steps: &mut u64) -> Option<PricedChoice> {
+    let mut best: Option<PricedChoice> = None;
     for chosen in pool.beginnings.iter().cloned().chain(sparing(pool)) {
         if best.is_some() && *steps == 0 {
             break;
@@ -210,14 +210,14 @@ fn sparing(pool: &Pool) -> Option<Vec<Way>> {
 
 /// Exchanges single ways while that helps, then pairs.
 pub(super) fn exchanged(
-    question: &Question,
+    question: &BuyingProblem,
     pool: &Pool,
     chosen: Vec<Way>,
     steps: &mut u64,
-) -> Option<Found> {
+) -> Option<PricedChoice> {
     let mut tally = Tally::of(question, &chosen);
     let cost = tally.cost(question)?;
-    let mut found = Found { chosen, cost };
+    let mut found = PricedChoice { chosen, cost };
     for _ in 0..MOST_ROUNDS {
         let size: usize = pool.ways.iter().map(Vec::len).sum();
         if *steps < size as u64 {
@@ -233,7 +233,12 @@ pub(super) fn exchanged(
     Some(found)
 }
 
-fn one_by_one(question: &Question, pool: &Pool, found: &mut Found, tally: &mut Tally) -> bool {
+fn one_by_one(
+    question: &BuyingProblem,
+    pool: &Pool,
+    found: &mut PricedChoice,
+    tally: &mut Tally,
+) -> bool {
     let mut is_better = false;
     for (moulding, ways) in pool.ways.iter().enumerate() {
         tally.take_out(&found.chosen[moulding]);
@@ -252,7 +257,12 @@ fn one_by_one(question: &Question, pool: &Pool, found: &mut Found, tally: &mut T
 }
 
 /// Pairs of mouldings, where there are not too many pairs of ways.
-fn two_by_two(question: &Question, pool: &Pool, found: &mut Found, tally: &mut Tally) -> bool {
+fn two_by_two(
+    question: &BuyingProblem,
+    pool: &Pool,
+    found: &mut PricedChoice,
+    tally: &mut Tally,
+) -> bool {
     let ways: usize = pool.ways.iter().map(Vec::len).sum();
     if ways * ways / 2 > MOST_PAIRS {
         return false;

@@ -2,8 +2,8 @@
 
 use super::bound::up;
 use super::pool::Pool;
-use super::question::{FINE, Pricing, Question, WHOLE};
-use super::states::State;
+use super::question::{BuyingProblem, FINE, Pricing, WHOLE};
+use super::states::SupplierState;
 
 /// Steps of prices from one beginning.
 const MOST_STEPS: usize = 400;
@@ -13,7 +13,7 @@ const HIGHEST: i128 = WHOLE << 20;
 
 /// Prices in 1024ths.
 #[derive(Clone)]
-pub(super) struct Prices {
+pub(super) struct ScaledPrices {
     /// A minor unit more of goods: for each supplier, worth this much less ...
     least: Vec<i128>,
     /// ... or costing this much more, ...
@@ -33,14 +33,14 @@ enum Tie {
     Spare,
 }
 
-impl Prices {
-    pub fn none(suppliers: usize) -> Prices {
+impl ScaledPrices {
+    pub fn none(suppliers: usize) -> ScaledPrices {
         let none = vec![0; suppliers];
-        Prices { least: none.clone(), most: none.clone(), made_up: none, spare: 0 }
+        ScaledPrices { least: none.clone(), most: none.clone(), made_up: none, spare: 0 }
     }
 
     /// What the states cost by themselves at these prices.
-    pub fn fixed(&self, question: &Question, given: &[Option<State>]) -> i128 {
+    pub fn fixed(&self, question: &BuyingProblem, given: &[Option<SupplierState>]) -> i128 {
         let mut sum = 0;
         for (supplier, state) in given.iter().enumerate() {
             let Some(state) = state.filter(|state| state.used) else { continue };
@@ -69,7 +69,7 @@ impl Prices {
 }
 
 /// The ties that there are in these states.
-fn ties(question: &Question, given: &[Option<State>]) -> Vec<Tie> {
+fn ties(question: &BuyingProblem, given: &[Option<SupplierState>]) -> Vec<Tie> {
     let mut ties = Vec::new();
     for (supplier, state) in given.iter().enumerate() {
         let Some(state) = state.filter(|state| state.used) else { continue };
@@ -89,11 +89,11 @@ fn ties(question: &Question, given: &[Option<State>]) -> Vec<Tie> {
 
 /// How ways are priced.
 pub(super) fn pricing<'a>(
-    given: &'a [Option<State>],
-    prices: &Prices,
-    question: &Question,
+    given: &'a [Option<SupplierState>],
+    prices: &ScaledPrices,
+    question: &BuyingProblem,
 ) -> Pricing<'a> {
-    let beyond = |(supplier, state): (usize, &Option<State>)| {
+    let beyond = |(supplier, state): (usize, &Option<SupplierState>)| {
         let Some(state) = state else { return 0 };
         let most = if state.to.is_some() { prices.most[supplier] } else { 0 };
         most - prices.least[supplier] - prices.made_up[supplier]
@@ -107,10 +107,10 @@ pub(super) fn pricing<'a>(
 /// What the states and prices prove of the ways that are known of, in parts of
 /// thousandths; `None` if some moulding has none left.
 fn value(
-    question: &Question,
+    question: &BuyingProblem,
     pool: &Pool,
-    given: &[Option<State>],
-    prices: &Prices,
+    given: &[Option<SupplierState>],
+    prices: &ScaledPrices,
 ) -> Option<i128> {
     let pricing = pricing(given, prices, question);
     let mut sum = prices.fixed(question, given);
@@ -123,10 +123,10 @@ fn value(
 /// Moves each price by growing and shrinking steps while that lifts the bound;
 /// the bound, if each moulding has a way.
 pub(super) fn ascend(
-    question: &Question,
+    question: &BuyingProblem,
     pool: &Pool,
-    given: &[Option<State>],
-    prices: &mut Prices,
+    given: &[Option<SupplierState>],
+    prices: &mut ScaledPrices,
     finest: i128,
     enough: i64,
     steps: &mut u64,

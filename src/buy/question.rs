@@ -1,6 +1,6 @@
 //! The question of an order, as plain integers.
 
-use super::states::State;
+use super::states::SupplierState;
 use super::tariff::REFUSED;
 
 /// Thousandths in a minor unit.
@@ -10,7 +10,7 @@ pub(super) const FINE: i64 = 1000;
 pub(super) const NONE: i64 = i64::MAX / 8;
 
 /// One way to be chosen for each moulding, and what suppliers add to the whole.
-pub struct Question<'a> {
+pub struct BuyingProblem<'a> {
     /// The suppliers, by their number.
     pub suppliers: Vec<Terms>,
     /// For each moulding the ways to get it.
@@ -46,7 +46,7 @@ pub trait Ways: Sync {
 /// Prices at which ways are asked for: each supplier in a state, or in any, and a
 /// price on what ties the mouldings together.
 pub struct Pricing<'a> {
-    pub(super) states: &'a [Option<State>],
+    pub(super) states: &'a [Option<SupplierState>],
     /// What a minor unit of goods of each supplier is priced at beyond itself.
     pub(super) beyond: Vec<i128>,
     /// What a minor unit of spare sticks is priced at.
@@ -104,7 +104,7 @@ pub struct Goods {
 
 /// The choice.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Answer {
+pub struct Chosen {
     /// For each moulding which way.
     pub chosen: Vec<Way>,
     /// What the whole costs, in thousandths.
@@ -116,7 +116,7 @@ pub struct Answer {
     pub open: Vec<Vec<Way>>,
 }
 
-impl Answer {
+impl Chosen {
     /// Whether there is no choice.
     pub fn is_none(&self) -> bool {
         self.cost >= NONE
@@ -181,7 +181,7 @@ impl Pricing<'_> {
     /// What goods of a supplier are priced at; `None` in a state in which nothing
     /// like them can be bought there.
     pub fn goods(&self, goods: Goods) -> Option<i128> {
-        let can = |state: State| state.used && (state.long || !goods.long);
+        let can = |state: SupplierState| state.used && (state.long || !goods.long);
         let is_allowed = self.states[goods.supplier].is_none_or(can);
         let price = WHOLE + self.beyond[goods.supplier];
         is_allowed.then(|| price * i128::from(goods.cost) * i128::from(FINE))

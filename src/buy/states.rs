@@ -6,7 +6,7 @@ use super::tariff::REFUSED;
 
 /// One state of one supplier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct State {
+pub(super) struct SupplierState {
     /// Whether anything is ordered.
     pub used: bool,
     /// Whether anything long is.
@@ -22,8 +22,8 @@ pub(super) struct State {
 /// Every state of a supplier of whom at most `most` can be bought; told apart by
 /// long parcels only if there is a surcharge that matters, `long`. What they
 /// refuse is no state.
-pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<State> {
-    let unused = State { used: false, long: false, from: 0, to: Some(0), charge: 0 };
+pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<SupplierState> {
+    let unused = SupplierState { used: false, long: false, from: 0, to: Some(0), charge: 0 };
     let mut states = vec![unused];
     if most == 0 {
         return states;
@@ -37,10 +37,10 @@ pub(super) fn states(terms: &Terms, most: i64, long: bool) -> Vec<State> {
         if from > most || to.is_some_and(|to| to < from) || *charge >= REFUSED {
             continue;
         }
-        let state = State { used: true, long: !long, from, to, charge: *charge };
+        let state = SupplierState { used: true, long: !long, from, to, charge: *charge };
         states.push(state);
         if long {
-            states.push(State { long: true, charge: charge + terms.long, ..state });
+            states.push(SupplierState { long: true, charge: charge + terms.long, ..state });
         }
     }
     states

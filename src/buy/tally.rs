@@ -1,6 +1,6 @@
 //! What a choice comes to, kept up as one way is put for another.
 
-use super::question::{FINE, Question, Way};
+use super::question::{BuyingProblem, FINE, Way};
 
 /// The sums of a choice.
 #[derive(Clone)]
@@ -16,7 +16,7 @@ pub(super) struct Tally {
 pub(super) type Cost = (i64, i64);
 
 impl Tally {
-    pub fn of<'w>(question: &Question, chosen: impl IntoIterator<Item = &'w Way>) -> Tally {
+    pub fn of<'w>(question: &BuyingProblem, chosen: impl IntoIterator<Item = &'w Way>) -> Tally {
         let mut tally = Tally { own: 0, spare: 0, bought: vec![(0, 0); question.suppliers.len()] };
         chosen.into_iter().for_each(|way| tally.add(way));
         tally
@@ -43,7 +43,7 @@ impl Tally {
     }
 
     /// `None` beyond the budget for sticks beyond need.
-    pub fn cost(&self, question: &Question) -> Option<Cost> {
+    pub fn cost(&self, question: &BuyingProblem) -> Option<Cost> {
         if question.budget.is_some_and(|budget| self.spare > budget) {
             return None;
         }

@@ -8,7 +8,7 @@ use crate::shop::{Carton, Form, Lengths, Offer, Per, Supplier};
 
 /// So many alike of what an offer sells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Lot {
+pub struct OfferQuantity {
     /// How long a stick is; for a chop, the length billed for a frame.
     pub length: Length,
     /// How many sticks, boxes or chopped frames.
@@ -116,16 +116,19 @@ fn billed(offer: &Offer, length: Length) -> Length {
 
 /// How much is bought, in what the price is for: as a fraction over nanometres
 /// for prices by length.
-fn quantity(offer: &Offer, lots: &[Lot]) -> (i128, i128) {
-    let sum = |of: &dyn Fn(&Lot) -> i128| lots.iter().map(of).sum::<i128>();
+fn quantity(offer: &Offer, lots: &[OfferQuantity]) -> (i128, i128) {
+    let sum = |of: &dyn Fn(&OfferQuantity) -> i128| lots.iter().map(of).sum::<i128>();
     match (offer.per, unit(offer.per)) {
         (_, Some(unit)) => {
-            let length =
-                |lot: &Lot| i128::from(billed(offer, lot.length).nm()) * i128::from(lot.count);
+            let length = |lot: &OfferQuantity| {
+                i128::from(billed(offer, lot.length).nm()) * i128::from(lot.count)
+            };
             (sum(&length), i128::from(unit.nm()))
         }
         (Per::Stick, None) => {
-            let each = |lot: &Lot| i128::from(sticks_in(offer, lot.length)) * i128::from(lot.count);
+            let each = |lot: &OfferQuantity| {
+                i128::from(sticks_in(offer, lot.length)) * i128::from(lot.count)
+            };
             (sum(&each), 1)
         }
         (_, None) => (sum(&|lot| i128::from(lot.count)), 1),
@@ -133,7 +136,7 @@ fn quantity(offer: &Offer, lots: &[Lot]) -> (i128, i128) {
 }
 
 /// Which step these reach: 0 is the price of one, 1 the first step and so on.
-pub fn step_reached(offer: &Offer, lots: &[Lot]) -> usize {
+pub fn step_reached(offer: &Offer, lots: &[OfferQuantity]) -> usize {
     let (amount, unit) = quantity(offer, lots);
     offer.steps.iter().take_while(|step| i128::from(step.from) * unit <= amount).count()
 }
@@ -145,10 +148,10 @@ pub fn price_at(offer: &Offer, step: usize) -> Worth {
 
 /// The least number of sticks, boxes or frames of one length that reaches a step
 /// together with `others`.
-pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[Lot]) -> u32 {
+pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[OfferQuantity]) -> u32 {
     let Some(place) = step.checked_sub(1) else { return 0 };
     let (amount, unit) = quantity(offer, others);
-    let (one, _) = quantity(offer, &[Lot { length, count: 1 }]);
+    let (one, _) = quantity(offer, &[OfferQuantity { length, count: 1 }]);
     let lacks = (i128::from(offer.steps[place].from) * unit - amount).max(0);
     u32::try_from((lacks + one - 1) / one.max(1)).unwrap_or(u32::MAX)
 }
@@ -156,7 +159,7 @@ pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[Lot]) -> 
 /// What these cost, to the nearest minor unit, with the fees of chops.
 ///
 /// All of them at the price of the step that they reach together.
-pub fn goods_of(offer: &Offer, lots: &[Lot]) -> Money {
+pub fn goods_of(offer: &Offer, lots: &[OfferQuantity]) -> Money {
     let (amount, unit) = quantity(offer, lots);
     let price = i128::from(price_at(offer, step_reached(offer, lots)).0);
     let under = unit * 1000;
@@ -184,7 +187,7 @@ pub fn rate_paid(offer: &Offer, step: usize, length: Length) -> Rate {
 /// What one stick or box of this length costs at a step: so many thousandths over
 /// a number, exactly.
 pub fn unit_price(offer: &Offer, step: usize, length: Length) -> (i128, i128) {
-    let (amount, under) = quantity(offer, &[Lot { length, count: 1 }]);
+    let (amount, under) = quantity(offer, &[OfferQuantity { length, count: 1 }]);
     (amount * i128::from(price_at(offer, step).0), under)
 }
 
@@ -199,7 +202,7 @@ pub fn chop_billed(offer: &Offer, perimeter: Length) -> Length {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::{Freight, LongParcel, Step};
+    use crate::shop::{Freight, LongParcel, PriceStep};
 
     fn inches(count: i64) -> Length {
         Length::from_64ths(64 * count)
@@ -215,15 +218,15 @@ mod tests {
             per,
             steps: steps
                 .iter()
-                .map(|&(from, price)| Step { from, price: Worth(price * 1000) })
+                .map(|&(from, price)| PriceStep { from, price: Worth(price * 1000) })
                 .collect(),
             note: String::new(),
             row: 2,
         }
     }
 
-    fn lot(length: i64, count: u32) -> Lot {
-        Lot { length: inches(length), count }
+    fn lot(length: i64, count: u32) -> OfferQuantity {
+        OfferQuantity { length: inches(length), count }
     }
 
     /// Computed: 12 sticks of 8 ft are 96 ft, 13 are 104 ft.

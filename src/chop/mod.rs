@@ -20,12 +20,12 @@ use crate::stops::{Passage, few_settings};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Schedule {
     /// The machines that have work, by name.
-    pub benches: Vec<Bench>,
+    pub benches: Vec<MachineSheet>,
 }
 
 /// One machine's sticks in the order in which they are cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Bench {
+pub struct MachineSheet {
     /// The machine's name.
     pub cutter: String,
     /// What it cuts with.
@@ -40,7 +40,7 @@ pub struct Bench {
     pub cautions: Vec<Caution>,
 }
 
-impl Bench {
+impl MachineSheet {
     /// How many rails are cut at this machine.
     pub fn rails(&self) -> usize {
         self.sticks.iter().map(|stick| stick.cuts.len()).sum()
@@ -86,8 +86,8 @@ pub fn of_sticks(sticks: &[CutStick], shop: &Shop) -> Schedule {
     Schedule { benches }
 }
 
-fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -> Bench {
-    let mut standing = steps::Standing::morning();
+fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -> MachineSheet {
+    let mut standing = steps::MachineState::morning();
     let mut steps = Vec::with_capacity(sticks.len());
     for index in few_settings(&passages(cutter, sticks)) {
         *number += 1;
@@ -95,7 +95,7 @@ fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -
     }
     let set = |cut: &&Cut| cut.move_stop || cut.set_mitre;
     let settings = steps.iter().flat_map(|stick| &stick.cuts).filter(set).count();
-    Bench {
+    MachineSheet {
         cutter: cutter.name.clone(),
         blade: Blade::of(cutter),
         stop: cutter.stop,

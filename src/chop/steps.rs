@@ -66,17 +66,17 @@ pub struct Skip {
 }
 
 /// How a machine stands between two cuts.
-pub(super) struct Standing {
+pub(super) struct MachineState {
     /// What its scale reads, once it has been set.
     stop: Option<Length>,
     /// Its mitre.
     mitre: Mitre,
 }
 
-impl Standing {
+impl MachineState {
     /// As it is found in the morning: at the ordinary mitre, the stop anywhere.
-    pub(super) fn morning() -> Standing {
-        Standing { stop: None, mitre: Mitre::SQUARE }
+    pub(super) fn morning() -> MachineState {
+        MachineState { stop: None, mitre: Mitre::SQUARE }
     }
 }
 
@@ -87,7 +87,7 @@ pub(super) fn of_stick(
     cutter: &Cutter,
     stick: &CutStick,
     number: u32,
-    standing: &mut Standing,
+    standing: &mut MachineState,
 ) -> StickSteps {
     let mut cuts = Vec::with_capacity(stick.rails.len());
     let mut before: Option<&PlacedRail> = None;

@@ -11,7 +11,7 @@ use crate::shop::{Form, Offer, Shop, doubts, written_otherwise};
 
 /// What `longpoint check` is told.
 #[derive(Debug, clap::Args)]
-pub struct Check {
+pub struct CheckArgs {
     /// The folder that holds shop.toml, mouldings.csv, frames.csv and rack.csv
     pub dir: PathBuf,
 }
@@ -21,7 +21,7 @@ pub struct Check {
 /// # Errors
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if `out` cannot be written to.
-pub fn run(args: &Check, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &CheckArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if args.dir.is_file() {
         let book = open_book(&args.dir)?;
         return said(out, &done(book.snapshot())?.shop, &done(book.files())?);

@@ -8,7 +8,7 @@ use crate::solve::Limits;
 
 /// How hard a plan is searched.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
-pub enum Effort {
+pub enum EffortLevel {
     /// A quarter of the steps: an answer while somebody waits
     Brisk,
     /// As usual
@@ -18,29 +18,29 @@ pub enum Effort {
     Patient,
 }
 
-impl Effort {
+impl EffortLevel {
     /// The steps of one packing at most; those of a whole plan follow from it.
     pub(super) fn work(self) -> u64 {
         match self {
-            Effort::Brisk => WORK / 4,
-            Effort::Steady => WORK,
-            Effort::Patient => WORK * 10,
+            EffortLevel::Brisk => WORK / 4,
+            EffortLevel::Steady => WORK,
+            EffortLevel::Patient => WORK * 10,
         }
     }
 }
 
 /// The options of every command that plans.
 #[derive(Debug, Clone, Copy, Default, clap::Args)]
-pub struct Search {
+pub struct SearchOptions {
     /// Stop searching after S seconds with the best plan found
     #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
     pub seconds: Option<Duration>,
     /// How hard to search: brisk, steady or patient
     #[arg(long, value_name = "WORD", value_enum, default_value_t, hide_possible_values = true)]
-    pub effort: Effort,
+    pub effort: EffortLevel,
 }
 
-impl Search {
+impl SearchOptions {
     /// The limits of a search that begins now.
     pub(super) fn limits(self) -> Limits<'static> {
         let deadline = self.seconds.and_then(|seconds| Instant::now().checked_add(seconds));

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::exit::WrongInput;
 use super::{clock, effort, plan, shop, threads};
-use crate::fits::{self, Question};
+use crate::fits::{self, FitQuestion};
 use crate::measure::Length;
 use crate::report::fits_text;
 use crate::shop::{Kind, Match, Shop};
@@ -37,7 +37,7 @@ pub struct Fits {
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
     #[command(flatten)]
-    pub search: effort::Search,
+    pub search: effort::SearchOptions,
 }
 
 /// Plans the morning, and says what else the rack can make.
@@ -53,7 +53,7 @@ pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
     let size = size.map_err(|fault| WrongInput(format!("--size: {fault}")))?;
     let gap = gap(args, &shop, moulding.kind)?;
     let match_ = args.match_.unwrap_or(moulding.match_);
-    let question = Question { moulding, match_, gap };
+    let question = FitQuestion { moulding, match_, gap };
     let date = clock::day(args.today)?;
     let search = args.search;
     let answer =
@@ -65,7 +65,7 @@ pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
 
 fn answer(
     shop: &Shop,
-    question: &Question,
+    question: &FitQuestion,
     size: Option<(Length, Length)>,
     date: Date,
     limits: &Limits,

@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 use signal_hook::consts::{SIGINT, SIGTERM};
 use signal_hook::flag;
 
-use super::effort::Effort;
+use super::effort::EffortLevel;
 use crate::solve::Limits;
 
 /// Whether a signal ends the program where it stands.
@@ -55,7 +55,7 @@ pub(super) fn listen() {
 
 /// As much work as a plan may take with such an effort, until then at the latest
 /// or until a signal.
-pub(super) fn limits(effort: Effort, deadline: Option<Instant>) -> Limits<'static> {
+pub(super) fn limits(effort: EffortLevel, deadline: Option<Instant>) -> Limits<'static> {
     Limits { work: effort.work(), deadline, stop: Some(&STOP), watch: None }
 }
 

@@ -39,67 +39,67 @@ pub enum Cli {
     /// Write an example shop folder, an invented shop on a Wednesday morning
     Demo(demo::Demo),
     /// Check a shop folder and name every fault in it
-    Check(check::Check),
+    Check(check::CheckArgs),
     /// List every rail of every frame
-    Rails(rails::Rails),
+    Rails(rails::RailsArgs),
     /// Plan the morning: what to cut from which stick, what to order, what waits
-    Plan(plan::Plan),
+    Plan(plan::PlanArgs),
     /// Say why a frame stands where it stands, and what would change it
     Why(why::Why),
     /// Say what the rack can make now besides today's plan
     Fits(fits::Fits),
     /// Quote a frame: its rails, its footage and its moulding's cost, today
-    Quote(quote::Quote),
+    Quote(quote::QuoteArgs),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
     /// Begin a book from a shop folder
-    Open(book::open::Args),
+    Open(book::open::OpenArgs),
     /// Take over changed files of a shop folder into a book, all but its rack
-    Refresh(book::refresh::Args),
+    Refresh(book::refresh::RefreshArgs),
     /// Write a book back as a shop folder
-    Export(book::export::Args),
+    Export(book::export::ExportArgs),
     /// Plan the morning and take the plan to the bench
-    Take(book::take::Args),
+    Take(book::take::TakeArgs),
     /// Say what is at the bench: what is cut, what is to be cut, what is owed
-    Bench(book::bench::Args),
+    Bench(book::bench::BenchArgs),
     /// Tick off cuts of a stick, or everything at the bench
-    Cut(book::cut::Args),
+    Cut(book::cut::CutArgs),
     /// Write down that a rail was spoiled
-    Spoil(book::spoil::Args),
+    Spoil(book::spoil::SpoilArgs),
     /// Cancel a ticket, on the pile or at the bench
-    Cancel(book::cancel::Args),
+    Cancel(book::cancel::CancelArgs),
     /// Write down a flaw that was found on a stick
-    Flaw(book::flaw::Args),
+    Flaw(book::flaw::FlawArgs),
     /// Plan the rest of the day again around what was spoiled or found flawed
-    Replan(book::replan::Args),
+    Replan(book::replan::ReplanArgs),
     /// Finish the day: offcuts to the rack, scrap written off, frames chopped
-    Finish(book::finish::Args),
+    Finish(book::finish::FinishArgs),
     /// Put a plan back unused
-    PutBack(book::put_back::Args),
+    PutBack(book::put_back::PutBackArgs),
     /// Undo the last step
-    Undo(book::undo::Args),
+    Undo(book::undo::UndoArgs),
     /// Place the order that the plan asks for, or list and drop open lines
-    Order(book::order::Args),
+    Order(book::order::OrderArgs),
     /// Take what a supplier delivered onto the rack
-    Receive(book::receive::Args),
+    Receive(book::receive::ReceiveArgs),
     /// Take stock of a place: confirm, correct, report what is different
-    Count(book::count::Args),
+    Count(book::count::CountArgs),
     /// Correct a stick: its measured length, its lot, place, flaws or moulding
-    Correct(book::correct::Args),
+    Correct(book::correct::CorrectArgs),
     /// Write off sticks
-    Scrap(book::scrap::Args),
+    Scrap(book::scrap::ScrapArgs),
     /// List the rack: find, age, worth, what to clear
-    Rack(book::rack::Args),
+    Rack(book::rack::RackArgs),
     /// Tell the history and the family of a stick
-    Stick(book::stick::Args),
+    Stick(book::stick::StickArgs),
     /// Write labels to print for sticks and offcuts
-    Labels(book::labels::Args),
+    Labels(book::labels::LabelsArgs),
     /// Show yield, offcuts, scrap and spoiled rails by moulding and month
-    Figures(book::figures::Args),
+    Figures(book::figures::FiguresArgs),
     /// Prove that the book adds up, to the nanometre
-    Audit(book::audit::Args),
+    Audit(book::audit::AuditArgs),
     /// Copy a book, whole even while others use it
-    Backup(book::backup::Args),
+    Backup(book::backup::BackupArgs),
 }
 
 /// Runs one command, writing its result to `out`, and gives the exit code:

@@ -20,7 +20,7 @@ use clap::Args;
 use super::exit::WrongInput;
 use super::{interrupt, progress, seconds};
 use crate::solve::{self, Limits, Outcome, Problem};
-use answer::{Answer, Prices, Status};
+use answer::{PackAnswer, PackPrices, Status};
 
 /// How long the solver may run when nothing is said.
 const SECONDS: &str = "60";
@@ -83,7 +83,7 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
     let deadline = start.checked_add(args.seconds);
     let answer = interrupt::best_so_far(|| {
         let outcome = explained(&problem, search(&problem, deadline), deadline);
-        let mut answer = Answer::new(&outcome, start.elapsed());
+        let mut answer = PackAnswer::new(&outcome, start.elapsed());
         solve::check(&problem, &outcome).context(MISTAKE)?;
         if args.certificate {
             answer.certificate = certificate(&problem, &outcome)?;
@@ -107,13 +107,13 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// The prices that the answer rests on, once they have been worked out again.
-fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<Prices>> {
+fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<PackPrices>> {
     let Outcome::Solved(solution) = outcome else { return Ok(None) };
     let Some(certificate) = &solution.certificate else { return Ok(None) };
-    let prices = Prices::new(problem, certificate);
+    let prices = PackPrices::new(problem, certificate);
     let proven = match solve::bound_by_prices(problem, &prices.items, prices.scale) {
         // What cannot be worked out again is not shown.
-        Err(solve::Fault::TooMany) => return Ok(None),
+        Err(solve::SolverFault::TooMany) => return Ok(None),
         proven => proven.context(MISTAKE)?,
     };
     if proven < i128::from(prices.bound) {

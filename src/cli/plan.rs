@@ -9,14 +9,14 @@ use jiff::civil::Date;
 use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
 use crate::morning::plan_as_wished;
-use crate::plan::{CutStick, Plan as Planned, SpareUse};
+use crate::plan::{CutStick, Plan, SpareUse};
 use crate::report::{self, folder, json, spares, text};
 use crate::shop::Shop;
 use crate::verify::Fault;
 
 /// What `longpoint plan` is told.
 #[derive(Debug, clap::Args)]
-pub struct Plan {
+pub struct PlanArgs {
     /// The shop folder
     pub dir: PathBuf,
     /// The morning to plan for; without it, today by this computer's clock
@@ -25,7 +25,7 @@ pub struct Plan {
     #[command(flatten)]
     pub wished: wishes::Wished,
     #[command(flatten)]
-    pub search: effort::Search,
+    pub search: effort::SearchOptions,
     /// Plan with N threads; without it, as many as this computer has cores
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
     pub threads: Option<usize>,
@@ -42,7 +42,7 @@ pub struct Plan {
 /// # Errors
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if the plan does not stand up to the verifier or cannot be written.
-pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
     let date = clock::day(args.today)?;
@@ -75,9 +75,9 @@ pub fn run(args: &Plan, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// A plan with the sticks that are cut before it, for the sheets of the day.
-pub(super) fn with_owed(plan: &Planned, (owed, spares): (&[CutStick], &[SpareUse])) -> Planned {
+pub(super) fn with_owed(plan: &Plan, (owed, spares): (&[CutStick], &[SpareUse])) -> Plan {
     let (today, spares) = ([owed, &plan.today].concat(), [spares, &plan.spares].concat());
-    Planned { today, spares, ..plan.clone() }
+    Plan { today, spares, ..plan.clone() }
 }
 
 /// What is cut before the plan, since it is owed of earlier days; nothing if it is not.

@@ -15,7 +15,7 @@ use crate::shop::{Kind, Match, Shop, shown};
 
 /// What `longpoint quote` is told.
 #[derive(Debug, clap::Args)]
-pub struct Quote {
+pub struct QuoteArgs {
     /// The shop folder
     pub dir: PathBuf,
     /// The moulding's code
@@ -37,7 +37,7 @@ pub struct Quote {
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
     #[command(flatten)]
-    pub search: effort::Search,
+    pub search: effort::SearchOptions,
     /// Plan with N threads; without it, as many as this computer has cores
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads::parse)]
     pub threads: Option<usize>,
@@ -48,7 +48,7 @@ pub struct Quote {
 /// # Errors
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder or in what
 /// is asked; another error if `out` cannot be written to.
-pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wish = wish(args, &shop).map_err(WrongInput)?;
     let today = clock::day(args.today)?;
@@ -61,7 +61,7 @@ pub fn run(args: &Quote, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// What is asked, or everything that is wrong with it.
-fn wish(args: &Quote, shop: &Shop) -> Result<Wish, String> {
+fn wish(args: &QuoteArgs, shop: &Shop) -> Result<Wish, String> {
     let mut wrong = Vec::new();
     match shop.find_moulding(&args.moulding) {
         Err(unknown) => wrong.push(format!("--moulding: {unknown}")),

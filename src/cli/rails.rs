@@ -8,7 +8,7 @@ use crate::report::{rails_json, rails_text};
 
 /// What `longpoint rails` is told.
 #[derive(Debug, clap::Args)]
-pub struct Rails {
+pub struct RailsArgs {
     /// The shop folder
     pub dir: PathBuf,
     /// Write JSON: one entry a rail of every copy, lengths in millimetres
@@ -21,7 +21,7 @@ pub struct Rails {
 /// # Errors
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if `out` cannot be written to.
-pub fn run(args: &Rails, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &RailsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let text = if args.json { rails_json::rails(&shop) } else { rails_text::rails(&shop) };
     out.write_all(text.as_bytes())?;

@@ -21,7 +21,7 @@ pub struct Why {
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
     #[command(flatten)]
-    pub search: effort::Search,
+    pub search: effort::SearchOptions,
 }
 
 /// Plans the morning, and again with one thing or another changed, and says

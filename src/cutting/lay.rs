@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, VecDeque};
 
-use super::pose::{Block, Posed, Want};
+use super::pose::{BlockRails, Posed, Want};
 use super::{Bench, ClearRun, Demand, Source};
 use crate::measure::Length;
 use crate::rails::Rail;
@@ -56,11 +56,11 @@ pub struct Remnant {
 struct Bundle<'a> {
     owner: usize,
     demand: usize,
-    parts: &'a [Block],
+    parts: &'a [BlockRails],
 }
 
 /// A block of rails waiting to be laid in a run.
-struct Waiting<'a> {
+struct WaitingBlock<'a> {
     owner: usize,
     demand: usize,
     block: &'a [usize],
@@ -94,7 +94,7 @@ impl Posed {
                 };
                 let blocks = hand_out(pattern, &mut queues);
                 let turning = self.turning || self.by_stick && has_one_mitre(demands, &blocks);
-                let layer = Layer { bench, demands, turning };
+                let layer = LayState { bench, demands, turning };
                 laid.push(layer.stick(source, &sources[source], &self.runs[pattern.stock], blocks));
             }
         }
@@ -156,7 +156,7 @@ impl Posed {
 }
 
 /// Whether all that is cut from a stick has one mitre.
-fn has_one_mitre(demands: &[Demand], runs: &[Vec<Waiting>]) -> bool {
+fn has_one_mitre(demands: &[Demand], runs: &[Vec<WaitingBlock>]) -> bool {
     let mut mitres = runs.iter().flatten().map(|waiting| demands[waiting.demand].ask.mitre);
     let first = mitres.next();
     mitres.all(|mitre| Some(mitre) == first)
@@ -174,8 +174,11 @@ fn queue<'a>(wants: &'a [Want], owners: &[Vec<usize>]) -> VecDeque<Bundle<'a>> {
 }
 
 /// Takes what one unit of a pattern needs from the queues: the blocks of each run.
-fn hand_out<'a>(pattern: &Pattern, queues: &mut [VecDeque<Bundle<'a>>]) -> Vec<Vec<Waiting<'a>>> {
-    let mut runs: Vec<Vec<Waiting>> = pattern.runs.iter().map(|_| Vec::new()).collect();
+fn hand_out<'a>(
+    pattern: &Pattern,
+    queues: &mut [VecDeque<Bundle<'a>>],
+) -> Vec<Vec<WaitingBlock<'a>>> {
+    let mut runs: Vec<Vec<WaitingBlock>> = pattern.runs.iter().map(|_| Vec::new()).collect();
     let mut places: BTreeMap<usize, Vec<Vec<usize>>> = BTreeMap::new();
     for (run, pieces) in pattern.runs.iter().enumerate() {
         for piece in pieces {
@@ -188,7 +191,7 @@ fn hand_out<'a>(pattern: &Pattern, queues: &mut [VecDeque<Bundle<'a>>]) -> Vec<V
         for copy in 0..parts[0].len() {
             let bundle = queues[item].pop_front().expect("demand is met exactly");
             for (part, block) in bundle.parts.iter().enumerate() {
-                let waiting = Waiting { owner: bundle.owner, demand: bundle.demand, block };
+                let waiting = WaitingBlock { owner: bundle.owner, demand: bundle.demand, block };
                 runs[parts[part][copy]].push(waiting);
             }
         }
@@ -197,19 +200,19 @@ fn hand_out<'a>(pattern: &Pattern, queues: &mut [VecDeque<Bundle<'a>>]) -> Vec<V
 }
 
 /// What it takes to lay rails one after the other.
-struct Layer<'a> {
+struct LayState<'a> {
     bench: &'a Bench<'a>,
     demands: &'a [Demand],
     turning: bool,
 }
 
-impl Layer<'_> {
+impl LayState<'_> {
     fn stick(
         &self,
         source: usize,
         stick: &Source,
         runs: &[ClearRun],
-        blocks: Vec<Vec<Waiting>>,
+        blocks: Vec<Vec<WaitingBlock>>,
     ) -> LaidStick {
         let last = blocks.iter().rposition(|blocks| !blocks.is_empty()).unwrap_or(0);
         let mut rails = Vec::new();
@@ -233,15 +236,16 @@ impl Layer<'_> {
 
     /// How many rails each block of a run has, in stretches of one joint each: the
     /// larger joints come first.
-    fn movable(&self, blocks: &[Waiting]) -> Vec<Vec<usize>> {
-        let joint = |waiting: &Waiting| self.bench.joint(self.demands[waiting.demand].ask.mitre);
+    fn movable(&self, blocks: &[WaitingBlock]) -> Vec<Vec<usize>> {
+        let joint =
+            |waiting: &WaitingBlock| self.bench.joint(self.demands[waiting.demand].ask.mitre);
         let stretches = blocks.chunk_by(|one, other| joint(one) == joint(other));
-        let lengths = |blocks: &[Waiting]| blocks.iter().map(|w| w.block.len()).collect();
+        let lengths = |blocks: &[WaitingBlock]| blocks.iter().map(|w| w.block.len()).collect();
         stretches.map(lengths).collect()
     }
 
     /// The larger joints come first and then the longest.
-    fn sort(&self, blocks: &mut [Waiting]) {
+    fn sort(&self, blocks: &mut [WaitingBlock]) {
         blocks.sort_by_key(|waiting| {
             let ask = &self.demands[waiting.demand].ask;
             let points: Length = waiting.block.iter().map(|&rail| ask.rails[rail].long_point).sum();
@@ -250,7 +254,7 @@ impl Layer<'_> {
     }
 
     /// Lays the blocks of one run; returns where what remains begins.
-    fn run(&self, run: &ClearRun, blocks: &[Waiting], rails: &mut Vec<LaidRail>) -> Length {
+    fn run(&self, run: &ClearRun, blocks: &[WaitingBlock], rails: &mut Vec<LaidRail>) -> Length {
         let mut from = run.from;
         let mut turned = false;
         for (index, waiting) in blocks.iter().enumerate() {

@@ -27,11 +27,11 @@ const LISTED_A_STEP: u64 = 2;
 const MADE_A_STEP: u64 = 32;
 
 /// How many of each item.
-type Counts = Vec<u32>;
+type ItemCounts = Vec<u32>;
 
 /// What lies in one run.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Laid {
+struct LaidRun {
     /// The items and their parts.
     pieces: Vec<(usize, usize)>,
     /// Their lengths, with a joint for each.
@@ -41,20 +41,20 @@ struct Laid {
 }
 
 /// A stick as it is cut.
-type Stick = Vec<Laid>;
+type StickRuns = Vec<LaidRun>;
 
 /// One way to cut a stick: what it gives, what it costs, and how it lies.
-struct Way {
-    counts: Counts,
+struct StickWay {
+    counts: ItemCounts,
     /// How far it leads from one state's place to the next's.
     leads: usize,
     cost: i64,
-    stick: Stick,
+    stick: StickRuns,
 }
 
 /// Where a state comes from.
 #[derive(Clone, Copy)]
-struct Step {
+struct StateOrigin {
     before: usize,
     stock: usize,
     way: usize,
@@ -65,9 +65,9 @@ impl Posed {
     /// if there is none. `None` if there is too much to list. And the steps that it
     /// took, one way or the other.
     pub fn exactly(&self, bench: &Bench) -> (Option<Option<Solution>>, u64) {
-        let wanted: Counts = self.problem.items.iter().map(|item| item.demand).collect();
-        let Some(mut table) = Table::new(&wanted) else { return (None, 1) };
-        let mut listing = Listing { posed: self, bench, wanted: &wanted, listed: 0 };
+        let wanted: ItemCounts = self.problem.items.iter().map(|item| item.demand).collect();
+        let Some(mut table) = CostTable::new(&wanted) else { return (None, 1) };
+        let mut listing = StickLister { posed: self, bench, wanted: &wanted, listed: 0 };
         let solved = self.combined(&mut listing, &mut table);
         let made = u64::try_from(MOST_STEPS - table.left).unwrap_or(u64::MAX);
         let work = 1 + listing.listed / LISTED_A_STEP + made / MADE_A_STEP;
@@ -81,10 +81,10 @@ impl Posed {
     /// The least that everything costs and how it is cut; nothing if there is no way.
     fn combined(
         &self,
-        listing: &mut Listing,
-        table: &mut Table,
+        listing: &mut StickLister,
+        table: &mut CostTable,
     ) -> Option<Option<(i64, Vec<Pattern>)>> {
-        let mut ways: Vec<Vec<Way>> = Vec::new();
+        let mut ways: Vec<Vec<StickWay>> = Vec::new();
         for stock in 0..self.runs.len() {
             ways.push(listing.ways(stock, &table.weights)?);
         }
@@ -101,7 +101,8 @@ impl Posed {
             }
         }
         Some(table.best().map(|(cost, steps)| {
-            let pattern = |step: &Step| self.pattern(step.stock, &ways[step.stock][step.way].stick);
+            let pattern =
+                |step: &StateOrigin| self.pattern(step.stock, &ways[step.stock][step.way].stick);
             (cost, Pattern::merged(steps.iter().map(pattern).collect()))
         }))
     }
@@ -111,8 +112,8 @@ impl Posed {
         if !self.by_stick {
             return pattern.net_cost(&self.problem);
         }
-        let listing = Listing { posed: self, bench, wanted: &Vec::new(), listed: 0 };
-        let mut stick: Stick = vec![Laid::default(); pattern.runs.len()];
+        let listing = StickLister { posed: self, bench, wanted: &Vec::new(), listed: 0 };
+        let mut stick: StickRuns = vec![LaidRun::default(); pattern.runs.len()];
         for (run, pieces) in pattern.runs.iter().enumerate() {
             for piece in pieces {
                 (0..piece.count).for_each(|_| {
@@ -123,8 +124,8 @@ impl Posed {
         listing.cost(pattern.stock, &stick)
     }
 
-    fn pattern(&self, stock: usize, stick: &Stick) -> Pattern {
-        let run = |laid: &Laid| {
+    fn pattern(&self, stock: usize, stick: &StickRuns) -> Pattern {
+        let run = |laid: &LaidRun| {
             let mut counts: BTreeMap<(usize, usize), u32> = BTreeMap::new();
             for piece in &laid.pieces {
                 *counts.entry(*piece).or_default() += 1;
@@ -137,20 +138,20 @@ impl Posed {
 }
 
 /// The ways to cut the sticks of a question.
-struct Listing<'a> {
+struct StickLister<'a> {
     posed: &'a Posed,
     bench: &'a Bench<'a>,
-    wanted: &'a Counts,
+    wanted: &'a ItemCounts,
     /// How many ways were listed.
     listed: u64,
 }
 
-impl Listing<'_> {
+impl StickLister<'_> {
     /// Every way to cut one stick; of those that give the same, the cheapest.
-    fn ways(&mut self, stock: usize, weights: &[usize]) -> Option<Vec<Way>> {
+    fn ways(&mut self, stock: usize, weights: &[usize]) -> Option<Vec<StickWay>> {
         let runs = self.posed.runs[stock].len();
-        let none = (vec![0; self.wanted.len()], vec![Laid::default(); runs]);
-        let mut all: Vec<(Counts, Stick)> = vec![none];
+        let none = (vec![0; self.wanted.len()], vec![LaidRun::default(); runs]);
+        let mut all: Vec<(ItemCounts, StickRuns)> = vec![none];
         for (item, most) in self.wanted.iter().enumerate() {
             let of = &self.posed.problem.items[item];
             if of.group.is_some_and(|group| group != self.posed.problem.stock[stock].group) {
@@ -158,7 +159,7 @@ impl Listing<'_> {
             }
             let mut newest = all.clone();
             for _ in 0..*most {
-                let mut next: Vec<(Counts, Stick)> = Vec::new();
+                let mut next: Vec<(ItemCounts, StickRuns)> = Vec::new();
                 for (counts, stick) in &newest {
                     let mut counts = counts.clone();
                     counts[item] += 1;
@@ -178,7 +179,7 @@ impl Listing<'_> {
                 newest = next;
             }
         }
-        let mut best: BTreeMap<Counts, (i64, Stick)> = BTreeMap::new();
+        let mut best: BTreeMap<ItemCounts, (i64, StickRuns)> = BTreeMap::new();
         for (counts, stick) in all.into_iter().skip(1) {
             let cost = self.cost(stock, &stick);
             let known = best.entry(counts).or_insert((cost, stick.clone()));
@@ -186,16 +187,16 @@ impl Listing<'_> {
                 *known = (cost, stick);
             }
         }
-        let way = |(counts, (cost, stick)): (Counts, (i64, Stick))| {
+        let way = |(counts, (cost, stick)): (ItemCounts, (i64, StickRuns))| {
             let leads = counts.iter().zip(weights).map(|(&count, weight)| count as usize * weight);
-            Way { leads: leads.sum(), counts, cost, stick }
+            StickWay { leads: leads.sum(), counts, cost, stick }
         };
         Some(best.into_iter().map(way).collect())
     }
 
     /// Every way to lay the parts of one more of an item on a stick; `None` if they
     /// are too many.
-    fn with(&mut self, stock: usize, stick: &Stick, item: usize) -> Option<Vec<Stick>> {
+    fn with(&mut self, stock: usize, stick: &StickRuns, item: usize) -> Option<Vec<StickRuns>> {
         let mut sticks = vec![stick.clone()];
         for part in 0..self.posed.problem.items[item].parts.len() {
             let mut next = Vec::new();
@@ -219,7 +220,7 @@ impl Listing<'_> {
         Some(sticks)
     }
 
-    fn lay(&self, run: &mut Laid, item: usize, part: usize) {
+    fn lay(&self, run: &mut LaidRun, item: usize, part: usize) {
         run.pieces.push((item, part));
         run.pieces.sort_unstable();
         run.taken += self.posed.problem.items[item].parts[part];
@@ -228,21 +229,21 @@ impl Listing<'_> {
 
     /// Whether all that is cut from a stick has one mitre, so that neighbours may
     /// lie head to tail.
-    fn is_turned(&self, stick: &Stick) -> bool {
+    fn is_turned(&self, stick: &StickRuns) -> bool {
         let mut mitres = stick.iter().flat_map(|run| &run.pieces);
         let Some((first, _)) = mitres.next() else { return false };
         mitres.all(|(item, _)| self.posed.mitres[*item] == self.posed.mitres[*first])
     }
 
     /// What a run takes with a joint for each rail.
-    fn taken(&self, run: &Laid, is_turned: bool) -> i64 {
+    fn taken(&self, run: &LaidRun, is_turned: bool) -> i64 {
         // Of so many rails one less lies head to tail with the one before it.
         let pieces = i64::try_from(run.pieces.len()).unwrap_or(1).max(1);
         if is_turned { run.taken - run.nested / pieces * (pieces - 1) } else { run.taken }
     }
 
     /// Laid with the larger joints first, a run loses each but the least.
-    fn fits(&self, stock: usize, stick: &Stick) -> bool {
+    fn fits(&self, stock: usize, stick: &StickRuns) -> bool {
         let is_turned = self.is_turned(stick);
         stick.iter().zip(&self.posed.runs[stock]).all(|(run, clear)| {
             let joints = run.pieces.iter();
@@ -252,12 +253,12 @@ impl Listing<'_> {
         })
     }
 
-    fn cost(&self, stock: usize, stick: &Stick) -> i64 {
+    fn cost(&self, stock: usize, stick: &StickRuns) -> i64 {
         let is_turned = self.is_turned(stick);
         let of = &self.posed.problem.stock[stock];
         let Some(credit) = &of.credit else { return of.cost };
         let last = stick.iter().rposition(|run| !run.pieces.is_empty()).unwrap_or(0);
-        let left = |(at, run): (usize, &Laid)| {
+        let left = |(at, run): (usize, &LaidRun)| {
             let question = &of.runs[at];
             let whole = if at == last { question.tail } else { question.gap };
             credit.at(whole - self.taken(run, is_turned))
@@ -268,17 +269,17 @@ impl Listing<'_> {
 
 /// The least cost of every number of items, and how it is come by. The place of a
 /// state is its numbers written one after the other, the first with most weight.
-struct Table {
+struct CostTable {
     states: Vec<Option<(i64, usize)>>,
-    steps: Vec<Step>,
+    steps: Vec<StateOrigin>,
     weights: Vec<usize>,
-    wanted: Counts,
+    wanted: ItemCounts,
     left: usize,
 }
 
-impl Table {
+impl CostTable {
     /// `None` if there are too many states.
-    fn new(wanted: &Counts) -> Option<Table> {
+    fn new(wanted: &ItemCounts) -> Option<CostTable> {
         let (mut weights, mut size) = (vec![0; wanted.len()], 1_usize);
         for (weight, count) in weights.iter_mut().zip(wanted).rev() {
             *weight = size;
@@ -289,14 +290,14 @@ impl Table {
         }
         let mut states = vec![None; size];
         states[0] = Some((0, 0));
-        let first = Step { before: 0, stock: usize::MAX, way: 0 };
+        let first = StateOrigin { before: 0, stock: usize::MAX, way: 0 };
         let wanted = wanted.clone();
-        Some(Table { states, steps: vec![first], weights, wanted, left: MOST_STEPS })
+        Some(CostTable { states, steps: vec![first], weights, wanted, left: MOST_STEPS })
     }
 
     /// One stick more or none. Whether that changes anything; `None` if there is
     /// too much to look at.
-    fn add(&mut self, stock: usize, ways: &[Way]) -> Option<bool> {
+    fn add(&mut self, stock: usize, ways: &[StickWay]) -> Option<bool> {
         let before = self.states.clone();
         let mut changed = false;
         for (place, state) in before.into_iter().enumerate() {
@@ -307,7 +308,7 @@ impl Table {
     }
 
     /// As many sticks as wanted: each leads only to states that come later.
-    fn add_without_end(&mut self, stock: usize, ways: &[Way]) -> Option<()> {
+    fn add_without_end(&mut self, stock: usize, ways: &[StickWay]) -> Option<()> {
         for place in 0..self.states.len() {
             let Some(state) = self.states[place] else { continue };
             self.from(place, state, stock, ways)?;
@@ -320,7 +321,7 @@ impl Table {
         place: usize,
         (cost, before): (i64, usize),
         stock: usize,
-        ways: &[Way],
+        ways: &[StickWay],
     ) -> Option<bool> {
         self.left = self.left.checked_sub(ways.len())?;
         let room = self.wanting(place);
@@ -333,7 +334,7 @@ impl Table {
             let state = &mut self.states[place + way.leads];
             if state.is_none_or(|(known, _)| cost < known) {
                 *state = Some((cost, self.steps.len()));
-                self.steps.push(Step { before, stock, way: at });
+                self.steps.push(StateOrigin { before, stock, way: at });
                 changed = true;
             }
         }
@@ -341,7 +342,7 @@ impl Table {
     }
 
     /// How many of each item a state still lacks.
-    fn wanting(&self, mut place: usize) -> Counts {
+    fn wanting(&self, mut place: usize) -> ItemCounts {
         let lacks = |(weight, wanted): (&usize, &u32)| {
             let count = place / weight;
             place %= weight;
@@ -350,7 +351,7 @@ impl Table {
         self.weights.iter().zip(&self.wanted).map(lacks).collect()
     }
 
-    fn best(&self) -> Option<(i64, Vec<Step>)> {
+    fn best(&self) -> Option<(i64, Vec<StateOrigin>)> {
         let (cost, mut at) = (*self.states.last()?)?;
         let mut steps = Vec::new();
         while at > 0 {

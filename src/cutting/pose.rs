@@ -38,12 +38,12 @@ pub struct Posed {
 #[derive(Debug, Clone)]
 pub(super) struct Want {
     pub demand: usize,
-    pub parts: Vec<Block>,
+    pub parts: Vec<BlockRails>,
     pub count: u32,
 }
 
 /// Rails cut one after the other, as indices into an ask's rails.
-pub(super) type Block = Vec<usize>;
+pub(super) type BlockRails = Vec<usize>;
 
 /// Puts the demands and sources of one moulding as a question to the solver.
 ///
@@ -147,19 +147,20 @@ fn distinct<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {
 
 /// The bundles of one demand: each must come from one stick, each of its parts
 /// from one run.
-fn bundles(demand: &Demand) -> Vec<Vec<Block>> {
+fn bundles(demand: &Demand) -> Vec<Vec<BlockRails>> {
     let bundles = bundles_of(&demand.ask);
     if !demand.together {
         return bundles;
     }
     let rails = &demand.ask.rails;
-    let longest = |part: &Block| part.iter().map(|&rail| rails[rail].long_point).sum::<Length>();
-    let mut parts: Vec<Block> = bundles.into_iter().flatten().collect();
+    let longest =
+        |part: &BlockRails| part.iter().map(|&rail| rails[rail].long_point).sum::<Length>();
+    let mut parts: Vec<BlockRails> = bundles.into_iter().flatten().collect();
     parts.sort_by_key(|part| std::cmp::Reverse(longest(part)));
     vec![parts]
 }
 
-fn bundles_of(ask: &Ask) -> Vec<Vec<Block>> {
+fn bundles_of(ask: &Ask) -> Vec<Vec<BlockRails>> {
     let each = 0..ask.rails.len();
     match ask.match_ {
         Match::Any | Match::Lot => each.map(|rail| vec![vec![rail]]).collect(),
@@ -169,7 +170,7 @@ fn bundles_of(ask: &Ask) -> Vec<Vec<Block>> {
             .map(|first| vec![(first..(first + 2).min(ask.rails.len())).collect()])
             .collect(),
         Match::Stick => {
-            let mut parts: Vec<Block> = each.map(|rail| vec![rail]).collect();
+            let mut parts: Vec<BlockRails> = each.map(|rail| vec![rail]).collect();
             parts.sort_by_key(|part| std::cmp::Reverse(ask.rails[part[0]].long_point));
             vec![parts]
         }
@@ -178,22 +179,22 @@ fn bundles_of(ask: &Ask) -> Vec<Vec<Block>> {
 }
 
 /// How often a bundle is wanted, and by whom.
-type Wanted = (u32, Vec<Want>);
+type BundleWanted = (u32, Vec<Want>);
 /// Flaws as pairs, which can be compared.
 type Flaws = Vec<(Length, Length)>;
 /// What sources that are alike have in common.
-type Alike = (bool, Option<u32>, Length, Flaws, Option<Worth>);
+type SourceKey = (bool, Option<u32>, Length, Flaws, Option<Worth>);
 
 fn items(
     bench: &Bench,
     demands: &[Demand],
     step: &dyn Fn(Mitre) -> Length,
 ) -> (Vec<Item>, Vec<Vec<Want>>) {
-    let mut found: BTreeMap<(Option<u32>, Vec<i64>, Mitre), Wanted> = BTreeMap::new();
+    let mut found: BTreeMap<(Option<u32>, Vec<i64>, Mitre), BundleWanted> = BTreeMap::new();
     for (index, demand) in demands.iter().enumerate().filter(|(_, d)| d.count > 0) {
         let ask = &demand.ask;
         for parts in bundles(demand) {
-            let taken = |block: &Block| {
+            let taken = |block: &BlockRails| {
                 let points: Length = block.iter().map(|&rail| ask.rails[rail].long_point).sum();
                 let joints = i64::try_from(block.len()).expect("a frame of at most 16 sides") - 1;
                 (points + bench.joint(ask.mitre) * joints + step(ask.mitre)).nm()
@@ -220,7 +221,7 @@ fn alike(
     named: &BTreeSet<u32>,
 ) -> (Vec<Vec<usize>>, Vec<Vec<ClearRun>>) {
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    let mut seen: BTreeMap<Alike, usize> = BTreeMap::new();
+    let mut seen: BTreeMap<SourceKey, usize> = BTreeMap::new();
     let mut all_runs = Vec::new();
     for (index, source) in sources.iter().enumerate() {
         let runs = clear_runs(bench, source, widest);

@@ -1,8 +1,8 @@
 //! The largest frames that each untouched stick or offcut can make by itself.
 
-use super::trial::{Outcome, Trial};
+use super::trial::{Trial, TrialOutcome};
 use super::usual::{PROPORTIONS, sizes, step};
-use super::{Question, Untouched};
+use super::{FitQuestion, Untouched};
 use crate::measure::Length;
 use crate::plan::HoldReason;
 use crate::shop::{Shop, Stick};
@@ -14,7 +14,7 @@ type Size = (Length, Length);
 
 /// One stick and the largest frames that it can make.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Piece {
+pub struct StickYield {
     /// The stick.
     pub stick: Stick,
     /// The usual sizes that it can make and that no larger one that it can make
@@ -31,19 +31,20 @@ pub struct Piece {
 /// What the check finds wrong with one of the plans: a mistake of the program.
 pub fn pieces(
     shop: &Shop,
-    question: &Question,
+    question: &FitQuestion,
     untouched: &Untouched,
     limits: &Limits,
-) -> Result<Vec<Piece>, Vec<Fault>> {
+) -> Result<Vec<StickYield>, Vec<Fault>> {
     let trial = Trial { shop, question: *question, limits };
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<StickYield> = Vec::new();
     let mut sticks = untouched.sticks.clone();
     sticks.sort_by_key(|stick| stick.length);
     for stick in sticks {
-        let alike =
-            |piece: &&Piece| piece.stick.length == stick.length && piece.stick.flaws == stick.flaws;
+        let alike = |piece: &&StickYield| {
+            piece.stick.length == stick.length && piece.stick.flaws == stick.flaws
+        };
         let piece = match pieces.iter().find(alike) {
-            Some(known) => Piece { stick, ..known.clone() },
+            Some(known) => StickYield { stick, ..known.clone() },
             None => trial.piece(stick)?,
         };
         pieces.push(piece);
@@ -53,19 +54,19 @@ pub fn pieces(
 
 /// How one size fares.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Verdict {
+enum SizeVerdict {
     TooSmall,
     Fits,
     TooLarge,
 }
 
 impl Trial<'_> {
-    fn piece(&self, stick: Stick) -> Result<Piece, Vec<Fault>> {
+    fn piece(&self, stick: Stick) -> Result<StickYield, Vec<Fault>> {
         let unit = self.shop.settings.unit;
         let alone = std::slice::from_ref(&stick);
         let mut fitting = Vec::new();
         for size in sizes(unit) {
-            if self.verdict(size, alone)? == Verdict::Fits {
+            if self.verdict(size, alone)? == SizeVerdict::Fits {
                 fitting.push(size);
             }
         }
@@ -82,7 +83,7 @@ impl Trial<'_> {
             let largest = self.largest(proportion, step(unit), alone)?;
             proportions.extend(largest.map(|size| (proportion, size)));
         }
-        Ok(Piece { stick, usual, proportions })
+        Ok(StickYield { stick, usual, proportions })
     }
 
     /// The largest frame of a proportion, its short side in whole steps, found
@@ -104,21 +105,21 @@ impl Trial<'_> {
         while low + 1 < high {
             let middle = low + (high - low) / 2;
             match self.verdict(size(middle), sticks)? {
-                Verdict::TooLarge => high = middle,
-                Verdict::TooSmall => low = middle,
-                Verdict::Fits => (low, best) = (middle, Some(size(middle))),
+                SizeVerdict::TooLarge => high = middle,
+                SizeVerdict::TooSmall => low = middle,
+                SizeVerdict::Fits => (low, best) = (middle, Some(size(middle))),
             }
         }
         Ok(best)
     }
 
-    fn verdict(&self, size: Size, sticks: &[Stick]) -> Result<Verdict, Vec<Fault>> {
+    fn verdict(&self, size: Size, sticks: &[Stick]) -> Result<SizeVerdict, Vec<Fault>> {
         Ok(match self.cut(size, (sticks, &[]))? {
-            Outcome::Cut(_) => Verdict::Fits,
-            Outcome::Held(HoldReason::TooShort { .. } | HoldReason::NoOpening { .. }) => {
-                Verdict::TooSmall
+            TrialOutcome::Cut(_) => SizeVerdict::Fits,
+            TrialOutcome::Held(HoldReason::TooShort { .. } | HoldReason::NoOpening { .. }) => {
+                SizeVerdict::TooSmall
             }
-            Outcome::Held(_) | Outcome::Waits => Verdict::TooLarge,
+            TrialOutcome::Held(_) | TrialOutcome::Waits => SizeVerdict::TooLarge,
         })
     }
 }

@@ -8,7 +8,7 @@ mod largest;
 mod trial;
 mod usual;
 
-pub use largest::{Piece, pieces};
+pub use largest::{StickYield, pieces};
 
 use std::collections::BTreeMap;
 
@@ -20,11 +20,11 @@ use crate::plan::{CutStick, HoldReason, Plan};
 use crate::shop::{Match, Moulding, Shop, Spare, Stick};
 use crate::solve::Limits;
 use crate::verify::Fault;
-use trial::{Outcome, Trial};
+use trial::{Trial, TrialOutcome};
 
 /// The frame that is asked for, but for its size.
 #[derive(Debug, Clone, Copy)]
-pub struct Question<'a> {
+pub struct FitQuestion<'a> {
     /// Of which moulding.
     pub moulding: &'a Moulding,
     /// How alike its rails must be.
@@ -57,7 +57,7 @@ pub struct Made {
 
 /// Whether one frame can be cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Found {
+pub enum FitVerdict {
     /// It can, from these.
     Fits(Made),
     /// It cannot, but with a weaker match it can.
@@ -108,25 +108,27 @@ fn wanted(plan: &Plan, sticks: &[Stick]) -> BTreeMap<String, Vec<String>> {
 /// As [`untouched`].
 pub fn fits(
     shop: &Shop,
-    question: &Question,
+    question: &FitQuestion,
     (width, height): (Length, Length),
     untouched: &Untouched,
     limits: &Limits,
-) -> Result<Found, Vec<Fault>> {
+) -> Result<FitVerdict, Vec<Fault>> {
     let free = |stick: &&Stick| !untouched.wanted.contains_key(&stick.id);
     let unwanted: Vec<Stick> = untouched.sticks.iter().filter(free).cloned().collect();
     let matches = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
     let mut never = None;
     for match_ in matches.into_iter().filter(|match_| *match_ <= question.match_) {
         for sticks in [&unwanted, &untouched.sticks] {
-            let trial = Trial { shop, question: Question { match_, ..*question }, limits };
+            let trial = Trial { shop, question: FitQuestion { match_, ..*question }, limits };
             match trial.cut((width, height), (sticks, &untouched.spare))? {
-                Outcome::Cut(made) if match_ == question.match_ => return Ok(Found::Fits(made)),
-                Outcome::Cut(made) => return Ok(Found::WithMatch(match_, made)),
-                Outcome::Held(reason) => never = never.or(Some(reason)),
-                Outcome::Waits => {}
+                TrialOutcome::Cut(made) if match_ == question.match_ => {
+                    return Ok(FitVerdict::Fits(made));
+                }
+                TrialOutcome::Cut(made) => return Ok(FitVerdict::WithMatch(match_, made)),
+                TrialOutcome::Held(reason) => never = never.or(Some(reason)),
+                TrialOutcome::Waits => {}
             }
         }
     }
-    Ok(never.map_or(Found::Lacks, Found::Never))
+    Ok(never.map_or(FitVerdict::Lacks, FitVerdict::Never))
 }

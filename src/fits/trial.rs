@@ -2,11 +2,11 @@
 
 use jiff::civil::Date;
 
-use super::{Made, Question};
+use super::{FitQuestion, Made};
 use crate::measure::{Length, Mitre};
 use crate::morning::plan_as_wished;
 use crate::plan::{HoldReason, Wishes};
-use crate::shop::{Frame, Layer, Progress, Shop, Spare, Stick};
+use crate::shop::{Frame, FrameProgress, Layer, Shop, Spare, Stick};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
@@ -16,12 +16,12 @@ const NAME: &str = "this frame";
 /// A frame to try, but for its size.
 pub(super) struct Trial<'a> {
     pub shop: &'a Shop,
-    pub question: Question<'a>,
+    pub question: FitQuestion<'a>,
     pub limits: &'a Limits<'a>,
 }
 
 /// What came of trying.
-pub(super) enum Outcome {
+pub(super) enum TrialOutcome {
     /// It can be made from these.
     Cut(Made),
     /// Not from these sticks.
@@ -36,7 +36,7 @@ impl Trial<'_> {
         &self,
         size: (Length, Length),
         (sticks, spare): (&[Stick], &[Spare]),
-    ) -> Result<Outcome, Vec<Fault>> {
+    ) -> Result<TrialOutcome, Vec<Fault>> {
         let moulding = self.question.moulding;
         let shop = Shop {
             settings: self.shop.settings.clone(),
@@ -54,17 +54,17 @@ impl Trial<'_> {
         let limits = Limits { watch: None, ..*self.limits };
         let plan = plan_as_wished(&shop, Date::ZERO, &wishes, limits)?.into_inner();
         Ok(match plan.held.into_iter().next() {
-            Some(held) => Outcome::Held(held.reason),
-            None if !plan.waiting.is_empty() => Outcome::Waits,
+            Some(held) => TrialOutcome::Held(held.reason),
+            None if !plan.waiting.is_empty() => TrialOutcome::Waits,
             None => {
                 let spare = plan.spares.iter().map(|of| of.label.clone()).collect();
-                Outcome::Cut(Made { sticks: plan.today, spare })
+                TrialOutcome::Cut(Made { sticks: plan.today, spare })
             }
         })
     }
 
     fn frame(&self, (width, height): (Length, Length)) -> Frame {
-        let Question { moulding, match_, gap } = self.question;
+        let FitQuestion { moulding, match_, gap } = self.question;
         let layer = Layer {
             moulding: moulding.id.clone(),
             allowance: None,
@@ -79,7 +79,7 @@ impl Trial<'_> {
             height,
             mitre: Mitre::SQUARE,
             copies: 1,
-            progress: Progress::default(),
+            progress: FrameProgress::default(),
             due: None,
             thickness: None,
             note: String::new(),

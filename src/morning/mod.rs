@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use crate::plan::{Held, Plan, SpareUse, Wishes, with_spares};
-use crate::planner::spare::{self, Copy};
+use crate::planner::spare::{self, FrameCopy};
 use crate::shop::Shop;
 use crate::solve::Limits;
 use crate::verify::{Fault, Verified, verified};
@@ -67,7 +67,7 @@ fn served_as_wholes(shop: &Shop, date: Date, wishes: &Wishes, limits: &Limits) -
     loop {
         look += 1;
         let uses = spare::offer(shop, wishes, &without);
-        let in_vain = |held: &[Held]| -> Vec<Copy> {
+        let in_vain = |held: &[Held]| -> Vec<FrameCopy> {
             let takes = takers(&uses);
             copies_held(held).filter(|copy| takes.contains(copy)).collect()
         };
@@ -90,7 +90,7 @@ fn served_as_wholes(shop: &Shop, date: Date, wishes: &Wishes, limits: &Limits) -
 /// nothing is lost by that against a `plain` one; `None` if nobody does.
 fn served_in_part(shop: &Shop, wishes: &Wishes, limits: &Limits, plain: &Plan) -> Option<Plan> {
     let served = with_spares(shop, &plain.spares);
-    let mut without: BTreeSet<Copy> = copies_held(&plain.held).collect();
+    let mut without: BTreeSet<FrameCopy> = copies_held(&plain.held).collect();
     for _ in 0..LOOKS {
         let some = spare::offer_some(&served, wishes, &without);
         if some.is_empty() {
@@ -100,7 +100,7 @@ fn served_in_part(shop: &Shop, wishes: &Wishes, limits: &Limits, plain: &Plan) -
         let pile = Pile::new(&bound, plain.date, wishes, limits);
         let plan = plan_served(&bound, plain.date, wishes, pile);
         let cut = copies_cut(&plan);
-        let vain: Vec<Copy> = takers(&some).difference(&cut).cloned().collect();
+        let vain: Vec<FrameCopy> = takers(&some).difference(&cut).cloned().collect();
         if vain.is_empty() {
             let spares = [plain.spares.as_slice(), &some].concat();
             return copies_cut(plain).is_subset(&cut).then_some(Plan { spares, ..plan });
@@ -111,16 +111,16 @@ fn served_in_part(shop: &Shop, wishes: &Wishes, limits: &Limits, plain: &Plan) -
 }
 
 /// The copies that take spare rails.
-fn takers(uses: &[SpareUse]) -> BTreeSet<Copy> {
+fn takers(uses: &[SpareUse]) -> BTreeSet<FrameCopy> {
     uses.iter().map(|of| (of.frame.clone(), of.copy)).collect()
 }
 
-fn copies_held(held: &[Held]) -> impl Iterator<Item = Copy> + '_ {
+fn copies_held(held: &[Held]) -> impl Iterator<Item = FrameCopy> + '_ {
     held.iter().map(|held| (held.frame.clone(), held.copy))
 }
 
 /// The copies of which something is cut today, which are made then.
-fn copies_cut(plan: &Plan) -> BTreeSet<Copy> {
+fn copies_cut(plan: &Plan) -> BTreeSet<FrameCopy> {
     let rails = plan.today.iter().flat_map(|stick| &stick.rails);
     rails.map(|rail| (rail.frame.clone(), rail.copy)).collect()
 }

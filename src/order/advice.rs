@@ -6,7 +6,7 @@ use rayon::prelude::*;
 use super::finish::{Bought, Detail, lots_of};
 use super::packer;
 use super::wants::Wants;
-use crate::buy::{Lot, Way, count_for, goods_of, step_reached, sticks_in};
+use crate::buy::{OfferQuantity, Way, count_for, goods_of, step_reached, sticks_in};
 use crate::measure::{Length, Money};
 use crate::plan::{Advice, Certainty};
 use crate::planner::effort::Effort;
@@ -29,13 +29,13 @@ fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
     let offer = &wants.shop.offers[place];
     let lots = lots_of(wants, &detail.bought).remove(&place)?;
     let step = step_reached(offer, &lots);
-    let others: Vec<Lot> =
+    let others: Vec<OfferQuantity> =
         lots.iter().copied().filter(|lot| lot.length != line.piece.stick).collect();
     let to_step =
         (step < offer.steps.len()).then(|| count_for(offer, step + 1, line.piece.stick, &others));
     let to_box = matches!(offer.form, Form::Box { .. }).then_some(line.count + 1);
     let count = to_step.or(to_box).filter(|count| *count <= line.count * MOST_TIMES)?;
-    let more = [others, vec![Lot { length: line.piece.stick, count }]].concat();
+    let more = [others, vec![OfferQuantity { length: line.piece.stick, count }]].concat();
     let (now, then) = (goods_of(offer, &lots), goods_of(offer, &more));
     let extra = count.checked_sub(line.count)?;
     let each = sticks_in(offer, line.piece.stick).max(1);
@@ -46,7 +46,7 @@ fn one_more(wants: &Wants, detail: &Detail, line: &Bought) -> Option<Advice> {
         .iter()
         .map(|supply| &wants.shop.offers[supply.offer])
         .filter(|other| matches!(other.form, Form::Length))
-        .map(|other| goods_of(other, &[Lot { length: line.piece.stick, count: 1 }]))
+        .map(|other| goods_of(other, &[OfferQuantity { length: line.piece.stick, count: 1 }]))
         .min()
         .unwrap_or_else(|| Money(now.0 / i64::from(have.max(1))));
     let costs = Money(then.0 - now.0);

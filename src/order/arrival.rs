@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::Buyer;
 use super::finish::{Detail, chop_lots};
-use super::wants::{Layer, Wants};
+use super::wants::{WantedLayer, Wants};
 use crate::buy::{Way, goods_of};
 use crate::measure::{Money, Worth};
 use crate::plan::{Awaited, CutStick, Order};
@@ -135,7 +135,7 @@ pub(super) fn awaited(
             share(&mut costs, wants, layers, cost.0);
             chopped = chopped + cost;
         }
-        let cut: Vec<Layer> = detail.phases.iter().flat_map(|p| p.layers.clone()).collect();
+        let cut: Vec<WantedLayer> = detail.phases.iter().flat_map(|p| p.layers.clone()).collect();
         share(&mut costs, wants, &cut, Worth(way.cost()).to_money().0 - chopped.0);
     }
     let of = |&task: &usize| {
@@ -156,7 +156,7 @@ pub(super) fn awaited(
 }
 
 /// Shares a sum out over layers by their rails, to the last minor unit.
-fn share(costs: &mut BTreeMap<usize, i64>, wants: &Wants, layers: &[Layer], sum: i64) {
+fn share(costs: &mut BTreeMap<usize, i64>, wants: &Wants, layers: &[WantedLayer], sum: i64) {
     let all: i128 = layers.iter().map(|layer| i128::from(wants.perimeter(layer).nm())).sum();
     let (mut before, mut given) = (0_i128, 0_i64);
     for layer in layers {

@@ -11,9 +11,11 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::kept::Kept;
-use super::packer::{Attempt, Look, Phase, Stick, looks, of_rack, pack, pieces, rack_and_endless};
+use super::packer::{
+    Attempt, Look, PackStick, Phase, looks, of_rack, pack, pieces, rack_and_endless,
+};
 use super::pieces::{Alike, BOUNDS, Pieces, Premiums};
-use super::record::Record;
+use super::record::PackingRecord;
 use super::splits::Split;
 use super::wants::Wants;
 use crate::buy::UNKNOWN;
@@ -32,7 +34,7 @@ pub(super) struct Case {
     least: BTreeMap<usize, Premiums>,
     /// Whether that comes from packing, not from lengths alone.
     pub is_packed: bool,
-    records: Vec<Record>,
+    records: Vec<PackingRecord>,
     /// For some pieces the least that packing from them uses up.
     bounds: Vec<(Vec<u32>, i64)>,
 }
@@ -52,7 +54,7 @@ impl Case {
         let none = i64::MIN / 4;
         let least = if is_packed { [0; BOUNDS] } else { [by_length, none, none, none] };
         let least = lateness.iter().map(|late| (*late, least)).collect();
-        let nothing = Record {
+        let nothing = PackingRecord {
             phases: Vec::new(),
             cut: Vec::new(),
             used_up: 0,
@@ -93,7 +95,7 @@ impl Case {
         !self.records.is_empty()
     }
 
-    pub fn record(&self, place: usize) -> &Record {
+    pub fn record(&self, place: usize) -> &PackingRecord {
         &self.records[place]
     }
 
@@ -154,7 +156,7 @@ impl Case {
             // one that leaves the rack's.
             let is_better = |(other, best): (usize, i64)| {
                 let other = &self.records[other];
-                let new = |record: &Record| Reverse(record.new_cut(pieces));
+                let new = |record: &PackingRecord| Reverse(record.new_cut(pieces));
                 (used_up, record.opened, new(record)) < (best, other.opened, new(other))
             };
             if best.is_none_or(is_better) {
@@ -313,7 +315,7 @@ impl Case {
         pieces_of: &Pieces,
         kept: &Kept,
         some: &[u32],
-        (sticks, late, look): (Vec<Stick>, usize, Look),
+        (sticks, late, look): (Vec<PackStick>, usize, Look),
         effort: Effort<'a>,
     ) -> u64 {
         let free = kept.count(pieces_of, some).saturating_sub(kept.keep);
@@ -345,7 +347,7 @@ impl Case {
         &self,
         wants: &Wants<'a>,
         pieces: &Pieces,
-        sticks: Vec<Stick>,
+        sticks: Vec<PackStick>,
         late: usize,
         look: Look,
         effort: Effort<'a>,
@@ -373,13 +375,19 @@ impl Case {
         let used_up = phases.iter().map(|phase| phase.used_up).sum();
         let bought: u32 = cut.iter().sum();
         let opened = touched.len() + bought as usize;
-        self.records.push(Record { phases, cut, used_up, opened, rack_left });
+        self.records.push(PackingRecord { phases, cut, used_up, opened, rack_left });
     }
 }
 
 /// Lets whole sticks be cut only for what they count more if they are kept, or
 /// not at all where they must be. Some others lie idle, and are kept first.
-fn keep_whole(wants: &Wants, pieces: &Pieces, kept: &Kept, idle: usize, sticks: &mut Vec<Stick>) {
+fn keep_whole(
+    wants: &Wants,
+    pieces: &Pieces,
+    kept: &Kept,
+    idle: usize,
+    sticks: &mut Vec<PackStick>,
+) {
     let mut whole: Vec<usize> =
         (0..sticks.len()).filter(|&at| is_whole(wants, pieces, &sticks[at])).collect();
     whole.sort_by_key(|&at| Reverse(sticks[at].placed.1.length));
@@ -392,7 +400,7 @@ fn keep_whole(wants: &Wants, pieces: &Pieces, kept: &Kept, idle: usize, sticks: 
     whole.into_iter().for_each(|at| sticks[at].charge(kept.most));
 }
 
-fn is_whole(wants: &Wants, pieces: &Pieces, stick: &Stick) -> bool {
+fn is_whole(wants: &Wants, pieces: &Pieces, stick: &PackStick) -> bool {
     match stick.kind {
         Some(kind) => pieces.kinds[kind].is_whole,
         None => wants.counted.is_whole(&stick.placed.1),

@@ -3,7 +3,7 @@
 
 use super::pieces::{Pieces, Premiums, pieces_in};
 use super::wants::Wants;
-use crate::buy::{Goods, Lot, Terms, count_for, goods_of, unit_price};
+use crate::buy::{Goods, OfferQuantity, Terms, count_for, goods_of, unit_price};
 
 /// More sticks or boxes of one length than this are not looked at, unless it takes
 /// more to serve everything.
@@ -12,7 +12,7 @@ const MOST_COUNT: u32 = 400;
 const MOST_CHOICES: u64 = 6_000;
 
 /// One offer and what can be bought of it.
-pub(super) struct Sold {
+pub(super) struct SoldOffer {
     /// The first is nothing.
     pub choices: Vec<Choice>,
 }
@@ -34,7 +34,7 @@ pub(super) struct Choice {
 
 /// The choices of each offer, where no more than `most` pieces of each kind are
 /// cut; whether these are all that could matter.
-pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<Sold>, bool) {
+pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<SoldOffer>, bool) {
     let mut offers: Vec<usize> = wants.supplies.iter().map(|supply| supply.offer).collect();
     offers.dedup();
     let mut is_whole = true;
@@ -46,7 +46,7 @@ pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<Sold
         for supply in halved_or_not {
             is_whole &= add(wants, pieces, most, (supply, supplier), &mut choices);
         }
-        Sold { choices }
+        SoldOffer { choices }
     };
     (offers.into_iter().map(sold).collect(), is_whole)
 }
@@ -119,8 +119,9 @@ fn choice(
 ) -> Choice {
     let of = &wants.supplies[supply];
     let bought = || counts.iter().enumerate().filter(|(_, count)| **count > 0);
-    let lot = |(at, count): (usize, &u32)| Lot { length: of.pieces[at].stick, count: *count };
-    let lots: Vec<Lot> = bought().map(lot).collect();
+    let lot =
+        |(at, count): (usize, &u32)| OfferQuantity { length: of.pieces[at].stick, count: *count };
+    let lots: Vec<OfferQuantity> = bought().map(lot).collect();
     let goods = Goods {
         supplier,
         cost: goods_of(&wants.shop.offers[of.offer], &lots).0,

@@ -4,13 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::case::Case;
 use super::choices::Choice;
-use super::ways::Ways;
+use super::ways::MouldingWays;
 use crate::buy::Way;
 
 /// More purchases than this are not compared on the way to the cheapest.
 const MOST_COMPARED: usize = 400_000;
 
-impl Ways<'_> {
+impl MouldingWays<'_> {
     /// For each packing that is known, ways with as much of one offer as it cuts of
     /// its pieces, and of the others as little as does; and the cheapest, but for what
     /// suppliers add to the whole.

@@ -4,8 +4,8 @@
 use rayon::prelude::*;
 
 use super::finish::{Detail, detail};
-use super::ways::Ways;
-use crate::buy::{self, Answer, Begun, Pool, Question, REFUSED, Terms, choose};
+use super::ways::MouldingWays;
+use crate::buy::{self, Begun, BuyingProblem, Chosen, Pool, REFUSED, Terms, choose};
 use crate::planner::effort::Effort;
 use crate::shop::{Shop, Supplier};
 
@@ -28,8 +28,8 @@ const MOST_ROUNDS: u32 = 400;
 const BUDGETS: u64 = 8;
 
 /// What was decided.
-pub(super) struct Decision {
-    pub answer: Answer,
+pub(super) struct OrderDecision {
+    pub answer: Chosen,
     /// What each way of the answer meant when it was chosen: a closer look later on
     /// may pack the same pieces another way.
     pub details: Vec<Detail>,
@@ -38,7 +38,7 @@ pub(super) struct Decision {
 }
 
 /// The cheapest order over all mouldings.
-pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decision {
+pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) -> OrderDecision {
     let frames: usize = found.iter().map(|ways| ways.wants.layers.len()).sum();
     let frames = frames as u64;
     let steps = STEPS + frames * STEPS_A_FRAME + found.len() as u64 * STEPS_A_MOULDING;
@@ -51,7 +51,7 @@ pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decisio
     };
     let most = shop.settings.buying.spare_most.map(|most| most.0);
     let kept = deciding.answer(found, Terms::of, most, steps);
-    if let Some(mut kept) = kept.filter(Decision::is_taken) {
+    if let Some(mut kept) = kept.filter(OrderDecision::is_taken) {
         if most.is_some() && found.iter().any(|ways| ways.is_spare_unsure) {
             // What is proven without the budget holds with it.
             let free = deciding.answer(found, Terms::of, None, steps / 4);
@@ -67,18 +67,18 @@ pub(super) fn decide(shop: &Shop, found: &mut [Ways], effort: Effort) -> Decisio
     }
     // Somebody has to be asked whether they take a small order after all.
     let asked = deciding.answer(found, Terms::charged, None, steps / 2);
-    Decision { is_lenient: true, ..asked.expect("each moulding has a way") }
+    OrderDecision { is_lenient: true, ..asked.expect("each moulding has a way") }
 }
 
-impl Decision {
+impl OrderDecision {
     /// What was chosen, with what it means now, if anything was that is known to do.
-    fn of(answer: Answer, found: &[Ways]) -> Option<Decision> {
+    fn of(answer: Chosen, found: &[MouldingWays]) -> Option<OrderDecision> {
         if answer.is_none() {
             return None;
         }
         let each = found.iter().zip(&answer.chosen);
         let details = each.map(|(ways, way)| detail(ways, way)).collect::<Option<_>>()?;
-        Some(Decision { answer, details, is_lenient: false })
+        Some(OrderDecision { answer, details, is_lenient: false })
     }
 
     /// Whether no supplier refuses it.
@@ -102,16 +102,16 @@ impl Deciding<'_> {
     /// cheaper, until there are none or the steps are used up.
     fn answer(
         &mut self,
-        found: &mut [Ways],
+        found: &mut [MouldingWays],
         terms: fn(&Supplier) -> Terms,
         budget: Option<i64>,
         mut left: u64,
-    ) -> Option<Decision> {
+    ) -> Option<OrderDecision> {
         let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
         self.pool.renew();
         let mut begun = Begun::default();
         loop {
-            found.par_iter_mut().for_each(Ways::know_covers);
+            found.par_iter_mut().for_each(MouldingWays::know_covers);
             for (moulding, ways) in found.iter().enumerate() {
                 for way in ways.plain() {
                     self.pool.add(moulding, way);
@@ -130,15 +130,15 @@ impl Deciding<'_> {
             rounds += 1;
             let is_last = self.packing == 0 || left == 0 || rounds == MOST_ROUNDS;
             if bound == answer.cost || is_last || self.effort.is_over() {
-                return Decision::of(answer, found);
+                return OrderDecision::of(answer, found);
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
-            let look = |(ways, open): (&mut Ways, &Vec<buy::Way>)| -> u64 {
+            let look = |(ways, open): (&mut MouldingWays, &Vec<buy::Way>)| -> u64 {
                 open.iter().map(|way| ways.look_closer(way)).sum()
             };
             let taken: u64 = each.map(look).sum();
             if taken == 0 && !is_cut_short {
-                return Decision::of(answer, found);
+                return OrderDecision::of(answer, found);
             }
             if taken == 0 {
                 // Nothing to be looked at closer was named yet: go on for longer.
@@ -152,10 +152,15 @@ impl Deciding<'_> {
     /// The cheapest order that spends as little beyond need as can be, if any is
     /// taken; as little as is found in so many steps, and as many before for one
     /// that may spend anything.
-    fn least_spare(&mut self, found: &mut [Ways], most: i64, steps: u64) -> Option<Decision> {
-        let spent = |of: &Decision| of.answer.chosen.iter().map(|way| way.spare).sum::<i64>();
+    fn least_spare(
+        &mut self,
+        found: &mut [MouldingWays],
+        most: i64,
+        steps: u64,
+    ) -> Option<OrderDecision> {
+        let spent = |of: &OrderDecision| of.answer.chosen.iter().map(|way| way.spare).sum::<i64>();
         let free = self.answer(found, Terms::of, None, steps);
-        let free = free.filter(Decision::is_taken)?;
+        let free = free.filter(OrderDecision::is_taken)?;
         let (bound, spent_free) = (free.answer.bound, spent(&free));
         let (mut low, mut high, mut best) = (most, spent_free, free);
         let until = self.choosing + steps;
@@ -172,11 +177,11 @@ impl Deciding<'_> {
 
     fn question<'q>(
         &self,
-        found: &'q [Ways],
+        found: &'q [MouldingWays],
         terms: fn(&Supplier) -> Terms,
         budget: Option<i64>,
-    ) -> Question<'q> {
-        Question {
+    ) -> BuyingProblem<'q> {
+        BuyingProblem {
             suppliers: self.shop.suppliers.values().map(terms).collect(),
             mouldings: found.iter().map(|ways| ways as &dyn buy::Ways).collect(),
             budget,

@@ -7,11 +7,11 @@ use std::collections::BTreeMap;
 use super::packer::Phase;
 use super::pieces::pieces_in;
 use super::splits::Split;
-use super::wants::{Layer, Wants};
-use super::ways::Ways;
-use crate::buy::{Goods, Lot, Way, chop_billed, goods_of, rate_paid, step_reached};
+use super::wants::{WantedLayer, Wants};
+use super::ways::MouldingWays;
+use crate::buy::{Goods, OfferQuantity, Way, chop_billed, goods_of, rate_paid, step_reached};
 use crate::measure::{Length, Worth};
-use crate::planner::offered::Piece;
+use crate::planner::offered::OfferedPiece;
 use crate::shop::Offer;
 
 /// What a way means.
@@ -19,7 +19,7 @@ use crate::shop::Offer;
 pub(super) struct Detail {
     pub phases: Vec<Phase>,
     /// The offers of the chops and their layers.
-    pub chopped: Vec<(usize, Vec<Layer>)>,
+    pub chopped: Vec<(usize, Vec<WantedLayer>)>,
     pub bought: Vec<Bought>,
     /// What is spent on sticks beyond need, in minor units.
     pub spent: i64,
@@ -29,7 +29,7 @@ pub(super) struct Detail {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Bought {
     pub supply: usize,
-    pub piece: Piece,
+    pub piece: OfferedPiece,
     /// The kind of the pieces.
     pub kind: usize,
     /// How many sticks or boxes.
@@ -43,13 +43,14 @@ pub(super) struct Bought {
 }
 
 /// A way that is known, written out.
-pub(super) fn detail(ways: &Ways, way: &Way) -> Option<Detail> {
+pub(super) fn detail(ways: &MouldingWays, way: &Way) -> Option<Detail> {
     let (case, picks) = way.of.split_first()?;
     let case = *case as usize;
     let some = super::ways::arriving(&ways.pieces, &ways.sold, picks);
     let (record, _) = ways.known(case, &some)?.best?;
     let wants = &ways.wants;
-    let offer = |(place, layers): &(usize, Vec<Layer>)| (wants.chops[*place].offer, layers.clone());
+    let offer =
+        |(place, layers): &(usize, Vec<WantedLayer>)| (wants.chops[*place].offer, layers.clone());
     let bought = bought(ways, case, record, picks);
     Some(Detail {
         phases: ways.cases[case].record(record).phases.clone(),
@@ -60,13 +61,13 @@ pub(super) fn detail(ways: &Ways, way: &Way) -> Option<Detail> {
 }
 
 /// What a way spends on sticks beyond need, in minor units.
-pub(super) fn spent(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> i64 {
+pub(super) fn spent(ways: &MouldingWays, case: usize, record: usize, picks: &[u32]) -> i64 {
     beyond_need(&ways.wants, &bought(ways, case, record, picks))
 }
 
 /// What a way spends on sticks beyond need at the least, however it is cut: at the
 /// cheapest, as many as are more than there are rails and are to be kept.
-pub(super) fn spent_least(ways: &Ways, case: usize, picks: &[u32]) -> i64 {
+pub(super) fn spent_least(ways: &MouldingWays, case: usize, picks: &[u32]) -> i64 {
     let wants = &ways.wants;
     let bought = lines(ways, picks);
     let cut = ways.cases[case].split.cut.iter();
@@ -83,7 +84,7 @@ pub(super) fn spent_least(ways: &Ways, case: usize, picks: &[u32]) -> i64 {
     (least.saturating_mul(idle) / 1000).saturating_sub(lines).max(0)
 }
 
-fn bought(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> Vec<Bought> {
+fn bought(ways: &MouldingWays, case: usize, record: usize, picks: &[u32]) -> Vec<Bought> {
     let wants = &ways.wants;
     let mut bought = lines(ways, picks);
     let record = ways.cases[case].record(record);
@@ -117,7 +118,7 @@ fn bought(ways: &Ways, case: usize, record: usize, picks: &[u32]) -> Vec<Bought>
 }
 
 /// What these choices buy; nothing of it is cut or kept yet.
-fn lines(ways: &Ways, picks: &[u32]) -> Vec<Bought> {
+fn lines(ways: &MouldingWays, picks: &[u32]) -> Vec<Bought> {
     let wants = &ways.wants;
     let mut bought = Vec::new();
     for (sold, pick) in ways.sold.iter().zip(picks) {
@@ -152,10 +153,10 @@ fn beyond_need(wants: &Wants, bought: &[Bought]) -> i64 {
 }
 
 /// What is bought by offer, as it is priced.
-pub(super) fn lots_of(wants: &Wants, bought: &[Bought]) -> BTreeMap<usize, Vec<Lot>> {
-    let mut lots: BTreeMap<usize, Vec<Lot>> = BTreeMap::new();
+pub(super) fn lots_of(wants: &Wants, bought: &[Bought]) -> BTreeMap<usize, Vec<OfferQuantity>> {
+    let mut lots: BTreeMap<usize, Vec<OfferQuantity>> = BTreeMap::new();
     for line in bought {
-        let lot = Lot { length: line.piece.stick, count: line.count };
+        let lot = OfferQuantity { length: line.piece.stick, count: line.count };
         lots.entry(wants.supplies[line.supply].offer).or_default().push(lot);
     }
     lots
@@ -176,16 +177,20 @@ pub(super) fn chop_goods(wants: &Wants, split: &Split) -> Vec<Goods> {
 }
 
 /// Chopped layers as they are billed: those of one length together.
-pub(super) fn chop_lots(wants: &Wants, offer: &Offer, layers: &[Layer]) -> Vec<Lot> {
+pub(super) fn chop_lots(
+    wants: &Wants,
+    offer: &Offer,
+    layers: &[WantedLayer],
+) -> Vec<OfferQuantity> {
     let mut lots: BTreeMap<Length, u32> = BTreeMap::new();
     for layer in layers {
         *lots.entry(chop_billed(offer, wants.perimeter(layer))).or_default() += 1;
     }
-    lots.into_iter().map(|(length, count)| Lot { length, count }).collect()
+    lots.into_iter().map(|(length, count)| OfferQuantity { length, count }).collect()
 }
 
 /// Whether a rail is so long that its parcel costs more.
-fn is_long_chop(wants: &Wants, offer: &Offer, layers: &[Layer]) -> bool {
+fn is_long_chop(wants: &Wants, offer: &Offer, layers: &[WantedLayer]) -> bool {
     let Some(long) = wants.shop.suppliers[&offer.supplier].long else { return false };
     let rails = layers.iter().flat_map(|layer| &wants.asks[layer.ask].rails);
     rails.map(|rail| rail.long_point).any(|length| length > long.over)

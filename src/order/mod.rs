@@ -45,10 +45,10 @@ use crate::planner::stage::Stage;
 use crate::planner::taken::taken;
 use crate::planner::work::Work;
 use crate::shop::Shop;
-use decide::{Decision, decide};
+use decide::{OrderDecision, decide};
 use finish::Detail;
-use wants::{Layer, Wants};
-use ways::Ways;
+use wants::{WantedLayer, Wants};
+use ways::MouldingWays;
 
 /// Steps of search for each packing of an order: many are made, most of them of
 /// a few rails.
@@ -90,7 +90,7 @@ impl<'a> Buyer<'a> {
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
             let wants = self.wants(&tasks, &left);
-            let found: Vec<Ways> = wants
+            let found: Vec<MouldingWays> = wants
                 .into_par_iter()
                 .with_max_len(1)
                 .map(|wants| all_ways(wants, effort))
@@ -109,7 +109,7 @@ impl<'a> Buyer<'a> {
         };
         // A moulding that nothing waits for, and of which the rack cannot be filled.
         found.retain(|ways| !ways.wants.layers.is_empty() || !ways.is_none());
-        let Decision { answer, details, is_lenient } = decide(self.shop, &mut found, effort);
+        let OrderDecision { answer, details, is_lenient } = decide(self.shop, &mut found, effort);
         let each = found.iter().zip(answer.chosen.iter().zip(&details));
         let chosen: Vec<(&Wants, &Way, &Detail)> =
             each.map(|(ways, (way, detail))| (&ways.wants, way, detail)).collect();
@@ -184,13 +184,13 @@ impl<'a> Buyer<'a> {
     /// filled up.
     fn wants(&self, tasks: &[usize], left: &BTreeMap<String, Vec<Placed>>) -> Vec<Wants<'a>> {
         let by = arrival::latest(self, tasks, left);
-        let mut layers: BTreeMap<&str, Vec<Layer>> = BTreeMap::new();
+        let mut layers: BTreeMap<&str, Vec<WantedLayer>> = BTreeMap::new();
         for &task in tasks {
             let class = &self.work.classes[self.work.tasks[task].class];
             for layer in &class.layers {
                 let list = layers.entry(&layer.moulding).or_default();
                 let (ask, chop_only) = (layer.ask, layer.chop_only);
-                list.push(Layer { task, ask, by: by[&task], chop_only });
+                list.push(WantedLayer { task, ask, by: by[&task], chop_only });
             }
         }
         for (id, moulding) in &self.shop.mouldings {
@@ -198,7 +198,7 @@ impl<'a> Buyer<'a> {
                 layers.entry(id).or_default();
             }
         }
-        let wants = |(id, mut layers): (&'a str, Vec<Layer>)| {
+        let wants = |(id, mut layers): (&'a str, Vec<WantedLayer>)| {
             layers.sort_by_key(|layer| (layer.by.is_none(), layer.by, layer.task));
             let (rack, date) = (left[id].clone(), self.date);
             Wants::new(self.shop, self.work, id, layers, rack, date)
@@ -214,14 +214,14 @@ impl<'a> Buyer<'a> {
 
 /// The ways of one moulding. Where no supplier can be in time for all of it the
 /// dates are let go.
-fn all_ways<'a>(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
+fn all_ways<'a>(wants: Wants<'a>, effort: Effort<'a>) -> MouldingWays<'a> {
     let mut late = wants.clone();
     late.layers.iter_mut().for_each(|layer| layer.by = None);
-    let found = Ways::new(wants, effort);
+    let found = MouldingWays::new(wants, effort);
     if !found.is_none() {
         return found;
     }
-    let mut found = Ways::new(late, effort);
+    let mut found = MouldingWays::new(late, effort);
     found.whole = false;
     found
 }

@@ -12,7 +12,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::pieces::{Alike, Pieces, separate};
-use super::wants::{Layer, Wants};
+use super::wants::{WantedLayer, Wants};
 use crate::buy::UNKNOWN;
 use crate::cutting::{Bench, Demand, Paid, Source};
 use crate::measure::{Length, Worth};
@@ -34,7 +34,7 @@ const A_BOUND: u64 = 100_000;
 
 /// Something that layers may be cut from.
 #[derive(Clone)]
-pub(super) struct Stick {
+pub(super) struct PackStick {
     pub placed: Placed,
     /// The kind of piece, unless it is of the rack.
     pub kind: Option<usize>,
@@ -42,7 +42,7 @@ pub(super) struct Stick {
     pub premium: i64,
 }
 
-impl Stick {
+impl PackStick {
     /// Charges so much more for cutting from it; a price is never below nothing.
     pub fn charge(&mut self, more: i64) {
         if let Some(paid) = &mut self.placed.1.paid {
@@ -56,7 +56,7 @@ impl Stick {
 /// Some layers packed, and what it takes to read that.
 #[derive(Clone)]
 pub(super) struct Phase {
-    pub layers: Vec<Layer>,
+    pub layers: Vec<WantedLayer>,
     pub fit: Arc<Fit>,
     pub sources: Arc<Vec<Source>>,
     pub places: Arc<Vec<Option<usize>>>,
@@ -83,10 +83,10 @@ pub(super) struct Attempt {
 }
 
 /// The rack's sticks as they count in an order.
-pub(super) fn of_rack(wants: &Wants) -> Vec<Stick> {
+pub(super) fn of_rack(wants: &Wants) -> Vec<PackStick> {
     let stick = |(place, source): &Placed| {
         let source = counted(wants, source.clone(), 0);
-        Stick { placed: (*place, source), kind: None, premium: 0 }
+        PackStick { placed: (*place, source), kind: None, premium: 0 }
     };
     wants.rack.iter().map(stick).collect()
 }
@@ -97,12 +97,12 @@ pub(super) fn pieces(
     (kind, alike): (usize, &Alike),
     premium: i64,
     endless: bool,
-) -> Stick {
+) -> PackStick {
     let (length, lot) = (alike.length, alike.lot);
     let source = Source { length, flaws: Vec::new(), lot, is_new: true, paid: None };
     let mut source = counted(wants, source, premium);
     source.paid = source.paid.map(|paid| Paid { endless, ..paid });
-    Stick { placed: (None, source), kind: Some(kind), premium }
+    PackStick { placed: (None, source), kind: Some(kind), premium }
 }
 
 /// The rack's sticks, and without end the pieces of these kinds of which something can
@@ -112,7 +112,7 @@ pub(super) fn rack_and_endless(
     of: &Pieces,
     bound: usize,
     is_taken: &dyn Fn(&Alike) -> bool,
-) -> Vec<Stick> {
+) -> Vec<PackStick> {
     let mut sticks = of_rack(wants);
     let kinds = of.kinds.iter().enumerate().filter(|(_, kind)| kind.is_of_use && is_taken(kind));
     sticks.extend(kinds.map(|of| pieces(wants, of, of.1.premiums[bound], true)));
@@ -120,11 +120,11 @@ pub(super) fn rack_and_endless(
 }
 
 /// As many sticks of this length as are wanted, at what the moulding counts today.
-pub(super) fn endless(wants: &Wants, length: Length) -> Stick {
+pub(super) fn endless(wants: &Wants, length: Length) -> PackStick {
     let source = Source { length, flaws: Vec::new(), lot: NEW_LOT, is_new: true, paid: None };
     let price = wants.counted.price(length);
     let paid = Some(Paid { price, back: wants.counted.back, endless: true });
-    Stick { placed: (None, Source { paid, ..source }), kind: Some(0), premium: 0 }
+    PackStick { placed: (None, Source { paid, ..source }), kind: Some(0), premium: 0 }
 }
 
 fn counted(wants: &Wants, source: Source, premium: i64) -> Source {
@@ -159,14 +159,14 @@ impl Attempt {
 /// layers that are wanted before `from`.
 pub(super) fn pack<'a>(
     wants: &Wants<'a>,
-    layers: &[Layer],
-    mut sticks: Vec<Stick>,
+    layers: &[WantedLayer],
+    mut sticks: Vec<PackStick>,
     late: &dyn Fn(usize) -> bool,
     from: Option<Date>,
     look: Look,
     effort: Effort<'a>,
 ) -> Attempt {
-    let is_urgent = |layer: &Layer| is_before(layer, from);
+    let is_urgent = |layer: &WantedLayer| is_before(layer, from);
     if !separate(wants) {
         let demands = by_date(wants, layers, &mut sticks, late, from);
         let effort = limited(effort, PURSE);
@@ -191,9 +191,10 @@ pub(super) fn pack<'a>(
         return none;
     }
     let bench = Bench { joint_at_flaws: wants.widest_joint(layers), ..wants.bench() };
-    let (urgent, rest): (Vec<Layer>, Vec<Layer>) = layers.iter().partition(|l| is_urgent(l));
-    let in_time = |stick: &Stick| stick.kind.is_none_or(|kind| !late(kind));
-    let first: Vec<Stick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
+    let (urgent, rest): (Vec<WantedLayer>, Vec<WantedLayer>) =
+        layers.iter().partition(|l| is_urgent(l));
+    let in_time = |stick: &PackStick| stick.kind.is_none_or(|kind| !late(kind));
+    let first: Vec<PackStick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
     let one = by_lot(wants, bench, &urgent, first, effort);
     // Without room for the urgent ones there is none for all.
     let mut attempt = Attempt { impossible: one.impossible, steps: one.steps, ..none };
@@ -208,7 +209,7 @@ pub(super) fn pack<'a>(
 }
 
 /// The sticks that a phase leaves.
-fn untouched(phase: &Phase, mut sticks: Vec<Stick>) -> Vec<Stick> {
+fn untouched(phase: &Phase, mut sticks: Vec<PackStick>) -> Vec<PackStick> {
     let mut cut: BTreeMap<(Option<usize>, i64), u32> = BTreeMap::new();
     for &source in &phase.cut {
         let price = phase.sources[source].paid.map_or(0, |paid| paid.price.0);
@@ -237,7 +238,7 @@ pub(super) fn limited(effort: Effort, steps: u64) -> Effort {
 fn bound<'a>(
     wants: &Wants<'a>,
     demands: &[Demand],
-    sticks: Vec<Stick>,
+    sticks: Vec<PackStick>,
     effort: Effort<'a>,
 ) -> Attempt {
     let sources = sticks.into_iter().map(|stick| stick.placed).collect();
@@ -253,7 +254,7 @@ fn taken(packing: &Packing, effort: Effort) -> u64 {
 }
 
 /// Whether a layer is wanted before a date.
-pub(super) fn is_before(layer: &Layer, from: Option<Date>) -> bool {
+pub(super) fn is_before(layer: &WantedLayer, from: Option<Date>) -> bool {
     from.zip(layer.by).is_some_and(|(from, by)| by < from)
 }
 
@@ -262,8 +263,8 @@ pub(super) fn is_before(layer: &Layer, from: Option<Date>) -> bool {
 fn by_lot<'a>(
     wants: &Wants<'a>,
     bench: Bench<'a>,
-    layers: &[Layer],
-    sticks: Vec<Stick>,
+    layers: &[WantedLayer],
+    sticks: Vec<PackStick>,
     effort: Effort<'a>,
 ) -> Attempt {
     let counts = Wants::counts(layers);
@@ -274,8 +275,8 @@ fn by_lot<'a>(
 fn attempt<'a>(
     wants: &Wants<'a>,
     bench: Bench<'a>,
-    layers: &[Layer],
-    sticks: Vec<Stick>,
+    layers: &[WantedLayer],
+    sticks: Vec<PackStick>,
     effort: Effort<'a>,
     pack: impl FnOnce(&mut Packing<'a>) -> Packed,
 ) -> Attempt {
@@ -300,8 +301,8 @@ fn attempt<'a>(
 /// arrives too late for these becomes of another lot than the rest.
 pub(super) fn by_date(
     wants: &Wants,
-    layers: &[Layer],
-    sticks: &mut [Stick],
+    layers: &[WantedLayer],
+    sticks: &mut [PackStick],
     late: &dyn Fn(usize) -> bool,
     from: Option<Date>,
 ) -> (Vec<usize>, Vec<Demand>) {
@@ -324,7 +325,7 @@ pub(super) fn by_date(
 
 impl Phase {
     fn new(
-        layers: &[Layer],
+        layers: &[WantedLayer],
         fit: Arc<Fit>,
         placed: Vec<Placed>,
         kinds: Vec<Option<usize>>,

@@ -10,7 +10,7 @@ use crate::cutting::Source;
 use crate::measure::Length;
 use crate::planner::lots::NEW_LOT;
 use crate::planner::material::Material;
-use crate::planner::offered::Piece;
+use crate::planner::offered::OfferedPiece;
 
 /// Pieces that are alike in all that matters to what is cut from them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -161,7 +161,7 @@ fn room(wants: &Wants, length: Length) -> i64 {
 }
 
 /// The least that a piece costs at any step, rounded down.
-fn least(wants: &Wants, supply: usize, piece: &Piece) -> i64 {
+fn least(wants: &Wants, supply: usize, piece: &OfferedPiece) -> i64 {
     let offer = &wants.shop.offers[wants.supplies[supply].offer];
     let each = i128::from(pieces_in(wants, supply, piece));
     let at = |step| {
@@ -172,7 +172,7 @@ fn least(wants: &Wants, supply: usize, piece: &Piece) -> i64 {
 }
 
 /// How many pieces one stick or box gives.
-pub(super) fn pieces_in(wants: &Wants, supply: usize, piece: &Piece) -> u32 {
+pub(super) fn pieces_in(wants: &Wants, supply: usize, piece: &OfferedPiece) -> u32 {
     let offer = &wants.shop.offers[wants.supplies[supply].offer];
     sticks_in(offer, piece.stick).max(1) * if piece.halved { 2 } else { 1 }
 }

@@ -12,9 +12,9 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::packer::{PURSE, Stick, by_date, is_before, limited, rack_and_endless};
+use super::packer::{PURSE, PackStick, by_date, is_before, limited, rack_and_endless};
 use super::pieces::{BOUNDS, IN_TIME, Pieces};
-use super::wants::{Layer, Wants};
+use super::wants::{WantedLayer, Wants};
 use crate::planner::effort::Effort;
 use crate::planner::fit::Fit;
 use crate::planner::lots::Placed;
@@ -66,7 +66,7 @@ impl Rates {
     fn new(
         wants: &Wants,
         pieces: &Pieces,
-        mut sticks: Vec<Stick>,
+        mut sticks: Vec<PackStick>,
         late: usize,
         effort: Effort,
     ) -> Option<Rates> {
@@ -101,7 +101,7 @@ impl Rates {
 
     /// What these layers use up at the least. What sticks cost in the solver's question
     /// beyond their worth is less than one unit of it.
-    pub fn least(&self, layers: &[Layer]) -> i64 {
+    pub fn least(&self, layers: &[WantedLayer]) -> i64 {
         let mut counts: BTreeMap<(usize, bool), u32> = BTreeMap::new();
         for layer in layers {
             *counts.entry((layer.ask, is_before(layer, self.from))).or_default() += 1;
@@ -115,7 +115,7 @@ impl Rates {
     }
 
     /// What one layer is worth.
-    pub fn worth(&self, layer: &Layer) -> i64 {
+    pub fn worth(&self, layer: &WantedLayer) -> i64 {
         let of = (layer.ask, is_before(layer, self.from));
         let (_, each) = self.asks.get(&of).copied().unwrap_or_default();
         i64::try_from(each / self.scale).unwrap_or(i64::MAX)

@@ -7,7 +7,7 @@ use super::wants::Wants;
 use crate::measure::Length;
 
 /// A packing.
-pub(super) struct Record {
+pub(super) struct PackingRecord {
     pub phases: Vec<Phase>,
     /// How many pieces of each kind are cut.
     pub cut: Vec<u32>,
@@ -18,7 +18,7 @@ pub(super) struct Record {
     pub rack_left: Vec<Length>,
 }
 
-impl Record {
+impl PackingRecord {
     /// The length of the new pieces that it cuts.
     pub fn new_cut(&self, pieces: &Pieces) -> i64 {
         let of = |(kind, count): (&Alike, &u32)| kind.length.nm() * i64::from(*count);

@@ -8,7 +8,7 @@ use std::collections::BinaryHeap;
 
 use super::pieces::BOUNDS;
 use super::showing::{Opened, Showing};
-use super::ways::{Ways, arriving};
+use super::ways::{MouldingWays, arriving};
 use crate::buy::{self, Pricing, Way};
 
 /// Steps of one showing at most.
@@ -21,7 +21,7 @@ const GLANCES_A_STEP: u64 = 8;
 const STEPS_A_BUDGET: u64 = 20;
 
 /// A split and choices of the first offers, with what can be chosen next.
-struct Node {
+struct SplitNode {
     /// The node without the last choice, and the place of that.
     before: Option<(usize, usize)>,
     /// What comes next: a split, or a choice of the offer of this place less one.
@@ -42,23 +42,24 @@ struct Node {
 /// their bound, and when the search is cut off, none that was not met is below the next
 /// (Lawler 1972, "A procedure for computing the K best solutions to discrete
 /// optimization problems", Management Science 18).
-struct Search<'a> {
+struct WaySearch<'a> {
     showing: &'a Showing,
-    nodes: Vec<Node>,
+    nodes: Vec<SplitNode>,
     /// What is to be taken up, by its bound: the node, and the place in its list.
     open: BinaryHeap<Reverse<(i128, usize, usize)>>,
 }
 
-impl Search<'_> {
-    fn new(showing: &Showing, below: i128) -> Search<'_> {
-        let mut search = Search { showing, nodes: Vec::new(), open: BinaryHeap::new() };
-        let none = Node { before: None, level: 0, price: 0, with: [0; BOUNDS], next: Vec::new() };
+impl WaySearch<'_> {
+    fn new(showing: &Showing, below: i128) -> WaySearch<'_> {
+        let mut search = WaySearch { showing, nodes: Vec::new(), open: BinaryHeap::new() };
+        let none =
+            SplitNode { before: None, level: 0, price: 0, with: [0; BOUNDS], next: Vec::new() };
         search.grow(none, showing.cases.len(), below);
         search
     }
 
     /// What a node with one of its choices comes to: its price, and by each bound.
-    fn with(&self, node: &Node, place: usize) -> (i128, [i128; BOUNDS]) {
+    fn with(&self, node: &SplitNode, place: usize) -> (i128, [i128; BOUNDS]) {
         let Some(offer) = node.level.checked_sub(1) else {
             return (0, self.showing.cases[place].with);
         };
@@ -68,7 +69,7 @@ impl Search<'_> {
     }
 
     /// Adds a node with those of its so many choices that are cheap enough.
-    fn grow(&mut self, mut node: Node, count: usize, below: i128) {
+    fn grow(&mut self, mut node: SplitNode, count: usize, below: i128) {
         let least = |place| (self.showing.least(&self.with(&node, place).1, node.level), place);
         let mut next: Vec<(i128, usize)> = (0..count).map(least).collect();
         next.retain(|(least, _)| *least < below);
@@ -102,7 +103,7 @@ impl Search<'_> {
     }
 }
 
-impl Ways<'_> {
+impl MouldingWays<'_> {
     /// Shows what is in a showing; what is priced at the least that is not shown for
     /// lack of steps.
     fn search(
@@ -114,7 +115,7 @@ impl Ways<'_> {
         met: &mut dyn FnMut(Way) -> i128,
     ) -> Option<i128> {
         let is_first = self.pieces.lateness().first() == Some(&showing.late);
-        let mut search = Search::new(showing, *below);
+        let mut search = WaySearch::new(showing, *below);
         while let Some((bound, of, place)) = search.pop() {
             if bound >= *below {
                 break;
@@ -127,7 +128,7 @@ impl Ways<'_> {
             if let Some((_, offer)) = showing.offers.get(level) {
                 *own = own.saturating_sub(1 + offer.len() as u64 / GLANCES_A_STEP);
                 let (before, next) = (Some((of, place)), Vec::new());
-                let node = Node { before, level: level + 1, price, with, next };
+                let node = SplitNode { before, level: level + 1, price, with, next };
                 search.grow(node, offer.len(), *below);
                 continue;
             }
@@ -166,7 +167,7 @@ impl Ways<'_> {
     }
 }
 
-impl buy::Ways for Ways<'_> {
+impl buy::Ways for MouldingWays<'_> {
     fn sellers(&self) -> Vec<(usize, bool)> {
         self.sellers.clone()
     }

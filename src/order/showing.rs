@@ -8,9 +8,9 @@
 //! as the pairs of sums by the first bound and by another of which no other is less by
 //! both (a Pareto front), and the least of the greater of the two is looked up.
 
-use super::choices::{Choice, Sold};
+use super::choices::{Choice, SoldOffer};
 use super::pieces::BOUNDS;
-use super::ways::Ways;
+use super::ways::MouldingWays;
 use crate::buy::Pricing;
 
 /// Bounds beside the first.
@@ -33,7 +33,7 @@ pub(super) struct Showing {
     pub cases: Vec<Opened>,
     /// What the offers from each place on add, by the first bound and by each of the
     /// others.
-    fronts: Vec<[Front; OTHERS]>,
+    fronts: Vec<[ParetoPairs; OTHERS]>,
 }
 
 /// What a choice of an offer adds.
@@ -54,7 +54,7 @@ pub(super) struct Opened {
     pub with: [i128; BOUNDS],
 }
 
-impl Ways<'_> {
+impl MouldingWays<'_> {
     /// What could be part of a way priced below `below`, and the steps taken.
     pub(super) fn showing(&self, at: &Pricing, late: usize, below: i128) -> (Showing, u64) {
         let added = |sold| self.added(sold, late, at);
@@ -99,7 +99,7 @@ impl Ways<'_> {
     }
 
     /// What each choice of an offer adds of which nothing is later than so many dates.
-    fn added(&self, sold: &Sold, late: usize, at: &Pricing) -> Vec<Added> {
+    fn added(&self, sold: &SoldOffer, late: usize, at: &Pricing) -> Vec<Added> {
         let is_later = |(kind, _): &(usize, u32)| {
             let kind = &self.pieces.kinds[*kind];
             kind.is_of_use && !kind.is_by(late)
@@ -125,7 +125,7 @@ impl Showing {
         for (_, offer) in self.offers.iter().rev() {
             let last = self.fronts.last().expect("there is one of nothing");
             let next = std::array::from_fn(|other| {
-                let own = Front::of(offer, other + 1);
+                let own = ParetoPairs::of(offer, other + 1);
                 pairs += last[other].0.len() * own.0.len() + offer.len();
                 last[other].with(&own)
             });
@@ -152,32 +152,32 @@ impl Showing {
 }
 
 /// Pairs of which no other is less by both, the first rising.
-struct Front(Vec<(i128, i128)>);
+struct ParetoPairs(Vec<(i128, i128)>);
 
-impl Default for Front {
+impl Default for ParetoPairs {
     /// Nothing more is added.
-    fn default() -> Front {
-        Front(vec![(0, 0)])
+    fn default() -> ParetoPairs {
+        ParetoPairs(vec![(0, 0)])
     }
 }
 
-impl Front {
+impl ParetoPairs {
     /// What one offer can add by the first bound and by another.
-    fn of(offer: &[Added], other: usize) -> Front {
-        Front::least_of(offer.iter().map(|of| (of.with[0], of.with[other])).collect())
+    fn of(offer: &[Added], other: usize) -> ParetoPairs {
+        ParetoPairs::least_of(offer.iter().map(|of| (of.with[0], of.with[other])).collect())
     }
 
     /// One from each of both together.
-    fn with(&self, other: &Front) -> Front {
+    fn with(&self, other: &ParetoPairs) -> ParetoPairs {
         let sums = self.0.iter().flat_map(|&(first, last)| {
             other.0.iter().map(move |(more, most)| (first + more, last + most))
         });
-        Front::least_of(sums.collect())
+        ParetoPairs::least_of(sums.collect())
     }
 
     /// Where pairs are too many, neighbours are made one that is as little as any of
     /// them by each.
-    fn least_of(mut all: Vec<(i128, i128)>) -> Front {
+    fn least_of(mut all: Vec<(i128, i128)>) -> ParetoPairs {
         all.sort_unstable();
         let mut pairs: Vec<(i128, i128)> = Vec::new();
         for (first, last) in all {
@@ -187,7 +187,7 @@ impl Front {
         }
         let each = pairs.len().div_ceil(MOST_PAIRS).max(1);
         let one = |some: &[(i128, i128)]| (some[0].0, some[some.len() - 1].1);
-        Front(pairs.chunks(each).map(one).collect())
+        ParetoPairs(pairs.chunks(each).map(one).collect())
     }
 
     /// The least that the greater of both sums comes to, begun with these.

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::finish::chop_goods;
 use super::rates::Rates;
-use super::wants::{Layer, Wants};
+use super::wants::{WantedLayer, Wants};
 use crate::measure::{Money, Worth};
 use crate::planner::offered::Chops;
 
@@ -22,8 +22,8 @@ const MOST_MIXED: usize = 256;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Split {
     /// The places of the chops in the list of what is on offer, and their layers.
-    pub chopped: Vec<(usize, Vec<Layer>)>,
-    pub cut: Vec<Layer>,
+    pub chopped: Vec<(usize, Vec<WantedLayer>)>,
+    pub cut: Vec<WantedLayer>,
 }
 
 /// The splits of what waits for a moulding.
@@ -78,13 +78,13 @@ fn mixed(wants: &Wants) -> (Vec<Split>, bool) {
 /// Every way to share layers that are alike out over the offers of chops and the
 /// bench. Each offer in turn, the fastest first, takes the most urgent that are
 /// left and suit it.
-fn shared(wants: &Wants, layers: &[Layer]) -> Vec<Split> {
+fn shared(wants: &Wants, layers: &[WantedLayer]) -> Vec<Split> {
     let mut offers: Vec<usize> = (0..wants.chops.len()).collect();
     offers.sort_by_key(|&place| (wants.chops[place].arrives, place));
     let mut shares = vec![Split { chopped: Vec::new(), cut: layers.to_vec() }];
     for place in offers {
         let wider = |split: &Split| -> Vec<Split> {
-            let (can, cannot): (Vec<Layer>, Vec<Layer>) =
+            let (can, cannot): (Vec<WantedLayer>, Vec<WantedLayer>) =
                 split.cut.iter().partition(|layer| suits(wants, &wants.chops[place], layer));
             let take = |count: usize| Split {
                 chopped: [split.chopped.clone(), vec![(place, can[..count].to_vec())]].concat(),
@@ -106,7 +106,7 @@ fn gathered(split: Split) -> Option<Split> {
         let of = split.chopped.iter().filter(|(other, _)| *other == place);
         (place, of.flat_map(|(_, layers)| layers).copied().collect())
     };
-    let chopped: Vec<(usize, Vec<Layer>)> = offers.into_iter().map(of).collect();
+    let chopped: Vec<(usize, Vec<WantedLayer>)> = offers.into_iter().map(of).collect();
     (chopped.len() > 1).then_some(Split { chopped, cut: split.cut })
 }
 
@@ -114,10 +114,10 @@ fn gathered(split: Split) -> Option<Split> {
 fn with(wants: &Wants, place: usize, rates: Option<&Rates>, splits: &mut Splits) {
     let chops = &wants.chops[place];
     // For each ask what must be chopped, what may be, and what may not.
-    let mut pools: Vec<(Vec<Layer>, Vec<Layer>)> = Vec::new();
-    let mut cut: Vec<Layer> = Vec::new();
+    let mut pools: Vec<(Vec<WantedLayer>, Vec<WantedLayer>)> = Vec::new();
+    let mut cut: Vec<WantedLayer> = Vec::new();
     for layers in Wants::by_ask(&wants.layers).into_values() {
-        let (can, cannot): (Vec<Layer>, Vec<Layer>) =
+        let (can, cannot): (Vec<WantedLayer>, Vec<WantedLayer>) =
             layers.into_iter().partition(|layer| suits(wants, chops, layer));
         if cannot.iter().any(|layer| layer.chop_only) {
             return;
@@ -145,12 +145,12 @@ fn with(wants: &Wants, place: usize, rates: Option<&Rates>, splits: &mut Splits)
 }
 
 /// Whether a layer can be had chopped, in time.
-fn suits(wants: &Wants, chops: &Chops, layer: &Layer) -> bool {
+fn suits(wants: &Wants, chops: &Chops, layer: &WantedLayer) -> bool {
     layer.by.is_none_or(|by| chops.arrives <= by) && chops.can_cut(&wants.asks[layer.ask])
 }
 
 /// How many of each pool: every combination.
-fn every(pools: &[(Vec<Layer>, Vec<Layer>)]) -> Vec<Vec<usize>> {
+fn every(pools: &[(Vec<WantedLayer>, Vec<WantedLayer>)]) -> Vec<Vec<usize>> {
     let mut takes: Vec<Vec<usize>> = vec![Vec::new()];
     for (_, may) in pools {
         let extend = |take: &Vec<usize>| -> Vec<Vec<usize>> {
@@ -168,7 +168,7 @@ fn likeliest(
     wants: &Wants,
     chops: usize,
     rates: Option<&Rates>,
-    pools: &[(Vec<Layer>, Vec<Layer>)],
+    pools: &[(Vec<WantedLayer>, Vec<WantedLayer>)],
 ) -> Vec<Vec<usize>> {
     let mut order: Vec<(i64, i64, usize)> = Vec::new();
     for (place, (_, may)) in pools.iter().enumerate() {

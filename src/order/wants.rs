@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::worth::Counted;
+use super::worth::LengthWorth;
 use crate::cutting::{Ask, Bench};
 use crate::measure::Length;
 use crate::planner::feasible::bench;
@@ -21,7 +21,7 @@ pub(super) struct Wants<'a> {
     pub moulding: &'a Moulding,
     pub asks: &'a [Ask],
     /// The layers that wait, earliest wanted first.
-    pub layers: Vec<Layer>,
+    pub layers: Vec<WantedLayer>,
     /// What the rack has left.
     pub rack: Vec<Placed>,
     /// What can be bought as sticks.
@@ -29,12 +29,12 @@ pub(super) struct Wants<'a> {
     /// What can be had chopped.
     pub chops: Vec<Chops>,
     /// What it counts.
-    pub counted: Counted,
+    pub counted: LengthWorth,
 }
 
 /// A layer of a waiting frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Layer {
+pub(super) struct WantedLayer {
     pub task: usize,
     pub ask: usize,
     /// When the moulding must have arrived at the latest.
@@ -48,14 +48,14 @@ impl<'a> Wants<'a> {
         shop: &'a Shop,
         work: &'a Work,
         moulding: &'a str,
-        layers: Vec<Layer>,
+        layers: Vec<WantedLayer>,
         rack: Vec<Placed>,
         date: Date,
     ) -> Wants<'a> {
         let supplies = supplies(shop, moulding, date);
         let chops = chops(shop, moulding, date);
         let (asks, moulding) = (&work.asks[moulding][..], shop.moulding(moulding));
-        let counted = Counted::new(shop, &bench(shop, moulding), &supplies);
+        let counted = LengthWorth::new(shop, &bench(shop, moulding), &supplies);
         Wants { shop, moulding, asks, layers, rack, supplies, chops, counted }
     }
 
@@ -70,13 +70,13 @@ impl<'a> Wants<'a> {
     }
 
     /// The widest joint of these layers.
-    pub fn widest_joint(&self, layers: &[Layer]) -> Length {
+    pub fn widest_joint(&self, layers: &[WantedLayer]) -> Length {
         let joints = layers.iter().map(|layer| self.bench().joint(self.asks[layer.ask].mitre));
         joints.max().unwrap_or_default()
     }
 
     /// What these layers ask, counted.
-    pub fn counts(layers: &[Layer]) -> Counts {
+    pub fn counts(layers: &[WantedLayer]) -> Counts {
         let mut counts = Counts::new();
         for layer in layers {
             *counts.entry(layer.ask).or_default() += 1;
@@ -86,27 +86,27 @@ impl<'a> Wants<'a> {
 
     /// Before which date layers must be wanted so that pieces which are late for so
     /// many dates are too late for them.
-    pub fn urgent_before(&self, layers: &[Layer], late: usize) -> Option<Date> {
+    pub fn urgent_before(&self, layers: &[WantedLayer], late: usize) -> Option<Date> {
         let dates: BTreeSet<Date> = layers.iter().filter_map(|layer| layer.by).collect();
         let last = dates.iter().nth(late.checked_sub(1)?)?;
         last.tomorrow().ok()
     }
 
     /// Whether some of these layers must come from one lot.
-    pub fn is_by_lot(&self, layers: &[Layer]) -> bool {
+    pub fn is_by_lot(&self, layers: &[WantedLayer]) -> bool {
         let by_lot =
-            |layer: &Layer| matches!(self.asks[layer.ask].match_, Match::Lot | Match::Halves);
+            |layer: &WantedLayer| matches!(self.asks[layer.ask].match_, Match::Lot | Match::Halves);
         layers.iter().any(by_lot)
     }
 
     /// The rails of a layer laid end to end.
-    pub fn perimeter(&self, layer: &Layer) -> Length {
+    pub fn perimeter(&self, layer: &WantedLayer) -> Length {
         self.asks[layer.ask].rails.iter().map(|rail| rail.long_point).sum()
     }
 
     /// The layers by what they ask, each list earliest wanted first.
-    pub fn by_ask(layers: &[Layer]) -> BTreeMap<usize, Vec<Layer>> {
-        let mut by_ask: BTreeMap<usize, Vec<Layer>> = BTreeMap::new();
+    pub fn by_ask(layers: &[WantedLayer]) -> BTreeMap<usize, Vec<WantedLayer>> {
+        let mut by_ask: BTreeMap<usize, Vec<WantedLayer>> = BTreeMap::new();
         for layer in layers {
             by_ask.entry(layer.ask).or_default().push(*layer);
         }

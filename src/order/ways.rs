@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::case::{Case, Known};
-use super::choices::{Sold, choices};
+use super::choices::{SoldOffer, choices};
 use super::finish::{chop_goods, spent, spent_least};
 use super::kept::Kept;
 use super::packer::{looks, of_rack, pieces as endless};
@@ -14,7 +14,7 @@ use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
 use super::splits::{Split, splits};
 use super::wants::Wants;
-use crate::buy::{Goods, Lot, Terms, UNKNOWN, Way, goods_of};
+use crate::buy::{Goods, OfferQuantity, Terms, UNKNOWN, Way, goods_of};
 use crate::planner::effort::Effort;
 use crate::planner::lots::Placed;
 use crate::planner::packing::Packing;
@@ -28,14 +28,14 @@ const MANY_LAYERS: usize = 16;
 const BY_FEW: u64 = 600_000;
 
 /// The ways of one moulding.
-pub(super) struct Ways<'a> {
+pub(super) struct MouldingWays<'a> {
     pub wants: Wants<'a>,
     pub pieces: Pieces,
     pub kept: Kept,
     pub cases: Vec<Case>,
     /// For each case what its chops cost at each supplier.
     pub chops: Vec<Vec<Goods>>,
-    pub sold: Vec<Sold>,
+    pub sold: Vec<SoldOffer>,
     /// Whether all that the rules allow is among them.
     pub whole: bool,
     /// Whether some way that was looked at closer spends too much beyond need: packed
@@ -50,9 +50,9 @@ pub(super) struct Ways<'a> {
     pub sellers: Vec<(usize, bool)>,
 }
 
-impl<'a> Ways<'a> {
+impl<'a> MouldingWays<'a> {
     /// All of them; none is complete where nothing is known to do.
-    pub fn new(wants: Wants<'a>, effort: Effort<'a>) -> Ways<'a> {
+    pub fn new(wants: Wants<'a>, effort: Effort<'a>) -> MouldingWays<'a> {
         let pieces = Pieces::new(&wants);
         let lateness = pieces.lateness();
         let rates = Rates::all(&wants, &pieces, effort);
@@ -76,7 +76,7 @@ impl<'a> Ways<'a> {
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeMap::new(), Vec::new(), Vec::new());
-        let mut ways = Ways {
+        let mut ways = MouldingWays {
             wants,
             pieces,
             kept,
@@ -136,7 +136,7 @@ impl<'a> Ways<'a> {
                     continue;
                 }
                 let each = pieces_in(wants, supply, piece);
-                let lot = Lot { length: piece.stick, count: count.div_ceil(each) };
+                let lot = OfferQuantity { length: piece.stick, count: count.div_ceil(each) };
                 let goods = goods_of(&wants.shop.offers[of.offer], &[lot]).0 * 1000;
                 let worth = self.pieces.kinds[kind].worth * i64::from(lot.count * each);
                 best = Some(best.map_or(goods - worth, |best| best.min(goods - worth)));
@@ -147,7 +147,7 @@ impl<'a> Ways<'a> {
 
     /// Packs the first splits until one is known to do.
     fn know_one(&mut self) {
-        let Ways { wants, pieces, cases, effort, .. } = self;
+        let MouldingWays { wants, pieces, cases, effort, .. } = self;
         let mut steps = 0;
         for case in cases.iter_mut() {
             if !case.has_record() {
@@ -165,7 +165,7 @@ impl<'a> Ways<'a> {
         if !self.is_none() {
             return;
         }
-        let Ways { wants, pieces, cases, effort, .. } = self;
+        let MouldingWays { wants, pieces, cases, effort, .. } = self;
         for case in cases.iter_mut().filter(|case| case.has_record()) {
             for halved in [false, true] {
                 case.pack_unmixed(wants, pieces, halved, *effort);
@@ -175,7 +175,7 @@ impl<'a> Ways<'a> {
 
     /// Where many layers wait, packs from few suppliers' pieces too.
     fn know_by_few(&mut self) {
-        let Ways { wants, pieces, cases, effort, .. } = self;
+        let MouldingWays { wants, pieces, cases, effort, .. } = self;
         if separate(wants) && wants.layers.len() >= MANY_LAYERS {
             for case in cases.iter_mut().filter(|case| case.split.chopped.is_empty()) {
                 case.pack_by_few(wants, pieces, BY_FEW, *effort);
@@ -193,7 +193,7 @@ impl<'a> Ways<'a> {
     pub fn look_closer(&mut self, way: &Way) -> u64 {
         let Some((case, picks)) = way.of.split_first() else { return 0 };
         let case = *case as usize;
-        let Ways { wants, pieces, kept, cases, sold, effort, tried, .. } = self;
+        let MouldingWays { wants, pieces, kept, cases, sold, effort, tried, .. } = self;
         if !cases[case].is_packed {
             return cases[case].pack(wants, pieces, *effort);
         }
@@ -269,7 +269,7 @@ impl<'a> Ways<'a> {
     }
 }
 
-fn sellers(sold: &[Sold], chops: &[Vec<Goods>]) -> Vec<(usize, bool)> {
+fn sellers(sold: &[SoldOffer], chops: &[Vec<Goods>]) -> Vec<(usize, bool)> {
     let sticks = sold.iter().flat_map(|sold| &sold.choices).filter_map(|choice| choice.goods);
     let goods = sticks.chain(chops.iter().flatten().copied());
     let sellers: BTreeSet<(usize, bool)> =
@@ -278,7 +278,7 @@ fn sellers(sold: &[Sold], chops: &[Vec<Goods>]) -> Vec<(usize, bool)> {
 }
 
 /// The pieces that arrive, by kind.
-pub(super) fn arriving(pieces: &Pieces, sold: &[Sold], picks: &[u32]) -> Vec<u32> {
+pub(super) fn arriving(pieces: &Pieces, sold: &[SoldOffer], picks: &[u32]) -> Vec<u32> {
     let mut some = vec![0; pieces.kinds.len()];
     for (sold, pick) in sold.iter().zip(picks) {
         for (kind, count) in &sold.choices[*pick as usize].pieces {

@@ -16,7 +16,7 @@ const WHOLE: i128 = 1_000_000;
 
 /// What a moulding counts.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Counted {
+pub(super) struct LengthWorth {
     /// The least that a length of it costs today.
     full: Rate,
     /// The share of that which counts for what is left over.
@@ -27,8 +27,8 @@ pub(super) struct Counted {
     usual: Length,
 }
 
-impl Counted {
-    pub fn new(shop: &Shop, bench: &Bench, supplies: &[Supply]) -> Counted {
+impl LengthWorth {
+    pub fn new(shop: &Shop, bench: &Bench, supplies: &[Supply]) -> LengthWorth {
         let moulding = bench.moulding;
         let (amount, per) = moulding.rate();
         let own = if moulding.price.is_some() { amount } else { Worth(0) };
@@ -51,7 +51,7 @@ impl Counted {
         let back = rate(i128::from(full.amount.0) * share, i128::from(full.per.nm()) * WHOLE);
         let usual = moulding.stick;
         let whole_from = longest.map_or(usual, |longest: Length| longest.min(usual));
-        Counted { full, back, whole_from, usual }
+        LengthWorth { full, back, whole_from, usual }
     }
 
     /// What a stick or offcut of this length counts, in thousandths.

@@ -6,8 +6,8 @@ use super::Buyer;
 use super::advice::form;
 use super::finish::{Detail, lots_of};
 use super::packer::Phase;
-use super::wants::{Layer, Wants};
-use crate::buy::{Lot, Way, bill, goods_of};
+use super::wants::{WantedLayer, Wants};
+use crate::buy::{OfferQuantity, Way, bill, goods_of};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{Chopped, CutStick, Order, OrderLine};
 use crate::planner::sheet::Sheet;
@@ -100,7 +100,7 @@ impl Buyer<'_> {
     }
 
     /// The chops of one moulding by one offer.
-    fn chopped_by(&self, wants: &Wants, offer: &Offer, layers: &[Layer], order: &mut Order) {
+    fn chopped_by(&self, wants: &Wants, offer: &Offer, layers: &[WantedLayer], order: &mut Order) {
         let mut alike: BTreeMap<(Length, Vec<Length>), u32> = BTreeMap::new();
         for layer in layers {
             let billed = crate::buy::chop_billed(offer, wants.perimeter(layer));
@@ -124,9 +124,9 @@ impl Buyer<'_> {
                 billed,
             });
         }
-        let lots: Vec<Lot> = alike
+        let lots: Vec<OfferQuantity> = alike
             .iter()
-            .map(|((length, _), count)| Lot { length: *length, count: *count })
+            .map(|((length, _), count)| OfferQuantity { length: *length, count: *count })
             .collect();
         for (((length, rails), count), cost) in alike.into_iter().zip(parts(offer, &lots)) {
             order.lines.push(OrderLine {
@@ -161,9 +161,9 @@ impl Buyer<'_> {
 }
 
 /// What each of these costs of the whole: the parts add up to it.
-fn parts(offer: &Offer, lots: &[Lot]) -> Vec<Money> {
+fn parts(offer: &Offer, lots: &[OfferQuantity]) -> Vec<Money> {
     let whole = goods_of(offer, lots);
-    let weight = |lot: &Lot| i128::from(lot.length.nm()) * i128::from(lot.count);
+    let weight = |lot: &OfferQuantity| i128::from(lot.length.nm()) * i128::from(lot.count);
     let all: i128 = lots.iter().map(weight).sum();
     let (mut so_far, mut given) = (0_i128, 0_i64);
     lots.iter()
@@ -181,7 +181,7 @@ fn parts(offer: &Offer, lots: &[Lot]) -> Vec<Money> {
 fn owners(phase: &Phase) -> Vec<Vec<usize>> {
     let mut by_ask: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (ask, layers) in Wants::by_ask(&phase.layers) {
-        by_ask.insert(ask, layers.iter().map(|layer: &Layer| layer.task).collect());
+        by_ask.insert(ask, layers.iter().map(|layer: &WantedLayer| layer.task).collect());
     }
     let mut hand_out = |(of, count): (&usize, u32)| {
         let owners = by_ask.get_mut(of).expect("what is packed was asked for");

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Decision, Packings, Pick, asked_by, sum, take_out};
-use super::front::{Factor, Front};
+use super::choose::{Asked, Decision, FrameChoice, Packings, Pick, asked_by, sum, take_out};
+use super::front::{Component, NonDominated};
 use super::packing::Packed;
 use super::seek::{Seek, Sought, Verdict};
 use super::work::Class;
@@ -22,13 +22,17 @@ const MOST_PACKED: usize = 40;
 const MOST_UNPROVEN: usize = 3;
 
 /// Decides between the choices of the front.
-pub(crate) fn cheapest(mut front: Front, classes: &[Class], packings: &mut Packings) -> Decision {
-    front.spread_doubt(classes, &Choice::new());
-    let with_packings = |factor: &Factor| {
+pub(crate) fn cheapest(
+    mut front: NonDominated,
+    classes: &[Class],
+    packings: &mut Packings,
+) -> Decision {
+    front.spread_doubt(classes, &FrameChoice::new());
+    let with_packings = |factor: &Component| {
         let packings = take_out(packings, &factor.mouldings);
         (factor.clone(), packings)
     };
-    let mut factors: Vec<(Factor, Packings)> = front.factors.iter().map(with_packings).collect();
+    let mut factors: Vec<(Component, Packings)> = front.factors.iter().map(with_packings).collect();
     let asked = &front.asked;
     let decided: Vec<(Pick, Verdicts)> = factors
         .par_iter_mut()
@@ -58,7 +62,7 @@ enum Care {
 
 /// What a choice comes to.
 #[derive(Clone)]
-struct Cost {
+struct ChoiceCost {
     used_up: Worth,
     sticks: u32,
     proven: bool,
@@ -72,7 +76,7 @@ struct Judge<'a, 'p> {
 }
 
 impl Judge<'_, '_> {
-    fn decide(self, factor: &Factor) -> (Pick, Verdicts) {
+    fn decide(self, factor: &Component) -> (Pick, Verdicts) {
         match factor.listed() {
             Some(choices) => self.among(factor, choices),
             None => self.seek(factor),
@@ -80,10 +84,10 @@ impl Judge<'_, '_> {
     }
 
     /// Decides between choices that are given by their levels.
-    fn seek(self, factor: &Factor) -> (Pick, Verdicts) {
+    fn seek(self, factor: &Component) -> (Pick, Verdicts) {
         let Judge { asked, classes, packings } = self;
         let mut seek = Seek::new(classes, factor.levels.clone(), asked, packings);
-        let (mut best, mut seen, mut packed, mut unproven) = (Best::default(), 0, 0, 0);
+        let (mut best, mut seen, mut packed, mut unproven) = (CheapestYet::default(), 0, 0, 0);
         let left = seek.each(|packings, choice, least| {
             let is_worse = best.found.as_ref().is_some_and(|(best, _)| Worth(least) > best.used_up);
             if is_worse || seen == MOST_SOUGHT || unproven == MOST_UNPROVEN {
@@ -123,9 +127,9 @@ impl Judge<'_, '_> {
     }
 
     /// Decides between choices that are listed.
-    fn among(mut self, factor: &Factor, choices: &[Choice]) -> (Pick, Verdicts) {
-        let mut costs: Vec<(&Choice, Cost)> = Vec::new();
-        let mut best = Best::default();
+    fn among(mut self, factor: &Component, choices: &[FrameChoice]) -> (Pick, Verdicts) {
+        let mut costs: Vec<(&FrameChoice, ChoiceCost)> = Vec::new();
+        let mut best = CheapestYet::default();
         for choice in choices {
             match self.cost(choice, Care::Glance).or_else(|| self.cost(choice, Care::Full)) {
                 Some(cost) => costs.push((choice, cost)),
@@ -147,9 +151,10 @@ impl Judge<'_, '_> {
     }
 
     /// What a choice uses up; `None` if no packing for it was found.
-    fn cost(&mut self, choice: &Choice, care: Care) -> Option<Cost> {
+    fn cost(&mut self, choice: &FrameChoice, care: Care) -> Option<ChoiceCost> {
         let asked = asked_by(self.classes, choice);
-        let mut cost = Cost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
+        let mut cost =
+            ChoiceCost { used_up: Worth(0), sticks: 0, proven: true, bounds: BTreeMap::new() };
         for (moulding, packing) in &mut *self.packings {
             let counts = sum(self.asked.get(moulding), asked.get(moulding));
             if counts.is_empty() {
@@ -172,18 +177,18 @@ impl Judge<'_, '_> {
 
 /// The best of the choices looked at, and what none of them can beat.
 #[derive(Default)]
-struct Best {
-    found: Option<(Cost, Choice)>,
+struct CheapestYet {
+    found: Option<(ChoiceCost, FrameChoice)>,
     /// Others that are proven and cost the same.
-    equals: Vec<Choice>,
+    equals: Vec<FrameChoice>,
     bounds: BTreeMap<String, Worth>,
     /// The least that a choice whose packing is not proven might use up.
     loose: Option<Worth>,
 }
 
-impl Best {
+impl CheapestYet {
     /// Whether a choice uses up more than the best, whatever is made of it.
-    fn is_beyond(&self, cost: &Cost) -> bool {
+    fn is_beyond(&self, cost: &ChoiceCost) -> bool {
         let least: Worth = cost.bounds.values().copied().sum();
         self.found.as_ref().is_some_and(|(best, _)| least > best.used_up)
     }
@@ -199,7 +204,7 @@ impl Best {
         found.into_iter().chain(self.loose).min().unwrap_or_default()
     }
 
-    fn offer(&mut self, cost: Cost, choice: &Choice) {
+    fn offer(&mut self, cost: ChoiceCost, choice: &FrameChoice) {
         for (moulding, least) in &cost.bounds {
             let known = self.bounds.entry(moulding.clone()).or_insert(*least);
             *known = (*known).min(*least);
@@ -218,7 +223,7 @@ impl Best {
     }
 
     /// What is decided; `all` if all choices of the factor were offered.
-    fn decision(self, factor: &Factor, all: bool) -> (Pick, Verdicts) {
+    fn decision(self, factor: &Component, all: bool) -> (Pick, Verdicts) {
         let mouldings = factor.mouldings.clone();
         let Some((cost, choice)) = self.found else {
             // Cut off before any was packed: nothing is known but that one has room.

@@ -3,7 +3,7 @@
 //! The earliest date first: as many of its frames as any choice allows, then as
 //! many of the next date among the choices that reached this, and so on; of the
 //! choices left at the end the one that uses up least. The search keeps *all*
-//! choices that are best so far, as a [`Front`]: listed as long as there are few
+//! choices that are best so far, as a [`NonDominated`]: listed as long as there are few
 //! of them, beyond [`MOST_CHOICES`] by what they have in common, which is how
 //! many frames of each date they cut ([`Seek`]). Where not even that is settled
 //! it goes on with one choice and says so.
@@ -17,7 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::cheapest::cheapest;
-use super::front::{Factor, Front, Level};
+use super::front::{Cardinality, Component, NonDominated};
 use super::packing::{Counts, Packing, Room};
 use super::seek::{Seek, Sought};
 use super::ties::Ties;
@@ -35,7 +35,7 @@ const MOST_PICKS: usize = 5_000;
 const MOST_FULL_LOOKS: usize = 40;
 
 /// How many frames of each class are cut.
-pub(crate) type Choice = BTreeMap<usize, u32>;
+pub(crate) type FrameChoice = BTreeMap<usize, u32>;
 
 /// What each moulding is asked for.
 pub(crate) type Asked = BTreeMap<String, Counts>;
@@ -52,13 +52,13 @@ pub(crate) struct Contest<'a, 'p> {
     pub base: Asked,
     /// The frames in the order of their turns, which is that of their dates but
     /// for those rushed: how many of which class.
-    pub turns: Vec<Choice>,
+    pub turns: Vec<FrameChoice>,
 }
 
 /// What was decided.
 pub(crate) struct Decision {
     /// What is cut in any case.
-    pub common: Choice,
+    pub common: FrameChoice,
     /// What else is cut, of frames that share no moulding.
     pub picks: Vec<Pick>,
     /// For mouldings on which something hung: whether no other choice serves
@@ -70,7 +70,7 @@ pub(crate) struct Decision {
 /// One of several choices.
 pub(crate) struct Pick {
     /// The one that is taken, and others that are as good.
-    pub choices: Vec<Choice>,
+    pub choices: Vec<FrameChoice>,
     /// The mouldings that they take from.
     pub mouldings: BTreeSet<String>,
     /// Whether no others are as good.
@@ -78,7 +78,7 @@ pub(crate) struct Pick {
 }
 
 /// Adds what the frames of a choice ask of each moulding.
-pub(crate) fn add(asked: &mut Asked, classes: &[Class], choice: &Choice) {
+pub(crate) fn add(asked: &mut Asked, classes: &[Class], choice: &FrameChoice) {
     for (class, count) in choice.iter().filter(|(_, count)| **count > 0) {
         for layer in &classes[*class].layers {
             *asked.entry(layer.moulding.clone()).or_default().entry(layer.ask).or_default() +=
@@ -88,14 +88,14 @@ pub(crate) fn add(asked: &mut Asked, classes: &[Class], choice: &Choice) {
 }
 
 /// What the frames of a choice ask of each moulding.
-pub(crate) fn asked_by(classes: &[Class], choice: &Choice) -> Asked {
+pub(crate) fn asked_by(classes: &[Class], choice: &FrameChoice) -> Asked {
     let mut asked = Asked::new();
     add(&mut asked, classes, choice);
     asked
 }
 
 /// Adds one choice to another.
-pub(crate) fn join(choice: &mut Choice, more: &Choice) {
+pub(crate) fn join(choice: &mut FrameChoice, more: &FrameChoice) {
     for (class, count) in more {
         *choice.entry(*class).or_default() += count;
     }
@@ -135,7 +135,7 @@ pub(crate) fn spend(packings: &Packings, steps: u64) {
 impl Contest<'_, '_> {
     /// Decides.
     pub fn decide(mut self) -> Decision {
-        let mut front = Front::new(std::mem::take(&mut self.base));
+        let mut front = NonDominated::new(std::mem::take(&mut self.base));
         let turns = std::mem::take(&mut self.turns);
         // One turn more: which of the choices is the cheapest.
         let left = (1..=turns.len() as u64).rev();
@@ -149,16 +149,16 @@ impl Contest<'_, '_> {
     }
 
     /// Narrows the front to the choices that cut as many of one date as can be.
-    fn serve(&mut self, front: &mut Front, wanted: &Choice) {
+    fn serve(&mut self, front: &mut NonDominated, wanted: &FrameChoice) {
         let all = asked_by(self.classes, wanted);
         let scarce = self.scarce(front, &all);
         let is_contested = |class: usize| {
             self.classes[class].layers.iter().any(|layer| scarce.contains(&layer.moulding))
         };
-        let (contested, certain): (Choice, Choice) =
+        let (contested, certain): (FrameChoice, FrameChoice) =
             wanted.iter().partition(|(class, _)| is_contested(**class));
         front.cut(self.classes, &certain);
-        let mut parts: Vec<(Part, Packings)> = self
+        let mut parts: Vec<(Contested, Packings)> = self
             .parts(front, &contested, &scarce)
             .into_iter()
             .map(|part| {
@@ -167,19 +167,19 @@ impl Contest<'_, '_> {
             })
             .collect();
         let (asked, classes) = (&front.asked, self.classes);
-        let served: Vec<Served> = parts
+        let served: Vec<ServedPart> = parts
             .par_iter_mut()
-            .map(|(part, packings)| Search::new(part, packings, asked, classes).serve())
+            .map(|(part, packings)| ChoiceSearch::new(part, packings, asked, classes).serve())
             .collect();
         for ((part, packings), served) in parts.into_iter().zip(served) {
             self.packings.extend(packings);
             if !served.complete {
                 front.doubt(self.classes, part.wanted.keys().copied());
-                front.doubt(self.classes, part.factors.iter().flat_map(Factor::classes));
+                front.doubt(self.classes, part.factors.iter().flat_map(Component::classes));
             }
             match served.choices {
-                Choices::Listed(choices) => front.admit(self.classes, choices),
-                Choices::Levels(levels, seen) => {
+                Alternatives::Listed(choices) => front.admit(self.classes, choices),
+                Alternatives::Levels(levels, seen) => {
                     front.admit_levels(self.classes, levels, seen);
                 }
             }
@@ -189,7 +189,7 @@ impl Contest<'_, '_> {
 
     /// The mouldings that, after some choice of the front, have not enough for
     /// all that is asked of them.
-    fn scarce(&mut self, front: &Front, all: &Asked) -> BTreeSet<String> {
+    fn scarce(&mut self, front: &NonDominated, all: &Asked) -> BTreeSet<String> {
         let classes = self.classes;
         let lacks = |(moulding, packing): (&String, &mut Packing)| {
             let more = all.get(moulding)?;
@@ -203,20 +203,25 @@ impl Contest<'_, '_> {
 
     /// The contested frames of a date in parts that share no scarce moulding,
     /// with the factors of the front that they hang on.
-    fn parts(&self, front: &mut Front, contested: &Choice, scarce: &BTreeSet<String>) -> Vec<Part> {
+    fn parts(
+        &self,
+        front: &mut NonDominated,
+        contested: &FrameChoice,
+        scarce: &BTreeSet<String>,
+    ) -> Vec<Contested> {
         let of_class = |class: usize| {
             let layers = self.classes[class].layers.iter();
             layers.map(|layer| layer.moulding.as_str()).filter(|id| scarce.contains(*id))
         };
         let factors = front.take_factors(scarce);
-        let of_factor = |factor: &Factor| -> Vec<String> {
+        let of_factor = |factor: &Component| -> Vec<String> {
             factor.mouldings.intersection(scarce).cloned().collect()
         };
         let mut ties = Ties::default();
         contested.keys().for_each(|class| ties.tie(of_class(*class)));
         let touched: Vec<Vec<String>> = factors.iter().map(of_factor).collect();
         touched.iter().for_each(|ids| ties.tie(ids.iter().map(String::as_str)));
-        let mut parts: BTreeMap<&str, Part> = BTreeMap::new();
+        let mut parts: BTreeMap<&str, Contested> = BTreeMap::new();
         for id in scarce {
             let part = parts.entry(ties.leader(id)).or_default();
             part.mouldings.insert(id.clone());
@@ -240,28 +245,28 @@ impl Contest<'_, '_> {
 
 /// Frames of one date that compete, whatever all the others do.
 #[derive(Default)]
-struct Part {
+struct Contested {
     mouldings: BTreeSet<String>,
-    wanted: Choice,
-    factors: Vec<Factor>,
+    wanted: FrameChoice,
+    factors: Vec<Component>,
 }
 
 /// The choices that serve a part best; not complete if there may be better.
-struct Served {
-    choices: Choices,
+struct ServedPart {
+    choices: Alternatives,
     complete: bool,
 }
 
 /// Choices of which one is to be taken.
-enum Choices {
-    Listed(Vec<Choice>),
+enum Alternatives {
+    Listed(Vec<FrameChoice>),
     /// By what they have in common, and one of them.
-    Levels(Vec<Level>, Choice),
+    Levels(Vec<Cardinality>, FrameChoice),
 }
 
 /// The search for them.
-struct Search<'a, 'p> {
-    part: &'a Part,
+struct ChoiceSearch<'a, 'p> {
+    part: &'a Contested,
     packings: &'a mut Packings<'p>,
     asked: &'a Asked,
     classes: &'a [Class],
@@ -269,39 +274,39 @@ struct Search<'a, 'p> {
     full_looks: usize,
 }
 
-impl<'a, 'p> Search<'a, 'p> {
+impl<'a, 'p> ChoiceSearch<'a, 'p> {
     fn new(
-        part: &'a Part,
+        part: &'a Contested,
         packings: &'a mut Packings<'p>,
         asked: &'a Asked,
         classes: &'a [Class],
     ) -> Self {
         let full_looks = MOST_FULL_LOOKS;
-        Search { part, packings, asked, classes, complete: true, full_looks }
+        ChoiceSearch { part, packings, asked, classes, complete: true, full_looks }
     }
 
-    fn serve(mut self) -> Served {
-        let before = Factor::product(&self.part.factors, MOST_CHOICES);
+    fn serve(mut self) -> ServedPart {
+        let before = Component::product(&self.part.factors, MOST_CHOICES);
         let choices = match before.and_then(|before| self.most_of(&before)) {
-            Some(choices) => Choices::Listed(choices),
+            Some(choices) => Alternatives::Listed(choices),
             None => self.by_levels(),
         };
-        Served { choices, complete: self.complete }
+        ServedPart { choices, complete: self.complete }
     }
 
     /// How many of what is wanted can be cut with some choice made before.
-    fn by_levels(&mut self) -> Choices {
+    fn by_levels(&mut self) -> Alternatives {
         self.complete = true;
         let wanted = &self.part.wanted;
-        let before: Vec<Level> =
+        let before: Vec<Cardinality> =
             self.part.factors.iter().flat_map(|factor| factor.levels.clone()).collect();
-        let level = |total| Level::Some { wanted: wanted.clone(), total };
+        let level = |total| Cardinality::Some { wanted: wanted.clone(), total };
         let all = wanted.values().sum();
         let levels = before.iter().cloned().chain([level(all)]).collect();
-        let mut first = Choice::new();
+        let mut first = FrameChoice::new();
         self.part.factors.iter().for_each(|factor| join(&mut first, factor.seen()));
         if !may_search(self.packings) {
-            return Choices::Listed(vec![self.one_by_one(&first)]);
+            return Alternatives::Listed(vec![self.one_by_one(&first)]);
         }
         let mut seek = Seek::new(self.classes, levels, self.asked, self.packings);
         for total in (0..=all).rev() {
@@ -309,9 +314,9 @@ impl<'a, 'p> Search<'a, 'p> {
             match seek.any() {
                 Sought::Found(choice) if self.complete => {
                     let levels = before.into_iter().chain([level(total)]).collect();
-                    return Choices::Levels(levels, choice);
+                    return Alternatives::Levels(levels, choice);
                 }
-                Sought::Found(choice) => return Choices::Listed(vec![choice]),
+                Sought::Found(choice) => return Alternatives::Listed(vec![choice]),
                 Sought::Nothing => {}
                 Sought::Unknown => {
                     self.complete = false;
@@ -319,12 +324,12 @@ impl<'a, 'p> Search<'a, 'p> {
                 }
             }
         }
-        Choices::Listed(vec![self.one_by_one(&first)])
+        Alternatives::Listed(vec![self.one_by_one(&first)])
     }
 
     /// All choices that cut as many of what is wanted as can be cut; `None` if
     /// there are too many to look at.
-    fn most_of(&mut self, before: &[Choice]) -> Option<Vec<Choice>> {
+    fn most_of(&mut self, before: &[FrameChoice]) -> Option<Vec<FrameChoice>> {
         let wanted = &self.part.wanted;
         for total in (0..=wanted.values().sum()).rev() {
             let picks = picks(wanted, total)?;
@@ -333,12 +338,12 @@ impl<'a, 'p> Search<'a, 'p> {
             }
             spend(self.packings, STEPS_OF_A_PICK * (picks.len() * before.len()) as u64);
             let pairs = before.iter().flat_map(|base| picks.iter().map(move |pick| (base, pick)));
-            let long: Vec<(&Choice, &Choice)> =
+            let long: Vec<(&FrameChoice, &FrameChoice)> =
                 pairs.filter(|(base, pick)| self.has_length(base, pick)).collect();
             if self.effort() + long.len() > MOST_CHOICES {
                 return None;
             }
-            let mut next: Vec<Choice> =
+            let mut next: Vec<FrameChoice> =
                 long.into_iter().filter_map(|(base, pick)| self.fitting(base, pick)).collect();
             next.sort();
             next.dedup();
@@ -355,7 +360,7 @@ impl<'a, 'p> Search<'a, 'p> {
     }
 
     /// Whether all sticks together are long enough for a choice with some more.
-    fn has_length(&self, base: &Choice, pick: &Choice) -> bool {
+    fn has_length(&self, base: &FrameChoice, pick: &FrameChoice) -> bool {
         let mut asked = asked_by(self.classes, base);
         add(&mut asked, self.classes, pick);
         self.packings.iter().all(|(moulding, packing)| {
@@ -365,7 +370,7 @@ impl<'a, 'p> Search<'a, 'p> {
     }
 
     /// The choice with some frames more, if it can be cut.
-    fn fitting(&mut self, base: &Choice, pick: &Choice) -> Option<Choice> {
+    fn fitting(&mut self, base: &FrameChoice, pick: &FrameChoice) -> Option<FrameChoice> {
         let mut choice = base.clone();
         join(&mut choice, pick);
         let asked = asked_by(self.classes, &choice);
@@ -390,7 +395,7 @@ impl<'a, 'p> Search<'a, 'p> {
 
     /// One choice, frame by frame, those that take least first: not known to be
     /// the best.
-    fn one_by_one(&mut self, base: &Choice) -> Choice {
+    fn one_by_one(&mut self, base: &FrameChoice) -> FrameChoice {
         self.complete = false;
         let wanted = self.part.wanted.iter();
         let mut order: Vec<(usize, u32)> = wanted.map(|(class, count)| (*class, *count)).collect();
@@ -402,8 +407,8 @@ impl<'a, 'p> Search<'a, 'p> {
         // All of them, else the smaller half of them before the other.
         let mut open = vec![frames.as_slice()];
         while let Some(some) = open.pop().filter(|some| !some.is_empty()) {
-            let mut more = Choice::new();
-            some.iter().for_each(|class| join(&mut more, &Choice::from([(*class, 1)])));
+            let mut more = FrameChoice::new();
+            some.iter().for_each(|class| join(&mut more, &FrameChoice::from([(*class, 1)])));
             if let Some(more) = self.fitting(&choice, &more) {
                 choice = more;
             } else if some.len() > 1 {
@@ -426,8 +431,8 @@ impl<'a, 'p> Search<'a, 'p> {
 
 /// Every way to pick `total` of what is wanted; `None` if there are more than
 /// [`MOST_PICKS`].
-fn picks(wanted: &Choice, total: u32) -> Option<Vec<Choice>> {
-    let mut picks = vec![(Choice::new(), 0_u32)];
+fn picks(wanted: &FrameChoice, total: u32) -> Option<Vec<FrameChoice>> {
+    let mut picks = vec![(FrameChoice::new(), 0_u32)];
     let mut rest: u32 = wanted.values().sum();
     for (class, count) in wanted {
         rest -= count;
@@ -456,11 +461,11 @@ mod tests {
 
     #[test]
     fn every_pick_is_there_once() {
-        let wanted = Choice::from([(0, 2), (1, 1)]);
+        let wanted = FrameChoice::from([(0, 2), (1, 1)]);
         assert_eq!(picks(&wanted, 3).unwrap(), vec![wanted.clone()]);
         assert_eq!(picks(&wanted, 2).unwrap().len(), 2);
-        assert_eq!(picks(&wanted, 0).unwrap(), vec![Choice::new()]);
-        let many: Choice = (0..40).map(|class| (class, 1)).collect();
+        assert_eq!(picks(&wanted, 0).unwrap(), vec![FrameChoice::new()]);
+        let many: FrameChoice = (0..40).map(|class| (class, 1)).collect();
         assert_eq!(picks(&many, 20), None);
     }
 }

@@ -24,7 +24,7 @@ pub(crate) struct Curve {
 }
 
 /// A stick as far as the length cut from it goes.
-struct Stick {
+struct StickCost {
     /// Lengths cut at which a stretch ends, the last of them its room.
     ends: Vec<i64>,
     /// The costs there.
@@ -36,11 +36,11 @@ impl Curve {
     /// The curve up to `most` of length.
     pub fn new(packing: &Packing, most: i64) -> Curve {
         let cell = (most / CELLS as i64).max(1);
-        let sticks: Vec<Stick> = packing
+        let sticks: Vec<StickCost> = packing
             .sources
             .iter()
             .zip(&packing.material.rooms)
-            .map(|(source, &room)| Stick::new(&packing.bench, source, room))
+            .map(|(source, &room)| StickCost::new(&packing.bench, source, room))
             .collect();
         let cells = usize::try_from(most / cell).unwrap_or(0) + 1;
         let mut ends = vec![i64::MAX; cells];
@@ -76,7 +76,7 @@ impl Curve {
 }
 
 /// The least cost of cutting so many cells from one stick alone.
-fn partly(packing: &Packing, sticks: &[Stick], cell: i64, cells: usize) -> Vec<i64> {
+fn partly(packing: &Packing, sticks: &[StickCost], cell: i64, cells: usize) -> Vec<i64> {
     let mut partly = vec![i64::MAX; cells];
     partly[0] = 0;
     for (stick, source) in sticks.iter().zip(&packing.sources) {
@@ -98,8 +98,8 @@ fn cost(bench: &Bench, source: &Source, cut: i64) -> i64 {
     (bench.price(source).0 - bench.credit_of(source, 1).at(left.nm())).max(0)
 }
 
-impl Stick {
-    fn new(bench: &Bench, source: &Source, room: i64) -> Stick {
+impl StickCost {
+    fn new(bench: &Bench, source: &Source, room: i64) -> StickCost {
         let credit = bench.credit_of(source, 1);
         let whole = (source.length - bench.cutter.first_trim).nm();
         let none = clear_runs(bench, source, Length::ZERO).is_empty();
@@ -109,7 +109,7 @@ impl Stick {
         ends.extend((!none && room > 0).then_some(room));
         ends.sort_unstable();
         let costs = ends.iter().map(|&end| cost(bench, source, end)).collect();
-        Stick { ends, costs, is_new: source.is_new }
+        StickCost { ends, costs, is_new: source.is_new }
     }
 
     /// Adds the stick, or as many such sticks as wanted, to the sums of ends.

@@ -27,7 +27,7 @@ pub(crate) struct Elsewhere<'a> {
 }
 
 /// A frame's day, and the layers that must come from what is at hand.
-pub(crate) struct Day {
+pub(crate) struct FrameDay {
     /// None where no day is too late, or none is known.
     pub by: Option<Date>,
     pub need: Vec<ClassLayer>,
@@ -45,7 +45,7 @@ impl<'a> Elsewhere<'a> {
         work: &Work,
         task: usize,
         mut has_room: impl FnMut(&[ClassLayer], Option<Date>) -> bool,
-    ) -> Day {
+    ) -> FrameDay {
         let of = &work.tasks[task];
         let layers = &work.classes[of.class].layers;
         let first: Vec<Option<Date>> = layers.iter().map(|layer| self.first(work, layer)).collect();
@@ -75,10 +75,10 @@ impl<'a> Elsewhere<'a> {
             let need = need(by);
             let is_chopped = need.iter().any(|layer| layer.chop_only);
             if !is_chopped && (need.is_empty() || has_room(&need, by)) {
-                return Day { by, need };
+                return FrameDay { by, need };
             }
         }
-        Day { by: None, need: Vec::new() }
+        FrameDay { by: None, need: Vec::new() }
     }
 
     /// The first day on which somebody brings what a layer takes; none if nobody

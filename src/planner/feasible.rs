@@ -24,13 +24,13 @@ pub(crate) struct Feasible<'a> {
     date: Date,
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
-    seen: RefCell<BTreeMap<Asked, bool>>,
+    seen: RefCell<BTreeMap<FitKey, bool>>,
     /// The steps that are left.
     left: Cell<u64>,
 }
 
 /// What decides whether a layer fits: moulding, sides, match, long points.
-type Asked = (String, u8, Match, Vec<Length>);
+type FitKey = (String, u8, Match, Vec<Length>);
 
 impl<'a> Feasible<'a> {
     /// Gathers the rack, what is on order and, of each moulding, the sticks that can

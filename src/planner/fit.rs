@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::shares::Root;
+use super::shares::LotShare;
 use crate::cutting::{Demand, Posed};
 use crate::measure::Worth;
 use crate::solve::{Pattern, Solution};
@@ -95,7 +95,7 @@ impl Fit {
     /// The same frames from as many sticks that use up as much, packed otherwise.
     pub(crate) fn repacked(
         &self,
-        (of, demands): Root,
+        (of, demands): LotShare,
         posed: Posed,
         patterns: Vec<Pattern>,
     ) -> Fit {

@@ -7,31 +7,31 @@
 
 use std::collections::BTreeSet;
 
-use super::choose::{Asked, Choice, MOST_CHOICES, add, asked_by, join, sum};
+use super::choose::{Asked, FrameChoice, MOST_CHOICES, add, asked_by, join, sum};
 use super::packing::Counts;
 use super::ties::Ties;
 use super::work::Class;
 
 /// Frames of which some are cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum Level {
+pub(crate) enum Cardinality {
     /// One of these choices.
-    OneOf(Vec<Choice>),
+    OneOf(Vec<FrameChoice>),
     /// So many of these frames, whichever.
     Some {
         /// How many there are of each class.
-        wanted: Choice,
+        wanted: FrameChoice,
         /// How many of them all are cut.
         total: u32,
     },
 }
 
-impl Level {
+impl Cardinality {
     /// The choices that it is made of, each a part or the whole of one.
-    pub fn parts(&self) -> &[Choice] {
+    pub fn parts(&self) -> &[FrameChoice] {
         match self {
-            Level::OneOf(choices) => choices,
-            Level::Some { wanted, .. } => std::slice::from_ref(wanted),
+            Cardinality::OneOf(choices) => choices,
+            Cardinality::Some { wanted, .. } => std::slice::from_ref(wanted),
         }
     }
 
@@ -40,8 +40,8 @@ impl Level {
         let most = self.parts().iter().filter_map(|part| part.get(&class)).max();
         let most = most.copied().unwrap_or(0);
         match self {
-            Level::OneOf(_) => most,
-            Level::Some { total, .. } => most.min(*total),
+            Cardinality::OneOf(_) => most,
+            Cardinality::Some { total, .. } => most.min(*total),
         }
     }
 }
@@ -49,21 +49,21 @@ impl Level {
 /// Choices of which one is to be taken: of each level some frames, all of which
 /// can be cut together.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Factor {
-    pub levels: Vec<Level>,
+pub(crate) struct Component {
+    pub levels: Vec<Cardinality>,
     /// The mouldings that some of the choices take from.
     pub mouldings: BTreeSet<String>,
     /// One of the choices, known to have room.
-    seen: Choice,
+    seen: FrameChoice,
 }
 
 /// The choices that are best so far.
-pub(crate) struct Front {
+pub(crate) struct NonDominated {
     /// What is cut in any case.
-    pub common: Choice,
+    pub common: FrameChoice,
     /// What is asked of each moulding in any case.
     pub asked: Asked,
-    pub factors: Vec<Factor>,
+    pub factors: Vec<Component>,
     /// The mouldings of which a better choice may have been overlooked.
     pub doubtful: BTreeSet<String>,
 }
@@ -72,38 +72,38 @@ fn mouldings(classes: &[Class], class: usize) -> impl Iterator<Item = &String> {
     classes[class].layers.iter().map(|layer| &layer.moulding)
 }
 
-impl Factor {
-    fn new(classes: &[Class], levels: Vec<Level>, seen: Choice) -> Factor {
-        let parts = levels.iter().flat_map(Level::parts);
-        let all = parts.flat_map(Choice::keys);
+impl Component {
+    fn new(classes: &[Class], levels: Vec<Cardinality>, seen: FrameChoice) -> Component {
+        let parts = levels.iter().flat_map(Cardinality::parts);
+        let all = parts.flat_map(FrameChoice::keys);
         let mouldings = all.flat_map(|class| mouldings(classes, *class)).cloned().collect();
-        Factor { levels, mouldings, seen }
+        Component { levels, mouldings, seen }
     }
 
     /// One of its choices.
-    pub fn seen(&self) -> &Choice {
+    pub fn seen(&self) -> &FrameChoice {
         &self.seen
     }
 
     /// All its choices, if it lists them.
-    pub fn listed(&self) -> Option<&[Choice]> {
+    pub fn listed(&self) -> Option<&[FrameChoice]> {
         match &self.levels[..] {
-            [Level::OneOf(choices)] => Some(choices),
+            [Cardinality::OneOf(choices)] => Some(choices),
             _ => None,
         }
     }
 
     /// The classes that some of its choices cut.
     pub fn classes(&self) -> impl Iterator<Item = usize> {
-        self.levels.iter().flat_map(Level::parts).flat_map(Choice::keys).copied()
+        self.levels.iter().flat_map(Cardinality::parts).flat_map(FrameChoice::keys).copied()
     }
 
     /// Of each class as many as any of the choices can cut.
-    fn at_most(&self) -> Choice {
-        let mut most = Choice::new();
+    fn at_most(&self) -> FrameChoice {
+        let mut most = FrameChoice::new();
         for level in &self.levels {
             let classes: BTreeSet<usize> =
-                level.parts().iter().flat_map(Choice::keys).copied().collect();
+                level.parts().iter().flat_map(FrameChoice::keys).copied().collect();
             join(&mut most, &classes.into_iter().map(|class| (class, level.most(class))).collect());
         }
         most
@@ -111,16 +111,17 @@ impl Factor {
 
     /// Every choice of each factor with every choice of the others; `None` if
     /// there are more than `most` or some factor does not list its own.
-    pub fn product(factors: &[Factor], most: usize) -> Option<Vec<Choice>> {
-        let listed: Vec<&[Choice]> = factors.iter().map(Factor::listed).collect::<Option<_>>()?;
-        let count = |count: usize, choices: &&[Choice]| count.saturating_mul(choices.len());
+    pub fn product(factors: &[Component], most: usize) -> Option<Vec<FrameChoice>> {
+        let listed: Vec<&[FrameChoice]> =
+            factors.iter().map(Component::listed).collect::<Option<_>>()?;
+        let count = |count: usize, choices: &&[FrameChoice]| count.saturating_mul(choices.len());
         if listed.iter().fold(1, count) > most {
             return None;
         }
-        let mut product = vec![Choice::new()];
+        let mut product = vec![FrameChoice::new()];
         for choices in listed {
-            let with = |before: &Choice| -> Vec<Choice> {
-                let both = |choice: &Choice| {
+            let with = |before: &FrameChoice| -> Vec<FrameChoice> {
+                let both = |choice: &FrameChoice| {
                     let mut both = before.clone();
                     join(&mut both, choice);
                     both
@@ -133,15 +134,15 @@ impl Factor {
     }
 }
 
-impl Front {
+impl NonDominated {
     /// The one choice of nothing but what is asked in any case.
-    pub fn new(asked: Asked) -> Front {
-        let (common, factors, doubtful) = (Choice::new(), Vec::new(), BTreeSet::new());
-        Front { common, asked, factors, doubtful }
+    pub fn new(asked: Asked) -> NonDominated {
+        let (common, factors, doubtful) = (FrameChoice::new(), Vec::new(), BTreeSet::new());
+        NonDominated { common, asked, factors, doubtful }
     }
 
     /// Cuts these whatever else is chosen.
-    pub fn cut(&mut self, classes: &[Class], certain: &Choice) {
+    pub fn cut(&mut self, classes: &[Class], certain: &FrameChoice) {
         join(&mut self.common, certain);
         add(&mut self.asked, classes, certain);
     }
@@ -152,7 +153,7 @@ impl Front {
         let asked = self.asked.get(moulding);
         let factor = self.factors.iter().find(|factor| factor.mouldings.contains(moulding));
         let Some(factor) = factor else { return BTreeSet::from([sum(asked, None)]) };
-        let load = |choice: &Choice| {
+        let load = |choice: &FrameChoice| {
             let more = asked_by(classes, choice);
             sum(asked, more.get(moulding))
         };
@@ -163,7 +164,7 @@ impl Front {
     }
 
     /// Takes out the factors that touch any of these mouldings.
-    pub fn take_factors(&mut self, touched: &BTreeSet<String>) -> Vec<Factor> {
+    pub fn take_factors(&mut self, touched: &BTreeSet<String>) -> Vec<Component> {
         let (taken, left) = std::mem::take(&mut self.factors)
             .into_iter()
             .partition(|factor| !factor.mouldings.is_disjoint(touched));
@@ -173,12 +174,12 @@ impl Front {
 
     /// Takes in choices of which one is to be taken. What they have in common is
     /// cut in any case.
-    pub fn admit(&mut self, classes: &[Class], mut choices: Vec<Choice>) {
+    pub fn admit(&mut self, classes: &[Class], mut choices: Vec<FrameChoice>) {
         let Some(first) = choices.first() else { return };
         let least = |class: &usize| {
             choices.iter().map(|choice| choice.get(class).copied().unwrap_or(0)).min()
         };
-        let common: Choice = first
+        let common: FrameChoice = first
             .keys()
             .filter_map(|class| Some((*class, least(class)?)))
             .filter(|(_, count)| *count > 0)
@@ -192,14 +193,14 @@ impl Front {
         self.cut(classes, &common);
         if choices.len() > 1 {
             let seen = choices[0].clone();
-            self.factors.push(Factor::new(classes, vec![Level::OneOf(choices)], seen));
+            self.factors.push(Component::new(classes, vec![Cardinality::OneOf(choices)], seen));
         }
     }
 
     /// Takes in choices that are known by their levels alone.
     /// `seen` is one of them.
-    pub fn admit_levels(&mut self, classes: &[Class], levels: Vec<Level>, seen: Choice) {
-        self.factors.push(Factor::new(classes, levels, seen));
+    pub fn admit_levels(&mut self, classes: &[Class], levels: Vec<Cardinality>, seen: FrameChoice) {
+        self.factors.push(Component::new(classes, levels, seen));
     }
 
     /// Joins factors that have come to share a moulding.
@@ -209,10 +210,10 @@ impl Front {
         for factor in &factors {
             ties.tie(factor.mouldings.iter().map(String::as_str));
         }
-        let leader = |factor: &Factor| {
+        let leader = |factor: &Component| {
             factor.mouldings.first().map(|id| ties.leader(id).to_owned()).unwrap_or_default()
         };
-        let mut sets: Vec<(String, Vec<Factor>)> = Vec::new();
+        let mut sets: Vec<(String, Vec<Component>)> = Vec::new();
         for factor in &factors {
             let leader = leader(factor);
             match sets.iter_mut().find(|(known, _)| *known == leader) {
@@ -225,10 +226,10 @@ impl Front {
                 self.factors.append(&mut set);
                 continue;
             }
-            match Factor::product(&set, MOST_CHOICES) {
+            match Component::product(&set, MOST_CHOICES) {
                 Some(choices) => self.admit(classes, choices),
                 None => {
-                    let mut seen = Choice::new();
+                    let mut seen = FrameChoice::new();
                     set.iter().for_each(|factor| join(&mut seen, &factor.seen));
                     let levels = set.into_iter().flat_map(|factor| factor.levels);
                     self.admit_levels(classes, levels.collect(), seen);
@@ -244,7 +245,7 @@ impl Front {
 
     /// Whether another choice on a doubtful moulding would have left room for
     /// other frames is not known, so what a frame ties to it is doubtful too.
-    pub fn spread_doubt(&mut self, classes: &[Class], wanted: &Choice) {
+    pub fn spread_doubt(&mut self, classes: &[Class], wanted: &FrameChoice) {
         loop {
             let before = self.doubtful.len();
             if before == 0 {
@@ -280,10 +281,13 @@ mod tests {
     #[test]
     fn what_choices_have_in_common_is_cut_in_any_case() {
         let classes = classes(&[&["A"], &["A"], &["A"]]);
-        let mut front = Front::new(Asked::new());
-        front.admit(&classes, vec![Choice::from([(0, 2)]), Choice::from([(0, 1), (2, 1)])]);
-        assert_eq!(front.common, Choice::from([(0, 1)]));
-        let left = vec![Choice::from([(0, 1)]), Choice::from([(2, 1)])];
+        let mut front = NonDominated::new(Asked::new());
+        front.admit(
+            &classes,
+            vec![FrameChoice::from([(0, 2)]), FrameChoice::from([(0, 1), (2, 1)])],
+        );
+        assert_eq!(front.common, FrameChoice::from([(0, 1)]));
+        let left = vec![FrameChoice::from([(0, 1)]), FrameChoice::from([(2, 1)])];
         assert_eq!(front.factors[0].listed().unwrap(), left);
         assert_eq!(front.loads(&classes, "A").len(), 1, "each asks two of the one ask");
     }
@@ -291,8 +295,8 @@ mod tests {
     #[test]
     fn factors_that_share_a_moulding_become_one() {
         let classes = classes(&[&["A"], &["A", "B"], &["C"], &["B", "C"], &["D"], &["D"]]);
-        let either = |a, b| vec![Choice::from([(a, 1)]), Choice::from([(b, 1)])];
-        let mut front = Front::new(Asked::new());
+        let either = |a, b| vec![FrameChoice::from([(a, 1)]), FrameChoice::from([(b, 1)])];
+        let mut front = NonDominated::new(Asked::new());
         front.admit(&classes, either(0, 1));
         front.admit(&classes, either(2, 3));
         front.admit(&classes, either(4, 5));
@@ -306,11 +310,11 @@ mod tests {
     #[test]
     fn doubt_spreads_along_frames_that_are_wanted_later() {
         let classes = classes(&[&["A"], &["A", "B"], &["B", "C"], &["D"]]);
-        let mut front = Front::new(Asked::new());
+        let mut front = NonDominated::new(Asked::new());
         front.doubt(&classes, [0].into_iter());
-        front.spread_doubt(&classes, &Choice::from([(2, 1), (3, 1)]));
+        front.spread_doubt(&classes, &FrameChoice::from([(2, 1), (3, 1)]));
         assert_eq!(front.doubtful.len(), 1);
-        front.spread_doubt(&classes, &Choice::from([(1, 1), (2, 1), (3, 1)]));
+        front.spread_doubt(&classes, &FrameChoice::from([(1, 1), (2, 1), (3, 1)]));
         let doubtful: Vec<&str> = front.doubtful.iter().map(String::as_str).collect();
         assert_eq!(doubtful, ["A", "B", "C"]);
     }

@@ -80,12 +80,12 @@ pub(crate) type Share = Vec<(usize, usize, u32)>;
 
 /// A share in the making, with what each place has room for still; `None` is
 /// without end.
-type Begun = (Share, Vec<Option<i64>>);
+type PartialShare = (Share, Vec<Option<i64>>);
 
 /// Every way to share out what is wanted over places with so much room; false,
 /// with the first few, if there are more than `most`. There may be none.
 pub(crate) fn shares(wanted: &[Wanted], rooms: &[Option<i64>], most: usize) -> (Vec<Share>, bool) {
-    let mut begun: Vec<Begun> = vec![(Vec::new(), rooms.to_vec())];
+    let mut begun: Vec<PartialShare> = vec![(Vec::new(), rooms.to_vec())];
     let mut whole = true;
     for want in wanted.iter().filter(|want| want.count > 0) {
         let mut further = Vec::new();
@@ -98,17 +98,17 @@ pub(crate) fn shares(wanted: &[Wanted], rooms: &[Option<i64>], most: usize) -> (
 }
 
 /// A way to take some of what is wanted from the places, in the making.
-struct Split {
+struct PartialSplit {
     /// The place that comes next.
     at: usize,
     /// How many are still to be taken.
     left: u32,
     /// How many were tried last from that place.
     tried: Option<u32>,
-    begun: Begun,
+    begun: PartialShare,
 }
 
-impl Split {
+impl PartialSplit {
     /// How many a place can give.
     fn fit(&self, want: &Wanted, place: usize) -> u32 {
         let room = self.begun.1[place].map(|room| room / want.length.max(1));
@@ -122,21 +122,26 @@ impl Split {
     }
 
     /// With so many from the next place.
-    fn with(&self, want: &Wanted, taken: u32) -> Split {
+    fn with(&self, want: &Wanted, taken: u32) -> PartialSplit {
         let (mut share, mut rooms) = self.begun.clone();
         let place = want.places[self.at];
         if taken > 0 {
             share.push((want.ask, place, taken));
             rooms[place] = rooms[place].map(|room| room - want.length * i64::from(taken));
         }
-        Split { at: self.at + 1, left: self.left - taken, tried: None, begun: (share, rooms) }
+        PartialSplit {
+            at: self.at + 1,
+            left: self.left - taken,
+            tried: None,
+            begun: (share, rooms),
+        }
     }
 }
 
 /// Adds every way to take what is wanted from its places, most from the first
 /// first; false if there are more than `most` in all.
-fn split(want: &Wanted, begun: Begun, most: usize, further: &mut Vec<Begun>) -> bool {
-    let mut open = vec![Split { at: 0, left: want.count, tried: None, begun }];
+fn split(want: &Wanted, begun: PartialShare, most: usize, further: &mut Vec<PartialShare>) -> bool {
+    let mut open = vec![PartialSplit { at: 0, left: want.count, tried: None, begun }];
     while let Some(last) = open.last_mut() {
         if last.left == 0 {
             if further.len() == most {

@@ -12,14 +12,14 @@ pub(crate) struct Supply {
     /// The offer's place in the shop's list.
     pub offer: usize,
     /// The lengths that it can be ordered in, and the pieces that arrive.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<OfferedPiece>,
     /// When they arrive.
     pub arrives: Date,
 }
 
 /// A length as it is ordered, and as it arrives at the least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Piece {
+pub(crate) struct OfferedPiece {
     /// The length of the stick that is ordered; of random lengths the shortest.
     pub stick: Length,
     /// The length of what arrives, at the least.
@@ -78,17 +78,17 @@ pub(crate) fn supplies(shop: &Shop, moulding: &str, date: Date) -> Vec<Supply> {
         let is_long = |longest: Length| supplier.long.is_some_and(|long| longest > long.over);
         let whole = |&(stick, longest): &(Length, Length)| {
             let long = is_long(longest);
-            Piece { stick, length: stick, halved: false, long }
+            OfferedPiece { stick, length: stick, halved: false, long }
         };
         let half = |&(stick, longest): &(Length, Length)| match is_long(longest) {
             true => {
                 let long = is_long(Length::from_nm(longest.nm() / 2));
-                Piece { stick, length: halved(stick), halved: true, long }
+                OfferedPiece { stick, length: halved(stick), halved: true, long }
             }
             false => whole(&(stick, longest)),
         };
-        let pieces: Vec<Piece> = sold.iter().map(whole).collect();
-        let halves: Vec<Piece> = sold.iter().map(half).collect();
+        let pieces: Vec<OfferedPiece> = sold.iter().map(whole).collect();
+        let halves: Vec<OfferedPiece> = sold.iter().map(half).collect();
         let can_be_halved = supplier.halves
             && halves != pieces
             && halves.iter().all(|piece| piece.length > shop.settings.keep);

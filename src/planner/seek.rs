@@ -10,9 +10,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::choose::{Asked, Choice, Packings, asked_by, join, may_search, spend, sum};
+use super::choose::{Asked, FrameChoice, Packings, asked_by, join, may_search, spend, sum};
 use super::curve::Curve;
-use super::front::Level;
+use super::front::Cardinality;
 use super::packing::{Packing, Room};
 use super::work::Class;
 
@@ -46,7 +46,7 @@ pub(crate) enum Sought<T> {
 /// Choices given by their levels, and what they compete for.
 pub(crate) struct Seek<'a, 'p> {
     classes: &'a [Class],
-    levels: Vec<Level>,
+    levels: Vec<Cardinality>,
     asked: &'a Asked,
     pub packings: &'a mut Packings<'p>,
     curves: BTreeMap<String, (Curve, i64)>,
@@ -54,19 +54,19 @@ pub(crate) struct Seek<'a, 'p> {
     takes: BTreeMap<String, BTreeMap<usize, i64>>,
     /// The classes of each level, those that take least first.
     orders: Vec<Vec<usize>>,
-    left: Left,
+    left: SearchLeft,
 }
 
 /// What is left of the limits.
-struct Left {
+struct SearchLeft {
     nodes: usize,
     steps: usize,
     looks: usize,
     full_looks: usize,
 }
 
-impl Left {
-    const ALL: Left = Left {
+impl SearchLeft {
+    const ALL: SearchLeft = SearchLeft {
         nodes: MOST_NODES,
         steps: MOST_STEPS,
         looks: MOST_LOOKS,
@@ -80,7 +80,7 @@ impl Left {
 
 /// A choice in the making.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-struct Node {
+struct ChoiceNode {
     /// The least that anything made of it uses up.
     least: i64,
     /// The level and the class that come next.
@@ -88,12 +88,12 @@ struct Node {
     place: usize,
     /// How many frames of this level are still to be chosen.
     left: u32,
-    choice: Choice,
+    choice: FrameChoice,
 }
 
 /// What the search is after.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Order {
+enum SearchGoal {
     /// Any choice: the deepest node first.
     Deepest,
     /// The one that uses up least: the node of the least bound first.
@@ -103,7 +103,7 @@ enum Order {
 impl<'a, 'p> Seek<'a, 'p> {
     pub fn new(
         classes: &'a [Class],
-        levels: Vec<Level>,
+        levels: Vec<Cardinality>,
         asked: &'a Asked,
         packings: &'a mut Packings<'p>,
     ) -> Self {
@@ -122,22 +122,22 @@ impl<'a, 'p> Seek<'a, 'p> {
             (id.clone(), all.keys().map(taken).collect())
         };
         let takes = packings.iter().map(takes).collect();
-        let (orders, left) = (Vec::new(), Left::ALL);
+        let (orders, left) = (Vec::new(), SearchLeft::ALL);
         let mut seek = Seek { classes, levels, asked, packings, curves, takes, orders, left };
         seek.orders = seek.levels.iter().map(|level| seek.smallest_first(level)).collect();
         seek
     }
 
     /// Asks for one level more than before.
-    pub fn set_last(&mut self, levels: &[Level], last: Level) {
+    pub fn set_last(&mut self, levels: &[Cardinality], last: Cardinality) {
         self.levels = levels.iter().cloned().chain([last]).collect();
         self.orders = self.levels.iter().map(|level| self.smallest_first(level)).collect();
     }
 
     /// Any choice that has room.
-    pub fn any(&mut self) -> Sought<Choice> {
+    pub fn any(&mut self) -> Sought<FrameChoice> {
         let mut found = None;
-        let end = self.walk(Order::Deepest, |_, choice, _| {
+        let end = self.walk(SearchGoal::Deepest, |_, choice, _| {
             found = Some(choice.clone());
             Verdict::Enough
         });
@@ -153,14 +153,14 @@ impl<'a, 'p> Seek<'a, 'p> {
     /// uses up at least what is returned; `None` if nothing is left.
     pub fn each(
         &mut self,
-        judge: impl FnMut(&mut Packings<'p>, &Choice, i64) -> Verdict,
+        judge: impl FnMut(&mut Packings<'p>, &FrameChoice, i64) -> Verdict,
     ) -> Option<i64> {
-        self.walk(Order::Least, judge)
+        self.walk(SearchGoal::Least, judge)
     }
 
     /// Looks as long again as at first.
     pub fn renew(&mut self) {
-        self.left = Left::ALL;
+        self.left = SearchLeft::ALL;
     }
 
     /// The least that each moulding uses up in any of the choices.
@@ -172,19 +172,19 @@ impl<'a, 'p> Seek<'a, 'p> {
 
     fn walk(
         &mut self,
-        order: Order,
-        mut judge: impl FnMut(&mut Packings<'p>, &Choice, i64) -> Verdict,
+        order: SearchGoal,
+        mut judge: impl FnMut(&mut Packings<'p>, &FrameChoice, i64) -> Verdict,
     ) -> Option<i64> {
-        let mut open: BTreeSet<(i64, usize, Node)> = BTreeSet::new();
+        let mut open: BTreeSet<(i64, usize, ChoiceNode)> = BTreeSet::new();
         let mut unsettled: Option<i64> = None;
-        let key = |node: &Node, made: usize| match order {
-            Order::Deepest => (0, usize::MAX - made),
-            Order::Least => (node.least, made),
+        let key = |node: &ChoiceNode, made: usize| match order {
+            SearchGoal::Deepest => (0, usize::MAX - made),
+            SearchGoal::Least => (node.least, made),
         };
         let mut made = 0;
         let start = self.start();
         if let Some(least) = self.bound(&start) {
-            open.insert((least, 0, Node { least, ..start }));
+            open.insert((least, 0, ChoiceNode { least, ..start }));
         }
         while let Some((_, _, node)) = open.pop_first() {
             if self.left.is_spent() || !may_search(self.packings) {
@@ -214,7 +214,7 @@ impl<'a, 'p> Seek<'a, 'p> {
             for child in self.children(&node) {
                 if let Some(least) = self.bound(&child) {
                     made += 1;
-                    let child = Node { least: least.max(node.least), ..child };
+                    let child = ChoiceNode { least: least.max(node.least), ..child };
                     let (first, second) = key(&child, made);
                     open.insert((first, second, child));
                 }
@@ -223,26 +223,28 @@ impl<'a, 'p> Seek<'a, 'p> {
         open.into_iter().map(|(_, _, node)| node.least).chain(unsettled).min()
     }
 
-    fn start(&self) -> Node {
+    fn start(&self) -> ChoiceNode {
         let left = self.levels.first().map_or(0, total);
-        Node { least: 0, level: 0, place: 0, left, choice: Choice::new() }
+        ChoiceNode { least: 0, level: 0, place: 0, left, choice: FrameChoice::new() }
     }
 
     /// The choices one step further; the smaller frames and more of them last,
     /// so that a search for any choice begins with them.
-    fn children(&self, node: &Node) -> Vec<Node> {
-        let after = |choice: Choice| {
+    fn children(&self, node: &ChoiceNode) -> Vec<ChoiceNode> {
+        let after = |choice: FrameChoice| {
             let left = self.levels.get(node.level + 1).map_or(0, total);
-            Node { least: 0, level: node.level + 1, place: 0, left, choice }
+            ChoiceNode { least: 0, level: node.level + 1, place: 0, left, choice }
         };
-        let with = |more: &Choice| {
+        let with = |more: &FrameChoice| {
             let mut choice = node.choice.clone();
             join(&mut choice, more);
             choice
         };
         match &self.levels[node.level] {
-            Level::OneOf(choices) => choices.iter().rev().map(|one| after(with(one))).collect(),
-            Level::Some { wanted, .. } => {
+            Cardinality::OneOf(choices) => {
+                choices.iter().rev().map(|one| after(with(one))).collect()
+            }
+            Cardinality::Some { wanted, .. } => {
                 let order = &self.orders[node.level];
                 let rest: u32 = order[node.place..].iter().map(|class| wanted[class]).sum();
                 let class = order[node.place];
@@ -251,20 +253,25 @@ impl<'a, 'p> Seek<'a, 'p> {
                 let child = |count: u32| {
                     let choice = match count {
                         0 => node.choice.clone(),
-                        count => with(&Choice::from([(class, count)])),
+                        count => with(&FrameChoice::from([(class, count)])),
                     };
                     if count == node.left {
                         return after(choice);
                     }
-                    Node { place: node.place + 1, left: node.left - count, choice, ..node.clone() }
+                    ChoiceNode {
+                        place: node.place + 1,
+                        left: node.left - count,
+                        choice,
+                        ..node.clone()
+                    }
                 };
                 (least..=most).map(child).collect()
             }
         }
     }
 
-    fn smallest_first(&self, level: &Level) -> Vec<usize> {
-        let Level::Some { wanted, .. } = level else { return Vec::new() };
+    fn smallest_first(&self, level: &Cardinality) -> Vec<usize> {
+        let Cardinality::Some { wanted, .. } = level else { return Vec::new() };
         let mut order: Vec<usize> = wanted.keys().copied().collect();
         order.sort_by_key(|class| {
             let all = self.takes.values().map(|takes| takes[class]);
@@ -275,7 +282,7 @@ impl<'a, 'p> Seek<'a, 'p> {
 
     /// The least that anything made of a node uses up; `None` if there is not
     /// length enough for any.
-    fn bound(&mut self, node: &Node) -> Option<i64> {
+    fn bound(&mut self, node: &ChoiceNode) -> Option<i64> {
         let lengths = node.choice.len() + self.orders.iter().map(Vec::len).sum::<usize>() + 1;
         let lengths = self.curves.len() * lengths;
         self.left.steps = self.left.steps.saturating_sub(lengths);
@@ -287,7 +294,7 @@ impl<'a, 'p> Seek<'a, 'p> {
         Some(least)
     }
 
-    fn least_of(&self, moulding: &str, node: &Node) -> Option<i64> {
+    fn least_of(&self, moulding: &str, node: &ChoiceNode) -> Option<i64> {
         let (curve, base) = &self.curves[moulding];
         let takes = &self.takes[moulding];
         let chosen: i64 = node.choice.iter().map(|(class, n)| takes[class] * i64::from(*n)).sum();
@@ -301,13 +308,13 @@ impl<'a, 'p> Seek<'a, 'p> {
     }
 
     /// The least length of a moulding that completes a level.
-    fn least_left(&self, takes: &BTreeMap<usize, i64>, node: &Node, level: usize) -> i64 {
-        let of = |choice: &Choice| {
+    fn least_left(&self, takes: &BTreeMap<usize, i64>, node: &ChoiceNode, level: usize) -> i64 {
+        let of = |choice: &FrameChoice| {
             choice.iter().map(|(class, n)| takes[class] * i64::from(*n)).sum::<i64>()
         };
         match &self.levels[level] {
-            Level::OneOf(choices) => choices.iter().map(of).min().unwrap_or(0),
-            Level::Some { wanted, total } => {
+            Cardinality::OneOf(choices) => choices.iter().map(of).min().unwrap_or(0),
+            Cardinality::Some { wanted, total } => {
                 let begun = level == node.level;
                 let skipped = if begun { node.place } else { 0 };
                 let open = self.orders[level][skipped..].iter();
@@ -327,7 +334,7 @@ impl<'a, 'p> Seek<'a, 'p> {
     }
 
     /// Whether the frames of a choice have room.
-    fn room(&mut self, choice: &Choice, whole: bool) -> Room {
+    fn room(&mut self, choice: &FrameChoice, whole: bool) -> Room {
         let asked = asked_by(self.classes, choice);
         let mut all = Room::Ample;
         for (moulding, packing) in &mut *self.packings {
@@ -359,17 +366,17 @@ pub(crate) enum Verdict {
 }
 
 /// How many frames of a level are cut, where that is counted.
-fn total(level: &Level) -> u32 {
+fn total(level: &Cardinality) -> u32 {
     match level {
-        Level::OneOf(_) => 0,
-        Level::Some { total, .. } => *total,
+        Cardinality::OneOf(_) => 0,
+        Cardinality::Some { total, .. } => *total,
     }
 }
 
 /// Every frame of all levels.
-fn all_of(levels: &[Level]) -> Choice {
-    let mut all = Choice::new();
-    levels.iter().flat_map(Level::parts).for_each(|part| join(&mut all, part));
+fn all_of(levels: &[Cardinality]) -> FrameChoice {
+    let mut all = FrameChoice::new();
+    levels.iter().flat_map(Cardinality::parts).for_each(|part| join(&mut all, part));
     all
 }
 

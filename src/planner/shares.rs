@@ -52,7 +52,7 @@ impl Packing<'_> {
     pub(crate) fn over_lots(&self, counts: &Counts, effort: Effort, floor: Option<&Fit>) -> Packed {
         let (shares, whole) = self.shares(counts);
         if let [share] = &shares[..] {
-            let mut best = Best::new(whole);
+            let mut best = BestShare::new(whole);
             best.offer(self.settle(self.demands(share), effort));
             return best.packed();
         }
@@ -76,7 +76,7 @@ impl Packing<'_> {
             Packed::Fits(fit) => (false, fit.used_up, fit.sticks),
             Packed::Impossible | Packed::Unknown => (true, Worth(0), 0),
         });
-        let mut best = Best::new(whole);
+        let mut best = BestShare::new(whole);
         let mut unproven = 0;
         for (share, mut packed) in order {
             let own = self.affordable(effort);
@@ -153,7 +153,7 @@ impl Packing<'_> {
 
     /// Every way to share these out over where they can come from, as demands
     /// with the ask that each is of; `None` if there are more than so many.
-    pub(crate) fn roots(&self, counts: &Counts, most: usize) -> Option<Vec<Root>> {
+    pub(crate) fn roots(&self, counts: &Counts, most: usize) -> Option<Vec<LotShare>> {
         let (shares, whole) = self.shares(counts);
         let is_all = whole && shares.len() <= most;
         is_all.then(|| shares.iter().map(|share| self.demands(share)).collect())
@@ -177,7 +177,7 @@ impl Packing<'_> {
     }
 
     /// A share as demands, with the ask that each is of.
-    fn demands(&self, share: &Share) -> Root {
+    fn demands(&self, share: &Share) -> LotShare {
         let demand = |&(of, place, count): &(usize, usize, u32)| {
             let ask = self.asks[of].clone();
             let (lot, together) = match self.origins[place].0 {
@@ -224,19 +224,19 @@ pub(crate) fn origins(
 }
 
 /// The ask of each demand, and the demands.
-pub(crate) type Root = (Vec<usize>, Vec<Demand>);
+pub(crate) type LotShare = (Vec<usize>, Vec<Demand>);
 
 /// The best of several ways to pack the same frames.
-struct Best {
+struct BestShare {
     fit: Option<Arc<Fit>>,
     bound: Option<Worth>,
     proven: bool,
     settled: bool,
 }
 
-impl Best {
-    fn new(whole: bool) -> Best {
-        Best { fit: None, bound: None, proven: whole, settled: whole }
+impl BestShare {
+    fn new(whole: bool) -> BestShare {
+        BestShare { fit: None, bound: None, proven: whole, settled: whole }
     }
 
     /// Whether a packing, looked at longer, might turn out to be better.

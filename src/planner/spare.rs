@@ -8,12 +8,12 @@ use crate::rails::{Rail, Side, rails_to_cut};
 use crate::shop::{Frame, Match, Shop, Spare};
 
 /// A frame copy.
-pub(crate) type Copy = (String, u32);
+pub(crate) type FrameCopy = (String, u32);
 
 /// Who takes which spare rails: the most urgent frame first. A layer whose rails may
 /// come from any stick takes what there is; one that must match takes all its rails or
 /// none. The copies in `without` take nothing.
-pub(crate) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> Vec<SpareUse> {
+pub(crate) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<FrameCopy>) -> Vec<SpareUse> {
     let mut free: Vec<&Spare> = shop.spare.iter().collect();
     let mut uses = Vec::new();
     for frame in by_urgency(shop, wishes) {
@@ -38,7 +38,11 @@ pub(crate) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> V
 /// most urgent frame first. That is for layers that must be of one lot and of which
 /// nothing is cut; what is left of one must be cut from the rack, from sticks of the lot
 /// of those that it takes. The copies in `without` take nothing.
-pub(crate) fn offer_some(shop: &Shop, wishes: &Wishes, without: &BTreeSet<Copy>) -> Vec<SpareUse> {
+pub(crate) fn offer_some(
+    shop: &Shop,
+    wishes: &Wishes,
+    without: &BTreeSet<FrameCopy>,
+) -> Vec<SpareUse> {
     let mut free: Vec<&Spare> = shop.spare.iter().collect();
     let mut uses = Vec::new();
     for frame in by_urgency(shop, wishes) {
@@ -98,7 +102,7 @@ pub type From<'a> = (&'a str, &'a str);
 
 /// What spare rails of one group have in common: where they are from, and what they
 /// were cut for where that counts.
-type Source<'a> = (From<'a>, Option<&'a (String, u32, usize)>);
+type SpareOrigin<'a> = (From<'a>, Option<&'a (String, u32, usize)>);
 
 /// Which of these spare rails become which of these rails of a layer, of a moulding and
 /// mitre, that is asked to be so alike, with others of it already `beside` that are from
@@ -125,7 +129,7 @@ pub fn serving<'a>(
         }
         (_, Some(_)) => Vec::new(),
         (_, None) => {
-            let mut groups: BTreeMap<Source, Vec<&Spare>> = BTreeMap::new();
+            let mut groups: BTreeMap<SpareOrigin, Vec<&Spare>> = BTreeMap::new();
             for spare in fit.filter(|spare| asked == Match::Lot || spare.alike >= asked) {
                 let cut_for = (asked != Match::Lot).then_some(&spare.of);
                 groups.entry((from(spare), cut_for)).or_default().push(spare);

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Choice, Contest, Decision, Pick, asked_by, join, take_out};
+use super::choose::{Asked, Contest, Decision, FrameChoice, Pick, asked_by, join, take_out};
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
@@ -61,7 +61,7 @@ pub(crate) struct Decided<'a> {
     racks: BTreeMap<String, Vec<Placed>>,
     pub packings: BTreeMap<String, Packing<'a>>,
     /// What is cut in any case.
-    pub common: Choice,
+    pub common: FrameChoice,
     /// What else is cut: the first of the choices of each.
     pub picks: Vec<Pick>,
     /// See [`Decision::verdicts`].
@@ -70,7 +70,7 @@ pub(crate) struct Decided<'a> {
 }
 
 /// The sticks at hand by moulding, and what comes later.
-type Stock<'s> = (BTreeMap<String, Vec<Placed>>, &'s BTreeMap<String, Vec<Source>>);
+type StockAtHand<'s> = (BTreeMap<String, Vec<Placed>>, &'s BTreeMap<String, Vec<Source>>);
 
 impl Stage {
     /// Decides which of the `tasks` are cut from the `racks`, and packs them.
@@ -94,7 +94,7 @@ impl<'a> Decided<'a> {
         shop: &'a Shop,
         work: &'a Work,
         tasks: &[usize],
-        (racks, later): Stock<'_>,
+        (racks, later): StockAtHand<'_>,
         effort: Effort<'a>,
     ) -> Decided<'a> {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
@@ -109,7 +109,7 @@ impl<'a> Decided<'a> {
         purse.hand_out(3, &mut packings, |id| weight(all.get(id)));
         let (certain, contested) = certain(work, tasks, &all, &mut packings);
         purse.collect(&mut packings);
-        let mut common: Choice = count(work, &certain);
+        let mut common: FrameChoice = count(work, &certain);
         let base = asked_by(&work.classes, &common);
         let open = asked_by(&work.classes, &count(work, &contested));
         purse.hand_out(2, &mut packings, |id| weight(open.get(id)));
@@ -192,7 +192,7 @@ impl<'a> Decided<'a> {
     }
 
     /// How many of each class are cut or kept.
-    pub fn served(&self) -> Choice {
+    pub fn served(&self) -> FrameChoice {
         let mut served = self.common.clone();
         self.picks.iter().for_each(|pick| join(&mut served, &pick.choices[0]));
         served
@@ -263,8 +263,8 @@ fn weight(asked: Option<&Counts>) -> u64 {
 }
 
 /// How many tasks there are of each class.
-pub(crate) fn count(work: &Work, tasks: &[usize]) -> Choice {
-    let mut counts = Choice::new();
+pub(crate) fn count(work: &Work, tasks: &[usize]) -> FrameChoice {
+    let mut counts = FrameChoice::new();
     for task in tasks {
         *counts.entry(work.tasks[*task].class).or_default() += 1;
     }
@@ -323,7 +323,7 @@ fn contests(
 
 /// The tasks, the most urgent first, in sets that are equally urgent: how many
 /// of which class.
-fn by_turn(work: &Work, tasks: &[usize]) -> Vec<Choice> {
+fn by_turn(work: &Work, tasks: &[usize]) -> Vec<FrameChoice> {
     let turn = |task: &usize| work.tasks[*task].turn();
     let equals = tasks.chunk_by(|one, other| turn(one) == turn(other));
     equals.map(|tasks| count(work, tasks)).collect()
@@ -345,7 +345,11 @@ fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
 
 /// Hands what was chosen to the tasks, which stand most urgent first: those
 /// that are cut, and the rest.
-pub(crate) fn share_out(work: &Work, tasks: &[usize], chosen: &Choice) -> (Vec<usize>, Vec<usize>) {
+pub(crate) fn share_out(
+    work: &Work,
+    tasks: &[usize],
+    chosen: &FrameChoice,
+) -> (Vec<usize>, Vec<usize>) {
     let mut left = chosen.clone();
     tasks.iter().partition(|task| match left.get_mut(&work.tasks[**task].class) {
         Some(count) if *count > 0 => {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::fits::{Found, Made, Piece, Question, Untouched};
+use crate::fits::{FitQuestion, FitVerdict, Made, StickYield, Untouched};
 use crate::measure::{Length, LengthStyle};
 use crate::shop::Shop;
 
@@ -12,9 +12,9 @@ use super::words;
 /// Whether one frame fits, and from which sticks.
 pub fn one(
     shop: &Shop,
-    question: &Question,
+    question: &FitQuestion,
     asked: (Length, Length),
-    found: &Found,
+    found: &FitVerdict,
     untouched: &Untouched,
 ) -> String {
     let style = shop.settings.style();
@@ -22,19 +22,19 @@ pub fn one(
     let what = format!("{} of {}", size(asked, &style), question.moulding.id);
     let matched = format!("match {}", question.match_.word());
     match found {
-        Found::Fits(made) => {
+        FitVerdict::Fits(made) => {
             page.line("", &format!("Yes, {what} with {matched} can be cut now:"));
             cuts(&mut page, made, untouched, &style);
         }
-        Found::WithMatch(match_, made) => {
+        FitVerdict::WithMatch(match_, made) => {
             let weaker = format!("but with match {} it can be:", match_.word());
             page.line("", &format!("No, {what} with {matched} cannot be cut now, {weaker}"));
             cuts(&mut page, made, untouched, &style);
         }
-        Found::Lacks => {
+        FitVerdict::Lacks => {
             page.line("", &format!("No, {what} with {matched} cannot be cut now: there is not enough that today's plan does not use."));
         }
-        Found::Never(reason) => {
+        FitVerdict::Never(reason) => {
             page.line(
                 "",
                 &format!("No, {what} with {matched} cannot be made: {}", reason.words(&style)),
@@ -46,7 +46,12 @@ pub fn one(
 }
 
 /// What each stick can make by itself.
-pub fn each(shop: &Shop, question: &Question, pieces: &[Piece], untouched: &Untouched) -> String {
+pub fn each(
+    shop: &Shop,
+    question: &FitQuestion,
+    pieces: &[StickYield],
+    untouched: &Untouched,
+) -> String {
     let style = shop.settings.style();
     let mut page = Page::new();
     page.line("", &there_is(question, untouched));
@@ -117,7 +122,7 @@ fn wanted(page: &mut Page, indent: &str, stick: &str, untouched: &Untouched) {
 }
 
 /// How much there is of the moulding.
-fn there_is(question: &Question, untouched: &Untouched) -> String {
+fn there_is(question: &FitQuestion, untouched: &Untouched) -> String {
     let sticks: BTreeSet<&str> = untouched.sticks.iter().map(|stick| stick.id.as_str()).collect();
     let (moulding, cut) = (&question.moulding.id, untouched.cut);
     let left = match sticks.len() {

@@ -87,7 +87,7 @@ fn write_into(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError
 /// go before that leaves nothing behind.
 #[derive(Debug)]
 pub struct Ready {
-    places: Vec<Place>,
+    places: Vec<Target>,
     /// The folders that were made for them.
     made: Vec<PathBuf>,
 }
@@ -116,7 +116,7 @@ impl Ready {
     }
 
     fn write(&mut self, folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-        self.places = files.iter().map(|(name, _)| Place::new(folder, name)).collect();
+        self.places = files.iter().map(|(name, _)| Target::new(folder, name)).collect();
         write_all(&self.places, files)
     }
 
@@ -145,15 +145,15 @@ impl Drop for Ready {
 
 /// Where a file goes, where it is written first, and where its older self waits.
 #[derive(Debug)]
-struct Place {
+struct Target {
     target: PathBuf,
     new: PathBuf,
     old: PathBuf,
 }
 
-impl Place {
-    fn new(folder: &Path, name: &str) -> Place {
-        Place {
+impl Target {
+    fn new(folder: &Path, name: &str) -> Target {
+        Target {
             target: folder.join(name),
             new: folder.join(format!("{name}.new")),
             old: folder.join(format!("{name}.old")),
@@ -161,7 +161,7 @@ impl Place {
     }
 }
 
-fn write_all(places: &[Place], files: &[(&str, String)]) -> Result<(), FolderError> {
+fn write_all(places: &[Target], files: &[(&str, String)]) -> Result<(), FolderError> {
     for place in places {
         if place.target.is_dir() {
             return Err(FolderError::InTheWay { path: place.target.clone() });
@@ -179,7 +179,7 @@ fn write_all(places: &[Place], files: &[(&str, String)]) -> Result<(), FolderErr
     Ok(())
 }
 
-fn put_all(places: &[Place]) -> Result<(), FolderError> {
+fn put_all(places: &[Target]) -> Result<(), FolderError> {
     for (index, place) in places.iter().enumerate() {
         if let Err(source) = put(place) {
             for earlier in places[..index].iter().rev() {
@@ -195,7 +195,7 @@ fn put_all(places: &[Place]) -> Result<(), FolderError> {
 }
 
 /// Sets the older file aside and the newer in its place.
-fn put(place: &Place) -> io::Result<()> {
+fn put(place: &Target) -> io::Result<()> {
     if place.target.exists() {
         fs::rename(&place.target, &place.old)?;
     }
@@ -207,7 +207,7 @@ fn put(place: &Place) -> io::Result<()> {
 }
 
 /// Undoes [`put`]: the older file back, the newer away.
-fn take_back(place: &Place) {
+fn take_back(place: &Target) {
     let _ = fs::remove_file(&place.target);
     if place.old.exists() {
         let _ = fs::rename(&place.old, &place.target);

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::chop::{Bench, Caution, Cut, Schedule, StickSteps};
+use crate::chop::{Caution, Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::LengthStyle;
 use crate::plan::{Left, Plan, Warning};
 use crate::shop::{Shop, Stop};
@@ -130,7 +130,7 @@ fn summary(out: &mut String, plan: &Plan, shop: &Shop, schedule: &Schedule) {
     );
 }
 
-fn bench(out: &mut String, bench: &Bench, shop: &Shop, names: &Names) {
+fn bench(out: &mut String, bench: &MachineSheet, shop: &Shop, names: &Names) {
     let style = shop.settings.style();
     let _ = writeln!(
         out,

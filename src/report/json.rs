@@ -7,7 +7,7 @@
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use crate::chop::{Bench, Cut, Schedule, StickSteps};
+use crate::chop::{Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::{
     CutStick, HoldReason, Left, Matching, OffcutUse, PlacedRail, Plan, Proof, SpareUse, Warning,
@@ -18,9 +18,9 @@ use super::{order_json, words};
 
 /// The whole plan, pretty-printed, with a line break at its end.
 pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
-    let whole = Whole {
+    let whole = PlanOut {
         shop: &plan.shop,
-        wishes: Wishes {
+        wishes: WishesOut {
             rush: plan.wishes.rush.iter().map(String::as_str).collect(),
             only: plan.wishes.only.as_ref().map(|o| o.iter().map(String::as_str).collect()),
             rack_only: plan.wishes.rack_only,
@@ -32,7 +32,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
             sticks: sticks(&plan.today),
             spare_rails: plan.spares_today().map(spare).collect(),
         },
-        order: Order {
+        order: OrderOut {
             lines: order_json::lines(plan, shop),
             sticks: sticks(&plan.order.sticks),
             on_order: sticks(&plan.order.coming),
@@ -73,11 +73,11 @@ pub(super) fn degrees(mitre: Mitre) -> Value {
 }
 
 #[derive(Serialize)]
-struct Whole<'a> {
+struct PlanOut<'a> {
     shop: &'a str,
-    wishes: Wishes<'a>,
+    wishes: WishesOut<'a>,
     today: Today<'a>,
-    order: Order<'a>,
+    order: OrderOut<'a>,
     waiting: Vec<Value>,
     held: Vec<Value>,
     proof: Vec<ProofOut<'a>>,
@@ -88,7 +88,7 @@ struct Whole<'a> {
 }
 
 #[derive(Serialize)]
-struct Wishes<'a> {
+struct WishesOut<'a> {
     rush: Vec<&'a str>,
     only: Option<Vec<&'a str>>,
     rack_only: bool,
@@ -110,7 +110,7 @@ fn spare(of: &SpareUse) -> Value {
 }
 
 #[derive(Serialize)]
-struct Order<'a> {
+struct OrderOut<'a> {
     lines: Vec<order_json::LineOut<'a>>,
     sticks: Vec<StickOut<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -362,7 +362,7 @@ struct CutOut {
     clamp: bool,
 }
 
-fn bench(bench: &Bench) -> BenchOut<'_> {
+fn bench(bench: &MachineSheet) -> BenchOut<'_> {
     BenchOut {
         cutter: &bench.cutter,
         stop: bench.stop.word(),

@@ -120,10 +120,10 @@ fn bundle(
 }
 
 /// One line of a bundle's label: how many, the first of them, and their sides.
-type Alike<'a> = (usize, (&'a CutStick, &'a PlacedRail), String);
+type LabelLine<'a> = (usize, (&'a CutStick, &'a PlacedRail), String);
 
 /// A bundle's rails with equal ones of a layer together.
-fn alike<'a>(rails: &[(&'a CutStick, &'a PlacedRail)]) -> Vec<Alike<'a>> {
+fn alike<'a>(rails: &[(&'a CutStick, &'a PlacedRail)]) -> Vec<LabelLine<'a>> {
     let mut groups: Vec<(usize, (&CutStick, &PlacedRail), Vec<String>)> = Vec::new();
     for &(stick, rail) in rails {
         let same = |(_, (_, first), _): &&mut (usize, (&CutStick, &PlacedRail), Vec<String>)| {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::buy::{self, Lot, goods_of};
+use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
@@ -141,7 +141,7 @@ pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
 /// is another: why it was bought.
 pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<String> {
     let supplier = shop.suppliers.get(&bill.supplier)?;
-    let (mut lots, mut is_other): (BTreeMap<u64, Vec<Lot>>, bool) = Default::default();
+    let (mut lots, mut is_other): (BTreeMap<u64, Vec<OfferQuantity>>, bool) = Default::default();
     for line in plan.order.lines.iter().filter(|line| line.supplier == bill.supplier) {
         let each = (line.pieces / line.count.max(1)).max(1);
         let needed = match line.form.as_str() {
@@ -149,7 +149,9 @@ pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<Str
             _ => (line.cut + line.restock).div_ceil(each),
         };
         is_other |= needed < line.count;
-        lots.entry(line.offer?).or_default().push(Lot { length: line.length, count: needed });
+        lots.entry(line.offer?)
+            .or_default()
+            .push(OfferQuantity { length: line.length, count: needed });
     }
     let offer = |row: u64| shop.offers.iter().find(|offer| offer.row == row);
     let mut goods = lots.iter().map(|(row, lots)| Some(goods_of(offer(*row)?, lots)));

@@ -1,7 +1,7 @@
 //! A quote on standard output.
 
 use crate::measure::{Length, Worth};
-use crate::quote::{Alone, Change, Quote, Wish};
+use crate::quote::{Alone, OrderChange, Quote, Wish};
 use crate::shop::{Form, Shop};
 
 use super::text::Page;
@@ -95,7 +95,7 @@ fn made(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
 
 /// What the order takes with the frame: `7 sticks of BLK-32, 108 in, from BRIN
 /// (6 without it)`.
-fn bought(change: &Change, shop: &Shop) -> String {
+fn bought(change: &OrderChange, shop: &Shop) -> String {
     let (without, with) = change.counts;
     let from = match change.line.supplier.as_str() {
         "" => String::new(),

@@ -12,17 +12,17 @@ use super::json::{degrees, mm, pretty};
 /// Lengths are millimetres as exact decimals, angles degrees off square.
 pub fn rails(shop: &Shop) -> String {
     let rails = shop.frames.iter().flat_map(|frame| of_frame(shop, frame)).collect();
-    pretty(&Whole { shop: &shop.settings.name, rails })
+    pretty(&RailsOut { shop: &shop.settings.name, rails })
 }
 
 #[derive(Serialize)]
-struct Whole<'a> {
+struct RailsOut<'a> {
     shop: &'a str,
-    rails: Vec<RailOut<'a>>,
+    rails: Vec<ListedRail<'a>>,
 }
 
 #[derive(Serialize)]
-struct RailOut<'a> {
+struct ListedRail<'a> {
     frame: &'a str,
     copy: u32,
     layer: usize,
@@ -34,12 +34,12 @@ struct RailOut<'a> {
     sight: Value,
 }
 
-fn of_frame<'a>(shop: &Shop, frame: &'a Frame) -> Vec<RailOut<'a>> {
+fn of_frame<'a>(shop: &Shop, frame: &'a Frame) -> Vec<ListedRail<'a>> {
     let mut out = Vec::new();
     for copy in frame.pending() {
         for layer in rails_to_cut(shop, frame, copy) {
             let asked = &frame.layers[layer.layer - 1];
-            out.extend(layer.rails.iter().map(|rail| RailOut {
+            out.extend(layer.rails.iter().map(|rail| ListedRail {
                 frame: &frame.id,
                 copy,
                 layer: layer.layer,

@@ -3,7 +3,7 @@
 use crate::measure::LengthStyle;
 use crate::plan::WaitReason;
 use crate::shop::{Match, Shop};
-use crate::why::{Answer, Change, Effect, Group, Shortage, Standing, WantedStick, What};
+use crate::why::{Answer, Change, Effect, Shortage, Standing, StickGroup, WantedStick, What};
 
 use super::text::Page;
 use super::words;
@@ -141,7 +141,7 @@ fn kind(shortage: &Shortage) -> &'static str {
 }
 
 /// `lot A9 has 44 1/4 in left after 4105 and 4144, the longest piece 27 1/2 in`
-fn left(shortage: &Shortage, group: &Group, style: &LengthStyle) -> String {
+fn left(shortage: &Shortage, group: &StickGroup, style: &LengthStyle) -> String {
     let name = match shortage.match_ {
         Match::Any => shortage.moulding.clone(),
         _ => format!("{} {}", kind(shortage), group.name),

@@ -65,7 +65,7 @@ pub struct Offer {
     /// What the price is for.
     pub per: Per,
     /// Other prices for more, rising `from`; lower, unless the list has a slip.
-    pub steps: Vec<Step>,
+    pub steps: Vec<PriceStep>,
     /// Anything else.
     pub note: String,
     /// Where it stands in `offers.csv`.
@@ -111,7 +111,7 @@ pub enum Lengths {
 
 /// A price that holds from a certain count of what it is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Step {
+pub struct PriceStep {
     /// From how many feet, metres, sticks or boxes.
     pub from: u32,
     /// The price of one from then on.

@@ -23,7 +23,7 @@ pub struct Frame {
     /// How many alike.
     pub copies: u32,
     /// How far they are; in a shop folder nothing is done of them.
-    pub progress: Progress,
+    pub progress: FrameProgress,
     /// When it is wanted; undated frames come last.
     pub due: Option<Date>,
     /// How thick the package is, if measured.
@@ -37,7 +37,7 @@ pub struct Frame {
 /// How far the copies of a frame are. A copy keeps its number for good, so that
 /// sheet, bench and labels speak of the same one.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Progress {
+pub struct FrameProgress {
     /// The copies that left the pile: they are at the bench, or done.
     pub gone: BTreeSet<u32>,
     /// The layers of copies, counted from 1, that need no stick, since a supplier

@@ -16,18 +16,18 @@ mod spare;
 mod typed;
 pub mod write;
 
-pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, Step, Supplier, halved};
+pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, PriceStep, Supplier, halved};
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
-pub use frame::{Frame, Layer, Progress, Supplied};
+pub use frame::{Frame, FrameProgress, Layer, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Coming, Flaw, Stick};
 pub(crate) use read::shown;
 pub use read::{
-    Fault, Faults, Problem, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
-    read_words, written_otherwise,
+    Faults, FileFault, Mistake, read_code, read_files, read_flaws, read_folder,
+    read_folder_and_files, read_words, written_otherwise,
 };
 pub use settings::{Buying, Restock, Settings};
 pub use spare::Spare;

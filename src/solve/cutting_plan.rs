@@ -1,22 +1,22 @@
 //! A plan under way: patterns in types and kinds, and its way back to the
 //! items and stock of the problem.
 
-use super::instance::{Instance, Source};
-use super::layout::{Pieces, arrange};
+use super::instance::{Instance, ItemSource};
+use super::layout::{Contents, arrange};
 use super::outcome::{Pattern, Piece};
 
 /// One way to cut a unit of a kind.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Column {
     pub kind: usize,
-    pub pieces: Pieces,
+    pub pieces: Contents,
     /// The least net cost of the pieces.
     pub cost: i64,
 }
 
 impl Column {
     /// The cheapest column of the pieces, if they fit.
-    pub fn new(instance: &Instance, kind: usize, pieces: Pieces) -> Option<Column> {
+    pub fn new(instance: &Instance, kind: usize, pieces: Contents) -> Option<Column> {
         let cost = arrange(instance, &instance.kinds[kind], &pieces)?.cost;
         Some(Column { kind, pieces, cost })
     }
@@ -30,15 +30,15 @@ impl Column {
 
 /// Columns that together give every type exactly its demand.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Plan {
+pub(crate) struct CuttingPlan {
     pub uses: Vec<(Column, u32)>,
     pub cost: i64,
 }
 
-impl Plan {
-    pub fn new(uses: Vec<(Column, u32)>) -> Plan {
+impl CuttingPlan {
+    pub fn new(uses: Vec<(Column, u32)>) -> CuttingPlan {
         let cost = uses.iter().map(|(c, times)| c.cost * i64::from(*times)).sum();
-        Plan { uses, cost }
+        CuttingPlan { uses, cost }
     }
 
     /// Whether the plan keeps to demand and supply.
@@ -58,7 +58,7 @@ impl Plan {
     pub fn patterns(&self, instance: &Instance) -> Vec<Pattern> {
         let mut stock: Vec<Vec<(usize, u32)>> =
             instance.kinds.iter().map(|k| k.stocks.clone()).collect();
-        let mut sources: Vec<Vec<Source>> =
+        let mut sources: Vec<Vec<ItemSource>> =
             instance.types.iter().map(|t| t.sources.clone()).collect();
         let mut patterns = Vec::new();
         for (column, times) in &self.uses {
@@ -80,7 +80,7 @@ fn draw(
     column: &Column,
     times: u32,
     stock: &mut [Vec<(usize, u32)>],
-    sources: &mut [Vec<Source>],
+    sources: &mut [Vec<ItemSource>],
 ) -> Pattern {
     let kind = &instance.kinds[column.kind];
     let arrangement =
@@ -128,7 +128,7 @@ fn draw(
 
 /// The next items for a column that lies in one run, so many at a time as come
 /// from one item.
-fn draw_plain(column: &Column, times: u32, sources: &mut [Vec<Source>]) -> Vec<Piece> {
+fn draw_plain(column: &Column, times: u32, sources: &mut [Vec<ItemSource>]) -> Vec<Piece> {
     let mut pieces = Vec::new();
     for &(t, count) in &column.pieces {
         let mut left = count;

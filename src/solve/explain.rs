@@ -43,17 +43,17 @@ pub fn explain(problem: &Problem, shortfall: Shortfall, limits: &Limits) -> Shor
     let Shortfall::NoArrangement(items) = shortfall else {
         return shortfall;
     };
-    let mut search = Trials { problem, limits, left: MOST_TRIALS };
+    let mut search = LeaveOut { problem, limits, left: MOST_TRIALS };
     search.shorten(items)
 }
 
-struct Trials<'a> {
+struct LeaveOut<'a> {
     problem: &'a Problem,
     limits: &'a Limits<'a>,
     left: u32,
 }
 
-impl Trials<'_> {
+impl LeaveOut<'_> {
     fn shorten(&mut self, mut items: Vec<usize>) -> Shortfall {
         let longest = |item: usize| self.problem.items[item].parts.iter().copied().max();
         items.sort_by_key(|&item| (std::cmp::Reverse(longest(item)), item));

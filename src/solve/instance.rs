@@ -6,7 +6,7 @@ use std::ops::Range;
 use std::rc::Rc;
 
 use super::problem::{Credit, Item, Problem, Run, Stock};
-use super::subset_row::Cut;
+use super::subset_row::SubsetRow;
 
 /// Equal items, taken together.
 #[derive(Debug, Clone)]
@@ -19,7 +19,7 @@ pub(crate) struct Type {
     pub demand: u32,
     pub group: Option<u32>,
     /// Where the demand comes from.
-    pub sources: Vec<Source>,
+    pub sources: Vec<ItemSource>,
     /// The types of the whole problem that the type is put together from, and
     /// how many of each.
     pub made_of: Vec<(usize, u32)>,
@@ -30,7 +30,7 @@ pub(crate) struct Type {
 
 /// One item of the problem within a type.
 #[derive(Debug, Clone)]
-pub(crate) struct Source {
+pub(crate) struct ItemSource {
     pub item: usize,
     pub demand: u32,
     /// The part of the item behind each part of the type, longest first.
@@ -39,7 +39,7 @@ pub(crate) struct Source {
 
 /// Equal stock, taken together.
 #[derive(Debug, Clone)]
-pub(crate) struct Kind {
+pub(crate) struct StockKind {
     /// The runs in use. Room in units; what is left as in the problem.
     pub runs: Vec<Run>,
     /// How many runs of the problem's stock come before them, and how many
@@ -71,12 +71,12 @@ pub(crate) struct Kind {
 #[derive(Debug, Clone)]
 pub(crate) struct Instance {
     pub types: Vec<Type>,
-    pub kinds: Vec<Kind>,
+    pub kinds: Vec<StockKind>,
     /// What patterns may do together only so often, for a tighter linear program.
-    pub cuts: Vec<Cut>,
+    pub cuts: Vec<SubsetRow>,
 }
 
-impl Kind {
+impl StockKind {
     /// Whether the kind is cut from one clear run.
     pub fn is_plain(&self) -> bool {
         self.runs.len() == 1
@@ -207,7 +207,7 @@ pub(crate) fn gcd(a: i64, b: i64) -> i64 {
     if b == 0 { a.abs() } else { gcd(b, a % b) }
 }
 
-fn holds(kind: &Kind, parts: &[i64]) -> bool {
+fn holds(kind: &StockKind, parts: &[i64]) -> bool {
     if kind.is_plain() {
         return parts.iter().sum::<i64>() <= kind.room;
     }
@@ -240,7 +240,7 @@ pub(crate) fn can_hold(runs: &[Run], parts: &[i64]) -> bool {
 }
 
 fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {
-    let mut merged: BTreeMap<(i64, Vec<i64>, Option<u32>), Vec<Source>> = BTreeMap::new();
+    let mut merged: BTreeMap<(i64, Vec<i64>, Option<u32>), Vec<ItemSource>> = BTreeMap::new();
     for (item, wanted) in problem.items.iter().enumerate() {
         if wanted.demand == 0 {
             continue;
@@ -255,7 +255,7 @@ fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {
         };
         // Longest first: the key sorts by what is negated.
         let key = (-length, parts, wanted.group);
-        merged.entry(key).or_default().push(Source { item, demand: wanted.demand, order });
+        merged.entry(key).or_default().push(ItemSource { item, demand: wanted.demand, order });
     }
     merged
         .into_iter()
@@ -271,8 +271,8 @@ fn merge_items(problem: &Problem, unit: i64, plain: bool) -> Vec<Type> {
         .collect()
 }
 
-fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<Kind> {
-    let mut kinds: Vec<(&Stock, Kind, u64, bool)> = Vec::new();
+fn merge_stock(problem: &Problem, unit: i64, types: &[Type]) -> Vec<StockKind> {
+    let mut kinds: Vec<(&Stock, StockKind, u64, bool)> = Vec::new();
     for (index, stock) in problem.stock.iter().enumerate() {
         let pieces = types
             .iter()
@@ -333,13 +333,13 @@ fn new_kind(
     unit: i64,
     source: (usize, u32),
     limited: bool,
-) -> Kind {
+) -> StockKind {
     let (before, runs) = (&stock.runs[..in_use.start], &stock.runs[in_use.clone()]);
     // Runs before those in use are left as they are whenever the unit is cut.
     let credit = |run: &Run| stock.credit.map_or(0, |credit| credit.at(run.untouched));
     let rooms = runs.iter().map(|run| Run { room: run.room.max(0) / unit, ..*run });
     let rooms: Vec<Run> = rooms.collect();
-    Kind {
+    StockKind {
         room: rooms.iter().map(|run| run.room).sum(),
         tail: most_left(runs),
         runs: rooms,

@@ -1,12 +1,12 @@
 //! Which run of a unit each part goes to, at the least net cost.
 
-use super::instance::{Instance, Kind};
+use super::instance::{Instance, StockKind};
 
 /// Steps after which the best arrangement so far is taken.
 const MOST_STEPS: u32 = 20_000;
 
 /// A pattern's contents: types and how many of each, types rising.
-pub(crate) type Pieces = Vec<(usize, u32)>;
+pub(crate) type Contents = Vec<(usize, u32)>;
 
 /// How the parts of a pattern lie in the runs of its unit.
 #[derive(Debug, Clone)]
@@ -29,7 +29,7 @@ const ARRANGED_A_STEP: u64 = 16;
 /// part, longest part first, equal parts in the order of their runs.
 pub(crate) fn arrange(
     instance: &Instance,
-    kind: &Kind,
+    kind: &StockKind,
     pieces: &[(usize, u32)],
 ) -> Option<Arrangement> {
     arrange_counting(instance, kind, pieces, &mut 0)
@@ -38,7 +38,7 @@ pub(crate) fn arrange(
 /// The same, with the steps of a search for patterns that it takes added to `steps`.
 pub(crate) fn arrange_counting(
     instance: &Instance,
-    kind: &Kind,
+    kind: &StockKind,
     pieces: &[(usize, u32)],
     steps: &mut u64,
 ) -> Option<Arrangement> {
@@ -79,7 +79,7 @@ pub(crate) fn arrange_counting(
 }
 
 struct Arranging<'a> {
-    kind: &'a Kind,
+    kind: &'a StockKind,
     parts: Vec<i64>,
     taken: Vec<i64>,
     runs: Vec<usize>,

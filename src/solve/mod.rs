@@ -23,14 +23,14 @@ mod techniques;
 mod tree;
 mod watchman;
 
-pub use check::{Fault, bound_by_prices, check};
+pub use check::{SolverFault, bound_by_prices, check};
 pub use explain::explain;
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 
 use bounds::{covering, shortfall, whole_units};
 use columns::generation::Reached;
-use cutting_plan::Plan;
+use cutting_plan::CuttingPlan;
 use exact::small::outright;
 use heuristics::{greedy, neighbourhood};
 use instance::Instance;
@@ -68,7 +68,7 @@ pub fn solve_counting(problem: &Problem, limits: &Limits) -> (Outcome, u64) {
     let instance = Instance::new(problem);
     let mut search = Search::new(instance, limits);
     if search.instance.types.is_empty() {
-        search.offer(Plan::new(Vec::new()));
+        search.offer(CuttingPlan::new(Vec::new()));
         return (search.exhausted(), search.work());
     }
     if let Some(shortfall) = shortfall::shortfall(&search.instance) {
@@ -116,7 +116,7 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     if search.is_proven() {
         return true;
     }
-    let mut mender = neighbourhood::Mender::new(search);
+    let mut mender = neighbourhood::NeighbourhoodSearch::new(search);
     if !whole_units::applies(search) {
         mender.mend(search, None, MEND_FIRST);
     }
@@ -141,7 +141,12 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
 }
 
 /// Closes the gap that is left, if that can be done.
-fn closes(search: &mut Search, root: &Root, mender: &mut neighbourhood::Mender, work: u64) -> bool {
+fn closes(
+    search: &mut Search,
+    root: &Root,
+    mender: &mut neighbourhood::NeighbourhoodSearch,
+    work: u64,
+) -> bool {
     gap::close(search, root)
         || !search.is_late() && subset_rows::close(search, root)
         || !search.is_late() && schedule::take(search, root, mender, work)

@@ -1,7 +1,7 @@
 //! Dual values in fixed point: what a piece is worth, what a unit costs beside.
 
 use super::instance::Instance;
-use super::layout::Pieces;
+use super::layout::Contents;
 
 /// Prices in fixed point: `scale` stands for one unit of cost.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,7 +47,7 @@ impl Prices {
     }
 
     /// What a pattern of these pieces pays for cuts.
-    pub fn cut_paid(&self, instance: &Instance, pieces: &Pieces) -> i64 {
+    pub fn cut_paid(&self, instance: &Instance, pieces: &Contents) -> i64 {
         let cuts = instance.cuts.iter().zip(&self.cut);
         cuts.map(|(cut, &price)| i64::from(cut.times(pieces)) * price).sum()
     }

@@ -4,7 +4,7 @@ use super::instance::Instance;
 
 /// What is still to be cut, from what, and what the rest costs already.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Rest {
+pub(crate) struct Residual {
     pub wanted: Vec<u32>,
     pub supply: Vec<u32>,
     /// Units of each kind that must be used; only counted masters keep to it.
@@ -12,7 +12,7 @@ pub(crate) struct Rest {
     pub paid: i64,
 }
 
-impl Rest {
+impl Residual {
     /// What a unit may waste in a plan of less than `beat`, where all stock is
     /// one kind without credit: negative if there is no such plan.
     pub fn waste(&self, instance: &Instance, beat: i64) -> Option<i64> {

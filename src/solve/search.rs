@@ -7,10 +7,10 @@ use super::bounds::knapsack::Remembered;
 use super::bounds::material;
 use super::bounds::reachable::Sums;
 use super::cells::Cells;
-use super::cutting_plan::{Column, Plan};
+use super::cutting_plan::{Column, CuttingPlan};
 use super::instance::Instance;
 use super::outcome::{Certificate, Limits, Outcome, Progress, Shortfall, Solution};
-use super::residual::Rest;
+use super::residual::Residual;
 use super::watchman::Watchman;
 
 /// Steps between two looks at the clock.
@@ -22,7 +22,7 @@ pub(crate) struct Search<'a> {
     /// The instance before anything was ruled out: its costs are the true ones.
     pub whole: Rc<Instance>,
     limits: &'a Limits<'a>,
-    pub best: Option<Plan>,
+    pub best: Option<CuttingPlan>,
     /// What is searched for must cost less than this, however good the best
     /// plan is; see [`Search::aim`].
     target: i64,
@@ -112,7 +112,7 @@ impl<'a> Search<'a> {
     }
 
     /// Takes the plan if it is the best so far.
-    pub fn offer(&mut self, plan: Plan) -> bool {
+    pub fn offer(&mut self, plan: CuttingPlan) -> bool {
         debug_assert!(plan.is_exact(&self.whole));
         let plan = self.at_true_cost(plan);
         if self.best.as_ref().is_some_and(|best| best.cost <= plan.cost) {
@@ -128,7 +128,7 @@ impl<'a> Search<'a> {
         self.instance = Rc::new(instance);
     }
 
-    fn at_true_cost(&self, plan: Plan) -> Plan {
+    fn at_true_cost(&self, plan: CuttingPlan) -> CuttingPlan {
         if Rc::ptr_eq(&self.instance, &self.whole) {
             return plan;
         }
@@ -136,7 +136,7 @@ impl<'a> Search<'a> {
             let again = Column::new(&self.whole, column.kind, column.pieces);
             (again.expect("what fits part of the instance fits the whole"), times)
         };
-        Plan::new(plan.uses.into_iter().map(column).collect())
+        CuttingPlan::new(plan.uses.into_iter().map(column).collect())
     }
 
     /// Takes a bound that has been proven, up to the next possible total.
@@ -149,8 +149,8 @@ impl<'a> Search<'a> {
     }
 
     /// Takes the bound of a linear program if it speaks of the whole problem.
-    pub fn consider(&mut self, whole: bool, rest: &Rest, bound: i128) {
-        if whole && *rest == Rest::of(&self.instance) {
+    pub fn consider(&mut self, whole: bool, rest: &Residual, bound: i128) {
+        if whole && *rest == Residual::of(&self.instance) {
             self.raise(bound);
         }
     }

@@ -3,9 +3,9 @@
 /// Some types, of an odd number of pieces in all, of which patterns may hold two
 /// and more only so often.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Cut(pub Vec<usize>);
+pub(crate) struct SubsetRow(pub Vec<usize>);
 
-impl Cut {
+impl SubsetRow {
     /// The types that it speaks of, rising.
     pub fn types(&self) -> &[usize] {
         &self.0

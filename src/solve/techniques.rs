@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use super::bounds::{covering, whole_units};
 use super::columns::generation::Reached;
-use super::exact::by_demand::{self, Answer};
+use super::exact::by_demand::{self, DemandOutcome};
 use super::heuristics::{greedy, neighbourhood};
 use super::instance::{Instance, can_hold};
 use super::outcome::{Certificate, Limits};
@@ -101,9 +101,9 @@ fn truth(instance: &Instance) -> Option<i64> {
         &mut steps,
         Watchman::default(),
     ) {
-        Answer::Best(plan) => Some(plan.cost),
-        Answer::Nothing => None,
-        Answer::TooLarge => panic!("the problem should be small"),
+        DemandOutcome::Best(plan) => Some(plan.cost),
+        DemandOutcome::Nothing => None,
+        DemandOutcome::TooLarge => panic!("the problem should be small"),
     }
 }
 
@@ -214,7 +214,7 @@ fn mending_agrees() {
     for (flavour, least) in [(1, 280), (2, 200), (4, 200)] {
         let proven = run(flavour, &|search, root| {
             let prices = root.proven_prices(search);
-            let mut mender = neighbourhood::Mender::new(search);
+            let mut mender = neighbourhood::NeighbourhoodSearch::new(search);
             mender.mend(search, None, 20_000);
             mender.mend(search, Some(&prices), 20_000);
             whole_units::bound(search, &prices);
@@ -228,8 +228,8 @@ fn mending_agrees() {
 #[test]
 fn branching_on_units_agrees() {
     let proven = run(1, &|search, root| {
-        let mut mender = neighbourhood::Mender::new(search);
-        if let Some(mut tree) = unit_branching::Tree::new(search, root) {
+        let mut mender = neighbourhood::NeighbourhoodSearch::new(search);
+        if let Some(mut tree) = unit_branching::UnitTree::new(search, root) {
             tree.grow(search, &mut mender, u64::MAX);
         }
         search.is_proven()

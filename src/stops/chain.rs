@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::order::{Passage, Setting};
 
 /// Trails of one moulding, as they wait.
-type Group = Vec<Vec<usize>>;
+type Trails = Vec<Vec<usize>>;
 /// The mouldings that still wait, by the settings at which one of their trails
 /// begins.
 type Starts = BTreeMap<Option<Setting>, BTreeSet<usize>>;
@@ -19,7 +19,7 @@ type Starts = BTreeMap<Option<Setting>, BTreeSet<usize>>;
 /// keep the order in which they come but for its first and its last.
 pub(super) fn chain(sticks: &[Passage], trails: Vec<Vec<usize>>) -> Vec<Vec<usize>> {
     let mut places: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut groups: Vec<Group> = Vec::new();
+    let mut groups: Vec<Trails> = Vec::new();
     for trail in trails {
         let place = *places.entry(sticks[trail[0]].moulding).or_insert(groups.len());
         groups.resize_with(groups.len().max(place + 1), Vec::new);

@@ -7,7 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{Ends, Way, best, is_few, parts};
+use super::hand_on::{Ends, PassageOrder, best, is_few, parts};
 use super::order::{Passage, Setting, trails};
 
 /// So many ways to pass all mouldings at most: each is a walk through its sticks.
@@ -32,18 +32,18 @@ pub(super) fn fewest(sticks: &[Passage]) -> Option<Vec<usize>> {
     if !parts(&ends).iter().all(|part| is_few(part)) || pairs.sum::<usize>() > MOST_WAYS {
         return None;
     }
-    let ways: Vec<BTreeMap<Ends, Way<usize>>> =
+    let ways: Vec<BTreeMap<Ends, PassageOrder<usize>>> =
         groups.values().map(|group| ways(sticks, group)).collect();
     best(&ways).map(|(_, order)| order)
 }
 
 /// For each beginning and end of a moulding the fewest moves in between, as far
 /// as it may be worth it: to fit both neighbours saves two.
-pub(super) fn ways(sticks: &[Passage], group: &[usize]) -> BTreeMap<Ends, Way<usize>> {
+pub(super) fn ways(sticks: &[Passage], group: &[usize]) -> BTreeMap<Ends, PassageOrder<usize>> {
     let own: Vec<Passage> = group.iter().map(|index| sticks[*index]).collect();
     let firsts: BTreeSet<_> = own.iter().map(|stick| stick.first).collect();
     let lasts: BTreeSet<_> = own.iter().map(|stick| stick.last).collect();
-    let mut ways: BTreeMap<Ends, Way<usize>> = BTreeMap::new();
+    let mut ways: BTreeMap<Ends, PassageOrder<usize>> = BTreeMap::new();
     for (first, last) in firsts.iter().flat_map(|first| lasts.iter().map(move |last| (first, last)))
     {
         let order = passed(&own, *first, *last);

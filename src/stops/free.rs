@@ -11,9 +11,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::hand_on::{self, Ends, best_held};
-use super::moulding::{Numbered, numbered, passages};
+use super::moulding::{NumberedWays, numbered, passages};
 use super::order::{Passage, few_settings};
-use super::ways::{Block, Free, Way, Ways, order_of_run};
+use super::ways::{Block, CutWay, CutWays, Free, order_of_run};
 
 /// Choices at most that are compared for a moulding, times its sticks.
 const MOST_COMPARED: usize = 20_000;
@@ -21,7 +21,7 @@ const MOST_COMPARED: usize = 20_000;
 /// For each stick and run the order of its blocks, by their places, so that some
 /// order of the sticks has few settings.
 pub fn choose(sticks: &[Free]) -> Vec<Vec<Vec<usize>>> {
-    let ways: Vec<Vec<Way>> = sticks.iter().map(|stick| Ways::of(stick).0).collect();
+    let ways: Vec<Vec<CutWay>> = sticks.iter().map(|stick| CutWays::of(stick).0).collect();
     let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (index, stick) in sticks.iter().enumerate().filter(|(index, _)| !ways[*index].is_empty()) {
         groups.entry(stick.moulding).or_default().push(index);
@@ -31,7 +31,7 @@ pub fn choose(sticks: &[Free]) -> Vec<Vec<Vec<usize>>> {
     for (stick, way) in picks(&groups, &ways) {
         chosen[stick] = way;
     }
-    let order = |(stick, (ways, chosen)): (&Free, (&Vec<Way>, usize))| {
+    let order = |(stick, (ways, chosen)): (&Free, (&Vec<CutWay>, usize))| {
         let mut ends = ways.get(chosen).map(|way| way.runs.iter()).into_iter().flatten();
         let run = |blocks: &Vec<Block>| match blocks.is_empty() {
             true => Vec::new(),
@@ -65,8 +65,8 @@ pub fn settings(sticks: &[Free]) -> usize {
 }
 
 /// Sticks with the place of the way to cut each.
-fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
-    let own = |group: &Vec<usize>| -> Vec<&[Way]> {
+fn picks(groups: &[Vec<usize>], ways: &[Vec<CutWay>]) -> Vec<(usize, usize)> {
+    let own = |group: &Vec<usize>| -> Vec<&[CutWay]> {
         group.iter().map(|&stick| ways[stick].as_slice()).collect()
     };
     let in_group = |group: &[usize], picks: &[(usize, usize)]| -> Vec<(usize, usize)> {
@@ -82,9 +82,10 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
                 let fewest = passed.values().min_by_key(|(moves, picks)| (*moves, short(picks)));
                 let (_, fewest) = fewest.expect("there is a stick");
                 alone.extend(in_group(group, fewest));
-                let of_all = |(ends, (moves, picks)): (Ends, hand_on::Way<(usize, usize)>)| {
-                    (ends, (moves, in_group(group, &picks)))
-                };
+                let of_all =
+                    |(ends, (moves, picks)): (Ends, hand_on::PassageOrder<(usize, usize)>)| {
+                        (ends, (moves, in_group(group, &picks)))
+                    };
                 exact.push(passed.into_iter().map(of_all).collect::<BTreeMap<_, _>>());
             }
             None => {
@@ -100,13 +101,13 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<Way>]) -> Vec<(usize, usize)> {
 }
 
 /// How many sticks end with a short rail.
-fn short(own: &[impl AsRef<[Way]>], picks: &[(usize, usize)]) -> usize {
+fn short(own: &[impl AsRef<[CutWay]>], picks: &[(usize, usize)]) -> usize {
     picks.iter().filter(|(stick, way)| own[*stick].as_ref()[*way].short).count()
 }
 
 /// For each of many sticks one of its ways: chained greedily, and bettered one by
 /// one.
-fn improved(own: &[&[Way]]) -> Vec<usize> {
+fn improved(own: &[&[CutWay]]) -> Vec<usize> {
     let (settings, ways) = numbered(own);
     let mut chosen = chained(settings.len(), &ways);
     let cost = |chosen: &[usize]| {
@@ -139,7 +140,7 @@ fn improved(own: &[&[Way]]) -> Vec<usize> {
 
 /// Each stick begins where the one before it ended if one can, and ends where
 /// most others can begin.
-fn chained(settings: usize, ways: &Numbered) -> Vec<usize> {
+fn chained(settings: usize, ways: &NumberedWays) -> Vec<usize> {
     let mut begin: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); settings];
     for (stick, ways) in ways.iter().enumerate() {
         ways.iter().for_each(|way| {
@@ -167,7 +168,7 @@ fn chained(settings: usize, ways: &Numbered) -> Vec<usize> {
 }
 
 /// The moves within the sticks and the trails that it takes to pass them all.
-fn cost(settings: usize, ways: &Numbered, chosen: &[usize]) -> usize {
+fn cost(settings: usize, ways: &NumberedWays, chosen: &[usize]) -> usize {
     let mut surplus = vec![0_i64; settings];
     let mut part: Vec<usize> = (0..settings).collect();
     let mut used = vec![false; settings];

@@ -21,18 +21,18 @@ const MOST_MOULDINGS: usize = 16;
 /// Where a passage of a moulding begins and ends.
 pub type Ends = (Option<Setting>, Option<Setting>);
 /// How often the stop is moved within a moulding, and the order of its sticks.
-pub type Way<T> = (usize, Vec<T>);
+pub type PassageOrder<T> = (usize, Vec<T>);
 
 /// How often the stop is moved in the best order of the mouldings, each passed in
 /// one of its ways, and that order; `None` if there is too much to look at.
-pub fn best<T: Clone>(ways: &[BTreeMap<Ends, Way<T>>]) -> Option<(usize, Vec<T>)> {
+pub fn best<T: Clone>(ways: &[BTreeMap<Ends, PassageOrder<T>>]) -> Option<(usize, Vec<T>)> {
     best_held(ways, &|_| 0)
 }
 
 /// The same, and of the orders with as few moves one of which the fewest of these count
 /// as short, as far as it can be looked at.
 pub(super) fn best_held<T: Clone>(
-    ways: &[BTreeMap<Ends, Way<T>>],
+    ways: &[BTreeMap<Ends, PassageOrder<T>>],
     short: &dyn Fn(&[T]) -> usize,
 ) -> Option<(usize, Vec<T>)> {
     let ends: Vec<BTreeSet<Option<Setting>>> =
@@ -40,8 +40,9 @@ pub(super) fn best_held<T: Clone>(
     let parts = parts(&ends);
     let mut all = (parts.len().saturating_sub(1), Vec::new());
     for part in &parts {
-        let own: Vec<&BTreeMap<Ends, Way<T>>> = part.iter().map(|place| &ways[*place]).collect();
-        let (moves, mut order) = Part::new(&own)?.best();
+        let own: Vec<&BTreeMap<Ends, PassageOrder<T>>> =
+            part.iter().map(|place| &ways[*place]).collect();
+        let (moves, mut order) = SharingMouldings::new(&own)?.best();
         if short(&order) > 0
             && let Some((held, rather)) = held::mouldings(&own, short)
             && (held, short(&rather)) < (moves, short(&order))
@@ -82,8 +83,8 @@ pub(super) fn parts(ends: &[BTreeSet<Option<Setting>>]) -> Vec<Vec<usize>> {
 }
 
 /// Mouldings that hand settings on to one another, each with its ways.
-struct Part<'a, T> {
-    ways: Vec<&'a BTreeMap<Ends, Way<T>>>,
+struct SharingMouldings<'a, T> {
+    ways: Vec<&'a BTreeMap<Ends, PassageOrder<T>>>,
     /// The settings that more than one moulding can begin or end at.
     shared: BTreeMap<Option<Setting>, u32>,
     hops: Vec<Hops>,
@@ -106,8 +107,8 @@ struct Hops {
 /// The best way to pass a set: its moves, and the settings at which it can end.
 type Best = (usize, u64);
 
-impl<'a, T: Clone> Part<'a, T> {
-    fn new(ways: &[&'a BTreeMap<Ends, Way<T>>]) -> Option<Part<'a, T>> {
+impl<'a, T: Clone> SharingMouldings<'a, T> {
+    fn new(ways: &[&'a BTreeMap<Ends, PassageOrder<T>>]) -> Option<SharingMouldings<'a, T>> {
         let mut counts: BTreeMap<Option<Setting>, usize> = BTreeMap::new();
         for ways in ways {
             let ends: BTreeSet<Option<Setting>> =
@@ -120,7 +121,7 @@ impl<'a, T: Clone> Part<'a, T> {
             return None;
         }
         let hops = ways.iter().map(|ways| Hops::of(ways, &shared)).collect();
-        Some(Part { ways: ways.to_vec(), shared, hops })
+        Some(SharingMouldings { ways: ways.to_vec(), shared, hops })
     }
 
     fn best(&self) -> (usize, Vec<T>) {
@@ -198,7 +199,10 @@ impl<'a, T: Clone> Part<'a, T> {
 }
 
 impl Hops {
-    fn of<T>(ways: &BTreeMap<Ends, Way<T>>, shared: &BTreeMap<Option<Setting>, u32>) -> Hops {
+    fn of<T>(
+        ways: &BTreeMap<Ends, PassageOrder<T>>,
+        shared: &BTreeMap<Option<Setting>, u32>,
+    ) -> Hops {
         let least = ways.values().map(|(moves, _)| *moves).min().unwrap_or(0);
         let mut hops = Hops { least, ..Hops::default() };
         for ((first, last), (moves, _)) in ways {
@@ -243,7 +247,7 @@ mod tests {
     use crate::measure::{Length, Mitre};
     use proptest::prelude::*;
 
-    type Named = BTreeMap<Ends, Way<(usize, i64, i64)>>;
+    type Named = BTreeMap<Ends, PassageOrder<(usize, i64, i64)>>;
 
     /// Ways of each moulding, named by the moulding and their ends.
     fn mouldings(each: Vec<Vec<(i64, i64, usize)>>) -> Vec<Named> {

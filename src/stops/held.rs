@@ -9,13 +9,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{Ends, Way};
-use super::moulding::Numbered;
+use super::hand_on::{Ends, PassageOrder};
+use super::moulding::NumberedWays;
 use super::order::Setting;
 
 /// The sets of sticks, or of mouldings, that are done.
-pub(super) struct Held<'a> {
-    ways: &'a Numbered,
+pub(super) struct HeldSets<'a> {
+    ways: &'a NumberedWays,
     short: &'a [Vec<usize>],
     settings: usize,
     /// Where it begins; nothing if anywhere.
@@ -28,17 +28,17 @@ pub(super) struct Held<'a> {
 
 const NEVER: usize = usize::MAX;
 
-impl<'a> Held<'a> {
+impl<'a> HeldSets<'a> {
     /// Of ways and, for each, how many sticks it ends with a short rail.
     pub fn new(
-        ways: &'a Numbered,
+        ways: &'a NumberedWays,
         short: &'a [Vec<usize>],
         settings: usize,
         first: Option<usize>,
     ) -> Self {
         let most: usize = short.iter().filter_map(|own| own.iter().max()).sum();
         let (move_, least) = (most + 1, vec![NEVER; settings << ways.len()]);
-        let mut held = Held { ways, short, settings, first, move_, least };
+        let mut held = HeldSets { ways, short, settings, first, move_, least };
         for set in 0..(1 << ways.len()) {
             held.go_on(set);
         }
@@ -128,7 +128,7 @@ const MOST_STEPS: usize = 2_000_000;
 /// Mouldings in an order with the fewest moves, each passed in one of its ways, of which
 /// the fewest count as short; `None` if there is too much to look at.
 pub(super) fn mouldings<T: Clone>(
-    each: &[&BTreeMap<Ends, Way<T>>],
+    each: &[&BTreeMap<Ends, PassageOrder<T>>],
     short: &dyn Fn(&[T]) -> usize,
 ) -> Option<(usize, Vec<T>)> {
     let ends = each.iter().flat_map(|ways| ways.keys().flat_map(|ends| [ends.0, ends.1]));
@@ -141,11 +141,11 @@ pub(super) fn mouldings<T: Clone>(
     }
     let number =
         |setting: &Option<Setting>| settings.binary_search(setting).expect("it is one of them");
-    let way = |(ends, way): (&Ends, &Way<T>)| (number(&ends.0), number(&ends.1), way.0);
-    let ways: Numbered = each.iter().map(|ways| ways.iter().map(way).collect()).collect();
+    let way = |(ends, way): (&Ends, &PassageOrder<T>)| (number(&ends.0), number(&ends.1), way.0);
+    let ways: NumberedWays = each.iter().map(|ways| ways.iter().map(way).collect()).collect();
     let counts = each.iter().map(|ways| ways.values().map(|(_, of)| short(of)).collect());
     let counts: Vec<Vec<usize>> = counts.collect();
-    let held = Held::new(&ways, &counts, settings.len(), None);
+    let held = HeldSets::new(&ways, &counts, settings.len(), None);
     let end = held.ends(held.all()).iter().enumerate().min_by_key(|(_, least)| **least)?.0;
     let of = |(moulding, place): (usize, usize)| {
         each[moulding].values().nth(place).expect("it was numbered").1.clone()

@@ -16,7 +16,7 @@ mod order;
 mod ways;
 
 pub use free::{choose, settings};
-pub use hand_on::{Ends, Way, best};
+pub use hand_on::{Ends, PassageOrder, best};
 pub use moulding::passed;
 pub use order::{Passage, Setting, few_settings};
-pub use ways::{Block, Free, Ways};
+pub use ways::{Block, CutWays, Free};

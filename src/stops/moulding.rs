@@ -10,9 +10,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::hand_on::{self, Ends};
-use super::held::Held;
+use super::held::HeldSets;
 use super::order::Setting;
-use super::ways::{Way, Ways};
+use super::ways::{CutWay, CutWays};
 
 /// Steps at most for the sticks of one moulding.
 const MOST_STEPS: usize = 1_000_000;
@@ -20,9 +20,9 @@ const MOST_STEPS: usize = 1_000_000;
 /// For each beginning and end the fewest moves to cut these sticks, as far as it
 /// may be worth it: to fit both neighbours saves two. `None` if there is too much
 /// to look at; nothing if nothing is cut.
-pub fn passed(sticks: &[&Ways]) -> Option<BTreeMap<Ends, usize>> {
-    let own: Vec<&[Way]> = sticks.iter().map(|ways| ways.0.as_slice()).collect();
-    let own: Vec<&[Way]> = own.into_iter().filter(|ways| !ways.is_empty()).collect();
+pub fn passed(sticks: &[&CutWays]) -> Option<BTreeMap<Ends, usize>> {
+    let own: Vec<&[CutWay]> = sticks.iter().map(|ways| ways.0.as_slice()).collect();
+    let own: Vec<&[CutWay]> = own.into_iter().filter(|ways| !ways.is_empty()).collect();
     if own.is_empty() {
         return Some(BTreeMap::new());
     }
@@ -38,20 +38,20 @@ pub fn passed(sticks: &[&Ways]) -> Option<BTreeMap<Ends, usize>> {
 }
 
 /// Ways with their settings numbered: from, to, and moves.
-pub(super) type Numbered = Vec<Vec<(usize, usize, usize)>>;
+pub(super) type NumberedWays = Vec<Vec<(usize, usize, usize)>>;
 
 /// The settings of some sticks in order, and their ways by those numbers.
-pub(super) fn numbered(own: &[&[Way]]) -> (Vec<Option<Setting>>, Numbered) {
+pub(super) fn numbered(own: &[&[CutWay]]) -> (Vec<Option<Setting>>, NumberedWays) {
     let ends = own.iter().flat_map(|ways| ways.iter().flat_map(|way| [way.ends.0, way.ends.1]));
     let settings: Vec<Option<Setting>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
     let number = |setting| settings.binary_search(&setting).expect("it is one of them");
-    let way = |way: &Way| (number(way.ends.0), number(way.ends.1), way.moves);
+    let way = |way: &CutWay| (number(way.ends.0), number(way.ends.1), way.moves);
     let ways = own.iter().map(|ways| ways.iter().map(way).collect()).collect();
     (settings, ways)
 }
 
 /// The sets of sticks that are done from one beginning.
-struct Done {
+struct SetsDone {
     /// The fewest moves of each set.
     moves: Vec<usize>,
     /// The settings at which they can end, a bit for each.
@@ -60,13 +60,15 @@ struct Done {
 
 /// As [`passed`], with the sticks in order and how each is cut: of the orders with as
 /// few moves one in which the fewest end with a short rail.
-pub(super) fn passages(own: &[&[Way]]) -> Option<BTreeMap<Ends, hand_on::Way<(usize, usize)>>> {
+pub(super) fn passages(
+    own: &[&[CutWay]],
+) -> Option<BTreeMap<Ends, hand_on::PassageOrder<(usize, usize)>>> {
     let (settings, ways) = numbered(own);
-    let short = |way: &Way| usize::from(way.short);
+    let short = |way: &CutWay| usize::from(way.short);
     let short: Vec<Vec<usize>> = own.iter().map(|ways| ways.iter().map(short).collect()).collect();
-    let mut each: Vec<(usize, Held)> = firsts(settings.len(), &ways)?
+    let mut each: Vec<(usize, HeldSets)> = firsts(settings.len(), &ways)?
         .into_iter()
-        .map(|first| (first, Held::new(&ways, &short, settings.len(), Some(first))))
+        .map(|first| (first, HeldSets::new(&ways, &short, settings.len(), Some(first))))
         .collect();
     let least = each.iter().map(|(_, held)| held.moves()).min()?;
     each.retain(|(_, held)| held.moves() <= least + 1);
@@ -80,7 +82,7 @@ pub(super) fn passages(own: &[&[Way]]) -> Option<BTreeMap<Ends, hand_on::Way<(us
 }
 
 /// The settings to begin at, if there is not too much to look at.
-fn firsts(settings: usize, ways: &Numbered) -> Option<BTreeSet<usize>> {
+fn firsts(settings: usize, ways: &NumberedWays) -> Option<BTreeSet<usize>> {
     let all: usize = ways.iter().map(Vec::len).sum();
     let sets = 1_usize.checked_shl(u32::try_from(ways.len()).ok()?)?;
     let steps = sets.checked_mul(all)?.checked_mul(settings)?;
@@ -90,17 +92,17 @@ fn firsts(settings: usize, ways: &Numbered) -> Option<BTreeSet<usize>> {
 
 /// What is done from each beginning that may be worth it; `None` if there is too
 /// much to look at.
-fn beginnings(settings: usize, ways: &Numbered) -> Option<Vec<(usize, Done)>> {
-    let mut each: Vec<(usize, Done)> =
+fn beginnings(settings: usize, ways: &NumberedWays) -> Option<Vec<(usize, SetsDone)>> {
+    let mut each: Vec<(usize, SetsDone)> =
         firsts(settings, ways)?.into_iter().map(|first| (first, done(ways, first))).collect();
     let least = each.iter().map(|(_, done)| done.of_all()).min()?;
     each.retain(|(_, done)| done.of_all() <= least + 1);
     Some(each)
 }
 
-fn done(ways: &Numbered, first: usize) -> Done {
+fn done(ways: &NumberedWays, first: usize) -> SetsDone {
     let sets = 1_usize << ways.len();
-    let mut done = Done { moves: vec![usize::MAX; sets], ends: vec![0; sets] };
+    let mut done = SetsDone { moves: vec![usize::MAX; sets], ends: vec![0; sets] };
     for set in 0..sets {
         if set != 0 && done.moves[set] == usize::MAX {
             continue;
@@ -121,7 +123,7 @@ fn done(ways: &Numbered, first: usize) -> Done {
     done
 }
 
-impl Done {
+impl SetsDone {
     /// The fewest moves of all sticks.
     fn of_all(&self) -> usize {
         self.moves[self.moves.len() - 1]

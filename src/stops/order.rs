@@ -48,16 +48,16 @@ pub struct Passage<'a> {
 }
 
 /// A place where arrows meet: a setting, for one moulding.
-type Node<'a> = (&'a str, Option<Setting>);
+type SettingNode<'a> = (&'a str, Option<Setting>);
 /// The sticks that are still to be passed, by where they begin.
-type Unused<'a> = BTreeMap<Node<'a>, Vec<usize>>;
+type Unused<'a> = BTreeMap<SettingNode<'a>, Vec<usize>>;
 
 impl<'a> Passage<'a> {
-    fn start(&self) -> Node<'a> {
+    fn start(&self) -> SettingNode<'a> {
         (self.moulding, self.first)
     }
 
-    fn end(&self) -> Node<'a> {
+    fn end(&self) -> SettingNode<'a> {
         (self.moulding, self.last)
     }
 }
@@ -90,7 +90,7 @@ pub fn few_settings(sticks: &[Passage]) -> Vec<usize> {
 }
 
 /// How often the machine is set anew.
-fn moves(sticks: &[Numbered], order: &[usize]) -> (i64, i64) {
+fn moves(sticks: &[NumberedPassage], order: &[usize]) -> (i64, i64) {
     let links: Vec<(i64, i64)> =
         order.windows(2).map(|pair| link(sticks, Some(pair[0]), Some(pair[1]))).collect();
     total(&links)
@@ -99,7 +99,7 @@ fn moves(sticks: &[Numbered], order: &[usize]) -> (i64, i64) {
 /// Covers all sticks with the fewest trails.
 pub(super) fn trails(sticks: &[Passage]) -> Vec<Vec<usize>> {
     let mut unused = Unused::new();
-    let mut surplus: BTreeMap<Node, i64> = BTreeMap::new();
+    let mut surplus: BTreeMap<SettingNode, i64> = BTreeMap::new();
     for (index, stick) in sticks.iter().enumerate() {
         unused.entry(stick.start()).or_default().push(index);
         *surplus.entry(stick.start()).or_default() += 1;
@@ -122,7 +122,7 @@ pub(super) fn trails(sticks: &[Passage]) -> Vec<Vec<usize>> {
 }
 
 /// Follows unused arrows from a node until there is none.
-fn walk<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, from: Node<'a>) -> Vec<usize> {
+fn walk<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, from: SettingNode<'a>) -> Vec<usize> {
     let mut trail: Vec<usize> = Vec::new();
     let mut node = from;
     while let Some(here) = unused.get_mut(&node).filter(|here| !here.is_empty()) {
@@ -149,7 +149,7 @@ fn splice_circuits<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, trails: 
 }
 
 /// Where the first stick in the plan's order that still waits begins.
-fn first_unused<'a>(sticks: &[Passage<'a>], unused: &Unused<'a>) -> Option<Node<'a>> {
+fn first_unused<'a>(sticks: &[Passage<'a>], unused: &Unused<'a>) -> Option<SettingNode<'a>> {
     unused.values().flatten().min().map(|&index| sticks[index].start())
 }
 
@@ -175,13 +175,13 @@ fn in_plan_order(mut trails: Vec<Vec<usize>>) -> Vec<Vec<usize>> {
 /// A passage with a number for each moulding and setting, which are quicker to
 /// compare.
 #[derive(Debug, Clone, Copy)]
-struct Numbered {
+struct NumberedPassage {
     moulding: usize,
     first: usize,
     last: usize,
 }
 
-fn numbered<'a>(sticks: &[Passage<'a>]) -> Vec<Numbered> {
+fn numbered<'a>(sticks: &[Passage<'a>]) -> Vec<NumberedPassage> {
     let mut mouldings: BTreeMap<&'a str, usize> = BTreeMap::new();
     let mut settings: BTreeMap<Option<Setting>, usize> = BTreeMap::new();
     let number = |stick: &Passage<'a>| {
@@ -191,14 +191,14 @@ fn numbered<'a>(sticks: &[Passage<'a>]) -> Vec<Numbered> {
             let next = settings.len();
             *settings.entry(setting).or_insert(next)
         };
-        Numbered { moulding, first: of(stick.first), last: of(stick.last) }
+        NumberedPassage { moulding, first: of(stick.first), last: of(stick.last) }
     };
     sticks.iter().map(number).collect()
 }
 
 /// Changes of moulding and settings that one stick after another costs; in this
 /// order, so that a moulding is never parted to save a setting.
-fn link(sticks: &[Numbered], before: Option<usize>, after: Option<usize>) -> (i64, i64) {
+fn link(sticks: &[NumberedPassage], before: Option<usize>, after: Option<usize>) -> (i64, i64) {
     match (before, after) {
         (Some(before), Some(after)) => {
             let (before, after) = (&sticks[before], &sticks[after]);
@@ -210,7 +210,7 @@ fn link(sticks: &[Numbered], before: Option<usize>, after: Option<usize>) -> (i6
 }
 
 /// The first order found by moving a stretch that costs less, if there is one.
-fn move_a_stretch(sticks: &[Numbered], order: &[usize]) -> Option<Vec<usize>> {
+fn move_a_stretch(sticks: &[NumberedPassage], order: &[usize]) -> Option<Vec<usize>> {
     let at = |index: usize| order.get(index).copied();
     let count = order.len();
     for from in 0..count {

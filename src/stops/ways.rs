@@ -49,7 +49,7 @@ pub struct Free<'a> {
 
 /// One way to cut a stick: the ends of it all and of each run.
 #[derive(Debug, Clone)]
-pub(super) struct Way {
+pub(super) struct CutWay {
     pub ends: Ends,
     pub moves: usize,
     pub runs: Vec<Ends>,
@@ -60,12 +60,12 @@ pub(super) struct Way {
 /// The ways to cut a stick with the fewest moves, and with one more; none if
 /// nothing is cut from it.
 #[derive(Debug, Clone)]
-pub struct Ways(pub(super) Vec<Way>);
+pub struct CutWays(pub(super) Vec<CutWay>);
 
-impl Ways {
+impl CutWays {
     /// Those of a stick.
-    pub fn of(stick: &Free) -> Ways {
-        Ways(ways_of(stick))
+    pub fn of(stick: &Free) -> CutWays {
+        CutWays(ways_of(stick))
     }
 
     /// The fewest moves from one cut to the next.
@@ -74,24 +74,28 @@ impl Ways {
     }
 }
 
-fn ways_of(stick: &Free) -> Vec<Way> {
-    let mut ways: Vec<Way> = Vec::new();
+fn ways_of(stick: &Free) -> Vec<CutWay> {
+    let mut ways: Vec<CutWay> = Vec::new();
     for run in stick.runs.iter().filter(|run| !run.is_empty()) {
         let own = ways_of_run(run);
         if ways.is_empty() {
-            let way =
-                |(ends, moves): (Ends, usize)| Way { ends, moves, runs: vec![ends], short: false };
+            let way = |(ends, moves): (Ends, usize)| CutWay {
+                ends,
+                moves,
+                runs: vec![ends],
+                short: false,
+            };
             ways = own.into_iter().map(way).collect();
             continue;
         }
-        let mut both: BTreeMap<Ends, Way> = BTreeMap::new();
+        let mut both: BTreeMap<Ends, CutWay> = BTreeMap::new();
         for before in &ways {
             for &(ends, moves) in &own {
                 let moves = before.moves + moves + usize::from(before.ends.1 != ends.0);
                 let all = (before.ends.0, ends.1);
                 if both.get(&all).is_none_or(|known| moves < known.moves) {
                     let runs = before.runs.iter().copied().chain([ends]).collect();
-                    both.insert(all, Way { ends: all, moves, runs, short: false });
+                    both.insert(all, CutWay { ends: all, moves, runs, short: false });
                 }
             }
         }

@@ -9,7 +9,7 @@ use crate::measure::{Length, Mitre};
 use crate::shop::{Match, Moulding, Shop};
 
 /// One layer of a frame and the moulding that it is to be of.
-pub(super) struct Wanted<'a> {
+pub(super) struct AskedLayer<'a> {
     pub shop: &'a Shop,
     pub date: Date,
     pub moulding: &'a Moulding,
@@ -19,13 +19,13 @@ pub(super) struct Wanted<'a> {
 
 /// A stick's lot, as far as it is known to be another stick's too.
 #[derive(PartialEq, Eq, PartialOrd, Ord, Clone, Copy)]
-enum Lot<'a> {
+enum KnownLot<'a> {
     New,
     Known(&'a str),
     Alone(usize),
 }
 
-impl<'a> Wanted<'a> {
+impl<'a> AskedLayer<'a> {
     /// The longest clear run of any stick on the rack or to be bought.
     pub fn longest_run(&self) -> Length {
         let runs = self.sticks().into_iter().flat_map(|(_, runs)| runs);
@@ -49,7 +49,7 @@ impl<'a> Wanted<'a> {
     }
 
     /// Where the machine cannot hold a rail safely, no stick will do.
-    fn possible_from(&self, match_: Match, sticks: Vec<(Lot, Vec<Length>)>) -> bool {
+    fn possible_from(&self, match_: Match, sticks: Vec<(KnownLot, Vec<Length>)>) -> bool {
         let machine = self.shop.cutter_of(self.moulding);
         let shortest = machine.shortest;
         if !machine.cuts(self.mitre)
@@ -57,9 +57,9 @@ impl<'a> Wanted<'a> {
         {
             return false;
         }
-        let mut sources: BTreeMap<(Option<Lot>, usize), Vec<Length>> = BTreeMap::new();
+        let mut sources: BTreeMap<(Option<KnownLot>, usize), Vec<Length>> = BTreeMap::new();
         for (index, (lot, runs)) in sticks.into_iter().enumerate() {
-            let times = if lot == Lot::New { self.rails.len() } else { 1 };
+            let times = if lot == KnownLot::New { self.rails.len() } else { 1 };
             let (key, times) = match match_ {
                 Match::Any => ((None, 0), times),
                 Match::Lot | Match::Halves => ((Some(lot), 0), times),
@@ -93,15 +93,15 @@ impl<'a> Wanted<'a> {
 
     /// The clear runs of every stick on the rack and on order, and of new ones at
     /// the end.
-    fn sticks(&self) -> Vec<(Lot<'a>, Vec<Length>)> {
+    fn sticks(&self) -> Vec<(KnownLot<'a>, Vec<Length>)> {
         let cutter = self.shop.cutter_of(self.moulding);
         let joint = truth::joint(cutter, self.mitre);
         let rack = self.shop.sticks().enumerate();
-        let mut sticks: Vec<(Lot, Vec<Length>)> = rack
+        let mut sticks: Vec<(KnownLot, Vec<Length>)> = rack
             .filter(|(_, stick)| stick.moulding == self.moulding.id)
             .map(|(index, stick)| {
                 let known = !stick.lot.is_empty();
-                let lot = if known { Lot::Known(&stick.lot) } else { Lot::Alone(index) };
+                let lot = if known { KnownLot::Known(&stick.lot) } else { KnownLot::Alone(index) };
                 (lot, lengths(truth::runs(cutter, stick.length, &stick.flaws, joint)))
             })
             .collect();
@@ -109,11 +109,11 @@ impl<'a> Wanted<'a> {
         sticks
     }
 
-    fn new_sticks(&self) -> Vec<(Lot<'a>, Vec<Length>)> {
+    fn new_sticks(&self) -> Vec<(KnownLot<'a>, Vec<Length>)> {
         let cutter = self.shop.cutter_of(self.moulding);
         let runs = |length| lengths(truth::runs(cutter, length, &[], Length::ZERO));
         let new = truth::new_lengths(self.shop, self.moulding, self.date);
-        new.into_iter().map(|length| (Lot::New, runs(length))).collect()
+        new.into_iter().map(|length| (KnownLot::New, runs(length))).collect()
     }
 
     /// Whether the blocks can be shared among the runs. A frame has few

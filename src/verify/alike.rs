@@ -9,7 +9,7 @@ use crate::plan::{CutStick, PlacedRail};
 use crate::shop::Match;
 
 /// Where one rail of a layer lies.
-struct Place<'a> {
+struct RailPlace<'a> {
     /// Its place in the cutting order of its frame.
     order: usize,
     stick: &'a CutStick,
@@ -21,7 +21,7 @@ struct Place<'a> {
 
 /// What two rails share if they are from one lot.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
-enum Lot<'a> {
+enum SharedLot<'a> {
     /// All new sticks of a moulding from one supplier come as one.
     New(&'a str),
     Known(&'a str),
@@ -37,8 +37,9 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
             // What is owed of a layer that is cut in part comes from any stick, unless it
             // is bound to a lot.
             let like = of.and_then(|frame| frame.like(copy, layer));
-            if like.is_some_and(|like| rails.iter().any(|rail| lot(rail.stick) != Lot::Known(like)))
-            {
+            if like.is_some_and(|like| {
+                rails.iter().any(|rail| lot(rail.stick) != SharedLot::Known(like))
+            }) {
                 let (frame, match_) = (frame.to_owned(), Match::Lot);
                 faults.push(Fault::NotMatched { frame, copy, layer, match_ });
             }
@@ -59,8 +60,8 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
 }
 
 /// The places of each layer's rails.
-fn places<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Vec<Place<'a>>> {
-    let mut places: BTreeMap<_, Vec<Place>> = BTreeMap::new();
+fn places<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Vec<RailPlace<'a>>> {
+    let mut places: BTreeMap<_, Vec<RailPlace>> = BTreeMap::new();
     for (part, stick) in facts.sticks() {
         let Some(moulding) = facts.moulding(stick) else { continue };
         let runs = facts.runs(part, stick, moulding);
@@ -69,7 +70,7 @@ fn places<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Vec<Place<'a
             let holds = |(from, to): &&(Length, Length)| *from <= rail.from && rail.to <= *to;
             let run = runs.iter().find(holds).map(|(from, _)| *from);
             let layer = (rail.frame.as_str(), rail.copy, rail.layer);
-            places.entry(layer).or_default().push(Place { order, stick, at, run });
+            places.entry(layer).or_default().push(RailPlace { order, stick, at, run });
         }
     }
     places
@@ -81,20 +82,20 @@ fn order(facts: &Facts, rail: &PlacedRail) -> Option<usize> {
     rails.iter().position(|(side, _)| *side == rail.side)
 }
 
-fn one_lot(rails: &[Place]) -> bool {
-    rails.iter().map(|rail| lot(rail.stick)).collect::<BTreeSet<Lot>>().len() <= 1
+fn one_lot(rails: &[RailPlace]) -> bool {
+    rails.iter().map(|rail| lot(rail.stick)).collect::<BTreeSet<SharedLot>>().len() <= 1
 }
 
-fn lot(stick: &CutStick) -> Lot<'_> {
+fn lot(stick: &CutStick) -> SharedLot<'_> {
     match (stick.is_new, stick.lot.as_str()) {
-        (true, _) => Lot::New(&stick.supplier),
-        (false, "") => Lot::Unknown(&stick.stick),
-        (false, lot) => Lot::Known(lot),
+        (true, _) => SharedLot::New(&stick.supplier),
+        (false, "") => SharedLot::Unknown(&stick.stick),
+        (false, lot) => SharedLot::Known(lot),
     }
 }
 
 /// Whether rails follow one another in their order in one clear run.
-fn running(rails: &[Place]) -> bool {
+fn running(rails: &[RailPlace]) -> bool {
     rails.windows(2).all(|pair| {
         pair[0].stick.stick == pair[1].stick.stick
             && pair[0].at + 1 == pair[1].at

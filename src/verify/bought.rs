@@ -67,7 +67,7 @@ fn offered(facts: &Facts, line: &OrderLine) -> Result<(), &'static str> {
     }
     let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
     let is_piece =
-        |piece: &&truth::Piece| (piece.stick, piece.halved) == (line.length, line.halved);
+        |piece: &&truth::SoldPiece| (piece.stick, piece.halved) == (line.length, line.halved);
     pieces.iter().find(is_piece).ok_or("length")?;
     let times = if line.halved { 2 } else { 1 };
     if line.pieces != line.count * sticks_each(offer, line.length) * times {
@@ -118,7 +118,8 @@ fn enough(facts: &Facts, faults: &mut Vec<Fault>) {
     for line in facts.plan.order.lines.iter().filter(|line| line.form != "chop") {
         let Some(offer) = offer_of(facts, line.offer) else { continue };
         let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
-        let of = |piece: &&truth::Piece| (piece.stick, piece.halved) == (line.length, line.halved);
+        let of =
+            |piece: &&truth::SoldPiece| (piece.stick, piece.halved) == (line.length, line.halved);
         let Some(piece) = pieces.iter().find(of) else { continue };
         let of = (line.supplier.as_str(), line.moulding.as_str(), piece.length);
         *cut.entry(of).or_default() -= i64::from(line.cut);

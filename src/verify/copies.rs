@@ -8,13 +8,13 @@ use crate::plan::Part;
 use crate::rails::Side;
 
 /// A frame's ticket number and which copy.
-type Copy<'a> = (&'a str, u32);
+type CopyId<'a> = (&'a str, u32);
 
 /// How often each layer and side of each copy is cut, by part.
-type Cut<'a> = BTreeMap<(Part, Copy<'a>), BTreeMap<(usize, Side), usize>>;
+type SidesCut<'a> = BTreeMap<(Part, CopyId<'a>), BTreeMap<(usize, Side), usize>>;
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
-    let mut cut = Cut::new();
+    let mut cut = SidesCut::new();
     for (part, stick) in facts.sticks() {
         for rail in &stick.rails {
             let copy = cut.entry((part, (rail.frame.as_str(), rail.copy))).or_default();
@@ -29,10 +29,10 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
             *copy.entry((chopped.layer, *side)).or_default() += 1;
         }
     }
-    let held: Vec<Copy> = facts.plan.held.iter().map(|h| (h.frame.as_str(), h.copy)).collect();
-    let waiting: Vec<Copy> =
+    let held: Vec<CopyId> = facts.plan.held.iter().map(|h| (h.frame.as_str(), h.copy)).collect();
+    let waiting: Vec<CopyId> =
         facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy)).collect();
-    let wanted: BTreeSet<Copy> = facts
+    let wanted: BTreeSet<CopyId> = facts
         .frames
         .values()
         .flat_map(|frame| frame.pending().map(|copy| (frame.id.as_str(), copy)))
@@ -40,7 +40,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     for copy in &wanted {
         places(facts, *copy, &cut, &waiting, &held, faults);
     }
-    let named: BTreeSet<Copy> =
+    let named: BTreeSet<CopyId> =
         cut.keys().map(|(_, copy)| *copy).chain(held).chain(waiting).collect();
     for (frame, copy) in named.difference(&wanted) {
         faults.push(Fault::NoSuchCopy { frame: (*frame).to_owned(), copy: *copy });
@@ -56,14 +56,14 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
 /// bought or all of it is on order already, it waits without an order.
 fn places(
     facts: &Facts,
-    of: Copy,
-    cut: &Cut,
-    waiting: &[Copy],
-    held: &[Copy],
+    of: CopyId,
+    cut: &SidesCut,
+    waiting: &[CopyId],
+    held: &[CopyId],
     faults: &mut Vec<Fault>,
 ) {
     let (frame, copy) = (of.0.to_owned(), of.1);
-    let times = |list: &[Copy]| list.iter().filter(|other| **other == of).count();
+    let times = |list: &[CopyId]| list.iter().filter(|other| **other == of).count();
     let today = usize::from(cut.contains_key(&(Part::Today, of)));
     let parts = [Part::Coming, Part::Order];
     let ordered = parts.into_iter().filter(|part| cut.contains_key(&(*part, of))).count();
@@ -95,7 +95,7 @@ fn places(
 /// Every side of a copy's layers that are to be cut once, and no others.
 fn whole(
     facts: &Facts,
-    (frame, copy): Copy,
+    (frame, copy): CopyId,
     rails: &BTreeMap<(usize, Side), usize>,
     faults: &mut Vec<Fault>,
 ) {

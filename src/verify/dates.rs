@@ -21,14 +21,11 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::facts::Facts;
+use super::facts::{Facts, Urgency};
 use super::{Fault, truth};
 use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, HoldReason, Part, PlacedRail};
 use crate::shop::{Flaw, Frame, Supplied};
-
-/// When a copy's turn comes: rushed first, then earliest due, undated last.
-type Turn = (bool, bool, Option<Date>);
 
 /// A stick that could be cut otherwise.
 struct Within<'a> {
@@ -128,7 +125,7 @@ fn not_today(
     if to_cut.is_empty() || !frame.coming(copy).is_empty() {
         return;
     }
-    let turn = turn(facts, frame);
+    let turn = facts.urgency(frame);
     let today = sticks.iter().filter(|stick| stick.part == Some(Part::Today));
     let in_place = today.filter(|stick| {
         let mut others = stick.rails.iter();
@@ -165,7 +162,7 @@ fn late(
     if last.iter().any(is_ordered) {
         return;
     }
-    let turn = turn(facts, frame);
+    let turn = facts.urgency(frame);
     for stick in sticks.iter().filter(|stick| stick.day < day) {
         let kept: Vec<&PlacedRail> =
             stick.rails.iter().copied().filter(|rail| !is_later(facts, rail, turn)).collect();
@@ -220,13 +217,9 @@ fn widest(facts: &Facts, moulding: &str) -> Length {
     mitres.into_iter().map(|mitre| truth::joint(cutter, mitre)).max().unwrap_or_default()
 }
 
-fn turn(facts: &Facts, frame: &Frame) -> Turn {
-    (!facts.plan.wishes.rushes(frame), frame.due.is_none(), frame.due)
-}
-
-fn is_later(facts: &Facts, rail: &PlacedRail, than: Turn) -> bool {
+fn is_later(facts: &Facts, rail: &PlacedRail, than: Urgency) -> bool {
     let frame = facts.frames.get(rail.frame.as_str());
-    frame.is_some_and(|frame| turn(facts, frame) > than)
+    frame.is_some_and(|frame| facts.urgency(frame) > than)
 }
 
 fn arrival(facts: &Facts, supplier: &str) -> Option<Date> {

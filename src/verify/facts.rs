@@ -2,11 +2,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+
 use super::fault::RailName;
 use super::truth::{self, TrueRails};
 use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, Part, PlacedRail, Plan, Warning};
 use crate::shop::{Frame, Match, Moulding, Shop, Stick};
+
+/// When a frame's turn comes: rushed first, then earliest due, undated last.
+pub(super) type Urgency = (bool, bool, Option<Date>);
 
 /// A shop, a plan for it, and what follows from the shop alone.
 pub(super) struct Facts<'a> {
@@ -53,6 +58,11 @@ impl<'a> Facts<'a> {
             given: given.collect(),
             mitres,
         }
+    }
+
+    /// When a frame's turn comes.
+    pub fn urgency(&self, frame: &Frame) -> Urgency {
+        (!self.plan.wishes.rushes(frame), frame.due.is_none(), frame.due)
     }
 
     /// The sticks of all parts.

@@ -31,7 +31,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0);
     let (mut net, mut beyond) = (bills.sum::<i64>() * FINE, 0);
     for moulding in facts.shop.mouldings.values() {
-        let counts = Counts::new(facts, moulding);
+        let counts = MouldingCount::new(facts, moulding);
         net += counts.used_up();
         beyond += counts.beyond_need();
         counts.restocked(faults);
@@ -57,7 +57,7 @@ struct Uncut {
 }
 
 /// One moulding's sticks and what they count.
-struct Counts<'a> {
+struct MouldingCount<'a> {
     facts: &'a Facts<'a>,
     moulding: &'a Moulding,
     /// The least price of a length: thousandths over nanometres.
@@ -68,8 +68,8 @@ struct Counts<'a> {
     is_sold: bool,
 }
 
-impl<'a> Counts<'a> {
-    fn new(facts: &'a Facts<'a>, moulding: &'a Moulding) -> Counts<'a> {
+impl<'a> MouldingCount<'a> {
+    fn new(facts: &'a Facts<'a>, moulding: &'a Moulding) -> MouldingCount<'a> {
         let mut rate: Option<(i128, i128)> = None;
         let mut longest: Option<Length> = None;
         for offer in facts.shop.offers.iter().filter(|offer| offer.moulding == moulding.id) {
@@ -89,7 +89,7 @@ impl<'a> Counts<'a> {
             }
             None => (0, 1),
         };
-        Counts {
+        MouldingCount {
             facts,
             moulding,
             rate: rate.unwrap_or(own),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::able::Wanted;
+use super::able::AskedLayer;
 use super::facts::Facts;
 use super::{Fault, truth};
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
@@ -26,18 +26,18 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
 }
 
 impl<'a> Facts<'a> {
-    fn wanted(&'a self, frame: &'a Frame, layer: usize) -> Option<Wanted<'a>> {
+    fn wanted(&'a self, frame: &'a Frame, layer: usize) -> Option<AskedLayer<'a>> {
         let index = layer.checked_sub(1)?;
         let moulding = self.shop.moulding(&frame.layers.get(index)?.moulding);
         let rails = &self.rails[frame.id.as_str()][index];
         let date = self.plan.date;
-        Some(Wanted { shop: self.shop, date, moulding, mitre: frame.mitre, rails })
+        Some(AskedLayer { shop: self.shop, date, moulding, mitre: frame.mitre, rails })
     }
 }
 
 /// Whether a reason to hold is true in all that it says.
 fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
-    let rail = |wanted: &Wanted, side: &Side| {
+    let rail = |wanted: &AskedLayer, side: &Side| {
         wanted.rails.iter().find(|(other, _)| other == side).map(|(_, rail)| *rail)
     };
     let layer = match &held.reason {

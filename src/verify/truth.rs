@@ -156,7 +156,7 @@ pub(super) fn new_lengths(shop: &Shop, moulding: &Moulding, date: Date) -> BTree
 
 /// A stick as an offer sells it and as it arrives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Piece {
+pub(super) struct SoldPiece {
     pub stick: Length,
     pub length: Length,
     pub halved: bool,
@@ -168,7 +168,7 @@ pub(super) struct Piece {
 const HALVING: Length = Length::from_mm(3);
 
 /// The pieces of an offer of sticks that can be ordered on a day.
-pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<Piece> {
+pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<SoldPiece> {
     let supplier = &shop.suppliers[&offer.supplier];
     let is_late = supplier.order_by.is_some_and(|last| last < date);
     if is_late || matches!(offer.form, Form::Chop { .. }) {
@@ -181,12 +181,12 @@ pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<Piece> {
     let mut pieces = Vec::new();
     for (stick, longest) in sold {
         let long = supplier.long.is_some_and(|long| longest > long.over);
-        pieces.push(Piece { stick, length: stick, halved: false, long });
+        pieces.push(SoldPiece { stick, length: stick, halved: false, long });
         let half = Length::from_nm(stick.nm() / 2) - HALVING;
         if long && supplier.halves && half > shop.settings.keep {
             let is_still = |over: Length| longest.nm() / 2 > over.nm();
             let long = supplier.long.is_some_and(|long| is_still(long.over));
-            pieces.push(Piece { stick, length: half, halved: true, long });
+            pieces.push(SoldPiece { stick, length: half, halved: true, long });
         }
     }
     pieces

@@ -6,17 +6,14 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::Fault;
-use super::facts::Facts;
+use super::facts::{Facts, Urgency};
 use crate::measure::{Length, Mitre};
 use crate::plan::Part;
 use crate::shop::{Frame, Match};
 
 /// All that matters when frames are cut: those that agree in it could change
 /// places. First, whether a layer is on order.
-type Kind<'a> = (bool, Mitre, Vec<(&'a str, Match, Vec<Length>)>);
-
-/// When a frame's turn comes: rushed first, then earliest due, undated last.
-type Turn = (bool, bool, Option<Date>);
+type FrameKind<'a> = (bool, Mitre, Vec<(&'a str, Match, Vec<Length>)>);
 
 /// How well a copy is served: cut today, ordered for, or held although alike to
 /// those that are not.
@@ -44,10 +41,10 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
 
 /// Of frames that are alike, none is served better than a more urgent one.
 fn turns(facts: &Facts, faults: &mut Vec<Fault>) {
-    let mut alike: BTreeMap<Kind, Vec<(Turn, Served, &Frame, u32)>> = BTreeMap::new();
+    let mut alike: BTreeMap<FrameKind, Vec<(Urgency, Served, &Frame, u32)>> = BTreeMap::new();
     for (served, id, copy) in copies(facts) {
         let Some(frame) = facts.frames.get(id) else { continue };
-        let turn = (!facts.plan.wishes.rushes(frame), frame.due.is_none(), frame.due);
+        let turn = facts.urgency(frame);
         alike.entry(kind(facts, frame, copy)).or_default().push((turn, served, frame, copy));
     }
     for mut copies in alike.into_values() {
@@ -76,7 +73,7 @@ fn copies<'a>(facts: &Facts<'a>) -> Vec<(Served, &'a str, u32)> {
     copies
 }
 
-fn kind<'a>(facts: &Facts<'a>, frame: &'a Frame, copy: u32) -> Kind<'a> {
+fn kind<'a>(facts: &Facts<'a>, frame: &'a Frame, copy: u32) -> FrameKind<'a> {
     let rails = &facts.rails[frame.id.as_str()];
     let to_cut = frame.to_cut(copy);
     let layers = frame.layers.iter().zip(rails).enumerate();

@@ -10,7 +10,7 @@ mod tied;
 mod trials;
 
 pub use changes::{Change, WantedStick, What};
-pub use shortage::{Group, Shortage};
+pub use shortage::{Shortage, StickGroup};
 pub use trials::Effect;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -25,7 +25,7 @@ pub struct Shortage {
     pub needed: Length,
     /// What its rails could come from together: each lot, stick or the whole
     /// rack, as its match says.
-    pub groups: Vec<Group>,
+    pub groups: Vec<StickGroup>,
     /// The other frames that are cut from this moulding today, in the order of
     /// the pile.
     pub users: Vec<String>,
@@ -33,7 +33,7 @@ pub struct Shortage {
 
 /// Sticks on the rack from which all rails of a layer could come.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Group {
+pub struct StickGroup {
     /// The lot's name, or the stick's; empty for the whole rack.
     pub name: String,
     /// The clear length that today's plan leaves of it.
@@ -44,7 +44,7 @@ pub struct Group {
     pub after: Vec<String>,
 }
 
-impl Group {
+impl StickGroup {
     /// Whether there is too little left of it, whichever way it is cut.
     pub fn is_short(&self, shortage: &Shortage) -> bool {
         let there = if shortage.match_ == Match::Wrap { self.longest } else { self.left };
@@ -131,8 +131,14 @@ fn in_pile_order(shop: &Shop, frames: &BTreeSet<String>) -> Vec<String> {
     ids.filter(|id| frames.contains(*id)).cloned().collect()
 }
 
-fn groups(shop: &Shop, plan: &Plan, frame: &Frame, bench: &Bench, match_: Match) -> Vec<Group> {
-    let mut groups: BTreeMap<(usize, String), (Group, BTreeSet<String>)> = BTreeMap::new();
+fn groups(
+    shop: &Shop,
+    plan: &Plan,
+    frame: &Frame,
+    bench: &Bench,
+    match_: Match,
+) -> Vec<StickGroup> {
+    let mut groups: BTreeMap<(usize, String), (StickGroup, BTreeSet<String>)> = BTreeMap::new();
     let rack = shop.rack.iter().filter(|stick| stick.moulding == bench.moulding.id);
     for (place, stick) in rack.enumerate() {
         let (place, name) = match match_ {
@@ -142,7 +148,7 @@ fn groups(shop: &Shop, plan: &Plan, frame: &Frame, bench: &Bench, match_: Match)
         };
         let new = || {
             let (name, after) = (name.to_owned(), Vec::new());
-            let group = Group { name, left: Length::ZERO, longest: Length::ZERO, after };
+            let group = StickGroup { name, left: Length::ZERO, longest: Length::ZERO, after };
             (group, BTreeSet::new())
         };
         let (group, after) = groups.entry((place, name.to_owned())).or_insert_with(new);
@@ -153,7 +159,7 @@ fn groups(shop: &Shop, plan: &Plan, frame: &Frame, bench: &Bench, match_: Match)
         }
         after.extend(cut.into_iter().flat_map(|cut| &cut.rails).map(|rail| rail.frame.clone()));
     }
-    let with_users = |(group, after): (Group, BTreeSet<String>)| Group {
+    let with_users = |(group, after): (StickGroup, BTreeSet<String>)| StickGroup {
         after: in_pile_order(shop, &after),
         ..group
     };

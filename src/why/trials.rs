@@ -32,17 +32,17 @@ pub struct Effect {
 
 /// How many copies of each frame are cut today, are held, and wait for chops.
 #[derive(Debug, Clone, Default)]
-struct Outcome {
+struct CopyCounts {
     today: BTreeMap<String, u32>,
     held: BTreeMap<String, u32>,
     chopped: BTreeMap<String, u32>,
 }
 
-impl Outcome {
-    fn of(plan: &Plan) -> Outcome {
+impl CopyCounts {
+    fn of(plan: &Plan) -> CopyCounts {
         let rails = plan.today.iter().flat_map(|stick| &stick.rails);
         let cut: BTreeSet<(&String, u32)> = rails.map(|rail| (&rail.frame, rail.copy)).collect();
-        let mut outcome = Outcome::default();
+        let mut outcome = CopyCounts::default();
         for (frame, _) in cut {
             *outcome.today.entry(frame.clone()).or_default() += 1;
         }
@@ -65,21 +65,21 @@ pub(super) struct Trials<'a> {
     date: Date,
     frame: &'a str,
     limits: &'a Limits<'a>,
-    before: Outcome,
+    before: CopyCounts,
     taken: u32,
     spent: bool,
 }
 
 impl<'a> Trials<'a> {
     pub fn new(date: Date, frame: &'a Frame, limits: &'a Limits<'a>) -> Trials<'a> {
-        let before = Outcome::default();
+        let before = CopyCounts::default();
         Trials { date, frame: &frame.id, limits, before, taken: 0, spent: false }
     }
 
     /// The plan with nothing changed, which all others are compared with.
     pub fn first(&mut self, shop: &Shop) -> Result<Verified<Plan>, Vec<Fault>> {
         let plan = self.plan(shop, &Wishes::default())?;
-        self.before = Outcome::of(&plan);
+        self.before = CopyCounts::of(&plan);
         Ok(plan)
     }
 
@@ -91,7 +91,7 @@ impl<'a> Trials<'a> {
             return Ok(None);
         }
         let after = self.plan(shop, wishes)?;
-        let after = Outcome::of(&after);
+        let after = CopyCounts::of(&after);
         if self.is_over() {
             self.spent = true;
             return Ok(None);

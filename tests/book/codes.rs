@@ -1,6 +1,6 @@
 //! The codes on labels, read as a phone reads them: from their picture.
 
-use longpoint::book::{Correction, Wanted, pages};
+use longpoint::book::{Correction, RackQuery, pages};
 
 use super::shops::{begin, files, inches, stamp, take};
 
@@ -48,7 +48,7 @@ fn each_label_has_a_code_that_reads_as_its_id() {
         the long one beside the door (2nd left),ASH,52\nChêne 4,OAK,61\n";
     files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
     let book = begin(dir.path(), &files);
-    let rack = book.rack(&Wanted::default()).unwrap();
+    let rack = book.rack(&RackQuery::default()).unwrap();
     let page = pages::labels(&book.shop().unwrap(), &rack, false);
     let codes: Vec<String> = page.split("<svg").skip(1).map(read).collect();
     let ids: Vec<&str> = rack.iter().map(|on| on.stick.id.as_str()).collect();
@@ -63,7 +63,7 @@ fn a_label_is_printed_once() {
     let dir = tempfile::tempdir().unwrap();
     let mut book = begin(dir.path(), &files());
     let new = |book: &longpoint::book::Book| -> Vec<String> {
-        let rack = book.rack(&Wanted::default()).unwrap();
+        let rack = book.rack(&RackQuery::default()).unwrap();
         book.unprinted(&rack).unwrap().into_iter().map(|on| on.stick.id).collect()
     };
     assert!(new(&book).is_empty());
@@ -72,7 +72,7 @@ fn a_label_is_printed_once() {
     book.finish(None, ("", false), &stamp()).unwrap();
     let offcuts = new(&book);
     assert!(!offcuts.is_empty());
-    let rack = book.rack(&Wanted::default()).unwrap();
+    let rack = book.rack(&RackQuery::default()).unwrap();
     book.printed(&rack).unwrap();
     assert!(new(&book).is_empty());
     let shorter = Correction { length: Some(inches("9")), ..Correction::default() };

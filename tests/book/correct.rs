@@ -1,6 +1,6 @@
 //! A stick as it really is: what was measured or mistyped is put right, at any time.
 
-use longpoint::book::{Book, Correction, OnRack, Wanted};
+use longpoint::book::{Book, Correction, OnRack, RackQuery};
 use longpoint::measure::Length;
 use longpoint::shop::Flaw;
 
@@ -11,7 +11,7 @@ fn length(of: &str) -> Correction {
 }
 
 fn stick(book: &Book, name: &str) -> Option<OnRack> {
-    let rack = book.rack(&Wanted::default()).unwrap();
+    let rack = book.rack(&RackQuery::default()).unwrap();
     rack.into_iter().find(|on| on.stick.id == name)
 }
 
@@ -60,7 +60,7 @@ fn a_stick_that_measures_otherwise_is_cut_as_it_is() {
     let mut book = two_frames(dir.path());
     let plan = take(&mut book).plan;
     let laid = plan.today.iter().find(|stick| stick.rails.len() > 3).unwrap();
-    let before = (book.bench().unwrap(), book.rack(&Wanted::default()).unwrap());
+    let before = (book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap());
     let longer = length("109");
     let same = Correction { length: Some(laid.length + inches("1")), ..longer };
     let corrected = book.correct(&laid.stick, &same, &stamp()).unwrap();
@@ -72,7 +72,7 @@ fn a_stick_that_measures_otherwise_is_cut_as_it_is() {
     let card = bench.sticks.iter().find(|own| own.lay.stick == laid.stick).unwrap();
     assert_eq!(card.card.left.length, left, "the card follows");
     book.undo(None, &stamp()).unwrap();
-    assert_eq!((book.bench().unwrap(), book.rack(&Wanted::default()).unwrap()), before);
+    assert_eq!((book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap()), before);
     // An inch less than the last rail and the last trim need.
     let last = laid.rails.last().unwrap().to;
     let short = Correction { length: Some(last), ..Correction::default() };
@@ -123,7 +123,7 @@ fn what_was_mistyped_is_put_right() {
     let mut book = two_frames(dir.path());
     let flaw = Flaw { from: inches("10"), to: inches("11") };
     book.flaw("S-2", &[flaw], &stamp()).unwrap();
-    let before = book.rack(&Wanted::default()).unwrap();
+    let before = book.rack(&RackQuery::default()).unwrap();
     let all = Correction {
         lot: Some("C".to_owned()),
         place: Some("bay 9".to_owned()),
@@ -137,7 +137,7 @@ fn what_was_mistyped_is_put_right() {
     assert!(is.flaws.is_empty() && is.length == inches("60"));
     balanced(&book);
     book.undo(None, &stamp()).unwrap();
-    assert_eq!(book.rack(&Wanted::default()).unwrap(), before);
+    assert_eq!(book.rack(&RackQuery::default()).unwrap(), before);
     let unknown = Correction { moulding: Some("ELM".to_owned()), ..Correction::default() };
     assert!(book.correct("S-2", &unknown, &stamp()).is_err());
     let beyond = Correction {
@@ -145,7 +145,11 @@ fn what_was_mistyped_is_put_right() {
         ..Correction::default()
     };
     assert!(wrong(book.correct("S-2", &beyond, &stamp()).unwrap_err()).contains("beyond the end"));
-    assert_eq!(book.rack(&Wanted::default()).unwrap(), before, "what is refused changes nothing");
+    assert_eq!(
+        book.rack(&RackQuery::default()).unwrap(),
+        before,
+        "what is refused changes nothing"
+    );
     let plan = take(&mut book).plan;
     let lot = Correction { lot: Some("Z".to_owned()), ..Correction::default() };
     let laid = &plan.today[0];

@@ -1,6 +1,6 @@
 //! What is owed: no mishap ends in a day that cannot be finished, and none is lost.
 
-use longpoint::book::{Book, Found, Stamp, Wanted, Which};
+use longpoint::book::{Book, Found, RackQuery, Stamp, Which};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, Wishes};
 use longpoint::quote::{Wish, quote};
@@ -343,7 +343,7 @@ fn offcuts_at_the_bench_are_counted() {
     assert_eq!(quoted(&book), (1, 0, 0), "78 in of it lie at the bench");
     let place = |book: &Book| book.snapshot().unwrap().shop.rack[0].place.clone();
     assert_eq!(place(&book), "the bench");
-    let free = book.rack(&Wanted::default()).unwrap();
+    let free = book.rack(&RackQuery::default()).unwrap();
     assert_eq!((free.len(), free[0].job), (1, Some(1)), "until the day is finished");
     let gone = Found { others_gone: true, ..Found::default() };
     assert!(book.count("", &gone, (&stamp(), true)).unwrap().differences.is_empty());

@@ -1,6 +1,6 @@
 //! Hostile names come out of the book harmless, on pages, in tables, in SQL.
 
-use longpoint::book::{Delivery, Wanted, pages};
+use longpoint::book::{Delivery, RackQuery, pages};
 use longpoint::measure::Length;
 
 use super::shops::{balanced, begin, files, read, stamp};
@@ -63,7 +63,7 @@ fn hostile_names_do_no_harm() {
     book.finish(None, (SCRIPT, false), &stamp).unwrap();
     balanced(&book);
     let shop = book.shop().unwrap();
-    let rack = book.rack(&Wanted::default()).unwrap();
+    let rack = book.rack(&RackQuery::default()).unwrap();
     assert!(!rack.is_empty());
     let figures = book.figures().unwrap();
     for page in [
@@ -90,7 +90,7 @@ fn hostile_names_do_no_harm() {
 fn a_label_says_what_there_is_and_fetches_nothing() {
     let dir = tempfile::tempdir().unwrap();
     let book = begin(dir.path(), &files());
-    let rack = book.rack(&Wanted::default()).unwrap();
+    let rack = book.rack(&RackQuery::default()).unwrap();
     let page = pages::labels(&book.shop().unwrap(), &rack, false);
     assert_eq!(page.matches("<svg").count(), rack.len());
     for on in &rack {

@@ -1,6 +1,6 @@
 //! The rest of a day planned again: around a flaw, a spoiled rail, too little left.
 
-use longpoint::book::{Book, Wanted};
+use longpoint::book::{Book, RackQuery};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
 use longpoint::shop::{Flaw, read_folder_and_files};
@@ -17,7 +17,7 @@ fn a_cut_over_a_flaw_is_refused_until_the_rest_is_planned_again() {
     let next = &stick.rails[1];
     let gone = stick.length
         - book
-            .rack(&Wanted::default())
+            .rack(&RackQuery::default())
             .unwrap()
             .iter()
             .find(|on| on.stick.id == stick.stick)

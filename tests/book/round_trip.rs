@@ -4,7 +4,7 @@ use std::path::Path;
 
 use jiff::civil::{Date, date};
 use longpoint::measure::{Length, Mitre};
-use longpoint::shop::{Flaw, Frame, Layer, Match, Progress, Shop, Stick, read_folder, write};
+use longpoint::shop::{Flaw, Frame, FrameProgress, Layer, Match, Shop, Stick, read_folder, write};
 use proptest::prelude::*;
 
 use super::shops::{Files, begin, files, read};
@@ -62,7 +62,7 @@ fn frame() -> impl Strategy<Value = Frame> {
             height: if sides == 4 { height } else { width },
             mitre: Mitre::new(sides).unwrap(),
             copies,
-            progress: Progress::default(),
+            progress: FrameProgress::default(),
             due,
             thickness,
             note,

@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use assert_cmd::Command;
-use longpoint::book::{Book, Wanted, pages};
+use longpoint::book::{Book, RackQuery, pages};
 use longpoint::shop::Flaw;
 
 use super::shops::{begin, files, inches, stamp, take};
@@ -156,7 +156,7 @@ fn the_label_of_a_clear_offcut_has_no_flaw() {
     book.flaw("S-1", &[zone(Length::from_nm(40_000))], &stamp()).unwrap();
     book.flaw("S-2", &[zone(inches("3/4"))], &stamp()).unwrap();
     let label = |book: &Book, name: &str| {
-        let mut rack = book.rack(&Wanted::default()).unwrap();
+        let mut rack = book.rack(&RackQuery::default()).unwrap();
         rack.retain(|on| on.stick.id == name);
         pages::labels(&book.shop().unwrap(), &rack, true)
     };

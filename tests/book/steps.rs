@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::book::{Book, BookError, Delivery, Found, Stamp, Wanted};
+use longpoint::book::{Book, BookError, Delivery, Found, RackQuery, Stamp};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
@@ -11,7 +11,7 @@ use longpoint::shop::{Flaw, Stick};
 use super::shops::{TODAY, balanced, begin, files, inches, limits, read, stamp, take, wrong};
 
 fn rack(book: &Book) -> Vec<(Stick, Option<i64>)> {
-    book.rack(&Wanted::default()).unwrap().into_iter().map(|on| (on.stick, on.job)).collect()
+    book.rack(&RackQuery::default()).unwrap().into_iter().map(|on| (on.stick, on.job)).collect()
 }
 
 fn some_sticks(line: Option<i64>) -> Delivery {
@@ -272,7 +272,9 @@ fn labels_and_places_are_found_whatever_their_capitals_and_blanks() {
     let mut book = begin(dir.path(), &files());
     assert_eq!(book.history("s -1").unwrap().stick, "S-1");
     let there = |place: &str| {
-        book.rack(&Wanted { place: Some(place.to_owned()), ..Wanted::default() }).unwrap().len()
+        book.rack(&RackQuery { place: Some(place.to_owned()), ..RackQuery::default() })
+            .unwrap()
+            .len()
     };
     assert_eq!((there("Bay 1"), there("bay1"), there("bay 11")), (2, 2, 0));
     let refused = wrong(book.scrap(&["S-11".to_owned()], &stamp()).unwrap_err());

@@ -1,6 +1,6 @@
 //! Tickets that change while they are at the bench.
 
-use longpoint::book::Wanted;
+use longpoint::book::RackQuery;
 
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
@@ -22,18 +22,18 @@ fn a_customer_cancels_while_her_frame_is_cut() {
     let mut book = begin(dir.path(), &files);
     take(&mut book);
     book.cut("S-1", Some(1), &stamp()).unwrap();
-    let before = (book.bench().unwrap(), book.rack(&Wanted::default()).unwrap());
+    let before = (book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap());
     let cancelled = book.cancel("1", None, &stamp()).unwrap();
     balanced(&book);
     assert_eq!((cancelled.copies.as_slice(), cancelled.spare.len()), (&[1][..], 1));
     let spare = book.spare().unwrap();
     assert_eq!((spare.len(), spare[0].0.stick.as_str()), (1, "S-1"));
     book.undo(None, &stamp()).unwrap();
-    assert_eq!((book.bench().unwrap(), book.rack(&Wanted::default()).unwrap()), before);
+    assert_eq!((book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap()), before);
     book.cancel("1", None, &stamp()).unwrap();
     book.cancel("2", None, &stamp()).unwrap();
     let free = |name: &str| {
-        let rack = book.rack(&Wanted::default()).unwrap();
+        let rack = book.rack(&RackQuery::default()).unwrap();
         rack.iter().find(|on| on.stick.id == name).unwrap().job.is_none()
     };
     assert!(free("S-2") && !free("S-3"), "a stick of nobody's is free, the other is not");

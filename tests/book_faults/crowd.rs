@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::process::{Output, Stdio};
 
-use longpoint::book::Wanted;
+use longpoint::book::RackQuery;
 
 use super::shop::{Shop, said};
 
@@ -63,7 +63,7 @@ fn many_write_at_once_and_nothing_is_lost() {
         for output in all_at_once(&shop, &commands) {
             assert!(output.status.success(), "{}", said(&output));
         }
-        let rack = shop.book().rack(&Wanted::default()).unwrap();
+        let rack = shop.book().rack(&RackQuery::default()).unwrap();
         assert_eq!(rack.len(), 1 + round * AT_ONCE, "each stick has its own label");
     }
 }

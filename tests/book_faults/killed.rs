@@ -4,7 +4,7 @@ use std::process::Stdio;
 use std::thread::sleep;
 use std::time::Duration;
 
-use longpoint::book::Wanted;
+use longpoint::book::RackQuery;
 
 use super::shop::{Shop, said};
 
@@ -115,7 +115,7 @@ fn killed_while_beginning_there_is_a_whole_book_or_none() {
         child.wait().unwrap();
         if at.exists() {
             let book = longpoint::book::Book::open(&at).unwrap();
-            assert_eq!(book.rack(&Wanted::default()).unwrap().len(), 400);
+            assert_eq!(book.rack(&RackQuery::default()).unwrap().len(), 400);
             done += 1;
         } else {
             none += 1;
@@ -130,7 +130,7 @@ fn killed_while_beginning_there_is_a_whole_book_or_none() {
 /// Everything that a book says of itself.
 fn all(shop: &Shop) -> (u64, String) {
     let book = shop.book();
-    let rack = book.rack(&Wanted::default()).unwrap();
+    let rack = book.rack(&RackQuery::default()).unwrap();
     let (bench, lines) = (book.bench().unwrap(), book.open_lines().unwrap());
     let said = format!("{rack:?} {bench:?} {lines:?} {:?}", book.snapshot().unwrap().shop);
     (book.audit().unwrap().steps, said)

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use longpoint::book::{Book, Wanted};
+use longpoint::book::{Book, RackQuery};
 
 pub const TOML: &str = r#"
 name = "Teasel Lane Framing"
@@ -81,7 +81,7 @@ impl Shop {
     /// How many sticks there are and how many steps there were.
     pub fn state(&self) -> (usize, u64) {
         let book = self.book();
-        (book.rack(&Wanted::default()).unwrap().len(), book.audit().unwrap().steps)
+        (book.rack(&RackQuery::default()).unwrap().len(), book.audit().unwrap().steps)
     }
 }
 

@@ -1,6 +1,6 @@
 //! The choice over all mouldings against every combination of ways.
 
-use longpoint::buy::{Answer, Begun, Goods, Pool, Question, Terms, Way, Ways, choose};
+use longpoint::buy::{Begun, BuyingProblem, Chosen, Goods, Pool, Terms, Way, Ways, choose};
 use proptest::prelude::*;
 
 fn terms() -> impl Strategy<Value = Terms> {
@@ -37,8 +37,8 @@ struct Listed {
 }
 
 impl Listed {
-    fn choose(&self) -> Option<Answer> {
-        let question = Question {
+    fn choose(&self) -> Option<Chosen> {
+        let question = BuyingProblem {
             suppliers: self.suppliers.clone(),
             mouldings: self.lots.iter().map(|lot| lot as &dyn Ways).collect(),
             budget: self.budget,

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use jiff::civil::datetime;
-use longpoint::book::{Book, BookError, Stamp, Wanted};
+use longpoint::book::{Book, BookError, RackQuery, Stamp};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
 use longpoint::shop::read_files;
@@ -149,7 +149,7 @@ fn everything(path: &Path) -> Result<(), String> {
         Ok(book) => book,
         Err(error) => return refused(&error),
     };
-    let sticks = match book.rack(&Wanted::default()) {
+    let sticks = match book.rack(&RackQuery::default()) {
         Ok(rack) => rack.into_iter().map(|on| on.stick.id).collect(),
         Err(error) => {
             refused(&error)?;

@@ -62,7 +62,7 @@ fn frame(row: u64, id: &str, mouldings: &[&str], size: (&str, &str), copies: u32
         height: inches(size.1),
         mitre: Mitre::SQUARE,
         copies,
-        progress: Progress::default(),
+        progress: FrameProgress::default(),
         due: Some(date(2026, 3, 12)),
         thickness: None,
         note: String::new(),

@@ -7,8 +7,8 @@ use jiff::civil::{Date, date};
 use longpoint::measure::{Currency, Length, Mitre, Unit, Worth, parse_length};
 use longpoint::plan::{CutStick, Plan};
 use longpoint::shop::{
-    Cutter, Flaw, Frame, Kind, Layer, Match, Moulding, Per, Price, Progress, Settings, Shop, Stick,
-    Stop,
+    Cutter, Flaw, Frame, FrameProgress, Kind, Layer, Match, Moulding, Per, Price, Settings, Shop,
+    Stick, Stop,
 };
 use longpoint::solve::Limits;
 
@@ -123,7 +123,7 @@ pub fn frame<'a>(
         height,
         mitre: Mitre::SQUARE,
         copies: 1,
-        progress: Progress::default(),
+        progress: FrameProgress::default(),
         due: None,
         thickness: None,
         note: String::new(),

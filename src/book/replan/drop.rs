@@ -3,12 +3,12 @@
 
 use std::collections::BTreeSet;
 
-use super::super::bench::Owed;
-use super::super::lays::{self, State};
+use super::super::bench::OwedRail;
+use super::super::lays::{self, RailState};
 use super::groups::{LayerOf, groups};
-use super::look::Look;
-use super::settle::{Choice, settle};
-use super::spares::Paid;
+use super::look::DayLook;
+use super::settle::{ReplanChoice, settle};
+use super::spares::PaidSpare;
 use super::{Again, Draft, nothing_owed};
 use crate::book::error::BookError;
 use crate::rails::Side;
@@ -16,7 +16,7 @@ use crate::solve::Limits;
 
 /// What was decided about the frames of a day, as far as there is not enough.
 #[derive(Clone, Default)]
-struct Decided {
+struct Dropped {
     /// Copies that go back to the pile: nothing of them is cut.
     dropped: BTreeSet<(String, u32)>,
     /// Copies that are begun and for which there is nothing.
@@ -25,14 +25,18 @@ struct Decided {
     anew: BTreeSet<LayerOf>,
 }
 
-impl Decided {
-    fn choice(&self) -> Choice {
+impl Dropped {
+    fn choice(&self) -> ReplanChoice {
         let skip = self.dropped.union(&self.short).cloned().collect();
-        Choice { skip, anew: self.anew.clone() }
+        ReplanChoice { skip, anew: self.anew.clone() }
     }
 
     /// The mouldings planned again as decided, or the one that lacks.
-    fn plan(&self, look: &Look, limits: &Limits) -> Result<Result<Vec<Again>, String>, BookError> {
+    fn plan(
+        &self,
+        look: &DayLook,
+        limits: &Limits,
+    ) -> Result<Result<Vec<Again>, String>, BookError> {
         let choice = self.choice();
         let mut mouldings = Vec::new();
         for moulding in concerned(look, &self.dropped) {
@@ -46,8 +50,12 @@ impl Decided {
 }
 
 /// Plans again whatever must be, with as many frames as there is moulding for.
-pub(super) fn draft(look: Look, paid: Vec<Paid>, limits: &Limits) -> Result<Draft, BookError> {
-    let mut decided = Decided::default();
+pub(super) fn draft(
+    look: DayLook,
+    paid: Vec<PaidSpare>,
+    limits: &Limits,
+) -> Result<Draft, BookError> {
+    let mut decided = Dropped::default();
     if concerned(&look, &decided.dropped).is_empty() && paid.is_empty() {
         return nothing_owed();
     }
@@ -59,7 +67,7 @@ pub(super) fn draft(look: Look, paid: Vec<Paid>, limits: &Limits) -> Result<Draf
     };
     let (decided, mouldings) = take_back(&look, decided, mouldings, limits)?;
     let missing = mouldings.iter().flat_map(|m| missing(&look, &m.moulding, &decided.short));
-    let missing: Vec<Owed> = missing.collect();
+    let missing: Vec<OwedRail> = missing.collect();
     let aside = mouldings.iter().flat_map(|again| &again.groups).flat_map(|g| &g.aside);
     Ok(Draft {
         job: look.job,
@@ -76,9 +84,9 @@ pub(super) fn draft(look: Look, paid: Vec<Paid>, limits: &Limits) -> Result<Draf
 /// Where a moulding lacks: a frame that is cut in part is cut anew as a whole if that
 /// is enough; else the frame that is wanted last does without.
 fn give_way(
-    look: &Look,
+    look: &DayLook,
     moulding: &str,
-    decided: &mut Decided,
+    decided: &mut Dropped,
     limits: &Limits,
 ) -> Result<(), BookError> {
     let anew = anew(look, moulding, &decided.choice(), limits)?;
@@ -99,9 +107,9 @@ fn give_way(
 /// The layers that are cut in part, must be of one lot, and are best cut anew as a
 /// whole, so that there is enough: one if that will do, else all; none if neither will.
 fn anew(
-    look: &Look,
+    look: &DayLook,
     moulding: &str,
-    choice: &Choice,
+    choice: &ReplanChoice,
     limits: &Limits,
 ) -> Result<BTreeSet<LayerOf>, BookError> {
     let groups = groups(look, moulding, &[], &choice.anew);
@@ -112,7 +120,7 @@ fn anew(
         open.map(|group| (group.frame.clone(), group.copy, group.layer)).collect();
     let with = |more: BTreeSet<LayerOf>| {
         let anew = choice.anew.union(&more).cloned().collect();
-        let again = settle(look, moulding, &Choice { anew, ..choice.clone() }, limits)?;
+        let again = settle(look, moulding, &ReplanChoice { anew, ..choice.clone() }, limits)?;
         Ok(again.map(|again| (again.used_up, more)))
     };
     let one = open.iter().filter_map(|layer| with(BTreeSet::from([layer.clone()])).transpose());
@@ -124,11 +132,11 @@ fn anew(
 /// Whoever gave way for nothing takes it back, the most urgent first: a frame goes
 /// without only if that gets a more urgent one cut.
 fn take_back(
-    look: &Look,
-    mut decided: Decided,
+    look: &DayLook,
+    mut decided: Dropped,
     mut mouldings: Vec<Again>,
     limits: &Limits,
-) -> Result<(Decided, Vec<Again>), BookError> {
+) -> Result<(Dropped, Vec<Again>), BookError> {
     let mut gave: Vec<(String, u32)> = decided.choice().skip.into_iter().collect();
     gave.sort_by_key(|copy| {
         let due = look.shop.frame(&copy.0).and_then(|frame| frame.due);
@@ -146,8 +154,8 @@ fn take_back(
 }
 
 /// What is not cut of a moulding for these copies, and is not laid out either.
-fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<Owed> {
-    let rails = look.lays.iter().flat_map(|lay| &lay.rails).filter(|r| r.state == State::Cut);
+fn missing(look: &DayLook, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<OwedRail> {
+    let rails = look.lays.iter().flat_map(|lay| &lay.rails).filter(|r| r.state == RailState::Cut);
     let cut: BTreeSet<(&str, u32, usize, Side)> =
         rails.map(|rail| (rail.frame.as_str(), rail.copy, rail.layer, rail.side)).collect();
     let mut missing = Vec::new();
@@ -157,7 +165,7 @@ fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<
         for layer in frame.to_cut(*copy).into_iter().filter(of_moulding) {
             let sides = Side::all(frame.mitre).into_iter();
             let open = sides.filter(|side| !cut.contains(&(id.as_str(), *copy, layer, *side)));
-            missing.extend(open.map(|side| Owed {
+            missing.extend(open.map(|side| OwedRail {
                 frame: id.clone(),
                 copy: *copy,
                 layer,
@@ -171,12 +179,12 @@ fn missing(look: &Look, moulding: &str, short: &BTreeSet<(String, u32)>) -> Vec<
 
 /// The mouldings that are planned again: something is owed, lies on a flaw, or
 /// is laid out for a frame that goes back.
-fn concerned(look: &Look, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String> {
+fn concerned(look: &DayLook, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String> {
     let owed = look.at.owed.iter().map(|owed| owed.moulding.clone());
     let goes = |lay: &&lays::Lay| {
         look.hit.contains(&lay.id)
             || lay.rails.iter().any(|rail| {
-                rail.state == State::ToCut && dropped.contains(&(rail.frame.clone(), rail.copy))
+                rail.state == RailState::ToCut && dropped.contains(&(rail.frame.clone(), rail.copy))
             })
     };
     let laid = look.lays.iter().filter(|lay| look.on.contains(&lay.id)).filter(goes);
@@ -186,13 +194,13 @@ fn concerned(look: &Look, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String>
 /// The frame copy that is wanted last among those that need this moulding, and
 /// whether it is begun; of one day those that are not begun go first.
 fn least_urgent(
-    look: &Look,
+    look: &DayLook,
     moulding: &str,
     skip: &BTreeSet<(String, u32)>,
 ) -> (Option<(String, u32)>, bool) {
     let rails = || look.lays.iter().flat_map(|lay| &lay.rails);
     let is_begun = |(frame, copy): &(String, u32)| {
-        rails().any(|r| r.state == State::Cut && r.frame == *frame && r.copy == *copy)
+        rails().any(|r| r.state == RailState::Cut && r.frame == *frame && r.copy == *copy)
     };
     let needs = |(frame, copy): &&(String, u32)| {
         let owed = look
@@ -202,9 +210,9 @@ fn least_urgent(
             .any(|o| o.moulding == moulding && o.frame == *frame && o.copy == *copy);
         let on =
             look.lays.iter().filter(|lay| lay.moulding == moulding && look.on.contains(&lay.id));
-        owed || on
-            .flat_map(|lay| &lay.rails)
-            .any(|rail| rail.state == State::ToCut && rail.frame == *frame && rail.copy == *copy)
+        owed || on.flat_map(|lay| &lay.rails).any(|rail| {
+            rail.state == RailState::ToCut && rail.frame == *frame && rail.copy == *copy
+        })
     };
     let left = look.at.copies.iter().filter(|copy| !skip.contains(*copy)).filter(needs);
     let last = left.max_by_key(|copy| {

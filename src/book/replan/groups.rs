@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::lays::{LaidRail, Lay, State};
-use super::look::Look;
+use super::super::lays::{BenchRail, Lay, RailState};
+use super::look::DayLook;
 use crate::plan::Owed;
 use crate::rails::Side;
 use crate::shop::{Frame, Match};
@@ -23,7 +23,7 @@ pub(in crate::book) struct Group {
     /// What those that stay are from.
     pub like: Option<(String, String)>,
     /// Rails that are cut and good, and are cut anew all the same.
-    pub aside: Vec<(String, LaidRail)>,
+    pub aside: Vec<(String, BenchRail)>,
     /// Whether sticks that keep their cuts have some of these rails already.
     pub is_laid: bool,
 }
@@ -61,12 +61,12 @@ impl Group {
 pub(super) type LayerOf = (String, u32, usize);
 
 /// A rail that stays where it is, with its stick.
-pub(in crate::book) type Stays<'a> = (&'a Lay, &'a LaidRail);
+pub(in crate::book) type Stays<'a> = (&'a Lay, &'a BenchRail);
 
 /// What is to be planned again of a moulding when the lays in `fixed` keep their
 /// cuts, and these layers are cut anew as a whole.
 pub(super) fn groups(
-    look: &Look,
+    look: &DayLook,
     moulding: &str,
     fixed: &[i64],
     anew: &BTreeSet<LayerOf>,
@@ -77,8 +77,8 @@ pub(super) fn groups(
         for rail in &lay.rails {
             let of = (rail.frame.as_str(), rail.copy, rail.layer);
             asked.insert(of, rail.alike);
-            let stays =
-                rail.state == State::Cut || (rail.state == State::ToCut && fixed.contains(&lay.id));
+            let stays = rail.state == RailState::Cut
+                || (rail.state == RailState::ToCut && fixed.contains(&lay.id));
             if stays {
                 stay.entry(of).or_default().push((lay, rail));
             }
@@ -130,9 +130,9 @@ pub(in crate::book) fn rest(
             Some(Group { sides, match_: Match::Lot, like, ..whole })
         }
         Match::Lot | Match::Halves | Match::Stick | Match::Wrap => {
-            let cut = stay.iter().filter(|(_, rail)| rail.state == State::Cut);
+            let cut = stay.iter().filter(|(_, rail)| rail.state == RailState::Cut);
             let aside = cut.map(|(lay, rail)| (lay.stick.clone(), (*rail).clone())).collect();
-            let is_laid = stay.iter().any(|(_, rail)| rail.state == State::ToCut);
+            let is_laid = stay.iter().any(|(_, rail)| rail.state == RailState::ToCut);
             Some(Group { aside, is_laid, ..whole })
         }
     }

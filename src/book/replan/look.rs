@@ -11,7 +11,7 @@ use crate::measure::Length;
 use crate::shop::Shop;
 
 /// One look at a day that is to be planned again.
-pub(super) struct Look {
+pub(super) struct DayLook {
     pub job: i64,
     pub version: i64,
     /// All frames, and the sticks that the day may use.

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::super::lays::{Lay, State};
+use super::super::lays::{Lay, RailState};
 use super::Again;
 use super::groups::{Group, LayerOf, groups};
-use super::look::Look;
+use super::look::DayLook;
 use crate::book::error::{BookError, unsound};
 use crate::measure::Worth;
 use crate::morning::remake::{Remade, remake, worth};
@@ -13,24 +13,24 @@ use crate::solve::Limits;
 
 /// The least that a choice of kept lays comes to, so that choices compare: worth
 /// used up, then sticks.
-type Key = (Worth, usize);
+type ReplanCost = (Worth, usize);
 
 /// More ways to choose the sticks that keep their cuts than this are not tried.
 const MOST_TRIES: usize = 200;
 
 /// A way to go on.
-struct Way {
-    key: Key,
+struct ReplanWay {
+    key: ReplanCost,
     groups: Vec<Group>,
     remade: Remade,
 }
 
 /// The way in which these lays keep their cuts, if there is one.
-type TryTo<'a> = dyn Fn(&[i64]) -> Result<Option<Way>, BookError> + 'a;
+type TryTo<'a> = dyn Fn(&[i64]) -> Result<Option<ReplanWay>, BookError> + 'a;
 
 /// Which frame copies a new plan does without, and which layers it cuts anew.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Choice {
+pub(super) struct ReplanChoice {
     /// Copies that go back to the pile, or for which there is nothing.
     pub skip: BTreeSet<(String, u32)>,
     /// Layers that are cut in part and are cut anew as a whole.
@@ -42,17 +42,17 @@ pub(super) struct Choice {
 /// First everything is free to move, to find the least worth; then as many
 /// sticks as possible keep their cuts without using up more.
 pub(super) fn settle(
-    look: &Look,
+    look: &DayLook,
     moulding: &str,
-    choice: &Choice,
+    choice: &ReplanChoice,
     limits: &Limits,
 ) -> Result<Option<Again>, BookError> {
-    let open = |lay: &&Lay| lay.rails.iter().any(|rail| rail.state == State::ToCut);
+    let open = |lay: &&Lay| lay.rails.iter().any(|rail| rail.state == RailState::ToCut);
     let laid = look.lays.iter().filter(|lay| lay.moulding == moulding && look.on.contains(&lay.id));
     let laid: Vec<&Lay> = laid.filter(open).collect();
     let stays = |lay: &&&Lay| {
-        let skipped = |rail: &super::LaidRail| {
-            rail.state == State::ToCut && choice.skip.contains(&(rail.frame.clone(), rail.copy))
+        let skipped = |rail: &super::BenchRail| {
+            rail.state == RailState::ToCut && choice.skip.contains(&(rail.frame.clone(), rail.copy))
         };
         !look.hit.contains(&lay.id) && !lay.rails.iter().any(skipped)
     };
@@ -91,8 +91,12 @@ pub(super) fn settle(
 /// keeps, and whether none keeps more. One change is tried first, wherever it may
 /// be, then two, and so on; where that takes too many tries, each stick in turn
 /// keeps its cuts as long as that costs nothing.
-fn keep_most(all: &[i64], best: Way, try_to: &TryTo) -> Result<(Way, Vec<i64>, bool), BookError> {
-    let good = |fixed: &[i64]| -> Result<Option<Way>, BookError> {
+fn keep_most(
+    all: &[i64],
+    best: ReplanWay,
+    try_to: &TryTo,
+) -> Result<(ReplanWay, Vec<i64>, bool), BookError> {
+    let good = |fixed: &[i64]| -> Result<Option<ReplanWay>, BookError> {
         Ok(try_to(fixed)?.filter(|kept| kept.key <= best.key))
     };
     let mut tries = 0;
@@ -111,7 +115,11 @@ fn keep_most(all: &[i64], best: Way, try_to: &TryTo) -> Result<(Way, Vec<i64>, b
     Ok((best, Vec::new(), true))
 }
 
-fn keep_in_turn(all: &[i64], mut best: Way, try_to: &TryTo) -> Result<(Way, Vec<i64>), BookError> {
+fn keep_in_turn(
+    all: &[i64],
+    mut best: ReplanWay,
+    try_to: &TryTo,
+) -> Result<(ReplanWay, Vec<i64>), BookError> {
     let mut fixed: Vec<i64> = Vec::new();
     for lay in all {
         let more: Vec<i64> = fixed.iter().chain([lay]).copied().collect();
@@ -137,11 +145,11 @@ fn subsets(of: &[i64], size: usize) -> Box<dyn Iterator<Item = Vec<i64>> + '_> {
 /// The best way when these lays keep their cuts; none if a frame that is cut
 /// anew as a whole is laid out on one of them.
 fn way(
-    look: &Look,
+    look: &DayLook,
     moulding: &str,
-    (fixed, choice): (&[i64], &Choice),
+    (fixed, choice): (&[i64], &ReplanChoice),
     limits: &Limits,
-) -> Result<Option<Way>, BookError> {
+) -> Result<Option<ReplanWay>, BookError> {
     let mut groups = groups(look, moulding, fixed, &choice.anew);
     groups.retain(|group| !choice.skip.contains(&(group.frame.clone(), group.copy)));
     if groups.iter().any(|group| group.is_laid) {
@@ -159,11 +167,11 @@ fn way(
     let aside: Worth =
         aside.map(|(_, rail)| worth(&look.shop, moulding, rail.to - rail.from)).sum();
     let key = (remade.used_up + kept + aside, remade.sticks.len() + lays.len());
-    Ok(Some(Way { key, groups, remade }))
+    Ok(Some(ReplanWay { key, groups, remade }))
 }
 
 /// What a lay uses up from here on.
-fn used_up(look: &Look, lay: &Lay) -> Worth {
+fn used_up(look: &DayLook, lay: &Lay) -> Worth {
     let at = lay.at();
     let of = |length| worth(&look.shop, &lay.moulding, length);
     let left = if lay.label.is_empty() { Worth(0) } else { of(lay.remains) };
@@ -195,7 +203,7 @@ mod tests {
         let way = |fixed: &[i64]| {
             let clash = clashes.iter().any(|(a, b)| fixed.contains(a) && fixed.contains(b));
             let remade = Remade { sticks: Verified::default(), used_up: Worth(0), proven: true };
-            Ok(Some(Way { key: (Worth(i64::from(clash)), 0), groups: Vec::new(), remade }))
+            Ok(Some(ReplanWay { key: (Worth(i64::from(clash)), 0), groups: Vec::new(), remade }))
         };
         let best = way(&[]).unwrap().unwrap();
         let (_, fixed, fewest) = keep_most(all, best, &way).unwrap();

@@ -2,21 +2,21 @@
 
 use std::collections::BTreeMap;
 
-use super::super::lays::{LaidRail, Lay, State};
+use super::super::lays::{BenchRail, Lay, RailState};
 use super::groups::LayerOf;
-use super::look::Look;
+use super::look::DayLook;
 use crate::plan::SpareUse;
 use crate::planner::serving;
 use crate::rails::{Rail, Side, frame_rails};
 use crate::shop::{Match, Spare};
 
 /// A spare rail that a frame at the bench takes, and how alike its layer is.
-pub(super) type Paid = (SpareUse, Match);
+pub(super) type PaidSpare = (SpareUse, Match);
 
 /// Takes spare rails for what is owed, the most urgent frame first: from now on they
 /// are rails of theirs that are cut.
-pub(super) fn pay(look: &mut Look, spare: &[Lay]) -> Vec<Paid> {
-    let mut paid: Vec<Paid> = Vec::new();
+pub(super) fn pay(look: &mut DayLook, spare: &[Lay]) -> Vec<PaidSpare> {
+    let mut paid: Vec<PaidSpare> = Vec::new();
     for (layer, sides) in by_layer(look) {
         let (uses, cut) = of_layer(look, &paid, (&layer, &sides), spare);
         let is_paid = |side: &Side| uses.iter().any(|(of, _)| of.side == *side);
@@ -31,7 +31,7 @@ pub(super) fn pay(look: &mut Look, spare: &[Lay]) -> Vec<Paid> {
 }
 
 /// What is owed of each layer, the most urgent frame first.
-fn by_layer(look: &Look) -> Vec<(LayerOf, Vec<Side>)> {
+fn by_layer(look: &DayLook) -> Vec<(LayerOf, Vec<Side>)> {
     let mut owed: BTreeMap<_, Vec<Side>> = BTreeMap::new();
     for of in &look.at.owed {
         let due = look.shop.frame(&of.frame).and_then(|frame| frame.due);
@@ -43,23 +43,24 @@ fn by_layer(look: &Look) -> Vec<(LayerOf, Vec<Side>)> {
 
 /// The spare rails that these sides of a layer take, and the same as rails that are cut.
 fn of_layer(
-    look: &Look,
-    paid: &[Paid],
+    look: &DayLook,
+    paid: &[PaidSpare],
     ((id, copy, number), sides): (&LayerOf, &[Side]),
     spare: &[Lay],
-) -> (Vec<Paid>, Vec<Lay>) {
+) -> (Vec<PaidSpare>, Vec<Lay>) {
     let Some(frame) = look.shop.frame(id) else { return (Vec::new(), Vec::new()) };
     let rails = &frame_rails(&look.shop, frame)[number - 1].rails;
     let rails: Vec<Rail> =
         rails.iter().filter(|rail| sides.contains(&rail.side)).copied().collect();
-    let own = |lay: &&Lay, rail: &&LaidRail| {
+    let own = |lay: &&Lay, rail: &&BenchRail| {
         (&rail.frame, rail.copy, rail.layer) == (id, *copy, *number)
             && lay.moulding == frame.layers[number - 1].moulding
     };
     let all = look.lays.iter().flat_map(Lay::each);
-    let ever: Vec<(&Lay, &LaidRail)> = all.filter(|(lay, rail)| own(lay, rail)).collect();
+    let ever: Vec<(&Lay, &BenchRail)> = all.filter(|(lay, rail)| own(lay, rail)).collect();
     let asked = ever.last().map_or(frame.layers[number - 1].match_, |(_, rail)| rail.alike);
-    let mut there = ever.iter().filter(|(_, rail)| matches!(rail.state, State::Cut | State::ToCut));
+    let mut there =
+        ever.iter().filter(|(_, rail)| matches!(rail.state, RailState::Cut | RailState::ToCut));
     let beside = there.next().map(|(lay, _)| (lay.lot.as_str(), lay.stick.as_str()));
     let is_free = |spare: &&Spare| paid.iter().all(|(of, _)| of.label != spare.label);
     let free: Vec<&Spare> = look.shop.spare.iter().filter(is_free).collect();
@@ -82,7 +83,7 @@ fn as_cut(
 ) -> Option<Lay> {
     let (lay, rail) =
         spare.iter().flat_map(Lay::each).find(|(_, rail)| rail.spare_label() == label)?;
-    let rail = LaidRail { frame: id.to_owned(), copy, layer, side, alike, ..rail.clone() };
+    let rail = BenchRail { frame: id.to_owned(), copy, layer, side, alike, ..rail.clone() };
     Some(Lay { id: NO_LAY, rails: vec![rail], ..lay.clone() })
 }
 

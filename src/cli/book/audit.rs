@@ -11,7 +11,7 @@ use crate::shop::Settings;
 
 /// What `longpoint audit` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct AuditArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -22,7 +22,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] with everything that does not add up, or if the file is
 /// damaged.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &AuditArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let audit = done(book.audit())?;
     let settings = done(book.shop())?.settings;

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::BOOK;
 use super::words;
-use crate::book::{AtBench, BenchStick, State};
+use crate::book::{AtBench, BenchStick, RailState};
 use crate::chop::of_sticks;
 use crate::cli::exit::WrongInput;
 use crate::cli::interrupt;
@@ -17,7 +17,7 @@ use crate::shop::Shop;
 
 /// What `longpoint bench` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct BenchArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -30,7 +30,7 @@ pub struct Args {
 ///
 /// # Errors
 /// If the book cannot be read.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &BenchArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let (plans, owed, spare) = (done(book.bench())?, done(book.owed())?, done(book.spare())?);
     if plans.is_empty() {
@@ -62,7 +62,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
 
 fn plan_words(shop: &Shop, plan: &AtBench) -> String {
     let rails = || plan.sticks.iter().flat_map(|stick| &stick.lay.rails);
-    let open = rails().filter(|rail| rail.state == State::ToCut).count();
+    let open = rails().filter(|rail| rail.state == RailState::ToCut).count();
     let mut text = format!(
         "Plan {} of {}: {} from {}, {} to cut.\n\n",
         plan.job,
@@ -100,12 +100,12 @@ pub(super) fn cards(shop: &Shop, sticks: &[&BenchStick]) -> String {
 
 fn state(stick: &BenchStick, number: usize) -> &'static str {
     let rail = number.checked_sub(1).and_then(|at| stick.lay.rails.get(at));
-    match rail.map_or(State::Off, |rail| rail.state) {
-        State::ToCut if stick.on_flaw.contains(&number) => "ON A FLAW",
-        State::ToCut => "",
-        State::Cut => "cut",
-        State::Spoiled => "spoiled",
-        State::Off => "not any more",
+    match rail.map_or(RailState::Off, |rail| rail.state) {
+        RailState::ToCut if stick.on_flaw.contains(&number) => "ON A FLAW",
+        RailState::ToCut => "",
+        RailState::Cut => "cut",
+        RailState::Spoiled => "spoiled",
+        RailState::Off => "not any more",
     }
 }
 

@@ -11,7 +11,7 @@ use crate::shop::Shop;
 
 /// What `longpoint cancel` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct CancelArgs {
     /// The book
     pub book: PathBuf,
     /// The ticket
@@ -28,7 +28,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to cancel.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &CancelArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()?))?;
     say(out, &cancelled_words(&args.book, &done(book.shop())?, &args.frame, &cancelled))

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::OnRack;
 use crate::cli::{effort, plan, threads};
-use crate::fits::{Question, Untouched, pieces};
+use crate::fits::{FitQuestion, Untouched, pieces};
 use crate::measure::Length;
 use crate::shop::{Kind, Shop};
 
@@ -24,9 +24,9 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
             // What it makes depends on the gap, which nobody has said.
             continue;
         }
-        let question = Question { moulding, match_: moulding.match_, gap: Length::ZERO };
+        let question = FitQuestion { moulding, match_: moulding.match_, gap: Length::ZERO };
         let untouched = Untouched { sticks, wanted: BTreeMap::new(), cut: 0, spare: Vec::new() };
-        let search = effort::Search::default();
+        let search = effort::SearchOptions::default();
         let found =
             threads::pool(None)?.install(|| pieces(shop, &question, &untouched, &search.limits()));
         for piece in found.or_else(|faults| plan::wrong(&faults))? {

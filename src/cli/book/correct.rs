@@ -13,7 +13,7 @@ use crate::shop::{Flaw, Shop, read_flaws, shown};
 
 /// What `longpoint correct` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct CorrectArgs {
     /// The book
     pub book: PathBuf,
     /// The stick or offcut, on the rack or at the bench
@@ -43,7 +43,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] with everything that is wrong with what was said.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &CorrectArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let correction = correction(args, &shop)?;
@@ -51,7 +51,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     say(out, &corrected_words(args, &shop, &corrected))
 }
 
-fn correction(args: &Args, shop: &Shop) -> Result<Correction, WrongInput> {
+fn correction(args: &CorrectArgs, shop: &Shop) -> Result<Correction, WrongInput> {
     let length = |text: &String| match parse_length(text, shop.settings.unit) {
         Ok(length) => Ok(length),
         Err(fault) => Err(WrongInput(format!("--length: {:?} {fault}", shown(text)))),
@@ -77,7 +77,7 @@ fn correction(args: &Args, shop: &Shop) -> Result<Correction, WrongInput> {
     Ok(correction)
 }
 
-fn corrected_words(args: &Args, shop: &Shop, corrected: &Corrected) -> String {
+fn corrected_words(args: &CorrectArgs, shop: &Shop, corrected: &Corrected) -> String {
     let style = shop.settings.style();
     let show = |length: Length| style.show_unit(length);
     let mut text = format!("{}: corrected.", args.stick);

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use super::words;
-use crate::book::{Book, Counted, Difference, Found, Wanted};
+use crate::book::{Book, Counted, Difference, Found, RackQuery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Worth, parse_length};
 use crate::morning::remake::worth;
@@ -15,7 +15,7 @@ use crate::shop::{Shop, Stick, shown};
 
 /// What `longpoint count` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct CountArgs {
     /// The book
     pub book: PathBuf,
     /// The place that is walked past; without one, the places that there are
@@ -42,7 +42,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] if a stick was never in the book or a length is none.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &CountArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let Some(place) = &args.place else { return places(&book, out) };
@@ -62,7 +62,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// How to go on after a look.
-fn ask(args: &Args, counted: &Counted) -> &'static str {
+fn ask(args: &CountArgs, counted: &Counted) -> &'static str {
     let is_gone = |difference: &Difference| matches!(difference, Difference::Missing(_));
     match !args.check && counted.differences.iter().any(is_gone) {
         true => " Say it again with --yes to write off what is not there.",
@@ -95,7 +95,7 @@ fn corrected(counted: &Counted) -> String {
 /// The places that there are, to walk past one after the other.
 fn places(book: &Book, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
-    for on in done(book.rack(&Wanted::default()))?.into_iter().filter(|on| on.job.is_none()) {
+    for on in done(book.rack(&RackQuery::default()))?.into_iter().filter(|on| on.job.is_none()) {
         *places.entry(on.stick.place).or_default() += 1;
     }
     say(out, "Places to walk past, and how many sticks and offcuts the book has there:")?;
@@ -111,7 +111,7 @@ fn named(place: &str) -> &str {
 }
 
 fn list(book: &Book, shop: &Shop, place: &str, out: &mut dyn Write) -> anyhow::Result<()> {
-    let wanted = Wanted { place: Some(place.to_owned()), ..Wanted::default() };
+    let wanted = RackQuery { place: Some(place.to_owned()), ..RackQuery::default() };
     let mut there = done(book.rack(&wanted))?;
     there.retain(|on| on.job.is_none());
     say(out, &format!("{}: {} in the book", named(place), there.len()))?;
@@ -122,7 +122,7 @@ fn list(book: &Book, shop: &Shop, place: &str, out: &mut dyn Write) -> anyhow::R
     Ok(())
 }
 
-fn found(args: &Args, shop: &Shop) -> Result<BTreeMap<String, Option<Length>>, WrongInput> {
+fn found(args: &CountArgs, shop: &Shop) -> Result<BTreeMap<String, Option<Length>>, WrongInput> {
     let mut faults = Vec::new();
     let mut found = BTreeMap::new();
     for text in &args.found {

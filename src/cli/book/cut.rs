@@ -6,13 +6,13 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use super::words;
-use crate::book::Cut;
+use crate::book::TickedStick;
 use crate::cli::exit::WrongInput;
 use crate::shop::Shop;
 
 /// What `longpoint cut` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct CutArgs {
     /// The book
     pub book: PathBuf,
     /// The sticks whose cuts are made
@@ -35,7 +35,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] if a stick is not at the bench or its cuts are made.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &CutArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp()?;
@@ -54,7 +54,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn cut_words(shop: &Shop, cut: &Cut) -> String {
+fn cut_words(shop: &Shop, cut: &TickedStick) -> String {
     let style = shop.settings.style();
     let rails: Vec<String> = cut.rails.iter().map(|rail| words::rail(shop, rail)).collect();
     let mut text = format!("{}: cut {}", cut.stick, rails.join("; "));

@@ -10,7 +10,7 @@ use crate::report::folder;
 
 /// What `longpoint export` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct ExportArgs {
     /// The book
     pub book: PathBuf,
     /// The folder to write; nothing in it is overwritten
@@ -21,7 +21,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] if a file is there already, or a plan is at the bench.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &ExportArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let files = done(book.export())?;
     if let Some((name, _)) = files.iter().find(|(name, _)| args.dir.join(name).exists()) {

@@ -11,7 +11,7 @@ use crate::report::folder;
 
 /// What `longpoint figures` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct FiguresArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -27,7 +27,7 @@ pub struct Args {
 ///
 /// # Errors
 /// If the book cannot be read or the page cannot be written.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &FiguresArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let (figures, shop) = (done(book.figures())?, done(book.shop())?);
     if let Some(path) = &args.html {

@@ -11,7 +11,7 @@ use crate::shop::Shop;
 
 /// What `longpoint finish` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct FinishArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -32,7 +32,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) with all that is still to be cut.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &FinishArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let how = (args.place.as_str(), args.rest_back);
     let finished = done(book.finish(args.plan, how, &args.signed.stamp()?))?;

@@ -10,7 +10,7 @@ use crate::shop::{read_flaws, shown};
 
 /// What `longpoint flaw` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct FlawArgs {
     /// The book
     pub book: PathBuf,
     /// The stick
@@ -26,7 +26,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] if there is no such stick or the flaw is not on it.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &FlawArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let found = read_flaws(&args.flaws, &shop.settings)

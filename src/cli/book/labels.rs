@@ -5,14 +5,14 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::words;
-use crate::book::{OnRack, Wanted, pages};
+use crate::book::{OnRack, RackQuery, pages};
 use crate::cli::exit::WrongInput;
 use crate::cli::interrupt;
 use crate::report::folder;
 
 /// What `longpoint labels` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct LabelsArgs {
     /// The book
     pub book: PathBuf,
     /// The page to write, such as labels.html
@@ -38,9 +38,9 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`] if a stick is not there; another error if the page cannot be
 /// written.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &LabelsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let wanted = Wanted { place: args.place.clone(), ..Wanted::default() };
+    let wanted = RackQuery { place: args.place.clone(), ..RackQuery::default() };
     let mut rack = done(book.rack(&wanted))?;
     let is_it = |on: &OnRack, id: &String| on.stick.id.eq_ignore_ascii_case(id.trim());
     let unknown: Vec<&String> =

@@ -11,7 +11,7 @@ use crate::cli::{interrupt, shop};
 
 /// What `longpoint open` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct OpenArgs {
     /// The book's file, such as shop.book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -27,7 +27,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) with every fault in the folder, or if
 /// there is a book already.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &OpenArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
     let stamp = args.signed.stamp()?;
     done(interrupt::whole(|| Book::begin(&args.book, (&shop, &files), &stamp)))?;

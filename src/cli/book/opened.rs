@@ -51,7 +51,7 @@ pub(in crate::cli) fn open_book(path: &Path) -> anyhow::Result<Book> {
 pub(super) fn on_snapshot<T>(
     book: &mut Book,
     wishes: &dyn Fn(&Snapshot) -> anyhow::Result<Wishes>,
-    (date, search): (Date, effort::Search),
+    (date, search): (Date, effort::SearchOptions),
     mut then: impl FnMut(&mut Book, &Snapshot, Verified<Plan>) -> Result<T, BookError>,
 ) -> anyhow::Result<T> {
     while_others_write(book, |book| {
@@ -81,7 +81,7 @@ pub(super) fn planned(
     snapshot: &Snapshot,
     date: Date,
     wishes: &Wishes,
-    search: effort::Search,
+    search: effort::SearchOptions,
 ) -> anyhow::Result<Verified<Plan>> {
     let shop = &snapshot.shop;
     let plan = threads::pool(None)?.install(|| plan_as_wished(shop, date, wishes, search.limits()));

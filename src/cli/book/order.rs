@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, planned, say, while_others_write};
 use super::signed::{BOOK, Signed};
-use crate::book::{Book, OpenLine, Ordered, Stamp, order_pages};
+use crate::book::{Book, OpenLine, PlacedOrder, Stamp, order_pages};
 use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
 use crate::report::folder;
@@ -16,7 +16,7 @@ use crate::shop::Shop;
 
 /// What `longpoint order` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct OrderArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -36,7 +36,7 @@ pub struct Args {
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
     pub out: Option<PathBuf>,
     #[command(flatten)]
-    search: effort::Search,
+    search: effort::SearchOptions,
     #[command(flatten)]
     signed: Signed,
 }
@@ -46,7 +46,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to order beside what
 /// is on order already.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
     if !args.drop.is_empty() {
@@ -78,7 +78,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
-fn place(args: &Args, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ordered> {
+fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<PlacedOrder> {
     let date = args.signed.date(args.today)?;
     while_others_write(book, |book| {
         let snapshot = done(book.snapshot())?;

@@ -8,7 +8,7 @@ use super::signed::{BOOK, Signed};
 
 /// What `longpoint put-back` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct PutBackArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -23,7 +23,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if something was cut already.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &PutBackArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (job, sticks) = done(open_book(&args.book)?.put_back(args.plan, &args.signed.stamp()?))?;
     say(out, &format!("Plan {job} is back unused; free again: {}.", sticks.join(", ")))?;
     Ok(())

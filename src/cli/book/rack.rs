@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use super::opened::{done, open_book, say};
 use super::signed::BOOK;
 use super::words;
-use crate::book::{OnRack, Wanted};
+use crate::book::{OnRack, RackQuery};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, plan};
 use crate::measure::{Worth, parse_length};
@@ -18,7 +18,7 @@ use crate::shop::{Shop, Stick};
 
 /// What `longpoint rack` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct RackArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -46,7 +46,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] if a moulding or a length is none.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &RackArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let today = clock::day(args.today)?;
@@ -59,7 +59,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn wanted(args: &Args, shop: &Shop, today: Date) -> Result<Wanted, WrongInput> {
+fn wanted(args: &RackArgs, shop: &Shop, today: Date) -> Result<RackQuery, WrongInput> {
     if let Some(moulding) = &args.moulding {
         shop.find_moulding(moulding).map_err(|u| WrongInput(format!("--moulding: {u}")))?;
     }
@@ -68,7 +68,7 @@ fn wanted(args: &Args, shop: &Shop, today: Date) -> Result<Wanted, WrongInput> {
             .map_err(|fault| WrongInput(format!("--at-least: {text:?} {fault}")))
     };
     let before = |months: u32| today.checked_sub(i64::from(months).months()).ok();
-    Ok(Wanted {
+    Ok(RackQuery {
         moulding: args.moulding.clone(),
         lot: args.lot.clone(),
         place: args.place.clone(),

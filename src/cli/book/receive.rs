@@ -13,7 +13,7 @@ use crate::shop::{Shop, read_flaws, shown};
 
 /// What `longpoint receive` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct ReceiveArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -46,7 +46,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`] with everything that is wrong with what was said.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp()?;
@@ -61,7 +61,7 @@ pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn delivery(args: &Args, shop: &Shop, book: &Book) -> anyhow::Result<Delivery> {
+fn delivery(args: &ReceiveArgs, shop: &Shop, book: &Book) -> anyhow::Result<Delivery> {
     let mut faults = Vec::new();
     let moulding = match (&args.moulding, args.line) {
         (Some(moulding), _) => moulding.clone(),

@@ -12,7 +12,7 @@ use crate::shop::Shop;
 
 /// What `longpoint refresh` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct RefreshArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -28,7 +28,7 @@ pub struct Args {
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) with every fault in the folder, or
 /// with what in the book would hang in the air.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &RefreshArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, files) = shop::files(&args.from)?;
     let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()?))?;
     say(

@@ -14,7 +14,7 @@ use crate::shop::Shop;
 
 /// What `longpoint replan` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct ReplanArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -25,7 +25,7 @@ pub struct Args {
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     #[command(flatten)]
-    search: effort::Search,
+    search: effort::SearchOptions,
     #[command(flatten)]
     signed: Signed,
 }
@@ -35,7 +35,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to plan again.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &ReplanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
     let search = args.search;

@@ -10,7 +10,7 @@ use crate::book::Scrapped;
 
 /// What `longpoint scrap` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct ScrapArgs {
     /// The book
     pub book: PathBuf,
     /// The sticks, and spare rails by their labels
@@ -24,7 +24,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if one is not there.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &ScrapArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     for Scrapped { stick, off } in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {

@@ -10,7 +10,7 @@ use crate::book::{Book, Spoilt, Which};
 
 /// What `longpoint spoil` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct SpoilArgs {
     /// The book
     pub book: PathBuf,
     /// The stick that it was cut from
@@ -38,7 +38,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is no such cut to spoil.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &SpoilArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
     let spoilt = match (&args.frame, &args.stick, args.cut) {
@@ -74,7 +74,7 @@ fn spoiled(book: &Book, spoilt: &Spoilt) -> anyhow::Result<Vec<String>> {
 }
 
 /// Whose turn it is now: the plan at the bench, or the next one.
-fn way_on(book: &Book, args: &Args, of: &(String, u32)) -> anyhow::Result<String> {
+fn way_on(book: &Book, args: &SpoilArgs, of: &(String, u32)) -> anyhow::Result<String> {
     let is_at_bench = done(book.bench())?.iter().any(|plan| plan.copies.contains(of));
     Ok(match is_at_bench {
         true => {

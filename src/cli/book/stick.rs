@@ -10,7 +10,7 @@ use crate::shop::Shop;
 
 /// What `longpoint stick` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct StickArgs {
     /// The book
     pub book: PathBuf,
     /// The stick's label
@@ -22,7 +22,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if it never was in the book.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &StickArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let history = done(book.history(&args.stick))?;
     say(out, &told(&done(book.shop())?, &history))?;

@@ -14,7 +14,7 @@ use crate::report::{self, folder, text};
 
 /// What `longpoint take` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct TakeArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -27,7 +27,7 @@ pub struct Args {
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     #[command(flatten)]
-    search: effort::Search,
+    search: effort::SearchOptions,
     #[command(flatten)]
     signed: Signed,
 }
@@ -38,7 +38,7 @@ pub struct Args {
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to cut; another
 /// error if the plan does not stand, or the sheets cannot be written: then the
 /// plan is at the bench all the same, and `bench` lists it.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
     let stamp = args.signed.stamp()?;

@@ -8,7 +8,7 @@ use super::signed::{BOOK, Signed};
 
 /// What `longpoint undo` is told.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub struct UndoArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
@@ -23,7 +23,7 @@ pub struct Args {
 ///
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is none.
-pub fn run(args: &Args, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &UndoArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let done = done(open_book(&args.book)?.undo(args.step, &args.signed.stamp()?))?;
     say(out, &format!("Undone: {done}."))?;
     Ok(())

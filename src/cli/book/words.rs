@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::book::{LaidRail, Lay, Owed};
+use crate::book::{BenchRail, Lay, OwedRail};
 use crate::rails::Side;
 use crate::report::name;
 use crate::shop::Shop;
@@ -19,7 +19,7 @@ pub(super) fn tickets(shop: &Shop, copies: &[(String, u32)]) -> String {
 }
 
 /// `4101 top`, with the layer where there are several.
-pub(super) fn rail(shop: &Shop, rail: &LaidRail) -> String {
+pub(super) fn rail(shop: &Shop, rail: &BenchRail) -> String {
     side(shop, (&rail.frame, rail.copy), rail.layer, rail.side)
 }
 
@@ -31,13 +31,13 @@ pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: 
 }
 
 /// A rail that is owed of a frame whose day is over.
-pub(super) fn owed_on_pile(shop: &Shop, owed: &Owed) -> String {
+pub(super) fn owed_on_pile(shop: &Shop, owed: &OwedRail) -> String {
     let rail = side(shop, (&owed.frame, owed.copy), owed.layer, owed.side);
     format!("OWED {rail} in {}: it is on the pile, and the next plan has it.", owed.moulding)
 }
 
 /// A rail of a ticket that was cancelled, as it lies there.
-pub(super) fn spare(book: &Path, shop: &Shop, lay: &Lay, spare: &LaidRail) -> String {
+pub(super) fn spare(book: &Path, shop: &Shop, lay: &Lay, spare: &BenchRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
     let (moulding, stick, label) = (&lay.moulding, &lay.stick, spare.spare_label());
@@ -53,7 +53,7 @@ pub(super) fn spare(book: &Path, shop: &Shop, lay: &Lay, spare: &LaidRail) -> St
 /// others share.
 pub(super) fn left_behind(
     shop: &Shop,
-    spare: &[(String, LaidRail)],
+    spare: &[(String, BenchRail)],
     replaced: &[String],
 ) -> String {
     let mut text = String::new();

@@ -11,7 +11,7 @@ use crate::solve::{Certificate, Outcome, Problem, Shortfall, Solution};
 /// An answer to one instance. Items and stock are given by their place in the
 /// input, from 0.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Answer {
+pub struct PackAnswer {
     /// How far the answer can be trusted.
     pub status: Status,
     /// What the plan costs, if there is one.
@@ -23,13 +23,13 @@ pub struct Answer {
     /// How long the solver ran, to the microsecond.
     pub seconds: f64,
     /// What is cut from what, in a fixed order.
-    pub patterns: Vec<Cut>,
+    pub patterns: Vec<StickCuts>,
     /// Why there can be no plan.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<Reason>,
     /// Prices that prove a bound, where they were asked for and there are any.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub certificate: Option<Prices>,
+    pub certificate: Option<PackPrices>,
 }
 
 /// Prices that prove a bound by themselves: for every way to cut a stick, its
@@ -37,7 +37,7 @@ pub struct Answer {
 /// So no plan costs less than the worth of all items less the charges of all
 /// sticks, over `scale` and rounded up. A search may prove more.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Prices {
+pub struct PackPrices {
     /// What one unit of cost counts.
     pub scale: i64,
     /// What one of each item is worth.
@@ -48,13 +48,13 @@ pub struct Prices {
     pub bound: i64,
 }
 
-impl Prices {
+impl PackPrices {
     /// The certificate with an entry for each item and stock of the problem.
-    pub fn new(problem: &Problem, certificate: &Certificate) -> Prices {
+    pub fn new(problem: &Problem, certificate: &Certificate) -> PackPrices {
         let each = |count: usize, known: &BTreeMap<usize, i64>| {
             (0..count).map(|index| known.get(&index).copied().unwrap_or(0)).collect()
         };
-        Prices {
+        PackPrices {
             scale: certificate.scale,
             items: each(problem.items.len(), &certificate.items),
             stock: each(problem.stock.len(), &certificate.stock),
@@ -79,7 +79,7 @@ pub enum Status {
 
 /// One way to cut a stick.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub struct Cut {
+pub struct StickCuts {
     /// Which stock.
     pub stock: usize,
     /// How many sticks are cut this way.
@@ -120,11 +120,11 @@ pub enum ReasonKind {
     NoArrangement,
 }
 
-impl Answer {
+impl PackAnswer {
     /// Puts what the solver found into the order in which it is shown.
-    pub fn new(outcome: &Outcome, ran: Duration) -> Answer {
+    pub fn new(outcome: &Outcome, ran: Duration) -> PackAnswer {
         let seconds = (ran.as_secs_f64() * 1e6).round() / 1e6;
-        let none = Answer {
+        let none = PackAnswer {
             status: Status::Interrupted,
             cost: None,
             bound: None,
@@ -135,7 +135,7 @@ impl Answer {
             certificate: None,
         };
         match outcome {
-            Outcome::Solved(solution) => Answer {
+            Outcome::Solved(solution) => PackAnswer {
                 status: if solution.is_proven() { Status::Proven } else { Status::Feasible },
                 cost: Some(solution.cost),
                 bound: Some(solution.bound),
@@ -143,10 +143,12 @@ impl Answer {
                 patterns: cuts(solution),
                 ..none
             },
-            Outcome::Impossible(shortfall) => {
-                Answer { status: Status::Impossible, reason: Some(Reason::new(shortfall)), ..none }
-            }
-            Outcome::Interrupted { bound, .. } => Answer { bound: Some(*bound), ..none },
+            Outcome::Impossible(shortfall) => PackAnswer {
+                status: Status::Impossible,
+                reason: Some(Reason::new(shortfall)),
+                ..none
+            },
+            Outcome::Interrupted { bound, .. } => PackAnswer { bound: Some(*bound), ..none },
         }
     }
 }
@@ -179,7 +181,7 @@ impl Reason {
 }
 
 /// Equal patterns as one, by stock, the most used first.
-fn cuts(solution: &Solution) -> Vec<Cut> {
+fn cuts(solution: &Solution) -> Vec<StickCuts> {
     let mut times: BTreeMap<(usize, Vec<(usize, u32)>), u32> = BTreeMap::new();
     for pattern in &solution.patterns {
         let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
@@ -189,8 +191,10 @@ fn cuts(solution: &Solution) -> Vec<Cut> {
         let key = (pattern.stock, counts.into_iter().collect());
         *times.entry(key).or_default() += pattern.times;
     }
-    let mut cuts: Vec<Cut> =
-        times.into_iter().map(|((stock, items), times)| Cut { stock, times, items }).collect();
+    let mut cuts: Vec<StickCuts> = times
+        .into_iter()
+        .map(|((stock, items), times)| StickCuts { stock, times, items })
+        .collect();
     cuts.sort_by_key(|cut| (cut.stock, Reverse(cut.times)));
     cuts
 }

@@ -5,9 +5,9 @@ use std::fmt;
 use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
-use super::fault::{Fault, Field, Flaw};
+use super::fault::{InputError, InputFault, Quantity};
 use super::number;
-use super::quote::Quote;
+use super::quote::Excerpt;
 use crate::solve::{Item, Problem, Stock};
 
 const WHOLE: &str = r#"{"stock":[..],"items":[..]}"#;
@@ -40,31 +40,31 @@ impl<'de> Deserialize<'de> for Members<'de> {
 }
 
 /// Reads an instance in the JSON form; faults are added to `faults`.
-pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Problem {
+pub(super) fn read(text: &str, faults: &mut Vec<InputFault>) -> Problem {
     let breaks = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
     let breaks = breaks.map(|(at, _)| at).collect();
-    let mut reader = Reader { text, breaks, faults };
+    let mut reader = JsonReader { text, breaks, faults };
     match serde_json::from_str::<&RawValue>(text) {
         Ok(whole) => reader.problem(whole),
         Err(error) => {
             let line = error.line();
             let message = error.to_string();
             // The line is said before; the words would say it again.
-            let message = Quote::new(message.split(" at line").next().unwrap_or_default());
-            reader.faults.push(Fault { line, flaw: Flaw::NotJson { message } });
+            let message = Excerpt::new(message.split(" at line").next().unwrap_or_default());
+            reader.faults.push(InputFault { line, flaw: InputError::NotJson { message } });
             Problem::default()
         }
     }
 }
 
-struct Reader<'a> {
+struct JsonReader<'a> {
     text: &'a str,
     /// Where its lines end, rising.
     breaks: Vec<usize>,
-    faults: &'a mut Vec<Fault>,
+    faults: &'a mut Vec<InputFault>,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> JsonReader<'a> {
     fn problem(&mut self, whole: &'a RawValue) -> Problem {
         let keys = ["stock", "items"];
         let Some([stock, items]) = self.object(whole, keys, "stock, items", WHOLE) else {
@@ -82,13 +82,13 @@ impl<'a> Reader<'a> {
         let keys = ["length", "cost", "supply"];
         let [length, cost, supply] = self.object(raw, keys, "length, cost, supply", STOCK)?;
         let length = self.need(raw, "length", length, STOCK);
-        let length = length.and_then(|raw| self.number(raw, Field::StockLength, number::amount));
+        let length = length.and_then(|raw| self.number(raw, Quantity::StockLength, number::amount));
         let cost = match cost {
-            Some(cost) => self.number(cost, Field::Cost, number::amount),
+            Some(cost) => self.number(cost, Quantity::Cost, number::amount),
             None => Some(1),
         };
         let supply = match supply.filter(|supply| supply.get() != "null") {
-            Some(supply) => self.number(supply, Field::Available, number::count).map(Some),
+            Some(supply) => self.number(supply, Quantity::Available, number::count).map(Some),
             None => Some(None),
         };
         Some(super::read::stock(length?, cost?, supply?))
@@ -97,9 +97,9 @@ impl<'a> Reader<'a> {
     fn item(&mut self, raw: &'a RawValue) -> Option<Item> {
         let [length, demand] = self.object(raw, ["length", "demand"], "length, demand", ITEM)?;
         let length = self.need(raw, "length", length, ITEM);
-        let length = length.and_then(|raw| self.number(raw, Field::Length, number::amount));
+        let length = length.and_then(|raw| self.number(raw, Quantity::Length, number::amount));
         let demand = match demand {
-            Some(demand) => self.number(demand, Field::Demand, number::count),
+            Some(demand) => self.number(demand, Quantity::Demand, number::count),
             None => Some(1),
         };
         Some(super::read::item(length?, demand?))
@@ -119,10 +119,12 @@ impl<'a> Reader<'a> {
             return None;
         };
         for (key, value) in members {
-            let quote = || Quote::new(&key);
+            let quote = || Excerpt::new(&key);
             match keys.iter().position(|&known| known == key) {
-                None => self.fault(value, Flaw::UnknownKey { key: quote(), known }),
-                Some(at) if values[at].is_some() => self.fault(value, Flaw::Twice { key: quote() }),
+                None => self.fault(value, InputError::UnknownKey { key: quote(), known }),
+                Some(at) if values[at].is_some() => {
+                    self.fault(value, InputError::Twice { key: quote() })
+                }
                 Some(at) => values[at] = Some(value),
             }
         }
@@ -150,7 +152,7 @@ impl<'a> Reader<'a> {
         example: &'static str,
     ) -> Option<&'a RawValue> {
         if value.is_none() {
-            self.fault(object, Flaw::Missing { key, example });
+            self.fault(object, InputError::Missing { key, example });
         }
         value
     }
@@ -158,8 +160,8 @@ impl<'a> Reader<'a> {
     fn number<T>(
         &mut self,
         raw: &RawValue,
-        field: Field,
-        number: fn(Field, &str) -> Result<T, Flaw>,
+        field: Quantity,
+        number: fn(Quantity, &str) -> Result<T, InputError>,
     ) -> Option<T> {
         let read = raw.get();
         if !read.starts_with(|first: char| first == '-' || first.is_ascii_digit()) {
@@ -176,14 +178,14 @@ impl<'a> Reader<'a> {
     }
 
     fn shape(&mut self, raw: &RawValue, wanted: &'static str, example: &'static str) {
-        let read = Quote::new(raw.get().lines().next().unwrap_or_default());
-        self.fault(raw, Flaw::Shape { read, wanted, example });
+        let read = Excerpt::new(raw.get().lines().next().unwrap_or_default());
+        self.fault(raw, InputError::Shape { read, wanted, example });
     }
 
-    fn fault(&mut self, at: &RawValue, flaw: Flaw) {
+    fn fault(&mut self, at: &RawValue, flaw: InputError) {
         // Every raw value is a slice of the text that was read.
         let offset = at.get().as_ptr().addr() - self.text.as_ptr().addr();
         let line = self.breaks.partition_point(|&at| at < offset) + 1;
-        self.faults.push(Fault { line, flaw });
+        self.faults.push(InputFault { line, flaw });
     }
 }

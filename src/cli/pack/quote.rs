@@ -14,11 +14,11 @@ pub const MOST_SIGNS: usize = 40;
 /// assert_eq!(Quote::new(&"7".repeat(99)).to_string().len(), 43);
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Quote(String);
+pub struct Excerpt(String);
 
-impl Quote {
+impl Excerpt {
     /// Takes the beginning of what was read.
-    pub fn new(read: &str) -> Quote {
+    pub fn new(read: &str) -> Excerpt {
         let mut said = String::new();
         for (place, sign) in read.chars().enumerate() {
             if place == MOST_SIGNS {
@@ -33,7 +33,7 @@ impl Quote {
                 _ => said.push(sign),
             }
         }
-        Quote(said)
+        Excerpt(said)
     }
 }
 
@@ -46,7 +46,7 @@ fn is_unseen(sign: char) -> bool {
         | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{e0000}'..='\u{e0fff}')
 }
 
-impl fmt::Display for Quote {
+impl fmt::Display for Excerpt {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
     }

@@ -1,6 +1,6 @@
 //! Reads an instance in any of its forms into a question for the solver.
 
-use super::fault::{Fault, Faults, Flaw};
+use super::fault::{InputError, InputFault, InputFaults};
 use super::{json, number, text};
 use crate::solve::{Item, Problem, Run, Stock};
 
@@ -29,12 +29,12 @@ const MOST_STOCK: usize = 5_000;
 ///
 /// # Errors
 ///
-/// All [`Faults`] of the instance at once.
-pub fn problem(file: &str, text: &str) -> Result<Problem, Faults> {
+/// All [`InputFaults`] of the instance at once.
+pub fn problem(file: &str, text: &str) -> Result<Problem, InputFaults> {
     let mut faults = Vec::new();
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let problem = if text.trim().is_empty() {
-        faults.push(Fault { line: 1, flaw: Flaw::Nothing });
+        faults.push(InputFault { line: 1, flaw: InputError::Nothing });
         Problem::default()
     } else if text.trim_start().starts_with('{') {
         json::read(text, &mut faults)
@@ -46,7 +46,7 @@ pub fn problem(file: &str, text: &str) -> Result<Problem, Faults> {
         return Ok(problem);
     }
     faults.sort_by_key(|fault| fault.line);
-    Err(Faults { file: file.to_owned(), faults })
+    Err(InputFaults { file: file.to_owned(), faults })
 }
 
 /// A plain stick of one run.
@@ -61,7 +61,7 @@ pub(super) fn item(length: i64, demand: u32) -> Item {
 
 /// Whether the sums of a plan stay within what is added up, and its rows within
 /// what is held.
-fn sums(problem: &Problem) -> Option<Fault> {
+fn sums(problem: &Problem) -> Option<InputFault> {
     let demands = || problem.items.iter().map(|item| i128::from(item.demand));
     let pieces = problem.items.iter().map(|item| i128::from(item.parts[0]));
     let lengths: i128 = pieces.zip(demands()).map(|(length, demand)| length * demand).sum();
@@ -70,17 +70,17 @@ fn sums(problem: &Problem) -> Option<Fault> {
     let costs = i128::from(dearest.unwrap_or(0)) * demands().sum::<i128>();
     let most = i128::from(MOST_SUM);
     let flaw = if demands().sum::<i128>() > i128::from(MOST_PIECES) {
-        Flaw::Pieces { most: MOST_PIECES }
+        InputError::Pieces { most: MOST_PIECES }
     } else if lengths > most {
-        Flaw::Sum { what: "the lengths of all pieces", most: MOST_SUM }
+        InputError::Sum { what: "the lengths of all pieces", most: MOST_SUM }
     } else if costs > most {
-        Flaw::Sum { what: "the costs of a stick for each piece", most: MOST_SUM }
+        InputError::Sum { what: "the costs of a stick for each piece", most: MOST_SUM }
     } else if problem.items.len() > MOST_ITEMS {
-        Flaw::TooMany { what: "items", found: problem.items.len(), most: MOST_ITEMS }
+        InputError::TooMany { what: "items", found: problem.items.len(), most: MOST_ITEMS }
     } else if problem.stock.len() > MOST_STOCK {
-        Flaw::TooMany { what: "stock lengths", found: problem.stock.len(), most: MOST_STOCK }
+        InputError::TooMany { what: "stock lengths", found: problem.stock.len(), most: MOST_STOCK }
     } else {
         return None;
     };
-    Some(Fault { line: 1, flaw })
+    Some(InputFault { line: 1, flaw })
 }

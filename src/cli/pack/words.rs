@@ -3,14 +3,14 @@
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, ContentArrangement, Table, TableComponent};
 
-use super::answer::{Answer, Cut, Reason, ReasonKind, Status};
+use super::answer::{PackAnswer, Reason, ReasonKind, Status, StickCuts};
 use crate::solve::Problem;
 
 /// The widest line of a terminal that everyone has.
 const WIDTH: u16 = 80;
 
 /// The answer in words, ending with a line break.
-pub fn write(problem: &Problem, answer: &Answer) -> String {
+pub fn write(problem: &Problem, answer: &PackAnswer) -> String {
     let mut text = headline(problem, answer);
     text.push('\n');
     match &answer.reason {
@@ -34,7 +34,7 @@ fn push_table(text: &mut String, table: &Table) {
 }
 
 /// How good the plan is, or why there is none.
-fn headline(problem: &Problem, answer: &Answer) -> String {
+fn headline(problem: &Problem, answer: &PackAnswer) -> String {
     if let Some(reason) = &answer.reason {
         return impossible(problem, reason);
     }
@@ -105,7 +105,7 @@ fn impossible(problem: &Problem, reason: &Reason) -> String {
 }
 
 /// How much of the stock taken is not in any piece.
-fn left_over(problem: &Problem, cuts: &[Cut]) -> String {
+fn left_over(problem: &Problem, cuts: &[StickCuts]) -> String {
     let mut taken = 0;
     let mut left = 0;
     for cut in cuts {
@@ -122,11 +122,11 @@ fn percent(part: i128, whole: i128) -> String {
     format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
-fn stock_length(problem: &Problem, cut: &Cut) -> i64 {
+fn stock_length(problem: &Problem, cut: &StickCuts) -> i64 {
     problem.stock[cut.stock].runs[0].room
 }
 
-fn remainder(problem: &Problem, cut: &Cut) -> i64 {
+fn remainder(problem: &Problem, cut: &StickCuts) -> i64 {
     let length = |&(item, count): &(usize, u32)| problem.items[item].parts[0] * i64::from(count);
     stock_length(problem, cut) - cut.items.iter().map(length).sum::<i64>()
 }
@@ -146,7 +146,7 @@ fn table<const N: usize>(header: [&str; N], numbers: &[usize]) -> Table {
     table
 }
 
-fn cuts_table(problem: &Problem, cuts: &[Cut]) -> Table {
+fn cuts_table(problem: &Problem, cuts: &[StickCuts]) -> Table {
     let mut table = table(["times", "stock", "pieces", "left"], &[0, 1, 3]);
     for cut in cuts {
         table.add_row([
@@ -168,7 +168,7 @@ fn pieces_table(problem: &Problem, reason: &Reason) -> Table {
 }
 
 /// The pieces of one stick, longest first: `2 x 24 + 20`.
-fn pieces(problem: &Problem, cut: &Cut) -> String {
+fn pieces(problem: &Problem, cut: &StickCuts) -> String {
     let mut lengths: Vec<(i64, u32)> = Vec::new();
     let mut items = cut.items.clone();
     items.sort_by_key(|&(item, _)| std::cmp::Reverse(problem.items[item].parts[0]));

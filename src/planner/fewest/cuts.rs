@@ -7,7 +7,7 @@ use super::question::{Passing, Question};
 use crate::solve::{Item, Pattern, Piece, Problem, Stock};
 
 /// One way to cut a unit of a stock.
-pub(super) struct Cut {
+pub(super) struct StockCut {
     /// How many of each item.
     pub counts: Vec<u32>,
     pub cost: i64,
@@ -15,29 +15,29 @@ pub(super) struct Cut {
 }
 
 /// A cut with what it does to the stop.
-pub(super) struct Told<'a> {
-    pub cut: &'a Cut,
+pub(super) struct CutMoves<'a> {
+    pub cut: &'a StockCut,
     pub passing: Passing,
     /// How often the stop is moved from one of its cuts to the next.
     pub moves: usize,
 }
 
-impl<'a> Told<'a> {
+impl<'a> CutMoves<'a> {
     /// What a cut does.
-    pub fn of(question: &Question, cut: &'a Cut) -> Told<'a> {
+    pub fn of(question: &Question, cut: &'a StockCut) -> CutMoves<'a> {
         let passing = question.passing(&cut.pattern);
         let moves = question.moves(&passing);
-        Told { cut, passing, moves }
+        CutMoves { cut, passing, moves }
     }
 }
 
 /// What comes of a unit of a stock, by how many of each item: the cost and the
 /// patterns.
-type Found = BTreeMap<Vec<u32>, (i64, Vec<Pattern>)>;
+type CutsByCount = BTreeMap<Vec<u32>, (i64, Vec<Pattern>)>;
 
 /// For each stock every way to cut a unit of it; `None` if that takes more than
 /// so many steps.
-pub(super) fn cuts(problem: &Problem, steps: &mut usize) -> Option<Vec<Vec<Cut>>> {
+pub(super) fn cuts(problem: &Problem, steps: &mut usize) -> Option<Vec<Vec<StockCut>>> {
     let wanted: Vec<u32> = problem.items.iter().map(|item| item.demand).collect();
     (0..problem.stock.len()).map(|stock| cuts_of(problem, stock, &wanted, steps)).collect()
 }
@@ -48,14 +48,14 @@ pub(super) fn cuts_of(
     stock: usize,
     wanted: &[u32],
     steps: &mut usize,
-) -> Option<Vec<Cut>> {
+) -> Option<Vec<StockCut>> {
     let runs = problem.stock[stock].runs.len();
     let group = problem.stock[stock].group;
     let may_be = |item: &usize| {
         let Item { group: own, .. } = problem.items[*item];
         wanted[*item] > 0 && own.is_none_or(|own| own == group)
     };
-    let mut listing = Listing {
+    let mut listing = CutLister {
         open: (0..problem.items.len()).filter(may_be).collect(),
         problem,
         stock: &problem.stock[stock],
@@ -64,17 +64,17 @@ pub(super) fn cuts_of(
         counts: vec![0; problem.items.len()],
         taken: vec![0; runs],
         laid: vec![BTreeMap::new(); runs],
-        found: Found::new(),
+        found: CutsByCount::new(),
         steps,
     };
     listing.list(0)?;
     let cuts = listing.found.into_iter().flat_map(|(counts, (cost, patterns))| {
-        patterns.into_iter().map(move |pattern| Cut { counts: counts.clone(), cost, pattern })
+        patterns.into_iter().map(move |pattern| StockCut { counts: counts.clone(), cost, pattern })
     });
     Some(cuts.collect())
 }
 
-struct Listing<'a> {
+struct CutLister<'a> {
     problem: &'a Problem,
     stock: &'a Stock,
     place: usize,
@@ -88,11 +88,11 @@ struct Listing<'a> {
     taken: Vec<i64>,
     /// How many of which part of an item are laid in each run.
     laid: Vec<BTreeMap<(usize, usize), u32>>,
-    found: Found,
+    found: CutsByCount,
     steps: &'a mut usize,
 }
 
-impl Listing<'_> {
+impl CutLister<'_> {
     /// Everything with the open items from this one on; `None` if it is too much.
     fn list(&mut self, at: usize) -> Option<()> {
         if at == self.open.len() {

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::moulding::{Least, Passages};
-use crate::stops::{Ends, Setting, Way, best};
+use crate::stops::{Ends, PassageOrder, Setting, best};
 
 /// A moulding of the day.
 pub(super) struct Passed<'a> {
@@ -28,7 +28,7 @@ pub(super) struct Settled<'a> {
 }
 
 /// A moulding and one of its packings.
-type Packed<'a> = (&'a str, usize);
+type MouldingPacking<'a> = (&'a str, usize);
 
 /// Settles each machine by itself.
 pub(super) fn settle<'a>(mouldings: &[Passed<'a>]) -> Settled<'a> {
@@ -49,10 +49,10 @@ pub(super) fn settle<'a>(mouldings: &[Passed<'a>]) -> Settled<'a> {
 
 /// How often a machine is set if every moulding is passed as well as is known,
 /// and the packings that it takes.
-fn found<'a>(mouldings: &[&Passed<'a>]) -> (usize, Vec<Packed<'a>>) {
+fn found<'a>(mouldings: &[&Passed<'a>]) -> (usize, Vec<MouldingPacking<'a>>) {
     let known: Vec<&&Passed> =
         mouldings.iter().filter(|passed| !passed.passages.ways.is_empty()).collect();
-    let ways: Vec<BTreeMap<Ends, Way<Packed>>> = known
+    let ways: Vec<BTreeMap<Ends, PassageOrder<MouldingPacking>>> = known
         .iter()
         .map(|passed| {
             let named = |(ends, (moves, packing)): (&Ends, &(usize, usize))| {
@@ -67,14 +67,14 @@ fn found<'a>(mouldings: &[&Passed<'a>]) -> (usize, Vec<Packed<'a>>) {
     let fewest = ways.into_iter().map(|ways| {
         ways.into_values().min_by_key(|(moves, _)| *moves).expect("it is passed somehow")
     });
-    let fewest: Vec<Way<Packed>> = fewest.collect();
+    let fewest: Vec<PassageOrder<MouldingPacking>> = fewest.collect();
     let settings = fewest.iter().map(|(moves, _)| moves + 1).sum();
     (settings, fewest.into_iter().flat_map(|(_, packings)| packings).collect())
 }
 
 /// How often a machine is set at the least by any plan as good.
 fn least(mouldings: &[&Passed]) -> usize {
-    let ways: Vec<BTreeMap<Ends, Way<()>>> =
+    let ways: Vec<BTreeMap<Ends, PassageOrder<()>>> =
         mouldings.iter().map(|passed| passed.at_least()).filter(|ways| !ways.is_empty()).collect();
     if let Some((moves, _)) = best(&ways) {
         return moves + usize::from(!ways.is_empty());
@@ -87,7 +87,7 @@ fn least(mouldings: &[&Passed]) -> usize {
 impl Passed<'_> {
     /// The fewest moves from one setting to another that a plan as good may have;
     /// nothing if it may not cut the moulding at all.
-    fn at_least(&self) -> BTreeMap<Ends, Way<()>> {
+    fn at_least(&self) -> BTreeMap<Ends, PassageOrder<()>> {
         if let Some(sure) = &self.sure {
             return any(sure, sure.len().saturating_sub(1));
         }
@@ -107,7 +107,7 @@ impl Passed<'_> {
 }
 
 /// From any of these settings to any other with so many moves.
-fn any(settings: &BTreeSet<Setting>, moves: usize) -> BTreeMap<Ends, Way<()>> {
+fn any(settings: &BTreeSet<Setting>, moves: usize) -> BTreeMap<Ends, PassageOrder<()>> {
     let each = || settings.iter().map(|setting| Some(*setting));
     let pairs = each().flat_map(|first| each().map(move |last| (first, last)));
     pairs.map(|ends| (ends, (moves, Vec::new()))).collect()

@@ -8,7 +8,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::cuts::{Cut, Told, cuts_of};
+use super::cuts::{CutMoves, StockCut, cuts_of};
 use super::question::{Passing, Question};
 use crate::planner::packing::Fit;
 use crate::solve::Pattern;
@@ -18,15 +18,15 @@ use crate::stops::settings;
 const MOST_STEPS: usize = 15_000;
 
 /// A stick with the settings of its blocks.
-struct Unit {
+struct StickMoves {
     pattern: Pattern,
     passing: Passing,
     moves: usize,
 }
 
-impl Unit {
-    fn of(Told { cut, passing, moves }: Told) -> Unit {
-        Unit { pattern: cut.pattern.clone(), passing, moves }
+impl StickMoves {
+    fn of(CutMoves { cut, passing, moves }: CutMoves) -> StickMoves {
+        StickMoves { pattern: cut.pattern.clone(), passing, moves }
     }
 }
 
@@ -49,9 +49,9 @@ fn fewer_moves(question: &Question, patterns: &[Pattern]) -> Option<Vec<Pattern>
     let unit = |pattern: &Pattern| {
         let passing = question.passing(pattern);
         let moves = question.moves(&passing);
-        Unit { pattern: Pattern { times: 1, ..pattern.clone() }, passing, moves }
+        StickMoves { pattern: Pattern { times: 1, ..pattern.clone() }, passing, moves }
     };
-    let mut units: Vec<Unit> = Pattern::units(patterns).map(unit).collect();
+    let mut units: Vec<StickMoves> = Pattern::units(patterns).map(unit).collect();
     let mut steps = MOST_STEPS;
     let mut is_better = false;
     while let Some(true) = round(question, &mut units, &mut steps) {
@@ -62,7 +62,7 @@ fn fewer_moves(question: &Question, patterns: &[Pattern]) -> Option<Vec<Pattern>
 
 /// Exchanges between any two sticks once, as far as there are steps; whether that
 /// helped.
-fn round(question: &Question, units: &mut [Unit], steps: &mut usize) -> Option<bool> {
+fn round(question: &Question, units: &mut [StickMoves], steps: &mut usize) -> Option<bool> {
     let mut is_better = false;
     for one in 0..units.len() {
         for other in one + 1..units.len() {
@@ -82,19 +82,19 @@ fn round(question: &Question, units: &mut [Unit], steps: &mut usize) -> Option<b
 }
 
 /// Whether two sticks are cut at a setting both.
-fn may_gain(one: &Unit, other: &Unit) -> bool {
+fn may_gain(one: &StickMoves, other: &StickMoves) -> bool {
     let blocks =
-        |unit: &Unit| -> BTreeSet<usize> { unit.passing.iter().flatten().copied().collect() };
+        |unit: &StickMoves| -> BTreeSet<usize> { unit.passing.iter().flatten().copied().collect() };
     one.moves + other.moves > 0 && !blocks(one).is_disjoint(&blocks(other))
 }
 
 /// Two sticks cut anew; `None` if there is no step left.
 fn pair(
     question: &Question,
-    one: &Unit,
-    other: &Unit,
+    one: &StickMoves,
+    other: &StickMoves,
     steps: &mut usize,
-) -> Option<Option<(Unit, Unit)>> {
+) -> Option<Option<(StickMoves, StickMoves)>> {
     let problem = &question.posed.problem;
     let patterns = [&one.pattern, &other.pattern];
     let mut all = vec![0; problem.items.len()];
@@ -108,7 +108,7 @@ fn pair(
         true => None,
         false => Some(cuts_of(problem, other.pattern.stock, &all, steps)?),
     };
-    let mut by_counts: BTreeMap<&[u32], Vec<&Cut>> = BTreeMap::new();
+    let mut by_counts: BTreeMap<&[u32], Vec<&StockCut>> = BTreeMap::new();
     for cut in others.as_ref().unwrap_or(&ones) {
         by_counts.entry(&cut.counts).or_default().push(cut);
     }
@@ -117,12 +117,12 @@ fn pair(
         let rest: Vec<u32> = all.iter().zip(&cut.counts).map(|(all, own)| all - own).collect();
         let seconds = by_counts.get(rest.as_slice()).into_iter().flatten();
         for second in seconds.filter(|second| cut.cost + second.cost == cost) {
-            let (first, second) = (Told::of(question, cut), Told::of(question, second));
+            let (first, second) = (CutMoves::of(question, cut), CutMoves::of(question, second));
             let moves = first.moves + second.moves;
             if moves < best.0 {
                 best = (moves, Some((first, second)));
             }
         }
     }
-    Some(best.1.map(|(one, other)| (Unit::of(one), Unit::of(other))))
+    Some(best.1.map(|(one, other)| (StickMoves::of(one), StickMoves::of(other))))
 }

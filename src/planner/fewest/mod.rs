@@ -29,7 +29,7 @@ use rayon::prelude::*;
 
 use super::choose::{Asked, asked_by, join};
 use super::packing::{Counts, Fit, Packing};
-use super::shares::Root;
+use super::shares::LotShare;
 use super::stage::Decided;
 use super::work::Work;
 use crate::cutting::{Demand, pose};
@@ -59,7 +59,7 @@ pub(crate) struct Fewest {
 }
 
 /// For each moulding what comes of what it is asked for.
-type Known = BTreeMap<String, Vec<(Counts, Passages)>>;
+type KnownPassages = BTreeMap<String, Vec<(Counts, Passages)>>;
 
 /// Puts the choices of frames first that are to be taken, and says how to pack
 /// them.
@@ -162,7 +162,7 @@ fn stop(shop: &Shop, moulding: &str) -> Stop {
 }
 
 /// Looks at each moulding with all that it may be asked for.
-fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Known {
+fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> KnownPassages {
     let mut wanted: BTreeMap<&String, Vec<&Counts>> = BTreeMap::new();
     for (id, counts) in days.iter().flatten() {
         let known = wanted.entry(id).or_default();
@@ -213,7 +213,7 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
 }
 
 /// The ways to share these out over lots, if there are few and few rails.
-fn roots(packing: &Packing, counts: &Counts) -> Option<Vec<Root>> {
+fn roots(packing: &Packing, counts: &Counts) -> Option<Vec<LotShare>> {
     let of_ask = |(ask, count): (&usize, &u32)| packing.asks[*ask].rails.len() * *count as usize;
     let is_small = counts.iter().map(of_ask).sum::<usize>() <= MOST_RAILS;
     if is_small { packing.roots(counts, MOST_SHARES) } else { None }
@@ -223,7 +223,7 @@ fn roots(packing: &Packing, counts: &Counts) -> Option<Vec<Root>> {
 fn equals(
     packing: &Packing,
     fit: Arc<Fit>,
-    roots: &[Root],
+    roots: &[LotShare],
     at: &At,
     shared: &BTreeSet<Setting>,
 ) -> Passages {
@@ -244,7 +244,7 @@ fn exchange(fit: Arc<Fit>, at: &At) -> Passages {
     as_packed(&question, fit)
 }
 
-fn of<'a>(known: &'a Known, id: &str, counts: &Counts) -> &'a Passages {
+fn of<'a>(known: &'a KnownPassages, id: &str, counts: &Counts) -> &'a Passages {
     let found = known[id].iter().find(|(other, _)| other == counts);
     &found.expect("each was looked at").1
 }
@@ -253,7 +253,7 @@ fn of<'a>(known: &'a Known, id: &str, counts: &Counts) -> &'a Passages {
 fn mouldings<'a>(
     shop: &'a Shop,
     asked: &'a Asked,
-    known: &'a Known,
+    known: &'a KnownPassages,
     sure: &BTreeMap<String, BTreeSet<Setting>>,
 ) -> Vec<Passed<'a>> {
     let passed = |(id, counts): (&'a String, &'a Counts)| Passed {

@@ -1,6 +1,6 @@
 //! Prices that show early that cuts lead to no packing of the least cost.
 
-use super::cuts::Cut;
+use super::cuts::StockCut;
 use crate::solve::{Certificate, Problem};
 
 /// Steps of bettering the prices.
@@ -14,26 +14,26 @@ const SCALE: i128 = 1 << 20;
 /// slack. All cuts of a packing together, with the charges of the units that it
 /// leaves alone, have just the slack of the packing's cost.
 #[derive(Clone)]
-pub(super) struct Prices {
+pub(super) struct SlackPrices {
     items: Vec<i128>,
     charges: Vec<i128>,
     /// The slack of a packing of the least cost; not below zero.
     pub slack: i128,
 }
 
-impl Prices {
+impl SlackPrices {
     /// The best of these: of the certificate, of lengths, and what these can be
     /// bettered to.
     pub fn best(
         problem: &Problem,
-        cuts: &[Vec<Cut>],
+        cuts: &[Vec<StockCut>],
         cost: i64,
         certificate: Option<&Certificate>,
-    ) -> Prices {
+    ) -> SlackPrices {
         let own = certificate.map(|certificate| {
             let price = |item| certificate.items.get(&item).copied().unwrap_or(0);
             let scaled = |item| i128::from(price(item)) * SCALE / i128::from(certificate.scale);
-            Prices::new(problem, cuts, cost, (0..problem.items.len()).map(scaled).collect())
+            SlackPrices::new(problem, cuts, cost, (0..problem.items.len()).map(scaled).collect())
         });
         let length: i128 = problem
             .items
@@ -44,14 +44,18 @@ impl Prices {
             let length_of = i128::from(problem.items[item].length());
             length_of * i128::from(cost) * SCALE / length.max(1)
         };
-        let rate =
-            Prices::new(problem, cuts, cost, (0..problem.items.len()).map(by_length).collect());
+        let rate = SlackPrices::new(
+            problem,
+            cuts,
+            cost,
+            (0..problem.items.len()).map(by_length).collect(),
+        );
         let best = own.into_iter().chain([rate]).min_by_key(|prices| prices.slack);
         best.expect("there are those by length").better(problem, cuts, cost)
     }
 
-    fn new(problem: &Problem, cuts: &[Vec<Cut>], cost: i64, items: Vec<i128>) -> Prices {
-        let mut prices = Prices { items, charges: vec![0; cuts.len()], slack: 0 };
+    fn new(problem: &Problem, cuts: &[Vec<StockCut>], cost: i64, items: Vec<i128>) -> SlackPrices {
+        let mut prices = SlackPrices { items, charges: vec![0; cuts.len()], slack: 0 };
         prices.charges = cuts
             .iter()
             .map(|cuts| cuts.iter().map(|cut| -prices.uncharged(cut)).max().unwrap_or(0).max(0))
@@ -67,7 +71,7 @@ impl Prices {
     /// The same after some steps along the subgradient: what the best cut of each
     /// stock takes beyond the demand becomes cheaper, what it leaves dearer (M.
     /// Held, P. Wolfe and H. P. Crowder, Mathematical Programming 6, 1974).
-    fn better(self, problem: &Problem, cuts: &[Vec<Cut>], cost: i64) -> Prices {
+    fn better(self, problem: &Problem, cuts: &[Vec<StockCut>], cost: i64) -> SlackPrices {
         let (mut best, mut at) = (self.clone(), self);
         let mut share = 1;
         for _ in 0..ROUNDS {
@@ -90,7 +94,7 @@ impl Prices {
             let step = at.slack / (share * norm);
             let items: Vec<i128> =
                 at.items.iter().zip(&over).map(|(price, over)| price - step * over).collect();
-            at = Prices::new(problem, cuts, cost, items);
+            at = SlackPrices::new(problem, cuts, cost, items);
             if at.slack < best.slack {
                 best = at.clone();
             } else {
@@ -101,7 +105,7 @@ impl Prices {
     }
 
     /// The slack of a cut, without the charge of its stock.
-    fn uncharged(&self, cut: &Cut) -> i128 {
+    fn uncharged(&self, cut: &StockCut) -> i128 {
         let worth: i128 = cut
             .counts
             .iter()
@@ -112,7 +116,7 @@ impl Prices {
     }
 
     /// The slack of a cut.
-    pub fn slack_of(&self, cut: &Cut) -> i128 {
+    pub fn slack_of(&self, cut: &StockCut) -> i128 {
         self.uncharged(cut) + self.charge(cut.pattern.stock)
     }
 

@@ -10,7 +10,7 @@ use crate::planner::packing::Fit;
 use crate::rails::Rail;
 use crate::shop::Stop;
 use crate::solve::{Certificate, Pattern};
-use crate::stops::{Block, Free, Setting, Ways};
+use crate::stops::{Block, CutWays, Free, Setting};
 
 /// The blocks of each stretch that is cut in any order, by their numbers: what a
 /// stick does to the stop. Of rails at one setting one is named.
@@ -123,8 +123,8 @@ impl Question {
     }
 
     /// The ways to cut what passes so.
-    pub fn ways(&self, passing: &Passing) -> Ways {
-        Ways::of(&self.free(passing))
+    pub fn ways(&self, passing: &Passing) -> CutWays {
+        CutWays::of(&self.free(passing))
     }
 
     /// How often the stop is moved at the least from one cut of a stick to the

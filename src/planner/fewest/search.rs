@@ -4,17 +4,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::cuts::{Told, cuts};
-use super::moulding::Found;
-use super::prices::Prices;
+use super::cuts::{CutMoves, cuts};
+use super::moulding::BestPassages;
+use super::prices::SlackPrices;
 use super::question::{Passing, Question};
-use super::table::Table;
+use super::table::SlackTable;
 use crate::planner::packing::Fit;
-use crate::planner::shares::Root;
-use crate::stops::{Ends, Setting, Ways, passed};
+use crate::planner::shares::LotShare;
+use crate::stops::{CutWays, Ends, Setting, passed};
 
 /// How much is looked at for a moulding.
-pub(super) struct Limits {
+pub(super) struct LookLimits {
     /// Steps of listing the ways to cut a stick.
     listing: usize,
     /// Steps of the table and of the walk through it.
@@ -23,15 +23,15 @@ pub(super) struct Limits {
     packings: usize,
 }
 
-impl Default for Limits {
-    fn default() -> Limits {
-        Limits { listing: 8_000, table: 2_000_000, packings: 300 }
+impl Default for LookLimits {
+    fn default() -> LookLimits {
+        LookLimits { listing: 8_000, table: 2_000_000, packings: 300 }
     }
 }
 
 /// What was found so far.
-pub(super) struct Search {
-    ways: Found,
+pub(super) struct PassageSearch {
+    ways: BestPassages,
     fits: Vec<Arc<Fit>>,
     /// The settings at which other mouldings may begin or end.
     shared: Vec<Setting>,
@@ -48,19 +48,24 @@ pub(super) struct Search {
 
 /// What is known of one way to share the frames out.
 #[derive(Default)]
-struct Known {
+struct ShareKnown {
     /// The ways to cut sticks.
-    ways: BTreeMap<Passing, Ways>,
+    ways: BTreeMap<Passing, CutWays>,
     /// Packings that have been passed.
     passed: BTreeSet<Vec<Passing>>,
 }
 
-impl Search {
+impl PassageSearch {
     /// Begins with the ways of a fit, as far as they are known, of rails of so many
     /// settings.
-    pub fn new(ways: Found, fits: Vec<Arc<Fit>>, shared: Vec<Setting>, settings: usize) -> Search {
+    pub fn new(
+        ways: BestPassages,
+        fits: Vec<Arc<Fit>>,
+        shared: Vec<Setting>,
+        settings: usize,
+    ) -> PassageSearch {
         let (apart, within) = (settings.saturating_sub(1), Some(usize::MAX));
-        let mut search = Search { ways, fits, shared, apart, under: 0, within, whole: true };
+        let mut search = PassageSearch { ways, fits, shared, apart, under: 0, within, whole: true };
         search.under = search.worth_while();
         search
     }
@@ -81,12 +86,12 @@ impl Search {
     }
 
     /// The ways that were found, and the packings.
-    pub fn found(self) -> (Found, Vec<Arc<Fit>>) {
+    pub fn found(self) -> (BestPassages, Vec<Arc<Fit>>) {
         (self.ways, self.fits)
     }
 
     /// Looks through one way to share the frames out.
-    pub fn root(&mut self, (question, root): (&Question, &Root), limits: &mut Limits) {
+    pub fn root(&mut self, (question, root): (&Question, &LotShare), limits: &mut LookLimits) {
         let within = self.look(question, root, limits);
         self.whole &= within.is_some();
         self.within = self.within.zip(within).map(|(known, within)| known.min(within));
@@ -94,12 +99,18 @@ impl Search {
 
     /// The fewest moves within sticks, the most there is if nothing costs so
     /// little; `None` if there is too much to look at.
-    fn look(&mut self, question: &Question, root: &Root, limits: &mut Limits) -> Option<usize> {
+    fn look(
+        &mut self,
+        question: &Question,
+        root: &LotShare,
+        limits: &mut LookLimits,
+    ) -> Option<usize> {
         let problem = &question.posed.problem;
         let cuts = cuts(problem, &mut limits.listing)?;
-        let prices = Prices::best(problem, &cuts, question.cost, question.certificate.as_ref());
-        let table = Table::new(question, &cuts, &prices, &mut limits.table)?;
-        let mut known = Known::default();
+        let prices =
+            SlackPrices::best(problem, &cuts, question.cost, question.certificate.as_ref());
+        let table = SlackTable::new(question, &cuts, &prices, &mut limits.table)?;
+        let mut known = ShareKnown::default();
         let (steps, packings) = (&mut limits.table, &mut limits.packings);
         let whole = table.walk(self.under, steps, &mut |picks| {
             let sticks = Sticks::new(question, picks);
@@ -129,7 +140,13 @@ impl Search {
         if under <= self.apart { 0 } else { under }
     }
 
-    fn visit(&mut self, sticks: &Sticks, root: &Root, known: &mut Known, left: &mut usize) {
+    fn visit(
+        &mut self,
+        sticks: &Sticks,
+        root: &LotShare,
+        known: &mut ShareKnown,
+        left: &mut usize,
+    ) {
         if sticks.least >= self.under || known.passed.contains(&sticks.passings) {
             return;
         }
@@ -160,14 +177,14 @@ impl Search {
 /// A packing, stick by stick.
 struct Sticks<'a> {
     question: &'a Question,
-    picks: &'a [&'a Told<'a>],
+    picks: &'a [&'a CutMoves<'a>],
     passings: Vec<Passing>,
     /// No order of its sticks moves the stop less.
     least: usize,
 }
 
 impl<'a> Sticks<'a> {
-    fn new(question: &'a Question, picks: &'a [&'a Told<'a>]) -> Sticks<'a> {
+    fn new(question: &'a Question, picks: &'a [&'a CutMoves<'a>]) -> Sticks<'a> {
         let mut passings: Vec<Passing> = picks.iter().map(|told| told.passing.clone()).collect();
         passings.sort_unstable();
         let within: usize = picks.iter().map(|told| told.moves).sum();
@@ -175,12 +192,13 @@ impl<'a> Sticks<'a> {
         Sticks { question, picks, passings, least }
     }
 
-    fn passed(&self, known: &mut Known) -> Option<BTreeMap<Ends, usize>> {
+    fn passed(&self, known: &mut ShareKnown) -> Option<BTreeMap<Ends, usize>> {
         for passing in &self.passings {
             let ways = known.ways.entry(passing.clone());
             ways.or_insert_with(|| self.question.ways(passing));
         }
-        let each: Vec<&Ways> = self.passings.iter().map(|passing| &known.ways[passing]).collect();
+        let each: Vec<&CutWays> =
+            self.passings.iter().map(|passing| &known.ways[passing]).collect();
         passed(&each)
     }
 }

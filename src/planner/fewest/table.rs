@@ -11,8 +11,8 @@ use std::collections::{BTreeSet, HashMap};
 
 use foldhash::fast::FixedState;
 
-use super::cuts::{Cut, Told};
-use super::prices::{Prices, units};
+use super::cuts::{CutMoves, StockCut};
+use super::prices::{SlackPrices, units};
 use super::question::{Passing, Question};
 use crate::solve::Problem;
 
@@ -21,44 +21,45 @@ const MOST_UNITS: usize = 1_000;
 
 /// What was reached with some units: the least slack, and of that the fewest
 /// moves within sticks.
-type Reached = HashMap<u128, (i128, usize), FixedState>;
+type ReachedStates = HashMap<u128, (i128, usize), FixedState>;
 
 /// Counts of items in one number, with a bit between them.
-struct Packed {
+struct PackedCounts {
     shifts: Vec<u32>,
     guards: u128,
     all: u128,
 }
 
 /// The units of the stock one after the other with what they can give.
-pub(super) struct Table<'a> {
+pub(super) struct SlackTable<'a> {
     /// For each stock its cuts that may be of use, with their counts and slack.
-    cuts: Vec<Vec<(Told<'a>, u128, i128)>>,
+    cuts: Vec<Vec<(CutMoves<'a>, u128, i128)>>,
     /// The stock of each unit.
     units: Vec<usize>,
-    prices: &'a Prices,
-    packed: Packed,
+    prices: &'a SlackPrices,
+    packed: PackedCounts,
     /// What the first so many units can give.
-    reached: Vec<Reached>,
+    reached: Vec<ReachedStates>,
 }
 
-impl<'a> Table<'a> {
+impl<'a> SlackTable<'a> {
     /// Every packing that has just the slack of the prices; `None` if that takes
     /// more than so many steps.
     pub fn new(
         question: &Question,
-        cuts: &'a [Vec<Cut>],
-        prices: &'a Prices,
+        cuts: &'a [Vec<StockCut>],
+        prices: &'a SlackPrices,
         steps: &mut usize,
-    ) -> Option<Table<'a>> {
+    ) -> Option<SlackTable<'a>> {
         let problem = &question.posed.problem;
-        let packed = Packed::new(problem)?;
-        let of_use = |cuts: &'a Vec<Cut>| {
+        let packed = PackedCounts::new(problem)?;
+        let of_use = |cuts: &'a Vec<StockCut>| {
             let with_slack = cuts.iter().map(|cut| (cut, prices.slack_of(cut)));
             let cheap = with_slack.filter(|(_, slack)| *slack <= prices.slack);
-            let told = cheap
-                .map(|(cut, slack)| (Told::of(question, cut), packed.counts(&cut.counts), slack));
-            let mut told: Vec<(Told, u128, i128)> = told.collect();
+            let told = cheap.map(|(cut, slack)| {
+                (CutMoves::of(question, cut), packed.counts(&cut.counts), slack)
+            });
+            let mut told: Vec<(CutMoves, u128, i128)> = told.collect();
             // Of cuts of the same counts that do the same to the stop one is enough.
             let mut seen: BTreeSet<(u128, Passing)> = BTreeSet::new();
             told.retain(|(told, counts, _)| seen.insert((*counts, told.passing.clone())));
@@ -70,8 +71,8 @@ impl<'a> Table<'a> {
         if units.len() > MOST_UNITS {
             return None;
         }
-        let start = Reached::from_iter([(0, (0, 0))]);
-        let mut table = Table { cuts, units, prices, packed, reached: vec![start] };
+        let start = ReachedStates::from_iter([(0, (0, 0))]);
+        let mut table = SlackTable { cuts, units, prices, packed, reached: vec![start] };
         for unit in 0..table.units.len() {
             let next = table.with_one_more(unit, steps)?;
             table.reached.push(next);
@@ -79,9 +80,9 @@ impl<'a> Table<'a> {
         Some(table)
     }
 
-    fn with_one_more(&self, unit: usize, steps: &mut usize) -> Option<Reached> {
+    fn with_one_more(&self, unit: usize, steps: &mut usize) -> Option<ReachedStates> {
         let stock = self.units[unit];
-        let mut next = Reached::default();
+        let mut next = ReachedStates::default();
         let mut reach = |counts: u128, slack: i128, moves: usize| {
             if slack <= self.prices.slack {
                 let known = next.entry(counts).or_insert((slack, moves));
@@ -115,7 +116,7 @@ impl<'a> Table<'a> {
         &self,
         under: usize,
         steps: &mut usize,
-        visit: &mut dyn FnMut(&[&Told]) -> usize,
+        visit: &mut dyn FnMut(&[&CutMoves]) -> usize,
     ) -> bool {
         if self.fewest().is_none_or(|fewest| fewest >= under) {
             return true;
@@ -126,11 +127,11 @@ impl<'a> Table<'a> {
 }
 
 struct Walk<'w, 'a> {
-    table: &'w Table<'a>,
+    table: &'w SlackTable<'a>,
     under: usize,
     steps: &'w mut usize,
-    visit: &'w mut dyn FnMut(&[&Told]) -> usize,
-    picks: Vec<&'w Told<'a>>,
+    visit: &'w mut dyn FnMut(&[&CutMoves]) -> usize,
+    picks: Vec<&'w CutMoves<'a>>,
 }
 
 impl Walk<'_, '_> {
@@ -149,7 +150,7 @@ impl Walk<'_, '_> {
             self.under = (self.visit)(&self.picks);
             return Some(());
         }
-        let Table { units, cuts, prices, packed, reached, .. } = self.table;
+        let SlackTable { units, cuts, prices, packed, reached, .. } = self.table;
         let stock = units[unit - 1];
         let before = &reached[unit - 1];
         let is_same = unit > 1 && units[unit - 2] == stock;
@@ -181,9 +182,9 @@ impl Walk<'_, '_> {
     }
 }
 
-impl Packed {
-    fn new(problem: &Problem) -> Option<Packed> {
-        let mut packed = Packed { shifts: Vec::new(), guards: 0, all: 0 };
+impl PackedCounts {
+    fn new(problem: &Problem) -> Option<PackedCounts> {
+        let mut packed = PackedCounts { shifts: Vec::new(), guards: 0, all: 0 };
         let mut shift = 0;
         for item in &problem.items {
             let bits = u32::BITS - item.demand.leading_zeros() + 1;

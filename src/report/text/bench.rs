@@ -1,6 +1,6 @@
 //! One machine's work on the page: its cautions, then stick by stick.
 
-use crate::chop::{Bench, Cut, StickSteps};
+use crate::chop::{Cut, MachineSheet, StickSteps};
 use crate::measure::LengthStyle;
 use crate::plan::Left;
 use crate::shop::{Shop, Stop};
@@ -17,7 +17,7 @@ const INDENT: &str = "     ";
 /// with and its cuts need not be told.
 pub type Mark<'a> = &'a dyn Fn(&str, u32) -> Option<String>;
 
-pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names, mark: Mark) {
+pub(super) fn bench(page: &mut Page, bench: &MachineSheet, shop: &Shop, names: &Names, mark: Mark) {
     let style = shop.settings.style();
     let work = format!(
         "{}, {}",
@@ -39,7 +39,7 @@ pub(super) fn bench(page: &mut Page, bench: &Bench, shop: &Shop, names: &Names, 
 }
 
 /// What the scale reads, in words.
-fn reads(bench: &Bench) -> &'static str {
+fn reads(bench: &MachineSheet) -> &'static str {
     match bench.stop {
         Stop::Long => "LONG POINT",
         Stop::Rabbet => "RABBET",
@@ -48,7 +48,7 @@ fn reads(bench: &Bench) -> &'static str {
 }
 
 /// What stands in brackets after each reading.
-fn others(bench: &Bench) -> String {
+fn others(bench: &MachineSheet) -> String {
     let all = [Stop::Long, Stop::Rabbet, Stop::Sight];
     let others = all.iter().filter(|which| **which != bench.stop).map(|which| which.word());
     let others: Vec<&str> = others.collect();

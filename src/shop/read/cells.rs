@@ -4,12 +4,12 @@ use jiff::civil::Date;
 
 use crate::measure::{Currency, DecimalError, Length, Money, Unit, Worth, parse_length};
 
-use super::fault::Problem;
+use super::fault::Mistake;
 use super::suggest::Suggest;
 
 /// The unit and currency in which bare figures are read.
 #[derive(Debug, Clone)]
-pub(super) struct Figures {
+pub(super) struct ReadingUnits {
     pub(super) unit: Unit,
     pub(super) currency: Currency,
 }
@@ -24,9 +24,9 @@ const MOST_ID: usize = 40;
 /// The longest free text that is taken as meant.
 const MOST_TEXT: usize = 2000;
 
-impl Figures {
+impl ReadingUnits {
     /// Any length that is not negative.
-    pub(super) fn length(&self, text: &str) -> Result<Length, Problem> {
+    pub(super) fn length(&self, text: &str) -> Result<Length, Mistake> {
         Ok(parse_length(text, self.unit)?)
     }
 
@@ -34,10 +34,10 @@ impl Figures {
     pub(super) fn positive(
         &self,
         what: &'static str,
-    ) -> impl Fn(&str) -> Result<Length, Problem> + '_ {
+    ) -> impl Fn(&str) -> Result<Length, Mistake> + '_ {
         move |text| match self.length(text)? {
             length if length.is_positive() => Ok(length),
-            _ => Err(Problem::Zero { what }),
+            _ => Err(Mistake::Zero { what }),
         }
     }
 
@@ -45,22 +45,22 @@ impl Figures {
     pub(super) fn small(
         &self,
         what: &'static str,
-    ) -> impl Fn(&str) -> Result<Length, Problem> + '_ {
+    ) -> impl Fn(&str) -> Result<Length, Mistake> + '_ {
         move |text| match self.length(text)? {
             length if length <= MOST_SMALL => Ok(length),
-            _ => Err(Problem::TooMuch { what }),
+            _ => Err(Mistake::TooMuch { what }),
         }
     }
 
     /// An amount to the minor unit.
-    pub(super) fn money(&self, text: &str) -> Result<Money, Problem> {
+    pub(super) fn money(&self, text: &str) -> Result<Money, Mistake> {
         Ok(self.currency.parse(text)?)
     }
 
     /// A price of something that is not given away.
-    pub(super) fn price(&self, text: &str) -> Result<Worth, Problem> {
+    pub(super) fn price(&self, text: &str) -> Result<Worth, Mistake> {
         match self.currency.parse_fine(text)? {
-            Worth(0) => Err(Problem::Zero { what: "the price" }),
+            Worth(0) => Err(Mistake::Zero { what: "the price" }),
             price if price > MOST_PRICE => Err(DecimalError::TooLarge.into()),
             price => Ok(price),
         }
@@ -68,25 +68,25 @@ impl Figures {
 }
 
 /// A whole number within bounds.
-pub(super) fn count(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, Problem> {
+pub(super) fn count(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, Mistake> {
     move |text| {
         let digits = text.bytes().all(|b| b.is_ascii_digit());
         let number = if digits { text.parse().ok() } else { None };
         number
             .filter(|number| (least..=most).contains(number))
-            .ok_or(Problem::Count { least, most })
+            .ok_or(Mistake::Count { least, most })
     }
 }
 
 /// One of a few words, whatever its capitals.
 pub(super) fn word<'w, T: Copy>(
     known: &'w [(&'static str, T)],
-) -> impl Fn(&str) -> Result<T, Problem> + 'w {
+) -> impl Fn(&str) -> Result<T, Mistake> + 'w {
     move |text| {
         let found = known.iter().find(|(word, _)| word.eq_ignore_ascii_case(text));
         found.map(|(_, value)| *value).ok_or_else(|| {
             let words: Vec<&str> = known.iter().map(|(word, _)| *word).collect();
-            Problem::Word {
+            Mistake::Word {
                 near: Suggest::new().near(text, words.iter().copied()),
                 known: words.join(", "),
             }
@@ -95,7 +95,7 @@ pub(super) fn word<'w, T: Copy>(
 }
 
 /// A day between 1900 and 2200, as ISO 8601 writes it.
-pub(super) fn date(text: &str) -> Result<Date, Problem> {
+pub(super) fn date(text: &str) -> Result<Date, Mistake> {
     let mut parts = text.split('-');
     let mut number = |digits: usize| -> Option<i16> {
         let part = parts.next()?;
@@ -111,19 +111,19 @@ pub(super) fn date(text: &str) -> Result<Date, Problem> {
         _ => None,
     };
     match day {
-        None => Err(Problem::Date),
+        None => Err(Mistake::Date),
         Some(day) if (1900..=2200).contains(&day.year()) => Ok(day),
-        Some(_) => Err(Problem::DateRange),
+        Some(_) => Err(Mistake::DateRange),
     }
 }
 
 /// A short name by which other rows refer to this one.
-pub(super) fn id(text: &str) -> Result<String, Problem> {
+pub(super) fn id(text: &str) -> Result<String, Mistake> {
     if text.chars().any(is_invisible) {
-        return Err(Problem::Control);
+        return Err(Mistake::Control);
     }
     if text.chars().nth(MOST_ID).is_some() {
-        return Err(Problem::TooLong { most: MOST_ID });
+        return Err(Mistake::TooLong { most: MOST_ID });
     }
     Ok(text.to_owned())
 }
@@ -141,14 +141,14 @@ pub(super) fn is_invisible(c: char) -> bool {
 }
 
 /// Any text; its line breaks and tabs become blanks.
-pub(super) fn text(text: &str) -> Result<String, Problem> {
+pub(super) fn text(text: &str) -> Result<String, Mistake> {
     let one_line: String =
         text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
     if one_line.chars().any(is_invisible) {
-        return Err(Problem::Control);
+        return Err(Mistake::Control);
     }
     if one_line.chars().nth(MOST_TEXT).is_some() {
-        return Err(Problem::TooLong { most: MOST_TEXT });
+        return Err(Mistake::TooLong { most: MOST_TEXT });
     }
     Ok(one_line)
 }
@@ -163,10 +163,10 @@ mod tests {
         for text in
             ["2026-3-5", "05.03.2026", "2026-02-30", "2026-03-05T10:00", "20260305", "+026-03-05"]
         {
-            assert_eq!(date(text), Err(Problem::Date), "{text}");
+            assert_eq!(date(text), Err(Mistake::Date), "{text}");
         }
-        assert_eq!(date("0226-03-05"), Err(Problem::DateRange));
-        assert_eq!(date("2201-01-01"), Err(Problem::DateRange));
+        assert_eq!(date("0226-03-05"), Err(Mistake::DateRange));
+        assert_eq!(date("2201-01-01"), Err(Mistake::DateRange));
     }
 
     #[test]
@@ -174,7 +174,7 @@ mod tests {
         let sides = count(3, 16);
         assert_eq!(sides("8"), Ok(8));
         for text in ["2", "17", "+8", "8.0", "eight", "99999999999999999999"] {
-            assert_eq!(sides(text), Err(Problem::Count { least: 3, most: 16 }), "{text}");
+            assert_eq!(sides(text), Err(Mistake::Count { least: 3, most: 16 }), "{text}");
         }
     }
 }

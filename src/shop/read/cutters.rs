@@ -3,15 +3,15 @@
 use crate::measure::parse_decimal;
 use crate::shop::{Cutter, Stop};
 
-use super::cells::{self, Figures};
-use super::fault::Problem;
-use super::keys::{Key, Section};
+use super::cells::{self, ReadingUnits};
+use super::fault::Mistake;
+use super::keys::{Section, SettingKey};
 use super::register::Register;
 
 /// What a name is if a section has it.
 pub(super) const LIST: &str = "a cutter of shop.toml";
 
-const KEYS: &[Key] = &[
+const KEYS: &[SettingKey] = &[
     ("kerf", "the width that one pass turns to dust, \"0\" for knives"),
     ("passes", "1 for knives or a double saw, 2 for most single saws"),
     ("nick", "what is lost at each joint beside the kerf, such as \"1/16\""),
@@ -30,7 +30,7 @@ const STOPS: [(&str, Stop); 3] = [
 ];
 
 /// Reads the sections `[cutter.NAME]`; there must be one at least.
-pub(super) fn read(top: &mut Section, figures: &Figures) -> Register<Cutter> {
+pub(super) fn read(top: &mut Section, figures: &ReadingUnits) -> Register<Cutter> {
     let Some(mut all) = top.section("cutter", &[], "cutter.\"bench chopper\"") else {
         if !top.has("cutter") {
             top.missing("cutter");
@@ -54,14 +54,14 @@ pub(super) fn read(top: &mut Section, figures: &Figures) -> Register<Cutter> {
     cutters
 }
 
-fn check_name(name: &str) -> Result<(), Problem> {
+fn check_name(name: &str) -> Result<(), Mistake> {
     if name.is_empty() || name.trim() != name {
-        return Err(Problem::Padded);
+        return Err(Mistake::Padded);
     }
     cells::id(name).map(|_| ())
 }
 
-fn read_one(mut keys: Section, name: &str, figures: &Figures) -> Option<Cutter> {
+fn read_one(mut keys: Section, name: &str, figures: &ReadingUnits) -> Option<Cutter> {
     let length = |text: &str| figures.length(text);
     let kerf = keys.need("kerf", figures.small("kerf"));
     let passes = if kerf.is_some_and(|kerf| kerf.is_positive()) {
@@ -92,10 +92,10 @@ fn read_one(mut keys: Section, name: &str, figures: &Figures) -> Option<Cutter> 
 }
 
 /// Mitres one by one or in ranges: `45`, `45; 30`, `22.5 .. 45`.
-fn mitres(text: &str) -> Result<Vec<(i64, i64)>, Problem> {
+fn mitres(text: &str) -> Result<Vec<(i64, i64)>, Mistake> {
     let angle = |text: &str| match parse_decimal(text.trim().trim_end_matches('°'), 3) {
         Ok(angle) if (1..90_000).contains(&angle) => Ok(angle),
-        _ => Err(Problem::Mitres),
+        _ => Err(Mistake::Mitres),
     };
     let range = |part: &str| match part.split_once("..") {
         None => angle(part).map(|angle| (angle, angle)),

@@ -10,11 +10,11 @@ use super::suggest::did_you_mean;
 /// Everything that is wrong with a shop folder, in the order of its files,
 /// rows and columns; never empty when it is returned as an error.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub struct Faults(pub(super) Vec<Fault>);
+pub struct Faults(pub(super) Vec<FileFault>);
 
 impl Faults {
     /// The faults one by one.
-    pub fn iter(&self) -> std::slice::Iter<'_, Fault> {
+    pub fn iter(&self) -> std::slice::Iter<'_, FileFault> {
         self.0.iter()
     }
 
@@ -41,7 +41,7 @@ impl fmt::Display for Faults {
 /// Displayed like `frames.csv, row 7, width: "12,5" is not a length (write 12.5
 /// with a point, not a comma)`.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub struct Fault {
+pub struct FileFault {
     /// The file's name.
     pub file: String,
     /// The row as a spreadsheet numbers it, the header, comments and blank rows
@@ -52,19 +52,26 @@ pub struct Fault {
     /// What was read there.
     pub read: Option<String>,
     /// What is wrong with it.
-    pub problem: Problem,
+    pub problem: Mistake,
     /// Where the column stands in its row, to keep the faults in order.
     pub(super) position: usize,
 }
 
-impl Fault {
+impl FileFault {
     /// A fault of a file as a whole.
-    pub(super) fn whole(file: &str, problem: Problem) -> Fault {
-        Fault { file: file.to_owned(), row: None, column: None, read: None, problem, position: 0 }
+    pub(super) fn whole(file: &str, problem: Mistake) -> FileFault {
+        FileFault {
+            file: file.to_owned(),
+            row: None,
+            column: None,
+            read: None,
+            problem,
+            position: 0,
+        }
     }
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for FileFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&cut(&self.file, MOST_PATH))?;
         if let Some(row) = self.row {
@@ -87,7 +94,7 @@ const MOST_PATH: usize = 200;
 
 /// What can be wrong, each with its mend in brackets.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum Problem {
+pub enum Mistake {
     // The file as a whole.
     /// A file that every shop needs is not there.
     #[error("is missing (write it; \"longpoint demo DIR\" writes an example of each file)")]

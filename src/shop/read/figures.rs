@@ -2,13 +2,13 @@
 
 use std::borrow::Cow;
 
-use super::fault::{Fault, Problem};
+use super::fault::{FileFault, Mistake};
 use super::header::{Header, Meaning};
 use super::split::{RawCell, Records};
 
 /// Whether the figures of a file that is parted by semicolons have decimal commas: all
 /// of them, or it is said which are written otherwise.
-pub(super) fn have_commas(header: &Header, rows: Records, faults: &mut Vec<Fault>) -> bool {
+pub(super) fn have_commas(header: &Header, rows: Records, faults: &mut Vec<FileFault>) -> bool {
     let mut points = Vec::new();
     let mut any = false;
     for record in rows {
@@ -25,7 +25,7 @@ pub(super) fn have_commas(header: &Header, rows: Records, faults: &mut Vec<Fault
     }
     if any {
         let mixed =
-            |(row, position, read)| header.fault(row, position, Some(read), Problem::MixedDecimals);
+            |(row, position, read)| header.fault(row, position, Some(read), Mistake::MixedDecimals);
         faults.extend(points.into_iter().map(mixed));
     }
     any

@@ -5,18 +5,18 @@ use std::collections::BTreeMap;
 use crate::measure::Length;
 use crate::shop::{Frame, Kind, Layer, Match, Moulding};
 
-use super::cells::{self, Figures};
-use super::fault::{Fault, Problem};
-use super::header::{Column, needed, optional};
+use super::cells::{self, ReadingUnits};
+use super::fault::{FileFault, Mistake};
+use super::header::{ColumnRule, needed, optional};
 use super::mouldings::MATCHES;
 use super::register::Register;
-use super::table::{Row, Table};
+use super::table::{FileTable, Row};
 use super::ticket::{self, Ticket};
 
 /// The file's name.
 pub(super) const FILE: &str = "frames.csv";
 
-const COLUMNS: &[Column] = &[
+const COLUMNS: &[ColumnRule] = &[
     needed("frame", "the frame's number").in_words(),
     optional("layer", "1 for the innermost layer"),
     needed("moulding", "the moulding's code").in_words(),
@@ -44,11 +44,11 @@ const MOST_RAILS: u64 = 1_000_000;
 /// Reads the file; `bytes` is nothing if it is missing.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &Figures,
+    figures: &ReadingUnits,
     mouldings: &Register<Moulding>,
-    faults: &mut Vec<Fault>,
+    faults: &mut Vec<FileFault>,
 ) -> Vec<Option<Frame>> {
-    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
     let Some(mut table) = table else { return Vec::new() };
     let mut tickets: Vec<Ticket> = Vec::new();
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
@@ -73,7 +73,7 @@ pub(super) fn read(
 }
 
 /// The ticket with which the pile gets larger than is planned, if there is one.
-fn too_many(frames: &[Option<Frame>]) -> Option<Fault> {
+fn too_many(frames: &[Option<Frame>]) -> Option<FileFault> {
     let mut rails = 0_u64;
     let over = frames.iter().flatten().find(|frame| {
         let layers = u64::try_from(frame.layers.len()).unwrap_or(u64::MAX);
@@ -81,16 +81,20 @@ fn too_many(frames: &[Option<Frame>]) -> Option<Fault> {
         rails = rails.saturating_add(each.saturating_mul(u64::from(frame.copies)));
         rails > MOST_RAILS
     })?;
-    let problem = Problem::TooManyRails { most: MOST_RAILS };
-    Some(Fault {
+    let problem = Mistake::TooManyRails { most: MOST_RAILS };
+    Some(FileFault {
         row: Some(over.row),
         column: Some("copies".to_owned()),
         read: Some(over.copies.to_string()),
-        ..Fault::whole(FILE, problem)
+        ..FileFault::whole(FILE, problem)
     })
 }
 
-fn read_layer(row: &mut Row, figures: &Figures, mouldings: &Register<Moulding>) -> Option<Layer> {
+fn read_layer(
+    row: &mut Row,
+    figures: &ReadingUnits,
+    mouldings: &Register<Moulding>,
+) -> Option<Layer> {
     let named = row.need("moulding", |text| {
         mouldings.resolve(text).map(|moulding| (text.to_owned(), moulding))
     });
@@ -101,7 +105,7 @@ fn read_layer(row: &mut Row, figures: &Figures, mouldings: &Register<Moulding>) 
     let match_floor = read_floor(row, match_);
     let allowance = row.take("allowance", figures.small("allowance"));
     if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
-        row.fault("allowance", Problem::FloaterAllowance);
+        row.fault("allowance", Mistake::FloaterAllowance);
     }
     let gap = read_gap(row, kind, figures);
     Some(Layer {
@@ -118,7 +122,7 @@ fn read_floor(row: &mut Row, match_: Option<Match>) -> Option<Match> {
     let floor = row.take("match_floor", cells::word(&MATCHES))?;
     match (floor, match_) {
         (Some(floor), Some(match_)) if floor > match_ => {
-            row.fault("match_floor", Problem::FloorAboveMatch { match_: match_.word() });
+            row.fault("match_floor", Mistake::FloorAboveMatch { match_: match_.word() });
             None
         }
         (Some(floor), _) => Some(floor),
@@ -127,13 +131,13 @@ fn read_floor(row: &mut Row, match_: Option<Match>) -> Option<Match> {
 }
 
 /// The gap, which a floater must have and nothing else may.
-fn read_gap(row: &mut Row, kind: Option<Kind>, figures: &Figures) -> Option<Length> {
+fn read_gap(row: &mut Row, kind: Option<Kind>, figures: &ReadingUnits) -> Option<Length> {
     if kind == Some(Kind::Floater) {
         return row.need("gap", figures.small("gap"));
     }
     let gap = row.take("gap", figures.small("gap"))?;
     if kind.is_some() && gap.is_some() {
-        row.fault("gap", Problem::OutOfPlace { belongs: "floaters" });
+        row.fault("gap", Mistake::OutOfPlace { belongs: "floaters" });
     }
     Some(Length::ZERO)
 }

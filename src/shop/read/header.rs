@@ -1,12 +1,12 @@
 //! The header row of a CSV file: which cell of a row belongs to which column.
 
-use super::fault::{Fault, Problem};
+use super::fault::{FileFault, Mistake};
 use super::split::{Quotes, RawCell, Record};
 use super::suggest::Suggest;
 
 /// A column that a file may have.
 #[derive(Debug)]
-pub(super) struct Column {
+pub(super) struct ColumnRule {
     /// Its name in the header.
     pub(super) name: &'static str,
     /// Whether the file must have it.
@@ -17,21 +17,21 @@ pub(super) struct Column {
     pub(super) in_words: bool,
 }
 
-impl Column {
+impl ColumnRule {
     /// The same for a column of codes, words or dates.
-    pub(super) const fn in_words(self) -> Column {
-        Column { in_words: true, ..self }
+    pub(super) const fn in_words(self) -> ColumnRule {
+        ColumnRule { in_words: true, ..self }
     }
 }
 
 /// A column that every such file has.
-pub(super) const fn needed(name: &'static str, what: &'static str) -> Column {
-    Column { name, needed: true, what, in_words: false }
+pub(super) const fn needed(name: &'static str, what: &'static str) -> ColumnRule {
+    ColumnRule { name, needed: true, what, in_words: false }
 }
 
 /// A column that a file may leave out, or leave empty.
-pub(super) const fn optional(name: &'static str, what: &'static str) -> Column {
-    Column { name, needed: false, what, in_words: false }
+pub(super) const fn optional(name: &'static str, what: &'static str) -> ColumnRule {
+    ColumnRule { name, needed: false, what, in_words: false }
 }
 
 /// What the cells below one cell of the header are.
@@ -51,7 +51,7 @@ pub(super) struct Header {
     /// The file's name.
     pub(super) file: &'static str,
     /// What columns it may have.
-    pub(super) columns: &'static [Column],
+    pub(super) columns: &'static [ColumnRule],
     /// For each cell of the header, what stands below it.
     meaning: Vec<Meaning>,
     /// For each of `columns`, where it stands in a row.
@@ -62,21 +62,21 @@ impl Header {
     /// Follows a header row as far as possible; `None` if its cells are parted by tabs.
     pub(super) fn read(
         file: &'static str,
-        columns: &'static [Column],
+        columns: &'static [ColumnRule],
         record: &Record,
-        faults: &mut Vec<Fault>,
+        faults: &mut Vec<FileFault>,
     ) -> Option<Header> {
         let position = vec![None; columns.len()];
         let mut header = Header { file, columns, meaning: Vec::new(), position };
         if let Some(by) = other_separator(record) {
-            faults.push(header.fault(record.row, 0, None, Problem::NotCommas { by }));
+            faults.push(header.fault(record.row, 0, None, Mistake::NotCommas { by }));
             return None;
         }
         let suggest = Suggest::new();
         let mut misspelt = Vec::new();
         for (position, cell) in record.cells.iter().enumerate() {
             let meaning = header.name_cell(position, cell, &suggest).unwrap_or_else(|problem| {
-                if let Problem::UnknownColumn { near: Some(near), .. } = &problem {
+                if let Mistake::UnknownColumn { near: Some(near), .. } = &problem {
                     misspelt.push(near.clone());
                 }
                 let read = Some(cell.text_lossy());
@@ -87,9 +87,9 @@ impl Header {
         }
         for (column, position) in columns.iter().zip(&header.position) {
             if column.needed && position.is_none() && !misspelt.iter().any(|m| m == column.name) {
-                let problem = Problem::MissingColumn { what: column.what };
+                let problem = Mistake::MissingColumn { what: column.what };
                 let fault = header.fault(record.row, record.cells.len(), None, problem);
-                faults.push(Fault { column: Some(column.name.to_owned()), ..fault });
+                faults.push(FileFault { column: Some(column.name.to_owned()), ..fault });
             }
         }
         Some(header)
@@ -101,11 +101,11 @@ impl Header {
         position: usize,
         cell: &RawCell,
         suggest: &Suggest,
-    ) -> Result<Meaning, Problem> {
+    ) -> Result<Meaning, Mistake> {
         let name = cell.text_lossy();
         match cell.quotes {
-            Quotes::Open => return Err(Problem::OpenQuote),
-            Quotes::Early => return Err(Problem::AfterQuote),
+            Quotes::Open => return Err(Mistake::OpenQuote),
+            Quotes::Early => return Err(Mistake::AfterQuote),
             Quotes::Fine if name.is_empty() => return Ok(Meaning::Nameless),
             Quotes::Fine => {}
         }
@@ -113,10 +113,10 @@ impl Header {
         else {
             let unclaimed = self.columns.iter().zip(&self.position).filter(|(_, p)| p.is_none());
             let near = suggest.near(&name, unclaimed.map(|(column, _)| column.name));
-            return Err(Problem::UnknownColumn { near, known: names(self.columns) });
+            return Err(Mistake::UnknownColumn { near, known: names(self.columns) });
         };
         if self.position[place].is_some() {
-            return Err(Problem::RepeatedColumn);
+            return Err(Mistake::RepeatedColumn);
         }
         self.position[place] = Some(position);
         Ok(Meaning::Column(place))
@@ -143,18 +143,18 @@ impl Header {
         row: u64,
         position: usize,
         read: Option<String>,
-        problem: Problem,
-    ) -> Fault {
+        problem: Mistake,
+    ) -> FileFault {
         let column = match self.meaning(position) {
             Meaning::Column(place) => Some(self.columns[place].name.to_owned()),
             Meaning::Misnamed | Meaning::Nameless => None,
         };
-        Fault { file: self.file.to_owned(), row: Some(row), column, read, problem, position }
+        FileFault { file: self.file.to_owned(), row: Some(row), column, read, problem, position }
     }
 }
 
 /// The names of columns as a list.
-pub(super) fn names(columns: &[Column]) -> String {
+pub(super) fn names(columns: &[ColumnRule]) -> String {
     columns.iter().map(|column| column.name).collect::<Vec<_>>().join(", ")
 }
 

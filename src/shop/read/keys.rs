@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::fault::{Fault, Problem};
+use super::fault::{FileFault, Mistake};
 use super::quoted::shown;
 use super::suggest::Suggest;
 
@@ -27,7 +27,7 @@ impl Lines {
 }
 
 /// A key that a section may have, and what belongs there.
-pub(super) type Key = (&'static str, &'static str);
+pub(super) type SettingKey = (&'static str, &'static str);
 
 /// One section of the file and where to say what is wrong with it.
 pub(super) struct Section<'t, 'i> {
@@ -37,11 +37,11 @@ pub(super) struct Section<'t, 'i> {
     /// Where its header stands; nothing at the top.
     line: Option<u64>,
     table: &'t DeTable<'i>,
-    keys: &'static [Key],
+    keys: &'static [SettingKey],
     lines: &'t Lines,
     /// Keys that are there under nearly their name, which has been said.
     misspelt: Vec<String>,
-    faults: &'t mut Vec<Fault>,
+    faults: &'t mut Vec<FileFault>,
 }
 
 impl<'t, 'i> Section<'t, 'i> {
@@ -49,9 +49,9 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn top(
         file: &'static str,
         table: &'t DeTable<'i>,
-        keys: &'static [Key],
+        keys: &'static [SettingKey],
         lines: &'t Lines,
-        faults: &'t mut Vec<Fault>,
+        faults: &'t mut Vec<FileFault>,
     ) -> Section<'t, 'i> {
         let (prefix, misspelt) = (String::new(), Vec::new());
         let mut top = Section { file, prefix, line: None, table, keys, lines, misspelt, faults };
@@ -63,12 +63,12 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn section<'s>(
         &'s mut self,
         key: &str,
-        keys: &'static [Key],
+        keys: &'static [SettingKey],
         example: &'static str,
     ) -> Option<Section<'s, 'i>> {
         let (name, value) = self.table.get_key_value(key)?;
         let DeValue::Table(table) = value.get_ref() else {
-            self.fault(key, Problem::NotSection { example });
+            self.fault(key, Mistake::NotSection { example });
             return None;
         };
         let line = Some(self.lines.at(name.span().start));
@@ -94,13 +94,13 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn need<T>(
         &mut self,
         key: &'static str,
-        read: impl FnOnce(&str) -> Result<T, Problem>,
+        read: impl FnOnce(&str) -> Result<T, Mistake>,
     ) -> Option<T> {
         let value = self.take(key, read)?;
         if value.is_none() {
             if self.has(key) {
                 let what = self.what(key);
-                self.fault(key, Problem::Missing { what });
+                self.fault(key, Mistake::Missing { what });
             } else {
                 self.missing(key);
             }
@@ -113,7 +113,7 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn take<T>(
         &mut self,
         key: &'static str,
-        read: impl FnOnce(&str) -> Result<T, Problem>,
+        read: impl FnOnce(&str) -> Result<T, Mistake>,
     ) -> Option<Option<T>> {
         let Some(value) = self.table.get(key) else { return Some(None) };
         let result = match plain_text(value, self.what(key)) {
@@ -134,16 +134,16 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn missing(&mut self, key: &str) {
         if !self.misspelt.iter().any(|misspelt| misspelt == key) {
             let what = self.what(key);
-            self.fault(key, Problem::MissingKey { what });
+            self.fault(key, Mistake::MissingKey { what });
         }
     }
 
     /// Says that a key is wrong, repeating what stands there.
-    pub(super) fn fault(&mut self, key: &str, problem: Problem) {
+    pub(super) fn fault(&mut self, key: &str, problem: Mistake) {
         let entry = self.table.get_key_value(key);
         let read = entry.and_then(|(_, value)| plainly(value)).filter(|text| !text.is_empty());
         let start = entry.map(|(name, _)| name.span().start);
-        self.faults.push(Fault {
+        self.faults.push(FileFault {
             file: self.file.to_owned(),
             row: start.map(|start| self.lines.at(start)).or(self.line),
             column: Some(format!("{}{key}", self.prefix)),
@@ -163,12 +163,12 @@ impl<'t, 'i> Section<'t, 'i> {
             let absent = known.iter().copied().filter(|key| !self.table.contains_key(*key));
             let near = suggest.near(name.get_ref(), absent);
             self.misspelt.extend(near.clone());
-            let problem = Problem::UnknownColumn {
+            let problem = Mistake::UnknownColumn {
                 near,
                 known: self.keys.iter().map(|(key, _)| *key).collect::<Vec<_>>().join(", "),
             };
             let start = name.span().start;
-            self.faults.push(Fault {
+            self.faults.push(FileFault {
                 file: self.file.to_owned(),
                 row: Some(self.lines.at(start)),
                 column: None,
@@ -187,12 +187,12 @@ impl<'t, 'i> Section<'t, 'i> {
 
 /// The text under a key. Whole numbers are taken as text; a bare decimal is
 /// not, because TOML's numbers are floating.
-fn plain_text<'v>(value: &'v Spanned<DeValue>, what: &'static str) -> Result<&'v str, Problem> {
+fn plain_text<'v>(value: &'v Spanned<DeValue>, what: &'static str) -> Result<&'v str, Mistake> {
     let found = match value.get_ref() {
         DeValue::String(text) => return Ok(text),
         DeValue::Integer(number) if number.radix() == 10 => return Ok(number.as_str()),
         DeValue::Float(number) => {
-            return Err(Problem::BareDecimal { text: shown(number.as_str()) });
+            return Err(Mistake::BareDecimal { text: shown(number.as_str()) });
         }
         DeValue::Integer(_) => "a coded number",
         DeValue::Boolean(_) => "true or false",
@@ -200,7 +200,7 @@ fn plain_text<'v>(value: &'v Spanned<DeValue>, what: &'static str) -> Result<&'v
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a section",
     };
-    Err(Problem::NotText { found, what })
+    Err(Mistake::NotText { found, what })
 }
 
 fn plainly(value: &Spanned<DeValue>) -> Option<String> {

@@ -2,21 +2,21 @@
 
 use crate::measure::Length;
 
-use super::cells::Figures;
-use super::fault::Problem;
+use super::cells::ReadingUnits;
+use super::fault::Mistake;
 
 /// `14 1/2 .. 16`: two lengths, the second not less than the first.
-pub(super) fn range(text: &str, figures: &Figures) -> Result<(Length, Length), Problem> {
-    let (from, to) = text.split_once("..").ok_or(Problem::Range)?;
+pub(super) fn range(text: &str, figures: &ReadingUnits) -> Result<(Length, Length), Mistake> {
+    let (from, to) = text.split_once("..").ok_or(Mistake::Range)?;
     if from.trim().is_empty() || to.trim().is_empty() {
-        return Err(Problem::Range);
+        return Err(Mistake::Range);
     }
     let (from, to) = (figures.length(from)?, figures.length(to)?);
-    if from > to { Err(Problem::Backwards) } else { Ok((from, to)) }
+    if from > to { Err(Mistake::Backwards) } else { Ok((from, to)) }
 }
 
 /// `14 1/2 .. 16; 90 .. 91`: ranges, in order, with those that touch made one.
-pub(super) fn ranges(text: &str, figures: &Figures) -> Result<Vec<(Length, Length)>, Problem> {
+pub(super) fn ranges(text: &str, figures: &ReadingUnits) -> Result<Vec<(Length, Length)>, Mistake> {
     let mut ranges: Vec<_> =
         text.split(';').map(|part| range(part, figures)).collect::<Result<_, _>>()?;
     ranges.sort_unstable();
@@ -36,22 +36,22 @@ pub(super) fn steps<V, F: Copy + PartialOrd>(
     text: &str,
     base: Option<F>,
     example: &'static str,
-    value: impl Fn(&str) -> Result<V, Problem>,
-    from: impl Fn(&str) -> Result<F, Problem>,
-) -> Result<Vec<(F, V)>, Problem> {
+    value: impl Fn(&str) -> Result<V, Mistake>,
+    from: impl Fn(&str) -> Result<F, Mistake>,
+) -> Result<Vec<(F, V)>, Mistake> {
     let mut steps: Vec<(F, V)> = Vec::new();
     for part in text.split(';').map(str::trim) {
         let alone = base.filter(|_| steps.is_empty());
         let (worth, start) = match (part.split_once("from"), alone) {
             (Some((worth, start)), None) => (worth.trim(), from(start.trim())?),
             (None, Some(base)) => (part, base),
-            _ => return Err(Problem::Step { example }),
+            _ => return Err(Mistake::Step { example }),
         };
         if worth.is_empty() {
-            return Err(Problem::Step { example });
+            return Err(Mistake::Step { example });
         }
         if steps.last().is_some_and(|(before, _)| *before >= start) {
-            return Err(Problem::StepOrder);
+            return Err(Mistake::StepOrder);
         }
         steps.push((start, value(worth)?));
     }
@@ -63,8 +63,8 @@ mod tests {
     use super::*;
     use crate::measure::{Currency, Unit};
 
-    fn figures() -> Figures {
-        Figures { unit: Unit::Millimetre, currency: Currency::new("EUR").unwrap() }
+    fn figures() -> ReadingUnits {
+        ReadingUnits { unit: Unit::Millimetre, currency: Currency::new("EUR").unwrap() }
     }
 
     fn mm(pairs: &[(i64, i64)]) -> Vec<(Length, Length)> {
@@ -76,10 +76,10 @@ mod tests {
         let read = |text| ranges(text, &figures());
         assert_eq!(read("90 .. 95; 10..20 ; 15 .. 30; 30 .. 31"), Ok(mm(&[(10, 31), (90, 95)])));
         assert_eq!(read("7 .. 7"), Ok(mm(&[(7, 7)])));
-        assert_eq!(read("20 .. 10"), Err(Problem::Backwards));
-        assert_eq!(read("20"), Err(Problem::Range));
-        assert_eq!(read("20 .. "), Err(Problem::Range));
-        assert_eq!(read("1 .. 2;"), Err(Problem::Range));
+        assert_eq!(read("20 .. 10"), Err(Mistake::Backwards));
+        assert_eq!(read("20"), Err(Mistake::Range));
+        assert_eq!(read("20 .. "), Err(Mistake::Range));
+        assert_eq!(read("1 .. 2;"), Err(Mistake::Range));
     }
 
     #[test]
@@ -88,11 +88,11 @@ mod tests {
         let read = |text, base| steps(text, base, "x", &count, &count);
         assert_eq!(read("18; 9 from 250", Some(0)), Ok(vec![(0, 18), (250, 9)]));
         assert_eq!(read("9 from 50; 8 from 100", None), Ok(vec![(50, 9), (100, 8)]));
-        assert_eq!(read("9 from 50; 8 from 50", None), Err(Problem::StepOrder));
+        assert_eq!(read("9 from 50; 8 from 50", None), Err(Mistake::StepOrder));
         for wrong in ["", "9", "from 50", "9 from 50;"] {
-            assert_eq!(read(wrong, None), Err(Problem::Step { example: "x" }), "{wrong:?}");
+            assert_eq!(read(wrong, None), Err(Mistake::Step { example: "x" }), "{wrong:?}");
         }
-        assert_eq!(read("9 from 50", Some(0)), Err(Problem::Step { example: "x" }));
-        assert_eq!(read("9; 8", Some(0)), Err(Problem::Step { example: "x" }));
+        assert_eq!(read("9 from 50", Some(0)), Err(Mistake::Step { example: "x" }));
+        assert_eq!(read("9; 8", Some(0)), Err(Mistake::Step { example: "x" }));
     }
 }

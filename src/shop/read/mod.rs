@@ -20,7 +20,7 @@ mod suppliers;
 mod table;
 mod ticket;
 
-pub use fault::{Fault, Faults, Problem};
+pub use fault::{Faults, FileFault, Mistake};
 pub(crate) use quoted::shown;
 
 use std::collections::BTreeMap;
@@ -69,8 +69,8 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
             }
             Err(error) if error.kind() == ErrorKind::NotFound => {}
             Err(error) => {
-                let problem = Problem::Unreadable { reason: error.to_string() };
-                unreadable.push(Fault::whole(&name, problem));
+                let problem = Mistake::Unreadable { reason: error.to_string() };
+                unreadable.push(FileFault::whole(&name, problem));
             }
         }
     }
@@ -104,7 +104,7 @@ pub fn written_otherwise(files: &BTreeMap<String, Vec<u8>>) -> Vec<(&str, &'stat
 ///
 /// # Errors
 /// Why it may not.
-pub fn read_code(text: &str) -> Result<String, Problem> {
+pub fn read_code(text: &str) -> Result<String, Mistake> {
     cells::id(text.trim())
 }
 
@@ -112,7 +112,7 @@ pub fn read_code(text: &str) -> Result<String, Problem> {
 ///
 /// # Errors
 /// Why they may not.
-pub fn read_words(text: &str) -> Result<String, Problem> {
+pub fn read_words(text: &str) -> Result<String, Mistake> {
     cells::text(text.trim())
 }
 
@@ -120,8 +120,8 @@ pub fn read_words(text: &str) -> Result<String, Problem> {
 ///
 /// # Errors
 /// Why they are none.
-pub fn read_flaws(text: &str, settings: &Settings) -> Result<Vec<Flaw>, Problem> {
-    let figures = cells::Figures { unit: settings.unit, currency: settings.currency.clone() };
+pub fn read_flaws(text: &str, settings: &Settings) -> Result<Vec<Flaw>, Mistake> {
+    let figures = cells::ReadingUnits { unit: settings.unit, currency: settings.currency.clone() };
     let ranges = lists::ranges(text, &figures)?;
     Ok(ranges.into_iter().map(|(from, to)| Flaw { from, to }).collect())
 }
@@ -137,12 +137,12 @@ fn folder_names(dir: &Path) -> Result<Vec<String>, Faults> {
         Ok(names)
     };
     list().map_err(|error| {
-        let problem = Problem::NoFolder { reason: error.to_string() };
-        Faults(vec![Fault::whole(&dir.display().to_string(), problem)])
+        let problem = Mistake::NoFolder { reason: error.to_string() };
+        Faults(vec![FileFault::whole(&dir.display().to_string(), problem)])
     })
 }
 
-fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result<Shop, Faults> {
+fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Result<Shop, Faults> {
     let mut faults = unreadable;
     check_names(files, &mut faults);
     let bytes = |name: &str| files.get(name).map(Vec::as_slice);
@@ -158,7 +158,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<Fault>) -> Result
     let is_known = files.contains_key(suppliers::FILE)
         || faults.iter().any(|fault| fault.file == suppliers::FILE);
     if !offers.is_empty() && !is_known {
-        faults.push(Fault::whole(suppliers::FILE, Problem::MissingFile));
+        faults.push(FileFault::whole(suppliers::FILE, Mistake::MissingFile));
     }
     if !faults.is_empty() {
         sort(&mut faults);
@@ -202,25 +202,25 @@ fn whole<T>(rows: Vec<Option<T>>) -> Vec<T> {
 }
 
 /// Says which files are missing, and which are there under nearly their name.
-fn check_names(files: &BTreeMap<String, Vec<u8>>, faults: &mut Vec<Fault>) {
+fn check_names(files: &BTreeMap<String, Vec<u8>>, faults: &mut Vec<FileFault>) {
     let unreadable: Vec<String> = faults.iter().map(|fault| fault.file.clone()).collect();
     let absent = |name: &str| !files.contains_key(name) && !unreadable.iter().any(|u| u == name);
     let suggest = Suggest::new();
     for name in files.keys().filter(|name| FILES.iter().all(|(known, _)| known != name)) {
         let candidates = FILES.iter().map(|(known, _)| *known).filter(|known| absent(known));
         if let Some(near) = suggest.near(name, candidates) {
-            faults.push(Fault::whole(name, Problem::Misnamed { near }));
+            faults.push(FileFault::whole(name, Mistake::Misnamed { near }));
         }
     }
     for (name, needed) in FILES {
         if needed && absent(name) {
-            faults.push(Fault::whole(name, Problem::MissingFile));
+            faults.push(FileFault::whole(name, Mistake::MissingFile));
         }
     }
 }
 
 /// By file in the order of reading, then row, then column.
-fn sort(faults: &mut [Fault]) {
+fn sort(faults: &mut [FileFault]) {
     let place = |file: &str| FILES.iter().position(|(known, _)| *known == file);
     faults.sort_by_key(|fault| (place(&fault.file), fault.row, fault.position));
 }

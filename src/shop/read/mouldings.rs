@@ -3,19 +3,19 @@
 use crate::measure::Length;
 use crate::shop::{Kind, Match, Moulding, Per, Price};
 
-use super::cells::{self, Figures};
-use super::fault::{Fault, Problem};
-use super::header::{Column, needed, optional};
+use super::cells::{self, ReadingUnits};
+use super::fault::{FileFault, Mistake};
+use super::header::{ColumnRule, needed, optional};
 use super::register::Register;
 use super::settings::Ground;
-use super::table::{Row, Table};
+use super::table::{FileTable, Row};
 
 /// The file's name.
 pub(super) const FILE: &str = "mouldings.csv";
 
 const LIST: &str = "in mouldings.csv";
 
-const COLUMNS: &[Column] = &[
+const COLUMNS: &[ColumnRule] = &[
     needed("moulding", "the moulding's code").in_words(),
     optional("name", "what it is called").in_words(),
     needed("width", "its face width"),
@@ -52,9 +52,9 @@ const PERS: [(&str, Per); 3] = [("ft", Per::Foot), ("m", Per::Metre), ("stick", 
 pub(super) fn read(
     bytes: Option<&[u8]>,
     ground: &Ground,
-    faults: &mut Vec<Fault>,
+    faults: &mut Vec<FileFault>,
 ) -> Register<Moulding> {
-    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
     let Some(mut table) = table else { return Register::new(LIST, false) };
     let mut mouldings = Register::new(LIST, table.has("moulding"));
     while let Some(mut row) = table.next_row(faults) {
@@ -73,14 +73,14 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     let width = row.need("width", figures.positive("the face width"));
     let rabbet = read_rabbet(row, kind, figures);
     if kind != Some(Kind::Floater) && width.zip(rabbet).is_some_and(|(w, r)| r >= w) {
-        row.fault("rabbet", Problem::RabbetTooWide);
+        row.fault("rabbet", Mistake::RabbetTooWide);
     }
     let depth = row.take("depth", figures.positive("the rabbet depth"));
     let stick = row.need("stick", figures.positive("the usual length"));
     if let (Some(settings), Some(stick)) = (&ground.settings, stick) {
         if stick <= settings.keep {
             let keep = settings.style().show_unit(settings.keep);
-            row.fault("stick", Problem::NotAboveKeep { keep });
+            row.fault("stick", Mistake::NotAboveKeep { keep });
         }
     }
     let price = read_price(row, figures);
@@ -88,7 +88,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     let cutter = read_cutter(row, ground);
     let allowance = row.take("allowance", figures.small("allowance"));
     if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
-        row.fault("allowance", Problem::FloaterAllowance);
+        row.fault("allowance", Mistake::FloaterAllowance);
     }
     let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
     let id = id?;
@@ -109,26 +109,26 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
 }
 
 /// The rabbet width; a floater has none, which is zero.
-fn read_rabbet(row: &mut Row, kind: Option<Kind>, figures: &Figures) -> Option<Length> {
+fn read_rabbet(row: &mut Row, kind: Option<Kind>, figures: &ReadingUnits) -> Option<Length> {
     if kind != Some(Kind::Floater) && kind.is_some() {
         return row.need("rabbet", |text| figures.length(text));
     }
     let rabbet = row.take("rabbet", |text| figures.length(text))?;
     if kind == Some(Kind::Floater) && rabbet.is_some() {
-        row.fault("rabbet", Problem::OutOfPlace { belongs: "rebated and reversible mouldings" });
+        row.fault("rabbet", Mistake::OutOfPlace { belongs: "rebated and reversible mouldings" });
     }
     Some(Length::ZERO)
 }
 
 /// The price with what it is for: both or neither.
-fn read_price(row: &mut Row, figures: &Figures) -> Option<Option<Price>> {
+fn read_price(row: &mut Row, figures: &ReadingUnits) -> Option<Option<Price>> {
     let amount = row.take("price", |text| figures.price(text));
     let per = match amount {
         Some(None) => row.take("per", cells::word(&PERS)),
         _ => row.need("per", cells::word(&PERS)).map(Some),
     };
     if let (Some(None), Some(Some(_))) = (amount, per) {
-        row.fault("per", Problem::PerAlone);
+        row.fault("per", Mistake::PerAlone);
     }
     Some(amount?.zip(per?).map(|(amount, per)| Price { amount, per }))
 }

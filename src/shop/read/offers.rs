@@ -3,19 +3,19 @@
 use std::collections::BTreeMap;
 
 use crate::measure::Length;
-use crate::shop::{Carton, Form, Lengths, Moulding, Offer, Per, Settings, Step, Supplier};
+use crate::shop::{Carton, Form, Lengths, Moulding, Offer, Per, PriceStep, Settings, Supplier};
 
-use super::cells::{self, Figures};
-use super::fault::{Fault, Problem};
-use super::header::{Column, needed, optional};
+use super::cells::{self, ReadingUnits};
+use super::fault::{FileFault, Mistake};
+use super::header::{ColumnRule, needed, optional};
 use super::lists;
 use super::register::Register;
-use super::table::{Row, Table};
+use super::table::{FileTable, Row};
 
 /// The file's name.
 pub(super) const FILE: &str = "offers.csv";
 
-const COLUMNS: &[Column] = &[
+const COLUMNS: &[ColumnRule] = &[
     needed("supplier", "the supplier's short name").in_words(),
     needed("moulding", "the moulding's code").in_words(),
     needed("form", "length, box or chop").in_words(),
@@ -31,14 +31,14 @@ const COLUMNS: &[Column] = &[
 
 /// The words for the forms, before their own cells are read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Sold {
+enum FormWord {
     Length,
     Box,
     Chop,
 }
 
-const FORMS: [(&str, Sold); 3] =
-    [("length", Sold::Length), ("box", Sold::Box), ("chop", Sold::Chop)];
+const FORMS: [(&str, FormWord); 3] =
+    [("length", FormWord::Length), ("box", FormWord::Box), ("chop", FormWord::Chop)];
 
 const PERS: [(&str, Per); 4] =
     [("ft", Per::Foot), ("m", Per::Metre), ("stick", Per::Stick), ("box", Per::Box)];
@@ -46,20 +46,20 @@ const PERS: [(&str, Per); 4] =
 const STEPS: &str = "the lower price and from how many it holds, as 4.10 from 50; 3.80 from 100";
 
 /// What makes two offers the same: supplier, moulding, form and lengths.
-type Key = (String, String, Sold, String);
+type OfferKey = (String, String, FormWord, String);
 
 /// Reads the file; `bytes` is nothing if there is none.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    (figures, settings): (&Figures, Option<&Settings>),
+    (figures, settings): (&ReadingUnits, Option<&Settings>),
     suppliers: &Register<Supplier>,
     mouldings: &Register<Moulding>,
-    faults: &mut Vec<Fault>,
+    faults: &mut Vec<FileFault>,
 ) -> Vec<Option<Offer>> {
-    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
     let Some(mut table) = table else { return Vec::new() };
     let mut offers = Vec::new();
-    let mut seen: BTreeMap<Key, u64> = BTreeMap::new();
+    let mut seen: BTreeMap<OfferKey, u64> = BTreeMap::new();
     while let Some(mut row) = table.next_row(faults) {
         let supplier =
             row.need("supplier", |text| suppliers.resolve(text).map(|_| text.to_owned()));
@@ -73,17 +73,17 @@ pub(super) fn read(
 fn read_row(
     row: &mut Row,
     (supplier, moulding): (Option<String>, Option<String>),
-    (figures, settings): (&Figures, Option<&Settings>),
-    seen: &mut BTreeMap<Key, u64>,
+    (figures, settings): (&ReadingUnits, Option<&Settings>),
+    seen: &mut BTreeMap<OfferKey, u64>,
 ) -> Option<Offer> {
     let sold = row.need("form", cells::word(&FORMS));
     let lengths = row.need("lengths", |text| lengths(text, sold, figures));
-    if let (Some(Sold::Length | Sold::Box), Some(lengths), Some(settings)) =
+    if let (Some(FormWord::Length | FormWord::Box), Some(lengths), Some(settings)) =
         (sold, &lengths, settings)
         && lengths.ends().0 <= settings.keep
     {
         let keep = settings.style().show_unit(settings.keep);
-        row.fault("lengths", Problem::NotAboveKeep { keep });
+        row.fault("lengths", Mistake::NotAboveKeep { keep });
     }
     let price = row.need("price", |text| figures.price(text));
     let per = row.need("per", |text| {
@@ -94,31 +94,31 @@ fn read_row(
     if let (Some(Some(holds)), Some(lengths)) = (holds, &lengths)
         && holds.sticks(lengths.ends().1) == 0
     {
-        row.fault("box", Problem::Carton);
+        row.fault("box", Mistake::Carton);
     }
     let steps = row.take("steps", |text| steps(text, figures));
     let least = row.take("least", figures.positive("the least length billed"));
-    if least.flatten().is_some() && matches!(sold, Some(Sold::Length | Sold::Box)) {
-        row.fault("least", Problem::OutOfPlace { belongs: "chops" });
+    if least.flatten().is_some() && matches!(sold, Some(FormWord::Length | FormWord::Box)) {
+        row.fault("least", Mistake::OutOfPlace { belongs: "chops" });
     }
     let fee = row.take("fee", |text| figures.money(text));
-    if fee.flatten().is_some() && matches!(sold, Some(Sold::Length | Sold::Box)) {
-        row.fault("fee", Problem::OutOfPlace { belongs: "chops" });
+    if fee.flatten().is_some() && matches!(sold, Some(FormWord::Length | FormWord::Box)) {
+        row.fault("fee", Mistake::OutOfPlace { belongs: "chops" });
     }
     let note = row.take("note", cells::text);
     let (supplier, moulding, sold, lengths) = (supplier?, moulding?, sold?, lengths?);
     let key = (supplier.clone(), moulding.clone(), sold, format!("{lengths:?}"));
     if let Some(&first) = seen.get(&key) {
-        row.fault("lengths", Problem::RepeatedOffer { first });
+        row.fault("lengths", Mistake::RepeatedOffer { first });
     }
     seen.entry(key).or_insert(row.number);
     Some(Offer {
         supplier,
         moulding,
         form: match sold {
-            Sold::Length => Form::Length,
-            Sold::Box => Form::Box { holds: holds?? },
-            Sold::Chop => {
+            FormWord::Length => Form::Length,
+            FormWord::Box => Form::Box { holds: holds?? },
+            FormWord::Chop => {
                 Form::Chop { least: least?.unwrap_or(Length::ZERO), fee: fee?.unwrap_or_default() }
             }
         },
@@ -132,55 +132,59 @@ fn read_row(
 }
 
 /// What is in a carton, which boxes must say and nothing else may.
-fn read_carton(row: &mut Row, sold: Option<Sold>, figures: &Figures) -> Option<Option<Carton>> {
-    if sold == Some(Sold::Box) {
+fn read_carton(
+    row: &mut Row,
+    sold: Option<FormWord>,
+    figures: &ReadingUnits,
+) -> Option<Option<Carton>> {
+    if sold == Some(FormWord::Box) {
         return row.need("box", |text| carton(text, figures)).map(Some);
     }
     let carton = row.take("box", |text| carton(text, figures))?;
     if sold.is_some() && carton.is_some() {
-        row.fault("box", Problem::OutOfPlace { belongs: "boxes" });
+        row.fault("box", Mistake::OutOfPlace { belongs: "boxes" });
     }
     Some(None)
 }
 
 /// `12` sticks, or `100 ft` of them. A length needs its unit here.
-fn carton(text: &str, figures: &Figures) -> Result<Carton, Problem> {
+fn carton(text: &str, figures: &ReadingUnits) -> Result<Carton, Mistake> {
     if text.bytes().all(|b| b.is_ascii_digit()) {
         return cells::count(1, 10_000)(text).map(Carton::Sticks);
     }
     if !text.ends_with(|c: char| c.is_alphabetic() || matches!(c, '\'' | '"')) {
-        return Err(Problem::Carton);
+        return Err(Mistake::Carton);
     }
-    let length = figures.length(text).map_err(|_| Problem::Carton)?;
-    if length.is_positive() { Ok(Carton::Length(length)) } else { Err(Problem::Carton) }
+    let length = figures.length(text).map_err(|_| Mistake::Carton)?;
+    if length.is_positive() { Ok(Carton::Length(length)) } else { Err(Mistake::Carton) }
 }
 
 /// A carton has a price of its own; rails cut to size are sold by length.
-fn check_per(sold: Option<Sold>, per: Per) -> Result<(), Problem> {
+fn check_per(sold: Option<FormWord>, per: Per) -> Result<(), Mistake> {
     match (sold, per) {
-        (Some(Sold::Length), Per::Box) => {
-            Err(Problem::WrongPer { what: "whole sticks", allowed: "ft, m or stick" })
+        (Some(FormWord::Length), Per::Box) => {
+            Err(Mistake::WrongPer { what: "whole sticks", allowed: "ft, m or stick" })
         }
-        (Some(Sold::Chop), Per::Stick | Per::Box) => {
-            Err(Problem::WrongPer { what: "chops", allowed: "ft or m" })
+        (Some(FormWord::Chop), Per::Stick | Per::Box) => {
+            Err(Mistake::WrongPer { what: "chops", allowed: "ft or m" })
         }
         _ => Ok(()),
     }
 }
 
 /// `96`, `96; 108` or `84 .. 120`; for chops a range.
-fn lengths(text: &str, sold: Option<Sold>, figures: &Figures) -> Result<Lengths, Problem> {
+fn lengths(text: &str, sold: Option<FormWord>, figures: &ReadingUnits) -> Result<Lengths, Mistake> {
     let what = "a length";
     if text.contains("..") {
         let (from, to) = lists::range(text, figures)?;
         return if from.is_positive() {
             Ok(Lengths::Between(from, to))
         } else {
-            Err(Problem::Zero { what })
+            Err(Mistake::Zero { what })
         };
     }
-    if sold == Some(Sold::Chop) {
-        return Err(Problem::ChopRange);
+    if sold == Some(FormWord::Chop) {
+        return Err(Mistake::ChopRange);
     }
     let lengths = text.split(';').map(figures.positive(what));
     let mut lengths = lengths.collect::<Result<Vec<Length>, _>>()?;
@@ -191,8 +195,8 @@ fn lengths(text: &str, sold: Option<Sold>, figures: &Figures) -> Result<Lengths,
 
 /// Prices that change as the count rises. They should fall; one that does not is
 /// taken as it stands and pointed out.
-fn steps(text: &str, figures: &Figures) -> Result<Vec<Step>, Problem> {
+fn steps(text: &str, figures: &ReadingUnits) -> Result<Vec<PriceStep>, Mistake> {
     let one = |text: &str| figures.price(text);
     let steps = lists::steps(text, None, STEPS, one, cells::count(2, 1_000_000))?;
-    Ok(steps.into_iter().map(|(from, price)| Step { from, price }).collect())
+    Ok(steps.into_iter().map(|(from, price)| PriceStep { from, price }).collect())
 }

@@ -3,17 +3,17 @@
 use crate::measure::{Length, LengthStyle};
 use crate::shop::{Flaw, Moulding, Stick};
 
-use super::cells::{self, Figures};
-use super::fault::{Fault, Problem};
-use super::header::{Column, needed, optional};
+use super::cells::{self, ReadingUnits};
+use super::fault::{FileFault, Mistake};
+use super::header::{ColumnRule, needed, optional};
 use super::lists;
 use super::register::Register;
-use super::table::{Row, Table};
+use super::table::{FileTable, Row};
 
 /// The file's name.
 pub(super) const FILE: &str = "rack.csv";
 
-const COLUMNS: &[Column] = &[
+const COLUMNS: &[ColumnRule] = &[
     needed("stick", "the label on its marked end").in_words(),
     needed("moulding", "the moulding's code").in_words(),
     needed("length", "its length, tip to tip along the back edge"),
@@ -26,12 +26,12 @@ const COLUMNS: &[Column] = &[
 /// Reads the file; `bytes` is nothing if it is missing.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &Figures,
+    figures: &ReadingUnits,
     style: LengthStyle,
     mouldings: &Register<Moulding>,
-    faults: &mut Vec<Fault>,
+    faults: &mut Vec<FileFault>,
 ) -> Vec<Option<Stick>> {
-    let table = bytes.and_then(|bytes| Table::open(FILE, COLUMNS, bytes, faults));
+    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
     let Some(mut table) = table else { return Vec::new() };
     let mut ids = Register::new("in rack.csv", true);
     let mut sticks = Vec::new();
@@ -47,7 +47,7 @@ pub(super) fn read(
 fn read_row(
     row: &mut Row,
     id: Option<String>,
-    figures: &Figures,
+    figures: &ReadingUnits,
     style: LengthStyle,
     mouldings: &Register<Moulding>,
 ) -> Option<Stick> {
@@ -72,13 +72,13 @@ fn read_row(
 fn flaws(
     text: &str,
     length: Option<Length>,
-    figures: &Figures,
+    figures: &ReadingUnits,
     style: LengthStyle,
-) -> Result<Vec<Flaw>, Problem> {
+) -> Result<Vec<Flaw>, Mistake> {
     let ranges = lists::ranges(text, figures)?;
     let end = ranges.last().map(|&(_, to)| to);
     if let Some(length) = length.filter(|length| end > Some(*length)) {
-        return Err(Problem::BeyondStick { length: style.show_unit(length) });
+        return Err(Mistake::BeyondStick { length: style.show_unit(length) });
     }
     Ok(ranges.into_iter().map(|(from, to)| Flaw { from, to }).collect())
 }

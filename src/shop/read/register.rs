@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cells;
-use super::fault::Problem;
+use super::fault::Mistake;
 use super::suggest::Suggest;
 use super::table::Row;
 
@@ -28,7 +28,7 @@ impl<T> Register<T> {
     /// Whether the id is new; says so in the row if it is not.
     pub(super) fn is_new(&self, row: &mut Row, column: &'static str, id: Option<&String>) -> bool {
         let Some((first, _)) = id.and_then(|id| self.entries.get(id)) else { return true };
-        row.fault(column, Problem::Repeated { first: *first });
+        row.fault(column, Mistake::Repeated { first: *first });
         false
     }
 
@@ -40,14 +40,14 @@ impl<T> Register<T> {
     }
 
     /// Follows a reference: what it names, or nothing if that had a fault.
-    pub(super) fn resolve(&self, id: &str) -> Result<Option<&T>, Problem> {
+    pub(super) fn resolve(&self, id: &str) -> Result<Option<&T>, Mistake> {
         match self.entries.get(id) {
             Some((_, item)) => Ok(item.as_ref()),
             None if cells::id(id).is_err() => cells::id(id).map(|_| None),
             None if !self.complete => Ok(None),
             None => {
                 let near = self.suggest.near(id, self.entries.keys().map(String::as_str));
-                Err(Problem::Unresolved { list: self.list, near })
+                Err(Mistake::Unresolved { list: self.list, near })
             }
         }
     }

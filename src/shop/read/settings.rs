@@ -5,10 +5,10 @@ use toml::de::DeTable;
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
 use crate::shop::{Buying, Cutter, Restock, Settings};
 
-use super::cells::{self, Figures};
+use super::cells::{self, ReadingUnits};
 use super::cutters;
-use super::fault::{Fault, Problem};
-use super::keys::{Key, Lines, Section};
+use super::fault::{FileFault, Mistake};
+use super::keys::{Lines, Section, SettingKey};
 use super::quoted::cut;
 use super::register::Register;
 
@@ -18,7 +18,7 @@ pub(super) const FILE: &str = "shop.toml";
 /// What the TOML reader says is cut where it is longer.
 const MOST_REASON: usize = 200;
 
-const TOP: &[Key] = &[
+const TOP: &[SettingKey] = &[
     ("name", "the shop's name, which is printed on the sheets"),
     ("unit", "\"in\" or \"mm\""),
     ("mark", "the bench mark, such as \"1/32\" or \"0.5 mm\""),
@@ -30,12 +30,12 @@ const TOP: &[Key] = &[
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
 
-const OFFCUTS: &[Key] = &[
+const OFFCUTS: &[SettingKey] = &[
     ("keep", "the shortest offcut worth racking, such as \"12\""),
     ("worth", "the share of its price that a just-kept offcut is worth, such as \"0.5\""),
 ];
 
-const BUYING: &[Key] = &[
+const BUYING: &[SettingKey] = &[
     ("spare", "the share of its cost that a stick beyond need is worth, such as \"0.5\""),
     ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
     ("restock", "\"when it pays\" or \"always\""),
@@ -49,7 +49,7 @@ const UNITS: [(&str, Unit); 2] = [("in", Unit::Inch), ("mm", Unit::Millimetre)];
 
 /// What the other files need of `shop.toml`, whether or not it is in order.
 pub(super) struct Ground {
-    pub(super) figures: Figures,
+    pub(super) figures: ReadingUnits,
     pub(super) settings: Option<Settings>,
     pub(super) cutters: Register<Cutter>,
 }
@@ -61,7 +61,7 @@ impl Ground {
     fn unknown() -> Ground {
         let currency = Currency::new("XXX").expect("the code for no currency has three capitals");
         Ground {
-            figures: Figures { unit: Unit::Millimetre, currency },
+            figures: ReadingUnits { unit: Unit::Millimetre, currency },
             settings: None,
             cutters: Register::new(cutters::LIST, false),
         }
@@ -69,7 +69,7 @@ impl Ground {
 }
 
 /// Reads the file; `bytes` is nothing if it is missing.
-pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
+pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<FileFault>) -> Ground {
     let Some(bytes) = bytes else { return Ground::unknown() };
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let text = match std::str::from_utf8(bytes) {
@@ -77,7 +77,7 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
         Err(error) => {
             let before = bytes[..error.valid_up_to()].iter().filter(|&&b| b == b'\n').count();
             let row = u64::try_from(before).unwrap_or(u64::MAX).saturating_add(1);
-            faults.push(Fault { row: Some(row), ..Fault::whole(FILE, Problem::NotUtf8) });
+            faults.push(FileFault { row: Some(row), ..FileFault::whole(FILE, Mistake::NotUtf8) });
             return Ground::unknown();
         }
     };
@@ -90,8 +90,8 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
     for error in errors {
         let start = error.span().map_or(0, |span| span.start);
         let reason = cut(&error.message().replace('\n', ", "), MOST_REASON);
-        let fault = Fault::whole(FILE, Problem::Toml { reason });
-        said.push(Fault { row: Some(lines.at(start)), position: start, ..fault });
+        let fault = FileFault::whole(FILE, Mistake::Toml { reason });
+        said.push(FileFault { row: Some(lines.at(start)), position: start, ..fault });
     }
     said.dedup();
     faults.append(&mut said);
@@ -100,13 +100,13 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<Fault>) -> Ground {
     Ground { figures: rest.figures, ..Ground::unknown() }
 }
 
-fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
+fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let mut top = Section::top(FILE, table, TOP, lines, faults);
     let name = top.need("name", cells::text);
     let unit = top.need("unit", cells::word(&UNITS));
-    let currency = top.need("currency", |text| Currency::new(text).ok_or(Problem::Currency));
+    let currency = top.need("currency", |text| Currency::new(text).ok_or(Mistake::Currency));
     let unknown = Ground::unknown().figures;
-    let figures = Figures {
+    let figures = ReadingUnits {
         unit: unit.unwrap_or(unknown.unit),
         currency: currency.clone().unwrap_or(unknown.currency),
     };
@@ -134,7 +134,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<Fault>) -> Ground {
     Ground { figures, settings, cutters }
 }
 
-fn offcuts(top: &mut Section, figures: &Figures) -> (Option<Length>, Option<u32>) {
+fn offcuts(top: &mut Section, figures: &ReadingUnits) -> (Option<Length>, Option<u32>) {
     if !top.has("offcuts") {
         top.missing("offcuts");
     }
@@ -145,7 +145,7 @@ fn offcuts(top: &mut Section, figures: &Figures) -> (Option<Length>, Option<u32>
 }
 
 /// The shop's rules for buying, each as usual where it is left out.
-fn buying(top: &mut Section, figures: &Figures) -> Option<Buying> {
+fn buying(top: &mut Section, figures: &ReadingUnits) -> Option<Buying> {
     let usual = Buying::default();
     if !top.has("buying") {
         return Some(usual);
@@ -164,7 +164,7 @@ fn buying(top: &mut Section, figures: &Figures) -> Option<Buying> {
 }
 
 /// How lengths are shown in faults, whatever became of the settings.
-pub(super) fn style(figures: &Figures, settings: Option<&Settings>) -> LengthStyle {
+pub(super) fn style(figures: &ReadingUnits, settings: Option<&Settings>) -> LengthStyle {
     settings.map_or(
         LengthStyle { unit: figures.unit, mark: default_mark(figures.unit) },
         Settings::style,
@@ -172,9 +172,9 @@ pub(super) fn style(figures: &Figures, settings: Option<&Settings>) -> LengthSty
 }
 
 /// A share of the whole, in millionths.
-fn share(text: &str) -> Result<u32, Problem> {
+fn share(text: &str) -> Result<u32, Mistake> {
     let millionths = parse_decimal(text, 6)?;
-    u32::try_from(millionths).ok().filter(|&share| share <= 1_000_000).ok_or(Problem::AboveOne)
+    u32::try_from(millionths).ok().filter(|&share| share <= 1_000_000).ok_or(Mistake::AboveOne)
 }
 
 /// 1/32 in, or half a millimetre.
@@ -186,7 +186,7 @@ fn default_mark(unit: Unit) -> Length {
 }
 
 /// A bench mark that a ruler in the shop's unit can show.
-fn mark(text: &str, unit: Option<Unit>, figures: &Figures) -> Result<Length, Problem> {
+fn mark(text: &str, unit: Option<Unit>, figures: &ReadingUnits) -> Result<Length, Mistake> {
     let mark = figures.positive("the bench mark")(text)?;
     let (fits, why) = match unit {
         None => (true, ""),
@@ -199,5 +199,5 @@ fn mark(text: &str, unit: Option<Unit>, figures: &Figures) -> Result<Length, Pro
             "it is no whole number of tenths of a millimetre up to 10 mm (write 0.1, 0.5 or 1)",
         ),
     };
-    if fits { Ok(mark) } else { Err(Problem::Mark { why }) }
+    if fits { Ok(mark) } else { Err(Mistake::Mark { why }) }
 }

@@ -3,19 +3,19 @@
 use crate::measure::Money;
 use crate::shop::{Freight, LongParcel, Supplier};
 
-use super::cells::{self, Figures};
-use super::fault::{Fault, Problem};
-use super::header::{Column, needed, optional};
+use super::cells::{self, ReadingUnits};
+use super::fault::{FileFault, Mistake};
+use super::header::{ColumnRule, needed, optional};
 use super::lists;
 use super::register::Register;
-use super::table::{Row, Table};
+use super::table::{FileTable, Row};
 
 /// The file's name.
 pub(super) const FILE: &str = "suppliers.csv";
 
 const LIST: &str = "in suppliers.csv";
 
-const COLUMNS: &[Column] = &[
+const COLUMNS: &[ColumnRule] = &[
     needed("supplier", "the shop's short name for them").in_words(),
     optional("name", "what they are called").in_words(),
     optional("minimum", "the least that an order must come to"),
@@ -39,11 +39,11 @@ const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 
 /// the offers to mind.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &Figures,
-    faults: &mut Vec<Fault>,
+    figures: &ReadingUnits,
+    faults: &mut Vec<FileFault>,
 ) -> Register<Supplier> {
     let Some(bytes) = bytes else { return Register::new(LIST, false) };
-    let Some(mut table) = Table::open(FILE, COLUMNS, bytes, faults) else {
+    let Some(mut table) = FileTable::open(FILE, COLUMNS, bytes, faults) else {
         return Register::new(LIST, false);
     };
     let mut suppliers = Register::new(LIST, table.has("supplier"));
@@ -56,7 +56,7 @@ pub(super) fn read(
     suppliers
 }
 
-fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supplier> {
+fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option<Supplier> {
     let name = row.take("name", cells::text);
     let minimum = row.take("minimum", |text| figures.money(text));
     let refuses = row.take("below_minimum", cells::word(&SMALLER));
@@ -65,7 +65,7 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supp
     let long = read_long(row, figures);
     let halves = row.take("halves", cells::word(&ANSWERS));
     if long == Some(None) && halves == Some(Some(true)) {
-        row.fault("halves", Problem::OutOfPlace { belongs: "suppliers with a surcharge" });
+        row.fault("halves", Mistake::OutOfPlace { belongs: "suppliers with a surcharge" });
     }
     let order_by = row.take("order_by", cells::date);
     let note = row.take("note", cells::text);
@@ -85,20 +85,20 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &Figures) -> Option<Supp
 }
 
 /// The surcharge for long parcels: its length and its charge, both or neither.
-fn read_long(row: &mut Row, figures: &Figures) -> Option<Option<LongParcel>> {
+fn read_long(row: &mut Row, figures: &ReadingUnits) -> Option<Option<LongParcel>> {
     let over = row.take("long_over", figures.positive("the longest stick"));
     let charge = match over {
         Some(None) => row.take("long_charge", |text| figures.money(text)),
         _ => row.need("long_charge", |text| figures.money(text)).map(Some),
     };
     if let (Some(None), Some(Some(_))) = (over, charge) {
-        row.fault("long_charge", Problem::ChargeAlone);
+        row.fault("long_charge", Mistake::ChargeAlone);
     }
     Some(over?.zip(charge?).map(|(over, charge)| LongParcel { over, charge }))
 }
 
 /// The charge from an empty order on, and where it changes.
-fn freight(text: &str, figures: &Figures) -> Result<Vec<Freight>, Problem> {
+fn freight(text: &str, figures: &ReadingUnits) -> Result<Vec<Freight>, Mistake> {
     let money = |text: &str| figures.money(text);
     let steps = lists::steps(text, Some(Money(0)), FREIGHT, money, money)?;
     Ok(steps.into_iter().map(|(from, charge)| Freight { from, charge }).collect())

@@ -2,14 +2,14 @@
 
 use std::borrow::Cow;
 
-use super::fault::{Fault, Problem};
+use super::fault::{FileFault, Mistake};
 use super::figures;
-use super::header::{Column, Header, Meaning, names};
+use super::header::{ColumnRule, Header, Meaning, names};
 use super::split::{Quotes, RawCell, Record, Records};
 
 /// A file whose header has been read.
 #[derive(Debug)]
-pub(super) struct Table<'f> {
+pub(super) struct FileTable<'f> {
     header: Header,
     records: Records<'f>,
     /// Whether its figures have commas where the point belongs.
@@ -23,31 +23,31 @@ pub(super) struct Row<'t, 'f> {
     /// As a spreadsheet numbers it.
     pub(super) number: u64,
     /// One for each of the file's columns.
-    cells: Vec<Cell<'f>>,
-    faults: &'t mut Vec<Fault>,
+    cells: Vec<ReadCell<'f>>,
+    faults: &'t mut Vec<FileFault>,
 }
 
 #[derive(Clone)]
-enum Cell<'f> {
+enum ReadCell<'f> {
     Text(Cow<'f, str>),
     /// Said to be wrong already, here or in the header.
     Wrong,
 }
 
-impl<'f> Table<'f> {
+impl<'f> FileTable<'f> {
     /// Reads the header; `None` if there is none that could be followed.
     pub(super) fn open(
         file: &'static str,
-        columns: &'static [Column],
+        columns: &'static [ColumnRule],
         bytes: &'f [u8],
-        faults: &mut Vec<Fault>,
-    ) -> Option<Table<'f>> {
+        faults: &mut Vec<FileFault>,
+    ) -> Option<FileTable<'f>> {
         if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
-            faults.push(Fault::whole(file, Problem::Utf16));
+            faults.push(FileFault::whole(file, Mistake::Utf16));
             return None;
         }
         let Some((record, records)) = header_of(bytes) else {
-            faults.push(Fault::whole(file, Problem::NoHeader { columns: names(columns) }));
+            faults.push(FileFault::whole(file, Mistake::NoHeader { columns: names(columns) }));
             return None;
         };
         let header = Header::read(file, columns, &record, faults)?;
@@ -55,7 +55,7 @@ impl<'f> Table<'f> {
             b';' => figures::have_commas(&header, records.clone(), faults),
             _ => false,
         };
-        Some(Table { header, records, commas })
+        Some(FileTable { header, records, commas })
     }
 
     /// Whether the file has this column, so that all its ids can be known.
@@ -64,13 +64,16 @@ impl<'f> Table<'f> {
     }
 
     /// The next row with something in it.
-    pub(super) fn next_row<'t>(&'t mut self, faults: &'t mut Vec<Fault>) -> Option<Row<'t, 'f>> {
+    pub(super) fn next_row<'t>(
+        &'t mut self,
+        faults: &'t mut Vec<FileFault>,
+    ) -> Option<Row<'t, 'f>> {
         loop {
             let record = self.records.next()?;
             if is_comment(&record) {
                 if is_number(&record) {
                     let read = Some(record.cells[0].text_lossy());
-                    let problem = Problem::NumberOrComment;
+                    let problem = Mistake::NumberOrComment;
                     faults.push(self.header.fault(record.row, 0, read, problem));
                 }
             } else if !is_blank(&record) {
@@ -84,20 +87,20 @@ impl<'t, 'f> Row<'t, 'f> {
     fn new(
         header: &'t Header,
         (record, commas): (Record<'f>, bool),
-        faults: &'t mut Vec<Fault>,
+        faults: &'t mut Vec<FileFault>,
     ) -> Row<'t, 'f> {
-        let mut cells: Vec<Cell> = Vec::with_capacity(header.columns.len());
+        let mut cells: Vec<ReadCell> = Vec::with_capacity(header.columns.len());
         for (place, column) in header.columns.iter().enumerate() {
             let absent = column.needed && header.position(place).is_none();
-            cells.push(if absent { Cell::Wrong } else { Cell::Text(Cow::Borrowed("")) });
+            cells.push(if absent { ReadCell::Wrong } else { ReadCell::Text(Cow::Borrowed("")) });
         }
         for (position, raw) in record.cells.into_iter().enumerate() {
             let meaning = header.meaning(position);
             let cell = decode(raw).and_then(|text| {
                 if meaning == Meaning::Nameless && !text.trim().is_empty() {
-                    return Err((text.trim().to_owned(), Problem::Beyond));
+                    return Err((text.trim().to_owned(), Mistake::Beyond));
                 }
-                Ok(Cell::Text(match meaning {
+                Ok(ReadCell::Text(match meaning {
                     Meaning::Column(place) if commas && !header.columns[place].in_words => {
                         figures::with_points(text)
                     }
@@ -106,7 +109,7 @@ impl<'t, 'f> Row<'t, 'f> {
             });
             let cell = cell.unwrap_or_else(|(read, problem)| {
                 faults.push(header.fault(record.row, position, Some(read), problem));
-                Cell::Wrong
+                ReadCell::Wrong
             });
             if let Meaning::Column(place) = meaning {
                 cells[place] = cell;
@@ -119,12 +122,12 @@ impl<'t, 'f> Row<'t, 'f> {
     pub(super) fn need<T>(
         &mut self,
         column: &'static str,
-        read: impl FnOnce(&str) -> Result<T, Problem>,
+        read: impl FnOnce(&str) -> Result<T, Mistake>,
     ) -> Option<T> {
         let value = self.take(column, read)?;
         if value.is_none() {
             let what = self.header.columns[self.place(column)].what;
-            self.fault(column, Problem::Missing { what });
+            self.fault(column, Mistake::Missing { what });
         }
         value
     }
@@ -134,9 +137,9 @@ impl<'t, 'f> Row<'t, 'f> {
     pub(super) fn take<T>(
         &mut self,
         column: &'static str,
-        read: impl FnOnce(&str) -> Result<T, Problem>,
+        read: impl FnOnce(&str) -> Result<T, Mistake>,
     ) -> Option<Option<T>> {
-        let Cell::Text(text) = &self.cells[self.place(column)] else { return None };
+        let ReadCell::Text(text) = &self.cells[self.place(column)] else { return None };
         match text.trim() {
             "" => Some(None),
             text => match read(text) {
@@ -150,15 +153,15 @@ impl<'t, 'f> Row<'t, 'f> {
     }
 
     /// Says that a cell is wrong, repeating what stands in it.
-    pub(super) fn fault(&mut self, column: &'static str, problem: Problem) {
+    pub(super) fn fault(&mut self, column: &'static str, problem: Mistake) {
         let place = self.place(column);
         let read = match &self.cells[place] {
-            Cell::Text(text) if !text.trim().is_empty() => Some(text.trim().to_owned()),
+            ReadCell::Text(text) if !text.trim().is_empty() => Some(text.trim().to_owned()),
             _ => None,
         };
         let position = self.header.position(place).unwrap_or(usize::MAX);
         let fault = self.header.fault(self.number, position, read, problem);
-        self.faults.push(Fault { column: Some(column.to_owned()), ..fault });
+        self.faults.push(FileFault { column: Some(column.to_owned()), ..fault });
     }
 
     fn place(&self, column: &'static str) -> usize {
@@ -183,20 +186,20 @@ pub(super) fn header_of(bytes: &[u8]) -> Option<(Record<'_>, Records<'_>)> {
 }
 
 /// The text of a cell, or what was read of it and why it is none.
-fn decode(raw: RawCell) -> Result<Cow<str>, (String, Problem)> {
+fn decode(raw: RawCell) -> Result<Cow<str>, (String, Mistake)> {
     let read = |bytes: &[u8]| String::from_utf8_lossy(bytes).trim().to_owned();
     match raw.quotes {
-        Quotes::Open => return Err((read(&raw.bytes), Problem::OpenQuote)),
-        Quotes::Early => return Err((read(&raw.bytes), Problem::AfterQuote)),
+        Quotes::Open => return Err((read(&raw.bytes), Mistake::OpenQuote)),
+        Quotes::Early => return Err((read(&raw.bytes), Mistake::AfterQuote)),
         Quotes::Fine => {}
     }
     match raw.bytes {
         Cow::Borrowed(bytes) => std::str::from_utf8(bytes)
             .map(Cow::Borrowed)
-            .map_err(|_| (read(bytes), Problem::NotUtf8)),
+            .map_err(|_| (read(bytes), Mistake::NotUtf8)),
         Cow::Owned(bytes) => String::from_utf8(bytes)
             .map(Cow::Owned)
-            .map_err(|error| (read(error.as_bytes()), Problem::NotUtf8)),
+            .map_err(|error| (read(error.as_bytes()), Mistake::NotUtf8)),
     }
 }
 

@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre};
-use crate::shop::{Frame, Layer, Progress};
+use crate::shop::{Frame, FrameProgress, Layer};
 
-use super::cells::{self, Figures};
-use super::fault::Problem;
+use super::cells::{self, ReadingUnits};
+use super::fault::Mistake;
 use super::table::Row;
 
 /// One frame while its rows are being read.
@@ -44,7 +44,7 @@ impl Ticket {
         row: &mut Row,
         number: Option<u32>,
         layer: Option<Layer>,
-        figures: &Figures,
+        figures: &ReadingUnits,
     ) {
         let next = self.rows.len() + 1;
         let at = number.and_then(|number| usize::try_from(number).ok()).unwrap_or(next);
@@ -57,11 +57,11 @@ impl Ticket {
             self.head.check_upper(row, figures);
         }
         if let Some(&Some(first)) = self.rows.get(at - 1) {
-            row.fault("frame", Problem::RepeatedLayer { layer: at, first });
+            row.fault("frame", Mistake::RepeatedLayer { layer: at, first });
             return;
         }
         if at > next {
-            row.fault("layer", Problem::LayerGap { missing: next });
+            row.fault("layer", Mistake::LayerGap { missing: next });
         }
         let length = self.rows.len().max(at);
         self.rows.resize(length, None);
@@ -81,7 +81,7 @@ impl Ticket {
             height: self.head.height?,
             mitre: Mitre::new(sides)?,
             copies: self.head.copies?,
-            progress: Progress::default(),
+            progress: FrameProgress::default(),
             due: self.head.due?,
             thickness: self.head.thickness?,
             note: self.notes.join("; "),
@@ -91,7 +91,7 @@ impl Ticket {
 }
 
 /// Says what is wrong in a row whose frame is not known.
-pub(super) fn check_row(row: &mut Row, number: Option<u32>, figures: &Figures) {
+pub(super) fn check_row(row: &mut Row, number: Option<u32>, figures: &ReadingUnits) {
     if number == Some(1) {
         Head::read(row, figures);
     } else {
@@ -101,7 +101,7 @@ pub(super) fn check_row(row: &mut Row, number: Option<u32>, figures: &Figures) {
 }
 
 impl Head {
-    fn read(row: &mut Row, figures: &Figures) -> Head {
+    fn read(row: &mut Row, figures: &ReadingUnits) -> Head {
         let sides = row.take("sides", cells::count(3, 16)).map(|sides| sides.unwrap_or(4));
         let width = row.need("width", figures.positive("the width"));
         let height = if sides == Some(4) {
@@ -112,7 +112,7 @@ impl Head {
                 height.is_some_and(|height| height != width)
             };
             if sides.is_some() && height.zip(width).is_some_and(unlike) {
-                row.fault("height", Problem::UnlikeWidth);
+                row.fault("height", Mistake::UnlikeWidth);
             }
             height.and(width)
         };
@@ -127,7 +127,7 @@ impl Head {
     }
 
     /// Checks that an upper layer says nothing else than the first.
-    fn check_upper(&self, row: &mut Row, figures: &Figures) {
+    fn check_upper(&self, row: &mut Row, figures: &ReadingUnits) {
         let sides = row.take("sides", cells::count(3, 16));
         alike(row, "sides", sides, self.sides);
         let width = row.take("width", figures.positive("the width"));
@@ -151,6 +151,6 @@ fn alike<T: PartialEq>(
     first: Option<T>,
 ) {
     if upper.flatten().zip(first).is_some_and(|(upper, first)| upper != first) {
-        row.fault(column, Problem::UnlikeLayerOne);
+        row.fault(column, Mistake::UnlikeLayerOne);
     }
 }

@@ -8,7 +8,7 @@ const MOST_CELLS: i64 = 200_000;
 const MOST_WORK: i64 = 20_000_000;
 
 /// What units with room for a length cost at least.
-pub(crate) struct Needs {
+pub(crate) struct CompletionBound {
     /// Where costs do not depend on what is cut: by length, supply left aside.
     cell: i64,
     cost: Vec<i64>,
@@ -17,11 +17,11 @@ pub(crate) struct Needs {
     rates: Vec<(usize, f64)>,
 }
 
-impl Needs {
+impl CompletionBound {
     /// For lengths up to `most`.
-    pub fn new(instance: &Instance, most: i64) -> Needs {
+    pub fn new(instance: &Instance, most: i64) -> CompletionBound {
         if instance.kinds.iter().any(|kind| kind.credit.is_some()) {
-            return Needs { cell: 1, cost: vec![0], rates: rates(instance) };
+            return CompletionBound { cell: 1, cost: vec![0], rates: rates(instance) };
         }
         let kinds = i64::try_from(instance.kinds.len().max(1)).unwrap_or(i64::MAX);
         let cell = 1 + most / MOST_CELLS.min((MOST_WORK / kinds).max(1));
@@ -39,7 +39,7 @@ impl Needs {
             let with = kinds.iter().map(|&(room, c)| cost[g.saturating_sub(room)] + c);
             cost[g] = with.min().unwrap_or(0);
         }
-        Needs { cell, cost, rates: Vec::new() }
+        CompletionBound { cell, cost, rates: Vec::new() }
     }
 
     /// The least for the length, or for the longest that the table holds, where

@@ -42,7 +42,7 @@ fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u6
         let left = i128::from(a.cost) * i128::from(b.room);
         left.cmp(&(i128::from(b.cost) * i128::from(a.room)))
     });
-    let mut pairs = vec![Pair { cost: 0, room: 0 }];
+    let mut pairs = vec![CostAndRoom { cost: 0, room: 0 }];
     let mut best = beat;
     for &k in &order {
         let kind = &instance.kinds[k];
@@ -51,7 +51,7 @@ fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u6
         let needed = wanted / kind.room + 1;
         let mut left = i64::from(kind.supply).min(needed);
         let mut share = 1;
-        let hopeful = |pair: &Pair, best: i64| {
+        let hopeful = |pair: &CostAndRoom, best: i64| {
             let lacking = i128::from(wanted - pair.room);
             i128::from(pair.cost) * room + lacking * cost <= i128::from(best - 1) * room
         };
@@ -65,11 +65,11 @@ fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u6
             else {
                 return (None, steps);
             };
-            let more: Vec<Pair> = pairs
+            let more: Vec<CostAndRoom> = pairs
                 .iter()
                 .filter_map(|pair| {
                     let cost = pair.cost.checked_add(cost).filter(|&cost| cost < best)?;
-                    Some(Pair { cost, room: pair.room.saturating_add(room) })
+                    Some(CostAndRoom { cost, room: pair.room.saturating_add(room) })
                 })
                 .collect();
             pairs = undominated(&pairs, &more);
@@ -90,14 +90,14 @@ fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u6
 
 /// Units taken so far: what they cost and hold.
 #[derive(Clone, Copy)]
-struct Pair {
+struct CostAndRoom {
     cost: i64,
     room: i64,
 }
 
 /// Two lists with cost and room rising, as one.
-fn undominated(one: &[Pair], other: &[Pair]) -> Vec<Pair> {
-    let mut merged: Vec<Pair> = Vec::with_capacity(one.len() + other.len());
+fn undominated(one: &[CostAndRoom], other: &[CostAndRoom]) -> Vec<CostAndRoom> {
+    let mut merged: Vec<CostAndRoom> = Vec::with_capacity(one.len() + other.len());
     let (mut a, mut b) = (one.iter().peekable(), other.iter().peekable());
     loop {
         let next = match (a.peek(), b.peek()) {

@@ -1,14 +1,14 @@
 //! The front of a kind of stock: for each length cut from a unit, the most that
 //! its pieces can be worth and the least that it costs.
 
-use crate::solve::instance::{Instance, Kind};
+use crate::solve::instance::{Instance, StockKind};
 use crate::solve::prices::Prices;
 
 /// Cells of the longest room at most.
 const CELLS: i64 = 4_000;
 /// For each group of stock, the most that pieces are worth by their length in
 /// cells, rounded down piece by piece.
-pub(crate) struct Fronts {
+pub(crate) struct Frontiers {
     cell: i64,
     shortest: i64,
     groups: Vec<(u32, Vec<i64>)>,
@@ -29,15 +29,15 @@ pub(crate) struct Point {
 }
 
 /// What a unit of a kind may be cut for.
-pub(crate) struct Front {
+pub(crate) struct Frontier {
     /// So high that no point is worth more than its cost.
     pub charge: i64,
     /// With worth and cost rising.
     pub points: Vec<Point>,
 }
 
-impl Fronts {
-    pub fn new(instance: &Instance, prices: &Prices) -> Fronts {
+impl Frontiers {
+    pub fn new(instance: &Instance, prices: &Prices) -> Frontiers {
         let longest = instance.kinds.iter().map(|kind| kind.room).max().unwrap_or(1);
         let cell = (longest / CELLS).max(1);
         let size = usize::try_from(longest / cell).unwrap_or(0) + 1;
@@ -57,10 +57,10 @@ impl Fronts {
             groups.push((kind.group, best));
         }
         let shortest = instance.types.iter().map(|t| t.length).min().unwrap_or(1);
-        Fronts { cell, shortest, groups }
+        Frontiers { cell, shortest, groups }
     }
 
-    pub fn of(&self, kind: &Kind, prices: &Prices) -> Front {
+    pub fn of(&self, kind: &StockKind, prices: &Prices) -> Frontier {
         let group = self.groups.iter().find(|&&(group, _)| group == kind.group);
         let best = group.map_or(&[][..], |(_, best)| best);
         let cells = usize::try_from(kind.room / self.cell).unwrap_or(0);
@@ -79,11 +79,11 @@ impl Fronts {
         for point in &mut points {
             point.pair.cost = point.pair.cost.saturating_add(charge);
         }
-        Front { charge, points }
+        Frontier { charge, points }
     }
 }
 
-impl Front {
+impl Frontier {
     /// The undominated points within the gap, those joined whose worth is the
     /// same but for so many last bits.
     pub fn joined(&self, gap: i64, bits: u32) -> Vec<Pair> {

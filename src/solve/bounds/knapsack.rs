@@ -20,10 +20,10 @@
 
 use std::rc::Rc;
 
-use super::frontier::{Front, Fronts, Pair};
+use super::frontier::{Frontier, Frontiers, Pair};
 use super::material::ceil_div;
-pub(crate) use super::multiple_choice::Stretch;
-use super::multiple_choice::{Layers, NOTHING, Sack, Slots};
+pub(crate) use super::multiple_choice::LengthRange;
+use super::multiple_choice::{MultipleChoice, NOTHING, PairsByUnits, Slots};
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
 
@@ -31,12 +31,12 @@ use crate::solve::prices::Prices;
 const COARSER: i64 = 8;
 
 /// What the knapsack says.
-pub(crate) struct Told {
+pub(crate) struct KnapsackBound {
     /// No plan costs less than this, or than the best one known.
     pub least: i128,
     /// For each kind of one run, the lengths that units of a better plan can be
     /// cut for, rising.
-    pub stretches: Vec<Option<Vec<Stretch>>>,
+    pub stretches: Vec<Option<Vec<LengthRange>>>,
     pub steps: u64,
 }
 
@@ -49,23 +49,25 @@ pub(crate) fn tell(
     beat: i64,
     joins: i64,
     most_steps: u64,
-) -> Option<Told> {
-    let Question { kinds, charged, mut sack } = Question::new(instance, prices, beat, most_steps)?;
-    let nothing = |steps| Some(Told { least: i128::from(beat), stretches: Vec::new(), steps });
+) -> Option<KnapsackBound> {
+    let KnapsackQuestion { kinds, charged, mut sack } =
+        KnapsackQuestion::new(instance, prices, beat, most_steps)?;
+    let nothing =
+        |steps| Some(KnapsackBound { least: i128::from(beat), stretches: Vec::new(), steps });
     if sack.gap <= 0 {
         return nothing(0);
     }
     // The dearest to leave out first, so that most pairs die at once.
     let mut order: Vec<usize> = (0..kinds.len()).collect();
     order.sort_by_key(|&k| -kinds[k].charge);
-    let units: Vec<(&Front, u32)> =
+    let units: Vec<(&Frontier, u32)> =
         order.iter().map(|&k| (&kinds[k], instance.kinds[k].supply)).collect();
     // A coarse way back says what is hopeless on a fine way forth.
     sack.join(joins / COARSER);
     let coarse = sack.backwards(&units, None)?;
     sack.join(joins);
     let before = sack.forwards(&units, &coarse)?;
-    let all = before.last().map_or(&[][..], Layers::last);
+    let all = before.last().map_or(&[][..], PairsByUnits::last);
     let enough = all.iter().filter(|pair| pair.worth >= sack.worth);
     let Some(cost) = enough.map(|pair| pair.cost).min() else {
         return nothing(sack.steps);
@@ -80,19 +82,19 @@ pub(crate) fn tell(
             stretches[k] = Some(sack.possible(before[i].of(0), others, kind, &kinds[k]));
         }
     }
-    Some(Told { least, stretches, steps: sack.steps })
+    Some(KnapsackBound { least, stretches, steps: sack.steps })
 }
 
 /// What is still to be paid, kind after kind, when so much worth is cut.
 pub(crate) struct Ahead {
     scale: i64,
-    sack: Sack,
+    sack: MultipleChoice,
     /// The charges for all units of the first kinds.
     charged: Vec<i64>,
     /// What one unit of each kind is charged, and how many there are.
     units: Vec<(i64, u32)>,
     /// What units of each kind and all later ones can come to.
-    after: Vec<Layers>,
+    after: Vec<PairsByUnits>,
 }
 
 impl Ahead {
@@ -105,12 +107,13 @@ impl Ahead {
         joins: i64,
         most_steps: u64,
     ) -> Option<Ahead> {
-        let Question { kinds, mut sack, .. } = Question::new(instance, prices, beat, most_steps)?;
+        let KnapsackQuestion { kinds, mut sack, .. } =
+            KnapsackQuestion::new(instance, prices, beat, most_steps)?;
         if sack.gap <= 0 {
             return None;
         }
         sack.join(joins);
-        let units: Vec<(&Front, u32)> =
+        let units: Vec<(&Frontier, u32)> =
             order.iter().map(|&k| (&kinds[k], instance.kinds[k].supply)).collect();
         let after = sack.backwards(&units, None)?;
         let mut charged = vec![0i64];
@@ -156,20 +159,26 @@ impl Ahead {
 }
 
 /// The fronts of all kinds, and what is asked of them.
-struct Question {
-    kinds: Vec<Front>,
+struct KnapsackQuestion {
+    kinds: Vec<Frontier>,
     /// The charges for all units.
     charged: i128,
-    sack: Sack,
+    sack: MultipleChoice,
 }
 
-impl Question {
-    fn new(instance: &Instance, prices: &Prices, beat: i64, most_steps: u64) -> Option<Question> {
+impl KnapsackQuestion {
+    fn new(
+        instance: &Instance,
+        prices: &Prices,
+        beat: i64,
+        most_steps: u64,
+    ) -> Option<KnapsackQuestion> {
         if beat == i64::MAX || !prices.costs {
             return None;
         }
-        let fronts = Fronts::new(instance, prices);
-        let kinds: Vec<Front> = instance.kinds.iter().map(|kind| fronts.of(kind, prices)).collect();
+        let fronts = Frontiers::new(instance, prices);
+        let kinds: Vec<Frontier> =
+            instance.kinds.iter().map(|kind| fronts.of(kind, prices)).collect();
         let pieces = instance.types.iter().zip(&prices.piece);
         let worth: i128 = pieces.map(|(t, &piece)| i128::from(t.demand) * i128::from(piece)).sum();
         let units = instance.kinds.iter().zip(&kinds);
@@ -179,9 +188,16 @@ impl Question {
         let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
         let worth = i64::try_from(worth).ok()?;
         let most = worth.checked_add(gap)?;
-        let sack =
-            Sack { worth, gap, most, bits: 0, steps: 0, most_steps, slots: Slots::default() };
-        Some(Question { kinds, charged, sack })
+        let sack = MultipleChoice {
+            worth,
+            gap,
+            most,
+            bits: 0,
+            steps: 0,
+            most_steps,
+            slots: Slots::default(),
+        };
+        Some(KnapsackQuestion { kinds, charged, sack })
     }
 }
 
@@ -190,7 +206,7 @@ pub(crate) struct Remembered {
     pub instance: Rc<Instance>,
     pub prices: Prices,
     pub beat: i64,
-    pub told: Rc<Told>,
+    pub told: Rc<KnapsackBound>,
 }
 
 impl Remembered {
@@ -238,7 +254,7 @@ mod tests {
         let prices =
             Prices { scale: 1, piece: vec![4], charge: vec![0], cut: Vec::new(), costs: true };
         let told = tell(&instance, &prices, 41, 16, 1_000).expect("few steps");
-        let whole = Stretch { first: 10, last: 10, worth: 40 };
+        let whole = LengthRange { first: 10, last: 10, worth: 40 };
         assert_eq!((told.least, &told.stretches[..]), (40, &[Some(vec![whole])][..]));
         let all = tell(&instance, &prices, 1_000, 16, 1_000).expect("few steps");
         let lengths = all.stretches[0].iter().flatten().map(|s| (s.first, s.last));

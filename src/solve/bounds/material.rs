@@ -5,7 +5,7 @@
 //! L2 of Martello and Toth (1990, "Lower bounds and reduction procedures for
 //! the bin packing problem", Discrete Applied Mathematics 28) is taken too.
 
-use crate::solve::instance::{Instance, Kind};
+use crate::solve::instance::{Instance, StockKind};
 
 /// Types beyond which L2 is left to the linear program.
 const MOST_TYPES: usize = 5_000;
@@ -55,14 +55,14 @@ pub(crate) fn material(instance: &Instance) -> i128 {
     whole.max(apart + paid).max(large(instance))
 }
 
-fn paid_at_most(kind: &Kind) -> i128 {
+fn paid_at_most(kind: &StockKind) -> i128 {
     i128::from(kind.supply) * i128::from(kind.cost_at(0)).min(0)
 }
 
 /// The bound at the best rate for one scope.
 fn priced(instance: &Instance, scope: &Scope) -> i128 {
     let wanted = scope.wanted(instance);
-    let kinds: Vec<&Kind> = scope.kinds.iter().map(|&k| &instance.kinds[k]).collect();
+    let kinds: Vec<&StockKind> = scope.kinds.iter().map(|&k| &instance.kinds[k]).collect();
     let lengths = instance.types.iter().map(|t| t.length);
     let least = lengths.min().unwrap_or(1);
     let corners: Vec<Vec<(i64, i64)>> = kinds
@@ -91,7 +91,7 @@ fn priced(instance: &Instance, scope: &Scope) -> i128 {
 
 /// The most that a unit of the kind can gain over its cost, times `per`, when
 /// length is worth `cost / per`; never below zero.
-fn most_gained(kind: &Kind, corners: &[(i64, i64)], cost: i64, per: i64) -> i128 {
+fn most_gained(kind: &StockKind, corners: &[(i64, i64)], cost: i64, per: i64) -> i128 {
     // Between corners the gain is convex but for the rounding of the credit.
     let rounding = kind.credit.map_or(0, |credit| i128::from(credit.scale));
     let gain = |&(t, net): &(i64, i64)| {

@@ -5,8 +5,8 @@
 //! 15), unit by unit, within a gap between cost and worth; see
 //! [`fronts`](super::knapsack).
 
-use super::frontier::{Front, Pair};
-use crate::solve::instance::Kind;
+use super::frontier::{Frontier, Pair};
+use crate::solve::instance::StockKind;
 
 /// Pairs that the worth of everything is divided into at most.
 const MOST_PAIRS: i64 = 100_000;
@@ -14,7 +14,7 @@ const MOST_PAIRS: i64 = 100_000;
 /// Lengths from `first` to `last` that a unit can be cut for, if its pieces are
 /// worth at least so much.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) struct Stretch {
+pub(crate) struct LengthRange {
     pub first: i64,
     pub last: i64,
     pub worth: i64,
@@ -25,9 +25,9 @@ pub(crate) const NOTHING: [Pair; 1] = [Pair { worth: 0, cost: 0 }];
 
 /// What some units come to: undominated pairs, rising, for each number of units
 /// of one kind beside those of others.
-pub(crate) struct Layers(Vec<Vec<Pair>>);
+pub(crate) struct PairsByUnits(Vec<Vec<Pair>>);
 
-impl Layers {
+impl PairsByUnits {
     /// With so many units of the kind; from some number on, more change nothing.
     pub fn of(&self, units: u32) -> &[Pair] {
         self.0.get(units as usize).unwrap_or_else(|| self.0.last().expect("there is the base"))
@@ -40,7 +40,7 @@ impl Layers {
 }
 
 /// What is common to all knapsacks of one question.
-pub(crate) struct Sack {
+pub(crate) struct MultipleChoice {
     /// The worth that is wanted.
     pub worth: i64,
     /// What cost may exceed worth by, and cost in all: less than this.
@@ -105,7 +105,7 @@ impl Slots {
 /// Worth and cost are never below nothing and below 2^63 in all that is wanted.
 /// A sum that would be more than that counts as 2^63 - 1: it is worth all that is
 /// wanted, or costs too much, either way.
-impl Sack {
+impl MultipleChoice {
     /// Joins pairs so that there are about so many to the gap, up to twice.
     pub fn join(&mut self, joins: i64) {
         let join = (self.gap / joins.max(1)).max(self.worth / MOST_PAIRS).max(1);
@@ -114,8 +114,12 @@ impl Sack {
 
     /// For each kind what all units before it and some of its own come to, as
     /// far as the others, the rest of its own and those `after` it, leave hope.
-    pub fn forwards(&mut self, units: &[(&Front, u32)], after: &[Layers]) -> Option<Vec<Layers>> {
-        let mut before: Vec<Layers> = Vec::new();
+    pub fn forwards(
+        &mut self,
+        units: &[(&Frontier, u32)],
+        after: &[PairsByUnits],
+    ) -> Option<Vec<PairsByUnits>> {
+        let mut before: Vec<PairsByUnits> = Vec::new();
         for (&(front, count), after) in units.iter().zip(after) {
             let base = before.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
             before.push(self.layers(base, front, count, Some(after))?);
@@ -127,10 +131,10 @@ impl Sack {
     /// as the others, the rest of its own and those `before` it, leave hope.
     pub fn backwards(
         &mut self,
-        units: &[(&Front, u32)],
-        before: Option<&[Layers]>,
-    ) -> Option<Vec<Layers>> {
-        let mut after: Vec<Layers> = Vec::new();
+        units: &[(&Frontier, u32)],
+        before: Option<&[PairsByUnits]>,
+    ) -> Option<Vec<PairsByUnits>> {
+        let mut after: Vec<PairsByUnits> = Vec::new();
         for (i, &(front, count)) in units.iter().enumerate().rev() {
             let base = after.last().map_or(NOTHING.to_vec(), |layers| layers.last().to_vec());
             after.push(self.layers(base, front, count, before.map(|before| &before[i]))?);
@@ -151,16 +155,16 @@ impl Sack {
     fn layers(
         &mut self,
         base: Vec<Pair>,
-        front: &Front,
+        front: &Frontier,
         units: u32,
-        others: Option<&Layers>,
-    ) -> Option<Layers> {
+        others: Option<&PairsByUnits>,
+    ) -> Option<PairsByUnits> {
         let mut points = front.joined(self.gap, self.bits);
         let cheapest = points.first().copied();
         // Those that lose least first: the rest is of no use to a pair with
         // little left to lose.
         points.sort_by_key(|point| point.cost - point.worth);
-        let mut layers = Layers(vec![base]);
+        let mut layers = PairsByUnits(vec![base]);
         for unit in 1..=units {
             let mut with = self.unit(layers.last(), &points, cheapest, front.charge);
             match others {
@@ -217,13 +221,13 @@ impl Sack {
         &mut self,
         before: &[Pair],
         after: &[Pair],
-        kind: &Kind,
-        front: &Front,
-    ) -> Vec<Stretch> {
+        kind: &StockKind,
+        front: &Frontier,
+    ) -> Vec<LengthRange> {
         let Some(last) = front.points.last() else {
             return Vec::new();
         };
-        let mut stretches: Vec<Stretch> = Vec::new();
+        let mut stretches: Vec<LengthRange> = Vec::new();
         // The least that the others cost, by how much they lack of all worth.
         let least = self.least_lacking(before, after, last.pair.worth);
         for (i, point) in front.points.iter().enumerate() {
@@ -235,7 +239,7 @@ impl Sack {
             };
             let end = front.points.get(i + 1).map_or(kind.room, |next| next.length - 1);
             if lacking <= worth && point.length <= end {
-                stretches.push(Stretch { first: point.length, last: end, worth: lacking });
+                stretches.push(LengthRange { first: point.length, last: end, worth: lacking });
             }
         }
         stretches

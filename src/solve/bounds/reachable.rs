@@ -23,7 +23,8 @@ impl Sums {
         let costs = instance.kinds.iter().map(|kind| kind.cost);
         let scales = instance.kinds.iter().filter_map(|kind| kind.credit.map(|c| c.scale));
         let step = costs.chain(scales).fold(0, gcd).max(1);
-        let bare = |kind: &crate::solve::instance::Kind| kind.credit.is_none() && kind.cost > 0;
+        let bare =
+            |kind: &crate::solve::instance::StockKind| kind.credit.is_none() && kind.cost > 0;
         let kinds = instance.kinds.iter().all(bare).then(|| {
             let kinds = instance.kinds.iter();
             kinds.map(|kind| (kind.cost / step, kind.supply)).collect()

@@ -6,7 +6,7 @@
 //! x stock.
 
 use super::material::{Scope, scopes};
-use crate::solve::instance::{Instance, Kind, Type};
+use crate::solve::instance::{Instance, StockKind, Type};
 use crate::solve::outcome::Shortfall;
 
 /// Items that cannot be met whatever the arrangement, if that is plain to see.
@@ -45,7 +45,7 @@ struct Longer<'a> {
     types: &'a [usize],
     /// The shortest of their lengths.
     least: i64,
-    kinds: Vec<&'a Kind>,
+    kinds: Vec<&'a StockKind>,
 }
 
 fn longest_part(of_type: &Type) -> i64 {
@@ -62,7 +62,7 @@ fn first(
     scopes(instance).into_iter().find_map(|Scope { mut types, kinds }| {
         let length = |t: usize| length(&instance.types[t]);
         types.sort_by_key(|&t| (-length(t), t));
-        let kinds: Vec<&Kind> = kinds.iter().map(|&k| &instance.kinds[k]).collect();
+        let kinds: Vec<&StockKind> = kinds.iter().map(|&k| &instance.kinds[k]).collect();
         let holds: Vec<i64> = kinds
             .iter()
             .map(|kind| {
@@ -84,7 +84,7 @@ fn first(
 }
 
 /// Whether a piece might fit, going by the longest run and by all the room.
-fn could_hold(kind: &Kind, of_type: &Type) -> bool {
+fn could_hold(kind: &StockKind, of_type: &Type) -> bool {
     kind.serves(of_type.group)
         && of_type.length <= kind.room
         && kind.runs.iter().any(|run| of_type.parts[0] <= run.room)
@@ -108,7 +108,7 @@ fn too_little(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
 
 /// Each copy has a part of at least the least length.
 fn too_few_by_part(instance: &Instance, longer: &Longer) -> Option<Shortfall> {
-    let in_one = |kind: &Kind| -> i128 {
+    let in_one = |kind: &StockKind| -> i128 {
         kind.runs.iter().map(|run| i128::from(run.room / longer.least)).sum()
     };
     too_few(instance, longer, &in_one)
@@ -122,7 +122,7 @@ fn too_few_by_length(instance: &Instance, longer: &Longer) -> Option<Shortfall> 
 fn too_few(
     instance: &Instance,
     longer: &Longer,
-    in_one: &dyn Fn(&Kind) -> i128,
+    in_one: &dyn Fn(&StockKind) -> i128,
 ) -> Option<Shortfall> {
     let wanted: u64 = longer.types.iter().map(|&t| u64::from(instance.types[t].demand)).sum();
     let places: i128 = longer.kinds.iter().map(|k| in_one(k) * i128::from(k.supply)).sum();

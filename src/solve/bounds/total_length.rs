@@ -6,7 +6,7 @@
 //! by kind on a grid of lengths, each rounded so that the cost never exceeds
 //! the truth.
 
-use crate::solve::instance::{Instance, Kind};
+use crate::solve::instance::{Instance, StockKind};
 use crate::solve::watchman::Watchman;
 
 /// Cells in the room of the longest kind.
@@ -15,14 +15,14 @@ const CELLS: i64 = 240;
 const MOST_CELLS: i64 = 6_000;
 
 /// Least costs by length.
-pub(crate) struct Lengths {
+pub(crate) struct LengthCosts {
     cell: i64,
     /// The least cost of a length of at least `index x cell`, with the first
     /// limited kinds left out: one row for each kind left out.
     rows: Vec<Vec<i64>>,
 }
 
-impl Lengths {
+impl LengthCosts {
     /// For limited kinds in the order in which they will be left out, with
     /// their units, and endless kinds; `None` if some net cost is negative, or
     /// once it is late.
@@ -32,7 +32,7 @@ impl Lengths {
         endless: &[usize],
         total: i64,
         watchman: Watchman,
-    ) -> Option<Lengths> {
+    ) -> Option<LengthCosts> {
         let kinds = || limited.iter().map(|&(k, _)| k).chain(endless.iter().copied());
         let pays = |k: usize| instance.kinds[k].cost_at(0) < 0;
         if kinds().any(pays) {
@@ -69,7 +69,7 @@ impl Lengths {
             rows.push(row);
         }
         rows.reverse();
-        Some(Lengths { cell, rows })
+        Some(LengthCosts { cell, rows })
     }
 
     /// The least cost of the length from all but the first `out` limited kinds.
@@ -81,7 +81,7 @@ impl Lengths {
 
 /// Cells that a unit can give and what it costs to take a length that ends in
 /// the last of them, at least a shortest piece.
-fn costs(kind: &Kind, cell: i64, shortest: i64) -> Vec<(usize, i64)> {
+fn costs(kind: &StockKind, cell: i64, shortest: i64) -> Vec<(usize, i64)> {
     let cells = (shortest - 1) / cell..(kind.room - 1).div_euclid(cell) + 1;
     let cost = |c: i64| kind.cost_at((c * cell + 1).max(shortest).min(kind.room));
     cells.map(|c| (usize::try_from(c + 1).unwrap_or(0), cost(c))).collect()

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use super::knapsack::{Remembered, Told, tell};
+use super::knapsack::{KnapsackBound, Remembered, tell};
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
 
@@ -25,12 +25,16 @@ pub(crate) fn bound(search: &mut Search, prices: &Prices) {
 }
 
 /// What the knapsack says of plans that cost less than the best or the target.
-pub(crate) fn told(search: &mut Search, prices: &Prices) -> Option<Rc<Told>> {
+pub(crate) fn told(search: &mut Search, prices: &Prices) -> Option<Rc<KnapsackBound>> {
     told_below(search, prices, search.cost_to_beat())
 }
 
 /// What the knapsack says of plans that cost less than `beat`; raises the bound.
-pub(crate) fn told_below(search: &mut Search, prices: &Prices, beat: i64) -> Option<Rc<Told>> {
+pub(crate) fn told_below(
+    search: &mut Search,
+    prices: &Prices,
+    beat: i64,
+) -> Option<Rc<KnapsackBound>> {
     let instance = Rc::clone(&search.instance);
     let last = search.told.take().filter(|last| last.is_of(&instance, prices, beat));
     let last = last.or_else(|| {

@@ -12,7 +12,7 @@
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
-use super::Fault;
+use super::SolverFault;
 use super::worth::worth;
 use crate::solve::{Item, Problem, Stock};
 
@@ -21,7 +21,7 @@ const MOST_TAKEN: usize = 1 << 22;
 const MOST_STEPS: usize = 1 << 28;
 
 /// A length that can be taken and the most that it can be worth.
-type Taken = (i64, i128);
+type TakenLength = (i64, i128);
 
 /// The least cost that a plan can have, as far as `prices` prove it: one for
 /// each item, where `scale` stands for one unit of cost.
@@ -35,16 +35,16 @@ type Taken = (i64, i128);
 ///
 /// # Errors
 ///
-/// [`Fault::Prices`] if the prices are not one for each item, or one of them is
-/// negative, or the scale is not above zero. [`Fault::TooBig`] if a sum
-/// overflows 128 bits, [`Fault::TooMany`] if the lengths are more than are listed.
-pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<i128, Fault> {
+/// [`SolverFault::Prices`] if the prices are not one for each item, or one of them is
+/// negative, or the scale is not above zero. [`SolverFault::TooBig`] if a sum
+/// overflows 128 bits, [`SolverFault::TooMany`] if the lengths are more than are listed.
+pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<i128, SolverFault> {
     let fitting = prices.len() == problem.items.len();
     if !fitting || scale <= 0 || prices.iter().any(|&price| price < 0) {
-        return Err(Fault::Prices);
+        return Err(SolverFault::Prices);
     }
     let mut offers = Vec::new();
-    let mut lists: BTreeMap<u32, Vec<Taken>> = BTreeMap::new();
+    let mut lists: BTreeMap<u32, Vec<TakenLength>> = BTreeMap::new();
     for stock in problem.stock.iter().filter(|stock| stock.supply != Some(0)) {
         let list = match lists.entry(stock.group) {
             Entry::Occupied(known) => known.into_mut(),
@@ -60,7 +60,7 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
         .sum();
     // Shrunk by bottom / top, no pattern of endless stock is worth its cost.
     let (top, bottom) = shrink(&offers);
-    let times = |a: i128, b: i128| a.checked_mul(b).ok_or(Fault::TooBig);
+    let times = |a: i128, b: i128| a.checked_mul(b).ok_or(SolverFault::TooBig);
     let mut least = times(worth, bottom)?;
     for (stock, patterns) in &offers {
         let mut gain = 0;
@@ -77,9 +77,9 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
 fn patterns(
     problem: &Problem,
     stock: &Stock,
-    list: &[Taken],
+    list: &[TakenLength],
     scale: i64,
-) -> Result<Vec<(i128, i128)>, Fault> {
+) -> Result<Vec<(i128, i128)>, SolverFault> {
     // Runs that no part fits are nothing to patterns, but that those before any
     // other stay whole.
     let serves = |item: &&Item| item.demand > 0 && item.group.is_none_or(|g| g == stock.group);
@@ -109,7 +109,7 @@ fn patterns(
         .map(|&(taken, worth)| {
             let back = given + value(longest - i128::from(taken))?;
             let net = i128::from(stock.cost) - back;
-            let cost = net.checked_mul(i128::from(scale)).ok_or(Fault::TooBig)?;
+            let cost = net.checked_mul(i128::from(scale)).ok_or(SolverFault::TooBig)?;
             Ok((worth, cost))
         })
         .collect()
@@ -118,7 +118,11 @@ fn patterns(
 /// For each length that items of a group, or of none, can take from the longest
 /// stock of the group, the most that they are worth; only lengths that are
 /// worth more than any shorter one.
-fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Result<Vec<Taken>, Fault> {
+fn worth_by_length(
+    problem: &Problem,
+    prices: &[i64],
+    group: u32,
+) -> Result<Vec<TakenLength>, SolverFault> {
     let stock = problem.stock.iter().filter(|stock| stock.group == group);
     let rooms = stock.map(|stock| stock.runs.iter().map(|run| run.room.max(0)).sum());
     let room: i64 = rooms.max().unwrap_or(0);
@@ -139,7 +143,7 @@ fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Result<Vec<
             list = merged(&list, length * copies, value, room);
             steps += list.len();
             if list.len() > MOST_TAKEN || steps > MOST_STEPS {
-                return Err(Fault::TooMany);
+                return Err(SolverFault::TooMany);
             }
             left -= copies;
             bundle *= 2;
@@ -160,11 +164,11 @@ fn worth_by_length(problem: &Problem, prices: &[i64], group: u32) -> Result<Vec<
 }
 
 /// The list with and without one more bundle.
-fn merged(list: &[Taken], length: i64, value: i128, room: i64) -> Vec<Taken> {
+fn merged(list: &[TakenLength], length: i64, value: i128, room: i64) -> Vec<TakenLength> {
     let with = list.iter().map(|&(taken, worth)| (taken + length, worth + value));
     let mut with = with.take_while(|&(taken, _)| taken <= room).peekable();
     let mut without = list.iter().copied().peekable();
-    let mut all: Vec<Taken> = Vec::with_capacity(list.len());
+    let mut all: Vec<TakenLength> = Vec::with_capacity(list.len());
     loop {
         let next = match (with.peek(), without.peek()) {
             (Some(a), Some(b)) if a < b => with.next(),

@@ -104,7 +104,7 @@ fn prices_that_are_none_are_refused() {
     let problem = Problem { stock: vec![stock(60, 1, None)], items: items(&[(30, 8)]) };
     for (prices, scale) in [(&[][..], 1), (&[1, 1], 1), (&[-1], 1), (&[1], 0), (&[1], -1)] {
         let bound = bound_by_prices(&problem, prices, scale);
-        assert_eq!(bound, Err(Fault::Prices));
+        assert_eq!(bound, Err(SolverFault::Prices));
     }
 }
 

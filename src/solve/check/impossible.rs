@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::Fault;
+use super::SolverFault;
 use crate::solve::{Item, Problem, Shortfall, Stock};
 
 /// Re-derives the lengths that a shortfall rests on.
 ///
 /// That a complete search found no arrangement cannot be re-checked without
 /// another such search; only that it could be true is.
-pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Fault> {
+pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), SolverFault> {
     match shortfall {
         Shortfall::TooLong(items) => {
             wanted(problem, items)?;
@@ -26,7 +26,7 @@ pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Faul
         Shortfall::NoArrangement(items) => {
             wanted(problem, items)?;
             if items.iter().all(|&item| is_limitless(problem, item)) {
-                return Err(Fault::Limitless);
+                return Err(SolverFault::Limitless);
             }
             Ok(())
         }
@@ -34,23 +34,23 @@ pub(super) fn check(problem: &Problem, shortfall: &Shortfall) -> Result<(), Faul
 }
 
 /// Every item named exists and is wanted, and at least one is named.
-fn wanted(problem: &Problem, items: &[usize]) -> Result<(), Fault> {
+fn wanted(problem: &Problem, items: &[usize]) -> Result<(), SolverFault> {
     if items.is_empty() {
-        return Err(Fault::NoReason);
+        return Err(SolverFault::NoReason);
     }
     for &item in items {
         let known = problem.items.get(item);
         if known.is_none_or(|known| known.demand == 0) {
-            return Err(Fault::NotWanted { item });
+            return Err(SolverFault::NotWanted { item });
         }
     }
     Ok(())
 }
 
-fn too_long(problem: &Problem, item: usize) -> Result<(), Fault> {
+fn too_long(problem: &Problem, item: usize) -> Result<(), SolverFault> {
     for (stock, kind) in sources(problem, item) {
         if fits_stock(&problem.items[item], kind) {
-            return Err(Fault::Fits { item, stock });
+            return Err(SolverFault::Fits { item, stock });
         }
     }
     Ok(())
@@ -98,21 +98,21 @@ fn sources(problem: &Problem, item: usize) -> impl Iterator<Item = (usize, &Stoc
     })
 }
 
-fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Result<(), Fault> {
+fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Result<(), SolverFault> {
     let length = |item: &Item| -> i128 {
         let parts: i128 = item.parts.iter().map(|&part| i128::from(part)).sum();
         parts * i128::from(item.demand)
     };
     let found: i128 = items.iter().map(|&item| length(&problem.items[item])).sum();
     if found != i128::from(said) {
-        return Err(Fault::Wanted { said, found });
+        return Err(SolverFault::Wanted { said, found });
     }
     let shelves = shelves(problem).into_iter();
     let mut steps = MOST_STEPS;
     let give: i128 = shelves.map(|shelf| most_from(problem, items, shelf, &mut steps)).sum();
     let most = give.max(i128::from(room));
     if most >= found {
-        return Err(Fault::Enough { wanted: found, found: most });
+        return Err(SolverFault::Enough { wanted: found, found: most });
     }
     Ok(())
 }
@@ -166,17 +166,17 @@ fn most_from(
     units * runs.map(|run| i128::from(reach(run.room, &parts, steps))).sum::<i128>()
 }
 
-fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result<(), Fault> {
+fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result<(), SolverFault> {
     let copies = items.iter().map(|&item| i128::from(problem.items[item].demand));
     let found: i128 = copies.sum();
     if found != i128::from(said) {
-        return Err(Fault::Copies { said, found });
+        return Err(SolverFault::Copies { said, found });
     }
     let shelves = shelves(problem).into_iter();
     let most: i128 = shelves.map(|shelf| most_copies(problem, items, shelf)).sum();
     let most = most.max(i128::from(places));
     if most >= found {
-        return Err(Fault::Enough { wanted: found, found: most });
+        return Err(SolverFault::Enough { wanted: found, found: most });
     }
     Ok(())
 }

@@ -20,7 +20,7 @@ pub use certificate::bound_by_prices;
 /// Patterns, runs, stock, items and parts are given by index, from 0.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[allow(missing_docs, reason = "each message says what its fields are")]
-pub enum Fault {
+pub enum SolverFault {
     #[error("pattern {pattern} is cut from stock {stock}, which does not exist")]
     UnknownStock { pattern: usize, stock: usize },
     #[error("pattern {pattern} is used no times")]
@@ -80,8 +80,8 @@ pub enum Fault {
 ///
 /// # Errors
 ///
-/// The first [`Fault`] found; patterns are looked at in their order.
-pub fn check(problem: &Problem, outcome: &Outcome) -> Result<(), Fault> {
+/// The first [`SolverFault`] found; patterns are looked at in their order.
+pub fn check(problem: &Problem, outcome: &Outcome) -> Result<(), SolverFault> {
     match outcome {
         Outcome::Solved(solution) => check_plan(problem, solution),
         Outcome::Impossible(shortfall) => impossible::check(problem, shortfall),
@@ -89,7 +89,7 @@ pub fn check(problem: &Problem, outcome: &Outcome) -> Result<(), Fault> {
     }
 }
 
-fn check_plan(problem: &Problem, solution: &Solution) -> Result<(), Fault> {
+fn check_plan(problem: &Problem, solution: &Solution) -> Result<(), SolverFault> {
     let mut cut = vec![0_u64; problem.items.len()];
     let mut taken = vec![0_u64; problem.stock.len()];
     let mut cost = 0_i128;
@@ -100,22 +100,22 @@ fn check_plan(problem: &Problem, solution: &Solution) -> Result<(), Fault> {
             cut[item] = count
                 .checked_mul(times)
                 .and_then(|more| cut[item].checked_add(more))
-                .ok_or(Fault::TooBig)?;
+                .ok_or(SolverFault::TooBig)?;
         }
         taken[pattern.stock] += times;
         let each = worth::net_cost(problem, pattern)?;
         cost = i128::from(times)
             .checked_mul(each)
             .and_then(|more| cost.checked_add(more))
-            .ok_or(Fault::TooBig)?;
+            .ok_or(SolverFault::TooBig)?;
     }
     check_demand(problem, &cut)?;
     check_supply(problem, &taken)?;
     if cost != i128::from(solution.cost) {
-        return Err(Fault::Cost { said: solution.cost, found: cost });
+        return Err(SolverFault::Cost { said: solution.cost, found: cost });
     }
     if solution.bound > solution.cost {
-        return Err(Fault::Bound { bound: solution.bound, cost: solution.cost });
+        return Err(SolverFault::Bound { bound: solution.bound, cost: solution.cost });
     }
     Ok(())
 }
@@ -125,14 +125,14 @@ fn check_pattern(
     problem: &Problem,
     index: usize,
     pattern: &Pattern,
-) -> Result<BTreeMap<usize, u64>, Fault> {
+) -> Result<BTreeMap<usize, u64>, SolverFault> {
     let stock = problem.stock.get(pattern.stock);
-    let stock = stock.ok_or(Fault::UnknownStock { pattern: index, stock: pattern.stock })?;
+    let stock = stock.ok_or(SolverFault::UnknownStock { pattern: index, stock: pattern.stock })?;
     if pattern.times == 0 {
-        return Err(Fault::Unused { pattern: index });
+        return Err(SolverFault::Unused { pattern: index });
     }
     if pattern.runs.len() != stock.runs.len() {
-        return Err(Fault::Runs {
+        return Err(SolverFault::Runs {
             pattern: index,
             found: pattern.runs.len(),
             runs: stock.runs.len(),
@@ -142,25 +142,30 @@ fn check_pattern(
     for (number, run) in stock.runs.iter().enumerate() {
         let taken = worth::taken(problem, &pattern.runs[number])?;
         if taken > i128::from(run.room) {
-            return Err(Fault::Overfull { pattern: index, run: number, taken, room: run.room });
+            return Err(SolverFault::Overfull {
+                pattern: index,
+                run: number,
+                taken,
+                room: run.room,
+            });
         }
     }
     count_items(problem, index, pattern)
 }
 
 /// Every piece exists, is counted, and may come from this stock.
-fn check_pieces(problem: &Problem, index: usize, pattern: &Pattern) -> Result<(), Fault> {
+fn check_pieces(problem: &Problem, index: usize, pattern: &Pattern) -> Result<(), SolverFault> {
     for piece in pattern.runs.iter().flatten() {
         let (item, part) = (piece.item, piece.part);
         let known = problem.items.get(item);
         let known = known.filter(|known| part < known.parts.len());
-        let known = known.ok_or(Fault::UnknownPart { pattern: index, item, part })?;
+        let known = known.ok_or(SolverFault::UnknownPart { pattern: index, item, part })?;
         if piece.count == 0 {
-            return Err(Fault::NoCount { pattern: index, item, part });
+            return Err(SolverFault::NoCount { pattern: index, item, part });
         }
         let group = problem.stock[pattern.stock].group;
         if known.group.is_some_and(|wanted| wanted != group) {
-            return Err(Fault::Group { pattern: index, item });
+            return Err(SolverFault::Group { pattern: index, item });
         }
     }
     Ok(())
@@ -171,7 +176,7 @@ fn count_items(
     problem: &Problem,
     index: usize,
     pattern: &Pattern,
-) -> Result<BTreeMap<usize, u64>, Fault> {
+) -> Result<BTreeMap<usize, u64>, SolverFault> {
     let mut parts: BTreeMap<usize, Vec<u64>> = BTreeMap::new();
     for piece in pattern.runs.iter().flatten() {
         let all = problem.items[piece.item].parts.len();
@@ -179,31 +184,31 @@ fn count_items(
         counts[piece.part] += u64::from(piece.count);
     }
     if parts.is_empty() {
-        return Err(Fault::Empty { pattern: index });
+        return Err(SolverFault::Empty { pattern: index });
     }
     let mut items = BTreeMap::new();
     for (item, counts) in parts {
         if counts.iter().any(|&count| count != counts[0]) {
-            return Err(Fault::Split { pattern: index, item });
+            return Err(SolverFault::Split { pattern: index, item });
         }
         items.insert(item, counts[0]);
     }
     Ok(items)
 }
 
-fn check_demand(problem: &Problem, cut: &[u64]) -> Result<(), Fault> {
+fn check_demand(problem: &Problem, cut: &[u64]) -> Result<(), SolverFault> {
     for (item, (wanted, &cut)) in problem.items.iter().zip(cut).enumerate() {
         if cut != u64::from(wanted.demand) {
-            return Err(Fault::Demand { item, cut, wanted: wanted.demand });
+            return Err(SolverFault::Demand { item, cut, wanted: wanted.demand });
         }
     }
     Ok(())
 }
 
-fn check_supply(problem: &Problem, taken: &[u64]) -> Result<(), Fault> {
+fn check_supply(problem: &Problem, taken: &[u64]) -> Result<(), SolverFault> {
     for (stock, (kind, &taken)) in problem.stock.iter().zip(taken).enumerate() {
         if let Some(supply) = kind.supply.filter(|&supply| taken > u64::from(supply)) {
-            return Err(Fault::Supply { stock, taken, supply });
+            return Err(SolverFault::Supply { stock, taken, supply });
         }
     }
     Ok(())

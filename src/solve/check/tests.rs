@@ -62,7 +62,7 @@ fn answer() -> Solution {
     }
 }
 
-fn fault(tamper: impl Fn(&mut Problem, &mut Solution)) -> Fault {
+fn fault(tamper: impl Fn(&mut Problem, &mut Solution)) -> SolverFault {
     let (mut problem, mut solution) = (question(), answer());
     tamper(&mut problem, &mut solution);
     check(&problem, &Outcome::Solved(solution)).unwrap_err()
@@ -95,36 +95,48 @@ fn a_remainder_beyond_the_last_run_used_is_one_piece() {
 
 #[test]
 fn indices_that_do_not_exist_are_caught() {
-    assert_eq!(fault(|_, s| s.patterns[0].stock = 2), Fault::UnknownStock { pattern: 0, stock: 2 });
+    assert_eq!(
+        fault(|_, s| s.patterns[0].stock = 2),
+        SolverFault::UnknownStock { pattern: 0, stock: 2 }
+    );
     assert_eq!(
         fault(|_, s| s.patterns[0].runs[0][0].item = 3),
-        Fault::UnknownPart { pattern: 0, item: 3, part: 0 }
+        SolverFault::UnknownPart { pattern: 0, item: 3, part: 0 }
     );
     assert_eq!(
         fault(|_, s| s.patterns[1].runs[1][1].part = 2),
-        Fault::UnknownPart { pattern: 1, item: 1, part: 2 }
+        SolverFault::UnknownPart { pattern: 1, item: 1, part: 2 }
     );
     assert_eq!(
         fault(|_, s| s.patterns[1].runs.truncate(1)),
-        Fault::Runs { pattern: 1, found: 1, runs: 2 }
+        SolverFault::Runs { pattern: 1, found: 1, runs: 2 }
     );
 }
 
 #[test]
 fn patterns_and_pieces_of_nothing_are_caught() {
-    assert_eq!(fault(|_, s| s.patterns[0].times = 0), Fault::Unused { pattern: 0 });
-    assert_eq!(fault(|_, s| s.patterns[0].runs[0].clear()), Fault::Empty { pattern: 0 });
+    assert_eq!(fault(|_, s| s.patterns[0].times = 0), SolverFault::Unused { pattern: 0 });
+    assert_eq!(fault(|_, s| s.patterns[0].runs[0].clear()), SolverFault::Empty { pattern: 0 });
     assert_eq!(
         fault(|_, s| s.patterns[0].runs[0][1].count = 0),
-        Fault::NoCount { pattern: 0, item: 2, part: 0 }
+        SolverFault::NoCount { pattern: 0, item: 2, part: 0 }
     );
 }
 
 #[test]
 fn a_demand_missed_either_way_is_caught() {
-    assert_eq!(fault(|p, _| p.items[0].demand = 5), Fault::Demand { item: 0, cut: 4, wanted: 5 });
-    assert_eq!(fault(|p, _| p.items[2].demand = 2), Fault::Demand { item: 2, cut: 3, wanted: 2 });
-    assert_eq!(fault(|_, s| s.patterns.clear()), Fault::Demand { item: 0, cut: 0, wanted: 4 });
+    assert_eq!(
+        fault(|p, _| p.items[0].demand = 5),
+        SolverFault::Demand { item: 0, cut: 4, wanted: 5 }
+    );
+    assert_eq!(
+        fault(|p, _| p.items[2].demand = 2),
+        SolverFault::Demand { item: 2, cut: 3, wanted: 2 }
+    );
+    assert_eq!(
+        fault(|_, s| s.patterns.clear()),
+        SolverFault::Demand { item: 0, cut: 0, wanted: 4 }
+    );
 }
 
 #[test]
@@ -135,33 +147,33 @@ fn an_item_torn_between_units_is_caught() {
         far[1].count = 1;
         s.patterns.push(Pattern { stock: 1, times: 1, runs: vec![vec![piece(1, 1, 1)], vec![]] });
     });
-    assert_eq!(torn, Fault::Split { pattern: 1, item: 1 });
+    assert_eq!(torn, SolverFault::Split { pattern: 1, item: 1 });
 }
 
 #[test]
 fn stock_of_another_group_is_caught() {
-    assert_eq!(fault(|p, _| p.stock[1].group = 6), Fault::Group { pattern: 1, item: 1 });
+    assert_eq!(fault(|p, _| p.stock[1].group = 6), SolverFault::Group { pattern: 1, item: 1 });
 }
 
 #[test]
 fn a_run_that_holds_too_much_is_caught() {
     assert_eq!(
         fault(|p, _| p.stock[0].runs[0].room = 44),
-        Fault::Overfull { pattern: 0, run: 0, taken: 45, room: 44 }
+        SolverFault::Overfull { pattern: 0, run: 0, taken: 45, room: 44 }
     );
     // Moving a piece from one run to the other keeps every other sum.
     let moved = fault(|_, s| {
         let last = s.patterns[1].runs[1].remove(0);
         s.patterns[1].runs[0].push(last);
     });
-    assert_eq!(moved, Fault::Overfull { pattern: 1, run: 0, taken: 29, room: 20 });
+    assert_eq!(moved, SolverFault::Overfull { pattern: 1, run: 0, taken: 29, room: 20 });
 }
 
 #[test]
 fn more_stock_than_there_is_is_caught() {
     assert_eq!(
         fault(|p, _| p.stock[0].supply = Some(1)),
-        Fault::Supply { stock: 0, taken: 2, supply: 1 }
+        SolverFault::Supply { stock: 0, taken: 2, supply: 1 }
     );
     // Two patterns share one supply.
     let shared = fault(|p, s| {
@@ -169,13 +181,13 @@ fn more_stock_than_there_is_is_caught() {
         s.patterns[0].times = 1;
         s.patterns.push(s.patterns[0].clone());
     });
-    assert_eq!(shared, Fault::Supply { stock: 0, taken: 2, supply: 1 });
+    assert_eq!(shared, SolverFault::Supply { stock: 0, taken: 2, supply: 1 });
 }
 
 #[test]
 fn a_false_cost_or_bound_is_caught() {
     let cost = |tamper: fn(&mut Problem, &mut Solution)| match fault(tamper) {
-        Fault::Cost { said, found } => (said, found),
+        SolverFault::Cost { said, found } => (said, found),
         other => panic!("{other}"),
     };
     assert_eq!(cost(|_, s| s.cost = 129), (129, 130));
@@ -184,30 +196,30 @@ fn a_false_cost_or_bound_is_caught() {
         change(p.stock[1].credit.as_mut().expect("stock 1 has a credit"));
     };
     let changed = |change: fn(&mut Credit)| match fault(|p, _| credit(p, change)) {
-        Fault::Cost { found, .. } => found,
+        SolverFault::Cost { found, .. } => found,
         other => panic!("{other}"),
     };
     // Of 12 left: too short to keep; at the full rate; on a slope from 0.
     assert_eq!(changed(|c| c.keep = 13), 220);
     assert_eq!(changed(|c| c.full = 12), 40);
     assert_eq!(changed(|c| c.share = 0), 210);
-    assert_eq!(fault(|p, _| credit(p, |c| c.per = 0)), Fault::Credit { stock: 1, per: 0 });
-    assert_eq!(fault(|_, s| s.bound = 131), Fault::Bound { bound: 131, cost: 130 });
+    assert_eq!(fault(|p, _| credit(p, |c| c.per = 0)), SolverFault::Credit { stock: 1, per: 0 });
+    assert_eq!(fault(|_, s| s.bound = 131), SolverFault::Bound { bound: 131, cost: 130 });
 }
 
 #[test]
 fn sums_beyond_64_bits_are_added_right_and_beyond_128_bits_refused() {
     let huge = fault(|p, _| p.stock[0].cost = i64::MAX);
-    assert_eq!(huge, Fault::Cost { said: 130, found: 2 * i128::from(i64::MAX) + 10 });
+    assert_eq!(huge, SolverFault::Cost { said: 130, found: 2 * i128::from(i64::MAX) + 10 });
     let vast = fault(|p, _| {
         p.stock[1].credit.as_mut().expect("credit").rate = i64::MAX;
         p.stock[1].runs[1].gap = i64::MAX;
         p.stock[1].runs[1].tail = i64::MAX;
     });
-    assert_eq!(vast, Fault::TooBig);
+    assert_eq!(vast, SolverFault::TooBig);
 }
 
-fn short(problem: &Problem, shortfall: Shortfall) -> Result<(), Fault> {
+fn short(problem: &Problem, shortfall: Shortfall) -> Result<(), SolverFault> {
     check(problem, &Outcome::Impossible(shortfall))
 }
 
@@ -225,16 +237,19 @@ fn too_long_is_believed_only_of_what_fits_nowhere() {
     // 48 of 60, but 12 + 12 do not share a run of 20 and 40 holds only three.
     assert_eq!(
         short(&problem, Shortfall::TooLong(vec![2])),
-        Err(Fault::Fits { item: 2, stock: 1 })
+        Err(SolverFault::Fits { item: 2, stock: 1 })
     );
     problem.items[2].parts.push(12);
     assert_eq!(short(&problem, Shortfall::TooLong(vec![2])), Ok(()));
     assert_eq!(
         short(&problem, Shortfall::TooLong(vec![0, 3])),
-        Err(Fault::Fits { item: 3, stock: 1 })
+        Err(SolverFault::Fits { item: 3, stock: 1 })
     );
-    assert_eq!(short(&problem, Shortfall::TooLong(vec![4])), Err(Fault::NotWanted { item: 4 }));
-    assert_eq!(short(&problem, Shortfall::TooLong(vec![])), Err(Fault::NoReason));
+    assert_eq!(
+        short(&problem, Shortfall::TooLong(vec![4])),
+        Err(SolverFault::NotWanted { item: 4 })
+    );
+    assert_eq!(short(&problem, Shortfall::TooLong(vec![])), Err(SolverFault::NoReason));
 }
 
 #[test]
@@ -248,11 +263,11 @@ fn too_little_is_believed_only_when_the_lengths_say_so() {
         short(&problem, Shortfall::TooLittle { items, wanted, room })
     };
     assert_eq!(little(&[0], 125, 100), Ok(()));
-    assert_eq!(little(&[0], 126, 100), Err(Fault::Wanted { said: 126, found: 125 }));
-    assert_eq!(little(&[0], 125, 125), Err(Fault::Enough { wanted: 125, found: 125 }));
+    assert_eq!(little(&[0], 126, 100), Err(SolverFault::Wanted { said: 126, found: 125 }));
+    assert_eq!(little(&[0], 125, 125), Err(SolverFault::Enough { wanted: 125, found: 125 }));
     // The second stock is without limit, but one copy of 30 fills one of it.
     assert_eq!(little(&[0, 1], 155, 130), Ok(()));
-    assert_eq!(little(&[1], 30, 29), Err(Fault::Enough { wanted: 30, found: 60 }));
+    assert_eq!(little(&[1], 30, 29), Err(SolverFault::Enough { wanted: 30, found: 60 }));
 }
 
 #[test]
@@ -265,7 +280,7 @@ fn what_no_sum_of_pieces_reaches_is_not_counted_as_room() {
     // 110 holds only one 60, and the 50 is not wanted.
     assert_eq!(short(&problem, little(120)), Ok(()));
     assert_eq!(short(&problem, little(179)), Ok(()));
-    assert_eq!(short(&problem, little(180)), Err(Fault::Enough { wanted: 180, found: 180 }));
+    assert_eq!(short(&problem, little(180)), Err(SolverFault::Enough { wanted: 180, found: 180 }));
 }
 
 #[test]
@@ -278,7 +293,10 @@ fn what_the_number_of_pieces_does_not_reach_is_not_counted_as_room() {
     };
     let little = Shortfall::TooLittle { items: vec![0, 1], wanted: 181, room: 180 };
     // 41 + 41 + 17 = 99, twice.
-    assert_eq!(short(&problem, little.clone()), Err(Fault::Enough { wanted: 181, found: 198 }));
+    assert_eq!(
+        short(&problem, little.clone()),
+        Err(SolverFault::Enough { wanted: 181, found: 198 })
+    );
     problem.stock[0].runs[0] = run(98);
     assert_eq!(short(&problem, little), Ok(()));
 }
@@ -292,7 +310,7 @@ fn no_arrangement_is_not_believed_where_stock_is_without_limit() {
     let none = |items: &[usize]| short(&problem, Shortfall::NoArrangement(items.to_vec()));
     assert_eq!(none(&[0]), Ok(()));
     assert_eq!(none(&[0, 1]), Ok(()));
-    assert_eq!(none(&[1]), Err(Fault::Limitless));
+    assert_eq!(none(&[1]), Err(SolverFault::Limitless));
 }
 
 #[test]
@@ -308,13 +326,13 @@ fn too_few_places_are_believed_only_when_the_numbers_say_so() {
         short(problem, Shortfall::TooFew { items, wanted, places })
     };
     assert_eq!(few(&problem, &[0, 1], 3, 2), Ok(()));
-    assert_eq!(few(&problem, &[0, 1], 4, 2), Err(Fault::Copies { said: 4, found: 3 }));
-    assert_eq!(few(&problem, &[0, 1], 3, 3), Err(Fault::Enough { wanted: 3, found: 3 }));
-    assert_eq!(few(&problem, &[0], 2, 1), Err(Fault::Enough { wanted: 2, found: 2 }));
-    assert_eq!(few(&problem, &[0, 2], 3, 2), Err(Fault::Enough { wanted: 3, found: 4 }));
-    assert_eq!(few(&problem, &[], 0, 0), Err(Fault::NoReason));
+    assert_eq!(few(&problem, &[0, 1], 4, 2), Err(SolverFault::Copies { said: 4, found: 3 }));
+    assert_eq!(few(&problem, &[0, 1], 3, 3), Err(SolverFault::Enough { wanted: 3, found: 3 }));
+    assert_eq!(few(&problem, &[0], 2, 1), Err(SolverFault::Enough { wanted: 2, found: 2 }));
+    assert_eq!(few(&problem, &[0, 2], 3, 2), Err(SolverFault::Enough { wanted: 3, found: 4 }));
+    assert_eq!(few(&problem, &[], 0, 0), Err(SolverFault::NoReason));
     problem.stock[0].supply = Some(3);
-    assert_eq!(few(&problem, &[0, 1], 3, 2), Err(Fault::Enough { wanted: 3, found: 3 }));
+    assert_eq!(few(&problem, &[0, 1], 3, 2), Err(SolverFault::Enough { wanted: 3, found: 3 }));
     problem.stock[0].supply = Some(1);
     problem.stock[0].runs = vec![Run { tail: 110, ..run(54) }, run(54)];
     problem.items = vec![item(&[30, 50], 2, None), item(&[51], 1, None)];
@@ -359,7 +377,7 @@ fn equal_stock_on_several_lines_gives_no_more_than_on_one() {
     assert_eq!(short(&problem, little), Ok(()));
     problem.items[0].demand = 1;
     problem.stock[1].runs[0] = run(61);
-    assert_eq!(short(&problem, few.clone()), Err(Fault::Enough { wanted: 3, found: 4 }));
+    assert_eq!(short(&problem, few.clone()), Err(SolverFault::Enough { wanted: 3, found: 4 }));
     problem.stock[1].runs[0] = run(39);
     assert_eq!(short(&problem, few), Ok(()));
 }

@@ -1,17 +1,17 @@
 //! What a pattern takes and costs, derived a second time.
 
-use super::Fault;
+use super::SolverFault;
 use crate::solve::{Credit, Pattern, Piece, Problem, WHOLE};
 
 /// The sum of the lengths of some pieces that are known to exist.
-pub(super) fn taken(problem: &Problem, pieces: &[Piece]) -> Result<i128, Fault> {
+pub(super) fn taken(problem: &Problem, pieces: &[Piece]) -> Result<i128, SolverFault> {
     let mut sum = 0_i128;
     for piece in pieces {
         let length = i128::from(problem.items[piece.item].parts[piece.part]);
         sum = length
             .checked_mul(i128::from(piece.count))
             .and_then(|more| sum.checked_add(more))
-            .ok_or(Fault::TooBig)?;
+            .ok_or(SolverFault::TooBig)?;
     }
     Ok(sum)
 }
@@ -21,14 +21,14 @@ pub(super) fn taken(problem: &Problem, pieces: &[Piece]) -> Result<i128, Fault> 
 /// Walks the runs from the far end: until something has been cut, the runs
 /// beyond belong to one remainder with the run before them (its `tail`); from
 /// there on each run leaves its own (its `gap`, or what it is if left alone).
-pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fault> {
+pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, SolverFault> {
     let stock = &problem.stock[pattern.stock];
     let mut net = i128::from(stock.cost);
     let Some(credit) = &stock.credit else {
         return Ok(net);
     };
     if credit.per <= 0 {
-        return Err(Fault::Credit { stock: pattern.stock, per: credit.per });
+        return Err(SolverFault::Credit { stock: pattern.stock, per: credit.per });
     }
     let mut reached = false;
     for (run, pieces) in stock.runs.iter().zip(&pattern.runs).rev() {
@@ -49,7 +49,7 @@ pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Fau
 
 /// The worth of a remainder: `length x rate / per`, times a share that the
 /// lever rule finds between (`keep`, `share`) and (`full`, the whole).
-pub(super) fn worth(credit: &Credit, length: i128) -> Result<i128, Fault> {
+pub(super) fn worth(credit: &Credit, length: i128) -> Result<i128, SolverFault> {
     let (keep, full) = (i128::from(credit.keep), i128::from(credit.full));
     if length <= 0 || length < keep {
         return Ok(0);
@@ -64,7 +64,9 @@ pub(super) fn worth(credit: &Credit, length: i128) -> Result<i128, Fault> {
     let value = length
         .checked_mul(i128::from(credit.rate))
         .and_then(|price| price.checked_mul(share))
-        .ok_or(Fault::TooBig)?;
+        .ok_or(SolverFault::TooBig)?;
     let per = of.checked_mul(i128::from(credit.per));
-    (value / per.ok_or(Fault::TooBig)?).checked_mul(i128::from(credit.scale)).ok_or(Fault::TooBig)
+    (value / per.ok_or(SolverFault::TooBig)?)
+        .checked_mul(i128::from(credit.scale))
+        .ok_or(SolverFault::TooBig)
 }

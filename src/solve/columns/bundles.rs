@@ -2,7 +2,7 @@
 
 /// A type on offer to the pattern.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Choice {
+pub(crate) struct PricedType {
     pub of_type: usize,
     pub length: i64,
     pub value: i64,
@@ -21,6 +21,6 @@ pub(crate) fn bundles(most: u32) -> impl Iterator<Item = i64> {
     })
 }
 
-pub(crate) fn copies(choice: &Choice, room: i64) -> u32 {
+pub(crate) fn copies(choice: &PricedType, room: i64) -> u32 {
     choice.most.min(u32::try_from(room / choice.length).unwrap_or(u32::MAX))
 }

@@ -1,7 +1,7 @@
 //! A table with one entry for each unit of room: the best value of the choices
 //! from each one on.
 
-use super::bundles::{Choice, bundles, copies};
+use super::bundles::{PricedType, bundles, copies};
 use crate::solve::watchman::Watchman;
 
 /// A value in a table.
@@ -44,8 +44,8 @@ impl<V: Cell> ByRoom<V> {
     /// leave no more than that count. `memory` is used for the entries. Nothing
     /// once it is late.
     pub fn new(
-        choices: &[Choice],
-        value: impl Fn(&Choice) -> V,
+        choices: &[PricedType],
+        value: impl Fn(&PricedType) -> V,
         room: i64,
         step: i64,
         waste: Option<i64>,
@@ -115,7 +115,7 @@ impl<V: Cell> ByRoom<V> {
     }
 
     /// Counts of each choice that are worth the table's best in the room.
-    pub fn trace(&self, choices: &[Choice], room: i64) -> Vec<u32> {
+    pub fn trace(&self, choices: &[PricedType], room: i64) -> Vec<u32> {
         let mut counts = vec![0; choices.len()];
         let mut left = room;
         for (j, choice) in choices.iter().enumerate() {

@@ -3,13 +3,13 @@
 //! cutting stock problems via an extended Ryan-Foster scheme and fast column
 //! generation" (INFORMS Journal on Computing 2023.0399).
 
-use super::bundles::Choice;
-use super::subproblems::Class;
-use super::table::Table;
-use crate::solve::bounds::knapsack::Stretch;
+use super::bundles::PricedType;
+use super::subproblems::Subproblem;
+use super::table::ValueTable;
+use crate::solve::bounds::knapsack::LengthRange;
 use crate::solve::cutting_plan::Column;
-use crate::solve::instance::{Instance, Kind};
-use crate::solve::layout::{Pieces, arrange_counting};
+use crate::solve::instance::{Instance, StockKind};
+use crate::solve::layout::{Contents, arrange_counting};
 use crate::solve::prices::Prices;
 use crate::solve::watchman::Watchman;
 
@@ -21,12 +21,12 @@ const LOOK: u64 = 256;
 const MOST_TYPES: usize = 2_000;
 
 /// A depth-first search for patterns that gain more than `floor`.
-pub(crate) struct Hunt<'a> {
+pub(crate) struct Enumeration<'a> {
     pub instance: &'a Instance,
-    pub class: &'a Class,
+    pub class: &'a Subproblem,
     pub prices: &'a Prices,
-    pub choices: &'a [Choice],
-    pub table: &'a Table,
+    pub choices: &'a [PricedType],
+    pub table: &'a ValueTable,
     /// Kinds to make patterns for, as places in the class.
     pub kinds: &'a [usize],
     /// The least that a pattern of each cell costs.
@@ -52,26 +52,26 @@ pub(crate) struct Hunt<'a> {
     /// Whether some cost might be less than what was found for it.
     pub doubt: bool,
     /// For each of `kinds`, the lengths that count, where only some do.
-    within: Vec<Option<&'a [Stretch]>>,
-    taken: Pieces,
+    within: Vec<Option<&'a [LengthRange]>>,
+    taken: Contents,
     /// Whether some types may not be together.
     split: bool,
     /// For each type the cuts that speak of it and have a price.
     cuts: Vec<Vec<usize>>,
 }
 
-impl<'a> Hunt<'a> {
+impl<'a> Enumeration<'a> {
     #[allow(clippy::too_many_arguments)]
     pub fn new(
         instance: &'a Instance,
-        class: &'a Class,
+        class: &'a Subproblem,
         prices: &'a Prices,
-        choices: &'a [Choice],
-        table: &'a Table,
+        choices: &'a [PricedType],
+        table: &'a ValueTable,
         kinds: &'a [usize],
         floor: i64,
         steps: u64,
-    ) -> Hunt<'a> {
+    ) -> Enumeration<'a> {
         let paid: Vec<Vec<i64>> = kinds
             .iter()
             .map(|&c| {
@@ -84,7 +84,7 @@ impl<'a> Hunt<'a> {
                 paid.iter().filter_map(|paid| paid.get(cell)).min().copied().unwrap_or(i64::MAX)
             })
             .collect();
-        Hunt {
+        Enumeration {
             instance,
             class,
             prices,
@@ -113,7 +113,7 @@ impl<'a> Hunt<'a> {
 
     /// Finds only patterns of these lengths, and of the worth that each needs;
     /// the floor must not change afterwards.
-    pub fn keep_within(&mut self, stretches: &'a [Option<Vec<Stretch>>]) {
+    pub fn keep_within(&mut self, stretches: &'a [Option<Vec<LengthRange>>]) {
         for (i, &c) in self.kinds.iter().enumerate() {
             let of_kind = stretches.get(self.class.kinds[c]).and_then(Option::as_ref);
             self.within[i] = of_kind.map(Vec::as_slice);
@@ -271,7 +271,7 @@ impl<'a> Hunt<'a> {
         fits
     }
 
-    fn cost(&mut self, kind: &Kind, length: i64) -> Option<i64> {
+    fn cost(&mut self, kind: &StockKind, length: i64) -> Option<i64> {
         if kind.is_plain() {
             return Some(kind.cost_at(length));
         }
@@ -295,7 +295,7 @@ impl<'a> Hunt<'a> {
     }
 
     /// Adds one column by its pieces.
-    pub fn add(&mut self, kind: usize, pieces: Pieces) {
+    pub fn add(&mut self, kind: usize, pieces: Contents) {
         let value: i64 = pieces.iter().map(|&(t, n)| self.prices.piece[t] * i64::from(n)).sum();
         let paid = self.prices.cut_paid(self.instance, &pieces);
         if let Some(column) = Column::new(self.instance, kind, pieces) {

@@ -9,13 +9,13 @@
 //! bounding a class of linear programming problems", Operations Research 38).
 
 use super::master::{Master, VALUE_EPS};
-use super::pricing::{Extent, Quote, price};
-use super::subproblems::View;
+use super::pricing::{Extent, Priced, price};
+use super::subproblems::Subproblems;
 use super::table::Grain;
 use crate::solve::bounds::material::ceil_div;
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// Steps of the search for many columns at a time: so many entries of a table
@@ -40,7 +40,7 @@ pub(crate) enum Reached {
 }
 
 /// The bound that these prices prove for the rest, without what is paid.
-pub(crate) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Quote) -> i128 {
+pub(crate) fn bound(instance: &Instance, rest: &Residual, prices: &Prices, quote: &Priced) -> i128 {
     let worth: i128 = rest
         .wanted
         .iter()
@@ -87,9 +87,9 @@ pub(crate) fn bound(instance: &Instance, rest: &Rest, prices: &Prices, quote: &Q
 /// are left out, and the bound speaks of better plans alone.
 pub(crate) fn generate(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &mut Master,
-    rest: &Rest,
+    rest: &Residual,
     tight: bool,
     look: &mut dyn FnMut(&mut Search, &Master),
 ) -> Reached {
@@ -144,12 +144,12 @@ pub(crate) fn generate(
 /// What pricing says, with its work counted.
 fn quote(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     prices: &Prices,
-    rest: &Rest,
+    rest: &Residual,
     waste: Option<i64>,
     grain: Grain,
-) -> Quote {
+) -> Priced {
     let open = rest.wanted.iter().filter(|&&count| count > 0).count() as i64;
     let room = view.classes.iter().map(|class| class.room()).max().unwrap_or(0);
     let steps = (open * room / ENTRIES_A_STEP).clamp(*STEPS.start(), *STEPS.end());
@@ -162,7 +162,7 @@ fn quote(
 }
 
 /// Whether the demand can be met in fractions, costs left aside.
-fn feasible(search: &mut Search, view: &View, master: &Master, rest: &Rest) -> Reached {
+fn feasible(search: &mut Search, view: &Subproblems, master: &Master, rest: &Residual) -> Reached {
     let mut master = master.clone();
     master.forget_costs();
     loop {

@@ -6,16 +6,16 @@
 //! routing problem based on the set partitioning formulation with additional
 //! cuts", Mathematical Programming 115).
 
-use super::enumeration::Hunt;
+use super::enumeration::Enumeration;
 use super::pricing::{Extent, choices, price};
-use super::subproblems::Class;
-use super::table::{Grain, Table};
-use crate::solve::bounds::knapsack::Stretch;
+use super::subproblems::Subproblem;
+use super::table::{Grain, ValueTable};
+use crate::solve::bounds::knapsack::LengthRange;
 use crate::solve::cells::Cells;
 use crate::solve::cutting_plan::Column;
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 
 /// What came of listing.
 pub(crate) enum Listed {
@@ -28,9 +28,9 @@ pub(crate) enum Listed {
 /// The prices with charges so high that no column gains at all.
 pub(crate) fn proven(
     instance: &Instance,
-    classes: &[Class],
+    classes: &[Subproblem],
     prices: &Prices,
-    rest: &Rest,
+    rest: &Residual,
     grain: Grain,
     cells: &mut Cells,
 ) -> Prices {
@@ -45,11 +45,11 @@ pub(crate) fn proven(
 #[allow(clippy::too_many_arguments)]
 pub(crate) fn list(
     instance: &Instance,
-    classes: &[Class],
+    classes: &[Subproblem],
     prices: &Prices,
-    rest: &Rest,
+    rest: &Residual,
     beat: i64,
-    stretches: &[Option<Vec<Stretch>>],
+    stretches: &[Option<Vec<LengthRange>>],
     most: usize,
     steps: &mut u64,
     cells: &mut Cells,
@@ -72,8 +72,9 @@ pub(crate) fn list(
             (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
         let choices = choices(instance, class, prices, &rest.wanted, 0);
         let waste = rest.waste(instance, beat);
-        let table = Table::new(&choices, class.room(), waste, Grain::Fine, cells);
-        let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
+        let table = ValueTable::new(&choices, class.room(), waste, Grain::Fine, cells);
+        let mut hunt =
+            Enumeration::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
         hunt.watchman = cells.watchman;
         hunt.every_kind = true;
         hunt.keep_within(stretches);

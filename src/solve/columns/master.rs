@@ -13,9 +13,9 @@ use super::simplex::{Basis, End, Matrix};
 use crate::solve::cutting_plan::Column;
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
-use crate::solve::subset_row::Cut;
+use crate::solve::subset_row::SubsetRow;
 
 /// Bits that a price and a cost may use, so that sums stay within 64 bits.
 const PRICE_BITS: u32 = 54;
@@ -54,7 +54,7 @@ pub(crate) struct Master {
     /// The row of each kind of which a least number of units is asked.
     least_row: Vec<Option<usize>>,
     /// The cuts, of which the first is row `first_cut`.
-    cuts: Vec<Cut>,
+    cuts: Vec<SubsetRow>,
     first_cut: usize,
     /// What it is kept near to, and the row for that.
     near: Option<(Near, usize)>,
@@ -68,18 +68,18 @@ impl Master {
     /// A master without patterns, where a piece's stand-in costs
     /// `rate x length`. With `counted`, the units of every kind can be bounded
     /// from both sides.
-    pub fn new(instance: &Instance, rest: &Rest, rate: f64, counted: bool) -> Master {
+    pub fn new(instance: &Instance, rest: &Residual, rate: f64, counted: bool) -> Master {
         Master::with(instance, rest, rate, counted, None)
     }
 
     /// A master without patterns that keeps near some, as far as it can.
-    pub fn near(instance: &Instance, rest: &Rest, rate: f64, near: Near) -> Master {
+    pub fn near(instance: &Instance, rest: &Residual, rate: f64, near: Near) -> Master {
         Master::with(instance, rest, rate, false, Some(near))
     }
 
     fn with(
         instance: &Instance,
-        rest: &Rest,
+        rest: &Residual,
         rate: f64,
         counted: bool,
         near: Option<Near>,
@@ -145,7 +145,7 @@ impl Master {
         master
     }
 
-    fn set_rhs(&mut self, rest: &Rest) {
+    fn set_rhs(&mut self, rest: &Residual) {
         let mut rhs: Vec<f64> = rest.wanted.iter().map(|&count| f64::from(count)).collect();
         let rows = [(&self.supply_row, &rest.supply), (&self.least_row, &rest.least)];
         for (rows, units) in rows {
@@ -188,7 +188,7 @@ impl Master {
     /// Asks for other demands and supplies: columns that exceed them are shut,
     /// the others opened. Call with smaller ones than before, or after
     /// restoring a basis that was optimal for larger ones.
-    pub fn restrict(&mut self, search: &mut Search, rest: &Rest) -> bool {
+    pub fn restrict(&mut self, search: &mut Search, rest: &Residual) -> bool {
         for (c, column) in self.columns.iter().enumerate() {
             let proper = rest.supply[column.kind] > 0
                 && column.pieces.iter().all(|&(t, count)| count <= rest.wanted[t]);
@@ -286,7 +286,7 @@ impl Master {
 
     /// The columns that the rest could use, those in use first, then by how
     /// little they lack.
-    pub fn by_reduced_cost(&self, rest: &Rest) -> Vec<Column> {
+    pub fn by_reduced_cost(&self, rest: &Residual) -> Vec<Column> {
         let proper = |column: &Column| column.pieces.iter().all(|&(t, n)| n <= rest.wanted[t]);
         let open = (0..self.columns.len()).filter(|&c| proper(&self.columns[c]));
         let mut lacking: Vec<(f64, usize)> = open

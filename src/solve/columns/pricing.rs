@@ -1,19 +1,19 @@
 //! Pricing: the patterns that gain most over their cost at given prices.
 //!
 //! One table of values serves all stock lengths and their credit (Gilmore and
-//! Gomory 1961, 1963); a search through the table ([`Hunt`]) brings many
+//! Gomory 1961, 1963); a search through the table ([`Enumeration`]) brings many
 //! different patterns at a time. All values are integers, so the greatest gain
 //! of each kind is a proof.
 
-use super::bundles::Choice;
-use super::enumeration::Hunt;
+use super::bundles::PricedType;
+use super::enumeration::Enumeration;
 use super::rolling::Rolling;
-use super::subproblems::Class;
-use super::table::{Grain, Table};
+use super::subproblems::Subproblem;
+use super::table::{Grain, ValueTable};
 use crate::solve::cells::Cells;
 use crate::solve::cutting_plan::Column;
 use crate::solve::instance::Instance;
-use crate::solve::layout::Pieces;
+use crate::solve::layout::Contents;
 use crate::solve::prices::Prices;
 
 /// A type in this many columns of one search is no longer followed.
@@ -24,7 +24,7 @@ const KEPT: u32 = 3;
 const RUN_STEPS: u64 = 4_000;
 
 /// The answer of pricing.
-pub(crate) struct Quote {
+pub(crate) struct Priced {
     /// No pattern of the kind is worth more than its net cost and this,
     /// charges left aside.
     pub gain: Vec<i64>,
@@ -56,16 +56,16 @@ impl Extent {
 /// `supply`.
 pub(crate) fn price(
     instance: &Instance,
-    classes: &[Class],
+    classes: &[Subproblem],
     prices: &Prices,
     wanted: &[u32],
     supply: &[u32],
     extent: Extent,
     cells: &mut Cells,
-) -> Quote {
+) -> Priced {
     let Extent { steps, waste, grain } = extent;
     let gain = vec![0; instance.kinds.len()];
-    let mut quote = Quote { gain, columns: Vec::new(), grain: Grain::Exact, work: 0 };
+    let mut quote = Priced { gain, columns: Vec::new(), grain: Grain::Exact, work: 0 };
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| supply[class.kinds[c]] > 0).collect();
@@ -75,9 +75,10 @@ pub(crate) fn price(
         // Pieces without worth fill what may not be wasted.
         let least = if waste.is_some() { 0 } else { 1 };
         let choices = choices(instance, class, prices, wanted, least);
-        let table = Table::new(&choices, class.room(), waste, grain, cells);
+        let table = ValueTable::new(&choices, class.room(), waste, grain, cells);
         quote.work += table.work;
-        let mut hunt = Hunt::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
+        let mut hunt =
+            Enumeration::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
         hunt.watchman = cells.watchman;
         hunt.often = OFTEN;
         hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
@@ -103,16 +104,16 @@ pub(crate) fn price(
 /// The types worth at least so much, longest first.
 pub(crate) fn choices(
     instance: &Instance,
-    class: &Class,
+    class: &Subproblem,
     prices: &Prices,
     wanted: &[u32],
     least: i64,
-) -> Vec<Choice> {
+) -> Vec<PricedType> {
     let room = class.room();
     let types = class.types.iter().copied();
-    let mut choices: Vec<Choice> = types
+    let mut choices: Vec<PricedType> = types
         .filter(|&t| wanted[t] > 0 && prices.piece[t] >= least && instance.types[t].length <= room)
-        .map(|t| Choice {
+        .map(|t| PricedType {
             of_type: t,
             length: instance.types[t].length,
             value: prices.piece[t],
@@ -126,12 +127,12 @@ pub(crate) fn choices(
 /// The best pattern of each kind, and its gain for the bound.
 fn bests(
     instance: &Instance,
-    class: &Class,
+    class: &Subproblem,
     prices: &Prices,
     wanted: &[u32],
-    hunt: &mut Hunt,
+    hunt: &mut Enumeration,
     rolling: Option<&Rolling>,
-    quote: &mut Quote,
+    quote: &mut Priced,
 ) {
     let front = rolling.map_or_else(|| hunt.table.front(), Rolling::front);
     let open = class.types.iter().filter(|&&t| wanted[t] > 0);
@@ -166,7 +167,7 @@ fn bests(
         };
         let traced = traced.map(|counts| pieces(hunt.choices, &counts));
         let is_best =
-            |pieces: &Pieces| instance.agree(pieces) && prices.cut_paid(instance, pieces) == 0;
+            |pieces: &Contents| instance.agree(pieces) && prices.cut_paid(instance, pieces) == 0;
         if let Some(pieces) = traced.filter(is_best) {
             hunt.add(k, pieces);
         } else {
@@ -204,9 +205,9 @@ fn best_entry(front: &[(i64, i64)], cost: &dyn Fn(i64) -> i64, level: bool) -> O
 
 /// Searches one kind for its best pattern; its gain without the charge if the
 /// search was complete.
-fn search_one(hunt: &mut Hunt, c: usize) -> Option<i64> {
+fn search_one(hunt: &mut Enumeration, c: usize) -> Option<i64> {
     let kinds = [c];
-    let mut one = Hunt::new(
+    let mut one = Enumeration::new(
         hunt.instance,
         hunt.class,
         hunt.prices,
@@ -227,9 +228,9 @@ fn search_one(hunt: &mut Hunt, c: usize) -> Option<i64> {
     complete.then_some(gain)
 }
 
-pub(crate) fn pieces(choices: &[Choice], counts: &[u32]) -> Pieces {
+pub(crate) fn pieces(choices: &[PricedType], counts: &[u32]) -> Contents {
     let counted = choices.iter().zip(counts).filter(|&(_, &count)| count > 0);
-    let mut pieces: Pieces = counted.map(|(choice, &count)| (choice.of_type, count)).collect();
+    let mut pieces: Contents = counted.map(|(choice, &count)| (choice.of_type, count)).collect();
     pieces.sort_unstable();
     pieces
 }

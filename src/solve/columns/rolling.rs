@@ -7,7 +7,7 @@
 //! gives the exact value, and one pattern that has it, in as many steps as the
 //! whole table would take.
 
-use super::bundles::{Choice, bundles, copies};
+use super::bundles::{PricedType, bundles, copies};
 use super::by_room::{Cell, rising};
 use crate::solve::cells::Cells;
 
@@ -29,7 +29,7 @@ impl Rolling {
     /// than that count. Nothing if that would take too much memory, or once it
     /// is late.
     pub fn new(
-        choices: &[Choice],
+        choices: &[PricedType],
         room: i64,
         waste: Option<i64>,
         cells: &Cells,
@@ -68,7 +68,7 @@ impl Rolling {
     }
 
     /// Counts of each choice that are worth the most in the room.
-    pub fn trace(&self, choices: &[Choice], room: i64) -> Vec<u32> {
+    pub fn trace(&self, choices: &[PricedType], room: i64) -> Vec<u32> {
         let mut counts = vec![0; choices.len()];
         let mut left = usize::try_from(room).unwrap_or(0).min(self.row.len() - 1);
         for (j, bundle, bits) in self.taken.iter().rev() {
@@ -120,9 +120,9 @@ mod tests {
             room in 1..400i64,
             waste in prop::option::of(0..20i64),
         ) {
-            let choices: Vec<Choice> = choices
+            let choices: Vec<PricedType> = choices
                 .into_iter()
-                .map(|(length, value, most)| Choice { of_type: 0, length, value, most })
+                .map(|(length, value, most)| PricedType { of_type: 0, length, value, most })
                 .collect();
             let cells = Cells::watched(Default::default(), 0);
             let rolling = Rolling::new(&choices, room, waste, &cells).expect("it is small");
@@ -131,7 +131,7 @@ mod tests {
             prop_assert_eq!(rolling.front(), whole.front(waste.is_some()));
             for (room, value) in rolling.front() {
                 let counts = rolling.trace(&choices, room);
-                let sum = |each: fn(&Choice) -> i64| -> i64 {
+                let sum = |each: fn(&PricedType) -> i64| -> i64 {
                     choices.iter().zip(&counts).map(|(c, &n)| each(c) * i64::from(n)).sum()
                 };
                 prop_assert!(choices.iter().zip(&counts).all(|(c, &n)| n <= c.most));

@@ -11,22 +11,22 @@ const CELLS: i64 = 24;
 
 /// A problem to price for: the whole one, or one with pieces joined and kept
 /// apart.
-pub(crate) struct View {
+pub(crate) struct Subproblems {
     pub instance: Rc<Instance>,
-    pub classes: Vec<Class>,
+    pub classes: Vec<Subproblem>,
     /// Whether bounds hold for the whole problem.
     pub whole: bool,
 }
 
-impl View {
-    pub fn new(instance: Rc<Instance>, whole: bool) -> View {
-        View { classes: Class::all(&instance), instance, whole }
+impl Subproblems {
+    pub fn new(instance: Rc<Instance>, whole: bool) -> Subproblems {
+        Subproblems { classes: Subproblem::all(&instance), instance, whole }
     }
 }
 
 /// Types and kinds among which every pattern stays.
 #[derive(Debug, Clone)]
-pub(crate) struct Class {
+pub(crate) struct Subproblem {
     pub types: Vec<usize>,
     pub kinds: Vec<usize>,
     /// The last length of each cell, rising. The first cell begins at 1.
@@ -35,10 +35,10 @@ pub(crate) struct Class {
     pub costs: Vec<Vec<i64>>,
 }
 
-impl Class {
+impl Subproblem {
     /// The classes of an instance: one for each group that items ask for, and
     /// one for the stock of no such group.
-    pub fn all(instance: &Instance) -> Vec<Class> {
+    pub fn all(instance: &Instance) -> Vec<Subproblem> {
         let groups = groups(instance);
         let mut keys: Vec<Option<u32>> = groups.iter().copied().map(Some).collect();
         keys.push(None);
@@ -53,12 +53,12 @@ impl Class {
                 group.is_none() || group == key
             };
             let types = (0..instance.types.len()).filter(meets).collect();
-            Class::new(instance, types, kinds)
+            Subproblem::new(instance, types, kinds)
         });
         classes.filter(|class| !class.kinds.is_empty()).collect()
     }
 
-    fn new(instance: &Instance, types: Vec<usize>, kinds: Vec<usize>) -> Class {
+    fn new(instance: &Instance, types: Vec<usize>, kinds: Vec<usize>) -> Subproblem {
         let ends = ends(instance, &kinds);
         let costs = kinds
             .iter()
@@ -71,7 +71,7 @@ impl Class {
                     .collect()
             })
             .collect();
-        Class { types, kinds, ends, costs }
+        Subproblem { types, kinds, ends, costs }
     }
 
     /// The greatest room of all kinds.

@@ -8,7 +8,7 @@
 //! lengths are rounded down to a coarser unit, so that the table never falls
 //! short of the truth.
 
-use super::bundles::{Choice, bundles, copies};
+use super::bundles::{PricedType, bundles, copies};
 use super::by_room::{ByRoom, Cell};
 use crate::solve::cells::{A_STEP, Cells};
 use crate::solve::watchman::Watchman;
@@ -47,7 +47,7 @@ impl Grain {
 }
 
 /// Best values from each choice on.
-pub(crate) struct Table {
+pub(crate) struct ValueTable {
     rows: Rows,
     /// Whether only fillings of little waste count.
     tight: bool,
@@ -67,16 +67,16 @@ enum Rows {
     BySum(Vec<Vec<(i64, i64)>>),
 }
 
-impl Table {
+impl ValueTable {
     /// With `waste`, only fillings that leave no more than that of the room
     /// count, as far as the table is small enough to tell.
     pub fn new(
-        choices: &[Choice],
+        choices: &[PricedType],
         room: i64,
         waste: Option<i64>,
         grain: Grain,
         cells: &mut Cells,
-    ) -> Table {
+    ) -> ValueTable {
         let entries = (room + 1).saturating_mul(choices.len() as i64 + 1);
         let waste = waste.filter(|&waste| waste < room && entries <= cells.most);
         if room > SMALL_ROOM && waste.is_none() {
@@ -87,24 +87,24 @@ impl Table {
             }
         }
         let step = if entries <= cells.most { 1 } else { coarse_step(room, entries, cells.most) };
-        Table::by_room(choices, room, step, waste, grain, cells).unwrap_or_else(|| {
+        ValueTable::by_room(choices, room, step, waste, grain, cells).unwrap_or_else(|| {
             // What is coarser is no less true.
             let step = room / LATE_ROOM + 1;
             let mut cells = Cells::watched(Watchman::default(), 0);
-            let late = Table::by_room(choices, room, step, None, Grain::Fine, &mut cells);
+            let late = ValueTable::by_room(choices, room, step, None, Grain::Fine, &mut cells);
             late.expect("nobody minds the time")
         })
     }
 
     /// A table of lengths in whole steps; nothing once it is late.
     fn by_room(
-        choices: &[Choice],
+        choices: &[PricedType],
         room: i64,
         step: i64,
         waste: Option<i64>,
         grain: Grain,
         cells: &mut Cells,
-    ) -> Option<Table> {
+    ) -> Option<ValueTable> {
         let entries = (room / step + 1).saturating_mul(choices.len() as i64 + 1);
         let waste = waste.filter(|_| step == 1);
         let watchman = cells.watchman;
@@ -112,7 +112,7 @@ impl Table {
         let rows = if rounded {
             let bits = 128 - most_value(choices, room).leading_zeros();
             let shift = bits.saturating_sub(ROUNDED_BITS);
-            let value = |choice: &Choice| {
+            let value = |choice: &PricedType| {
                 let up = (1i64 << shift) - 1;
                 i32::try_from((choice.value + up) >> shift).expect("few enough bits")
             };
@@ -122,7 +122,7 @@ impl Table {
         } else {
             let memory = std::mem::take(&mut cells.fine);
             cells.rounded = Vec::new();
-            let value = |choice: &Choice| choice.value;
+            let value = |choice: &PricedType| choice.value;
             Rows::Fine(ByRoom::new(choices, value, room, step, waste, memory, watchman)?)
         };
         let work = match &rows {
@@ -135,7 +135,7 @@ impl Table {
             (false, 1) => Grain::Exact,
             (false, _) => Grain::Fine,
         };
-        Some(Table {
+        Some(ValueTable {
             rows,
             tight: waste.is_some(),
             attained: step == 1,
@@ -184,7 +184,7 @@ impl Table {
     }
 
     /// Counts of each choice that are worth the table's best in the room.
-    pub fn trace(&self, choices: &[Choice], room: i64) -> Vec<u32> {
+    pub fn trace(&self, choices: &[PricedType], room: i64) -> Vec<u32> {
         match &self.rows {
             Rows::Fine(rows) => rows.trace(choices, room),
             Rows::Rounded(rows, _) => rows.trace(choices, room),
@@ -192,7 +192,7 @@ impl Table {
         }
     }
 
-    fn trace_sums(&self, rows: &[Vec<(i64, i64)>], choices: &[Choice], room: i64) -> Vec<u32> {
+    fn trace_sums(&self, rows: &[Vec<(i64, i64)>], choices: &[PricedType], room: i64) -> Vec<u32> {
         let mut counts = vec![0; choices.len()];
         let mut left = room;
         for (j, choice) in choices.iter().enumerate() {
@@ -207,7 +207,7 @@ impl Table {
 /// The fewest of a choice that are worth `whole` in the room together with a
 /// sum of those after it. Looks at the sums, not at each number: there may be
 /// room for thousands of millions.
-fn fewest(after: &[(i64, i64)], choice: &Choice, room: i64, whole: i64) -> u32 {
+fn fewest(after: &[(i64, i64)], choice: &PricedType, room: i64, whole: i64) -> u32 {
     let end = after.partition_point(|&(length, _)| length <= room);
     let with = after[..end].iter().rev().find_map(|&(length, value)| {
         let lacking = whole - value;
@@ -227,7 +227,7 @@ fn coarse_step(room: i64, entries: i64, most: i64) -> i64 {
 }
 
 /// No filling of the room is worth more.
-fn most_value(choices: &[Choice], room: i64) -> u128 {
+fn most_value(choices: &[PricedType], room: i64) -> u128 {
     let most = choices.iter().map(|choice| {
         let filled = i128::from(choice.value) * i128::from(room) / i128::from(choice.length) + 1;
         filled.max(i128::from(choice.value)).unsigned_abs()
@@ -240,7 +240,12 @@ fn widened(value: i32, shift: u32) -> i64 {
 }
 
 /// Nothing once the sums are too many or it is late.
-fn by_sum(choices: &[Choice], room: i64, most: usize, watchman: Watchman) -> Option<Table> {
+fn by_sum(
+    choices: &[PricedType],
+    room: i64,
+    most: usize,
+    watchman: Watchman,
+) -> Option<ValueTable> {
     let mut rows = vec![Vec::new(); choices.len() + 1];
     rows[choices.len()] = vec![(0, 0)];
     let mut total = 1;
@@ -259,7 +264,13 @@ fn by_sum(choices: &[Choice], room: i64, most: usize, watchman: Watchman) -> Opt
         rows[j] = row;
     }
     let work = total as u64 / 32;
-    Some(Table { rows: Rows::BySum(rows), tight: false, attained: true, grain: Grain::Exact, work })
+    Some(ValueTable {
+        rows: Rows::BySum(rows),
+        tight: false,
+        attained: true,
+        grain: Grain::Exact,
+        work,
+    })
 }
 
 /// The sums with or without one more bundle, of which none is longer than
@@ -294,7 +305,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn plain(choices: &[Choice], room: i64) -> i64 {
+    fn plain(choices: &[PricedType], room: i64) -> i64 {
         let Some((choice, rest)) = choices.split_first() else {
             return 0;
         };
@@ -304,15 +315,21 @@ mod tests {
         fitting.map(value).max().unwrap_or(0)
     }
 
-    fn table(choices: &[Choice], room: i64, step: i64, waste: Option<i64>) -> Table {
+    fn table(choices: &[PricedType], room: i64, step: i64, waste: Option<i64>) -> ValueTable {
         let watchman = Watchman::default();
         let rows = ByRoom::new(choices, |c| c.value, room, step, waste, Vec::new(), watchman);
         let rows = Rows::Fine(rows.expect("nobody minds the time"));
-        Table { rows, tight: waste.is_some(), attained: step == 1, grain: Grain::Exact, work: 0 }
+        ValueTable {
+            rows,
+            tight: waste.is_some(),
+            attained: step == 1,
+            grain: Grain::Exact,
+            work: 0,
+        }
     }
 
-    fn choices() -> impl Strategy<Value = Vec<Choice>> {
-        let choice = (1..40i64, 0..50i64, 1..5u32).prop_map(|(length, value, most)| Choice {
+    fn choices() -> impl Strategy<Value = Vec<PricedType>> {
+        let choice = (1..40i64, 0..50i64, 1..5u32).prop_map(|(length, value, most)| PricedType {
             of_type: 0,
             length,
             value,
@@ -341,7 +358,7 @@ mod tests {
 
         #[test]
         fn rounded_values_never_fall_short(choices in choices(), room in 0..100i64, shift in 0..4u32) {
-            let up = |c: &Choice| ((c.value + (1 << shift) - 1) >> shift) as i32;
+            let up = |c: &PricedType| ((c.value + (1 << shift) - 1) >> shift) as i32;
             let rows = ByRoom::new(&choices, up, room, 1, None, Vec::new(), Watchman::default());
             let rows = rows.expect("nobody minds the time");
             for j in 0..=choices.len() {
@@ -354,7 +371,7 @@ mod tests {
 
         #[test]
         fn little_waste_is_kept_to(choices in choices(), room in 1..60i64, waste in 0..9i64) {
-            fn tight(choices: &[Choice], room: i64, waste: i64) -> Option<i64> {
+            fn tight(choices: &[PricedType], room: i64, waste: i64) -> Option<i64> {
                 let Some((choice, rest)) = choices.split_first() else {
                     return (room <= waste).then_some(0);
                 };
@@ -372,7 +389,7 @@ mod tests {
         fn a_trace_is_worth_what_the_table_says(choices in choices(), room in 0..100i64) {
             let table = table(&choices, room, 1, None);
             let counts = table.trace(&choices, room);
-            let sum = |each: fn(&Choice) -> i64| -> i64 {
+            let sum = |each: fn(&PricedType) -> i64| -> i64 {
                 choices.iter().zip(&counts).map(|(c, &n)| each(c) * i64::from(n)).sum()
             };
             prop_assert!(sum(|c| c.length) <= room);

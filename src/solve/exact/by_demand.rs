@@ -7,9 +7,9 @@
 //! in practice up to some fifteen pieces of any kind, many more of few types.
 
 use super::links;
-use crate::solve::cutting_plan::{Column, Plan};
+use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::instance::Instance;
-use crate::solve::layout::{Pieces, arrange};
+use crate::solve::layout::{Contents, arrange};
 use crate::solve::watchman::Watchman;
 
 /// States, links between them and patterns beyond which the table would take too
@@ -22,9 +22,9 @@ const MOST_CUTS: u64 = 1 << 17;
 const LOOK: usize = 1 << 10;
 
 /// What the states came to.
-pub(crate) enum Answer {
+pub(crate) enum DemandOutcome {
     /// The best plan.
-    Best(Plan),
+    Best(CuttingPlan),
     /// There is no plan that costs less than what was to be beaten.
     Nothing,
     /// Too many states or patterns for the limit; nothing is known.
@@ -43,17 +43,17 @@ pub(crate) fn solve(
     most: u64,
     steps: &mut u64,
     watchman: Watchman,
-) -> Answer {
+) -> DemandOutcome {
     let Some(grid) = Grid::new(wanted, most) else {
-        return Answer::TooLarge;
+        return DemandOutcome::TooLarge;
     };
     let Some(stacks) = Stacks::new(instance, &grid, wanted, supply, most, steps) else {
-        return Answer::TooLarge;
+        return DemandOutcome::TooLarge;
     };
     if stacks.work(&grid) > most {
-        return Answer::TooLarge;
+        return DemandOutcome::TooLarge;
     }
-    let mut table = Table::new(&grid, if stacks.pays { i64::MAX } else { beat }, watchman);
+    let mut table = StateTable::new(&grid, if stacks.pays { i64::MAX } else { beat }, watchman);
     for stack in &stacks.limited {
         for _ in 0..stack.times {
             if table.is_given_up || !table.take_one_more(&grid, &stack.cuts, steps) {
@@ -63,11 +63,11 @@ pub(crate) fn solve(
     }
     table.fill_up(&grid, &stacks.endless, steps);
     if table.is_given_up {
-        return Answer::TooLarge;
+        return DemandOutcome::TooLarge;
     }
     match table.plan(&grid) {
-        Some(plan) if plan.cost < beat => Answer::Best(plan),
-        _ => Answer::Nothing,
+        Some(plan) if plan.cost < beat => DemandOutcome::Best(plan),
+        _ => DemandOutcome::Nothing,
     }
 }
 
@@ -128,7 +128,7 @@ impl Grid {
     }
 
     /// Whether the cut is still wanted in the state.
-    fn admits(&self, state: usize, cut: &Cut) -> bool {
+    fn admits(&self, state: usize, cut: &PatternStep) -> bool {
         let full = self.packed[self.len() - 1];
         let open = (full - self.packed[state]) | self.guards;
         (open - cut.packed) & self.guards == self.guards
@@ -141,7 +141,7 @@ impl Grid {
 }
 
 /// A pattern as a step between states.
-struct Cut {
+struct PatternStep {
     step: usize,
     packed: u64,
     column: Column,
@@ -149,14 +149,14 @@ struct Cut {
 
 /// The patterns of one limited kind and how often they can be used.
 struct Stack {
-    cuts: Vec<Cut>,
+    cuts: Vec<PatternStep>,
     times: u32,
 }
 
 struct Stacks {
     limited: Vec<Stack>,
     /// Patterns of stock that never runs out, by their first type.
-    endless: Vec<Vec<Cut>>,
+    endless: Vec<Vec<PatternStep>>,
     /// Whether some pattern costs less than nothing.
     pays: bool,
 }
@@ -221,8 +221,8 @@ struct Listing<'a> {
     grid: &'a Grid,
     wanted: &'a [u32],
     kind: usize,
-    cuts: Vec<Cut>,
-    pieces: Pieces,
+    cuts: Vec<PatternStep>,
+    pieces: Contents,
     left: u64,
 }
 
@@ -262,7 +262,7 @@ impl Listing<'_> {
     fn add(&mut self, cost: i64) {
         let grid = self.grid;
         let step = |&(t, count): &(usize, u32)| grid.stride[t] * count as usize;
-        self.cuts.push(Cut {
+        self.cuts.push(PatternStep {
             step: self.pieces.iter().map(step).sum(),
             packed: self.pieces.iter().map(|&(t, count)| grid.pack(t, count)).sum(),
             column: Column { kind: self.kind, pieces: self.pieces.clone(), cost },
@@ -271,21 +271,21 @@ impl Listing<'_> {
 }
 
 /// The cheapest way found to each state.
-struct Table<'a> {
+struct StateTable<'a> {
     cost: Vec<i64>,
     /// The last link of the way to each state.
     last: Vec<u32>,
     /// The link before and the cut taken.
-    links: Vec<(u32, Option<&'a Cut>)>,
+    links: Vec<(u32, Option<&'a PatternStep>)>,
     beat: i64,
     watchman: Watchman<'a>,
     /// Whether it is late, or there are too many links.
     is_given_up: bool,
 }
 
-impl<'a> Table<'a> {
-    fn new(grid: &Grid, beat: i64, watchman: Watchman<'a>) -> Table<'a> {
-        let mut table = Table {
+impl<'a> StateTable<'a> {
+    fn new(grid: &Grid, beat: i64, watchman: Watchman<'a>) -> StateTable<'a> {
+        let mut table = StateTable {
             cost: vec![i64::MAX; grid.len()],
             last: vec![0; grid.len()],
             links: vec![(0, None)],
@@ -297,7 +297,7 @@ impl<'a> Table<'a> {
         table
     }
 
-    fn reach(&mut self, state: usize, cut: &'a Cut) -> bool {
+    fn reach(&mut self, state: usize, cut: &'a PatternStep) -> bool {
         let to = state + cut.step;
         let cost = self.cost[state] + cut.column.cost;
         if cost >= self.cost[to] || cost >= self.beat {
@@ -330,7 +330,7 @@ impl<'a> Table<'a> {
     }
 
     /// Takes at most one more unit from every state; whether that helped.
-    fn take_one_more(&mut self, grid: &Grid, cuts: &'a [Cut], steps: &mut u64) -> bool {
+    fn take_one_more(&mut self, grid: &Grid, cuts: &'a [PatternStep], steps: &mut u64) -> bool {
         let mut helped = false;
         // Downwards, so that no state is reached with the new unit twice.
         for state in (0..grid.len()).rev() {
@@ -351,7 +351,7 @@ impl<'a> Table<'a> {
     }
 
     /// Covers the first open type of every state from endless stock.
-    fn fill_up(&mut self, grid: &Grid, endless: &'a [Vec<Cut>], steps: &mut u64) {
+    fn fill_up(&mut self, grid: &Grid, endless: &'a [Vec<PatternStep>], steps: &mut u64) {
         for state in 0..grid.len() {
             if !self.goes_on(state) {
                 return;
@@ -371,7 +371,7 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn plan(&self, grid: &Grid) -> Option<Plan> {
+    fn plan(&self, grid: &Grid) -> Option<CuttingPlan> {
         let end = grid.len() - 1;
         if self.cost[end] == i64::MAX {
             return None;
@@ -382,6 +382,6 @@ impl<'a> Table<'a> {
             uses.push((cut.column.clone(), 1));
             link = before as usize;
         }
-        Some(Plan::new(uses))
+        Some(CuttingPlan::new(uses))
     }
 }

@@ -11,13 +11,13 @@
 
 use std::rc::Rc;
 
-use super::stock_states::{State, Step, Table};
+use super::stock_states::{ColumnStep, State, StockStates};
 use crate::solve::bounds::knapsack::Ahead;
-use crate::solve::bounds::total_length::Lengths;
-use crate::solve::cutting_plan::{Column, Plan};
+use crate::solve::bounds::total_length::LengthCosts;
+use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 use crate::solve::watchman::Watchman;
 
@@ -30,7 +30,7 @@ const JOINS: i64 = 64;
 pub(crate) enum Outlook {
     Unknown,
     /// By its length.
-    Lengths(Lengths),
+    Lengths(LengthCosts),
     /// By its worth at the prices; the prices are of the whole problem.
     Fronts(Ahead),
 }
@@ -38,7 +38,7 @@ pub(crate) enum Outlook {
 /// What came of the stages.
 pub(crate) enum Staged {
     /// The best plan.
-    Best(Plan),
+    Best(CuttingPlan),
     /// No plan costs less than what was to be beaten.
     Nothing,
     /// Too many states or steps; nothing is known.
@@ -51,7 +51,7 @@ pub(crate) enum Staged {
 /// Takes `left` steps at most, and counts them.
 pub(crate) fn solve(
     search: &mut Search,
-    rest: &Rest,
+    rest: &Residual,
     prices: &Prices,
     columns: &[Column],
     beat: i64,
@@ -94,17 +94,17 @@ impl Meter<'_, '_> {
 }
 
 /// The steps of one limited kind.
-struct Stage {
-    steps: Vec<Step>,
+struct KindSteps {
+    steps: Vec<ColumnStep>,
     units: u32,
     charge: i64,
 }
 
 struct Stages<'a> {
     columns: &'a [Column],
-    stages: Vec<Stage>,
+    stages: Vec<KindSteps>,
     /// Steps of endless stock, by the first type that they cut.
-    endless: Vec<Vec<Step>>,
+    endless: Vec<Vec<ColumnStep>>,
     /// The lowest bit of each type with its guard, first type highest.
     shift: Vec<u32>,
     guards: u128,
@@ -123,7 +123,7 @@ struct Stages<'a> {
 impl<'a> Stages<'a> {
     fn new(
         instance: &Instance,
-        rest: &Rest,
+        rest: &Residual,
         prices: &Prices,
         columns: &'a [Column],
         beat: i64,
@@ -159,11 +159,11 @@ impl<'a> Stages<'a> {
             let charge = prices.charge[k];
             stages.charged += i128::from(charge) * i128::from(rest.supply[k]);
             let of_kind = columns.iter().enumerate().filter(|(_, column)| column.kind == k);
-            let mut steps: Vec<Step> =
+            let mut steps: Vec<ColumnStep> =
                 of_kind.map(|(c, column)| stages.step(instance, c, column, prices)).collect();
             steps.sort_by_key(|step| (step.loss, step.column));
             if instance.kinds[k].limited {
-                stages.stages.push(Stage { steps, units: rest.supply[k], charge });
+                stages.stages.push(KindSteps { steps, units: rest.supply[k], charge });
             } else {
                 for step in steps {
                     stages.endless[columns[step.column].pieces[0].0].push(step);
@@ -176,10 +176,10 @@ impl<'a> Stages<'a> {
         Some(stages)
     }
 
-    fn step(&self, instance: &Instance, c: usize, column: &Column, prices: &Prices) -> Step {
+    fn step(&self, instance: &Instance, c: usize, column: &Column, prices: &Prices) -> ColumnStep {
         let value = column.pieces.iter().map(|&(t, n)| prices.piece[t] * i64::from(n)).sum();
         let packed = column.pieces.iter().map(|&(t, n)| u128::from(n) << self.shift[t]).sum();
-        Step {
+        ColumnStep {
             packed,
             cost: column.cost,
             value,
@@ -191,8 +191,8 @@ impl<'a> Stages<'a> {
 
     /// The best plan within the gap, if any; nothing if there are too many
     /// states or steps.
-    fn run(&self, gap: i64, meter: &mut Meter) -> Option<Option<Plan>> {
-        let mut table = Table::new();
+    fn run(&self, gap: i64, meter: &mut Meter) -> Option<Option<CuttingPlan>> {
+        let mut table = StockStates::new();
         // What the charges of the kinds behind us come to.
         let mut charged = 0i64;
         for (out, stage) in self.stages.iter().enumerate() {
@@ -246,9 +246,9 @@ impl<'a> Stages<'a> {
 
     fn extend(
         &self,
-        table: &mut Table,
+        table: &mut StockStates,
         state: &State,
-        list: &[Step],
+        list: &[ColumnStep],
         gap: i64,
         meter: &mut Meter,
     ) -> Option<()> {
@@ -271,11 +271,11 @@ impl<'a> Stages<'a> {
     /// pieces of the first types first.
     fn finish(
         &self,
-        mut table: Table,
+        mut table: StockStates,
         gap: i64,
         charged: i64,
         meter: &mut Meter,
-    ) -> Option<Option<Plan>> {
+    ) -> Option<Option<CuttingPlan>> {
         // By first open type: a step never leads back to an earlier one.
         for t in 0..self.shift.len() {
             let digit = |packed: u128| {
@@ -301,19 +301,19 @@ impl<'a> Stages<'a> {
         Some(end.map(|end| self.plan(&table, end.link)))
     }
 
-    fn plan(&self, table: &Table, mut link: u32) -> Plan {
+    fn plan(&self, table: &StockStates, mut link: u32) -> CuttingPlan {
         let mut uses: Vec<(Column, u32)> = Vec::new();
         while let (before, Some(column)) = table.links[link as usize] {
             uses.push((self.columns[column].clone(), 1));
             link = before;
         }
-        Plan::new(uses)
+        CuttingPlan::new(uses)
     }
 }
 
 /// Kinds in the order of their stages: the dearest to leave out first, so that
 /// most states die at once; equal ones and endless ones in their own order.
-fn order(instance: &Instance, rest: &Rest, prices: &Prices) -> Vec<usize> {
+fn order(instance: &Instance, rest: &Residual, prices: &Prices) -> Vec<usize> {
     let mut order: Vec<usize> = (0..instance.kinds.len()).filter(|&k| rest.supply[k] > 0).collect();
     order.sort_by_key(|&k| (!instance.kinds[k].limited, -prices.charge[k]));
     order
@@ -323,7 +323,7 @@ fn order(instance: &Instance, rest: &Rest, prices: &Prices) -> Vec<usize> {
 /// than `beat`, by worth.
 pub(crate) fn ahead(
     instance: &Instance,
-    rest: &Rest,
+    rest: &Residual,
     prices: &Prices,
     beat: i64,
     most_steps: u64,
@@ -335,16 +335,16 @@ pub(crate) fn ahead(
 /// Least costs of lengths that go with the stages at these prices.
 pub(crate) fn lengths(
     instance: &Instance,
-    rest: &Rest,
+    rest: &Residual,
     prices: &Prices,
     watchman: Watchman,
-) -> Option<Lengths> {
+) -> Option<LengthCosts> {
     let order = order(instance, rest, prices);
     let (limited, endless): (Vec<usize>, Vec<usize>) =
         order.into_iter().partition(|&k| instance.kinds[k].limited);
     let limited: Vec<(usize, u32)> = limited.into_iter().map(|k| (k, rest.supply[k])).collect();
     let total = instance.length_of(&rest.wanted);
-    Lengths::new(instance, &limited, &endless, total, watchman)
+    LengthCosts::new(instance, &limited, &endless, total, watchman)
 }
 
 fn worth(wanted: &[u32], prices: &Prices) -> i128 {

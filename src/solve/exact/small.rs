@@ -1,6 +1,6 @@
 //! A small problem solved outright, by the exact table of states.
 
-use super::by_demand::{self, Answer};
+use super::by_demand::{self, DemandOutcome};
 use crate::solve::search::Search;
 
 /// Tries the exact table within so many steps; whether that settled the problem.
@@ -12,11 +12,11 @@ pub(crate) fn outright(search: &mut Search, most: u64) -> bool {
     let answer = by_demand::solve(instance, &wanted, &supply, beat, most, &mut steps, watchman);
     search.spend(steps);
     match answer {
-        Answer::Best(plan) => {
+        DemandOutcome::Best(plan) => {
             search.offer(plan);
             true
         }
-        Answer::Nothing => true,
-        Answer::TooLarge => false,
+        DemandOutcome::Nothing => true,
+        DemandOutcome::TooLarge => false,
     }
 }

@@ -11,7 +11,7 @@ const MOST_LINKS: usize = 1 << 22;
 
 /// A column as a step.
 #[derive(Clone, Copy)]
-pub(crate) struct Step {
+pub(crate) struct ColumnStep {
     pub packed: u128,
     pub cost: i64,
     pub value: i64,
@@ -31,20 +31,24 @@ pub(crate) struct State {
 }
 
 /// States with the cheapest way to each.
-pub(crate) struct Table {
+pub(crate) struct StockStates {
     pub states: Vec<State>,
     place: HashMap<u128, u32, BuildHasherDefault<Mixer>>,
     /// The link before and the column taken.
     pub links: Vec<(u32, Option<usize>)>,
 }
 
-impl Table {
-    pub fn new() -> Table {
+impl StockStates {
+    pub fn new() -> StockStates {
         let start = State { packed: 0, cost: 0, value: 0, length: 0, link: 0 };
-        Table { states: vec![start], place: HashMap::from_iter([(0, 0)]), links: vec![(0, None)] }
+        StockStates {
+            states: vec![start],
+            place: HashMap::from_iter([(0, 0)]),
+            links: vec![(0, None)],
+        }
     }
 
-    pub fn reach(&mut self, from: &State, step: &Step) {
+    pub fn reach(&mut self, from: &State, step: &ColumnStep) {
         let packed = from.packed + step.packed;
         let cost = from.cost + step.cost;
         let fresh = u32::try_from(self.states.len()).expect("far fewer states");

@@ -1,7 +1,7 @@
 //! Filling one unit of stock with the pieces that are worth most.
 
-use crate::solve::instance::{Instance, Kind};
-use crate::solve::layout::Pieces;
+use crate::solve::instance::{Instance, StockKind};
+use crate::solve::layout::Contents;
 
 /// The pieces of greatest worth that fit one unit, by a depth-first search cut
 /// off after `most` steps; best found so far, longest types tried first.
@@ -9,12 +9,12 @@ use crate::solve::layout::Pieces;
 /// With `lead`, the pieces include one of that type.
 pub(crate) fn fill(
     instance: &Instance,
-    kind: &Kind,
+    kind: &StockKind,
     wanted: &[u32],
     worth: &[i64],
     lead: Option<usize>,
     most: u32,
-) -> Option<Pieces> {
+) -> Option<Contents> {
     if !kind.is_plain() {
         return fill_runs(instance, kind, wanted, worth, lead);
     }
@@ -23,17 +23,17 @@ pub(crate) fn fill(
         return None;
     }
     let open = |t: usize| wanted[t] - u32::from(lead == Some(t));
-    let choices: Vec<Choice> = (0..wanted.len())
+    let choices: Vec<FillChoice> = (0..wanted.len())
         .filter(|&t| open(t) > 0 && kind.serves(instance.types[t].group))
         .filter(|&t| instance.types[t].length <= room)
-        .map(|t| Choice {
+        .map(|t| FillChoice {
             of_type: t,
             length: instance.types[t].length,
             worth: worth[t],
             most: open(t),
         })
         .collect();
-    let mut filling = Filling::new(choices, most);
+    let mut filling = BestFill::new(choices, most);
     filling.search(0, room, 0);
     let mut counts = vec![0; wanted.len()];
     if let Some(t) = lead {
@@ -45,21 +45,21 @@ pub(crate) fn fill(
     pieces(&counts)
 }
 
-fn pieces(counts: &[u32]) -> Option<Pieces> {
+fn pieces(counts: &[u32]) -> Option<Contents> {
     let taken = counts.iter().copied().enumerate().filter(|&(_, count)| count > 0);
-    let pieces: Pieces = taken.collect();
+    let pieces: Contents = taken.collect();
     (!pieces.is_empty()).then_some(pieces)
 }
 
-struct Choice {
+struct FillChoice {
     of_type: usize,
     length: i64,
     worth: i64,
     most: u32,
 }
 
-struct Filling {
-    choices: Vec<Choice>,
+struct BestFill {
+    choices: Vec<FillChoice>,
     /// The best worth per length from each choice on: a guide, never a proof.
     rate: Vec<f64>,
     shortest: Vec<i64>,
@@ -69,8 +69,8 @@ struct Filling {
     left: u32,
 }
 
-impl Filling {
-    fn new(choices: Vec<Choice>, most: u32) -> Filling {
+impl BestFill {
+    fn new(choices: Vec<FillChoice>, most: u32) -> BestFill {
         let n = choices.len();
         let mut rate = vec![0.0f64; n + 1];
         let mut shortest = vec![i64::MAX; n + 1];
@@ -78,7 +78,7 @@ impl Filling {
             rate[c] = rate[c + 1].max(choice.worth as f64 / choice.length as f64);
             shortest[c] = shortest[c + 1].min(choice.length);
         }
-        Filling {
+        BestFill {
             rate,
             shortest,
             counts: vec![0; n],
@@ -119,11 +119,11 @@ impl Filling {
 /// Piece by piece into the tightest runs, most worth per length first.
 fn fill_runs(
     instance: &Instance,
-    kind: &Kind,
+    kind: &StockKind,
     wanted: &[u32],
     worth: &[i64],
     lead: Option<usize>,
-) -> Option<Pieces> {
+) -> Option<Contents> {
     let mut room: Vec<i64> = kind.runs.iter().map(|run| run.room).collect();
     let mut counts = vec![0; wanted.len()];
     let fits = |t: &usize| kind.serves(instance.types[*t].group) && wanted[*t] > 0;

@@ -12,8 +12,8 @@ use std::rc::Rc;
 
 use super::downsize::downsize;
 use super::fill::fill;
-use crate::solve::cutting_plan::{Column, Plan};
-use crate::solve::layout::Pieces;
+use crate::solve::cutting_plan::{Column, CuttingPlan};
+use crate::solve::layout::Contents;
 use crate::solve::search::Search;
 
 /// Units looked at between two looks at the clock.
@@ -50,7 +50,7 @@ pub(crate) fn longest_first(search: &mut Search) {
 }
 
 /// An open unit: its kind, what is in it, and the room left in each run.
-struct Open {
+struct OpenUnit {
     kind: usize,
     counts: Vec<(usize, u32)>,
     room: Vec<i64>,
@@ -61,9 +61,9 @@ fn best_fit(
     wanted: &[u32],
     mut supply: Vec<u32>,
     opening: Opening,
-) -> Option<Vec<(usize, Pieces)>> {
+) -> Option<Vec<(usize, Contents)>> {
     let instance = Rc::clone(&search.instance);
-    let mut open: Vec<Open> = Vec::new();
+    let mut open: Vec<OpenUnit> = Vec::new();
     let (mut steps, mut looked) = (0, 0);
     for (t, of_type) in instance.types.iter().enumerate() {
         for _ in 0..wanted[t] {
@@ -102,14 +102,14 @@ fn best_run(room: &[i64], length: i64) -> Option<usize> {
     (0..room.len()).filter(|&r| room[r] >= length).min_by_key(|&r| room[r])
 }
 
-fn add(counts: &mut Pieces, t: usize) {
+fn add(counts: &mut Contents, t: usize) {
     match counts.iter_mut().find(|(other, _)| *other == t) {
         Some((_, count)) => *count += 1,
         None => counts.push((t, 1)),
     }
 }
 
-fn new_unit(search: &Search, t: usize, opening: Opening, supply: &mut [u32]) -> Option<Open> {
+fn new_unit(search: &Search, t: usize, opening: Opening, supply: &mut [u32]) -> Option<OpenUnit> {
     let instance = &search.instance;
     let able = (0..supply.len()).filter(|&k| supply[k] > 0 && instance.fits(k, t));
     let kind = match opening {
@@ -133,7 +133,7 @@ fn new_unit(search: &Search, t: usize, opening: Opening, supply: &mut [u32]) -> 
         // The runs of a piece in several parts are settled by the layout alone.
         room.fill(0);
     }
-    Some(Open { kind, counts: vec![(t, 1)], room })
+    Some(OpenUnit { kind, counts: vec![(t, 1)], room })
 }
 
 /// Completes a part of a plan: the rest goes longest first, and by worth where
@@ -162,7 +162,7 @@ pub(crate) fn complete(
 }
 
 /// Moves units to cheaper stock and offers the plan.
-fn finish(search: &mut Search, units: Vec<(usize, Pieces)>, fixed: &[(Column, u32)]) {
+fn finish(search: &mut Search, units: Vec<(usize, Contents)>, fixed: &[(Column, u32)]) {
     let columns: Option<Vec<Column>> = units
         .into_iter()
         .map(|(kind, mut pieces)| {
@@ -174,7 +174,7 @@ fn finish(search: &mut Search, units: Vec<(usize, Pieces)>, fixed: &[(Column, u3
         let fixed = fixed.iter();
         columns.extend(fixed.flat_map(|(column, times)| (0..*times).map(|_| column.clone())));
         let columns = downsize(&search.instance, columns, search.watchman());
-        search.offer(Plan::new(counted(columns)));
+        search.offer(CuttingPlan::new(counted(columns)));
     }
 }
 
@@ -225,7 +225,7 @@ fn by_worth(
     mut supply: Vec<u32>,
     worth: &[i64],
     lead: bool,
-) -> (Vec<(usize, Pieces)>, Vec<u32>) {
+) -> (Vec<(usize, Contents)>, Vec<u32>) {
     let mut units = Vec::new();
     while let Some(first) = wanted.iter().position(|&count| count > 0) {
         if search.is_late() {
@@ -255,8 +255,8 @@ fn best_unit(
     supply: &[u32],
     worth: &[i64],
     lead: Option<usize>,
-) -> Option<(usize, Pieces)> {
-    let mut best: Option<(usize, Pieces, i64, i64)> = None;
+) -> Option<(usize, Contents)> {
+    let mut best: Option<(usize, Contents, i64, i64)> = None;
     for kind in (0..supply.len()).filter(|&k| supply[k] > 0) {
         let instance = &search.instance;
         let filled = fill(instance, &instance.kinds[kind], wanted, worth, lead, FILL);
@@ -275,11 +275,11 @@ fn best_unit(
 }
 
 /// Moves each worth towards the price of the length that its pieces took.
-fn correct(search: &Search, units: &[(usize, Pieces)], missed: &[u32], worth: &mut [i64]) {
+fn correct(search: &Search, units: &[(usize, Contents)], missed: &[u32], worth: &mut [i64]) {
     let instance = &search.instance;
     let columns =
         units.iter().filter_map(|(kind, pieces)| Column::new(instance, *kind, pieces.clone()));
-    let columns: Vec<(i64, i64, Pieces)> =
+    let columns: Vec<(i64, i64, Contents)> =
         columns.map(|c| (c.cost, c.length(instance), c.pieces)).collect();
     let cost: i128 = columns.iter().map(|&(cost, ..)| i128::from(cost)).sum();
     let length: i128 = columns.iter().map(|&(_, length, _)| i128::from(length)).sum();

@@ -11,9 +11,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::repack::Repack;
-use crate::solve::bounds::completion::Needs;
-use crate::solve::cutting_plan::{Column, Plan};
-use crate::solve::instance::{Instance, Kind};
+use crate::solve::bounds::completion::CompletionBound;
+use crate::solve::cutting_plan::{Column, CuttingPlan};
+use crate::solve::instance::{Instance, StockKind};
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
 
@@ -35,27 +35,28 @@ const STEPS: u64 = 20_000;
 /// Whether units can be packed again at all: where costs differ from kind to
 /// kind, or with what is left of a unit, and nothing pays to be cut.
 fn applies(instance: &Instance) -> bool {
-    let differ = |kind: &Kind| kind.credit.is_some() || instance.kinds.len() > 1;
-    let costs = |kind: &Kind| kind.cost > 0 && kind.cost_at(0) >= 0;
+    let differ = |kind: &StockKind| kind.credit.is_some() || instance.kinds.len() > 1;
+    let costs = |kind: &StockKind| kind.cost > 0 && kind.cost_at(0) >= 0;
     instance.kinds.iter().any(differ) && instance.kinds.iter().all(costs)
 }
 
 /// Mends plans of one problem.
-pub(crate) struct Mender {
+pub(crate) struct NeighbourhoodSearch {
     /// Nothing where mending does not apply.
-    needs: Option<Needs>,
+    needs: Option<CompletionBound>,
     round: u64,
 }
 
-impl Mender {
-    pub fn new(search: &Search) -> Mender {
+impl NeighbourhoodSearch {
+    pub fn new(search: &Search) -> NeighbourhoodSearch {
         let instance = &search.instance;
         let able = applies(instance);
         let longest = instance.kinds.iter().map(|kind| kind.room).max().unwrap_or(1);
         let total = instance.length_of(&instance.demands());
-        let needs =
-            able.then(|| Needs::new(instance, total.min(longest.saturating_mul(MOST as i64))));
-        Mender { needs, round: 0 }
+        let needs = able.then(|| {
+            CompletionBound::new(instance, total.min(longest.saturating_mul(MOST as i64)))
+        });
+        NeighbourhoodSearch { needs, round: 0 }
     }
 
     /// Mends the best plan until it is proven, `most` steps have not made it
@@ -86,7 +87,7 @@ impl Mender {
 
 struct Mending<'a> {
     instance: &'a Instance,
-    needs: &'a Needs,
+    needs: &'a CompletionBound,
     prices: Option<&'a Prices>,
     units: Vec<Column>,
     supply: Vec<u32>,
@@ -97,7 +98,7 @@ struct Mending<'a> {
 impl<'a> Mending<'a> {
     fn new(
         instance: &'a Instance,
-        needs: &'a Needs,
+        needs: &'a CompletionBound,
         prices: Option<&'a Prices>,
         search: &Search,
     ) -> Mending<'a> {
@@ -112,12 +113,12 @@ impl<'a> Mending<'a> {
         Mending { instance, needs, prices, units, supply, credited }
     }
 
-    fn plan(&self) -> Plan {
+    fn plan(&self) -> CuttingPlan {
         let mut uses: BTreeMap<Column, u32> = BTreeMap::new();
         for unit in &self.units {
             *uses.entry(unit.clone()).or_default() += 1;
         }
-        Plan::new(uses.into_iter().collect())
+        CuttingPlan::new(uses.into_iter().collect())
     }
 
     /// Packs some units again; whether the plan is cheaper.

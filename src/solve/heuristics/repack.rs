@@ -12,10 +12,10 @@
 
 use std::collections::HashSet;
 
-use crate::solve::bounds::completion::Needs;
+use crate::solve::bounds::completion::CompletionBound;
 use crate::solve::cutting_plan::Column;
 use crate::solve::instance::Instance;
-use crate::solve::layout::Pieces;
+use crate::solve::layout::Contents;
 use crate::solve::prices::Prices;
 
 /// Fillings of one unit that are tried, and steps for finding them.
@@ -47,7 +47,7 @@ struct Filling {
 /// The search for a cheaper packing.
 pub(crate) struct Repack<'a> {
     instance: &'a Instance,
-    needs: &'a Needs,
+    needs: &'a CompletionBound,
     scale: i128,
     /// What a unit of each kind can gain over its cost at the prices.
     charge: Vec<i128>,
@@ -70,7 +70,7 @@ impl<'a> Repack<'a> {
     /// found within `steps`. The prices must be proven.
     pub fn new(
         instance: &'a Instance,
-        needs: &'a Needs,
+        needs: &'a CompletionBound,
         prices: Option<&Prices>,
         wanted: &[(usize, u32)],
         supply: &[u32],
@@ -124,7 +124,7 @@ impl<'a> Repack<'a> {
 
     fn column(&self, kind: usize, counts: &[u32]) -> Option<Column> {
         let counted = self.types.iter().zip(counts).filter(|&(_, &count)| count > 0);
-        let mut pieces: Pieces = counted.map(|(t, &count)| (t.of_type, count)).collect();
+        let mut pieces: Contents = counted.map(|(t, &count)| (t.of_type, count)).collect();
         pieces.sort_unstable();
         Column::new(self.instance, kind, pieces)
     }

@@ -13,12 +13,12 @@ use super::dive::{WHOLE_EPS, fix};
 use super::root::{certified, first_columns, stand_in_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
-use crate::solve::columns::subproblems::View;
-use crate::solve::cutting_plan::{Column, Plan};
+use crate::solve::columns::subproblems::Subproblems;
+use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::instance::Instance;
 use crate::solve::outcome::{Limits, Outcome, Pattern};
 use crate::solve::problem::{Item, Problem};
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// Pieces beyond which they are not taken one by one.
@@ -55,18 +55,18 @@ pub(crate) fn plan_first(search: &mut Search) {
 
 fn plan_whole(search: &mut Search) {
     for pick in PICKS {
-        by_pattern(search, Rest::of(&search.instance), Vec::new(), pick);
+        by_pattern(search, Residual::of(&search.instance), Vec::new(), pick);
     }
 }
 
 /// Finds a plan and a bound; whether that settled the problem.
 pub(crate) fn is_settled(problem: &Problem, search: &mut Search) -> bool {
-    let whole = Rest::of(&search.instance);
+    let whole = Residual::of(&search.instance);
     plan_whole(search);
     if search.is_proven() {
         return true;
     }
-    let view = View::new(Rc::clone(&search.instance), true);
+    let view = Subproblems::new(Rc::clone(&search.instance), true);
     let mut master = Master::new(&search.instance, &whole, stand_in_rate(search), false);
     for column in first_columns(search) {
         master.add(column);
@@ -92,12 +92,12 @@ pub(crate) fn is_settled(problem: &Problem, search: &mut Search) -> bool {
 fn round_down(
     problem: &Problem,
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &Master,
     spared: u32,
     work: u64,
 ) {
-    let mut rest = Rest::of(&search.instance);
+    let mut rest = Residual::of(&search.instance);
     let mut fixed = Vec::new();
     for (c, value) in master.used() {
         let times = (value + WHOLE_EPS).floor() as u32;
@@ -116,7 +116,7 @@ fn round_down(
             let more: Option<Vec<(Column, u32)>> = solution.patterns.iter().map(column).collect();
             if let Some(more) = more {
                 fixed.extend(more);
-                search.offer(Plan::new(fixed));
+                search.offer(CuttingPlan::new(fixed));
             }
         }
     }
@@ -124,7 +124,11 @@ fn round_down(
 
 /// The rest as a problem of its own, the type behind each of its items and the
 /// kind behind each of its stock.
-fn part(problem: &Problem, instance: &Instance, rest: &Rest) -> (Problem, Vec<usize>, Vec<usize>) {
+fn part(
+    problem: &Problem,
+    instance: &Instance,
+    rest: &Residual,
+) -> (Problem, Vec<usize>, Vec<usize>) {
     let mut few = Problem::default();
     let open = |counts: &[u32]| (0..counts.len()).filter(|&at| counts[at] > 0).collect();
     let (items, stock): (Vec<usize>, Vec<usize>) = (open(&rest.wanted), open(&rest.supply));
@@ -164,7 +168,7 @@ fn column(
 
 /// Which kind the next pattern is cut from.
 #[derive(Clone, Copy)]
-enum Pick {
+enum NextKind {
     /// The least cost for the length cut.
     Cheapest,
     /// The most room.
@@ -173,12 +177,17 @@ enum Pick {
     Tightest,
 }
 
-const PICKS: [Pick; 3] = [Pick::Cheapest, Pick::Longest, Pick::Tightest];
+const PICKS: [NextKind; 3] = [NextKind::Cheapest, NextKind::Longest, NextKind::Tightest];
 
 /// Completes a plan: pattern after pattern is filled with the longest pieces
 /// wanted and taken as often as it goes, so that each time some type or kind is
 /// all but used up.
-fn by_pattern(search: &mut Search, mut rest: Rest, mut fixed: Vec<(Column, u32)>, pick: Pick) {
+fn by_pattern(
+    search: &mut Search,
+    mut rest: Residual,
+    mut fixed: Vec<(Column, u32)>,
+    pick: NextKind,
+) {
     let instance = Rc::clone(&search.instance);
     while let Some(longest) = rest.wanted.iter().position(|&count| count > 0) {
         if search.is_late() {
@@ -192,19 +201,19 @@ fn by_pattern(search: &mut Search, mut rest: Rest, mut fixed: Vec<(Column, u32)>
         }
         fixed.push((column, times));
     }
-    search.offer(Plan::new(fixed));
+    search.offer(CuttingPlan::new(fixed));
 }
 
 /// The pattern that is taken next, with a piece of the longest type.
-fn next(instance: &Instance, rest: &Rest, longest: usize, pick: Pick) -> Option<Column> {
+fn next(instance: &Instance, rest: &Residual, longest: usize, pick: NextKind) -> Option<Column> {
     let kinds = 0..instance.kinds.len();
     let able = kinds.filter(|&k| rest.supply[k] > 0 && instance.fits(k, longest));
     let room = |k: usize| instance.kinds[k].room;
     let filled = |k: usize| fill(instance, rest, k, longest);
     match pick {
-        Pick::Longest => filled(able.max_by_key(|&k| (room(k), usize::MAX - k))?),
-        Pick::Tightest => filled(able.min_by_key(|&k| room(k))?),
-        Pick::Cheapest if instance.kinds.len() * instance.types.len() > MOST_FILLED => {
+        NextKind::Longest => filled(able.max_by_key(|&k| (room(k), usize::MAX - k))?),
+        NextKind::Tightest => filled(able.min_by_key(|&k| room(k))?),
+        NextKind::Cheapest if instance.kinds.len() * instance.types.len() > MOST_FILLED => {
             filled(able.min_by(|&a, &b| {
                 let rate = |one: usize, other: usize| {
                     i128::from(instance.kinds[one].cost) * i128::from(room(other))
@@ -212,7 +221,7 @@ fn next(instance: &Instance, rest: &Rest, longest: usize, pick: Pick) -> Option<
                 rate(a, b).cmp(&rate(b, a))
             })?)
         }
-        Pick::Cheapest => able.filter_map(filled).min_by(|a, b| {
+        NextKind::Cheapest => able.filter_map(filled).min_by(|a, b| {
             let rate = |one: &Column, other: &Column| {
                 i128::from(one.cost) * i128::from(other.length(instance))
             };
@@ -223,7 +232,7 @@ fn next(instance: &Instance, rest: &Rest, longest: usize, pick: Pick) -> Option<
 
 /// As many of the longest pieces as the room holds, then of the next, and so
 /// on; in several runs one piece alone, since they are to be arranged.
-fn fill(instance: &Instance, rest: &Rest, k: usize, longest: usize) -> Option<Column> {
+fn fill(instance: &Instance, rest: &Residual, k: usize, longest: usize) -> Option<Column> {
     let kind = &instance.kinds[k];
     if !kind.is_plain() {
         return Column::new(instance, k, vec![(longest, 1)]);

@@ -4,7 +4,7 @@ use crate::solve::cutting_plan::Column;
 
 /// A sum of columns that must be whole in any plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Whole {
+pub(crate) enum BranchCandidate {
     /// Units of a kind.
     Kind(usize),
     /// Units of a kind that cost at most so much: those of which much is left.
@@ -17,7 +17,7 @@ pub(crate) enum Whole {
     Column(usize),
 }
 
-impl Whole {
+impl BranchCandidate {
     /// How often the sum counts a column.
     pub fn counts(self, index: usize, column: &Column) -> i64 {
         let count = |t: usize| {
@@ -25,50 +25,50 @@ impl Whole {
             found.map_or(0, |&(_, count)| i64::from(count))
         };
         match self {
-            Whole::Kind(k) => i64::from(column.kind == k),
-            Whole::Cheap(k, cost) => i64::from(column.kind == k && column.cost <= cost),
-            Whole::Piece(k, t) => {
+            BranchCandidate::Kind(k) => i64::from(column.kind == k),
+            BranchCandidate::Cheap(k, cost) => i64::from(column.kind == k && column.cost <= cost),
+            BranchCandidate::Piece(k, t) => {
                 if column.kind == k {
                     count(t)
                 } else {
                     0
                 }
             }
-            Whole::Pair(a, b) if a == b => i64::from(count(a) > 1),
-            Whole::Pair(a, b) => i64::from(count(a) > 0 && count(b) > 0),
-            Whole::Column(c) => i64::from(c == index),
+            BranchCandidate::Pair(a, b) if a == b => i64::from(count(a) > 1),
+            BranchCandidate::Pair(a, b) => i64::from(count(a) > 0 && count(b) > 0),
+            BranchCandidate::Column(c) => i64::from(c == index),
         }
     }
 }
 
 /// The sum of the units of its kind.
-pub(crate) fn kinds(_: usize, column: &Column) -> Vec<Whole> {
-    vec![Whole::Kind(column.kind)]
+pub(crate) fn kinds(_: usize, column: &Column) -> Vec<BranchCandidate> {
+    vec![BranchCandidate::Kind(column.kind)]
 }
 
 /// The sum of the units of its kind that cost no more.
-pub(crate) fn cheap(_: usize, column: &Column) -> Vec<Whole> {
-    vec![Whole::Cheap(column.kind, column.cost)]
+pub(crate) fn cheap(_: usize, column: &Column) -> Vec<BranchCandidate> {
+    vec![BranchCandidate::Cheap(column.kind, column.cost)]
 }
 
 /// The sums of pieces from its kind.
-pub(crate) fn pieces(_: usize, column: &Column) -> Vec<Whole> {
-    column.pieces.iter().map(|&(t, _)| Whole::Piece(column.kind, t)).collect()
+pub(crate) fn pieces(_: usize, column: &Column) -> Vec<BranchCandidate> {
+    column.pieces.iter().map(|&(t, _)| BranchCandidate::Piece(column.kind, t)).collect()
 }
 
 /// The sums of units that hold two of its types.
-pub(crate) fn pairs(_: usize, column: &Column) -> Vec<Whole> {
+pub(crate) fn pairs(_: usize, column: &Column) -> Vec<BranchCandidate> {
     let mut pairs = Vec::new();
     for (i, &(a, count)) in column.pieces.iter().enumerate() {
         if count > 1 {
-            pairs.push(Whole::Pair(a, a));
+            pairs.push(BranchCandidate::Pair(a, a));
         }
-        pairs.extend(column.pieces[i + 1..].iter().map(|&(b, _)| Whole::Pair(a, b)));
+        pairs.extend(column.pieces[i + 1..].iter().map(|&(b, _)| BranchCandidate::Pair(a, b)));
     }
     pairs
 }
 
 /// The column by itself.
-pub(crate) fn alone(c: usize, _: &Column) -> Vec<Whole> {
-    vec![Whole::Column(c)]
+pub(crate) fn alone(c: usize, _: &Column) -> Vec<BranchCandidate> {
+    vec![BranchCandidate::Column(c)]
 }

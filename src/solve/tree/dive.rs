@@ -6,11 +6,11 @@
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
 use crate::solve::columns::simplex::Basis;
-use crate::solve::columns::subproblems::View;
-use crate::solve::cutting_plan::{Column, Plan};
+use crate::solve::columns::subproblems::Subproblems;
+use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::heuristics::greedy::complete;
 use crate::solve::instance::Instance;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// The share of a pattern from which rounding up is tried.
@@ -20,10 +20,10 @@ const FIX: f64 = 0.5;
 /// Values this close below a whole number count as whole.
 pub(crate) const WHOLE_EPS: f64 = 1e-6;
 
-impl Rest {
+impl Residual {
     /// All that an instance asks for.
-    pub fn of(instance: &Instance) -> Rest {
-        Rest {
+    pub fn of(instance: &Instance) -> Residual {
+        Residual {
             wanted: instance.demands(),
             supply: instance.supplies(),
             least: vec![0; instance.kinds.len()],
@@ -54,9 +54,9 @@ impl Rest {
 /// fractions as far as they fit, then the rest longest first.
 pub(crate) fn round(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &Master,
-    rest: &Rest,
+    rest: &Residual,
     fixed: &[(Column, u32)],
     worth: Option<&[i64]>,
 ) {
@@ -81,8 +81,8 @@ pub(crate) fn round(
 
 /// Takes the column and notes it in the types of the whole problem.
 pub(crate) fn fix(
-    view: &View,
-    rest: &mut Rest,
+    view: &Subproblems,
+    rest: &mut Residual,
     fixed: &mut Vec<(Column, u32)>,
     column: &Column,
     times: u32,
@@ -105,13 +105,13 @@ pub(crate) fn fix(
 /// length was left.
 pub(crate) fn dive(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &mut Master,
-    rest: &Rest,
+    rest: &Residual,
     tries: u32,
 ) -> Vec<(Column, u32)> {
     let root = master.basis();
-    let mut steps: Vec<(Rest, Vec<(Column, u32)>)> = vec![(rest.clone(), Vec::new())];
+    let mut steps: Vec<(Residual, Vec<(Column, u32)>)> = vec![(rest.clone(), Vec::new())];
     let mut furthest = (i64::MAX, Vec::new());
     for attempt in 0..tries {
         down(search, view, master, &mut steps, attempt);
@@ -135,10 +135,10 @@ pub(crate) fn dive(
 /// left with its optimum. From the basis of the root, so that values may rise.
 fn back(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &mut Master,
     root: &Basis,
-    steps: &mut Vec<(Rest, Vec<(Column, u32)>)>,
+    steps: &mut Vec<(Residual, Vec<(Column, u32)>)>,
 ) -> bool {
     loop {
         let last = steps.len() == 1;
@@ -155,9 +155,9 @@ fn back(
 
 fn reach(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &mut Master,
-    rest: &Rest,
+    rest: &Residual,
     fixed: &[(Column, u32)],
 ) -> Reached {
     let mut looks = 0u32;
@@ -174,9 +174,9 @@ fn reach(
 /// first step passes over the `skip` largest fractions.
 fn down(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &mut Master,
-    steps: &mut Vec<(Rest, Vec<(Column, u32)>)>,
+    steps: &mut Vec<(Residual, Vec<(Column, u32)>)>,
     mut skip: u32,
 ) {
     loop {
@@ -186,7 +186,7 @@ fn down(
         }
         skip = 0;
         if rest.is_done() {
-            search.offer(Plan::new(fixed));
+            search.offer(CuttingPlan::new(fixed));
             return;
         }
         steps.push((rest.clone(), fixed.clone()));
@@ -203,9 +203,9 @@ fn down(
 /// allows, at least one, but not the first `skip` of them.
 fn fix_some(
     search: &Search,
-    view: &View,
+    view: &Subproblems,
     master: &Master,
-    rest: &mut Rest,
+    rest: &mut Residual,
     fixed: &mut Vec<(Column, u32)>,
     skip: u32,
 ) -> bool {

@@ -9,10 +9,10 @@
 
 use super::gap;
 use super::root::{self, Root};
-use crate::solve::bounds::knapsack::Stretch;
+use crate::solve::bounds::knapsack::LengthRange;
 use crate::solve::bounds::whole_units::{bound, told};
 use crate::solve::columns::generation::Reached;
-use crate::solve::heuristics::neighbourhood::Mender;
+use crate::solve::heuristics::neighbourhood::NeighbourhoodSearch;
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
@@ -36,7 +36,7 @@ pub(crate) fn sift_and_mend(
     search: &mut Search,
     root: Root,
     prices: &Prices,
-    mender: &mut Mender,
+    mender: &mut NeighbourhoodSearch,
     work: u64,
 ) -> Root {
     let (mut root, mut prices) = (root, prices.clone());
@@ -129,7 +129,7 @@ fn sift(search: &mut Search, root: &Root, prices: &Prices) -> Option<Root> {
 }
 
 /// Stretches that touch as one.
-fn joined(stretches: &[Stretch]) -> Vec<(i64, i64)> {
+fn joined(stretches: &[LengthRange]) -> Vec<(i64, i64)> {
     let mut joined: Vec<(i64, i64)> = Vec::new();
     for stretch in stretches {
         match joined.last_mut() {

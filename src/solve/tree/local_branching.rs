@@ -19,7 +19,7 @@ use super::pair_branching::worthy;
 use super::root::{Root, stand_in_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::{Master, Near};
-use crate::solve::columns::subproblems::View;
+use crate::solve::columns::subproblems::Subproblems;
 use crate::solve::cutting_plan::Column;
 use crate::solve::search::Search;
 
@@ -90,7 +90,7 @@ fn around(search: &mut Search, root: &Root, centre: &mut Centre, away: u32) -> b
         least: count.saturating_sub(away),
     };
     // Its bound would be true, but is no better than that of the root.
-    let view = View::new(Rc::clone(instance), false);
+    let view = Subproblems::new(Rc::clone(instance), false);
     let mut master = Master::near(instance, rest, stand_in_rate(search), near);
     let fixed = centre.fixed.iter().map(|(column, _)| column);
     for column in fixed.chain(&centre.columns) {
@@ -126,7 +126,7 @@ mod tests {
     use crate::solve::instance::Instance;
     use crate::solve::outcome::Limits;
     use crate::solve::problem::{Item, Problem, Run, Stock};
-    use crate::solve::residual::Rest;
+    use crate::solve::residual::Residual;
 
     const LIMITS: Limits = Limits { work: 1 << 40, deadline: None, stop: None, watch: None };
     const ROOM: i64 = 4_000;
@@ -169,8 +169,8 @@ mod tests {
 
     /// The linear program alone, and dives that found all patterns but `lost`.
     fn root(search: &mut Search, fixed: &Fixed, lost: usize) -> Root {
-        let rest = Rest::of(&search.instance);
-        let view = View::new(Rc::clone(&search.instance), true);
+        let rest = Residual::of(&search.instance);
+        let view = Subproblems::new(Rc::clone(&search.instance), true);
         let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
         let reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
         Root { view, master, rest, reached, furthest: fixed[lost..].to_vec() }

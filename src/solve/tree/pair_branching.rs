@@ -14,10 +14,10 @@ use super::dive::dive;
 use super::root::{Root, stand_in_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
-use crate::solve::columns::subproblems::View;
+use crate::solve::columns::subproblems::Subproblems;
 use crate::solve::cutting_plan::Column;
-use crate::solve::instance::{Instance, Kind, Type};
-use crate::solve::residual::Rest;
+use crate::solve::instance::{Instance, StockKind, Type};
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// Below this a number of pairs counts as whole.
@@ -33,12 +33,12 @@ const MOST_REMEMBERED: usize = 20;
 /// search completes.
 pub(crate) fn branch(search: &mut Search, root: &Root, steps: u64) {
     if !matches!(root.reached, Reached::Bound(_))
-        || !search.instance.kinds.iter().all(Kind::is_plain)
+        || !search.instance.kinds.iter().all(StockKind::is_plain)
     {
         return;
     }
     let end = search.work().saturating_add(steps);
-    let mut tree = Tree::new(search, end);
+    let mut tree = PairTree::new(search, end);
     let columns = worthy(&root.master, &root.rest);
     let instance = Rc::clone(&search.instance);
     let bound = tree.node(search, instance, columns, 0);
@@ -51,11 +51,11 @@ pub(crate) fn branch_within(
     search: &mut Search,
     instance: Instance,
     master: &Master,
-    rest: &Rest,
+    rest: &Residual,
     steps: u64,
 ) -> i128 {
     let end = search.work().saturating_add(steps);
-    let mut tree = Tree::new(search, end);
+    let mut tree = PairTree::new(search, end);
     let mut columns = worthy(master, rest);
     columns.retain(|column| instance.kinds[column.kind].supply > 0);
     tree.node(search, Rc::new(instance), columns, 0)
@@ -65,7 +65,7 @@ pub(crate) fn branch_within(
 /// node keeps its instance and some columns.
 const MOST_DEPTH: u32 = 300;
 
-struct Tree {
+struct PairTree {
     nodes: u64,
     rate: f64,
     /// The work of the search at which this one ends.
@@ -76,14 +76,14 @@ struct Tree {
 }
 
 /// A number of pairs of two types that is not whole.
-struct Open {
+struct OpenPair {
     pair: (usize, usize),
     value: f64,
 }
 
-impl Tree {
-    fn new(search: &Search, end: u64) -> Tree {
-        Tree { nodes: 0, rate: stand_in_rate(search) * 4.0, end, decided: Vec::new() }
+impl PairTree {
+    fn new(search: &Search, end: u64) -> PairTree {
+        PairTree { nodes: 0, rate: stand_in_rate(search) * 4.0, end, decided: Vec::new() }
     }
 
     /// Notes that branching on the pair led to an end at once.
@@ -105,8 +105,8 @@ impl Tree {
         if search.work() >= self.end {
             return floor;
         }
-        let rest = Rest::of(&instance);
-        let view = View::new(Rc::clone(&instance), false);
+        let rest = Residual::of(&instance);
+        let view = Subproblems::new(Rc::clone(&instance), false);
         let mut master = Master::new(&instance, &rest, self.rate, false);
         for column in columns {
             master.add(column);
@@ -152,7 +152,7 @@ impl Tree {
 }
 
 /// The columns in use and those next to being used.
-pub(crate) fn worthy(master: &Master, rest: &Rest) -> Vec<Column> {
+pub(crate) fn worthy(master: &Master, rest: &Residual) -> Vec<Column> {
     let mut columns = master.by_reduced_cost(rest);
     columns.truncate(MOST_COLUMNS);
     columns
@@ -160,7 +160,7 @@ pub(crate) fn worthy(master: &Master, rest: &Rest) -> Vec<Column> {
 
 /// The pair of types of which a number of pairs that is not whole is together,
 /// of those that were decided lately the last, else the longest.
-fn open_pair(instance: &Instance, master: &Master, decided: &[(i64, i64)]) -> Option<Open> {
+fn open_pair(instance: &Instance, master: &Master, decided: &[(i64, i64)]) -> Option<OpenPair> {
     let mut pairs: BTreeMap<(usize, usize), f64> = BTreeMap::new();
     for (c, value) in master.used() {
         let pieces = &master.columns[c].pieces;
@@ -182,7 +182,7 @@ fn open_pair(instance: &Instance, master: &Master, decided: &[(i64, i64)]) -> Op
         .into_iter()
         .filter(|&(_, value)| (value - value.round()).abs() > WHOLE_EPS)
         .max_by_key(|&(pair, _)| rank(pair))
-        .map(|(pair, value)| Open { pair, value })
+        .map(|(pair, value)| OpenPair { pair, value })
 }
 
 /// The lengths of a pair of types, the shorter first.

@@ -8,13 +8,13 @@ use crate::solve::cells::Cells;
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::listing::proven;
 use crate::solve::columns::master::Master;
-use crate::solve::columns::subproblems::View;
+use crate::solve::columns::subproblems::Subproblems;
 use crate::solve::columns::table::Grain;
 use crate::solve::cutting_plan::Column;
-use crate::solve::instance::{Instance, Kind};
+use crate::solve::instance::{Instance, StockKind};
 use crate::solve::outcome::Certificate;
 use crate::solve::prices::Prices;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// Dives from one optimum.
@@ -24,9 +24,9 @@ const LARGE: i64 = 200_000;
 
 /// The solved root: what further search starts from.
 pub(crate) struct Root {
-    pub view: View,
+    pub view: Subproblems,
     pub master: Master,
-    pub rest: Rest,
+    pub rest: Residual,
     pub reached: Reached,
     /// What the furthest dive fixed.
     pub furthest: Vec<(Column, u32)>,
@@ -43,8 +43,8 @@ impl Root {
 
 /// Solves the linear program again after costs have risen.
 pub(crate) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
-    let rest = Rest::of(&search.instance);
-    let view = View::new(Rc::clone(&search.instance), true);
+    let rest = Residual::of(&search.instance);
+    let view = Subproblems::new(Rc::clone(&search.instance), true);
     let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
     for column in &root.master.columns {
         let again = Column::new(&search.instance, column.kind, column.pieces.clone());
@@ -66,8 +66,8 @@ pub(crate) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
 /// Solves the linear program of the whole problem, rounding on the way, and
 /// dives from its optimum.
 pub(crate) fn solve(search: &mut Search) -> Root {
-    let rest = Rest::of(&search.instance);
-    let view = View::new(Rc::clone(&search.instance), true);
+    let rest = Residual::of(&search.instance);
+    let view = Subproblems::new(Rc::clone(&search.instance), true);
     let rate = stand_in_rate(search);
     let mut master = Master::new(&search.instance, &rest, rate, false);
     for column in first_columns(search) {
@@ -104,9 +104,9 @@ pub(crate) fn solve(search: &mut Search) -> Root {
 /// is no time to prove anything.
 pub(crate) fn certified(
     search: &mut Search,
-    view: &View,
+    view: &Subproblems,
     master: &Master,
-    rest: &Rest,
+    rest: &Residual,
     best: bool,
 ) {
     if search.is_late() {
@@ -165,7 +165,7 @@ fn worth(instance: &Instance, master: &Master) -> Vec<i64> {
 /// Prices by length alone, at the dearest rate of any stock.
 fn by_length(instance: &Instance, master: &Master) -> Prices {
     let mut prices = master.prices(instance);
-    let rate = |kind: &Kind| {
+    let rate = |kind: &StockKind| {
         let cost = i128::from(kind.cost_at(kind.room)) * i128::from(prices.scale);
         cost / i128::from(kind.room.max(1))
     };
@@ -180,8 +180,8 @@ fn by_length(instance: &Instance, master: &Master) -> Prices {
 /// units of the prices.
 fn certify(
     instance: &Instance,
-    view: &View,
-    rest: &Rest,
+    view: &Subproblems,
+    rest: &Residual,
     mut prices: Prices,
     grain: Grain,
     cells: &mut Cells,

@@ -8,10 +8,10 @@
 //! to branch on, and dives near the best one after a first turn of that.
 
 use super::root::Root;
-use super::unit_branching::Tree;
+use super::unit_branching::UnitTree;
 use super::{local_branching, pair_branching};
 use crate::solve::exact::small::outright;
-use crate::solve::heuristics::neighbourhood::Mender;
+use crate::solve::heuristics::neighbourhood::NeighbourhoodSearch;
 use crate::solve::search::Search;
 
 /// Turns at most, and steps for the first, and for that of pairs alone.
@@ -25,8 +25,13 @@ const MEND_AT_LAST: u64 = 500_000_000;
 
 /// Takes turns until the best plan is proven or all have ended; whether that
 /// settled the problem. Solving it outright takes no more than `work`.
-pub(crate) fn take(search: &mut Search, root: &Root, mender: &mut Mender, work: u64) -> bool {
-    let Some(mut tree) = Tree::new(search, root) else {
+pub(crate) fn take(
+    search: &mut Search,
+    root: &Root,
+    mender: &mut NeighbourhoodSearch,
+    work: u64,
+) -> bool {
+    let Some(mut tree) = UnitTree::new(search, root) else {
         return alone(search, root, mender, work);
     };
     let prices = root.proven_prices(search);
@@ -51,7 +56,7 @@ pub(crate) fn take(search: &mut Search, root: &Root, mender: &mut Mender, work: 
 
 /// The same with pairs alone, which have one short turn before dives near the
 /// best one and then all that is left.
-fn alone(search: &mut Search, root: &Root, mender: &mut Mender, work: u64) -> bool {
+fn alone(search: &mut Search, root: &Root, mender: &mut NeighbourhoodSearch, work: u64) -> bool {
     if local_branching::applies(search, root) {
         pair_branching::branch(search, root, FIRST_ALONE);
         if search.is_proven() || local_branching::dive(search, root) {

@@ -12,8 +12,8 @@
 mod branching;
 
 use crate::solve::columns::simplex::{Basis, End, Matrix};
-use crate::solve::cutting_plan::{Column, Plan};
-use crate::solve::residual::Rest;
+use crate::solve::cutting_plan::{Column, CuttingPlan};
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// Bits of the fixed point of prices here, where sums have 128 bits.
@@ -27,7 +27,7 @@ const MOST_PRICE: i128 = 1 << 76;
 /// less than `beat`. True if the search was complete within `most` steps.
 pub(crate) fn select(
     search: &mut Search,
-    rest: &Rest,
+    rest: &Residual,
     columns: Vec<Column>,
     beat: i64,
     most: u64,
@@ -53,7 +53,7 @@ enum Sense {
     AtLeast,
 }
 
-struct Row {
+struct BranchRow {
     sense: Sense,
     rhs: i64,
 }
@@ -63,7 +63,7 @@ struct Selection {
     /// The most often that each column can be used.
     most_used: Vec<i64>,
     matrix: Matrix,
-    rows: Vec<Row>,
+    rows: Vec<BranchRow>,
     /// The matrix column of each column.
     place: Vec<usize>,
     /// The column behind each matrix column.
@@ -79,7 +79,7 @@ struct Selection {
 }
 
 impl Selection {
-    fn new(rest: &Rest, columns: Vec<Column>, limited: &[bool]) -> Selection {
+    fn new(rest: &Residual, columns: Vec<Column>, limited: &[bool]) -> Selection {
         let dearest = columns.iter().map(|c| c.cost.abs()).max().unwrap_or(1).max(1);
         let unit = dearest as f64;
         // Dear enough that no plan with a stand-in costs less than one without.
@@ -104,14 +104,14 @@ impl Selection {
         for (t, &count) in rest.wanted.iter().enumerate().filter(|&(_, &count)| count > 0) {
             selection.demand_rows[t] = Some(selection.rows.len());
             let rhs = i64::from(count);
-            selection.rows.push(Row { sense: Sense::Equal, rhs });
+            selection.rows.push(BranchRow { sense: Sense::Equal, rhs });
         }
         let mut supply_rows = vec![None; rest.supply.len()];
         for (k, &units) in rest.supply.iter().enumerate() {
             if limited[k] && columns.iter().any(|c| c.kind == k) {
                 supply_rows[k] = Some(selection.rows.len());
                 let rhs = i64::from(units);
-                selection.rows.push(Row { sense: Sense::AtMost, rhs });
+                selection.rows.push(BranchRow { sense: Sense::AtMost, rhs });
             }
         }
         for r in 0..selection.rows.len() {
@@ -252,7 +252,7 @@ fn search_offer(selection: &Selection, search: &mut Search, uses: &[(usize, i64)
         .iter()
         .map(|&(c, times)| (selection.columns[c].clone(), u32::try_from(times).unwrap_or(0)))
         .collect();
-    let plan = Plan::new(uses);
+    let plan = CuttingPlan::new(uses);
     if plan.is_exact(&search.instance) {
         search.offer(plan);
     }

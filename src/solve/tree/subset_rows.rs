@@ -24,11 +24,11 @@ use super::pair_branching::worthy;
 use super::root::{Root, stand_in_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
-use crate::solve::columns::subproblems::View;
+use crate::solve::columns::subproblems::Subproblems;
 use crate::solve::cutting_plan::Column;
-use crate::solve::instance::{Instance, Kind};
+use crate::solve::instance::{Instance, StockKind};
 use crate::solve::search::Search;
-use crate::solve::subset_row::Cut;
+use crate::solve::subset_row::SubsetRow;
 
 /// Rounds of cuts at most, cuts in one round, and those of them that a type is in.
 const ROUNDS: u32 = 30;
@@ -47,7 +47,7 @@ const TRIES: u32 = 2;
 /// what they leave; whether that settled the problem.
 pub(crate) fn close(search: &mut Search, root: &Root) -> bool {
     let instance = Rc::clone(&search.instance);
-    let simple = |kind: &Kind| kind.is_plain() && kind.credit.is_none();
+    let simple = |kind: &StockKind| kind.is_plain() && kind.credit.is_none();
     if !matches!(root.reached, Reached::Bound(_)) || !instance.kinds.iter().all(simple) {
         return false;
     }
@@ -60,7 +60,7 @@ pub(crate) fn close(search: &mut Search, root: &Root) -> bool {
 
 fn cut(search: &mut Search, root: &Root, steps: u64) -> bool {
     let end = search.work().saturating_add(steps);
-    let mut known: BTreeSet<Cut> = BTreeSet::new();
+    let mut known: BTreeSet<SubsetRow> = BTreeSet::new();
     let mut last: Option<Root> = None;
     for _ in 0..ROUNDS {
         let here = last.as_ref().unwrap_or(root);
@@ -85,11 +85,11 @@ fn cut(search: &mut Search, root: &Root, steps: u64) -> bool {
 }
 
 /// The linear program with these cuts.
-fn with_cuts(search: &mut Search, before: &Root, cuts: &BTreeSet<Cut>) -> Root {
+fn with_cuts(search: &mut Search, before: &Root, cuts: &BTreeSet<SubsetRow>) -> Root {
     let instance = Instance { cuts: cuts.iter().cloned().collect(), ..(*search.instance).clone() };
     search.narrow(instance);
     let rest = before.rest.clone();
-    let view = View::new(Rc::clone(&search.instance), true);
+    let view = Subproblems::new(Rc::clone(&search.instance), true);
     let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
     for column in worthy(&before.master, &rest) {
         master.add(column);
@@ -99,21 +99,21 @@ fn with_cuts(search: &mut Search, before: &Root, cuts: &BTreeSet<Cut>) -> Root {
 }
 
 /// Cuts that the linear program exceeds most.
-fn exceeded(instance: &Instance, master: &Master, known: &BTreeSet<Cut>) -> Vec<Cut> {
+fn exceeded(instance: &Instance, master: &Master, known: &BTreeSet<SubsetRow>) -> Vec<SubsetRow> {
     let used = Used::new(instance, master);
-    let mut found: BTreeMap<Cut, f64> = BTreeMap::new();
+    let mut found: BTreeMap<SubsetRow, f64> = BTreeMap::new();
     for set in used.sets() {
         let pieces: u32 = set.iter().map(|&t| instance.types[t].demand).sum();
-        let cut = Cut(set);
+        let cut = SubsetRow(set);
         if pieces % 2 == 1 && !known.contains(&cut) && !found.contains_key(&cut) {
             let excess = used.counted(&cut) - f64::from(pieces / 2);
             found.extend((excess > EXCESS).then_some((cut, excess)));
         }
     }
-    let mut found: Vec<(Cut, f64)> = found.into_iter().collect();
+    let mut found: Vec<(SubsetRow, f64)> = found.into_iter().collect();
     found.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
     let mut of_type = vec![0; instance.types.len()];
-    let mut fresh = |cut: &Cut| {
+    let mut fresh = |cut: &SubsetRow| {
         let fresh = cut.0.iter().all(|&t| of_type[t] < MOST_WITH_TYPE);
         cut.0.iter().for_each(|&t| of_type[t] += u32::from(fresh));
         fresh
@@ -162,7 +162,7 @@ impl<'a> Used<'a> {
     }
 
     /// What the columns count for.
-    fn counted(&self, cut: &Cut) -> f64 {
+    fn counted(&self, cut: &SubsetRow) -> f64 {
         let mut columns: Vec<usize> =
             cut.0.iter().flat_map(|&t| self.of_type[t].iter().copied()).collect();
         columns.sort_unstable();
@@ -179,10 +179,10 @@ impl<'a> Used<'a> {
 mod tests {
     use super::*;
     use crate::solve::exact::by_demand;
-    use crate::solve::exact::by_demand::Answer;
+    use crate::solve::exact::by_demand::DemandOutcome;
     use crate::solve::outcome::Limits;
     use crate::solve::problem::{Item, Problem, Run, Stock};
-    use crate::solve::residual::Rest;
+    use crate::solve::residual::Residual;
     use crate::solve::watchman::Watchman;
     use proptest::prelude::*;
 
@@ -206,8 +206,8 @@ mod tests {
 
     /// The linear program without a plan to beat, so that nothing ends it early.
     fn program(search: &mut Search) -> Root {
-        let rest = Rest::of(&search.instance);
-        let view = View::new(Rc::clone(&search.instance), true);
+        let rest = Residual::of(&search.instance);
+        let view = Subproblems::new(Rc::clone(&search.instance), true);
         let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
         let reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
         Root { view, master, rest, reached, furthest: Vec::new() }
@@ -218,14 +218,14 @@ mod tests {
         let mut steps = 0;
         let (work, watchman) = (LIMITS.work, Watchman::default());
         match by_demand::solve(instance, &wanted, &supply, i64::MAX, work, &mut steps, watchman) {
-            Answer::Best(plan) => plan.cost,
+            DemandOutcome::Best(plan) => plan.cost,
             _ => panic!("the problem should be small, and everything fits"),
         }
     }
 
     #[test]
     fn of_three_pieces_one_pair_is_together() {
-        let cut = Cut(vec![2, 5, 7]);
+        let cut = SubsetRow(vec![2, 5, 7]);
         assert_eq!([1, 2, 3].map(|n| cut.times(&[(1, 4), (2, n)])), [0, 1, 1]);
         assert_eq!(cut.times(&[(2, 1), (5, 1), (7, 1), (8, 9)]), 1);
         assert_eq!(cut.most(&[9, 9, 1, 9, 9, 1, 9, 3]), 2);

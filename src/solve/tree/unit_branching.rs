@@ -18,10 +18,10 @@ use super::root::{Root, stand_in_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
 use crate::solve::columns::simplex::Basis;
-use crate::solve::heuristics::neighbourhood::Mender;
+use crate::solve::heuristics::neighbourhood::NeighbourhoodSearch;
 use crate::solve::instance::Instance;
 use crate::solve::prices::Prices;
-use crate::solve::residual::Rest;
+use crate::solve::residual::Residual;
 use crate::solve::search::Search;
 
 /// Below this a number of units counts as whole.
@@ -36,19 +36,19 @@ const PAIR_STEPS: u64 = 2_000_000;
 
 /// A node that is still to be solved.
 struct Node {
-    rest: Rest,
+    rest: Residual,
     /// The node above, if its optimum was kept.
     above: Option<Rc<Solved>>,
 }
 
 /// A node solved: what it asked for, and the optimum.
 struct Solved {
-    rest: Rest,
+    rest: Residual,
     basis: Basis,
 }
 
 /// The tree of all nodes still open.
-pub(crate) struct Tree<'a> {
+pub(crate) struct UnitTree<'a> {
     root: &'a Root,
     prices: Prices,
     master: Master,
@@ -61,10 +61,10 @@ pub(crate) struct Tree<'a> {
     closed: i128,
 }
 
-impl<'a> Tree<'a> {
+impl<'a> UnitTree<'a> {
     /// The tree before its first node; nothing where there is nothing to branch
     /// on.
-    pub fn new(search: &mut Search, root: &'a Root) -> Option<Tree<'a>> {
+    pub fn new(search: &mut Search, root: &'a Root) -> Option<UnitTree<'a>> {
         if !matches!(root.reached, Reached::Bound(_)) || search.instance.kinds.len() < 2 {
             return None;
         }
@@ -74,7 +74,7 @@ impl<'a> Tree<'a> {
             master.add(column.clone());
         }
         let first = Node { rest: root.rest.clone(), above: None };
-        Some(Tree {
+        Some(UnitTree {
             root,
             prices: root.proven_prices(search),
             home: Rc::new(Solved { rest: root.rest.clone(), basis: master.basis() }),
@@ -87,7 +87,7 @@ impl<'a> Tree<'a> {
     }
 
     /// Works off nodes for about so many steps, raising the bound.
-    pub fn grow(&mut self, search: &mut Search, mender: &mut Mender, steps: u64) {
+    pub fn grow(&mut self, search: &mut Search, mender: &mut NeighbourhoodSearch, steps: u64) {
         let end = search.work().saturating_add(steps);
         while let Some(((bound, depth, number), node)) = self.open.pop_first() {
             let beat = i128::from(search.cost_to_beat());
@@ -172,7 +172,7 @@ impl<'a> Tree<'a> {
 
     /// All units whole, and pieces still shared out in fractions: which pieces
     /// go together is the next thing to settle.
-    fn whole(&mut self, search: &mut Search, bound: i128, rest: &Rest) {
+    fn whole(&mut self, search: &mut Search, bound: i128, rest: &Residual) {
         let instance = within(&search.instance, rest);
         let below = pair_branching::branch_within(search, instance, &self.master, rest, PAIR_STEPS);
         self.closed = self.closed.min(bound.max(below));
@@ -180,7 +180,7 @@ impl<'a> Tree<'a> {
 }
 
 /// The instance with no more units than the rest has.
-fn within(instance: &Instance, rest: &Rest) -> Instance {
+fn within(instance: &Instance, rest: &Residual) -> Instance {
     let mut within = instance.clone();
     for (kind, &units) in within.kinds.iter_mut().zip(&rest.supply) {
         kind.limited |= units < kind.supply;

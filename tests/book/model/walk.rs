@@ -10,7 +10,7 @@ use std::path::Path;
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use longpoint::book::{Book, BookError, Stamp, Wanted};
+use longpoint::book::{Book, BookError, RackQuery, Stamp};
 use longpoint::measure::Length;
 use longpoint::rails::{Rail, Side, rails_to_cut};
 use longpoint::shop::Shop;
@@ -144,7 +144,7 @@ impl Walk {
     }
 
     fn agree(&self, event: &Event) {
-        let rack = self.book.rack(&Wanted::default()).unwrap();
+        let rack = self.book.rack(&RackQuery::default()).unwrap();
         let found: BTreeMap<String, Piece> = rack
             .into_iter()
             .map(|on| {

@@ -15,10 +15,10 @@ impl Basis {
     }
 
     fn mend(&mut self, matrix: &Matrix, most: u32) -> End {
-        let mut open = Open::new(self, matrix);
+        let mut open = OpenColumns::new(self, matrix);
         for pivots in 1..=most {
             if pivots % AFRESH == 0 {
-                open = Open::new(self, matrix);
+                open = OpenColumns::new(self, matrix);
             }
             let Some(row) = self.wrong() else {
                 return End::Optimal;
@@ -60,7 +60,7 @@ impl Basis {
 
 /// The open columns while values are mended, with their reduced costs. Their
 /// entries stand row by row, since a row of the inverse has few.
-struct Open {
+struct OpenColumns {
     /// Rising.
     columns: Vec<u32>,
     reduced: Vec<f64>,
@@ -72,8 +72,8 @@ struct Open {
     mended: Vec<f64>,
 }
 
-impl Open {
-    fn new(basis: &Basis, matrix: &Matrix) -> Open {
+impl OpenColumns {
+    fn new(basis: &Basis, matrix: &Matrix) -> OpenColumns {
         let open = |c: &u32| !basis.shut[*c as usize];
         let columns: Vec<u32> = (0..index(matrix.len())).filter(open).collect();
         let reduced: Vec<f64> =
@@ -91,7 +91,7 @@ impl Open {
                 *next += 1;
             }
         }
-        Open { mended: vec![0.0; columns.len()], columns, reduced, start, entries }
+        OpenColumns { mended: vec![0.0; columns.len()], columns, reduced, start, entries }
     }
 
     /// The place of the column that mends the row at the least loss of reduced

@@ -4,11 +4,11 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::{MOST_PIVOTS, Row, Selection, Sense, index, search_offer};
+use super::{BranchRow, MOST_PIVOTS, Selection, Sense, index, search_offer};
 use crate::solve::columns::simplex::{Basis, End};
 use crate::solve::cutting_plan::Column;
 use crate::solve::search::Search;
-use crate::solve::tree::candidates::{Whole, alone, cheap, kinds, pairs, pieces};
+use crate::solve::tree::candidates::{BranchCandidate, alone, cheap, kinds, pairs, pieces};
 
 /// Below this a sum counts as whole.
 const WHOLE_EPS: f64 = 1e-6;
@@ -19,7 +19,7 @@ const MOST_DEPTH: u32 = 400;
 const MOST_WHOLE_DEPTH: u32 = 200;
 
 /// What is still to be done, the last first.
-enum Task {
+enum BranchTask {
     /// Go down a branch.
     Branch(Branch),
     /// Take back the row of a branch with these columns.
@@ -29,7 +29,7 @@ enum Task {
 /// One side of a branch on a sum, below a solved basis.
 struct Branch {
     basis: Rc<Basis>,
-    sum: Whole,
+    sum: BranchCandidate,
     sense: Sense,
     rhs: i64,
     depth: u32,
@@ -37,16 +37,16 @@ struct Branch {
 
 /// Adds both sides of a branch, the first to be done first.
 fn add_branches(
-    tasks: &mut Vec<Task>,
+    tasks: &mut Vec<BranchTask>,
     basis: Basis,
-    sum: Whole,
+    sum: BranchCandidate,
     [first, second]: [(Sense, i64); 2],
     depth: u32,
 ) {
     let basis = Rc::new(basis);
     for (sense, rhs) in [second, first] {
         let basis = Rc::clone(&basis);
-        tasks.push(Task::Branch(Branch { basis, sum, sense, rhs, depth }));
+        tasks.push(BranchTask::Branch(Branch { basis, sum, sense, rhs, depth }));
     }
 }
 
@@ -61,8 +61,8 @@ impl Selection {
         }
         while let Some(task) = tasks.pop() {
             let going = match task {
-                Task::Branch(branch) => self.branch(search, &branch, &mut tasks),
-                Task::TakeBack(members) => {
+                BranchTask::Branch(branch) => self.branch(search, &branch, &mut tasks),
+                BranchTask::TakeBack(members) => {
                     self.take_back(&members);
                     true
                 }
@@ -81,7 +81,7 @@ impl Selection {
         search: &mut Search,
         mut basis: Basis,
         depth: u32,
-        tasks: &mut Vec<Task>,
+        tasks: &mut Vec<BranchTask>,
     ) -> bool {
         let steps = 1 + self.rows.len() as u64 + self.columns.len() as u64 / 8;
         self.left = self.left.saturating_sub(steps);
@@ -112,7 +112,7 @@ impl Selection {
         search: &mut Search,
         mut basis: Basis,
         depth: u32,
-        tasks: &mut Vec<Task>,
+        tasks: &mut Vec<BranchTask>,
     ) -> bool {
         let mut uses = Vec::new();
         for (m, value) in basis.basic() {
@@ -132,13 +132,18 @@ impl Selection {
             return false;
         };
         let order = [(Sense::AtMost, times - 1), (Sense::AtLeast, times)];
-        add_branches(tasks, basis, Whole::Column(c), order, depth);
+        add_branches(tasks, basis, BranchCandidate::Column(c), order, depth);
         true
     }
 
     /// Goes one branch down, and takes it back when all below it is done; false
     /// if the limits end the search.
-    fn branch(&mut self, search: &mut Search, branch: &Branch, tasks: &mut Vec<Task>) -> bool {
+    fn branch(
+        &mut self,
+        search: &mut Search,
+        branch: &Branch,
+        tasks: &mut Vec<BranchTask>,
+    ) -> bool {
         let Branch { sense, rhs, .. } = *branch;
         let mut basis = Basis::clone(&branch.basis);
         let members: Vec<(usize, i64)> = (0..self.columns.len())
@@ -154,9 +159,9 @@ impl Selection {
             }
             let sign = if sense == Sense::AtMost { 1.0 } else { -1.0 };
             let unit = self.push(0.0, vec![(r, sign)], None);
-            self.rows.push(Row { sense, rhs });
+            self.rows.push(BranchRow { sense, rhs });
             basis.add_row(&self.matrix, rhs as f64, unit);
-            tasks.push(Task::TakeBack(members.into_iter().map(|(c, _)| c).collect()));
+            tasks.push(BranchTask::TakeBack(members.into_iter().map(|(c, _)| c).collect()));
         }
         let before = basis.work;
         let end = basis.dual(&self.matrix, MOST_PIVOTS);
@@ -185,7 +190,7 @@ impl Selection {
 
     /// The sum to branch on: the kind of sum that comes first, the value
     /// nearest to a half.
-    fn fractional(&self, basis: &Basis) -> Option<(Whole, f64)> {
+    fn fractional(&self, basis: &Basis) -> Option<(BranchCandidate, f64)> {
         let used: Vec<(usize, f64)> = basis
             .basic()
             .filter_map(|(m, value)| Some((self.behind[m]?, value)))
@@ -195,9 +200,10 @@ impl Selection {
         if used.iter().all(|&(_, value)| whole(value)) {
             return None;
         }
-        let ranks: [fn(usize, &Column) -> Vec<Whole>; 5] = [kinds, cheap, alone, pieces, pairs];
+        let ranks: [fn(usize, &Column) -> Vec<BranchCandidate>; 5] =
+            [kinds, cheap, alone, pieces, pairs];
         ranks.iter().find_map(|rank| {
-            let mut sums: BTreeMap<Whole, f64> = BTreeMap::new();
+            let mut sums: BTreeMap<BranchCandidate, f64> = BTreeMap::new();
             for &(c, _) in &used {
                 for sum in rank(c, &self.columns[c]) {
                     sums.entry(sum).or_insert_with(|| {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use longpoint::book::{LaidRail, Which};
+use longpoint::book::{BenchRail, Which};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{SpareUse, Wishes};
@@ -62,7 +62,7 @@ impl Walk {
 
     /// What each spare rail was cut as.
     fn spare_names(&self) -> BTreeMap<String, Name> {
-        let name = |rail: &LaidRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
+        let name = |rail: &BenchRail| (rail.frame.clone(), rail.copy, rail.layer, rail.side);
         let spare = self.book.spare().unwrap();
         spare.iter().map(|(_, rail)| (rail.spare_label(), name(rail))).collect()
     }

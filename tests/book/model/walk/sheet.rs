@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::book::{LaidRail, State};
+use longpoint::book::{BenchRail, RailState};
 use longpoint::chop::of_sticks;
 use longpoint::measure::Length;
 use longpoint::plan::CutStick;
@@ -28,7 +28,7 @@ impl Walk {
                 // A spare rail may be a side again that was to be cut from this stick as well.
                 let state = |name: &Name, from: Length| {
                     let mut rails = own.lay.rails.iter();
-                    let of = |rail: &LaidRail| {
+                    let of = |rail: &BenchRail| {
                         let is = (rail.frame.clone(), rail.copy, rail.layer, rail.side);
                         is == *name && rail.from == from
                     };
@@ -38,7 +38,11 @@ impl Walk {
                     let rail = &cut.rail;
                     let name = (rail.frame.clone(), rail.copy, rail.layer, rail.side);
                     let state = state(&name, rail.from);
-                    (state != State::Off).then_some((name, rail.long_point, state != State::ToCut))
+                    (state != RailState::Off).then_some((
+                        name,
+                        rail.long_point,
+                        state != RailState::ToCut,
+                    ))
                 });
                 let cuts = cuts.flatten();
                 let twice = printed.insert(steps.stick.clone(), cuts.collect());
