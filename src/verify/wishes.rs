@@ -3,8 +3,6 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
-
 use super::Fault;
 use super::facts::{Facts, Urgency};
 use crate::measure::{Length, Mitre};
