@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::shares::LotShare;
 use crate::cutting::{Demand, Posed};
 use crate::measure::Worth;
 use crate::solve::{Pattern, Solution};
@@ -93,22 +92,10 @@ impl Fit {
     }
 
     /// The same frames from as many sticks that use up as much, packed otherwise.
-    pub(crate) fn repacked(
-        &self,
-        (of, demands): LotShare,
-        posed: Posed,
-        patterns: Vec<Pattern>,
-    ) -> Fit {
-        let (cost, work) = (self.cost_in(&posed), self.solution.work);
-        let bound = self.bound.0 * posed.scale;
+    pub(crate) fn repacked(&self, patterns: Vec<Pattern>) -> Fit {
         let patterns = Pattern::merged(patterns);
-        let solution = Solution { patterns, cost, bound, work, certificate: None };
-        Fit { of, demands, posed, solution, ..self.clone() }
-    }
-
-    /// What it costs, in the terms of a question about the same frames.
-    pub(crate) fn cost_in(&self, posed: &Posed) -> i64 {
-        self.used_up.0 * posed.scale + i64::from(self.sticks)
+        let solution = Solution { patterns, certificate: None, ..self.solution.clone() };
+        Fit { solution, ..self.clone() }
     }
 
     /// Splits the solver's cost, which counts worth in `scale`s and sticks in ones;

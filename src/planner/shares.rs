@@ -151,14 +151,6 @@ impl Packing<'_> {
         (shares, whole)
     }
 
-    /// Every way to share these out over where they can come from, as demands
-    /// with the ask that each is of; `None` if there are more than so many.
-    pub(crate) fn roots(&self, counts: &Counts, most: usize) -> Option<Vec<LotShare>> {
-        let (shares, whole) = self.shares(counts);
-        let is_all = whole && shares.len() <= most;
-        is_all.then(|| shares.iter().map(|share| self.demands(share)).collect())
-    }
-
     /// Whether an ask may come from an origin, where it is bound to a lot.
     fn may_come_from(&self, place: usize, ask: usize) -> bool {
         self.asks[ask].like.is_none_or(|lot| self.origins[place].0 == Origin::Lot(lot))

@@ -35,13 +35,6 @@ impl<'a> CutMoves<'a> {
 /// patterns.
 type CutsByCount = BTreeMap<Vec<u32>, (i64, Vec<Pattern>)>;
 
-/// For each stock every way to cut a unit of it; `None` if that takes more than
-/// so many steps.
-pub(super) fn cuts(problem: &Problem, steps: &mut usize) -> Option<Vec<Vec<StockCut>>> {
-    let wanted: Vec<u32> = problem.items.iter().map(|item| item.demand).collect();
-    (0..problem.stock.len()).map(|stock| cuts_of(problem, stock, &wanted, steps)).collect()
-}
-
 /// Every way to cut some of these items from a unit of a stock.
 pub(super) fn cuts_of(
     problem: &Problem,

@@ -1,5 +1,4 @@
-//! Rails exchanged between two sticks at a time, where a moulding is too large to
-//! look at all of its packings: a heuristic.
+//! Rails exchanged between two sticks at a time, so that stops are moved less.
 //!
 //! Two sticks that are cut at a setting both are cut anew in every way that gives
 //! the same rails for the same cost, and the way with the fewest moves within the
@@ -39,9 +38,8 @@ pub(super) fn exchanged(question: &Question, fit: &Fit) -> Option<Fit> {
     let before = &fit.solution.patterns;
     let patterns = fewer_moves(question, before)?;
     let count = |patterns: &[Pattern]| settings(&question.sticks(patterns));
-    let root = (fit.of.clone(), fit.demands.clone());
     let is_better = count(&patterns) < count(before);
-    is_better.then(|| fit.repacked(root, fit.posed.clone(), patterns))
+    is_better.then(|| fit.repacked(patterns))
 }
 
 /// The same sticks cut with fewer moves within them.

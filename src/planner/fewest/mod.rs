@@ -1,26 +1,17 @@
 //! Of plans that are as good, the one whose stops are moved least.
 //!
 //! Plans are as good that serve the dates as well, use up as little and take as
-//! few sticks. They may cut other frames, share them out over lots in another
-//! way, and cut other rails from other sticks. Each moulding's packings of the
-//! least cost are listed ([`cuts`], [`table`]) and passed in every order
-//! ([`moulding`]); which of them are taken, so that mouldings hand their settings
-//! on at each machine ([`day`]), is decided here for every choice of frames.
-//!
-//! That is exact as long as every step keeps within its limits: frames in one of
-//! [`MOST_CHOICES`] choices, a moulding's, of no more than [`MOST_RAILS`] rails, in
-//! one of [`MOST_SHARES`] ways to share them out, and what [`search`] looks at.
-//! Elsewhere the best that was found is taken, of larger mouldings after an
-//! [`exchange`] of rails, and the bound holds for all.
+//! few sticks. They may cut other frames, and other rails from other sticks. Rails
+//! are exchanged between sticks as long as that saves moves ([`exchange`]); which of
+//! the choices of frames is taken, so that mouldings hand their settings on at each
+//! machine ([`day`]), is decided here. That is a heuristic. The bound counts the
+//! settings that the rails take, whatever the order.
 
 mod cuts;
 mod day;
 mod exchange;
 mod moulding;
-mod prices;
 mod question;
-mod search;
-mod table;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -28,27 +19,19 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::choose::{Asked, asked_by, join};
-use super::packing::{Counts, Fit, Packing};
-use super::shares::LotShare;
+use super::packing::{Counts, Fit};
 use super::stage::Decided;
 use super::work::Work;
-use crate::cutting::{Demand, pose};
 use crate::shop::{Shop, Stop};
 use crate::stops::Setting;
 
-use day::{Passed, Settled, settle};
+use day::Passed;
 use exchange::exchanged;
-use moulding::{Passages, among_equals, as_packed};
+use moulding::{Passages, as_packed};
 use question::{At, Question, settings_of};
 
 /// So many choices of frames at most are compared.
 const MOST_CHOICES: usize = 40;
-
-/// So many ways at most to share a moulding's frames out over lots.
-const MOST_SHARES: usize = 40;
-
-/// So many rails of a moulding at most.
-const MOST_RAILS: usize = 64;
 
 /// How the day's frames are cut with few settings.
 pub(crate) struct Fewest {
@@ -76,21 +59,19 @@ pub(crate) fn fewest(shop: &Shop, work: &Work, decided: &mut Decided) -> Fewest 
     };
     let days: Vec<Asked> = choices.listed.iter().map(asked).collect();
     let sure = sure(shop, work, decided, &choices);
-    let known = known(shop, work, decided, &days);
+    let known = known(shop, decided, &days);
     // The first is packed in any case.
     let is_packed = |asked: &Asked| {
         asked.iter().all(|(id, counts)| known[id].iter().any(|(other, _)| other == counts))
     };
     let places: Vec<usize> = (0..days.len()).filter(|day| is_packed(&days[*day])).collect();
     let days: Vec<&Asked> = places.iter().map(|day| &days[*day]).collect();
-    let settled: Vec<Settled> =
-        days.iter().map(|&asked| settle(&mouldings(shop, asked, &known, &sure))).collect();
-    let least = settled.iter().map(|day| day.least).min().unwrap_or(0);
-    let taken = (0..days.len()).min_by_key(|day| settled[*day].settings).expect("there is one");
-    let packed = |(id, counts): (&String, &Counts)| {
-        let place = settled[taken].packings.get(id.as_str()).copied().unwrap_or(0);
-        (id.clone(), of(&known, id, counts).fits[place].clone())
-    };
+    let settings: Vec<(usize, usize)> =
+        days.iter().map(|&asked| day::settings(&mouldings(shop, asked, &known, &sure))).collect();
+    let least = settings.iter().map(|(_, least)| *least).min().unwrap_or(0);
+    let taken = (0..days.len()).min_by_key(|day| settings[*day].0).expect("there is one");
+    let packed =
+        |(id, counts): (&String, &Counts)| (id.clone(), of(&known, id, counts).fit.clone());
     let fits = days[taken].iter().map(packed).collect();
     for (pick, place) in decided.picks.iter_mut().zip(&choices.listed[places[taken]]) {
         pick.choices.swap(0, *place);
@@ -162,7 +143,7 @@ fn stop(shop: &Shop, moulding: &str) -> Stop {
 }
 
 /// Looks at each moulding with all that it may be asked for.
-fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> KnownPassages {
+fn known(shop: &Shop, decided: &mut Decided, days: &[Asked]) -> KnownPassages {
     let mut wanted: BTreeMap<&String, Vec<&Counts>> = BTreeMap::new();
     for (id, counts) in days.iter().flatten() {
         let known = wanted.entry(id).or_default();
@@ -170,40 +151,21 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
             known.push(counts);
         }
     }
-    let all = |(id, each): (&&String, &Vec<&Counts>)| -> BTreeSet<Setting> {
-        each.iter().flat_map(|counts| settings(shop, work, id, counts)).collect()
-    };
-    let settings: Vec<(&String, BTreeSet<Setting>)> =
-        wanted.iter().map(|wanted| (*wanted.0, all(wanted))).collect();
-    let shared = |id: &String| -> BTreeSet<Setting> {
-        let cutter = &shop.moulding(id).cutter;
-        let at = settings.iter().filter(|(other, _)| *other != id);
-        let at = at.filter(|(other, _)| shop.moulding(other).cutter == *cutter);
-        at.flat_map(|(_, settings)| settings.iter().copied()).collect()
-    };
-    let verdicts = &decided.verdicts;
     decided
         .packings
         .par_iter_mut()
         .filter_map(|(id, packing)| Some((id, packing, wanted.get(id)?)))
         .map(|(id, packing, each)| {
-            let is_best = verdicts.get(id).is_none_or(|(best, _)| *best);
             let cutter = shop.cutter_of(shop.moulding(id));
             let at = At { stop: cutter.stop, joint: &|mitre| cutter.joint(mitre) };
-            let shared = shared(id);
             let look = |counts: &&Counts| {
                 let fit = packing.sharp(counts)?;
-                if packing.is_keeping(counts) || fit.posed.by_stick {
-                    // Cut otherwise, it might not leave what is kept; and what sticks
-                    // that are turned by themselves cost no question says.
-                    let question = Question::new(&fit, (&fit.posed, &fit.demands), &at);
-                    return Some(((*counts).clone(), as_packed(&question, fit)));
-                }
-                let roots = if is_best && fit.proven { roots(packing, counts) } else { None };
-                let passages = match roots {
-                    _ if packing.is_late() => as_it_is(fit, &at),
-                    Some(roots) => equals(packing, fit, &roots, &at, &shared),
-                    None => exchange(fit, &at),
+                // Cut otherwise, it might not leave what is kept; and what sticks that
+                // are turned by themselves cost no question says.
+                let is_fixed = packing.is_keeping(counts) || fit.posed.by_stick;
+                let passages = match is_fixed || packing.is_late() {
+                    true => as_it_is(fit, &at),
+                    false => exchange(fit, &at),
                 };
                 Some(((*counts).clone(), passages))
             };
@@ -212,34 +174,14 @@ fn known(shop: &Shop, work: &Work, decided: &mut Decided, days: &[Asked]) -> Kno
         .collect()
 }
 
-/// The ways to share these out over lots, if there are few and few rails.
-fn roots(packing: &Packing, counts: &Counts) -> Option<Vec<LotShare>> {
-    let of_ask = |(ask, count): (&usize, &u32)| packing.asks[*ask].rails.len() * *count as usize;
-    let is_small = counts.iter().map(of_ask).sum::<usize>() <= MOST_RAILS;
-    if is_small { packing.roots(counts, MOST_SHARES) } else { None }
-}
-
-/// All packings as good as the fit.
-fn equals(
-    packing: &Packing,
-    fit: Arc<Fit>,
-    roots: &[LotShare],
-    at: &At,
-    shared: &BTreeSet<Setting>,
-) -> Passages {
-    let posed = |demands: &[Demand]| pose(&packing.bench, demands, &packing.sources);
-    let question = Question::new(&fit, (&fit.posed, &fit.demands), at);
-    among_equals(as_packed(&question, fit), roots, &posed, at, shared)
-}
-
 /// A fit as it is packed.
 fn as_it_is(fit: Arc<Fit>, at: &At) -> Passages {
-    as_packed(&Question::new(&fit, (&fit.posed, &fit.demands), at), fit)
+    as_packed(&Question::new(&fit, at), fit)
 }
 
 /// What exchanges make of a fit.
 fn exchange(fit: Arc<Fit>, at: &At) -> Passages {
-    let question = Question::new(&fit, (&fit.posed, &fit.demands), at);
+    let question = Question::new(&fit, at);
     let fit = exchanged(&question, &fit).map_or(fit, Arc::new);
     as_packed(&question, fit)
 }
@@ -257,7 +199,6 @@ fn mouldings<'a>(
     sure: &BTreeMap<String, BTreeSet<Setting>>,
 ) -> Vec<Passed<'a>> {
     let passed = |(id, counts): (&'a String, &'a Counts)| Passed {
-        moulding: id,
         cutter: &shop.moulding(id).cutter,
         passages: of(known, id, counts),
         sure: sure.get(id).cloned(),

@@ -9,7 +9,7 @@ use crate::measure::{Length, Mitre};
 use crate::planner::packing::Fit;
 use crate::rails::Rail;
 use crate::shop::Stop;
-use crate::solve::{Certificate, Pattern};
+use crate::solve::Pattern;
 use crate::stops::{Block, CutWays, Free, Setting};
 
 /// The blocks of each stretch that is cut in any order, by their numbers: what a
@@ -27,10 +27,6 @@ pub(super) struct At<'a> {
 pub(super) struct Question {
     /// The packing, with items told apart that differ in their settings.
     pub posed: Posed,
-    /// What it costs at the least, in the solver's terms.
-    pub cost: i64,
-    /// Prices for its items, if they are known.
-    pub certificate: Option<Certificate>,
     /// The different blocks.
     blocks: Vec<Block>,
     /// For each block its joint; in a run the larger come first. All alike where
@@ -38,21 +34,18 @@ pub(super) struct Question {
     joints: Vec<Length>,
     /// For each item and part its block.
     of: Vec<Vec<usize>>,
-    /// For each block the settings of its ends, a bit for each.
-    ends: Vec<u64>,
     settings: BTreeSet<Setting>,
 }
 
 impl Question {
-    /// A fit's frames, as `root` says which come from which lot, at the cost of the
-    /// fit.
-    pub fn new(fit: &Fit, (posed, demands): (&Posed, &[Demand]), at: &At) -> Question {
+    /// How a fit is packed.
+    pub fn new(fit: &Fit, at: &At) -> Question {
+        let (posed, demands) = (&fit.posed, &fit.demands);
         let block = |demand: usize, part: &[usize]| block(at.stop, &demands[demand], part);
         let apart = posed.apart(&|demand, part| {
             let Block { first, last, moves } = block(demand, part);
             (first, last, moves)
         });
-        let is_own = apart.problem.items == fit.posed.problem.items;
         let mut numbers: BTreeMap<(Setting, Setting, usize), usize> = BTreeMap::new();
         let (mut blocks, mut joints) = (Vec::new(), Vec::new());
         let mut number = |demand: usize, block: Block| {
@@ -67,28 +60,7 @@ impl Question {
         });
         let of: Vec<Vec<usize>> = of.collect();
         let settings = settings(at.stop, demands);
-        let bit = |setting: Setting| 1 << (settings.range(..setting).count() % 64);
-        let ends = blocks.iter().map(|block| bit(block.first) | bit(block.last)).collect();
-        Question {
-            cost: fit.cost_in(posed),
-            certificate: fit.solution.certificate.clone().filter(|_| is_own),
-            posed: apart,
-            blocks,
-            joints,
-            of,
-            ends,
-            settings,
-        }
-    }
-
-    /// The same where rails of different mitres may lie in any order: no packing
-    /// moves the stop less than these allow. `None` where that is no different.
-    pub fn loosened(&self) -> Option<Question> {
-        let mut posed = self.posed.clone();
-        posed.problem = posed.relaxed.take()?;
-        let (blocks, of, ends) = (self.blocks.clone(), self.of.clone(), self.ends.clone());
-        let (joints, settings) = (vec![Length::ZERO; blocks.len()], self.settings.clone());
-        Some(Question { posed, certificate: None, blocks, joints, of, ends, settings, ..*self })
+        Question { posed: apart, blocks, joints, of, settings }
     }
 
     /// What a pattern's runs do to the stop.
@@ -144,21 +116,6 @@ impl Question {
     /// Whether no item was told apart.
     pub fn is_as_posed(&self, posed: &Posed) -> bool {
         self.posed.problem.items.len() == posed.problem.items.len()
-    }
-
-    /// In how many sets sticks fall of which none can hand a setting to another.
-    pub fn apart(&self, passings: &[Passing]) -> usize {
-        let mut sets: Vec<u64> = Vec::new();
-        for passing in passings {
-            let mut set = passing.iter().flatten().fold(0, |set, block| set | self.ends[*block]);
-            sets.retain(|other| {
-                let is_apart = other & set == 0;
-                set |= if is_apart { 0 } else { *other };
-                is_apart
-            });
-            sets.push(set);
-        }
-        sets.len()
     }
 
     fn is_single(&self, block: usize) -> bool {
