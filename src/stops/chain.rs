@@ -7,7 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::order::{Passage, Setting};
+use super::passage::{Passage, Setting};
 
 /// Trails of one moulding, as they wait.
 type Trails = Vec<Vec<usize>>;

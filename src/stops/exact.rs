@@ -7,8 +7,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{Ends, PassageOrder, best, is_few, parts};
-use super::order::{Passage, Setting, trails};
+use super::hand_on::{best, is_few, parts};
+use super::passage::{Ends, Passage, PassageOrder, Setting};
+use super::trails::trails;
 
 /// So many ways to pass all mouldings at most: each is a walk through its sticks.
 const MOST_WAYS: usize = 5_000;

@@ -10,9 +10,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{self, Ends, best_held};
-use super::moulding::{NumberedWays, numbered, passages};
-use super::order::{Passage, few_settings};
+use super::hand_on::best_held;
+use super::moulding::{numbered, passages};
+use super::order::few_settings;
+use super::passage::{Ends, NumberedWays, Passage, PassageOrder};
 use super::ways::{Block, CutWay, CutWays, Free, order_of_run};
 
 /// Choices at most that are compared for a moulding, times its sticks.
@@ -82,10 +83,9 @@ fn picks(groups: &[Vec<usize>], ways: &[Vec<CutWay>]) -> Vec<(usize, usize)> {
                 let fewest = passed.values().min_by_key(|(moves, picks)| (*moves, short(picks)));
                 let (_, fewest) = fewest.expect("there is a stick");
                 alone.extend(in_group(group, fewest));
-                let of_all =
-                    |(ends, (moves, picks)): (Ends, hand_on::PassageOrder<(usize, usize)>)| {
-                        (ends, (moves, in_group(group, &picks)))
-                    };
+                let of_all = |(ends, (moves, picks)): (Ends, PassageOrder<(usize, usize)>)| {
+                    (ends, (moves, in_group(group, &picks)))
+                };
                 exact.push(passed.into_iter().map(of_all).collect::<BTreeMap<_, _>>());
             }
             None => {

@@ -12,16 +12,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::held;
-use super::order::Setting;
+use super::passage::{Ends, PassageOrder, Setting};
 
 /// So many mouldings at most that hand on to one another: twice the time and
 /// memory for each.
 const MOST_MOULDINGS: usize = 16;
-
-/// Where a passage of a moulding begins and ends.
-pub type Ends = (Option<Setting>, Option<Setting>);
-/// How often the stop is moved within a moulding, and the order of its sticks.
-pub type PassageOrder<T> = (usize, Vec<T>);
 
 /// How often the stop is moved in the best order of the mouldings, each passed in
 /// one of its ways, and that order; `None` if there is too much to look at.

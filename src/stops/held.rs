@@ -9,9 +9,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{Ends, PassageOrder};
-use super::moulding::NumberedWays;
-use super::order::Setting;
+use super::passage::{Ends, NumberedWays, PassageOrder, Setting};
 
 /// The sets of sticks, or of mouldings, that are done.
 pub(super) struct HeldSets<'a> {

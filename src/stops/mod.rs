@@ -13,10 +13,13 @@ mod hand_on;
 mod held;
 mod moulding;
 mod order;
+mod passage;
+mod trails;
 mod ways;
 
 pub use free::{choose, settings};
-pub use hand_on::{Ends, PassageOrder, best};
+pub use hand_on::best;
 pub use moulding::passed;
-pub use order::{Passage, Setting, few_settings};
+pub use order::few_settings;
+pub use passage::{Ends, Passage, PassageOrder, Setting};
 pub use ways::{Block, CutWays, Free};

@@ -9,9 +9,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand_on::{self, Ends};
 use super::held::HeldSets;
-use super::order::Setting;
+use super::passage::{Ends, NumberedWays, PassageOrder, Setting};
 use super::ways::{CutWay, CutWays};
 
 /// Steps at most for the sticks of one moulding.
@@ -37,9 +36,6 @@ pub fn passed(sticks: &[&CutWays]) -> Option<BTreeMap<Ends, usize>> {
     Some(passed)
 }
 
-/// Ways with their settings numbered: from, to, and moves.
-pub(super) type NumberedWays = Vec<Vec<(usize, usize, usize)>>;
-
 /// The settings of some sticks in order, and their ways by those numbers.
 pub(super) fn numbered(own: &[&[CutWay]]) -> (Vec<Option<Setting>>, NumberedWays) {
     let ends = own.iter().flat_map(|ways| ways.iter().flat_map(|way| [way.ends.0, way.ends.1]));
@@ -60,9 +56,7 @@ struct SetsDone {
 
 /// As [`passed`], with the sticks in order and how each is cut: of the orders with as
 /// few moves one in which the fewest end with a short rail.
-pub(super) fn passages(
-    own: &[&[CutWay]],
-) -> Option<BTreeMap<Ends, hand_on::PassageOrder<(usize, usize)>>> {
+pub(super) fn passages(own: &[&[CutWay]]) -> Option<BTreeMap<Ends, PassageOrder<(usize, usize)>>> {
     let (settings, ways) = numbered(own);
     let short = |way: &CutWay| usize::from(way.short);
     let short: Vec<Vec<usize>> = own.iter().map(|ways| ways.iter().map(short).collect()).collect();

@@ -26,41 +26,13 @@ use std::collections::BTreeMap;
 
 use super::chain::chain;
 use super::exact::fewest;
-use crate::measure::{Length, Mitre};
+use super::passage::{Passage, Setting};
+use super::trails::trails;
 
 /// With more sticks than this at one machine, moving stretches (cubic time a
 /// round) takes too long for what it can save: one setting for each moulding
 /// after the first.
 const MOST_MOVED: usize = 150;
-
-/// How a machine is set: its stop and its mitre.
-pub type Setting = (Length, Mitre);
-
-/// What one stick does to the setting. Without rails it leaves it alone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Passage<'a> {
-    /// Which moulding; sticks of one are kept together.
-    pub moulding: &'a str,
-    /// The setting that the first rail needs.
-    pub first: Option<Setting>,
-    /// The setting at which the last rail leaves the machine.
-    pub last: Option<Setting>,
-}
-
-/// A place where arrows meet: a setting, for one moulding.
-type SettingNode<'a> = (&'a str, Option<Setting>);
-/// The sticks that are still to be passed, by where they begin.
-type Unused<'a> = BTreeMap<SettingNode<'a>, Vec<usize>>;
-
-impl<'a> Passage<'a> {
-    fn start(&self) -> SettingNode<'a> {
-        (self.moulding, self.first)
-    }
-
-    fn end(&self) -> SettingNode<'a> {
-        (self.moulding, self.last)
-    }
-}
 
 /// An order of the sticks, by index, with few settings: each moulding together,
 /// and within it the fewest.
@@ -94,63 +66,6 @@ fn moves(sticks: &[NumberedPassage], order: &[usize]) -> (i64, i64) {
     let links: Vec<(i64, i64)> =
         order.windows(2).map(|pair| link(sticks, Some(pair[0]), Some(pair[1]))).collect();
     total(&links)
-}
-
-/// Covers all sticks with the fewest trails.
-pub(super) fn trails(sticks: &[Passage]) -> Vec<Vec<usize>> {
-    let mut unused = Unused::new();
-    let mut surplus: BTreeMap<SettingNode, i64> = BTreeMap::new();
-    for (index, stick) in sticks.iter().enumerate() {
-        unused.entry(stick.start()).or_default().push(index);
-        *surplus.entry(stick.start()).or_default() += 1;
-        *surplus.entry(stick.end()).or_default() -= 1;
-    }
-    let mut trails = Vec::new();
-    for (node, count) in surplus {
-        for _ in 0..count {
-            trails.push(walk(sticks, &mut unused, node));
-        }
-    }
-    // What no trail passed are circuits: spliced in where one touches a trail,
-    // else a trail of their own.
-    splice_circuits(sticks, &mut unused, &mut trails);
-    while let Some(node) = first_unused(sticks, &unused) {
-        trails.push(walk(sticks, &mut unused, node));
-        splice_circuits(sticks, &mut unused, &mut trails);
-    }
-    trails
-}
-
-/// Follows unused arrows from a node until there is none.
-fn walk<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, from: SettingNode<'a>) -> Vec<usize> {
-    let mut trail: Vec<usize> = Vec::new();
-    let mut node = from;
-    while let Some(here) = unused.get_mut(&node).filter(|here| !here.is_empty()) {
-        let next = here.remove(0);
-        node = sticks[next].end();
-        trail.push(next);
-    }
-    trail
-}
-
-/// Puts every circuit that touches a trail into it.
-fn splice_circuits<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, trails: &mut [Vec<usize>]) {
-    for trail in trails {
-        let mut at = 0;
-        while at < trail.len() {
-            let circuit = walk(sticks, unused, sticks[trail[at]].start());
-            if circuit.is_empty() {
-                at += 1;
-            } else {
-                trail.splice(at..at, circuit);
-            }
-        }
-    }
-}
-
-/// Where the first stick in the plan's order that still waits begins.
-fn first_unused<'a>(sticks: &[Passage<'a>], unused: &Unused<'a>) -> Option<SettingNode<'a>> {
-    unused.values().flatten().min().map(|&index| sticks[index].start())
 }
 
 /// Sets trails one after another, each time the first that stays with the moulding.
@@ -255,6 +170,7 @@ fn moved(order: &[usize], from: usize, to: usize, gap: usize) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measure::{Length, Mitre};
     use proptest::prelude::*;
 
     fn passage(moulding: &'static str, first: i64, last: i64) -> Passage<'static> {

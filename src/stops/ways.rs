@@ -8,8 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::exact;
-use super::hand_on::Ends;
-use super::order::{Passage, Setting};
+use super::passage::{Ends, Passage, Setting};
 
 /// Rails of a stick that are cut one after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
