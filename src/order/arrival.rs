@@ -6,7 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::Buyer;
-use super::finish::{Detail, chop_lots};
+use super::chops::chop_lots;
+use super::finish::Detail;
 use super::wants::{WantedLayer, Wants};
 use crate::buy::{Way, goods_of};
 use crate::measure::{Money, Worth};

@@ -141,3 +141,14 @@ fn choice(
     let (counts, goods) = (counts.to_vec(), Some(goods));
     Choice { supply, counts, pieces: arrives, goods, worth, premiums }
 }
+
+/// The pieces that arrive, by kind.
+pub(super) fn arriving(pieces: &Pieces, sold: &[SoldOffer], picks: &[u32]) -> Vec<u32> {
+    let mut some = vec![0; pieces.kinds.len()];
+    for (sold, pick) in sold.iter().zip(picks) {
+        for (kind, count) in &sold.choices[*pick as usize].pieces {
+            some[*kind] += count;
+        }
+    }
+    some
+}

@@ -9,6 +9,7 @@ mod advice;
 pub(crate) mod arrival;
 mod case;
 mod choices;
+mod chops;
 mod cover;
 mod decide;
 mod finish;

@@ -6,9 +6,10 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use super::choices::arriving;
 use super::pieces::BOUNDS;
 use super::showing::{Opened, Showing};
-use super::ways::{MouldingWays, arriving};
+use super::ways::MouldingWays;
 use crate::buy::{self, Pricing, Way};
 
 /// Steps of one showing at most.

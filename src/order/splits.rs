@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::finish::chop_goods;
+use super::chops::chop_goods;
 use super::rates::Rates;
 use super::wants::{WantedLayer, Wants};
 use crate::measure::{Money, Worth};

@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::case::{Case, Known};
-use super::choices::{SoldOffer, choices};
-use super::finish::{chop_goods, spent, spent_least};
+use super::choices::{SoldOffer, arriving, choices};
+use super::chops::chop_goods;
+use super::finish::{spent, spent_least};
 use super::kept::Kept;
 use super::packer::{looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
@@ -275,17 +276,6 @@ fn sellers(sold: &[SoldOffer], chops: &[Vec<Goods>]) -> Vec<(usize, bool)> {
     let sellers: BTreeSet<(usize, bool)> =
         goods.map(|goods| (goods.supplier, goods.long)).collect();
     sellers.into_iter().collect()
-}
-
-/// The pieces that arrive, by kind.
-pub(super) fn arriving(pieces: &Pieces, sold: &[SoldOffer], picks: &[u32]) -> Vec<u32> {
-    let mut some = vec![0; pieces.kinds.len()];
-    for (sold, pick) in sold.iter().zip(picks) {
-        for (kind, count) in &sold.choices[*pick as usize].pieces {
-            some[*kind] += count;
-        }
-    }
-    some
 }
 
 /// What layers use up at the least by length: the rack, and every kind of piece at

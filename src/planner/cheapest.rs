@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Decision, FrameChoice, Packings, Pick, asked_by, sum, take_out};
+use super::choice::{Asked, Decision, FrameChoice, Packings, Pick, asked_by, sum, take_out};
 use super::front::{Component, NonDominated};
 use super::packing::Packed;
 use super::seek::{Seek, Sought, Verdict};

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use super::choose::{Asked, FrameChoice, MOST_CHOICES, add, asked_by, join, sum};
+use super::choice::{Asked, FrameChoice, MOST_CHOICES, add, asked_by, join, sum};
 use super::packing::Counts;
 use super::ties::Ties;
 use super::work::Class;

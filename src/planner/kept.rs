@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::choose::{Asked, Packings, add, asked_by, sum};
+use super::choice::{Asked, Packings, add, asked_by, sum};
 use super::effort::Effort;
 use super::elsewhere::Elsewhere;
 use super::feasible::bench;

@@ -4,13 +4,14 @@
 //! | step | files |
 //! |---|---|
 //! | the pile as work, and what could make it | `work`, `feasible`, `offered`, `elsewhere`, `lots`, `material` |
-//! | who is served where there is not enough | `stage`, `choose`, `front`, `seek`, `curve`, `cheapest`, `ties`, `kept`, `by_day` |
+//! | who is served where there is not enough | `stage`, `choice`, `choose`, `front`, `seek`, `curve`, `cheapest`, `ties`, `kept`, `by_day` |
 //! | one moulding packed | `packing`, `shares`, `fit`, `keeping`, `effort`, `purse` |
 //! | what came of it, written out | `sheet`, `cut_order`, `fewest`, `evening`, `offcut_use`, `taken` |
 //! | spare rails | `spare` |
 
 pub(crate) mod by_day;
 pub(crate) mod cheapest;
+pub(crate) mod choice;
 pub(crate) mod choose;
 pub(crate) mod curve;
 pub(crate) mod cut_order;

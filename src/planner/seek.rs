@@ -10,7 +10,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::choose::{Asked, FrameChoice, Packings, asked_by, join, may_search, spend, sum};
+use super::choice::{Asked, FrameChoice, Packings, asked_by, join, may_search, spend, sum};
 use super::curve::Curve;
 use super::front::Cardinality;
 use super::packing::{Packing, Room};

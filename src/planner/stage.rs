@@ -10,7 +10,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, Contest, Decision, FrameChoice, Pick, asked_by, join, take_out};
+use super::choice::{Asked, Decision, FrameChoice, Pick, asked_by, join, take_out};
+use super::choose::Contest;
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;

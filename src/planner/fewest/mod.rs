@@ -18,7 +18,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choose::{Asked, asked_by, join};
+use super::choice::{Asked, asked_by, join};
 use super::packing::{Counts, Fit};
 use super::stage::Decided;
 use super::work::Work;
