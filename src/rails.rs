@@ -1,4 +1,9 @@
 //! The mitre arithmetic: a frame and its mouldings in, its rails out.
+//!
+//! # Why rabbet and sight are not the nominal figure
+//!
+//! The rail that is cut has a long point on the bench mark. What its rabbet and sight
+//! measure is what a framer will find on it, and what the stop must be set to.
 
 use std::fmt;
 

@@ -20,7 +20,7 @@ fn planned(shop: &str) -> String {
 fn full_worth_from_the_shortest_kept_on() {
     let plan = planned("full-worth");
     assert!(plan.contains("8 frames today from 10 sticks"), "{plan}");
-    assert!(plan.contains("used up 96.80 EUR, proven."), "{plan}");
+    assert!(plan.contains("Used up 96.80 EUR, proven."), "{plan}");
 }
 
 // Every frame has a place; branches hundreds deep were more than the stack held.

@@ -5,6 +5,18 @@
 //! them, and those sticks are kept for it. Where there is none, a rail of any stick is
 //! for the planner, which waits and buys for that rail alone; a layer that must match
 //! is cut anew as a whole, and the planner sees all of it.
+//!
+//! # Why before the plan
+//!
+//! A rail that splits at the underpinner must come from the lot of its frame, and the
+//! planner knows lots of whole layers only. So what copies are owed whose day is over
+//! is packed by itself, by the code that plans the rest of a day, into sticks that
+//! are free, and those sticks are kept out of the plan. That loses what packing both
+//! together could win, which is little, and keeps a promise: what is owed comes
+//! first, and nobody else gets its stick. Where there is none, the planner has the
+//! rail, or the whole layer where it must match; so it waits and is ordered for like
+//! anything else, and only when the layer is laid out again are its good rails set
+//! aside.
 
 use std::collections::{BTreeMap, BTreeSet};
 

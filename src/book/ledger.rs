@@ -23,7 +23,7 @@ pub struct Book {
 
 impl Book {
     /// The copy of the book as it was, if it was of an older version when it was
-    /// opened and is led on now.
+    /// opened and was upgraded.
     pub fn backed_up(&self) -> Option<&Path> {
         self.backed_up.as_deref()
     }

@@ -1,4 +1,10 @@
 //! The shop's files as they were typed.
+//!
+//! # Why they are kept as typed
+//!
+//! Then there is one reader for them, a new column needs nothing in the book, and
+//! what is exported is what was typed, comments and all. Only what changes at the
+//! bench, frames left to cut and the rack, is written anew.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,14 @@
 //! Orders that were placed, and what of them has come.
+//!
+//! # Why an order is its own witness
+//!
+//! A day that is not settled is another on the next look, with more steps or with
+//! what came on order, and leaves other offcuts; then something would lack again of
+//! what was just ordered. But the plan of the order was a way to cut them all, and as
+//! long as the last step that stands is that order, it still is one. So those copies
+//! wait for what is on order, laid out or not, and the rack is not filled up again.
+//! Any step ends that: then the plan counts what there is, what is on order, and what
+//! the plan at the bench will leave (`remains`).
 
 use std::collections::{BTreeMap, BTreeSet};
 

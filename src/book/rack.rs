@@ -1,4 +1,11 @@
 //! The rack: what the movements of each stick add up to.
+//!
+//! # Why the rack is a sum
+//!
+//! A length that is stored can be wrong; a sum of movements that are only ever added
+//! to says where it comes from. Columns that have a state (where a stick lies, what
+//! became of a rail) note every change (`field`), so undoing any step is the same few
+//! lines: movements with the other sign, columns as they were, last first.
 
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};

@@ -1,4 +1,10 @@
 //! The shop as the book has it at one moment: what a plan is made from.
+//!
+//! # Why a plan is made outside of the transaction
+//!
+//! A plan takes seconds, and a ledger that is locked for seconds keeps everybody
+//! waiting. So a plan is made on a look at the book and taken only if no step came
+//! since; else it is made anew.
 
 use std::collections::{BTreeMap, BTreeSet};
 

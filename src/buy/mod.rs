@@ -10,6 +10,17 @@
 //! Nothing here knows a frame or a stick. Money is whole minor units, cost is
 //! [`Worth`](crate::measure::Worth) in thousandths of them, and both are
 //! integers wherever something is decided.
+//!
+//! # Why one way for each moulding
+//!
+//! A way is a split into what is chopped and what is cut here, and so much of each
+//! offer. What ties the mouldings together is only what each supplier charges for the
+//! whole; this room knows these ties and money alone. There are far too many ways to
+//! list (ten sticks can come from ten offers in 92,378), so a moulding *shows* those
+//! that are priced below what is wanted: a tree over the suppliers' states (not
+//! ordered from, each step of carriage, with a long parcel or without) prices the
+//! ties, and asks for ways at those prices. Tiers of prices as big constants in a
+//! general integer program did not finish with a solver in plain Rust.
 
 mod bound;
 mod doubt;

@@ -1,4 +1,10 @@
 //! What a supplier charges: for the goods of one offer, and for the whole order.
+//!
+//! # Why a refused order is a dear one
+//!
+//! A supplier who takes nothing below a minimum is one whose carriage for less is
+//! beyond all bounds; it is no state of theirs. Only where nothing else is left is it
+//! paid for, and the plan says that they must be asked.
 
 use jiff::civil::Date;
 

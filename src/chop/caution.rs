@@ -132,7 +132,7 @@ impl Caution {
                 "Wait until the knives are back up and still before you take a rail away; foot off the treadle while you feed.".to_owned()
             }
             Caution::Wear(Blade::Saw) => "Wear eye and ear protection; no gloves, no loose sleeves.".to_owned(),
-            Caution::Wear(Blade::Knives) => "Wear eye protection, and ear protection where others saw.".to_owned(),
+            Caution::Wear(Blade::Knives) => "Wear eye protection, and ear protection where others are sawing.".to_owned(),
             Caution::LockOut(Blade::Saw) => {
                 "Unplug or lock out before you clear a jam, change the blade or reach in.".to_owned()
             }

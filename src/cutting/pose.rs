@@ -1,4 +1,9 @@
 //! Demands and sources put as a question to the solver.
+//!
+//! # Why a frame of one stick is one item
+//!
+//! A `stick` match is an item of several parts that must share a unit of stock, a
+//! `wrap` an item of one long part. The solver needs no other notion of a frame.
 
 use std::collections::{BTreeMap, BTreeSet};
 

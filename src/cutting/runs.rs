@@ -1,4 +1,15 @@
 //! Flaws, trims and grip: the clear runs of a stick.
+//!
+//! # Why trims do not apply at flaws
+//!
+//! A trim is for the rough, out-of-square end of a stick. Past a flaw the rail's own
+//! mitre is the fresh cut.
+//!
+//! # Why a narrow flaw is widened to a joint
+//!
+//! Two rails either side of a flaw are still parted by a saw cut. Widening the flaw
+//! keeps runs independent of one another, at the cost of a fraction of a joint where
+//! a flaw is narrower than that.
 
 use super::{Bench, Source};
 use crate::measure::Length;

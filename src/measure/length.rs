@@ -1,4 +1,9 @@
 //! A length as a whole number of nanometres.
+//!
+//! # Why nanometres
+//!
+//! 1/64 in is 396 875 nm exactly, and so are 0.1 mm and 0.001 in. With a coarser unit
+//! the rails of an inch shop and a metric kerf would not add up twice the same.
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Neg, Sub, SubAssign};

@@ -1,5 +1,20 @@
 //! The order over all mouldings: what is packed roughly is looked at closer as
 //! long as that could lead to a cheaper order or a better bound.
+//!
+//! # Why pieces are never packed for most purchases
+//!
+//! `case` knows four bounds of what a packing uses up that are sums over the pieces
+//! (at what they cost at the least, at nothing, at so much that as few as can be are
+//! cut, and the same for those that are in time for every frame), each by how late
+//! the pieces may be; and a packing of fewer pieces serves for more. A way costs no
+//! less than the greatest of them, and what the offers that are not chosen from yet
+//! add at the least by two of them at once is looked up (`showing`). Where the
+//! cheapest way below that is one that nobody has packed, it is looked at closer:
+//! where lots matter first at what it uses up whatever the lots, which is told much
+//! sooner than a packing and often rules it out. What any packing cuts is bought the
+//! cheapest way (`cover`). After a closer look the tree over suppliers is gone on
+//! with where it was left. Steps decide how long that takes, for the whole order,
+//! never the clock.
 
 use rayon::prelude::*;
 

@@ -5,6 +5,14 @@
 //! costs what it counts uncut. So what is paid has no say in how it is cut, only
 //! in how many there are. Where all uncut pieces of a kind can be had for the
 //! asking, cutting from one costs what it is bought for at the least.
+//!
+//! # Why a piece that is bought is a stick of the rack
+//!
+//! What is left over counts the same wherever it comes from, and so does a stick that
+//! nothing is cut from. Once it is known what arrives, what was paid for it is gone:
+//! rails are packed into the rack and what arrives at what each stick counts uncut.
+//! So the packing knows no offer, no step and no box, and one packing serves every
+//! way to buy the same pieces, and more pieces.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

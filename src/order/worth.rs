@@ -1,5 +1,12 @@
 //! What a moulding counts today: one rate for all of it, wherever it comes from,
 //! and what a stick of it counts that is left over or kept on the rack.
+//!
+//! # Why there is one rate for a moulding
+//!
+//! At the price of the offer that is chosen, what is left of a dear stick would count
+//! more than of a cheap one, and the cheapest order would be the one with the dearest
+//! offcuts. At the least for which it can be had today nothing that is bought ever
+//! counts more than was paid for it.
 
 use crate::buy::{sticks_in, unit_price};
 use crate::cutting::{Bench, Source};

@@ -4,6 +4,27 @@
 //! work that is done side by side, each moulding's packings spend their own part
 //! one after the other, and what they leave is put together again afterwards: so
 //! nothing depends on who comes first.
+//!
+//! # Why the plan is the same with any number of threads
+//!
+//! The plan has one budget of steps. Before work that is done side by side it is
+//! split between the mouldings by what is asked of them, each spends its own part one
+//! packing after the other, and what is left is put together again for those that are
+//! still open (`purse`); results are collected in the order of the mouldings; nothing
+//! is shared that depends on who comes first. `tests/threads.rs` holds it to that.
+//!
+//! # Why one budget, and not a limit for each packing
+//!
+//! A crowded contest of a small shop takes thousands of packings, a room of 5,000
+//! frames a hundred: a limit that is generous to each of the hundred lets the
+//! thousands run for minutes. So everything that takes time is charged: the solver's
+//! steps, the posing of each question by its size, the choices that are measured, the
+//! nodes of a search. In a contest each date may spend its share of what is left, the
+//! earlier the more, and what is over goes to the next; when that is spent frames are
+//! still tried, but by a peek alone (the first rules of thumb), so that they are
+//! served in the order of their dates; and what was not settled is doubtful, which
+//! the plan says. What is chosen is packed last, with all that is left shared out
+//! between the mouldings that are not proven.
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;

@@ -1,4 +1,10 @@
 //! The rack as today's cutting leaves it: what waits may be cut from that.
+//!
+//! # Why the order sees another shop
+//!
+//! What waits is cut from the rack as it is in the evening: the same shop, less the
+//! sticks that today cuts, with what remains of them under its new labels. Nothing
+//! after today needs to know of it.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,10 @@
 //! What came of packing one moulding: the way to cut it, and how good that is.
+//!
+//! # Why the cost counts sticks in its last digits
+//!
+//! "Least worth used up, then fewest sticks" is one integer: worth x scale + 1 a
+//! stick, with a scale larger than any number of sticks. Comparing such integers
+//! compares the two in order, and a bound on them is a bound on both.
 
 use std::sync::Arc;
 

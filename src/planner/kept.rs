@@ -6,6 +6,21 @@
 //! what is at hand are kept: they take part at its own turn, after what is cut of
 //! that date, and it is decided anew. One date after the other, until what is
 //! decided leaves enough for all.
+//!
+//! # Why what is kept is a task
+//!
+//! A frame that waits for one layer must not lose another to a frame after it, but
+//! only if it would be late by that, and that hangs on what all frames before it
+//! take. So it is decided first as if nothing were kept. Then, date by date, each
+//! frame that is not cut has its day worked out (`elsewhere`) from suppliers and from
+//! what is decided for the frames up to it; where what is decided for later ones does
+//! not leave enough, the layers take part in the contests at their own turn, under a
+//! number of their own, and it is decided anew. Mostly nothing is kept and nothing is
+//! decided twice. A moulding's packing with something kept (`keeping`) is the best
+//! for what is cut, if what that leaves does; else sticks are shortened until it
+//! does, and it is proven only if it uses up as little. A frame that might have been
+//! cut in place of another of its date, and for which something is kept, leaves its
+//! mouldings unproven.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,5 +1,13 @@
 //! Frames shared out over lots: each way is packed by itself, and the one that
 //! uses up least is kept.
+//!
+//! # Why inside a moulding
+//!
+//! Which lot a matched layer comes from matters to that moulding alone, so `Packing`
+//! tries the shares and keeps the best; the rest of the plan never sees lots. Only
+//! lots that can give a layer are tried, and no more of it than they have length for.
+//! Lots of a single stick are all one to a frame: they can give it what any one stick
+//! can.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};

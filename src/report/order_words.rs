@@ -169,12 +169,9 @@ pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
         (true, true) => "proven".to_owned(),
         (true, false) if bound == net => "proven to a minor unit".to_owned(),
         (true, false) => format!("at least {bound}"),
-        (false, _) if bound == net => {
-            "the best of the orders that were compared; not all were".to_owned()
-        }
+        (false, _) if bound == net => "best found; not every order was compared".to_owned(),
         (false, _) => format!(
-            "the best of the orders that were compared, of which none comes to less than {bound}; \
-             not all were"
+            "best found (of those compared none comes to less than {bound}); not every order was compared"
         ),
     };
     let most = shop.settings.buying.spare_most.filter(|most| account.beyond_need > *most);
@@ -187,7 +184,7 @@ pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
         )
     });
     format!(
-        "To pay {}. Less what is left of it, and with what comes from the rack, that is {net}, {sure}.{}",
+        "To pay {}. Net of leftovers, with rack stock: {net}, {sure}.{}",
         money(paid, shop),
         over.unwrap_or_default()
     )

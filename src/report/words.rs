@@ -157,7 +157,7 @@ pub(super) fn warning(warning: &Warning, style: &LengthStyle) -> String {
             format!("{frame}: was wanted on {due}. Tell the customer when it will be ready.")
         }
         Warning::Relaxed { frame, layer, asked, given } => format!(
-            "{frame}, layer {layer}: match {} is impossible on every stick, so match {} is given. \
+            "{frame}, layer {layer}: match {} is impossible on every stick: planned as match {}. \
              Lay the rails side by side before you cut.",
             asked.word(),
             given.word()

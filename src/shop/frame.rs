@@ -1,4 +1,10 @@
 //! A pending frame: one job on the pile.
+//!
+//! # Why copies keep their numbers
+//!
+//! A sheet of tomorrow, the bench of today and a label all speak of copy 3 of 5; it
+//! must be the same one. So the plan is made of the copies that are left, under the
+//! numbers that they have, and nothing ever counts them anew.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -8,6 +8,11 @@
 //! programs", ORSA Journal on Computing 3). Every trial gets the same small
 //! work limit, so that the reason is the same on every machine; where a trial
 //! is not settled within it, the item stays.
+//!
+//! # Why only when it is shown
+//!
+//! This tries dozens of smaller problems to name few items. The planner asks whether
+//! frames fit hundreds of times and reads no reasons; `pack` asks once.
 
 use super::outcome::{Limits, Outcome, Shortfall};
 use super::problem::Problem;

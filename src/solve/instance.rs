@@ -1,5 +1,13 @@
 //! The problem as the search sees it: equal items and equal stock merged,
 //! lengths in their largest common unit.
+//!
+//! # Why runs that no part fits are left out
+//!
+//! A flaw near the end leaves a run too short for any rail. Bounds that only know
+//! lengths would take that run and what is left of the other for one long remainder,
+//! which is worth more than the two: on made-up rooms that was nearly all that was
+//! left between bound and plan. Without the short run the stick has one run, and all
+//! is exact.
 
 use std::collections::BTreeMap;
 use std::ops::Range;

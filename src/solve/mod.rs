@@ -1,6 +1,44 @@
 //! Cutting stock in integers: the best way to take pieces from stock, with proof.
 //!
 //! [`solve`] tells the story; each technique has a file of its own.
+//!
+//! # The map
+//!
+//! A plan asks for one moulding's packing at a time, of some hundred pieces at most;
+//! `pack` may ask for anything.
+//!
+//! | file | technique | after | reached by |
+//! |---|---|---|---|
+//! | `bounds::material` | material bound, best rate, L2 | Martello and Toth 1990 | plan, pack |
+//! | `bounds::covering` | knapsack cover of whole units | | plan, pack |
+//! | `bounds::total_length` | least cost of a total length | | plan, pack |
+//! | `bounds::reachable` | costs that are possible at all | | plan, pack |
+//! | `bounds::shortfall` | plain reasons why there is no plan | | plan, pack |
+//! | `bounds::frontier`, `multiple_choice`, `knapsack`, `whole_units` | multiple-choice knapsack over Pareto frontiers | Nemhauser and Ullmann 1969 | where leftovers are worth something |
+//! | `bounds::completion` | completion bound for packing units again | | plan, pack |
+//! | `heuristics::greedy`, `fill`, `downsize` | longest first, sequential value correction | Mukhacheva and others 2000 | plan, pack |
+//! | `heuristics::neighbourhood`, `repack` | large-neighbourhood search by bin completion | Shaw 1998, Korf 2002 | plan, pack |
+//! | `columns::simplex` | revised simplex, updated LU factors | Markowitz 1957, Forrest and Tomlin 1972 | plan, pack |
+//! | `columns::master`, `generation` | column generation, its bound in integers | Gilmore and Gomory 1961 | plan, pack |
+//! | `columns::pricing`, `subproblems`, `table`, `by_room`, `bundles` | knapsack pricing by dynamic programming | Gilmore and Gomory 1966 | plan, pack |
+//! | `columns::rolling` | pricing of one very large room | Gilmore and Gomory 1966 | pack |
+//! | `columns::enumeration`, `listing` | many columns at once; all of small reduced cost | da Silva and Schouery 2024 | plan, pack |
+//! | `exact::by_demand`, `small` | dynamic program over demand | | plan, pack |
+//! | `exact::by_stock`, `stock_states`, `links` | dynamic program over stock, from a list of columns | | plan, pack |
+//! | `tree::root`, `dive` | rounding, diving with pricing | Sadykov and others 2019 | plan, pack |
+//! | `tree::gap`, `set_partitioning`, `candidates` | set-partitioning branch and bound over listed columns | Baldacci and others 2008 | plan, pack |
+//! | `tree::fixing` | reduced-cost fixing of lengths | Baldacci and others 2008 | where leftovers are worth something |
+//! | `tree::subset_rows` | subset-row cuts | Jepsen and others 2008 | where they are worth nothing |
+//! | `tree::unit_branching`, `pair_branching` | branching on units, on pairs | Belov and Scheithauer 2002, Ryan and Foster 1981 | plan, pack |
+//! | `tree::local_branching` | dives near a good one | Fischetti and Lodi 2003 | where a plan leaves nothing over |
+//! | `tree::schedule` | which of these when | | plan, pack |
+//! | `tree::bulk` | demands too large to take piece by piece | | pack |
+//! | `check` | trusts nothing | | plan, pack |
+//!
+//! Beside them lies what they share: the question (`problem`), as the search sees it
+//! (`instance`), the answer (`outcome`), a plan under way (`cutting_plan`), where pieces
+//! lie in a unit (`layout`), duals (`prices`), what is left (`residual`), effort
+//! (`search`, `cells`, `watchman`), and a shorter reason (`explain`).
 
 mod bounds;
 mod cells;

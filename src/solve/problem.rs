@@ -3,6 +3,20 @@
 //! Nothing here knows a frame or a rail. A *stock* is a length that pieces are
 //! taken from, in one or more *runs*; an *item* is one or more *parts* that
 //! must all come from the same unit of stock.
+//!
+//! # Why a pattern's cost depends on what is left
+//!
+//! One long offcut is worth more than two short ones, so the worth of what remains is
+//! credited in the pattern ([`Credit`]), and the plan that uses up least is simply
+//! the cheapest.
+//!
+//! # Why a run has three figures for what is left of it
+//!
+//! Of reversible stock, `n` rails cut head to tail overlap `n - 1` times, so the
+//! first rail in a run takes an overlap more than each after it. What is left beyond
+//! the last run in use, what is left of a cut run before it, and what is left of one
+//! that was passed over are three different lengths; with all three ([`Run`]) the
+//! question is exact.
 
 /// A whole cutting-stock question, in integers.
 ///

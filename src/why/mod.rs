@@ -3,6 +3,13 @@
 //!
 //! Everything that is said to change something has been tried: the morning was
 //! planned again with that one thing changed, and the new plan was checked.
+//!
+//! # Why it plans again
+//!
+//! A reason that is worked out beside the planner could contradict it. So an
+//! alternative is a changed shop or a wish, planned and verified like any morning;
+//! only frames that share a moulding, directly or through others, are planned, since
+//! no other has a say.
 
 mod changes;
 mod shortage;

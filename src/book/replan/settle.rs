@@ -1,4 +1,11 @@
 //! One moulding planned again: the least worth, then the fewest changes.
+//!
+//! # How small the change is
+//!
+//! First everything may move: that gives the least worth. Then one stick after the
+//! other keeps its cuts as long as the worth stays the least. No stick changes that
+//! could have kept its cuts beside the others that do; that it is the fewest of all
+//! is not proven.
 
 use std::collections::BTreeSet;
 

@@ -88,18 +88,18 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
         };
         let kept = names(again.kept.iter().map(String::as_str).collect());
         let new = names(again.sticks.iter().map(|stick| stick.stick.as_str()).collect());
-        let proven = if again.proven { ", no way uses up less" } else { "" };
+        let proven = if again.proven { " (proven least material)" } else { "" };
         let priced = shop.moulding(&again.moulding).price.is_some();
         let used = match priced {
             true => format!(
-                ", used up {} {} from here on{proven}",
+                "{proven}, used up {} {} from here on",
                 shop.settings.currency.show(again.used_up.to_money()),
                 shop.settings.currency.code()
             ),
             false => proven.to_owned(),
         };
         text += &format!(
-            "{}: what is cut stays. Sticks that keep their cuts: {kept}. New cuts: {new}{used}.\n",
+            "{}: what is cut stays. Keep their cuts: {kept}. Recut: {new}{used}.\n",
             again.moulding
         );
         if !again.fewest {
@@ -117,8 +117,9 @@ fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
     }
     let dropped: Vec<(String, u32)> = draft.dropped.iter().cloned().collect();
     if !dropped.is_empty() {
+        let goes = if dropped.len() == 1 { "goes" } else { "go" };
         text += &format!(
-            "There is not enough for all: {} back to the pile.\n",
+            "There is not enough for all: {} {goes} back to the pile.\n",
             words::tickets(shop, &dropped)
         );
     }

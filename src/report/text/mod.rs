@@ -59,7 +59,13 @@ fn head(page: &mut Page, plan: &Plan, shop: &Shop, schedule: &Schedule, names: &
         page.line("", "No frame can be cut today.");
         return;
     }
-    page.line("", &format!("{}.", today(&sum, shop)));
+    page.line("", &format!("{}.", today(&sum)));
+    for line in [&sum.priced, &sum.unpriced].into_iter().flatten() {
+        let of = if line.priced { "" } else { ", of mouldings without a price" };
+        let mut used_up = words::used_up(line, &shop.settings);
+        used_up.replace_range(..1, "U");
+        page.line("", &format!("{used_up}{of}."));
+    }
     page.line("", &settings(&sum));
     page.line("Frames: ", &format!("{}.", rest::frames_today(plan, names).join(", ")));
 }
@@ -75,8 +81,8 @@ fn settings(sum: &Summary) -> String {
     format!("{rails} to cut, {} of the stop{least}.", words::count(often, "setting", "settings"))
 }
 
-/// `23 frames today from 17 sticks (5 of them offcuts), used up 48.20 USD, proven`
-fn today(sum: &Summary, shop: &Shop) -> String {
+/// `23 frames today from 17 sticks (5 of them offcuts)`
+fn today(sum: &Summary) -> String {
     let offcuts = match (sum.offcuts, sum.sticks) {
         (0, _) => String::new(),
         (1, 1) => " (an offcut)".to_owned(),
@@ -84,17 +90,9 @@ fn today(sum: &Summary, shop: &Shop) -> String {
         (1, _) => " (1 of them an offcut)".to_owned(),
         (some, _) => format!(" ({some} of them offcuts)"),
     };
-    let mut text = format!(
+    format!(
         "{} today from {}{offcuts}",
         words::count(sum.frames, "frame", "frames"),
         words::count(sum.sticks, "stick", "sticks"),
-    );
-    if let Some(priced) = &sum.priced {
-        text += &format!(", {}", words::used_up(priced, &shop.settings));
-    }
-    if let Some(unpriced) = &sum.unpriced {
-        text +=
-            &format!(", of mouldings without a price {}", words::used_up(unpriced, &shop.settings));
-    }
-    text
+    )
 }

@@ -1,5 +1,8 @@
 //! Lines of at most eighty columns, whatever is written on them.
 
+use textwrap::core::display_width;
+use textwrap::{Options, WordSplitter, WrapAlgorithm, wrap};
+
 use super::super::escape::clean;
 
 /// How wide the page is.
@@ -38,25 +41,21 @@ impl Page {
     /// within `text` stay, so that columns line up; only where it is too long
     /// for the page is it broken, between words or, within a long one, anywhere.
     pub(in crate::report) fn line(&mut self, first: &str, text: &str) {
-        let indent = first.chars().count();
-        let mut rest = clean(text);
-        let mut lead = first.to_owned();
-        loop {
-            let room = COLUMNS - indent;
-            let (now, later) = break_at(&rest, room);
-            self.text.push_str(format!("{lead}{now}").trim_end());
+        let further = " ".repeat(display_width(first));
+        let options = Options::new(COLUMNS)
+            .initial_indent(first)
+            .subsequent_indent(&further)
+            .wrap_algorithm(WrapAlgorithm::FirstFit)
+            .word_splitter(WordSplitter::NoHyphenation);
+        for line in wrap(&clean(text), options) {
+            self.text.push_str(line.trim_end());
             self.text.push('\n');
-            if later.is_empty() {
-                return;
-            }
-            rest = later.to_owned();
-            lead = " ".repeat(indent);
         }
     }
 
     /// Text with something at the right margin; on two lines if it must.
     pub(in crate::report) fn line_and_right(&mut self, text: &str, right: &str) {
-        let used = clean(text).chars().count() + clean(right).chars().count();
+        let used = display_width(&clean(text)) + display_width(&clean(right));
         if used + 2 <= COLUMNS {
             self.line("", &format!("{text}{}{right}", " ".repeat(COLUMNS - used)));
         } else {
@@ -75,16 +74,6 @@ pub(crate) fn paged(text: &str) -> String {
         page.line(&line[..line.len() - words.len()], words);
     }
     page.into_text()
-}
-
-/// As much as fits in `room`, and the rest without its leading spaces.
-fn break_at(text: &str, room: usize) -> (&str, &str) {
-    let Some((end, _)) = text.char_indices().nth(room) else {
-        return (text, "");
-    };
-    let space = text[..end].rfind(' ').filter(|&at| !text[..at].trim().is_empty());
-    let cut = if text[end..].starts_with(' ') { end } else { space.unwrap_or(end) };
-    (&text[..cut], text[cut..].trim_start())
 }
 
 #[cfg(test)]

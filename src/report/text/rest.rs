@@ -202,7 +202,7 @@ pub(super) fn use_of_offcuts(page: &mut Page, plan: &Plan, shop: &Shop) {
             stick.map_or_else(|| (*id).to_owned(), of)
         };
         let idle: Vec<String> = idle.iter().map(named).collect();
-        page.line("  ", &format!("no use for, today or in the order: {}", idle.join(", ")));
+        page.line("  ", &format!("not needed today or for the order: {}", idle.join(", ")));
     }
 }
 

@@ -27,13 +27,17 @@ impl Suggest {
         known: impl IntoIterator<Item = &'w str>,
     ) -> Option<String> {
         let word = letters(word)?;
-        let mut allowed = (word.len() / 3).clamp(1, 2);
+        let mut allowed = (word.chars().count() / 3).clamp(1, 2);
         let mut nearest = None;
         for candidate in known {
             self.left.set(self.left.get().checked_sub(1)?);
             let Some(letters) = letters(candidate) else { continue };
-            let apart = distance(&word, &letters);
-            if apart <= allowed && apart < letters.len() {
+            if word.chars().count().abs_diff(letters.chars().count()) > allowed {
+                continue;
+            }
+            // Letters left out, put in, changed or swapped with their neighbour.
+            let apart = strsim::osa_distance(&word, &letters);
+            if apart <= allowed && apart < letters.chars().count() {
                 nearest = Some(candidate.to_owned());
                 let Some(nearer) = apart.checked_sub(1) else { break };
                 allowed = nearer;
@@ -51,34 +55,10 @@ pub(in crate::shop) fn did_you_mean(near: &Option<String>, otherwise: &str) -> S
     }
 }
 
-fn letters(word: &str) -> Option<Vec<char>> {
-    let letters: Vec<char> =
-        word.chars().take(MOST_LETTERS + 1).map(|c| c.to_ascii_lowercase()).collect();
-    (!letters.is_empty() && letters.len() <= MOST_LETTERS).then_some(letters)
-}
-
-/// How many letters were left out, put in, changed or swapped with their
-/// neighbour (F. J. Damerau, "A technique for computer detection and correction
-/// of spelling errors", Communications of the ACM 7 (1964)); no letter is
-/// touched twice.
-fn distance(a: &[char], b: &[char]) -> usize {
-    if a.len().abs_diff(b.len()) > 2 {
-        return usize::MAX;
-    }
-    let mut before: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    for i in 1..=a.len() {
-        let mut row = vec![i; b.len() + 1];
-        for j in 1..=b.len() {
-            let changed = last[j - 1] + usize::from(a[i - 1] != b[j - 1]);
-            row[j] = changed.min(last[j] + 1).min(row[j - 1] + 1);
-            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
-                row[j] = row[j].min(before[j - 2] + 1);
-            }
-        }
-        before = std::mem::replace(&mut last, row);
-    }
-    last[b.len()]
+/// The word in small letters, if it is one that a finger slipped on.
+fn letters(word: &str) -> Option<String> {
+    let count = word.chars().take(MOST_LETTERS + 1).count();
+    (1..=MOST_LETTERS).contains(&count).then(|| word.to_ascii_lowercase())
 }
 
 #[cfg(test)]

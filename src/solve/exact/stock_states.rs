@@ -1,7 +1,6 @@
 //! The states of choosing stage by stage, with the cheapest way to each.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
+use rustc_hash::FxHashMap;
 
 use super::links;
 
@@ -33,7 +32,8 @@ pub(crate) struct State {
 /// States with the cheapest way to each.
 pub(crate) struct StockStates {
     pub states: Vec<State>,
-    place: HashMap<u128, u32, BuildHasherDefault<Mixer>>,
+    /// Looked up only, so that its order never shows.
+    place: FxHashMap<u128, u32>,
     /// The link before and the column taken.
     pub links: Vec<(u32, Option<usize>)>,
 }
@@ -43,7 +43,7 @@ impl StockStates {
         let start = State { packed: 0, cost: 0, value: 0, length: 0, link: 0 };
         StockStates {
             states: vec![start],
-            place: HashMap::from_iter([(0, 0)]),
+            place: FxHashMap::from_iter([(0, 0)]),
             links: vec![(0, None)],
         }
     }
@@ -100,32 +100,5 @@ impl StockStates {
         if self.links.len() > MOST_LINKS / 2 {
             self.forget_links();
         }
-    }
-}
-
-/// A hash for keys that are spread by multiplication; looked up only, so that
-/// its order never shows.
-#[derive(Default)]
-struct Mixer(u64);
-
-impl Hasher for Mixer {
-    fn finish(&self) -> u64 {
-        self.0
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for &byte in bytes {
-            self.write_u64(u64::from(byte));
-        }
-    }
-
-    fn write_u64(&mut self, word: u64) {
-        self.0 = (self.0.rotate_left(23) ^ word).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        self.0 ^= self.0 >> 29;
-    }
-
-    fn write_u128(&mut self, word: u128) {
-        self.write_u64(word as u64);
-        self.write_u64((word >> 64) as u64);
     }
 }

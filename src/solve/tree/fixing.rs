@@ -6,6 +6,13 @@
 //! that is hardly cut; its new prices make the knapsack tell more, and so on, as
 //! long as that helps (iterated variable fixing, as for columns in Baldacci and
 //! others 2008, for the lengths of units instead).
+//!
+//! # Why targets
+//!
+//! Whether there is a plan below a cost close to the bound is a far smaller question
+//! than which plan is best: fewer lengths are left, and fewer patterns. The search
+//! asks it for one target after another; each answer raises the bound or brings a
+//! plan.
 
 use super::gap;
 use super::root::{self, Root};

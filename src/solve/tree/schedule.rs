@@ -6,6 +6,17 @@
 //! goes on where it was; branching on pairs starts again, which costs at most as
 //! much as it would have taken alone. With one kind of stock there are only pairs
 //! to branch on, and dives near the best one after a first turn of that.
+//!
+//! # Why in this order
+//!
+//! Where the best plan takes a stick more than the linear program rounds up to,
+//! branching may not end; a handful of cuts over sets of up to three types
+//! (`tree::subset_rows`) does in seconds in most cases. Where a plan must leave
+//! nothing at all, dives end a few sticks short of it: the program is solved again
+//! with a row that keeps all but a dozen of the patterns of the furthest dive, and
+//! dived from anew (`tree::local_branching`). Neither is known beforehand to be the
+//! case, so cuts come first, then a turn of branching, then dives near the best one;
+//! with other orders one of the sets of `benches/RESULTS.md` got slower than it was.
 
 use super::root::Root;
 use super::unit_branching::UnitTree;
