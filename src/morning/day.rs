@@ -35,10 +35,19 @@ use crate::planner::stage::{Batch, Stage, Unserved};
 use crate::planner::taken::taken;
 use crate::planner::work::{Task, Work};
 use crate::shop::Shop;
-use crate::solve::Limits;
+use crate::solve::{Limits, SolverFault};
+use crate::verify::Fault;
 
 /// Plans a morning whose spare rails are with those who take them.
-pub(super) fn plan_served(shop: &Shop, date: Date, wishes: &Wishes, pile: Pile) -> Plan {
+///
+/// # Errors
+/// If a packing does not answer its question: a mistake of the program.
+pub(super) fn plan_served(
+    shop: &Shop,
+    date: Date,
+    wishes: &Wishes,
+    pile: Pile,
+) -> Result<Plan, Vec<Fault>> {
     let Pile { effort, feasible, work } = pile;
     let mut morning = Morning {
         shop,
@@ -355,7 +364,14 @@ impl Morning<'_> {
     }
 
     /// Everything in an order that does not depend on how it was found.
-    fn in_order(mut self) -> Plan {
+    fn in_order(mut self) -> Result<Plan, Vec<Fault>> {
+        if !self.sheet.faults.is_empty() {
+            let fault = |(moulding, fault): (String, SolverFault)| {
+                let fault = fault.to_string();
+                Fault::Packing { moulding, fault }
+            };
+            return Err(self.sheet.faults.into_iter().map(fault).collect());
+        }
         let place: BTreeMap<&str, usize> = self
             .shop
             .frames
@@ -371,7 +387,7 @@ impl Morning<'_> {
         self.plan.held.sort_by_key(|held| (place[held.frame.as_str()], held.copy));
         self.plan.proof.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));
         self.plan.matching.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));
-        self.plan
+        Ok(self.plan)
     }
 }
 

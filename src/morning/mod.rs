@@ -51,8 +51,8 @@ pub fn plan_as_wished(
     wishes: &Wishes,
     limits: Limits,
 ) -> Result<Verified<Plan>, Vec<Fault>> {
-    let plan = served_as_wholes(shop, date, wishes, &limits);
-    let plan = served_in_part(shop, wishes, &limits, &plan).unwrap_or(plan);
+    let plan = served_as_wholes(shop, date, wishes, &limits)?;
+    let plan = served_in_part(shop, wishes, &limits, &plan)?.unwrap_or(plan);
     owning_up(shop, plan)
 }
 
@@ -62,7 +62,12 @@ const LOOKS: usize = 3;
 /// The plan in which frames take spare rails as they may whatever else is cut. One that
 /// is impossible all the same takes none; what another takes instead may show that of
 /// one more, so this is looked at a few times.
-fn served_as_wholes(shop: &Shop, date: Date, wishes: &Wishes, limits: &Limits) -> Plan {
+fn served_as_wholes(
+    shop: &Shop,
+    date: Date,
+    wishes: &Wishes,
+    limits: &Limits,
+) -> Result<Plan, Vec<Fault>> {
     let (mut without, mut look) = (BTreeSet::new(), 0);
     loop {
         look += 1;
@@ -76,10 +81,10 @@ fn served_as_wholes(shop: &Shop, date: Date, wishes: &Wishes, limits: &Limits) -
         // What no stick could ever make is known before anything is packed.
         let mut vain = in_vain(&pile.work.held);
         if vain.is_empty() || look == LOOKS {
-            let plan = plan_served(&served, date, wishes, pile);
+            let plan = plan_served(&served, date, wishes, pile)?;
             vain = in_vain(&plan.held);
             if vain.is_empty() || look == LOOKS {
-                return Plan { spares: uses, ..plan };
+                return Ok(Plan { spares: uses, ..plan });
             }
         }
         without.extend(vain);
@@ -88,26 +93,31 @@ fn served_as_wholes(shop: &Shop, date: Date, wishes: &Wishes, limits: &Limits) -
 
 /// The plan in which frames that must be of one lot take some spare rails besides, where
 /// nothing is lost by that against a `plain` one; `None` if nobody does.
-fn served_in_part(shop: &Shop, wishes: &Wishes, limits: &Limits, plain: &Plan) -> Option<Plan> {
+fn served_in_part(
+    shop: &Shop,
+    wishes: &Wishes,
+    limits: &Limits,
+    plain: &Plan,
+) -> Result<Option<Plan>, Vec<Fault>> {
     let served = with_spares(shop, &plain.spares);
     let mut without: BTreeSet<FrameCopy> = copies_held(&plain.held).collect();
     for _ in 0..LOOKS {
         let some = spare::offer_some(&served, wishes, &without);
         if some.is_empty() {
-            return None;
+            return Ok(None);
         }
         let bound = with_spares(&served, &some);
         let pile = Pile::new(&bound, plain.date, wishes, limits);
-        let plan = plan_served(&bound, plain.date, wishes, pile);
+        let plan = plan_served(&bound, plain.date, wishes, pile)?;
         let cut = copies_cut(&plan);
         let vain: Vec<FrameCopy> = takers(&some).difference(&cut).cloned().collect();
         if vain.is_empty() {
             let spares = [plain.spares.as_slice(), &some].concat();
-            return copies_cut(plain).is_subset(&cut).then_some(Plan { spares, ..plan });
+            return Ok(copies_cut(plain).is_subset(&cut).then_some(Plan { spares, ..plan }));
         }
         without.extend(vain);
     }
-    None
+    Ok(None)
 }
 
 /// The copies that take spare rails.

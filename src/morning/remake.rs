@@ -76,6 +76,10 @@ pub fn remake(
         }
     }
     let Some(fit) = best else { return Ok(None) };
+    fit.check().map_err(|fault| {
+        let (moulding, fault) = (moulding.to_owned(), fault.to_string());
+        vec![Fault::Packing { moulding, fault }]
+    })?;
     let owners: Vec<Vec<usize>> = (0..owed.len()).map(|index| vec![index]).collect();
     let laid = fit.posed.lay(&bench, &fit.demands, &packing.sources, &owners, &fit.solution);
     let mut labels = Labels::new(shop.rack.iter().map(|stick| stick.id.as_str()));
@@ -187,4 +191,45 @@ fn stick(
 /// If the shop has no such moulding.
 pub fn worth(shop: &Shop, moulding: &str, length: crate::measure::Length) -> Worth {
     bench(shop, shop.moulding(moulding)).worth(length)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::Mitre;
+    use crate::rails::Side;
+    use crate::shop::read_files;
+
+    const SHOP: &[u8] = b"name = \"Two rails\"\nunit = \"mm\"\nallowance = \"3\"\n\
+        currency = \"EUR\"\ndefault_cutter = \"saw\"\n[offcuts]\nkeep = \"150\"\nworth = \"0.5\"\n\
+        [cutter.saw]\nkerf = \"3\"\npasses = 1\nnick = \"0\"\nfirst_trim = \"20\"\n\
+        last_trim = \"20\"\ngrip = \"0\"\nshortest = \"150\"\nstop = \"long\"\n";
+
+    #[test]
+    fn a_packing_that_is_spoiled_is_seen() {
+        let files = [
+            ("shop.toml", SHOP),
+            ("mouldings.csv", b"moulding,width,rabbet,stick\nOAK,20,6,2400\n".as_slice()),
+            ("frames.csv", b"frame,moulding,width,height\n1,OAK,300,400\n".as_slice()),
+            ("rack.csv", b"stick,moulding,length\nA,OAK,2400\n".as_slice()),
+        ];
+        let files = files.map(|(name, text)| (name.to_owned(), text.to_vec()));
+        let shop = read_files(&files.into()).unwrap();
+        let sides = Side::all(Mitre::SQUARE).to_vec();
+        let (frame, match_) = ("1".to_owned(), Match::Any);
+        let owed = Owed { frame, copy: 1, layer: 1, sides, match_, like: None };
+        let limits = Limits { work: 10_000, deadline: None, stop: None, watch: None };
+        let effort = Effort::new(&limits);
+        let placed = sources(&shop.rack, "OAK");
+        let packing = Packing::new(bench(&shop, shop.moulding("OAK")), &[], placed, effort);
+        let packed = packing.settle((vec![0], vec![demand(&shop, &owed)]), effort);
+        let Packed::Fits(fit) = packed else { panic!("a stick of 2400 holds four rails") };
+        assert_eq!(fit.check(), Ok(()));
+        let mut spoiled = Fit::clone(&fit);
+        spoiled.solution.cost -= 1;
+        assert!(spoiled.check().is_err(), "a cost that is too low");
+        let mut spoiled = Fit::clone(&fit);
+        spoiled.solution.patterns[0].runs[0].pop();
+        assert!(spoiled.check().is_err(), "a rail that is not cut");
+    }
 }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use crate::cutting::{Demand, Posed};
 use crate::measure::Worth;
-use crate::solve::{Pattern, Solution};
+use crate::solve::{Outcome, Pattern, Solution, SolverFault, check};
 
 /// What came of packing.
 #[derive(Clone)]
@@ -95,6 +95,19 @@ impl Fit {
     pub(crate) fn sharpened(&self, free: &Fit) -> Fit {
         let proven = self.proven || self.is_as_good_as(free);
         Fit { proven, bound: self.bound.max(free.bound).min(self.used_up), ..self.clone() }
+    }
+
+    /// Re-checks the packing against its question, with none of the solver's code. What
+    /// sticks that are turned by themselves cost no question says; the check of the
+    /// plan sees those.
+    ///
+    /// # Errors
+    /// What is wrong with it, which is a mistake of the program.
+    pub(crate) fn check(&self) -> Result<(), SolverFault> {
+        match self.posed.by_stick {
+            true => Ok(()),
+            false => check(&self.posed.problem, &Outcome::Solved(self.solution.clone())),
+        }
     }
 
     /// The same frames from as many sticks that use up as much, packed otherwise.

@@ -4,6 +4,7 @@ use crate::cutting::{LaidRail, LaidStick, Source};
 use crate::measure::Worth;
 use crate::offcuts::Labels;
 use crate::shop::Shop;
+use crate::solve::SolverFault;
 
 use super::cut_order::Laid;
 use super::feasible::bench;
@@ -17,17 +18,19 @@ pub(crate) struct Sheet<'a> {
     shop: &'a Shop,
     labels: Labels,
     new_sticks: u32,
+    /// What is wrong with a moulding's packing.
+    pub faults: Vec<(String, SolverFault)>,
 }
 
 impl<'a> Sheet<'a> {
     pub fn new(shop: &'a Shop) -> Sheet<'a> {
         let labels = Labels::new(shop.sticks().map(|stick| stick.id.as_str()));
-        Sheet { shop, labels, new_sticks: 0 }
+        Sheet { shop, labels, new_sticks: 0, faults: Vec::new() }
     }
 
     /// The same for a shop with another rack.
     pub fn on(self, shop: &Shop) -> Sheet<'_> {
-        Sheet { shop, labels: self.labels, new_sticks: self.new_sticks }
+        Sheet { shop, labels: self.labels, new_sticks: self.new_sticks, faults: self.faults }
     }
 
     /// The sticks of a batch with their rails.
@@ -38,6 +41,9 @@ impl<'a> Sheet<'a> {
     /// The sticks of a batch, with what of each may change places.
     pub fn laid(&mut self, work: &Work, batch: &Batch) -> Vec<Laid> {
         let bench = bench(self.shop, self.shop.moulding(&batch.moulding));
+        if let Err(fault) = batch.fit.check() {
+            self.faults.push((batch.moulding.clone(), fault));
+        }
         let Fit { demands, posed, solution, .. } = &*batch.fit;
         let laid = posed.lay(&bench, demands, &batch.sources, &batch.owners, solution);
         let write = |mut laid: LaidStick| {

@@ -15,6 +15,9 @@ pub enum Fault {
     #[error("the plan is headed {found:?}, but the shop is {shop:?}")]
     OtherShop { found: String, shop: String },
 
+    /// A moulding's packing does not answer its question.
+    #[error("the packing of {moulding}: {fault}")]
+    Packing { moulding: String, fault: String },
     /// A frame copy is in none of the three places.
     #[error("frame {frame} copy {copy} is neither cut today nor ordered nor held")]
     Forgotten { frame: String, copy: u32 },
