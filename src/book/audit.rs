@@ -40,10 +40,7 @@ impl Audit {
     }
 }
 
-/// A question whose every answer is a fault: the first column says of what.
-type Check = (&'static str, &'static str);
-
-const CHECKS: &[Check] = &[
+const CHECKS: &[(&'static str, &'static str)] = &[
     (
         "stick {}: less than nothing is left of it",
         "SELECT s.name FROM stick s JOIN movement m ON m.stick = s.id

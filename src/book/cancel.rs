@@ -31,9 +31,6 @@ pub struct Cancelled {
     pub lines: Vec<i64>,
 }
 
-/// Where a copy of a frame is, as the book has it, with the plan that has it.
-type Where = (Option<String>, Option<i64>);
-
 impl Book {
     /// Cancels a ticket, or one copy of it. Nothing more is cut, planned or ordered
     /// for it; sticks that were laid out for it alone are free again.
@@ -96,7 +93,7 @@ pub(super) fn withdraw(
 ) -> Result<bool, BookError> {
     let known = "SELECT state, job FROM copy WHERE frame = ? AND number = ?";
     let read = |row: &rusqlite::Row| Ok((row.get(0)?, row.get(1)?));
-    let found: Option<Where> =
+    let found: Option<(Option<String>, Option<i64>)> =
         step.db().query_row(known, params![frame, number], read).optional()?;
     let (state, job) = found.unwrap_or_default();
     match state.as_deref() {

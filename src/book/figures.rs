@@ -14,15 +14,12 @@ use crate::shop::Shop;
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Figures {
     /// By month, such as `2026-11`, over all mouldings.
-    pub months: Vec<(Month, Use)>,
+    pub months: Vec<(String, Use)>,
     /// By moulding, over all months.
     pub mouldings: Vec<(String, Use)>,
     /// Both together.
-    pub each: Vec<(Month, String, Use)>,
+    pub each: Vec<(String, String, Use)>,
 }
-
-/// A month: `2026-11`.
-pub type Month = String;
 
 /// What became of some moulding. Mouldings without a price count in lengths, but
 /// not in money.
@@ -96,7 +93,7 @@ impl Book {
     pub fn figures(&self) -> Result<Figures, BookError> {
         self.look(|db| {
             let shop = papers::typed(db)?;
-            let mut each: BTreeMap<(Month, String), Use> = BTreeMap::new();
+            let mut each: BTreeMap<(String, String), Use> = BTreeMap::new();
             movements(db, &shop, &mut each)?;
             orders(db, &mut each)?;
             let mut figures = Figures::default();
@@ -119,7 +116,7 @@ impl Book {
 fn movements(
     db: &Connection,
     shop: &Shop,
-    each: &mut BTreeMap<(Month, String), Use>,
+    each: &mut BTreeMap<(String, String), Use>,
 ) -> Result<(), BookError> {
     let mut query = db.prepare(
         "SELECT substr(coalesce(CASE WHEN m.kind IN ('rail', 'spoiled') AND t.what <> 'cut' THEN
@@ -136,7 +133,7 @@ fn movements(
     )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
-        let (month, moulding): (Month, String) = (row.get(0)?, row.get(1)?);
+        let (month, moulding): (String, String) = (row.get(0)?, row.get(1)?);
         let (kind, has_parent): (String, bool) = (row.get(2)?, row.get(3)?);
         let begun_with = row.get::<_, Option<i64>>(7)?.map(Length::from_nm);
         let usual = shop.mouldings.get(&moulding).map(|moulding| moulding.stick);
@@ -180,7 +177,7 @@ fn price(shop: &Shop, moulding: &str, length: Length) -> Worth {
 
 /// What the rule of thumb would have bought, as far as it has come: of a line of
 /// which half the pieces are here, half.
-fn orders(db: &Connection, each: &mut BTreeMap<(Month, String), Use>) -> Result<(), BookError> {
+fn orders(db: &Connection, each: &mut BTreeMap<(String, String), Use>) -> Result<(), BookError> {
     let mut query = db.prepare(
         "SELECT substr(coalesce(o.at, t.at), 1, 7), l.moulding,
            sum(l.needed * min(n.is_now, l.all_of) / l.all_of

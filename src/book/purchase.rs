@@ -60,9 +60,6 @@ pub struct OpenLine {
     pub arrives: Option<String>,
 }
 
-/// An order that was placed.
-pub type PlacedOrder = Vec<OpenLine>;
-
 /// Files by their names.
 pub type Pages = Vec<(&'static str, String)>;
 
@@ -77,7 +74,7 @@ impl Book {
         snapshot: &Snapshot,
         plan: &Verified<Plan>,
         stamp: &Stamp,
-    ) -> Result<PlacedOrder, BookError> {
+    ) -> Result<Vec<OpenLine>, BookError> {
         self.order_as(snapshot, (plan, &pages(plan, &snapshot.shop)), stamp)
     }
 
@@ -87,7 +84,7 @@ impl Book {
         snapshot: &Snapshot,
         (plan, pages): (&Verified<Plan>, &Pages),
         stamp: &Stamp,
-    ) -> Result<PlacedOrder, BookError> {
+    ) -> Result<Vec<OpenLine>, BookError> {
         self.change("order", stamp, |step| {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
@@ -143,7 +140,7 @@ fn place(
     step: &Step,
     shop: &Shop,
     (plan, pages): (&Plan, &Pages),
-) -> Result<PlacedOrder, BookError> {
+) -> Result<Vec<OpenLine>, BookError> {
     step.db().execute(
         "INSERT INTO purchase (step, date) VALUES (?, ?)",
         params![step.id, plan.date.to_string()],

@@ -9,9 +9,6 @@ use super::field::Field;
 use super::step::Step;
 use crate::shop::{Shop, Supplied};
 
-/// By copy and layer.
-type SuppliedLayers = BTreeMap<(u32, usize), Supplied>;
-
 /// A shop with what its open and received orders say of its frames.
 pub(super) fn mark(db: &Connection, mut shop: Shop) -> Result<Shop, BookError> {
     let mut all = all(db)?;
@@ -60,7 +57,7 @@ pub(super) fn spoil(step: &Step, chop: &Chop) -> Result<(), BookError> {
 }
 
 /// The layers that were ordered chopped and are here or still to come, by frame.
-fn all(db: &Connection) -> Result<BTreeMap<String, SuppliedLayers>, BookError> {
+fn all(db: &Connection) -> Result<BTreeMap<String, BTreeMap<(u32, usize), Supplied>>, BookError> {
     // What is here comes last, so that it stands where both are.
     let mut query = db.prepare_cached(
         "SELECT c.frame, c.copy, c.layer, l.state = 'in', l.supplier, l.arrives
@@ -68,7 +65,7 @@ fn all(db: &Connection) -> Result<BTreeMap<String, SuppliedLayers>, BookError> {
          AND c.state IS NULL ORDER BY 4",
     )?;
     let mut rows = query.query([])?;
-    let mut all: BTreeMap<String, SuppliedLayers> = BTreeMap::new();
+    let mut all: BTreeMap<String, BTreeMap<(u32, usize), Supplied>> = BTreeMap::new();
     while let Some(row) = rows.next()? {
         let arrives: Option<String> = row.get(5)?;
         let supplied = match row.get(3)? {

@@ -132,9 +132,7 @@ fn begin_job(step: &Step, plan: &Plan) -> Result<i64, BookError> {
     Ok(job)
 }
 
-type MatchesGiven<'a> = BTreeMap<(&'a str, usize), Match>;
-
-fn given(plan: &Plan) -> MatchesGiven<'_> {
+fn given(plan: &Plan) -> BTreeMap<(&'_ str, usize), Match> {
     let relaxed = |warning| match warning {
         &Warning::Relaxed { ref frame, layer, given, .. } => Some(((frame.as_str(), layer), given)),
         Warning::TooThick { .. } | Warning::Late { .. } => None,
@@ -143,7 +141,7 @@ fn given(plan: &Plan) -> MatchesGiven<'_> {
 }
 
 /// How alike a layer's rails are in a plan.
-fn alike(shop: &Shop, given: &MatchesGiven, frame: &str, layer: usize) -> Match {
+fn alike(shop: &Shop, given: &BTreeMap<(&str, usize), Match>, frame: &str, layer: usize) -> Match {
     let asked = || shop.frame(frame).map_or(Match::Any, |f| f.layers[layer - 1].match_);
     given.get(&(frame, layer)).copied().unwrap_or_else(asked)
 }

@@ -19,9 +19,7 @@ pub struct Demo {
     pub metric: bool,
 }
 
-type File = (&'static str, &'static str);
-
-const INCHES: [File; 6] = [
+const INCHES: [(&'static str, &'static str); 6] = [
     ("shop.toml", include_str!("../../data/demo/shop.toml")),
     ("mouldings.csv", include_str!("../../data/demo/mouldings.csv")),
     ("frames.csv", include_str!("../../data/demo/frames.csv")),
@@ -30,7 +28,7 @@ const INCHES: [File; 6] = [
     ("offers.csv", include_str!("../../data/demo/offers.csv")),
 ];
 
-const METRIC: [File; 6] = [
+const METRIC: [(&'static str, &'static str); 6] = [
     ("shop.toml", include_str!("../../data/metric/shop.toml")),
     ("mouldings.csv", include_str!("../../data/metric/mouldings.csv")),
     ("frames.csv", include_str!("../../data/metric/frames.csv")),
@@ -64,7 +62,7 @@ pub fn run(args: &Demo, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// Writes all files into a folder or, when something goes wrong, none.
-fn write_whole(dir: &Path, files: &[File]) -> anyhow::Result<()> {
+fn write_whole(dir: &Path, files: &[(&'static str, &'static str)]) -> anyhow::Result<()> {
     let new_folder = !is_there(dir);
     fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))?;
     let mut written = Vec::new();

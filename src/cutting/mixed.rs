@@ -36,9 +36,6 @@ const MOST_STEPS: usize = 3_000_000;
 const LISTED_A_STEP: u64 = 2;
 const MADE_A_STEP: u64 = 32;
 
-/// How many of each item.
-type ItemCounts = Vec<u32>;
-
 /// What lies in one run.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct LaidRun {
@@ -55,7 +52,7 @@ type StickRuns = Vec<LaidRun>;
 
 /// One way to cut a stick: what it gives, what it costs, and how it lies.
 struct StickWay {
-    counts: ItemCounts,
+    counts: Vec<u32>,
     /// How far it leads from one state's place to the next's.
     leads: usize,
     cost: i64,
@@ -75,7 +72,7 @@ impl Posed {
     /// if there is none. `None` if there is too much to list. And the steps that it
     /// took, one way or the other.
     pub fn exactly(&self, bench: &Bench) -> (Option<Option<Solution>>, u64) {
-        let wanted: ItemCounts = self.problem.items.iter().map(|item| item.demand).collect();
+        let wanted: Vec<u32> = self.problem.items.iter().map(|item| item.demand).collect();
         let Some(mut table) = CostTable::new(&wanted) else { return (None, 1) };
         let mut listing = StickLister { posed: self, bench, wanted: &wanted, listed: 0 };
         let solved = self.combined(&mut listing, &mut table);
@@ -151,7 +148,7 @@ impl Posed {
 struct StickLister<'a> {
     posed: &'a Posed,
     bench: &'a Bench<'a>,
-    wanted: &'a ItemCounts,
+    wanted: &'a Vec<u32>,
     /// How many ways were listed.
     listed: u64,
 }
@@ -161,7 +158,7 @@ impl StickLister<'_> {
     fn ways(&mut self, stock: usize, weights: &[usize]) -> Option<Vec<StickWay>> {
         let runs = self.posed.runs[stock].len();
         let none = (vec![0; self.wanted.len()], vec![LaidRun::default(); runs]);
-        let mut all: Vec<(ItemCounts, StickRuns)> = vec![none];
+        let mut all: Vec<(Vec<u32>, StickRuns)> = vec![none];
         for (item, most) in self.wanted.iter().enumerate() {
             let of = &self.posed.problem.items[item];
             if of.group.is_some_and(|group| group != self.posed.problem.stock[stock].group) {
@@ -169,7 +166,7 @@ impl StickLister<'_> {
             }
             let mut newest = all.clone();
             for _ in 0..*most {
-                let mut next: Vec<(ItemCounts, StickRuns)> = Vec::new();
+                let mut next: Vec<(Vec<u32>, StickRuns)> = Vec::new();
                 for (counts, stick) in &newest {
                     let mut counts = counts.clone();
                     counts[item] += 1;
@@ -189,7 +186,7 @@ impl StickLister<'_> {
                 newest = next;
             }
         }
-        let mut best: BTreeMap<ItemCounts, (i64, StickRuns)> = BTreeMap::new();
+        let mut best: BTreeMap<Vec<u32>, (i64, StickRuns)> = BTreeMap::new();
         for (counts, stick) in all.into_iter().skip(1) {
             let cost = self.cost(stock, &stick);
             let known = best.entry(counts).or_insert((cost, stick.clone()));
@@ -197,7 +194,7 @@ impl StickLister<'_> {
                 *known = (cost, stick);
             }
         }
-        let way = |(counts, (cost, stick)): (ItemCounts, (i64, StickRuns))| {
+        let way = |(counts, (cost, stick)): (Vec<u32>, (i64, StickRuns))| {
             let leads = counts.iter().zip(weights).map(|(&count, weight)| count as usize * weight);
             StickWay { leads: leads.sum(), counts, cost, stick }
         };
@@ -283,13 +280,13 @@ struct CostTable {
     states: Vec<Option<(i64, usize)>>,
     steps: Vec<StateOrigin>,
     weights: Vec<usize>,
-    wanted: ItemCounts,
+    wanted: Vec<u32>,
     left: usize,
 }
 
 impl CostTable {
     /// `None` if there are too many states.
-    fn new(wanted: &ItemCounts) -> Option<CostTable> {
+    fn new(wanted: &Vec<u32>) -> Option<CostTable> {
         let (mut weights, mut size) = (vec![0; wanted.len()], 1_usize);
         for (weight, count) in weights.iter_mut().zip(wanted).rev() {
             *weight = size;
@@ -352,7 +349,7 @@ impl CostTable {
     }
 
     /// How many of each item a state still lacks.
-    fn wanting(&self, mut place: usize) -> ItemCounts {
+    fn wanting(&self, mut place: usize) -> Vec<u32> {
         let lacks = |(weight, wanted): (&usize, &u32)| {
             let count = place / weight;
             place %= weight;

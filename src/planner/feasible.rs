@@ -2,7 +2,7 @@
 //!
 //! # Why a frame may be held because of another's mitre
 //!
-//! Where rails of several mitres are too many to list every way, reversible stock of
+//! (Option<String>, Option<i64>) rails of several mitres are too many to list every way, reversible stock of
 //! that moulding is not planned head to tail at all. A frame that fits a new stick in
 //! no other way is then held with that reason, and planned by itself with `--only`.
 

@@ -78,14 +78,10 @@ pub(crate) struct Wanted {
 /// One way to share frames out: so many of an ask from a place.
 pub(crate) type Share = Vec<(usize, usize, u32)>;
 
-/// A share in the making, with what each place has room for still; `None` is
-/// without end.
-type PartialShare = (Share, Vec<Option<i64>>);
-
 /// Every way to share out what is wanted over places with so much room; false,
 /// with the first few, if there are more than `most`. There may be none.
 pub(crate) fn shares(wanted: &[Wanted], rooms: &[Option<i64>], most: usize) -> (Vec<Share>, bool) {
-    let mut begun: Vec<PartialShare> = vec![(Vec::new(), rooms.to_vec())];
+    let mut begun: Vec<(Share, Vec<Option<i64>>)> = vec![(Vec::new(), rooms.to_vec())];
     let mut whole = true;
     for want in wanted.iter().filter(|want| want.count > 0) {
         let mut further = Vec::new();
@@ -105,7 +101,7 @@ struct PartialSplit {
     left: u32,
     /// How many were tried last from that place.
     tried: Option<u32>,
-    begun: PartialShare,
+    begun: (Share, Vec<Option<i64>>),
 }
 
 impl PartialSplit {
@@ -140,7 +136,12 @@ impl PartialSplit {
 
 /// Adds every way to take what is wanted from its places, most from the first
 /// first; false if there are more than `most` in all.
-fn split(want: &Wanted, begun: PartialShare, most: usize, further: &mut Vec<PartialShare>) -> bool {
+fn split(
+    want: &Wanted,
+    begun: (Share, Vec<Option<i64>>),
+    most: usize,
+    further: &mut Vec<(Share, Vec<Option<i64>>)>,
+) -> bool {
     let mut open = vec![PartialSplit { at: 0, left: want.count, tried: None, begun }];
     while let Some(last) = open.last_mut() {
         if last.left == 0 {

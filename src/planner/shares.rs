@@ -177,7 +177,7 @@ impl Packing<'_> {
     }
 
     /// A share as demands, with the ask that each is of.
-    fn demands(&self, share: &Share) -> LotShare {
+    fn demands(&self, share: &Share) -> (Vec<usize>, Vec<Demand>) {
         let demand = |&(of, place, count): &(usize, usize, u32)| {
             let ask = self.asks[of].clone();
             let (lot, together) = match self.origins[place].0 {
@@ -222,9 +222,6 @@ pub(crate) fn origins(
     }
     origins
 }
-
-/// The ask of each demand, and the demands.
-pub(crate) type LotShare = (Vec<usize>, Vec<Demand>);
 
 /// The best of several ways to pack the same frames.
 struct BestShare {

@@ -119,11 +119,10 @@ fn bundle(
     );
 }
 
-/// One line of a bundle's label: how many, the first of them, and their sides.
-type LabelLine<'a> = (usize, (&'a CutStick, &'a PlacedRail), String);
-
 /// A bundle's rails with equal ones of a layer together.
-fn alike<'a>(rails: &[(&'a CutStick, &'a PlacedRail)]) -> Vec<LabelLine<'a>> {
+fn alike<'a>(
+    rails: &[(&'a CutStick, &'a PlacedRail)],
+) -> Vec<(usize, (&'a CutStick, &'a PlacedRail), String)> {
     let mut groups: Vec<(usize, (&CutStick, &PlacedRail), Vec<String>)> = Vec::new();
     for &(stick, rail) in rails {
         let same = |(_, (_, first), _): &&mut (usize, (&CutStick, &PlacedRail), Vec<String>)| {

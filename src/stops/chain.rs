@@ -9,23 +9,17 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::passage::{Passage, Setting};
 
-/// Trails of one moulding, as they wait.
-type Trails = Vec<Vec<usize>>;
-/// The mouldings that still wait, by the settings at which one of their trails
-/// begins.
-type Starts = BTreeMap<Option<Setting>, BTreeSet<usize>>;
-
-/// Sets trails one after another, each moulding together. Trails of a moulding
+/// Sets trails one after another, each moulding together. Vec<Vec<usize>> of a moulding
 /// keep the order in which they come but for its first and its last.
 pub(super) fn chain(sticks: &[Passage], trails: Vec<Vec<usize>>) -> Vec<Vec<usize>> {
     let mut places: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut groups: Vec<Trails> = Vec::new();
+    let mut groups: Vec<Vec<Vec<usize>>> = Vec::new();
     for trail in trails {
         let place = *places.entry(sticks[trail[0]].moulding).or_insert(groups.len());
         groups.resize_with(groups.len().max(place + 1), Vec::new);
         groups[place].push(trail);
     }
-    let mut starts = Starts::new();
+    let mut starts: BTreeMap<Option<Setting>, BTreeSet<usize>> = BTreeMap::new();
     for (place, group) in groups.iter().enumerate() {
         for trail in group {
             starts.entry(sticks[trail[0]].first).or_default().insert(place);
@@ -57,7 +51,11 @@ fn end(sticks: &[Passage], trail: &[usize]) -> Option<Setting> {
 }
 
 /// A moulding waits no more at a setting.
-fn leave(starts: &mut Starts, setting: Option<Setting>, place: usize) {
+fn leave(
+    starts: &mut BTreeMap<Option<Setting>, BTreeSet<usize>>,
+    setting: Option<Setting>,
+    place: usize,
+) {
     if let Some(waiting) = starts.get_mut(&setting) {
         waiting.remove(&place);
         if waiting.is_empty() {

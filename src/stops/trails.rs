@@ -7,9 +7,6 @@ use super::passage::{Passage, Setting};
 
 /// A place where arrows meet: a setting, for one moulding.
 type SettingNode<'a> = (&'a str, Option<Setting>);
-/// The sticks that are still to be passed, by where they begin.
-type Unused<'a> = BTreeMap<SettingNode<'a>, Vec<usize>>;
-
 impl<'a> Passage<'a> {
     fn start(&self) -> SettingNode<'a> {
         (self.moulding, self.first)
@@ -22,7 +19,7 @@ impl<'a> Passage<'a> {
 
 /// Covers all sticks with the fewest trails.
 pub(super) fn trails(sticks: &[Passage]) -> Vec<Vec<usize>> {
-    let mut unused = Unused::new();
+    let mut unused: BTreeMap<SettingNode, Vec<usize>> = BTreeMap::new();
     let mut surplus: BTreeMap<SettingNode, i64> = BTreeMap::new();
     for (index, stick) in sticks.iter().enumerate() {
         unused.entry(stick.start()).or_default().push(index);
@@ -46,7 +43,11 @@ pub(super) fn trails(sticks: &[Passage]) -> Vec<Vec<usize>> {
 }
 
 /// Follows unused arrows from a node until there is none.
-fn walk<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, from: SettingNode<'a>) -> Vec<usize> {
+fn walk<'a>(
+    sticks: &[Passage<'a>],
+    unused: &mut BTreeMap<SettingNode<'a>, Vec<usize>>,
+    from: SettingNode<'a>,
+) -> Vec<usize> {
     let mut trail: Vec<usize> = Vec::new();
     let mut node = from;
     while let Some(here) = unused.get_mut(&node).filter(|here| !here.is_empty()) {
@@ -58,7 +59,11 @@ fn walk<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, from: SettingNode<'
 }
 
 /// Puts every circuit that touches a trail into it.
-fn splice_circuits<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, trails: &mut [Vec<usize>]) {
+fn splice_circuits<'a>(
+    sticks: &[Passage<'a>],
+    unused: &mut BTreeMap<SettingNode<'a>, Vec<usize>>,
+    trails: &mut [Vec<usize>],
+) {
     for trail in trails {
         let mut at = 0;
         while at < trail.len() {
@@ -73,6 +78,9 @@ fn splice_circuits<'a>(sticks: &[Passage<'a>], unused: &mut Unused<'a>, trails: 
 }
 
 /// Where the first stick in the plan's order that still waits begins.
-fn first_unused<'a>(sticks: &[Passage<'a>], unused: &Unused<'a>) -> Option<SettingNode<'a>> {
+fn first_unused<'a>(
+    sticks: &[Passage<'a>],
+    unused: &BTreeMap<SettingNode<'a>, Vec<usize>>,
+) -> Option<SettingNode<'a>> {
     unused.values().flatten().min().map(|&index| sticks[index].start())
 }

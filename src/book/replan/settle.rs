@@ -18,16 +18,12 @@ use crate::measure::Worth;
 use crate::morning::remake::{Remade, remake, worth};
 use crate::solve::Limits;
 
-/// The least that a choice of kept lays comes to, so that choices compare: worth
-/// used up, then sticks.
-type ReplanCost = (Worth, usize);
-
 /// More ways to choose the sticks that keep their cuts than this are not tried.
 const MOST_TRIES: usize = 200;
 
 /// A way to go on.
 struct ReplanWay {
-    key: ReplanCost,
+    key: (Worth, usize),
     groups: Vec<Group>,
     remade: Remade,
 }

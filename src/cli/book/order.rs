@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, planned, say, while_others_write};
 use super::signed::{BOOK, Signed};
-use crate::book::{Book, OpenLine, PlacedOrder, Stamp, order_pages};
+use crate::book::{Book, OpenLine, Stamp, order_pages};
 use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
 use crate::report::folder;
@@ -78,7 +78,7 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 }
 
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
-fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<PlacedOrder> {
+fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec<OpenLine>> {
     let date = args.signed.date(args.today)?;
     while_others_write(book, |book| {
         let snapshot = done(book.snapshot())?;

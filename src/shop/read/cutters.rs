@@ -5,13 +5,13 @@ use crate::shop::{Cutter, Stop};
 
 use super::cells::{self, ReadingUnits};
 use super::fault::Mistake;
-use super::keys::{Section, SettingKey};
+use super::keys::Section;
 use super::register::Register;
 
 /// What a name is if a section has it.
 pub(super) const LIST: &str = "a cutter of shop.toml";
 
-const KEYS: &[SettingKey] = &[
+const KEYS: &[(&'static str, &'static str)] = &[
     ("kerf", "the width that one pass turns to dust, \"0\" for knives"),
     ("passes", "1 for knives or a double saw, 2 for most single saws"),
     ("nick", "what is lost at each joint beside the kerf, such as \"1/16\""),

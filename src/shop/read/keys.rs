@@ -26,9 +26,6 @@ impl Lines {
     }
 }
 
-/// A key that a section may have, and what belongs there.
-pub(super) type SettingKey = (&'static str, &'static str);
-
 /// One section of the file and where to say what is wrong with it.
 pub(super) struct Section<'t, 'i> {
     file: &'static str,
@@ -37,7 +34,7 @@ pub(super) struct Section<'t, 'i> {
     /// Where its header stands; nothing at the top.
     line: Option<u64>,
     table: &'t DeTable<'i>,
-    keys: &'static [SettingKey],
+    keys: &'static [(&'static str, &'static str)],
     lines: &'t Lines,
     /// Keys that are there under nearly their name, which has been said.
     misspelt: Vec<String>,
@@ -49,7 +46,7 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn top(
         file: &'static str,
         table: &'t DeTable<'i>,
-        keys: &'static [SettingKey],
+        keys: &'static [(&'static str, &'static str)],
         lines: &'t Lines,
         faults: &'t mut Vec<FileFault>,
     ) -> Section<'t, 'i> {
@@ -63,7 +60,7 @@ impl<'t, 'i> Section<'t, 'i> {
     pub(super) fn section<'s>(
         &'s mut self,
         key: &str,
-        keys: &'static [SettingKey],
+        keys: &'static [(&'static str, &'static str)],
         example: &'static str,
     ) -> Option<Section<'s, 'i>> {
         let (name, value) = self.table.get_key_value(key)?;

@@ -8,7 +8,7 @@ use crate::shop::{Buying, Cutter, Restock, Settings};
 use super::cells::{self, ReadingUnits};
 use super::cutters;
 use super::fault::{FileFault, Mistake};
-use super::keys::{Lines, Section, SettingKey};
+use super::keys::{Lines, Section};
 use super::quoted::cut;
 use super::register::Register;
 
@@ -18,7 +18,7 @@ pub(super) const FILE: &str = "shop.toml";
 /// What the TOML reader says is cut where it is longer.
 const MOST_REASON: usize = 200;
 
-const TOP: &[SettingKey] = &[
+const TOP: &[(&'static str, &'static str)] = &[
     ("name", "the shop's name, which is printed on the sheets"),
     ("unit", "\"in\" or \"mm\""),
     ("mark", "the bench mark, such as \"1/32\" or \"0.5 mm\""),
@@ -30,12 +30,12 @@ const TOP: &[SettingKey] = &[
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
 
-const OFFCUTS: &[SettingKey] = &[
+const OFFCUTS: &[(&'static str, &'static str)] = &[
     ("keep", "the shortest offcut worth racking, such as \"12\""),
     ("worth", "the share of its price that a just-kept offcut is worth, such as \"0.5\""),
 ];
 
-const BUYING: &[SettingKey] = &[
+const BUYING: &[(&'static str, &'static str)] = &[
     ("spare", "the share of its cost that a stick beyond need is worth, such as \"0.5\""),
     ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
     ("restock", "\"when it pays\" or \"always\""),

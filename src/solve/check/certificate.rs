@@ -20,9 +20,6 @@ use crate::solve::{Item, Problem, Stock};
 const MOST_TAKEN: usize = 1 << 22;
 const MOST_STEPS: usize = 1 << 28;
 
-/// A length that can be taken and the most that it can be worth.
-type TakenLength = (i64, i128);
-
 /// The least cost that a plan can have, as far as `prices` prove it: one for
 /// each item, where `scale` stands for one unit of cost.
 ///
@@ -44,7 +41,7 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
         return Err(SolverFault::Prices);
     }
     let mut offers = Vec::new();
-    let mut lists: BTreeMap<u32, Vec<TakenLength>> = BTreeMap::new();
+    let mut lists: BTreeMap<u32, Vec<(i64, i128)>> = BTreeMap::new();
     for stock in problem.stock.iter().filter(|stock| stock.supply != Some(0)) {
         let list = match lists.entry(stock.group) {
             Entry::Occupied(known) => known.into_mut(),
@@ -77,7 +74,7 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
 fn patterns(
     problem: &Problem,
     stock: &Stock,
-    list: &[TakenLength],
+    list: &[(i64, i128)],
     scale: i64,
 ) -> Result<Vec<(i128, i128)>, SolverFault> {
     // Runs that no part fits are nothing to patterns, but that those before any
@@ -122,7 +119,7 @@ fn worth_by_length(
     problem: &Problem,
     prices: &[i64],
     group: u32,
-) -> Result<Vec<TakenLength>, SolverFault> {
+) -> Result<Vec<(i64, i128)>, SolverFault> {
     let stock = problem.stock.iter().filter(|stock| stock.group == group);
     let rooms = stock.map(|stock| stock.runs.iter().map(|run| run.room.max(0)).sum());
     let room: i64 = rooms.max().unwrap_or(0);
@@ -164,11 +161,11 @@ fn worth_by_length(
 }
 
 /// The list with and without one more bundle.
-fn merged(list: &[TakenLength], length: i64, value: i128, room: i64) -> Vec<TakenLength> {
+fn merged(list: &[(i64, i128)], length: i64, value: i128, room: i64) -> Vec<(i64, i128)> {
     let with = list.iter().map(|&(taken, worth)| (taken + length, worth + value));
     let mut with = with.take_while(|&(taken, _)| taken <= room).peekable();
     let mut without = list.iter().copied().peekable();
-    let mut all: Vec<TakenLength> = Vec::with_capacity(list.len());
+    let mut all: Vec<(i64, i128)> = Vec::with_capacity(list.len());
     loop {
         let next = match (with.peek(), without.peek()) {
             (Some(a), Some(b)) if a < b => with.next(),

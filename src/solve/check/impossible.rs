@@ -117,12 +117,8 @@ fn too_little(problem: &Problem, items: &[usize], said: i64, room: i64) -> Resul
     Ok(())
 }
 
-/// Stock of which units are as long, wherever in the problem it stands: the
-/// index of one of them, and how many units there are of all, if not endless.
-type Shelf = (usize, Option<i128>);
-
-fn shelves(problem: &Problem) -> Vec<Shelf> {
-    let mut shelves: BTreeMap<(u32, Vec<i64>), Shelf> = BTreeMap::new();
+fn shelves(problem: &Problem) -> Vec<(usize, Option<i128>)> {
+    let mut shelves: BTreeMap<(u32, Vec<i64>), (usize, Option<i128>)> = BTreeMap::new();
     for (index, stock) in problem.stock.iter().enumerate() {
         let rooms = stock.runs.iter().map(|run| run.room).collect();
         let supply = stock.supply.map(i128::from);
@@ -149,7 +145,7 @@ fn served<'a>(problem: &'a Problem, items: &[usize], stock: usize) -> Vec<&'a It
 fn most_from(
     problem: &Problem,
     items: &[usize],
-    (stock, supply): Shelf,
+    (stock, supply): (usize, Option<i128>),
     steps: &mut usize,
 ) -> i128 {
     let served = served(problem, items, stock);
@@ -185,7 +181,7 @@ fn too_few(problem: &Problem, items: &[usize], said: u64, places: u64) -> Result
 /// each takes at least the shortest of their lengths of a unit, and of some run
 /// at least the shortest of their longest parts. Runs that no part fits count
 /// for nothing.
-fn most_copies(problem: &Problem, items: &[usize], (stock, supply): Shelf) -> i128 {
+fn most_copies(problem: &Problem, items: &[usize], (stock, supply): (usize, Option<i128>)) -> i128 {
     let kind = &problem.stock[stock];
     let served = served(problem, items, stock);
     let shortest = served.iter().map(|item| item.parts.iter().sum::<i64>()).min();

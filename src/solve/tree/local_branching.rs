@@ -35,14 +35,11 @@ const MOST_AWAY: u32 = 36;
 /// Dives from each optimum.
 const TRIES: u32 = 3;
 
-/// Patterns, and how often.
-type Fixed = Vec<(Column, u32)>;
-
 /// Where dives have come to.
 struct Centre {
-    fixed: Fixed,
+    fixed: Vec<(Column, u32)>,
     /// The furthest of the dives near it that led to something else.
-    other: Fixed,
+    other: Vec<(Column, u32)>,
     /// Columns that the next linear program starts from.
     columns: Vec<Column>,
 }
@@ -103,7 +100,7 @@ fn around(search: &mut Search, root: &Root, centre: &mut Centre, away: u32) -> b
     centre.columns = worthy(&master, rest);
     master.let_go();
     let fixed = dive::dive(search, &view, &mut master, rest, TRIES);
-    let length = |fixed: &Fixed| -> i64 {
+    let length = |fixed: &Vec<(Column, u32)>| -> i64 {
         fixed.iter().map(|(column, times)| column.length(instance) * i64::from(*times)).sum()
     };
     if length(&fixed) > length(&centre.fixed) {
@@ -134,7 +131,7 @@ mod tests {
 
     /// Units cut into three pieces each with nothing left: the plan by
     /// construction, whose patterns come with it.
-    fn cut_up() -> (Instance, Fixed) {
+    fn cut_up() -> (Instance, Vec<(Column, u32)>) {
         let mut state = 4_u64;
         let mut within = |low: i64, high: i64| {
             state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
@@ -168,7 +165,7 @@ mod tests {
     }
 
     /// The linear program alone, and dives that found all patterns but `lost`.
-    fn root(search: &mut Search, fixed: &Fixed, lost: usize) -> Root {
+    fn root(search: &mut Search, fixed: &Vec<(Column, u32)>, lost: usize) -> Root {
         let rest = Residual::of(&search.instance);
         let view = Subproblems::new(Rc::clone(&search.instance), true);
         let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
