@@ -135,7 +135,7 @@ fn the_sheets_say_what_was_wished() {
     From the rack only: nothing is bought.
     1 frame today from 2 sticks (1 of them an offcut).
     Used up 27.71 USD, proven.
-    4 rails to cut, 4 settings of the stop, proven fewest.
+    4 rails to cut, 4 settings of the stop.
     ");
     let json = fs::read_to_string(bench.join("plan.json")).unwrap();
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();

@@ -58,7 +58,7 @@ pub use tariff::{
 /// the budget for spare sticks; what it costs is then beyond all bounds.
 ///
 /// ```
-/// use longpoint::buy::{Begun, Goods, Pool, Question, Terms, Way, choose};
+/// use longpoint::buy::{Begun, BuyingProblem, Goods, Pool, Terms, Way, choose};
 /// // Two mouldings, each for 40.00 from one of two suppliers or for 43.00 from
 /// // the other. Carriage is 9.00 each, so one parcel is better than two.
 /// let terms = Terms { minimum: 0, freight: vec![(0, 900)], long: 0 };
@@ -68,7 +68,7 @@ pub use tariff::{
 /// };
 /// let one = vec![way(0, 4000), way(1, 4300)];
 /// let other = vec![way(0, 4300), way(1, 4000)];
-/// let question = Question {
+/// let question = BuyingProblem {
 ///     suppliers: vec![terms.clone(), terms],
 ///     mouldings: vec![&one, &other],
 ///     budget: None,

@@ -9,9 +9,9 @@ pub const MOST_SIGNS: usize = 40;
 /// line of at most [`MOST_SIGNS`] signs, with what cannot be seen written out.
 ///
 /// ```
-/// use longpoint::cli::pack::quote::Quote;
-/// assert_eq!(Quote::new("16\u{a0}in").to_string(), "16\\u{a0}in");
-/// assert_eq!(Quote::new(&"7".repeat(99)).to_string().len(), 43);
+/// use longpoint::cli::pack::quote::Excerpt;
+/// assert_eq!(Excerpt::new("16\u{a0}in").to_string(), "16\\u{a0}in");
+/// assert_eq!(Excerpt::new(&"7".repeat(99)).to_string().len(), 43);
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Excerpt(String);

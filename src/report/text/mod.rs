@@ -70,15 +70,12 @@ fn head(page: &mut Page, plan: &Plan, shop: &Shop, schedule: &Schedule, names: &
     page.line("Frames: ", &format!("{}.", rest::frames_today(plan, names).join(", ")));
 }
 
-/// `162 rails to cut, 81 settings of the stop (at least 64).`
+/// `162 rails to cut, 81 settings of the stop.`
 fn settings(sum: &Summary) -> String {
     let often = usize::try_from(sum.settings).unwrap_or(usize::MAX);
-    let least = match sum.settings == sum.least_settings {
-        true => ", proven fewest".to_owned(),
-        false => format!(" (at least {})", sum.least_settings),
-    };
+    let fewest = if sum.settings == sum.least_settings { ", proven fewest" } else { "" };
     let rails = words::count(sum.rails, "rail", "rails");
-    format!("{rails} to cut, {} of the stop{least}.", words::count(often, "setting", "settings"))
+    format!("{rails} to cut, {} of the stop{fewest}.", words::count(often, "setting", "settings"))
 }
 
 /// `23 frames today from 17 sticks (5 of them offcuts)`
