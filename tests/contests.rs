@@ -4,6 +4,8 @@
 //! with a shop that has those frames only: then nothing competes. So this tests
 //! the choice and nothing else; `tests/brute` tests the packing.
 
+#[path = "support/ring.rs"]
+mod ring;
 #[path = "../benches/shops/mod.rs"]
 mod shops;
 #[path = "support/mod.rs"]
@@ -98,7 +100,8 @@ fn best(shop: &Shop) -> Merit {
 #[test]
 fn no_other_frames_would_serve_the_dates_better_or_use_up_less() {
     let (mut waiting, mut proven) = (0, 0);
-    for seed in 0..SHOPS {
+    let shops = ring::part(SHOPS);
+    for seed in 0..shops {
         let shop = scarce(seed);
         let plan = plan(&shop, MORNING, LIMITS).unwrap().into_inner();
         verify(&shop, &plan).unwrap_or_else(|faults| panic!("shop {seed}: {faults:#?}"));
@@ -108,8 +111,8 @@ fn no_other_frames_would_serve_the_dates_better_or_use_up_less() {
             assert_eq!(found, best, "shop {seed}: what they use up");
             proven += 1;
         }
-        waiting += plan.waiting.len();
+        waiting += plan.waiting.len() as u64;
     }
-    assert!(waiting > 100, "{waiting} frames wait: too easy");
-    assert!(proven * 10 >= SHOPS * 9, "only {proven} of {SHOPS} are proven");
+    assert!(waiting > shops * 2, "{waiting} frames wait: too easy");
+    assert!(proven * 10 >= shops * 9, "only {proven} of {shops} are proven");
 }

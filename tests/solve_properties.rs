@@ -2,6 +2,9 @@
 //! more to choose from is never worse, and how a question is put changes
 //! nothing.
 
+#[path = "support/ring.rs"]
+mod ring;
+
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -122,7 +125,7 @@ fn scaled(problem: &Problem, k: i64) -> Problem {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(u32::try_from(ring::part(400)).unwrap()))]
 
     #[test]
     fn more_stock_is_never_worse(problem in problem(), more in stock(), at in any::<Index>()) {

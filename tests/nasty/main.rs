@@ -13,6 +13,8 @@ mod files;
 mod judge;
 mod limits;
 mod mangle;
+#[path = "../support/ring.rs"]
+mod part;
 mod ring;
 mod shops;
 

@@ -6,6 +6,8 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::time::{Duration, Instant};
 
+use super::part::part;
+
 /// How many at a time. Twice that many threads of a planner's pool are started
 /// where plans are compared.
 const AT_ONCE: usize = 2;
@@ -24,7 +26,7 @@ pub fn asked(name: &str) -> Option<u64> {
 /// `LONGPOINT_SLOW` in milliseconds, whatever takes longer is named.
 pub fn ring(name: &str, usual: u64, each: impl Fn(u64) -> Result<(), String> + Sync) {
     let first = asked("LONGPOINT_FROM").unwrap_or(0);
-    let end = first + asked(name).unwrap_or(usual);
+    let end = first + asked(name).unwrap_or_else(|| part(usual));
     let slow = asked("LONGPOINT_SLOW").map(Duration::from_millis);
     let next = AtomicU64::new(first);
     let wrong: Mutex<Vec<(u64, String)>> = Mutex::new(Vec::new());
