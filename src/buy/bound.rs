@@ -19,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::labels::{Cheapest, Leaf};
 use super::pool::{Pool, PricedChoice, exchanged};
-use super::price::{ScaledPrices, ascend, pricing};
+use super::price::{ScaledPrices, ascend, pricing, up};
 use super::question::{BuyingProblem, Pricing, Terms, WHOLE, Way};
 use super::states::{SupplierState, states};
 use super::tally::Tally;
@@ -393,10 +393,4 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
 /// Whether states with a long parcel are states of their own.
 fn terms_matter(terms: &Terms, sells: [bool; 2]) -> bool {
     terms.long > 0 && sells[1]
-}
-
-/// Up to a whole thousandth, since what a choice costs is one.
-pub(super) fn up(sum: i128) -> i64 {
-    let whole = sum.div_euclid(WHOLE) + i128::from(sum.rem_euclid(WHOLE) != 0);
-    i64::try_from(whole).unwrap_or(i64::MAX)
 }

@@ -1,6 +1,5 @@
 //! Prices on what ties the mouldings together, moved so that they prove most.
 
-use super::bound::up;
 use super::pool::Pool;
 use super::question::{BuyingProblem, FINE, Pricing, WHOLE};
 use super::states::SupplierState;
@@ -154,4 +153,10 @@ pub(super) fn ascend(
         step = if is_lifted { (step * 2).min(HIGHEST / 2) } else { step / 2 };
     }
     Some(best)
+}
+
+/// Up to a whole thousandth, since what a choice costs is one.
+pub(super) fn up(sum: i128) -> i64 {
+    let whole = sum.div_euclid(WHOLE) + i128::from(sum.rem_euclid(WHOLE) != 0);
+    i64::try_from(whole).unwrap_or(i64::MAX)
 }

@@ -10,7 +10,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::kept::Kept;
+use super::kept::{Kept, is_whole, keep_whole};
 use super::packer::{
     Attempt, Look, PackStick, Phase, looks, of_rack, pack, pieces, rack_and_endless,
 };
@@ -376,33 +376,5 @@ impl Case {
         let bought: u32 = cut.iter().sum();
         let opened = touched.len() + bought as usize;
         self.records.push(PackingRecord { phases, cut, used_up, opened, rack_left });
-    }
-}
-
-/// Lets whole sticks be cut only for what they count more if they are kept, or
-/// not at all where they must be. Some others lie idle, and are kept first.
-fn keep_whole(
-    wants: &Wants,
-    pieces: &Pieces,
-    kept: &Kept,
-    idle: usize,
-    sticks: &mut Vec<PackStick>,
-) {
-    let mut whole: Vec<usize> =
-        (0..sticks.len()).filter(|&at| is_whole(wants, pieces, &sticks[at])).collect();
-    whole.sort_by_key(|&at| Reverse(sticks[at].placed.1.length));
-    whole.truncate(kept.keep.saturating_sub(idle));
-    if kept.least > 0 {
-        whole.sort_unstable();
-        whole.into_iter().rev().for_each(|at| drop(sticks.remove(at)));
-        return;
-    }
-    whole.into_iter().for_each(|at| sticks[at].charge(kept.most));
-}
-
-fn is_whole(wants: &Wants, pieces: &Pieces, stick: &PackStick) -> bool {
-    match stick.kind {
-        Some(kind) => pieces.kinds[kind].is_whole,
-        None => wants.counted.is_whole(&stick.placed.1),
     }
 }

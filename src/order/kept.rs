@@ -1,5 +1,8 @@
 //! The whole sticks of one moulding that are kept for the rack.
 
+use std::cmp::Reverse;
+
+use super::packer::PackStick;
 use super::pieces::{Pieces, separate};
 use super::wants::Wants;
 use crate::cutting::Source;
@@ -82,5 +85,33 @@ impl Kept {
     pub fn at_most(&self, pieces: &Pieces, some: &[u32]) -> i64 {
         let count = self.keep.min(self.count(pieces, some));
         self.most.max(0) * i64::try_from(count).unwrap_or(i64::MAX)
+    }
+}
+
+/// Lets whole sticks be cut only for what they count more if they are kept, or
+/// not at all where they must be. Some others lie idle, and are kept first.
+pub(super) fn keep_whole(
+    wants: &Wants,
+    pieces: &Pieces,
+    kept: &Kept,
+    idle: usize,
+    sticks: &mut Vec<PackStick>,
+) {
+    let mut whole: Vec<usize> =
+        (0..sticks.len()).filter(|&at| is_whole(wants, pieces, &sticks[at])).collect();
+    whole.sort_by_key(|&at| Reverse(sticks[at].placed.1.length));
+    whole.truncate(kept.keep.saturating_sub(idle));
+    if kept.least > 0 {
+        whole.sort_unstable();
+        whole.into_iter().rev().for_each(|at| drop(sticks.remove(at)));
+        return;
+    }
+    whole.into_iter().for_each(|at| sticks[at].charge(kept.most));
+}
+
+pub(super) fn is_whole(wants: &Wants, pieces: &Pieces, stick: &PackStick) -> bool {
+    match stick.kind {
+        Some(kind) => pieces.kinds[kind].is_whole,
+        None => wants.counted.is_whole(&stick.placed.1),
     }
 }

@@ -5,7 +5,7 @@
 //! |---|---|
 //! | the pile as work, and what could make it | `work`, `feasible`, `offered`, `elsewhere`, `lots`, `material` |
 //! | who is served where there is not enough | `stage`, `choice`, `choose`, `front`, `seek`, `curve`, `cheapest`, `ties`, `kept`, `by_day` |
-//! | one moulding packed | `packing`, `shares`, `fit`, `keeping`, `effort`, `purse` |
+//! | one moulding packed | `packing`, `settling`, `shares`, `fit`, `keeping`, `effort`, `purse` |
 //! | what came of it, written out | `sheet`, `cut_order`, `fewest`, `evening`, `offcut_use`, `taken` |
 //! | spare rails | `spare` |
 
@@ -31,6 +31,7 @@ pub(crate) mod offered;
 pub(crate) mod packing;
 pub(crate) mod purse;
 pub(crate) mod seek;
+pub(crate) mod settling;
 pub(crate) mod shares;
 pub(crate) mod sheet;
 pub(crate) mod spare;

@@ -12,6 +12,7 @@
 //! no other has a say.
 
 mod changes;
+mod more_sticks;
 mod shortage;
 mod tied;
 mod trials;

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Currency, DecimalError, Length, Money, Unit, Worth, parse_length};
 
-use super::fault::Mistake;
+use super::mistake::Mistake;
 use super::suggest::Suggest;
 
 /// The unit and currency in which bare figures are read.

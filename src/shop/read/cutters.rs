@@ -4,8 +4,8 @@ use crate::measure::parse_decimal;
 use crate::shop::{Cutter, Stop};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::Mistake;
 use super::keys::Section;
+use super::mistake::Mistake;
 use super::register::Register;
 
 /// What a name is if a section has it.

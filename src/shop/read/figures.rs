@@ -2,8 +2,9 @@
 
 use std::borrow::Cow;
 
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::header::{Header, Meaning};
+use super::mistake::Mistake;
 use super::split::{RawCell, Records};
 
 /// Whether the figures of a file that is parted by semicolons have decimal commas: all

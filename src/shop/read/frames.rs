@@ -6,8 +6,9 @@ use crate::measure::Length;
 use crate::shop::{Frame, Kind, Layer, Match, Moulding};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
+use super::mistake::Mistake;
 use super::mouldings::MATCHES;
 use super::register::Register;
 use super::table::{FileTable, Row};

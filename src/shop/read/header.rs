@@ -1,6 +1,7 @@
 //! The header row of a CSV file: which cell of a row belongs to which column.
 
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
+use super::mistake::Mistake;
 use super::split::{Quotes, RawCell, Record};
 use super::suggest::Suggest;
 

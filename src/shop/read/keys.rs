@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
+use super::mistake::Mistake;
 use super::quoted::shown;
 use super::suggest::Suggest;
 

@@ -3,7 +3,7 @@
 use crate::measure::Length;
 
 use super::cells::ReadingUnits;
-use super::fault::Mistake;
+use super::mistake::Mistake;
 
 /// `14 1/2 .. 16`: two lengths, the second not less than the first.
 pub(super) fn range(text: &str, figures: &ReadingUnits) -> Result<(Length, Length), Mistake> {

@@ -8,6 +8,7 @@ mod frames;
 mod header;
 mod keys;
 mod lists;
+mod mistake;
 mod mouldings;
 mod offers;
 mod quoted;
@@ -20,7 +21,8 @@ mod suppliers;
 mod table;
 mod ticket;
 
-pub use fault::{Faults, FileFault, Mistake};
+pub use fault::{Faults, FileFault};
+pub use mistake::Mistake;
 pub(crate) use quoted::shown;
 
 use std::collections::BTreeMap;

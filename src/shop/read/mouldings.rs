@@ -4,8 +4,9 @@ use crate::measure::Length;
 use crate::shop::{Kind, Match, Moulding, Per, Price};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
+use super::mistake::Mistake;
 use super::register::Register;
 use super::settings::Ground;
 use super::table::{FileTable, Row};

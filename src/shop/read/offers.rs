@@ -6,9 +6,10 @@ use crate::measure::Length;
 use crate::shop::{Carton, Form, Lengths, Moulding, Offer, Per, PriceStep, Settings, Supplier};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
 use super::lists;
+use super::mistake::Mistake;
 use super::register::Register;
 use super::table::{FileTable, Row};
 

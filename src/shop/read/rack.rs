@@ -4,9 +4,10 @@ use crate::measure::{Length, LengthStyle};
 use crate::shop::{Flaw, Moulding, Stick};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
 use super::lists;
+use super::mistake::Mistake;
 use super::register::Register;
 use super::table::{FileTable, Row};
 

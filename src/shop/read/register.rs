@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cells;
-use super::fault::Mistake;
+use super::mistake::Mistake;
 use super::suggest::Suggest;
 use super::table::Row;
 

@@ -7,8 +7,9 @@ use crate::shop::{Buying, Cutter, Restock, Settings};
 
 use super::cells::{self, ReadingUnits};
 use super::cutters;
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::keys::{Lines, Section};
+use super::mistake::Mistake;
 use super::quoted::cut;
 use super::register::Register;
 

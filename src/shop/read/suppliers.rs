@@ -4,9 +4,10 @@ use crate::measure::Money;
 use crate::shop::{Freight, LongParcel, Supplier};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
 use super::lists;
+use super::mistake::Mistake;
 use super::register::Register;
 use super::table::{FileTable, Row};
 

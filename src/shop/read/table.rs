@@ -2,9 +2,10 @@
 
 use std::borrow::Cow;
 
-use super::fault::{FileFault, Mistake};
+use super::fault::FileFault;
 use super::figures;
 use super::header::{ColumnRule, Header, Meaning, names};
+use super::mistake::Mistake;
 use super::split::{Quotes, RawCell, Record, Records};
 
 /// A file whose header has been read.

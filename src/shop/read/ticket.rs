@@ -6,7 +6,7 @@ use crate::measure::{Length, Mitre};
 use crate::shop::{Frame, FrameProgress, Layer};
 
 use super::cells::{self, ReadingUnits};
-use super::fault::Mistake;
+use super::mistake::Mistake;
 use super::table::Row;
 
 /// One frame while its rows are being read.
