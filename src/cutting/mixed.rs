@@ -47,16 +47,13 @@ struct LaidRun {
     nested: i64,
 }
 
-/// A stick as it is cut.
-type StickRuns = Vec<LaidRun>;
-
 /// One way to cut a stick: what it gives, what it costs, and how it lies.
 struct StickWay {
     counts: Vec<u32>,
     /// How far it leads from one state's place to the next's.
     leads: usize,
     cost: i64,
-    stick: StickRuns,
+    stick: Vec<LaidRun>,
 }
 
 /// Where a state comes from.
@@ -120,7 +117,7 @@ impl Posed {
             return pattern.net_cost(&self.problem);
         }
         let listing = StickLister { posed: self, bench, wanted: &Vec::new(), listed: 0 };
-        let mut stick: StickRuns = vec![LaidRun::default(); pattern.runs.len()];
+        let mut stick: Vec<LaidRun> = vec![LaidRun::default(); pattern.runs.len()];
         for (run, pieces) in pattern.runs.iter().enumerate() {
             for piece in pieces {
                 (0..piece.count).for_each(|_| {
@@ -131,7 +128,7 @@ impl Posed {
         listing.cost(pattern.stock, &stick)
     }
 
-    fn pattern(&self, stock: usize, stick: &StickRuns) -> Pattern {
+    fn pattern(&self, stock: usize, stick: &Vec<LaidRun>) -> Pattern {
         let run = |laid: &LaidRun| {
             let mut counts: BTreeMap<(usize, usize), u32> = BTreeMap::new();
             for piece in &laid.pieces {
@@ -158,7 +155,7 @@ impl StickLister<'_> {
     fn ways(&mut self, stock: usize, weights: &[usize]) -> Option<Vec<StickWay>> {
         let runs = self.posed.runs[stock].len();
         let none = (vec![0; self.wanted.len()], vec![LaidRun::default(); runs]);
-        let mut all: Vec<(Vec<u32>, StickRuns)> = vec![none];
+        let mut all: Vec<(Vec<u32>, Vec<LaidRun>)> = vec![none];
         for (item, most) in self.wanted.iter().enumerate() {
             let of = &self.posed.problem.items[item];
             if of.group.is_some_and(|group| group != self.posed.problem.stock[stock].group) {
@@ -166,7 +163,7 @@ impl StickLister<'_> {
             }
             let mut newest = all.clone();
             for _ in 0..*most {
-                let mut next: Vec<(Vec<u32>, StickRuns)> = Vec::new();
+                let mut next: Vec<(Vec<u32>, Vec<LaidRun>)> = Vec::new();
                 for (counts, stick) in &newest {
                     let mut counts = counts.clone();
                     counts[item] += 1;
@@ -186,7 +183,7 @@ impl StickLister<'_> {
                 newest = next;
             }
         }
-        let mut best: BTreeMap<Vec<u32>, (i64, StickRuns)> = BTreeMap::new();
+        let mut best: BTreeMap<Vec<u32>, (i64, Vec<LaidRun>)> = BTreeMap::new();
         for (counts, stick) in all.into_iter().skip(1) {
             let cost = self.cost(stock, &stick);
             let known = best.entry(counts).or_insert((cost, stick.clone()));
@@ -194,7 +191,7 @@ impl StickLister<'_> {
                 *known = (cost, stick);
             }
         }
-        let way = |(counts, (cost, stick)): (Vec<u32>, (i64, StickRuns))| {
+        let way = |(counts, (cost, stick)): (Vec<u32>, (i64, Vec<LaidRun>))| {
             let leads = counts.iter().zip(weights).map(|(&count, weight)| count as usize * weight);
             StickWay { leads: leads.sum(), counts, cost, stick }
         };
@@ -203,7 +200,12 @@ impl StickLister<'_> {
 
     /// Every way to lay the parts of one more of an item on a stick; `None` if they
     /// are too many.
-    fn with(&mut self, stock: usize, stick: &StickRuns, item: usize) -> Option<Vec<StickRuns>> {
+    fn with(
+        &mut self,
+        stock: usize,
+        stick: &Vec<LaidRun>,
+        item: usize,
+    ) -> Option<Vec<Vec<LaidRun>>> {
         let mut sticks = vec![stick.clone()];
         for part in 0..self.posed.problem.items[item].parts.len() {
             let mut next = Vec::new();
@@ -236,7 +238,7 @@ impl StickLister<'_> {
 
     /// Whether all that is cut from a stick has one mitre, so that neighbours may
     /// lie head to tail.
-    fn is_turned(&self, stick: &StickRuns) -> bool {
+    fn is_turned(&self, stick: &Vec<LaidRun>) -> bool {
         let mut mitres = stick.iter().flat_map(|run| &run.pieces);
         let Some((first, _)) = mitres.next() else { return false };
         mitres.all(|(item, _)| self.posed.mitres[*item] == self.posed.mitres[*first])
@@ -250,7 +252,7 @@ impl StickLister<'_> {
     }
 
     /// Laid with the larger joints first, a run loses each but the least.
-    fn fits(&self, stock: usize, stick: &StickRuns) -> bool {
+    fn fits(&self, stock: usize, stick: &Vec<LaidRun>) -> bool {
         let is_turned = self.is_turned(stick);
         stick.iter().zip(&self.posed.runs[stock]).all(|(run, clear)| {
             let joints = run.pieces.iter();
@@ -260,7 +262,7 @@ impl StickLister<'_> {
         })
     }
 
-    fn cost(&self, stock: usize, stick: &StickRuns) -> i64 {
+    fn cost(&self, stock: usize, stick: &Vec<LaidRun>) -> i64 {
         let is_turned = self.is_turned(stick);
         let of = &self.posed.problem.stock[stock];
         let Some(credit) = &of.credit else { return of.cost };

@@ -16,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::pile::Pile;
 use crate::measure::Money;
 use crate::order::{Buyer, arrival};
 use crate::plan::{Awaited, CutStick, Held, HoldReason, Part, Plan, WaitReason, Waiting, Wishes};
@@ -35,7 +36,7 @@ use crate::planner::stage::{Batch, Stage, Unserved};
 use crate::planner::taken::taken;
 use crate::planner::work::{Task, Work};
 use crate::shop::Shop;
-use crate::solve::{Limits, SolverFault};
+use crate::solve::SolverFault;
 use crate::verify::Fault;
 
 /// Plans a morning whose spare rails are with those who take them.
@@ -401,21 +402,4 @@ fn chopped(work: &Work) -> impl Iterator<Item = Unserved> + '_ {
         let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
         (task, named.into_iter().collect())
     })
-}
-
-/// What there is to do, and what of it is possible at all.
-pub(super) struct Pile<'a> {
-    pub effort: Effort<'a>,
-    pub feasible: Feasible<'a>,
-    pub work: Work,
-}
-
-impl<'a> Pile<'a> {
-    pub fn new(shop: &'a Shop, date: Date, wishes: &Wishes, limits: &Limits<'a>) -> Pile<'a> {
-        let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
-        let effort = Effort::of_plan(limits, frames);
-        let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
-        let work = Work::sort(shop, date, wishes, &feasible);
-        Pile { effort, feasible, work }
-    }
 }

@@ -1,6 +1,7 @@
 //! A morning planned as wished: spare rails to who can use them, the plan, its check.
 
 pub(crate) mod day;
+mod pile;
 pub mod remake;
 
 use std::collections::BTreeSet;
@@ -12,7 +13,8 @@ use crate::planner::spare::{self, FrameCopy};
 use crate::shop::Shop;
 use crate::solve::Limits;
 use crate::verify::{Fault, Verified, verified};
-use day::{Pile, plan_served};
+use day::plan_served;
+use pile::Pile;
 
 /// The steps of search that each packing of a morning may take unless the
 /// caller says otherwise: half a second or so for the hardest, which few reach.

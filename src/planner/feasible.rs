@@ -30,13 +30,10 @@ pub(crate) struct Feasible<'a> {
     date: Date,
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
-    seen: RefCell<BTreeMap<FitKey, bool>>,
+    seen: RefCell<BTreeMap<(String, u8, Match, Vec<Length>), bool>>,
     /// The steps that are left.
     left: Cell<u64>,
 }
-
-/// What decides whether a layer fits: moulding, sides, match, long points.
-type FitKey = (String, u8, Match, Vec<Length>);
 
 impl<'a> Feasible<'a> {
     /// Gathers the rack, what is on order and, of each moulding, the sticks that can

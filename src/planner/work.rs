@@ -40,9 +40,6 @@ pub(crate) struct ClassLayer {
     pub chop_only: bool,
 }
 
-/// When a task's turn comes, the least first.
-pub(crate) type Turn = (bool, bool, Option<Date>, bool);
-
 /// One frame copy to be cut.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Task {
@@ -63,11 +60,11 @@ pub(crate) struct Task {
 impl Task {
     /// When its turn comes: rushed first, then earliest due, undated last; of one
     /// date what is cut before what is kept. What has the same turn is as urgent.
-    pub fn turn(&self) -> Turn {
+    pub fn turn(&self) -> (bool, bool, Option<Date>, bool) {
         (!self.rush, self.due.is_none(), self.due, self.keeps)
     }
 
-    pub fn urgency(&self) -> (Turn, usize, u32) {
+    pub fn urgency(&self) -> ((bool, bool, Option<Date>, bool), usize, u32) {
         (self.turn(), self.frame, self.copy)
     }
 }

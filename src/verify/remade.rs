@@ -49,15 +49,13 @@ fn relaxed(shop: &Shop, owed: &[Owed]) -> Vec<Warning> {
     given.into_iter().filter_map(warning).collect()
 }
 
-type Name<'a> = (&'a str, u32, usize, Side);
-
 /// Every rail that is owed once, and no other.
 fn each_once(sticks: &[CutStick], owed: &[Owed], faults: &mut Vec<Fault>) {
-    let mut found: BTreeMap<Name, usize> = BTreeMap::new();
+    let mut found: BTreeMap<(&str, u32, usize, Side), usize> = BTreeMap::new();
     for rail in sticks.iter().flat_map(|stick| &stick.rails) {
         *found.entry((rail.frame.as_str(), rail.copy, rail.layer, rail.side)).or_default() += 1;
     }
-    let mut due: BTreeSet<Name> = BTreeSet::new();
+    let mut due: BTreeSet<(&str, u32, usize, Side)> = BTreeSet::new();
     for owed in owed {
         for side in &owed.sides {
             due.insert((owed.frame.as_str(), owed.copy, owed.layer, *side));

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::question::{Passing, Question};
+use super::question::Question;
 use crate::solve::{Item, Pattern, Piece, Problem, Stock};
 
 /// One way to cut a unit of a stock.
@@ -17,7 +17,7 @@ pub(super) struct StockCut {
 /// A cut with what it does to the stop.
 pub(super) struct CutMoves<'a> {
     pub cut: &'a StockCut,
-    pub passing: Passing,
+    pub passing: Vec<Vec<usize>>,
     /// How often the stop is moved from one of its cuts to the next.
     pub moves: usize,
 }
@@ -30,10 +30,6 @@ impl<'a> CutMoves<'a> {
         CutMoves { cut, passing, moves }
     }
 }
-
-/// What comes of a unit of a stock, by how many of each item: the cost and the
-/// patterns.
-type CutsByCount = BTreeMap<Vec<u32>, (i64, Vec<Pattern>)>;
 
 /// Every way to cut some of these items from a unit of a stock.
 pub(super) fn cuts_of(
@@ -57,7 +53,7 @@ pub(super) fn cuts_of(
         counts: vec![0; problem.items.len()],
         taken: vec![0; runs],
         laid: vec![BTreeMap::new(); runs],
-        found: CutsByCount::new(),
+        found: BTreeMap::new(),
         steps,
     };
     listing.list(0)?;
@@ -81,7 +77,7 @@ struct CutLister<'a> {
     taken: Vec<i64>,
     /// How many of which part of an item are laid in each run.
     laid: Vec<BTreeMap<(usize, usize), u32>>,
-    found: CutsByCount,
+    found: BTreeMap<Vec<u32>, (i64, Vec<Pattern>)>,
     steps: &'a mut usize,
 }
 

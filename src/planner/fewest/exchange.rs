@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cuts::{CutMoves, StockCut, cuts_of};
-use super::question::{Passing, Question};
+use super::question::Question;
 use crate::planner::packing::Fit;
 use crate::solve::Pattern;
 use crate::stops::settings;
@@ -19,7 +19,7 @@ const MOST_STEPS: usize = 15_000;
 /// A stick with the settings of its blocks.
 struct StickMoves {
     pattern: Pattern,
-    passing: Passing,
+    passing: Vec<Vec<usize>>,
     moves: usize,
 }
 

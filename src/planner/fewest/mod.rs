@@ -1,7 +1,7 @@
 //! Of plans that are as good, the one whose stops are moved least.
 //!
 //! Plans are as good that serve the dates as well, use up as little and take as
-//! few sticks. They may cut other frames, and other rails from other sticks. Rails
+//! few sticks. They may cut other frames, and other rails from other sticks. Vec<(Side, &Spare)>
 //! are exchanged between sticks as long as that saves moves ([`exchange`]); which of
 //! the choices of frames is taken, so that mouldings hand their settings on at each
 //! machine ([`day`]), is decided here. That is a heuristic. The bound counts the
@@ -40,9 +40,6 @@ pub(crate) struct Fewest {
     /// No plan as good has fewer settings, on all machines together.
     pub least: u32,
 }
-
-/// For each moulding what comes of what it is asked for.
-type KnownPassages = BTreeMap<String, Vec<(Counts, Passages)>>;
 
 /// Puts the choices of frames first that are to be taken, and says how to pack
 /// them.
@@ -143,7 +140,11 @@ fn stop(shop: &Shop, moulding: &str) -> Stop {
 }
 
 /// Looks at each moulding with all that it may be asked for.
-fn known(shop: &Shop, decided: &mut Decided, days: &[Asked]) -> KnownPassages {
+fn known(
+    shop: &Shop,
+    decided: &mut Decided,
+    days: &[Asked],
+) -> BTreeMap<String, Vec<(Counts, Passages)>> {
     let mut wanted: BTreeMap<&String, Vec<&Counts>> = BTreeMap::new();
     for (id, counts) in days.iter().flatten() {
         let known = wanted.entry(id).or_default();
@@ -186,7 +187,11 @@ fn exchange(fit: Arc<Fit>, at: &At) -> Passages {
     as_packed(&question, fit)
 }
 
-fn of<'a>(known: &'a KnownPassages, id: &str, counts: &Counts) -> &'a Passages {
+fn of<'a>(
+    known: &'a BTreeMap<String, Vec<(Counts, Passages)>>,
+    id: &str,
+    counts: &Counts,
+) -> &'a Passages {
     let found = known[id].iter().find(|(other, _)| other == counts);
     &found.expect("each was looked at").1
 }
@@ -195,7 +200,7 @@ fn of<'a>(known: &'a KnownPassages, id: &str, counts: &Counts) -> &'a Passages {
 fn mouldings<'a>(
     shop: &'a Shop,
     asked: &'a Asked,
-    known: &'a KnownPassages,
+    known: &'a BTreeMap<String, Vec<(Counts, Passages)>>,
     sure: &BTreeMap<String, BTreeSet<Setting>>,
 ) -> Vec<Passed<'a>> {
     let passed = |(id, counts): (&'a String, &'a Counts)| Passed {

@@ -12,10 +12,6 @@ use crate::shop::Stop;
 use crate::solve::Pattern;
 use crate::stops::{Block, CutWays, Free, Setting};
 
-/// The blocks of each stretch that is cut in any order, by their numbers: what a
-/// stick does to the stop. Of rails at one setting one is named.
-pub(super) type Passing = Vec<Vec<usize>>;
-
 /// What a moulding is cut with.
 pub(super) struct At<'a> {
     pub stop: Stop,
@@ -64,8 +60,8 @@ impl Question {
     }
 
     /// What a pattern's runs do to the stop.
-    pub fn passing(&self, pattern: &Pattern) -> Passing {
-        let mut passing = Passing::new();
+    pub fn passing(&self, pattern: &Pattern) -> Vec<Vec<usize>> {
+        let mut passing = Vec::new();
         for run in pattern.runs.iter().filter(|run| !run.is_empty()) {
             let mut stretches: BTreeMap<Reverse<Length>, Vec<usize>> = BTreeMap::new();
             for piece in run {
@@ -89,19 +85,19 @@ impl Question {
     }
 
     /// A stick that passes so.
-    fn free(&self, passing: &Passing) -> Free<'static> {
+    fn free(&self, passing: &Vec<Vec<usize>>) -> Free<'static> {
         let run = |run: &Vec<usize>| run.iter().map(|block| self.blocks[*block]).collect();
         Free { moulding: "", runs: passing.iter().map(run).collect(), short: BTreeSet::new() }
     }
 
     /// The ways to cut what passes so.
-    pub fn ways(&self, passing: &Passing) -> CutWays {
+    pub fn ways(&self, passing: &Vec<Vec<usize>>) -> CutWays {
         CutWays::of(&self.free(passing))
     }
 
     /// How often the stop is moved at the least from one cut of a stick to the
     /// next.
-    pub fn moves(&self, passing: &Passing) -> usize {
+    pub fn moves(&self, passing: &Vec<Vec<usize>>) -> usize {
         match &passing[..] {
             [run] if run.iter().all(|block| self.is_single(*block)) => run.len() - 1,
             _ => self.ways(passing).least(),

@@ -46,9 +46,6 @@ const PERS: [(&str, Per); 4] =
 
 const STEPS: &str = "the lower price and from how many it holds, as 4.10 from 50; 3.80 from 100";
 
-/// What makes two offers the same: supplier, moulding, form and lengths.
-type OfferKey = (String, String, FormWord, String);
-
 /// Reads the file; `bytes` is nothing if there is none.
 pub(super) fn read(
     bytes: Option<&[u8]>,
@@ -60,7 +57,7 @@ pub(super) fn read(
     let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
     let Some(mut table) = table else { return Vec::new() };
     let mut offers = Vec::new();
-    let mut seen: BTreeMap<OfferKey, u64> = BTreeMap::new();
+    let mut seen: BTreeMap<(String, String, FormWord, String), u64> = BTreeMap::new();
     while let Some(mut row) = table.next_row(faults) {
         let supplier =
             row.need("supplier", |text| suppliers.resolve(text).map(|_| text.to_owned()));
@@ -75,7 +72,7 @@ fn read_row(
     row: &mut Row,
     (supplier, moulding): (Option<String>, Option<String>),
     (figures, settings): (&ReadingUnits, Option<&Settings>),
-    seen: &mut BTreeMap<OfferKey, u64>,
+    seen: &mut BTreeMap<(String, String, FormWord, String), u64>,
 ) -> Option<Offer> {
     let sold = row.need("form", cells::word(&FORMS));
     let lengths = row.need("lengths", |text| lengths(text, sold, figures));
