@@ -1,16 +1,5 @@
 //! The morning's plan: what is cut today, what waits for what is on order, what
 //! is ordered, what is held.
-//!
-//! # Why a shop knows what is on order
-//!
-//! A folder never does; a book adds it, so that one planner serves both. A layer that
-//! a supplier chops needs no stick, here or on its way, and until it is here its
-//! frame waits. Sticks on order are a stage between today and the order: as many of
-//! the waiting frames as possible are served from them and the rack, in the order of
-//! their dates, and only the others are ordered for. In one stage with the order, a
-//! cheap offer could make it look better to buy again than to use what was bought; in
-//! a stage before it, money has no say. Nothing is claimed to be proven of it, since
-//! what comes is only known once it is measured.
 
 use std::collections::{BTreeMap, BTreeSet};
 

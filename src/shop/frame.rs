@@ -5,6 +5,17 @@
 //! A sheet of tomorrow, the bench of today and a label all speak of copy 3 of 5; it
 //! must be the same one. So the plan is made of the copies that are left, under the
 //! numbers that they have, and nothing ever counts them anew.
+//!
+//! # Why a shop knows what is on order
+//!
+//! A folder never does; a book adds it, so that one planner serves both. A layer that
+//! a supplier chops needs no stick, here or on its way, and until it is here its
+//! frame waits. Sticks on order are a stage between today and the order: as many of
+//! the waiting frames as possible are served from them and the rack, in the order of
+//! their dates, and only the others are ordered for. In one stage with the order, a
+//! cheap offer could make it look better to buy again than to use what was bought; in
+//! a stage before it, money has no say. Nothing is claimed to be proven of it, since
+//! what comes is only known once it is measured.
 
 use std::collections::{BTreeMap, BTreeSet};
 
