@@ -25,7 +25,6 @@ use crate::planner::stage::{Batch, Stage, Unserved};
 use crate::planner::taken::taken;
 use crate::planner::work::{Task, Work};
 use crate::shop::Shop;
-use crate::solve::SolverFault;
 use crate::verify::Fault;
 
 /// Plans a morning whose spare rails are with those who take them.
@@ -356,10 +355,7 @@ impl Morning<'_> {
     /// Everything in an order that does not depend on how it was found.
     fn in_order(mut self) -> Result<Plan, Vec<Fault>> {
         if !self.sheet.faults.is_empty() {
-            let fault = |(moulding, fault): (String, SolverFault)| {
-                let fault = fault.to_string();
-                Fault::Packing { moulding, fault }
-            };
+            let fault = |(moulding, fault)| Fault::Packing { moulding, fault };
             return Err(self.sheet.faults.into_iter().map(fault).collect());
         }
         let place: BTreeMap<&str, usize> = self

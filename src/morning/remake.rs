@@ -77,7 +77,7 @@ pub fn remake(
     }
     let Some(fit) = best else { return Ok(None) };
     fit.check().map_err(|fault| {
-        let (moulding, fault) = (moulding.to_owned(), fault.to_string());
+        let moulding = moulding.to_owned();
         vec![Fault::Packing { moulding, fault }]
     })?;
     let owners: Vec<Vec<usize>> = (0..owed.len()).map(|index| vec![index]).collect();

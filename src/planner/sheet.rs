@@ -4,7 +4,6 @@ use crate::cutting::{LaidRail, LaidStick, Source};
 use crate::measure::Worth;
 use crate::offcuts::Labels;
 use crate::shop::Shop;
-use crate::solve::SolverFault;
 
 use super::cut_order::Laid;
 use super::feasible::bench;
@@ -18,8 +17,8 @@ pub(crate) struct Sheet<'a> {
     shop: &'a Shop,
     labels: Labels,
     new_sticks: u32,
-    /// What is wrong with a moulding's packing.
-    pub faults: Vec<(String, SolverFault)>,
+    /// Mouldings with what is wrong with their packing.
+    pub faults: Vec<(String, String)>,
 }
 
 impl<'a> Sheet<'a> {

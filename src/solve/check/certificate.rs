@@ -14,7 +14,7 @@ use std::collections::btree_map::Entry;
 
 use super::SolverFault;
 use super::worth::worth;
-use crate::solve::{Item, Problem, Stock};
+use crate::solve::{Certificate, Item, Problem, Stock};
 
 /// Lengths that are listed at most, some 100 MB, and looked at in all lists.
 const MOST_TAKEN: usize = 1 << 22;
@@ -36,6 +36,35 @@ const MOST_STEPS: usize = 1 << 28;
 /// negative, or the scale is not above zero. [`SolverFault::TooBig`] if a sum
 /// overflows 128 bits, [`SolverFault::TooMany`] if the lengths are more than are listed.
 pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<i128, SolverFault> {
+    bound_within(problem, prices, scale, MOST_STEPS)
+}
+
+/// Whether the prices of a certificate prove its bound, as far as so many steps tell.
+///
+/// # Errors
+/// As [`bound_by_prices`]; [`SolverFault::NotProven`] if they prove less.
+pub fn check_certificate(
+    problem: &Problem,
+    certificate: &Certificate,
+    steps: usize,
+) -> Result<(), SolverFault> {
+    let price = |item| certificate.items.get(&item).copied().unwrap_or(0);
+    let prices: Vec<i64> = (0..problem.items.len()).map(price).collect();
+    let said = certificate.bound(problem);
+    match bound_within(problem, &prices, certificate.scale, steps) {
+        Err(SolverFault::TooMany) => Ok(()),
+        Ok(found) if found < i128::from(said) => Err(SolverFault::NotProven { said, found }),
+        other => other.map(|_| ()),
+    }
+}
+
+/// As [`bound_by_prices`], in no more than so many steps.
+fn bound_within(
+    problem: &Problem,
+    prices: &[i64],
+    scale: i64,
+    steps: usize,
+) -> Result<i128, SolverFault> {
     let fitting = prices.len() == problem.items.len();
     if !fitting || scale <= 0 || prices.iter().any(|&price| price < 0) {
         return Err(SolverFault::Prices);
@@ -45,7 +74,9 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
     for stock in problem.stock.iter().filter(|stock| stock.supply != Some(0)) {
         let list = match lists.entry(stock.group) {
             Entry::Occupied(known) => known.into_mut(),
-            Entry::Vacant(free) => free.insert(worth_by_length(problem, prices, stock.group)?),
+            Entry::Vacant(free) => {
+                free.insert(worth_by_length(problem, prices, stock.group, steps)?)
+            }
         };
         offers.push((stock, patterns(problem, stock, list, scale)?));
     }
@@ -119,6 +150,7 @@ fn worth_by_length(
     problem: &Problem,
     prices: &[i64],
     group: u32,
+    most: usize,
 ) -> Result<Vec<(i64, i128)>, SolverFault> {
     let stock = problem.stock.iter().filter(|stock| stock.group == group);
     let rooms = stock.map(|stock| stock.runs.iter().map(|run| run.room.max(0)).sum());
@@ -139,7 +171,7 @@ fn worth_by_length(
             let value = i128::from(price) * i128::from(copies);
             list = merged(&list, length * copies, value, room);
             steps += list.len();
-            if list.len() > MOST_TAKEN || steps > MOST_STEPS {
+            if list.len() > MOST_TAKEN || steps > most {
                 return Err(SolverFault::TooMany);
             }
             left -= copies;

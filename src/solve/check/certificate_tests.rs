@@ -136,3 +136,23 @@ fn cutting_may_pay() {
     let problem = Problem { stock: vec![stock], items: items(&[(2, 1)]) };
     assert_eq!(bound_by_prices(&problem, &[0], 1), Ok(-7));
 }
+
+#[test]
+fn a_certificate_that_says_more_than_its_prices_prove_is_seen() {
+    use std::collections::BTreeMap;
+    // Two pieces of 60 from sticks of 100 that cost 1: a stick each, and no price of a
+    // piece above that of a stick proves anything.
+    let stock =
+        Stock { runs: vec![Run::clear(100)], cost: 1, supply: None, credit: None, group: 0 };
+    let item = Item { parts: vec![60], demand: 2, group: None };
+    let problem = Problem { stock: vec![stock], items: vec![item] };
+    let of = |price| Certificate {
+        scale: 1,
+        items: BTreeMap::from([(0, price)]),
+        stock: BTreeMap::from([(0, 0)]),
+    };
+    assert_eq!(check_certificate(&problem, &of(1), 1_000), Ok(()));
+    let found = check_certificate(&problem, &of(2), 1_000);
+    assert_eq!(found, Err(SolverFault::NotProven { said: 4, found: 2 }));
+    assert_eq!(check_certificate(&problem, &of(2), 0), Ok(()), "it is left unchecked");
+}

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 use super::{Outcome, Pattern, Problem, Solution};
 
-pub use certificate::bound_by_prices;
+pub use certificate::{bound_by_prices, check_certificate};
 
 /// What is wrong with an answer; always a mistake of the solver's.
 ///
@@ -49,6 +49,8 @@ pub enum SolverFault {
     Cost { said: i64, found: i128 },
     #[error("the bound {bound} is above the cost {cost} of the plan beside it")]
     Bound { bound: i64, cost: i64 },
+    #[error("the prices are said to prove {said} and prove {found}")]
+    NotProven { said: i64, found: i128 },
     #[error("the prices are not one for each item, from 0 up, with a scale above 0")]
     Prices,
     #[error("a sum does not fit in 128 bits")]
@@ -141,7 +143,8 @@ fn check_pattern(
     check_pieces(problem, index, pattern)?;
     for (number, run) in stock.runs.iter().enumerate() {
         let taken = worth::taken(problem, &pattern.runs[number])?;
-        if taken > i128::from(run.room) {
+        // A run may be too short for anything.
+        if taken > 0 && taken > i128::from(run.room) {
             return Err(SolverFault::Overfull {
                 pattern: index,
                 run: number,
