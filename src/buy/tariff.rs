@@ -244,9 +244,9 @@ mod tests {
         assert_eq!(goods_of(&by_foot, &[lot(96, 5), lot(120, 6)]), Money(100 * 170));
         assert_eq!(count_for(&by_foot, 1, inches(96), &[]), 13);
         assert_eq!(count_for(&by_foot, 1, inches(96), &[lot(120, 6)]), 5);
-        let by_stick = offer(Form::Length, Per::Stick, 1450, &[(10, 1325)]);
-        assert_eq!(goods_of(&by_stick, &[lot(96, 9)]), Money(9 * 1450));
-        assert_eq!(goods_of(&by_stick, &[lot(96, 10)]), Money(10 * 1325));
+        let turns_by_stick = offer(Form::Length, Per::Stick, 1450, &[(10, 1325)]);
+        assert_eq!(goods_of(&turns_by_stick, &[lot(96, 9)]), Money(9 * 1450));
+        assert_eq!(goods_of(&turns_by_stick, &[lot(96, 10)]), Money(10 * 1325));
     }
 
     #[test]

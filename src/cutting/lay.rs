@@ -93,7 +93,8 @@ impl Posed {
                     group.pop_front().expect("supply is kept")
                 };
                 let blocks = hand_out(pattern, &mut queues);
-                let turning = self.turning || self.by_stick && has_one_mitre(demands, &blocks);
+                let turning =
+                    self.turning || self.turns_by_stick && has_one_mitre(demands, &blocks);
                 let layer = LayState { bench, demands, turning };
                 laid.push(layer.stick(source, &sources[source], &self.runs[pattern.stock], blocks));
             }

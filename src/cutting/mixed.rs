@@ -113,7 +113,7 @@ impl Posed {
 
     /// What a pattern costs once what is left of its stick is credited.
     pub fn cost(&self, bench: &Bench, pattern: &Pattern) -> i64 {
-        if !self.by_stick {
+        if !self.turns_by_stick {
             return pattern.net_cost(&self.problem);
         }
         let listing = StickLister { posed: self, bench, wanted: &Vec::new(), listed: 0 };

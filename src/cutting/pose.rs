@@ -30,7 +30,7 @@ pub struct Posed {
     pub(super) mitres: Vec<Mitre>,
     /// Whether mitres of reversible stock are mixed and a stick whose rails all have
     /// one is cut head to tail: then a pattern costs what [`Posed::cost`] says.
-    pub by_stick: bool,
+    pub turns_by_stick: bool,
     /// For each stock, the sources that are alike.
     pub(super) sources: Vec<Vec<usize>>,
     /// For each stock, its clear runs.
@@ -79,14 +79,14 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
     let relaxed = mixed.then(|| relax(bench, &problem, &mitres, least));
     let of_item = |wants: &Vec<Want>| demands[wants[0].demand].ask.mitre;
     let mitres = wants.iter().map(of_item).collect();
-    let (sources, by_stick) = (groups, false);
-    Posed { problem, relaxed, scale, wants, mitres, by_stick, sources, runs, turning }
+    let (sources, turns_by_stick) = (groups, false);
+    Posed { problem, relaxed, scale, wants, mitres, turns_by_stick, sources, runs, turning }
 }
 
 impl Posed {
     /// The same question, read so that sticks of one mitre are cut head to tail.
-    pub fn turned_by_stick(self, by_stick: bool) -> Posed {
-        Posed { by_stick, ..self }
+    pub fn turned_by_stick(self, turns_by_stick: bool) -> Posed {
+        Posed { turns_by_stick, ..self }
     }
 
     /// The same question with items told apart that differ by what is said of each

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::case::Case;
 use super::choices::Choice;
+use super::split_packings::SplitPackings;
 use super::ways::MouldingWays;
 use crate::buy::Way;
 
@@ -61,7 +61,7 @@ impl MouldingWays<'_> {
     }
 
     /// How many pieces of each kind the packings of a case cut that are known.
-    fn cut(&self, case: &Case) -> impl Iterator<Item = Vec<u32>> {
+    fn cut(&self, case: &SplitPackings) -> impl Iterator<Item = Vec<u32>> {
         case.cut().map(|cut| {
             let mut cut = cut.clone();
             cut.resize(self.pieces.kinds.len(), 0);

@@ -3,7 +3,7 @@
 //!
 //! # Why pieces are never packed for most purchases
 //!
-//! `case` knows four bounds of what a packing uses up that are sums over the pieces
+//! `split_packings` knows four bounds of what a packing uses up that are sums over the pieces
 //! (at what they cost at the least, at nothing, at so much that as few as can be are
 //! cut, and the same for those that are in time for every frame), each by how late
 //! the pieces may be; and a packing of fewer pieces serves for more. A way costs no

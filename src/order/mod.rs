@@ -7,7 +7,6 @@
 
 mod advice;
 pub(crate) mod arrival;
-mod case;
 mod choices;
 mod chops;
 mod cover;
@@ -21,6 +20,7 @@ mod rates;
 mod record;
 mod show;
 mod showing;
+mod split_packings;
 mod splits;
 mod wants;
 mod ways;

@@ -2,7 +2,7 @@
 //! offers that are not chosen from yet add at the least.
 //!
 //! What a way costs is the sum of what each offer adds and of what the split's packing
-//! uses up; that has bounds (`case`) which are sums over the offers too. A way costs no
+//! uses up; that has bounds (`split_packings`) which are sums over the offers too. A way costs no
 //! less than the greatest of these sums. With as little as can be by the first bound
 //! too few pieces are bought, as another one says; so what the other offers add is kept
 //! as the pairs of sums by the first bound and by another of which no other is less by

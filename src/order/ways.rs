@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
-use super::case::{Case, Known};
 use super::choices::{SoldOffer, arriving, choices};
 use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
@@ -13,6 +12,7 @@ use super::kept::Kept;
 use super::packer::{looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
+use super::split_packings::{KnownPacking, SplitPackings};
 use super::splits::{Split, splits};
 use super::wants::Wants;
 use crate::buy::{Goods, OfferQuantity, Terms, UNKNOWN, Way, goods_of};
@@ -33,7 +33,7 @@ pub(super) struct MouldingWays<'a> {
     pub wants: Wants<'a>,
     pub pieces: Pieces,
     pub kept: Kept,
-    pub cases: Vec<Case>,
+    pub cases: Vec<SplitPackings>,
     /// For each case what its chops cost at each supplier.
     pub chops: Vec<Vec<Goods>>,
     pub sold: Vec<SoldOffer>,
@@ -63,7 +63,7 @@ impl<'a> MouldingWays<'a> {
             let counts = Wants::counts(&split.cut);
             let least = by_length.least_by_length(&counts).0;
             let length = by_length.length(&counts);
-            let mut case = Case::new(split, length, least, &lateness);
+            let mut case = SplitPackings::new(split, length, least, &lateness);
             for (late, rates) in lateness.iter().zip(&rates) {
                 let least = |of: &Option<Rates>| of.as_ref().map(|of| of.least(&case.split.cut));
                 let least = rates.each_ref().map(least);
@@ -73,7 +73,7 @@ impl<'a> MouldingWays<'a> {
             case
         };
         let whole = !splits.lacking && lateness.len() == 1;
-        let cases: Vec<Case> = splits.all.into_par_iter().map(case).collect();
+        let cases: Vec<SplitPackings> = splits.all.into_par_iter().map(case).collect();
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeMap::new(), Vec::new(), Vec::new());
@@ -201,7 +201,8 @@ impl<'a> MouldingWays<'a> {
         let some = arriving(pieces, sold, picks);
         let looked = tried.entry((case, some.clone())).or_default();
         let mut steps = 0;
-        let least = |case: &Case| case.known(wants, pieces, kept, &some).map(|known| known.least);
+        let least =
+            |case: &SplitPackings| case.known(wants, pieces, kept, &some).map(|known| known.least);
         while let Some(look) = looks(wants).get(*looked) {
             *looked += 1;
             let before = least(&cases[case]);
@@ -265,7 +266,7 @@ impl<'a> MouldingWays<'a> {
     }
 
     /// What is known of some pieces, where they can be packed at once.
-    pub fn known(&self, case: usize, some: &[u32]) -> Option<Known> {
+    pub fn known(&self, case: usize, some: &[u32]) -> Option<KnownPacking> {
         self.cases[case].known(&self.wants, &self.pieces, &self.kept, some)
     }
 }

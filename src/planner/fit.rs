@@ -107,7 +107,7 @@ impl Fit {
     /// # Errors
     /// What is wrong with it, which is a mistake of the program.
     pub(crate) fn check(&self) -> Result<(), String> {
-        if self.posed.by_stick || self.posed.relaxed.is_some() {
+        if self.posed.turns_by_stick || self.posed.relaxed.is_some() {
             return Ok(());
         }
         let (problem, solution) = (&self.posed.problem, &self.solution);

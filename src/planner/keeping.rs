@@ -189,7 +189,7 @@ impl<'a> Packing<'a> {
     /// A fit for shortened sticks read as one for the sticks as they are.
     fn on_own_sticks(&self, fit: &Fit) -> Fit {
         let posed = pose(&self.bench, &fit.demands, &self.sources);
-        let posed = posed.turned_by_stick(fit.posed.by_stick);
+        let posed = posed.turned_by_stick(fit.posed.turns_by_stick);
         let patterns: Vec<Pattern> = fit.posed.moved_to(&posed, &fit.solution);
         let cost = |pattern: &Pattern| posed.cost(&self.bench, pattern) * i64::from(pattern.times);
         let cost: i64 = patterns.iter().map(cost).sum();

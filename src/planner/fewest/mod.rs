@@ -163,7 +163,7 @@ fn known(
                 let fit = packing.sharp(counts)?;
                 // Cut otherwise, it might not leave what is kept; and what sticks that
                 // are turned by themselves cost no question says.
-                let is_fixed = packing.is_keeping(counts) || fit.posed.by_stick;
+                let is_fixed = packing.is_keeping(counts) || fit.posed.turns_by_stick;
                 let passages = match is_fixed || packing.is_late() {
                     true => as_it_is(fit, &at),
                     false => exchange(fit, &at),

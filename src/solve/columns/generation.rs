@@ -40,7 +40,12 @@ pub(crate) enum Reached {
 }
 
 /// The bound that these prices prove for the rest, without what is paid.
-pub(crate) fn bound(instance: &Instance, rest: &Residual, prices: &Prices, quote: &Priced) -> i128 {
+pub(crate) fn bound(
+    instance: &Instance,
+    rest: &Residual,
+    prices: &Prices,
+    answer: &Priced,
+) -> i128 {
     let worth: i128 = rest
         .wanted
         .iter()
@@ -52,7 +57,7 @@ pub(crate) fn bound(instance: &Instance, rest: &Residual, prices: &Prices, quote
     let kinds = || instance.kinds.iter().enumerate().filter(|&(k, _)| rest.supply[k] > 0);
     // Units that must be used and cannot pay add what they lack.
     let over = |k: usize| {
-        let gain = i128::from(quote.gain[k]);
+        let gain = i128::from(answer.gain[k]);
         let units = if gain > 0 { rest.supply[k] } else { rest.least[k] };
         i128::from(units) * gain
     };
@@ -63,7 +68,7 @@ pub(crate) fn bound(instance: &Instance, rest: &Residual, prices: &Prices, quote
     // Shrink the prices until endless stock does not gain.
     let (mut over_limited, mut top, mut bottom) = (0, 1, 1);
     for (k, kind) in kinds() {
-        let gain = i128::from(quote.gain[k].max(0));
+        let gain = i128::from(answer.gain[k].max(0));
         let cost = scale * i128::from(kind.cost_at(least.min(kind.room)));
         if kind.limited || rest.least[k] > 0 {
             over_limited += over(k);
@@ -107,8 +112,8 @@ pub(crate) fn generate(
         }
         look(search, master);
         let prices = master.prices(instance);
-        let quote = quote(search, view, &prices, rest, waste, grain);
-        best = best.max(bound(instance, rest, &prices, &quote) + i128::from(rest.paid));
+        let answer = priced(search, view, &prices, rest, waste, grain);
+        best = best.max(bound(instance, rest, &prices, &answer) + i128::from(rest.paid));
         let rounded = search.round_up(best);
         search.consider(view.whole, rest, rounded.min(i128::from(beat)));
         if rounded >= i128::from(search.cost_to_beat()) {
@@ -122,12 +127,12 @@ pub(crate) fn generate(
             return Reached::Bound(rounded);
         }
         let added =
-            quote.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
+            answer.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
         if added > 0 {
             grain = Grain::Rounded;
             continue;
         }
-        if quote.grain < Grain::Exact && grain < Grain::Exact {
+        if answer.grain < Grain::Exact && grain < Grain::Exact {
             grain = grain.finer();
             continue;
         }
@@ -142,7 +147,7 @@ pub(crate) fn generate(
 }
 
 /// What pricing says, with its work counted.
-fn quote(
+fn priced(
     search: &mut Search,
     view: &Subproblems,
     prices: &Prices,
@@ -155,10 +160,10 @@ fn quote(
     let steps = (open * room / ENTRIES_A_STEP).clamp(*STEPS.start(), *STEPS.end());
     let extent = Extent { steps: steps.unsigned_abs(), waste, grain };
     let cells = &mut search.cells;
-    let quote =
+    let answer =
         price(&view.instance, &view.classes, prices, &rest.wanted, &rest.supply, extent, cells);
-    search.spend(quote.work);
-    quote
+    search.spend(answer.work);
+    answer
 }
 
 /// Whether the demand can be met in fractions, costs left aside.
@@ -173,12 +178,12 @@ fn feasible(search: &mut Search, view: &Subproblems, master: &Master, rest: &Res
             return Reached::Stopped;
         }
         let prices = master.prices(&view.instance);
-        let quote = quote(search, view, &prices, rest, None, Grain::Fine);
-        if bound(&view.instance, rest, &prices, &quote) > 0 {
+        let answer = priced(search, view, &prices, rest, None, Grain::Fine);
+        if bound(&view.instance, rest, &prices, &answer) > 0 {
             return Reached::Infeasible;
         }
         let added =
-            quote.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
+            answer.columns.into_iter().filter(|(_, column)| master.add(column.clone())).count();
         if added == 0 {
             return Reached::Stopped;
         }

@@ -25,7 +25,7 @@ use crate::planner::effort::Effort;
 const LOOKS_A_STEP: u64 = 8;
 
 /// What a split and its packings are known to come to.
-pub(super) struct Case {
+pub(super) struct SplitPackings {
     pub split: Split,
     /// The length that is cut.
     length: i64,
@@ -40,16 +40,16 @@ pub(super) struct Case {
 }
 
 /// What is known for some pieces.
-pub(super) struct Known {
+pub(super) struct KnownPacking {
     /// Nothing uses up less than this.
     pub least: i64,
     /// The best packing that is known, and what it uses up.
     pub best: Option<(usize, i64)>,
 }
 
-impl Case {
+impl SplitPackings {
     /// Nothing is known of it but that its least by length is this.
-    pub fn new(split: Split, length: i64, by_length: i64, lateness: &[usize]) -> Case {
+    pub fn new(split: Split, length: i64, by_length: i64, lateness: &[usize]) -> SplitPackings {
         let is_packed = split.cut.is_empty();
         let none = i64::MIN / 4;
         let least = if is_packed { [0; BOUNDS] } else { [by_length, none, none, none] };
@@ -62,7 +62,7 @@ impl Case {
             rack_left: Vec::new(),
         };
         let records = if is_packed { vec![nothing] } else { Vec::new() };
-        Case { split, length, least, is_packed, records, bounds: Vec::new() }
+        SplitPackings { split, length, least, is_packed, records, bounds: Vec::new() }
     }
 
     /// Lifts the bounds to these, one for each list of premiums, where they are higher.
@@ -117,7 +117,7 @@ impl Case {
         pieces: &Pieces,
         kept: &Kept,
         some: &[u32],
-    ) -> Option<Known> {
+    ) -> Option<KnownPacking> {
         if kept.count(pieces, some) < kept.least {
             return None;
         }
@@ -170,7 +170,7 @@ impl Case {
             Some((_, best)) => least.min(best),
             None => least,
         };
-        Some(Known { least, best })
+        Some(KnownPacking { least, best })
     }
 
     /// Packs with endless pieces at each list of premiums. The steps taken.
