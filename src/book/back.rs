@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, Lay, RailState};
+use super::lays::{self, RailState, StickLayout};
 use super::ledger::Book;
 use super::owing::back;
 use super::stamp::Stamp;
@@ -77,7 +77,7 @@ pub(super) fn restore(
 /// copies that are cut in part, the rest is owed.
 pub(super) fn leave(
     step: &Step,
-    lays: &[Lay],
+    lays: &[StickLayout],
     copies: &BTreeSet<(String, u32)>,
 ) -> Result<(), BookError> {
     for lay in lays {

@@ -8,7 +8,8 @@ use rusqlite::{Connection, OpenFlags, Transaction};
 use super::backup::{self, Journal};
 use super::error::{BookError, wrong};
 use super::ledger::{Book, connect, write};
-use super::papers::{self, Files};
+use super::source_files;
+use super::source_files::Files;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
 use super::{migrate, rack};
@@ -46,7 +47,7 @@ impl Book {
         }
         let mut book = Book::open(path)?;
         let tx = write(&mut book.db)?;
-        if !papers::files(&tx)?.is_empty() {
+        if !source_files::files(&tx)?.is_empty() {
             return wrong(format!(
                 "{} is a book already, and nothing is overwritten (take over changed files with \
                  \"longpoint refresh\", or name a new file)",
@@ -62,7 +63,7 @@ impl Book {
 /// The first step of a book: the files as they were typed, and the rack.
 fn fill(tx: &Transaction, (shop, files): (&Shop, &Files), stamp: &Stamp) -> Result<(), BookError> {
     let step = Step::begin(tx, "open", stamp, None)?;
-    papers::keep(&step, files)?;
+    source_files::keep(&step, files)?;
     for stick in &shop.rack {
         let new = NewStick {
             name: &stick.id,

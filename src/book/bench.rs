@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use rusqlite::Connection;
 
 use super::error::BookError;
-use super::lays::{self, Lay, RailState};
+use super::lays::{self, RailState, StickLayout};
 use super::ledger::Book;
-use super::{Given, card, cut, papers, spare};
+use super::{Given, card, cut, source_files, spare};
 use crate::plan::CutStick;
 use crate::rails::Side;
 use crate::shop::Shop;
@@ -33,7 +33,7 @@ pub struct AtBench {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BenchStick {
     /// What is cut from it.
-    pub lay: Lay,
+    pub lay: StickLayout,
     /// The same as it stands on the sheet, from the marked end as it was.
     pub card: CutStick,
     /// The numbers of the cuts that lie on a flaw that was found since.
@@ -66,7 +66,7 @@ impl Book {
             if jobs.is_empty() {
                 return Ok(Vec::new());
             }
-            let shop = papers::typed(db)?;
+            let shop = source_files::typed(db)?;
             jobs.into_iter().map(|job| at_bench(db, &shop, job)).collect()
         })
     }
@@ -101,7 +101,7 @@ pub(super) fn copies(db: &Connection, job: i64) -> Result<Vec<(String, u32)>, Bo
 }
 
 /// The rails that these copies need and that are neither cut nor laid out.
-pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[Lay]) -> Vec<OwedRail> {
+pub(super) fn owed(shop: &Shop, copies: &[(String, u32)], lays: &[StickLayout]) -> Vec<OwedRail> {
     let rails = lays.iter().flat_map(|lay| &lay.rails);
     let there = rails.filter(|rail| matches!(rail.state, RailState::ToCut | RailState::Cut));
     let there: BTreeSet<(&str, u32, usize, Side)> =

@@ -8,12 +8,12 @@ use rusqlite::{OptionalExtension, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, BenchRail, Lay, RailState};
+use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::replan::release;
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{back, papers, supplied};
+use super::{back, source_files, supplied};
 
 /// What a cancelled ticket leaves behind.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -44,7 +44,7 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Cancelled, BookError> {
         self.change("cancel", stamp, |step| {
-            let shop = papers::typed(step.db())?;
+            let shop = source_files::typed(step.db())?;
             let ticket = match shop.find_frame(frame) {
                 Ok(ticket) => ticket,
                 Err(unknown) => return wrong(unknown.to_string()),
@@ -108,7 +108,8 @@ pub(super) fn withdraw(
         let of = BTreeSet::from([(frame.to_owned(), number)]);
         let laid = lays::ever(step.db(), job)?;
         let is_own = |rail: &BenchRail| (rail.frame.as_str(), rail.copy) == (frame, number);
-        let has = |lay: &Lay, state| lay.rails.iter().any(|r| r.state == state && is_own(r));
+        let has =
+            |lay: &StickLayout, state| lay.rails.iter().any(|r| r.state == state && is_own(r));
         if !laid.iter().any(|lay| has(lay, RailState::Cut)) {
             back::restore(step, job, &of)?;
         }

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, params};
 
 use super::error::BookError;
-use super::lays::{BenchRail, Lay};
+use super::lays::{BenchRail, StickLayout};
 use super::rack;
 use crate::measure::{Length, Worth};
 use crate::plan::{CutStick, Left, PlacedRail};
@@ -12,7 +12,11 @@ use crate::shop::{Flaw, Shop};
 
 /// The stick with its rails, flaws and pieces to keep. Its worth is not known here,
 /// and no sheet shows it.
-pub(super) fn of_lay(db: &Connection, shop: &Shop, lay: &Lay) -> Result<CutStick, BookError> {
+pub(super) fn of_lay(
+    db: &Connection,
+    shop: &Shop,
+    lay: &StickLayout,
+) -> Result<CutStick, BookError> {
     let gone = lay.length - rack::length(db, lay.stick_id)?;
     let moved = |flaw: &Flaw| Flaw { from: flaw.from + gone, to: flaw.to + gone };
     let beyond = lay.rails.last().map_or(lay.trim, |rail| rail.to + rail.joint);
@@ -39,7 +43,7 @@ fn piece((from, length, label): (Length, Length, String)) -> Left {
 }
 
 /// The pieces that are kept before flaws.
-fn pieces(db: &Connection, lay: &Lay) -> Result<Vec<(Length, Length, String)>, BookError> {
+fn pieces(db: &Connection, lay: &StickLayout) -> Result<Vec<(Length, Length, String)>, BookError> {
     let sql = "SELECT start, length, label FROM piece WHERE lay = ? ORDER BY start";
     let mut query = db.prepare_cached(sql)?;
     let rows = query.query_map(params![lay.id], |row| {

@@ -4,11 +4,11 @@
 use super::cut::fits_no_more;
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, BenchRail, Lay, RailState};
+use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
-use super::{papers, rack, spelt};
+use super::{rack, source_files, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Shop};
 
@@ -57,7 +57,7 @@ impl Book {
     ) -> Result<Corrected, BookError> {
         self.change("correct", stamp, |step| {
             let on = rack::named(step.db(), &spelt::label(step.db(), stick)?)?;
-            let shop = papers::typed(step.db())?;
+            let shop = source_files::typed(step.db())?;
             let lay = lays::laid(step.db(), on.id)?;
             let was = on.stick.length;
             let is = correction.length.unwrap_or(was);
@@ -111,7 +111,7 @@ fn other(
 fn off(
     step: &Step,
     shop: &Shop,
-    lay: &Lay,
+    lay: &StickLayout,
     (longer, is_other): (Length, bool),
 ) -> Result<Vec<BenchRail>, BookError> {
     let length = lay.length + longer;
@@ -128,7 +128,11 @@ fn off(
 
 /// What is left beyond the last rail of a stick now; the stick is laid out no more if
 /// nothing is to be cut from it.
-fn remains(step: &Step, shop: &Shop, lay: &Lay) -> Result<Option<(Length, String)>, BookError> {
+fn remains(
+    step: &Step,
+    shop: &Shop,
+    lay: &StickLayout,
+) -> Result<Option<(Length, String)>, BookError> {
     let Some(lay) = lays::laid(step.db(), lay.stick_id)? else { return Ok(None) };
     if lay.is_done() {
         step.set(Field::LayState, lay.id, "off".to_owned())?;

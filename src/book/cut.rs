@@ -4,7 +4,7 @@ use rusqlite::{Connection, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, BenchRail, Lay, RailState};
+use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
@@ -103,7 +103,11 @@ fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<TickedStick, Bo
 }
 
 /// No rail may be cut over a flaw: the plan was made without it.
-pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[BenchRail]) -> Result<(), BookError> {
+pub(super) fn on_no_flaw(
+    db: &Connection,
+    lay: &StickLayout,
+    due: &[BenchRail],
+) -> Result<(), BookError> {
     match due.iter().find(|rail| hit(db, lay, rail).unwrap_or(true)) {
         None => Ok(()),
         Some(rail) => wrong(format!(
@@ -115,7 +119,7 @@ pub(super) fn on_no_flaw(db: &Connection, lay: &Lay, due: &[BenchRail]) -> Resul
 }
 
 /// Whether a rail that is still to be cut lies on a flaw.
-pub(super) fn hit(db: &Connection, lay: &Lay, rail: &BenchRail) -> Result<bool, BookError> {
+pub(super) fn hit(db: &Connection, lay: &StickLayout, rail: &BenchRail) -> Result<bool, BookError> {
     let now = rack::named(db, &lay.stick)?.stick;
     let gone = lay.length - now.length;
     let over = |flaw: &Flaw| flaw.to + gone > rail.from && flaw.from + gone < rail.to;
@@ -124,7 +128,12 @@ pub(super) fn hit(db: &Connection, lay: &Lay, rail: &BenchRail) -> Result<bool, 
 
 /// Whether a rail has no room any more on a stick that is so long: the machine needs
 /// what is beyond it.
-pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &BenchRail, length: Length) -> bool {
+pub(super) fn fits_no_more(
+    shop: &Shop,
+    lay: &StickLayout,
+    rail: &BenchRail,
+    length: Length,
+) -> bool {
     let cutter = shop.cutter_of(shop.moulding(&lay.moulding));
     rail.to > length - cutter.last_trim.max(cutter.grip)
 }
@@ -132,7 +141,7 @@ pub(super) fn fits_no_more(shop: &Shop, lay: &Lay, rail: &BenchRail, length: Len
 /// A stick at the bench, just before a rail is cut from it.
 struct Off<'a> {
     job: i64,
-    lay: &'a Lay,
+    lay: &'a StickLayout,
     rail: &'a BenchRail,
     /// How much of it is gone already.
     at: Length,
@@ -144,7 +153,7 @@ struct Off<'a> {
 /// it; after the last one, what remains is an offcut or scrap.
 pub(super) fn take_off(
     step: &Step,
-    (job, lay): (i64, &Lay),
+    (job, lay): (i64, &StickLayout),
     rail: &BenchRail,
     state: RailState,
     done: &mut TickedStick,
@@ -201,7 +210,7 @@ fn up_to_rail(step: &Step, off: &Off, done: &mut TickedStick) -> Result<(), Book
 /// labels, where they begin and how long they are.
 pub(super) fn pieces(
     db: &Connection,
-    lay: &Lay,
+    lay: &StickLayout,
     (from, to): (Length, Length),
 ) -> Result<Vec<(String, Length, Length)>, BookError> {
     let mut query = db.prepare_cached(

@@ -24,11 +24,11 @@ use jiff::civil::Date;
 use rusqlite::Connection;
 
 use super::error::BookError;
-use super::lays::{self, BenchRail, Lay, place_of};
+use super::lays::{self, BenchRail, StickLayout, place_of};
 use super::ledger::Book;
 use super::replan::{Group, Stays, rest};
 use super::step::Step;
-use super::{OwedRail, bench, papers, spare};
+use super::{OwedRail, bench, source_files, spare};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::morning::remake::remake;
@@ -174,7 +174,7 @@ impl Book {
             let copies = copies(db)?;
             match copies.is_empty() {
                 true => Ok(Vec::new()),
-                false => Ok(bench::owed(&papers::typed(db)?, &copies, &lays::of_owed(db)?)),
+                false => Ok(bench::owed(&source_files::typed(db)?, &copies, &lays::of_owed(db)?)),
             }
         })
     }
@@ -255,14 +255,14 @@ impl First {
 fn one(
     shop: &mut Shop,
     (at, copy, layer): (usize, u32, usize),
-    lays: &[Lay],
+    lays: &[StickLayout],
     (spares, all): (&mut Spares, &mut First),
 ) -> Result<(), BookError> {
     let frame = &shop.frames[at];
     let of = (frame.id.as_str(), copy, layer);
     let mut stay: Vec<Stays> = lays
         .iter()
-        .flat_map(Lay::each)
+        .flat_map(StickLayout::each)
         .filter(|(_, rail)| (rail.frame.as_str(), rail.copy, rail.layer) == of)
         .collect();
     let Some(&(_, first)) = stay.first() else { return Ok(()) };
@@ -292,7 +292,7 @@ fn one(
 
 /// The spare rails that are not with anybody yet, and those that are.
 struct Spares {
-    lays: Vec<Lay>,
+    lays: Vec<StickLayout>,
     uses: Vec<SpareUse>,
 }
 
@@ -304,7 +304,7 @@ impl Spares {
         shop: &Shop,
         (at, copy, number): (usize, u32, usize),
         stay: &[Stays],
-    ) -> Vec<(Lay, BenchRail)> {
+    ) -> Vec<(StickLayout, BenchRail)> {
         let frame = &shop.frames[at];
         let (layer, alike) = (&frame.layers[number - 1], stay[0].1.alike);
         let is_owed = |rail: &&Rail| stay.iter().all(|(_, there)| there.side != rail.side);
@@ -317,7 +317,7 @@ impl Spares {
         let served = serving(of, &rails, (alike, beside), &free).into_iter();
         let named = served.filter_map(|(rail, spare)| {
             let is_it = |(_, own): &Stays| own.spare_label() == spare.label;
-            let (lay, own) = self.lays.iter().flat_map(Lay::each).find(is_it)?;
+            let (lay, own) = self.lays.iter().flat_map(StickLayout::each).find(is_it)?;
             let (frame, side) = (frame.id.clone(), rail.side);
             Some((lay.clone(), BenchRail { frame, copy, layer: number, side, ..own.clone() }))
         });
@@ -325,7 +325,7 @@ impl Spares {
     }
 
     /// These are with the frames that they are named for.
-    fn take(&mut self, found: Vec<(Lay, BenchRail)>) {
+    fn take(&mut self, found: Vec<(StickLayout, BenchRail)>) {
         self.uses.extend(found.into_iter().map(|(_, rail)| SpareUse {
             label: rail.spare_label(),
             frame: rail.frame,

@@ -2,9 +2,9 @@
 
 use super::error::{BookError, wrong};
 use super::ledger::Book;
-use super::papers::{files, typed};
 use super::rack;
 use super::snapshot::snapshot;
+use super::source_files::{files, typed};
 use crate::shop::{Frame, Shop, Supplied, write};
 
 impl Book {

@@ -6,7 +6,7 @@ use rusqlite::Connection;
 
 use super::error::BookError;
 use super::ledger::Book;
-use super::papers;
+use super::source_files;
 use crate::measure::{Length, Rate, Worth};
 use crate::shop::Shop;
 
@@ -92,7 +92,7 @@ impl Book {
     /// If the book cannot be read or is empty.
     pub fn figures(&self) -> Result<Figures, BookError> {
         self.look(|db| {
-            let shop = papers::typed(db)?;
+            let shop = source_files::typed(db)?;
             let mut each: BTreeMap<(String, String), Use> = BTreeMap::new();
             movements(db, &shop, &mut each)?;
             orders(db, &mut each)?;

@@ -9,7 +9,7 @@ use super::lays::{self, RailState};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
-use super::{OwedRail, back, bench, papers, rack, spelt};
+use super::{OwedRail, back, bench, rack, source_files, spelt};
 use crate::measure::Length;
 use crate::shop::{Shop, Stick};
 
@@ -47,7 +47,7 @@ impl Book {
     ) -> Result<Finished, BookError> {
         self.change("finish", stamp, |step| {
             let job = lays::job(step.db(), job)?;
-            let shop = papers::typed(step.db())?;
+            let shop = source_files::typed(step.db())?;
             let mut finished = Finished { job, ..Finished::default() };
             if !rest_back {
                 all_cut(step, job)?;

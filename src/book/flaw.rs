@@ -4,7 +4,7 @@ use super::error::{BookError, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;
-use super::{papers, rack, spelt};
+use super::{rack, source_files, spelt};
 use crate::shop::Flaw;
 
 impl Book {
@@ -22,7 +22,7 @@ impl Book {
         self.change("flaw", stamp, |step| {
             let on = rack::named(step.db(), &spelt::label(step.db(), stick)?)?;
             if found.iter().any(|flaw| flaw.to > on.stick.length || flaw.from > flaw.to) {
-                let style = papers::typed(step.db())?.settings.style();
+                let style = source_files::typed(step.db())?.settings.style();
                 return wrong(format!(
                     "a flaw lies beyond the end of stick {}, of which {} is left (measure from the \
                      end that is the marked one now)",

@@ -48,7 +48,7 @@ pub(super) fn lay(
     }
     let cutter = shop.cutter_of(shop.moulding(&stick.moulding));
     for (index, rail) in stick.rails.iter().enumerate() {
-        let joint = cutter.joint(rail.mitre).min(stick.length - rail.to);
+        let joint = cutter.joint_loss(rail.mitre).min(stick.length - rail.to);
         step.db()
             .prepare_cached(
                 "INSERT INTO rail (lay, number, frame, copy, layer, side, sides, start, stop, joint, alike,

@@ -42,7 +42,7 @@ impl RailState {
 
 /// A stick and what is cut from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lay {
+pub struct StickLayout {
     pub(super) id: i64,
     pub(super) stick_id: i64,
     /// The stick's label.
@@ -95,9 +95,9 @@ pub struct BenchRail {
     pub state: RailState,
 }
 
-impl Lay {
+impl StickLayout {
     /// Its rails, each with the stick.
-    pub fn each(&self) -> impl Iterator<Item = (&Lay, &BenchRail)> {
+    pub fn each(&self) -> impl Iterator<Item = (&StickLayout, &BenchRail)> {
         self.rails.iter().map(move |rail| (self, rail))
     }
 
@@ -147,44 +147,44 @@ const LAY: &str = "SELECT l.id, l.stick, s.name, s.moulding, s.lot, s.place, l.l
     l.remains, l.label FROM lay l JOIN stick s ON s.id = l.stick";
 
 /// The sticks of a plan that are laid out now, in the order of the bench.
-pub(super) fn on(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+pub(super) fn on(db: &Connection, job: i64) -> Result<Vec<StickLayout>, BookError> {
     read(db, &format!("{LAY} WHERE l.job = ? AND l.state = 'on' ORDER BY l.id"), job)
 }
 
 /// All that was ever laid out for a plan and not undone.
-pub(super) fn ever(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+pub(super) fn ever(db: &Connection, job: i64) -> Result<Vec<StickLayout>, BookError> {
     read(db, &format!("{LAY} WHERE l.job = ? AND l.state IS NOT NULL ORDER BY l.id"), job)
 }
 
 /// The rails that are cut and good of copies that are at this plan, but were cut for
 /// another one: their day ended with something owed. Their lays, with nothing else.
-pub(super) fn earlier(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+pub(super) fn earlier(db: &Connection, job: i64) -> Result<Vec<StickLayout>, BookError> {
     let others = "l.job <> ?1 AND c.job = ?1 AND c.state = 'bench'";
     good(db, others, job)
 }
 
 /// The rails that are cut and good of copies at this plan, wherever they were cut.
-pub(super) fn given(db: &Connection, job: i64) -> Result<Vec<Lay>, BookError> {
+pub(super) fn given(db: &Connection, job: i64) -> Result<Vec<StickLayout>, BookError> {
     good(db, "c.job = ?1 AND c.state = 'bench'", job)
 }
 
 /// The rails that are cut and good of copies whose day ended with something owed.
-pub(super) fn of_owed(db: &Connection) -> Result<Vec<Lay>, BookError> {
+pub(super) fn of_owed(db: &Connection) -> Result<Vec<StickLayout>, BookError> {
     good(db, "c.state = 'owed' AND ?1 = 0", 0)
 }
 
 /// The rails that are cut and good of copies that were cancelled.
-pub(super) fn spare(db: &Connection) -> Result<Vec<Lay>, BookError> {
+pub(super) fn spare(db: &Connection) -> Result<Vec<StickLayout>, BookError> {
     good(db, "c.state = 'cancelled' AND ?1 = 0", 0)
 }
 
 /// The rails that are cut and good of one copy.
-pub(super) fn of_copy(db: &Connection, copy: i64) -> Result<Vec<Lay>, BookError> {
+pub(super) fn of_copy(db: &Connection, copy: i64) -> Result<Vec<StickLayout>, BookError> {
     good(db, "c.id = ?1", copy)
 }
 
 /// Lays with the good rails of some copies, and nothing else.
-fn good(db: &Connection, which: &str, of: i64) -> Result<Vec<Lay>, BookError> {
+fn good(db: &Connection, which: &str, of: i64) -> Result<Vec<StickLayout>, BookError> {
     let rails = format!(
         "SELECT r.id, r.lay FROM copy c JOIN rail r ON r.frame = c.frame AND r.copy = c.number
          JOIN lay l ON l.id = r.lay WHERE r.state = 'cut' AND {which}"
@@ -201,7 +201,7 @@ fn good(db: &Connection, which: &str, of: i64) -> Result<Vec<Lay>, BookError> {
 }
 
 /// How a stick at the bench is laid out, and for which plan.
-pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, Lay), BookError> {
+pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, StickLayout), BookError> {
     let found = db
         .prepare_cached(
             "SELECT l.id, l.job FROM lay l JOIN stick s ON s.id = l.stick
@@ -218,14 +218,14 @@ pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, Lay), BookEr
 }
 
 /// How a stick is laid out now, if it is.
-pub(super) fn laid(db: &Connection, stick: i64) -> Result<Option<Lay>, BookError> {
+pub(super) fn laid(db: &Connection, stick: i64) -> Result<Option<StickLayout>, BookError> {
     Ok(read(db, &format!("{LAY} WHERE l.stick = ? AND l.state = 'on'"), stick)?.pop())
 }
 
-fn read(db: &Connection, sql: &str, of: i64) -> Result<Vec<Lay>, BookError> {
+fn read(db: &Connection, sql: &str, of: i64) -> Result<Vec<StickLayout>, BookError> {
     let mut query = db.prepare_cached(sql)?;
     let rows = query.query_map([of], read_lay)?;
-    let mut lays = rows.collect::<Result<Vec<Lay>, _>>()?;
+    let mut lays = rows.collect::<Result<Vec<StickLayout>, _>>()?;
     let mut query = db.prepare_cached(
         "SELECT id, number, frame, copy, layer, side, sides, start, stop, joint, alike, state, turned
          FROM rail WHERE lay = ? ORDER BY number",
@@ -236,9 +236,9 @@ fn read(db: &Connection, sql: &str, of: i64) -> Result<Vec<Lay>, BookError> {
     Ok(lays)
 }
 
-fn read_lay(row: &Row) -> Result<Lay, rusqlite::Error> {
+fn read_lay(row: &Row) -> Result<StickLayout, rusqlite::Error> {
     let length = |column| row.get::<_, Length>(column);
-    Ok(Lay {
+    Ok(StickLayout {
         id: row.get(0)?,
         stick_id: row.get(1)?,
         stick: row.get(2)?,

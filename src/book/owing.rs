@@ -3,7 +3,7 @@
 use super::error::{BookError, wrong};
 use super::field::Field;
 use super::step::Step;
-use super::{lays, papers};
+use super::{lays, source_files};
 
 /// A frame copy leaves its plan: back to the pile, whole if nothing of it is cut,
 /// else with what it is owed.
@@ -27,7 +27,7 @@ pub(super) fn lost(step: &Step, (id, number, layer): (&str, u32, usize)) -> Resu
     if matches!(state.as_deref(), Some("bench" | "cancelled")) {
         return Ok(());
     }
-    let shop = papers::typed(step.db())?;
+    let shop = source_files::typed(step.db())?;
     match shop.frame(id) {
         Some(frame) if number <= frame.copies && layer <= frame.layers.len() => {
             back(step, id, number)

@@ -7,7 +7,7 @@ use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
-use super::{papers, purchase, rack, spelt};
+use super::{purchase, rack, source_files, spelt};
 use crate::measure::Length;
 use crate::shop::{Flaw, Stick};
 
@@ -49,7 +49,7 @@ impl Book {
     /// are not what the line was for.
     pub fn receive(&mut self, delivery: &Delivery, stamp: &Stamp) -> Result<Came, BookError> {
         self.change("receive", stamp, |step| {
-            let shop = papers::typed(step.db())?;
+            let shop = source_files::typed(step.db())?;
             let end = delivery.flaws.iter().map(|flaw| flaw.to).max().unwrap_or_default();
             if delivery.lengths.iter().any(|length| *length < end || !length.is_positive()) {
                 return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
@@ -149,7 +149,7 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
 }
 
 fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
-    let shop = papers::typed(step.db())?;
+    let shop = source_files::typed(step.db())?;
     let mut came = Came::default();
     for (frame, copy) in copies(step.db(), line)? {
         // A frame that was struck off the pile in the meantime stays off it.

@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::error::{BookError, THIS_BOOK, naming, wrong};
 use super::field::Field;
 use super::ledger::Book;
-use super::papers::{self, Files};
 use super::snapshot::snapshot;
+use super::source_files;
+use super::source_files::Files;
 use super::stamp::Stamp;
 use super::step::Step;
 use super::{Cancelled, cancel, purchase, rack, spare};
@@ -47,8 +48,8 @@ impl Book {
     ) -> Result<Refreshed, BookError> {
         let path = self.path.clone();
         self.change("refresh", stamp, |step| {
-            let before = papers::files(step.db())?;
-            let old = if before.is_empty() { None } else { Some(papers::typed(step.db())?) };
+            let before = source_files::files(step.db())?;
+            let old = if before.is_empty() { None } else { Some(source_files::typed(step.db())?) };
             let kept = match &old {
                 Some(old) => at_odds(step, old, shop)?,
                 None => BTreeMap::new(),
@@ -62,8 +63,8 @@ impl Book {
                 Some(old) => changed(step, old, shop, &kept)?,
                 None => Vec::new(),
             };
-            papers::keep(step, &files)?;
-            let after = papers::files(step.db())?;
+            source_files::keep(step, &files)?;
+            let after = source_files::files(step.db())?;
             let names = before.keys().chain(after.keys());
             let changed: BTreeSet<String> =
                 names.filter(|name| before.get(*name) != after.get(*name)).cloned().collect();
@@ -89,7 +90,7 @@ fn tickets(
 ) -> Result<(Vec<String>, Vec<(String, u32, u32)>), BookError> {
     let pile = snapshot(step.db())?.shop;
     let (mut new, mut begun) = (Vec::new(), Vec::new());
-    for frame in &papers::typed(step.db())?.frames {
+    for frame in &source_files::typed(step.db())?.frames {
         let was = old.and_then(|old| old.frame(&frame.id));
         let left = pile.frame(&frame.id).map_or(0, Frame::left);
         match was {

@@ -5,7 +5,7 @@
 use rusqlite::Connection;
 
 use super::error::BookError;
-use super::lays::{self, Lay};
+use super::lays::{self, StickLayout};
 use super::{cut, rack};
 use crate::measure::Length;
 use crate::shop::{Coming, Stick};
@@ -23,7 +23,7 @@ pub(super) fn coming(db: &Connection) -> Result<Vec<Coming>, BookError> {
 }
 
 /// What is kept of one stick from here on: before flaws, and at its end.
-fn of(db: &Connection, lay: &Lay) -> Result<Vec<Coming>, BookError> {
+fn of(db: &Connection, lay: &StickLayout) -> Result<Vec<Coming>, BookError> {
     let at = lay.length - rack::length(db, lay.stick_id)?;
     let flaws = rack::flaws_of(db, lay.stick_id)?;
     let mut kept = cut::pieces(db, lay, (at, lay.length))?;

@@ -16,11 +16,11 @@ use jiff::civil::Date;
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, BenchRail, Lay, RailState};
+use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::{Book, version};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{back, bench, cut, papers, rack, spare, spoil};
+use super::{back, bench, cut, rack, source_files, spare, spoil};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::measure::Worth;
@@ -89,7 +89,7 @@ pub struct Replanned {
 pub struct Day {
     look: look::DayLook,
     /// The spare rails, each with the stick that it was cut from.
-    spare: Vec<Lay>,
+    spare: Vec<StickLayout>,
 }
 
 impl Day {
@@ -112,7 +112,7 @@ impl Book {
     pub fn day(&self, job: Option<i64>) -> Result<Day, BookError> {
         self.look(|db| {
             let job = lays::job(db, job)?;
-            let mut shop = papers::typed(db)?;
+            let mut shop = source_files::typed(db)?;
             let at = bench::at_bench(db, &shop, job)?;
             let free: BTreeSet<String> =
                 rack::free(db)?.into_iter().map(|stick| stick.id).collect();
@@ -173,7 +173,7 @@ fn in_force(
     (shop, job): (&Shop, i64),
     date: Date,
     again: &mut Again,
-    ever: &[Lay],
+    ever: &[StickLayout],
 ) -> Result<(), BookError> {
     for lay in ever.iter().filter(|lay| again.off.contains(&lay.id)) {
         for rail in lay.rails.iter().filter(|rail| rail.state == RailState::ToCut) {
@@ -207,7 +207,7 @@ pub(super) fn release(step: &Step, job: i64) -> Result<(), BookError> {
         let mut own = ever.iter().filter(|lay| lay.stick_id == on_rack.id);
         let was_laid = own.clone().next().is_some();
         let is_made = ever.iter().any(|lay| on_rack.parent.as_ref() == Some(&lay.stick));
-        let is_whole = !own.any(Lay::is_begun);
+        let is_whole = !own.any(StickLayout::is_begun);
         if !on.contains(&on_rack.id) && was_laid && is_whole && !is_made {
             step.set(Field::StickJob, on_rack.id, None::<i64>)?;
         }

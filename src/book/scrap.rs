@@ -2,7 +2,7 @@
 
 use super::error::BookError;
 use super::field::Field;
-use super::lays::{self, BenchRail, Lay, RailState};
+use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
@@ -47,7 +47,7 @@ impl Book {
 }
 
 /// Nothing is cut from a stick any more, since nothing is left of it.
-fn nothing_left(step: &Step, lay: &Lay) -> Result<Vec<BenchRail>, BookError> {
+fn nothing_left(step: &Step, lay: &StickLayout) -> Result<Vec<BenchRail>, BookError> {
     let open = lay.rails.iter().filter(|rail| rail.state == RailState::ToCut);
     let off: Vec<BenchRail> = open.cloned().collect();
     for rail in &off {
@@ -58,7 +58,7 @@ fn nothing_left(step: &Step, lay: &Lay) -> Result<Vec<BenchRail>, BookError> {
 }
 
 /// A spare rail as it was.
-fn as_stick(lay: Lay, rail: &BenchRail) -> Stick {
+fn as_stick(lay: StickLayout, rail: &BenchRail) -> Stick {
     Stick {
         id: rail.spare_label(),
         moulding: lay.moulding,

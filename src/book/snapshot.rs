@@ -13,7 +13,7 @@ use rusqlite::Connection;
 use super::debts::{self, Debts};
 use super::error::BookError;
 use super::ledger::{Book, version};
-use super::papers::typed;
+use super::source_files::typed;
 use super::{purchase, rack, remains, spare};
 use crate::shop::Shop;
 

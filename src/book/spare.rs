@@ -6,7 +6,7 @@ use rusqlite::{Connection, OptionalExtension};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, BenchRail, Lay, place_of};
+use super::lays::{self, BenchRail, StickLayout, place_of};
 use super::ledger::Book;
 use super::owing::back;
 use super::step::Step;
@@ -32,7 +32,7 @@ impl Book {
     ///
     /// # Errors
     /// If the book cannot be read.
-    pub fn spare(&self) -> Result<Vec<(Lay, BenchRail)>, BookError> {
+    pub fn spare(&self) -> Result<Vec<(StickLayout, BenchRail)>, BookError> {
         Ok(each(self.look(lays::spare)?))
     }
 }
@@ -45,7 +45,7 @@ impl BenchRail {
 }
 
 /// Rails one by one, each with its stick.
-fn each(lays: Vec<Lay>) -> Vec<(Lay, BenchRail)> {
+fn each(lays: Vec<StickLayout>) -> Vec<(StickLayout, BenchRail)> {
     let rails = lays.into_iter().flat_map(|lay| {
         let rails = lay.rails.clone();
         rails.into_iter().map(move |rail| (lay.clone(), rail))
@@ -55,7 +55,7 @@ fn each(lays: Vec<Lay>) -> Vec<(Lay, BenchRail)> {
 
 /// The spare rails as the planner takes them.
 pub(super) fn free(db: &Connection) -> Result<Vec<Spare>, BookError> {
-    let spare = |(lay, rail): (Lay, BenchRail)| Spare {
+    let spare = |(lay, rail): (StickLayout, BenchRail)| Spare {
         label: rail.spare_label(),
         moulding: lay.moulding,
         mitre: rail.mitre,
@@ -70,7 +70,10 @@ pub(super) fn free(db: &Connection) -> Result<Vec<Spare>, BookError> {
 }
 
 /// The spare rail of this name, whatever its capitals, unless it is a stick's name.
-pub(super) fn named(db: &Connection, name: &str) -> Result<Option<(Lay, BenchRail)>, BookError> {
+pub(super) fn named(
+    db: &Connection,
+    name: &str,
+) -> Result<Option<(StickLayout, BenchRail)>, BookError> {
     if db.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?.exists([name])? {
         return Ok(None);
     }

@@ -131,7 +131,9 @@ fn skip(
 ) -> Option<Skip> {
     let (from, joint) = match before {
         None => (stick.first_trim, Length::ZERO),
-        Some(before) => (before.to, cutter.joint(before.mitre).max(cutter.joint(rail.mitre))),
+        Some(before) => {
+            (before.to, cutter.joint_loss(before.mitre).max(cutter.joint_loss(rail.mitre)))
+        }
     };
     if rail.from - from <= joint + mark {
         return None;

@@ -239,7 +239,7 @@ impl LayState<'_> {
     /// larger joints come first.
     fn movable(&self, blocks: &[WaitingBlock]) -> Vec<Vec<usize>> {
         let joint =
-            |waiting: &WaitingBlock| self.bench.joint(self.demands[waiting.demand].ask.mitre);
+            |waiting: &WaitingBlock| self.bench.joint_loss(self.demands[waiting.demand].ask.mitre);
         let stretches = blocks.chunk_by(|one, other| joint(one) == joint(other));
         let lengths = |blocks: &[WaitingBlock]| blocks.iter().map(|w| w.block.len()).collect();
         stretches.map(lengths).collect()
@@ -250,7 +250,12 @@ impl LayState<'_> {
         blocks.sort_by_key(|waiting| {
             let ask = &self.demands[waiting.demand].ask;
             let points: Length = waiting.block.iter().map(|&rail| ask.rails[rail].long_point).sum();
-            (Reverse(self.bench.joint(ask.mitre)), Reverse(points), waiting.owner, waiting.block[0])
+            (
+                Reverse(self.bench.joint_loss(ask.mitre)),
+                Reverse(points),
+                waiting.owner,
+                waiting.block[0],
+            )
         });
     }
 
@@ -269,7 +274,7 @@ impl LayState<'_> {
                 let to = from + rail.long_point;
                 let (owner, demand) = (waiting.owner, waiting.demand);
                 rails.push(LaidRail { owner, demand, rail, from, to, turned });
-                from = to + self.bench.joint(ask.mitre);
+                from = to + self.bench.joint_loss(ask.mitre);
             }
         }
         from

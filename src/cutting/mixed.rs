@@ -256,7 +256,8 @@ impl StickLister<'_> {
         let is_turned = self.is_turned(stick);
         stick.iter().zip(&self.posed.runs[stock]).all(|(run, clear)| {
             let joints = run.pieces.iter();
-            let joints = joints.map(|(item, _)| self.bench.joint(self.posed.mitres[*item]).nm());
+            let joints =
+                joints.map(|(item, _)| self.bench.joint_loss(self.posed.mitres[*item]).nm());
             let least = joints.min().unwrap_or(0);
             self.taken(run, is_turned) - least <= (clear.to - clear.from).nm()
         })

@@ -89,8 +89,8 @@ pub struct Paid {
 
 impl Bench<'_> {
     /// What is lost along the back edge between two rails of this mitre.
-    pub fn joint(&self, mitre: Mitre) -> Length {
-        self.cutter.joint(mitre)
+    pub fn joint_loss(&self, mitre: Mitre) -> Length {
+        self.cutter.joint_loss(mitre)
     }
 
     /// By how much two neighbouring rails cut head to tail overlap along the

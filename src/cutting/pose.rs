@@ -61,11 +61,11 @@ pub fn pose(bench: &Bench, demands: &[Demand], sources: &[Source]) -> Posed {
     let turning = bench.moulding.kind == Kind::Reversible && mitres.len() == 1;
     let step = |mitre| {
         let overlap = if turning { bench.overlap(mitre) } else { Length::ZERO };
-        bench.joint(mitre) - overlap
+        bench.joint_loss(mitre) - overlap
     };
     let (items, wants) = items(bench, demands, &step);
     let scale = items.iter().map(|item| i64::from(item.demand)).sum::<i64>() + 1;
-    let joints = mitres.iter().map(|m| bench.joint(*m));
+    let joints = mitres.iter().map(|m| bench.joint_loss(*m));
     let widest = joints.max().unwrap_or_default().max(bench.joint_at_flaws);
     let least = mitres.iter().map(|m| step(*m)).min().unwrap_or_default();
     let overlap = if turning { bench.overlap(mitres[0]) } else { Length::ZERO };
@@ -198,7 +198,7 @@ fn items(
             let taken = |block: &BlockRails| {
                 let points: Length = block.iter().map(|&rail| ask.rails[rail].long_point).sum();
                 let joints = i64::try_from(block.len()).expect("a frame of at most 16 sides") - 1;
-                (points + bench.joint(ask.mitre) * joints + step(ask.mitre)).nm()
+                (points + bench.joint_loss(ask.mitre) * joints + step(ask.mitre)).nm()
             };
             let lengths: Vec<i64> = parts.iter().map(taken).collect();
             let entry = found.entry((demand.lot, lengths, ask.mitre)).or_default();
@@ -270,7 +270,7 @@ fn stock(
 /// The question with every rail as short, and every run as roomy, as any order
 /// of the rails could make them.
 fn relax(bench: &Bench, problem: &Problem, mitres: &[Mitre], least: Length) -> Problem {
-    let most = mitres.iter().map(|m| bench.joint(*m)).max().unwrap_or_default();
+    let most = mitres.iter().map(|m| bench.joint_loss(*m)).max().unwrap_or_default();
     let turned = mitres.iter().map(|m| bench.overlap(*m)).max().unwrap_or_default();
     let mut relaxed = problem.clone();
     for part in relaxed.items.iter_mut().flat_map(|item| &mut item.parts) {

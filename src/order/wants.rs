@@ -71,7 +71,7 @@ impl<'a> Wants<'a> {
 
     /// The widest joint of these layers.
     pub fn widest_joint(&self, layers: &[WantedLayer]) -> Length {
-        let joints = layers.iter().map(|layer| self.bench().joint(self.asks[layer.ask].mitre));
+        let joints = layers.iter().map(|layer| self.bench().joint_loss(self.asks[layer.ask].mitre));
         joints.max().unwrap_or_default()
     }
 

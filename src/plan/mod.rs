@@ -22,7 +22,7 @@ use jiff::civil::Date;
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
 use crate::shop::{Flaw, Match, Shop, Stop};
-use crate::stops::Setting;
+use crate::stops::StopPosition;
 
 /// What to cut today, what to order, and what cannot be made as asked.
 ///
@@ -170,7 +170,7 @@ pub struct PlacedRail {
 
 impl PlacedRail {
     /// How a machine with this stop is set for it.
-    pub fn setting(&self, stop: Stop) -> Setting {
+    pub fn setting(&self, stop: Stop) -> StopPosition {
         (stop.reading(self.long_point, self.rabbet, self.sight), self.mitre)
     }
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::measure::Length;
 use crate::plan::{CutStick, PlacedRail};
 use crate::shop::{Cutter, Shop, Stop};
-use crate::stops::{Block, Free, Setting, choose};
+use crate::stops::{Block, Free, StopPosition, choose};
 
 /// A stick that is laid out, and for each of its runs how many rails each block
 /// has: blocks of a run may change places.
@@ -45,7 +45,7 @@ fn free<'a>(cutter: &Cutter, laid: &'a Laid) -> Free<'a> {
 }
 
 fn block(stop: Stop, rails: &[PlacedRail]) -> Block {
-    let settings: Vec<Setting> = rails.iter().map(|rail| rail.setting(stop)).collect();
+    let settings: Vec<StopPosition> = rails.iter().map(|rail| rail.setting(stop)).collect();
     Block::of(&settings)
 }
 

@@ -113,8 +113,9 @@ impl<'a> Feasible<'a> {
 
     fn longest_run(&self, moulding: &str, ask: &Ask) -> Length {
         let (bench, sources) = &self.benches[moulding];
-        let runs =
-            sources.iter().flat_map(|source| clear_runs(bench, source, bench.joint(ask.mitre)));
+        let runs = sources
+            .iter()
+            .flat_map(|source| clear_runs(bench, source, bench.joint_loss(ask.mitre)));
         runs.map(|run| run.to - run.from).max().unwrap_or_default()
     }
 
@@ -226,7 +227,7 @@ fn longest_together(bench: &Bench, ask: &Ask) -> Length {
     let taken = |rails: &[Rail]| {
         let points: Length = rails.iter().map(|rail| rail.long_point).sum();
         let joints = i64::try_from(rails.len()).expect("at most 16 sides") - 1;
-        points + bench.joint(ask.mitre) * joints
+        points + bench.joint_loss(ask.mitre) * joints
     };
     ask.rails.chunks(together).map(taken).max().unwrap_or_default()
 }
@@ -240,7 +241,7 @@ fn together(bench: &Bench, ask: &Ask) -> Length {
     }
     let points: Length = ask.rails.iter().map(|rail| rail.long_point).sum();
     let between = i64::try_from(ask.rails.len()).expect("at most 16 sides") - 1;
-    points + (bench.joint(ask.mitre) - bench.overlap(ask.mitre)) * between
+    points + (bench.joint_loss(ask.mitre) - bench.overlap(ask.mitre)) * between
 }
 
 /// What holds for every stick and rail of a moulding of this shop.

@@ -171,7 +171,7 @@ impl<'a> Packing<'a> {
         let trim = self.bench.cutter.first_trim;
         let mut sums = BTreeSet::from([Length::ZERO]);
         for (ask, count) in kept {
-            let joint = self.bench.joint(self.asks[*ask].mitre);
+            let joint = self.bench.joint_loss(self.asks[*ask].mitre);
             for rail in std::iter::repeat_n(&self.asks[*ask].rails, *count as usize).flatten() {
                 let more: Vec<Length> =
                     sums.iter().map(|sum| *sum + rail.long_point + joint).collect();

@@ -17,7 +17,7 @@ pub(crate) struct Material {
 
 impl Material {
     pub fn new(bench: &Bench, asks: &[Ask], sources: &[Source]) -> Material {
-        let joints = || asks.iter().map(|ask| bench.joint(ask.mitre));
+        let joints = || asks.iter().map(|ask| bench.joint_loss(ask.mitre));
         let widest = joints().max().unwrap_or_default();
         let narrowest = joints().min().unwrap_or_default();
         let room = |source: &Source| {

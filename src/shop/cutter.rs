@@ -78,7 +78,7 @@ impl Cutter {
 
     /// What is lost along the back edge between two neighbouring rails:
     /// passes x kerf / cos(180/n) + nick, up to the nanometre.
-    pub fn joint(&self, mitre: Mitre) -> Length {
+    pub fn joint_loss(&self, mitre: Mitre) -> Length {
         mitre.over_cos_up(self.kerf * i64::from(self.passes)) + self.nick
     }
 }
@@ -133,11 +133,11 @@ mod tests {
     fn a_mitred_kerf_takes_more_of_the_stick_than_a_square_one() {
         let inches = |count: i64| count as f64 / 25_400_000.0;
         for (sixty_fourths, expected) in [(8, 0.17678), (6, 0.13258), (4, 0.08839)] {
-            let joint = saw(Length::from_64ths(sixty_fourths), 1).joint(Mitre::SQUARE);
+            let joint = saw(Length::from_64ths(sixty_fourths), 1).joint_loss(Mitre::SQUARE);
             assert!((inches(joint.nm()) - expected).abs() < 5e-6);
         }
         for (tenths, expected) in [(32, 4.5255), (30, 4.2426), (24, 3.3941)] {
-            let joint = saw(Length::from_nm(tenths * 100_000), 1).joint(Mitre::SQUARE);
+            let joint = saw(Length::from_nm(tenths * 100_000), 1).joint_loss(Mitre::SQUARE);
             assert!((joint.as_mm() - expected).abs() < 5e-5);
         }
     }
@@ -146,6 +146,6 @@ mod tests {
     fn two_passes_and_a_nick_add_up() {
         let mut single = saw(Length::from_mm(3), 2);
         single.nick = Length::from_mm(1);
-        assert_eq!(single.joint(Mitre::SQUARE), Length::from_nm(9_485_282));
+        assert_eq!(single.joint_loss(Mitre::SQUARE), Length::from_nm(9_485_282));
     }
 }

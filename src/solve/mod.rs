@@ -79,8 +79,8 @@ use tree::{bulk, fixing, gap, schedule, subset_rows};
 /// Steps for solving a small problem outright.
 const OUTRIGHT: u64 = 20_000;
 /// Steps for mending a plan without success, before and after prices are known.
-const MEND_FIRST: u64 = 1_000_000;
-const MEND_LATER: u64 = 3_000_000;
+const IMPROVE_FIRST: u64 = 1_000_000;
+const IMPROVE_LATER: u64 = 3_000_000;
 
 /// The least-cost way to cut every item, or how near to it the limits allowed.
 ///
@@ -154,9 +154,9 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     if search.is_proven() {
         return true;
     }
-    let mut mender = neighbourhood::NeighbourhoodSearch::new(search);
+    let mut improver = neighbourhood::NeighbourhoodSearch::new(search);
     if !whole_units::applies(search) {
-        mender.mend(search, None, MEND_FIRST);
+        improver.improve(search, None, IMPROVE_FIRST);
     }
     if search.is_proven() {
         return true;
@@ -171,21 +171,21 @@ fn is_settled(search: &mut Search, work: u64) -> bool {
     }
     let prices = root.proven_prices(search);
     if whole_units::applies(search) {
-        root = fixing::sift_and_mend(search, root, &prices, &mut mender, work);
+        root = fixing::fix_and_improve(search, root, &prices, &mut improver, work);
     } else {
-        mender.mend(search, Some(&prices), MEND_LATER);
+        improver.improve(search, Some(&prices), IMPROVE_LATER);
     }
-    search.is_proven() || !search.is_late() && closes(search, &root, &mut mender, work)
+    search.is_proven() || !search.is_late() && closes(search, &root, &mut improver, work)
 }
 
 /// Closes the gap that is left, if that can be done.
 fn closes(
     search: &mut Search,
     root: &Root,
-    mender: &mut neighbourhood::NeighbourhoodSearch,
+    improver: &mut neighbourhood::NeighbourhoodSearch,
     work: u64,
 ) -> bool {
     gap::close(search, root)
         || !search.is_late() && subset_rows::close(search, root)
-        || !search.is_late() && schedule::take(search, root, mender, work)
+        || !search.is_late() && schedule::take(search, root, improver, work)
 }

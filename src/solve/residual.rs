@@ -13,16 +13,16 @@ pub(crate) struct Residual {
 }
 
 impl Residual {
-    /// What a unit may waste in a plan of less than `beat`, where all stock is
+    /// What a unit may waste in a plan of less than `cutoff`, where all stock is
     /// one kind without credit: negative if there is no such plan.
-    pub fn waste(&self, instance: &Instance, beat: i64) -> Option<i64> {
+    pub fn waste(&self, instance: &Instance, cutoff: i64) -> Option<i64> {
         let [kind] = instance.kinds.as_slice() else {
             return None;
         };
-        if !kind.is_plain() || kind.credit.is_some() || kind.cost <= 0 || beat == i64::MAX {
+        if !kind.is_plain() || kind.credit.is_some() || kind.cost <= 0 || cutoff == i64::MAX {
             return None;
         }
-        let units = (beat - 1 - self.paid).div_euclid(kind.cost);
+        let units = (cutoff - 1 - self.paid).div_euclid(kind.cost);
         let room = i128::from(units) * i128::from(kind.room);
         i64::try_from(room - i128::from(instance.length_of(&self.wanted))).ok()
     }

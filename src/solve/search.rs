@@ -24,7 +24,7 @@ pub(crate) struct Search<'a> {
     limits: &'a Limits<'a>,
     pub best: Option<CuttingPlan>,
     /// What is searched for must cost less than this, however good the best
-    /// plan is; see [`Search::aim`].
+    /// plan is; see [`Search::with_target`].
     target: i64,
     /// No plan costs less.
     pub bound: i64,
@@ -33,7 +33,7 @@ pub(crate) struct Search<'a> {
     /// Memory for pricing.
     pub cells: Cells<'a>,
     /// What the knapsack over whole units said last.
-    pub told: Option<Remembered>,
+    pub knapsack_bound: Option<Remembered>,
     sums: Sums,
     work: u64,
     next_look: u64,
@@ -59,7 +59,7 @@ impl<'a> Search<'a> {
                 Watchman { deadline: limits.deadline, stop: limits.stop },
                 limits.work,
             ),
-            told: None,
+            knapsack_bound: None,
             work: 0,
             next_look: 0,
             stopped: false,
@@ -161,21 +161,21 @@ impl<'a> Search<'a> {
     }
 
     /// The cost that a plan has to beat.
-    pub fn cost_to_beat(&self) -> i64 {
+    pub fn cutoff(&self) -> i64 {
         self.best.as_ref().map_or(i64::MAX, |best| best.cost).min(self.target)
     }
 
     /// Whether no plan beats what is to be beaten: the best plan is proven, or
     /// the target is out of reach.
     pub fn is_proven(&self) -> bool {
-        let to_beat = self.cost_to_beat();
+        let to_beat = self.cutoff();
         to_beat < i64::MAX && to_beat <= self.bound
     }
 
     /// Searches with `how` for plans that cost less than `target` alone. What
     /// it narrows the search down to is forgotten afterwards; plans and bounds
     /// stay.
-    pub fn aim(&mut self, target: i64, how: impl FnOnce(&mut Self)) {
+    pub fn with_target(&mut self, target: i64, how: impl FnOnce(&mut Self)) {
         let (instance, before) = (Rc::clone(&self.instance), self.target);
         self.target = target;
         how(self);

@@ -214,9 +214,9 @@ fn mending_agrees() {
     for (flavour, least) in [(1, 280), (2, 200), (4, 200)] {
         let proven = run(flavour, &|search, root| {
             let prices = root.proven_prices(search);
-            let mut mender = neighbourhood::NeighbourhoodSearch::new(search);
-            mender.mend(search, None, 20_000);
-            mender.mend(search, Some(&prices), 20_000);
+            let mut improver = neighbourhood::NeighbourhoodSearch::new(search);
+            improver.improve(search, None, 20_000);
+            improver.improve(search, Some(&prices), 20_000);
             whole_units::bound(search, &prices);
             fixing::close_in(search, root, &prices, 16);
             search.is_proven()
@@ -228,9 +228,9 @@ fn mending_agrees() {
 #[test]
 fn branching_on_units_agrees() {
     let proven = run(1, &|search, root| {
-        let mut mender = neighbourhood::NeighbourhoodSearch::new(search);
+        let mut improver = neighbourhood::NeighbourhoodSearch::new(search);
         if let Some(mut tree) = unit_branching::UnitTree::new(search, root) {
-            tree.grow(search, &mut mender, u64::MAX);
+            tree.grow(search, &mut improver, u64::MAX);
         }
         search.is_proven()
     });

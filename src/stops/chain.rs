@@ -7,7 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::passage::{Passage, Setting};
+use super::passage::{Passage, StopPosition};
 
 /// Sets trails one after another, each moulding together. Vec<Vec<usize>> of a moulding
 /// keep the order in which they come but for its first and its last.
@@ -19,7 +19,7 @@ pub(super) fn chain(sticks: &[Passage], trails: Vec<Vec<usize>>) -> Vec<Vec<usiz
         groups.resize_with(groups.len().max(place + 1), Vec::new);
         groups[place].push(trail);
     }
-    let mut starts: BTreeMap<Option<Setting>, BTreeSet<usize>> = BTreeMap::new();
+    let mut starts: BTreeMap<Option<StopPosition>, BTreeSet<usize>> = BTreeMap::new();
     for (place, group) in groups.iter().enumerate() {
         for trail in group {
             starts.entry(sticks[trail[0]].first).or_default().insert(place);
@@ -46,14 +46,14 @@ pub(super) fn chain(sticks: &[Passage], trails: Vec<Vec<usize>>) -> Vec<Vec<usiz
     chained
 }
 
-fn end(sticks: &[Passage], trail: &[usize]) -> Option<Setting> {
+fn end(sticks: &[Passage], trail: &[usize]) -> Option<StopPosition> {
     trail.last().and_then(|&index| sticks[index].last)
 }
 
 /// A moulding waits no more at a setting.
 fn leave(
-    starts: &mut BTreeMap<Option<Setting>, BTreeSet<usize>>,
-    setting: Option<Setting>,
+    starts: &mut BTreeMap<Option<StopPosition>, BTreeSet<usize>>,
+    setting: Option<StopPosition>,
     place: usize,
 ) {
     if let Some(waiting) = starts.get_mut(&setting) {

@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::hand_on::{best, is_few, parts};
-use super::passage::{Ends, Passage, PassageOrder, Setting};
+use super::passage::{Ends, Passage, PassageOrder, StopPosition};
 use super::trails::trails;
 
 /// So many ways to pass all mouldings at most: each is a walk through its sticks.
@@ -27,7 +27,7 @@ pub(super) fn fewest(sticks: &[Passage]) -> Option<Vec<usize>> {
     let lasts = |group: &Vec<usize>| -> BTreeSet<_> {
         group.iter().map(|index| sticks[*index].last).collect()
     };
-    let ends: Vec<BTreeSet<Option<Setting>>> =
+    let ends: Vec<BTreeSet<Option<StopPosition>>> =
         groups.values().map(|group| &firsts(group) | &lasts(group)).collect();
     let pairs = groups.values().map(|group| firsts(group).len() * lasts(group).len());
     if !parts(&ends).iter().all(|part| is_few(part)) || pairs.sum::<usize>() > MOST_WAYS {
@@ -63,7 +63,7 @@ pub(super) fn ways(sticks: &[Passage], group: &[usize]) -> BTreeMap<Ends, Passag
 
 /// The sticks of one moulding in an order that begins and ends at these
 /// settings, with the fewest moves in between.
-fn passed(own: &[Passage], first: Option<Setting>, last: Option<Setting>) -> Vec<usize> {
+fn passed(own: &[Passage], first: Option<StopPosition>, last: Option<StopPosition>) -> Vec<usize> {
     let back = Passage { moulding: own[0].moulding, first: last, last: first };
     let closed: Vec<Passage> = own.iter().copied().chain([back]).collect();
     let mut trails = trails(&closed);

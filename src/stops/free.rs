@@ -204,12 +204,12 @@ fn root(part: &mut [usize], mut of: usize) -> usize {
 mod tests {
     use super::*;
     use crate::measure::{Length, Mitre};
-    use crate::stops::Setting;
+    use crate::stops::StopPosition;
     use proptest::prelude::*;
 
     const NAMES: [&str; 3] = ["ASH", "OAK", "ELM"];
 
-    fn setting(mm: i64) -> Setting {
+    fn setting(mm: i64) -> StopPosition {
         (Length::from_mm(mm), Mitre::SQUARE)
     }
 

@@ -12,7 +12,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::held;
-use super::passage::{Ends, PassageOrder, Setting};
+use super::passage::{Ends, PassageOrder, StopPosition};
 
 /// So many mouldings at most that hand on to one another: twice the time and
 /// memory for each.
@@ -30,7 +30,7 @@ pub(super) fn best_held<T: Clone>(
     ways: &[BTreeMap<Ends, PassageOrder<T>>],
     short: &dyn Fn(&[T]) -> usize,
 ) -> Option<(usize, Vec<T>)> {
-    let ends: Vec<BTreeSet<Option<Setting>>> =
+    let ends: Vec<BTreeSet<Option<StopPosition>>> =
         ways.iter().map(|ways| ways.keys().flat_map(|ends| [ends.0, ends.1]).collect()).collect();
     let parts = parts(&ends);
     let mut all = (parts.len().saturating_sub(1), Vec::new());
@@ -57,8 +57,8 @@ pub(super) fn is_few(part: &[usize]) -> bool {
 
 /// Mouldings in parts of which none can hand a setting to another, by the
 /// settings at which each may begin or end.
-pub(super) fn parts(ends: &[BTreeSet<Option<Setting>>]) -> Vec<Vec<usize>> {
-    let mut parts: Vec<(BTreeSet<Option<Setting>>, Vec<usize>)> = Vec::new();
+pub(super) fn parts(ends: &[BTreeSet<Option<StopPosition>>]) -> Vec<Vec<usize>> {
+    let mut parts: Vec<(BTreeSet<Option<StopPosition>>, Vec<usize>)> = Vec::new();
     for (moulding, ends) in ends.iter().enumerate() {
         let (touched, apart): (Vec<_>, Vec<_>) =
             parts.into_iter().partition(|(known, _)| !known.is_disjoint(ends));
@@ -81,7 +81,7 @@ pub(super) fn parts(ends: &[BTreeSet<Option<Setting>>]) -> Vec<Vec<usize>> {
 struct SharingMouldings<'a, T> {
     ways: Vec<&'a BTreeMap<Ends, PassageOrder<T>>>,
     /// The settings that more than one moulding can begin or end at.
-    shared: BTreeMap<Option<Setting>, u32>,
+    shared: BTreeMap<Option<StopPosition>, u32>,
     hops: Vec<Hops>,
 }
 
@@ -104,14 +104,14 @@ type Best = (usize, u64);
 
 impl<'a, T: Clone> SharingMouldings<'a, T> {
     fn new(ways: &[&'a BTreeMap<Ends, PassageOrder<T>>]) -> Option<SharingMouldings<'a, T>> {
-        let mut counts: BTreeMap<Option<Setting>, usize> = BTreeMap::new();
+        let mut counts: BTreeMap<Option<StopPosition>, usize> = BTreeMap::new();
         for ways in ways {
-            let ends: BTreeSet<Option<Setting>> =
+            let ends: BTreeSet<Option<StopPosition>> =
                 ways.keys().flat_map(|ends| [ends.0, ends.1]).collect();
             ends.into_iter().for_each(|end| *counts.entry(end).or_default() += 1);
         }
         let shared = counts.into_iter().filter(|(_, count)| *count > 1).map(|(end, _)| end);
-        let shared: BTreeMap<Option<Setting>, u32> = shared.zip(0..).collect();
+        let shared: BTreeMap<Option<StopPosition>, u32> = shared.zip(0..).collect();
         if ways.len() > MOST_MOULDINGS || shared.len() > 64 {
             return None;
         }
@@ -170,7 +170,7 @@ impl<'a, T: Clone> SharingMouldings<'a, T> {
         end: Option<u32>,
     ) -> (Option<u32>, &'a [T]) {
         let hops = &self.hops[moulding];
-        let bit = |end: &Option<Setting>| self.shared.get(end).copied();
+        let bit = |end: &Option<StopPosition>| self.shared.get(end).copied();
         let is_hop = hops.hops_on(is_first, from);
         let mut found: Option<(Option<u32>, &[T])> = None;
         // The longest first, where it is all one.
@@ -196,7 +196,7 @@ impl<'a, T: Clone> SharingMouldings<'a, T> {
 impl Hops {
     fn of<T>(
         ways: &BTreeMap<Ends, PassageOrder<T>>,
-        shared: &BTreeMap<Option<Setting>, u32>,
+        shared: &BTreeMap<Option<StopPosition>, u32>,
     ) -> Hops {
         let least = ways.values().map(|(moves, _)| *moves).min().unwrap_or(0);
         let mut hops = Hops { least, ..Hops::default() };

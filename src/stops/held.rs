@@ -9,7 +9,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::passage::{Ends, NumberedWays, PassageOrder, Setting};
+use super::passage::{Ends, NumberedWays, PassageOrder, StopPosition};
 
 /// The sets of sticks, or of mouldings, that are done.
 pub(super) struct HeldSets<'a> {
@@ -130,15 +130,16 @@ pub(super) fn mouldings<T: Clone>(
     short: &dyn Fn(&[T]) -> usize,
 ) -> Option<(usize, Vec<T>)> {
     let ends = each.iter().flat_map(|ways| ways.keys().flat_map(|ends| [ends.0, ends.1]));
-    let settings: Vec<Option<Setting>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
+    let settings: Vec<Option<StopPosition>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
     let all: usize = each.iter().map(|ways| ways.len()).sum();
     let sets = 1_usize.checked_shl(u32::try_from(each.len()).ok()?)?;
     let steps = sets.checked_mul(all.checked_add(settings.len())?)?;
     if steps > MOST_STEPS {
         return None;
     }
-    let number =
-        |setting: &Option<Setting>| settings.binary_search(setting).expect("it is one of them");
+    let number = |setting: &Option<StopPosition>| {
+        settings.binary_search(setting).expect("it is one of them")
+    };
     let way = |(ends, way): (&Ends, &PassageOrder<T>)| (number(&ends.0), number(&ends.1), way.0);
     let ways: NumberedWays = each.iter().map(|ways| ways.iter().map(way).collect()).collect();
     let counts = each.iter().map(|ways| ways.values().map(|(_, of)| short(of)).collect());
@@ -156,10 +157,10 @@ mod tests {
     use std::collections::BTreeSet;
 
     use crate::measure::{Length, Mitre};
-    use crate::stops::{Block, Free, Passage, Setting, choose, few_settings};
+    use crate::stops::{Block, Free, Passage, StopPosition, choose, few_settings};
     use proptest::prelude::*;
 
-    fn setting(mm: i64) -> Setting {
+    fn setting(mm: i64) -> StopPosition {
         (Length::from_mm(mm), Mitre::SQUARE)
     }
 

@@ -40,5 +40,5 @@ pub use free::{choose, settings};
 pub use hand_on::best;
 pub use moulding::passed;
 pub use order::few_settings;
-pub use passage::{Ends, Passage, PassageOrder, Setting};
+pub use passage::{Ends, Passage, PassageOrder, StopPosition};
 pub use ways::{Block, CutWays, Free};

@@ -10,7 +10,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::held::HeldSets;
-use super::passage::{Ends, NumberedWays, PassageOrder, Setting};
+use super::passage::{Ends, NumberedWays, PassageOrder, StopPosition};
 use super::ways::{CutWay, CutWays};
 
 /// Steps at most for the sticks of one moulding.
@@ -37,9 +37,9 @@ pub fn passed(sticks: &[&CutWays]) -> Option<BTreeMap<Ends, usize>> {
 }
 
 /// The settings of some sticks in order, and their ways by those numbers.
-pub(super) fn numbered(own: &[&[CutWay]]) -> (Vec<Option<Setting>>, NumberedWays) {
+pub(super) fn numbered(own: &[&[CutWay]]) -> (Vec<Option<StopPosition>>, NumberedWays) {
     let ends = own.iter().flat_map(|ways| ways.iter().flat_map(|way| [way.ends.0, way.ends.1]));
-    let settings: Vec<Option<Setting>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
+    let settings: Vec<Option<StopPosition>> = ends.collect::<BTreeSet<_>>().into_iter().collect();
     let number = |setting| settings.binary_search(&setting).expect("it is one of them");
     let way = |way: &CutWay| (number(way.ends.0), number(way.ends.1), way.moves);
     let ways = own.iter().map(|ways| ways.iter().map(way).collect()).collect();

@@ -26,7 +26,7 @@ use std::collections::BTreeMap;
 
 use super::chain::chain;
 use super::exact::fewest;
-use super::passage::{Passage, Setting};
+use super::passage::{Passage, StopPosition};
 use super::trails::trails;
 
 /// With more sticks than this at one machine, moving stretches (cubic time a
@@ -98,11 +98,11 @@ struct NumberedPassage {
 
 fn numbered<'a>(sticks: &[Passage<'a>]) -> Vec<NumberedPassage> {
     let mut mouldings: BTreeMap<&'a str, usize> = BTreeMap::new();
-    let mut settings: BTreeMap<Option<Setting>, usize> = BTreeMap::new();
+    let mut settings: BTreeMap<Option<StopPosition>, usize> = BTreeMap::new();
     let number = |stick: &Passage<'a>| {
         let next = mouldings.len();
         let moulding = *mouldings.entry(stick.moulding).or_insert(next);
-        let mut of = |setting: Option<Setting>| {
+        let mut of = |setting: Option<StopPosition>| {
             let next = settings.len();
             *settings.entry(setting).or_insert(next)
         };

@@ -3,7 +3,7 @@
 use crate::measure::{Length, Mitre};
 
 /// How a machine is set: its stop and its mitre.
-pub type Setting = (Length, Mitre);
+pub type StopPosition = (Length, Mitre);
 
 /// What one stick does to the setting. Without rails it leaves it alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,13 +11,13 @@ pub struct Passage<'a> {
     /// Which moulding; sticks of one are kept together.
     pub moulding: &'a str,
     /// The setting that the first rail needs.
-    pub first: Option<Setting>,
+    pub first: Option<StopPosition>,
     /// The setting at which the last rail leaves the machine.
-    pub last: Option<Setting>,
+    pub last: Option<StopPosition>,
 }
 
 /// Where a passage of a moulding begins and ends.
-pub type Ends = (Option<Setting>, Option<Setting>);
+pub type Ends = (Option<StopPosition>, Option<StopPosition>);
 
 /// How often the stop is moved within a moulding, and the order of its sticks.
 pub type PassageOrder<T> = (usize, Vec<T>);

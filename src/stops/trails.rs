@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use super::passage::{Passage, Setting};
+use super::passage::{Passage, StopPosition};
 
 /// A place where arrows meet: a setting, for one moulding.
-type SettingNode<'a> = (&'a str, Option<Setting>);
+type SettingNode<'a> = (&'a str, Option<StopPosition>);
 impl<'a> Passage<'a> {
     fn start(&self) -> SettingNode<'a> {
         (self.moulding, self.first)

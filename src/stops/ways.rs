@@ -8,22 +8,22 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::exact;
-use super::passage::{Ends, Passage, Setting};
+use super::passage::{Ends, Passage, StopPosition};
 
 /// Rails of a stick that are cut one after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Block {
     /// The setting of the first.
-    pub first: Setting,
+    pub first: StopPosition,
     /// The setting of the last.
-    pub last: Setting,
+    pub last: StopPosition,
     /// How often the stop is moved in between.
     pub moves: usize,
 }
 
 impl Block {
     /// Rails at these settings, one after the other; at least one.
-    pub fn of(settings: &[Setting]) -> Block {
+    pub fn of(settings: &[StopPosition]) -> Block {
         let moves = settings.windows(2).filter(|pair| pair[0] != pair[1]).count();
         Block { first: settings[0], last: settings[settings.len() - 1], moves }
     }
@@ -43,7 +43,7 @@ pub struct Free<'a> {
     pub runs: Vec<Vec<Block>>,
     /// The settings of rails that are too short to be cut from the end of a stick,
     /// if another can be.
-    pub short: BTreeSet<Setting>,
+    pub short: BTreeSet<StopPosition>,
 }
 
 /// One way to cut a stick: the ends of it all and of each run.
@@ -114,7 +114,7 @@ fn ways_of_run(blocks: &[Block]) -> Vec<(Ends, usize)> {
         let passed = exact::ways(&arrows(blocks), &(0..blocks.len()).collect::<Vec<_>>());
         return passed.into_iter().map(|(ends, (moves, _))| (ends, moves + inner)).collect();
     }
-    let settings: BTreeSet<Setting> = blocks.iter().map(|block| block.first).collect();
+    let settings: BTreeSet<StopPosition> = blocks.iter().map(|block| block.first).collect();
     let moves = settings.len() - 1;
     let pairs = settings.iter().flat_map(|first| settings.iter().map(move |last| (first, last)));
     let pairs = pairs.filter(|(first, last)| moves == 0 || first != last);
@@ -123,12 +123,16 @@ fn ways_of_run(blocks: &[Block]) -> Vec<(Ends, usize)> {
 
 /// The order of a run's blocks from one of its ends to the other, what is short as
 /// early as it can be.
-pub(super) fn order_of_run(blocks: &[Block], ends: Ends, short: &BTreeSet<Setting>) -> Vec<usize> {
+pub(super) fn order_of_run(
+    blocks: &[Block],
+    ends: Ends,
+    short: &BTreeSet<StopPosition>,
+) -> Vec<usize> {
     let all: Vec<usize> = (0..blocks.len()).collect();
     if !blocks.iter().all(Block::is_single) {
         return exact::ways(&arrows(blocks), &all).remove(&ends).expect("it is one of its ways").1;
     }
-    let mut seen: Vec<Setting> = Vec::new();
+    let mut seen: Vec<StopPosition> = Vec::new();
     seen.extend(ends.0);
     let (early, others): (Vec<&Block>, Vec<&Block>) =
         blocks.iter().partition(|block| short.contains(&block.first));
@@ -138,7 +142,8 @@ pub(super) fn order_of_run(blocks: &[Block], ends: Ends, short: &BTreeSet<Settin
         }
     }
     seen.extend(ends.1.filter(|_| ends.0 != ends.1));
-    let at = |setting: Setting| all.iter().copied().filter(move |&b| blocks[b].first == setting);
+    let at =
+        |setting: StopPosition| all.iter().copied().filter(move |&b| blocks[b].first == setting);
     seen.into_iter().flat_map(at).collect()
 }
 

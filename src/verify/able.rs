@@ -82,7 +82,7 @@ impl<'a> AskedLayer<'a> {
             Match::Halves => 2,
             Match::Stick | Match::Wrap => self.rails.len(),
         };
-        let joint = truth::joint(self.shop.cutter_of(self.moulding), self.mitre);
+        let joint = truth::joint_loss(self.shop.cutter_of(self.moulding), self.mitre);
         let length = |block: &[(_, truth::TrueRail)]| {
             let points: Length = block.iter().map(|(_, rail)| rail.long_point).sum();
             let joints = i64::try_from(block.len()).expect("at most 16 sides") - 1;
@@ -95,7 +95,7 @@ impl<'a> AskedLayer<'a> {
     /// the end.
     fn sticks(&self) -> Vec<(KnownLot<'a>, Vec<Length>)> {
         let cutter = self.shop.cutter_of(self.moulding);
-        let joint = truth::joint(cutter, self.mitre);
+        let joint = truth::joint_loss(cutter, self.mitre);
         let rack = self.shop.sticks().enumerate();
         let mut sticks: Vec<(KnownLot, Vec<Length>)> = rack
             .filter(|(_, stick)| stick.moulding == self.moulding.id)
@@ -120,7 +120,7 @@ impl<'a> AskedLayer<'a> {
     /// different blocks, so every way to take some of each is tried, run by run:
     /// what is kept is how many of each have a place.
     fn fits(&self, blocks: &[Length], runs: &[Length]) -> bool {
-        let joint = truth::joint(self.shop.cutter_of(self.moulding), self.mitre);
+        let joint = truth::joint_loss(self.shop.cutter_of(self.moulding), self.mitre);
         let step = joint - truth::overlap(self.moulding, self.mitre);
         let mut kinds: BTreeMap<Length, usize> = BTreeMap::new();
         for block in blocks {

@@ -214,7 +214,7 @@ fn widest(facts: &Facts, moulding: &str) -> Length {
     let of = facts.frames.values().filter(|f| f.layers.iter().any(|l| l.moulding == moulding));
     let mitres = of.map(|frame| frame.mitre).collect::<std::collections::BTreeSet<Mitre>>();
     let cutter = facts.shop.cutter_of(facts.shop.moulding(moulding));
-    mitres.into_iter().map(|mitre| truth::joint(cutter, mitre)).max().unwrap_or_default()
+    mitres.into_iter().map(|mitre| truth::joint_loss(cutter, mitre)).max().unwrap_or_default()
 }
 
 fn is_later(facts: &Facts, rail: &PlacedRail, than: Urgency) -> bool {

@@ -86,7 +86,8 @@ impl<'a> Facts<'a> {
     pub fn runs(&self, part: Part, stick: &CutStick, moulding: &Moulding) -> Vec<(Length, Length)> {
         let cutter = self.shop.cutter_of(moulding);
         let mitres = self.mitres[&(part, stick.moulding.as_str())].iter();
-        let widest = mitres.map(|mitre| truth::joint(cutter, *mitre)).max().unwrap_or_default();
+        let widest =
+            mitres.map(|mitre| truth::joint_loss(cutter, *mitre)).max().unwrap_or_default();
         truth::runs(cutter, stick.length, &stick.flaws, widest)
     }
 }

@@ -69,7 +69,7 @@ fn worth(facts: &Facts, stick: &CutStick, moulding: &Moulding, faults: &mut Vec<
 fn beyond(facts: &Facts, stick: &CutStick, moulding: &Moulding) -> (Length, Length) {
     let cutter = facts.shop.cutter_of(moulding);
     let from = match stick.rails.last() {
-        Some(last) => last.to + truth::joint(cutter, last.mitre),
+        Some(last) => last.to + truth::joint_loss(cutter, last.mitre),
         None => Length::ZERO,
     };
     (from, (stick.length - from).max(Length::ZERO))
@@ -91,7 +91,7 @@ fn between(
             break;
         }
         let inside = stick.rails.iter().rfind(|rail| begin <= rail.from && rail.to <= end);
-        let from = inside.map_or(begin, |rail| rail.to + truth::joint(cutter, rail.mitre));
+        let from = inside.map_or(begin, |rail| rail.to + truth::joint_loss(cutter, rail.mitre));
         let length = (end - from).max(Length::ZERO);
         if is_kept(facts, length) {
             kept.push((from, length));

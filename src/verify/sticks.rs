@@ -145,7 +145,8 @@ fn layout(
         let Some(before) = index.checked_sub(1).map(|before| &stick.rails[before]) else {
             continue;
         };
-        let joint = truth::joint(cutter, rail.mitre).max(truth::joint(cutter, before.mitre));
+        let joint =
+            truth::joint_loss(cutter, rail.mitre).max(truth::joint_loss(cutter, before.mitre));
         let nested = rail.turned != before.turned && run.is_some() && run == run_of(before);
         let overlap = if nested { truth::overlap(moulding, rail.mitre) } else { Length::ZERO };
         let earliest = before.to + joint - overlap;

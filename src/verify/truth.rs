@@ -71,7 +71,7 @@ fn sized(size: Length, moulding: &Moulding, mitre: Mitre, mark: Length) -> TrueR
 }
 
 /// What is lost between two rails of a mitre: passes x kerf / cos + nick.
-pub(super) fn joint(cutter: &Cutter, mitre: Mitre) -> Length {
+pub(super) fn joint_loss(cutter: &Cutter, mitre: Mitre) -> Length {
     let dust = Length::from_nm(cutter.kerf.nm() * i64::from(cutter.passes));
     mitre.over_cos_up(dust) + cutter.nick
 }

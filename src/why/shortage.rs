@@ -116,7 +116,7 @@ pub(super) fn bench<'a>(shop: &'a Shop, moulding: &str) -> Bench<'a> {
 pub(super) fn together(bench: &Bench, frame: &Frame, rails: &[Rail]) -> Length {
     let points: Length = rails.iter().map(|rail| rail.long_point).sum();
     let joints = i64::try_from(rails.len()).expect("at most 16 sides") - 1;
-    points + (bench.joint(frame.mitre) - bench.overlap(frame.mitre)) * joints
+    points + (bench.joint_loss(frame.mitre) - bench.overlap(frame.mitre)) * joints
 }
 
 /// The other frames cut from a moulding today.
@@ -170,7 +170,7 @@ fn groups(
 fn pieces(bench: &Bench, frame: &Frame, stick: &Stick, cut: Option<&CutStick>) -> Vec<Length> {
     let rails = || cut.into_iter().flat_map(|cut| &cut.rails);
     let mitres = rails().map(|rail| rail.mitre).chain([frame.mitre]);
-    let widest = mitres.map(|mitre| bench.joint(mitre)).max().unwrap_or_default();
+    let widest = mitres.map(|mitre| bench.joint_loss(mitre)).max().unwrap_or_default();
     let source = Source {
         length: stick.length,
         flaws: stick.flaws.clone(),
@@ -181,7 +181,7 @@ fn pieces(bench: &Bench, frame: &Frame, stick: &Stick, cut: Option<&CutStick>) -
     let runs = clear_runs(bench, &source, widest).into_iter();
     let left = runs.map(|run| {
         let inside = rails().filter(|rail| run.from <= rail.from && rail.to <= run.to);
-        let taken = inside.map(|rail| rail.to + bench.joint(rail.mitre)).max();
+        let taken = inside.map(|rail| rail.to + bench.joint_loss(rail.mitre)).max();
         (run.to - taken.unwrap_or(run.from)).max(Length::ZERO)
     });
     left.filter(|piece| piece.is_positive()).collect()

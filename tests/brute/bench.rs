@@ -167,8 +167,8 @@ struct Laid {
 pub type Passings = BTreeMap<Counts, (i64, BTreeSet<Vec<Vec<Shape>>>)>;
 
 impl Bench<'_> {
-    pub fn joint(&self, mitre: Mitre) -> i64 {
-        self.shop.cutter_of(self.moulding).joint(mitre).nm()
+    pub fn joint_loss(&self, mitre: Mitre) -> i64 {
+        self.shop.cutter_of(self.moulding).joint_loss(mitre).nm()
     }
 
     /// What each pair of neighbours of a stick saves by lying head to tail, which
@@ -185,7 +185,7 @@ impl Bench<'_> {
 
     fn runs(&self, source: &Source) -> Vec<(i64, i64)> {
         let cutter = self.shop.cutter_of(self.moulding);
-        let widest = self.mitres.iter().map(|mitre| self.joint(*mitre)).max().unwrap();
+        let widest = self.mitres.iter().map(|mitre| self.joint_loss(*mitre)).max().unwrap();
         let far = source.length - cutter.last_trim.nm().max(cutter.grip.nm());
         let mut runs = Vec::new();
         let mut at = cutter.first_trim.nm();
@@ -307,7 +307,7 @@ impl Bench<'_> {
         blocks: &[i64],
     ) -> BTreeSet<Vec<Laid>> {
         let Some((block, rest)) = blocks.split_first() else { return BTreeSet::from([laid]) };
-        let joint = self.joint(unit.mitre);
+        let joint = self.joint_loss(unit.mitre);
         let mut ways = BTreeSet::new();
         for index in 0..runs.len() {
             let mut more = laid.clone();

@@ -44,7 +44,7 @@ pub fn settle(shop: &Shop, frame: &Frame) -> Settled {
                         _ => BTreeSet::from([None]),
                     };
                     lots.into_iter().any(|lot| {
-                        let joint = bench.joint(frame.mitre);
+                        let joint = bench.joint_loss(frame.mitre);
                         let wanted = units(rails, frame.mitre, *match_, joint, lot);
                         let (kinds, most) = count(wanted.into_iter().map(|unit| (unit, 1)));
                         bench.everything(&sources, &kinds, &most).contains_key(&most)
@@ -302,7 +302,7 @@ impl<'a> Table<'a> {
             .map(|((_, LayerRails { rails, .. }), match_)| {
                 let of = |lot| {
                     let mitre = job.frame.mitre;
-                    units(rails, mitre, *match_, bench.joint(mitre), lot)
+                    units(rails, mitre, *match_, bench.joint_loss(mitre), lot)
                 };
                 match match_ {
                     Match::Lot | Match::Halves => lots.iter().map(|lot| of(Some(*lot))).collect(),

@@ -120,7 +120,7 @@ impl Menu {
                     };
                     let mut ways = Vec::new();
                     for lot in from {
-                        let joint = bench.joint(frame.mitre);
+                        let joint = bench.joint_loss(frame.mitre);
                         let mut needs = Needs::new();
                         for unit in units(&rails.rails, frame.mitre, layer.match_, joint, lot) {
                             *most.entry(unit.clone()).or_default() += frame.copies;

@@ -106,7 +106,7 @@ impl Lacking<'_> {
     fn bench(&self) -> Bench {
         let cutter = self.rules.shop.cutter_of(self.rules.moulding(self.id));
         let (first_trim, end) = (cutter.first_trim, cutter.last_trim.max(cutter.grip));
-        Bench { first_trim, end, joint: joint(cutter) }
+        Bench { first_trim, end, joint: joint_loss(cutter) }
     }
 
     /// Every way to cut any of the layers that leaves the others to be chopped.
@@ -332,7 +332,7 @@ impl Lacking<'_> {
     }
 }
 
-fn joint(cutter: &longpoint::shop::Cutter) -> Length {
+fn joint_loss(cutter: &longpoint::shop::Cutter) -> Length {
     let dust = Length::from_nm(cutter.kerf.nm() * i64::from(cutter.passes));
     longpoint::measure::Mitre::SQUARE.over_cos_up(dust) + cutter.nick
 }

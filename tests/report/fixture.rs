@@ -179,7 +179,7 @@ fn run(shop: &Shop, moulding: &str, start: &str, wanted: &[Wanted]) -> Vec<Place
             sight: rail.sight,
             turned: is_turned(index),
         });
-        at = at + rail.long_point + cutter.joint(frame.mitre);
+        at = at + rail.long_point + cutter.joint_loss(frame.mitre);
         if moulding.kind == Kind::Reversible {
             at -= frame.mitre.tan_down(moulding.width);
         }
@@ -192,7 +192,7 @@ fn cut(shop: &Shop, id: &str, rails: Vec<PlacedRail>) -> CutStick {
     let stick = shop.rack.iter().find(|stick| stick.id == id).unwrap();
     let moulding = shop.moulding(&stick.moulding);
     let last = rails.last().unwrap();
-    let from = last.to + shop.cutter_of(moulding).joint(last.mitre);
+    let from = last.to + shop.cutter_of(moulding).joint_loss(last.mitre);
     let length = stick.length - from;
     let keep = length >= shop.settings.keep;
     CutStick {

@@ -181,7 +181,7 @@ fn missing(look: &DayLook, moulding: &str, short: &BTreeSet<(String, u32)>) -> V
 /// is laid out for a frame that goes back.
 fn concerned(look: &DayLook, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String> {
     let owed = look.at.owed.iter().map(|owed| owed.moulding.clone());
-    let goes = |lay: &&lays::Lay| {
+    let goes = |lay: &&lays::StickLayout| {
         look.hit.contains(&lay.id)
             || lay.rails.iter().any(|rail| {
                 rail.state == RailState::ToCut && dropped.contains(&(rail.frame.clone(), rail.copy))

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::lays::{BenchRail, Lay, RailState};
+use super::super::lays::{BenchRail, RailState, StickLayout};
 use super::look::DayLook;
 use crate::plan::Owed;
 use crate::rails::Side;
@@ -61,7 +61,7 @@ impl Group {
 pub(super) type LayerOf = (String, u32, usize);
 
 /// A rail that stays where it is, with its stick.
-pub(in crate::book) type Stays<'a> = (&'a Lay, &'a BenchRail);
+pub(in crate::book) type Stays<'a> = (&'a StickLayout, &'a BenchRail);
 
 /// What is to be planned again of a moulding when the lays in `fixed` keep their
 /// cuts, and these layers are cut anew as a whole.

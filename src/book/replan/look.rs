@@ -6,7 +6,7 @@ use rusqlite::Connection;
 
 use crate::book::bench::AtBench;
 use crate::book::error::BookError;
-use crate::book::lays::Lay;
+use crate::book::lays::StickLayout;
 use crate::measure::Length;
 use crate::shop::Shop;
 
@@ -18,7 +18,7 @@ pub(super) struct DayLook {
     pub shop: Shop,
     pub at: AtBench,
     /// Everything that was ever laid out for it.
-    pub lays: Vec<Lay>,
+    pub lays: Vec<StickLayout>,
     /// Those that are laid out now.
     pub on: BTreeSet<i64>,
     /// Those with a cut on a flaw.

@@ -9,7 +9,7 @@
 
 use std::collections::BTreeSet;
 
-use super::super::lays::{Lay, RailState};
+use super::super::lays::{RailState, StickLayout};
 use super::Again;
 use super::groups::{Group, LayerOf, groups};
 use super::look::DayLook;
@@ -50,16 +50,16 @@ pub(super) fn settle(
     choice: &ReplanChoice,
     limits: &Limits,
 ) -> Result<Option<Again>, BookError> {
-    let open = |lay: &&Lay| lay.rails.iter().any(|rail| rail.state == RailState::ToCut);
+    let open = |lay: &&StickLayout| lay.rails.iter().any(|rail| rail.state == RailState::ToCut);
     let laid = look.lays.iter().filter(|lay| lay.moulding == moulding && look.on.contains(&lay.id));
-    let laid: Vec<&Lay> = laid.filter(open).collect();
-    let stays = |lay: &&&Lay| {
+    let laid: Vec<&StickLayout> = laid.filter(open).collect();
+    let stays = |lay: &&&StickLayout| {
         let skipped = |rail: &super::BenchRail| {
             rail.state == RailState::ToCut && choice.skip.contains(&(rail.frame.clone(), rail.copy))
         };
         !look.hit.contains(&lay.id) && !lay.rails.iter().any(skipped)
     };
-    let movable: Vec<&Lay> = laid.iter().filter(stays).copied().collect();
+    let movable: Vec<&StickLayout> = laid.iter().filter(stays).copied().collect();
     let mut fixed: Vec<i64> = Vec::new();
     let all: Vec<i64> = movable.iter().map(|lay| lay.id).collect();
     let mut best = way(look, moulding, (&fixed, choice), limits)?;
@@ -76,7 +76,7 @@ pub(super) fn settle(
         (best, fixed, fewest) = keep_most(&all, best, &try_to)?;
     }
     let kept = movable.iter().filter(|lay| fixed.contains(&lay.id));
-    let off: Vec<&&Lay> = laid.iter().filter(|lay| !fixed.contains(&lay.id)).collect();
+    let off: Vec<&&StickLayout> = laid.iter().filter(|lay| !fixed.contains(&lay.id)).collect();
     Ok(Some(Again {
         moulding: moulding.to_owned(),
         kept: kept.map(|lay| lay.stick.clone()).collect(),
@@ -158,7 +158,7 @@ fn way(
     if groups.iter().any(|group| group.is_laid) {
         return Ok(None);
     }
-    let lays: Vec<&Lay> = look.lays.iter().filter(|lay| fixed.contains(&lay.id)).collect();
+    let lays: Vec<&StickLayout> = look.lays.iter().filter(|lay| fixed.contains(&lay.id)).collect();
     let mut shop = look.shop.clone();
     shop.rack.retain(|stick| lays.iter().all(|lay| lay.stick != stick.id));
     let owed: Vec<_> = groups.iter().map(Group::owed).collect();
@@ -174,7 +174,7 @@ fn way(
 }
 
 /// What a lay uses up from here on.
-fn used_up(look: &DayLook, lay: &Lay) -> Worth {
+fn used_up(look: &DayLook, lay: &StickLayout) -> Worth {
     let at = lay.at();
     let of = |length| worth(&look.shop, &lay.moulding, length);
     let left = if lay.label.is_empty() { Worth(0) } else { of(lay.remains) };

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::super::lays::{BenchRail, Lay, RailState};
+use super::super::lays::{BenchRail, RailState, StickLayout};
 use super::groups::LayerOf;
 use super::look::DayLook;
 use crate::plan::SpareUse;
@@ -15,7 +15,7 @@ pub(super) type PaidSpare = (SpareUse, Match);
 
 /// Takes spare rails for what is owed, the most urgent frame first: from now on they
 /// are rails of theirs that are cut.
-pub(super) fn pay(look: &mut DayLook, spare: &[Lay]) -> Vec<PaidSpare> {
+pub(super) fn pay(look: &mut DayLook, spare: &[StickLayout]) -> Vec<PaidSpare> {
     let mut paid: Vec<PaidSpare> = Vec::new();
     for (layer, sides) in by_layer(look) {
         let (uses, cut) = of_layer(look, &paid, (&layer, &sides), spare);
@@ -46,18 +46,18 @@ fn of_layer(
     look: &DayLook,
     paid: &[PaidSpare],
     ((id, copy, number), sides): (&LayerOf, &[Side]),
-    spare: &[Lay],
-) -> (Vec<PaidSpare>, Vec<Lay>) {
+    spare: &[StickLayout],
+) -> (Vec<PaidSpare>, Vec<StickLayout>) {
     let Some(frame) = look.shop.frame(id) else { return (Vec::new(), Vec::new()) };
     let rails = &frame_rails(&look.shop, frame)[number - 1].rails;
     let rails: Vec<Rail> =
         rails.iter().filter(|rail| sides.contains(&rail.side)).copied().collect();
-    let own = |lay: &&Lay, rail: &&BenchRail| {
+    let own = |lay: &&StickLayout, rail: &&BenchRail| {
         (&rail.frame, rail.copy, rail.layer) == (id, *copy, *number)
             && lay.moulding == frame.layers[number - 1].moulding
     };
-    let all = look.lays.iter().flat_map(Lay::each);
-    let ever: Vec<(&Lay, &BenchRail)> = all.filter(|(lay, rail)| own(lay, rail)).collect();
+    let all = look.lays.iter().flat_map(StickLayout::each);
+    let ever: Vec<(&StickLayout, &BenchRail)> = all.filter(|(lay, rail)| own(lay, rail)).collect();
     let asked = ever.last().map_or(frame.layers[number - 1].match_, |(_, rail)| rail.alike);
     let mut there =
         ever.iter().filter(|(_, rail)| matches!(rail.state, RailState::Cut | RailState::ToCut));
@@ -77,14 +77,14 @@ fn of_layer(
 
 /// A spare rail by itself, as the rail that it becomes: on no stick of this day.
 fn as_cut(
-    spare: &[Lay],
+    spare: &[StickLayout],
     label: &str,
     (id, copy, layer, side, alike): (&str, u32, usize, Side, Match),
-) -> Option<Lay> {
+) -> Option<StickLayout> {
     let (lay, rail) =
-        spare.iter().flat_map(Lay::each).find(|(_, rail)| rail.spare_label() == label)?;
+        spare.iter().flat_map(StickLayout::each).find(|(_, rail)| rail.spare_label() == label)?;
     let rail = BenchRail { frame: id.to_owned(), copy, layer, side, alike, ..rail.clone() };
-    Some(Lay { id: NO_LAY, rails: vec![rail], ..lay.clone() })
+    Some(StickLayout { id: NO_LAY, rails: vec![rail], ..lay.clone() })
 }
 
 /// The number of no lay.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::book::{BenchRail, Lay, OwedRail};
+use crate::book::{BenchRail, OwedRail, StickLayout};
 use crate::rails::Side;
 use crate::report::name;
 use crate::shop::Shop;
@@ -37,7 +37,7 @@ pub(super) fn owed_on_pile(shop: &Shop, owed: &OwedRail) -> String {
 }
 
 /// A rail of a ticket that was cancelled, as it lies there.
-pub(super) fn spare(book: &Path, shop: &Shop, lay: &Lay, spare: &BenchRail) -> String {
+pub(super) fn spare(book: &Path, shop: &Shop, lay: &StickLayout, spare: &BenchRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
     let (moulding, stick, label) = (&lay.moulding, &lay.stick, spare.spare_label());

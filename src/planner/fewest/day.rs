@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::moulding::Passages;
-use crate::stops::{Ends, PassageOrder, Setting, best};
+use crate::stops::{Ends, PassageOrder, StopPosition, best};
 
 /// A moulding of the day.
 pub(super) struct Passed<'a> {
@@ -12,7 +12,7 @@ pub(super) struct Passed<'a> {
     pub passages: &'a Passages,
     /// Where a plan as good may cut other frames of it: the settings of what is
     /// cut in any case.
-    pub sure: Option<BTreeSet<Setting>>,
+    pub sure: Option<BTreeSet<StopPosition>>,
 }
 
 /// How often stops are set on all machines together, as far as it is known, and at
@@ -44,7 +44,7 @@ fn least(mouldings: &[&Passed]) -> usize {
         Some(sure) => sure,
         None => &passed.passages.settings,
     });
-    let settings: Vec<&BTreeSet<Setting>> = settings.filter(|of| !of.is_empty()).collect();
+    let settings: Vec<&BTreeSet<StopPosition>> = settings.filter(|of| !of.is_empty()).collect();
     let ways: Vec<BTreeMap<Ends, PassageOrder<()>>> = settings.iter().map(|of| any(of)).collect();
     if let Some((moves, _)) = best(&ways) {
         return moves + usize::from(!ways.is_empty());
@@ -53,7 +53,7 @@ fn least(mouldings: &[&Passed]) -> usize {
 }
 
 /// From any of these settings to any other, each set once.
-fn any(settings: &BTreeSet<Setting>) -> BTreeMap<Ends, PassageOrder<()>> {
+fn any(settings: &BTreeSet<StopPosition>) -> BTreeMap<Ends, PassageOrder<()>> {
     let each = || settings.iter().map(|setting| Some(*setting));
     let pairs = each().flat_map(|first| each().map(move |last| (first, last)));
     of(pairs.map(|ends| (ends, settings.len() - 1)))

@@ -23,7 +23,7 @@ use super::packing::{Counts, Fit};
 use super::stage::Decided;
 use super::work::Work;
 use crate::shop::{Shop, Stop};
-use crate::stops::Setting;
+use crate::stops::StopPosition;
 
 use day::Passed;
 use exchange::exchanged;
@@ -111,7 +111,7 @@ fn sure(
     work: &Work,
     decided: &Decided,
     choices: &Choices,
-) -> BTreeMap<String, BTreeSet<Setting>> {
+) -> BTreeMap<String, BTreeSet<StopPosition>> {
     let common = asked_by(&work.classes, &decided.common);
     let picks = decided.picks.iter().zip(&choices.whole).filter(|(_, whole)| !**whole);
     let open = picks.flat_map(|(pick, _)| &pick.mouldings);
@@ -119,7 +119,7 @@ fn sure(
         let counts = common.get(id).cloned().unwrap_or_default();
         (id.clone(), settings(shop, work, id, &counts))
     };
-    let mut sure: BTreeMap<String, BTreeSet<Setting>> = open.map(of_common).collect();
+    let mut sure: BTreeMap<String, BTreeSet<StopPosition>> = open.map(of_common).collect();
     let is_better = |(best, _): &(bool, _)| !best;
     let overlooked = decided.verdicts.iter().filter(|(_, verdict)| is_better(verdict));
     sure.extend(overlooked.map(|(id, _)| (id.clone(), BTreeSet::new())));
@@ -127,7 +127,7 @@ fn sure(
 }
 
 /// The settings that a moulding's rails take.
-fn settings(shop: &Shop, work: &Work, id: &str, counts: &Counts) -> BTreeSet<Setting> {
+fn settings(shop: &Shop, work: &Work, id: &str, counts: &Counts) -> BTreeSet<StopPosition> {
     let asks = &work.asks[id];
     let stop = stop(shop, id);
     // What is kept is set for another day.
@@ -158,7 +158,7 @@ fn known(
         .filter_map(|(id, packing)| Some((id, packing, wanted.get(id)?)))
         .map(|(id, packing, each)| {
             let cutter = shop.cutter_of(shop.moulding(id));
-            let at = At { stop: cutter.stop, joint: &|mitre| cutter.joint(mitre) };
+            let at = At { stop: cutter.stop, joint: &|mitre| cutter.joint_loss(mitre) };
             let look = |counts: &&Counts| {
                 let fit = packing.sharp(counts)?;
                 // Cut otherwise, it might not leave what is kept; and what sticks that
@@ -201,7 +201,7 @@ fn mouldings<'a>(
     shop: &'a Shop,
     asked: &'a Asked,
     known: &'a BTreeMap<String, Vec<(Counts, Passages)>>,
-    sure: &BTreeMap<String, BTreeSet<Setting>>,
+    sure: &BTreeMap<String, BTreeSet<StopPosition>>,
 ) -> Vec<Passed<'a>> {
     let passed = |(id, counts): (&'a String, &'a Counts)| Passed {
         cutter: &shop.moulding(id).cutter,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::question::Question;
 use crate::planner::packing::Fit;
-use crate::stops::{CutWays, Ends, Setting, passed};
+use crate::stops::{CutWays, Ends, StopPosition, passed};
 
 /// How often the stop is moved for one moulding.
 pub(super) struct Passages {
@@ -15,7 +15,7 @@ pub(super) struct Passages {
     /// The packing.
     pub fit: Arc<Fit>,
     /// The settings of all rails.
-    pub settings: BTreeSet<Setting>,
+    pub settings: BTreeSet<StopPosition>,
 }
 
 /// The passages of a fit as it is packed, which `question` asks of.

@@ -10,7 +10,7 @@ use crate::planner::packing::Fit;
 use crate::rails::Rail;
 use crate::shop::Stop;
 use crate::solve::Pattern;
-use crate::stops::{Block, CutWays, Free, Setting};
+use crate::stops::{Block, CutWays, Free, StopPosition};
 
 /// What a moulding is cut with.
 pub(super) struct At<'a> {
@@ -30,7 +30,7 @@ pub(super) struct Question {
     joints: Vec<Length>,
     /// For each item and part its block.
     of: Vec<Vec<usize>>,
-    settings: BTreeSet<Setting>,
+    settings: BTreeSet<StopPosition>,
 }
 
 impl Question {
@@ -42,7 +42,7 @@ impl Question {
             let Block { first, last, moves } = block(demand, part);
             (first, last, moves)
         });
-        let mut numbers: BTreeMap<(Setting, Setting, usize), usize> = BTreeMap::new();
+        let mut numbers: BTreeMap<(StopPosition, StopPosition, usize), usize> = BTreeMap::new();
         let (mut blocks, mut joints) = (Vec::new(), Vec::new());
         let mut number = |demand: usize, block: Block| {
             *numbers.entry((block.first, block.last, block.moves)).or_insert_with(|| {
@@ -105,7 +105,7 @@ impl Question {
     }
 
     /// The settings of all rails.
-    pub fn settings(&self) -> &BTreeSet<Setting> {
+    pub fn settings(&self) -> &BTreeSet<StopPosition> {
         &self.settings
     }
 
@@ -120,13 +120,13 @@ impl Question {
 }
 
 /// The settings of all rails of these demands.
-fn settings(stop: Stop, demands: &[Demand]) -> BTreeSet<Setting> {
+fn settings(stop: Stop, demands: &[Demand]) -> BTreeSet<StopPosition> {
     let wanted = demands.iter().filter(|demand| demand.count > 0);
     wanted.flat_map(|demand| settings_of(stop, &demand.ask)).collect()
 }
 
 /// The setting of each rail of a layer.
-pub(super) fn settings_of(stop: Stop, ask: &Ask) -> Vec<Setting> {
+pub(super) fn settings_of(stop: Stop, ask: &Ask) -> Vec<StopPosition> {
     let setting = |rail: &Rail| (stop.reading(rail.long_point, rail.rabbet, rail.sight), ask.mitre);
     ask.rails.iter().map(setting).collect()
 }
@@ -134,6 +134,6 @@ pub(super) fn settings_of(stop: Stop, ask: &Ask) -> Vec<Setting> {
 /// What some rails of a demand, cut one after the other, do to the stop.
 fn block(stop: Stop, demand: &Demand, rails: &[usize]) -> Block {
     let all = settings_of(stop, &demand.ask);
-    let settings: Vec<Setting> = rails.iter().map(|rail| all[*rail]).collect();
+    let settings: Vec<StopPosition> = rails.iter().map(|rail| all[*rail]).collect();
     Block::of(&settings)
 }

@@ -18,22 +18,22 @@ const MOST_PAIRS: usize = 200_000;
 
 /// Raises the bound to what units with room for everything cost.
 pub(crate) fn raise(search: &mut Search) {
-    let (instance, beat) = (&search.instance, search.cost_to_beat());
-    let (least, steps) = least(instance, beat, search.watchman());
+    let (instance, cutoff) = (&search.instance, search.cutoff());
+    let (least, steps) = least(instance, cutoff, search.watchman());
     search.spend(steps);
     if let Some(least) = least {
         search.raise(i128::from(least));
     }
 }
 
-/// The least cost of units with room for all pieces, or `beat` if that is less;
+/// The least cost of units with room for all pieces, or `cutoff` if that is less;
 /// nothing where costs depend on what is cut, the pairs are too many or it is
 /// late. The second figure counts the steps.
-fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u64) {
+fn least(instance: &Instance, cutoff: i64, watchman: Watchman) -> (Option<i64>, u64) {
     let mut steps = 0;
     let bare = instance.kinds.iter().all(|kind| kind.credit.is_none() && kind.cost > 0);
     let wanted = instance.length_of(&instance.demands());
-    if !bare || beat == i64::MAX || instance.kinds.len() < 2 {
+    if !bare || cutoff == i64::MAX || instance.kinds.len() < 2 {
         return (None, steps);
     }
     let mut order: Vec<usize> = (0..instance.kinds.len()).collect();
@@ -43,7 +43,7 @@ fn least(instance: &Instance, beat: i64, watchman: Watchman) -> (Option<i64>, u6
         left.cmp(&(i128::from(b.cost) * i128::from(a.room)))
     });
     let mut pairs = vec![CostAndRoom { cost: 0, room: 0 }];
-    let mut best = beat;
+    let mut best = cutoff;
     for &k in &order {
         let kind = &instance.kinds[k];
         // What room from here on costs at least.

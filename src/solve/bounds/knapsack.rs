@@ -50,20 +50,20 @@ pub(crate) struct KnapsackBound {
     pub steps: u64,
 }
 
-/// Solves the knapsack for plans that cost less than `beat`, with so many joined
+/// Solves the knapsack for plans that cost less than `cutoff`, with so many joined
 /// pairs to the gap; nothing where the prices tell nothing or the steps do not
 /// suffice.
-pub(crate) fn tell(
+pub(crate) fn solve_knapsack(
     instance: &Instance,
     prices: &Prices,
-    beat: i64,
+    cutoff: i64,
     joins: i64,
     most_steps: u64,
 ) -> Option<KnapsackBound> {
     let KnapsackQuestion { kinds, charged, mut sack } =
-        KnapsackQuestion::new(instance, prices, beat, most_steps)?;
+        KnapsackQuestion::new(instance, prices, cutoff, most_steps)?;
     let nothing =
-        |steps| Some(KnapsackBound { least: i128::from(beat), stretches: Vec::new(), steps });
+        |steps| Some(KnapsackBound { least: i128::from(cutoff), stretches: Vec::new(), steps });
     if sack.gap <= 0 {
         return nothing(0);
     }
@@ -96,7 +96,7 @@ pub(crate) fn tell(
 }
 
 /// What is still to be paid, kind after kind, when so much worth is cut.
-pub(crate) struct Ahead {
+pub(crate) struct CompletionTable {
     scale: i64,
     sack: MultipleChoice,
     /// The charges for all units of the first kinds.
@@ -107,18 +107,18 @@ pub(crate) struct Ahead {
     after: Vec<PairsByUnits>,
 }
 
-impl Ahead {
-    /// For plans that cost less than `beat`, with the kinds in this order.
+impl CompletionTable {
+    /// For plans that cost less than `cutoff`, with the kinds in this order.
     pub fn new(
         instance: &Instance,
         prices: &Prices,
-        beat: i64,
+        cutoff: i64,
         order: &[usize],
         joins: i64,
         most_steps: u64,
-    ) -> Option<Ahead> {
+    ) -> Option<CompletionTable> {
         let KnapsackQuestion { kinds, mut sack, .. } =
-            KnapsackQuestion::new(instance, prices, beat, most_steps)?;
+            KnapsackQuestion::new(instance, prices, cutoff, most_steps)?;
         if sack.gap <= 0 {
             return None;
         }
@@ -133,7 +133,7 @@ impl Ahead {
             let before = charged.last().expect("there is a first");
             charged.push(before.checked_add(charge.checked_mul(i64::from(count))?)?);
         }
-        Some(Ahead { scale: prices.scale, sack, charged, units, after })
+        Some(CompletionTable { scale: prices.scale, sack, charged, units, after })
     }
 
     /// The steps that it took.
@@ -180,10 +180,10 @@ impl KnapsackQuestion {
     fn new(
         instance: &Instance,
         prices: &Prices,
-        beat: i64,
+        cutoff: i64,
         most_steps: u64,
     ) -> Option<KnapsackQuestion> {
-        if beat == i64::MAX || !prices.costs {
+        if cutoff == i64::MAX || !prices.costs {
             return None;
         }
         let fronts = Frontiers::new(instance, prices);
@@ -195,7 +195,7 @@ impl KnapsackQuestion {
         let charged: i128 =
             units.map(|(kind, front)| i128::from(kind.supply) * i128::from(front.charge)).sum();
         let scale = i128::from(prices.scale);
-        let gap = i64::try_from(i128::from(beat) * scale - (worth - charged)).ok()?;
+        let gap = i64::try_from(i128::from(cutoff) * scale - (worth - charged)).ok()?;
         let worth = i64::try_from(worth).ok()?;
         let most = worth.checked_add(gap)?;
         let sack = MultipleChoice {
@@ -215,13 +215,13 @@ impl KnapsackQuestion {
 pub(crate) struct Remembered {
     pub instance: Rc<Instance>,
     pub prices: Prices,
-    pub beat: i64,
-    pub told: Rc<KnapsackBound>,
+    pub cutoff: i64,
+    pub knapsack_bound: Rc<KnapsackBound>,
 }
 
 impl Remembered {
-    pub fn is_of(&self, instance: &Rc<Instance>, prices: &Prices, beat: i64) -> bool {
-        Rc::ptr_eq(&self.instance, instance) && self.beat == beat && self.prices == *prices
+    pub fn is_of(&self, instance: &Rc<Instance>, prices: &Prices, cutoff: i64) -> bool {
+        Rc::ptr_eq(&self.instance, instance) && self.cutoff == cutoff && self.prices == *prices
     }
 }
 
@@ -251,9 +251,9 @@ mod tests {
         let instance = instance(20, 3);
         let prices =
             Prices { scale: 1, piece: vec![20], charge: vec![0], cut: Vec::new(), costs: true };
-        let told = tell(&instance, &prices, 100, 16, 1_000).expect("few steps");
-        assert_eq!(told.least, 70);
-        assert_eq!(tell(&instance, &prices, 70, 16, 1_000).expect("few steps").least, 70);
+        let knapsack_bound = solve_knapsack(&instance, &prices, 100, 16, 1_000).expect("few steps");
+        assert_eq!(knapsack_bound.least, 70);
+        assert_eq!(solve_knapsack(&instance, &prices, 70, 16, 1_000).expect("few steps").least, 70);
     }
 
     // Computed by hand: ten pieces of 4 fill one stick for 40; any other way to
@@ -263,10 +263,13 @@ mod tests {
         let instance = instance(4, 10);
         let prices =
             Prices { scale: 1, piece: vec![4], charge: vec![0], cut: Vec::new(), costs: true };
-        let told = tell(&instance, &prices, 41, 16, 1_000).expect("few steps");
+        let knapsack_bound = solve_knapsack(&instance, &prices, 41, 16, 1_000).expect("few steps");
         let whole = LengthRange { first: 10, last: 10, worth: 40 };
-        assert_eq!((told.least, &told.stretches[..]), (40, &[Some(vec![whole])][..]));
-        let all = tell(&instance, &prices, 1_000, 16, 1_000).expect("few steps");
+        assert_eq!(
+            (knapsack_bound.least, &knapsack_bound.stretches[..]),
+            (40, &[Some(vec![whole])][..])
+        );
+        let all = solve_knapsack(&instance, &prices, 1_000, 16, 1_000).expect("few steps");
         let lengths = all.stretches[0].iter().flatten().map(|s| (s.first, s.last));
         assert!(lengths.eq((1..=10).map(|length| (length, length))));
     }
@@ -279,7 +282,8 @@ mod tests {
         instance.kinds[0].supply = 2;
         let prices =
             Prices { scale: 1, piece: vec![5], charge: vec![10], cut: Vec::new(), costs: true };
-        let ahead = Ahead::new(&instance, &prices, 81, &[0], 64, 1_000).expect("few steps");
+        let ahead =
+            CompletionTable::new(&instance, &prices, 81, &[0], 64, 1_000).expect("few steps");
         assert!(ahead.is_hopeful(0, 1, 50, 40));
         assert!(!ahead.is_hopeful(0, 1, 25, 30));
         assert!(ahead.is_hopeful(1, 0, 100, 80));
@@ -292,6 +296,6 @@ mod tests {
     fn there_is_an_end_to_the_steps() {
         let prices =
             Prices { scale: 1, piece: vec![4], charge: vec![0], cut: Vec::new(), costs: true };
-        assert!(tell(&instance(4, 10), &prices, 1_000, 16, 3).is_none());
+        assert!(solve_knapsack(&instance(4, 10), &prices, 1_000, 16, 3).is_none());
     }
 }

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use super::knapsack::{KnapsackBound, Remembered, tell};
+use super::knapsack::{KnapsackBound, Remembered, solve_knapsack};
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
 
@@ -20,32 +20,37 @@ pub(crate) fn applies(search: &Search) -> bool {
 /// Raises the bound to what whole units cost.
 pub(crate) fn bound(search: &mut Search, prices: &Prices) {
     if !search.is_proven() {
-        let _ = told(search, prices);
+        let _ = knapsack_bound(search, prices);
     }
 }
 
 /// What the knapsack says of plans that cost less than the best or the target.
-pub(crate) fn told(search: &mut Search, prices: &Prices) -> Option<Rc<KnapsackBound>> {
-    told_below(search, prices, search.cost_to_beat())
+pub(crate) fn knapsack_bound(search: &mut Search, prices: &Prices) -> Option<Rc<KnapsackBound>> {
+    knapsack_bound_below(search, prices, search.cutoff())
 }
 
-/// What the knapsack says of plans that cost less than `beat`; raises the bound.
-pub(crate) fn told_below(
+/// What the knapsack says of plans that cost less than `cutoff`; raises the bound.
+pub(crate) fn knapsack_bound_below(
     search: &mut Search,
     prices: &Prices,
-    beat: i64,
+    cutoff: i64,
 ) -> Option<Rc<KnapsackBound>> {
     let instance = Rc::clone(&search.instance);
-    let last = search.told.take().filter(|last| last.is_of(&instance, prices, beat));
+    let last = search.knapsack_bound.take().filter(|last| last.is_of(&instance, prices, cutoff));
     let last = last.or_else(|| {
         let most = MOST_STEPS.min(search.left().saturating_mul(STEPS_OF_WORK));
-        let ask = |&joins: &i64| tell(&instance, prices, beat, joins, most);
-        let told = Rc::new(JOINS.iter().find_map(ask)?);
-        search.spend(told.steps / STEPS_OF_WORK);
-        Some(Remembered { instance: Rc::clone(&instance), prices: prices.clone(), beat, told })
+        let ask = |&joins: &i64| solve_knapsack(&instance, prices, cutoff, joins, most);
+        let knapsack_bound = Rc::new(JOINS.iter().find_map(ask)?);
+        search.spend(knapsack_bound.steps / STEPS_OF_WORK);
+        Some(Remembered {
+            instance: Rc::clone(&instance),
+            prices: prices.clone(),
+            cutoff,
+            knapsack_bound,
+        })
     })?;
-    let told = Rc::clone(&last.told);
-    search.told = Some(last);
-    search.raise(told.least.min(i128::from(beat)));
-    Some(told)
+    let knapsack_bound = Rc::clone(&last.knapsack_bound);
+    search.knapsack_bound = Some(last);
+    search.raise(knapsack_bound.least.min(i128::from(cutoff)));
+    Some(knapsack_bound)
 }

@@ -102,8 +102,8 @@ pub(crate) fn generate(
     let mut best = i128::MIN;
     let mut grain = Grain::Rounded;
     loop {
-        let beat = search.cost_to_beat();
-        let waste = rest.waste(instance, beat).filter(|_| tight);
+        let cutoff = search.cutoff();
+        let waste = rest.waste(instance, cutoff).filter(|_| tight);
         if waste.is_some_and(|waste| waste < 0) {
             return Reached::Beaten;
         }
@@ -115,8 +115,8 @@ pub(crate) fn generate(
         let answer = priced(search, view, &prices, rest, waste, grain);
         best = best.max(bound(instance, rest, &prices, &answer) + i128::from(rest.paid));
         let rounded = search.round_up(best);
-        search.consider(view.whole, rest, rounded.min(i128::from(beat)));
-        if rounded >= i128::from(search.cost_to_beat()) {
+        search.consider(view.whole, rest, rounded.min(i128::from(cutoff)));
+        if rounded >= i128::from(search.cutoff()) {
             return Reached::Beaten;
         }
         // Not for less than a rounding error of the objective: that can go on

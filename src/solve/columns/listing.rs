@@ -35,11 +35,11 @@ pub(crate) fn proven(
     cells: &mut Cells,
 ) -> Prices {
     let extent = Extent::best(grain);
-    let quote = price(instance, classes, prices, &rest.wanted, &rest.supply, extent, cells);
-    Prices { charge: quote.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
+    let answer = price(instance, classes, prices, &rest.wanted, &rest.supply, extent, cells);
+    Prices { charge: answer.gain.iter().map(|&gain| gain.max(0)).collect(), ..prices.clone() }
 }
 
-/// All columns that a plan of less than `beat` can use, unless they are more
+/// All columns that a plan of less than `cutoff` can use, unless they are more
 /// than `most` or take more than `steps` to find. The prices must be [`proven`];
 /// `stretches` are what the knapsack over whole units says at them, if anything.
 #[allow(clippy::too_many_arguments)]
@@ -48,7 +48,7 @@ pub(crate) fn list(
     classes: &[Subproblem],
     prices: &Prices,
     rest: &Residual,
-    beat: i64,
+    cutoff: i64,
     stretches: &[Option<Vec<LengthRange>>],
     most: usize,
     steps: &mut u64,
@@ -64,25 +64,25 @@ pub(crate) fn list(
     }
     // A column of gain -g adds g to the bound of any plan that uses it.
     let scale = i128::from(prices.scale);
-    let floor = worth - scale * (i128::from(beat) - 1 - i128::from(rest.paid)) - 1;
+    let floor = worth - scale * (i128::from(cutoff) - 1 - i128::from(rest.paid)) - 1;
     let floor = i64::try_from(floor).unwrap_or(if floor > 0 { i64::MAX } else { i64::MIN / 4 });
     let mut columns = Vec::new();
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| rest.supply[class.kinds[c]] > 0).collect();
         let choices = choices(instance, class, prices, &rest.wanted, 0);
-        let waste = rest.waste(instance, beat);
+        let waste = rest.waste(instance, cutoff);
         let table = ValueTable::new(&choices, class.room(), waste, Grain::Fine, cells);
-        let mut hunt =
+        let mut enumeration =
             Enumeration::new(instance, class, prices, &choices, &table, &kinds, floor, *steps);
-        hunt.watchman = cells.watchman;
-        hunt.every_kind = true;
-        hunt.keep_within(stretches);
-        hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
-        hunt.most_found = most;
-        let complete = hunt.search(0, 0, 0) && !hunt.doubt;
-        *steps = hunt.left;
-        let found = std::mem::take(&mut hunt.found);
+        enumeration.watchman = cells.watchman;
+        enumeration.every_kind = true;
+        enumeration.keep_within(stretches);
+        enumeration.shortest = waste.map_or(0, |waste| class.room() - waste);
+        enumeration.most_found = most;
+        let complete = enumeration.search(0, 0, 0) && !enumeration.doubt;
+        *steps = enumeration.left;
+        let found = std::mem::take(&mut enumeration.found);
         table.give_back(cells);
         if !complete || columns.len() + found.len() > most {
             return Listed::TooMany;

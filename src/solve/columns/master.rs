@@ -34,7 +34,7 @@ pub(crate) const VALUE_EPS: f64 = 1e-7;
 
 /// Patterns of which so many must be used at least, all together.
 #[derive(Debug, Clone)]
-pub(crate) struct Near {
+pub(crate) struct NearRow {
     pub columns: BTreeSet<Column>,
     pub least: u32,
 }
@@ -57,7 +57,7 @@ pub(crate) struct Master {
     cuts: Vec<SubsetRow>,
     first_cut: usize,
     /// What it is kept near to, and the row for that.
-    near: Option<(Near, usize)>,
+    near_row: Option<(NearRow, usize)>,
     /// The cost that counts as 1 in the linear program.
     unit: f64,
     /// Whether net costs count; without them stand-ins cost 1 and stock nothing.
@@ -73,8 +73,8 @@ impl Master {
     }
 
     /// A master without patterns that keeps near some, as far as it can.
-    pub fn near(instance: &Instance, rest: &Residual, rate: f64, near: Near) -> Master {
-        Master::with(instance, rest, rate, false, Some(near))
+    pub fn near_row(instance: &Instance, rest: &Residual, rate: f64, near_row: NearRow) -> Master {
+        Master::with(instance, rest, rate, false, Some(near_row))
     }
 
     fn with(
@@ -82,7 +82,7 @@ impl Master {
         rest: &Residual,
         rate: f64,
         counted: bool,
-        near: Option<Near>,
+        near_row: Option<NearRow>,
     ) -> Master {
         let types = rest.wanted.len();
         let unit = instance.kinds.iter().map(|k| k.cost_at(k.room).abs()).max().unwrap_or(1);
@@ -112,8 +112,8 @@ impl Master {
         for r in first_cut..first_cut + instance.cuts.len() {
             units.push(matrix.push(0.0, vec![(row(r), 1.0)]));
         }
-        let near = near.map(|near| (near, units.len()));
-        if let Some((_, r)) = &near {
+        let near_row = near_row.map(|near_row| (near_row, units.len()));
+        if let Some((_, r)) = &near_row {
             units.push(matrix.push(DEAR_UNIT, vec![(row(*r), 1.0)]));
         }
         for t in 0..types {
@@ -122,7 +122,7 @@ impl Master {
         for r in least_row.iter().flatten() {
             matrix.push(DEAR_UNIT, vec![(row(*r), 1.0)]);
         }
-        if let Some((_, r)) = &near {
+        if let Some((_, r)) = &near_row {
             matrix.push(0.0, vec![(row(*r), -1.0)]);
         }
         let first = matrix.len();
@@ -137,7 +137,7 @@ impl Master {
             least_row,
             cuts: instance.cuts.clone(),
             first_cut,
-            near,
+            near_row,
             unit,
             costs: true,
         };
@@ -153,7 +153,7 @@ impl Master {
             rhs.extend(bounded.map(|(_, &units)| f64::from(units)));
         }
         rhs.extend(self.cuts.iter().map(|cut| f64::from(cut.most(&rest.wanted))));
-        rhs.extend(self.near.iter().map(|(near, _)| f64::from(near.least)));
+        rhs.extend(self.near_row.iter().map(|(near_row, _)| f64::from(near_row.least)));
         self.basis.set_rhs(&self.matrix, &rhs);
     }
 
@@ -170,8 +170,9 @@ impl Master {
             let times = cut.times(&column.pieces);
             entries.extend((times > 0).then(|| (row(r), f64::from(times))));
         }
-        let near = self.near.iter().filter(|(near, _)| near.columns.contains(&column));
-        entries.extend(near.map(|(_, r)| (row(*r), 1.0)));
+        let near_row =
+            self.near_row.iter().filter(|(near_row, _)| near_row.columns.contains(&column));
+        entries.extend(near_row.map(|(_, r)| (row(*r), 1.0)));
         let cost = if self.costs { column.cost as f64 / self.unit } else { 0.0 };
         self.matrix.push(cost, entries);
         self.basis.grow(&self.matrix);
@@ -182,7 +183,7 @@ impl Master {
 
     /// Keeps near nothing any more, from the next [`Self::restrict`] on.
     pub fn let_go(&mut self) {
-        self.near.iter_mut().for_each(|(near, _)| near.least = 0);
+        self.near_row.iter_mut().for_each(|(near_row, _)| near_row.least = 0);
     }
 
     /// Asks for other demands and supplies: columns that exceed them are shut,
@@ -195,12 +196,12 @@ impl Master {
             self.basis.shut(self.first + c, !proper);
         }
         self.set_rhs(rest);
-        self.mend(search)
+        self.make_feasible(search)
     }
 
     /// Dual pivots until every value is allowed; false if the limits of the
     /// search or the numbers ended them.
-    fn mend(&mut self, search: &mut Search) -> bool {
+    fn make_feasible(&mut self, search: &mut Search) -> bool {
         // Beyond this the pivots only go round.
         let most = (2_000 + 40 * row(self.types)).min(MOST_PIVOTS);
         let end = self.basis.work + u64::from(most);
@@ -236,7 +237,7 @@ impl Master {
                 self.basis.shut(self.first + c, true);
             }
         }
-        self.mend(search)
+        self.make_feasible(search)
     }
 
     /// Solves to the optimum over the columns at hand; false if the limits of
@@ -279,8 +280,8 @@ impl Master {
 
     /// How much the stand-ins still carry.
     pub fn missing(&self) -> f64 {
-        let stand_in = |c: usize| c < self.types || c < self.first && self.matrix.cost[c] > 0.0;
-        let carried = self.basis.basic().filter(|&(c, _)| stand_in(c));
+        let artificial = |c: usize| c < self.types || c < self.first && self.matrix.cost[c] > 0.0;
+        let carried = self.basis.basic().filter(|&(c, _)| artificial(c));
         carried.map(|(_, value)| value.max(0.0)).sum()
     }
 

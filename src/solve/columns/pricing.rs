@@ -65,7 +65,7 @@ pub(crate) fn price(
 ) -> Priced {
     let Extent { steps, waste, grain } = extent;
     let gain = vec![0; instance.kinds.len()];
-    let mut quote = Priced { gain, columns: Vec::new(), grain: Grain::Exact, work: 0 };
+    let mut answer = Priced { gain, columns: Vec::new(), grain: Grain::Exact, work: 0 };
     for class in classes {
         let kinds: Vec<usize> =
             (0..class.kinds.len()).filter(|&c| supply[class.kinds[c]] > 0).collect();
@@ -76,29 +76,29 @@ pub(crate) fn price(
         let least = if waste.is_some() { 0 } else { 1 };
         let choices = choices(instance, class, prices, wanted, least);
         let table = ValueTable::new(&choices, class.room(), waste, grain, cells);
-        quote.work += table.work;
-        let mut hunt =
+        answer.work += table.work;
+        let mut enumeration =
             Enumeration::new(instance, class, prices, &choices, &table, &kinds, 0, steps);
-        hunt.watchman = cells.watchman;
-        hunt.often = OFTEN;
-        hunt.shortest = waste.map_or(0, |waste| class.room() - waste);
+        enumeration.watchman = cells.watchman;
+        enumeration.often = OFTEN;
+        enumeration.shortest = waste.map_or(0, |waste| class.room() - waste);
         let coarse = table.grain < Grain::Exact && grain == Grain::Exact;
         let rolling = coarse.then(|| Rolling::new(&choices, class.room(), waste, cells)).flatten();
-        quote.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
-        quote.grain = quote.grain.min(if rolling.is_some() { grain } else { table.grain });
-        bests(instance, class, prices, wanted, &mut hunt, rolling.as_ref(), &mut quote);
-        if !hunt.found.is_empty() {
-            hunt.left = steps;
-            hunt.search(0, 0, 0);
+        answer.work += rolling.as_ref().map_or(0, |rolling| rolling.work);
+        answer.grain = answer.grain.min(if rolling.is_some() { grain } else { table.grain });
+        bests(instance, class, prices, wanted, &mut enumeration, rolling.as_ref(), &mut answer);
+        if !enumeration.found.is_empty() {
+            enumeration.left = steps;
+            enumeration.search(0, 0, 0);
         }
-        quote.work += steps - hunt.left;
-        let found = std::mem::take(&mut hunt.found);
+        answer.work += steps - enumeration.left;
+        let found = std::mem::take(&mut enumeration.found);
         table.give_back(cells);
-        quote.columns.extend(diverse(found, wanted.len()));
+        answer.columns.extend(diverse(found, wanted.len()));
     }
-    quote.columns.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
-    quote.columns.dedup_by(|a, b| a.1 == b.1);
-    quote
+    answer.columns.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    answer.columns.dedup_by(|a, b| a.1 == b.1);
+    answer
 }
 
 /// The types worth at least so much, longest first.
@@ -130,17 +130,17 @@ fn bests(
     class: &Subproblem,
     prices: &Prices,
     wanted: &[u32],
-    hunt: &mut Enumeration,
+    enumeration: &mut Enumeration,
     rolling: Option<&Rolling>,
-    quote: &mut Priced,
+    answer: &mut Priced,
 ) {
-    let front = rolling.map_or_else(|| hunt.table.front(), Rolling::front);
+    let front = rolling.map_or_else(|| enumeration.table.front(), Rolling::front);
     let open = class.types.iter().filter(|&&t| wanted[t] > 0);
     let Some(shortest) = open.copied().min_by_key(|&t| instance.types[t].length) else {
         return;
     };
     let least = instance.types[shortest].length;
-    for &c in hunt.kinds {
+    for &c in enumeration.kinds {
         let k = class.kinds[c];
         let kind = &instance.kinds[k];
         let cost = |length: i64| {
@@ -150,28 +150,32 @@ fn bests(
         let idle = -cost(least.min(kind.room));
         let end = front.partition_point(|&(length, _)| length <= kind.room);
         let best = best_entry(&front[..end], &cost, kind.credit.is_none());
-        quote.work += 1;
+        answer.work += 1;
         if idle > prices.charge[k] {
-            hunt.add(k, vec![(shortest, 1)]);
+            enumeration.add(k, vec![(shortest, 1)]);
         }
-        quote.gain[k] = idle;
+        answer.gain[k] = idle;
         let Some((gain, room)) = best else { continue };
-        quote.gain[k] = gain.max(idle);
+        answer.gain[k] = gain.max(idle);
         if gain <= prices.charge[k] {
             continue;
         }
         let traced = match rolling {
             _ if !kind.is_plain() => None,
-            Some(rolling) => Some(rolling.trace(hunt.choices, room)),
-            None => hunt.table.attained.then(|| hunt.table.trace(hunt.choices, room)),
+            Some(rolling) => Some(rolling.trace(enumeration.choices, room)),
+            None => enumeration
+                .table
+                .attained
+                .then(|| enumeration.table.trace(enumeration.choices, room)),
         };
-        let traced = traced.map(|counts| pieces(hunt.choices, &counts));
+        let traced = traced.map(|counts| pieces(enumeration.choices, &counts));
         let is_best =
             |pieces: &Contents| instance.agree(pieces) && prices.cut_paid(instance, pieces) == 0;
         if let Some(pieces) = traced.filter(is_best) {
-            hunt.add(k, pieces);
+            enumeration.add(k, pieces);
         } else {
-            quote.gain[k] = search_one(hunt, c).map_or(quote.gain[k], |gain| gain.max(idle));
+            answer.gain[k] =
+                search_one(enumeration, c).map_or(answer.gain[k], |gain| gain.max(idle));
         }
     }
 }
@@ -205,26 +209,26 @@ fn best_entry(front: &[(i64, i64)], cost: &dyn Fn(i64) -> i64, level: bool) -> O
 
 /// Searches one kind for its best pattern; its gain without the charge if the
 /// search was complete.
-fn search_one(hunt: &mut Enumeration, c: usize) -> Option<i64> {
+fn search_one(enumeration: &mut Enumeration, c: usize) -> Option<i64> {
     let kinds = [c];
     let mut one = Enumeration::new(
-        hunt.instance,
-        hunt.class,
-        hunt.prices,
-        hunt.choices,
-        hunt.table,
+        enumeration.instance,
+        enumeration.class,
+        enumeration.prices,
+        enumeration.choices,
+        enumeration.table,
         &kinds,
         0,
         RUN_STEPS,
     );
-    one.watchman = hunt.watchman;
+    one.watchman = enumeration.watchman;
     one.best_only = true;
-    one.shortest = hunt.shortest;
+    one.shortest = enumeration.shortest;
     one.search(0, 0, 0);
     let complete = one.left > 0 && !one.doubt;
-    let charge = hunt.prices.charge[hunt.class.kinds[c]];
+    let charge = enumeration.prices.charge[enumeration.class.kinds[c]];
     let gain = one.floor + charge;
-    hunt.found.append(&mut one.found);
+    enumeration.found.append(&mut one.found);
     complete.then_some(gain)
 }
 

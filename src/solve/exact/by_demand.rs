@@ -31,7 +31,7 @@ pub(crate) enum DemandOutcome {
     TooLarge,
 }
 
-/// The best way to cut `wanted` from `supply`, if it costs less than `beat`.
+/// The best way to cut `wanted` from `supply`, if it costs less than `cutoff`.
 ///
 /// `most` limits the steps, and `steps` counts them. Too large, too, is what is
 /// not done in time.
@@ -39,7 +39,7 @@ pub(crate) fn solve(
     instance: &Instance,
     wanted: &[u32],
     supply: &[u32],
-    beat: i64,
+    cutoff: i64,
     most: u64,
     steps: &mut u64,
     watchman: Watchman,
@@ -53,7 +53,7 @@ pub(crate) fn solve(
     if stacks.work(&grid) > most {
         return DemandOutcome::TooLarge;
     }
-    let mut table = StateTable::new(&grid, if stacks.pays { i64::MAX } else { beat }, watchman);
+    let mut table = StateTable::new(&grid, if stacks.pays { i64::MAX } else { cutoff }, watchman);
     for stack in &stacks.limited {
         for _ in 0..stack.times {
             if table.is_given_up || !table.take_one_more(&grid, &stack.cuts, steps) {
@@ -66,7 +66,7 @@ pub(crate) fn solve(
         return DemandOutcome::TooLarge;
     }
     match table.plan(&grid) {
-        Some(plan) if plan.cost < beat => DemandOutcome::Best(plan),
+        Some(plan) if plan.cost < cutoff => DemandOutcome::Best(plan),
         _ => DemandOutcome::Nothing,
     }
 }
@@ -277,19 +277,19 @@ struct StateTable<'a> {
     last: Vec<u32>,
     /// The link before and the cut taken.
     links: Vec<(u32, Option<&'a PatternStep>)>,
-    beat: i64,
+    cutoff: i64,
     watchman: Watchman<'a>,
     /// Whether it is late, or there are too many links.
     is_given_up: bool,
 }
 
 impl<'a> StateTable<'a> {
-    fn new(grid: &Grid, beat: i64, watchman: Watchman<'a>) -> StateTable<'a> {
+    fn new(grid: &Grid, cutoff: i64, watchman: Watchman<'a>) -> StateTable<'a> {
         let mut table = StateTable {
             cost: vec![i64::MAX; grid.len()],
             last: vec![0; grid.len()],
             links: vec![(0, None)],
-            beat,
+            cutoff,
             watchman,
             is_given_up: false,
         };
@@ -300,7 +300,7 @@ impl<'a> StateTable<'a> {
     fn reach(&mut self, state: usize, cut: &'a PatternStep) -> bool {
         let to = state + cut.step;
         let cost = self.cost[state] + cut.column.cost;
-        if cost >= self.cost[to] || cost >= self.beat {
+        if cost >= self.cost[to] || cost >= self.cutoff {
             return false;
         }
         if self.links.len() >= MOST_LINKS {

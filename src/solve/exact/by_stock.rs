@@ -12,7 +12,7 @@
 use std::rc::Rc;
 
 use super::stock_states::{ColumnStep, State, StockStates};
-use crate::solve::bounds::knapsack::Ahead;
+use crate::solve::bounds::knapsack::CompletionTable;
 use crate::solve::bounds::total_length::LengthCosts;
 use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::instance::Instance;
@@ -27,12 +27,12 @@ const MOST_STATES: usize = 400_000;
 const JOINS: i64 = 64;
 
 /// What is known of the cost of what is still to be cut.
-pub(crate) enum Outlook {
+pub(crate) enum Reachable {
     Unknown,
     /// By its length.
     Lengths(LengthCosts),
     /// By its worth at the prices; the prices are of the whole problem.
-    Fronts(Ahead),
+    Fronts(CompletionTable),
 }
 
 /// What came of the stages.
@@ -45,7 +45,7 @@ pub(crate) enum Staged {
     TooMany,
 }
 
-/// The best plan over the columns that costs less than `beat`. The prices must
+/// The best plan over the columns that costs less than `cutoff`. The prices must
 /// be proven: no column costs less than its pieces are worth less its charge.
 ///
 /// Takes `left` steps at most, and counts them.
@@ -54,16 +54,16 @@ pub(crate) fn solve(
     rest: &Residual,
     prices: &Prices,
     columns: &[Column],
-    beat: i64,
-    outlook: &Outlook,
+    cutoff: i64,
+    outlook: &Reachable,
     left: &mut u64,
 ) -> Staged {
     let instance = Rc::clone(&search.instance);
-    let Some(stages) = Stages::new(&instance, rest, prices, columns, beat, outlook) else {
+    let Some(stages) = Stages::new(&instance, rest, prices, columns, cutoff, outlook) else {
         return Staged::TooMany;
     };
     // Costs beside what is paid, in fixed point.
-    let beyond = i128::from(beat) - 1 - i128::from(rest.paid);
+    let beyond = i128::from(cutoff) - 1 - i128::from(rest.paid);
     let gap = beyond * i128::from(prices.scale) - (stages.worth - stages.charged);
     // A state's cost is never more than gap and worth, its charges never more than
     // all: if these fit 64 bits together, so does every sum on the way.
@@ -75,7 +75,7 @@ pub(crate) fn solve(
     match stages.run(gap, &mut meter) {
         None => Staged::TooMany,
         // A plan beyond the gap was met by chance, and others there missed.
-        Some(Some(plan)) if plan.cost < beat => Staged::Best(plan),
+        Some(Some(plan)) if plan.cost < cutoff => Staged::Best(plan),
         Some(_) => Staged::Nothing,
     }
 }
@@ -114,10 +114,10 @@ struct Stages<'a> {
     worth: i128,
     /// All charges.
     charged: i128,
-    outlook: &'a Outlook,
+    outlook: &'a Reachable,
     total: i64,
     /// What a plan must cost less than, beside what is paid.
-    beat: i64,
+    cutoff: i64,
 }
 
 impl<'a> Stages<'a> {
@@ -126,8 +126,8 @@ impl<'a> Stages<'a> {
         rest: &Residual,
         prices: &Prices,
         columns: &'a [Column],
-        beat: i64,
-        outlook: &'a Outlook,
+        cutoff: i64,
+        outlook: &'a Reachable,
     ) -> Option<Stages<'a>> {
         let types = rest.wanted.len();
         let (mut bits, mut guards, mut full) = (0, 0u128, 0u128);
@@ -153,7 +153,7 @@ impl<'a> Stages<'a> {
             charged: 0,
             outlook,
             total: instance.length_of(&rest.wanted),
-            beat: beat - rest.paid,
+            cutoff: cutoff - rest.paid,
         };
         for k in order(instance, rest, prices) {
             let charge = prices.charge[k];
@@ -226,12 +226,12 @@ impl<'a> Stages<'a> {
     /// stages and `used` units of the next, and from endless stock.
     fn can_end(&self, state: &State, out: usize, used: u32) -> bool {
         match self.outlook {
-            Outlook::Unknown => true,
-            Outlook::Lengths(lengths) => {
+            Reachable::Unknown => true,
+            Reachable::Lengths(lengths) => {
                 let more = lengths.least(out, self.total - state.length);
-                state.cost.saturating_add(more) < self.beat
+                state.cost.saturating_add(more) < self.cutoff
             }
-            Outlook::Fronts(ahead) => ahead.is_hopeful(out, used, state.value, state.cost),
+            Reachable::Fronts(ahead) => ahead.is_hopeful(out, used, state.value, state.cost),
         }
     }
 
@@ -239,8 +239,8 @@ impl<'a> Stages<'a> {
     fn can_end_endless(&self, state: &State) -> bool {
         let out = self.stages.len();
         match self.outlook {
-            Outlook::Fronts(ahead) => ahead.is_hopeful_beyond(out, state.value, state.cost),
-            Outlook::Unknown | Outlook::Lengths(_) => self.can_end(state, out, 0),
+            Reachable::Fronts(ahead) => ahead.is_hopeful_beyond(out, state.value, state.cost),
+            Reachable::Unknown | Reachable::Lengths(_) => self.can_end(state, out, 0),
         }
     }
 
@@ -320,16 +320,16 @@ fn order(instance: &Instance, rest: &Residual, prices: &Prices) -> Vec<usize> {
 }
 
 /// What the kinds still to come cost at least at these prices, for plans of less
-/// than `beat`, by worth.
+/// than `cutoff`, by worth.
 pub(crate) fn ahead(
     instance: &Instance,
     rest: &Residual,
     prices: &Prices,
-    beat: i64,
+    cutoff: i64,
     most_steps: u64,
-) -> Option<Ahead> {
+) -> Option<CompletionTable> {
     let order = order(instance, rest, prices);
-    Ahead::new(instance, prices, beat, &order, JOINS, most_steps)
+    CompletionTable::new(instance, prices, cutoff, &order, JOINS, most_steps)
 }
 
 /// Least costs of lengths that go with the stages at these prices.

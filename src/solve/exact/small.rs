@@ -7,9 +7,9 @@ use crate::solve::search::Search;
 pub(crate) fn outright(search: &mut Search, most: u64) -> bool {
     let (wanted, supply) = (search.instance.demands(), search.instance.supplies());
     let mut steps = 0;
-    let beat = search.cost_to_beat();
+    let cutoff = search.cutoff();
     let (instance, watchman) = (&search.instance, search.watchman());
-    let answer = by_demand::solve(instance, &wanted, &supply, beat, most, &mut steps, watchman);
+    let answer = by_demand::solve(instance, &wanted, &supply, cutoff, most, &mut steps, watchman);
     search.spend(steps);
     match answer {
         DemandOutcome::Best(plan) => {

@@ -61,7 +61,7 @@ impl NeighbourhoodSearch {
 
     /// Mends the best plan until it is proven, `most` steps have not made it
     /// cheaper, or a few times as many are used up.
-    pub fn mend(&mut self, search: &mut Search, prices: Option<&Prices>, most: u64) {
+    pub fn improve(&mut self, search: &mut Search, prices: Option<&Prices>, most: u64) {
         // At true costs: the way to a better plan may lead over worse ones.
         let instance = Rc::clone(&search.whole);
         let Some(needs) = self.needs.as_ref().filter(|_| search.best.is_some()) else {

@@ -10,7 +10,7 @@
 use std::rc::Rc;
 
 use super::dive::{WHOLE_EPS, fix};
-use super::root::{certified, first_columns, stand_in_rate};
+use super::root::{artificial_rate, certified, first_columns};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
 use crate::solve::columns::subproblems::Subproblems;
@@ -67,7 +67,7 @@ pub(crate) fn is_settled(problem: &Problem, search: &mut Search) -> bool {
         return true;
     }
     let view = Subproblems::new(Rc::clone(&search.instance), true);
-    let mut master = Master::new(&search.instance, &whole, stand_in_rate(search), false);
+    let mut master = Master::new(&search.instance, &whole, artificial_rate(search), false);
     for column in first_columns(search) {
         master.add(column);
     }

@@ -218,7 +218,7 @@ fn fix_some(
         return true;
     }
     used.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let mut budget = search.cost_to_beat() as f64 - 1.0 - master.objective() - rest.paid as f64;
+    let mut budget = search.cutoff() as f64 - 1.0 - master.objective() - rest.paid as f64;
     let skip = (skip as usize).min(used.len().saturating_sub(1));
     for &(c, value) in &used[skip..] {
         let column = &master.columns[c];

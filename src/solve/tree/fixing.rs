@@ -17,7 +17,7 @@
 use super::gap;
 use super::root::{self, Root};
 use crate::solve::bounds::knapsack::LengthRange;
-use crate::solve::bounds::whole_units::{bound, told};
+use crate::solve::bounds::whole_units::{bound, knapsack_bound};
 use crate::solve::columns::generation::Reached;
 use crate::solve::heuristics::neighbourhood::NeighbourhoodSearch;
 use crate::solve::instance::Instance;
@@ -39,11 +39,11 @@ const TRIES: u32 = 2;
 /// Sifts, mends the best plan and closes in on the bound by turns, with about
 /// half of the work and as long as that leads on; the linear program of what is
 /// left to search.
-pub(crate) fn sift_and_mend(
+pub(crate) fn fix_and_improve(
     search: &mut Search,
     root: Root,
     prices: &Prices,
-    mender: &mut NeighbourhoodSearch,
+    improver: &mut NeighbourhoodSearch,
     work: u64,
 ) -> Root {
     let (mut root, mut prices) = (root, prices.clone());
@@ -54,21 +54,21 @@ pub(crate) fn sift_and_mend(
         return root;
     }
     if gap::glance(search, &root) {
-        search.raise(i128::from(search.cost_to_beat()));
+        search.raise(i128::from(search.cutoff()));
         return root;
     }
     for _ in 0..TURNS {
-        let before = (search.cost_to_beat(), search.bound);
-        mender.mend(search, Some(&prices), steps);
-        if let Some(sifted) = sift(search, &root, &prices) {
-            prices = sifted.proven_prices(search);
-            root = sifted;
+        let before = (search.cutoff(), search.bound);
+        improver.improve(search, Some(&prices), steps);
+        if let Some(fixed) = fix_lengths(search, &root, &prices) {
+            prices = fixed.proven_prices(search);
+            root = fixed;
         }
         share = close_in(search, &root, &prices, share);
         if search.is_proven() || search.is_stopped() {
             break;
         }
-        if before == (search.cost_to_beat(), search.bound) {
+        if before == (search.cutoff(), search.bound) {
             break;
         }
         steps *= 2;
@@ -82,14 +82,14 @@ pub(crate) fn sift_and_mend(
 pub(crate) fn close_in(search: &mut Search, root: &Root, prices: &Prices, first: i128) -> i128 {
     let mut share = first;
     while !search.is_proven() && !search.is_stopped() {
-        let (bottom, top) = (i128::from(search.bound), i128::from(search.cost_to_beat()));
+        let (bottom, top) = (i128::from(search.bound), i128::from(search.cutoff()));
         let target = search.round_up(bottom + 1 + (top - bottom) * share / WHOLE).min(top);
         let Ok(target) = i64::try_from(target) else { break };
         let mut settled = false;
-        search.aim(target, |search| {
-            let sifted = sift(search, root, prices);
-            if !search.is_proven() && gap::close(search, sifted.as_ref().unwrap_or(root)) {
-                search.raise(i128::from(search.cost_to_beat()));
+        search.with_target(target, |search| {
+            let fixed = fix_lengths(search, root, prices);
+            if !search.is_proven() && gap::close(search, fixed.as_ref().unwrap_or(root)) {
+                search.raise(i128::from(search.cutoff()));
             }
             settled = search.is_proven();
         });
@@ -106,25 +106,25 @@ pub(crate) fn close_in(search: &mut Search, root: &Root, prices: &Prices, first:
 
 /// Raises the bound, and narrows the search down to lengths that a better plan
 /// can have; the last linear program, if there is a new one.
-fn sift(search: &mut Search, root: &Root, prices: &Prices) -> Option<Root> {
+fn fix_lengths(search: &mut Search, root: &Root, prices: &Prices) -> Option<Root> {
     let mut last: Option<Root> = None;
     let mut prices = prices.clone();
     for _ in 0..ROUNDS {
         let before = search.bound;
-        let Some(told) = told(search, &prices) else {
+        let Some(knapsack_bound) = knapsack_bound(search, &prices) else {
             return last;
         };
         if search.is_proven() || search.is_stopped() {
             return last;
         }
-        let lengths = told.stretches.iter().map(|of_kind| of_kind.as_deref().map(joined));
+        let lengths = knapsack_bound.stretches.iter().map(|of_kind| of_kind.as_deref().map(joined));
         let Some(instance) = narrowed(&search.instance, lengths.collect()) else {
             return last;
         };
         search.narrow(instance);
         let again = root::again(search, last.as_ref().unwrap_or(root), TRIES);
         if again.reached == Reached::Infeasible {
-            search.raise(i128::from(search.cost_to_beat()));
+            search.raise(i128::from(search.cutoff()));
         }
         prices = again.proven_prices(search);
         last = Some(again);

@@ -8,12 +8,12 @@ use std::rc::Rc;
 
 use super::root::Root;
 use super::set_partitioning::select;
-use crate::solve::bounds::knapsack::Ahead;
+use crate::solve::bounds::knapsack::CompletionTable;
 use crate::solve::bounds::whole_units;
 use crate::solve::columns::listing::{Listed, list, proven};
 use crate::solve::columns::table::Grain;
 use crate::solve::cutting_plan::Column;
-use crate::solve::exact::by_stock::{self, Outlook, Staged};
+use crate::solve::exact::by_stock::{self, Reachable, Staged};
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
 
@@ -61,50 +61,50 @@ fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize)
     let mut closing = Closing {
         root,
         prices,
-        outlook: Outlook::Unknown,
+        outlook: Reachable::Unknown,
         steps: FEW_STEPS,
         list_steps,
         most_listed,
     };
     let bottom = i128::from(search.bound);
-    let gap = i128::from(search.cost_to_beat()) - bottom;
+    let gap = i128::from(search.cutoff()) - bottom;
     // Where remainders count, targets are close to the bound as it is.
     let credited = whole_units::applies(search);
     for &share in if credited { &SHARES[SHARES.len() - 1..] } else { &SHARES[..] } {
         if search.is_proven() || search.is_stopped() {
             return search.is_proven();
         }
-        let beat = search.round_up(bottom + gap * share / WHOLE).min(bottom + gap);
-        let Ok(beat) = i64::try_from(beat) else {
+        let cutoff = search.round_up(bottom + gap * share / WHOLE).min(bottom + gap);
+        let Ok(cutoff) = i64::try_from(cutoff) else {
             continue;
         };
-        if beat <= search.bound && share < WHOLE {
+        if cutoff <= search.bound && share < WHOLE {
             continue;
         }
-        let Some(columns) = closing.list(search, beat) else {
+        let Some(columns) = closing.list(search, cutoff) else {
             return search.is_proven();
         };
         let few = credited && columns.len() <= FEW_LISTED;
-        if few && select(search, &root.rest, columns.clone(), beat, QUICK_STEPS) {
+        if few && select(search, &root.rest, columns.clone(), cutoff, QUICK_STEPS) {
             return true;
         }
-        match closing.stages(search, &columns, beat) {
+        match closing.stages(search, &columns, cutoff) {
             Staged::Best(plan) => {
                 search.offer(plan);
                 return true;
             }
             Staged::Nothing if share == WHOLE => return true,
-            Staged::Nothing => search.raise(i128::from(beat)),
+            Staged::Nothing => search.raise(i128::from(cutoff)),
             Staged::TooMany => {
                 let alone = search.instance.kinds.len() == 1;
                 let most = if alone || credited { SELECT_STEPS } else { u64::MAX };
-                if !select(search, &root.rest, columns, beat, most) {
+                if !select(search, &root.rest, columns, cutoff, most) {
                     return false;
                 }
-                if share == WHOLE || search.cost_to_beat() < beat {
+                if share == WHOLE || search.cutoff() < cutoff {
                     return true;
                 }
-                search.raise(i128::from(beat));
+                search.raise(i128::from(cutoff));
             }
         }
     }
@@ -114,18 +114,18 @@ fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize)
 struct Closing<'a> {
     root: &'a Root,
     prices: Prices,
-    outlook: Outlook,
+    outlook: Reachable,
     steps: u64,
     list_steps: u64,
     most_listed: usize,
 }
 
 impl Closing<'_> {
-    /// All columns of plans that cost less than `beat`.
-    fn list(&self, search: &mut Search, beat: i64) -> Option<Vec<Column>> {
+    /// All columns of plans that cost less than `cutoff`.
+    fn list(&self, search: &mut Search, cutoff: i64) -> Option<Vec<Column>> {
         let mut steps = self.list_steps;
-        let told = if whole_units::applies(search) {
-            whole_units::told_below(search, &self.prices, beat)
+        let knapsack_bound = if whole_units::applies(search) {
+            whole_units::knapsack_bound_below(search, &self.prices, cutoff)
         } else {
             None
         };
@@ -134,8 +134,8 @@ impl Closing<'_> {
             &self.root.view.classes,
             &self.prices,
             &self.root.rest,
-            beat,
-            told.as_ref().map_or(&[], |told| &told.stretches),
+            cutoff,
+            knapsack_bound.as_ref().map_or(&[], |knapsack_bound| &knapsack_bound.stretches),
             self.most_listed,
             &mut steps,
             &mut search.cells,
@@ -149,17 +149,17 @@ impl Closing<'_> {
 
     /// Chooses among the columns; works out what is still to be paid, where that
     /// depends on what is left of units or if it takes long.
-    fn stages(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
+    fn stages(&mut self, search: &mut Search, columns: &[Column], cutoff: i64) -> Staged {
         let (instance, rest) = (Rc::clone(&search.instance), &self.root.rest);
         if whole_units::applies(search) {
-            let ahead = by_stock::ahead(&instance, rest, &self.prices, beat, AHEAD_STEPS);
-            search.spend(ahead.as_ref().map_or(AHEAD_STEPS, Ahead::steps) / 8);
-            self.outlook = ahead.map_or(Outlook::Unknown, Outlook::Fronts);
+            let ahead = by_stock::ahead(&instance, rest, &self.prices, cutoff, AHEAD_STEPS);
+            search.spend(ahead.as_ref().map_or(AHEAD_STEPS, CompletionTable::steps) / 8);
+            self.outlook = ahead.map_or(Reachable::Unknown, Reachable::Fronts);
             self.steps = CREDITED_STEPS;
-            return self.stages_once(search, columns, beat);
+            return self.stages_once(search, columns, cutoff);
         }
-        let staged = self.stages_once(search, columns, beat);
-        let known = !matches!(self.outlook, Outlook::Unknown);
+        let staged = self.stages_once(search, columns, cutoff);
+        let known = !matches!(self.outlook, Reachable::Unknown);
         if !matches!(staged, Staged::TooMany) || known || instance.kinds.len() == 1 {
             return staged;
         }
@@ -168,13 +168,13 @@ impl Closing<'_> {
             let total = instance.length_of(&rest.wanted);
             let bound = search.round_up(i128::from(lengths.least(0, total) + rest.paid));
             search.raise(bound);
-            self.outlook = Outlook::Lengths(lengths);
+            self.outlook = Reachable::Lengths(lengths);
         }
-        self.stages_once(search, columns, beat)
+        self.stages_once(search, columns, cutoff)
     }
 
-    fn stages_once(&mut self, search: &mut Search, columns: &[Column], beat: i64) -> Staged {
+    fn stages_once(&mut self, search: &mut Search, columns: &[Column], cutoff: i64) -> Staged {
         let rest = &self.root.rest;
-        by_stock::solve(search, rest, &self.prices, columns, beat, &self.outlook, &mut self.steps)
+        by_stock::solve(search, rest, &self.prices, columns, cutoff, &self.outlook, &mut self.steps)
     }
 }

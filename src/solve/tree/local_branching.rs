@@ -16,9 +16,9 @@ use std::rc::Rc;
 
 use super::dive;
 use super::pair_branching::worthy;
-use super::root::{Root, stand_in_rate};
+use super::root::{Root, artificial_rate};
 use crate::solve::columns::generation::{Reached, generate};
-use crate::solve::columns::master::{Master, Near};
+use crate::solve::columns::master::{Master, NearRow};
 use crate::solve::columns::subproblems::Subproblems;
 use crate::solve::cutting_plan::Column;
 use crate::solve::search::Search;
@@ -48,7 +48,7 @@ struct Centre {
 /// of any unit; elsewhere branching finds it sooner.
 pub(crate) fn applies(search: &Search, root: &Root) -> bool {
     let found = matches!(root.reached, Reached::Bound(_)) && !root.furthest.is_empty();
-    let waste = root.rest.waste(&search.instance, search.cost_to_beat());
+    let waste = root.rest.waste(&search.instance, search.cutoff());
     found && waste == Some(0)
 }
 
@@ -82,13 +82,13 @@ pub(crate) fn dive(search: &mut Search, root: &Root) -> bool {
 fn around(search: &mut Search, root: &Root, centre: &mut Centre, away: u32) -> bool {
     let (instance, rest) = (&root.view.instance, &root.rest);
     let count: u32 = centre.fixed.iter().map(|(_, times)| times).sum();
-    let near = Near {
+    let near_row = NearRow {
         columns: centre.fixed.iter().map(|(column, _)| column.clone()).collect(),
         least: count.saturating_sub(away),
     };
     // Its bound would be true, but is no better than that of the root.
     let view = Subproblems::new(Rc::clone(instance), false);
-    let mut master = Master::near(instance, rest, stand_in_rate(search), near);
+    let mut master = Master::near_row(instance, rest, artificial_rate(search), near_row);
     let fixed = centre.fixed.iter().map(|(column, _)| column);
     for column in fixed.chain(&centre.columns) {
         master.add(column.clone());
@@ -168,7 +168,7 @@ mod tests {
     fn root(search: &mut Search, fixed: &Vec<(Column, u32)>, lost: usize) -> Root {
         let rest = Residual::of(&search.instance);
         let view = Subproblems::new(Rc::clone(&search.instance), true);
-        let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
+        let mut master = Master::new(&search.instance, &rest, artificial_rate(search), false);
         let reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
         Root { view, master, rest, reached, furthest: fixed[lost..].to_vec() }
     }
@@ -178,9 +178,9 @@ mod tests {
         let (instance, fixed) = cut_up();
         let mut search = Search::new(instance, &LIMITS);
         greedy::longest_first(&mut search);
-        assert!(search.cost_to_beat() > UNITS, "longest first should not find it");
+        assert!(search.cutoff() > UNITS, "longest first should not find it");
         let mut root = root(&mut search, &fixed, 6);
-        search.aim(UNITS + 1, |search| {
+        search.with_target(UNITS + 1, |search| {
             assert!(applies(search, &root));
             dive::dive(search, &root.view, &mut root.master, &root.rest, TRIES);
             assert!(!search.is_proven(), "the program alone should not lead there");
@@ -198,9 +198,10 @@ mod tests {
         let columns: BTreeSet<Column> = (0..instance.types.len()).map(alone).collect();
         let mut search = Search::new(instance, &LIMITS);
         let root = root(&mut search, &Vec::new(), 0);
-        let near = Near { columns: columns.clone(), least: 20 };
+        let near_row = NearRow { columns: columns.clone(), least: 20 };
         let instance = Rc::clone(&search.instance);
-        let mut master = Master::near(&instance, &root.rest, stand_in_rate(&search), near);
+        let mut master =
+            Master::near_row(&instance, &root.rest, artificial_rate(&search), near_row);
         columns.iter().chain(&root.master.columns).for_each(|column| {
             master.add(column.clone());
         });

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::dive::dive;
-use super::root::{Root, stand_in_rate};
+use super::root::{Root, artificial_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
 use crate::solve::columns::subproblems::Subproblems;
@@ -83,7 +83,7 @@ struct OpenPair {
 
 impl PairTree {
     fn new(search: &Search, end: u64) -> PairTree {
-        PairTree { nodes: 0, rate: stand_in_rate(search) * 4.0, end, decided: Vec::new() }
+        PairTree { nodes: 0, rate: artificial_rate(search) * 4.0, end, decided: Vec::new() }
     }
 
     /// Notes that branching on the pair led to an end at once.
@@ -114,7 +114,7 @@ impl PairTree {
         let reached = generate(search, &view, &mut master, &rest, true, &mut |_, _| {});
         let bound = match reached {
             Reached::Bound(bound) => bound.max(floor),
-            Reached::Beaten | Reached::Infeasible => return i128::from(search.cost_to_beat()),
+            Reached::Beaten | Reached::Infeasible => return i128::from(search.cutoff()),
             Reached::Stopped => return floor,
         };
         self.nodes += 1;
@@ -122,14 +122,14 @@ impl PairTree {
         if self.nodes % DIVE_EVERY == 0 || open.is_none() {
             dive(search, &view, &mut master, &rest, 1);
         }
-        let beat = i128::from(search.cost_to_beat());
-        let going = bound < beat && depth < MOST_DEPTH && !search.is_stopped();
+        let cutoff = i128::from(search.cutoff());
+        let going = bound < cutoff && depth < MOST_DEPTH && !search.is_stopped();
         let Some(open) = open.filter(|_| going) else {
-            return bound.min(beat);
+            return bound.min(cutoff);
         };
         let columns = worthy(&master, &rest);
         drop(master);
-        let mut least = i128::from(search.cost_to_beat());
+        let mut least = i128::from(search.cutoff());
         let most = open.value.ceil() as u32;
         for joined in (0..=most).rev() {
             let apart = joined < most;

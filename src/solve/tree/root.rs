@@ -45,7 +45,7 @@ impl Root {
 pub(crate) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
     let rest = Residual::of(&search.instance);
     let view = Subproblems::new(Rc::clone(&search.instance), true);
-    let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
+    let mut master = Master::new(&search.instance, &rest, artificial_rate(search), false);
     for column in &root.master.columns {
         let again = Column::new(&search.instance, column.kind, column.pieces.clone());
         master.add(again.expect("it fitted before"));
@@ -68,7 +68,7 @@ pub(crate) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
 pub(crate) fn solve(search: &mut Search) -> Root {
     let rest = Residual::of(&search.instance);
     let view = Subproblems::new(Rc::clone(&search.instance), true);
-    let rate = stand_in_rate(search);
+    let rate = artificial_rate(search);
     let mut master = Master::new(&search.instance, &rest, rate, false);
     for column in first_columns(search) {
         master.add(column);
@@ -127,7 +127,7 @@ pub(crate) fn certified(
 }
 
 /// A rate for stand-ins a little above what the best plan pays for length.
-pub(crate) fn stand_in_rate(search: &Search) -> f64 {
+pub(crate) fn artificial_rate(search: &Search) -> f64 {
     let instance = &search.instance;
     let lengths = instance.types.iter().map(|t| t.length as f64 * f64::from(t.demand));
     let all: f64 = lengths.sum();

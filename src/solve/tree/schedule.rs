@@ -32,23 +32,23 @@ const FIRST_ALONE: u64 = 12_000_000;
 /// Steps for solving a problem outright at most.
 const OUTRIGHT: u64 = 100_000_000;
 /// Steps for mending without success when all else has ended.
-const MEND_AT_LAST: u64 = 500_000_000;
+const IMPROVE_AT_LAST: u64 = 500_000_000;
 
 /// Takes turns until the best plan is proven or all have ended; whether that
 /// settled the problem. Solving it outright takes no more than `work`.
 pub(crate) fn take(
     search: &mut Search,
     root: &Root,
-    mender: &mut NeighbourhoodSearch,
+    improver: &mut NeighbourhoodSearch,
     work: u64,
 ) -> bool {
     let Some(mut tree) = UnitTree::new(search, root) else {
-        return alone(search, root, mender, work);
+        return alone(search, root, improver, work);
     };
     let prices = root.proven_prices(search);
     let mut steps = FIRST_TURN;
     for turn in 0..MOST_TURNS {
-        tree.grow(search, mender, steps);
+        tree.grow(search, improver, steps);
         if !search.is_proven() {
             pair_branching::branch(search, root, steps);
         }
@@ -58,16 +58,16 @@ pub(crate) fn take(
         if search.is_stopped() || tree.is_done() {
             break;
         }
-        mender.mend(search, Some(&prices), steps);
+        improver.improve(search, Some(&prices), steps);
         steps = steps.saturating_mul(2);
     }
-    mender.mend(search, Some(&prices), MEND_AT_LAST);
+    improver.improve(search, Some(&prices), IMPROVE_AT_LAST);
     search.is_proven()
 }
 
 /// The same with pairs alone, which have one short turn before dives near the
 /// best one and then all that is left.
-fn alone(search: &mut Search, root: &Root, mender: &mut NeighbourhoodSearch, work: u64) -> bool {
+fn alone(search: &mut Search, root: &Root, improver: &mut NeighbourhoodSearch, work: u64) -> bool {
     if local_branching::applies(search, root) {
         pair_branching::branch(search, root, FIRST_ALONE);
         if search.is_proven() || local_branching::dive(search, root) {
@@ -79,6 +79,6 @@ fn alone(search: &mut Search, root: &Root, mender: &mut NeighbourhoodSearch, wor
         return true;
     }
     let prices = root.proven_prices(search);
-    mender.mend(search, Some(&prices), MEND_AT_LAST);
+    improver.improve(search, Some(&prices), IMPROVE_AT_LAST);
     search.is_proven()
 }

@@ -24,17 +24,17 @@ const MOST_PIVOTS: u32 = 5_000;
 const MOST_PRICE: i128 = 1 << 76;
 
 /// Finds the best plan over the columns, if it beats the best so far and costs
-/// less than `beat`. True if the search was complete within `most` steps.
+/// less than `cutoff`. True if the search was complete within `most` steps.
 pub(crate) fn select(
     search: &mut Search,
     rest: &Residual,
     columns: Vec<Column>,
-    beat: i64,
+    cutoff: i64,
     most: u64,
 ) -> bool {
     let mut selection = Selection::new(rest, columns, &limited(search));
     selection.left = most;
-    selection.beat = beat;
+    selection.cutoff = cutoff;
     let Some(basis) = selection.first(search) else {
         return false;
     };
@@ -69,13 +69,13 @@ struct Selection {
     /// The column behind each matrix column.
     behind: Vec<Option<usize>>,
     /// Cost of each matrix column that is no column: stand-ins.
-    stand_in: i128,
+    artificial: i128,
     unit: f64,
     scale_bits: u32,
     paid: i64,
     demand_rows: Vec<Option<usize>>,
     left: u64,
-    beat: i64,
+    cutoff: i64,
 }
 
 impl Selection {
@@ -84,21 +84,21 @@ impl Selection {
         let unit = dearest as f64;
         // Dear enough that no plan with a stand-in costs less than one without.
         let pieces: i64 = rest.wanted.iter().map(|&count| i64::from(count)).sum();
-        let stand_in = i128::from(dearest) * i128::from(2 * pieces.clamp(1, 50_000));
-        let bits = 128 - (stand_in * 4).leading_zeros();
+        let artificial = i128::from(dearest) * i128::from(2 * pieces.clamp(1, 50_000));
+        let bits = 128 - (artificial * 4).leading_zeros();
         let mut selection = Selection {
             most_used: Vec::new(),
             matrix: Matrix::default(),
             rows: Vec::new(),
             place: Vec::new(),
             behind: Vec::new(),
-            stand_in,
+            artificial,
             unit,
             scale_bits: BITS.saturating_sub(bits),
             paid: rest.paid,
             demand_rows: vec![None; rest.wanted.len()],
             left: 0,
-            beat: i64::MAX,
+            cutoff: i64::MAX,
             columns: Vec::new(),
         };
         for (t, &count) in rest.wanted.iter().enumerate().filter(|&(_, &count)| count > 0) {
@@ -116,7 +116,7 @@ impl Selection {
         }
         for r in 0..selection.rows.len() {
             let cost = match selection.rows[r].sense {
-                Sense::Equal => stand_in as f64 / unit,
+                Sense::Equal => artificial as f64 / unit,
                 _ => 0.0,
             };
             selection.push(cost, vec![(index(r), 1.0)], None);
@@ -171,11 +171,11 @@ impl Selection {
         let bound = worth + over;
         let scale = 1i128 << self.scale_bits;
         let whole = crate::solve::bounds::material::ceil_div(bound, scale) + i128::from(self.paid);
-        let beat = i128::from(search.cost_to_beat().min(self.beat));
-        if search.round_up(whole) >= beat {
+        let cutoff = i128::from(search.cutoff().min(self.cutoff));
+        if search.round_up(whole) >= cutoff {
             return true;
         }
-        let room = (beat - 1 - i128::from(self.paid)) * scale - bound;
+        let room = (cutoff - 1 - i128::from(self.paid)) * scale - bound;
         for (c, gap) in open {
             // The bound without the column's own share, were it used once.
             if gap > room && basis.value(self.place[c]) == 0.0 {
@@ -212,7 +212,7 @@ impl Selection {
     fn gap(&self, m: usize, prices: &[i128]) -> i128 {
         let cost = match self.behind[m] {
             Some(c) => i128::from(self.columns[c].cost),
-            None if self.matrix.cost[m] > 0.0 => self.stand_in,
+            None if self.matrix.cost[m] > 0.0 => self.artificial,
             None => 0,
         };
         let entries = self.matrix.column[m].iter();

@@ -8,7 +8,7 @@
 //! pieces, a pattern that holds `n` counts `n / 2`, rounded down, and all patterns
 //! together count for no more than half of the pieces, rounded down. Cuts have
 //! prices like the pieces have; what a pattern pays for them is found while it is
-//! put together (`hunt`).
+//! put together (`enumeration`).
 //!
 //! Sound because a plan need never cut more pieces than are wanted: for stock
 //! without credit. The sets tried are those of up to three types of which two
@@ -21,7 +21,7 @@ use std::rc::Rc;
 
 use super::dive::dive;
 use super::pair_branching::worthy;
-use super::root::{Root, stand_in_rate};
+use super::root::{Root, artificial_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
 use crate::solve::columns::subproblems::Subproblems;
@@ -71,7 +71,7 @@ fn cut(search: &mut Search, root: &Root, steps: u64) -> bool {
         known.extend(found);
         let next = with_cuts(search, here, &known);
         if search.is_proven() || matches!(next.reached, Reached::Beaten | Reached::Infeasible) {
-            search.raise(i128::from(search.cost_to_beat()));
+            search.raise(i128::from(search.cutoff()));
             return true;
         }
         if next.reached == Reached::Stopped {
@@ -90,7 +90,7 @@ fn with_cuts(search: &mut Search, before: &Root, cuts: &BTreeSet<SubsetRow>) -> 
     search.narrow(instance);
     let rest = before.rest.clone();
     let view = Subproblems::new(Rc::clone(&search.instance), true);
-    let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
+    let mut master = Master::new(&search.instance, &rest, artificial_rate(search), false);
     for column in worthy(&before.master, &rest) {
         master.add(column);
     }
@@ -208,7 +208,7 @@ mod tests {
     fn program(search: &mut Search) -> Root {
         let rest = Residual::of(&search.instance);
         let view = Subproblems::new(Rc::clone(&search.instance), true);
-        let mut master = Master::new(&search.instance, &rest, stand_in_rate(search), false);
+        let mut master = Master::new(&search.instance, &rest, artificial_rate(search), false);
         let reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
         Root { view, master, rest, reached, furthest: Vec::new() }
     }

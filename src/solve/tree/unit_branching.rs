@@ -14,7 +14,7 @@ use std::rc::Rc;
 
 use super::dive::dive;
 use super::pair_branching;
-use super::root::{Root, stand_in_rate};
+use super::root::{Root, artificial_rate};
 use crate::solve::columns::generation::{Reached, generate};
 use crate::solve::columns::master::Master;
 use crate::solve::columns::simplex::Basis;
@@ -68,7 +68,7 @@ impl<'a> UnitTree<'a> {
         if !matches!(root.reached, Reached::Bound(_)) || search.instance.kinds.len() < 2 {
             return None;
         }
-        let rate = stand_in_rate(search) * 4.0;
+        let rate = artificial_rate(search) * 4.0;
         let mut master = Master::new(&search.instance, &root.rest, rate, true);
         for column in &root.master.columns {
             master.add(column.clone());
@@ -87,24 +87,24 @@ impl<'a> UnitTree<'a> {
     }
 
     /// Works off nodes for about so many steps, raising the bound.
-    pub fn grow(&mut self, search: &mut Search, mender: &mut NeighbourhoodSearch, steps: u64) {
+    pub fn grow(&mut self, search: &mut Search, improver: &mut NeighbourhoodSearch, steps: u64) {
         let end = search.work().saturating_add(steps);
         while let Some(((bound, depth, number), node)) = self.open.pop_first() {
-            let beat = i128::from(search.cost_to_beat());
-            search.raise(bound.min(self.closed).min(beat));
+            let cutoff = i128::from(search.cutoff());
+            search.raise(bound.min(self.closed).min(cutoff));
             if search.is_proven() || search.is_stopped() || search.work() >= end {
                 self.open.insert((bound, depth, number), node);
                 return;
             }
-            if bound >= beat {
+            if bound >= cutoff {
                 continue;
             }
             let before = search.work();
             self.node(search, bound, depth, node);
             let spent = search.work() - before;
-            mender.mend(search, Some(&self.prices), spent);
+            improver.improve(search, Some(&self.prices), spent);
         }
-        search.raise(self.closed.min(i128::from(search.cost_to_beat())));
+        search.raise(self.closed.min(i128::from(search.cutoff())));
     }
 
     /// Whether every node is settled or left open for good.
@@ -149,7 +149,7 @@ impl<'a> UnitTree<'a> {
         if next.is_none() || dives {
             dive(search, view, &mut self.master, &rest, 1);
         }
-        if bound >= i128::from(search.cost_to_beat()) {
+        if bound >= i128::from(search.cutoff()) {
             return;
         }
         let Some(k) = next else {

@@ -54,7 +54,7 @@ impl Lay {
             name: (rail.frame.clone(), rail.copy, rail.layer, rail.side),
             from: rail.from,
             to: rail.to,
-            beyond: (rail.to + cutter.joint(rail.mitre)).min(cut.length),
+            beyond: (rail.to + cutter.joint_loss(rail.mitre)).min(cut.length),
             state: State::ToCut,
         };
         let kept = cut.between.iter().chain([&cut.left]).filter(|left| left.keep);

@@ -9,12 +9,12 @@ impl Basis {
     /// Dual pivots until every value is allowed.
     pub fn dual(&mut self, matrix: &Matrix, most: u32) -> End {
         self.grow(matrix);
-        let end = self.mend(matrix, most);
+        let end = self.make_feasible(matrix, most);
         self.set_true_values();
         end
     }
 
-    fn mend(&mut self, matrix: &Matrix, most: u32) -> End {
+    fn make_feasible(&mut self, matrix: &Matrix, most: u32) -> End {
         let mut open = OpenColumns::new(self, matrix);
         for pivots in 1..=most {
             if pivots % AFRESH == 0 {

@@ -188,8 +188,8 @@ impl Basis {
         let tilted = self.rhs.iter().zip(&self.units).enumerate().map(|(r, (rhs, &unit))| {
             // Towards more of the row's own unit column, each by its own amount.
             let own = (r as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 44;
-            let tilt = TILT * (1.0 + own as f64 / f64::from(1 << 20));
-            rhs + tilt * matrix.column[unit as usize][0].1
+            let perturbation = TILT * (1.0 + own as f64 / f64::from(1 << 20));
+            rhs + perturbation * matrix.column[unit as usize][0].1
         });
         self.value = self.factors.solve(tilted.collect());
     }
