@@ -5,15 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::cutting::{Ask, Bench, Demand, LaidStick, Source};
+use crate::cutting::{Ask, Bench, Demand, LaidRail, LaidStick, Source};
 use crate::measure::Worth;
 use crate::offcuts::Labels;
-use crate::plan::{CutStick, Owed, PlacedRail};
+use crate::plan::{CutStick, Owed};
 use crate::planner::cut_order::{Laid, few_settings};
 use crate::planner::effort::Effort;
 use crate::planner::feasible::bench;
 use crate::planner::lots::sources;
 use crate::planner::packing::{Fit, Packed, Packing};
+use crate::planner::sheet::{cut_stick, placed};
 use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
@@ -146,43 +147,14 @@ fn stick(
     let source: &Source = &packing.sources[laid.source];
     let place = packing.places[laid.source].expect("nothing is bought at the bench");
     let on_rack = &shop.rack[place];
-    let rail = |laid: &crate::cutting::LaidRail| {
+    let rail = |laid: &LaidRail| {
         let of = &owed[laid.owner];
-        let frame = shop.frame(&of.frame);
-        PlacedRail {
-            frame: of.frame.clone(),
-            copy: of.copy,
-            layer: of.layer,
-            side: laid.rail.side,
-            mitre: frame.expect("what is owed is of a frame of the shop").mitre,
-            from: laid.from,
-            to: laid.to,
-            long_point: laid.rail.long_point,
-            rabbet: laid.rail.rabbet,
-            sight: laid.rail.sight,
-            turned: laid.turned,
-        }
+        let frame = shop.frame(&of.frame).expect("what is owed is of a frame of the shop");
+        placed(laid, (&of.frame, of.copy, of.layer), frame.mitre)
     };
-    CutStick {
-        stick: on_rack.id.clone(),
-        is_new: false,
-        moulding: on_rack.moulding.clone(),
-        length: source.length,
-        lot: on_rack.lot.clone(),
-        place: on_rack.place.clone(),
-        flaws: source.flaws.clone(),
-        first_trim: bench.cutter.first_trim,
-        rails: laid.rails.iter().map(rail).collect(),
-        left: labels.assess(bench, &on_rack.id, laid.left),
-        between: laid
-            .between
-            .iter()
-            .map(|remnant| labels.assess(bench, &on_rack.id, *remnant))
-            .filter(|left| left.keep)
-            .collect(),
-        worth: bench.price(source),
-        supplier: String::new(),
-    }
+    let rails = laid.rails.iter().map(rail).collect();
+    let name = (on_rack.id.clone(), Some(on_rack));
+    cut_stick((bench, source), name, laid, rails, labels)
 }
 
 /// What a length of a moulding is worth on the rack.

@@ -1,9 +1,9 @@
 //! Packings written out as the plan's sticks, rails, lines and proofs.
 
-use crate::cutting::{LaidRail, LaidStick, Source};
-use crate::measure::Worth;
+use crate::cutting::{Bench, LaidRail, LaidStick, Source};
+use crate::measure::{Mitre, Worth};
 use crate::offcuts::Labels;
-use crate::shop::Shop;
+use crate::shop::{Shop, Stick};
 
 use super::cut_order::Laid;
 use super::feasible::bench;
@@ -56,27 +56,9 @@ impl<'a> Sheet<'a> {
         let bench = bench(self.shop, self.shop.moulding(&batch.moulding));
         let source = &batch.sources[laid.source];
         let on_rack = batch.places[laid.source].map(|place| self.shop.stick(place));
-        let stick = on_rack.map_or_else(|| self.new_name(), |stick| stick.id.clone());
-        CutStick {
-            is_new: source.is_new,
-            moulding: batch.moulding.clone(),
-            length: source.length,
-            lot: on_rack.map(|stick| stick.lot.clone()).unwrap_or_default(),
-            place: on_rack.map(|stick| stick.place.clone()).unwrap_or_default(),
-            flaws: source.flaws.clone(),
-            first_trim: bench.cutter.first_trim,
-            rails: laid.rails.iter().map(|rail| self.rail(work, batch, rail)).collect(),
-            left: self.labels.assess(&bench, &stick, laid.left),
-            between: laid
-                .between
-                .iter()
-                .map(|remnant| self.labels.assess(&bench, &stick, *remnant))
-                .filter(|left| left.keep)
-                .collect(),
-            worth: bench.price(&Source { paid: None, ..source.clone() }),
-            supplier: String::new(),
-            stick,
-        }
+        let name = on_rack.map_or_else(|| self.new_name(), |stick| stick.id.clone());
+        let rails = laid.rails.iter().map(|rail| self.rail(work, batch, rail)).collect();
+        cut_stick((&bench, source), (name, on_rack), &laid, rails, &mut self.labels)
     }
 
     /// The next of `new-1`, `new-2`, ... that no stick on the rack or on order is
@@ -100,19 +82,8 @@ impl<'a> Sheet<'a> {
         };
         let layer = class.layers.iter().position(is_ask).expect("an owner asked for its rail");
         let frame = &self.shop.frames[task.frame];
-        PlacedRail {
-            frame: frame.id.clone(),
-            copy: task.copy,
-            layer: frame.to_cut(task.copy)[layer],
-            side: laid.rail.side,
-            mitre: ask.mitre,
-            from: laid.from,
-            to: laid.to,
-            long_point: laid.rail.long_point,
-            rabbet: laid.rail.rabbet,
-            sight: laid.rail.sight,
-            turned: laid.turned,
-        }
+        let layer = frame.to_cut(task.copy)[layer];
+        placed(laid, (&frame.id, task.copy, layer), ask.mitre)
     }
 
     /// What is known of how good a batch is.
@@ -173,5 +144,55 @@ impl<'a> Sheet<'a> {
 
     fn priced(&self, batch: &Batch) -> bool {
         self.shop.moulding(&batch.moulding).price.is_some()
+    }
+}
+
+/// A stick that is laid out, with its rails: one of the rack or on order, or one that is
+/// still to be bought.
+pub(crate) fn cut_stick(
+    (bench, source): (&Bench, &Source),
+    (name, on_rack): (String, Option<&Stick>),
+    laid: &LaidStick,
+    rails: Vec<PlacedRail>,
+    labels: &mut Labels,
+) -> CutStick {
+    let left = labels.assess(bench, &name, laid.left);
+    let between = laid.between.iter().map(|remnant| labels.assess(bench, &name, *remnant));
+    let between = between.filter(|left| left.keep).collect();
+    CutStick {
+        is_new: source.is_new,
+        moulding: bench.moulding.id.clone(),
+        length: source.length,
+        lot: on_rack.map(|stick| stick.lot.clone()).unwrap_or_default(),
+        place: on_rack.map(|stick| stick.place.clone()).unwrap_or_default(),
+        flaws: source.flaws.clone(),
+        first_trim: bench.cutter.first_trim,
+        rails,
+        left,
+        between,
+        worth: bench.price(&Source { paid: None, ..source.clone() }),
+        supplier: String::new(),
+        stick: name,
+    }
+}
+
+/// A rail of a layer of a frame copy, in its place.
+pub(crate) fn placed(
+    laid: &LaidRail,
+    (frame, copy, layer): (&str, u32, usize),
+    mitre: Mitre,
+) -> PlacedRail {
+    PlacedRail {
+        frame: frame.to_owned(),
+        copy,
+        layer,
+        side: laid.rail.side,
+        mitre,
+        from: laid.from,
+        to: laid.to,
+        long_point: laid.rail.long_point,
+        rabbet: laid.rail.rabbet,
+        sight: laid.rail.sight,
+        turned: laid.turned,
     }
 }

@@ -51,15 +51,7 @@ pub(crate) fn again(search: &mut Search, root: &Root, tries: u32) -> Root {
         master.add(again.expect("it fitted before"));
     }
     let mut reached = generate(search, &view, &mut master, &rest, false, &mut |_, _| {});
-    if search.is_proven() {
-        reached = Reached::Beaten;
-    }
-    let mut furthest = Vec::new();
-    if let Reached::Bound(_) = reached {
-        let worth = worth(&search.instance, &master);
-        round(search, &view, &master, &rest, &[], Some(&worth));
-        furthest = dive(search, &view, &mut master, &rest, tries);
-    }
+    let furthest = plans_from(search, (&view, &mut master, &rest), &mut reached, tries);
     Root { view, master, rest, reached, furthest }
 }
 
@@ -84,19 +76,28 @@ pub(crate) fn solve(search: &mut Search) -> Root {
             round(search, &view, master, &rest, &[], None);
         }
     });
-    if search.is_proven() {
-        reached = Reached::Beaten;
-    }
-    let mut furthest = Vec::new();
-    if let Reached::Bound(_) = reached {
-        let worth = worth(&search.instance, &master);
-        round(search, &view, &master, &rest, &[], Some(&worth));
-        furthest = dive(search, &view, &mut master, &rest, TRIES);
-    }
+    let furthest = plans_from(search, (&view, &mut master, &rest), &mut reached, TRIES);
     // Prices of a whole program that was solved are the best there are.
     let best = !tight && matches!(reached, Reached::Bound(_));
     certified(search, &view, &master, &rest, best);
     Root { view, master, rest, reached, furthest }
+}
+
+/// Rounds and dives from the optimum of a program, where it has one and nothing is
+/// proven yet; the furthest dive.
+fn plans_from(
+    search: &mut Search,
+    (view, master, rest): (&Subproblems, &mut Master, &Residual),
+    reached: &mut Reached,
+    tries: u32,
+) -> Vec<(Column, u32)> {
+    if search.is_proven() {
+        *reached = Reached::Beaten;
+    }
+    let Reached::Bound(_) = *reached else { return Vec::new() };
+    let worth = worth(&search.instance, master);
+    round(search, view, master, rest, &[], Some(&worth));
+    dive(search, view, master, rest, tries)
 }
 
 /// Keeps the prices that prove the most by themselves: those of the program, and
