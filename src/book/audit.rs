@@ -40,7 +40,7 @@ impl Audit {
     }
 }
 
-const CHECKS: &[(&'static str, &'static str)] = &[
+const CHECKS: &[(&str, &str)] = &[
     (
         "stick {}: less than nothing is left of it",
         "SELECT s.name FROM stick s JOIN movement m ON m.stick = s.id

@@ -83,11 +83,14 @@ impl Book {
     }
 }
 
+/// A ticket of which some copies left the pile: all in the file, and those left.
+type StartedTicket = (String, u32, u32);
+
 /// The tickets that are new, and those that changed and are begun.
 fn tickets(
     step: &Step,
     old: Option<&Shop>,
-) -> Result<(Vec<String>, Vec<(String, u32, u32)>), BookError> {
+) -> Result<(Vec<String>, Vec<StartedTicket>), BookError> {
     let pile = snapshot(step.db())?.shop;
     let (mut new, mut begun) = (Vec::new(), Vec::new());
     for frame in &source_files::typed(step.db())?.frames {

@@ -56,8 +56,11 @@ pub(super) fn spoil(step: &Step, chop: &Chop) -> Result<(), BookError> {
     step.set(Field::ChopState, chop.id, "spoiled".to_owned())
 }
 
+/// By copy and layer.
+type SuppliedLayers = BTreeMap<(u32, usize), Supplied>;
+
 /// The layers that were ordered chopped and are here or still to come, by frame.
-fn all(db: &Connection) -> Result<BTreeMap<String, BTreeMap<(u32, usize), Supplied>>, BookError> {
+fn all(db: &Connection) -> Result<BTreeMap<String, SuppliedLayers>, BookError> {
     // What is here comes last, so that it stands where both are.
     let mut query = db.prepare_cached(
         "SELECT c.frame, c.copy, c.layer, l.state = 'in', l.supplier, l.arrives
@@ -65,7 +68,7 @@ fn all(db: &Connection) -> Result<BTreeMap<String, BTreeMap<(u32, usize), Suppli
          AND c.state IS NULL ORDER BY 4",
     )?;
     let mut rows = query.query([])?;
-    let mut all: BTreeMap<String, BTreeMap<(u32, usize), Supplied>> = BTreeMap::new();
+    let mut all: BTreeMap<String, SuppliedLayers> = BTreeMap::new();
     while let Some(row) = rows.next()? {
         let arrives: Option<String> = row.get(5)?;
         let supplied = match row.get(3)? {

@@ -19,7 +19,7 @@ pub struct Demo {
     pub metric: bool,
 }
 
-const INCHES: [(&'static str, &'static str); 6] = [
+const INCHES: [(&str, &str); 6] = [
     ("shop.toml", include_str!("../../data/demo/shop.toml")),
     ("mouldings.csv", include_str!("../../data/demo/mouldings.csv")),
     ("frames.csv", include_str!("../../data/demo/frames.csv")),
@@ -28,7 +28,7 @@ const INCHES: [(&'static str, &'static str); 6] = [
     ("offers.csv", include_str!("../../data/demo/offers.csv")),
 ];
 
-const METRIC: [(&'static str, &'static str); 6] = [
+const METRIC: [(&str, &str); 6] = [
     ("shop.toml", include_str!("../../data/metric/shop.toml")),
     ("mouldings.csv", include_str!("../../data/metric/mouldings.csv")),
     ("frames.csv", include_str!("../../data/metric/frames.csv")),

@@ -128,7 +128,7 @@ impl Posed {
         listing.cost(pattern.stock, &stick)
     }
 
-    fn pattern(&self, stock: usize, stick: &Vec<LaidRun>) -> Pattern {
+    fn pattern(&self, stock: usize, stick: &[LaidRun]) -> Pattern {
         let run = |laid: &LaidRun| {
             let mut counts: BTreeMap<(usize, usize), u32> = BTreeMap::new();
             for piece in &laid.pieces {
@@ -200,13 +200,8 @@ impl StickLister<'_> {
 
     /// Every way to lay the parts of one more of an item on a stick; `None` if they
     /// are too many.
-    fn with(
-        &mut self,
-        stock: usize,
-        stick: &Vec<LaidRun>,
-        item: usize,
-    ) -> Option<Vec<Vec<LaidRun>>> {
-        let mut sticks = vec![stick.clone()];
+    fn with(&mut self, stock: usize, stick: &[LaidRun], item: usize) -> Option<Vec<Vec<LaidRun>>> {
+        let mut sticks = vec![stick.to_vec()];
         for part in 0..self.posed.problem.items[item].parts.len() {
             let mut next = Vec::new();
             for stick in &sticks {
@@ -238,7 +233,7 @@ impl StickLister<'_> {
 
     /// Whether all that is cut from a stick has one mitre, so that neighbours may
     /// lie head to tail.
-    fn is_turned(&self, stick: &Vec<LaidRun>) -> bool {
+    fn is_turned(&self, stick: &[LaidRun]) -> bool {
         let mut mitres = stick.iter().flat_map(|run| &run.pieces);
         let Some((first, _)) = mitres.next() else { return false };
         mitres.all(|(item, _)| self.posed.mitres[*item] == self.posed.mitres[*first])
@@ -252,7 +247,7 @@ impl StickLister<'_> {
     }
 
     /// Laid with the larger joints first, a run loses each but the least.
-    fn fits(&self, stock: usize, stick: &Vec<LaidRun>) -> bool {
+    fn fits(&self, stock: usize, stick: &[LaidRun]) -> bool {
         let is_turned = self.is_turned(stick);
         stick.iter().zip(&self.posed.runs[stock]).all(|(run, clear)| {
             let joints = run.pieces.iter();
@@ -263,7 +258,7 @@ impl StickLister<'_> {
         })
     }
 
-    fn cost(&self, stock: usize, stick: &Vec<LaidRun>) -> i64 {
+    fn cost(&self, stock: usize, stick: &[LaidRun]) -> i64 {
         let is_turned = self.is_turned(stick);
         let of = &self.posed.problem.stock[stock];
         let Some(credit) = &of.credit else { return of.cost };

@@ -186,12 +186,15 @@ fn bundles_of(ask: &Ask) -> Vec<Vec<BlockRails>> {
 /// What sources that are alike have in common.
 type SourceKey = (bool, Option<u32>, Length, Vec<(Length, Length)>, Option<Worth>);
 
+/// How often a bundle is wanted, and by whom.
+type BundleWanted = (u32, Vec<Want>);
+
 fn items(
     bench: &Bench,
     demands: &[Demand],
     step: &dyn Fn(Mitre) -> Length,
 ) -> (Vec<Item>, Vec<Vec<Want>>) {
-    let mut found: BTreeMap<(Option<u32>, Vec<i64>, Mitre), (u32, Vec<Want>)> = BTreeMap::new();
+    let mut found: BTreeMap<(Option<u32>, Vec<i64>, Mitre), BundleWanted> = BTreeMap::new();
     for (index, demand) in demands.iter().enumerate().filter(|(_, d)| d.count > 0) {
         let ask = &demand.ask;
         for parts in bundles(demand) {

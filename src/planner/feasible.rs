@@ -2,7 +2,7 @@
 //!
 //! # Why a frame may be held because of another's mitre
 //!
-//! (Option<String>, Option<i64>) rails of several mitres are too many to list every way, reversible stock of
+//! Where rails of several mitres are too many to list every way, reversible stock of
 //! that moulding is not planned head to tail at all. A frame that fits a new stick in
 //! no other way is then held with that reason, and planned by itself with `--only`.
 
@@ -21,6 +21,9 @@ use crate::plan::HoldReason;
 use crate::rails::Rail;
 use crate::shop::{Match, Moulding, Shop};
 
+/// What decides whether a layer fits: moulding, sides, match, long points.
+type FitKey = (String, u8, Match, Vec<Length>);
+
 /// Each question may cost one part in so many of the steps that are left.
 const PARTS: u64 = 8;
 
@@ -30,7 +33,7 @@ pub(crate) struct Feasible<'a> {
     date: Date,
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
-    seen: RefCell<BTreeMap<(String, u8, Match, Vec<Length>), bool>>,
+    seen: RefCell<BTreeMap<FitKey, bool>>,
     /// The steps that are left.
     left: Cell<u64>,
 }

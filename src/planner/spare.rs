@@ -100,6 +100,10 @@ fn taking(
 /// not known.
 pub type From<'a> = (&'a str, &'a str);
 
+/// What spare rails of one group have in common: where they are from, and what they
+/// were cut for where that counts.
+type SpareOrigin<'a> = (From<'a>, Option<&'a (String, u32, usize)>);
+
 /// Which of these spare rails become which of these rails of a layer, of a moulding and
 /// mitre, that is asked to be so alike, with others of it already `beside` that are from
 /// somewhere.
@@ -125,8 +129,7 @@ pub fn serving<'a>(
         }
         (_, Some(_)) => Vec::new(),
         (_, None) => {
-            let mut groups: BTreeMap<(From<'_>, Option<&(String, u32, usize)>), Vec<&Spare>> =
-                BTreeMap::new();
+            let mut groups: BTreeMap<SpareOrigin, Vec<&Spare>> = BTreeMap::new();
             for spare in fit.filter(|spare| asked == Match::Lot || spare.alike >= asked) {
                 let cut_for = (asked != Match::Lot).then_some(&spare.of);
                 groups.entry((from(spare), cut_for)).or_default().push(spare);

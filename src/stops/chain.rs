@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::passage::{Passage, StopPosition};
 
-/// Sets trails one after another, each moulding together. Vec<Vec<usize>> of a moulding
+/// Sets trails one after another, each moulding together. Trails of a moulding
 /// keep the order in which they come but for its first and its last.
 pub(super) fn chain(sticks: &[Passage], trails: Vec<Vec<usize>>) -> Vec<Vec<usize>> {
     let mut places: BTreeMap<&str, usize> = BTreeMap::new();

@@ -8,6 +8,9 @@ use crate::plan::{Plan, SpareUse};
 use crate::rails::Side;
 use crate::shop::{Match, Shop, Spare};
 
+/// Spare rails with the sides that they become.
+type Rails<'a> = Vec<(Side, &'a Spare)>;
+
 /// Checks the spare rails of a plan. Returns the shop in which they are cut already and
 /// are with their frames: everything else of the plan is held against that.
 pub(super) fn check<'a>(shop: &'a Shop, plan: &Plan, faults: &mut Vec<Fault>) -> Cow<'a, Shop> {
@@ -17,7 +20,7 @@ pub(super) fn check<'a>(shop: &'a Shop, plan: &Plan, faults: &mut Vec<Fault>) ->
     let by_label: BTreeMap<&str, &Spare> =
         shop.spare.iter().map(|spare| (spare.label.as_str(), spare)).collect();
     let mut used = BTreeSet::new();
-    let mut layers: BTreeMap<(&str, u32, usize), Vec<(Side, &Spare)>> = BTreeMap::new();
+    let mut layers: BTreeMap<(&str, u32, usize), Rails> = BTreeMap::new();
     let mut after = shop.clone();
     for of in &plan.spares {
         let spare = by_label.get(of.label.as_str());
@@ -99,7 +102,7 @@ fn misfit(shop: &Shop, of: &SpareUse, spare: &Spare) -> Option<&'static str> {
     (rail.long_point != spare.long_point).then_some("it is of another length")
 }
 
-/// Vec<(Side, &Spare)> of a layer that are there: how alike it is to be, and the lot and stick of each.
+/// Rails of a layer that are there: how alike it is to be, and the lot and stick of each.
 pub type There = (Match, Vec<(String, String)>);
 
 /// Checks spare rails that pay what is owed of layers that are cut in part: `there` is

@@ -1,7 +1,7 @@
 //! Of plans that are as good, the one whose stops are moved least.
 //!
 //! Plans are as good that serve the dates as well, use up as little and take as
-//! few sticks. They may cut other frames, and other rails from other sticks. Vec<(Side, &Spare)>
+//! few sticks. They may cut other frames, and other rails from other sticks. Rails
 //! are exchanged between sticks as long as that saves moves ([`exchange`]); which of
 //! the choices of frames is taken, so that mouldings hand their settings on at each
 //! machine ([`day`]), is decided here. That is a heuristic. The bound counts the

@@ -85,20 +85,20 @@ impl Question {
     }
 
     /// A stick that passes so.
-    fn free(&self, passing: &Vec<Vec<usize>>) -> Free<'static> {
+    fn free(&self, passing: &[Vec<usize>]) -> Free<'static> {
         let run = |run: &Vec<usize>| run.iter().map(|block| self.blocks[*block]).collect();
         Free { moulding: "", runs: passing.iter().map(run).collect(), short: BTreeSet::new() }
     }
 
     /// The ways to cut what passes so.
-    pub fn ways(&self, passing: &Vec<Vec<usize>>) -> CutWays {
+    pub fn ways(&self, passing: &[Vec<usize>]) -> CutWays {
         CutWays::of(&self.free(passing))
     }
 
     /// How often the stop is moved at the least from one cut of a stick to the
     /// next.
-    pub fn moves(&self, passing: &Vec<Vec<usize>>) -> usize {
-        match &passing[..] {
+    pub fn moves(&self, passing: &[Vec<usize>]) -> usize {
+        match passing {
             [run] if run.iter().all(|block| self.is_single(*block)) => run.len() - 1,
             _ => self.ways(passing).least(),
         }

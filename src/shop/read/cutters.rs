@@ -11,7 +11,7 @@ use super::register::Register;
 /// What a name is if a section has it.
 pub(super) const LIST: &str = "a cutter of shop.toml";
 
-const KEYS: &[(&'static str, &'static str)] = &[
+const KEYS: &[(&str, &str)] = &[
     ("kerf", "the width that one pass turns to dust, \"0\" for knives"),
     ("passes", "1 for knives or a double saw, 2 for most single saws"),
     ("nick", "what is lost at each joint beside the kerf, such as \"1/16\""),

@@ -19,7 +19,7 @@ pub(super) const FILE: &str = "shop.toml";
 /// What the TOML reader says is cut where it is longer.
 const MOST_REASON: usize = 200;
 
-const TOP: &[(&'static str, &'static str)] = &[
+const TOP: &[(&str, &str)] = &[
     ("name", "the shop's name, which is printed on the sheets"),
     ("unit", "\"in\" or \"mm\""),
     ("mark", "the bench mark, such as \"1/32\" or \"0.5 mm\""),
@@ -31,12 +31,12 @@ const TOP: &[(&'static str, &'static str)] = &[
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
 
-const OFFCUTS: &[(&'static str, &'static str)] = &[
+const OFFCUTS: &[(&str, &str)] = &[
     ("keep", "the shortest offcut worth racking, such as \"12\""),
     ("worth", "the share of its price that a just-kept offcut is worth, such as \"0.5\""),
 ];
 
-const BUYING: &[(&'static str, &'static str)] = &[
+const BUYING: &[(&str, &str)] = &[
     ("spare", "the share of its cost that a stick beyond need is worth, such as \"0.5\""),
     ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
     ("restock", "\"when it pays\" or \"always\""),

@@ -165,7 +165,7 @@ mod tests {
     }
 
     /// The linear program alone, and dives that found all patterns but `lost`.
-    fn root(search: &mut Search, fixed: &Vec<(Column, u32)>, lost: usize) -> Root {
+    fn root(search: &mut Search, fixed: &[(Column, u32)], lost: usize) -> Root {
         let rest = Residual::of(&search.instance);
         let view = Subproblems::new(Rc::clone(&search.instance), true);
         let mut master = Master::new(&search.instance, &rest, artificial_rate(search), false);
