@@ -6,6 +6,17 @@ use std::time::Instant;
 
 use super::problem::Problem;
 
+/// What came of a question that may be too large to answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Settled<T> {
+    /// This is it.
+    Yes(T),
+    /// There is none, or none that is good enough.
+    No,
+    /// The limits were met; nothing is known.
+    Unknown,
+}
+
 /// How much the solver may spend.
 ///
 /// `work` counts steps of the search, so the same limit gives the same answer

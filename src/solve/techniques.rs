@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use super::bounds::{covering, whole_units};
 use super::columns::generation::Reached;
-use super::exact::by_demand::{self, DemandOutcome};
+use super::exact::by_demand;
 use super::heuristics::{greedy, neighbourhood};
 use super::instance::{Instance, can_hold};
 use super::outcome::{Certificate, Limits};
@@ -13,6 +13,7 @@ use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
 use super::search::Search;
 use super::tree::{fixing, gap, pair_branching, root, unit_branching};
 use super::watchman::Watchman;
+use crate::solve::outcome::Settled;
 
 struct Numbers(u64);
 
@@ -101,9 +102,9 @@ fn truth(instance: &Instance) -> Option<i64> {
         &mut steps,
         Watchman::default(),
     ) {
-        DemandOutcome::Best(plan) => Some(plan.cost),
-        DemandOutcome::Nothing => None,
-        DemandOutcome::TooLarge => panic!("the problem should be small"),
+        Settled::Yes(plan) => Some(plan.cost),
+        Settled::No => None,
+        Settled::Unknown => panic!("the problem should be small"),
     }
 }
 

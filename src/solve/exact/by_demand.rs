@@ -10,6 +10,7 @@ use super::links;
 use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::instance::Instance;
 use crate::solve::layout::{Contents, arrange};
+use crate::solve::outcome::Settled;
 use crate::solve::watchman::Watchman;
 
 /// States, links between them and patterns beyond which the table would take too
@@ -20,16 +21,6 @@ const MOST_LINKS: usize = 1 << 22;
 const MOST_CUTS: u64 = 1 << 17;
 /// States between two looks at the clock.
 const LOOK: usize = 1 << 10;
-
-/// What the states came to.
-pub(crate) enum DemandOutcome {
-    /// The best plan.
-    Best(CuttingPlan),
-    /// There is no plan that costs less than what was to be beaten.
-    Nothing,
-    /// Too many states or patterns for the limit; nothing is known.
-    TooLarge,
-}
 
 /// The best way to cut `wanted` from `supply`, if it costs less than `cutoff`.
 ///
@@ -43,15 +34,15 @@ pub(crate) fn solve(
     most: u64,
     steps: &mut u64,
     watchman: Watchman,
-) -> DemandOutcome {
+) -> Settled<CuttingPlan> {
     let Some(grid) = Grid::new(wanted, most) else {
-        return DemandOutcome::TooLarge;
+        return Settled::Unknown;
     };
     let Some(stacks) = Stacks::new(instance, &grid, wanted, supply, most, steps) else {
-        return DemandOutcome::TooLarge;
+        return Settled::Unknown;
     };
     if stacks.work(&grid) > most {
-        return DemandOutcome::TooLarge;
+        return Settled::Unknown;
     }
     let mut table = StateTable::new(&grid, if stacks.pays { i64::MAX } else { cutoff }, watchman);
     for stack in &stacks.limited {
@@ -63,11 +54,11 @@ pub(crate) fn solve(
     }
     table.fill_up(&grid, &stacks.endless, steps);
     if table.is_given_up {
-        return DemandOutcome::TooLarge;
+        return Settled::Unknown;
     }
     match table.plan(&grid) {
-        Some(plan) if plan.cost < cutoff => DemandOutcome::Best(plan),
-        _ => DemandOutcome::Nothing,
+        Some(plan) if plan.cost < cutoff => Settled::Yes(plan),
+        _ => Settled::No,
     }
 }
 

@@ -16,6 +16,7 @@ use crate::solve::bounds::knapsack::CompletionTable;
 use crate::solve::bounds::total_length::LengthCosts;
 use crate::solve::cutting_plan::{Column, CuttingPlan};
 use crate::solve::instance::Instance;
+use crate::solve::outcome::Settled;
 use crate::solve::prices::Prices;
 use crate::solve::residual::Residual;
 use crate::solve::search::Search;
@@ -35,16 +36,6 @@ pub(crate) enum Reachable {
     Fronts(CompletionTable),
 }
 
-/// What came of the stages.
-pub(crate) enum Staged {
-    /// The best plan.
-    Best(CuttingPlan),
-    /// No plan costs less than what was to be beaten.
-    Nothing,
-    /// Too many states or steps; nothing is known.
-    TooMany,
-}
-
 /// The best plan over the columns that costs less than `cutoff`. The prices must
 /// be proven: no column costs less than its pieces are worth less its charge.
 ///
@@ -57,10 +48,10 @@ pub(crate) fn solve(
     cutoff: i64,
     outlook: &Reachable,
     left: &mut u64,
-) -> Staged {
+) -> Settled<CuttingPlan> {
     let instance = Rc::clone(&search.instance);
     let Some(stages) = Stages::new(&instance, rest, prices, columns, cutoff, outlook) else {
-        return Staged::TooMany;
+        return Settled::Unknown;
     };
     // Costs beside what is paid, in fixed point.
     let beyond = i128::from(cutoff) - 1 - i128::from(rest.paid);
@@ -69,14 +60,14 @@ pub(crate) fn solve(
     // all: if these fit 64 bits together, so does every sum on the way.
     let all = gap.max(0) + stages.worth + stages.charged;
     let (Ok(gap), Ok(_)) = (i64::try_from(gap), i64::try_from(all)) else {
-        return Staged::TooMany;
+        return Settled::Unknown;
     };
     let mut meter = Meter { search, left };
     match stages.run(gap, &mut meter) {
-        None => Staged::TooMany,
+        None => Settled::Unknown,
         // A plan beyond the gap was met by chance, and others there missed.
-        Some(Some(plan)) if plan.cost < cutoff => Staged::Best(plan),
-        Some(_) => Staged::Nothing,
+        Some(Some(plan)) if plan.cost < cutoff => Settled::Yes(plan),
+        Some(_) => Settled::No,
     }
 }
 

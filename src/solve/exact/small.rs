@@ -1,6 +1,7 @@
 //! A small problem solved outright, by the exact table of states.
 
-use super::by_demand::{self, DemandOutcome};
+use super::by_demand;
+use crate::solve::outcome::Settled;
 use crate::solve::search::Search;
 
 /// Tries the exact table within so many steps; whether that settled the problem.
@@ -12,11 +13,11 @@ pub(crate) fn outright(search: &mut Search, most: u64) -> bool {
     let answer = by_demand::solve(instance, &wanted, &supply, cutoff, most, &mut steps, watchman);
     search.spend(steps);
     match answer {
-        DemandOutcome::Best(plan) => {
+        Settled::Yes(plan) => {
             search.offer(plan);
             true
         }
-        DemandOutcome::Nothing => true,
-        DemandOutcome::TooLarge => false,
+        Settled::No => true,
+        Settled::Unknown => false,
     }
 }

@@ -12,8 +12,9 @@ use crate::solve::bounds::knapsack::CompletionTable;
 use crate::solve::bounds::whole_units;
 use crate::solve::columns::listing::{Listed, list, proven};
 use crate::solve::columns::table::Grain;
-use crate::solve::cutting_plan::Column;
-use crate::solve::exact::by_stock::{self, Reachable, Staged};
+use crate::solve::cutting_plan::{Column, CuttingPlan};
+use crate::solve::exact::by_stock::{self, Reachable};
+use crate::solve::outcome::Settled;
 use crate::solve::prices::Prices;
 use crate::solve::search::Search;
 
@@ -89,13 +90,13 @@ fn within(search: &mut Search, root: &Root, list_steps: u64, most_listed: usize)
             return true;
         }
         match closing.stages(search, &columns, cutoff) {
-            Staged::Best(plan) => {
+            Settled::Yes(plan) => {
                 search.offer(plan);
                 return true;
             }
-            Staged::Nothing if share == WHOLE => return true,
-            Staged::Nothing => search.raise(i128::from(cutoff)),
-            Staged::TooMany => {
+            Settled::No if share == WHOLE => return true,
+            Settled::No => search.raise(i128::from(cutoff)),
+            Settled::Unknown => {
                 let alone = search.instance.kinds.len() == 1;
                 let most = if alone || credited { SELECT_STEPS } else { u64::MAX };
                 if !select(search, &root.rest, columns, cutoff, most) {
@@ -149,7 +150,12 @@ impl Closing<'_> {
 
     /// Chooses among the columns; works out what is still to be paid, where that
     /// depends on what is left of units or if it takes long.
-    fn stages(&mut self, search: &mut Search, columns: &[Column], cutoff: i64) -> Staged {
+    fn stages(
+        &mut self,
+        search: &mut Search,
+        columns: &[Column],
+        cutoff: i64,
+    ) -> Settled<CuttingPlan> {
         let (instance, rest) = (Rc::clone(&search.instance), &self.root.rest);
         if whole_units::applies(search) {
             let ahead = by_stock::ahead(&instance, rest, &self.prices, cutoff, AHEAD_STEPS);
@@ -160,7 +166,7 @@ impl Closing<'_> {
         }
         let staged = self.stages_once(search, columns, cutoff);
         let known = !matches!(self.outlook, Reachable::Unknown);
-        if !matches!(staged, Staged::TooMany) || known || instance.kinds.len() == 1 {
+        if !matches!(staged, Settled::Unknown) || known || instance.kinds.len() == 1 {
             return staged;
         }
         self.steps = STAGE_STEPS;
@@ -173,7 +179,12 @@ impl Closing<'_> {
         self.stages_once(search, columns, cutoff)
     }
 
-    fn stages_once(&mut self, search: &mut Search, columns: &[Column], cutoff: i64) -> Staged {
+    fn stages_once(
+        &mut self,
+        search: &mut Search,
+        columns: &[Column],
+        cutoff: i64,
+    ) -> Settled<CuttingPlan> {
         let rest = &self.root.rest;
         by_stock::solve(search, rest, &self.prices, columns, cutoff, &self.outlook, &mut self.steps)
     }

@@ -179,8 +179,7 @@ impl<'a> Used<'a> {
 mod tests {
     use super::*;
     use crate::solve::exact::by_demand;
-    use crate::solve::exact::by_demand::DemandOutcome;
-    use crate::solve::outcome::Limits;
+    use crate::solve::outcome::{Limits, Settled};
     use crate::solve::problem::{Item, Problem, Run, Stock};
     use crate::solve::residual::Residual;
     use crate::solve::watchman::Watchman;
@@ -218,7 +217,7 @@ mod tests {
         let mut steps = 0;
         let (work, watchman) = (LIMITS.work, Watchman::default());
         match by_demand::solve(instance, &wanted, &supply, i64::MAX, work, &mut steps, watchman) {
-            DemandOutcome::Best(plan) => plan.cost,
+            Settled::Yes(plan) => plan.cost,
             _ => panic!("the problem should be small, and everything fits"),
         }
     }
