@@ -19,17 +19,14 @@ use crate::shop::Shop;
 /// More days than this are not looked at one by one: the last few are taken as one.
 const MOST_DAYS: usize = 6;
 
-/// The sticks at hand and on order, by moulding.
-type Racks = BTreeMap<String, Vec<Placed>>;
-
 /// Packs these frames day by day. None if all there is comes on one day, or some frame
 /// that was served otherwise is not served so.
 pub(crate) fn by_day(
     (shop, date): (&Shop, Date),
     (work, tasks): (&Work, &[usize]),
-    racks: &Racks,
+    racks: &BTreeMap<String, Vec<Placed>>,
     effort: Effort,
-) -> Option<(Vec<Batch>, Racks)> {
+) -> Option<(Vec<Batch>, BTreeMap<String, Vec<Placed>>)> {
     let day = |(place, _): &Placed| there(shop, date, *place);
     let all: BTreeSet<Date> = racks.values().flatten().map(day).collect();
     let mut days: Vec<Date> = all.into_iter().collect();
@@ -41,7 +38,8 @@ pub(crate) fn by_day(
     days.push(last);
     days.dedup();
     let own = effort.with_purse(effort.purse() / u64::try_from(days.len()).ok()?);
-    let mut left: Racks = racks.keys().map(|id| (id.clone(), Vec::new())).collect();
+    let mut left: BTreeMap<String, Vec<Placed>> =
+        racks.keys().map(|id| (id.clone(), Vec::new())).collect();
     let (mut batches, mut open, mut before) = (Vec::new(), tasks.to_vec(), None);
     for by in days {
         for (id, sticks) in racks {

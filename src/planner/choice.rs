@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rayon::prelude::*;
+
 use super::packing::{Counts, Packing};
 use super::work::Class;
 use crate::measure::Worth;
@@ -74,12 +76,21 @@ pub(crate) fn sum(counts: Option<&Counts>, more: Option<&Counts>) -> Counts {
     sum
 }
 
-/// Takes some of the packings out, to work on them by themselves.
-pub(crate) fn take_out<'p>(
+/// Works on parts that share no moulding side by side, each with its own packings.
+pub(crate) fn side_by_side<'p, T: Send, R: Send>(
     packings: &mut Packings<'p>,
-    mouldings: &BTreeSet<String>,
-) -> Packings<'p> {
-    mouldings.iter().filter_map(|id| packings.remove_entry(id)).collect()
+    parts: Vec<(BTreeSet<String>, T)>,
+    work: impl Fn(T, &mut Packings<'p>) -> R + Sync,
+) -> Vec<R> {
+    let with_own = |(mouldings, part): (BTreeSet<String>, T)| {
+        let own = mouldings.iter().filter_map(|id| packings.remove_entry(id)).collect();
+        (part, own)
+    };
+    let parts: Vec<(T, Packings)> = parts.into_iter().map(with_own).collect();
+    let worked = parts.into_par_iter().map(|(part, mut own)| (work(part, &mut own), own));
+    let (results, own): (Vec<R>, Vec<Packings>) = worked.unzip();
+    packings.extend(own.into_iter().flatten());
+    results
 }
 
 /// Whether there are steps for all of these mouldings.

@@ -9,7 +9,7 @@
 //! rounded up and the length down, so the table never says too much.
 
 use super::packing::Packing;
-use crate::cutting::{Bench, Source, clear_runs};
+use crate::cutting::{Bench, Source};
 use crate::measure::Length;
 
 /// Cells of the table.
@@ -23,37 +23,36 @@ pub(crate) struct Curve {
     least: Vec<i64>,
 }
 
-/// A stick as far as the length cut from it goes.
-struct StickCost {
-    /// Lengths cut at which a stretch ends, the last of them its room.
-    ends: Vec<i64>,
-    /// The costs there.
-    costs: Vec<i64>,
-    is_new: bool,
-}
-
 impl Curve {
     /// The curve up to `most` of length.
     pub fn new(packing: &Packing, most: i64) -> Curve {
         let cell = (most / CELLS as i64).max(1);
-        let sticks: Vec<StickCost> = packing
-            .sources
-            .iter()
-            .zip(&packing.material.rooms)
-            .map(|(source, &room)| StickCost::new(&packing.bench, source, room))
-            .collect();
         let cells = usize::try_from(most / cell).unwrap_or(0) + 1;
+        // The least cost of sticks cut to an end, and of one stick cut anywhere.
         let mut ends = vec![i64::MAX; cells];
         ends[0] = 0;
-        for stick in &sticks {
-            stick.add(&mut ends, cell);
+        let mut partly = ends.clone();
+        for (source, &room) in packing.sources.iter().zip(&packing.material.rooms) {
+            let cost = |cut: i64| cost(&packing.bench, source, cut);
+            add_ends(
+                &mut ends,
+                cell,
+                source.is_new,
+                &stretches(&packing.bench, source, room),
+                cost,
+            );
+            for (least, cut) in partly.iter_mut().zip((0..).map(|cells: i64| cells * cell)) {
+                if cut > room {
+                    break;
+                }
+                *least = (*least).min(cost(cut));
+            }
         }
         // What is enough for more is enough for less.
         for at in (1..cells).rev() {
             ends[at - 1] = ends[at - 1].min(ends[at]);
         }
-        let partly = partly(packing, &sticks, cell, cells);
-        let rounding = i64::try_from(sticks.len()).unwrap_or(i64::MAX).saturating_add(1);
+        let rounding = i64::try_from(packing.sources.len()).unwrap_or(i64::MAX).saturating_add(1);
         let at = |cut: usize| {
             let least = (0..=cut).map(|part| ends[cut - part].saturating_add(partly[part])).min();
             least.unwrap_or(0).saturating_sub(rounding).max(0)
@@ -75,54 +74,33 @@ impl Curve {
     }
 }
 
-/// The least cost of cutting so many cells from one stick alone.
-fn partly(packing: &Packing, sticks: &[StickCost], cell: i64, cells: usize) -> Vec<i64> {
-    let mut partly = vec![i64::MAX; cells];
-    partly[0] = 0;
-    for (stick, source) in sticks.iter().zip(&packing.sources) {
-        let room = stick.ends.last().copied().unwrap_or(0);
-        for (cut, least) in partly.iter_mut().enumerate().skip(1) {
-            let length = cell * i64::try_from(cut).unwrap_or(i64::MAX);
-            if length > room {
-                break;
-            }
-            *least = (*least).min(cost(&packing.bench, source, length));
-        }
-    }
-    partly
-}
-
 /// What a stick costs at the least if so much is cut from it.
 fn cost(bench: &Bench, source: &Source, cut: i64) -> i64 {
     let left = source.length - bench.cutter.first_trim - Length::from_nm(cut);
     (bench.price(source).0 - bench.credit_of(source, 1).at(left.nm())).max(0)
 }
 
-impl StickCost {
-    fn new(bench: &Bench, source: &Source, room: i64) -> StickCost {
-        let credit = bench.credit_of(source, 1);
-        let whole = (source.length - bench.cutter.first_trim).nm();
-        let none = clear_runs(bench, source, Length::ZERO).is_empty();
-        let corners = [whole - credit.full, whole - credit.keep];
-        let mut ends: Vec<i64> =
-            corners.into_iter().filter(|end| (1..room).contains(end)).collect();
-        ends.extend((!none && room > 0).then_some(room));
-        ends.sort_unstable();
-        let costs = ends.iter().map(|&end| cost(bench, source, end)).collect();
-        StickCost { ends, costs, is_new: source.is_new }
-    }
+/// The lengths cut from a stick at which a stretch ends, the last of them its room.
+fn stretches(bench: &Bench, source: &Source, room: i64) -> Vec<i64> {
+    let credit = bench.credit_of(source, 1);
+    let whole = (source.length - bench.cutter.first_trim).nm();
+    let mut ends = vec![whole - credit.full, whole - credit.keep, room];
+    ends.retain(|end| (1..=room).contains(end));
+    ends.sort_unstable();
+    ends
+}
 
-    /// Adds the stick, or as many such sticks as wanted, to the sums of ends.
-    fn add(&self, sums: &mut [i64], cell: i64) {
-        let before = sums.to_vec();
-        let last = sums.len() - 1;
-        for (&end, &cost) in self.ends.iter().zip(&self.costs) {
-            let step = usize::try_from((end + cell - 1) / cell).unwrap_or(last).max(1);
-            for at in 0..=last {
-                let base = if self.is_new { sums[at] } else { before[at] };
-                let to = (at + step).min(last);
-                sums[to] = sums[to].min(base.saturating_add(cost));
-            }
+/// Adds a stick cut to one of its `ends`, or as many such sticks as wanted, to the sums
+/// of ends.
+fn add_ends(sums: &mut [i64], cell: i64, is_new: bool, ends: &[i64], cost: impl Fn(i64) -> i64) {
+    let before = sums.to_vec();
+    let last = sums.len() - 1;
+    for &end in ends {
+        let step = usize::try_from((end + cell - 1) / cell).unwrap_or(last).max(1);
+        for at in 0..=last {
+            let base = if is_new { sums[at] } else { before[at] };
+            let to = (at + step).min(last);
+            sums[to] = sums[to].min(base.saturating_add(cost(end)));
         }
     }
 }

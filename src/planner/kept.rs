@@ -127,7 +127,7 @@ impl<'a> Keeping<'a> {
         };
         let later = self.later.iter().map(|(id, all)| (id.clone(), plain(all))).collect();
         let effort = self.effort.with_purse(self.purse);
-        Decided::new(self.shop, with, tasks, (self.racks.clone(), &later), effort)
+        Decided::new(self.shop, with, tasks, self.racks.clone(), &later, effort)
     }
 
     /// Looks at what was decided. Whether something else is kept now, so that it

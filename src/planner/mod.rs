@@ -4,7 +4,7 @@
 //! | step | files |
 //! |---|---|
 //! | the pile as work, and what could make it | `work`, `feasible`, `offered`, `elsewhere`, `lots`, `material` |
-//! | who is served where there is not enough | `stage`, `choice`, `choose`, `front`, `seek`, `curve`, `cheapest`, `ties`, `kept`, `by_day` |
+//! | who is served where there is not enough | `stage`, `choice`, `choose`, `front`, `component`, `connected`, `search`, `curve`, `cheapest`, `kept`, `by_day` |
 //! | one moulding packed | `packing`, `settling`, `shares`, `fit`, `keeping`, `effort`, `purse` |
 //! | what came of it, written out | `sheet`, `cut_order`, `fewest`, `evening`, `offcut_use`, `taken` |
 //! | spare rails | `spare` |
@@ -13,6 +13,8 @@ pub(crate) mod by_day;
 pub(crate) mod cheapest;
 pub(crate) mod choice;
 pub(crate) mod choose;
+pub(crate) mod component;
+pub(crate) mod connected;
 pub(crate) mod curve;
 pub(crate) mod cut_order;
 pub(crate) mod effort;
@@ -30,14 +32,13 @@ pub(crate) mod offcut_use;
 pub(crate) mod offered;
 pub(crate) mod packing;
 pub(crate) mod purse;
-pub(crate) mod seek;
+pub(crate) mod search;
 pub(crate) mod settling;
 pub(crate) mod shares;
 pub(crate) mod sheet;
 pub(crate) mod spare;
 pub(crate) mod stage;
 pub(crate) mod taken;
-pub(crate) mod ties;
 pub(crate) mod work;
 
 pub use spare::{From, serving};

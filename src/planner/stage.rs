@@ -10,14 +10,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::choice::{Asked, Decision, FrameChoice, Pick, asked_by, join, take_out};
-use super::choose::Contest;
+use super::choice::{Asked, Decision, FrameChoice, Pick, asked_by, join, side_by_side};
+use super::choose::choose;
+use super::connected::connected;
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
 use super::packing::{Counts, Fit, Packing, Room};
 use super::purse::Purse;
-use super::ties::Ties;
 use super::work::{ClassLayer, Work};
 use crate::cutting::Source;
 use crate::measure::Worth;
@@ -70,9 +70,6 @@ pub(crate) struct Decided<'a> {
     purse: Purse,
 }
 
-/// The sticks at hand by moulding, and what comes later.
-type StockAtHand<'s> = (BTreeMap<String, Vec<Placed>>, &'s BTreeMap<String, Vec<Source>>);
-
 impl Stage {
     /// Decides which of the `tasks` are cut from the `racks`, and packs them.
     pub fn decide(
@@ -82,8 +79,7 @@ impl Stage {
         racks: BTreeMap<String, Vec<Placed>>,
         effort: Effort,
     ) -> Stage {
-        let none = BTreeMap::new();
-        let decided = Decided::new(shop, work, tasks, (racks, &none), effort);
+        let decided = Decided::new(shop, work, tasks, racks, &BTreeMap::new(), effort);
         decided.stage(work, tasks, BTreeMap::new())
     }
 }
@@ -95,7 +91,8 @@ impl<'a> Decided<'a> {
         shop: &'a Shop,
         work: &'a Work,
         tasks: &[usize],
-        (racks, later): StockAtHand<'_>,
+        racks: BTreeMap<String, Vec<Placed>>,
+        later: &BTreeMap<String, Vec<Source>>,
         effort: Effort<'a>,
     ) -> Decided<'a> {
         let packing = |(id, rack): (&String, &Vec<Placed>)| {
@@ -228,28 +225,27 @@ impl<'a> Decided<'a> {
             .par_iter_mut()
             .filter_map(|(moulding, packing)| {
                 let counts = asked.get(moulding)?;
-                let is_cut = !packing.cut_and_kept(counts).0.is_empty();
-                is_cut.then(|| (moulding.clone(), counts, packing))
-            })
-            .map(|(moulding, counts, packing)| {
-                let given = fits.get(&moulding).cloned();
+                if packing.cut_and_kept(counts).0.is_empty() {
+                    return None;
+                }
+                let given = fits.get(moulding).cloned();
                 let fit = given.or_else(|| packing.sharp(counts)).expect("it was packed before");
                 let free = packing.pack_freely(counts);
-                let (best, bound) = verdicts.get(&moulding).copied().unwrap_or((true, fit.bound));
+                let (best, bound) = verdicts.get(moulding).copied().unwrap_or((true, fit.bound));
                 let bound = bound.min(fit.bound);
                 // Of a doubtful moulding no bound is known.
                 let is_met = bound == fit.used_up && bound > Worth(0);
                 let proven = (best && fit.proven) || is_met;
-                Batch {
+                Some(Batch {
                     free,
                     places: packing.places.clone(),
                     sources: packing.sources.clone(),
-                    owners: owners(work, &cut, &moulding, &fit),
+                    owners: owners(work, &cut, moulding, &fit),
                     bound: if proven { fit.used_up } else { bound },
                     proven,
-                    moulding,
+                    moulding: moulding.clone(),
                     fit,
-                }
+                })
             })
             .collect();
         let untouched = untouched(self.racks, &batches);
@@ -279,19 +275,11 @@ fn certain(
     all: &Asked,
     packings: &mut BTreeMap<String, Packing>,
 ) -> (Vec<usize>, Vec<usize>) {
-    let ample: BTreeSet<&String> = packings
-        .par_iter_mut()
-        .filter_map(|(moulding, packing)| {
-            packing.room_for_all(all.get(moulding)?).then_some(moulding)
-        })
-        .collect();
-    let is_certain = |task: &usize| {
-        work.classes[work.tasks[*task].class]
-            .layers
-            .iter()
-            .all(|layer| ample.contains(&layer.moulding))
+    let has_room = |(id, packing): (&String, &mut Packing)| {
+        packing.room_for_all(all.get(id)?).then(|| id.clone())
     };
-    tasks.iter().partition(|task| is_certain(task))
+    let ample: BTreeSet<String> = packings.par_iter_mut().filter_map(has_room).collect();
+    tasks.iter().partition(|task| work.mouldings(&[**task]).is_subset(&ample))
 }
 
 /// Decides every contest, each by itself.
@@ -301,25 +289,20 @@ fn contests(
     base: &Asked,
     packings: &mut BTreeMap<String, Packing>,
 ) -> Vec<Decision> {
-    let with_packings = |tasks: Vec<usize>| {
-        let layers = tasks.iter().flat_map(|task| &work.classes[work.tasks[*task].class].layers);
-        let mouldings = layers.map(|layer| layer.moulding.clone()).collect();
-        let own = take_out(packings, &mouldings);
-        (tasks, own)
+    let sets: Vec<BTreeSet<String>> =
+        contested.iter().map(|task| work.mouldings(&[*task])).collect();
+    let contest = |places: Vec<usize>| {
+        let mouldings: BTreeSet<String> =
+            places.iter().flat_map(|place| &sets[*place]).cloned().collect();
+        let of = |id: &String| Some((id.clone(), base.get(id)?.clone()));
+        let base = mouldings.iter().filter_map(of).collect();
+        let tasks: Vec<usize> = places.into_iter().map(|place| contested[place]).collect();
+        (mouldings, (base, by_turn(work, &tasks)))
     };
-    let mut contests: Vec<(Vec<usize>, BTreeMap<String, Packing>)> =
-        tied(work, contested).into_iter().map(with_packings).collect();
-    let decisions = contests
-        .par_iter_mut()
-        .map(|(tasks, packings)| {
-            let of = |id: &String| Some((id.clone(), base.get(id)?.clone()));
-            let base = packings.keys().filter_map(of).collect();
-            let turns = by_turn(work, tasks);
-            Contest { classes: &work.classes, packings, base, turns }.decide()
-        })
-        .collect();
-    packings.extend(contests.into_iter().flat_map(|(_, packings)| packings));
-    decisions
+    let contests = connected(&sets).into_iter().map(contest).collect();
+    side_by_side(packings, contests, |(base, turns), packings| {
+        choose(&work.classes, packings, base, turns)
+    })
 }
 
 /// The tasks, the most urgent first, in sets that are equally urgent: how many
@@ -328,20 +311,6 @@ fn by_turn(work: &Work, tasks: &[usize]) -> Vec<FrameChoice> {
     let turn = |task: &usize| work.tasks[*task].turn();
     let equals = tasks.chunk_by(|one, other| turn(one) == turn(other));
     equals.map(|tasks| count(work, tasks)).collect()
-}
-
-/// Tasks in sets that share no moulding, each in the order given.
-fn tied(work: &Work, tasks: &[usize]) -> Vec<Vec<usize>> {
-    let layers = |task: &usize| &work.classes[work.tasks[*task].class].layers;
-    let mut ties = Ties::default();
-    for task in tasks {
-        ties.tie(layers(task).iter().map(|layer| layer.moulding.as_str()));
-    }
-    let mut sets: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for task in tasks {
-        sets.entry(ties.leader(&layers(task)[0].moulding)).or_default().push(*task);
-    }
-    sets.into_values().collect()
 }
 
 /// Hands what was chosen to the tasks, which stand most urgent first: those
@@ -417,17 +386,11 @@ fn untouched(
     mut racks: BTreeMap<String, Vec<Placed>>,
     batches: &[Batch],
 ) -> BTreeMap<String, Vec<Placed>> {
-    for batch in batches {
-        let touched: BTreeSet<Option<usize>> = batch
-            .fit
-            .posed
-            .touched(&batch.fit.solution)
-            .map(|source| batch.places[source])
-            .collect();
-        racks
-            .entry(batch.moulding.clone())
-            .or_default()
-            .retain(|(place, _)| !touched.contains(place));
+    for Batch { moulding, fit, places, .. } in batches {
+        let touched = fit.posed.touched(&fit.solution).map(|source| places[source]);
+        let touched: BTreeSet<Option<usize>> = touched.collect();
+        let rack = racks.entry(moulding.clone()).or_default();
+        rack.retain(|(place, _)| !touched.contains(place));
     }
     racks
 }
