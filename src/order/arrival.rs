@@ -15,7 +15,7 @@ use crate::plan::{Awaited, CutStick, Order};
 use crate::planner::feasible::bench;
 use crate::planner::lots::Placed;
 use crate::planner::offered::{chops, supplies};
-use crate::planner::packing::{Counts, Packed, Packing, Room};
+use crate::planner::packing::{Counts, Packed, Packing, Sufficiency};
 use crate::planner::work::ClassLayer;
 use crate::shop::Shop;
 
@@ -52,7 +52,7 @@ pub(super) fn latest(
                     let effort = buyer.effort.at_most(super::WORK);
                     Packing::new(bench, &work.asks[id], rack, effort)
                 });
-                packing.room(&all[id]) == Room::Ample
+                packing.room(&all[id]) == Sufficiency::Ample
             })
         };
         let day = buyer.elsewhere.day(work, task, has_room);

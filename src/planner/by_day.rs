@@ -16,6 +16,9 @@ use super::stage::{Batch, Stage};
 use super::work::Work;
 use crate::shop::Shop;
 
+/// Sticks by moulding.
+type Racks = BTreeMap<String, Vec<Placed>>;
+
 /// More days than this are not looked at one by one: the last few are taken as one.
 const MOST_DAYS: usize = 6;
 
@@ -26,7 +29,7 @@ pub(crate) fn by_day(
     (work, tasks): (&Work, &[usize]),
     racks: &BTreeMap<String, Vec<Placed>>,
     effort: Effort,
-) -> Option<(Vec<Batch>, BTreeMap<String, Vec<Placed>>)> {
+) -> Option<(Vec<Batch>, Racks)> {
     let day = |(place, _): &Placed| there(shop, date, *place);
     let all: BTreeSet<Date> = racks.values().flatten().map(day).collect();
     let mut days: Vec<Date> = all.into_iter().collect();

@@ -13,6 +13,9 @@ use super::packing::{Counts, Packed, Packing};
 use super::search::ChoiceSearch;
 use crate::measure::Worth;
 
+/// For each moulding whether no other choice is better, and the least that it uses up.
+type Verdicts = Vec<(String, (bool, Worth))>;
+
 /// So many choices are packed as well as can be; the others must show at a
 /// glance that they use up more.
 const MOST_PACKED: usize = 40;
@@ -83,11 +86,7 @@ pub(crate) fn cheapest(mut front: NonDominated, packings: &mut Packings) -> Deci
 
 /// Decides between the choices of a component: the one that is taken, and for each
 /// moulding whether nothing is better and the least that can be.
-fn decide(
-    front: &NonDominated,
-    component: Component,
-    packings: &mut Packings,
-) -> (Pick, Vec<(String, (bool, Worth))>) {
+fn decide(front: &NonDominated, component: Component, packings: &mut Packings) -> (Pick, Verdicts) {
     let is_listed = component.is_listed();
     let Component { levels, mouldings, seen } = component;
     let mut search = ChoiceSearch::new(front, levels, packings);

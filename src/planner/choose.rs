@@ -23,7 +23,7 @@ use super::choice::{Asked, Decision, FrameChoice, Packings, asked_by, side_by_si
 use super::component::{Cardinality, Component};
 use super::connected::connected;
 use super::front::NonDominated;
-use super::packing::{Packing, Room};
+use super::packing::{Packing, Sufficiency};
 use super::search::{ChoiceSearch, taken};
 use super::work::Class;
 
@@ -72,7 +72,8 @@ fn scarce(front: &NonDominated, packings: &mut Packings, all: &Asked) -> BTreeSe
     let lacks = |(moulding, packing): (&String, &mut Packing)| {
         let more = all.get(moulding)?;
         let mut loads = front.loads(moulding).into_iter();
-        let lacks = loads.any(|load| packing.room(&sum(Some(&load), Some(more))) != Room::Ample);
+        let lacks =
+            loads.any(|load| packing.room(&sum(Some(&load), Some(more))) != Sufficiency::Ample);
         lacks.then(|| moulding.clone())
     };
     packings.par_iter_mut().filter_map(lacks).collect()

@@ -31,7 +31,7 @@ use super::effort::Effort;
 use super::elsewhere::Elsewhere;
 use super::feasible::bench;
 use super::lots::Placed;
-use super::packing::{Counts, Packing, Room};
+use super::packing::{Counts, Packing, Sufficiency};
 use super::stage::{Decided, Unserved, count, share_out};
 use super::work::{Class, ClassLayer, Task, Work};
 use crate::cutting::Source;
@@ -229,7 +229,7 @@ impl<'a> Keeping<'a> {
                         day.is_some_and(|day| by.is_some_and(|by| by < day))
                     };
                     if !coming.iter().any(|one| is_late(&one)) {
-                        return packing.room(&counts) == Room::Ample;
+                        return packing.room(&counts) == Sufficiency::Ample;
                     }
                     let in_time = coming.iter().filter(|one| !is_late(one));
                     let in_time = in_time.map(|(_, source)| source.clone()).collect();
@@ -239,7 +239,7 @@ impl<'a> Keeping<'a> {
                     let mut asked = asked.with_later(in_time);
                     let room = asked.room(&counts);
                     packing.spend(own.purse() - asked.left());
-                    room == Room::Ample
+                    room == Sufficiency::Ample
                 })
         };
         let day = elsewhere.day(work, task, room);
@@ -250,10 +250,9 @@ impl<'a> Keeping<'a> {
         let before = all.clone();
         self.hold(all, &day.need);
         let mut mouldings: BTreeSet<&String> = day.need.iter().map(|l| &l.moulding).collect();
-        if mouldings
-            .iter()
-            .all(|id| packings.get_mut(*id).is_some_and(|p| p.room(&all[*id]) == Room::Ample))
-        {
+        if mouldings.iter().all(|id| {
+            packings.get_mut(*id).is_some_and(|p| p.room(&all[*id]) == Sufficiency::Ample)
+        }) {
             return false;
         }
         *all = before;
@@ -261,7 +260,9 @@ impl<'a> Keeping<'a> {
         let is_hopeless = self.work.is_later(task)
             || layers.iter().any(|layer| {
                 let one = Counts::from([(layer.ask, 1)]);
-                packings.get_mut(&layer.moulding).is_none_or(|p| p.room(&one) == Room::Lacking)
+                packings
+                    .get_mut(&layer.moulding)
+                    .is_none_or(|p| p.room(&one) == Sufficiency::Lacking)
             });
         if !is_hopeless {
             self.doubtful.extend(mouldings.into_iter().cloned());

@@ -64,7 +64,7 @@ pub(crate) struct Packing<'a> {
 
 /// Whether there is room for everything that was asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Room {
+pub(crate) enum Sufficiency {
     /// There is.
     Ample,
     /// There is not.
@@ -73,12 +73,12 @@ pub(crate) enum Room {
     Unknown,
 }
 
-impl Room {
-    fn of(packed: &Packed) -> Room {
+impl Sufficiency {
+    fn of(packed: &Packed) -> Sufficiency {
         match packed {
-            Packed::Fits(_) => Room::Ample,
-            Packed::Impossible => Room::Lacking,
-            Packed::Unknown => Room::Unknown,
+            Packed::Fits(_) => Sufficiency::Ample,
+            Packed::Impossible => Sufficiency::Lacking,
+            Packed::Unknown => Sufficiency::Unknown,
         }
     }
 }
@@ -190,9 +190,9 @@ impl<'a> Packing<'a> {
 
     /// Whether there is room for all of these, looking no harder than it takes:
     /// a peek, then a glance, then a full look.
-    pub fn room(&mut self, counts: &Counts) -> Room {
+    pub fn room(&mut self, counts: &Counts) -> Sufficiency {
         match self.glance_room(counts) {
-            Room::Unknown => Room::of(&self.pack(counts)),
+            Sufficiency::Unknown => Sufficiency::of(&self.pack(counts)),
             settled => settled,
         }
     }
@@ -203,7 +203,7 @@ impl<'a> Packing<'a> {
         if self.is_late() && self.fits_with_ease(counts) {
             self.ample.insert(counts.clone());
         }
-        self.room(counts) == Room::Ample
+        self.room(counts) == Sufficiency::Ample
     }
 
     /// Whether packing these again would change nothing.
@@ -212,19 +212,19 @@ impl<'a> Packing<'a> {
     }
 
     /// As [`room`](Self::room), without the full look.
-    pub fn glance_room(&mut self, counts: &Counts) -> Room {
+    pub fn glance_room(&mut self, counts: &Counts) -> Sufficiency {
         let known = self.packed.contains_key(counts) || self.glanced.contains_key(counts);
         if known {
-            return Room::of(&self.glance(counts));
+            return Sufficiency::of(&self.glance(counts));
         }
         if self.length(counts) > self.all_room() {
-            return Room::Lacking;
+            return Sufficiency::Lacking;
         }
         if self.ample.contains(counts) || (self.may_peek() && self.fits_with_ease(counts)) {
             self.ample.insert(counts.clone());
-            return Room::Ample;
+            return Sufficiency::Ample;
         }
-        Room::of(&self.glance(counts))
+        Sufficiency::of(&self.glance(counts))
     }
 
     /// Gives it so many steps to spend, none of them kept.

@@ -16,7 +16,7 @@ use super::choice::{FrameChoice, MOST_CHOICES, Packings, asked_by, join, may_sea
 use super::component::Cardinality;
 use super::curve::Curve;
 use super::front::NonDominated;
-use super::packing::{Packing, Room};
+use super::packing::{Packing, Sufficiency};
 use super::work::Class;
 
 /// So many nodes are looked at.
@@ -119,9 +119,9 @@ impl<'a, 'p> ChoiceSearch<'a, 'p> {
             for choice in listed {
                 // After one full look in vain there is none at the others.
                 match self.room(&choice, settled) {
-                    Room::Ample => found.push(choice),
-                    Room::Lacking => {}
-                    Room::Unknown => settled = false,
+                    Sufficiency::Ample => found.push(choice),
+                    Sufficiency::Lacking => {}
+                    Sufficiency::Unknown => settled = false,
                 }
             }
             if settled || !found.is_empty() {
@@ -132,12 +132,12 @@ impl<'a, 'p> ChoiceSearch<'a, 'p> {
         (self.nodes, self.steps, self.looks) = limits;
         let (mut found, mut settled) = (Vec::new(), true);
         let left = self.walk(true, |search, choice, _| match search.room(choice, true) {
-            Room::Ample => {
+            Sufficiency::Ample => {
                 found.push(choice.clone());
                 ControlFlow::Break(())
             }
             room => {
-                settled &= room == Room::Lacking;
+                settled &= room == Sufficiency::Lacking;
                 ControlFlow::Continue(())
             }
         });
@@ -169,7 +169,7 @@ impl<'a, 'p> ChoiceSearch<'a, 'p> {
         while let Some(some) = open.pop().filter(|some| !some.is_empty()) {
             let mut more = choice.clone();
             some.iter().for_each(|class| *more.entry(*class).or_default() += 1);
-            if self.room(&more, false) == Room::Ample {
+            if self.room(&more, false) == Sufficiency::Ample {
                 choice = more;
             } else if some.len() > 1 {
                 let (smaller, larger) = some.split_at(some.len() / 2);
@@ -210,7 +210,7 @@ impl<'a, 'p> ChoiceSearch<'a, 'p> {
             }
             self.nodes -= 1;
             spend(self.packings, STEPS_OF_A_NODE);
-            if is_whole || (looks && self.room(&node.choice, false) == Room::Lacking) {
+            if is_whole || (looks && self.room(&node.choice, false) == Sufficiency::Lacking) {
                 continue;
             }
             for child in self.children(&node) {
@@ -295,23 +295,23 @@ impl<'a, 'p> ChoiceSearch<'a, 'p> {
     }
 
     /// Whether the frames of a choice have room; a `whole` one is looked at harder.
-    fn room(&mut self, choice: &FrameChoice, whole: bool) -> Room {
+    fn room(&mut self, choice: &FrameChoice, whole: bool) -> Sufficiency {
         let asked = asked_by(self.front.classes, choice);
-        let mut all = Room::Ample;
+        let mut all = Sufficiency::Ample;
         for (moulding, packing) in &mut *self.packings {
             let Some(more) = asked.get(moulding) else { continue };
             let counts = sum(self.front.asked.get(moulding), Some(more));
             let before = packing.effort();
             let mut room = packing.glance_room(&counts);
-            if room == Room::Unknown && whole && self.full_looks > 0 {
+            if room == Sufficiency::Unknown && whole && self.full_looks > 0 {
                 self.full_looks -= 1;
                 room = packing.room(&counts);
             }
             self.looks = self.looks.saturating_sub(packing.effort() - before);
             match room {
-                Room::Lacking => return Room::Lacking,
-                Room::Unknown => all = Room::Unknown,
-                Room::Ample => {}
+                Sufficiency::Lacking => return Sufficiency::Lacking,
+                Sufficiency::Unknown => all = Sufficiency::Unknown,
+                Sufficiency::Ample => {}
             }
         }
         all

@@ -16,7 +16,7 @@ use super::connected::connected;
 use super::effort::Effort;
 use super::feasible::bench;
 use super::lots::Placed;
-use super::packing::{Counts, Fit, Packing, Room};
+use super::packing::{Counts, Fit, Packing, Sufficiency};
 use super::purse::Purse;
 use super::work::{ClassLayer, Work};
 use crate::cutting::Source;
@@ -346,7 +346,7 @@ fn lacks(
         let lacks = |ask: &usize| {
             let mut more = asked.get(moulding).cloned().unwrap_or_default();
             *more.entry(*ask).or_default() += 1;
-            packing.room(&more) != Room::Ample
+            packing.room(&more) != Sufficiency::Ample
         };
         let asks = wanted.get(moulding)?.iter().copied().filter(lacks).collect();
         Some((moulding.clone(), asks))
