@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::measure::Mitre;
 use crate::plan::{SpareUse, Wishes};
-use crate::rails::{Rail, Side, rails_to_cut};
+use crate::rails::{LayerRails, Rail, Side, rails_to_cut};
 use crate::shop::{Frame, Match, Shop, Spare};
 
 /// A frame copy.
@@ -14,24 +14,12 @@ pub(crate) type FrameCopy = (String, u32);
 /// come from any stick takes what there is; one that must match takes all its rails or
 /// none. The copies in `without` take nothing.
 pub(crate) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<FrameCopy>) -> Vec<SpareUse> {
-    let mut free: Vec<&Spare> = shop.spare.iter().collect();
-    let mut uses = Vec::new();
-    for frame in by_urgency(shop, wishes) {
-        for copy in frame.pending().filter(|copy| !without.contains(&(frame.id.clone(), *copy))) {
-            if free.is_empty() {
-                return uses;
-            }
-            for layer in rails_to_cut(shop, frame, copy) {
-                let asks = &frame.layers[layer.layer - 1];
-                let is_begun = frame.cut(copy, layer.layer).is_some();
-                let asked = if is_begun { Match::Any } else { asks.match_ };
-                let of = (asks.moulding.as_str(), frame.mitre);
-                let served = serving(of, &layer.rails, (asked, None), &free);
-                uses.extend(taking(&mut free, (frame, copy, layer.layer), served));
-            }
-        }
-    }
-    uses
+    offer_each(shop, wishes, without, &|frame, copy, layer, free| {
+        let asks = &frame.layers[layer.layer - 1];
+        let is_begun = frame.cut(copy, layer.layer).is_some();
+        let asked = if is_begun { Match::Any } else { asks.match_ };
+        serving((&asks.moulding, frame.mitre), &layer.rails, (asked, None), free)
+    })
 }
 
 /// Who could take some of its rails of the spare ones that nobody takes as a whole: the
@@ -43,26 +31,40 @@ pub(crate) fn offer_some(
     wishes: &Wishes,
     without: &BTreeSet<FrameCopy>,
 ) -> Vec<SpareUse> {
+    offer_each(shop, wishes, without, &|frame, copy, layer, free| {
+        let asks = &frame.layers[layer.layer - 1];
+        let is_begun = frame.cut(copy, layer.layer).is_some();
+        if asks.match_ != Match::Lot || is_begun || !frame.coming(copy).is_empty() {
+            return Vec::new();
+        }
+        let of = (asks.moulding.as_str(), frame.mitre);
+        let of_lot = |lot| serving(of, &layer.rails, (Match::Lot, Some((lot, ""))), free);
+        let lots = lots(shop, &asks.moulding).into_iter().rev();
+        lots.map(of_lot).max_by_key(Vec::len).unwrap_or_default()
+    })
+}
+
+/// Which rails of a layer of a frame copy are served by which of the free spare ones.
+type Serve<'a, 's> = dyn Fn(&Frame, u32, &LayerRails, &[&'a Spare]) -> Vec<(Rail, &'a Spare)> + 's;
+
+/// Offers the spare rails to each layer that is still to be cut, but for the copies in
+/// `without`, the most urgent frame first, as long as there are any.
+fn offer_each<'a>(
+    shop: &'a Shop,
+    wishes: &Wishes,
+    without: &BTreeSet<FrameCopy>,
+    serve: &Serve<'a, '_>,
+) -> Vec<SpareUse> {
     let mut free: Vec<&Spare> = shop.spare.iter().collect();
     let mut uses = Vec::new();
     for frame in by_urgency(shop, wishes) {
-        let is_wanted = |copy: &u32| {
-            frame.coming(*copy).is_empty() && !without.contains(&(frame.id.clone(), *copy))
-        };
-        for copy in frame.pending().filter(is_wanted) {
+        for copy in frame.pending().filter(|copy| !without.contains(&(frame.id.clone(), *copy))) {
             if free.is_empty() {
                 return uses;
             }
             for layer in rails_to_cut(shop, frame, copy) {
-                let asks = &frame.layers[layer.layer - 1];
-                if asks.match_ != Match::Lot || frame.cut(copy, layer.layer).is_some() {
-                    continue;
-                }
-                let of = (asks.moulding.as_str(), frame.mitre);
-                let of_lot = |lot| serving(of, &layer.rails, (Match::Lot, Some((lot, ""))), &free);
-                let lots = lots(shop, &asks.moulding).into_iter().rev();
-                let most = lots.map(of_lot).max_by_key(Vec::len).unwrap_or_default();
-                uses.extend(taking(&mut free, (frame, copy, layer.layer), most));
+                let served = serve(frame, copy, &layer, &free);
+                uses.extend(taking(&mut free, (frame, copy, layer.layer), served));
             }
         }
     }
