@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use std::{fs, io};
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 use clap::Args;
 
 use super::exit::WrongInput;
@@ -110,16 +110,9 @@ pub fn run(args: &Pack, out: &mut dyn Write) -> anyhow::Result<()> {
 fn certificate(problem: &Problem, outcome: &Outcome) -> anyhow::Result<Option<PackPrices>> {
     let Outcome::Solved(solution) = outcome else { return Ok(None) };
     let Some(certificate) = &solution.certificate else { return Ok(None) };
-    let prices = PackPrices::new(problem, certificate);
-    let proven = match solve::bound_by_prices(problem, &prices.items, prices.scale) {
-        // What cannot be worked out again is not shown.
-        Err(solve::SolverFault::TooMany) => return Ok(None),
-        proven => proven.context(MISTAKE)?,
-    };
-    if proven < i128::from(prices.bound) {
-        bail!("the prices do not prove the bound; {MISTAKE}");
-    }
-    Ok(Some(prices))
+    // What cannot be worked out again is not shown.
+    let is_proven = solve::check_certificate(problem, certificate, solve::MOST_STEPS);
+    Ok(is_proven.context(MISTAKE)?.then(|| PackPrices::new(problem, certificate)))
 }
 
 fn search(problem: &Problem, deadline: Option<Instant>) -> Outcome {

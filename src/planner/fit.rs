@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use crate::cutting::{Demand, Posed};
 use crate::measure::Worth;
-use crate::solve::{Outcome, Pattern, Solution, check, check_certificate};
+use crate::solve::{Pattern, Solution, check_certificate, check_solution};
 
 /// Steps of working out again what prices prove: a millisecond or so for a packing. More
 /// is left to `pack --certificate`.
@@ -113,9 +113,9 @@ impl Fit {
         let (problem, solution) = (&self.posed.problem, &self.solution);
         let certificate = solution.certificate.as_ref();
         let proven = |certificate| check_certificate(problem, certificate, CERTIFICATE_STEPS);
-        check(problem, &Outcome::Solved(solution.clone()))
-            .and_then(|()| certificate.map_or(Ok(()), proven))
-            .map_err(|fault| fault.to_string())
+        check_solution(problem, solution)
+            .and_then(|()| certificate.map(proven).transpose())
+            .map_or_else(|fault| Err(fault.to_string()), |_| Ok(()))
     }
 
     /// The same frames from as many sticks that use up as much, packed otherwise.

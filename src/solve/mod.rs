@@ -61,7 +61,9 @@ mod techniques;
 mod tree;
 mod watchman;
 
-pub use check::{SolverFault, bound_by_prices, check, check_certificate};
+pub use check::{
+    MOST_STEPS, SolverFault, bound_by_prices, check, check_certificate, check_solution,
+};
 pub use explain::explain;
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
 pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};

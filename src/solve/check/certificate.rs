@@ -18,7 +18,8 @@ use crate::solve::{Certificate, Item, Problem, Run, Stock};
 
 /// Lengths that are listed at most, some 100 MB, and looked at in all lists.
 const MOST_TAKEN: usize = 1 << 22;
-const MOST_STEPS: usize = 1 << 28;
+/// Steps at most of working out again what prices prove.
+pub const MOST_STEPS: usize = 1 << 28;
 
 /// The least cost that a plan can have, as far as `prices` prove it: one for
 /// each item, where `scale` stands for one unit of cost.
@@ -39,8 +40,9 @@ pub fn bound_by_prices(problem: &Problem, prices: &[i64], scale: i64) -> Result<
     bound_within(problem, prices, scale, MOST_STEPS)
 }
 
-/// Whether the prices of a certificate prove its bound, as far as so many steps tell.
-/// Stock of several runs is left alone: of that less is worked out than prices prove.
+/// Holds the bound of a certificate against what its prices prove: true if they do, false
+/// if that takes more than so many steps, or stock has several runs, of which less is
+/// worked out than prices prove.
 ///
 /// # Errors
 /// As [`bound_by_prices`]; [`SolverFault::NotProven`] if they prove less.
@@ -48,17 +50,17 @@ pub fn check_certificate(
     problem: &Problem,
     certificate: &Certificate,
     steps: usize,
-) -> Result<(), SolverFault> {
+) -> Result<bool, SolverFault> {
     if problem.stock.iter().any(|stock| stock.runs.len() > 1) {
-        return Ok(());
+        return Ok(false);
     }
     let price = |item| certificate.items.get(&item).copied().unwrap_or(0);
     let prices: Vec<i64> = (0..problem.items.len()).map(price).collect();
     let said = certificate.bound(problem);
     match bound_within(problem, &prices, certificate.scale, steps) {
-        Err(SolverFault::TooMany) => Ok(()),
+        Err(SolverFault::TooMany) => Ok(false),
         Ok(found) if found < i128::from(said) => Err(SolverFault::NotProven { said, found }),
-        other => other.map(|_| ()),
+        other => other.map(|_| true),
     }
 }
 

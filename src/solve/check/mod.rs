@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 use super::{Outcome, Pattern, Problem, Solution};
 
-pub use certificate::{bound_by_prices, check_certificate};
+pub use certificate::{MOST_STEPS, bound_by_prices, check_certificate};
 
 /// What is wrong with an answer; always a mistake of the solver's.
 ///
@@ -85,13 +85,18 @@ pub enum SolverFault {
 /// The first [`SolverFault`] found; patterns are looked at in their order.
 pub fn check(problem: &Problem, outcome: &Outcome) -> Result<(), SolverFault> {
     match outcome {
-        Outcome::Solved(solution) => check_plan(problem, solution),
+        Outcome::Solved(solution) => check_solution(problem, solution),
         Outcome::Impossible(shortfall) => impossible::check(problem, shortfall),
         Outcome::Interrupted { .. } => Ok(()),
     }
 }
 
-fn check_plan(problem: &Problem, solution: &Solution) -> Result<(), SolverFault> {
+/// As [`check`], of a plan.
+///
+/// # Errors
+///
+/// As there.
+pub fn check_solution(problem: &Problem, solution: &Solution) -> Result<(), SolverFault> {
     let mut cut = vec![0_u64; problem.items.len()];
     let mut taken = vec![0_u64; problem.stock.len()];
     let mut cost = 0_i128;
