@@ -90,7 +90,7 @@ impl Posed {
     }
 
     /// The same question with items told apart that differ by what is said of each
-    /// block of a demand's rails.
+    /// block of a demand's rails; without the roomier one, which bounds of costs need.
     pub fn apart<K: Ord>(&self, of: &dyn Fn(usize, &[usize]) -> K) -> Posed {
         let mut wants = Vec::new();
         // For each item the one that it was told from, and how many are wanted.
@@ -106,14 +106,12 @@ impl Posed {
                 wants.push(kind);
             }
         }
-        let apart = |problem: &Problem| {
-            let item =
-                |&(item, demand): &(usize, u32)| Item { demand, ..problem.items[item].clone() };
-            Problem { stock: problem.stock.clone(), items: told.iter().map(item).collect() }
-        };
-        let (problem, relaxed) = (apart(&self.problem), self.relaxed.as_ref().map(apart));
+        let item =
+            |&(item, demand): &(usize, u32)| Item { demand, ..self.problem.items[item].clone() };
+        let items = told.iter().map(item).collect();
+        let problem = Problem { stock: self.problem.stock.clone(), items };
         let mitres = told.iter().map(|(item, _)| self.mitres[*item]).collect();
-        Posed { problem, relaxed, wants, mitres, ..self.clone() }
+        Posed { problem, relaxed: None, wants, mitres, ..self.clone() }
     }
 
     /// For each demand what all its rails are worth, at so much for each item.
