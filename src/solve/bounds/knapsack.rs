@@ -168,7 +168,7 @@ impl CompletionTable {
     }
 }
 
-/// The fronts of all kinds, and what is asked of them.
+/// The frontiers of all kinds, and what is asked of them.
 struct KnapsackQuestion {
     kinds: Vec<Frontier>,
     /// The charges for all units.

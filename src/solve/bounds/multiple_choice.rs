@@ -3,7 +3,7 @@
 //! Dynamic programming over undominated pairs (Nemhauser and Ullmann 1969,
 //! "Discrete dynamic programming and capital allocation", Management Science
 //! 15), unit by unit, within a gap between cost and worth; see
-//! [`fronts`](super::knapsack).
+//! [`knapsack`](super::knapsack).
 
 use super::frontier::{Frontier, Pair};
 use crate::solve::instance::StockKind;

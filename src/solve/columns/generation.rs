@@ -22,7 +22,7 @@ use crate::solve::search::Search;
 /// by room to a step, within these.
 const ENTRIES_A_STEP: i64 = 64;
 const STEPS: std::ops::RangeInclusive<i64> = 6_000..=60_000;
-/// Stand-ins dearer than this, in units of the dearest stock, mean that the
+/// Artificial variables dearer than this, in units of the dearest stock, mean that the
 /// demand can hardly be met.
 const DEAR: f64 = 1e4;
 

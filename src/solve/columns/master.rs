@@ -2,7 +2,7 @@
 //!
 //! One row a type (at least its demand) and one a kind whose supply is limited
 //! (at most its supply), one a cut, and one that may keep it near some patterns.
-//! Each demand can also be met at a stand-in price, which keeps the program
+//! Each demand can also be met at a artificial price, which keeps the program
 //! feasible and boxes the prices in while they settle (du Merle and others 1999,
 //! "Stabilized column generation", Discrete Mathematics 194; the box in
 //! proportion to the length after da Silva and Schouery).
@@ -60,12 +60,12 @@ pub(crate) struct Master {
     near_row: Option<(NearRow, usize)>,
     /// The cost that counts as 1 in the linear program.
     unit: f64,
-    /// Whether net costs count; without them stand-ins cost 1 and stock nothing.
+    /// Whether net costs count; without them artificial variables cost 1 and stock nothing.
     costs: bool,
 }
 
 impl Master {
-    /// A master without patterns, where a piece's stand-in costs
+    /// A master without patterns, where a piece's artificial variable costs
     /// `rate x length`. With `counted`, the units of every kind can be bounded
     /// from both sides.
     pub fn new(instance: &Instance, rest: &Residual, rate: f64, counted: bool) -> Master {
@@ -278,7 +278,7 @@ impl Master {
         used
     }
 
-    /// How much the stand-ins still carry.
+    /// How much the artificial variables still carry.
     pub fn missing(&self) -> f64 {
         let artificial = |c: usize| c < self.types || c < self.first && self.matrix.cost[c] > 0.0;
         let carried = self.basis.basic().filter(|&(c, _)| artificial(c));
@@ -310,18 +310,18 @@ impl Master {
         units
     }
 
-    /// Makes the stand-ins dearer by a factor.
+    /// Makes the artificial variables dearer by a factor.
     pub fn raise_stand_ins(&mut self, factor: f64) {
         self.matrix.cost[..self.types].iter_mut().for_each(|cost| *cost *= factor);
         self.basis.set_prices(&self.matrix);
     }
 
-    /// The cost of a stand-in, at most, in units of the dearest stock.
+    /// The cost of a artificial variable, at most, in units of the dearest stock.
     pub fn stand_in_cost(&self) -> f64 {
         self.matrix.cost[..self.types].iter().copied().fold(0.0, f64::max)
     }
 
-    /// Lets only feasibility count: every stand-in costs 1, all stock nothing.
+    /// Lets only feasibility count: every artificial variable costs 1, all stock nothing.
     pub fn forget_costs(&mut self) {
         self.costs = false;
         self.unit = 1.0;

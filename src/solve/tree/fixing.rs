@@ -1,6 +1,6 @@
 //! Ruling out lengths to cut, and solving the linear program without them.
 //!
-//! The knapsack over whole units (`fronts`) says for which lengths the units of
+//! The knapsack over whole units (`bounds::knapsack`) says for which lengths the units of
 //! a better plan can be cut. Where the others cost as much as the next longer
 //! one that is left, the linear program can no longer mix a full stick with one
 //! that is hardly cut; its new prices make the knapsack tell more, and so on, as
@@ -36,7 +36,7 @@ const WHOLE: i128 = 256;
 /// Dives after each round.
 const TRIES: u32 = 2;
 
-/// Sifts, mends the best plan and closes in on the bound by turns, with about
+/// Fixes lengths, improves the best plan and closes in on the bound by turns, with about
 /// half of the work and as long as that leads on; the linear program of what is
 /// left to search.
 pub(crate) fn fix_and_improve(

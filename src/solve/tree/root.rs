@@ -127,7 +127,7 @@ pub(crate) fn certified(
     }
 }
 
-/// A rate for stand-ins a little above what the best plan pays for length.
+/// A rate for artificial variables a little above what the best plan pays for length.
 pub(crate) fn artificial_rate(search: &Search) -> f64 {
     let instance = &search.instance;
     let lengths = instance.types.iter().map(|t| t.length as f64 * f64::from(t.demand));

@@ -68,7 +68,7 @@ struct Selection {
     place: Vec<usize>,
     /// The column behind each matrix column.
     behind: Vec<Option<usize>>,
-    /// Cost of each matrix column that is no column: stand-ins.
+    /// Cost of each matrix column that is no column: artificial variables.
     artificial: i128,
     unit: f64,
     scale_bits: u32,
@@ -82,7 +82,7 @@ impl Selection {
     fn new(rest: &Residual, columns: Vec<Column>, limited: &[bool]) -> Selection {
         let dearest = columns.iter().map(|c| c.cost.abs()).max().unwrap_or(1).max(1);
         let unit = dearest as f64;
-        // Dear enough that no plan with a stand-in costs less than one without.
+        // Dear enough that no plan with a artificial variable costs less than one without.
         let pieces: i64 = rest.wanted.iter().map(|&count| i64::from(count)).sum();
         let artificial = i128::from(dearest) * i128::from(2 * pieces.clamp(1, 50_000));
         let bits = 128 - (artificial * 4).leading_zeros();

@@ -170,7 +170,7 @@ impl Selection {
         search.spend(work);
         match end {
             End::Optimal => self.node(search, basis, branch.depth + 1, tasks),
-            // The stand-ins keep every true row feasible, so only the branches
+            // The artificial variables keep every true row feasible, so only the branches
             // can contradict each other; the prices of the failing row prove it.
             End::Infeasible => self.contradicts(&basis),
             End::GaveUp | End::Limit => false,
