@@ -3,7 +3,7 @@
 
 use longpoint::measure::{Length, Money, Worth};
 use longpoint::shop::{
-    Carton, Form, Freight, Lengths, LongParcel, Moulding, Offer, Per, PriceStep, Shop, Supplier,
+    Carton, Contact, Form, Freight, Lengths, LongParcel, Moulding, Offer, OfferDates, Per, PriceStep, Shop, Supplier,
 };
 
 use super::{Dice, Size, inches, shop};
@@ -65,12 +65,16 @@ fn supplier(dice: &mut Dice, number: usize) -> Supplier {
     Supplier {
         id: format!("SELLER-{number}"),
         name: format!("Seller {number}"),
+        account: String::new(),
+        contact: Contact::default(),
+        discount: 0,
         minimum: Money(dice.roll(0, 3) * 5_000),
         freight: vec![
             Freight { from: Money(0), charge: Money(full) },
             Freight { from: Money(free / 2), charge: Money(full / 2) },
             Freight { from: Money(free), charge: Money(0) },
         ],
+        small: None,
         lead_days: u16::try_from(dice.roll(2, 12)).expect("some days"),
         long: dice.chance(50).then_some(LongParcel { over: inches(108), charge: Money(1_800) }),
         refuses: false,
@@ -94,12 +98,17 @@ fn offer(dice: &mut Dice, moulding: &Moulding, place: usize, form: Form, row: u6
     Offer {
         supplier: format!("SELLER-{place}"),
         moulding: moulding.id.clone(),
+        code: String::new(),
         form,
         lengths,
         price: Worth(price),
         per: Per::Foot,
+        discount: 0,
         steps: steps.into_iter().collect(),
+        least_count: 1,
+        dates: OfferDates::default(),
         note: String::new(),
         row,
+        listed: None,
     }
 }

@@ -76,6 +76,7 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
     Shop {
         settings: Settings {
             name: "A shop of dice".to_owned(),
+            contact: Default::default(),
             unit: Unit::Inch,
             mark: Length::from_64ths(2),
             allowance: Length::from_64ths(8),
@@ -93,6 +94,7 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
         spare: Vec::new(),
         suppliers: BTreeMap::new(),
         offers: Vec::new(),
+        lists: Vec::new(),
     }
 }
 

@@ -7,7 +7,7 @@ use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Money};
 use longpoint::rails::frame_rails;
 use longpoint::shop::{
-    Flaw, Form, Frame, FrameProgress, Freight, Layer, Lengths, Match, Moulding, Offer, Per, Shop,
+    Flaw, Form, Frame, FrameProgress, Freight, Layer, Lengths, Match, Moulding, Offer, OfferDates, Per, Shop,
     Stick, Supplier,
 };
 
@@ -171,11 +171,15 @@ fn supplier() -> Supplier {
     Supplier {
         id: "ALL".to_owned(),
         name: "Everything by the length".to_owned(),
+        account: String::new(),
+        contact: Contact::default(),
+        discount: 0,
         minimum: Money(10_000),
         freight: vec![
             Freight { from: Money(0), charge: Money(2_500) },
             Freight { from: Money(50_000), charge: Money(0) },
         ],
+        small: None,
         lead_days: 3,
         long: None,
         refuses: false,
@@ -189,12 +193,17 @@ fn offer(row: usize, moulding: &Moulding) -> Offer {
     Offer {
         supplier: "ALL".to_owned(),
         moulding: moulding.id.clone(),
+        code: String::new(),
         form: Form::Length,
         lengths: Lengths::These(vec![moulding.stick]),
         price: moulding.price.expect("every moulding of the dice has a price").amount,
+        discount: 0,
         per: Per::Foot,
         steps: Vec::new(),
+        least_count: 1,
+        dates: OfferDates::default(),
         note: String::new(),
         row: u64::try_from(row).expect("a few hundred") + 2,
+        listed: None,
     }
 }

@@ -67,7 +67,7 @@ pub use figures::{Figures, Use};
 pub use finish::Finished;
 pub use lays::{BenchRail, RailState, StickLayout};
 pub use ledger::Book;
-pub use purchase::{OpenLine, Pages, pages as order_pages};
+pub use purchase::{OpenLine, Pages};
 pub use rack::{OnRack, RackQuery};
 pub use receive::{Came, Delivery};
 pub use refresh::Refreshed;

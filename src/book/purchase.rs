@@ -10,7 +10,7 @@
 //! Any step ends that: then the plan counts what there is, what is on order, and what
 //! the plan at the bench will leave (`remains`).
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
@@ -24,7 +24,8 @@ use super::step::Step;
 use crate::measure::{Length, Money};
 use crate::plan::{Chopped, OrderLine, Plan};
 use crate::rails::rails_to_cut;
-use crate::report::{csv, order_html};
+use crate::report::order_files;
+use crate::report::order_table::Reference;
 use crate::shop::{Coming, Match, Shop, Stick};
 use crate::verify::Verified;
 
@@ -61,7 +62,7 @@ pub struct OpenLine {
 }
 
 /// Files by their names.
-pub type Pages = Vec<(&'static str, String)>;
+pub type Pages = Vec<(String, String)>;
 
 impl Book {
     /// Writes down that the order of a plan was placed.
@@ -75,7 +76,8 @@ impl Book {
         plan: &Verified<Plan>,
         stamp: &Stamp,
     ) -> Result<Vec<OpenLine>, BookError> {
-        self.order_as(snapshot, (plan, &pages(plan, &snapshot.shop)), stamp)
+        let pages = self.pages(plan, &snapshot.shop)?;
+        self.order_as(snapshot, (plan, &pages), stamp)
     }
 
     /// The same where its pages are written already.
@@ -103,6 +105,16 @@ impl Book {
             }
             place(step, &snapshot.shop, (plan, pages))
         })
+    }
+
+    /// The pages of a plan's order, under the number that the next one has.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub(crate) fn pages(&self, plan: &Plan, shop: &Shop) -> Result<Pages, BookError> {
+        let last = "SELECT coalesce(max(id), 0) FROM purchase";
+        let last: i64 = self.look(|db| Ok(db.query_row(last, [], |row| row.get(0))?))?;
+        Ok(order_files(Reference { number: Some(last + 1) }, plan, shop))
     }
 
     /// The lines that have not all come.
@@ -184,22 +196,15 @@ fn place(
     open(step.db(), "l.purchase = ?", purchase)
 }
 
-/// The pages of an order: all of it as a table, and a page for each supplier.
-pub fn pages(plan: &Plan, shop: &Shop) -> Pages {
-    vec![("order.csv", csv::order(plan, shop)), ("order.html", order_html::orders(plan, shop))]
-}
-
 /// The pages of an order that was placed, as they were.
 fn placed(db: &Connection, order: i64) -> Result<Pages, BookError> {
     let stands = "SELECT 1 FROM line WHERE purchase = ? AND state IS NOT NULL";
     if !db.prepare_cached(stands)?.exists([order])? {
         return wrong(format!("there is no order {order} in the book, or it was undone"));
     }
-    let mut query = db.prepare_cached("SELECT name, text FROM page WHERE purchase = ?")?;
+    let mut query = db.prepare_cached("SELECT name, text FROM page WHERE purchase = ? ORDER BY name")?;
     let rows = query.query_map([order], |row| Ok((row.get(0)?, row.get(1)?)))?;
-    let mut texts = rows.collect::<Result<BTreeMap<String, String>, _>>()?;
-    let known = ["order.csv", "order.html"].into_iter();
-    let pages: Pages = known.filter_map(|name| Some((name, texts.remove(name)?))).collect();
+    let pages: Pages = rows.collect::<Result<_, _>>()?;
     match pages.is_empty() {
         true => wrong(format!(
             "order {order} was placed with an older Longpoint, which kept no pages of it (longpoint \

@@ -38,7 +38,7 @@ pub use pool::Pool;
 use pool::PricedChoice;
 pub use question::{BuyingProblem, Chosen, Goods, Pricing, Terms, UNKNOWN, Way, Ways};
 pub use tariff::{
-    Bill, OfferQuantity, REFUSED, bill, chop_billed, count_for, goods_of, price_at, rate_paid,
+    Bill, OfferQuantity, REFUSED, bill, chop_billed, count_for, goods_of, rate_paid,
     step_reached, sticks_in, unit_price,
 };
 

@@ -6,11 +6,13 @@
 //! beyond all bounds; it is no state of theirs. Only where nothing else is left is it
 //! paid for, and the plan says that they must be asked.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use super::question::Terms;
 use crate::measure::{Length, Money, Rate, Worth};
-use crate::shop::{Carton, Form, Lengths, Offer, Per, Supplier};
+use crate::shop::{Carton, Form, Lengths, Offer, Per, Supplier, WHOLE};
 
 /// So many alike of what an offer sells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +32,8 @@ pub struct Bill {
     pub goods: Money,
     /// What is charged because less than the minimum is ordered.
     pub made_up: Money,
+    /// What a small order costs more.
+    pub small: Money,
     /// Carriage.
     pub freight: Money,
     /// The surcharge for a long parcel.
@@ -41,7 +45,7 @@ pub struct Bill {
 impl Bill {
     /// All of it together.
     pub fn total(&self) -> Money {
-        self.goods + self.made_up + self.freight + self.long
+        self.goods + self.made_up + self.small + self.freight + self.long
     }
 }
 
@@ -54,10 +58,16 @@ pub fn bill(supplier: &Supplier, goods: Money, is_long: bool, date: Date) -> Opt
         supplier: supplier.id.clone(),
         goods,
         made_up: Money(terms.made_up(goods.0)),
-        freight: Money(terms.carriage(goods.0)),
+        small: small(supplier, goods),
+        freight: Money(terms.carriage(goods.0) - small(supplier, goods).0),
         long: Money(if is_long { terms.long } else { 0 }),
         arrives,
     })
+}
+
+/// What goods of this price cost more since they are a small order.
+fn small(supplier: &Supplier, goods: Money) -> Money {
+    supplier.small.filter(|small| goods < small.below).map_or(Money(0), |small| small.charge)
 }
 
 /// What an order that a supplier refuses is taken to cost, in minor units: more
@@ -79,11 +89,18 @@ impl Terms {
         Terms { minimum: 0, freight, long: charged.long }
     }
 
-    /// The same if every smaller order is made up to the minimum.
+    /// The same if every smaller order is made up to the minimum. What a small order
+    /// costs more is one with carriage: both hang on the goods alone.
     pub fn charged(supplier: &Supplier) -> Terms {
+        let bends = supplier.freight.iter().map(|step| step.from);
+        let bends: BTreeSet<Money> = bends.chain(supplier.small.map(|small| small.below)).collect();
+        let carriage = |from: Money| {
+            let holds = supplier.freight.iter().take_while(|step| step.from <= from).last();
+            holds.map_or(0, |step| step.charge.0) + small(supplier, from).0
+        };
         Terms {
             minimum: supplier.minimum.0,
-            freight: supplier.freight.iter().map(|step| (step.from.0, step.charge.0)).collect(),
+            freight: bends.into_iter().map(|from| (from.0, carriage(from))).collect(),
             long: supplier.long.map_or(0, |long| long.charge.0),
         }
     }
@@ -147,8 +164,8 @@ pub fn step_reached(offer: &Offer, lots: &[OfferQuantity]) -> usize {
     offer.steps.iter().take_while(|step| i128::from(step.from) * unit <= amount).count()
 }
 
-/// The price at a step.
-pub fn price_at(offer: &Offer, step: usize) -> Worth {
+/// The price at a step by the supplier's list.
+fn price_at(offer: &Offer, step: usize) -> Worth {
     step.checked_sub(1).map_or(offer.price, |place| offer.steps[place].price)
 }
 
@@ -162,13 +179,13 @@ pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[OfferQuan
     u32::try_from((lacks + one - 1) / one.max(1)).unwrap_or(u32::MAX)
 }
 
-/// What these cost, to the nearest minor unit, with the fees of chops.
+/// What these cost less the discount, to the nearest minor unit, with the fees of chops.
 ///
 /// All of them at the price of the step that they reach together.
 pub fn goods_of(offer: &Offer, lots: &[OfferQuantity]) -> Money {
     let (amount, unit) = quantity(offer, lots);
-    let price = i128::from(price_at(offer, step_reached(offer, lots)).0);
-    let under = unit * 1000;
+    let price = i128::from(price_at(offer, step_reached(offer, lots)).0 * offer.paid());
+    let under = unit * 1000 * i128::from(WHOLE);
     let nearest = (2 * amount * price + under).div_euclid(2 * under);
     let fees = match offer.form {
         Form::Chop { fee, .. } => {
@@ -187,14 +204,26 @@ pub fn rate_paid(offer: &Offer, step: usize, length: Length) -> Rate {
         (Per::Stick, None) => length,
         (_, None) => length * i64::from(sticks_in(offer, length).max(1)),
     };
-    Rate { amount: price_at(offer, step), per }
+    paid(offer, Rate { amount: price_at(offer, step), per })
+}
+
+/// The same rate less the discount.
+fn paid(offer: &Offer, listed: Rate) -> Rate {
+    match offer.discount {
+        0 => listed,
+        _ => Rate {
+            amount: Worth(listed.amount.0 * offer.paid()),
+            per: listed.per * i64::from(WHOLE),
+        },
+    }
 }
 
 /// What one stick or box of this length costs at a step: so many thousandths over
 /// a number, exactly.
 pub fn unit_price(offer: &Offer, step: usize, length: Length) -> (i128, i128) {
     let (amount, under) = quantity(offer, &[OfferQuantity { length, count: 1 }]);
-    (amount * i128::from(price_at(offer, step).0), under)
+    let price = price_at(offer, step).0 * offer.paid();
+    (amount * i128::from(price), under * i128::from(WHOLE))
 }
 
 /// The length billed for a chopped frame whose rails are so long together.
@@ -208,7 +237,7 @@ pub fn chop_billed(offer: &Offer, perimeter: Length) -> Length {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::{Freight, LongParcel, PriceStep};
+    use crate::shop::{Contact, Freight, LongParcel, OfferDates, PriceStep, SmallOrder};
 
     fn inches(count: i64) -> Length {
         Length::from_64ths(64 * count)
@@ -218,16 +247,21 @@ mod tests {
         Offer {
             supplier: "S".to_owned(),
             moulding: "M".to_owned(),
+            code: String::new(),
             form,
             lengths: Lengths::These(vec![inches(96)]),
             price: Worth(price * 1000),
             per,
+            discount: 0,
             steps: steps
                 .iter()
                 .map(|&(from, price)| PriceStep { from, price: Worth(price * 1000) })
                 .collect(),
+            least_count: 1,
+            dates: OfferDates::default(),
             note: String::new(),
             row: 2,
+            listed: None,
         }
     }
 
@@ -276,9 +310,13 @@ mod tests {
         let supplier = Supplier {
             id: "S".to_owned(),
             name: String::new(),
+            account: String::new(),
+            contact: Contact::default(),
+            discount: 0,
             minimum: Money(7500),
             refuses: false,
             freight: vec![step(0, 1800), step(25_000, 900), step(50_000, 0)],
+            small: None,
             lead_days: 3,
             long: Some(LongParcel { over: inches(96), charge: Money(2200) }),
             halves: true,
@@ -295,5 +333,49 @@ mod tests {
         let large = bill(&supplier, Money(50_000), false, on(27)).unwrap();
         assert_eq!((large.total(), large.arrives), (Money(50_000), on(30)));
         assert_eq!(bill(&supplier, Money(1), false, on(28)), None);
+    }
+
+    /// Computed: 13 sticks of 8 ft at 1.70, an eighth off, are 154.70; 1.85 less an
+    /// eighth is 1.61875.
+    #[test]
+    fn a_discount_is_taken_off_what_the_list_asks_for_all_of_it() {
+        let mut by_foot = offer(Form::Length, Per::Foot, 185, &[(100, 170)]);
+        by_foot.discount = 1250;
+        assert_eq!(goods_of(&by_foot, &[lot(96, 13)]), Money(15_470));
+        assert_eq!(rate_paid(&by_foot, 0, inches(96)).of(inches(12)), Worth(161_875));
+        let (over, under) = unit_price(&by_foot, 1, inches(96));
+        assert_eq!(over, under * 8 * 148_750);
+        // What is charged for a chop beside its length is not theirs to take off.
+        let chop = Form::Chop { least: inches(48), fee: Money(150) };
+        let mut chop = offer(chop, Per::Foot, 400, &[]);
+        chop.discount = 5000;
+        assert_eq!(goods_of(&chop, &[lot(48, 2)]), Money(2 * 4 * 200 + 2 * 150));
+    }
+
+    #[test]
+    fn a_small_order_costs_more_below_its_limit_only() {
+        let step = |from, charge| Freight { from: Money(from), charge: Money(charge) };
+        let supplier = Supplier {
+            id: "S".to_owned(),
+            name: String::new(),
+            account: String::new(),
+            contact: Contact::default(),
+            discount: 0,
+            minimum: Money(0),
+            refuses: false,
+            freight: vec![step(0, 1800), step(10_000, 900)],
+            small: Some(SmallOrder { below: Money(5000), charge: Money(600) }),
+            lead_days: 3,
+            long: None,
+            halves: false,
+            order_by: None,
+            note: String::new(),
+        };
+        let on = |goods| bill(&supplier, Money(goods), false, jiff::civil::date(2026, 11, 25));
+        let parts = |goods| on(goods).map(|bill| (bill.small, bill.freight)).unwrap();
+        assert_eq!(parts(4999), (Money(600), Money(1800)));
+        assert_eq!(parts(5000), (Money(0), Money(1800)));
+        assert_eq!(parts(10_000), (Money(0), Money(900)));
+        assert_eq!(Terms::of(&supplier).freight, [(0, 2400), (5000, 1800), (10_000, 900)]);
     }
 }

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use super::book::opened::{done, open_book};
 use super::shop;
 use crate::measure::Unit;
-use crate::shop::{Form, Offer, Shop, doubts, written_otherwise};
+use crate::shop::{Form, Offer, PriceList, Shop, doubts, written_otherwise};
 
 /// What `longpoint check` is told.
 #[derive(Debug, clap::Args)]
@@ -61,6 +61,7 @@ fn summary(shop: &Shop) -> String {
     line(shop.rack.len(), "stick", rack_detail(shop));
     line(shop.suppliers.len(), "supplier", String::new());
     line(shop.offers.len(), "offer", offers_detail(shop));
+    lines.extend(shop.lists.iter().flat_map(listed));
     lines.extend(shop.offers.iter().filter(|offer| offer.is_dearer_for_more()).map(dearer));
     lines.extend(doubts(shop).iter().map(|doubt| format!("Look at {doubt}")));
     lines.join("\n") + "\n"
@@ -99,9 +100,48 @@ fn offers_detail(shop: &Shop) -> String {
 /// An offer to ask the supplier about. It is taken as it stands.
 fn dearer(offer: &Offer) -> String {
     format!(
-        "Look at offers.csv, row {}: a larger order of {} from {} costs more for each.",
-        offer.row, offer.moulding, offer.supplier
+        "Look at {}: a larger order of {} from {} costs more for each.",
+        offer.place(),
+        offer.moulding,
+        offer.supplier
     )
+}
+
+/// What came of a price list.
+fn listed(list: &PriceList) -> Vec<String> {
+    let rows = |count: u64| match count {
+        1 => "1 row".to_owned(),
+        more => format!("{} rows", thousands(more)),
+    };
+    let mut lines = vec![format!(
+        "{}'s list: {} in {}, {} of mouldings in mouldings.csv",
+        list.supplier,
+        rows(list.rows),
+        list.file,
+        rows(list.used)
+    )];
+    for (count, of) in [
+        (list.aside, "of mouldings that are not in mouldings.csv"),
+        (list.nameless, "without a code"),
+    ] {
+        let are = if count == 1 { "is" } else { "are" };
+        if count > 0 {
+            lines.push(format!(
+                "{}'s list: {} {of} {are} kept aside",
+                list.supplier,
+                rows(count)
+            ));
+        }
+    }
+    lines
+}
+
+/// A count with a comma after its thousands.
+fn thousands(count: u64) -> String {
+    let digits = count.to_string();
+    let groups = digits.as_bytes().rchunks(3).rev();
+    let groups: Vec<String> = groups.map(|g| String::from_utf8_lossy(g).into_owned()).collect();
+    groups.join(",")
 }
 
 fn plural(count: usize, what: &str) -> String {

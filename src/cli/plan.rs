@@ -32,7 +32,11 @@ pub struct PlanArgs {
     /// Write JSON to standard output instead of text
     #[arg(long)]
     pub json: bool,
-    /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv and order.html here
+    /// Say as well what the bills are made of and what the order comes to when all is counted
+    #[arg(long)]
+    pub why: bool,
+    /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv, order.html and a text
+    /// to each supplier here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
 }
@@ -54,18 +58,20 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
-        let files = args.out.is_some().then(|| report::files(&all, &shop, &whole));
+        let files = args.out.is_some().then(|| {
+            (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop))
+        });
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
             false => {
                 owed_first(&shop, (&debts.sticks, &debts.spares))
-                    + &text::plan(&plan, &shop, &schedule)
+                    + &text::plan_with(&plan, &shop, &schedule, args.why)
             }
         };
         anyhow::Ok((text, files))
     })?;
-    if let Some((folder, files)) = args.out.as_ref().zip(files) {
-        interrupt::whole(|| folder::write(folder, &files))?;
+    if let Some((folder, (files, idle))) = args.out.as_ref().zip(files) {
+        interrupt::whole(|| folder::write_in_place_of(folder, &files, &idle))?;
     }
     out.write_all(text.as_bytes())?;
     if interrupt::cut_short().is_some() {

@@ -48,6 +48,7 @@ impl Trial<'_> {
             spare: spare.to_vec(),
             suppliers: Default::default(),
             offers: Vec::new(),
+            lists: Vec::new(),
         };
         let wishes = Wishes { rack_only: true, ..Wishes::default() };
         // No date matters to a frame that is alone and undated.

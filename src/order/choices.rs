@@ -61,36 +61,51 @@ fn add(
     choices: &mut Vec<Choice>,
 ) -> bool {
     let lengths = wants.supplies[supply].pieces.len();
-    let alone: Vec<u32> = (0..lengths).map(|at| cap(wants, pieces, most, supply, at)).collect();
+    let (alone, whole): (Vec<u32>, Vec<bool>) =
+        (0..lengths).map(|at| most_steps(wants, pieces, most, supply, at)).unzip();
     let mut caps = alone.clone();
-    let mut is_whole = caps.iter().all(|cap| *cap < MOST_COUNT);
+    let mut is_whole = whole.into_iter().all(|is_whole| is_whole);
     let size = |caps: &[u32]| caps.iter().map(|cap| u64::from(*cap) + 1).product::<u64>();
     while size(&caps) > MOST_CHOICES {
         is_whole = false;
         let largest = caps.iter_mut().max().expect("an offer has a length");
         *largest = *largest * 3 / 4;
     }
-    let mut counts = vec![0; lengths];
-    // The next counts, like the digits of a number.
-    while let Some(at) = (0..lengths).find(|&at| counts[at] < caps[at]) {
-        counts[at] += 1;
-        counts[..at].fill(0);
+    // None of a length, or from the least that is taken on: so many steps up.
+    let least = wants.shop.offers[wants.supplies[supply].offer].least_count.max(1);
+    let count = |step: &u32| if *step == 0 { 0 } else { least - 1 + *step };
+    let mut push = |steps: &[u32]| {
+        let counts: Vec<u32> = steps.iter().map(count).collect();
         choices.push(choice(wants, pieces, (supply, supplier), &counts));
+    };
+    let mut steps = vec![0; lengths];
+    // The next steps, like the digits of a number.
+    while let Some(at) = (0..lengths).find(|&at| steps[at] < caps[at]) {
+        steps[at] += 1;
+        steps[..at].fill(0);
+        push(&steps);
     }
     for at in 0..lengths {
-        counts.fill(0);
-        for count in caps[at] + 1..=alone[at] {
-            counts[at] = count;
-            choices.push(choice(wants, pieces, (supply, supplier), &counts));
+        steps.fill(0);
+        for step in caps[at] + 1..=alone[at] {
+            steps[at] = step;
+            push(&steps);
         }
     }
     is_whole
 }
 
-/// How many of one length could be bought: as many as are needed and kept, as
-/// the last price step asks for, and as lift the supplier's bill to where nothing
-/// changes any more or until they cost more than that saves.
-fn cap(wants: &Wants, pieces: &Pieces, most: &[u32], supply: usize, at: usize) -> u32 {
+/// How many steps up from none it is to the most of one length that could be bought,
+/// and whether more could not matter: as many as are needed and kept, as the last
+/// price step and the least of a line ask for, and as lift the supplier's bill to where
+/// nothing changes any more or until they cost more than that saves.
+fn most_steps(
+    wants: &Wants,
+    pieces: &Pieces,
+    most: &[u32],
+    supply: usize,
+    at: usize,
+) -> (u32, bool) {
     let piece = &wants.supplies[supply].pieces[at];
     let offer = &wants.shop.offers[wants.supplies[supply].offer];
     let each = pieces_in(wants, supply, piece);
@@ -108,7 +123,10 @@ fn cap(wants: &Wants, pieces: &Pieces, most: &[u32], supply: usize, at: usize) -
     let pays = i128::from(terms.most_saved()) * 1000 / lost.max(1) + 1;
     let spare = u32::try_from(to_bend.min(pays)).unwrap_or(u32::MAX);
     let spare = if terms.last_bend() == 0 { 0 } else { spare };
-    need.saturating_add(spare).max(to_step).min(MOST_COUNT.max(need))
+    let least = offer.least_count.max(1);
+    let all = need.saturating_add(spare).max(to_step).max(least);
+    let cap = all.min(MOST_COUNT.max(need).max(least));
+    (cap + 1 - least, all < MOST_COUNT || all == least)
 }
 
 fn choice(

@@ -56,7 +56,8 @@ fn open<'a>(
     let offers = shop.offers.iter().enumerate().filter(move |(_, o)| o.moulding == moulding);
     offers.filter_map(move |(place, offer)| {
         let supplier = &shop.suppliers[&offer.supplier];
-        let arrives = supplier.arrives(date).filter(|_| supplier.takes_orders(date))?;
+        let is_open = supplier.takes_orders(date) && offer.dates.hold_on(date);
+        let arrives = supplier.arrives(date).filter(|_| is_open)?;
         Some((place, offer, arrives))
     })
 }

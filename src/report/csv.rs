@@ -9,6 +9,7 @@ use crate::plan::Plan;
 use crate::shop::Shop;
 
 use super::json::mm;
+use super::order_table::{Reference, tables};
 use super::order_words::rails;
 
 const CHOP: [&str; 29] = [
@@ -42,7 +43,7 @@ const CHOP: [&str; 29] = [
     "from_mm",
     "to_mm",
 ];
-const ORDER: [&str; 13] = [
+const ORDER: [&str; 20] = [
     "supplier",
     "form",
     "moulding",
@@ -56,6 +57,13 @@ const ORDER: [&str; 13] = [
     "beyond_need",
     "rails",
     "arrives",
+    "code",
+    "name",
+    "supplier_name",
+    "account",
+    "reference",
+    "for",
+    "note",
 ];
 
 /// One line for each cut, in cutting order; what is left of a stick stands on
@@ -91,11 +99,17 @@ fn cut_row(cutter: &str, stick: &StickSteps, cut: &Cut, style: &LengthStyle) -> 
     row
 }
 
+/// A byte order mark, without which a spreadsheet takes letters for others.
+const UTF_8: &str = "\u{feff}";
+
 /// One line for each thing to buy.
-pub fn order(plan: &Plan, shop: &Shop) -> String {
+pub fn order(reference: Reference, plan: &Plan, shop: &Shop) -> String {
     let settings = &shop.settings;
     let mut rows = vec![ORDER.map(str::to_owned).to_vec()];
-    for line in &plan.order.lines {
+    let tables = tables(plan, shop);
+    for (table, row) in tables.iter().flat_map(|table| table.rows.iter().map(move |row| (table, row))) {
+        let line = row.line;
+        let supplier = table.supplier;
         rows.push(vec![
             line.supplier.clone(),
             line.form.clone(),
@@ -113,21 +127,22 @@ pub fn order(plan: &Plan, shop: &Shop) -> String {
             } else {
                 rails(&line.rails, &settings.style())
             },
-            arrives(plan, &line.supplier),
+            table.bill.map(|bill| bill.arrives.to_string()).unwrap_or_default(),
+            row.code.to_owned(),
+            row.name.to_owned(),
+            supplier.map(|supplier| supplier.name.clone()).unwrap_or_default(),
+            supplier.map(|supplier| supplier.account.clone()).unwrap_or_default(),
+            reference.words(plan.date),
+            row.frames.join(", "),
+            row.note.to_owned(),
         ]);
     }
-    write(&rows)
+    format!("{UTF_8}{}", write(&rows))
 }
 
 /// A count, or nothing for none.
 fn some(count: u32) -> String {
     if count == 0 { String::new() } else { count.to_string() }
-}
-
-/// When the order from a supplier arrives.
-fn arrives(plan: &Plan, supplier: &str) -> String {
-    let bill = plan.order.bills.iter().find(|bill| bill.supplier == supplier);
-    bill.map(|bill| bill.arrives.to_string()).unwrap_or_default()
 }
 
 pub(crate) fn write(rows: &[Vec<String>]) -> String {

@@ -35,8 +35,8 @@ pub enum FolderError {
     },
 }
 
-/// Writes `plan.json`, `chop.csv`, `chop.html`, `labels.html`, `order.csv` and
-/// `order.html`.
+/// Writes the [files](super::files) of a plan, and takes away what an earlier plan wrote
+/// there for suppliers that nothing is ordered from now.
 ///
 /// # Errors
 /// As [`write()`].
@@ -46,7 +46,8 @@ pub fn write_plan(
     shop: &Shop,
     schedule: &Schedule,
 ) -> Result<(), FolderError> {
-    write(folder, &super::files(plan, shop, schedule))
+    let idle = super::order_mail::idle(plan, shop);
+    write_in_place_of(folder, &super::files(plan, shop, schedule), &idle)
 }
 
 /// Writes the files into the folder, which is made if it is not there. All are
@@ -57,8 +58,20 @@ pub fn write_plan(
 ///
 /// # Errors
 /// If the folder or a file cannot be written. Nothing has then changed.
-pub fn write(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-    ready(folder, files)?.put()
+pub fn write<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<(), FolderError> {
+    write_in_place_of(folder, files, &[])
+}
+
+/// The same, and once they are there the files of these other names go.
+///
+/// # Errors
+/// As [`write()`].
+pub fn write_in_place_of<N: AsRef<str>>(
+    folder: &Path,
+    files: &[(N, String)],
+    others: &[String],
+) -> Result<(), FolderError> {
+    ready(folder, files, others)?.put()
 }
 
 /// Writes one file, whole or not at all, into a folder that is there. What is no
@@ -79,7 +92,7 @@ pub fn write_file(path: &Path, content: &str) -> Result<(), FolderError> {
     }
 }
 
-fn write_into(folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
+fn write_into<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<(), FolderError> {
     Ready::new(folder, files)?.put()
 }
 
@@ -90,18 +103,25 @@ pub struct Ready {
     places: Vec<Target>,
     /// The folders that were made for them.
     made: Vec<PathBuf>,
+    /// Files that go once they are there.
+    others: Vec<PathBuf>,
 }
 
 /// Writes the files beside where they go, into the folder, which is made if it is not
-/// there.
+/// there. Those of the other names go when they take their places.
 ///
 /// # Errors
 /// As [`write()`].
-pub fn ready(folder: &Path, files: &[(&str, String)]) -> Result<Ready, FolderError> {
+pub fn ready<N: AsRef<str>>(
+    folder: &Path,
+    files: &[(N, String)],
+    others: &[String],
+) -> Result<Ready, FolderError> {
     let is_there = |path: &&Path| path.as_os_str().is_empty() || path.exists();
     let made: Vec<&Path> = folder.ancestors().take_while(|path| !is_there(path)).collect();
     let made = made.into_iter().map(Path::to_owned).collect();
-    let mut ready = Ready { places: Vec::new(), made };
+    let others = others.iter().map(|name| folder.join(name)).collect();
+    let mut ready = Ready { places: Vec::new(), made, others };
     fs::create_dir_all(folder)
         .map_err(|source| FolderError::Folder { path: folder.to_owned(), source })?;
     ready.write(folder, files)?;
@@ -109,14 +129,18 @@ pub fn ready(folder: &Path, files: &[(&str, String)]) -> Result<Ready, FolderErr
 }
 
 impl Ready {
-    fn new(folder: &Path, files: &[(&str, String)]) -> Result<Ready, FolderError> {
-        let mut ready = Ready { places: Vec::new(), made: Vec::new() };
+    fn new<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<Ready, FolderError> {
+        let mut ready = Ready { places: Vec::new(), made: Vec::new(), others: Vec::new() };
         ready.write(folder, files)?;
         Ok(ready)
     }
 
-    fn write(&mut self, folder: &Path, files: &[(&str, String)]) -> Result<(), FolderError> {
-        self.places = files.iter().map(|(name, _)| Target::new(folder, name)).collect();
+    fn write<N: AsRef<str>>(
+        &mut self,
+        folder: &Path,
+        files: &[(N, String)],
+    ) -> Result<(), FolderError> {
+        self.places = files.iter().map(|(name, _)| Target::new(folder, name.as_ref())).collect();
         write_all(&self.places, files)
     }
 
@@ -126,6 +150,9 @@ impl Ready {
     /// As [`write()`].
     pub fn put(mut self) -> Result<(), FolderError> {
         put_all(&self.places)?;
+        for other in &self.others {
+            let _ = fs::remove_file(other);
+        }
         self.places.clear();
         self.made.clear();
         Ok(())
@@ -161,7 +188,7 @@ impl Target {
     }
 }
 
-fn write_all(places: &[Target], files: &[(&str, String)]) -> Result<(), FolderError> {
+fn write_all<N>(places: &[Target], files: &[(N, String)]) -> Result<(), FolderError> {
     for place in places {
         if place.target.is_dir() {
             return Err(FolderError::InTheWay { path: place.target.clone() });

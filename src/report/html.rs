@@ -91,15 +91,21 @@ fn spare_rails(out: &mut String, plan: &Plan, shop: &Shop) {
 /// The opening of a page, as far as the shop's name and the date.
 pub(super) fn head(title: &str, plan: &Plan) -> String {
     let shop = escape(&plan.shop);
+    let day = plan.date.strftime("%a %-d %B %Y");
+    let top = format!("<div class=\"top\"><h1>{shop}</h1><p>{title}, {day}</p></div>\n");
+    open(title, plan) + &top
+}
+
+/// The opening of a page before anything stands on it.
+pub(super) fn open(title: &str, plan: &Plan) -> String {
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}, {date}</title>\n\
          <style>\n{STYLE}@page {{ @bottom-left {{ content: \"{title}, {date}\"; font-size: 3.2mm; }} \
          @bottom-right {{ content: counter(page) \" of \" counter(pages); font-size: 3.2mm; }} }}\n</style>\n\
-         </head>\n<body>\n{}<div class=\"top\"><h1>{shop}</h1><p>{title}, {day}</p></div>\n",
+         </head>\n<body>\n{}",
         svg::HATCHINGS,
         date = plan.date,
-        day = plan.date.strftime("%a %-d %B %Y"),
     )
 }
 

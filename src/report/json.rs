@@ -278,6 +278,7 @@ mod tests {
     fn worth_keeps_its_fineness_and_the_usual_decimals() {
         let mut settings = Settings {
             name: String::new(),
+            contact: Default::default(),
             unit: crate::measure::Unit::Inch,
             mark: Length::from_64ths(2),
             allowance: Length::ZERO,

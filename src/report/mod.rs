@@ -10,6 +10,7 @@ pub mod html;
 pub mod json;
 pub mod labels;
 pub mod order_html;
+pub mod order_mail;
 pub mod quote_text;
 pub mod rails_json;
 pub mod rails_text;
@@ -20,6 +21,7 @@ pub mod why_text;
 pub(crate) mod escape;
 pub(crate) mod name;
 mod order_json;
+pub mod order_table;
 mod order_words;
 mod summary;
 mod svg;
@@ -29,9 +31,10 @@ use crate::chop::Schedule;
 use crate::plan::Plan;
 use crate::shop::Shop;
 use html::Heading;
+use order_table::Reference;
 
 /// The files of a plan's folder, each with its whole content.
-pub fn files(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Vec<(&'static str, String)> {
+pub fn files(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Vec<(String, String)> {
     files_under(&Heading::default(), plan, shop, schedule)
 }
 
@@ -41,15 +44,26 @@ pub fn files_under(
     plan: &Plan,
     shop: &Shop,
     schedule: &Schedule,
-) -> Vec<(&'static str, String)> {
-    vec![
-        ("plan.json", json::plan(plan, shop, schedule)),
-        ("chop.csv", csv::chop(schedule, shop)),
-        ("chop.html", html::chop_under(heading, plan, shop, schedule)),
-        ("labels.html", labels::labels(plan, shop)),
-        ("order.csv", csv::order(plan, shop)),
-        ("order.html", order_html::orders(plan, shop)),
-    ]
+) -> Vec<(String, String)> {
+    let mut files = vec![
+        ("plan.json".to_owned(), json::plan(plan, shop, schedule)),
+        ("chop.csv".to_owned(), csv::chop(schedule, shop)),
+        ("chop.html".to_owned(), html::chop_under(heading, plan, shop, schedule)),
+        ("labels.html".to_owned(), labels::labels(plan, shop)),
+    ];
+    files.extend(order_files(Reference::default(), plan, shop));
+    files
+}
+
+/// The files of an order: all of it as a table, a letter to each supplier, and the same
+/// as plain text for an e-mail.
+pub fn order_files(reference: Reference, plan: &Plan, shop: &Shop) -> Vec<(String, String)> {
+    let mut files = vec![
+        ("order.csv".to_owned(), csv::order(reference, plan, shop)),
+        ("order.html".to_owned(), order_html::orders(reference, plan, shop)),
+    ];
+    files.extend(order_mail::mails(reference, plan, shop));
+    files
 }
 
 /// The cards and the labels of some sticks alone, as [`files`] writes them for a plan.

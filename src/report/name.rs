@@ -28,6 +28,19 @@ impl<'a> Names<'a> {
         ticket(frame, copy, self.frame(frame).map_or(1, |frame| frame.copies))
     }
 
+    /// A ticket, with how many of its copies where there are several: `1042 (2 of 3)`.
+    pub(super) fn copies(&self, frame: &str, copies: usize) -> String {
+        let Some(of) = self.frame(frame) else { return frame.to_owned() };
+        let (all, left) = (of.copies, of.pending().count());
+        match copies == left {
+            _ if all == 1 => frame.to_owned(),
+            true if copies == 1 && of.left() < all => format!("{frame} (the last of {all})"),
+            true if of.left() < all => format!("{frame} (the last {copies} of {all})"),
+            true => format!("{frame} (all {all})"),
+            false => format!("{frame} ({copies} of {all})"),
+        }
+    }
+
     /// What is to be said of a rail beside its ticket: `top`, `side 3`,
     /// `left, layer 2`.
     pub(super) fn place(&self, rail: &PlacedRail) -> String {

@@ -1,61 +1,125 @@
-//! The printable order: one page for each supplier.
+//! The printable order: a letter to each supplier, each beginning a page.
 
 use std::fmt::Write;
 
-use crate::plan::{Bill, Plan};
-use crate::shop::Shop;
+use crate::plan::Plan;
+use crate::shop::{Contact, Shop, Supplier};
 
 use super::escape::{escape, prose};
-use super::html::head;
+use super::html;
+use super::order_table::{OrderRow, Reference, SupplierTable, tables};
 use super::order_words as words;
 
-/// A page for each supplier: what is ordered, in which lengths, at what price.
-/// Self-contained, for A4 or Letter in black and white.
-pub fn orders(plan: &Plan, shop: &Shop) -> String {
-    let mut out = head("Order", plan);
-    if plan.order.bills.is_empty() {
+/// A letter for each supplier: what is ordered, by their codes and the shop's, at what
+/// price. Its head stands again on each further page. Self-contained, for A4 or Letter
+/// in black and white.
+pub fn orders(reference: Reference, plan: &Plan, shop: &Shop) -> String {
+    let mut out = html::open(&reference.title(), plan);
+    let tables = tables(plan, shop);
+    if tables.is_empty() {
         out.push_str("<p class=\"sum\">Nothing to order from anyone.</p>\n");
     }
-    for bill in &plan.order.bills {
-        supplier(&mut out, bill, plan, shop);
+    if let Some(account) = plan.order.account.as_ref().filter(|_| !tables.is_empty()) {
+        let total = escape(&words::total(account, plan, shop));
+        let _ = writeln!(out, "<p class=\"sum screen\">{total}</p>");
+    }
+    for table in &tables {
+        letter(&mut out, reference, table, plan, shop);
     }
     out.push_str("</body>\n</html>\n");
     out
 }
 
-fn supplier(out: &mut String, bill: &Bill, plan: &Plan, shop: &Shop) {
-    let known = shop.suppliers.get(&bill.supplier);
-    let name = known.map_or(bill.supplier.as_str(), |supplier| &supplier.name);
+fn letter(
+    out: &mut String,
+    reference: Reference,
+    table: &SupplierTable,
+    plan: &Plan,
+    shop: &Shop,
+) {
+    let to = table.supplier.map_or_else(|| "whoever sells it".to_owned(), named);
+    let number = reference.number.map(|number| format!(" {number}")).unwrap_or_default();
+    let title = reference.number.map_or("To order", |_| "Order");
+    let account = table.supplier.map_or("", |supplier| &supplier.account);
+    let account = if account.is_empty() { String::new() } else { format!(", account {account}") };
+    out.push_str("<section class=\"bench order\">\n<div class=\"letter\">\n");
     let _ = writeln!(
         out,
-        "<section class=\"bench order\">\n<h2>{}</h2>\n<p class=\"stop\">Ordered {}, expected {}</p>",
-        escape(name),
+        "<address><b>{}</b>{}</address>\n<address><small>To</small><b>{}</b>{}</address>\n</div>",
+        escape(&plan.shop),
+        contact(&shop.settings.contact),
+        escape(&to),
+        table.supplier.map(|supplier| contact(&supplier.contact)).unwrap_or_default(),
+    );
+    let _ = writeln!(
+        out,
+        "<table>\n<thead>\n<tr class=\"again\"><th colspan=\"6\">{}, {title}{number} of {}{}<br>to {}</th></tr>\n\
+         <tr><th></th><th>Your code</th><th>Ours</th><th>What</th><th>For</th><th class=\"figure\">Price</th></tr>\n</thead>\n<tbody>",
+        escape(&plan.shop),
         plan.date,
-        bill.arrives
+        escape(&account),
+        escape(&to),
     );
-    out.push_str(
-        "<table>\n<thead><tr><th></th><th>Moulding</th><th>What</th><th class=\"figure\">Price</th></tr></thead>\n<tbody>\n",
-    );
-    for line in plan.order.lines.iter().filter(|line| line.supplier == bill.supplier) {
-        let what = words::line(line, shop);
-        let remarks = words::requests(line, shop).join("; ");
-        let remarks = if remarks.is_empty() {
-            String::new()
-        } else {
-            format!("<small>{}</small>", prose(&remarks))
-        };
-        let cost = line.cost.map(|cost| shop.settings.currency.show(cost)).unwrap_or_default();
-        let _ = writeln!(
-            out,
-            "<tr><td><span class=\"box\"></span></td><td><b>{}</b><small>{}</small></td><td>{}{remarks}</td><td class=\"figure\">{cost}</td></tr>",
-            escape(&line.moulding),
-            escape(&shop.moulding(&line.moulding).name),
-            prose(&what),
-        );
+    table.rows.iter().for_each(|row| line(out, row, shop));
+    let show = |money| shop.settings.currency.show(money);
+    for (what, money) in &table.charges {
+        charge(out, what, &show(*money));
     }
+    if let Some(bill) = table.bill {
+        charge(out, "Together", &format!("<b>{}</b>", escape(&words::money(bill.total(), shop))));
+    }
+    out.push_str("</tbody>\n</table>\n");
+    let expected = table.bill.map(|bill| format!("Expected {}.", bill.arrives));
+    let note = table.supplier.map(|supplier| supplier.note.clone());
+    let remarks = table.remarks.iter().map(|remark| sentence(remark));
+    for text in expected.into_iter().chain(remarks).chain(note).filter(|text| !text.is_empty()) {
+        let _ = writeln!(out, "<p class=\"stop\">{}</p>", prose(&text));
+    }
+    out.push_str("</section>\n");
+}
+
+/// A supplier by both names: `Brindlecombe Mouldings (BRIN)`.
+fn named(supplier: &Supplier) -> String {
+    match supplier.name == supplier.id {
+        true => supplier.name.clone(),
+        false => format!("{} ({})", supplier.name, supplier.id),
+    }
+}
+
+fn sentence(text: &str) -> String {
+    let mut signs = text.chars();
+    signs.next().map_or(String::new(), |first| format!("{}{}.", first.to_uppercase(), signs.as_str()))
+}
+
+fn contact(contact: &Contact) -> String {
+    let lines = contact.address.iter().chain([&contact.phone, &contact.email]);
+    let lines = lines.filter(|line| !line.is_empty());
+    lines.map(|line| format!("<br>{}", escape(line))).collect()
+}
+
+fn line(out: &mut String, row: &OrderRow, shop: &Shop) {
+    let small = |text: &str| match text.is_empty() {
+        true => String::new(),
+        false => format!("<small>{}</small>", prose(text)),
+    };
+    let cost = row.line.cost.map(|cost| shop.settings.currency.show(cost)).unwrap_or_default();
     let _ = writeln!(
         out,
-        "</tbody>\n</table>\n<p class=\"stop\">{}</p>\n</section>",
-        prose(&words::bill(bill, shop))
+        "<tr><td><span class=\"box\"></span></td><td><b>{}</b></td><td><b>{}</b>{}</td><td>{}{}{}</td><td>{}</td><td class=\"figure\">{cost}</td></tr>",
+        escape(row.code),
+        escape(&row.line.moulding),
+        small(row.name),
+        prose(&row.what),
+        small(&row.requests.join("; ")),
+        small(row.note),
+        prose(&row.frames.join(", ")),
+    );
+}
+
+fn charge(out: &mut String, what: &str, figure: &str) {
+    let _ = writeln!(
+        out,
+        "<tr><td></td><td colspan=\"4\">{}</td><td class=\"figure\">{figure}</td></tr>",
+        escape(what)
     );
 }

@@ -47,7 +47,7 @@ pub(super) fn beside(plan: &Plan, shop: &Shop) -> Map<String, Value> {
         list(&order.bills, |b| {
             json!({"arrives": b.arrives.to_string(), "carriage": show(b.freight),
                 "goods": show(b.goods), "long_parcel": show(b.long), "made_up": show(b.made_up),
-                "supplier": b.supplier, "total": show(b.total())})
+                "small_order": show(b.small), "supplier": b.supplier, "total": show(b.total())})
         }),
     );
     add(

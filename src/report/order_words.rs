@@ -7,7 +7,7 @@ use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
-use super::words;
+use super::{order_table, words};
 
 /// An amount with its currency.
 pub(super) fn money(money: Money, shop: &Shop) -> String {
@@ -28,7 +28,7 @@ pub(super) fn offer<'a>(line: &OrderLine, shop: &'a Shop) -> Option<&'a Offer> {
 }
 
 /// What is ordered: `3 sticks of BLK-20, 108 in`.
-pub(super) fn line(line: &OrderLine, shop: &Shop) -> String {
+pub(super) fn line(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> String {
     let style = style(shop);
     let (count, moulding) = (line.count, &line.moulding);
     let many = |one: &str, more: &str| if count == 1 { one.to_owned() } else { more.to_owned() };
@@ -42,16 +42,16 @@ pub(super) fn line(line: &OrderLine, shop: &Shop) -> String {
             "{count} {} of {moulding}, {} sticks each, {}",
             many("box", "boxes"),
             line.pieces / count.max(1) / if line.halved { 2 } else { 1 },
-            lengths(line, shop)
+            lengths(line, offer, shop)
         ),
-        _ => format!("{count} {} of {moulding}, {}", many("stick", "sticks"), lengths(line, shop)),
+        _ => format!("{count} {} of {moulding}, {}", many("stick", "sticks"), lengths(line, offer, shop)),
     }
 }
 
 /// The length of the sticks, or between which lengths they come.
-fn lengths(line: &OrderLine, shop: &Shop) -> String {
+fn lengths(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> String {
     let style = style(shop);
-    match offer(line, shop).map(|offer| &offer.lengths) {
+    match offer.map(|offer| &offer.lengths) {
         Some(Lengths::Between(from, to)) => {
             format!("random lengths {} to {}", style.show(*from), style.show_unit(*to))
         }
@@ -68,22 +68,8 @@ pub(super) fn rails(rails: &[Length], style: &LengthStyle) -> String {
     format!("{} {} long point", shown.collect::<Vec<_>>().join(", "), style.unit.symbol())
 }
 
-/// What is to be said of a line to the shop: what is asked of the supplier, and
-/// what is not for a waiting frame.
-pub(super) fn remarks(line: &OrderLine, shop: &Shop) -> String {
-    let mut remarks = requests(line, shop);
-    if line.restock > 0 {
-        remarks.push(format!("{} to keep on the rack", line.restock));
-    }
-    let spare = line.pieces.saturating_sub(line.cut + line.restock);
-    if spare > 0 {
-        remarks.push(format!("{spare} beyond need"));
-    }
-    remarks.join("; ")
-}
-
 /// What is asked of the supplier beside the line itself.
-pub(super) fn requests(line: &OrderLine, shop: &Shop) -> Vec<String> {
+pub(super) fn requests(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> Vec<String> {
     let style = style(shop);
     let mut requests = Vec::new();
     if line.halved {
@@ -93,7 +79,7 @@ pub(super) fn requests(line: &OrderLine, shop: &Shop) -> Vec<String> {
     if line.form == "chop" && line.length > rails {
         requests.push(format!("billed as {} each", style.show_unit(line.length)));
     }
-    let offer = offer(line, shop).filter(|_| line.form != "chop");
+    let offer = offer.filter(|_| line.form != "chop");
     if let Some((offer, Lengths::Between(from, _))) = offer.map(|offer| (offer, &offer.lengths)) {
         requests.push(format!("none under {}", style.show_unit(*from)));
         let is_by_what_comes = match offer.form {
@@ -125,14 +111,8 @@ pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
         return format!("goods {}, carriage free", money(bill.goods, shop));
     }
     let mut text = format!("goods {}", show(bill.goods));
-    for (what, money) in [
-        ("made up to the minimum", bill.made_up),
-        ("carriage", bill.freight),
-        ("long parcel", bill.long),
-    ] {
-        if money.0 > 0 {
-            text += &format!(" + {what} {}", show(money));
-        }
+    for (what, money) in order_table::charges(bill) {
+        text += &format!(" + {what} {}", show(money));
     }
     format!("{text} = {}", money(bill.total(), shop))
 }
@@ -160,9 +140,33 @@ pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<Str
     is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
 }
 
-/// What the order comes to, and how sure it is that nothing is cheaper.
-pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
+/// What is paid for the whole order, and how sure it is that nothing is cheaper.
+pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
     let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.total());
+    let gap = worth(Worth(account.net.0 - account.bound.0), shop);
+    let is_shown = worth(account.net, shop) != worth(account.bound, shop);
+    let sure = match (account.whole, account.bound == account.net) {
+        (true, true) => "proven best".to_owned(),
+        (true, false) if is_shown => {
+            format!("the best found; no order is better by more than {gap}")
+        }
+        (true, false) => "proven best to a minor unit".to_owned(),
+        (false, _) => "the best of the orders that were compared".to_owned(),
+    };
+    let most = shop.settings.buying.spare_most.filter(|most| account.beyond_need > *most);
+    let over = most.map(|most| {
+        format!(
+            " {} is spent on sticks beyond need, more than the {} of spare_most: no order with less \
+             of them was found.",
+            money(account.beyond_need, shop),
+            money(most, shop)
+        )
+    });
+    format!("To pay {}: {sure}.{}", money(paid, shop), over.unwrap_or_default())
+}
+
+/// What the order comes to when all is counted, and what none comes below.
+pub(super) fn account(account: &Account, shop: &Shop) -> String {
     let net = worth(account.net, shop);
     let bound = worth(account.bound, shop);
     let sure = match (account.whole, account.bound == account.net) {
@@ -174,20 +178,7 @@ pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
             "best found (of those compared none comes to less than {bound}); not every order was compared"
         ),
     };
-    let most = shop.settings.buying.spare_most.filter(|most| account.beyond_need > *most);
-    let over = most.map(|most| {
-        format!(
-            " {} is spent on sticks beyond need, more than the {} of spare_most: no order with less \
-             of them was found.",
-            money(account.beyond_need, shop),
-            money(most, shop)
-        )
-    });
-    format!(
-        "To pay {}. Net of leftovers, with rack stock: {net}, {sure}.{}",
-        money(paid, shop),
-        over.unwrap_or_default()
-    )
+    format!("Net of leftovers, with rack stock: {net}, {sure}.")
 }
 
 /// A length as moulding is sold: in feet, or in metres.

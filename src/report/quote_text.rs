@@ -101,7 +101,8 @@ fn bought(change: &OrderChange, shop: &Shop) -> String {
         "" => String::new(),
         supplier => format!(", from {supplier}"),
     };
-    let line = order_words::line(&change.line, shop);
+    let offer = order_words::offer(&change.line, shop);
+    let line = order_words::line(&change.line, offer, shop);
     match (without, with) {
         (_, 0) => format!("{line}{from} no longer"),
         (0, _) => format!("{line}{from}"),

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
 
-use super::Per;
+use super::{Contact, Per};
 
 /// Someone who sells moulding.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,12 +13,20 @@ pub struct Supplier {
     pub id: String,
     /// What they are called.
     pub name: String,
+    /// The shop's number with them.
+    pub account: String,
+    /// Where they are written to.
+    pub contact: Contact,
+    /// The share of their list's prices that they take off, in ten-thousandths.
+    pub discount: u16,
     /// The least that an order must come to.
     pub minimum: Money,
     /// Whether they take no smaller order; else it is charged as much.
     pub refuses: bool,
     /// What carriage costs, by the goods' price; rising `from`, the first from 0.
     pub freight: Vec<Freight>,
+    /// What a small order costs more, if it does.
+    pub small: Option<SmallOrder>,
     /// Days from order to delivery.
     pub lead_days: u16,
     /// What a parcel with long sticks costs more, if it does.
@@ -40,6 +48,15 @@ pub struct Freight {
     pub charge: Money,
 }
 
+/// What is charged once for an order whose goods come to less than this.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SmallOrder {
+    /// The least that costs nothing more.
+    pub below: Money,
+    /// What is charged below it.
+    pub charge: Money,
+}
+
 /// What is charged once for an order with anything longer than this in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct LongParcel {
@@ -56,20 +73,43 @@ pub struct Offer {
     pub supplier: String,
     /// Which moulding.
     pub moulding: String,
+    /// The supplier's own code for it; empty if not known.
+    pub code: String,
     /// How it is sold.
     pub form: Form,
     /// The lengths it comes in; for chops, the rails that they will cut.
     pub lengths: Lengths,
-    /// What one `per` costs, to a thousandth of a minor unit.
+    /// What one `per` costs by their list, to a thousandth of a minor unit.
     pub price: Worth,
+    /// The share that the supplier takes off price and steps, in ten-thousandths.
+    pub discount: u16,
     /// What the price is for.
     pub per: Per,
     /// Other prices for more, rising `from`; lower, unless the list has a slip.
     pub steps: Vec<PriceStep>,
+    /// The least of it that they take in one line: sticks, or boxes.
+    pub least_count: u32,
+    /// When it can be had.
+    pub dates: OfferDates,
     /// Anything else.
     pub note: String,
-    /// Where it stands in `offers.csv`.
+    /// Its number: its row in `offers.csv`. Those of price lists are counted on after
+    /// the last of these.
     pub row: u64,
+    /// The file and row of a price list that it stands in, if it is of one.
+    pub listed: Option<(String, u64)>,
+}
+
+/// When an offer can be had.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct OfferDates {
+    /// The first day on which it holds.
+    pub from: Option<Date>,
+    /// The last.
+    pub until: Option<Date>,
+    /// The first day on which it is in stock again; the last day of the calendar
+    /// where nobody knows.
+    pub out_until: Option<Date>,
 }
 
 /// How moulding is sold.
@@ -118,6 +158,23 @@ pub struct PriceStep {
     pub price: Worth,
 }
 
+/// What was read of a supplier's price list.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PriceList {
+    /// Whose it is.
+    pub supplier: String,
+    /// The file.
+    pub file: String,
+    /// Its rows below the header, but for blank ones.
+    pub rows: u64,
+    /// Rows that are offers, or that `offers.csv` refers to or takes the place of.
+    pub used: u64,
+    /// Rows of mouldings that the shop does not have.
+    pub aside: u64,
+    /// Rows without a code, such as titles.
+    pub nameless: u64,
+}
+
 impl Supplier {
     /// Whether an order of this day can still be placed on these terms.
     pub fn takes_orders(&self, date: Date) -> bool {
@@ -130,7 +187,37 @@ impl Supplier {
     }
 }
 
+impl OfferDates {
+    /// Whether it can be ordered on a day.
+    pub fn hold_on(&self, date: Date) -> bool {
+        self.from.is_none_or(|from| from <= date)
+            && self.until.is_none_or(|until| date <= until)
+            && self.out_until.is_none_or(|back| back <= date)
+    }
+
+    /// Whether both could hold on some day, stock aside.
+    pub fn overlap(&self, other: &OfferDates) -> bool {
+        let ends = |one: &OfferDates, other: &OfferDates| {
+            one.until.zip(other.from).is_some_and(|(until, from)| until < from)
+        };
+        !ends(self, other) && !ends(other, self)
+    }
+}
+
 impl Offer {
+    /// Where it stands, as it is spoken of: `offers.csv, row 4`.
+    pub fn place(&self) -> String {
+        match &self.listed {
+            Some((file, row)) => format!("{file}, row {row}"),
+            None => format!("offers.csv, row {}", self.row),
+        }
+    }
+
+    /// What is paid of its price, in ten-thousandths.
+    pub fn paid(&self) -> i64 {
+        i64::from(WHOLE - self.discount)
+    }
+
     /// Whether some step costs more for each than a smaller order does: a slip,
     /// or a list that nobody would follow.
     pub fn is_dearer_for_more(&self) -> bool {
@@ -163,6 +250,9 @@ impl Lengths {
         }
     }
 }
+
+/// A discount of everything.
+pub const WHOLE: u16 = 10_000;
 
 /// What a supplier's saw takes when a stick is halved, and their own tolerance:
 /// each half is planned this much shorter. Common practice, no source.

@@ -16,7 +16,10 @@ mod spare;
 mod typed;
 pub mod write;
 
-pub use buying::{Carton, Form, Freight, Lengths, LongParcel, Offer, PriceStep, Supplier, halved};
+pub use buying::{
+    Carton, Form, Freight, Lengths, LongParcel, Offer, OfferDates, PriceList, PriceStep,
+    SmallOrder, Supplier, WHOLE, halved,
+};
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;
@@ -29,7 +32,7 @@ pub use read::{
     Faults, FileFault, Mistake, read_code, read_files, read_flaws, read_folder,
     read_folder_and_files, read_words, written_otherwise,
 };
-pub use settings::{Buying, Restock, Settings};
+pub use settings::{Buying, Contact, Restock, Settings};
 pub use spare::Spare;
 
 use std::collections::BTreeMap;
@@ -53,8 +56,10 @@ pub struct Shop {
     pub spare: Vec<Spare>,
     /// Who moulding can be bought from, by id.
     pub suppliers: BTreeMap<String, Supplier>,
-    /// What can be bought, in the order of the file.
+    /// What can be bought: in the order of the file, then that of the price lists.
     pub offers: Vec<Offer>,
+    /// What was read of each price list.
+    pub lists: Vec<PriceList>,
 }
 
 impl Shop {

@@ -7,6 +7,8 @@ use crate::measure::{Currency, Length, LengthStyle, Money, Unit};
 pub struct Settings {
     /// Printed on the sheets.
     pub name: String,
+    /// Printed on orders.
+    pub contact: Contact,
     /// How bare numbers are read and lengths are shown.
     pub unit: Unit,
     /// The bench mark: long points round up to it.
@@ -23,6 +25,17 @@ pub struct Settings {
     pub worth: u32,
     /// The shop's rules for buying.
     pub buying: Buying,
+}
+
+/// Where somebody is written to; empty as far as it is not known.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Contact {
+    /// The lines of the address.
+    pub address: Vec<String>,
+    /// The telephone number.
+    pub phone: String,
+    /// The address for e-mail.
+    pub email: String,
 }
 
 /// How the shop buys.

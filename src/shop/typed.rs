@@ -53,6 +53,7 @@ mod tests {
     fn a_size_is_two_lengths_in_any_spelling() {
         let settings = Settings {
             name: String::new(),
+            contact: Default::default(),
             unit: Unit::Inch,
             mark: Length::from_64ths(2),
             allowance: Length::ZERO,

@@ -16,7 +16,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let mut goods: BTreeMap<&str, i64> = BTreeMap::new();
     for (row, lines) in &lines {
         let Some(offer) = offer_of(facts, Some(*row)) else { continue };
-        let right = charge(offer, lines);
+        let right = charge(facts, offer, lines);
         let said: i64 = lines.iter().filter_map(|line| line.cost).map(|cost| cost.0).sum();
         if said != right || lines.iter().any(|line| line.cost.is_none()) {
             faults.push(Fault::FalseCost { moulding: offer.moulding.clone() });
@@ -79,10 +79,18 @@ pub(super) fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
     price
 }
 
+/// The ten-thousandths of its price that are left of an offer's when its supplier's
+/// discount is off.
+pub(super) fn left_of_price(facts: &Facts, offer: &Offer) -> i128 {
+    let discount = facts.shop.suppliers.get(&offer.supplier).map_or(0, |of| of.discount);
+    10_000 - i128::from(discount)
+}
+
 /// What the lines of one offer cost, in minor units.
-fn charge(offer: &Offer, lines: &[&OrderLine]) -> i64 {
+fn charge(facts: &Facts, offer: &Offer, lines: &[&OrderLine]) -> i64 {
     let (over, under) = amount(offer, lines);
-    let thousandths = over * i128::from(price(offer, lines).0);
+    let under = under * 10_000;
+    let thousandths = over * i128::from(price(offer, lines).0) * left_of_price(facts, offer);
     let (whole, rest) =
         (thousandths.div_euclid(under * 1000), thousandths.rem_euclid(under * 1000));
     let nearest = whole + i128::from(2 * rest >= under * 1000);
@@ -109,12 +117,14 @@ fn bills(facts: &Facts, goods: &BTreeMap<&str, i64>, faults: &mut Vec<Fault>) {
             }
         }
         let surcharge = supplier.long.filter(|_| has_long(facts, supplier));
+        let fee = supplier.small.map_or(0, |of| if goods < of.below.0 { of.charge.0 } else { 0 });
         let is_small = supplier.refuses && goods < supplier.minimum.0;
         let truths = [
             // Refused, unless it is owned up to that not every order was looked at.
             ("size", !(is_small && facts.plan.order.account.is_some_and(|a| a.whole))),
             ("price of goods", bill.goods == Money(goods)),
             ("minimum", bill.made_up == Money((supplier.minimum.0 - goods).max(0))),
+            ("small order", bill.small == Money(fee)),
             ("carriage", bill.freight == Money(freight)),
             ("surcharge", bill.long == surcharge.map_or(Money(0), |long| long.charge)),
             ("day", arrival(facts, supplier) == Some(bill.arrives)),

@@ -51,7 +51,7 @@ fn offered(facts: &Facts, line: &OrderLine) -> Result<(), &'static str> {
         return Err("supplier or moulding");
     }
     let supplier = &facts.shop.suppliers[&offer.supplier];
-    if supplier.order_by.is_some_and(|last| last < facts.plan.date) {
+    if !truth::is_sold_on(supplier, offer, facts.plan.date) {
         return Err("day");
     }
     let word = match offer.form {
@@ -64,6 +64,9 @@ fn offered(facts: &Facts, line: &OrderLine) -> Result<(), &'static str> {
     }
     if word == "chop" {
         return Ok(());
+    }
+    if line.count < offer.least_count {
+        return Err("least of a line");
     }
     let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
     let is_piece =

@@ -9,7 +9,7 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use super::bills::{each, price};
+use super::bills::{each, left_of_price, price};
 use super::bought::{offer_of, sticks_each};
 use super::facts::Facts;
 use super::{Fault, truth};
@@ -76,7 +76,8 @@ impl<'a> MouldingCount<'a> {
             let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
             for piece in pieces.iter().filter(|piece| !piece.halved) {
                 longest = longest.max(Some(piece.stick));
-                let least = least_rate(offer, piece.stick);
+                let (over, under) = least_rate(offer, piece.stick);
+                let least = (over * left_of_price(facts, offer), under * 10_000);
                 if rate.is_none_or(|rate| is_less(least, rate)) {
                     rate = Some(least);
                 }
@@ -217,7 +218,8 @@ impl<'a> MouldingCount<'a> {
             };
             let held = i128::from(sticks_each(offer, line.length).max(1));
             let per = if under == 1 { stick.max(1) * held } else { under };
-            i64::try_from(over.div_euclid(per)).ok()
+            let over = over * left_of_price(self.facts, offer);
+            i64::try_from(over.div_euclid(per * 10_000)).ok()
         };
         let beyond = |line: &OrderLine| {
             let count = line.pieces.saturating_sub(line.cut).saturating_sub(line.restock);

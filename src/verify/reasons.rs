@@ -123,7 +123,7 @@ fn could_be_chopped(facts: &Facts, frame: &Frame, layer: usize) -> bool {
             return false;
         };
         offer.moulding == wanted.moulding.id
-            && supplier.order_by.is_none_or(|last| facts.plan.date <= last)
+            && truth::is_sold_on(supplier, offer, facts.plan.date)
             && wanted.rails.iter().all(|(_, rail)| (*from..=*to).contains(&rail.long_point))
     };
     open && [Match::Lot, Match::Any].iter().any(accepts)

@@ -6,7 +6,9 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
-use crate::shop::{Cutter, Flaw, Form, Frame, Kind, Layer, Lengths, Moulding, Offer, Shop};
+use crate::shop::{
+    Cutter, Flaw, Form, Frame, Kind, Layer, Lengths, Moulding, Offer, Shop, Supplier,
+};
 
 /// One rail as it must be.
 #[derive(Debug, Clone, Copy)]
@@ -167,11 +169,18 @@ pub(super) struct SoldPiece {
 /// What is planned for a supplier's saw when sticks are halved.
 const HALVING: Length = Length::from_mm(3);
 
+/// Whether an offer can be ordered on a day.
+pub(super) fn is_sold_on(supplier: &Supplier, offer: &Offer, date: Date) -> bool {
+    let (dates, by) = (&offer.dates, supplier.order_by);
+    let over = [by, dates.until].into_iter().flatten().any(|last| last < date);
+    let not_yet = [dates.from, dates.out_until].into_iter().flatten().any(|first| first > date);
+    !over && !not_yet
+}
+
 /// The pieces of an offer of sticks that can be ordered on a day.
 pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<SoldPiece> {
     let supplier = &shop.suppliers[&offer.supplier];
-    let is_late = supplier.order_by.is_some_and(|last| last < date);
-    if is_late || matches!(offer.form, Form::Chop { .. }) {
+    if !is_sold_on(supplier, offer, date) || matches!(offer.form, Form::Chop { .. }) {
         return Vec::new();
     }
     let sold = match &offer.lengths {

@@ -23,6 +23,8 @@ struct Sold {
     price: i64,
     /// From how many sticks or metres which price holds.
     step: Option<(i64, i64)>,
+    /// The least sticks or boxes of a line.
+    least: i64,
 }
 
 #[derive(Debug, Clone)]
@@ -30,6 +32,25 @@ struct Seller {
     minimum: i64,
     freight: i64,
     free_from: Option<i64>,
+    /// Below what a small order costs how much more.
+    small: Option<(i64, i64)>,
+    /// What is taken off, in hundredths.
+    discount: i64,
+}
+
+fn seller(free: std::ops::Range<i64>) -> impl Strategy<Value = Seller> {
+    let small = prop_oneof![1 => Just(None), 1 => (500_i64..5000, 1_i64..900).prop_map(Some)];
+    let discount = prop_oneof![2 => Just(0_i64), 1 => 1_i64..40];
+    let minimum = prop_oneof![Just(0_i64), 500_i64..4000];
+    (minimum, 0_i64..1500, prop::option::of(free), small, discount).prop_map(
+        |(minimum, freight, free_from, small, discount)| Seller {
+            minimum,
+            freight,
+            free_from,
+            small,
+            discount,
+        },
+    )
 }
 
 #[derive(Debug, Clone)]
@@ -48,18 +69,18 @@ fn sold(sellers: usize, mouldings: usize) -> impl Strategy<Value = Sold> {
             .prop_map(|(fee, least)| Kind::Chop { fee, least }),
     ];
     let step = prop::option::of((2_i64..6, 20_i64..95));
-    (0..sellers, 0..mouldings, kind, 500_i64..1500, step).prop_map(
-        |(supplier, moulding, kind, price, step)| {
+    let least = prop_oneof![2 => Just(1_i64), 1 => 2_i64..8];
+    (0..sellers, 0..mouldings, kind, 500_i64..1500, step, least).prop_map(
+        |(supplier, moulding, kind, price, step, least)| {
             let step = step.map(|(from, percent)| (from, price * percent / 100 + 1));
-            Sold { supplier, moulding, kind, price, step }
+            let least = if matches!(kind, Kind::Chop { .. }) { 1 } else { least };
+            Sold { supplier, moulding, kind, price, step, least }
         },
     )
 }
 
 fn case() -> impl Strategy<Value = Case> {
-    let seller =
-        (prop_oneof![Just(0_i64), 500_i64..4000], 0_i64..1500, prop::option::of(1000_i64..6000))
-            .prop_map(|(minimum, freight, free_from)| Seller { minimum, freight, free_from });
+    let seller = seller(1000_i64..6000);
     (prop::collection::vec(seller, 1..4), 1_usize..3).prop_flat_map(|(sellers, mouldings)| {
         let frames = prop::collection::vec(
             prop::collection::vec(prop::sample::select(vec![250_i64, 333, 500]), 1..4),
@@ -70,7 +91,7 @@ fn case() -> impl Strategy<Value = Case> {
             // Each moulding can be bought as sticks from somebody.
             for moulding in 0..m {
                 let kind = Kind::Sticks { box_of: 1 };
-                sold.push(Sold { supplier: 0, moulding, kind, price: 1200, step: None });
+                sold.push(Sold { supplier: 0, moulding, kind, price: 1200, step: None, least: 1 });
             }
             // The same form of the same moulding stands once for each supplier.
             let mut seen = std::collections::BTreeSet::new();
@@ -104,22 +125,26 @@ fn folder(case: &Case) -> Folder {
     for (number, seller) in case.sellers.iter().enumerate() {
         let free = seller.free_from.map(|from| format!("; 0 from {}", money(from)));
         folder = folder.supplier(&format!(
-            "S{number},{},{}{},3,,,,",
+            "S{number},{},{}{},3,,,,,0.{:02},{}",
             money(seller.minimum),
             money(seller.freight),
-            free.unwrap_or_default()
+            free.unwrap_or_default(),
+            seller.discount,
+            seller.small.map_or(",".to_owned(), |(below, charge)| {
+                format!("{},{}", money(below), money(charge))
+            })
         ));
     }
     for sold in &case.sold {
         let step = sold.step.map(|(from, price)| format!("{} from {from}", money(price)));
         let step = step.unwrap_or_default();
         let head = format!("S{},M{}", sold.supplier, sold.moulding);
-        let price = money(sold.price);
+        let (price, least) = (money(sold.price), sold.least);
         folder = folder.offer(&match sold.kind {
-            Kind::Sticks { box_of: 1 } => format!("{head},length,1000,{price},stick,,{step},,"),
-            Kind::Sticks { box_of } => format!("{head},box,1000,{price},stick,{box_of},{step},,"),
+            Kind::Sticks { box_of: 1 } => format!("{head},length,1000,{price},stick,,{step},,,{least}"),
+            Kind::Sticks { box_of } => format!("{head},box,1000,{price},stick,{box_of},{step},,,{least}"),
             Kind::Chop { fee, least } => {
-                format!("{head},chop,100 .. 900,{price},m,,{step},{least},{}", money(fee))
+                format!("{head},chop,100 .. 900,{price},m,,{step},{least},{},", money(fee))
             }
         });
     }
@@ -159,7 +184,8 @@ fn fewest(rails: &[i64]) -> i64 {
 /// The last price of goods at which a seller charges anything else beyond them.
 fn last_bend(case: &Case, sold: &Sold) -> i64 {
     let seller = &case.sellers[sold.supplier];
-    seller.minimum.max(seller.free_from.unwrap_or(0))
+    let small = seller.small.map_or(0, |(below, _)| below);
+    seller.minimum.max(seller.free_from.unwrap_or(0)).max(small)
 }
 
 /// What so many sticks from an offer may cost: as few as needed, up to the step,
@@ -169,13 +195,22 @@ fn prices(case: &Case, sold: &Sold, sticks: i64) -> Vec<i64> {
     let charge = |boxes: i64| {
         let sticks = boxes * box_of;
         let price = sold.step.filter(|(from, _)| sticks >= *from).map_or(sold.price, |(_, p)| p);
-        sticks * price
+        (sticks * price * left(case, sold) + 50) / 100
     };
     let boxes = |sticks: i64| (sticks + box_of - 1) / box_of;
     let (needed, to_step) = (boxes(sticks), sold.step.map_or(0, |(from, _)| boxes(from)));
-    let pays = |count: i64| charge(count - 1) < last_bend(case, sold) || count <= to_step;
-    let more = (needed + 1..).take_while(|&count| pays(count)).map(charge);
+    let needed = if needed == 0 { 0 } else { needed.max(sold.least) };
+    let pays = |count: i64| {
+        charge(count - 1) < last_bend(case, sold) || count <= to_step.max(sold.least)
+    };
+    let more = (needed + 1..).take_while(|&count| pays(count));
+    let more = more.filter(|count| *count >= sold.least).map(charge);
     std::iter::once(charge(needed)).chain(more).collect()
+}
+
+/// The hundredths of its price that are paid.
+fn left(case: &Case, sold: &Sold) -> i64 {
+    100 - case.sellers[sold.supplier].discount
 }
 
 /// Every way to get one moulding, as goods at each supplier.
@@ -205,7 +240,8 @@ fn ways(case: &Case, moulding: usize) -> Vec<Vec<i64>> {
             let step = sold.step.filter(|(from, _)| length >= from * 1000);
             let price = step.map_or(sold.price, |(_, price)| price);
             let count = i64::try_from(rails(who).count()).unwrap();
-            goods[sold.supplier] += (length * price + 500) / 1000 + fee * count;
+            let price = price * left(case, sold);
+            goods[sold.supplier] += (length * price + 50_000) / 100_000 + fee * count;
         }
         let cut: Vec<i64> = rails(0).flat_map(|frame| [frames[frame]; 4]).collect();
         let sticks = if cut.is_empty() { 0 } else { fewest(&cut) };
@@ -249,7 +285,9 @@ fn least(case: &Case) -> i64 {
             0 => 0,
             goods => {
                 let free = seller.free_from.is_some_and(|from| *goods >= from);
-                (*goods).max(seller.minimum) + if free { 0 } else { seller.freight }
+                let small = seller.small.filter(|(below, _)| goods < below);
+                let small = small.map_or(0, |(_, charge)| charge);
+                (*goods).max(seller.minimum) + small + if free { 0 } else { seller.freight }
             }
         };
         order.iter().zip(&case.sellers).map(bill).sum()
@@ -269,9 +307,7 @@ proptest! {
 /// A moulding that waits for so many frames that not every split into chopped and
 /// cut is compared at once, beside another from the same sellers.
 fn crowded() -> impl Strategy<Value = Case> {
-    let seller =
-        (prop_oneof![Just(0_i64), 500_i64..4000], 0_i64..1500, prop::option::of(1000_i64..9000))
-            .prop_map(|(minimum, freight, free_from)| Seller { minimum, freight, free_from });
+    let seller = seller(1000_i64..9000);
     let place = 0_usize..3;
     let step = || prop::option::of((2_i64..9, 20_i64..95));
     let sticks = (place.clone(), 1_i64..4, 600_i64..1500, step());
@@ -286,7 +322,7 @@ fn crowded() -> impl Strategy<Value = Case> {
         .prop_map(|(sellers, sticks, chop, alike, few)| {
             let sold = |supplier, moulding, kind, price, step: Option<(i64, i64)>| {
                 let step = step.map(|(from, percent)| (from, price * percent / 100 + 1));
-                Sold { supplier, moulding, kind, price, step }
+                Sold { supplier, moulding, kind, price, step, least: 1 }
             };
             let (supplier, fee, least, price, step) = chop;
             let mut offers = vec![
@@ -337,10 +373,16 @@ fn check(case: &Case) -> Result<(), TestCaseError> {
 /// than were compared.
 #[test]
 fn six_sticks_are_shared_out_over_five_offers() {
-    let seller = |minimum, freight, free_from| Seller { minimum, freight, free_from };
+    let seller = |minimum, freight, free_from| Seller {
+        minimum,
+        freight,
+        free_from,
+        small: None,
+        discount: 0,
+    };
     let sold = |supplier, box_of, price| {
         let kind = Kind::Sticks { box_of };
-        Sold { supplier, moulding: 0, kind, price, step: None }
+        Sold { supplier, moulding: 0, kind, price, step: None, least: 1 }
     };
     check(&Case {
         sellers: vec![seller(616, 542, None), seller(0, 868, None), seller(0, 1369, Some(3444))],

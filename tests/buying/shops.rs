@@ -33,9 +33,11 @@ impl Folder {
             mouldings: "moulding,width,rabbet,stick,price,per,match,keep_on_rack\n".to_owned(),
             frames: "frame,layer,moulding,width,height,copies,due,match\n".to_owned(),
             rack: "stick,moulding,length,lot\n".to_owned(),
-            suppliers: "supplier,minimum,freight,lead_days,long_over,long_charge,halves,order_by\n"
+            suppliers: "supplier,minimum,freight,lead_days,long_over,long_charge,halves,order_by,\
+                        discount,small_below,small_charge\n"
                 .to_owned(),
-            offers: "supplier,moulding,form,lengths,price,per,box,steps,least,fee\n".to_owned(),
+            offers: "supplier,moulding,form,lengths,price,per,box,steps,least,fee,least_count\n"
+                .to_owned(),
         }
     }
 

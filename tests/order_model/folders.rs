@@ -29,9 +29,52 @@ pub fn folder(seed: u64) -> Folder {
         ("mouldings.csv", moulding_rows(n, &around, mouldings)),
         ("frames.csv", frames(n, &around, mouldings)),
         ("rack.csv", rack(n, &around, mouldings)),
-        ("suppliers.csv", supplier_rows(n, &around, suppliers)),
-        ("offers.csv", offers(n, &around, mouldings, suppliers)),
+        ("suppliers.csv", terms(seed, &around, supplier_rows(n, &around, suppliers))),
+        ("offers.csv", rules(seed, offers(n, &around, mouldings, suppliers))),
     ])
+}
+
+/// Adds columns to two of three files, by numbers of their own.
+fn beside(
+    seed: u64,
+    columns: &str,
+    text: String,
+    row: impl Fn(&mut Numbers, usize) -> String,
+) -> String {
+    if seed.is_multiple_of(3) {
+        return text;
+    }
+    let mut n = Numbers(seed ^ 0x5e11_e125);
+    let mut lines = text.lines().enumerate().map(|(at, line)| match at {
+        0 => format!("{line},{columns}\n"),
+        _ => format!("{line},{}\n", row(&mut n, at)),
+    });
+    std::iter::from_fn(|| lines.next()).collect()
+}
+
+/// Discounts, and what small orders cost more.
+fn terms(seed: u64, around: &Around, text: String) -> String {
+    beside(seed, "discount,small_below,small_charge", text, |n, _| {
+        let discount = n.one_of(&["", "", "0.1", "0.125", "0.3333"]);
+        let below = n.within(1, 4) * around.price + n.one_of(&[0, 1, -1]);
+        let charge = n.one_of(&[50, 400, around.price]);
+        let small = if n.one_in(2) { format!("{},{}", money(below), money(charge)) } else { ",".to_owned() };
+        format!("{discount},{small}")
+    })
+}
+
+/// The least of a line, and when an offer holds; the first holds whatever the day.
+fn rules(seed: u64, text: String) -> String {
+    beside(seed, "least_count,from,until,out_until", text.clone(), |n, row| {
+        let is_chop = text.lines().nth(row).is_some_and(|line| line.contains(",chop,"));
+        let least = if is_chop { "" } else { n.one_of(&["", "", "1", "2", "3", "5"]) };
+        let usual = ["", "", "", ""];
+        let from = n.one_of(&[usual, ["", "2026-11-25", "2026-11-26", ""]].concat());
+        let until = n.one_of(&[usual, ["", "2026-11-26", "2026-12-31", ""]].concat());
+        let out = n.one_of(&[usual, ["", "2026-11-25", "2026-11-26", "no"]].concat());
+        let until = if until < from { "" } else { until };
+        if row == 1 { format!("{least},,,") } else { format!("{least},{from},{until},{out}") }
+    })
 }
 
 fn money(minor: i64) -> String {

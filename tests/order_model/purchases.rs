@@ -73,7 +73,9 @@ fn by_offer(lacking: &Lacking, place: usize, kinds: &[Kind]) -> Vec<ByOffer> {
     for kind in kinds {
         let (cap, one) = (cap(lacking, kind), bought(lacking, kind));
         let counted = all.iter().flat_map(|before| {
-            (0..=cap).map(|count| match count {
+            let least = lacking.rules.shop.offers[place].least_count;
+            let counts = (0..=cap).filter(move |count| *count == 0 || *count >= least);
+            counts.map(|count| match count {
                 0 => before.clone(),
                 _ => [before.as_slice(), &[Bought { count, ..one.clone() }]].concat(),
             })
@@ -112,6 +114,7 @@ fn cap(lacking: &Lacking, kind: &Kind) -> u32 {
     let pieces = u32::try_from(items).unwrap() + rules.moulding(lacking.id).keep_on_rack;
     let needed = pieces.div_ceil(kind.pieces);
     let bends = supplier.freight.iter().map(|step| step.from).chain([supplier.minimum]);
+    let bends = bends.chain(supplier.small.map(|small| small.below));
     let bend = bends.max().unwrap().0;
     let last = offer.steps.last().map_or(0, |step| step.from);
     let mut count = needed;
@@ -119,14 +122,14 @@ fn cap(lacking: &Lacking, kind: &Kind) -> u32 {
     for more in 0..=needed.max(40) {
         let lots = [(kind.stick, more)];
         reached |= rules.goods(kind.offer, &lots).0 >= bend;
-        let price = offer.steps.last().map(|step| step.price.0);
+        let price = offer.steps.last().map(|step| step.price.0 * rules.left(offer));
         stepped |= last == 0 || more > 0 && Some(rules.goods(kind.offer, &lots).1) == price;
         if reached && stepped {
             count = count.max(more);
             break;
         }
     }
-    count
+    count.max(offer.least_count)
 }
 
 /// How much more all whole sticks for the rack can count than as remainders: any

@@ -44,7 +44,10 @@ impl<'a> Rules<'a> {
 
     /// Whether an offer can be ordered by on the day of the plan.
     pub fn is_open(&self, offer: &Offer) -> bool {
-        self.supplier(offer).order_by.is_none_or(|last| self.date <= last)
+        let (dates, by) = (offer.dates, self.supplier(offer).order_by);
+        let until = [by, dates.until].into_iter().flatten().min();
+        let from = [dates.from, dates.out_until].into_iter().flatten().max();
+        until.is_none_or(|last| self.date <= last) && from.is_none_or(|first| self.date >= first)
     }
 
     /// The day on which an order from a supplier is there.
@@ -121,8 +124,13 @@ impl<'a> Rules<'a> {
         }
     }
 
+    /// What is left of a price once the supplier's discount is off, in ten-thousandths.
+    pub fn left(&self, offer: &Offer) -> i64 {
+        10_000 - i64::from(self.supplier(offer).discount)
+    }
+
     /// What so many of these lengths cost by one offer, and the price of one of
-    /// what it is sold by; without the fees of chops.
+    /// what it is sold by, in ten-millionths; without the fees of chops.
     pub fn goods(&self, place: usize, bought: &[(Length, u32)]) -> (i64, i64) {
         let offer = &self.shop.offers[place];
         let mut amount = 0;
@@ -133,13 +141,13 @@ impl<'a> Rules<'a> {
             under = unit;
         }
         let reached = offer.steps.iter().rfind(|step| i128::from(step.from) * under <= amount);
-        let price = reached.map_or(offer.price, |step| step.price).0;
-        let thousandths = amount * i128::from(price);
-        let nearest = (2 * thousandths + under * 1000).div_euclid(2 * under * 1000);
+        let price = reached.map_or(offer.price, |step| step.price).0 * self.left(offer);
+        let (fine, whole) = (amount * i128::from(price), under * 10_000_000);
+        let nearest = (2 * fine + whole).div_euclid(2 * whole);
         (i64::try_from(nearest).unwrap(), price)
     }
 
-    /// What one piece of a kind is paid by its length at a price, in thousandths.
+    /// What one piece of a kind is paid by its length at such a price, in thousandths.
     pub fn piece_price(&self, kind: &Kind, price: i64) -> i64 {
         let offer = &self.shop.offers[kind.offer];
         let (price, length) = (i128::from(price), i128::from(kind.piece.nm()));
@@ -149,7 +157,7 @@ impl<'a> Rules<'a> {
             Per::Stick => i128::from(kind.stick.nm()),
             Per::Box => i128::from(kind.stick.nm()) * i128::from(self.held(offer, kind.stick)),
         };
-        i64::try_from((price * length).div_euclid(per)).unwrap()
+        i64::try_from((price * length).div_euclid(per * 10_000)).unwrap()
     }
 
     /// The rate of a moulding: the least price for a length at which it can be had,
@@ -163,7 +171,8 @@ impl<'a> Rules<'a> {
             for kind in self.kinds(place, false).unwrap() {
                 let (over, under) = self.each(offer, kind.stick);
                 let sure = i128::from(kind.stick.nm()) * i128::from(kind.pieces);
-                let rate = (i128::from(price) * over, under * sure);
+                let price = i128::from(price * self.left(offer));
+                let rate = (price * over, under * sure * 10_000);
                 if least.is_none_or(|(a, b)| rate.0 * b < a * rate.1) {
                     least = Some(rate);
                 }
@@ -239,6 +248,8 @@ impl<'a> Rules<'a> {
         }
         let carriage = supplier.freight.iter().rfind(|step| step.from.0 <= goods);
         let carriage = carriage.map_or(0, |step| step.charge.0);
+        let small = supplier.small.filter(|small| goods < small.below.0);
+        let carriage = carriage + small.map_or(0, |small| small.charge.0);
         let surcharge = supplier.long.filter(|_| long).map_or(0, |long| long.charge.0);
         Some(goods.max(supplier.minimum.0) + carriage + surcharge)
     }

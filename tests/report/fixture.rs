@@ -97,6 +97,7 @@ pub fn shop() -> Shop {
     Shop {
         settings: Settings {
             name: "Fennel Lane Framing".to_owned(),
+            contact: Default::default(),
             unit: Unit::Inch,
             mark: inches("1/32"),
             allowance: inches("1/8"),
@@ -139,6 +140,7 @@ pub fn shop() -> Shop {
         spare: Vec::new(),
         suppliers: [].into(),
         offers: Vec::new(),
+        lists: Vec::new(),
     }
 }
 

@@ -46,6 +46,7 @@ pub fn shop() -> Shop {
     Shop {
         settings: Settings {
             name: "Test bench".to_owned(),
+            contact: Default::default(),
             unit: Unit::Inch,
             mark: Length::from_64ths(1),
             allowance: Length::ZERO,
@@ -63,6 +64,7 @@ pub fn shop() -> Shop {
         spare: Vec::new(),
         suppliers: BTreeMap::new(),
         offers: Vec::new(),
+        lists: Vec::new(),
     }
 }
 

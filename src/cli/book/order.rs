@@ -8,10 +8,10 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, planned, say, while_others_write};
 use super::signed::{BOOK, Signed};
-use crate::book::{Book, OpenLine, Stamp, order_pages};
+use crate::book::{Book, OpenLine, Stamp};
 use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
-use crate::report::folder;
+use crate::report::{folder, order_mail};
 use crate::shop::Shop;
 
 /// What `longpoint order` is told.
@@ -32,7 +32,7 @@ pub struct OrderArgs {
     /// Write the pages of an order that was placed once more, and order nothing
     #[arg(long, value_name = "ORDER", requires = "out", conflicts_with_all = ["open", "drop"])]
     pub print: Option<i64>,
-    /// Also write order.csv and order.html, a page for each supplier, here
+    /// Also write order.csv, order.html, a letter to each supplier, and a text to each here
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
     pub out: Option<PathBuf>,
     #[command(flatten)]
@@ -84,8 +84,10 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec
         let snapshot = done(book.snapshot())?;
         let plan = planned(&snapshot, date, &Wishes::default(), args.search)?;
         interrupt::whole(|| {
-            let pages = order_pages(&plan, &snapshot.shop);
-            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages)).transpose()?;
+            let pages = done(book.pages(&plan, &snapshot.shop))?;
+            let idle = order_mail::idle(&plan, &snapshot.shop);
+            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages, &idle));
+            let ready = ready.transpose()?;
             let new = match book.order_as(&snapshot, (&plan, &pages), stamp) {
                 Ok(new) => new,
                 refused => return Ok(refused),

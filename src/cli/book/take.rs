@@ -54,7 +54,8 @@ pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             Heading { title: format!("Chop sheet, plan {}", taken.job), ..Heading::default() };
         let all = plan::with_owed(&taken.plan, (&taken.owed, &taken.spares));
         let files = report::files_under(&heading, &all, &shop, &of_sticks(&all.today, &shop));
-        interrupt::whole(|| folder::write(dir, &files))?;
+        let idle = report::order_mail::idle(&all, &shop);
+        interrupt::whole(|| folder::write_in_place_of(dir, &files, &idle))?;
     }
     out.write_all(plan::owed_first(&shop, (&taken.owed, &taken.spares)).as_bytes())?;
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;

@@ -3,31 +3,75 @@
 use std::collections::BTreeSet;
 
 use crate::measure::Money;
-use crate::plan::{OrderLine, Plan, WaitReason, Waiting};
+use crate::plan::{Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
+use super::super::order_table::{SupplierTable, tables};
 use super::super::order_words as words;
 use super::page::Page;
 
-/// What goes to each supplier, and what the whole comes to.
-pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
-    for bill in &plan.order.bills {
-        let name = shop.suppliers.get(&bill.supplier).map_or("", |supplier| &supplier.name);
+/// How wide a line's words are, what it is for and what it costs.
+const COLUMNS: [usize; 3] = [36, 28, 12];
+
+/// What is bought, what it is for, what it costs and how sure that is the best; with the
+/// arithmetic behind it, if that is asked for.
+pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
+    let tables = tables(plan, shop);
+    if !tables.is_empty() {
+        page.heading("TO BUY");
+    }
+    for table in &tables {
         page.gap();
-        page.line("", &format!("Order from {name} ({}), arrives {}:", bill.supplier, bill.arrives));
-        let lines = plan.order.lines.iter().filter(|line| line.supplier == bill.supplier);
-        for line in lines {
-            self::line(page, line, shop);
+        self::table(page, table, shop);
+    }
+    let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();
+    let account = plan.order.account.as_ref().filter(|_| !is_nothing);
+    if let Some(account) = account {
+        page.gap();
+        page.line("", &words::total(account, plan, shop));
+    }
+    if is_why {
+        why(page, plan, shop);
+    }
+}
+
+fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
+    let show = |money: Money| shop.settings.currency.show(money);
+    if let Some(bill) = table.bill {
+        let name = table.supplier.map_or("", |supplier| &supplier.name);
+        page.line("", &format!("From {name} ({}), arrives {}:", bill.supplier, bill.arrives));
+    }
+    for row in &table.rows {
+        let cost = row.line.cost.map(show).unwrap_or_default();
+        let code = if row.code.is_empty() { String::new() } else { format!(" (theirs: {})", row.code) };
+        page.row("  ", COLUMNS, [&format!("{}{code}", row.what), &row.for_what, &cost]);
+        for more in row.requests.iter().map(String::as_str).chain([row.note]) {
+            page.line("      ", more);
         }
-        page.line("  ", &words::bill(bill, shop));
+    }
+    for (what, money) in &table.charges {
+        page.row("  ", COLUMNS, [what, "", &show(*money)]);
+    }
+    for remark in &table.remarks {
+        page.line("  ", remark);
+    }
+    if let Some(bill) = table.bill {
+        let sum = format!("{} {}", show(bill.total()), shop.settings.currency.code());
+        page.row("  ", COLUMNS, ["together", "", &sum]);
+    }
+}
+
+/// What the bills are made of, and what there is to know of the whole.
+fn why(page: &mut Page, plan: &Plan, shop: &Shop) {
+    page.gap();
+    for bill in &plan.order.bills {
+        page.line("  ", &format!("{}: {}", bill.supplier, words::bill(bill, shop)));
         if let Some(without) = words::without_spare(bill, plan, shop) {
             page.line("  ", &without);
         }
     }
-    let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();
-    if let Some(account) = plan.order.account.as_ref().filter(|_| !is_nothing) {
-        page.gap();
-        page.line("", &words::account(account, plan, shop));
+    if let Some(account) = &plan.order.account {
+        page.line("  ", &words::account(account, shop));
     }
     for yield_ in &plan.order.yields {
         page.line("  ", &words::yield_of(yield_, shop));
@@ -37,16 +81,6 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
     for advice in &plan.order.advice {
         page.line("  ", &words::advice(advice, shop));
-    }
-}
-
-fn line(page: &mut Page, line: &OrderLine, shop: &Shop) {
-    let cost = line.cost.map(|cost: Money| format!(", {}", words::money(cost, shop)));
-    let text = format!("{}{}", words::line(line, shop), cost.unwrap_or_default());
-    page.line("  * ", &text);
-    let remarks = words::remarks(line, shop);
-    if !remarks.is_empty() {
-        page.line("    ", &remarks);
     }
 }
 

@@ -11,11 +11,17 @@ pub(in crate::report) const COLUMNS: usize = 80;
 /// A text that grows line by line and never outgrows its columns.
 pub(in crate::report) struct Page {
     text: String,
+    columns: usize,
 }
 
 impl Page {
     pub(in crate::report) fn new() -> Page {
-        Page { text: String::new() }
+        Page::of(COLUMNS)
+    }
+
+    /// A page of another width.
+    pub(in crate::report) fn of(columns: usize) -> Page {
+        Page { text: String::new(), columns }
     }
 
     pub(in crate::report) fn into_text(self) -> String {
@@ -33,7 +39,7 @@ impl Page {
     pub(in crate::report) fn heading(&mut self, text: &str) {
         self.gap();
         self.line("", text);
-        self.text.push_str(&"-".repeat(COLUMNS));
+        self.text.push_str(&"-".repeat(self.columns));
         self.text.push('\n');
     }
 
@@ -42,13 +48,35 @@ impl Page {
     /// for the page is it broken, between words or, within a long one, anywhere.
     pub(in crate::report) fn line(&mut self, first: &str, text: &str) {
         let further = " ".repeat(display_width(first));
-        let options = Options::new(COLUMNS)
-            .initial_indent(first)
-            .subsequent_indent(&further)
-            .wrap_algorithm(WrapAlgorithm::FirstFit)
-            .word_splitter(WordSplitter::NoHyphenation);
+        let options = options(self.columns).initial_indent(first).subsequent_indent(&further);
         for line in wrap(&clean(text), options) {
             self.text.push_str(line.trim_end());
+            self.text.push('\n');
+        }
+    }
+
+    /// Cells side by side after `first`, each broken within its width; the last stands at
+    /// the right.
+    pub(in crate::report) fn row<const N: usize>(
+        &mut self,
+        first: &str,
+        widths: [usize; N],
+        cells: [&str; N],
+    ) {
+        let broken = |(text, width): (&str, usize)| -> Vec<String> {
+            let text = clean(text);
+            let lines = wrap(&text, options(width));
+            lines.iter().map(|line| line.trim_end().to_owned()).collect()
+        };
+        let cells: Vec<Vec<String>> = cells.into_iter().zip(widths).map(broken).collect();
+        for line in 0..cells.iter().map(Vec::len).max().unwrap_or(0) {
+            let mut text = first.to_owned();
+            for (at, (cell, width)) in cells.iter().zip(widths).enumerate() {
+                let part = cell.get(line).map_or("", String::as_str);
+                let blanks = " ".repeat(width.saturating_sub(display_width(part)));
+                text += &if at + 1 == N { blanks + part } else { format!("{part}{blanks} ") };
+            }
+            self.text.push_str(text.trim_end());
             self.text.push('\n');
         }
     }
@@ -56,13 +84,20 @@ impl Page {
     /// Text with something at the right margin; on two lines if it must.
     pub(in crate::report) fn line_and_right(&mut self, text: &str, right: &str) {
         let used = display_width(&clean(text)) + display_width(&clean(right));
-        if used + 2 <= COLUMNS {
-            self.line("", &format!("{text}{}{right}", " ".repeat(COLUMNS - used)));
+        if used + 2 <= self.columns {
+            self.line("", &format!("{text}{}{right}", " ".repeat(self.columns - used)));
         } else {
             self.line("", text);
             self.line("", right);
         }
     }
+}
+
+/// How lines are broken: between words or, within a long one, anywhere.
+fn options<'a>(columns: usize) -> Options<'a> {
+    Options::new(columns)
+        .wrap_algorithm(WrapAlgorithm::FirstFit)
+        .word_splitter(WordSplitter::NoHyphenation)
 }
 
 /// A text whose lines are broken where they outgrow the page, each as far indented

@@ -24,20 +24,7 @@ pub(super) fn frames_today(plan: &Plan, names: &Names) -> Vec<String> {
             listed.push(copy);
         }
     }
-    copies.into_iter().map(|((_, frame), copies)| ticket(names, frame, copies.len())).collect()
-}
-
-/// A ticket, with how many of its copies where there are several.
-fn ticket(names: &Names, frame: &str, copies: usize) -> String {
-    let Some(of) = names.frame(frame) else { return frame.to_owned() };
-    let (all, left) = (of.copies, of.pending().count());
-    match copies == left {
-        _ if all == 1 => frame.to_owned(),
-        true if copies == 1 && of.left() < all => format!("{frame} (the last of {all})"),
-        true if of.left() < all => format!("{frame} (the last {copies} of {all})"),
-        true => format!("{frame} (all {all})"),
-        false => format!("{frame} ({copies} of {all})"),
-    }
+    copies.into_iter().map(|((_, frame), copies)| names.copies(frame, copies.len())).collect()
 }
 
 pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
@@ -63,7 +50,7 @@ pub(super) fn spare_rails(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
 }
 
-pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
+pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
     if plan.waiting.is_empty() && plan.order.lines.is_empty() {
         return;
     }
@@ -77,7 +64,7 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
     for copies in plan.waiting.chunk_by(alike) {
         let waiting = &copies[0];
         let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
-        let ticket = ticket(&names, &waiting.frame, copies.len());
+        let ticket = names.copies(&waiting.frame, copies.len());
         let numbers: Vec<u32> = copies.iter().map(|waiting| waiting.copy).collect();
         let awaited = super::order::awaited(plan, shop, waiting, &numbers);
         page.line(
@@ -85,15 +72,7 @@ pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop) {
             &format!("{ticket}{}{due}: {}{awaited}", owed(waiting), waiting.reason.words()),
         );
     }
-    if plan.order.account.is_some() {
-        super::order::order(page, plan, shop);
-        return;
-    }
-    if !plan.order.lines.is_empty() {
-        page.gap();
-        page.line("", "To buy:");
-        order(page, plan, shop);
-    }
+    super::order::order(page, plan, shop, is_why);
 }
 
 /// What is owed of a copy that is cut in part: ` (its left)`.
@@ -108,26 +87,6 @@ fn owed(frame: &Frame, copy: u32) -> String {
     if sides.is_empty() { String::new() } else { format!(" (its {})", sides.join(", ")) }
 }
 
-fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
-    let style = shop.settings.style();
-    for line in &plan.order.lines {
-        let mut text =
-            format!("{} of {} {}", line.count, line.moulding, style.show_unit(line.length));
-        text += &format!(", by {}", line.form);
-        if !line.supplier.is_empty() {
-            text += &format!(", from {}", line.supplier);
-        }
-        if let Some(cost) = line.cost {
-            text += &format!(
-                ", {} {}",
-                shop.settings.currency.show(cost),
-                shop.settings.currency.code()
-            );
-        }
-        page.line("  ", &text);
-    }
-}
-
 pub(super) fn held(page: &mut Page, plan: &Plan, shop: &Shop, names: &Names) {
     if plan.held.is_empty() {
         return;
@@ -136,7 +95,7 @@ pub(super) fn held(page: &mut Page, plan: &Plan, shop: &Shop, names: &Names) {
     let alike = |a: &Held, b: &Held| a.frame == b.frame && a.reason == b.reason;
     for copies in plan.held.chunk_by(alike) {
         let reason = copies[0].reason.words(&shop.settings.style());
-        let ticket = ticket(names, &copies[0].frame, copies.len());
+        let ticket = names.copies(&copies[0].frame, copies.len());
         page.line("* ", &format!("{ticket}: {reason}"));
     }
 }

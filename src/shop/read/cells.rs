@@ -2,7 +2,10 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Currency, DecimalError, Length, Money, Unit, Worth, parse_length};
+use crate::measure::{
+    Currency, DecimalError, Length, Money, Unit, Worth, parse_decimal, parse_length,
+};
+use crate::shop::WHOLE;
 
 use super::mistake::Mistake;
 use super::suggest::Suggest;
@@ -138,6 +141,23 @@ pub(super) fn is_invisible(c: char) -> bool {
             '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
             | '\u{2060}'..='\u{206f}' | '\u{feff}'
         )
+}
+
+/// Lines of text, parted by semicolons.
+pub(super) fn lines(lines: &str) -> Result<Vec<String>, Mistake> {
+    let lines = lines.split(';').map(str::trim).filter(|line| !line.is_empty());
+    lines.map(text).collect()
+}
+
+/// A share that is taken off, in ten-thousandths.
+pub(super) fn discount(text: &str) -> Result<u16, Mistake> {
+    let share = parse_decimal(text, 4).ok().and_then(|share| u16::try_from(share).ok());
+    share.filter(|share| *share < WHOLE).ok_or(Mistake::Discount)
+}
+
+/// The first day on which something is to be had again: `no` where nobody knows.
+pub(super) fn back(text: &str) -> Result<Date, Mistake> {
+    if text.eq_ignore_ascii_case("no") { Ok(Date::MAX) } else { date(text) }
 }
 
 /// Any text; its line breaks and tabs become blanks.

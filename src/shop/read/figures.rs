@@ -32,6 +32,17 @@ pub(super) fn have_commas(header: &Header, rows: Records, faults: &mut Vec<FileF
     any
 }
 
+/// Whether some cell at these positions has a decimal comma.
+pub(super) fn any_commas(mut rows: Records, positions: &[usize]) -> bool {
+    rows.any(|record| {
+        let cells = positions.iter().filter_map(|position| record.cells.get(*position));
+        cells.into_iter().any(|cell| {
+            let last = cell.bytes.iter().rposition(|sign| matches!(sign, b',' | b'.'));
+            between_digits(cell, b',') && last.is_some_and(|last| cell.bytes[last] == b',')
+        })
+    })
+}
+
 fn between_digits(cell: &RawCell, sign: u8) -> bool {
     let sides = cell.bytes.windows(3);
     sides.into_iter().any(|w| w[0].is_ascii_digit() && w[1] == sign && w[2].is_ascii_digit())

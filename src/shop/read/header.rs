@@ -50,7 +50,7 @@ pub(super) enum Meaning {
 #[derive(Debug)]
 pub(super) struct Header {
     /// The file's name.
-    pub(super) file: &'static str,
+    pub(super) file: String,
     /// What columns it may have.
     pub(super) columns: &'static [ColumnRule],
     /// For each cell of the header, what stands below it.
@@ -68,7 +68,7 @@ impl Header {
         faults: &mut Vec<FileFault>,
     ) -> Option<Header> {
         let position = vec![None; columns.len()];
-        let mut header = Header { file, columns, meaning: Vec::new(), position };
+        let mut header = Header { file: file.to_owned(), columns, meaning: Vec::new(), position };
         if let Some(by) = other_separator(record) {
             faults.push(header.fault(record.row, 0, None, Mistake::NotCommas { by }));
             return None;
@@ -94,6 +94,13 @@ impl Header {
             }
         }
         Some(header)
+    }
+
+    /// The header of a file whose rows are filled in cell by cell.
+    pub(super) fn of_file(file: &str, columns: &'static [ColumnRule]) -> Header {
+        let position = (0..columns.len()).map(Some).collect();
+        let meaning = (0..columns.len()).map(Meaning::Column).collect();
+        Header { file: file.to_owned(), columns, meaning, position }
     }
 
     /// Finds the column that one cell of the header names.
@@ -150,7 +157,7 @@ impl Header {
             Meaning::Column(place) => Some(self.columns[place].name.to_owned()),
             Meaning::Misnamed | Meaning::Nameless => None,
         };
-        FileFault { file: self.file.to_owned(), row: Some(row), column, read, problem, position }
+        FileFault { file: self.file.clone(), row: Some(row), column, read, problem, position }
     }
 }
 

@@ -78,6 +78,11 @@ impl<'t, 'i> Section<'t, 'i> {
         Some(inner)
     }
 
+    /// Where its header stands.
+    pub(super) fn line(&self) -> u64 {
+        self.line.unwrap_or(1)
+    }
+
     /// The section's own keys, for sections whose keys are names.
     pub(super) fn names(&self) -> Vec<String> {
         self.table.keys().map(|key| key.get_ref().to_string()).collect()

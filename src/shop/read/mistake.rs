@@ -261,9 +261,12 @@ pub enum Mistake {
     /// What a price is for, without the price.
     #[error("stands without a price (write the price, or leave both empty)")]
     PerAlone,
-    /// A surcharge without the length that it begins at.
-    #[error("stands without long_over (write both, or leave both empty)")]
-    ChargeAlone,
+    /// A charge without the figure that it begins at.
+    #[error("stands without {with} (write both, or leave both empty)")]
+    ChargeAlone {
+        /// The column of that figure.
+        with: &'static str,
+    },
     /// A chop without a range.
     #[error("is not a range (write the shortest and the longest rail that they cut, as 6 .. 60)")]
     ChopRange,
@@ -293,6 +296,46 @@ pub enum Mistake {
     /// A share beyond the whole.
     #[error("is more than 1 (write the share between 0 and 1, such as 0.5)")]
     AboveOne,
+
+    /// A discount of everything, or too fine.
+    #[error("is no discount (write the share taken off, below 1 and to four decimals, as 0.125)")]
+    Discount,
+    /// A period that ends before it begins.
+    #[error("is before from (write the first day in from and the last in until)")]
+    UntilBeforeFrom,
+
+    // Price lists.
+    /// A name of a list's file that is none.
+    #[error("is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)")]
+    ListFile,
+    /// A price list that is not there.
+    #[error("is missing (put the list of {supplier} there, or mend file in shop.toml)")]
+    MissingList {
+        /// Whose list.
+        supplier: String,
+    },
+    /// A column that a list has not got.
+    #[error("is no column of {file} ({})", did_you_mean(.near, "write a name of its header row"))]
+    NoListColumn {
+        /// The list's file.
+        file: String,
+        /// One of its columns that is spelt alike.
+        near: Option<String>,
+    },
+    /// A code that is not in the price list.
+    #[error("is not in {file} ({})", did_you_mean(.near, "mend the code, or write the price here"))]
+    NotListed {
+        /// The list's file.
+        file: String,
+        /// A code that is spelt alike.
+        near: Option<String>,
+    },
+    /// A code with several rows.
+    #[error("stands in several rows of {file} (write form and lengths of the one that is meant)")]
+    ListedTwice {
+        /// The list's file.
+        file: String,
+    },
 
     // Lists within a cell.
     /// No `from .. to`.

@@ -7,10 +7,13 @@ mod figures;
 mod frames;
 mod header;
 mod keys;
+mod listed;
+mod listing;
 mod lists;
 mod mistake;
 mod mouldings;
 mod offers;
+mod prices;
 mod quoted;
 mod rack;
 mod register;
@@ -29,7 +32,10 @@ use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop};
+use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop, WHOLE};
+use crate::measure::Worth;
+use listed::Listings;
+use offers::Means;
 use settings::Ground;
 use suggest::Suggest;
 
@@ -59,8 +65,14 @@ pub fn read_folder(dir: &Path) -> Result<Shop, Faults> {
 pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u8>>), Faults> {
     let mut files = BTreeMap::new();
     let mut unreadable = Vec::new();
-    for name in folder_names(dir)? {
-        if FILES.iter().all(|(known, _)| *known != name) {
+    let names = folder_names(dir)?;
+    // What shop.toml names is read; that it cannot be is said below.
+    let settings = std::fs::read(dir.join(settings::FILE)).unwrap_or_default();
+    let lists = settings::list_files(&settings);
+    let is_read =
+        |name: &str| lists.contains(name) || FILES.iter().any(|(known, _)| *known == name);
+    for name in names {
+        if !is_read(&name) {
             // Only the name matters: it may be a slip.
             files.insert(name, Vec::new());
             continue;
@@ -77,7 +89,7 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
         }
     }
     let shop = read_all(&files, unreadable)?;
-    files.retain(|name, _| FILES.iter().any(|(known, _)| known == name));
+    files.retain(|name, _| is_read(name));
     Ok((shop, files))
 }
 
@@ -146,20 +158,25 @@ fn folder_names(dir: &Path) -> Result<Vec<String>, Faults> {
 
 fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Result<Shop, Faults> {
     let mut faults = unreadable;
-    check_names(files, &mut faults);
     let bytes = |name: &str| files.get(name).map(Vec::as_slice);
+    check_names(files, &mut faults);
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
-    let Ground { figures, settings, cutters } = ground;
+    let Ground { figures, settings, cutters, lists } = ground;
     let frames = frames::read(bytes(frames::FILE), &figures, &mouldings, &mut faults);
     let style = settings::style(&figures, settings.as_ref());
     let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
     let suppliers = suppliers::read(bytes(suppliers::FILE), &figures, &mut faults);
-    let means = (&figures, settings.as_ref());
-    let offers = offers::read(bytes(offers::FILE), means, &suppliers, &mouldings, &mut faults);
+    let ways = (&figures, &suppliers);
+    let has_lists = !lists.is_empty();
+    let lists = Listings::read(&lists, bytes, ways, &mut faults);
+    let settings_read = settings.as_ref();
+    let means =
+        Means { figures: &figures, settings: settings_read, suppliers: &suppliers, mouldings: &mouldings };
+    let (offers, lists) = offers::read(bytes(offers::FILE), lists, &means, &mut faults);
     let is_known = files.contains_key(suppliers::FILE)
         || faults.iter().any(|fault| fault.file == suppliers::FILE);
-    if !offers.is_empty() && !is_known {
+    if (!offers.is_empty() || has_lists) && !is_known {
         faults.push(FileFault::whole(suppliers::FILE, Mistake::MissingFile));
     }
     if !faults.is_empty() {
@@ -179,6 +196,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         spare: Vec::new(),
         suppliers: suppliers.into_items(),
         offers,
+        lists,
     })
 }
 
@@ -193,7 +211,8 @@ fn price_by_offers(mouldings: &mut BTreeMap<String, Moulding>, offers: &[Offer])
                 && (offer.per != Per::Stick
                     || offer.lengths.ends() == (moulding.stick, moulding.stick))
         };
-        let price = |offer: &Offer| Price { amount: offer.price, per: offer.per };
+        let paid = |offer: &Offer| Worth(offer.price.0 * offer.paid() / i64::from(WHOLE));
+        let price = |offer: &Offer| Price { amount: paid(offer), per: offer.per };
         moulding.price = offers.iter().find(own).map(price);
     }
 }
@@ -208,7 +227,11 @@ fn check_names(files: &BTreeMap<String, Vec<u8>>, faults: &mut Vec<FileFault>) {
     let unreadable: Vec<String> = faults.iter().map(|fault| fault.file.clone()).collect();
     let absent = |name: &str| !files.contains_key(name) && !unreadable.iter().any(|u| u == name);
     let suggest = Suggest::new();
-    for name in files.keys().filter(|name| FILES.iter().all(|(known, _)| known != name)) {
+    let settings = files.get(settings::FILE).map(Vec::as_slice).unwrap_or_default();
+    let lists = settings::list_files(settings);
+    let is_other =
+        |name: &&String| !lists.contains(*name) && FILES.iter().all(|(known, _)| known != name);
+    for name in files.keys().filter(is_other) {
         let candidates = FILES.iter().map(|(known, _)| *known).filter(|known| absent(known));
         if let Some(near) = suggest.near(name, candidates) {
             faults.push(FileFault::whole(name, Mistake::Misnamed { near }));

@@ -1,13 +1,19 @@
-//! Reads `offers.csv`: which mouldings can be bought, in what form and at what price.
+//! Reads `offers.csv` and the price lists beside it: which mouldings can be bought, in what
+//! form and at what price.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::measure::Length;
-use crate::shop::{Carton, Form, Lengths, Moulding, Offer, Per, PriceStep, Settings, Supplier};
+use crate::shop::{
+    Carton, Form, Lengths, Moulding, Offer, OfferDates, Per, PriceList, PriceStep, Settings,
+    Supplier,
+};
 
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
-use super::header::{ColumnRule, needed, optional};
+use super::header::{ColumnRule, Header, needed, optional};
+use super::listed::{Listings, Taken};
 use super::lists;
 use super::mistake::Mistake;
 use super::register::Register;
@@ -16,19 +22,34 @@ use super::table::{FileTable, Row};
 /// The file's name.
 pub(super) const FILE: &str = "offers.csv";
 
-const COLUMNS: &[ColumnRule] = &[
-    needed("supplier", "the supplier's short name").in_words(),
-    needed("moulding", "the moulding's code").in_words(),
-    needed("form", "length, box or chop").in_words(),
-    needed("lengths", "the lengths it comes in, such as 96, 96; 108 or 84 .. 120"),
-    needed("price", "the price"),
-    needed("per", "what the price is for: ft, m, stick or box").in_words(),
-    optional("box", "how many sticks are in a carton, or how much length"),
-    optional("steps", "lower prices for more, such as 4.10 from 50; 3.80 from 100"),
-    optional("least", "the least length billed for a chop"),
-    optional("fee", "what is charged for each chopped frame beside its length"),
-    optional("note", "anything else").in_words(),
-];
+const COLUMNS: &[ColumnRule] = &columns(true);
+
+/// Where there are price lists, a row may take from them what it leaves out.
+const BESIDE_LISTS: &[ColumnRule] = &columns(false);
+
+const fn columns(is_all: bool) -> [ColumnRule; 16] {
+    const fn own(name: &'static str, what: &'static str, is_all: bool) -> ColumnRule {
+        if is_all { needed(name, what) } else { optional(name, what) }
+    }
+    [
+        needed("supplier", "the supplier's short name").in_words(),
+        needed("moulding", "the moulding's code").in_words(),
+        optional("code", "the supplier's own code for it").in_words(),
+        own("form", "length, box or chop", is_all).in_words(),
+        own("lengths", "the lengths it comes in, such as 96, 96; 108 or 84 .. 120", is_all),
+        own("price", "the price", is_all),
+        own("per", "what the price is for: ft, m, stick or box", is_all).in_words(),
+        optional("box", "how many sticks are in a carton, or how much length"),
+        optional("steps", "lower prices for more, such as 4.10 from 50; 3.80 from 100"),
+        optional("least", "the least length billed for a chop"),
+        optional("fee", "what is charged for each chopped frame beside its length"),
+        optional("least_count", "the least of it that they take in one line"),
+        optional("from", "the first day on which it holds").in_words(),
+        optional("until", "the last day on which it holds").in_words(),
+        optional("out_until", "the day on which it is in stock again, or no").in_words(),
+        optional("note", "anything else").in_words(),
+    ]
+}
 
 /// The words for the forms, before their own cells are read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,34 +67,101 @@ const PERS: [(&str, Per); 4] =
 
 const STEPS: &str = "the lower price and from how many it holds, as 4.10 from 50; 3.80 from 100";
 
-/// Reads the file; `bytes` is nothing if there is none.
-pub(super) fn read(
-    bytes: Option<&[u8]>,
-    (figures, settings): (&ReadingUnits, Option<&Settings>),
-    suppliers: &Register<Supplier>,
-    mouldings: &Register<Moulding>,
-    faults: &mut Vec<FileFault>,
-) -> Vec<Option<Offer>> {
-    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
-    let Some(mut table) = table else { return Vec::new() };
-    let mut offers = Vec::new();
-    let mut seen: BTreeMap<(String, String, FormWord, String), u64> = BTreeMap::new();
-    while let Some(mut row) = table.next_row(faults) {
-        let supplier =
-            row.need("supplier", |text| suppliers.resolve(text).map(|_| text.to_owned()));
-        let moulding =
-            row.need("moulding", |text| mouldings.resolve(text).map(|_| text.to_owned()));
-        offers.push(read_row(&mut row, (supplier, moulding), (figures, settings), &mut seen));
-    }
-    offers
+/// What the reader of offers needs to know.
+pub(super) struct Means<'a> {
+    pub(super) figures: &'a ReadingUnits,
+    pub(super) settings: Option<&'a Settings>,
+    pub(super) suppliers: &'a Register<Supplier>,
+    pub(super) mouldings: &'a Register<Moulding>,
 }
 
+/// An offer as it is told from others.
+type OfferKey = (String, String, FormWord, String);
+
+/// Where an offer stands, when it holds, and whether that is in `offers.csv`.
+type Seen = BTreeMap<OfferKey, Vec<(u64, OfferDates, bool)>>;
+
+/// Reads the file, and the price lists of suppliers after it; `bytes` is nothing if there
+/// is none.
+pub(super) fn read<'f>(
+    bytes: Option<&'f [u8]>,
+    mut lists: Listings<'f>,
+    means: &Means,
+    faults: &mut Vec<FileFault>,
+) -> (Vec<Option<Offer>>, Vec<PriceList>) {
+    let columns = if lists.is_empty() { COLUMNS } else { BESIDE_LISTS };
+    let table = bytes.and_then(|bytes| FileTable::open(FILE, columns, bytes, faults));
+    let (mut offers, mut seen) = (Vec::new(), Seen::new());
+    let mut last = 1;
+    if let Some(mut table) = table {
+        while let Some(mut row) = table.next_row(faults) {
+            last = row.number;
+            let supplier =
+                row.need("supplier", |text| means.suppliers.resolve(text).map(|_| text.to_owned()));
+            let moulding =
+                row.need("moulding", |text| means.mouldings.resolve(text).map(|_| text.to_owned()));
+            let offer = match lists.fill(&mut row) {
+                Taken::Filled => read_row(&mut row, (supplier, moulding), means, &mut seen, None),
+                Taken::Failed => None,
+            };
+            offers.push(offer);
+        }
+    }
+    let mut counts = Vec::new();
+    for (rule, rows) in lists.others() {
+        let mut count = lists.counted(&rule.supplier);
+        let header = Header::of_file(&rule.file, BESIDE_LISTS);
+        for listed in rows {
+            let own = listed.text("moulding");
+            let id = if own.is_empty() { listed.text("code") } else { own };
+            let moulding = match means.mouldings.resolve(id) {
+                _ if id.is_empty() => {
+                    count.nameless += 1;
+                    continue;
+                }
+                Ok(Some(moulding)) => moulding,
+                Ok(None) | Err(_) => {
+                    count.aside += 1;
+                    continue;
+                }
+            };
+            last += 1;
+            count.used += 1;
+            let mut row = Row::empty(&header, listed.number, faults);
+            for (key, cell) in &listed.cells {
+                row.fill(key, cell.clone().map_err(|(_, problem)| problem));
+            }
+            row.fill("form", Ok(Cow::Borrowed("length")));
+            row.fill("lengths", Ok(Cow::Owned(in_mm(moulding.stick))));
+            let of = (Some(rule.supplier.clone()), Some(moulding.id.clone()));
+            let place = Some((rule.file.as_str(), last));
+            match read_row(&mut row, of, means, &mut seen, place) {
+                // A row of offers.csv takes its place.
+                Some(offer) if offer.row == 0 => {}
+                offer => offers.push(offer),
+            }
+        }
+        counts.push(count);
+    }
+    (offers, counts)
+}
+
+/// A length so that it is read back as it is, whatever the shop's unit.
+fn in_mm(length: Length) -> String {
+    format!("{}.{:06} mm", length.nm() / 1_000_000, length.nm() % 1_000_000)
+}
+
+/// Reads a row of `offers.csv`, or of a price list: its file, and the number that the
+/// offer has.
 fn read_row(
     row: &mut Row,
     (supplier, moulding): (Option<String>, Option<String>),
-    (figures, settings): (&ReadingUnits, Option<&Settings>),
-    seen: &mut BTreeMap<(String, String, FormWord, String), u64>,
+    means: &Means,
+    seen: &mut Seen,
+    listed: Option<(&str, u64)>,
 ) -> Option<Offer> {
+    let (figures, settings) = (means.figures, means.settings);
+    let code = row.take("code", cells::text);
     let sold = row.need("form", cells::word(&FORMS));
     let lengths = row.need("lengths", |text| lengths(text, sold, figures));
     if let (Some(FormWord::Length | FormWord::Box), Some(lengths), Some(settings)) =
@@ -95,24 +183,36 @@ fn read_row(
         row.fault("box", Mistake::Carton);
     }
     let steps = row.take("steps", |text| steps(text, figures));
+    let is_chop = sold == Some(FormWord::Chop);
     let least = row.take("least", figures.positive("the least length billed"));
-    if least.flatten().is_some() && matches!(sold, Some(FormWord::Length | FormWord::Box)) {
-        row.fault("least", Mistake::OutOfPlace { belongs: "chops" });
-    }
     let fee = row.take("fee", |text| figures.money(text));
-    if fee.flatten().is_some() && matches!(sold, Some(FormWord::Length | FormWord::Box)) {
-        row.fault("fee", Mistake::OutOfPlace { belongs: "chops" });
+    let least_count = row.take("least_count", cells::count(1, 10_000));
+    for (column, is_there, belongs, is_right) in [
+        ("least", least.flatten().is_some(), "chops", is_chop),
+        ("fee", fee.flatten().is_some(), "chops", is_chop),
+        ("least_count", least_count.flatten().is_some(), "sticks and boxes", !is_chop),
+    ] {
+        if is_there && !is_right && sold.is_some() {
+            row.fault(column, Mistake::OutOfPlace { belongs });
+        }
     }
+    let dates = read_dates(row);
     let note = row.take("note", cells::text);
     let (supplier, moulding, sold, lengths) = (supplier?, moulding?, sold?, lengths?);
+    let dates = dates?;
     let key = (supplier.clone(), moulding.clone(), sold, format!("{lengths:?}"));
-    if let Some(&first) = seen.get(&key) {
-        row.fault("lengths", Mistake::RepeatedOffer { first });
+    let known = seen.entry(key).or_default();
+    let clashes = known.iter().find(|(_, other, _)| other.overlap(&dates));
+    let is_replaced = listed.is_some() && clashes.is_some_and(|(.., is_own)| *is_own);
+    if let Some((first, ..)) = clashes.filter(|_| !is_replaced) {
+        row.fault("lengths", Mistake::RepeatedOffer { first: *first });
     }
-    seen.entry(key).or_insert(row.number);
+    known.push((row.number, dates, listed.is_none()));
+    let discount = means.suppliers.resolve(&supplier).ok().flatten().map_or(0, |of| of.discount);
     Some(Offer {
         supplier,
         moulding,
+        code: code?.unwrap_or_default(),
         form: match sold {
             FormWord::Length => Form::Length,
             FormWord::Box => Form::Box { holds: holds?? },
@@ -122,11 +222,31 @@ fn read_row(
         },
         lengths,
         price: price?,
+        discount,
         per: per?,
         steps: steps?.unwrap_or_default(),
+        least_count: least_count?.unwrap_or(1),
+        dates,
         note: note?.unwrap_or_default(),
-        row: row.number,
+        row: match listed {
+            None => row.number,
+            Some(_) if is_replaced => 0,
+            Some((_, number)) => number,
+        },
+        listed: listed.map(|(file, _)| (file.to_owned(), row.number)),
     })
+}
+
+/// When an offer can be had.
+fn read_dates(row: &mut Row) -> Option<OfferDates> {
+    let from = row.take("from", cells::date);
+    let until = row.take("until", cells::date);
+    let out_until = row.take("out_until", cells::back);
+    let dates = OfferDates { from: from?, until: until?, out_until: out_until? };
+    if dates.from.zip(dates.until).is_some_and(|(from, until)| until < from) {
+        row.fault("until", Mistake::UntilBeforeFrom);
+    }
+    Some(dates)
 }
 
 /// What is in a carton, which boxes must say and nothing else may.

@@ -1,14 +1,17 @@
 //! Reads `shop.toml`: the shop's name, units, bench mark and what is worth keeping.
 
+use std::collections::BTreeSet;
+
 use toml::de::DeTable;
 
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
-use crate::shop::{Buying, Cutter, Restock, Settings};
+use crate::shop::{Buying, Contact, Cutter, Restock, Settings};
 
 use super::cells::{self, ReadingUnits};
 use super::cutters;
 use super::fault::FileFault;
 use super::keys::{Lines, Section};
+use super::listing::{self, ListRule};
 use super::mistake::Mistake;
 use super::quoted::cut;
 use super::register::Register;
@@ -21,6 +24,9 @@ const MOST_REASON: usize = 200;
 
 const TOP: &[(&str, &str)] = &[
     ("name", "the shop's name, which is printed on the sheets"),
+    ("address", "the shop's address, its lines parted by ;"),
+    ("phone", "the shop's telephone number"),
+    ("email", "the shop's address for e-mail"),
     ("unit", "\"in\" or \"mm\""),
     ("mark", "the bench mark, such as \"1/32\" or \"0.5 mm\""),
     ("allowance", "what is added to each dimension of a size, such as \"1/8\""),
@@ -29,6 +35,7 @@ const TOP: &[(&str, &str)] = &[
     ("offcuts", "a section [offcuts] with keep and worth"),
     ("buying", "a section [buying] with spare, spare_most, restock and waste"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
+    ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
 ];
 
 const OFFCUTS: &[(&str, &str)] = &[
@@ -53,6 +60,8 @@ pub(super) struct Ground {
     pub(super) figures: ReadingUnits,
     pub(super) settings: Option<Settings>,
     pub(super) cutters: Register<Cutter>,
+    /// The price lists, in the order of the file.
+    pub(super) lists: Vec<ListRule>,
 }
 
 impl Ground {
@@ -65,6 +74,7 @@ impl Ground {
             figures: ReadingUnits { unit: Unit::Millimetre, currency },
             settings: None,
             cutters: Register::new(cutters::LIST, false),
+            lists: Vec::new(),
         }
     }
 }
@@ -98,12 +108,18 @@ pub(super) fn read(bytes: Option<&[u8]>, faults: &mut Vec<FileFault>) -> Ground 
     faults.append(&mut said);
     // What could be made of the rest tells the unit; its faults may be none.
     let rest = top(table.get_ref(), &lines, &mut Vec::new());
-    Ground { figures: rest.figures, ..Ground::unknown() }
+    Ground { figures: rest.figures, lists: rest.lists, ..Ground::unknown() }
+}
+
+/// The files of the price lists that it names, as far as it can be read.
+pub(super) fn list_files(bytes: &[u8]) -> BTreeSet<String> {
+    read(Some(bytes), &mut Vec::new()).lists.into_iter().map(|rule| rule.file).collect()
 }
 
 fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let mut top = Section::top(FILE, table, TOP, lines, faults);
     let name = top.need("name", cells::text);
+    let contact = contact(&mut top);
     let unit = top.need("unit", cells::word(&UNITS));
     let currency = top.need("currency", |text| Currency::new(text).ok_or(Mistake::Currency));
     let unknown = Ground::unknown().figures;
@@ -117,11 +133,13 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let (keep, worth) = offcuts(&mut top, &figures);
     let buying = buying(&mut top, &figures);
     let cutters = cutters::read(&mut top, &figures);
+    let lists = listing::rules(&mut top);
     let default_cutter =
         top.need("default_cutter", |text| cutters.resolve(text).map(|_| text.to_owned()));
     let settings = (|| {
         Some(Settings {
             name: name?,
+            contact: contact?,
             unit: unit?,
             mark: mark?,
             allowance: allowance?,
@@ -132,7 +150,19 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             buying: buying?,
         })
     })();
-    Ground { figures, settings, cutters }
+    Ground { figures, settings, cutters, lists }
+}
+
+/// Where the shop is written to.
+fn contact(top: &mut Section) -> Option<Contact> {
+    let address = top.take("address", cells::lines);
+    let phone = top.take("phone", cells::text);
+    let email = top.take("email", cells::text);
+    Some(Contact {
+        address: address?.unwrap_or_default(),
+        phone: phone?.unwrap_or_default(),
+        email: email?.unwrap_or_default(),
+    })
 }
 
 fn offcuts(top: &mut Section, figures: &ReadingUnits) -> (Option<Length>, Option<u32>) {

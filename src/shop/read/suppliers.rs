@@ -1,7 +1,7 @@
 //! Reads `suppliers.csv`: who sells moulding, their minimum and their freight.
 
 use crate::measure::Money;
-use crate::shop::{Freight, LongParcel, Supplier};
+use crate::shop::{Contact, Freight, LongParcel, SmallOrder, Supplier};
 
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
@@ -19,9 +19,15 @@ const LIST: &str = "in suppliers.csv";
 const COLUMNS: &[ColumnRule] = &[
     needed("supplier", "the shop's short name for them").in_words(),
     optional("name", "what they are called").in_words(),
+    optional("account", "the shop's number with them").in_words(),
+    optional("address", "their address, its lines parted by ;").in_words(),
+    optional("email", "where orders are sent by e-mail").in_words(),
+    optional("discount", "the share that they take off their list, such as 0.1"),
     optional("minimum", "the least that an order must come to"),
     optional("below_minimum", "charged or refused: what becomes of a smaller order").in_words(),
     optional("freight", "what carriage costs, such as 18; 9 from 250; 0 from 500"),
+    optional("small_below", "the least that the goods come to without a charge for a small order"),
+    optional("small_charge", "the charge for a smaller order"),
     needed("lead_days", "the days from order to delivery"),
     optional("long_over", "the longest stick that a parcel takes without a surcharge"),
     optional("long_charge", "the surcharge for a parcel with longer sticks"),
@@ -59,9 +65,14 @@ pub(super) fn read(
 
 fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option<Supplier> {
     let name = row.take("name", cells::text);
+    let account = row.take("account", cells::text);
+    let address = row.take("address", cells::lines);
+    let email = row.take("email", cells::text);
+    let discount = row.take("discount", cells::discount);
     let minimum = row.take("minimum", |text| figures.money(text));
     let refuses = row.take("below_minimum", cells::word(&SMALLER));
     let freight = row.take("freight", |text| freight(text, figures));
+    let small = read_small(row, figures);
     let lead_days = row.need("lead_days", cells::count(0, 365));
     let long = read_long(row, figures);
     let halves = row.take("halves", cells::word(&ANSWERS));
@@ -74,15 +85,37 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option
     Some(Supplier {
         name: name?.unwrap_or_else(|| id.clone()),
         id,
+        account: account?.unwrap_or_default(),
+        contact: Contact {
+            address: address?.unwrap_or_default(),
+            phone: String::new(),
+            email: email?.unwrap_or_default(),
+        },
+        discount: discount?.unwrap_or(0),
         minimum: minimum?.unwrap_or_default(),
         refuses: refuses?.unwrap_or(false),
         freight: freight?.unwrap_or_else(|| vec![Freight { from: Money(0), charge: Money(0) }]),
+        small: small?,
         lead_days: u16::try_from(lead_days?).ok()?,
         long: long?,
         halves: halves?.unwrap_or(false),
         order_by: order_by?,
         note: note?.unwrap_or_default(),
     })
+}
+
+/// The charge for a small order: below what and how much, both or neither.
+fn read_small(row: &mut Row, figures: &ReadingUnits) -> Option<Option<SmallOrder>> {
+    let money = |text: &str| figures.money(text);
+    let below = row.take("small_below", money);
+    let charge = match below {
+        Some(None) => row.take("small_charge", money),
+        _ => row.need("small_charge", money).map(Some),
+    };
+    if let (Some(None), Some(Some(_))) = (below, charge) {
+        row.fault("small_charge", Mistake::ChargeAlone { with: "small_below" });
+    }
+    Some(below?.zip(charge?).map(|(below, charge)| SmallOrder { below, charge }))
 }
 
 /// The surcharge for long parcels: its length and its charge, both or neither.
@@ -93,7 +126,7 @@ fn read_long(row: &mut Row, figures: &ReadingUnits) -> Option<Option<LongParcel>
         _ => row.need("long_charge", |text| figures.money(text)).map(Some),
     };
     if let (Some(None), Some(Some(_))) = (over, charge) {
-        row.fault("long_charge", Mistake::ChargeAlone);
+        row.fault("long_charge", Mistake::ChargeAlone { with: "long_over" });
     }
     Some(over?.zip(charge?).map(|(over, charge)| LongParcel { over, charge }))
 }

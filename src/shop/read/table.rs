@@ -153,6 +153,44 @@ impl<'t, 'f> Row<'t, 'f> {
         }
     }
 
+    /// A row of a file of another kind, whose cells are filled in one by one.
+    pub(super) fn empty(
+        header: &'t Header,
+        number: u64,
+        faults: &'t mut Vec<FileFault>,
+    ) -> Row<'t, 'f> {
+        let cells = vec![ReadCell::Text(Cow::Borrowed("")); header.columns.len()];
+        Row { header, number, cells, faults }
+    }
+
+    /// Whether nothing stands in a cell.
+    pub(super) fn is_empty(&self, column: &'static str) -> bool {
+        matches!(&self.cells[self.place(column)], ReadCell::Text(text) if text.trim().is_empty())
+    }
+
+    /// What stands in a cell, unless that is wrong.
+    pub(super) fn text(&self, column: &'static str) -> Option<String> {
+        match &self.cells[self.place(column)] {
+            ReadCell::Text(text) => Some(text.trim().to_owned()),
+            ReadCell::Wrong => None,
+        }
+    }
+
+    /// Fills a cell, if it is empty.
+    pub(super) fn fill(&mut self, column: &'static str, cell: Result<Cow<'f, str>, Mistake>) {
+        let place = self.place(column);
+        if !self.is_empty(column) {
+            return;
+        }
+        self.cells[place] = match cell {
+            Ok(text) => ReadCell::Text(text),
+            Err(problem) => {
+                self.fault(column, problem);
+                ReadCell::Wrong
+            }
+        };
+    }
+
     /// Says that a cell is wrong, repeating what stands in it.
     pub(super) fn fault(&mut self, column: &'static str, problem: Mistake) {
         let place = self.place(column);
@@ -187,7 +225,7 @@ pub(super) fn header_of(bytes: &[u8]) -> Option<(Record<'_>, Records<'_>)> {
 }
 
 /// The text of a cell, or what was read of it and why it is none.
-fn decode(raw: RawCell) -> Result<Cow<str>, (String, Mistake)> {
+pub(super) fn decode(raw: RawCell) -> Result<Cow<str>, (String, Mistake)> {
     let read = |bytes: &[u8]| String::from_utf8_lossy(bytes).trim().to_owned();
     match raw.quotes {
         Quotes::Open => return Err((read(&raw.bytes), Mistake::OpenQuote)),

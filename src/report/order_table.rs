@@ -1,0 +1,226 @@
+//! The order as a table that every writer of it shows: what is bought, what it is for,
+//! what it costs.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::measure::{Length, Money};
+use crate::plan::{Bill, Chopped, CutStick, OrderLine, Plan};
+use crate::rails::rails_to_cut;
+use crate::shop::{Offer, Shop, Supplier, WHOLE};
+
+use super::name::Names;
+use super::order_words as words;
+
+/// What an order is called: its number in a book, else the day; before it is placed it
+/// is not ordered yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Reference {
+    /// Its number.
+    pub number: Option<i64>,
+}
+
+impl Reference {
+    /// `To order`, or `Order 3`.
+    pub(super) fn title(self) -> String {
+        self.number.map_or("To order".to_owned(), |number| format!("Order {number}"))
+    }
+
+    /// What a supplier may call it by: its number, or the day.
+    pub(super) fn words(self, date: Date) -> String {
+        self.number.map_or(date.to_string(), |number| number.to_string())
+    }
+}
+
+/// What is bought from one supplier; from nobody in particular where the shop has no
+/// offers.
+pub(super) struct SupplierTable<'a> {
+    pub(super) supplier: Option<&'a Supplier>,
+    pub(super) bill: Option<&'a Bill>,
+    pub(super) rows: Vec<OrderRow<'a>>,
+    /// What is charged beyond the goods.
+    pub(super) charges: Vec<(&'static str, Money)>,
+    /// What to know of the bill.
+    pub(super) remarks: Vec<String>,
+}
+
+/// A line of the order with all that is to be said of it.
+pub(super) struct OrderRow<'a> {
+    pub(super) line: &'a OrderLine,
+    /// The supplier's own code.
+    pub(super) code: &'a str,
+    /// What the shop calls the moulding.
+    pub(super) name: &'a str,
+    /// `2 sticks of BLK-20, 108 in`.
+    pub(super) what: String,
+    /// The frames, what is for the rack and what is beyond need.
+    pub(super) for_what: String,
+    /// The frames alone.
+    pub(super) frames: Vec<String>,
+    /// What is asked of the supplier.
+    pub(super) requests: Vec<String>,
+    /// What the shop wrote beside the offer.
+    pub(super) note: &'a str,
+}
+
+/// The order, supplier by supplier.
+pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a>> {
+    let rows = rows(plan, shop);
+    if plan.order.bills.is_empty() && !rows.is_empty() {
+        let (charges, remarks) = (Vec::new(), Vec::new());
+        return vec![SupplierTable { supplier: None, bill: None, rows, charges, remarks }];
+    }
+    let mut by_supplier: BTreeMap<&str, Vec<OrderRow>> = BTreeMap::new();
+    for row in rows {
+        by_supplier.entry(&row.line.supplier).or_default().push(row);
+    }
+    let table = |bill: &'a Bill| SupplierTable {
+        supplier: shop.suppliers.get(&bill.supplier),
+        bill: Some(bill),
+        rows: by_supplier.remove(bill.supplier.as_str()).unwrap_or_default(),
+        charges: charges(bill),
+        remarks: remarks(bill, shop),
+    };
+    plan.order.bills.iter().map(table).collect()
+}
+
+/// What a bill charges beyond the goods.
+pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
+    let all = [
+        ("made up to the minimum", bill.made_up),
+        ("small order", bill.small),
+        ("carriage", bill.freight),
+        ("long parcel", bill.long),
+    ];
+    all.into_iter().filter(|(_, money)| money.0 > 0).collect()
+}
+
+fn remarks(bill: &Bill, shop: &Shop) -> Vec<String> {
+    let Some(supplier) = shop.suppliers.get(&bill.supplier) else { return Vec::new() };
+    let mut remarks = Vec::new();
+    if supplier.refuses && bill.made_up.0 > 0 {
+        remarks.push(format!(
+            "below the minimum of {}: ask first whether it is taken",
+            shop.settings.currency.show(supplier.minimum)
+        ));
+    }
+    if supplier.discount > 0 {
+        remarks.push(format!("prices are less {} off the list", percent(supplier.discount)));
+    }
+    remarks
+}
+
+/// A share in ten-thousandths as it is spoken of: `12.5 %`.
+pub(super) fn percent(share: u16) -> String {
+    let (whole, part) = (share / (WHOLE / 100), share % (WHOLE / 100));
+    let part = format!(".{part:02}");
+    let part = part.trim_end_matches('0').trim_end_matches('.');
+    format!("{whole}{part} %")
+}
+
+fn rows<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<OrderRow<'a>> {
+    let names = Names::new(shop);
+    let offers: BTreeMap<u64, &Offer> = shop.offers.iter().map(|offer| (offer.row, offer)).collect();
+    let mut cut = cut_by_kind(plan);
+    let served = plan.served(shop);
+    let row = |line: &'a OrderLine| {
+        let offer = line.offer.and_then(|row| offers.get(&row).copied());
+        let frames = match line.form.as_str() {
+            "chop" => chopped(plan, &served, line),
+            _ => of_sticks(&mut cut, line),
+        };
+        let frames: Vec<String> =
+            frames.iter().map(|(frame, copies)| names.copies(frame, copies.len())).collect();
+        let mut for_what = frames.clone();
+        if line.restock > 0 {
+            for_what.push(format!("{} to keep on the rack", line.restock));
+        }
+        let spare = line.pieces.saturating_sub(line.cut + line.restock);
+        if spare > 0 {
+            for_what.push(format!("{spare} beyond need"));
+        }
+        OrderRow {
+            line,
+            code: offer.map_or("", |offer| &offer.code),
+            name: &shop.moulding(&line.moulding).name,
+            what: words::line(line, offer, shop),
+            for_what: for_what.join(", "),
+            frames,
+            requests: words::requests(line, offer, shop),
+            note: offer.map_or("", |offer| &offer.note),
+        }
+    };
+    plan.order.lines.iter().map(row).collect()
+}
+
+/// A frame and its copies.
+type Copies<'a> = Vec<(&'a str, Vec<u32>)>;
+
+/// From whom, of what moulding, and how long as it arrives.
+type StickKind<'a> = (&'a str, &'a str, Length);
+
+/// The new sticks that are cut, in their order.
+fn cut_by_kind(plan: &Plan) -> BTreeMap<StickKind<'_>, Vec<&CutStick>> {
+    let mut cut: BTreeMap<StickKind, Vec<&CutStick>> = BTreeMap::new();
+    for stick in plan.order.sticks.iter().filter(|stick| stick.is_new) {
+        cut.entry((&stick.supplier, &stick.moulding, stick.length)).or_default().push(stick);
+    }
+    cut
+}
+
+/// The frames that the sticks of a line are cut for: as many as the line says, of those
+/// that are left.
+fn of_sticks<'a>(
+    cut: &mut BTreeMap<StickKind<'a>, Vec<&'a CutStick>>,
+    line: &'a OrderLine,
+) -> Copies<'a> {
+    let kind = (line.supplier.as_str(), line.moulding.as_str(), line.piece());
+    let Some(sticks) = cut.get_mut(&kind) else { return Vec::new() };
+    let count = sticks.len().min(usize::try_from(line.cut).unwrap_or(usize::MAX));
+    let own: Vec<&CutStick> = sticks.drain(..count).collect();
+    let rails = own.iter().flat_map(|stick| &stick.rails);
+    together(rails.map(|rail| (rail.frame.as_str(), rail.copy)))
+}
+
+/// The frames that a line of chops is for.
+fn chopped<'a>(plan: &'a Plan, shop: &Shop, line: &OrderLine) -> Copies<'a> {
+    let rails = |chop: &Chopped| -> Option<Vec<Length>> {
+        let frame = shop.frame(&chop.frame)?;
+        let layers = rails_to_cut(shop, frame, chop.copy);
+        let layer = layers.into_iter().find(|layer| layer.layer == chop.layer)?;
+        Some(layer.rails.iter().map(|rail| rail.long_point).collect())
+    };
+    let is_of = |chop: &&Chopped| {
+        (Some(chop.offer), chop.billed) == (line.offer, line.length)
+            && rails(chop).is_some_and(|rails| rails == line.rails)
+    };
+    let of = plan.order.chops.iter().filter(is_of);
+    together(of.map(|chop| (chop.frame.as_str(), chop.copy)))
+}
+
+/// Copies of a frame together, the frames in the order in which they are met.
+fn together<'a>(all: impl Iterator<Item = (&'a str, u32)>) -> Copies<'a> {
+    let mut copies: Copies = Vec::new();
+    for (frame, copy) in all {
+        match copies.iter_mut().find(|(known, _)| *known == frame) {
+            Some((_, known)) if known.contains(&copy) => {}
+            Some((_, known)) => known.push(copy),
+            None => copies.push((frame, vec![copy])),
+        }
+    }
+    copies
+}
+
+#[cfg(test)]
+mod tests {
+    use super::percent;
+
+    #[test]
+    fn a_share_is_shown_without_noughts_at_its_end() {
+        assert_eq!(percent(1000), "10 %");
+        assert_eq!(percent(1250), "12.5 %");
+        assert_eq!(percent(1205), "12.05 %");
+        assert_eq!(percent(5), "0.05 %");
+    }
+}

@@ -1,0 +1,247 @@
+//! Reads suppliers' price lists as they send them: any columns in any order, a title
+//! above them, mouldings that the shop has never seen.
+//!
+//! `shop.toml` says which of a list's columns is what. What a row means as an offer is
+//! for the reader of `offers.csv` (`offers`); here is only what stands where.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use super::cells::ReadingUnits;
+use super::fault::FileFault;
+use super::figures;
+use super::keys::Section;
+use super::mistake::Mistake;
+use super::prices;
+use super::quoted::shown;
+use super::split::{Record, Records};
+use super::suggest::Suggest;
+use super::table::decode;
+
+/// Titles above the header are no more than so many rows.
+const MOST_ABOVE: usize = 40;
+
+const KEYS: &[(&str, &str)] = &[
+    ("file", "the file's name, such as \"list-2026.csv\""),
+    ("code", "the list's column of its codes, such as \"Art no\""),
+    ("moulding", "the list's column of your codes, if it has one"),
+    ("form", "the list's column of forms, or \"= length\""),
+    ("lengths", "the list's column of lengths, or \"= 96; 108\""),
+    ("price", "the list's column of prices, such as \"Trade\""),
+    ("per", "the list's column of what a price is for, or \"= ft\""),
+    ("box", "the list's column of what is in a carton"),
+    ("steps", "the list's column of lower prices for more"),
+    ("least", "the list's column of the least length billed for a chop"),
+    ("fee", "the list's column of what is charged for each chop"),
+    ("least_count", "the list's column of the least that is taken in one line"),
+    ("from", "the list's column of first days"),
+    ("until", "the list's column of last days"),
+    ("out_until", "the list's column of days on which it is in stock again"),
+    ("note", "the list's column of anything else"),
+];
+
+/// Those whose cells are words or codes, in which a comma is a comma.
+const IN_WORDS: [&str; 8] =
+    ["code", "moulding", "form", "per", "from", "until", "out_until", "note"];
+
+/// Where the cells of one key stand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum ListColumn {
+    /// Under this name.
+    Named(String),
+    /// This in every row.
+    Same(String),
+}
+
+/// What `shop.toml` says of a supplier's list.
+#[derive(Debug, Clone)]
+pub(super) struct ListRule {
+    pub(super) supplier: String,
+    pub(super) file: String,
+    /// Where its section stands.
+    line: u64,
+    columns: BTreeMap<&'static str, ListColumn>,
+}
+
+/// A cell of a list, or what was read and why it is none.
+pub(super) type ListCell<'f> = Result<Cow<'f, str>, (String, Mistake)>;
+
+/// A row of a list.
+#[derive(Debug, Clone)]
+pub(super) struct ListedRow<'f> {
+    /// As a spreadsheet numbers it.
+    pub(super) number: u64,
+    /// What stands under each key that the rule has.
+    pub(super) cells: BTreeMap<&'static str, ListCell<'f>>,
+}
+
+/// A list that was read.
+#[derive(Debug)]
+pub(super) struct Listing<'f> {
+    pub(super) rule: ListRule,
+    pub(super) rows: Vec<ListedRow<'f>>,
+}
+
+/// The sections `[list.SUPPLIER]`.
+pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
+    let Some(mut all) = top.section("list", &[], "list.\"BRIN\"") else { return Vec::new() };
+    let mut rules = Vec::new();
+    for supplier in all.names() {
+        let Some(mut section) = all.section(&supplier, KEYS, "list.\"BRIN\"") else { continue };
+        let file = section.need("file", file_name);
+        let mut columns = BTreeMap::new();
+        let mut is_whole = true;
+        for (key, _) in &KEYS[1..] {
+            let column = match *key {
+                "code" | "price" => section.need(key, column).map(Some),
+                _ => section.take(key, column),
+            };
+            is_whole &= column.is_some();
+            columns.extend(column.flatten().map(|column| (*key, column)));
+        }
+        let line = section.line();
+        if let Some(file) = file.filter(|_| is_whole) {
+            rules.push(ListRule { supplier, file, line, columns });
+        }
+    }
+    rules
+}
+
+/// A file beside `shop.toml` that is none of the shop's own.
+fn file_name(text: &str) -> Result<String, Mistake> {
+    let is_path = text.contains(['/', '\\', ':']) || text.starts_with('.');
+    let is_own = super::FILES.iter().any(|(name, _)| name.eq_ignore_ascii_case(text));
+    if is_path || is_own { Err(Mistake::ListFile) } else { super::cells::text(text) }
+}
+
+/// The name of a column, or `= 96` for what is the same in every row.
+fn column(text: &str) -> Result<ListColumn, Mistake> {
+    let text = super::cells::text(text)?;
+    Ok(match text.strip_prefix('=') {
+        Some(same) => ListColumn::Same(same.trim().to_owned()),
+        None => ListColumn::Named(text),
+    })
+}
+
+impl ListRule {
+    /// A fault of its section in `shop.toml`.
+    pub(super) fn fault(&self, key: &str, read: Option<String>, problem: Mistake) -> FileFault {
+        let key = if key.is_empty() { String::new() } else { format!(".{key}") };
+        FileFault {
+            row: Some(self.line),
+            column: Some(format!("list.{}{key}", shown(&self.supplier))),
+            read,
+            ..FileFault::whole(super::settings::FILE, problem)
+        }
+    }
+
+    /// Reads the list; `None` after a fault.
+    pub(super) fn read<'f>(
+        &self,
+        bytes: Option<&'f [u8]>,
+        units: &ReadingUnits,
+        faults: &mut Vec<FileFault>,
+    ) -> Option<Listing<'f>> {
+        let Some(bytes) = bytes else {
+            if !faults.iter().any(|fault| fault.file == self.file) {
+                let problem = Mistake::MissingList { supplier: self.supplier.clone() };
+                faults.push(FileFault::whole(&self.file, problem));
+            }
+            return None;
+        };
+        if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
+            faults.push(FileFault::whole(&self.file, Mistake::Utf16));
+            return None;
+        }
+        let parted = [b',', b';', b'\t'].map(|by| self.under_header(Records::parted_by(by, bytes)));
+        let best = parted.into_iter().min_by_key(|found| found.lacking.len())?;
+        let suggest = Suggest::new();
+        for (key, name) in &best.lacking {
+            let near = suggest.near(name, best.header.iter().map(String::as_str));
+            let problem = Mistake::NoListColumn { file: self.file.clone(), near };
+            faults.push(self.fault(key, Some(name.clone()), problem));
+        }
+        if !best.lacking.is_empty() {
+            return None;
+        }
+        let commas = best.rows.separator() != b',' && {
+            let prices: Vec<usize> = best.places.get("price").copied().into_iter().collect();
+            figures::any_commas(best.rows.clone(), &prices)
+        };
+        let row = |record: Record<'f>| self.row(record, &best.places, (commas, units));
+        let is_filled = |record: &Record| record.cells.iter().any(|cell| cell.is_filled());
+        let rows = best.rows.clone().filter(is_filled).map(row).collect();
+        Some(Listing { rule: self.clone(), rows })
+    }
+
+    /// Finds the row that names the most of the columns, and the rows below it.
+    fn under_header<'f>(&self, mut rows: Records<'f>) -> UnderHeader<'f> {
+        let mut best: Option<UnderHeader> = None;
+        for _ in 0..MOST_ABOVE {
+            let Some(record) = rows.next() else { break };
+            let header: Vec<String> = record.cells.iter().map(|cell| cell.text_lossy()).collect();
+            let (mut places, mut lacking) = (BTreeMap::new(), Vec::new());
+            for (key, column) in &self.columns {
+                let ListColumn::Named(name) = column else { continue };
+                match header.iter().position(|cell| cell.eq_ignore_ascii_case(name)) {
+                    Some(place) => drop(places.insert(*key, place)),
+                    None => lacking.push((*key, name.clone())),
+                }
+            }
+            if best.as_ref().is_none_or(|best| lacking.len() < best.lacking.len()) {
+                best = Some(UnderHeader { header, places, lacking, rows: rows.clone() });
+            }
+        }
+        best.unwrap_or_else(|| {
+            let named = self.columns.iter().filter_map(|(key, column)| match column {
+                ListColumn::Named(name) => Some((*key, name.clone())),
+                ListColumn::Same(_) => None,
+            });
+            let (header, places) = (Vec::new(), BTreeMap::new());
+            UnderHeader { header, places, lacking: named.collect(), rows }
+        })
+    }
+
+    fn row<'f>(
+        &self,
+        record: Record<'f>,
+        places: &BTreeMap<&'static str, usize>,
+        (commas, units): (bool, &ReadingUnits),
+    ) -> ListedRow<'f> {
+        let mut cells = BTreeMap::new();
+        for (key, column) in &self.columns {
+            let cell = match (column, places.get(key)) {
+                (ListColumn::Same(text), _) => Ok(Cow::Owned(text.clone())),
+                (_, place) => match place.and_then(|place| record.cells.get(*place)) {
+                    Some(raw) => decode(raw.clone()),
+                    None => Ok(Cow::Borrowed("")),
+                },
+            };
+            let cell = cell.map(|text| match *key {
+                "price" | "fee" => prices::plain(text, commas, &units.currency),
+                key if commas && !IN_WORDS.contains(&key) => figures::with_points(text),
+                _ => text,
+            });
+            cells.insert(*key, cell);
+        }
+        ListedRow { number: record.row, cells }
+    }
+}
+
+/// A header as far as it has the columns, and what stands below it.
+struct UnderHeader<'f> {
+    header: Vec<String>,
+    places: BTreeMap<&'static str, usize>,
+    lacking: Vec<(&'static str, String)>,
+    rows: Records<'f>,
+}
+
+impl ListedRow<'_> {
+    /// What stands under a key; empty where nothing does.
+    pub(super) fn text(&self, key: &str) -> &str {
+        match self.cells.get(key) {
+            Some(Ok(text)) => text.trim(),
+            Some(Err(_)) | None => "",
+        }
+    }
+}
