@@ -8,6 +8,7 @@ use jiff::civil::date;
 use longpoint::chop::schedule;
 use longpoint::morning::plan;
 use longpoint::plan::Plan;
+use longpoint::report::order_table::Reference;
 use longpoint::report::{csv, json};
 use longpoint::shop::Shop;
 use longpoint::solve::Limits;
@@ -33,7 +34,9 @@ fn planned(shop: &Shop, threads: usize) -> Plan {
 
 fn written(shop: &Shop, plan: &Plan) -> String {
     let schedule = schedule(plan, shop);
-    json::plan(plan, shop, &schedule) + &csv::chop(&schedule, shop) + &csv::order(plan, shop)
+    json::plan(plan, shop, &schedule)
+        + &csv::chop(&schedule, shop)
+        + &csv::order(Reference::default(), plan, shop)
 }
 
 #[test]

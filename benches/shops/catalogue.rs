@@ -3,7 +3,8 @@
 
 use longpoint::measure::{Length, Money, Worth};
 use longpoint::shop::{
-    Carton, Contact, Form, Freight, Lengths, LongParcel, Moulding, Offer, OfferDates, Per, PriceStep, Shop, Supplier,
+    Carton, Contact, Form, Freight, Lengths, LongParcel, Moulding, Offer, OfferDates, Per,
+    PriceStep, Shop, Supplier,
 };
 
 use super::{Dice, Size, inches, shop};

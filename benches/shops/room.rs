@@ -7,8 +7,8 @@ use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Money};
 use longpoint::rails::frame_rails;
 use longpoint::shop::{
-    Flaw, Form, Frame, FrameProgress, Freight, Layer, Lengths, Match, Moulding, Offer, OfferDates, Per, Shop,
-    Stick, Supplier,
+    Contact, Flaw, Form, Frame, FrameProgress, Freight, Layer, Lengths, Match, Moulding, Offer,
+    OfferDates, Per, Shop, Stick, Supplier,
 };
 
 use super::{Dice, bare, inches, mouldings};

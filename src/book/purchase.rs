@@ -202,7 +202,8 @@ fn placed(db: &Connection, order: i64) -> Result<Pages, BookError> {
     if !db.prepare_cached(stands)?.exists([order])? {
         return wrong(format!("there is no order {order} in the book, or it was undone"));
     }
-    let mut query = db.prepare_cached("SELECT name, text FROM page WHERE purchase = ? ORDER BY name")?;
+    let mut query =
+        db.prepare_cached("SELECT name, text FROM page WHERE purchase = ? ORDER BY name")?;
     let rows = query.query_map([order], |row| Ok((row.get(0)?, row.get(1)?)))?;
     let pages: Pages = rows.collect::<Result<_, _>>()?;
     match pages.is_empty() {

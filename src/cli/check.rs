@@ -108,7 +108,7 @@ fn dearer(offer: &Offer) -> String {
 }
 
 /// What came of a price list.
-fn listed(list: &PriceList) -> Vec<String> {
+pub(super) fn listed(list: &PriceList) -> Vec<String> {
     let rows = |count: u64| match count {
         1 => "1 row".to_owned(),
         more => format!("{} rows", thousands(more)),
@@ -126,11 +126,7 @@ fn listed(list: &PriceList) -> Vec<String> {
     ] {
         let are = if count == 1 { "is" } else { "are" };
         if count > 0 {
-            lines.push(format!(
-                "{}'s list: {} {of} {are} kept aside",
-                list.supplier,
-                rows(count)
-            ));
+            lines.push(format!("{}'s list: {} {of} {are} kept aside", list.supplier, rows(count)));
         }
     }
     lines

@@ -8,6 +8,7 @@ mod effort;
 mod exit;
 mod fits;
 mod interrupt;
+mod lists;
 pub mod pack;
 mod plan;
 mod progress;
@@ -40,6 +41,8 @@ pub enum Cli {
     Demo(demo::Demo),
     /// Check a shop folder and name every fault in it
     Check(check::CheckArgs),
+    /// Say what was read of suppliers' price lists, and what changed in one
+    Lists(lists::ListsArgs),
     /// List every rail of every frame
     Rails(rails::RailsArgs),
     /// Plan the morning: what to cut from which stick, what to order, what waits
@@ -80,6 +83,8 @@ pub enum Cli {
     Undo(book::undo::UndoArgs),
     /// Place the order that the plan asks for, or list and drop open lines
     Order(book::order::OrderArgs),
+    /// Write down a supplier's change of price, or that they are out of something
+    Offer(book::offer::OfferArgs),
     /// Take what a supplier delivered onto the rack
     Receive(book::receive::ReceiveArgs),
     /// Take stock of a place: confirm, correct, report what is different
@@ -111,6 +116,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
     let done = match cli {
         Cli::Demo(args) => demo::run(args, out),
         Cli::Check(args) => check::run(args, out),
+        Cli::Lists(args) => lists::run(args, out),
         Cli::Rails(args) => rails::run(args, out),
         Cli::Plan(args) => plan::run(args, out),
         Cli::Why(args) => why::run(args, out),
@@ -131,6 +137,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::PutBack(args) => book::put_back::run(args, out),
         Cli::Undo(args) => book::undo::run(args, out),
         Cli::Order(args) => book::order::run(args, out),
+        Cli::Offer(args) => book::offer::run(args, out),
         Cli::Receive(args) => book::receive::run(args, out),
         Cli::Count(args) => book::count::run(args, out),
         Cli::Correct(args) => book::correct::run(args, out),

@@ -58,9 +58,10 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
-        let files = args.out.is_some().then(|| {
-            (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop))
-        });
+        let files = args
+            .out
+            .is_some()
+            .then(|| (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop)));
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
             false => {

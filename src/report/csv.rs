@@ -107,7 +107,9 @@ pub fn order(reference: Reference, plan: &Plan, shop: &Shop) -> String {
     let settings = &shop.settings;
     let mut rows = vec![ORDER.map(str::to_owned).to_vec()];
     let tables = tables(plan, shop);
-    for (table, row) in tables.iter().flat_map(|table| table.rows.iter().map(move |row| (table, row))) {
+    for (table, row) in
+        tables.iter().flat_map(|table| table.rows.iter().map(move |row| (table, row)))
+    {
         let line = row.line;
         let supplier = table.supplier;
         rows.push(vec![

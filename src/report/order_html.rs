@@ -30,16 +30,8 @@ pub fn orders(reference: Reference, plan: &Plan, shop: &Shop) -> String {
     out
 }
 
-fn letter(
-    out: &mut String,
-    reference: Reference,
-    table: &SupplierTable,
-    plan: &Plan,
-    shop: &Shop,
-) {
+fn letter(out: &mut String, reference: Reference, table: &SupplierTable, plan: &Plan, shop: &Shop) {
     let to = table.supplier.map_or_else(|| "whoever sells it".to_owned(), named);
-    let number = reference.number.map(|number| format!(" {number}")).unwrap_or_default();
-    let title = reference.number.map_or("To order", |_| "Order");
     let account = table.supplier.map_or("", |supplier| &supplier.account);
     let account = if account.is_empty() { String::new() } else { format!(", account {account}") };
     out.push_str("<section class=\"bench order\">\n<div class=\"letter\">\n");
@@ -53,10 +45,10 @@ fn letter(
     );
     let _ = writeln!(
         out,
-        "<table>\n<thead>\n<tr class=\"again\"><th colspan=\"6\">{}, {title}{number} of {}{}<br>to {}</th></tr>\n\
+        "<table>\n<thead>\n<tr class=\"again\"><th colspan=\"6\">{}<br>{}{}, to {}</th></tr>\n\
          <tr><th></th><th>Your code</th><th>Ours</th><th>What</th><th>For</th><th class=\"figure\">Price</th></tr>\n</thead>\n<tbody>",
         escape(&plan.shop),
-        plan.date,
+        reference.heading(plan.date),
         escape(&account),
         escape(&to),
     );
@@ -69,10 +61,7 @@ fn letter(
         charge(out, "Together", &format!("<b>{}</b>", escape(&words::money(bill.total(), shop))));
     }
     out.push_str("</tbody>\n</table>\n");
-    let expected = table.bill.map(|bill| format!("Expected {}.", bill.arrives));
-    let note = table.supplier.map(|supplier| supplier.note.clone());
-    let remarks = table.remarks.iter().map(|remark| sentence(remark));
-    for text in expected.into_iter().chain(remarks).chain(note).filter(|text| !text.is_empty()) {
+    for text in table.sentences(shop) {
         let _ = writeln!(out, "<p class=\"stop\">{}</p>", prose(&text));
     }
     out.push_str("</section>\n");
@@ -84,11 +73,6 @@ fn named(supplier: &Supplier) -> String {
         true => supplier.name.clone(),
         false => format!("{} ({})", supplier.name, supplier.id),
     }
-}
-
-fn sentence(text: &str) -> String {
-    let mut signs = text.chars();
-    signs.next().map_or(String::new(), |first| format!("{}{}.", first.to_uppercase(), signs.as_str()))
 }
 
 fn contact(contact: &Contact) -> String {
@@ -105,13 +89,12 @@ fn line(out: &mut String, row: &OrderRow, shop: &Shop) {
     let cost = row.line.cost.map(|cost| shop.settings.currency.show(cost)).unwrap_or_default();
     let _ = writeln!(
         out,
-        "<tr><td><span class=\"box\"></span></td><td><b>{}</b></td><td><b>{}</b>{}</td><td>{}{}{}</td><td>{}</td><td class=\"figure\">{cost}</td></tr>",
+        "<tr><td><span class=\"box\"></span></td><td><b>{}</b></td><td><b>{}</b>{}</td><td>{}{}</td><td>{}</td><td class=\"figure\">{cost}</td></tr>",
         escape(row.code),
         escape(&row.line.moulding),
         small(row.name),
         prose(&row.what),
-        small(&row.requests.join("; ")),
-        small(row.note),
+        row.beside().map(small).collect::<String>(),
         prose(&row.frames.join(", ")),
     );
 }

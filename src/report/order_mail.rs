@@ -53,9 +53,7 @@ fn file_name(of: &str, shop: &Shop) -> String {
 fn mail(reference: Reference, table: &SupplierTable, plan: &Plan, shop: &Shop) -> String {
     let mut page = Page::of(COLUMNS);
     let supplier = table.supplier.expect("a mail is to somebody");
-    let number = reference.number.map(|number| format!(" {number}")).unwrap_or_default();
-    let title = reference.number.map_or("To order", |_| "Order");
-    page.line("", &format!("{title}{number} of {}, from {}", plan.date, plan.shop));
+    page.line("", &format!("{}, from {}", reference.heading(plan.date), plan.shop));
     let email = &supplier.contact.email;
     let email = if email.is_empty() { String::new() } else { format!(", {email}") };
     page.line("To: ", &format!("{}{email}", supplier.name));
@@ -76,11 +74,10 @@ fn mail(reference: Reference, table: &SupplierTable, plan: &Plan, shop: &Shop) -
     }
     if let Some(bill) = table.bill {
         page.row("", widths, ["together", &words::money(bill.total(), shop)]);
-        page.gap();
-        page.line("", &format!("Expected {}.", bill.arrives));
     }
-    for text in table.remarks.iter().chain([&supplier.note]).filter(|text| !text.is_empty()) {
-        page.line("", text);
+    page.gap();
+    for text in table.sentences(shop) {
+        page.line("", &text);
     }
     page.gap();
     page.line("", &plan.shop);
@@ -100,11 +97,7 @@ fn line(page: &mut Page, number: u32, row: &OrderRow, shop: &Shop) {
     let widths = [COLUMNS - 15 - first.len(), 14];
     page.row(&first, widths, [&format!("{code} ({own})"), &cost]);
     page.line("     ", &row.what);
-    for more in row.requests.iter().map(String::as_str).chain([row.note]) {
-        if !more.is_empty() {
-            page.line("     ", more);
-        }
-    }
+    row.beside().for_each(|more| page.line("     ", more));
 }
 
 fn signature(page: &mut Page, contact: &Contact) {

@@ -27,6 +27,12 @@ impl Reference {
         self.number.map_or("To order".to_owned(), |number| format!("Order {number}"))
     }
 
+    /// What stands over it: `To order, 2026-11-25`, or `Order 3 of 2026-11-25`.
+    pub(super) fn heading(self, date: Date) -> String {
+        let joint = if self.number.is_none() { "," } else { " of" };
+        format!("{}{joint} {date}", self.title())
+    }
+
     /// What a supplier may call it by: its number, or the day.
     pub(super) fn words(self, date: Date) -> String {
         self.number.map_or(date.to_string(), |number| number.to_string())
@@ -41,8 +47,8 @@ pub(super) struct SupplierTable<'a> {
     pub(super) rows: Vec<OrderRow<'a>>,
     /// What is charged beyond the goods.
     pub(super) charges: Vec<(&'static str, Money)>,
-    /// What to know of the bill.
-    pub(super) remarks: Vec<String>,
+    /// The minimum that they take, if the goods come to less and they take no less.
+    pub(super) refused: Option<Money>,
 }
 
 /// A line of the order with all that is to be said of it.
@@ -68,8 +74,8 @@ pub(super) struct OrderRow<'a> {
 pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a>> {
     let rows = rows(plan, shop);
     if plan.order.bills.is_empty() && !rows.is_empty() {
-        let (charges, remarks) = (Vec::new(), Vec::new());
-        return vec![SupplierTable { supplier: None, bill: None, rows, charges, remarks }];
+        let (charges, refused) = (Vec::new(), None);
+        return vec![SupplierTable { supplier: None, bill: None, rows, charges, refused }];
     }
     let mut by_supplier: BTreeMap<&str, Vec<OrderRow>> = BTreeMap::new();
     for row in rows {
@@ -80,7 +86,9 @@ pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a
         bill: Some(bill),
         rows: by_supplier.remove(bill.supplier.as_str()).unwrap_or_default(),
         charges: charges(bill),
-        remarks: remarks(bill, shop),
+        refused: shop.suppliers.get(&bill.supplier).and_then(|supplier| {
+            (supplier.refuses && bill.made_up.0 > 0).then_some(supplier.minimum)
+        }),
     };
     plan.order.bills.iter().map(table).collect()
 }
@@ -96,19 +104,33 @@ pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
     all.into_iter().filter(|(_, money)| money.0 > 0).collect()
 }
 
-fn remarks(bill: &Bill, shop: &Shop) -> Vec<String> {
-    let Some(supplier) = shop.suppliers.get(&bill.supplier) else { return Vec::new() };
-    let mut remarks = Vec::new();
-    if supplier.refuses && bill.made_up.0 > 0 {
-        remarks.push(format!(
-            "below the minimum of {}: ask first whether it is taken",
-            shop.settings.currency.show(supplier.minimum)
-        ));
+impl SupplierTable<'_> {
+    /// What the supplier is to read beside the lines.
+    pub(super) fn sentences(&self, shop: &Shop) -> Vec<String> {
+        let mut sentences = Vec::new();
+        if let Some(supplier) = self.supplier.filter(|supplier| supplier.discount > 0) {
+            let off = percent(supplier.discount);
+            sentences.push(format!("Prices are those of your list less {off}."));
+        }
+        if let Some(minimum) = self.refused {
+            sentences.push(format!(
+                "This is below your minimum of {}: please say whether you take it.",
+                words::money(minimum, shop)
+            ));
+        }
+        sentences.extend(self.bill.map(|bill| format!("Expected {}.", bill.arrives)));
+        let note = self.supplier.map(|supplier| supplier.note.clone());
+        sentences.extend(note.filter(|note| !note.is_empty()));
+        sentences
     }
-    if supplier.discount > 0 {
-        remarks.push(format!("prices are less {} off the list", percent(supplier.discount)));
+}
+
+impl OrderRow<'_> {
+    /// What is to be read below it: what is asked of the supplier, and the shop's note.
+    pub(super) fn beside(&self) -> impl Iterator<Item = &str> {
+        let note = (!self.note.is_empty()).then_some(self.note);
+        self.requests.iter().map(String::as_str).chain(note)
     }
-    remarks
 }
 
 /// A share in ten-thousandths as it is spoken of: `12.5 %`.
@@ -121,7 +143,8 @@ pub(super) fn percent(share: u16) -> String {
 
 fn rows<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<OrderRow<'a>> {
     let names = Names::new(shop);
-    let offers: BTreeMap<u64, &Offer> = shop.offers.iter().map(|offer| (offer.row, offer)).collect();
+    let offers: BTreeMap<u64, &Offer> =
+        shop.offers.iter().map(|offer| (offer.row, offer)).collect();
     let mut cut = cut_by_kind(plan);
     let served = plan.served(shop);
     let row = |line: &'a OrderLine| {

@@ -44,7 +44,11 @@ pub(super) fn line(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> Stri
             line.pieces / count.max(1) / if line.halved { 2 } else { 1 },
             lengths(line, offer, shop)
         ),
-        _ => format!("{count} {} of {moulding}, {}", many("stick", "sticks"), lengths(line, offer, shop)),
+        _ => format!(
+            "{count} {} of {moulding}, {}",
+            many("stick", "sticks"),
+            lengths(line, offer, shop)
+        ),
     }
 }
 

@@ -27,11 +27,11 @@ pub(crate) use find::nearest;
 pub use frame::{Frame, FrameProgress, Layer, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use rack::{Coming, Flaw, Stick};
-pub(crate) use read::shown;
 pub use read::{
-    Faults, FileFault, Mistake, read_code, read_files, read_flaws, read_folder,
-    read_folder_and_files, read_words, written_otherwise,
+    Faults, FileFault, ListChanges, ListedPrice, Mistake, list_changes, listed_prices, read_code,
+    read_files, read_flaws, read_folder, read_folder_and_files, read_words, written_otherwise,
 };
+pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
 pub use spare::Spare;
 

@@ -9,6 +9,7 @@ mod debts;
 mod figures;
 mod harm;
 mod model;
+mod offers;
 mod on_order;
 mod rack;
 mod replan;

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use longpoint::book::{Book, BookError, Delivery, Found, RackQuery, Stamp};
+use longpoint::book::{
+    Book, BookError, Delivery, Found, OfferChange, RackQuery, Stamp, StockChange, WhichOffers,
+};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
@@ -30,8 +32,13 @@ fn some_sticks(line: Option<i64>) -> Delivery {
 #[test]
 fn every_step_can_be_undone() {
     let dir = tempfile::tempdir().unwrap();
-    let mut book = begin(dir.path(), &files());
-    let mut later = files();
+    let mut all = files();
+    all.insert("suppliers.csv".to_owned(), b"supplier,lead_days\nHAZEL,3\n".to_vec());
+    let offers = b"supplier,moulding,form,lengths,price,per\nHAZEL,ASH,length,108,1.00,ft\n\
+        HAZEL,OAK,length,120,2.00,ft\n";
+    all.insert("offers.csv".to_owned(), offers.to_vec());
+    let mut book = begin(dir.path(), &all);
+    let mut later = all;
     let more = String::from_utf8(later["frames.csv"].clone()).unwrap() + "8,,ASH,5,7,1,,any\n";
     later.insert("frames.csv".to_owned(), more.into_bytes());
     let shop = read(&later);
@@ -56,6 +63,19 @@ fn every_step_can_be_undone() {
             Box::new(|b| {
                 let flaw = [Flaw { from: inches("10"), to: inches("11") }];
                 b.flaw("S-1", &flaw, &stamp()).unwrap();
+            }),
+        ),
+        (
+            "offer",
+            Box::new(|b| {
+                let which = WhichOffers {
+                    supplier: "HAZEL".to_owned(),
+                    moulding: "ASH".to_owned(),
+                    ..WhichOffers::default()
+                };
+                let stock = Some(StockChange::Out);
+                let change = OfferChange { price: Some("1.10".to_owned()), stock };
+                assert_eq!(b.change_offers(&which, &change, &stamp()).unwrap().len(), 1);
             }),
         ),
         (

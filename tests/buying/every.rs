@@ -141,8 +141,12 @@ fn folder(case: &Case) -> Folder {
         let head = format!("S{},M{}", sold.supplier, sold.moulding);
         let (price, least) = (money(sold.price), sold.least);
         folder = folder.offer(&match sold.kind {
-            Kind::Sticks { box_of: 1 } => format!("{head},length,1000,{price},stick,,{step},,,{least}"),
-            Kind::Sticks { box_of } => format!("{head},box,1000,{price},stick,{box_of},{step},,,{least}"),
+            Kind::Sticks { box_of: 1 } => {
+                format!("{head},length,1000,{price},stick,,{step},,,{least}")
+            }
+            Kind::Sticks { box_of } => {
+                format!("{head},box,1000,{price},stick,{box_of},{step},,,{least}")
+            }
             Kind::Chop { fee, least } => {
                 format!("{head},chop,100 .. 900,{price},m,,{step},{least},{},", money(fee))
             }
@@ -200,9 +204,8 @@ fn prices(case: &Case, sold: &Sold, sticks: i64) -> Vec<i64> {
     let boxes = |sticks: i64| (sticks + box_of - 1) / box_of;
     let (needed, to_step) = (boxes(sticks), sold.step.map_or(0, |(from, _)| boxes(from)));
     let needed = if needed == 0 { 0 } else { needed.max(sold.least) };
-    let pays = |count: i64| {
-        charge(count - 1) < last_bend(case, sold) || count <= to_step.max(sold.least)
-    };
+    let pays =
+        |count: i64| charge(count - 1) < last_bend(case, sold) || count <= to_step.max(sold.least);
     let more = (needed + 1..).take_while(|&count| pays(count));
     let more = more.filter(|count| *count >= sold.least).map(charge);
     std::iter::once(charge(needed)).chain(more).collect()

@@ -58,7 +58,11 @@ fn terms(seed: u64, around: &Around, text: String) -> String {
         let discount = n.one_of(&["", "", "0.1", "0.125", "0.3333"]);
         let below = n.within(1, 4) * around.price + n.one_of(&[0, 1, -1]);
         let charge = n.one_of(&[50, 400, around.price]);
-        let small = if n.one_in(2) { format!("{},{}", money(below), money(charge)) } else { ",".to_owned() };
+        let small = if n.one_in(2) {
+            format!("{},{}", money(below), money(charge))
+        } else {
+            ",".to_owned()
+        };
         format!("{discount},{small}")
     })
 }

@@ -6,6 +6,7 @@ use std::fs;
 use longpoint::chop::schedule;
 use longpoint::plan::Plan;
 use longpoint::report;
+use longpoint::report::order_table::Reference;
 use longpoint::shop::Shop;
 
 use crate::fixture::{plan, shop};
@@ -45,8 +46,11 @@ fn hostile(text: &str) -> (Shop, Plan) {
 fn a_page_shows_a_script_and_never_runs_it() {
     let (shop, plan) = hostile(SCRIPT);
     let schedule = schedule(&plan, &shop);
-    for page in [report::html::chop(&plan, &shop, &schedule), report::labels::labels(&plan, &shop)]
-    {
+    for page in [
+        report::html::chop(&plan, &shop, &schedule),
+        report::labels::labels(&plan, &shop),
+        report::order_html::orders(Reference::default(), &plan, &shop),
+    ] {
         assert!(!page.contains("<script") && !page.contains("<img"));
         assert!(page.contains("&lt;script&gt;alert(&#39;x&#39;)"));
         for outside in ["http://", "https://", "src=\"", "@import", "url(h", "href"] {
@@ -60,7 +64,10 @@ fn a_spreadsheet_shows_a_formula_and_never_runs_it() {
     for text in [FORMULA, "+1", "-1", "@SUM(1)", "\t=1"] {
         let (shop, plan) = hostile(text);
         let schedule = schedule(&plan, &shop);
-        for file in [report::csv::chop(&schedule, &shop), report::csv::order(&plan, &shop)] {
+        for file in [
+            report::csv::chop(&schedule, &shop),
+            report::csv::order(Reference::default(), &plan, &shop),
+        ] {
             let mut kept_as_text = 0;
             let mut reader = csv::Reader::from_reader(file.as_bytes());
             for record in reader.records() {

@@ -13,6 +13,7 @@ pub mod figures;
 pub mod finish;
 pub mod flaw;
 pub mod labels;
+pub mod offer;
 pub mod open;
 pub(super) mod opened;
 pub mod order;

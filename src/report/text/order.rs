@@ -6,7 +6,7 @@ use crate::measure::Money;
 use crate::plan::{Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
-use super::super::order_table::{SupplierTable, tables};
+use super::super::order_table::{SupplierTable, percent, tables};
 use super::super::order_words as words;
 use super::page::Page;
 
@@ -20,8 +20,10 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
     if !tables.is_empty() {
         page.heading("TO BUY");
     }
-    for table in &tables {
-        page.gap();
+    for (place, table) in tables.iter().enumerate() {
+        if place > 0 {
+            page.gap();
+        }
         self::table(page, table, shop);
     }
     let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();
@@ -43,17 +45,21 @@ fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
     }
     for row in &table.rows {
         let cost = row.line.cost.map(show).unwrap_or_default();
-        let code = if row.code.is_empty() { String::new() } else { format!(" (theirs: {})", row.code) };
-        page.row("  ", COLUMNS, [&format!("{}{code}", row.what), &row.for_what, &cost]);
-        for more in row.requests.iter().map(String::as_str).chain([row.note]) {
-            page.line("      ", more);
+        page.row("  ", COLUMNS, [&row.what, &row.for_what, &cost]);
+        if !row.code.is_empty() {
+            page.line("      ", &format!("their code {}", row.code));
         }
+        row.beside().for_each(|more| page.line("      ", more));
     }
     for (what, money) in &table.charges {
         page.row("  ", COLUMNS, [what, "", &show(*money)]);
     }
-    for remark in &table.remarks {
-        page.line("  ", remark);
+    if let Some(supplier) = table.supplier.filter(|supplier| supplier.discount > 0) {
+        page.line("  ", &format!("prices are less {} off their list", percent(supplier.discount)));
+    }
+    if let Some(minimum) = table.refused {
+        let minimum = words::money(minimum, shop);
+        page.line("  ", &format!("below the minimum of {minimum}: ask first whether it is taken"));
     }
     if let Some(bill) = table.bill {
         let sum = format!("{} {}", show(bill.total()), shop.settings.currency.code());

@@ -30,7 +30,7 @@ struct Indexed<'f> {
 /// What a row of `offers.csv` takes from a list.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Taken {
-    /// What it lacks, or nothing, since it lacks no price.
+    /// What it lacks, as far as the list has it.
     Filled,
     /// It could not be found, which has been said.
     Failed,
@@ -60,7 +60,7 @@ impl<'f> Listings<'f> {
         self.lists.is_empty()
     }
 
-    /// Fills what a row of `offers.csv` lacks, if it has no price of its own.
+    /// Fills what a row of `offers.csv` lacks; without a price of its own it must be there.
     pub(super) fn fill(&mut self, row: &mut Row<'_, 'f>) -> Taken {
         let supplier = row.text("supplier").unwrap_or_default();
         let Some(list) = self.lists.get_mut(&supplier) else { return Taken::Filled };
@@ -82,12 +82,10 @@ impl<'f> Listings<'f> {
         let meant: Vec<usize> = places.iter().filter(is_meant).copied().collect();
         // Its own row takes the place of the list's.
         list.used.extend(&meant);
-        if !row.is_empty("price") {
-            return Taken::Filled;
-        }
         let file = || list.listing.rule.file.clone();
         let column = if row.is_empty("code") { "moulding" } else { "code" };
         match meant.as_slice() {
+            [] | [_, _, ..] if !row.is_empty("price") => Taken::Filled,
             [] if places.is_empty() => {
                 let known = list.by_code.keys().map(String::as_str);
                 let near = Suggest::new().near(&code, known);

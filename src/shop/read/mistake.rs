@@ -314,6 +314,12 @@ pub enum Mistake {
         /// Whose list.
         supplier: String,
     },
+    /// A list that shop.toml does not name.
+    #[error("names no list of {supplier} (write a section [list.\"{supplier}\"])")]
+    NoList {
+        /// Whose list.
+        supplier: String,
+    },
     /// A column that a list has not got.
     #[error("is no column of {file} ({})", did_you_mean(.near, "write a name of its header row"))]
     NoListColumn {

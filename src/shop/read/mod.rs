@@ -1,7 +1,9 @@
 //! Reads a shop folder: settings first, then what refers to them, every fault at once.
 
 mod cells;
+mod compare;
 mod cutters;
+pub(crate) mod edit;
 mod fault;
 mod figures;
 mod frames;
@@ -24,6 +26,7 @@ mod suppliers;
 mod table;
 mod ticket;
 
+pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
 pub use mistake::Mistake;
 pub(crate) use quoted::shown;
@@ -171,8 +174,12 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let has_lists = !lists.is_empty();
     let lists = Listings::read(&lists, bytes, ways, &mut faults);
     let settings_read = settings.as_ref();
-    let means =
-        Means { figures: &figures, settings: settings_read, suppliers: &suppliers, mouldings: &mouldings };
+    let means = Means {
+        figures: &figures,
+        settings: settings_read,
+        suppliers: &suppliers,
+        mouldings: &mouldings,
+    };
     let (offers, lists) = offers::read(bytes(offers::FILE), lists, &means, &mut faults);
     let is_known = files.contains_key(suppliers::FILE)
         || faults.iter().any(|fault| fault.file == suppliers::FILE);

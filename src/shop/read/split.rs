@@ -68,6 +68,11 @@ impl<'f> Records<'f> {
         Records { rest, row: 0, separator }
     }
 
+    /// How many bytes are left.
+    pub(super) fn left(&self) -> usize {
+        self.rest.len()
+    }
+
     /// What parts the cells.
     pub(super) fn separator(&self) -> u8 {
         self.separator

@@ -1,0 +1,171 @@
+//! What a supplier changes of an offer: its price, or whether it can be had.
+//!
+//! # Why it is written into `offers.csv`
+//!
+//! Then there is one place where an offer stands, for the planner, for whoever exports
+//! the book, and for whoever reads the file. An offer of a price list gets a row of its
+//! own there, which takes the place of the list's.
+
+use jiff::civil::Date;
+
+use super::error::{BookError, wrong};
+use super::ledger::Book;
+use super::source_files::{files, keep, typed};
+use super::stamp::Stamp;
+use crate::shop::{Form, Offer, Shop, read_files, with_cells};
+
+/// The file.
+const FILE: &str = "offers.csv";
+
+/// Which offers are meant.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct WhichOffers {
+    /// Whose.
+    pub supplier: String,
+    /// Of which moulding.
+    pub moulding: String,
+    /// Only those in this form: `length`, `box` or `chop`.
+    pub form: Option<String>,
+    /// Only that in this row of `offers.csv`.
+    pub row: Option<u64>,
+}
+
+/// What changes.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct OfferChange {
+    /// The price, as it is typed.
+    pub price: Option<String>,
+    /// Whether it can be had.
+    pub stock: Option<StockChange>,
+}
+
+/// Whether an offer can be had.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StockChange {
+    /// Not before this day.
+    OutUntil(Date),
+    /// Not until it is said again.
+    Out,
+    /// As usual.
+    Back,
+}
+
+impl Book {
+    /// Writes a supplier's change into `offers.csv`. Returns the offers as they read now.
+    ///
+    /// # Errors
+    /// If there is no such offer, or several where the price of one changes, or the file
+    /// would have a fault.
+    pub fn change_offers(
+        &mut self,
+        which: &WhichOffers,
+        change: &OfferChange,
+        stamp: &Stamp,
+    ) -> Result<Vec<Offer>, BookError> {
+        self.change("offer", stamp, |step| {
+            let shop = typed(step.db())?;
+            let meant = meant(&shop, which)?;
+            if let ([first, .., last], Some(_)) = (meant.as_slice(), &change.price) {
+                return wrong(format!(
+                    "{} offers {} several times: {} to {} (name one with --form or --row)",
+                    which.supplier,
+                    which.moulding,
+                    first.place(),
+                    last.place()
+                ));
+            }
+            let mut files = files(step.db())?;
+            let header = b"supplier,moulding,code,form,lengths,price,per\n".to_vec();
+            let mut text = files.remove(FILE).unwrap_or(header);
+            for offer in &meant {
+                let mut cells = changed(change);
+                let row = match &offer.listed {
+                    None => Some(offer.row),
+                    Some(_) => {
+                        cells.extend(named(&shop, offer));
+                        None
+                    }
+                };
+                text = with_cells(&text, row, &cells, &["price"]);
+            }
+            files.insert(FILE.to_owned(), text);
+            let now = match read_files(&files) {
+                Ok(now) => now,
+                Err(faults) => return wrong(faults.to_string()),
+            };
+            keep(step, &files)?;
+            let is_same = |now: &&Offer| {
+                let same = |was: &&Offer| {
+                    (&was.supplier, &was.moulding, form(was), &was.lengths)
+                        == (&now.supplier, &now.moulding, form(now), &now.lengths)
+                };
+                now.listed.is_none() && meant.iter().any(|was| same(&was))
+            };
+            Ok(now.offers.iter().filter(is_same).cloned().collect())
+        })
+    }
+}
+
+/// The offers that are meant, one at least.
+fn meant<'a>(shop: &'a Shop, which: &WhichOffers) -> Result<Vec<&'a Offer>, BookError> {
+    if !shop.suppliers.contains_key(&which.supplier) {
+        return wrong(format!("there is no supplier {:?} in suppliers.csv", which.supplier));
+    }
+    if !shop.mouldings.contains_key(&which.moulding) {
+        return wrong(format!("there is no moulding {:?} in mouldings.csv", which.moulding));
+    }
+    let is_meant = |offer: &&Offer| {
+        offer.supplier == which.supplier
+            && offer.moulding == which.moulding
+            && which.form.as_deref().is_none_or(|word| word.eq_ignore_ascii_case(form(offer)))
+            && which.row.is_none_or(|row| offer.listed.is_none() && offer.row == row)
+    };
+    let meant: Vec<&Offer> = shop.offers.iter().filter(is_meant).collect();
+    if meant.is_empty() {
+        let by = which.form.as_ref().map(|form| format!(" by the {form}")).unwrap_or_default();
+        return wrong(format!(
+            "{} does not offer {}{by} (write the offer into offers.csv and take it over with \
+             \"longpoint refresh\")",
+            which.supplier, which.moulding
+        ));
+    }
+    Ok(meant)
+}
+
+fn changed(change: &OfferChange) -> Vec<(&'static str, String)> {
+    let price = change.price.iter().map(|price| ("price", price.clone()));
+    let stock = change.stock.map(|stock| {
+        let text = match stock {
+            StockChange::OutUntil(day) => day.to_string(),
+            StockChange::Out => "no".to_owned(),
+            StockChange::Back => String::new(),
+        };
+        ("out_until", text)
+    });
+    price.chain(stock).collect()
+}
+
+/// What tells the row of an offer of a price list from others of that list.
+fn named(shop: &Shop, offer: &Offer) -> Vec<(&'static str, String)> {
+    let mut cells = vec![
+        ("supplier", offer.supplier.clone()),
+        ("moulding", offer.moulding.clone()),
+        ("code", offer.code.clone()),
+    ];
+    let same = |other: &&Offer| {
+        other.listed.is_some() && (&other.supplier, &other.code) == (&offer.supplier, &offer.code)
+    };
+    if shop.offers.iter().filter(same).count() > 1 {
+        cells.push(("form", form(offer).to_owned()));
+    }
+    cells
+}
+
+/// The word for an offer's form.
+fn form(offer: &Offer) -> &'static str {
+    match offer.form {
+        Form::Length => "length",
+        Form::Box { .. } => "box",
+        Form::Chop { .. } => "chop",
+    }
+}

@@ -1,0 +1,115 @@
+//! What changed from one price list of a supplier to the next.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::fault::{Faults, FileFault};
+use super::listing::ListedRow;
+use super::mistake::Mistake;
+use super::settings;
+use crate::measure::Worth;
+use crate::shop::Shop;
+
+/// A price of a list, for a moulding that the shop has.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListedPrice {
+    /// The shop's code for it.
+    pub moulding: String,
+    /// The list's code.
+    pub code: String,
+    /// In which form, lengths and boxes, and what the price is for, as the list has it.
+    pub terms: String,
+    /// The price; `None` if it cannot be read.
+    pub price: Option<Worth>,
+}
+
+/// What changed from one list to the next.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ListChanges {
+    /// Prices that rose, each with what it was.
+    pub dearer: Vec<(ListedPrice, Worth)>,
+    /// Prices that fell.
+    pub cheaper: Vec<(ListedPrice, Worth)>,
+    /// What is not in the new list.
+    pub gone: Vec<ListedPrice>,
+    /// What is not in the old one.
+    pub new: Vec<ListedPrice>,
+    /// Prices that can be read in one of the two only.
+    pub unread: Vec<ListedPrice>,
+    /// How many are as they were.
+    pub as_before: usize,
+}
+
+/// The prices of a supplier's list for mouldings that the shop has: of the list that is
+/// in use, or of `other` read in the same way.
+///
+/// # Errors
+/// If the shop has no list of theirs, or it cannot be read.
+pub fn listed_prices(
+    files: &BTreeMap<String, Vec<u8>>,
+    shop: &Shop,
+    supplier: &str,
+    other: Option<(&str, &[u8])>,
+) -> Result<Vec<ListedPrice>, Faults> {
+    let mut faults = Vec::new();
+    let ground = settings::read(files.get(settings::FILE).map(Vec::as_slice), &mut faults);
+    let Some(rule) = ground.lists.iter().find(|rule| rule.supplier == supplier) else {
+        let problem = Mistake::NoList { supplier: supplier.to_owned() };
+        faults.push(FileFault::whole(settings::FILE, problem));
+        return Err(Faults(faults));
+    };
+    let mut rule = rule.clone();
+    let bytes = match other {
+        None => files.get(&rule.file).map(Vec::as_slice),
+        Some((name, bytes)) => {
+            name.clone_into(&mut rule.file);
+            Some(bytes)
+        }
+    };
+    let read = rule.read(bytes, &ground.figures, &mut faults);
+    let Some(listing) = read.filter(|_| faults.is_empty()) else { return Err(Faults(faults)) };
+    let offers = shop.offers.iter().filter(|offer| offer.supplier == supplier);
+    let own: BTreeMap<&str, &str> = offers
+        .filter(|offer| !offer.code.is_empty())
+        .map(|offer| (offer.code.as_str(), offer.moulding.as_str()))
+        .collect();
+    let price = |row: &ListedRow| {
+        let code = row.text("code");
+        let typed = row.text("moulding");
+        let known = |id: &str| shop.mouldings.get(id).map(|moulding| moulding.id.clone());
+        let moulding = known(typed)
+            .or_else(|| own.get(code).map(|id| (*id).to_owned()))
+            .or_else(|| known(code).filter(|_| typed.is_empty()))?;
+        let terms = ["form", "lengths", "box", "per"].map(|key| row.text(key));
+        let terms = terms.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>();
+        Some(ListedPrice {
+            moulding,
+            code: code.to_owned(),
+            terms: terms.join(", "),
+            price: ground.figures.price(row.text("price")).ok(),
+        })
+    };
+    Ok(listing.rows.iter().filter_map(price).collect())
+}
+
+/// What changed from the old list to the new.
+pub fn list_changes(old: &[ListedPrice], new: &[ListedPrice]) -> ListChanges {
+    let mut changes = ListChanges::default();
+    let key = |of: &ListedPrice| (of.moulding.clone(), of.code.clone(), of.terms.clone());
+    let was: BTreeMap<_, &ListedPrice> = old.iter().map(|of| (key(of), of)).collect();
+    let is: BTreeMap<_, &ListedPrice> = new.iter().map(|of| (key(of), of)).collect();
+    let keys: BTreeSet<_> = was.keys().chain(is.keys()).collect();
+    for key in keys {
+        match (was.get(key), is.get(key)) {
+            (Some(was), None) => changes.gone.push((*was).clone()),
+            (None, Some(is)) => changes.new.push((*is).clone()),
+            (Some(was), Some(is)) => match (was.price, is.price) {
+                (Some(old), Some(new)) if new > old => changes.dearer.push(((*is).clone(), old)),
+                (Some(old), Some(new)) if new < old => changes.cheaper.push(((*is).clone(), old)),
+                (old, new) if old == new => changes.as_before += 1,
+                _ => changes.unread.push((*is).clone()),
+            },
+            (None, None) => {}
+        }
+    }
+    changes
+}
