@@ -3,15 +3,17 @@
 
 mod shops;
 
+use std::path::PathBuf;
 use std::time::Instant;
 
 use jiff::civil::date;
 use longpoint::morning::plan;
+use longpoint::shop::read_folder;
 use longpoint::solve::Limits;
 use longpoint::verify::verify;
 
-use shops::Size;
-use shops::catalogue::{catalogue, concentrated};
+use shops::catalogue::{catalogue, concentrated, listed};
+use shops::{Size, folder};
 
 /// Orders as they are measured: seed, frames, mouldings, suppliers.
 const ORDERS: [(u64, u32, u32, usize); 6] = [
@@ -35,7 +37,40 @@ const CONCENTRATED: [(u64, u32, u32, usize); 8] = [
     (28, 200, 2, 6),
 ];
 
+/// An order from long price lists: frames, mouldings, suppliers.
+const LISTED: (u64, u32, u32, usize) = (31, 120, 2_000, 5);
+
 fn main() {
+    orders();
+    lists();
+}
+
+/// How long a folder with price lists takes to be read, and an order from it.
+fn lists() {
+    let (seed, frames, mouldings, suppliers) = LISTED;
+    let shop = listed(seed, Size { frames, mouldings, sticks: 0 }, suppliers);
+    let own = std::env::var_os("LONGPOINT_SHOP_INTO").map(PathBuf::from);
+    let place = tempfile::tempdir().expect("room for a folder");
+    let dir = own.unwrap_or_else(|| place.path().to_owned());
+    folder::write_lists(&shop, &dir).expect("room for a folder");
+    let begin = Instant::now();
+    let shop = read_folder(&dir).unwrap_or_else(|faults| panic!("{faults}"));
+    let read = begin.elapsed().as_secs_f64();
+    let limits = Limits { work: longpoint::morning::WORK, deadline: None, stop: None, watch: None };
+    let begin = Instant::now();
+    let plan = plan(&shop, date(2026, 11, 25), limits).unwrap().into_inner();
+    let seconds = begin.elapsed().as_secs_f64();
+    println!(
+        "\n| frames | mouldings | offers in lists | read | planned | lines |\n|---|---|---|---|---|---|"
+    );
+    println!(
+        "| {frames} | {mouldings} | {} | {read:.2} s | {seconds:.2} s | {} |",
+        shop.offers.len(),
+        plan.order.lines.len()
+    );
+}
+
+fn orders() {
     println!("| order | seconds | waiting | lines | to pay | net | gap | every way |");
     println!("|---|---|---|---|---|---|---|---|");
     let all = ORDERS.map(|order| (order, false)).into_iter();

@@ -360,7 +360,7 @@ fn repeated_ids() {
     assert_snapshot!(mouldings("ASH-20,,1,1/4,,96,,,,,,"), @r#"mouldings.csv, row 5, moulding: "ASH-20" stands already in row 2 (give each its own)"#);
     assert_snapshot!(rack("S1,ASH-20,96,,,,\nS1,ASH-20,80,,,,"), @r#"rack.csv, row 3, stick: "S1" stands already in row 2 (give each its own)"#);
     assert_snapshot!(suppliers("HAZEL,,,,5,"), @r#"suppliers.csv, row 3, supplier: "HAZEL" stands already in row 2 (give each its own)"#);
-    assert_snapshot!(offers("HAZEL,ASH-20,length,96; 120,2,ft,,,,\nHAZEL,ASH-20,length,120; 96,3,ft,,,,"), @r#"offers.csv, row 3, lengths: "120; 96" is offered already in row 2 in the same form (join the two, or give other lengths)"#);
+    assert_snapshot!(offers("HAZEL,ASH-20,length,96; 120,2,ft,,,,\nHAZEL,ASH-20,length,120; 96,3,ft,,,,"), @r#"offers.csv, row 3, lengths: "120; 96" is offered already in row 2 in the same form (join the two, or give other lengths or dates)"#);
 }
 
 #[test]
@@ -478,6 +478,29 @@ fn what_becomes_of_a_small_order() {
     assert_snapshot!(faults("suppliers.csv", text), @r#"
     suppliers.csv, row 3, below_minimum: "never" is not one of charged, refused (write one of these words)
     "#);
+}
+
+#[test]
+fn discounts_and_what_small_orders_cost() {
+    let header = "supplier,lead_days,account,address,email,discount,small_below,small_charge\n";
+    let faults =
+        |row: &str| faults("suppliers.csv", &format!("{header}HAZEL,3,1,a; b,c,0.5,9,1\n{row}\n"));
+    assert_snapshot!(faults("ELM,3,,,,10,50,"), @"");
+    assert_snapshot!(faults("ELM,3,,,,0.12345,,5"), @"");
+    assert_snapshot!(faults("ELM,3,,,,1,x,5"), @"");
+}
+
+#[test]
+fn dates_of_offers_and_the_least_of_a_line() {
+    let header = "supplier,moulding,form,lengths,price,per,code,least_count,from,until,out_until\n";
+    let faults = |rows: &str| faults("offers.csv", &format!("{header}{rows}\n"));
+    assert_snapshot!(faults("HAZEL,ASH-20,length,96,4,ft,,0,2026-12-01,2026-11-01,maybe"), @"");
+    assert_snapshot!(faults("HAZEL,ASH-20,chop,6 .. 60,4,ft,,3,,,no"), @"");
+    // One after the other is no offer twice; on a day of both it is.
+    let one = "HAZEL,ASH-20,length,96,4,ft,,,,2026-11-30,\n";
+    let two = "HAZEL,ASH-20,length,96,5,ft,,,2026-12-01,,\n";
+    let both = "HAZEL,ASH-20,length,96,6,ft,,,2026-11-30,2026-11-30,";
+    assert_snapshot!(faults(&format!("{one}{two}{both}")), @"");
 }
 
 /// An offer's row under a header with everything that an offer may say.

@@ -61,6 +61,32 @@ pub fn concentrated(seed: u64, size: Size, suppliers: usize) -> Shop {
     shop
 }
 
+/// A shop with an empty rack and long price lists: each moulding by length and by the box
+/// from one supplier, and every second by length from another.
+pub fn listed(seed: u64, size: Size, suppliers: usize) -> Shop {
+    let mut dice = Dice::new(seed ^ 0x0115_5EED);
+    let mut shop = shop(seed, Size { sticks: 0, ..size });
+    let mouldings: Vec<Moulding> = shop.mouldings.values().cloned().collect();
+    for number in 0..suppliers {
+        let supplier = supplier(&mut dice, number);
+        shop.suppliers.insert(supplier.id.clone(), supplier);
+    }
+    for (number, moulding) in mouldings.iter().enumerate() {
+        let first = dice.place(suppliers);
+        let second = (first + 1 + dice.place(suppliers - 1)) % suppliers;
+        let mut forms =
+            vec![(first, Form::Length), (first, Form::Box { holds: Carton::Sticks(10) })];
+        if number % 2 == 0 {
+            forms.push((second, Form::Length));
+        }
+        for (place, form) in forms {
+            let row = u64::try_from(shop.offers.len()).expect("a few thousand") + 2;
+            shop.offers.push(offer(&mut dice, moulding, place, form, row));
+        }
+    }
+    shop
+}
+
 fn supplier(dice: &mut Dice, number: usize) -> Supplier {
     let (full, free) = (dice.roll(15, 35) * 100, dice.roll(4, 9) * 10_000);
     Supplier {

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use longpoint::measure::{Length, Money, Worth};
-use longpoint::shop::{Form, Lengths, Match, Per, Shop};
+use longpoint::shop::{Carton, Form, Lengths, Match, Per, Shop};
 
 /// Writes all six files; every length in millimetres to the nanometre.
 ///
@@ -24,6 +24,39 @@ pub fn write(shop: &Shop, dir: &Path) -> std::io::Result<()> {
         fs::write(dir.join(name), lines.join("\n") + "\n")?;
     }
     Ok(())
+}
+
+/// The same with the offers of each supplier in a price list of columns of its own.
+///
+/// # Errors
+/// As [`write`].
+pub fn write_lists(shop: &Shop, dir: &Path) -> std::io::Result<()> {
+    let bare = Shop { offers: Vec::new(), ..shop.clone() };
+    write(&bare, dir)?;
+    let mut toml = settings(shop);
+    for supplier in shop.suppliers.keys() {
+        let file = format!("{}.csv", supplier.to_lowercase());
+        toml += &format!(
+            "\n[list.\"{supplier}\"]\nfile = \"{file}\"\ncode = \"Item\"\nform = \"Sold\"\n\
+             lengths = \"Long\"\nprice = \"Trade\"\nper = \"= ft\"\nbox = \"Carton\"\n"
+        );
+        let mut lines =
+            vec!["Trade prices,,,,".to_owned(), "Item,Sold,Long,Trade,Carton".to_owned()];
+        for offer in shop.offers.iter().filter(|offer| offer.supplier == *supplier) {
+            let (form, carton) = match offer.form {
+                Form::Box { holds: Carton::Sticks(sticks) } => ("box", sticks.to_string()),
+                _ => ("length", String::new()),
+            };
+            let length = mm(offer.lengths.ends().0);
+            lines.push(format!(
+                "{},{form},{length},${},{carton}",
+                offer.moulding,
+                price(offer.price)
+            ));
+        }
+        fs::write(dir.join(file), lines.join("\n") + "\n")?;
+    }
+    fs::write(dir.join("shop.toml"), toml)
 }
 
 fn mm(length: Length) -> String {

@@ -10,9 +10,9 @@ use jiff::civil::Date;
 
 use super::error::{BookError, wrong};
 use super::ledger::Book;
-use super::source_files::{files, keep, typed};
+use super::source_files::{files, keep, typed, without_rack};
 use super::stamp::Stamp;
-use crate::shop::{Form, Offer, Shop, read_files, with_cells};
+use crate::shop::{Form, Offer, Shop, with_cells};
 
 /// The file.
 const FILE: &str = "offers.csv";
@@ -65,13 +65,13 @@ impl Book {
         self.change("offer", stamp, |step| {
             let shop = typed(step.db())?;
             let meant = meant(&shop, which)?;
-            if let ([first, .., last], Some(_)) = (meant.as_slice(), &change.price) {
+            if let ([_, _, ..], Some(_)) = (meant.as_slice(), &change.price) {
+                let places: Vec<String> = meant.iter().map(|offer| offer.place()).collect();
                 return wrong(format!(
-                    "{} offers {} several times: {} to {} (name one with --form or --row)",
+                    "{} offers {} several times: {} (name one with --form or --row)",
                     which.supplier,
                     which.moulding,
-                    first.place(),
-                    last.place()
+                    places.join("; ")
                 ));
             }
             let mut files = files(step.db())?;
@@ -89,7 +89,7 @@ impl Book {
                 text = with_cells(&text, row, &cells, &["price"]);
             }
             files.insert(FILE.to_owned(), text);
-            let now = match read_files(&files) {
+            let now = match without_rack(&files) {
                 Ok(now) => now,
                 Err(faults) => return wrong(faults.to_string()),
             };

@@ -15,7 +15,7 @@ use super::field::Field;
 use super::ledger::Book;
 use super::step::Step;
 use super::supplied;
-use crate::shop::{Shop, read_files};
+use crate::shop::{Faults, Shop, read_files};
 
 /// The files as bytes by name.
 pub(super) type Files = BTreeMap<String, Vec<u8>>;
@@ -45,15 +45,21 @@ impl Book {
 /// The shop with every copy of every frame, the layers that a supplier chops
 /// marked, and nothing on its rack.
 pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
-    let mut files = files(db)?;
+    let files = files(db)?;
     if files.is_empty() {
         return wrong(format!(
             "the book is empty (fill it with \"longpoint open {THIS_BOOK} --from DIR\")"
         ));
     }
-    files.insert("rack.csv".to_owned(), NO_RACK.to_vec());
-    let shop = read_files(&files).map_err(|faults| BookError::Damaged(faults.to_string()))?;
+    let shop = without_rack(&files).map_err(|faults| BookError::Damaged(faults.to_string()))?;
     supplied::mark(db, shop)
+}
+
+/// The shop of these files, which have no rack.
+pub(super) fn without_rack(files: &Files) -> Result<Shop, Faults> {
+    let mut files = files.clone();
+    files.insert("rack.csv".to_owned(), NO_RACK.to_vec());
+    read_files(&files)
 }
 
 /// The files as they were typed, without the rack.

@@ -10,11 +10,15 @@ use super::html;
 use super::order_table::{OrderRow, Reference, SupplierTable, tables};
 use super::order_words as words;
 
+/// What a letter needs beside the sheets.
+const LETTER: &str = include_str!("letter.css");
+
 /// A letter for each supplier: what is ordered, by their codes and the shop's, at what
 /// price. Its head stands again on each further page. Self-contained, for A4 or Letter
 /// in black and white.
 pub fn orders(reference: Reference, plan: &Plan, shop: &Shop) -> String {
     let mut out = html::open(&reference.title(), plan);
+    let _ = writeln!(out, "<style>\n{LETTER}</style>");
     let tables = tables(plan, shop);
     if tables.is_empty() {
         out.push_str("<p class=\"sum\">Nothing to order from anyone.</p>\n");

@@ -3,13 +3,14 @@
 use serde_json::{Map, Value, json};
 
 use super::json::{list, mm, worth};
+use super::order_words::offer;
 use crate::measure::Money;
 use crate::plan::{Account, OrderLine, Plan};
 use crate::shop::Shop;
 
 /// A line of the order.
 pub(super) fn line(line: &OrderLine, shop: &Shop) -> Value {
-    json!({
+    let mut value = json!({
         "supplier": line.supplier,
         "form": line.form,
         "moulding": line.moulding,
@@ -22,7 +23,13 @@ pub(super) fn line(line: &OrderLine, shop: &Shop) -> Value {
         "cut": line.cut,
         "to_keep": line.restock,
         "rails": list(&line.rails, |rail| mm(*rail)),
-    })
+    });
+    // A number that is no row of offers.csv says where it comes from.
+    let of = offer(line, shop).and_then(|offer| offer.listed.as_ref());
+    if let Some((file, row)) = of {
+        value["listed"] = json!({"file": file, "row": row});
+    }
+    value
 }
 
 /// The further keys of `order`; those of the account only where there is one.

@@ -2,7 +2,7 @@
 
 use longpoint::measure::{Length, Money, Worth};
 use longpoint::plan::Plan;
-use longpoint::shop::Shop;
+use longpoint::shop::{OfferDates, Shop};
 use longpoint::verify::{Fault, verify};
 
 use super::shops::{Folder, planned, settings};
@@ -208,4 +208,52 @@ fn a_frame_that_could_be_chopped_is_not_held() {
     assert_eq!(plan.held.len(), 1);
     let faults = verify(&shop, &plan).expect_err("the harm is seen");
     assert!(faults.iter().any(|f| matches!(f, Fault::FalseHold { .. })), "{faults:?}");
+}
+
+/// What a discount, a small order, a least of a line and days of an offer come to is
+/// reckoned again from the files. Computed: 3 sticks at 10.00, a tenth off.
+#[test]
+fn terms_that_are_not_kept() {
+    let folder = Folder { settings: settings("mm", "1", "0", "1900"), ..Folder::new() }
+        .moulding("M", "2000,10.00,stick,any,")
+        .frame("1,,M,480,480,1,,")
+        .supplier("S,,2.00,3,,,,,0.1,50.00,5.00")
+        .offer("S,M,length,2000,10.00,stick,,,,,3");
+    let shop = folder.shop();
+    let plan = planned(&shop);
+    let (line, bill) = (&plan.order.lines[0], &plan.order.bills[0]);
+    assert_eq!((line.count, line.cost), (3, Some(Money(2700))));
+    assert_eq!((bill.small, bill.freight, bill.total()), (Money(500), Money(200), Money(3400)));
+    let faults = |shop: &Shop, harm: &dyn Fn(&mut Plan)| {
+        let mut plan = plan.clone();
+        harm(&mut plan);
+        verify(shop, &plan).expect_err("the harm is seen")
+    };
+    let small = faults(&shop, &|plan| plan.order.bills[0].small = Money(0));
+    let is_small = |f: &Fault| matches!(f, Fault::FalseBill { what: "small order", .. });
+    assert!(small.iter().any(is_small), "{small:?}");
+    let mut other = shop.clone();
+    other.suppliers.get_mut("S").unwrap().discount = 0;
+    let costs = faults(&other, &|_| {});
+    assert!(costs.iter().any(|f| matches!(f, Fault::FalseCost { .. })), "{costs:?}");
+    let few = faults(&shop, &|plan| {
+        (plan.order.lines[0].count, plan.order.lines[0].pieces) = (2, 2);
+    });
+    let least = |f: &Fault| matches!(f, Fault::NotOffered { what: "least of a line", .. });
+    assert!(few.iter().any(least), "{few:?}");
+    let day = |f: &Fault| matches!(f, Fault::NotOffered { what: "day", .. });
+    let tomorrow = plan.date.tomorrow().unwrap();
+    let yesterday = plan.date.yesterday().unwrap();
+    for (from, until, out_until) in
+        [(Some(tomorrow), None, None), (None, Some(yesterday), None), (None, None, Some(tomorrow))]
+    {
+        let mut other = shop.clone();
+        other.offers[0].dates = OfferDates { from, until, out_until };
+        let faults = faults(&other, &|_| {});
+        assert!(faults.iter().any(day), "{faults:?}");
+    }
+    let mut other = shop.clone();
+    let today = Some(plan.date);
+    other.offers[0].dates = OfferDates { from: today, until: today, out_until: today };
+    assert_eq!(verify(&other, &plan).err(), None);
 }

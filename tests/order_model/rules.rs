@@ -173,6 +173,8 @@ impl<'a> Rules<'a> {
                 let sure = i128::from(kind.stick.nm()) * i128::from(kind.pieces);
                 let price = i128::from(price * self.left(offer));
                 let rate = (price * over, under * sure * 10_000);
+                let common = gcd(rate.0, rate.1);
+                let rate = (rate.0 / common, rate.1 / common);
                 if least.is_none_or(|(a, b)| rate.0 * b < a * rate.1) {
                     least = Some(rate);
                 }

@@ -9,6 +9,7 @@ use longpoint::chop::{Caution, Cut, Schedule, schedule};
 use longpoint::measure::Length;
 use longpoint::plan::{Plan, Warning};
 use longpoint::report;
+use longpoint::report::order_table::Reference;
 use longpoint::shop::Shop;
 
 fn morning() -> (Shop, Plan, Schedule) {
@@ -34,7 +35,7 @@ fn the_plan_for_programs_stands_as_it_should() {
 fn the_cuts_and_the_order_for_a_spreadsheet_stand_as_they_should() {
     let (shop, plan, schedule) = morning();
     insta::assert_snapshot!("chop_csv", report::csv::chop(&schedule, &shop));
-    insta::assert_snapshot!("order_csv", report::csv::order(&plan, &shop));
+    insta::assert_snapshot!("order_csv", report::csv::order(Reference::default(), &plan, &shop));
 }
 
 #[test]
@@ -120,7 +121,7 @@ fn an_empty_morning_says_so_and_breaks_nothing() {
     assert!(text.contains("No frame can be cut today."));
     assert_eq!(text.lines().count(), 3);
     assert!(report::html::chop(&plan, &shop, &schedule).contains("Nothing to cut today."));
-    assert_eq!(report::csv::order(&plan, &shop).lines().count(), 1);
+    assert_eq!(report::csv::order(Reference::default(), &plan, &shop).lines().count(), 1);
     assert!(!report::labels::labels(&plan, &shop).contains("class=\"label\""));
 }
 

@@ -11,7 +11,7 @@ use super::super::order_words as words;
 use super::page::Page;
 
 /// How wide a line's words are, what it is for and what it costs.
-const COLUMNS: [usize; 3] = [36, 28, 12];
+const COLUMNS: [usize; 3] = [40, 24, 12];
 
 /// What is bought, what it is for, what it costs and how sure that is the best; with the
 /// arithmetic behind it, if that is asked for.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cells::ReadingUnits;
 use super::fault::FileFault;
-use super::listing::{ListRule, ListedRow, Listing};
+use super::listing::{ListRule, ListTable, ListedRow};
 use super::mistake::Mistake;
 use super::register::Register;
 use super::suggest::Suggest;
@@ -21,7 +21,7 @@ pub(super) struct Listings<'f> {
 
 /// A list whose rows can be found by their code.
 struct Indexed<'f> {
-    listing: Listing<'f>,
+    listing: ListTable<'f>,
     by_code: BTreeMap<String, Vec<usize>>,
     /// The rows that `offers.csv` refers to.
     used: BTreeSet<usize>,
@@ -29,7 +29,9 @@ struct Indexed<'f> {
 
 /// What a row of `offers.csv` takes from a list.
 #[derive(Debug, PartialEq, Eq)]
-pub(super) enum Taken {
+pub(super) enum FromList {
+    /// Nothing.
+    Nothing,
     /// What it lacks, as far as the list has it.
     Filled,
     /// It could not be found, which has been said.
@@ -61,12 +63,12 @@ impl<'f> Listings<'f> {
     }
 
     /// Fills what a row of `offers.csv` lacks; without a price of its own it must be there.
-    pub(super) fn fill(&mut self, row: &mut Row<'_, 'f>) -> Taken {
+    pub(super) fn fill(&mut self, row: &mut Row<'_, 'f>) -> FromList {
         let supplier = row.text("supplier").unwrap_or_default();
-        let Some(list) = self.lists.get_mut(&supplier) else { return Taken::Filled };
+        let Some(list) = self.lists.get_mut(&supplier) else { return FromList::Nothing };
         let Some(list) = list else {
             // That the list cannot be read has been said.
-            return if row.is_empty("price") { Taken::Failed } else { Taken::Filled };
+            return if row.is_empty("price") { FromList::Failed } else { FromList::Nothing };
         };
         let [code, moulding] = ["code", "moulding"].map(|key| row.text(key).unwrap_or_default());
         let code = if code.is_empty() { moulding } else { code };
@@ -85,12 +87,12 @@ impl<'f> Listings<'f> {
         let file = || list.listing.rule.file.clone();
         let column = if row.is_empty("code") { "moulding" } else { "code" };
         match meant.as_slice() {
-            [] | [_, _, ..] if !row.is_empty("price") => Taken::Filled,
+            [] | [_, _, ..] if !row.is_empty("price") => FromList::Nothing,
             [] if places.is_empty() => {
                 let known = list.by_code.keys().map(String::as_str);
                 let near = Suggest::new().near(&code, known);
                 row.fault(column, Mistake::NotListed { file: file(), near });
-                Taken::Failed
+                FromList::Failed
             }
             [place] => {
                 for (key, cell) in &list.listing.rows[*place].cells {
@@ -98,11 +100,11 @@ impl<'f> Listings<'f> {
                         row.fill(key, cell.clone().map_err(|(_, problem)| problem));
                     }
                 }
-                Taken::Filled
+                FromList::Filled
             }
             _ => {
                 row.fault(column, Mistake::ListedTwice { file: file() });
-                Taken::Failed
+                FromList::Failed
             }
         }
     }
@@ -131,7 +133,7 @@ impl<'f> Listings<'f> {
 }
 
 impl<'f> Indexed<'f> {
-    fn new(listing: Listing<'f>) -> Indexed<'f> {
+    fn new(listing: ListTable<'f>) -> Indexed<'f> {
         let mut by_code: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         for (place, row) in listing.rows.iter().enumerate() {
             if !row.text("code").is_empty() {

@@ -77,7 +77,7 @@ pub(super) struct ListedRow<'f> {
 
 /// A list that was read.
 #[derive(Debug)]
-pub(super) struct Listing<'f> {
+pub(super) struct ListTable<'f> {
     pub(super) rule: ListRule,
     pub(super) rows: Vec<ListedRow<'f>>,
 }
@@ -141,7 +141,7 @@ impl ListRule {
         bytes: Option<&'f [u8]>,
         units: &ReadingUnits,
         faults: &mut Vec<FileFault>,
-    ) -> Option<Listing<'f>> {
+    ) -> Option<ListTable<'f>> {
         let Some(bytes) = bytes else {
             if !faults.iter().any(|fault| fault.file == self.file) {
                 let problem = Mistake::MissingList { supplier: self.supplier.clone() };
@@ -171,7 +171,7 @@ impl ListRule {
         let row = |record: Record<'f>| self.row(record, &best.places, (commas, units));
         let is_filled = |record: &Record| record.cells.iter().any(|cell| cell.is_filled());
         let rows = best.rows.clone().filter(is_filled).map(row).collect();
-        Some(Listing { rule: self.clone(), rows })
+        Some(ListTable { rule: self.clone(), rows })
     }
 
     /// Finds the row that names the most of the columns, and the rows below it.

@@ -194,7 +194,7 @@ pub enum Mistake {
     },
     /// An offer that stands twice.
     #[error(
-        "is offered already in row {first} in the same form (join the two, or give other lengths)"
+        "is offered already in row {first} in the same form (join the two, or give other lengths or dates)"
     )]
     RepeatedOffer {
         /// Where it stands first.
@@ -327,6 +327,14 @@ pub enum Mistake {
         file: String,
         /// One of its columns that is spelt alike.
         near: Option<String>,
+    },
+    /// The same in other rows of a list.
+    #[error("{problem}; the same in {more} more row{}", if *.more == 1 { "" } else { "s" })]
+    InMoreRows {
+        /// What is wrong.
+        problem: Box<Mistake>,
+        /// In how many more rows.
+        more: u64,
     },
     /// A code that is not in the price list.
     #[error("is not in {file} ({})", did_you_mean(.near, "mend the code, or write the price here"))]

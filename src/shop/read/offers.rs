@@ -13,7 +13,7 @@ use crate::shop::{
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
 use super::header::{ColumnRule, Header, needed, optional};
-use super::listed::{Listings, Taken};
+use super::listed::{FromList, Listings};
 use super::lists;
 use super::mistake::Mistake;
 use super::register::Register;
@@ -100,9 +100,14 @@ pub(super) fn read<'f>(
                 row.need("supplier", |text| means.suppliers.resolve(text).map(|_| text.to_owned()));
             let moulding =
                 row.need("moulding", |text| means.mouldings.resolve(text).map(|_| text.to_owned()));
-            let offer = match lists.fill(&mut row) {
-                Taken::Filled => read_row(&mut row, (supplier, moulding), means, &mut seen, None),
-                Taken::Failed => None,
+            let taken = lists.fill(&mut row);
+            if taken == FromList::Filled {
+                let known = moulding.as_deref().and_then(|id| means.mouldings.resolve(id).ok());
+                as_usual(&mut row, known.flatten());
+            }
+            let offer = match taken {
+                FromList::Failed => None,
+                _ => read_row(&mut row, (supplier, moulding), means, &mut seen, None),
             };
             offers.push(offer);
         }
@@ -111,6 +116,7 @@ pub(super) fn read<'f>(
     for (rule, rows) in lists.others() {
         let mut count = lists.counted(&rule.supplier);
         let header = Header::of_file(&rule.file, BESIDE_LISTS);
+        let mut found = Vec::new();
         for listed in rows {
             let own = listed.text("moulding");
             let id = if own.is_empty() { listed.text("code") } else { own };
@@ -127,12 +133,11 @@ pub(super) fn read<'f>(
             };
             last += 1;
             count.used += 1;
-            let mut row = Row::empty(&header, listed.number, faults);
+            let mut row = Row::empty(&header, listed.number, &mut found);
             for (key, cell) in &listed.cells {
                 row.fill(key, cell.clone().map_err(|(_, problem)| problem));
             }
-            row.fill("form", Ok(Cow::Borrowed("length")));
-            row.fill("lengths", Ok(Cow::Owned(in_mm(moulding.stick))));
+            as_usual(&mut row, Some(moulding));
             let of = (Some(rule.supplier.clone()), Some(moulding.id.clone()));
             let place = Some((rule.file.as_str(), last));
             match read_row(&mut row, of, means, &mut seen, place) {
@@ -141,14 +146,42 @@ pub(super) fn read<'f>(
                 offer => offers.push(offer),
             }
         }
+        faults.extend(once(found));
         counts.push(count);
     }
     (offers, counts)
 }
 
-/// A length so that it is read back as it is, whatever the shop's unit.
-fn in_mm(length: Length) -> String {
-    format!("{}.{:06} mm", length.nm() / 1_000_000, length.nm() % 1_000_000)
+/// The faults of a list, each that all its rows may have said once.
+fn once(faults: Vec<FileFault>) -> Vec<FileFault> {
+    let mut kept: Vec<FileFault> = Vec::new();
+    let mut known: BTreeMap<(Option<String>, Option<String>, String), (usize, u64)> =
+        BTreeMap::new();
+    for fault in faults {
+        let key = (fault.column.clone(), fault.read.clone(), fault.problem.to_string());
+        match known.get_mut(&key) {
+            Some((_, more)) => *more += 1,
+            None => {
+                known.insert(key, (kept.len(), 0));
+                kept.push(fault);
+            }
+        }
+    }
+    for (place, more) in known.into_values().filter(|(_, more)| *more > 0) {
+        let problem = Box::new(kept[place].problem.clone());
+        kept[place].problem = Mistake::InMoreRows { problem, more };
+    }
+    kept
+}
+
+/// What a list does not say is as usual: whole sticks of the moulding's usual length.
+fn as_usual(row: &mut Row, moulding: Option<&Moulding>) {
+    row.fill("form", Ok(Cow::Borrowed("length")));
+    if let Some(moulding) = moulding {
+        let nm = moulding.stick.nm();
+        let exactly = format!("{}.{:06} mm", nm / 1_000_000, nm % 1_000_000);
+        row.fill("lengths", Ok(Cow::Owned(exactly)));
+    }
 }
 
 /// Reads a row of `offers.csv`, or of a price list: its file, and the number that the
@@ -242,11 +275,10 @@ fn read_dates(row: &mut Row) -> Option<OfferDates> {
     let from = row.take("from", cells::date);
     let until = row.take("until", cells::date);
     let out_until = row.take("out_until", cells::back);
-    let dates = OfferDates { from: from?, until: until?, out_until: out_until? };
-    if dates.from.zip(dates.until).is_some_and(|(from, until)| until < from) {
+    if from.flatten().zip(until.flatten()).is_some_and(|(from, until)| until < from) {
         row.fault("until", Mistake::UntilBeforeFrom);
     }
-    Some(dates)
+    Some(OfferDates { from: from?, until: until?, out_until: out_until? })
 }
 
 /// What is in a carton, which boxes must say and nothing else may.

@@ -19,7 +19,8 @@ pub fn suppliers(numbers: &mut Numbers, flavour: &Flavour) -> (String, i64) {
         "halves",
         "order_by",
         "note",
-    ]);
+    ])
+    .with(&["discount", "small_below", "small_charge", "account", "address"]);
     let count = numbers.within(1, 3);
     for supplier in 0..count {
         let long = numbers.one_in(2);
@@ -37,6 +38,15 @@ pub fn suppliers(numbers: &mut Numbers, flavour: &Flavour) -> (String, i64) {
             numbers.one_of(&["", "", "", "2026-11-24", "2026-11-25"]).to_owned(),
             String::new(),
         ]);
+        let own = &mut beside(numbers);
+        let small = own.one_in(3);
+        table.add(&[
+            own.one_of(&["", "", "0.1", "0.3333", "0.9999"]),
+            if small { own.one_of(&["0", "1", "40", "99999"]) } else { "" },
+            if small { own.one_of(&["0", "3", "777"]) } else { "" },
+            own.one_of(&["", "=1+1"]),
+            own.one_of(&["", "Lane 1; ; <b>Town"]),
+        ]);
     }
     (table.write(numbers), count)
 }
@@ -49,18 +59,33 @@ pub fn offers(
 ) -> String {
     let mut table = Table::new(&[
         "supplier", "moulding", "form", "lengths", "price", "per", "box", "steps", "least", "fee",
-    ]);
+    ])
+    .with(&["code", "least_count", "from", "until", "out_until"]);
     for moulding in mouldings {
         for supplier in 0..suppliers {
             for form in ["length", "box", "chop"] {
                 if numbers.one_in(2) {
                     let who = (format!("V{supplier}"), moulding);
                     table.row(offer(numbers, flavour, who, form));
+                    let own = &mut beside(numbers);
+                    let least = own.one_of(&["", "", "2", "25", "10000"]);
+                    table.add(&[
+                        own.one_of(&["", "A-1", "@x"]),
+                        if form == "chop" { "" } else { least },
+                        own.one_of(&["", "", "", "2026-11-25", "2026-11-26"]),
+                        own.one_of(&["", "", "", "2026-11-26", "2100-01-01"]),
+                        own.one_of(&["", "", "", "", "2026-11-25", "2027-01-01", "no"]),
+                    ]);
                 }
             }
         }
     }
     table.write(numbers)
+}
+
+/// Numbers for what was added later, so that all else is drawn as before.
+fn beside(numbers: &Numbers) -> Numbers {
+    Numbers(numbers.0 ^ 0x5e11_e125)
 }
 
 fn offer(

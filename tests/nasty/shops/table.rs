@@ -41,16 +41,31 @@ impl Speller {
 pub struct Table {
     columns: Vec<&'static str>,
     rows: Vec<Vec<String>>,
+    /// Columns that stand last and draw no numbers, and their cells.
+    last: Vec<&'static str>,
+    last_cells: Vec<Vec<&'static str>>,
 }
 
 impl Table {
     pub fn new(columns: &[&'static str]) -> Table {
-        Table { columns: columns.to_vec(), rows: Vec::new() }
+        let (columns, rows) = (columns.to_vec(), Vec::new());
+        Table { columns, rows, last: Vec::new(), last_cells: Vec::new() }
     }
 
     pub fn row(&mut self, cells: Vec<String>) {
         assert_eq!(cells.len(), self.columns.len(), "a cell a column");
         self.rows.push(cells);
+    }
+
+    /// The same with these columns last.
+    pub fn with(self, last: &[&'static str]) -> Table {
+        Table { last: last.to_vec(), ..self }
+    }
+
+    /// The last cells of the last row.
+    pub fn add(&mut self, cells: &[&'static str]) {
+        assert_eq!(cells.len(), self.last.len(), "a cell a column");
+        self.last_cells.push(cells.to_vec());
     }
 
     /// The table as a file: columns in any order, comments, blank rows, any line
@@ -64,15 +79,19 @@ impl Table {
         let end = numbers.one_of(&["\n", "\n", "\r\n"]);
         let mut text = numbers.one_of(&["", "", "\u{feff}"]).to_owned();
         let header: Vec<&str> = order.iter().map(|&place| self.columns[place]).collect();
-        text += &(header.join(",") + end);
-        for row in &self.rows {
+        text += &([&header[..], &self.last].concat().join(",") + end);
+        for (at, row) in self.rows.iter().enumerate() {
             if numbers.one_in(30) {
                 text += numbers.one_of(&["# set aside, \"so to speak", ",,,", ""]);
                 text += end;
             }
             let cells: Vec<String> =
                 order.iter().map(|&place| quoted(numbers, &row[place])).collect();
-            text += &(cells.join(",") + end);
+            text += &cells.join(",");
+            for cell in self.last_cells.get(at).into_iter().flatten() {
+                text += &format!(",{cell}");
+            }
+            text += end;
         }
         text
     }

@@ -1,0 +1,169 @@
+//! Price lists as suppliers send them: what is read of one, what is kept aside, what is
+//! refused, and what changed from one to the next.
+
+use std::collections::BTreeMap;
+
+use insta::assert_snapshot;
+use longpoint::measure::{Length, Worth};
+use longpoint::shop::{Form, Lengths, Shop, list_changes, listed_prices, read_files};
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+const SHOP: &str = r#"name = "Test Bench"
+unit = "in"
+allowance = "1/8"
+currency = "USD"
+default_cutter = "chopper"
+[offcuts]
+keep = "12"
+worth = "0.5"
+[cutter.chopper]
+kerf = "0"
+nick = "1/16"
+first_trim = "1"
+last_trim = "1"
+grip = "0"
+shortest = "5"
+stop = "rabbet"
+"#;
+
+const SECTION: &str = r#"[list."HAZEL"]
+file = "hazel.csv"
+code = "Art no"
+form = "Sold"
+lengths = "Long"
+price = "Trade"
+per = "= ft"
+box = "Carton"
+note = "Remark"
+"#;
+
+const HEAD: &str = "Hazel Mouldings,,,,,,\nArt no,Name,Sold,Long,Trade,Carton,Remark\n";
+
+fn files(section: &str, list: &str, offers: &str) -> Files {
+    let texts = [
+        ("shop.toml", format!("{SHOP}{section}")),
+        (
+            "mouldings.csv",
+            "moulding,width,rabbet,stick\nASH-20,3/4,1/4,120\nBLK-20,3/4,1/4,108\n".to_owned(),
+        ),
+        ("frames.csv", "frame,moulding,width,height\n1,ASH-20,8,10\n".to_owned()),
+        ("rack.csv", "stick,moulding,length\n".to_owned()),
+        ("suppliers.csv", "supplier,lead_days,discount\nHAZEL,3,0.1\nELM,3,\n".to_owned()),
+        ("offers.csv", offers.to_owned()),
+        ("hazel.csv", list.to_owned()),
+    ];
+    texts.into_iter().map(|(name, text)| (name.to_owned(), text.into_bytes())).collect()
+}
+
+fn shop(list: &str, offers: &str) -> Shop {
+    read_files(&files(SECTION, &format!("{HEAD}{list}"), offers))
+        .unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+fn faults(section: &str, list: &str, offers: &str) -> String {
+    read_files(&files(section, list, offers)).unwrap_err().to_string()
+}
+
+const OFFERS: &str = "supplier,moulding,code,form,lengths,price,per,note\n";
+
+fn inches(count: i64) -> Length {
+    Length::from_64ths(64 * count)
+}
+
+#[test]
+fn rows_of_the_shops_mouldings_are_offers_and_the_others_are_kept_aside() {
+    let list = "ASH-20,Ash,length,96; 120,$2.35,,from stock\n\
+                ASH-20,Ash,box,120,2.10,12,\n\
+                ,Black range,,,,,\n\
+                X-1,Not measured,length,108,on request,,\n\
+                X-2,Not measured,by weight,?,POA,,\n";
+    let shop = shop(list, OFFERS);
+    let [plain, boxed] = shop.offers.as_slice() else { panic!("{:?}", shop.offers) };
+    assert_eq!((plain.price, plain.code.as_str()), (Worth(235_000), "ASH-20"));
+    assert_eq!(plain.lengths, Lengths::These(vec![inches(96), inches(120)]));
+    assert_eq!((plain.note.as_str(), plain.discount), ("from stock", 1000));
+    assert_eq!(plain.place(), "hazel.csv, row 3");
+    assert!(matches!(boxed.form, Form::Box { .. }) && boxed.row != plain.row);
+    let [list] = shop.lists.as_slice() else { panic!("{:?}", shop.lists) };
+    assert_eq!((list.rows, list.used, list.aside, list.nameless), (5, 2, 2, 1));
+}
+
+#[test]
+fn a_row_of_offers_takes_what_it_leaves_out_from_the_list() {
+    let list = "H-77,Ash,,,\"$1,002.50\",,from stock\nBLK-20,Black,,,1.85,,\n";
+    let rows = format!("{OFFERS}HAZEL,ASH-20,H-77,,96,,,\nHAZEL,BLK-20,,,,1.50,,last ones\n");
+    let shop = shop(list, &rows);
+    let [ash, black] = shop.offers.as_slice() else { panic!("{:?}", shop.offers) };
+    assert_eq!((ash.price, ash.note.as_str()), (Worth(100_250_000), "from stock"));
+    assert_eq!(ash.lengths, Lengths::These(vec![inches(96)]));
+    assert_eq!((ash.row, &ash.listed), (2, &None));
+    // A price of one's own stands, and the list has no other offer beside it.
+    assert_eq!((black.price, black.note.as_str()), (Worth(150_000), "last ones"));
+    assert_eq!(black.lengths, Lengths::These(vec![inches(108)]));
+    assert_eq!((shop.lists[0].used, shop.lists[0].aside), (2, 0));
+}
+
+/// A list that is parted by semicolons has decimal commas where its prices have.
+#[test]
+fn a_list_is_read_as_it_is_parted() {
+    for (by, price) in [(";", "1.002,50"), ("\t", "1,002.50"), ("\t", "1002.5")] {
+        let head = HEAD.replace(',', by);
+        let list = format!("{head}ASH-20{by}Ash{by}length{by}96{by}{price}{by}{by}\n");
+        let shop = read_files(&files(SECTION, &list, OFFERS));
+        let shop = shop.unwrap_or_else(|faults| panic!("{by:?} {price}: {faults}"));
+        assert_eq!(shop.offers[0].price, Worth(100_250_000), "{by:?} {price}");
+    }
+}
+
+#[test]
+fn what_is_wrong_with_a_list_is_said_with_its_mend() {
+    let list = format!("{HEAD}ASH-20,Ash,length,96,POA,,\nASH-20,Ash,box,120,\"1,950\",dozen,\n");
+    assert_snapshot!(faults(SECTION, &list, OFFERS), @"");
+    let rows = format!(
+        "{OFFERS}HAZEL,ASH-20,H-1,,,,,\nHAZEL,BLK-20,H-8,,,,,\nELM,ASH-20,H-7,length,96,,ft,\n"
+    );
+    let list = format!("{HEAD}H-7,Ash,length,96,2,,\nH-8,Ash,length,96,2,,\nH-8,Ash,box,96,2,9,\n");
+    assert_snapshot!(faults(SECTION, &list, &rows), @"");
+    let twice = format!("{HEAD}ASH-20,Ash,length,96,2,,\nASH-20,Ash,length,96,3,,\n");
+    assert_snapshot!(faults(SECTION, &twice, OFFERS), @"");
+}
+
+#[test]
+fn what_is_wrong_with_what_shop_toml_says_of_a_list() {
+    let section = SECTION.replace("Trade", "Trad").replace("Carton", "Box qty");
+    assert_snapshot!(faults(&section, HEAD, OFFERS), @"");
+    let section = "[list.HAZE]\nfile = \"../hazel.csv\"\ncode = \"Art no\"\nprize = \"Trade\"\n\
+                   [list.OAK]\nfile = \"hazel.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n\
+                   [list.ELM]\nfile = \"elm.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n";
+    assert_snapshot!(faults(section, HEAD, OFFERS), @"");
+    assert_snapshot!(faults("[list.ELM]\nfile = \"rack.csv\"\ncode = 1\n", HEAD, OFFERS), @"");
+}
+
+#[test]
+fn what_changed_is_told_for_mouldings_that_the_shop_has() {
+    let old = "ASH-20,Ash,length,96,2.00,,\nBLK-20,Black,length,108,3.00,,\nH-7,Ash,length,120,5,,\n\
+               X-1,Not measured,length,96,1.00,,\nASH-20,Ash,chop,,4.00,,\n";
+    let new = "ASH-20,Ash,length,96,2.10,,\nBLK-20,Black,length,108,2.70,,\nH-7,Ash,length,120,POA,,\n\
+               X-1,Not measured,length,96,9.00,,\nBLK-20,Black,box,108,2.50,12,\n";
+    let rows = format!("{OFFERS}HAZEL,ASH-20,H-7,length,120,5,,\n");
+    let files = files(SECTION, &format!("{HEAD}{new}"), &rows);
+    let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
+    let prices = |other| listed_prices(&files, &shop, "HAZEL", other).unwrap();
+    let text = format!("{HEAD}{old}");
+    let was = prices(Some(("old.csv", text.as_bytes())));
+    let changes = list_changes(&was, &prices(None));
+    let named = |of: &longpoint::shop::ListedPrice| format!("{} {}", of.moulding, of.terms);
+    let moved = |moved: &[(longpoint::shop::ListedPrice, Worth)]| -> Vec<(String, Worth)> {
+        moved.iter().map(|(of, was)| (named(of), *was)).collect()
+    };
+    assert_eq!(moved(&changes.dearer), [("ASH-20 length, 96, ft".to_owned(), Worth(200_000))]);
+    assert_eq!(moved(&changes.cheaper), [("BLK-20 length, 108, ft".to_owned(), Worth(300_000))]);
+    let plain = |of: &[longpoint::shop::ListedPrice]| of.iter().map(named).collect::<Vec<_>>();
+    assert_eq!(plain(&changes.gone), ["ASH-20 chop, ft"]);
+    assert_eq!(plain(&changes.new), ["BLK-20 box, 108, 12, ft"]);
+    assert_eq!(plain(&changes.unread), ["ASH-20 length, 120, ft"]);
+    assert_eq!(changes.as_before, 0);
+    let none = listed_prices(&files, &shop, "ELM", None).unwrap_err();
+    assert!(none.to_string().starts_with("shop.toml: names no list of ELM"));
+}
