@@ -485,22 +485,39 @@ fn discounts_and_what_small_orders_cost() {
     let header = "supplier,lead_days,account,address,email,discount,small_below,small_charge\n";
     let faults =
         |row: &str| faults("suppliers.csv", &format!("{header}HAZEL,3,1,a; b,c,0.5,9,1\n{row}\n"));
-    assert_snapshot!(faults("ELM,3,,,,10,50,"), @"");
-    assert_snapshot!(faults("ELM,3,,,,0.12345,,5"), @"");
-    assert_snapshot!(faults("ELM,3,,,,1,x,5"), @"");
+    assert_snapshot!(faults("ELM,3,,,,10,50,"), @r#"
+    suppliers.csv, row 3, discount: "10" is no discount (write the share taken off, below 1 and to four decimals, as 0.125)
+    suppliers.csv, row 3, small_charge: is empty (write the charge for a smaller order)
+    "#);
+    assert_snapshot!(faults("ELM,3,,,,0.12345,,5"), @r#"
+    suppliers.csv, row 3, discount: "0.12345" is no discount (write the share taken off, below 1 and to four decimals, as 0.125)
+    suppliers.csv, row 3, small_charge: "5" stands without small_below (write both, or leave both empty)
+    "#);
+    assert_snapshot!(faults("ELM,3,,,,1,x,5"), @r#"
+    suppliers.csv, row 3, discount: "1" is no discount (write the share taken off, below 1 and to four decimals, as 0.125)
+    suppliers.csv, row 3, small_below: "x" is not a number (write digits with a point, such as 4.85)
+    "#);
 }
 
 #[test]
 fn dates_of_offers_and_the_least_of_a_line() {
     let header = "supplier,moulding,form,lengths,price,per,code,least_count,from,until,out_until\n";
     let faults = |rows: &str| faults("offers.csv", &format!("{header}{rows}\n"));
-    assert_snapshot!(faults("HAZEL,ASH-20,length,96,4,ft,,0,2026-12-01,2026-11-01,maybe"), @"");
-    assert_snapshot!(faults("HAZEL,ASH-20,chop,6 .. 60,4,ft,,3,,,no"), @"");
+    assert_snapshot!(faults("HAZEL,ASH-20,length,96,4,ft,,0,2026-12-01,2026-11-01,maybe"), @r#"
+    offers.csv, row 2, least_count: "0" is not a whole number from 1 to 10000 (write it in digits)
+    offers.csv, row 2, until: "2026-11-01" is before from (write the first day in from and the last in until)
+    offers.csv, row 2, out_until: "maybe" is not a date (write year, month and day as 2026-03-05)
+    "#);
+    assert_snapshot!(faults("HAZEL,ASH-20,chop,6 .. 60,4,ft,,3,,,no"), @r#"
+    offers.csv, row 2, least_count: "3" belongs to sticks and boxes only (leave it empty here)
+    "#);
     // One after the other is no offer twice; on a day of both it is.
     let one = "HAZEL,ASH-20,length,96,4,ft,,,,2026-11-30,\n";
     let two = "HAZEL,ASH-20,length,96,5,ft,,,2026-12-01,,\n";
     let both = "HAZEL,ASH-20,length,96,6,ft,,,2026-11-30,2026-11-30,";
-    assert_snapshot!(faults(&format!("{one}{two}{both}")), @"");
+    assert_snapshot!(faults(&format!("{one}{two}{both}")), @r#"
+    offers.csv, row 4, lengths: "96" is offered already in row 2 in the same form (join the two, or give other lengths or dates)
+    "#);
 }
 
 /// An offer's row under a header with everything that an offer may say.

@@ -152,3 +152,45 @@ fn the_day_is_the_one_on_the_shops_wall() {
     told.env("TZ", "Nowhere/Nothing").args(["rack", "none.book", "--today", "2026-11-25"]);
     assert!(!String::from_utf8(told.output().unwrap().stderr).unwrap().contains("time zone"));
 }
+
+/// A price list beside the demo shop: what `check` and `lists` say of it.
+#[test]
+fn a_price_list_is_counted_and_compared() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path().join("shop");
+    assert_eq!(longpoint(&["demo", at(&shop)]).0, 0);
+    let section = "\n[list.\"BRIN\"]\nfile = \"brin.csv\"\ncode = \"Art\"\nprice = \"Trade\"\n\
+                   per = \"= m\"\nlengths = \"= 97; 109\"\n";
+    let toml = fs::read_to_string(shop.join("shop.toml")).unwrap() + section;
+    fs::write(shop.join("shop.toml"), toml).unwrap();
+    let aside: String = (0..2_932).map(|row| format!("Z-{row},POA\n")).collect();
+    let list = |black: &str| format!("Art,Trade\nBLK-20,{black}\nNAV-25,4.00\n{aside},\n");
+    fs::write(shop.join("brin.csv"), list("6.10")).unwrap();
+    let (code, out, err) = longpoint(&["check", at(&shop)]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(
+        out.contains("BRIN's list: 2,934 rows in brin.csv, 2 rows of mouldings in mouldings.csv\n")
+    );
+    assert!(out.contains(
+        "BRIN's list: 2,932 rows of mouldings that are not in mouldings.csv are kept aside\n"
+    ));
+    let (_, lists, _) = longpoint(&["lists", at(&shop)]);
+    assert_eq!(lists.lines().count(), 2, "{lists}");
+    let old = dir.path().join("old.csv");
+    fs::write(&old, list("5.90")).unwrap();
+    let (code, out, err) = longpoint(&["lists", at(&shop), "--old", at(&old)]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_snapshot!(out, @r"
+    BRIN's list against old.csv, for mouldings that the shop has:
+    Dearer:
+      BLK-20, 97; 109, m: 6.10, was 5.90, 3.4 % more
+    As before: 1.
+    ");
+    let (code, _, err) = longpoint(&["lists", at(&shop), "--old", at(&shop.join("none.csv"))]);
+    assert_eq!(code, 2);
+    assert!(err.contains("none.csv cannot be read"), "{err}");
+    fs::write(&old, "a,b\n").unwrap();
+    let (code, _, err) = longpoint(&["lists", at(&shop), "--old", at(&old)]);
+    assert_eq!(code, 2);
+    assert!(err.contains("list.BRIN.code: \"Art\" is no column of old.csv"), "{err}");
+}

@@ -119,25 +119,46 @@ fn a_list_is_read_as_it_is_parted() {
 #[test]
 fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     let list = format!("{HEAD}ASH-20,Ash,length,96,POA,,\nASH-20,Ash,box,120,\"1,950\",dozen,\n");
-    assert_snapshot!(faults(SECTION, &list, OFFERS), @"");
+    assert_snapshot!(faults(SECTION, &list, OFFERS), @r#"
+    hazel.csv, row 3, price: "POA" is not a number (write digits with a point, such as 4.85)
+    hazel.csv, row 4, price: "1,950" is not a number (write digits with a point, such as 4.85)
+    hazel.csv, row 4, box: "dozen" is not one stick or more (write sticks as 12, or their length together as 100 ft)
+    "#);
     let rows = format!(
         "{OFFERS}HAZEL,ASH-20,H-1,,,,,\nHAZEL,BLK-20,H-8,,,,,\nELM,ASH-20,H-7,length,96,,ft,\n"
     );
     let list = format!("{HEAD}H-7,Ash,length,96,2,,\nH-8,Ash,length,96,2,,\nH-8,Ash,box,96,2,9,\n");
-    assert_snapshot!(faults(SECTION, &list, &rows), @"");
+    assert_snapshot!(faults(SECTION, &list, &rows), @r#"
+    offers.csv, row 2, code: "H-1" is not in hazel.csv (did you mean H-7?)
+    offers.csv, row 3, code: "H-8" stands in several rows of hazel.csv (write form and lengths of the one that is meant)
+    offers.csv, row 4, price: is empty (write the price)
+    "#);
     let twice = format!("{HEAD}ASH-20,Ash,length,96,2,,\nASH-20,Ash,length,96,3,,\n");
-    assert_snapshot!(faults(SECTION, &twice, OFFERS), @"");
+    assert_snapshot!(faults(SECTION, &twice, OFFERS), @r#"
+    hazel.csv, row 4, lengths: "96" is offered already in row 3 in the same form (join the two, or give other lengths or dates)
+    "#);
 }
 
 #[test]
 fn what_is_wrong_with_what_shop_toml_says_of_a_list() {
     let section = SECTION.replace("Trade", "Trad").replace("Carton", "Box qty");
-    assert_snapshot!(faults(&section, HEAD, OFFERS), @"");
+    assert_snapshot!(faults(&section, HEAD, OFFERS), @r#"
+    shop.toml, line 17, list.HAZEL.box: "Box qty" is no column of hazel.csv (write a name of its header row)
+    shop.toml, line 17, list.HAZEL.price: "Trad" is no column of hazel.csv (did you mean Trade?)
+    "#);
     let section = "[list.HAZE]\nfile = \"../hazel.csv\"\ncode = \"Art no\"\nprize = \"Trade\"\n\
                    [list.OAK]\nfile = \"hazel.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n\
                    [list.ELM]\nfile = \"elm.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n";
-    assert_snapshot!(faults(section, HEAD, OFFERS), @"");
-    assert_snapshot!(faults("[list.ELM]\nfile = \"rack.csv\"\ncode = 1\n", HEAD, OFFERS), @"");
+    assert_snapshot!(faults(section, HEAD, OFFERS), @r#"
+    elm.csv: is missing (put the list of ELM there, or mend file in shop.toml)
+    shop.toml, line 18, list.HAZE.file: "../hazel.csv" is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)
+    shop.toml, line 20: "list.HAZE.prize" is not known here (did you mean price?)
+    shop.toml, line 21, list.OAK: is not in suppliers.csv (add it there, or mend it here)
+    "#);
+    assert_snapshot!(faults("[list.ELM]\nfile = \"rack.csv\"\ncode = 1\n", HEAD, OFFERS), @r#"
+    shop.toml, line 17, list.ELM.price: is missing (write the list's column of prices, such as "Trade")
+    shop.toml, line 18, list.ELM.file: "rack.csv" is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)
+    "#);
 }
 
 #[test]

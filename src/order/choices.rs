@@ -124,8 +124,9 @@ fn most_steps(
     let spare = u32::try_from(to_bend.min(pays)).unwrap_or(u32::MAX);
     let spare = if terms.last_bend() == 0 { 0 } else { spare };
     let least = offer.least_count.max(1);
-    let all = need.saturating_add(spare).max(to_step).max(least);
-    let cap = all.min(MOST_COUNT.max(need).max(least));
+    let need = need.max(least);
+    let all = need.saturating_add(spare).max(to_step);
+    let cap = all.min(MOST_COUNT.max(need));
     (cap + 1 - least, all < MOST_COUNT || all == least)
 }
 

@@ -116,3 +116,17 @@ fn what_cannot_be_meant_is_refused_and_changes_nothing() {
     assert!(free.contains("offers.csv, row 4, price: \"2,50\""), "{free}");
     assert_eq!(offers(&book), before);
 }
+
+#[test]
+fn a_new_list_is_taken_over_with_the_other_files() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let mut later = files();
+    later.insert("hazel.csv".to_owned(), LIST.replace("$2.00", "2.75").into_bytes());
+    book.refresh((&read(&later), &later), &stamp()).unwrap();
+    assert_eq!(book.shop().unwrap().offers[0].price, Worth(275_000));
+    assert_eq!(from(&book)["ASH"], "ELM");
+    let exported = book.export().unwrap();
+    let (_, list) = exported.iter().find(|(name, _)| name == "hazel.csv").unwrap();
+    assert_eq!(list.as_bytes(), later["hazel.csv"]);
+}

@@ -72,10 +72,12 @@ fn rules(seed: u64, text: String) -> String {
     beside(seed, "least_count,from,until,out_until", text.clone(), |n, row| {
         let is_chop = text.lines().nth(row).is_some_and(|line| line.contains(",chop,"));
         let least = if is_chop { "" } else { n.one_of(&["", "", "1", "2", "3", "5"]) };
-        let usual = ["", "", "", ""];
-        let from = n.one_of(&[usual, ["", "2026-11-25", "2026-11-26", ""]].concat());
-        let until = n.one_of(&[usual, ["", "2026-11-26", "2026-12-31", ""]].concat());
-        let out = n.one_of(&[usual, ["", "2026-11-25", "2026-11-26", "no"]].concat());
+        let some = |n: &mut Numbers, days: &[&'static str]| {
+            if n.one_in(8) { n.one_of(days) } else { "" }
+        };
+        let from = some(n, &["2026-11-25", "2026-11-26"]);
+        let until = some(n, &["2026-11-24", "2026-11-25", "2026-12-31"]);
+        let out = some(n, &["2026-11-25", "2026-11-26", "no"]);
         let until = if until < from { "" } else { until };
         if row == 1 { format!("{least},,,") } else { format!("{least},{from},{until},{out}") }
     })

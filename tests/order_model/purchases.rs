@@ -118,10 +118,11 @@ fn cap(lacking: &Lacking, kind: &Kind) -> u32 {
     let bend = bends.max().unwrap().0;
     let last = offer.steps.last().map_or(0, |step| step.from);
     let mut count = needed;
-    let (mut reached, mut stepped) = (false, false);
+    let mut stepped = false;
     for more in 0..=needed.max(40) {
         let lots = [(kind.stick, more)];
-        reached |= rules.goods(kind.offer, &lots).0 >= bend;
+        // A step may lower the goods below the bend once more.
+        let reached = rules.goods(kind.offer, &lots).0 >= bend;
         let price = offer.steps.last().map(|step| step.price.0 * rules.left(offer));
         stepped |= last == 0 || more > 0 && Some(rules.goods(kind.offer, &lots).1) == price;
         if reached && stepped {
