@@ -472,6 +472,51 @@ fn parcels_and_cut_off_days() {
     "#);
 }
 
+/// A supplier's row under a header with everything about days, in a shop that is open
+/// from Monday to Friday.
+fn days_of(row: &str) -> String {
+    let toml = SHOP.to_owned() + "\n[days]\nopen = \"Mon .. Fri\"\n";
+    let header = "supplier,lead_days,order_days,cut_off,delivery_days,closed\n";
+    let rows =
+        format!("{header}HAZEL,3,Mon; Thu,12:00,Tue .. Fri,2026-12-24 .. 2027-01-02\n{row}\n");
+    faults_of(folder(&[("shop.toml", toml.as_bytes()), ("suppliers.csv", rows.as_bytes())]))
+}
+
+#[test]
+fn days_on_which_a_supplier_orders_and_delivers() {
+    assert_snapshot!(days_of("ELM,3,Mo,noon,Mon - Fri,24 Dec"), @r#"
+    suppliers.csv, row 3, order_days: "Mo" is not days of the week (write Mon; Thu or Mon .. Fri)
+    suppliers.csv, row 3, cut_off: "noon" is not a time of day (write hours and minutes as 14:30)
+    suppliers.csv, row 3, delivery_days: "Mon - Fri" is not days of the week (write Mon; Thu or Mon .. Fri)
+    suppliers.csv, row 3, closed: "24 Dec" is not a date (write year, month and day as 2026-03-05)
+    "#);
+    assert_snapshot!(days_of("ELM,3,Sat .. Mon,25:00,Sat; Sun,2027-01-02 .. 2026-12-24"), @r#"
+    suppliers.csv, row 3, cut_off: "25:00" is not a time of day (write hours and minutes as 14:30)
+    suppliers.csv, row 3, delivery_days: "Sat; Sun" leaves no day on which they deliver and the shop is open (mend the days of the week or the dates closed)
+    suppliers.csv, row 3, closed: "2027-01-02 .. 2026-12-24" begins after it ends (write the earlier date first)
+    "#);
+    assert_snapshot!(days_of("ELM,3,,,Sat; Sun,1900-01-01 .. 2200-12-31"), @r#"
+    suppliers.csv, row 3, order_days: leaves no day on which an order goes out (mend the days of the week or the dates closed)
+    suppliers.csv, row 3, delivery_days: "Sat; Sun" leaves no day on which they deliver and the shop is open (mend the days of the week or the dates closed)
+    "#);
+}
+
+#[test]
+fn days_on_which_the_shop_works() {
+    let days = |keys: &str| faults("shop.toml", &format!("{SHOP}\n[days]\n{keys}\n"));
+    assert_snapshot!(days("open = \"weekdays\"\nclosed = 2026-12-24\nbench_days = 61"), @r#"
+    shop.toml, line 22, days.open: "weekdays" is not days of the week (write Mon; Thu or Mon .. Fri)
+    shop.toml, line 23, days.closed: "2026-12-24" is a date where a text belongs (write the dates on which it is not, such as "2026-12-24 .. 2027-01-02")
+    shop.toml, line 24, days.bench_days: "61" is not a whole number from 0 to 60 (write it in digits)
+    "#);
+    assert_snapshot!(days("frames_a_day = 0\nbench_days = \"-1\"\nshut = \"Sun\""), @r#"
+    shop.toml, line 22, days.frames_a_day: "0" is not a whole number from 1 to 10000 (write it in digits)
+    shop.toml, line 23, days.bench_days: "-1" is not a whole number from 0 to 60 (write it in digits)
+    shop.toml, line 24: "days.shut" is not known here (known are open, closed, bench_days, frames_a_day)
+    "#);
+    assert_snapshot!(days("closed = \"1900-01-01 .. 2200-12-31\""), @r#"shop.toml, line 22, days.closed: "1900-01-01 .. 2200-12-31" leaves no day on which the shop is open (mend the days of the week or the dates closed)"#);
+}
+
 #[test]
 fn what_becomes_of_a_small_order() {
     let text = "supplier,minimum,below_minimum,lead_days\nHAZEL,,,3\nELM,30,never,3\n";

@@ -84,6 +84,7 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
             keep: inches(12),
             worth: 500_000,
             buying: Default::default(),
+            days: Default::default(),
         },
         cutters: BTreeMap::from([("chopper".to_owned(), chopper())]),
         mouldings,

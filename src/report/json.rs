@@ -286,6 +286,7 @@ mod tests {
             keep: Length::ZERO,
             worth: 0,
             buying: Default::default(),
+            days: Default::default(),
         };
         assert_eq!(worth(Worth(1_250_375), true, &settings), "12.50375");
         assert_eq!(worth(Worth(1_250_000), true, &settings), "12.50");

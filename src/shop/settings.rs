@@ -1,5 +1,6 @@
 //! What `shop.toml` says of the shop itself.
 
+use super::ShopDays;
 use crate::measure::{Currency, Length, LengthStyle, Money, Unit};
 
 /// The shop's name, units and rules of thumb.
@@ -23,6 +24,8 @@ pub struct Settings {
     pub worth: u32,
     /// The shop's rules for buying.
     pub buying: Buying,
+    /// When the shop works.
+    pub days: ShopDays,
 }
 
 /// How the shop buys.

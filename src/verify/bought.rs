@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::facts::Facts;
-use super::{Fault, truth};
+use super::{Fault, days, truth};
 use crate::measure::Length;
 use crate::plan::{Chopped, OrderLine};
 use crate::shop::{Carton, Form, Lengths, Match, Offer};
@@ -51,7 +51,7 @@ fn offered(facts: &Facts, line: &OrderLine) -> Result<(), &'static str> {
         return Err("supplier or moulding");
     }
     let supplier = &facts.shop.suppliers[&offer.supplier];
-    if supplier.order_by.is_some_and(|last| last < facts.plan.date) {
+    if !days::is_taken(supplier, facts.plan.date) {
         return Err("day");
     }
     let word = match offer.form {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::able::AskedLayer;
 use super::facts::Facts;
-use super::{Fault, truth};
+use super::{Fault, days, truth};
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
 use crate::shop::{Form, Frame, Lengths, Match, Offer};
@@ -123,7 +123,7 @@ fn could_be_chopped(facts: &Facts, frame: &Frame, layer: usize) -> bool {
             return false;
         };
         offer.moulding == wanted.moulding.id
-            && supplier.order_by.is_none_or(|last| facts.plan.date <= last)
+            && days::is_taken(supplier, facts.plan.date)
             && wanted.rails.iter().all(|(_, rail)| (*from..=*to).contains(&rail.long_point))
     };
     open && [Match::Lot, Match::Any].iter().any(accepts)

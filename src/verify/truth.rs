@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::days;
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
 use crate::shop::{Cutter, Flaw, Form, Frame, Kind, Layer, Lengths, Moulding, Offer, Shop};
@@ -170,8 +171,7 @@ const HALVING: Length = Length::from_mm(3);
 /// The pieces of an offer of sticks that can be ordered on a day.
 pub(super) fn pieces(shop: &Shop, offer: &Offer, date: Date) -> Vec<SoldPiece> {
     let supplier = &shop.suppliers[&offer.supplier];
-    let is_late = supplier.order_by.is_some_and(|last| last < date);
-    if is_late || matches!(offer.form, Form::Chop { .. }) {
+    if !days::is_taken(supplier, date) || matches!(offer.form, Form::Chop { .. }) {
         return Vec::new();
     }
     let sold = match &offer.lengths {

@@ -105,6 +105,7 @@ pub fn shop() -> Shop {
             keep: inches("12"),
             worth: 500_000,
             buying: Default::default(),
+            days: Default::default(),
         },
         cutters: [
             cutter("bench chopper", "0", "1/16", Stop::Rabbet),

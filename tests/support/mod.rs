@@ -54,6 +54,7 @@ pub fn shop() -> Shop {
             keep: inches("12"),
             worth: 500_000,
             buying: Default::default(),
+            days: Default::default(),
         },
         cutters: BTreeMap::from([("saw".to_owned(), saw)]),
         mouldings: BTreeMap::new(),

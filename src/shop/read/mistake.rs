@@ -169,6 +169,15 @@ pub enum Mistake {
     /// A date that nobody means.
     #[error("is not between 1900 and 2200 (write the year in full)")]
     DateRange,
+    /// No days of the week.
+    #[error("is not days of the week (write Mon; Thu or Mon .. Fri)")]
+    Weekdays,
+    /// A range of dates the wrong way round.
+    #[error("begins after it ends (write the earlier date first)")]
+    DatesBackwards,
+    /// No time of day.
+    #[error("is not a time of day (write hours and minutes as 14:30)")]
+    Time,
     /// An id or name that is too long.
     #[error("is longer than {most} letters (shorten it)")]
     TooLong {
@@ -289,6 +298,12 @@ pub enum Mistake {
     Mark {
         /// Why not, and the mend.
         why: &'static str,
+    },
+    /// Days that never come.
+    #[error("leaves no day on which {what} (mend the days of the week or the dates closed)")]
+    NoDays {
+        /// What is done on such a day.
+        what: &'static str,
     },
     /// A share beyond the whole.
     #[error("is more than 1 (write the share between 0 and 1, such as 0.5)")]

@@ -3,8 +3,9 @@
 use toml::de::DeTable;
 
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
-use crate::shop::{Buying, Cutter, Restock, Settings};
+use crate::shop::{Buying, Cutter, Days, Restock, Settings, ShopDays};
 
+use super::calendar;
 use super::cells::{self, ReadingUnits};
 use super::cutters;
 use super::fault::FileFault;
@@ -28,6 +29,7 @@ const TOP: &[(&str, &str)] = &[
     ("default_cutter", "the name of the cutter for mouldings that name none"),
     ("offcuts", "a section [offcuts] with keep and worth"),
     ("buying", "a section [buying] with spare, spare_most, restock and waste"),
+    ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
 
@@ -41,6 +43,13 @@ const BUYING: &[(&str, &str)] = &[
     ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
     ("restock", "\"when it pays\" or \"always\""),
     ("waste", "the share that the rule of thumb adds for waste, such as \"0.1\""),
+];
+
+const DAYS: &[(&str, &str)] = &[
+    ("open", "the days of the week on which the shop is open, such as \"Mon .. Fri\""),
+    ("closed", "the dates on which it is not, such as \"2026-12-24 .. 2027-01-02\""),
+    ("bench_days", "the working days wanted between a delivery and the due date, such as \"1\""),
+    ("frames_a_day", "how many frames the shop makes in a day, such as \"12\""),
 ];
 
 const RESTOCKS: [(&str, Restock); 2] =
@@ -116,6 +125,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let allowance = top.need("allowance", figures.small("allowance"));
     let (keep, worth) = offcuts(&mut top, &figures);
     let buying = buying(&mut top, &figures);
+    let days = days(&mut top);
     let cutters = cutters::read(&mut top, &figures);
     let default_cutter =
         top.need("default_cutter", |text| cutters.resolve(text).map(|_| text.to_owned()));
@@ -130,6 +140,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             keep: keep?,
             worth: worth?,
             buying: buying?,
+            days: days?,
         })
     })();
     Ground { figures, settings, cutters }
@@ -161,6 +172,33 @@ fn buying(top: &mut Section, figures: &ReadingUnits) -> Option<Buying> {
         spare_most: spare_most?,
         restock: restock?.unwrap_or(usual.restock),
         waste: waste?.unwrap_or(usual.waste),
+    })
+}
+
+/// When the shop works, each as usual where it is left out.
+fn days(top: &mut Section) -> Option<ShopDays> {
+    let usual = ShopDays::default();
+    if !top.has("days") {
+        return Some(usual);
+    }
+    let mut section = top.section("days", DAYS, "days")?;
+    let week = section.take("open", calendar::week);
+    let closed = section.take("closed", calendar::dates);
+    let bench_days = section.take("bench_days", cells::count(0, 60));
+    let frames_a_day = section.take("frames_a_day", cells::count(1, 10_000));
+    let open = match week? {
+        Some(week) => Days::of_week(week),
+        None => usual.open,
+    };
+    let open = open.but(closed?.unwrap_or_default());
+    if calendar::are_none(&open) {
+        section.fault("closed", Mistake::NoDays { what: "the shop is open" });
+        return None;
+    }
+    Some(ShopDays {
+        open,
+        bench_days: bench_days?.unwrap_or(usual.bench_days),
+        frames_a_day: frames_a_day?,
     })
 }
 
