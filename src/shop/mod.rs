@@ -10,6 +10,7 @@ mod doubts;
 mod find;
 mod frame;
 mod moulding;
+pub(crate) mod price;
 mod rack;
 mod read;
 mod settings;
@@ -25,6 +26,7 @@ pub use find::Unknown;
 pub(crate) use find::nearest;
 pub use frame::{Frame, FrameProgress, Layer, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
+pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub(crate) use read::shown;
 pub use read::{

@@ -12,6 +12,7 @@ mod lists;
 mod mistake;
 mod mouldings;
 mod offers;
+mod price;
 mod quoted;
 mod rack;
 mod register;

@@ -11,6 +11,7 @@ use super::cutters;
 use super::fault::FileFault;
 use super::keys::{Lines, Section};
 use super::mistake::Mistake;
+use super::price;
 use super::quoted::cut;
 use super::register::Register;
 
@@ -29,6 +30,7 @@ const TOP: &[(&str, &str)] = &[
     ("default_cutter", "the name of the cutter for mouldings that name none"),
     ("offcuts", "a section [offcuts] with keep and worth"),
     ("buying", "a section [buying] with spare, spare_most, restock and waste"),
+    ("price", "a section [price] with the shop's rules for prices"),
     ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
 ];
@@ -125,6 +127,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let allowance = top.need("allowance", figures.small("allowance"));
     let (keep, worth) = offcuts(&mut top, &figures);
     let buying = buying(&mut top, &figures);
+    let price = price::read(&mut top, &figures);
     let days = days(&mut top);
     let cutters = cutters::read(&mut top, &figures);
     let default_cutter =
@@ -140,6 +143,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             keep: keep?,
             worth: worth?,
             buying: buying?,
+            price: price?,
             days: days?,
         })
     })();
@@ -211,7 +215,7 @@ pub(super) fn style(figures: &ReadingUnits, settings: Option<&Settings>) -> Leng
 }
 
 /// A share of the whole, in millionths.
-fn share(text: &str) -> Result<u32, Mistake> {
+pub(super) fn share(text: &str) -> Result<u32, Mistake> {
     let millionths = parse_decimal(text, 6)?;
     u32::try_from(millionths).ok().filter(|&share| share <= 1_000_000).ok_or(Mistake::AboveOne)
 }

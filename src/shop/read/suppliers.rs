@@ -39,8 +39,6 @@ const COLUMNS: &[ColumnRule] = &[
     optional("note", "anything else").in_words(),
 ];
 
-const ANSWERS: [(&str, bool); 2] = [("yes", true), ("no", false)];
-
 const SMALLER: [(&str, bool); 2] = [("charged", false), ("refused", true)];
 
 const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 250; 0 from 500";
@@ -79,7 +77,7 @@ fn read_row(
     let days = read_days(row, settings);
     let cut_off = row.take("cut_off", calendar::time);
     let long = read_long(row, figures);
-    let halves = row.take("halves", cells::word(&ANSWERS));
+    let halves = row.take("halves", cells::word(&cells::ANSWERS));
     if long == Some(None) && halves == Some(Some(true)) {
         row.fault("halves", Mistake::OutOfPlace { belongs: "suppliers with a surcharge" });
     }
