@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use jiff::civil::Date;
+
 use crate::chop::{Caution, Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::LengthStyle;
 use crate::plan::{Left, Plan, Warning};
@@ -90,7 +92,12 @@ fn spare_rails(out: &mut String, plan: &Plan, shop: &Shop) {
 
 /// The opening of a page, as far as the shop's name and the date.
 pub(super) fn head(title: &str, plan: &Plan) -> String {
-    let shop = escape(&plan.shop);
+    opening(title, &plan.shop, plan.date)
+}
+
+/// The same of a page that is no plan's.
+pub(super) fn opening(title: &str, shop: &str, date: Date) -> String {
+    let shop = escape(shop);
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}, {date}</title>\n\
@@ -98,8 +105,7 @@ pub(super) fn head(title: &str, plan: &Plan) -> String {
          @bottom-right {{ content: counter(page) \" of \" counter(pages); font-size: 3.2mm; }} }}\n</style>\n\
          </head>\n<body>\n{}<div class=\"top\"><h1>{shop}</h1><p>{title}, {day}</p></div>\n",
         svg::HATCHINGS,
-        date = plan.date,
-        day = plan.date.strftime("%a %-d %B %Y"),
+        day = date.strftime("%a %-d %B %Y"),
     )
 }
 

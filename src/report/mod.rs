@@ -10,6 +10,8 @@ pub mod html;
 pub mod json;
 pub mod labels;
 pub mod order_html;
+pub mod quote_html;
+pub mod quote_json;
 pub mod quote_text;
 pub mod rails_json;
 pub mod rails_text;

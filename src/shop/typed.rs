@@ -61,6 +61,7 @@ mod tests {
             keep: Length::ZERO,
             worth: 0,
             buying: Default::default(),
+            price: None,
             days: Default::default(),
         };
         let size = (Length::from_64ths(64 * 16 + 16), Length::from_64ths(64 * 20));

@@ -54,6 +54,7 @@ pub fn shop() -> Shop {
             keep: inches("12"),
             worth: 500_000,
             buying: Default::default(),
+            price: None,
             days: Default::default(),
         },
         cutters: BTreeMap::from([("saw".to_owned(), saw)]),
@@ -93,6 +94,7 @@ pub fn moulding<'a>(
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        class: None,
     };
     shop.mouldings.entry(id.to_owned()).or_insert(moulding)
 }
@@ -126,6 +128,7 @@ pub fn frame<'a>(
         copies: 1,
         progress: FrameProgress::default(),
         due: None,
+        promised: false,
         thickness: None,
         note: String::new(),
         row,

@@ -40,6 +40,17 @@ fn ticket(names: &Names, frame: &str, copies: usize) -> String {
     }
 }
 
+/// The promises that are not kept, before anything else.
+pub(super) fn promises(page: &mut Page, plan: &Plan, shop: &Shop) {
+    let broken = plan.broken_promises(shop);
+    for promise in &broken {
+        page.line("! ", &words::broken_promise(promise));
+    }
+    if !broken.is_empty() {
+        page.gap();
+    }
+}
+
 pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
     if plan.warnings.is_empty() {
         return;
