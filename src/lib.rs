@@ -66,14 +66,15 @@
 //! from the inputs alone.
 //!
 //! What asks the planner again: [`why`] one frame stands where it stands, what else the
-//! rack [`fits`], what a frame costs ([`quote`]).
+//! rack [`fits`], what a frame costs and when it
+//! is ready ([`quote`], with [`price`]).
 //!
 //! What people see: [`chop`] puts a plan in the bench's order, [`report`] writes it,
 //! [`book`] is the shop's ledger, [`cli`] the command line.
 //!
 //! # What Longpoint does not do
 //!
-//! It does not cut glass, mats or backing, price a whole job, place flaws on
+//! It does not cut glass, mats or backing, place flaws on
 //! the back of a moulding, mix mitres within one frame (only regular polygons),
 //! bend rails, or know your machine: its manual and the rules of your place
 //! come first.
@@ -92,6 +93,7 @@ pub mod offcuts;
 mod order;
 pub mod plan;
 pub mod planner;
+pub mod price;
 pub mod quote;
 pub mod rails;
 pub mod report;

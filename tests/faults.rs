@@ -142,10 +142,10 @@ fn a_file_under_nearly_its_name() {
 #[test]
 fn an_empty_file_and_one_of_comments() {
     let files = folder(&[("rack.csv", b""), ("mouldings.csv", b"# nothing yet\n\n")]);
-    assert_snapshot!(faults_of(files), @r#"
-    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack)
+    assert_snapshot!(faults_of(files), @r"
+    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, class)
     rack.csv: has no header row (the first row names the columns: stick, moulding, length, lot, place, flaws, since)
-    "#);
+    ");
 }
 
 #[test]
@@ -472,6 +472,89 @@ fn parcels_and_cut_off_days() {
     "#);
 }
 
+/// A supplier's row under a header with everything about days, in a shop that is open
+/// from Monday to Friday.
+fn days_of(row: &str) -> String {
+    let toml = SHOP.to_owned() + "\n[days]\nopen = \"Mon .. Fri\"\n";
+    let header = "supplier,lead_days,order_days,cut_off,delivery_days,closed\n";
+    let rows =
+        format!("{header}HAZEL,3,Mon; Thu,12:00,Tue .. Fri,2026-12-24 .. 2027-01-02\n{row}\n");
+    faults_of(folder(&[("shop.toml", toml.as_bytes()), ("suppliers.csv", rows.as_bytes())]))
+}
+
+#[test]
+fn days_on_which_a_supplier_orders_and_delivers() {
+    assert_snapshot!(days_of("ELM,3,Mo,noon,Mon - Fri,24 Dec"), @r#"
+    suppliers.csv, row 3, order_days: "Mo" is not days of the week (write Mon; Thu or Mon .. Fri)
+    suppliers.csv, row 3, cut_off: "noon" is not a time of day (write hours and minutes as 14:30)
+    suppliers.csv, row 3, delivery_days: "Mon - Fri" is not days of the week (write Mon; Thu or Mon .. Fri)
+    suppliers.csv, row 3, closed: "24 Dec" is not a date (write year, month and day as 2026-03-05)
+    "#);
+    assert_snapshot!(days_of("ELM,3,Sat .. Mon,25:00,Sat; Sun,2027-01-02 .. 2026-12-24"), @r#"
+    suppliers.csv, row 3, cut_off: "25:00" is not a time of day (write hours and minutes as 14:30)
+    suppliers.csv, row 3, delivery_days: "Sat; Sun" leaves no day on which they deliver and the shop is open (mend the days of the week or the dates closed)
+    suppliers.csv, row 3, closed: "2027-01-02 .. 2026-12-24" begins after it ends (write the earlier date first)
+    "#);
+    assert_snapshot!(days_of("ELM,3,,,Sat; Sun,1900-01-01 .. 2200-12-31"), @r#"
+    suppliers.csv, row 3, order_days: leaves no day on which an order goes out (mend the days of the week or the dates closed)
+    suppliers.csv, row 3, delivery_days: "Sat; Sun" leaves no day on which they deliver and the shop is open (mend the days of the week or the dates closed)
+    "#);
+}
+
+#[test]
+fn days_on_which_the_shop_works() {
+    let days = |keys: &str| faults("shop.toml", &format!("{SHOP}\n[days]\n{keys}\n"));
+    assert_snapshot!(days("open = \"weekdays\"\nclosed = 2026-12-24\nbench_days = 61"), @r#"
+    shop.toml, line 22, days.open: "weekdays" is not days of the week (write Mon; Thu or Mon .. Fri)
+    shop.toml, line 23, days.closed: "2026-12-24" is a date where a text belongs (write the dates on which it is not, such as "2026-12-24 .. 2027-01-02")
+    shop.toml, line 24, days.bench_days: "61" is not a whole number from 0 to 60 (write it in digits)
+    "#);
+    assert_snapshot!(days("frames_a_day = 0\nbench_days = \"-1\"\nshut = \"Sun\""), @r#"
+    shop.toml, line 22, days.frames_a_day: "0" is not a whole number from 1 to 10000 (write it in digits)
+    shop.toml, line 23, days.bench_days: "-1" is not a whole number from 0 to 60 (write it in digits)
+    shop.toml, line 24: "days.shut" is not known here (known are open, closed, bench_days, frames_a_day)
+    "#);
+    assert_snapshot!(days("closed = \"1900-01-01 .. 2200-12-31\""), @r#"shop.toml, line 22, days.closed: "1900-01-01 .. 2200-12-31" leaves no day on which the shop is open (mend the days of the week or the dates closed)"#);
+}
+
+#[test]
+fn rules_for_prices() {
+    let price = |keys: &str| faults("shop.toml", &format!("{SHOP}\n[price]\n{keys}\n"));
+    assert_snapshot!(price("footage = \"feet\"\nwaste = \"10 %\"\nfootage_step = 0\nmarkup = \"0\"\nround = \"0\""), @r#"
+    shop.toml, line 22, price.footage: "feet" is not one of rule, rails (write one of these words)
+    shop.toml, line 23, price.waste: "10 %" is not a number (write digits with a point, such as 4.85)
+    shop.toml, line 24, price.footage_step: "0" is not more than zero (write the step of footage)
+    shop.toml, line 25, price.markup: "0" is not more than zero (write a markup)
+    shop.toml, line 26, price.round: "0" is not more than zero (write what prices are rounded to)
+    "#);
+    assert_snapshot!(price("markup = \"3; 2.5\"\nlabour = \"12 from 40\"\nminimum = \"100000.01\"\ntax_in = \"yes\"\nrate = 3"), @r#"
+    shop.toml, line 22, price.markup: "3; 2.5" is not a step (write 3 or 3.5; 3 from 4.00)
+    shop.toml, line 23, price.labour: "12 from 40" is not a step (write 12; 18 from 40)
+    shop.toml, line 24, price.minimum: "100000.01" is too large to be meant (is a decimal point missing?)
+    shop.toml, line 25, price.tax_in: "yes" belongs to shops that write a tax only (leave it empty here)
+    shop.toml, line 26: "price.rate" is not known here (known are footage, waste, footage_step, markup, classes, labour, minimum, round, tax, tax_in)
+    "#);
+    assert_snapshot!(price("markup = 1001\n[price.classes]\ngilded = \"twice\"\nplain = \"\""), @r#"
+    shop.toml, line 22, price.markup: "1001" is more than a thousand (write what list cost is multiplied by, such as 3)
+    shop.toml, line 24, price.classes.gilded: "twice" is not a number (write digits with a point, such as 4.85)
+    shop.toml, line 25, price.classes.plain: is empty (write what list cost is multiplied by, such as "3")
+    "#);
+}
+
+#[test]
+fn a_class_and_a_promise_need_what_they_name() {
+    let toml = format!("{SHOP}\n[price.classes]\ngilded = 3\n");
+    let header = "moulding,width,rabbet,stick,class\n";
+    let rows = format!("{header}ASH-20,1,1/4,96,gilded\nOAK,1,1/4,96,guilded\n");
+    let both = folder(&[("shop.toml", toml.as_bytes()), ("mouldings.csv", rows.as_bytes())]);
+    assert_snapshot!(faults_of(both), @r#"mouldings.csv, row 3, class: "guilded" is not in [price.classes] of shop.toml (did you mean gilded?)"#);
+    let rows = "frame,moulding,width,height,due,promised\n1,ASH-20,8,10,,yes\n2,ASH-20,8,10,2026-12-01,maybe\n";
+    assert_snapshot!(faults("frames.csv", rows), @r#"
+    frames.csv, row 2, promised: "yes" has no day (write the day that was promised into due)
+    frames.csv, row 3, promised: "maybe" is not one of yes, no (write one of these words)
+    "#);
+}
+
 #[test]
 fn what_becomes_of_a_small_order() {
     let text = "supplier,minimum,below_minimum,lead_days\nHAZEL,,,3\nELM,30,never,3\n";
@@ -614,7 +697,7 @@ fn a_faulty_moulding_is_not_also_a_missing_one() {
     let mouldings = MOULDINGS.replace("ASH-20,Ash,3/4", "ASH-20,Ash,wide");
     assert_snapshot!(faults("mouldings.csv", &mouldings), @r#"mouldings.csv, row 2, width: "wide" is not a length (write 12.5, 12 1/2 or 317.5 mm)"#);
     assert_snapshot!(faults("mouldings.csv", &MOULDINGS.replace("moulding,", "code,")), @r#"
-    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack)
+    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, class)
     mouldings.csv, row 1, moulding: the column is missing (add it to the header row: the moulding's code)
     "#);
 }

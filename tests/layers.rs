@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 20] = [
+const ARROWS: [(&str, &[&str]); 21] = [
     ("measure", &[]),
     ("shop", &["measure"]),
     ("rails", &["measure", "shop"]),
@@ -28,11 +28,15 @@ const ARROWS: [(&str, &[&str]); 20] = [
     ),
     ("why", &["measure", "shop", "rails", "cutting", "solve", "plan", "verify", "morning"]),
     ("fits", &["measure", "shop", "solve", "plan", "verify", "morning"]),
-    ("quote", &["measure", "shop", "rails", "solve", "plan", "verify", "morning"]),
+    ("price", &["measure", "shop", "rails"]),
+    ("quote", &["measure", "shop", "rails", "solve", "plan", "price", "verify", "morning"]),
     ("chop", &["measure", "shop", "rails", "plan", "stops"]),
     (
         "report",
-        &["measure", "shop", "rails", "offcuts", "buy", "plan", "why", "fits", "quote", "chop"],
+        &[
+            "measure", "shop", "rails", "offcuts", "buy", "plan", "price", "why", "fits", "quote",
+            "chop",
+        ],
     ),
     (
         "book",

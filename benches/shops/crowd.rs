@@ -48,6 +48,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         copies: 1,
         progress: FrameProgress::default(),
         due: Some(due),
+        promised: false,
         thickness: None,
         note: String::new(),
         row: u64::from(number) + 2,

@@ -85,6 +85,8 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
             keep: inches(12),
             worth: 500_000,
             buying: Default::default(),
+            price: None,
+            days: Default::default(),
         },
         cutters: BTreeMap::from([("chopper".to_owned(), chopper())]),
         mouldings,
@@ -132,6 +134,7 @@ fn moulding(dice: &mut Dice, number: u32) -> Moulding {
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        class: None,
     }
 }
 
@@ -169,6 +172,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         progress: FrameProgress::default(),
         due: (dice.roll(0, 4) > 0)
             .then(|| date(2026, 12, i8::try_from(dice.roll(1, 9)).expect("a day"))),
+        promised: false,
         thickness: None,
         note: String::new(),
         row: u64::from(number) + 2,

@@ -112,6 +112,7 @@ fn frame(dice: &mut Dice, number: usize, ids: &[&String], left: u32) -> Frame {
             let day = dice.roll(1, 10);
             date(2026, 12, i8::try_from(day + (day - 1) / 5 * 2).expect("a day"))
         }),
+        promised: false,
         thickness: None,
         note: String::new(),
         row: u64::try_from(number).expect("a few thousand") + 2,
@@ -181,6 +182,9 @@ fn supplier() -> Supplier {
         ],
         small: None,
         lead_days: 3,
+        orders: Default::default(),
+        cut_off: None,
+        delivers: Default::default(),
         long: None,
         refuses: false,
         halves: false,

@@ -237,7 +237,7 @@ pub fn chop_billed(offer: &Offer, perimeter: Length) -> Length {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::{Contact, Freight, LongParcel, OfferDates, PriceStep, SmallOrder};
+    use crate::shop::{Contact, Days, Freight, LongParcel, OfferDates, PriceStep, SmallOrder};
 
     fn inches(count: i64) -> Length {
         Length::from_64ths(64 * count)
@@ -318,6 +318,9 @@ mod tests {
             freight: vec![step(0, 1800), step(25_000, 900), step(50_000, 0)],
             small: None,
             lead_days: 3,
+            orders: Default::default(),
+            cut_off: None,
+            delivers: Default::default(),
             long: Some(LongParcel { over: inches(96), charge: Money(2200) }),
             halves: true,
             order_by: Some(jiff::civil::date(2026, 11, 27)),
@@ -366,6 +369,9 @@ mod tests {
             freight: vec![step(0, 1800), step(10_000, 900)],
             small: Some(SmallOrder { below: Money(5000), charge: Money(600) }),
             lead_days: 3,
+            orders: Days::default(),
+            cut_off: None,
+            delivers: Days::default(),
             long: None,
             halves: false,
             order_by: None,

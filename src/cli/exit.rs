@@ -7,11 +7,19 @@ use std::io::{self, Write};
 #[error("{0}")]
 pub struct WrongInput(pub String);
 
+/// What was asked was answered: not by that day, or not as asked.
+#[derive(Debug, thiserror::Error)]
+#[error("not in time")]
+pub(super) struct NotInTime;
+
 /// The program failed.
 pub(super) const FAILED: u8 = 1;
 
 /// The input is wrong.
 pub(super) const WRONG_INPUT: u8 = 2;
+
+/// The answer is no.
+pub(super) const NOT_IN_TIME: u8 = 3;
 
 /// Says what kept the program from doing what it was told.
 pub(super) fn say_wrong(words: &str) {

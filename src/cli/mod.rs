@@ -27,7 +27,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::book::BookError;
-use exit::{FAILED, Out, WRONG_INPUT, say_wrong, tell};
+use exit::{FAILED, NOT_IN_TIME, NotInTime, Out, WRONG_INPUT, say_wrong, tell};
 
 pub use exit::WrongInput;
 pub use usage::answer;
@@ -108,7 +108,7 @@ pub enum Cli {
 }
 
 /// Runs one command, writing its result to `out`, and gives the exit code:
-/// 0 done, 1 the program failed, 2 the input is wrong. What went wrong is
+/// 0 done, 1 the program failed, 2 the input is wrong, 3 the answer is no. What went wrong is
 /// written to standard error; a reader that goes away early is no error.
 pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
     interrupt::listen();
@@ -156,6 +156,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
             tell(&format!("{error:#}"));
             ExitCode::SUCCESS
         }
+        Err(error) if error.is::<NotInTime>() => ExitCode::from(NOT_IN_TIME),
         Err(error) if error.is::<WrongInput>() => {
             tell(&format!("{error:#}"));
             ExitCode::from(WRONG_INPUT)

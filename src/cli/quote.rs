@@ -1,41 +1,69 @@
-//! `longpoint quote`: what one frame costs in moulding, today, at the counter.
+//! `longpoint quote`: a price and a day, at the counter.
+
+mod ask;
+mod ticket;
 
 use std::io::Write;
 use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::exit::WrongInput;
+use super::exit::{NotInTime, WrongInput};
 use super::plan::{self, date};
 use super::{clock, effort, shop, threads};
-use crate::measure::{Length, parse_length};
-use crate::quote::{Wish, quote};
-use crate::report::quote_text;
-use crate::shop::{Kind, Match, Shop, shown};
+use crate::quote::{Quote, Wish, quote};
+use crate::report::folder::write_file;
+use crate::report::{quote_html, quote_json, quote_text};
+use crate::shop::{Match, Shop};
+use crate::verify::Fault;
 
 /// What `longpoint quote` is told.
 #[derive(Debug, clap::Args)]
 pub struct QuoteArgs {
-    /// The shop folder
+    /// The shop folder, or a book
     pub dir: PathBuf,
-    /// The moulding's code
-    #[arg(long, value_name = "CODE")]
-    pub moulding: String,
-    /// The package's size, such as 16x20 or "16 1/4 x 20"
+    /// The moulding, by code or name; of a stack "INNER + OUTER". Several: side by side
+    #[arg(long, value_name = "NAME", required = true)]
+    pub moulding: Vec<String>,
+    /// The package's size, such as 16x20 or "16 1/4 x 20"; with --sides the size across
     #[arg(long, value_name = "WxH")]
     pub size: String,
+    /// How many sides; 4 without it
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(3..=16))]
+    pub sides: Option<u8>,
+    /// For a floater: the gap between canvas and wall on each side
+    #[arg(long, value_name = "LENGTH")]
+    pub gap: Option<String>,
     /// How many alike
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub copies: u32,
     /// How alike the rails must be: any, lot, halves, stick or wrap
-    #[arg(long = "match", value_name = "WORD", value_parser = match_)]
+    #[arg(long = "match", value_name = "WORD", value_parser = Match::read)]
     pub match_: Option<Match>,
-    /// When it is wanted
+    /// When it is wanted; without it, the first day on which it can be ready
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub due: Option<Date>,
     /// The day; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
+    /// Say how the price is made, and what each offer by itself would charge
+    #[arg(long)]
+    pub why: bool,
+    /// Print it for other programs
+    #[arg(long)]
+    pub json: bool,
+    /// Write a page for the customer
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Write it into frames.csv under this number, with the day as promised
+    #[arg(long, value_name = "FRAME")]
+    pub ticket: Option<String>,
+    /// What the ticket notes, such as the customer
+    #[arg(long, value_name = "TEXT", requires = "ticket")]
+    pub note: Option<String>,
+    /// The folder whose frames.csv gets the ticket, where a book is asked
+    #[arg(long, value_name = "DIR", requires = "ticket")]
+    pub into: Option<PathBuf>,
     #[command(flatten)]
     pub search: effort::SearchOptions,
     /// Plan with N threads; without it, as many as this computer has cores
@@ -47,64 +75,49 @@ pub struct QuoteArgs {
 ///
 /// # Errors
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder or in what
-/// is asked; another error if `out` cannot be written to.
+/// is asked; [`NotInTime`] once it is said, where it cannot be ready when it is wanted
+/// or not made at all; another error if `out` cannot be written to.
 pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
-    let wish = wish(args, &shop).map_err(WrongInput)?;
+    let wishes = ask::wishes(args, &shop).map_err(WrongInput)?;
+    let ticket = ticket::place(args, &shop)?;
     let today = clock::day(args.today)?;
-    let search = args.search;
-    let quote =
-        threads::pool(args.threads)?.install(|| quote(&shop, &wish, today, search.limits()));
-    let quote = quote.or_else(|faults| plan::wrong(&faults))?;
-    out.write_all(quote_text::quote(&quote, &wish, &shop).as_bytes())?;
+    let quotes = threads::pool(args.threads)?.install(|| all(&shop, &wishes, today, args));
+    let quotes = quotes.or_else(|faults| plan::wrong(&faults))?;
+    let text = match &quotes[..] {
+        _ if args.json => quote_json::quotes(&quotes, args.due, today, &shop),
+        [one] => quote_text::quote(one, args.due, today, args.why, &shop),
+        several => quote_text::side_by_side(several, args.due, today, &shop),
+    };
+    out.write_all(text.as_bytes())?;
+    if let Some(file) = &args.out {
+        write_file(file, &quote_html::sheet(&quotes, args.due, today, &shop))?;
+        told(args, out, &format!("Wrote the quote to {}.", file.display()))?;
+    }
+    if !quotes.iter().any(|quote| quote.can_be_promised(args.due)) {
+        return Err(NotInTime.into());
+    }
+    if let (Some(ticket), [quote]) = (ticket, &quotes[..]) {
+        let said = ticket.write(quote, &shop)?;
+        told(args, out, &said)?;
+    }
     Ok(())
 }
 
-/// What is asked, or everything that is wrong with it.
-fn wish(args: &QuoteArgs, shop: &Shop) -> Result<Wish, String> {
-    let mut wrong = Vec::new();
-    match shop.find_moulding(&args.moulding) {
-        Err(unknown) => wrong.push(format!("--moulding: {unknown}")),
-        Ok(moulding) if moulding.kind == Kind::Floater => wrong.push(format!(
-            "--moulding: \"{}\" is a floater, whose gap a quote does not know (write it into frames.csv and plan)",
-            args.moulding
-        )),
-        Ok(_) => {}
+/// What was done beside, unless another program reads what is printed.
+fn told(args: &QuoteArgs, out: &mut dyn Write, text: &str) -> anyhow::Result<()> {
+    if !args.json {
+        writeln!(out, "{text}")?;
     }
-    let size = size(&args.size, shop);
-    if let Err(fault) = &size {
-        wrong.push(fault.clone());
-    }
-    match (size, wrong.is_empty()) {
-        (Ok((width, height)), true) => Ok(Wish {
-            moulding: args.moulding.clone(),
-            width,
-            height,
-            copies: args.copies,
-            match_: args.match_,
-            due: args.due,
-        }),
-        _ => Err(wrong.join("\n")),
-    }
+    Ok(())
 }
 
-/// `16x20`, `16 1/4 x 20`, `300 mm x 400 mm`.
-fn size(text: &str, shop: &Shop) -> Result<(Length, Length), String> {
-    const MEND: &str = "(write width x height, as 16x20 or \"16 1/4 x 20\")";
-    let parts: Vec<&str> = text.split(['x', 'X', '\u{d7}']).collect();
-    let [width, height] = parts[..] else {
-        return Err(format!("--size: \"{}\" is not two lengths {MEND}", shown(text)));
-    };
-    let length = |part: &str| match parse_length(part, shop.settings.unit) {
-        Ok(length) if length.is_positive() => Ok(length),
-        Ok(_) => Err(format!("--size: \"{}\" is not more than zero {MEND}", shown(part.trim()))),
-        Err(fault) => Err(format!("--size: \"{}\" {fault}", shown(part.trim()))),
-    };
-    Ok((length(width)?, length(height)?))
-}
-
-fn match_(read: &str) -> Result<Match, String> {
-    let all = [Match::Any, Match::Lot, Match::Halves, Match::Stick, Match::Wrap];
-    let known = all.into_iter().find(|match_| match_.word() == read.to_lowercase());
-    known.ok_or_else(|| "write any, lot, halves, stick or wrap".to_owned())
+fn all(
+    shop: &Shop,
+    wishes: &[Wish],
+    today: Date,
+    args: &QuoteArgs,
+) -> Result<Vec<Quote>, Vec<Fault>> {
+    let search = args.search;
+    wishes.iter().map(|wish| quote(shop, wish, today, search.limits(), args.why)).collect()
 }

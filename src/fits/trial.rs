@@ -82,6 +82,7 @@ impl Trial<'_> {
             copies: 1,
             progress: FrameProgress::default(),
             due: None,
+            promised: false,
             thickness: None,
             note: String::new(),
             row: 0,

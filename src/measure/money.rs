@@ -126,6 +126,13 @@ impl AddAssign for Worth {
     }
 }
 
+impl Sub for Money {
+    type Output = Money;
+    fn sub(self, other: Money) -> Money {
+        Money(self.0 - other.0)
+    }
+}
+
 impl Sub for Worth {
     type Output = Worth;
     fn sub(self, other: Worth) -> Worth {

@@ -3,6 +3,7 @@
 mod held;
 mod ordered;
 mod owed;
+mod promised;
 mod spare_use;
 mod wishes;
 
@@ -11,6 +12,7 @@ pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
 pub use owed::Owed;
+pub use promised::{BrokenBy, BrokenPromise};
 pub use spare_use::SpareUse;
 pub(crate) use spare_use::with_spares;
 pub use wishes::Wishes;

@@ -11,7 +11,7 @@
 //! split between the mouldings by what is asked of them, each spends its own part one
 //! packing after the other, and what is left is put together again for those that are
 //! still open (`purse`); results are collected in the order of the mouldings; nothing
-//! is shared that depends on who comes first. `tests/threads.rs` holds it to that.
+//! is shared that depends on who comes first. `tests/morning/threads.rs` holds it to that.
 //!
 //! # Why one budget, and not a limit for each packing
 //!

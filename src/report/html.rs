@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use jiff::civil::Date;
+
 use crate::chop::{Caution, Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::LengthStyle;
 use crate::plan::{Left, Plan, Warning};
@@ -90,14 +92,18 @@ fn spare_rails(out: &mut String, plan: &Plan, shop: &Shop) {
 
 /// The opening of a page, as far as the shop's name and the date.
 pub(super) fn head(title: &str, plan: &Plan) -> String {
-    let shop = escape(&plan.shop);
-    let day = plan.date.strftime("%a %-d %B %Y");
+    opening(title, &plan.shop, plan.date)
+}
+
+/// The same of a page that is no plan's.
+pub(super) fn opening(title: &str, shop: &str, date: Date) -> String {
+    let (shop, day) = (escape(shop), date.strftime("%a %-d %B %Y"));
     let top = format!("<div class=\"top\"><h1>{shop}</h1><p>{title}, {day}</p></div>\n");
-    open(title, plan) + &top
+    open(title, date) + &top
 }
 
 /// The opening of a page before anything stands on it.
-pub(super) fn open(title: &str, plan: &Plan) -> String {
+pub(super) fn open(title: &str, date: Date) -> String {
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}, {date}</title>\n\
@@ -105,7 +111,6 @@ pub(super) fn open(title: &str, plan: &Plan) -> String {
          @bottom-right {{ content: counter(page) \" of \" counter(pages); font-size: 3.2mm; }} }}\n</style>\n\
          </head>\n<body>\n{}",
         svg::HATCHINGS,
-        date = plan.date,
     )
 }
 

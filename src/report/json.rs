@@ -9,8 +9,8 @@ use serde_json::{Map, Value, json};
 use crate::chop::{Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::{
-    CutStick, Held, HoldReason, Left, Matching, OffcutUse, PlacedRail, Plan, Proof, SpareUse,
-    Waiting, Warning,
+    BrokenBy, BrokenPromise, CutStick, Held, HoldReason, Left, Matching, OffcutUse, PlacedRail,
+    Plan, Proof, SpareUse, Waiting, Warning,
 };
 use crate::shop::{Flaw, Settings, Shop};
 
@@ -33,7 +33,8 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
     });
     add_some(&mut order, "on_order", plan.order.coming.iter().map(stick).collect());
     object(&mut order).extend(order_json::beside(plan, shop));
-    pretty(&json!({
+    let broken = plan.broken_promises(shop).iter().map(broken_promise).collect();
+    let mut all = json!({
         "shop": plan.shop,
         "wishes": {
             "rush": plan.wishes.rush,
@@ -49,7 +50,20 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         "offcuts": list(&plan.offcuts, |one| offcuts(one, settings)),
         "warnings": list(&plan.warnings, |one| warning(one, settings)),
         "schedule": list(&schedule.benches, bench),
-    }))
+    });
+    add_some(&mut all, "promises_broken", broken);
+    pretty(&all)
+}
+
+fn broken_promise(promise: &BrokenPromise) -> Value {
+    let (why, arrives) = match &promise.why {
+        BrokenBy::Past => ("past", None),
+        BrokenBy::Arrives(day) => ("arrives", Some(day.to_string())),
+        BrokenBy::NothingComes => ("nothing_comes", None),
+        BrokenBy::Held => ("held", None),
+    };
+    json!({"frame": promise.frame, "copies": promise.copies, "due": promise.due.to_string(),
+        "why": why, "arrives": arrives})
 }
 
 /// A value as indented text with a line break at its end.
@@ -287,6 +301,8 @@ mod tests {
             keep: Length::ZERO,
             worth: 0,
             buying: Default::default(),
+            price: None,
+            days: Default::default(),
         };
         assert_eq!(worth(Worth(1_250_375), true, &settings), "12.50375");
         assert_eq!(worth(Worth(1_250_000), true, &settings), "12.50");

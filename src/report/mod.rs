@@ -11,6 +11,8 @@ pub mod json;
 pub mod labels;
 pub mod order_html;
 pub mod order_mail;
+pub mod quote_html;
+pub mod quote_json;
 pub mod quote_text;
 pub mod rails_json;
 pub mod rails_text;

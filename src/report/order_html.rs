@@ -17,7 +17,7 @@ const LETTER: &str = include_str!("letter.css");
 /// price. Its head stands again on each further page. Self-contained, for A4 or Letter
 /// in black and white.
 pub fn orders(reference: Reference, plan: &Plan, shop: &Shop) -> String {
-    let mut out = html::open(&reference.title(), plan);
+    let mut out = html::open(&reference.title(), plan.date);
     let _ = writeln!(out, "<style>\n{LETTER}</style>");
     let tables = tables(plan, shop);
     if tables.is_empty() {

@@ -1,96 +1,273 @@
-//! A quote on standard output.
+//! A quote on standard output: first what is said aloud, then what stands behind it.
 
-use crate::measure::{Length, Worth};
-use crate::quote::{Alone, OrderChange, Quote, Wish};
-use crate::shop::{Form, Shop};
+use jiff::civil::Date;
+
+use crate::measure::{Length, Money, Worth};
+use crate::price::{FramePrice, LayerPrice, unit};
+use crate::quote::{Alone, NearMoulding, OrderChange, PushedBack, Quote, Standing, WaitsFor};
+use crate::shop::{Footage, Form, Shop};
 
 use super::text::Page;
 use super::{order_words, words};
 
-/// What one frame costs in moulding, in words.
-pub fn quote(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
-    let mut page = Page::new();
-    let style = shop.settings.style();
-    let moulding = shop.moulding(&wish.moulding);
-    let match_ = wish.match_.unwrap_or(moulding.match_).word();
-    page.line(
-        "",
-        &format!(
-            "{}, {} x {}, of {}, {}, match {match_}",
-            words::count(usize::try_from(wish.copies).unwrap_or(usize::MAX), "frame", "frames"),
-            style.show(wish.width),
-            style.show_unit(wish.height),
-            moulding.id,
-            moulding.name,
-        ),
-    );
-    page.gap();
-    let rails: Vec<Length> = quote.rails.iter().map(|rail| rail.long_point).collect();
-    page.line("Rails each: ", &order_words::rails(&rails, &style));
-    page.line("Footage:    ", &order_words::footage(&rails, quote.rule, wish.copies, shop));
-    page.line("Made:       ", &made(quote, wish, shop));
-    if !quote.bought.is_empty() {
-        let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();
-        page.line("Bought:     ", &changes.join("; "));
+/// One line that can be said at the counter.
+pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> String {
+    let price = match (&quote.price, quote.list) {
+        (Some(price), _) => {
+            let all = times(price.said, quote.frame.copies);
+            let tax = if price.tax_in || price.tax == Money(0) { "" } else { " and tax" };
+            format!("{}{tax}", order_words::money(all, shop))
+        }
+        (None, Some(list)) => {
+            let all = times(list, quote.frame.copies);
+            format!("its moulding is {} at list price", order_words::money(all, shop))
+        }
+        (None, None) => "no price is known for it".to_owned(),
+    };
+    let Some(promise) = &quote.promise else {
+        return match &quote.held {
+            Some(_) => "No: it cannot be made as asked.".to_owned(),
+            None => {
+                format!("No day can be said: it is not known when what it lacks comes; {price}.")
+            }
+        };
+    };
+    let ready = day(promise.ready, today);
+    let (broken, late) = (quote.made_late(true), quote.made_late(false));
+    let when = match asked {
+        Some(asked) if promise.ready <= asked => day(asked, today),
+        Some(asked) => {
+            return format!("No, not {}; {ready} at the earliest; {price}.", day(asked, today));
+        }
+        None => ready,
+    };
+    if !broken.is_empty() {
+        return format!(
+            "Only if the promise for {} is broken: {when}; {price}.",
+            broken.join(", ")
+        );
     }
-    if quote.held.is_some() {
+    let but = match late.is_empty() {
+        true => String::new(),
+        false => format!(", but {} will be late", late.join(", ")),
+    };
+    match asked {
+        Some(_) => format!("Yes, {when}{but}; {price}."),
+        None => format!("{}{but}; {price}.", capital(&when)),
+    }
+}
+
+/// What stands behind it; with `why`, the arithmetic too.
+pub fn quote(quote: &Quote, asked: Option<Date>, today: Date, why: bool, shop: &Shop) -> String {
+    let mut page = Page::new();
+    page.line("", &said(quote, asked, today, shop));
+    page.gap();
+    page.line("", &described(quote, shop));
+    if let Some(reason) = &quote.held {
+        page.line("Not as asked: ", &reason.words(&shop.settings.style()));
         return page.into_text();
     }
-    let amount = |worth: Worth| words::amount(worth, quote.priced, &shop.settings);
-    if quote.priced {
+    if let Some(price) = &quote.price {
+        page.line("Price:       ", &priced(price, quote.frame.copies, shop));
+    }
+    match quote.list {
+        Some(list) => page.line(
+            "At list:     ",
+            &format!("{} of moulding each, by the rule of thumb", order_words::money(list, shop)),
+        ),
+        None => page.line("At list:     ", "a moulding of it has no price in mouldings.csv"),
+    }
+    if quote.price.is_none() && shop.settings.price.is_none() {
+        page.line("", "For a price, write the shop's rules into shop.toml, under [price].");
+    }
+    page.line("Ready:       ", &ready(quote, today));
+    for (place, pushed) in quote.pushed.iter().enumerate() {
+        let first = if place == 0 { "Pushes back: " } else { "             " };
+        page.line(first, &self::pushed(pushed));
+    }
+    for (layer, rails) in frame_layers(quote) {
+        let first = if layer == 0 { "Rails each:  " } else { "             " };
+        page.line(first, &order_words::rails(&rails, &shop.settings.style()));
+    }
+    if !quote.bought.is_empty() {
+        let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();
+        page.line("Bought:      ", &changes.join("; "));
+    }
+    if let Some((without, with)) = quote.margin {
+        let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
         page.line(
-            "Moulding:   ",
+            "Inside:      ",
             &format!(
-                "{} at the margin: all that is pending comes to {} without it and to {} with it",
-                amount(quote.with - quote.without),
-                amount(quote.without),
-                amount(quote.with)
+                "{} at the margin: all that waits for the same mouldings comes to {} without it \
+                 and to {} with it",
+                amount(with - without),
+                amount(without),
+                amount(with)
             ),
         );
-    } else {
-        page.line("Moulding:   ", "no price is known for it");
     }
-    if !quote.offers.is_empty() {
-        page.heading("FROM ONE OFFER, FOR THIS ALONE AND WITH NOTHING ON THE RACK");
-    }
-    for alone in &quote.offers {
-        page.line("  ", &self::alone(alone, shop));
-    }
-    if !quote.near.is_empty() {
-        page.heading("OTHER MOULDINGS OF NEARLY THIS WIDTH, AT THE MARGIN");
-    }
-    for (id, worth) in &quote.near {
-        let other = shop.moulding(id);
-        let width = style.show_unit(other.width);
-        let cost = words::amount(*worth, true, &shop.settings);
-        page.line("  ", &format!("{id}, {}, {width}: {cost}", other.name));
+    near(&mut page, &quote.near, shop);
+    if why {
+        arithmetic(&mut page, quote, shop);
     }
     page.into_text()
 }
 
-/// Where it comes from, and when.
-fn made(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
-    if let Some(reason) = &quote.held {
-        return format!("not as asked: {}", reason.words(&shop.settings.style()));
+/// Several mouldings side by side for the same size.
+pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
+    let mut page = Page::new();
+    let Some(first) = quotes.first() else { return page.into_text() };
+    let when = asked.map(|asked| format!(", wanted {}", day(asked, today))).unwrap_or_default();
+    page.line("", &format!("{}{when}:", size(first, shop)));
+    page.gap();
+    let rows: Vec<[String; 3]> =
+        quotes.iter().map(|quote| row(quote, asked, today, shop)).collect();
+    let widths: Vec<usize> = (0..3)
+        .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
+        .collect();
+    for (quote, [codes, price, ready]) in quotes.iter().zip(&rows) {
+        let start = format!("{codes:<0$}  {price:>1$}  ", widths[0], widths[1]);
+        page.line(&start, ready);
+        page.line("  ", &names(quote, shop));
     }
+    page.into_text()
+}
+
+fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String; 3] {
+    let codes: Vec<&str> = quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
+    let copies = quote.frame.copies;
+    let price = match (&quote.price, quote.list) {
+        (Some(price), _) => shop.settings.currency.show(times(price.said, copies)),
+        (None, Some(list)) => format!("list {}", shop.settings.currency.show(times(list, copies))),
+        (None, None) => "no price".to_owned(),
+    };
+    let ready = match (&quote.promise, &quote.held) {
+        (Some(promise), _) => match asked {
+            Some(asked) if promise.ready > asked => {
+                format!("not before {}", day(promise.ready, today))
+            }
+            _ if !quote.can_be_promised(asked) => {
+                format!("only if the promise for {} is broken", quote.made_late(true).join(", "))
+            }
+            Some(asked) => format!("yes, {}", day(asked, today)),
+            None => day(promise.ready, today),
+        },
+        (None, Some(reason)) => reason.words(&shop.settings.style()),
+        (None, None) => "no day: it is not known when its moulding comes".to_owned(),
+    };
+    [codes.join(" + "), price, ready]
+}
+
+/// `2 frames, 16 x 20 in`, or `1 frame of 6 sides, 12 in across`.
+pub(super) fn size(quote: &Quote, shop: &Shop) -> String {
+    let (style, frame) = (shop.settings.style(), &quote.frame);
+    let count =
+        words::count(usize::try_from(frame.copies).unwrap_or(usize::MAX), "frame", "frames");
+    match frame.mitre.sides() {
+        4 => format!("{count}, {} x {}", style.show(frame.width), style.show_unit(frame.height)),
+        sides => format!("{count} of {sides} sides, {} across", style.show_unit(frame.width)),
+    }
+}
+
+/// The mouldings by name, innermost first.
+pub(super) fn names(quote: &Quote, shop: &Shop) -> String {
+    let names = quote.frame.layers.iter().map(|layer| &shop.moulding(&layer.moulding).name);
+    names.map(String::as_str).collect::<Vec<_>>().join(" inside ")
+}
+
+fn described(quote: &Quote, shop: &Shop) -> String {
+    let layer = |layer: &crate::shop::Layer| {
+        let moulding = shop.moulding(&layer.moulding);
+        let name = if moulding.name == moulding.id {
+            String::new()
+        } else {
+            format!(", {}", moulding.name)
+        };
+        format!("{}{name}, match {}", moulding.id, layer.match_.word())
+    };
+    let layers: Vec<String> = quote.frame.layers.iter().map(layer).collect();
+    format!("{}: {}", size(quote, shop), layers.join("; then "))
+}
+
+fn frame_layers(quote: &Quote) -> impl Iterator<Item = (usize, Vec<Length>)> {
+    let layers = quote.rails.iter().enumerate();
+    layers.map(|(at, layer)| (at, layer.rails.iter().map(|rail| rail.long_point).collect()))
+}
+
+/// `84.00 USD each, 168.00 USD for 2, tax of 14.00 in it`.
+fn priced(price: &FramePrice, copies: u32, shop: &Shop) -> String {
+    let show = |money: Money| order_words::money(money, shop);
+    let mut parts = vec![match copies {
+        1 => show(price.said),
+        copies => {
+            format!("{} each, {} for {copies}", show(price.said), show(times(price.said, copies)))
+        }
+    }];
+    if price.tax > Money(0) {
+        let tax = times(price.tax, copies);
+        parts.push(match price.tax_in {
+            true => format!("tax of {} in it", show(tax)),
+            false => format!("and {} tax: {}", show(tax), show(times(price.paid(), copies))),
+        });
+    }
+    parts.join(", ")
+}
+
+/// Where it comes from, and what it waits for.
+fn ready(quote: &Quote, today: Date) -> String {
+    let copies = quote.frame.copies;
     let mut parts = Vec::new();
     if quote.cut_today > 0 {
-        let how_many =
-            if quote.waits > 0 { format!("{} ", quote.cut_today) } else { String::new() };
-        parts.push(format!("{how_many}cut today from {}", quote.today.join(", ")));
+        let some = if quote.waits > 0 { format!("{} ", quote.cut_today) } else { String::new() };
+        parts.push(format!("{some}cut today from {}", quote.today.join(", ")));
     }
-    if quote.waits > 0 {
-        let how_many =
-            if quote.cut_today > 0 { format!("{} ", quote.waits) } else { String::new() };
-        let late = wish.due.zip(quote.arrives).is_some_and(|(due, arrives)| arrives > due);
-        let late = if late { ", NOT IN TIME" } else { "" };
-        let when = quote.arrives.map_or_else(
-            || "waits".to_owned(),
-            |day| format!("waits for moulding that arrives {day}{late}"),
-        );
-        parts.push(format!("{how_many}{when}"));
+    let Some(promise) = &quote.promise else {
+        let some = if quote.cut_today > 0 {
+            format!("{} ", copies - quote.cut_today)
+        } else {
+            String::new()
+        };
+        parts.push(format!("{some}no day can be said: it is not known when what lacks comes"));
+        return parts.join("; ");
+    };
+    match &promise.waits_for {
+        WaitsFor::Bench => {}
+        WaitsFor::Moulding { arrives, suppliers } if suppliers.is_empty() => {
+            parts.push(format!("its moulding is on its way, for {}", day(*arrives, today)));
+        }
+        WaitsFor::Moulding { arrives, suppliers } => parts.push(format!(
+            "its moulding comes {} if it is ordered from {} in time",
+            day(*arrives, today),
+            suppliers.join(" and ")
+        )),
+        WaitsFor::Hands => parts
+            .push("until then there are as many frames to make as are made in a day".to_owned()),
+    }
+    parts.push(format!("ready {}", day(promise.ready, today)));
+    if !promise.stands {
+        parts.push("not yet planned as due on that day: ask again with it".to_owned());
     }
     parts.join("; ")
+}
+
+fn pushed(pushed: &PushedBack) -> String {
+    let stands = |standing: Standing| match standing {
+        Standing::Today => "is cut today".to_owned(),
+        Standing::Arrives(day) => format!("has its moulding on {day}"),
+        Standing::Waits => "waits".to_owned(),
+        Standing::Held => "cannot be made".to_owned(),
+    };
+    let copies =
+        if pushed.copies > 1 { format!(" ({} of them)", pushed.copies) } else { String::new() };
+    let word = if pushed.promised { "promised for" } else { "due" };
+    let due = pushed.due.map(|due| format!(", {word} {due},")).unwrap_or_default();
+    let late = if pushed.is_late { ", NOT IN TIME" } else { "" };
+    format!(
+        "{}{copies}{due} {} without it and {} with it{late}",
+        pushed.frame,
+        stands(pushed.before),
+        stands(pushed.after)
+    )
 }
 
 /// What the order takes with the frame: `7 sticks of BLK-32, 108 in, from BRIN
@@ -110,6 +287,81 @@ fn bought(change: &OrderChange, shop: &Shop) -> String {
     }
 }
 
+fn near(page: &mut Page, near: &[NearMoulding], shop: &Shop) {
+    if near.is_empty() {
+        return;
+    }
+    page.heading("OTHER MOULDINGS OF NEARLY THIS WIDTH");
+    for other in near {
+        let moulding = shop.moulding(&other.moulding);
+        let width = shop.settings.style().show_unit(moulding.width);
+        let price = match (other.price, other.list) {
+            (Some(price), _) => order_words::money(price, shop),
+            (None, Some(list)) => format!("{} at list price", order_words::money(list, shop)),
+            (None, None) => "no price".to_owned(),
+        };
+        page.line("  ", &format!("{}, {}, {width}: {price}", moulding.id, moulding.name));
+    }
+}
+
+/// How the price is made, and what each offer by itself would charge.
+fn arithmetic(page: &mut Page, quote: &Quote, shop: &Shop) {
+    if let (Some(price), Some(rules)) = (&quote.price, &shop.settings.price) {
+        page.heading("HOW THE PRICE IS MADE");
+        for layer in &price.layers {
+            page.line("  ", &of_layer(layer, rules.footage, shop));
+        }
+        let parts = [
+            (price.labour, "labour"),
+            (price.to_minimum, "up to the least price of a frame"),
+            (price.to_round, "up to a round price"),
+        ];
+        for (amount, what) in parts.into_iter().filter(|(amount, _)| *amount > Money(0)) {
+            page.line("  ", &format!("{what}: {}", order_words::money(amount, shop)));
+        }
+        if price.tax > Money(0) {
+            let within = if price.tax_in { "in the price" } else { "beside the price" };
+            page.line("  ", &format!("tax, {within}: {}", order_words::money(price.tax, shop)));
+        }
+    }
+    page.heading("FOOTAGE");
+    for ((_, rails), rule) in frame_layers(quote).zip(&quote.footage) {
+        page.line("  ", &order_words::footage(&rails, *rule, quote.frame.copies, shop));
+    }
+    if !quote.offers.is_empty() {
+        page.heading("FROM ONE OFFER, FOR THIS ALONE AND WITH NOTHING ON THE RACK");
+    }
+    for alone in &quote.offers {
+        page.line("  ", &self::alone(alone, shop));
+    }
+}
+
+fn of_layer(layer: &LayerPrice, footage: Footage, shop: &Shop) -> String {
+    let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
+    let by = match footage {
+        Footage::Rule => "by the rule of thumb",
+        Footage::Rails => "of rails",
+    };
+    let (whole, part) = (layer.markup / 1_000_000, layer.markup % 1_000_000);
+    let factor = format!("{whole}.{part:06}");
+    let factor = factor.trim_end_matches('0').trim_end_matches('.');
+    format!(
+        "{}: {} {by}, {} at list price, times {factor}: {}",
+        layer.moulding,
+        by_unit(layer.footage, shop),
+        amount(layer.list),
+        amount(layer.price)
+    )
+}
+
+/// A length in feet or metres, to a hundredth, rounded up.
+fn by_unit(length: Length, shop: &Shop) -> String {
+    let unit = unit(shop);
+    let hundredths = (length.nm() * 100 + unit.nm() - 1) / unit.nm();
+    let name = if unit == Length::from_mm(1000) { "m" } else { "ft" };
+    format!("{}.{:02} {name}", hundredths / 100, hundredths % 100)
+}
+
 fn alone(alone: &Alone, shop: &Shop) -> String {
     let offer = shop.offers.iter().find(|offer| offer.row == alone.offer);
     let form = offer.map_or("", |offer| match offer.form {
@@ -124,4 +376,23 @@ fn alone(alone: &Alone, shop: &Shop) -> String {
         order_words::bill(&alone.bill, shop),
         alone.bill.arrives
     )
+}
+
+/// So many of the same price.
+pub(super) fn times(money: Money, copies: u32) -> Money {
+    Money(money.0.saturating_mul(i64::from(copies)))
+}
+
+/// `today`, `Thursday 26 November`, with the year if it is another.
+pub(super) fn day(day: Date, today: Date) -> String {
+    if day == today {
+        return "today".to_owned();
+    }
+    let form = if day.year() == today.year() { "%A %-d %B" } else { "%A %-d %B %Y" };
+    day.strftime(form).to_string()
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

@@ -1,7 +1,7 @@
 //! The sentences that more than one sheet says.
 
 use crate::measure::{Length, LengthStyle, Unit, Worth};
-use crate::plan::{Matching, PlacedRail, Plan, Proof, Warning};
+use crate::plan::{BrokenBy, BrokenPromise, Matching, PlacedRail, Plan, Proof, Warning};
 use crate::shop::{Flaw, Frame, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
@@ -108,6 +108,25 @@ pub(super) fn matching(cost: &Matching, settings: &Settings) -> Option<String> {
     let trust = if cost.proven { "" } else { ", as far as was searched" };
     let more = amount(more, cost.priced, settings);
     Some(format!("{}: {more} more{counted}{trust}", cost.moulding))
+}
+
+/// A promise that is not kept, and what to do about it.
+pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
+    let copies =
+        if promise.copies > 1 { format!(" ({} copies)", promise.copies) } else { String::new() };
+    let why = match &promise.why {
+        BrokenBy::Past => "the day is over".to_owned(),
+        BrokenBy::Arrives(day) => format!("its moulding comes {day}, too late for the bench"),
+        BrokenBy::NothingComes => "it waits, and nothing is known to come for it".to_owned(),
+        BrokenBy::Held => "it cannot be made as asked".to_owned(),
+    };
+    format!(
+        "PROMISED for {}, and not kept: {}{copies}: {why}. Call the customer, or see what would \
+         help (longpoint why {}).",
+        promise.due.strftime("%A %-d %B %Y"),
+        promise.frame,
+        promise.frame
+    )
 }
 
 /// What was wished of this plan alone, a sentence a wish, in the order of the pile.

@@ -1,10 +1,10 @@
 //! What can be bought, and from whom.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use crate::measure::{Length, Money, Worth};
 
-use super::{Contact, Per};
+use super::{Contact, Days, Per};
 
 /// Someone who sells moulding.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,6 +29,12 @@ pub struct Supplier {
     pub small: Option<SmallOrder>,
     /// Days from order to delivery.
     pub lead_days: u16,
+    /// The days on which an order goes out to them.
+    pub orders: Days,
+    /// Until when an order of such a day goes out on it; all day, if not said.
+    pub cut_off: Option<Time>,
+    /// The days on which they deliver and the shop takes in.
+    pub delivers: Days,
     /// What a parcel with long sticks costs more, if it does.
     pub long: Option<LongParcel>,
     /// Whether they cut sticks in half on request, so that a parcel is not long.
@@ -178,12 +184,18 @@ pub struct PriceList {
 impl Supplier {
     /// Whether an order of this day can still be placed on these terms.
     pub fn takes_orders(&self, date: Date) -> bool {
-        self.order_by.is_none_or(|last| date <= last)
+        self.order_by.is_none_or(|last| self.goes_out(date).is_some_and(|day| day <= last))
+    }
+
+    /// When an order of this day goes out to them; `None` beyond the calendar.
+    pub fn goes_out(&self, date: Date) -> Option<Date> {
+        self.orders.next(date)
     }
 
     /// When an order of this day arrives; `None` beyond the calendar.
     pub fn arrives(&self, date: Date) -> Option<Date> {
-        date.checked_add(jiff::Span::new().days(self.lead_days)).ok()
+        let sent = self.goes_out(date)?.checked_add(jiff::Span::new().days(self.lead_days)).ok()?;
+        self.delivers.next(sent)
     }
 }
 

@@ -50,4 +50,45 @@ impl Shop {
             mend: "write its code as it stands there",
         })
     }
+
+    /// The moulding that somebody means: by its code or its name, whatever the capitals,
+    /// blanks and hyphens; else the only one whose name has these words in it.
+    ///
+    /// # Errors
+    /// The nearest code, or those that it could be.
+    pub fn meant_moulding(&self, typed: &str) -> Result<&Moulding, String> {
+        if let Some(moulding) = self.mouldings.get(typed) {
+            return Ok(moulding);
+        }
+        let wanted = plain(typed);
+        let all = || self.mouldings.values().filter(|_| !wanted.is_empty());
+        let by_code: Vec<&Moulding> = all().filter(|m| plain(&m.id) == wanted).collect();
+        let by_name: Vec<&Moulding> = all().filter(|m| plain(&m.name) == wanted).collect();
+        let in_name: Vec<&Moulding> = all().filter(|m| plain(&m.name).contains(&wanted)).collect();
+        let found = [by_code, by_name, in_name].into_iter().find(|found| !found.is_empty());
+        match found.as_deref() {
+            None => self.find_moulding(typed).map_err(|unknown| unknown.to_string()),
+            Some([one]) => Ok(one),
+            Some(several) => {
+                let few = several.iter().take(MOST_NAMED);
+                let codes: Vec<&str> = few.map(|moulding| moulding.id.as_str()).collect();
+                let more = if several.len() > MOST_NAMED { ", ..." } else { "" };
+                Err(format!(
+                    "{:?} could be any of {} (write one of these codes: {}{more})",
+                    shown(typed),
+                    several.len(),
+                    codes.join(", ")
+                ))
+            }
+        }
+    }
+}
+
+/// Of the mouldings that are meant perhaps so many are named.
+const MOST_NAMED: usize = 8;
+
+/// A name without what people leave out or write otherwise.
+fn plain(name: &str) -> String {
+    let letters = name.chars().filter(|c| c.is_alphanumeric());
+    letters.flat_map(char::to_lowercase).collect()
 }

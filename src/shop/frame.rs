@@ -43,6 +43,8 @@ pub struct Frame {
     pub progress: FrameProgress,
     /// When it is wanted; undated frames come last.
     pub due: Option<Date>,
+    /// Whether that day was promised to the customer.
+    pub promised: bool,
     /// How thick the package is, if measured.
     pub thickness: Option<Length>,
     /// Anything else on the ticket.

@@ -4,11 +4,13 @@
 //! types here promise (references resolve, sizes are positive, ids are unique).
 
 mod buying;
+mod calendar;
 mod cutter;
 mod doubts;
 mod find;
 mod frame;
 mod moulding;
+pub(crate) mod price;
 mod rack;
 mod read;
 mod settings;
@@ -20,22 +22,27 @@ pub use buying::{
     Carton, Form, Freight, Lengths, LongParcel, Offer, OfferDates, PriceList, PriceStep,
     SmallOrder, Supplier, WHOLE, halved,
 };
+pub use calendar::{Days, ShopDays};
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
 pub use frame::{Frame, FrameProgress, Layer, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
+pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::{
     Faults, FileFault, ListChanges, ListedPrice, Mistake, list_changes, listed_prices, read_code,
-    read_files, read_flaws, read_folder, read_folder_and_files, read_words, written_otherwise,
+    read_files, read_flaws, read_folder, read_folder_and_files, read_time, read_words,
+    written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
 pub use spare::Spare;
 
 use std::collections::BTreeMap;
+
+use jiff::civil::{Date, Time};
 
 /// Everything that a plan is made from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,6 +73,18 @@ impl Shop {
     /// The frame with this ticket number, if there is one.
     pub fn frame(&self, id: &str) -> Option<&Frame> {
         self.frames.iter().find(|frame| frame.id == id)
+    }
+
+    /// The shop at a time of a day: an order of that day does not go out on it to a
+    /// supplier whose cut-off is past.
+    #[must_use]
+    pub fn at(mut self, date: Date, time: Time) -> Shop {
+        for supplier in self.suppliers.values_mut() {
+            if supplier.cut_off.is_some_and(|cut_off| cut_off < time) {
+                supplier.orders = supplier.orders.but([(date, date)]);
+            }
+        }
+        self
     }
 
     /// The sticks on the rack, then those on order: a place in this list is a

@@ -30,6 +30,8 @@ pub struct Moulding {
     pub allowance: Option<Length>,
     /// How many whole sticks the shop wants on the rack.
     pub keep_on_rack: u32,
+    /// The class of mouldings whose markup is its own, if it is in one.
+    pub class: Option<String>,
 }
 
 /// How a moulding is made, which says how its rails are measured and laid.

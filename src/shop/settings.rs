@@ -1,5 +1,7 @@
 //! What `shop.toml` says of the shop itself.
 
+use super::ShopDays;
+use super::price::PriceRules;
 use crate::measure::{Currency, Length, LengthStyle, Money, Unit};
 
 /// The shop's name, units and rules of thumb.
@@ -25,6 +27,10 @@ pub struct Settings {
     pub worth: u32,
     /// The shop's rules for buying.
     pub buying: Buying,
+    /// The shop's rules for prices, if it has written them down.
+    pub price: Option<PriceRules>,
+    /// When the shop works.
+    pub days: ShopDays,
 }
 
 /// Where somebody is written to; empty as far as it is not known.

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::bought::{offer_of, sticks_each};
 use super::facts::Facts;
-use super::{Fault, truth};
+use super::{Fault, days, truth};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{Awaited, OrderLine, PlacedRail};
 use crate::shop::{Carton, Form, Frame, Offer, Per, Supplied, Supplier};
@@ -127,7 +127,7 @@ fn bills(facts: &Facts, goods: &BTreeMap<&str, i64>, faults: &mut Vec<Fault>) {
             ("small order", bill.small == Money(fee)),
             ("carriage", bill.freight == Money(freight)),
             ("surcharge", bill.long == surcharge.map_or(Money(0), |long| long.charge)),
-            ("day", arrival(facts, supplier) == Some(bill.arrives)),
+            ("day", days::arrival(supplier, facts.plan.date) == Some(bill.arrives)),
         ];
         for (what, _) in truths.into_iter().filter(|(_, is_true)| !is_true) {
             faults.push(Fault::FalseBill { supplier: bill.supplier.clone(), what });
@@ -149,11 +149,6 @@ fn has_long(facts: &Facts, supplier: &Supplier) -> bool {
     })
 }
 
-fn arrival(facts: &Facts, supplier: &Supplier) -> Option<Date> {
-    let days = jiff::Span::new().days(i64::from(supplier.lead_days));
-    facts.plan.date.checked_add(days).ok()
-}
-
 /// Every waiting frame arrives when the last of its moulding does, and in time
 /// unless that is said to be impossible.
 fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
@@ -164,7 +159,8 @@ fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
     let chopped = facts.plan.order.chops.iter();
     let chopped = chopped.map(|c| ((c.frame.as_str(), c.copy), &c.supplier));
     for (copy, supplier) in cut.chain(chopped) {
-        let day = facts.shop.suppliers.get(supplier).and_then(|s| arrival(facts, s));
+        let day =
+            facts.shop.suppliers.get(supplier).and_then(|s| days::arrival(s, facts.plan.date));
         let Some(day) = day else { continue };
         let known = arrive.entry(copy).or_insert(day);
         *known = (*known).max(day);

@@ -22,7 +22,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::facts::{Facts, Urgency};
-use super::{Fault, truth};
+use super::{Fault, days, truth};
 use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, HoldReason, Part, PlacedRail};
 use crate::shop::{Flaw, Frame, Supplied};
@@ -223,8 +223,7 @@ fn is_later(facts: &Facts, rail: &PlacedRail, than: Urgency) -> bool {
 }
 
 fn arrival(facts: &Facts, supplier: &str) -> Option<Date> {
-    let days = i64::from(facts.shop.suppliers.get(supplier)?.lead_days);
-    facts.plan.date.checked_add(jiff::Span::new().days(days)).ok()
+    days::arrival(facts.shop.suppliers.get(supplier)?, facts.plan.date)
 }
 
 /// When something that is on order is there: what is overdue comes today at the earliest.

@@ -10,6 +10,7 @@ mod bills;
 mod bought;
 mod copies;
 mod dates;
+mod days;
 mod facts;
 mod fault;
 mod left;

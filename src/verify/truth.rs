@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::days;
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
 use crate::shop::{
@@ -171,8 +172,8 @@ const HALVING: Length = Length::from_mm(3);
 
 /// Whether an offer can be ordered on a day.
 pub(super) fn is_sold_on(supplier: &Supplier, offer: &Offer, date: Date) -> bool {
-    let (dates, by) = (&offer.dates, supplier.order_by);
-    let over = [by, dates.until].into_iter().flatten().any(|last| last < date);
+    let dates = &offer.dates;
+    let over = !days::is_taken(supplier, date) || dates.until.is_some_and(|last| last < date);
     let not_yet = [dates.from, dates.out_until].into_iter().flatten().any(|first| first > date);
     !over && !not_yet
 }

@@ -1,9 +1,10 @@
 //! What is owed: no mishap ends in a day that cannot be finished, and none is lost.
 
 use longpoint::book::{Book, Found, RackQuery, Stamp, Which};
+use longpoint::measure::{Length, Mitre};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, Wishes};
-use longpoint::quote::{Wish, quote};
+use longpoint::quote::{Wish, WishedLayer, quote};
 use longpoint::shop::Match;
 use longpoint::verify::{Verified, verify};
 
@@ -325,16 +326,19 @@ fn offcuts_at_the_bench_are_counted() {
     let dir = tempfile::tempdir().unwrap();
     let frames = "frame,moulding,width,height,match\n1,OAK,10,8,any\n";
     let mut book = begin(dir.path(), &shop(frames, "stick,moulding,length,lot\nR1,OAK,120,A\n"));
+    let match_ = Some(Match::Lot);
+    let layer = WishedLayer { moulding: "OAK".to_owned(), gap: Length::ZERO, match_ };
     let wish = Wish {
-        moulding: "OAK".to_owned(),
+        layers: vec![layer],
         width: inches("10"),
         height: inches("8"),
+        mitre: Mitre::SQUARE,
         copies: 1,
-        match_: Some(Match::Lot),
         due: None,
     };
     let quoted = |book: &Book| {
-        let quote = quote(&book.snapshot().unwrap().shop, &wish, TODAY, limits()).unwrap();
+        let quote = quote(&book.snapshot().unwrap().shop, &wish, TODAY, limits(), false).unwrap();
+        assert!(quote.promise.is_some());
         (quote.cut_today, quote.waits, quote.bought.len())
     };
     take(&mut book);

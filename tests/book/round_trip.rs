@@ -64,6 +64,7 @@ fn frame() -> impl Strategy<Value = Frame> {
             copies,
             progress: FrameProgress::default(),
             due,
+            promised: due.is_some() && copies % 2 == 1,
             thickness,
             note,
             row: 0,

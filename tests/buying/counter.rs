@@ -1,21 +1,22 @@
 //! What a quote says, and what might be worth buying beside an order: every
 //! figure worked out on paper (computed).
 
-use longpoint::measure::{Length, Money, Worth};
+use longpoint::measure::{Length, Mitre, Money, Worth};
 use longpoint::morning::WORK;
-use longpoint::quote::{Quote, Wish, quote};
+use longpoint::quote::{NearMoulding, Quote, WaitsFor, Wish, WishedLayer, quote};
 use longpoint::shop::Shop;
 use longpoint::solve::Limits;
 
 use super::shops::{Folder, lines, planned, today};
 
 fn wish(copies: u32) -> Wish {
+    let layer = WishedLayer { moulding: "M".to_owned(), gap: Length::ZERO, match_: None };
     Wish {
-        moulding: "M".to_owned(),
+        layers: vec![layer],
         width: Length::from_mm(480),
         height: Length::from_mm(480),
+        mitre: Mitre::SQUARE,
         copies,
-        match_: None,
         due: None,
     }
 }
@@ -27,7 +28,7 @@ fn bought(quote: &Quote) -> Vec<(&str, (u32, u32))> {
 
 fn quoted(shop: &Shop, wish: &Wish) -> Quote {
     let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-    quote(shop, wish, today(), limits).unwrap()
+    quote(shop, wish, today(), limits, true).unwrap()
 }
 
 /// Sticks of 1000 at 10.00, chops at 18.00 a metre and 1.50 a frame; carriage is
@@ -44,17 +45,22 @@ fn counter() -> Folder {
 }
 
 /// Perimeter 1920 and eight widths of 20 are 2080; the rails are four of 500. Two
-/// sticks and carriage are 26.00. Of N the two sticks are 14.00, and carriage.
+/// sticks and carriage are 26.00. Of N the rule of thumb asks 2.08 m.
 #[test]
 fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
     let quote = quoted(&counter().shop(), &wish(1));
-    let rails: Length = quote.rails.iter().map(|rail| rail.long_point).sum();
-    assert_eq!((rails, quote.rule), (Length::from_mm(2000), Length::from_mm(2080)));
-    assert_eq!((quote.without, quote.with), (Worth(0), Worth(2_600_000)));
+    let rails: Length = quote.rails[0].rails.iter().map(|rail| rail.long_point).sum();
+    assert_eq!((rails, quote.footage[0]), (Length::from_mm(2000), Length::from_mm(2080)));
+    assert_eq!(quote.margin, Some((Worth(0), Worth(2_600_000))));
     assert_eq!((quote.cut_today, quote.waits), (0, 1));
     assert_eq!(bought(&quote), [("length", (0, 2))]);
-    assert_eq!(quote.arrives.unwrap().to_string(), "2026-11-28");
-    assert_eq!(quote.near, [("N".to_owned(), Worth(2_000_000))]);
+    let comes = quote.promise.unwrap().waits_for;
+    let from = vec!["S".to_owned()];
+    let saturday = jiff::civil::date(2026, 11, 28);
+    assert_eq!(comes, WaitsFor::Moulding { arrives: saturday, suppliers: from });
+    // 2.08 m of N at 7.00 a metre.
+    let near = NearMoulding { moulding: "N".to_owned(), price: None, list: Some(Money(1456)) };
+    assert_eq!((quote.list, quote.near), (Some(Money(2080)), vec![near]));
     // Alone: 20.00 + 6.00 in sticks; 2 m chopped are 36.00 + 1.50 + 2.00.
     let alone: Vec<Money> = quote.offers.iter().map(|alone| alone.bill.total()).collect();
     assert_eq!(alone, [Money(2600), Money(3950)]);
@@ -65,7 +71,7 @@ fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
 #[test]
 fn the_margin_counts_what_the_order_saves() {
     let quote = quoted(&counter().frame("1,,M,480,480,1,,").shop(), &wish(2));
-    assert_eq!((quote.without, quote.with), (Worth(2_600_000), Worth(6_000_000)));
+    assert_eq!(quote.margin, Some((Worth(2_600_000), Worth(6_000_000))));
     assert_eq!(bought(&quote), [("length", (2, 6))]);
     // Each by itself, from an empty rack and with nothing else pending: four
     // sticks do not reach 45.00. A fifth does and saves the 6.00 of carriage, and
@@ -85,7 +91,7 @@ fn what_the_frame_changes_in_the_order_is_said() {
         .offer("S,M,chop,100 .. 900,8.50,m,,,,")
         .shop();
     let quote = quoted(&shop, &wish(4));
-    assert_eq!((quote.without, quote.with), (Worth(1_700_000), Worth(7_500_000)));
+    assert_eq!(quote.margin, Some((Worth(1_700_000), Worth(7_500_000))));
     assert_eq!(bought(&quote), [("length", (0, 10)), ("chop", (1, 0))]);
 }
 
@@ -95,8 +101,8 @@ fn what_the_frame_changes_in_the_order_is_said() {
 fn what_the_rack_makes_costs_what_its_sticks_are_worth() {
     let shop = counter().stick("R1,M,1000,").stick("R2,M,1000,").shop();
     let quote = quoted(&shop, &wish(1));
-    assert_eq!((quote.without, quote.with), (Worth(0), Worth(2_000_000)));
-    assert_eq!((quote.cut_today, quote.waits, quote.arrives), (1, 0, None));
+    assert_eq!(quote.margin, Some((Worth(0), Worth(2_000_000))));
+    assert_eq!((quote.cut_today, quote.waits), (1, 0));
     assert_eq!(bought(&quote), []);
     let mut from = quote.today.clone();
     from.sort();

@@ -7,7 +7,7 @@
 //! the plan. The general solver's numbers are rounded and its choice is added up
 //! again in integers before it is believed.
 
-#[path = "../brute/bench.rs"]
+#[path = "../morning/brute/bench.rs"]
 #[allow(dead_code, reason = "the model lists ways and does not add them up")]
 mod bench;
 #[path = "../support/numbers.rs"]

@@ -43,6 +43,7 @@ fn moulding(id: &str, name: &str, width: &str, cutter: &str, kind: Kind) -> (Str
         kind,
         allowance: None,
         keep_on_rack: 0,
+        class: None,
     };
     (id.to_owned(), moulding)
 }
@@ -64,6 +65,7 @@ fn frame(row: u64, id: &str, mouldings: &[&str], size: (&str, &str), copies: u32
         copies,
         progress: FrameProgress::default(),
         due: Some(date(2026, 3, 12)),
+        promised: false,
         thickness: None,
         note: String::new(),
         row,
@@ -106,6 +108,8 @@ pub fn shop() -> Shop {
             keep: inches("12"),
             worth: 500_000,
             buying: Default::default(),
+            price: None,
+            days: Default::default(),
         },
         cutters: [
             cutter("bench chopper", "0", "1/16", Stop::Rabbet),

@@ -55,6 +55,8 @@ pub fn shop() -> Shop {
             keep: inches("12"),
             worth: 500_000,
             buying: Default::default(),
+            price: None,
+            days: Default::default(),
         },
         cutters: BTreeMap::from([("saw".to_owned(), saw)]),
         mouldings: BTreeMap::new(),
@@ -94,6 +96,7 @@ pub fn moulding<'a>(
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        class: None,
     };
     shop.mouldings.entry(id.to_owned()).or_insert(moulding)
 }
@@ -127,6 +130,7 @@ pub fn frame<'a>(
         copies: 1,
         progress: FrameProgress::default(),
         due: None,
+        promised: false,
         thickness: None,
         note: String::new(),
         row,

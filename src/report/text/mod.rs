@@ -56,6 +56,7 @@ pub fn benches(schedule: &Schedule, shop: &Shop, mark: Mark) -> String {
 fn head(page: &mut Page, plan: &Plan, shop: &Shop, schedule: &Schedule, names: &Names) {
     page.line_and_right(&plan.shop, &plan.date.strftime("%A %-d %B %Y").to_string());
     page.line("", &"=".repeat(page::COLUMNS));
+    rest::promises(page, plan, shop);
     for wish in words::wishes(plan, shop) {
         page.line("", &wish);
     }

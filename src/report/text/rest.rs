@@ -27,6 +27,17 @@ pub(super) fn frames_today(plan: &Plan, names: &Names) -> Vec<String> {
     copies.into_iter().map(|((_, frame), copies)| names.copies(frame, copies.len())).collect()
 }
 
+/// The promises that are not kept, before anything else.
+pub(super) fn promises(page: &mut Page, plan: &Plan, shop: &Shop) {
+    let broken = plan.broken_promises(shop);
+    for promise in &broken {
+        page.line("! ", &words::broken_promise(promise));
+    }
+    if !broken.is_empty() {
+        page.gap();
+    }
+}
+
 pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
     if plan.warnings.is_empty() {
         return;

@@ -21,11 +21,14 @@ pub(super) struct ReadingUnits {
 const MOST_SMALL: Length = Length::from_mm(50);
 /// The highest price, in thousandths of a minor unit: 100 000.00 dollars. Below
 /// it, the worth of a hundred thousand sticks of 50 m still fits in 64 bits.
-const MOST_PRICE: Worth = Worth(10_000_000_000);
+pub(super) const MOST_PRICE: Worth = Worth(10_000_000_000);
 /// The longest id that still fits on a label.
 const MOST_ID: usize = 40;
 /// The longest free text that is taken as meant.
 const MOST_TEXT: usize = 2000;
+
+/// Yes or no.
+pub(super) const ANSWERS: [(&str, bool); 2] = [("yes", true), ("no", false)];
 
 impl ReadingUnits {
     /// Any length that is not negative.

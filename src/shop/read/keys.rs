@@ -118,8 +118,19 @@ impl<'t, 'i> Section<'t, 'i> {
         key: &'static str,
         read: impl FnOnce(&str) -> Result<T, Mistake>,
     ) -> Option<Option<T>> {
+        let what = self.what(key);
+        self.take_named(key, what, read)
+    }
+
+    /// The same of a section whose keys are names.
+    pub(super) fn take_named<T>(
+        &mut self,
+        key: &str,
+        what: &'static str,
+        read: impl FnOnce(&str) -> Result<T, Mistake>,
+    ) -> Option<Option<T>> {
         let Some(value) = self.table.get(key) else { return Some(None) };
-        let result = match plain_text(value, self.what(key)) {
+        let result = match plain_text(value, what) {
             Ok(text) if text.trim().is_empty() => return Some(None),
             Ok(text) => read(text.trim()),
             Err(problem) => Err(problem),

@@ -169,6 +169,15 @@ pub enum Mistake {
     /// A date that nobody means.
     #[error("is not between 1900 and 2200 (write the year in full)")]
     DateRange,
+    /// No days of the week.
+    #[error("is not days of the week (write Mon; Thu or Mon .. Fri)")]
+    Weekdays,
+    /// A range of dates the wrong way round.
+    #[error("begins after it ends (write the earlier date first)")]
+    DatesBackwards,
+    /// No time of day.
+    #[error("is not a time of day (write hours and minutes as 14:30)")]
+    Time,
     /// An id or name that is too long.
     #[error("is longer than {most} letters (shorten it)")]
     TooLong {
@@ -293,9 +302,27 @@ pub enum Mistake {
         /// Why not, and the mend.
         why: &'static str,
     },
+    /// Days that never come.
+    #[error("leaves no day on which {what} (mend the days of the week or the dates closed)")]
+    NoDays {
+        /// What is done on such a day.
+        what: &'static str,
+    },
     /// A share beyond the whole.
     #[error("is more than 1 (write the share between 0 and 1, such as 0.5)")]
     AboveOne,
+    /// A promise without a day.
+    #[error("has no day (write the day that was promised into due)")]
+    PromisedNothing,
+    /// A markup beyond all measure.
+    #[error("is more than a thousand (write what list cost is multiplied by, such as 3)")]
+    Markup,
+    /// A class of mouldings that has no markup.
+    #[error("is not in [price.classes] of shop.toml ({})", did_you_mean(.near, "write its markup there, or leave the cell empty"))]
+    UnknownClass {
+        /// A known one that is spelt alike.
+        near: Option<String>,
+    },
 
     /// A discount of everything, or too fine.
     #[error("is no discount (write the share taken off, below 1 and to four decimals, as 0.125)")]

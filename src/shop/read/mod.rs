@@ -1,5 +1,6 @@
 //! Reads a shop folder: settings first, then what refers to them, every fault at once.
 
+mod calendar;
 mod cells;
 mod compare;
 mod cutters;
@@ -15,6 +16,7 @@ mod lists;
 mod mistake;
 mod mouldings;
 mod offers;
+mod price;
 mod prices;
 mod quoted;
 mod rack;
@@ -30,6 +32,8 @@ pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
 pub use mistake::Mistake;
 pub(crate) use quoted::shown;
+
+use jiff::civil::Time;
 
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
@@ -133,6 +137,14 @@ pub fn read_words(text: &str) -> Result<String, Mistake> {
     cells::text(text.trim())
 }
 
+/// A time of day as it may stand in a file, typed elsewhere: `14:30`.
+///
+/// # Errors
+/// Why it is none.
+pub fn read_time(text: &str) -> Result<Time, Mistake> {
+    calendar::time(text)
+}
+
 /// Flaws as a cell has them, typed elsewhere: `14 1/2 .. 16; 90 .. 91`.
 ///
 /// # Errors
@@ -169,7 +181,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let frames = frames::read(bytes(frames::FILE), &figures, &mouldings, &mut faults);
     let style = settings::style(&figures, settings.as_ref());
     let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
-    let suppliers = suppliers::read(bytes(suppliers::FILE), &figures, &mut faults);
+    let means = (&figures, settings.as_ref());
+    let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
     let ways = (&figures, &suppliers);
     let has_lists = !lists.is_empty();
     let lists = Listings::read(&lists, bytes, ways, &mut faults);

@@ -9,6 +9,7 @@ use super::header::{ColumnRule, needed, optional};
 use super::mistake::Mistake;
 use super::register::Register;
 use super::settings::Ground;
+use super::suggest::Suggest;
 use super::table::{FileTable, Row};
 
 /// The file's name.
@@ -30,6 +31,7 @@ const COLUMNS: &[ColumnRule] = &[
     optional("kind", "rebated, reversible or floater").in_words(),
     optional("allowance", "its own allowance"),
     optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
+    optional("class", "the class whose markup is its own").in_words(),
 ];
 
 /// The words for how alike rails must be.
@@ -92,6 +94,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         row.fault("allowance", Mistake::FloaterAllowance);
     }
     let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
+    let class = row.take("class", |text| class(text, ground));
     let id = id?;
     Some(Moulding {
         name: name?.unwrap_or_else(|| id.clone()),
@@ -106,6 +109,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         kind: kind?,
         allowance: allowance?,
         keep_on_rack: keep_on_rack?.unwrap_or(0),
+        class: class?,
     })
 }
 
@@ -139,5 +143,16 @@ fn read_cutter(row: &mut Row, ground: &Ground) -> Option<String> {
     match named? {
         Some(cutter) => Some(cutter),
         None => ground.settings.as_ref().map(|settings| settings.default_cutter.clone()),
+    }
+}
+
+/// A class that the shop has a markup for; a fault of `shop.toml` is no fault here.
+fn class(text: &str, ground: &Ground) -> Result<String, Mistake> {
+    let Some(settings) = &ground.settings else { return Ok(text.to_owned()) };
+    let classes = settings.price.iter().flat_map(|price| price.classes.keys());
+    let known: Vec<&str> = classes.map(String::as_str).collect();
+    match known.contains(&text) {
+        true => Ok(text.to_owned()),
+        false => Err(Mistake::UnknownClass { near: Suggest::new().near(text, known.into_iter()) }),
     }
 }

@@ -5,14 +5,16 @@ use std::collections::BTreeSet;
 use toml::de::DeTable;
 
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
-use crate::shop::{Buying, Contact, Cutter, Restock, Settings};
+use crate::shop::{Buying, Contact, Cutter, Days, Restock, Settings, ShopDays};
 
+use super::calendar;
 use super::cells::{self, ReadingUnits};
 use super::cutters;
 use super::fault::FileFault;
 use super::keys::{Lines, Section};
 use super::listing::{self, ListRule};
 use super::mistake::Mistake;
+use super::price;
 use super::quoted::cut;
 use super::register::Register;
 
@@ -34,6 +36,8 @@ const TOP: &[(&str, &str)] = &[
     ("default_cutter", "the name of the cutter for mouldings that name none"),
     ("offcuts", "a section [offcuts] with keep and worth"),
     ("buying", "a section [buying] with spare, spare_most, restock and waste"),
+    ("price", "a section [price] with the shop's rules for prices"),
+    ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
     ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
 ];
@@ -48,6 +52,13 @@ const BUYING: &[(&str, &str)] = &[
     ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
     ("restock", "\"when it pays\" or \"always\""),
     ("waste", "the share that the rule of thumb adds for waste, such as \"0.1\""),
+];
+
+const DAYS: &[(&str, &str)] = &[
+    ("open", "the days of the week on which the shop is open, such as \"Mon .. Fri\""),
+    ("closed", "the dates on which it is not, such as \"2026-12-24 .. 2027-01-02\""),
+    ("bench_days", "the working days wanted between a delivery and the due date, such as \"1\""),
+    ("frames_a_day", "how many frames the shop makes in a day, such as \"12\""),
 ];
 
 const RESTOCKS: [(&str, Restock); 2] =
@@ -132,6 +143,8 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let allowance = top.need("allowance", figures.small("allowance"));
     let (keep, worth) = offcuts(&mut top, &figures);
     let buying = buying(&mut top, &figures);
+    let price = price::read(&mut top, &figures);
+    let days = days(&mut top);
     let cutters = cutters::read(&mut top, &figures);
     let lists = listing::rules(&mut top);
     let default_cutter =
@@ -148,6 +161,8 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             keep: keep?,
             worth: worth?,
             buying: buying?,
+            price: price?,
+            days: days?,
         })
     })();
     Ground { figures, settings, cutters, lists }
@@ -194,6 +209,33 @@ fn buying(top: &mut Section, figures: &ReadingUnits) -> Option<Buying> {
     })
 }
 
+/// When the shop works, each as usual where it is left out.
+fn days(top: &mut Section) -> Option<ShopDays> {
+    let usual = ShopDays::default();
+    if !top.has("days") {
+        return Some(usual);
+    }
+    let mut section = top.section("days", DAYS, "days")?;
+    let week = section.take("open", calendar::week);
+    let closed = section.take("closed", calendar::dates);
+    let bench_days = section.take("bench_days", cells::count(0, 60));
+    let frames_a_day = section.take("frames_a_day", cells::count(1, 10_000));
+    let open = match week? {
+        Some(week) => Days::of_week(week),
+        None => usual.open,
+    };
+    let open = open.but(closed?.unwrap_or_default());
+    if calendar::are_none(&open) {
+        section.fault("closed", Mistake::NoDays { what: "the shop is open" });
+        return None;
+    }
+    Some(ShopDays {
+        open,
+        bench_days: bench_days?.unwrap_or(usual.bench_days),
+        frames_a_day: frames_a_day?,
+    })
+}
+
 /// How lengths are shown in faults, whatever became of the settings.
 pub(super) fn style(figures: &ReadingUnits, settings: Option<&Settings>) -> LengthStyle {
     settings.map_or(
@@ -203,7 +245,7 @@ pub(super) fn style(figures: &ReadingUnits, settings: Option<&Settings>) -> Leng
 }
 
 /// A share of the whole, in millionths.
-fn share(text: &str) -> Result<u32, Mistake> {
+pub(super) fn share(text: &str) -> Result<u32, Mistake> {
     let millionths = parse_decimal(text, 6)?;
     u32::try_from(millionths).ok().filter(|&share| share <= 1_000_000).ok_or(Mistake::AboveOne)
 }

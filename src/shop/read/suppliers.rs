@@ -1,8 +1,9 @@
 //! Reads `suppliers.csv`: who sells moulding, their minimum and their freight.
 
 use crate::measure::Money;
-use crate::shop::{Contact, Freight, LongParcel, SmallOrder, Supplier};
+use crate::shop::{Contact, Days, Freight, LongParcel, Settings, SmallOrder, Supplier};
 
+use super::calendar;
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
@@ -29,14 +30,20 @@ const COLUMNS: &[ColumnRule] = &[
     optional("small_below", "the least that the goods come to without a charge for a small order"),
     optional("small_charge", "the charge for a smaller order"),
     needed("lead_days", "the days from order to delivery"),
+    optional("order_days", "the days of the week on which an order goes out, such as Mon; Thu")
+        .in_words(),
+    optional("cut_off", "the time until which an order of the day counts, such as 12:00")
+        .in_words(),
+    optional("delivery_days", "the days of the week on which they deliver, such as Tue; Fri")
+        .in_words(),
+    optional("closed", "the dates on which they are closed, such as 2026-12-24 .. 2027-01-02")
+        .in_words(),
     optional("long_over", "the longest stick that a parcel takes without a surcharge"),
     optional("long_charge", "the surcharge for a parcel with longer sticks"),
     optional("halves", "yes if they cut sticks in half on request").in_words(),
     optional("order_by", "the last day on which they take an order").in_words(),
     optional("note", "anything else").in_words(),
 ];
-
-const ANSWERS: [(&str, bool); 2] = [("yes", true), ("no", false)];
 
 const SMALLER: [(&str, bool); 2] = [("charged", false), ("refused", true)];
 
@@ -46,7 +53,7 @@ const FREIGHT: &str = "the charge, and below it where it changes, as 18; 9 from 
 /// the offers to mind.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &ReadingUnits,
+    means: (&ReadingUnits, Option<&Settings>),
     faults: &mut Vec<FileFault>,
 ) -> Register<Supplier> {
     let Some(bytes) = bytes else { return Register::new(LIST, false) };
@@ -57,13 +64,17 @@ pub(super) fn read(
     while let Some(mut row) = table.next_row(faults) {
         let id = row.need("supplier", cells::id);
         let new = suppliers.is_new(&mut row, "supplier", id.as_ref());
-        let supplier = read_row(&mut row, id.clone(), figures);
+        let supplier = read_row(&mut row, id.clone(), means);
         suppliers.add(id, row.number, supplier.filter(|_| new));
     }
     suppliers
 }
 
-fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option<Supplier> {
+fn read_row(
+    row: &mut Row,
+    id: Option<String>,
+    (figures, settings): (&ReadingUnits, Option<&Settings>),
+) -> Option<Supplier> {
     let name = row.take("name", cells::text);
     let account = row.take("account", cells::text);
     let address = row.take("address", cells::lines);
@@ -74,14 +85,17 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option
     let freight = row.take("freight", |text| freight(text, figures));
     let small = read_small(row, figures);
     let lead_days = row.need("lead_days", cells::count(0, 365));
+    let days = read_days(row, settings);
+    let cut_off = row.take("cut_off", calendar::time);
     let long = read_long(row, figures);
-    let halves = row.take("halves", cells::word(&ANSWERS));
+    let halves = row.take("halves", cells::word(&cells::ANSWERS));
     if long == Some(None) && halves == Some(Some(true)) {
         row.fault("halves", Mistake::OutOfPlace { belongs: "suppliers with a surcharge" });
     }
     let order_by = row.take("order_by", cells::date);
     let note = row.take("note", cells::text);
     let id = id?;
+    let (orders, delivers) = days?;
     Some(Supplier {
         name: name?.unwrap_or_else(|| id.clone()),
         id,
@@ -97,6 +111,9 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option
         freight: freight?.unwrap_or_else(|| vec![Freight { from: Money(0), charge: Money(0) }]),
         small: small?,
         lead_days: u16::try_from(lead_days?).ok()?,
+        orders,
+        cut_off: cut_off?,
+        delivers,
         long: long?,
         halves: halves?.unwrap_or(false),
         order_by: order_by?,
@@ -116,6 +133,27 @@ fn read_small(row: &mut Row, figures: &ReadingUnits) -> Option<Option<SmallOrder
         row.fault("small_charge", Mistake::ChargeAlone { with: "small_below" });
     }
     Some(below?.zip(charge?).map(|(below, charge)| SmallOrder { below, charge }))
+}
+
+/// The days on which an order goes out, and those on which it is delivered and taken in.
+fn read_days(row: &mut Row, settings: Option<&Settings>) -> Option<(Days, Days)> {
+    let order = row.take("order_days", calendar::week);
+    let delivery = row.take("delivery_days", calendar::week);
+    let closed = row.take("closed", calendar::dates);
+    let dates = closed.iter().flatten().flatten().copied();
+    let of = |week: Option<_>| week.map_or_else(Days::default, Days::of_week).but(dates.clone());
+    let open = settings.map(|settings| settings.days.open.clone()).unwrap_or_default();
+    let (order, delivery) = (order.map(of), delivery.map(|week| of(week).and(&open)));
+    let mut needed = |column, days: Option<Days>, what| {
+        let is_none = days.as_ref().is_some_and(calendar::are_none);
+        if is_none {
+            row.fault(column, Mistake::NoDays { what });
+        }
+        days.filter(|_| !is_none)
+    };
+    let order = needed("order_days", order, "an order goes out");
+    let delivery = needed("delivery_days", delivery, "they deliver and the shop is open");
+    closed.and(order.zip(delivery))
 }
 
 /// The surcharge for long parcels: its length and its charge, both or neither.

@@ -29,6 +29,7 @@ struct Head {
     height: Option<Length>,
     copies: Option<u32>,
     due: Option<Option<Date>>,
+    promised: Option<bool>,
     thickness: Option<Option<Length>>,
 }
 
@@ -83,6 +84,7 @@ impl Ticket {
             copies: self.head.copies?,
             progress: FrameProgress::default(),
             due: self.head.due?,
+            promised: self.head.promised?,
             thickness: self.head.thickness?,
             note: self.notes.join("; "),
             row: self.first_row,
@@ -116,12 +118,19 @@ impl Head {
             }
             height.and(width)
         };
+        let due = row.take("due", cells::date);
+        let promised =
+            row.take("promised", cells::word(&cells::ANSWERS)).map(|yes| yes.unwrap_or(false));
+        if promised == Some(true) && due == Some(None) {
+            row.fault("promised", Mistake::PromisedNothing);
+        }
         Head {
             sides,
             width,
             height,
             copies: row.take("copies", cells::count(1, 10_000)).map(|copies| copies.unwrap_or(1)),
-            due: row.take("due", cells::date),
+            due,
+            promised,
             thickness: row.take("thickness", figures.positive("the thickness")),
         }
     }
@@ -138,6 +147,8 @@ impl Head {
         alike(row, "copies", copies, self.copies);
         let due = row.take("due", cells::date);
         alike(row, "due", due.map(|due| due.map(Some)), self.due);
+        let promised = row.take("promised", cells::word(&cells::ANSWERS));
+        alike(row, "promised", promised, self.promised);
         let thickness = row.take("thickness", figures.positive("the thickness"));
         alike(row, "thickness", thickness.map(|t| t.map(Some)), self.thickness);
     }

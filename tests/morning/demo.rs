@@ -1,11 +1,10 @@
 //! The demo shop's morning shows each thing that decides a morning, and `why`
 //! answers for every frame that is not cut.
 
-mod support;
-
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use crate::support::LIMITS;
 use jiff::civil::{Date, date};
 use longpoint::morning::plan;
 use longpoint::plan::{Part, Plan, Warning};
@@ -14,7 +13,6 @@ use longpoint::solve::Limits;
 use longpoint::verify::verify;
 use longpoint::why::why;
 use longpoint::{chop, report};
-use support::LIMITS;
 
 const TODAY: Date = date(2026, 11, 25);
 

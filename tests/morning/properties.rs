@@ -3,13 +3,7 @@
 //! None of these needs to know the best plan: a morning with more to cut from, or
 //! with less asked of it, is no worse, and names decide nothing.
 
-#[path = "support/numbers.rs"]
-mod numbers;
-#[path = "brute/shops.rs"]
 #[allow(dead_code, reason = "nothing is wished here")]
-mod shops;
-mod support;
-
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
@@ -20,8 +14,8 @@ use longpoint::plan::{CutStick, Part, Plan, Wishes};
 use longpoint::shop::{Frame, Match, Shop, Stick};
 use longpoint::verify::verify;
 
-use numbers::Numbers;
-use support::{LIMITS, MORNING};
+use crate::numbers::Numbers;
+use crate::support::{LIMITS, MORNING};
 
 /// How many mornings each property is tried on.
 const MORNINGS: u64 = 250;
@@ -30,7 +24,7 @@ const MORNINGS: u64 = 250;
 /// below it, one more stick can make the stronger match possible, which is then
 /// asked for and may leave less for others: that is what a floor means.)
 fn shop(seed: u64) -> Shop {
-    let mut shop = shops::shop(seed ^ 0xABCD_0000);
+    let mut shop = crate::brute::shops::shop(seed ^ 0xABCD_0000);
     let layers = shop.frames.iter_mut().flat_map(|frame| &mut frame.layers);
     layers.for_each(|layer| layer.match_floor = layer.match_);
     shop

@@ -2,9 +2,6 @@
 //! more to choose from is never worse, and how a question is put changes
 //! nothing.
 
-#[path = "support/ring.rs"]
-mod ring;
-
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -125,7 +122,7 @@ fn scaled(problem: &Problem, k: i64) -> Problem {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(u32::try_from(ring::part(400)).unwrap()))]
+    #![proptest_config(ProptestConfig::with_cases(u32::try_from(crate::ring::part(400)).unwrap()))]
 
     #[test]
     fn more_stock_is_never_worse(problem in problem(), more in stock(), at in any::<Index>()) {

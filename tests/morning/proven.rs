@@ -6,7 +6,7 @@ use assert_cmd::Command;
 
 /// The first lines of a plan of one of the folders beside this file.
 fn planned(shop: &str) -> String {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/proven").join(shop);
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/morning/proven").join(shop);
     let mut command = Command::cargo_bin("longpoint").unwrap();
     let output = command.arg("plan").arg(folder).args(["--today", "2026-11-25"]).output().unwrap();
     let error = String::from_utf8_lossy(&output.stderr).into_owned();

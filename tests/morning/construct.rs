@@ -3,12 +3,10 @@
 //! By construction nothing better than no waste exists, so the best plan is
 //! known however many sticks there are.
 
-mod support;
-
+use crate::support::{frame, inches, moulding, plan, shop, stick};
 use longpoint::measure::{Length, Worth};
 use longpoint::shop::Shop;
 use longpoint::solve::{Item, Limits, Outcome, Problem, Run, Stock, solve};
-use support::{frame, inches, moulding, plan, shop, stick};
 
 /// Numbers that are the same on every machine.
 struct Numbers(u64);

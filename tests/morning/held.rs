@@ -1,12 +1,10 @@
 //! What a held frame is said to lack is what it lacks.
 
-mod support;
-
+use crate::support::{ask, frame, inches, layer, moulding, plan, shop, stick};
 use jiff::civil::date;
 use longpoint::measure::Mitre;
 use longpoint::plan::{HoldReason, WaitReason};
 use longpoint::shop::{Kind, Match};
-use support::{ask, frame, inches, layer, moulding, plan, shop, stick};
 
 /// Two frames share a liner that is not on the rack at all, and only one long
 /// stick can give either its outer moulding in one piece. The liner can be
@@ -76,7 +74,7 @@ fn a_frame_that_fits_only_head_to_tail_has_a_stick_of_its_own_beside_other_mitre
 #[test]
 fn a_hexagon_is_not_planned_on_a_double_saw() {
     let mut shop = shop();
-    support::saw(&mut shop).mitres = vec![(45_000, 45_000)];
+    crate::support::saw(&mut shop).mitres = vec![(45_000, 45_000)];
     moulding(&mut shop, "M", inches("1"), inches("1/4"), inches("96"));
     stick(&mut shop, "S-1", "M", inches("96"));
     frame(&mut shop, "square", "M", inches("8"), inches("8"));
@@ -84,9 +82,9 @@ fn a_hexagon_is_not_planned_on_a_double_saw() {
     let held = plan(&shop);
     assert!(held.today.iter().flat_map(|stick| &stick.rails).all(|rail| rail.frame == "square"));
     let [hexagon] = held.held.as_slice() else { panic!("{:?}", held.held) };
-    let cutter = support::saw(&mut shop).name.clone();
+    let cutter = crate::support::saw(&mut shop).name.clone();
     let reason = HoldReason::NoMitre { layer: 1, mitre: Mitre::new(6).unwrap(), cutter };
     assert_eq!((hexagon.frame.as_str(), &hexagon.reason), ("hexagon", &reason));
-    support::saw(&mut shop).mitres.push((29_000, 31_000));
+    crate::support::saw(&mut shop).mitres.push((29_000, 31_000));
     assert!(plan(&shop).held.is_empty());
 }

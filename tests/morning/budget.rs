@@ -1,29 +1,26 @@
 //! A plan's one budget: whatever the steps and the time, every frame has its
 //! place, the plan stands, and what was not settled is said.
 
-#[path = "../../benches/shops/mod.rs"]
-mod shops;
-
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
+use crate::shops::crowd::crowd;
+use crate::shops::room::{Room, room};
+use crate::shops::{Size, shop};
 use jiff::civil::{Date, date};
 use longpoint::morning::{WORK, plan_as_wished};
 use longpoint::plan::{Part, Plan, Proof, Wishes};
 use longpoint::shop::{Shop, read_folder};
 use longpoint::solve::Limits;
 use longpoint::verify::verify;
-use shops::crowd::crowd;
-use shops::room::{Room, room};
-use shops::{Size, shop};
 
 const TODAY: Date = date(2026, 11, 25);
 
 /// A shop in a folder beside this file.
 fn folder(name: &str) -> Shop {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join("budget").join(name);
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/morning/budget").join(name);
     read_folder(&folder).unwrap()
 }
 

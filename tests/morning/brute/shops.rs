@@ -7,7 +7,7 @@ use longpoint::shop::{Kind, Match, Per, Price, Shop, Stick, Stop};
 
 use crate::support;
 
-use super::numbers::Numbers;
+use crate::numbers::Numbers;
 
 /// The tiny shop of this number. Lengths stand on grids coarse enough that
 /// rails often fill a stick exactly.

@@ -6,20 +6,13 @@
 //! as [`Stock::net_cost`] defines it. The general solver's numbers are rounded
 //! and its plan is added up again in integers before it is believed.
 
-#[path = "support/general.rs"]
-mod general;
-#[path = "support/numbers.rs"]
-mod numbers;
-#[path = "support/ring.rs"]
-mod ring;
-
 use longpoint::solve::{
     Certificate, Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE,
     bound_by_prices, check, solve,
 };
 
-use general::{Way, least_cost, ways};
-use numbers::Numbers;
+use crate::general::{Way, least_cost, ways};
+use crate::numbers::Numbers;
 
 /// How many problems of a kind were proven, and how many of those by prices
 /// that were checked, of how many.
@@ -201,7 +194,7 @@ fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
 
 /// All are proven, and at least so many have prices beside them.
 fn all_agree(number: usize, seed: u64, draw: fn(&mut Numbers) -> Problem, certified: usize) {
-    let tried = usize::try_from(ring::part(number as u64)).unwrap();
+    let tried = usize::try_from(crate::ring::part(number as u64)).unwrap();
     let tally = compare(tried, seed, draw);
     assert_eq!((tally.proven, tally.of), (tried, tried));
     assert!(tally.certified * number >= certified * tried, "{tally:?}");

@@ -2,18 +2,13 @@
 //! against trying each way of placing each part. Nothing here is shared with
 //! the solver but the question and the answer.
 
-#[path = "support/exhaust.rs"]
-mod exhaust;
-#[path = "support/numbers.rs"]
-mod numbers;
-
 use longpoint::solve::{
     Certificate, Credit, Item, Limits, Outcome, Problem, Run, Shortfall, Solution, Stock, WHOLE,
     bound_by_prices, explain, solve,
 };
 
-use exhaust::{brute, net, worth};
-use numbers::Numbers;
+use crate::exhaust::{brute, net, worth};
+use crate::numbers::Numbers;
 
 /// What makes a problem special.
 #[derive(Clone, Copy)]

@@ -1,19 +1,17 @@
 //! What is wished of a plan for one run: rushed frames, a few frames by
 //! themselves, nothing bought.
 
-mod support;
-
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
+use crate::support::{LIMITS, MORNING, frame, inches, moulding, shop, stick};
 use assert_cmd::Command;
 use jiff::civil::date;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, Wishes};
 use longpoint::shop::Shop;
 use longpoint::verify::{Fault, verify};
-use support::{LIMITS, MORNING, frame, inches, moulding, shop, stick};
 
 /// Three frames alike, due one after the other, and one stick, enough for one.
 fn one_stick() -> Shop {

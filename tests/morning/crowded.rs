@@ -5,12 +5,6 @@
 //! what the first stick gives, the second gives the shortest frames of each date:
 //! as many as any others would be, and nothing uses up less.
 
-#[path = "support/numbers.rs"]
-mod numbers;
-#[path = "support/ring.rs"]
-mod ring;
-mod support;
-
 use std::cmp::Reverse;
 
 use jiff::civil::{Date, date};
@@ -21,8 +15,8 @@ use longpoint::rails::frame_rails;
 use longpoint::shop::{Match, Shop};
 use longpoint::verify::verify;
 
-use numbers::Numbers;
-use support::{LIMITS, MORNING, ask, frame, moulding, stick};
+use crate::numbers::Numbers;
+use crate::support::{LIMITS, MORNING, ask, frame, moulding, stick};
 
 /// How many shops are tried.
 const SHOPS: u64 = 200;
@@ -38,7 +32,7 @@ const DATES: [Date; 2] = [date(2031, 3, 4), date(2031, 3, 5)];
 /// Two sticks and nineteen frames, all different.
 fn crowded(seed: u64) -> Shop {
     let numbers = &mut Numbers(seed ^ 0xC0DE);
-    let mut shop = support::shop();
+    let mut shop = crate::support::shop();
     let quarters = |count| Length::from_64ths(count * 16);
     moulding(&mut shop, "BLACK", quarters(4), quarters(1), quarters(480));
     for number in 0..2 {
@@ -122,7 +116,7 @@ fn best(shop: &Shop) -> Merit {
 
 #[test]
 fn of_more_choices_than_can_be_listed_the_best_is_taken_or_a_bound_given() {
-    let (mut proven, mut bounded, shops) = (0, 0, ring::part(SHOPS));
+    let (mut proven, mut bounded, shops) = (0, 0, crate::ring::part(SHOPS));
     for seed in 0..shops {
         let shop = crowded(seed);
         let wishes = Wishes { rack_only: true, ..Wishes::default() };

@@ -14,11 +14,8 @@ use longpoint::shop::Shop;
 use longpoint::solve::Limits;
 use rayon::ThreadPoolBuilder;
 
-#[path = "../benches/shops/mod.rs"]
-mod shops;
-
-use shops::room::{Room, room};
-use shops::{Size, shop};
+use crate::shops::room::{Room, room};
+use crate::shops::{Size, shop};
 
 /// Few steps, so that searches end unproven too: where they are cut off must
 /// not depend on the threads either.

@@ -10,19 +10,12 @@
 //! cost less, and what is said to be proven must be the least.
 //! `LONGPOINT_MIPS` is how many questions there are instead of the thousand.
 
-#[path = "support/general.rs"]
-mod general;
-#[path = "support/numbers.rs"]
-mod numbers;
-#[path = "support/table.rs"]
-mod table;
-
-use general::{Way, ways};
+use crate::general::{Way, ways};
+use crate::numbers::Numbers;
+use crate::table::Size;
 use longpoint::solve::{
     Credit, Item, Limits, Outcome, Problem, Run, Stock, WHOLE, check, least, solve,
 };
-use numbers::Numbers;
-use table::Size;
 
 /// How large questions are.
 struct Extent {
@@ -190,12 +183,12 @@ struct Tally {
 /// too long.
 fn truth(problem: &Problem, extent: &Extent, tally: &mut Tally) -> Option<Option<i64>> {
     let ways: Vec<Way> = ways(problem, extent.ways)?;
-    let truth = table::least_cost(problem, &ways, &extent.table)?;
+    let truth = crate::table::least_cost(problem, &ways, &extent.table)?;
     if ways.len() <= FEW_WAYS {
         tally.modelled += 1;
         // Its numbers break down now and then, and it knows costs to some six
         // digits only; its plan was added up in integers.
-        if let Ok(found) = general::least_cost(problem, &ways) {
+        if let Ok(found) = crate::general::least_cost(problem, &ways) {
             tally.answered += 1;
             let near = |(found, truth): (i64, i64)| {
                 found >= truth && (found - truth) <= truth.abs() / 1_000_000

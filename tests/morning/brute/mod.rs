@@ -1,16 +1,9 @@
 //! Whole plans of three thousand tiny shops against trying everything. Nothing
 //! here is shared with the planner but the shop, its rails and the plan.
 
-#[path = "../support/numbers.rs"]
-mod numbers;
-#[path = "../support/ring.rs"]
-mod ring;
-#[path = "../support/mod.rs"]
-mod support;
-
 mod bench;
 mod search;
-mod shops;
+pub mod shops;
 mod stops;
 
 use std::collections::BTreeSet;
@@ -49,11 +42,16 @@ fn plans_of_the_fourth_shops_are_as_good_as_any_way_to_cut() {
 
 #[test]
 fn plans_of_shops_with_several_mitres_are_as_good_as_any_way_to_cut_and_proven() {
-    for seed in 0..ring::part(SHOPS / 2) {
+    for seed in 0..crate::ring::part(SHOPS / 2) {
         let shop = shops::mixed(seed);
-        let plan = plan_as_wished(&shop, support::MORNING, &Wishes::default(), support::LIMITS)
-            .unwrap()
-            .into_inner();
+        let plan = plan_as_wished(
+            &shop,
+            crate::support::MORNING,
+            &Wishes::default(),
+            crate::support::LIMITS,
+        )
+        .unwrap()
+        .into_inner();
         let (faults, _) = judge(&shop, &plan);
         assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
         let is_proven = plan.proof.iter().all(|proof| proof.proven);
@@ -64,12 +62,13 @@ fn plans_of_shops_with_several_mitres_are_as_good_as_any_way_to_cut_and_proven()
 /// Every so many shops, so that the tests take as long as one another.
 fn try_all(first: u64) {
     let (mut proven, mut waiting, mut fewest) = (0, 0, 0);
-    let shops = ring::part(SHOPS);
+    let shops = crate::ring::part(SHOPS);
     for seed in (0..shops).map(|place| place * 4 + first) {
         let shop = shops::shop(seed);
         let wishes = shops::wishes(seed, &shop);
-        let plan =
-            plan_as_wished(&shop, support::MORNING, &wishes, support::LIMITS).unwrap().into_inner();
+        let plan = plan_as_wished(&shop, crate::support::MORNING, &wishes, crate::support::LIMITS)
+            .unwrap()
+            .into_inner();
         let (faults, has_fewest) = judge(&shop, &plan);
         assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
         proven += u64::from(plan.proof.iter().all(|proof| proof.proven));

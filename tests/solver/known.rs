@@ -1,10 +1,5 @@
 //! Cutting-stock problems with published or well-known answers.
 
-#[path = "support/known.rs"]
-mod known;
-#[path = "support/numbers.rs"]
-mod numbers;
-
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
@@ -12,8 +7,8 @@ use longpoint::solve::{
     Item, Limits, Outcome, Problem, Run, Solution, Stock, bound_by_prices, check, solve,
 };
 
-use known::{KNOWN, Known};
-use numbers::Numbers;
+use crate::known_values::{KNOWN, Known};
+use crate::numbers::Numbers;
 
 const LIMITS: Limits = Limits { work: 200_000_000, deadline: None, stop: None, watch: None };
 

@@ -4,13 +4,6 @@
 //! with a shop that has those frames only: then nothing competes. So this tests
 //! the choice and nothing else; `tests/brute` tests the packing.
 
-#[path = "support/ring.rs"]
-mod ring;
-#[path = "../benches/shops/mod.rs"]
-mod shops;
-#[path = "support/mod.rs"]
-mod support;
-
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
@@ -21,8 +14,8 @@ use longpoint::plan::{Part, Plan};
 use longpoint::shop::Shop;
 use longpoint::verify::verify;
 
-use shops::Dice;
-use support::{LIMITS, MORNING, frame, layer, moulding, stick};
+use crate::shops::Dice;
+use crate::support::{LIMITS, MORNING, frame, layer, moulding, stick};
 
 /// How many shops are tried.
 const SHOPS: u64 = 60;
@@ -34,7 +27,7 @@ const FRAMES: i64 = 8;
 fn scarce(seed: u64) -> Shop {
     let mut dice = Dice::new(seed);
     let inches = |count| Length::from_64ths(count * 64);
-    let mut shop = support::shop();
+    let mut shop = crate::support::shop();
     for id in ["A", "B", "C", "D"] {
         moulding(&mut shop, id, inches(1), Length::from_64ths(16), inches(60));
         for number in 0..dice.roll(1, 3) {
@@ -100,7 +93,7 @@ fn best(shop: &Shop) -> Merit {
 #[test]
 fn no_other_frames_would_serve_the_dates_better_or_use_up_less() {
     let (mut waiting, mut proven) = (0, 0);
-    let shops = ring::part(SHOPS);
+    let shops = crate::ring::part(SHOPS);
     for seed in 0..shops {
         let shop = scarce(seed);
         let plan = plan(&shop, MORNING, LIMITS).unwrap().into_inner();

@@ -1,0 +1,88 @@
+//! Days that were promised to customers, and that a plan does not keep.
+
+use jiff::civil::Date;
+
+use super::{Plan, WaitReason, Waiting};
+use crate::shop::{Coming, Shop};
+
+/// Copies of a frame that will not be ready on the day that was promised.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BrokenPromise {
+    /// The frame's ticket number.
+    pub frame: String,
+    /// How many of its copies.
+    pub copies: u32,
+    /// The day that was promised.
+    pub due: Date,
+    /// Why not.
+    pub why: BrokenBy,
+}
+
+/// Why a promise is not kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BrokenBy {
+    /// The day is over.
+    Past,
+    /// The last of its moulding comes on this day, which leaves too few for the bench.
+    Arrives(Date),
+    /// It waits, and nothing is known to come for it.
+    NothingComes,
+    /// It cannot be made as asked.
+    Held,
+}
+
+impl Plan {
+    /// The promises that this plan does not keep, in the order of the pile.
+    pub fn broken_promises(&self, shop: &Shop) -> Vec<BrokenPromise> {
+        let mut broken: Vec<BrokenPromise> = Vec::new();
+        for frame in shop.frames.iter().filter(|frame| frame.promised) {
+            let Some(due) = frame.due else { continue };
+            for copy in frame.pending().filter(|_| self.wishes.concerns(frame)) {
+                let Some(why) = self.broken_by(shop, &frame.id, copy, due) else { continue };
+                let one = BrokenPromise { frame: frame.id.clone(), copies: 1, due, why };
+                match broken.last_mut() {
+                    Some(last) if BrokenPromise { copies: 1, ..last.clone() } == one => {
+                        last.copies += 1;
+                    }
+                    _ => broken.push(one),
+                }
+            }
+        }
+        broken
+    }
+
+    fn broken_by(&self, shop: &Shop, frame: &str, copy: u32, due: Date) -> Option<BrokenBy> {
+        if due < self.date {
+            return Some(BrokenBy::Past);
+        }
+        if self.held.iter().any(|held| held.frame == frame && held.copy == copy) {
+            return Some(BrokenBy::Held);
+        }
+        let mut waiting = self.waiting.iter();
+        let waiting = waiting.find(|waiting| waiting.frame == frame && waiting.copy == copy)?;
+        match self.comes(shop, waiting) {
+            Some(day) if day > shop.settings.days.needed_by(due) => Some(BrokenBy::Arrives(day)),
+            Some(_) => None,
+            None => Some(BrokenBy::NothingComes),
+        }
+    }
+
+    /// When the last of what a copy waits for comes: today if all of it is at hand or at
+    /// the bench, `None` where nothing is known to come.
+    pub fn comes(&self, shop: &Shop, waiting: &Waiting) -> Option<Date> {
+        let (frame, copy) = (&waiting.frame, waiting.copy);
+        let mut awaited = self.order.awaited.iter();
+        if let Some(awaited) = awaited.find(|a| a.frame == *frame && a.copy == copy) {
+            return Some(awaited.arrives.unwrap_or(self.date));
+        }
+        let is_own = |rail: &super::PlacedRail| rail.frame == *frame && rail.copy == copy;
+        let sticks = self.order.coming.iter().filter(|stick| stick.rails.iter().any(is_own));
+        let comes = |coming: &Coming| coming.arrives.or(coming.at_bench.then_some(self.date));
+        let sticks = sticks.filter_map(|stick| comes(shop.coming_stick(&stick.stick)?));
+        let chopped = match &waiting.reason {
+            WaitReason::OnOrder { arrives, .. } => *arrives,
+            WaitReason::Moulding(_) | WaitReason::Chops(_) => None,
+        };
+        sticks.chain(chopped).max()
+    }
+}

@@ -1,0 +1,62 @@
+//! Whether there is a pair of hands for it: frames a day, and the days that are left.
+
+use jiff::civil::Date;
+
+use crate::shop::{Frame, ShopDays};
+
+/// The first day from `from` on by which so many frames more can be made beside those
+/// of the pile, each by its own day; `None` beyond the calendar. What is overdue is to be
+/// made today; what is not dated is made when there is time.
+///
+/// With as many hands every day, frames can all be made in time just if, for every day,
+/// those that are due by then are no more than can be made until then (the earliest due
+/// first; Jackson 1955, from memory). So it is enough to count.
+pub fn free_day(
+    days: &ShopDays,
+    frames: &[Frame],
+    copies: u32,
+    (today, from): (Date, Date),
+) -> Option<Date> {
+    let day = days.open.next(from)?;
+    let Some(each) = days.frames_a_day.map(u64::from) else { return Some(day) };
+    let mut due: Vec<(Date, u64)> = frames
+        .iter()
+        .filter_map(|frame| Some((frame.due?.max(today), u64::from(frame.left()))))
+        .collect();
+    due.sort_unstable();
+    // For each of these days, how many frames are due by then.
+    let mut by_then = 0;
+    for (_, count) in &mut due {
+        by_then += *count;
+        *count = by_then;
+    }
+    let due_by = |day: Date| {
+        let upto = due.partition_point(|(by, _)| *by <= day);
+        upto.checked_sub(1).map_or(0, |last| due[last].1)
+    };
+    let new = u64::from(copies);
+    let first = days.open.next(today)?;
+    let (mut open, mut made) = (first, 0);
+    let mut overrun = None;
+    for &(by, count) in &due {
+        while open <= by {
+            (open, made) = (days.open.next(open.tomorrow().ok()?)?, made + each);
+        }
+        if count + new > made {
+            overrun = Some(by);
+        }
+    }
+    // After the last day that would be overrun no day is, so no more than two are tried.
+    let mut day = match overrun.filter(|overrun| *overrun >= day) {
+        Some(overrun) => days.open.next(overrun.tomorrow().ok()?)?,
+        None => day,
+    };
+    loop {
+        let before = (due_by(day) + new).div_ceil(each) - 1;
+        let needed = days.open.after(first, u32::try_from(before).ok()?)?;
+        if needed <= day {
+            return Some(day);
+        }
+        day = needed;
+    }
+}

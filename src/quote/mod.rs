@@ -1,0 +1,221 @@
+//! What is said at the counter: a price, and the day on which it can be ready.
+//!
+//! # Why only what shares its moulding is planned
+//!
+//! A customer waits. Who is cut today depends on nobody with whom the frame shares no
+//! moulding, not even through the layers of others; so the morning is planned for those
+//! that do, without the frame and with it. What that leaves out is carriage which other
+//! mouldings would pay a part of: the cost at the margin is of these frames alone, and
+//! is said so. The price has nothing to do with it.
+
+mod alone;
+mod asked;
+mod capacity;
+mod promise;
+mod pushed;
+mod related;
+
+use jiff::civil::Date;
+
+use crate::measure::{Length, Money, Worth};
+use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan};
+use crate::price::{FramePrice, list_cost, price};
+use crate::rails::{LayerRails, frame_footage, frame_rails};
+use crate::shop::{Frame, Shop};
+use crate::solve::Limits;
+use crate::verify::Fault;
+
+pub use alone::Alone;
+pub use asked::{Wish, WishedLayer};
+pub use capacity::free_day;
+pub use promise::{Promise, WaitsFor};
+pub use pushed::{PushedBack, Standing};
+
+/// So many mouldings near the one asked for are quoted beside it.
+const NEAR: usize = 4;
+
+/// A face that differs by no more than a quarter is nearly as wide. Common practice, no
+/// source.
+const NEARLY: i64 = 4;
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Quote {
+    /// What was asked, as a frame; if it can be promised, due on that day.
+    pub frame: Frame,
+    /// The rails of one copy.
+    pub rails: Vec<LayerRails>,
+    /// What the trade's rule of thumb asks for each layer of one copy.
+    pub footage: Vec<Length>,
+    /// The price of one copy by the shop's rules; `None` without rules or a list price.
+    pub price: Option<FramePrice>,
+    /// What the moulding of one copy costs at list price by the trade's rule of thumb;
+    /// `None` without a list price.
+    pub list: Option<Money>,
+    /// When it can be ready; `None` if it is held, or nobody is known to sell what
+    /// lacks.
+    pub promise: Option<Promise>,
+    /// Why it cannot be made, if so.
+    pub held: Option<HoldReason>,
+    /// What the copies that can be cut today come from.
+    pub today: Vec<String>,
+    /// How many copies are cut today.
+    pub cut_today: u32,
+    /// How many copies wait.
+    pub waits: u32,
+    /// Whom it pushes back.
+    pub pushed: Vec<PushedBack>,
+    /// What is bought otherwise of its mouldings for it.
+    pub bought: Vec<OrderChange>,
+    /// What everything that waits for the same mouldings costs without it, and with it.
+    pub margin: Option<(Worth, Worth)>,
+    /// What each offer would charge for it alone, where that was asked.
+    pub offers: Vec<Alone>,
+    /// Mouldings of nearly the same width.
+    pub near: Vec<NearMoulding>,
+}
+
+impl Quote {
+    /// The frames that are late for its sake and were not before, those that were
+    /// promised alone or all of them.
+    pub fn made_late(&self, promised: bool) -> Vec<&str> {
+        let late = self.pushed.iter().filter(|pushed| pushed.is_late);
+        let late = late.filter(|pushed| pushed.promised || !promised);
+        late.map(|pushed| pushed.frame.as_str()).collect()
+    }
+
+    /// Whether it can be promised for a day, or for any: without breaking the promise of
+    /// another.
+    pub fn can_be_promised(&self, day: Option<Date>) -> bool {
+        let ready = self.promise.as_ref().map(|promise| promise.ready);
+        let in_time = ready.is_some_and(|ready| day.is_none_or(|day| ready <= day));
+        in_time && self.made_late(true).is_empty()
+    }
+}
+
+/// A line of the order that is another with the frame than without it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OrderChange {
+    /// The line with the frame; without it, if there is none with it.
+    pub line: OrderLine,
+    /// How many are bought without the frame, and how many with it.
+    pub counts: (u32, u32),
+}
+
+/// A moulding that might do as well.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NearMoulding {
+    /// Its code.
+    pub moulding: String,
+    /// What the same frame would be sold for in it, if the shop has rules for prices.
+    pub price: Option<Money>,
+    /// What it would cost at list price.
+    pub list: Option<Money>,
+}
+
+/// Quotes a wish; the plans are made as [`plan`](crate::morning::plan) makes them.
+/// `alone` asks what each offer by itself would charge, which takes a plan for each.
+///
+/// # Errors
+/// What the check finds wrong with one of the plans: a mistake of the program.
+///
+/// # Panics
+/// If the shop has no such moulding.
+pub fn quote(
+    shop: &Shop,
+    wish: &Wish,
+    date: Date,
+    limits: Limits,
+    alone: bool,
+) -> Result<Quote, Vec<Fault>> {
+    let frame = wish.frame(shop);
+    let pile = &shop.frames;
+    let shop = &related::related(shop, &frame);
+    let promise::Promised { frame, without, with, promise } =
+        promise::promise(shop, pile, frame, date, limits)?;
+    let copies = |list: &mut dyn Iterator<Item = &String>| {
+        u32::try_from(list.filter(|id| **id == frame.id).count()).unwrap_or(u32::MAX)
+    };
+    let waits = copies(&mut with.waiting.iter().map(|waiting| &waiting.frame));
+    let held = with.held.iter().find(|held| held.frame == frame.id);
+    let sticks = with.today.iter().filter(|stick| stick.rails.iter().any(|r| r.frame == frame.id));
+    let spare = with.spares_today().filter(|of| of.frame == frame.id);
+    let spare = spare.map(|of| format!("spare rail {}", of.label));
+    let is_priced = |layer: &WishedLayer| shop.moulding(&layer.moulding).price.is_some();
+    let margin = || (cost(&without, shop), cost(&with, shop));
+    Ok(Quote {
+        rails: frame_rails(shop, &frame),
+        footage: frame_footage(shop, &frame),
+        price: price(shop, &frame),
+        list: list_cost(shop, &frame),
+        promise,
+        held: held.map(|held| held.reason.clone()),
+        today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
+        cut_today: if held.is_some() { 0 } else { wish.copies - waits },
+        waits,
+        pushed: pushed::pushed(shop, &without, &with, &frame.id),
+        bought: changes(&without, &with, wish),
+        margin: (held.is_none() && wish.layers.iter().all(is_priced)).then(margin),
+        offers: if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() },
+        near: near(shop, wish),
+        frame,
+    })
+}
+
+/// What is bought of its mouldings in another number, first what is bought with the
+/// frame.
+fn changes(without: &Plan, with: &Plan, wish: &Wish) -> Vec<OrderChange> {
+    let key = |line: &OrderLine| {
+        let what = (line.form.clone(), line.length, line.halved, line.rails.clone());
+        (line.supplier.clone(), line.moulding.clone(), line.offer, what)
+    };
+    let count = |plan: &Plan, line: &OrderLine| -> u32 {
+        let same = plan.order.lines.iter().filter(|other| key(other) == key(line));
+        same.map(|other| other.count).sum()
+    };
+    let is_of_it =
+        |line: &&OrderLine| wish.layers.iter().any(|layer| layer.moulding == line.moulding);
+    let gone = without.order.lines.iter().filter(|line| count(with, line) == 0);
+    let lines = with.order.lines.iter().chain(gone).filter(is_of_it);
+    let changes = lines.map(|line| {
+        let counts = (count(without, line), count(with, line));
+        OrderChange { line: line.clone(), counts }
+    });
+    changes.filter(|change| change.counts.0 != change.counts.1).collect()
+}
+
+/// What everything in a plan uses up of mouldings with a price, and what is
+/// bought.
+fn cost(plan: &Plan, shop: &Shop) -> Worth {
+    let is_priced = |moulding: &str| shop.moulding(moulding).price.is_some();
+    let counted = plan.proof.iter().filter(|proof| {
+        is_priced(&proof.moulding) && (proof.part == Part::Today || plan.order.account.is_none())
+    });
+    let used_up: Worth = counted.map(|proof| proof.used_up).sum();
+    // What is on order was paid for, and is worth what a stick on the rack is.
+    let coming = plan.order.coming.iter().filter(|stick| is_priced(&stick.moulding));
+    let coming: Worth = coming.map(CutStick::used_up).sum();
+    used_up + coming + plan.order.account.map(|account| account.net).unwrap_or_default()
+}
+
+/// Mouldings of the same kind whose face is nearly as wide, the nearest first; of a
+/// stack none.
+fn near(shop: &Shop, wish: &Wish) -> Vec<NearMoulding> {
+    let [layer] = &wish.layers[..] else { return Vec::new() };
+    let own = shop.moulding(&layer.moulding);
+    let apart = |width: Length| (width - own.width).nm().abs();
+    let mut others: Vec<_> = shop
+        .mouldings
+        .values()
+        .filter(|other| other.id != own.id && other.kind == own.kind)
+        .filter(|other| apart(other.width) * NEARLY <= own.width.nm())
+        .collect();
+    others.sort_by_key(|other| (apart(other.width), &other.id));
+    let quoted = |id: &String| {
+        let layers = vec![WishedLayer { moulding: id.clone(), ..layer.clone() }];
+        let frame = Wish { layers, ..wish.clone() }.frame(shop);
+        let price = price(shop, &frame).map(|price| price.said);
+        NearMoulding { moulding: id.clone(), price, list: list_cost(shop, &frame) }
+    };
+    others.into_iter().take(NEAR).map(|other| quoted(&other.id)).collect()
+}

@@ -1,0 +1,135 @@
+//! The first day on which a frame can be ready, held against a plan that has it due on
+//! just that day.
+
+use jiff::civil::Date;
+
+use super::capacity::free_day;
+use crate::morning::plan;
+use crate::plan::Plan;
+use crate::shop::{Frame, Shop};
+use crate::solve::Limits;
+use crate::verify::Fault;
+
+/// Plans with another day, at the most, before a day is found that stands.
+const MOST_DAYS: u32 = 4;
+
+/// When a frame can be ready.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Promise {
+    /// The day.
+    pub ready: Date,
+    /// What it waits for.
+    pub waits_for: WaitsFor,
+    /// Whether a plan with the frame due on that day has it in time.
+    pub stands: bool,
+}
+
+/// What keeps a frame from being ready sooner.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WaitsFor {
+    /// The time that it takes to join and fit.
+    Bench,
+    /// Its moulding, which comes on this day from these suppliers.
+    Moulding {
+        /// The day of the last of it.
+        arrives: Date,
+        /// From whom it is bought; nobody where it is on order or at the bench already.
+        suppliers: Vec<String>,
+    },
+    /// What was promised before: so many frames a day are made, and no more.
+    Hands,
+}
+
+/// The plans without a frame and with it, and what can be promised.
+pub(super) struct Promised {
+    /// The frame, due when it can be ready where that was not said or is not possible.
+    pub frame: Frame,
+    pub without: Plan,
+    pub with: Plan,
+    pub promise: Option<Promise>,
+}
+
+/// Plans with the frame on the pile of those that share its moulding; `pile` is all of
+/// it. Where it cannot be ready when it is wanted, or no
+/// day is, it is planned again as due on the first day on which it could be, until a
+/// plan has it in time.
+pub(super) fn promise(
+    shop: &Shop,
+    pile: &[Frame],
+    mut frame: Frame,
+    date: Date,
+    limits: Limits,
+) -> Result<Promised, Vec<Fault>> {
+    let without = plan(shop, date, limits)?.into_inner();
+    // Nobody fetches a frame on a day on which the shop is closed.
+    frame.due = frame.due.map(|due| shop.settings.days.open.last(due).unwrap_or(due));
+    for tried in 1.. {
+        let mut wider = shop.clone();
+        wider.frames.push(frame.clone());
+        let with = plan(&wider, date, limits)?.into_inner();
+        let Some((ready, waits_for)) = ready(shop, pile, &with, &frame) else {
+            return Ok(Promised { frame, without, with, promise: None });
+        };
+        let stands = frame.due.is_some_and(|due| ready <= due);
+        if stands || tried == MOST_DAYS {
+            return Ok(Promised {
+                frame,
+                without,
+                with,
+                promise: Some(Promise { ready, waits_for, stands }),
+            });
+        }
+        frame.due = Some(ready);
+    }
+    unreachable!("the last try returns")
+}
+
+/// When a plan has the frame ready, and what that waits for; `None` if it never does.
+fn ready(shop: &Shop, pile: &[Frame], plan: &Plan, frame: &Frame) -> Option<(Date, WaitsFor)> {
+    if plan.held.iter().any(|held| held.frame == frame.id) {
+        return None;
+    }
+    let (days, date) = (&shop.settings.days, plan.date);
+    let awaited = |copy: u32| {
+        let mut awaited = plan.order.awaited.iter();
+        awaited.find(|awaited| awaited.frame == frame.id && awaited.copy == copy)
+    };
+    let mut last = None;
+    for waiting in plan.waiting.iter().filter(|waiting| waiting.frame == frame.id) {
+        let Some(awaited) = awaited(waiting.copy) else {
+            last = last.max(Some(plan.comes(shop, waiting)?));
+            continue;
+        };
+        // In time if it can be; too late, as soon as anybody delivers.
+        let is_late = |day: Date| frame.due.is_none_or(|due| day > days.needed_by(due));
+        let arrives = match (awaited.arrives, awaited.earliest) {
+            (Some(day), Some(earliest)) if is_late(day) => Some(earliest.min(day)),
+            (day, _) => day,
+        };
+        last = last.max(Some(arrives.unwrap_or(date)));
+    }
+    let material = last.unwrap_or(date).max(date);
+    let made = days.open.after(material, days.bench_days)?;
+    let ready = free_day(days, pile, frame.copies, (date, made))?;
+    let waits_for = if ready > days.open.next(made)? {
+        WaitsFor::Hands
+    } else if material > date {
+        WaitsFor::Moulding { arrives: material, suppliers: suppliers(plan, frame) }
+    } else {
+        WaitsFor::Bench
+    };
+    Some((ready, waits_for))
+}
+
+/// From whom the frame's moulding is bought.
+fn suppliers(plan: &Plan, frame: &Frame) -> Vec<String> {
+    let is_own = |id: &str| id == frame.id;
+    let sticks = plan.order.sticks.iter().filter(|stick| stick.is_new);
+    let sticks = sticks.filter(|stick| stick.rails.iter().any(|rail| is_own(&rail.frame)));
+    let chops = plan.order.chops.iter().filter(|chop| is_own(&chop.frame));
+    let names = sticks.map(|stick| &stick.supplier).chain(chops.map(|chop| &chop.supplier));
+    let mut names: Vec<String> = names.filter(|name| !name.is_empty()).cloned().collect();
+    names.sort();
+    names.dedup();
+    names
+}

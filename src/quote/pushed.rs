@@ -1,0 +1,96 @@
+//! Whom a frame pushes back: what stands otherwise with it than without it.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::plan::Plan;
+use crate::shop::Shop;
+
+/// Copies of a frame that come later for another frame's sake.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PushedBack {
+    /// Its ticket number.
+    pub frame: String,
+    /// How many of its copies.
+    pub copies: u32,
+    /// When it is due.
+    pub due: Option<Date>,
+    /// Whether that day was promised.
+    pub promised: bool,
+    /// How it stands without the other frame.
+    pub before: Standing,
+    /// How it stands with it.
+    pub after: Standing,
+    /// Whether it is late then and was not before.
+    pub is_late: bool,
+}
+
+/// How a copy stands, the best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Standing {
+    /// It is cut today.
+    Today,
+    /// Its moulding arrives on this day.
+    Arrives(Date),
+    /// It waits, and nothing is known to come for it.
+    Waits,
+    /// It cannot be made as asked.
+    Held,
+}
+
+/// Every frame of which some copies come later in one plan than in the other.
+pub(super) fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec<PushedBack> {
+    let (then, now) = (standings(before), standings(after));
+    let mut pushed: Vec<PushedBack> = Vec::new();
+    for frame in shop.frames.iter().filter(|frame| frame.id != but) {
+        for copy in frame.pending() {
+            let of = |standings: &Standings| {
+                standings.get(&(frame.id.as_str(), copy)).copied().unwrap_or(Standing::Today)
+            };
+            let (before, after) = (of(&then), of(&now));
+            if after <= before {
+                continue;
+            }
+            let is_late = |standing: Standing| match standing {
+                Standing::Today => false,
+                Standing::Arrives(day) => {
+                    frame.due.is_some_and(|due| day > shop.settings.days.needed_by(due))
+                }
+                Standing::Waits | Standing::Held => true,
+            };
+            let one = PushedBack {
+                frame: frame.id.clone(),
+                copies: 1,
+                due: frame.due,
+                promised: frame.promised,
+                before,
+                after,
+                is_late: is_late(after) && !is_late(before),
+            };
+            match pushed.last_mut() {
+                Some(last) if PushedBack { copies: 1, ..last.clone() } == one => last.copies += 1,
+                _ => pushed.push(one),
+            }
+        }
+    }
+    pushed
+}
+
+type Standings<'a> = BTreeMap<(&'a str, u32), Standing>;
+
+/// How each copy stands that is not cut today.
+fn standings(plan: &Plan) -> Standings<'_> {
+    let mut standings = BTreeMap::new();
+    for waiting in &plan.waiting {
+        standings.insert((waiting.frame.as_str(), waiting.copy), Standing::Waits);
+    }
+    for awaited in &plan.order.awaited {
+        let arrives = awaited.arrives.map_or(Standing::Arrives(plan.date), Standing::Arrives);
+        standings.insert((awaited.frame.as_str(), awaited.copy), arrives);
+    }
+    for held in &plan.held {
+        standings.insert((held.frame.as_str(), held.copy), Standing::Held);
+    }
+    standings
+}

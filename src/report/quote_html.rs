@@ -1,0 +1,75 @@
+//! A quote for the customer to take away: what it is, what it costs, when it is ready.
+
+use std::fmt::Write;
+
+use jiff::civil::Date;
+
+use crate::measure::Money;
+use crate::quote::Quote;
+use crate::shop::Shop;
+
+use super::escape::{escape, prose};
+use super::html::opening;
+use super::order_words::money;
+use super::quote_text::{day, names, size, times};
+
+/// One page with a row for each moulding: nothing of what the shop pays, nor of other
+/// customers. Self-contained, for A4 or Letter in black and white.
+pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
+    let mut out = opening("Quote", &shop.settings.name, today);
+    if let Some(first) = quotes.first() {
+        let _ = writeln!(out, "<p class=\"sum\"><b>{}</b></p>", prose(&size(first, shop)));
+    }
+    out.push_str(
+        "<table>\n<thead><tr><th>Frame</th><th>Ready</th><th class=\"figure\">Price</th></tr></thead>\n<tbody>\n",
+    );
+    for quote in quotes {
+        let codes: Vec<&str> =
+            quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
+        let ready = match (&quote.promise, asked) {
+            (Some(promise), Some(asked)) if promise.ready <= asked => day(asked, today),
+            (Some(promise), _) => day(promise.ready, today),
+            (None, _) => "not as asked".to_owned(),
+        };
+        let _ = writeln!(
+            out,
+            "<tr><td><b>{}</b><small>{}</small></td><td>{}</td><td class=\"figure\">{}</td></tr>",
+            escape(&names(quote, shop)),
+            escape(&codes.join(" + ")),
+            escape(&ready),
+            priced(quote, shop),
+        );
+    }
+    out.push_str("</tbody>\n</table>\n");
+    let taxed = quotes.iter().filter_map(|quote| quote.price.as_ref());
+    if let Some(price) = taxed.into_iter().find(|price| price.tax > Money(0)) {
+        let tax = if price.tax_in { "Prices include tax." } else { "Tax is added as shown." };
+        let _ = writeln!(out, "<p class=\"sum\">{tax}</p>");
+    }
+    let _ = writeln!(
+        out,
+        "<p class=\"sum\">As of {}; a day is promised once it stands on your ticket.</p>\n</body>\n</html>",
+        today.strftime("%-d %B %Y")
+    );
+    out
+}
+
+/// The price for all copies, with the tax under it where that comes on top.
+fn priced(quote: &Quote, shop: &Shop) -> String {
+    let Some(price) = &quote.price else { return String::new() };
+    let copies = quote.frame.copies;
+    let all = escape(&money(times(price.said, copies), shop));
+    let each = match copies {
+        1 => String::new(),
+        _ => format!("<small>{} each</small>", escape(&money(price.said, shop))),
+    };
+    let tax = match price.tax_in || price.tax == Money(0) {
+        true => String::new(),
+        false => format!(
+            "<small>and {} tax: {}</small>",
+            escape(&money(times(price.tax, copies), shop)),
+            escape(&money(times(price.paid(), copies), shop))
+        ),
+    };
+    format!("<b>{all}</b>{each}{tax}")
+}

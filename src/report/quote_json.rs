@@ -1,0 +1,99 @@
+//! Quotes for other programs.
+
+use jiff::civil::Date;
+use serde_json::{Value, json};
+
+use super::json::{list, mm, worth};
+use super::quote_text::{said, times};
+use crate::measure::Money;
+use crate::price::{FramePrice, LayerPrice};
+use crate::quote::{PushedBack, Quote, Standing, WaitsFor};
+use crate::shop::Shop;
+
+/// All quotes as one JSON text: lengths in millimetres, money as decimal strings.
+pub fn quotes(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
+    let value = json!({
+        "today": today.to_string(),
+        "asked": asked.map(|day| day.to_string()),
+        "currency": shop.settings.currency.code(),
+        "quotes": list(quotes, |quote| self::quote(quote, asked, today, shop)),
+    });
+    format!("{value:#}\n")
+}
+
+fn quote(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value {
+    let show = |money: Money| shop.settings.currency.show(money);
+    let frame = &quote.frame;
+    let ready = quote.promise.as_ref().map(|promise| promise.ready);
+    json!({
+        "say": said(quote, asked, today, shop),
+        "mouldings": list(&frame.layers, |layer| json!({
+            "moulding": layer.moulding, "match": layer.match_.word()})),
+        "width": mm(frame.width),
+        "height": mm(frame.height),
+        "sides": frame.mitre.sides(),
+        "copies": frame.copies,
+        "in_time": ready.zip(asked).map(|(ready, asked)| ready <= asked),
+        "can_be_promised": quote.can_be_promised(asked),
+        "ready": ready.map(|day| day.to_string()),
+        "waits_for": quote.promise.as_ref().map(|promise| waits_for(&promise.waits_for)),
+        "held": quote.held.as_ref().map(|held| held.words(&shop.settings.style())),
+        "price": quote.price.as_ref().map(|price| self::price(price, frame.copies, shop)),
+        "list": quote.list.map(show),
+        "margin": quote.margin.map(|(without, with)| worth(with - without, true, &shop.settings)),
+        "cut_today": quote.cut_today,
+        "sticks": quote.today,
+        "pushes_back": list(&quote.pushed, pushed),
+        "rails": list(&quote.rails, |layer| list(&layer.rails, |rail| mm(rail.long_point))),
+    })
+}
+
+fn price(price: &FramePrice, copies: u32, shop: &Shop) -> Value {
+    let show = |money: Money| shop.settings.currency.show(money);
+    let layer = |layer: &LayerPrice| {
+        json!({
+            "moulding": layer.moulding,
+            "footage": mm(layer.footage),
+            "list": worth(layer.list, true, &shop.settings),
+            "markup": format!("{}.{:06}", layer.markup / 1_000_000, layer.markup % 1_000_000),
+            "price": worth(layer.price, true, &shop.settings),
+        })
+    };
+    json!({
+        "each": show(price.said),
+        "all": show(times(price.said, copies)),
+        "tax": show(times(price.tax, copies)),
+        "tax_in": price.tax_in,
+        "paid": show(times(price.paid(), copies)),
+        "labour": show(price.labour),
+        "mouldings": list(&price.layers, layer),
+    })
+}
+
+fn waits_for(waits_for: &WaitsFor) -> Value {
+    match waits_for {
+        WaitsFor::Bench => json!({"what": "bench"}),
+        WaitsFor::Hands => json!({"what": "hands"}),
+        WaitsFor::Moulding { arrives, suppliers } => {
+            json!({"what": "moulding", "arrives": arrives.to_string(), "suppliers": suppliers})
+        }
+    }
+}
+
+fn pushed(pushed: &PushedBack) -> Value {
+    let stands = |standing: Standing| match standing {
+        Standing::Today => json!({"stands": "today"}),
+        Standing::Arrives(day) => json!({"stands": "arrives", "on": day.to_string()}),
+        Standing::Waits => json!({"stands": "waits"}),
+        Standing::Held => json!({"stands": "held"}),
+    };
+    json!({
+        "frame": pushed.frame,
+        "copies": pushed.copies,
+        "due": pushed.due.map(|day| day.to_string()),
+        "without": stands(pushed.before),
+        "with": stands(pushed.after),
+        "promised": pushed.promised,
+        "late": pushed.is_late,
+    })
+}

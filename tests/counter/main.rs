@@ -1,0 +1,8 @@
+//! The counter: prices to the cent, promises against every calendar, and what is said.
+
+mod capacity;
+#[path = "../support/numbers.rs"]
+mod numbers;
+mod price;
+mod promise;
+mod said;
