@@ -99,7 +99,7 @@ impl Book {
                     (&was.supplier, &was.moulding, form(was), &was.lengths)
                         == (&now.supplier, &now.moulding, form(now), &now.lengths)
                 };
-                now.listed.is_none() && meant.iter().any(|was| same(&was))
+                now.listed.is_none() && meant.iter().any(same)
             };
             Ok(now.offers.iter().filter(is_same).cloned().collect())
         })

@@ -41,7 +41,7 @@ fn beside(
     text: String,
     row: impl Fn(&mut Numbers, usize) -> String,
 ) -> String {
-    if seed.is_multiple_of(3) {
+    if seed % 3 == 0 {
         return text;
     }
     let mut n = Numbers(seed ^ 0x5e11_e125);

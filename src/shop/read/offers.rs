@@ -155,10 +155,10 @@ pub(super) fn read<'f>(
 /// The faults of a list, each that all its rows may have said once.
 fn once(faults: Vec<FileFault>) -> Vec<FileFault> {
     let mut kept: Vec<FileFault> = Vec::new();
-    let mut known: BTreeMap<(Option<String>, Option<String>, String), (usize, u64)> =
-        BTreeMap::new();
+    let mut known: BTreeMap<[String; 3], (usize, u64)> = BTreeMap::new();
     for fault in faults {
-        let key = (fault.column.clone(), fault.read.clone(), fault.problem.to_string());
+        let text = |text: &Option<String>| text.clone().unwrap_or_default();
+        let key = [text(&fault.column), text(&fault.read), fault.problem.to_string()];
         match known.get_mut(&key) {
             Some((_, more)) => *more += 1,
             None => {
