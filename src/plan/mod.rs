@@ -2,6 +2,7 @@
 
 mod held;
 mod ordered;
+mod overdue;
 mod owed;
 mod spare_use;
 mod wishes;
@@ -10,6 +11,7 @@ pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
+pub use overdue::Overdue;
 pub use owed::Owed;
 pub use spare_use::SpareUse;
 pub(crate) use spare_use::with_spares;
