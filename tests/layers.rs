@@ -36,7 +36,10 @@ const ARROWS: [(&str, &[&str]); 20] = [
     ),
     (
         "book",
-        &["measure", "shop", "rails", "solve", "plan", "planner", "verify", "morning", "report"],
+        &[
+            "measure", "shop", "rails", "buy", "solve", "plan", "planner", "verify", "morning",
+            "report",
+        ],
     ),
     (
         "cli",

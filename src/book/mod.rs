@@ -6,11 +6,13 @@
 //! step in one transaction, and any step can be undone by adding
 //! its opposite.
 
+mod answered;
 mod audit;
 mod back;
 mod backup;
 mod begin;
 mod bench;
+mod bill;
 mod cancel;
 mod card;
 mod correct;
@@ -25,14 +27,18 @@ mod field;
 mod figures;
 mod finish;
 mod flaw;
+mod give_up;
+mod invoice;
 mod laying;
 mod lays;
 mod ledger;
 mod length;
 mod migrate;
+mod on_order;
 mod opening;
 mod owing;
 pub mod pages;
+mod price;
 mod printed;
 mod purchase;
 mod rack;
@@ -53,8 +59,10 @@ mod supplied;
 mod take;
 mod undo;
 
+pub use answered::Confirmation;
 pub use audit::Audit;
 pub use bench::{AtBench, BenchStick, OwedRail};
+pub use bill::BillSums;
 pub use cancel::Cancelled;
 pub use correct::{Corrected, Correction};
 pub use count::{Counted, Difference, Found};
@@ -65,9 +73,11 @@ pub use error::BookError;
 pub use family::{Event, History};
 pub use figures::{Figures, Use};
 pub use finish::Finished;
+pub use invoice::{Invoice, ReckonedLine, Reckoning};
 pub use lays::{BenchRail, RailState, StickLayout};
 pub use ledger::Book;
-pub use purchase::{OpenLine, Pages, pages as order_pages};
+pub use on_order::{LineState, PlacedLine, line_of};
+pub use purchase::{Pages, pages as order_pages};
 pub use rack::{OnRack, RackQuery};
 pub use receive::{Came, Delivery};
 pub use refresh::Refreshed;

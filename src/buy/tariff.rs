@@ -122,7 +122,7 @@ fn billed(offer: &Offer, length: Length) -> Length {
 
 /// How much is bought, in what the price is for: as a fraction over nanometres
 /// for prices by length.
-fn quantity(offer: &Offer, lots: &[OfferQuantity]) -> (i128, i128) {
+pub fn quantity(offer: &Offer, lots: &[OfferQuantity]) -> (i128, i128) {
     let sum = |of: &dyn Fn(&OfferQuantity) -> i128| lots.iter().map(of).sum::<i128>();
     match (offer.per, unit(offer.per)) {
         (_, Some(unit)) => {
@@ -162,21 +162,34 @@ pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[OfferQuan
     u32::try_from((lacks + one - 1) / one.max(1)).unwrap_or(u32::MAX)
 }
 
+/// What so much over what the price is for costs, to the nearest minor unit.
+pub fn priced((amount, unit): (i128, i128), price: Worth) -> Money {
+    let under = unit * 1000;
+    let nearest = (2 * amount * i128::from(price.0) + under).div_euclid(2 * under);
+    Money(i64::try_from(nearest).unwrap_or(i64::MAX))
+}
+
+/// Whether what comes is billed by its length, whatever length was ordered.
+pub fn is_billed_as_it_comes(offer: &Offer) -> bool {
+    let is_as_it_comes = match offer.form {
+        Form::Length | Form::Box { holds: Carton::Sticks(_) } => true,
+        Form::Box { holds: Carton::Length(_) } | Form::Chop { .. } => false,
+    };
+    is_as_it_comes && unit(offer.per).is_some()
+}
+
 /// What these cost, to the nearest minor unit, with the fees of chops.
 ///
 /// All of them at the price of the step that they reach together.
 pub fn goods_of(offer: &Offer, lots: &[OfferQuantity]) -> Money {
-    let (amount, unit) = quantity(offer, lots);
-    let price = i128::from(price_at(offer, step_reached(offer, lots)).0);
-    let under = unit * 1000;
-    let nearest = (2 * amount * price + under).div_euclid(2 * under);
-    let fees = match offer.form {
+    let goods = priced(quantity(offer, lots), price_at(offer, step_reached(offer, lots)));
+    let fees: i128 = match offer.form {
         Form::Chop { fee, .. } => {
             lots.iter().map(|lot| i128::from(lot.count) * i128::from(fee.0)).sum()
         }
         Form::Length | Form::Box { .. } => 0,
     };
-    Money(i64::try_from(nearest + fees).unwrap_or(i64::MAX))
+    Money(i64::try_from(i128::from(goods.0) + fees).unwrap_or(i64::MAX))
 }
 
 /// The price of a stick of this length at a step, as a rate: so many thousandths

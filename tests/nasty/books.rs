@@ -161,6 +161,7 @@ fn everything(path: &Path) -> Result<(), String> {
         book.bench().err(),
         book.shop().err(),
         book.open_lines().err(),
+        book.reckoning(1, None).err(),
         book.figures().err(),
         book.export().err(),
         book.history("S-1").err(),
