@@ -212,7 +212,7 @@ fn bills(db: &Connection, each: &mut BTreeMap<(String, String), Use>) -> Result<
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let of = each.entry((row.get(0)?, row.get(1)?)).or_default();
-        of.paid = of.paid + Money(row.get(2)?);
+        of.paid = of.paid + row.get(2)?;
     }
     Ok(())
 }

@@ -1,7 +1,5 @@
 //! What was ordered and is given up: whole lines, or some of one.
 
-use std::cmp::Reverse;
-
 use rusqlite::Connection;
 
 use super::error::{BookError, wrong};
@@ -41,7 +39,7 @@ impl Book {
 
 /// Gives up so many of what was ordered.
 fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
-    let (each, left) = (line.each(), line.to_come() / line.each());
+    let left = line.to_come() / line.each();
     if count == 0 || count > left {
         let (one, many) = match line.form.as_str() {
             "box" => ("whole box is", "whole boxes are"),
@@ -63,18 +61,23 @@ fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
     step.set(Field::LineGivenUp, line.line, i64::from(line.given_up + count))
 }
 
-/// The frames that are chopped for a line, those that are wanted last at the front.
+/// The frames that are chopped for a line, those that nobody waits for at the front, then
+/// those that are wanted last.
 fn wanted_last(db: &Connection, line: i64) -> Result<Vec<i64>, BookError> {
     let shop = source_files::typed(db)?;
-    let mut query =
-        db.prepare("SELECT id, frame, copy FROM chop WHERE line = ? AND state IS NULL")?;
-    let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
-    let mut chops = rows.collect::<Result<Vec<(i64, String, u32)>, _>>()?;
-    let due = |frame: &str| shop.frame(frame).map(|frame| (frame.due.is_none(), frame.due));
-    // A frame that is not on the pile any more is wanted by nobody.
-    chops.sort_by_cached_key(|(id, frame, copy)| {
-        let due = due(frame);
-        Reverse((due.is_none(), due, *copy, *id))
-    });
-    Ok(chops.into_iter().map(|(id, ..)| id).collect())
+    let mut query = db.prepare(
+        "SELECT c.id, c.frame, c.copy, EXISTS (SELECT 1 FROM copy p WHERE p.frame = c.frame
+            AND p.number = c.copy AND p.state IS NOT NULL AND p.state <> 'owed')
+         FROM chop c WHERE c.line = ? AND c.state IS NULL",
+    )?;
+    let mut rows = query.query([line])?;
+    let mut chops = Vec::new();
+    while let Some(row) = rows.next()? {
+        let (chop, frame): (i64, String) = (row.get(0)?, row.get(1)?);
+        let (copy, is_gone): (u32, bool) = (row.get(2)?, row.get(3)?);
+        let due = shop.frame(&frame).map(|frame| (frame.due.is_none(), frame.due));
+        chops.push((is_gone || due.is_none(), due, copy, chop));
+    }
+    chops.sort_unstable();
+    Ok(chops.into_iter().rev().map(|(.., chop)| chop).collect())
 }

@@ -16,6 +16,7 @@ use super::error::{BookError, wrong};
 use super::ledger::Book;
 use super::on_order::{self, PlacedLine};
 use super::price;
+use super::source_files;
 use super::stamp::Stamp;
 use super::step::Step;
 use crate::measure::{Length, Money};
@@ -53,7 +54,9 @@ pub struct Reckoning {
     pub goods: Option<Money>,
     /// The carriage, and what is charged beside it, that the order was placed with.
     pub agreed: Option<(Money, Money)>,
-    /// What was billed of it, all in all.
+    /// How many invoices and credits there are of it.
+    pub bills: u32,
+    /// What they come to together.
     pub billed: BillSums,
 }
 
@@ -123,11 +126,13 @@ fn faults(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<Vec<St
     let said: i64 = invoice.lines.values().map(|goods| goods.0).sum();
     let is_whole = lines.iter().all(|line| invoice.lines.contains_key(&line.line));
     if said > invoice.sums.goods.0 || (is_whole && said != invoice.sums.goods.0) {
-        faults.push(
-            "the lines do not come to the goods (check the figures; carriage and what else is \
-             charged are said by themselves)"
-                .to_owned(),
-        );
+        let currency = source_files::typed(step.db())?.settings.currency;
+        faults.push(format!(
+            "the lines come to {} and the goods to {} (check the figures; carriage and what else \
+             is charged are said by themselves)",
+            currency.show(Money(said)),
+            currency.show(invoice.sums.goods)
+        ));
     }
     let known = "SELECT step FROM bill WHERE state IS NOT NULL AND supplier = ? AND number = ? AND number <> ''";
     let mut query = step.db().prepare_cached(known)?;
@@ -167,17 +172,17 @@ fn reckon(db: &Connection, lines: Vec<PlacedLine>) -> Result<Reckoning, BookErro
     let first = lines[0].clone();
     let of = params![first.order, first.supplier];
     let mut query = db.prepare_cached(
-        "SELECT coalesce(sum(goods), 0), coalesce(sum(carriage), 0), coalesce(sum(other), 0)
+        "SELECT coalesce(sum(goods), 0), coalesce(sum(carriage), 0), coalesce(sum(other), 0), count(*)
          FROM bill WHERE state IS NOT NULL AND purchase = ? AND supplier = ?",
     )?;
-    let billed = query.query_row(of, |row| {
-        let money = |at| Ok::<_, rusqlite::Error>(Money(row.get(at)?));
-        Ok(BillSums { goods: money(0)?, carriage: money(1)?, other: money(2)? })
+    let (billed, bills) = query.query_row(of, |row| {
+        let sums = BillSums { goods: row.get(0)?, carriage: row.get(1)?, other: row.get(2)? };
+        Ok((sums, row.get(3)?))
     })?;
     let agreed = "SELECT carriage, other FROM agreed WHERE purchase = ? AND supplier = ?";
     let agreed = db
         .prepare_cached(agreed)?
-        .query_row(of, |row| Ok((Money(row.get(0)?), Money(row.get(1)?))))
+        .query_row(of, |row| Ok((row.get(0)?, row.get(1)?)))
         .optional()?;
     let said = said_of_lines(db, &first)?;
     let mut reckoned = Vec::new();
@@ -190,7 +195,7 @@ fn reckon(db: &Connection, lines: Vec<PlacedLine>) -> Result<Reckoning, BookErro
     let worths = reckoned.iter().map(|line| line.worth);
     let goods = worths.sum::<Option<Money>>();
     let (order, date, supplier) = (first.order, first.date, first.supplier);
-    Ok(Reckoning { order, date, supplier, lines: reckoned, goods, agreed, billed })
+    Ok(Reckoning { order, date, supplier, lines: reckoned, goods, agreed, bills, billed })
 }
 
 /// What the bills of an order say of each of its lines: a bill that says of some lines
@@ -208,8 +213,8 @@ fn said_of_lines(
     let mut rows = query.query(params![of.order, of.supplier])?;
     let mut said: BTreeMap<i64, Option<Money>> = BTreeMap::new();
     while let Some(row) = rows.next()? {
-        let (goods, is_all): (Option<i64>, bool) = (row.get(1)?, row.get(2)?);
-        let now = goods.or(is_all.then_some(0)).map(Money);
+        let (goods, is_all): (Option<Money>, bool) = (row.get(1)?, row.get(2)?);
+        let now = goods.or(is_all.then_some(Money(0)));
         let sum = said.entry(row.get(0)?).or_insert(Some(Money(0)));
         *sum = sum.zip(now).map(|(sum, now)| sum + now);
     }

@@ -228,7 +228,7 @@ pub(super) fn lines(db: &Connection, which: &str, of: i64) -> Result<Vec<PlacedL
             count: row.get(7)?,
             pieces: row.get(8)?,
             came,
-            cost: row.get::<_, Option<i64>>(10)?.map(Money),
+            cost: row.get(10)?,
             arrives: row.get(11)?,
             piece: row.get::<_, Length>(12)?,
             reference: row.get(13)?,

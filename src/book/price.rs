@@ -2,6 +2,7 @@
 
 use rusqlite::Connection;
 
+use super::bounded::DEAREST;
 use super::error::BookError;
 use super::on_order::PlacedLine;
 use crate::buy::{OfferQuantity, is_billed_as_it_comes, price_at, priced, quantity, step_reached};
@@ -71,18 +72,28 @@ pub(super) fn of_what_came(db: &Connection, line: &PlacedLine) -> Result<Option<
     let mut query = db.prepare_cached(read)?;
     let mut rows = query.query([line.line])?;
     let part = (line.came, line.all());
-    if let Some(row) = rows.next()? {
-        let price = LinePrice {
-            price: Worth(row.get(0)?),
+    let price = match rows.next()? {
+        Some(row) => Some(LinePrice {
+            price: row.get(0)?,
             per: row.get(1)?,
-            whole: row.get(2)?,
-            fee: Money(row.get(3)?),
-        };
-        return Ok(Some(price.of_some(part, length_that_came(db, line.line)?)));
+            whole: row.get::<_, Option<Length>>(2)?.map(Length::nm),
+            fee: row.get(3)?,
+        }),
+        // As if the line were one thing at the price of the whole.
+        None => {
+            let whole = |cost: Money| LinePrice {
+                price: cost.into(),
+                per: 1,
+                whole: Some(1),
+                fee: Money(0),
+            };
+            line.cost.map(whole)
+        }
+    };
+    let Some(price) = price else { return Ok(None) };
+    let cost = price.of_some(part, length_that_came(db, line.line)?);
+    match cost.0.unsigned_abs() > DEAREST {
+        true => Err(BookError::Damaged("a price is beyond all measure".to_owned())),
+        false => Ok(Some(cost)),
     }
-    // As if the line were one thing at the price of the whole.
-    Ok(line.cost.map(|cost| {
-        let whole = LinePrice { price: cost.into(), per: 1, whole: Some(1), fee: Money(0) };
-        whole.of_some(part, Length::ZERO)
-    }))
 }

@@ -18,18 +18,22 @@ pub struct Overdue {
     pub frames: Vec<(String, u32)>,
 }
 
+/// Frame copies.
+type CopyNames<'a> = BTreeSet<(&'a str, u32)>;
+
 impl Plan {
     /// What is overdue, by the day on which it should have come and by supplier.
     pub fn overdue(&self, shop: &Shop) -> BTreeMap<(Date, String), Overdue> {
         let mut all: BTreeMap<(Date, String), Overdue> = BTreeMap::new();
-        let mut waits: BTreeSet<((Date, String), (&str, u32))> = BTreeSet::new();
+        let mut waits: BTreeMap<(Date, String), CopyNames> = BTreeMap::new();
         let is_late = |day: &Date| *day < self.date;
         for coming in shop.coming.iter().filter(|coming| !coming.at_bench) {
             let Some(day) = coming.arrives.filter(is_late) else { continue };
             let of = (day, coming.supplier.clone());
             let cut = self.order.coming.iter().filter(|stick| stick.stick == coming.stick.id);
             let rails = cut.flat_map(|stick| &stick.rails);
-            waits.extend(rails.map(|rail| (of.clone(), (rail.frame.as_str(), rail.copy))));
+            let waits = waits.entry(of.clone()).or_default();
+            waits.extend(rails.map(|rail| (rail.frame.as_str(), rail.copy)));
             let sticks = &mut all.entry(of).or_default().sticks;
             *sticks.entry(coming.stick.moulding.clone()).or_default() += 1;
         }
@@ -38,7 +42,7 @@ impl Plan {
                 for (layer, supplier, arrives) in frame.coming(copy) {
                     let Some(day) = arrives.filter(is_late) else { continue };
                     let of = (day, supplier.to_owned());
-                    waits.insert((of.clone(), (frame.id.as_str(), copy)));
+                    waits.entry(of.clone()).or_default().insert((frame.id.as_str(), copy));
                     let chops = &mut all.entry(of).or_default().chops;
                     *chops.entry(frame.layers[layer - 1].moulding.clone()).or_default() += 1;
                 }
@@ -46,7 +50,7 @@ impl Plan {
         }
         for (of, overdue) in &mut all {
             let held_up = self.waiting.iter().map(|waiting| (waiting.frame.as_str(), waiting.copy));
-            let held_up = held_up.filter(|copy| waits.contains(&(of.clone(), *copy)));
+            let held_up = held_up.filter(|copy| waits[of].contains(copy));
             overdue.frames = held_up.map(|(frame, copy)| (frame.to_owned(), copy)).collect();
         }
         all

@@ -261,6 +261,20 @@ fn chopped_frames_that_are_wanted_last_are_given_up_first() {
     balanced(&book);
 }
 
+/// The customer of one of them cancels: it is that one that is not chopped.
+#[test]
+fn a_chopped_frame_that_nobody_waits_for_is_given_up_before_all_others() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut book, lines) = ordered(dir.path());
+    let fil = of(&lines, "FIL").line;
+    assert_eq!(book.cancel("4", None, &stamp()).unwrap().lines, [fil]);
+    book.drop_lines(&[(fil, Some(1))], &stamp()).unwrap();
+    let on_order = &book.chopped_for_lines().unwrap()[&fil];
+    assert!(on_order.iter().all(|(frame, _)| frame == "3"), "{on_order:?}");
+    assert!(plan(&book.snapshot().unwrap().shop).order.chops.is_empty());
+    balanced(&book);
+}
+
 /// What should have been here stands above all else in the plan, with what it holds up.
 #[test]
 fn a_plan_says_first_what_is_overdue() {

@@ -17,7 +17,7 @@ pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
         paged(&format!("Order {} of {}{from}, in {}", of.order, of.date, settings.currency.code()));
     text += &row(["", "", "ordered", "came", "comes to", "billed", "more"].map(str::to_owned));
     for line in &of.lines {
-        let billed = line.billed.filter(|_| is_billed(of));
+        let billed = line.billed.filter(|_| of.bills > 0);
         let [worth, billed, more] = sums(line.worth, billed, settings);
         text += &row([
             line.line.line.to_string(),
@@ -30,7 +30,7 @@ pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
         ]);
     }
     for (name, worth, billed) in charges(of) {
-        let billed = Some(billed).filter(|_| is_billed(of));
+        let billed = Some(billed).filter(|_| of.bills > 0);
         let [worth, billed, more] = sums(worth, billed, settings);
         let agreed = if name == "goods" { "" } else { "agreed" };
         let none = String::new();
@@ -38,10 +38,10 @@ pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
     }
     let differences = differences(of, settings);
     text.push('\n');
-    if !is_billed(of) {
+    if of.bills == 0 {
         text += "Nothing of it is billed yet.\n";
     } else if differences.is_empty() {
-        text += "As it was ordered, and all of it has come.\n";
+        text += "Nothing is different, and nothing is to come any more.\n";
     }
     for difference in differences {
         text += &paged(&difference);
@@ -63,10 +63,6 @@ fn charges(of: &Reckoning) -> [(&'static str, Option<Money>, Money); 3] {
         ("carriage", of.agreed.map(|(carriage, _)| carriage), of.billed.carriage),
         ("other", of.agreed.map(|(_, other)| other), of.billed.other),
     ]
-}
-
-fn is_billed(of: &Reckoning) -> bool {
-    of.billed.total() != Money(0)
 }
 
 /// How many pieces came, and how long they are end to end.
@@ -101,7 +97,7 @@ fn differences(of: &Reckoning, settings: &Settings) -> Vec<String> {
     if !left.is_empty() {
         said.push(format!("Still to come: {left}."));
     }
-    let is_billed = is_billed(of);
+    let is_billed = of.bills > 0;
     for line in &of.lines {
         let number = line.line.line;
         let (Some(worth), Some(billed), true) = (line.worth, line.billed, is_billed) else {
