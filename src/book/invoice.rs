@@ -134,9 +134,10 @@ fn faults(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<Vec<St
             currency.show(invoice.sums.goods)
         ));
     }
-    let known = "SELECT step FROM bill WHERE state IS NOT NULL AND supplier = ? AND number = ? AND number <> ''";
-    let mut query = step.db().prepare_cached(known)?;
-    let known = query.query_row(params![lines[0].supplier, invoice.number], |row| row.get(0));
+    let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ? AND supplier = ?
+                 AND number = ? AND number <> ''";
+    let of = params![invoice.order, lines[0].supplier, invoice.number];
+    let known = step.db().prepare_cached(known)?.query_row(of, |row| row.get(0));
     if let Some(step) = known.optional()? {
         let step: i64 = step;
         faults.push(format!("invoice {} stands in the book already (step {step})", invoice.number));

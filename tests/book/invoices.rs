@@ -229,7 +229,7 @@ fn bills_of_one_order_are_compared_together() {
     let reckoning = book.invoice(&first, &stamp()).unwrap();
     assert_eq!(billed(&reckoning), [Some(3880), Some(0)]);
     let said = refused(book.invoice(&first, &stamp()));
-    assert!(said.contains("invoice 71 stands in the book already (step 4)"), "{said}");
+    assert!(said.contains("invoice 71 of order 1 stands in the book already (step 4)"), "{said}");
     comes(&mut book, 1, &["108"]);
     comes(&mut book, 2, &["96"; 2]);
     let second = book.invoice(&bill(3650, &[(1, 1890), (2, 1760)]), &stamp()).unwrap();

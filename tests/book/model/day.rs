@@ -114,8 +114,8 @@ pub struct Model {
     pub placed: BTreeMap<i64, Placed>,
     /// What was billed of each order of a supplier: goods and carriage.
     pub billed: BTreeMap<(i64, String), (i64, i64)>,
-    /// The numbers of their invoices.
-    pub invoices: BTreeSet<(String, String)>,
+    /// The numbers of the invoices of each.
+    pub invoices: BTreeSet<((i64, String), String)>,
     /// All that was paid.
     pub paid: i64,
 }

@@ -142,7 +142,7 @@ impl Walk {
             lines: lines.clone(),
         };
         let sign = if is_credit { -1 } else { 1 };
-        let known = self.model.invoices.contains(&(of.supplier.clone(), number.clone()));
+        let known = self.model.invoices.contains(&(key.clone(), number.clone()));
         let before = self.model.billed.get(&key).copied().unwrap_or_default();
         let billed = (before.0 + sign * goods, before.1 + sign * carriage.0);
         let total = sign * (goods + carriage.0);
@@ -152,10 +152,10 @@ impl Walk {
         let done = self.book.invoice(&invoice, &self.stamp);
         let reckoning = self.allowed(done, is_whole && is_new && is_covered)?;
         self.model.paid += total;
-        self.model.billed.insert(key, billed);
         if !number.is_empty() {
-            self.model.invoices.insert((of.supplier.clone(), number));
+            self.model.invoices.insert((key.clone(), number));
         }
+        self.model.billed.insert(key, billed);
         let BillSums { goods, carriage, .. } = reckoning.billed;
         assert_eq!((goods.0, carriage.0), billed);
         assert_eq!(reckoning.lines.len(), own.len());
