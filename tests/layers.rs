@@ -40,7 +40,10 @@ const ARROWS: [(&str, &[&str]); 21] = [
     ),
     (
         "book",
-        &["measure", "shop", "rails", "solve", "plan", "planner", "verify", "morning", "report"],
+        &[
+            "measure", "shop", "rails", "buy", "solve", "plan", "planner", "verify", "morning",
+            "report",
+        ],
     ),
     (
         "cli",

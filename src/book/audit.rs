@@ -86,6 +86,33 @@ const CHECKS: &[(&str, &str)] = &[
          WHERE j.state IS NOT 'bench' GROUP BY s.id HAVING sum(m.nm) > 0",
     ),
     (
+        "line {}: more has come or was given up than was ordered, or it is open and all of it has come",
+        "SELECT l.id FROM line l,
+           (SELECT id, CASE form WHEN 'chop' THEN count ELSE pieces END AS whole FROM line) o
+         WHERE o.id = l.id AND l.state IS NOT NULL
+         AND (l.came + l.given_up * max(o.whole / max(l.count, 1), 1) > o.whole
+           OR (l.state = 'open') <> (l.state <> 'dropped'
+             AND l.came + l.given_up * max(o.whole / max(l.count, 1), 1) < o.whole))",
+    ),
+    (
+        "line {}: what came of it is not what was received",
+        "SELECT l.id FROM line l WHERE l.form <> 'chop' AND l.state IS NOT NULL
+         AND EXISTS (SELECT 1 FROM agreed a WHERE a.purchase = l.purchase)
+         AND l.came <> (SELECT count(*) FROM stick s WHERE s.line = l.id
+           AND (SELECT coalesce(sum(m.nm), 0) FROM movement m
+             WHERE m.stick = s.id AND m.kind = 'received') > 0)",
+    ),
+    (
+        "bill {}: what the mouldings have of it is not all of it",
+        "SELECT b.id FROM bill b WHERE b.goods + b.carriage + b.other <>
+           (SELECT coalesce(sum(d.share), 0) FROM billed d WHERE d.bill = b.id)",
+    ),
+    (
+        "bill {}: it has a line of another order or supplier",
+        "SELECT b.id FROM bill b JOIN billed d ON d.bill = b.id LEFT JOIN line l ON l.id = d.line
+         WHERE b.purchase IS NOT l.purchase OR (l.id IS NOT NULL AND b.supplier <> l.supplier)",
+    ),
+    (
         "step {}: what it undid is not undone to the nanometre",
         "SELECT u.id FROM step u JOIN movement m ON m.step IN (u.id, u.undoes)
          WHERE u.undoes IS NOT NULL GROUP BY u.id, m.stick, m.kind, m.rail HAVING sum(m.nm) <> 0",

@@ -45,8 +45,13 @@ fields! {
     RailSide: "rail"."side",
     RailAlike: "rail"."alike",
     LineCame: "line"."came",
+    LineGivenUp: "line"."given_up",
+    LineArrives: "line"."arrives",
+    LineAnswer: "line"."answer",
+    LineReference: "line"."reference",
     LineState: "line"."state",
     ChopState: "chop"."state",
+    BillState: "bill"."state",
 }
 
 impl Field {

@@ -7,7 +7,7 @@ use rusqlite::Connection;
 use super::error::BookError;
 use super::ledger::Book;
 use super::source_files;
-use crate::measure::{Length, Rate, Worth};
+use crate::measure::{Length, Money, Rate, Worth};
 use crate::shop::Shop;
 
 /// What became of moulding, over all of it, by month and by moulding.
@@ -50,6 +50,9 @@ pub struct Use {
     /// What the trade's rule of thumb would have bought for the frames that what
     /// came was ordered for.
     pub usual: Length,
+    /// What was really paid for what was bought, carriage and all, as far as it was billed
+    /// or said.
+    pub paid: Money,
     /// What a stock-take found too much, or, below zero, too little.
     pub counted: Length,
 }
@@ -79,6 +82,7 @@ impl Use {
         self.from_offcuts += other.from_offcuts;
         self.bought += other.bought;
         self.usual += other.usual;
+        self.paid = self.paid + other.paid;
         self.counted += other.counted;
     }
 }
@@ -96,6 +100,7 @@ impl Book {
             let mut each: BTreeMap<(String, String), Use> = BTreeMap::new();
             movements(db, &shop, &mut each)?;
             orders(db, &mut each)?;
+            bills(db, &mut each)?;
             let mut figures = Figures::default();
             let (mut months, mut mouldings) = (BTreeMap::new(), BTreeMap::new());
             for ((month, moulding), used) in each.into_iter().filter(|(_, u)| *u != Use::default())
@@ -193,6 +198,21 @@ fn orders(db: &Connection, each: &mut BTreeMap<(String, String), Use>) -> Result
     while let Some(row) = rows.next()? {
         let of = each.entry((row.get(0)?, row.get(1)?)).or_default();
         of.usual += row.get::<_, Length>(2)?;
+    }
+    Ok(())
+}
+
+/// What was paid, in the month in which it was entered.
+fn bills(db: &Connection, each: &mut BTreeMap<(String, String), Use>) -> Result<(), BookError> {
+    let mut query = db.prepare(
+        "SELECT substr(t.at, 1, 7), d.moulding, sum(d.share)
+         FROM billed d JOIN bill b ON b.id = d.bill JOIN step t ON t.id = b.step
+         WHERE b.state IS NOT NULL GROUP BY 1, 2",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let of = each.entry((row.get(0)?, row.get(1)?)).or_default();
+        of.paid = of.paid + row.get(2)?;
     }
     Ok(())
 }

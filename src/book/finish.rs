@@ -173,6 +173,7 @@ fn rest(
         flaws: &rack::write_flaws(&on.stick.flaws),
         since: Some(step.date),
         job: None,
+        line: None,
     };
     let child = step.stick(&new)?;
     step.parted((on.id, child), length, None)?;

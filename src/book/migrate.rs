@@ -16,6 +16,7 @@ pub(super) const VERSIONS: &[&str] = &[
     include_str!("schema-3.sql"),
     include_str!("schema-4.sql"),
     include_str!("schema-5.sql"),
+    include_str!("schema-6.sql"),
 ];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {
@@ -169,6 +170,35 @@ mod tests {
         let pieces: Vec<i64> = rows.map(Result::unwrap).collect();
         // Half of 100 mm, less 3 mm for the supplier's saw.
         assert_eq!(pieces, [100_000_000, 47_000_000, 90_000_000, 70_000_000]);
+    }
+
+    /// Lines as version 5 left them stand as they did.
+    #[test]
+    fn orders_of_version_5_are_led_on() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("shop.book");
+        let mut db = Connection::open(&path).unwrap();
+        for sql in &VERSIONS[..5] {
+            db.execute_batch(sql).unwrap();
+        }
+        db.pragma_update(None, "user_version", 5).unwrap();
+        db.pragma_update(None, "application_id", MARK).unwrap();
+        db.execute_batch(
+            "INSERT INTO step VALUES (1, '', '', 'order', '', NULL, NULL);
+             INSERT INTO purchase VALUES (1, 1, '2026-03-09');
+             INSERT INTO line (purchase, supplier, moulding, form, length, count, pieces, needed,
+                 came, state)
+               VALUES (1, 'S', 'M', 'length', 100000000, 3, 3, 0, 0, 'open'),
+                      (1, 'S', 'M', 'length', 100000000, 3, 3, 0, 2, 'open'),
+                      (1, 'S', 'M', 'length', 100000000, 3, 3, 0, 3, 'in'),
+                      (1, 'S', 'M', 'length', 100000000, 3, 3, 0, 1, 'dropped'),
+                      (1, 'S', 'M', 'length', 100000000, 3, 3, 0, 0, NULL);",
+        )
+        .unwrap();
+        check(&mut db, &path, VERSIONS).unwrap().expect("a backup");
+        let lines = super::super::on_order::lines(&db, "l.purchase = ?", 1).unwrap();
+        let stand: Vec<_> = lines.iter().map(|line| (line.state.word(), line.to_come())).collect();
+        assert_eq!(stand, [("sent", 3), ("part received", 1), ("done", 0), ("given up", 0)]);
     }
 
     #[test]

@@ -7,7 +7,8 @@
 //! what was just ordered. But the plan of the order was a way to cut them all, and as
 //! long as the last step that stands is that order, it still is one. So those copies
 //! wait for what is on order, laid out or not, and the rack is not filled up again.
-//! Any step ends that: then the plan counts what there is, what is on order, and what
+//! Any step ends that but those that only say of an order that it is as it should be, or
+//! what it cost: then the plan counts what there is, what is on order, and what
 //! the plan at the bench will leave (`remains`).
 
 use std::collections::BTreeSet;
@@ -17,49 +18,19 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::{Book, version};
+use super::on_order::{self, PlacedLine};
+use super::price::LinePrice;
 use super::snapshot::Snapshot;
 use super::spare;
 use super::stamp::Stamp;
 use super::step::Step;
-use crate::measure::{Length, Money};
+use crate::measure::Length;
 use crate::plan::{Chopped, OrderLine, Plan};
 use crate::rails::rails_to_cut;
 use crate::report::order_files;
 use crate::report::order_table::Reference;
-use crate::shop::{Coming, Match, Shop, Stick};
+use crate::shop::{Match, Shop};
 use crate::verify::Verified;
-
-/// A line of an order that has not all come.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OpenLine {
-    /// Its number, by which it is received.
-    pub line: i64,
-    /// The number of its order.
-    pub order: i64,
-    /// The day of the order.
-    pub date: String,
-    /// From whom; empty where the shop chooses by itself.
-    pub supplier: String,
-    /// Which moulding.
-    pub moulding: String,
-    /// `length`, `box` or `chop`.
-    pub form: String,
-    /// How long each is as it is ordered; of random lengths the shortest.
-    pub length: Length,
-    /// How long each piece is at the least as it arrives: half of that where the
-    /// supplier halves.
-    pub piece: Length,
-    /// How many were ordered.
-    pub count: u32,
-    /// How many pieces are to come; none for chops.
-    pub pieces: u32,
-    /// How many have come.
-    pub came: u32,
-    /// What they cost, if that is known.
-    pub cost: Option<Money>,
-    /// The day on which they should come, if that is known.
-    pub arrives: Option<String>,
-}
 
 /// Files by their names.
 pub type Pages = Vec<(String, String)>;
@@ -75,7 +46,7 @@ impl Book {
         snapshot: &Snapshot,
         plan: &Verified<Plan>,
         stamp: &Stamp,
-    ) -> Result<Vec<OpenLine>, BookError> {
+    ) -> Result<Vec<PlacedLine>, BookError> {
         let pages = self.pages(plan, &snapshot.shop)?;
         self.order_as(snapshot, (plan, &pages), stamp)
     }
@@ -86,13 +57,13 @@ impl Book {
         snapshot: &Snapshot,
         (plan, pages): (&Verified<Plan>, &Pages),
         stamp: &Stamp,
-    ) -> Result<Vec<OpenLine>, BookError> {
+    ) -> Result<Vec<PlacedLine>, BookError> {
         self.change("order", stamp, |step| {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
             }
             if plan.order.lines.is_empty() {
-                let open = all_open(step.db())?;
+                let open = on_order::all(step.db())?;
                 return wrong(match open.as_slice() {
                     [] => "there is nothing to order".to_owned(),
                     open => format!(
@@ -117,14 +88,6 @@ impl Book {
         Ok(order_files(Reference { number: Some(last + 1) }, plan, shop))
     }
 
-    /// The lines that have not all come.
-    ///
-    /// # Errors
-    /// If the book cannot be read.
-    pub fn open_lines(&self) -> Result<Vec<OpenLine>, BookError> {
-        self.look(all_open)
-    }
-
     /// The pages of an order that was placed, as they were then.
     ///
     /// # Errors
@@ -132,27 +95,13 @@ impl Book {
     pub fn order_pages(&self, order: i64) -> Result<Pages, BookError> {
         self.look(|db| placed(db, order))
     }
-
-    /// Gives up what has not come of these lines.
-    ///
-    /// # Errors
-    /// If one of them is not open.
-    pub fn drop_lines(&mut self, lines: &[i64], stamp: &Stamp) -> Result<(), BookError> {
-        self.change("drop", stamp, |step| {
-            for line in lines {
-                one(step.db(), *line)?;
-                step.set(Field::LineState, *line, "dropped".to_owned())?;
-            }
-            Ok(())
-        })
-    }
 }
 
 fn place(
     step: &Step,
     shop: &Shop,
     (plan, pages): (&Plan, &Pages),
-) -> Result<Vec<OpenLine>, BookError> {
+) -> Result<Vec<PlacedLine>, BookError> {
     step.db().execute(
         "INSERT INTO purchase (step, date) VALUES (?, ?)",
         params![step.id, plan.date.to_string()],
@@ -163,7 +112,8 @@ fn place(
     let mut chops: Vec<_> = plan.order.chops.iter().collect();
     for line in &plan.order.lines {
         let is_first = line.form != "chop" && seen.insert(&line.moulding);
-        let id = write_line(step, purchase, plan, (line, is_first))?;
+        let price = LinePrice::of(shop, plan, line);
+        let id = write_line(step, purchase, plan, (line, is_first, price))?;
         if line.form == "chop" {
             for _ in 0..line.count {
                 let Some(at) = chops.iter().position(|chop| is_of(shop, line, chop)) else { break };
@@ -181,6 +131,12 @@ fn place(
             spare::keep(step, of, asked.unwrap_or(Match::Any))?;
         }
     }
+    for bill in &plan.order.bills {
+        step.db().execute(
+            "INSERT INTO agreed (purchase, supplier, carriage, other) VALUES (?, ?, ?, ?)",
+            params![purchase, bill.supplier, bill.freight.0, (bill.made_up + bill.long).0],
+        )?;
+    }
     for held in &plan.held {
         step.db().execute(
             "INSERT INTO without (purchase, frame, copy) VALUES (?, ?, ?)",
@@ -193,7 +149,7 @@ fn place(
             params![purchase, name, text],
         )?;
     }
-    open(step.db(), "l.purchase = ?", purchase)
+    on_order::lines(step.db(), "l.purchase = ?", purchase)
 }
 
 /// The pages of an order that was placed, as they were.
@@ -220,7 +176,10 @@ fn placed(db: &Connection, order: i64) -> Result<Pages, BookError> {
 /// another plan that finds none, since its search is cut short elsewhere, is no reason.
 pub(super) fn mark(db: &Connection, shop: &mut Shop) -> Result<(), BookError> {
     let last = "SELECT id, what FROM step s WHERE undoes IS NULL
-                AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1";
+                AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id)
+                AND NOT (what IN ('confirm', 'invoice') AND NOT EXISTS
+                  (SELECT 1 FROM note n WHERE n.step = s.id AND n.field = 'line.arrives'))
+                ORDER BY id DESC LIMIT 1";
     let read = |row: &Row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?));
     let Some((step, what)) = db.query_row(last, [], read).optional()? else { return Ok(()) };
     // What was ordered with an older version says nothing of whom it was for.
@@ -245,13 +204,13 @@ fn write_line(
     step: &Step,
     purchase: i64,
     plan: &Plan,
-    (line, is_first): (&OrderLine, bool),
+    (line, is_first, price): (&OrderLine, bool, Option<LinePrice>),
 ) -> Result<i64, BookError> {
     let asked = plan.order.yields.iter().find(|y| y.moulding == line.moulding && is_first);
     let bill = plan.order.bills.iter().find(|bill| bill.supplier == line.supplier);
     step.db().execute(
         "INSERT INTO line (purchase, supplier, moulding, form, length, piece, count, pieces, cost, needed,
-         arrives) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+         arrives, price, per, whole, fee) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         params![
             purchase,
             line.supplier,
@@ -264,6 +223,10 @@ fn write_line(
             line.cost.map(|cost| cost.0),
             asked.map_or(0, |asked| asked.with_waste.nm()),
             bill.map(|bill| bill.arrives.to_string()),
+            price.as_ref().map(|price| price.price.0),
+            price.as_ref().map(|price| price.per),
+            price.as_ref().and_then(|price| price.whole),
+            price.map_or(0, |price| price.fee.0),
         ],
     )?;
     let id = step.db().last_insert_rowid();
@@ -290,81 +253,4 @@ fn write_chop(step: &Step, line: i64, chop: &Chopped) -> Result<(), BookError> {
         params![line, chop.frame, chop.copy, chop.layer],
     )?;
     Ok(())
-}
-
-/// The lines that have not all come.
-pub(super) fn all_open(db: &Connection) -> Result<Vec<OpenLine>, BookError> {
-    open(db, "l.state = 'open'", 0)
-}
-
-/// An open line by its number.
-pub(super) fn one(db: &Connection, line: i64) -> Result<OpenLine, BookError> {
-    match open(db, "l.state = 'open' AND l.id = ?", line)?.pop() {
-        Some(line) => Ok(line),
-        None => wrong(format!(
-            "no line {line} is open (longpoint order {THIS_BOOK} --open lists those)"
-        )),
-    }
-}
-
-/// The sticks that are on order. Those of one delivery count as one lot, as the
-/// planner counts them when it orders.
-pub(super) fn coming(db: &Connection, rack: &[Stick]) -> Result<Vec<Coming>, BookError> {
-    let mut coming = Vec::new();
-    for line in open(db, "l.state = 'open' AND l.form <> 'chop'", 0)? {
-        let lot = match line.supplier.as_str() {
-            "" => format!("order {}", line.order),
-            supplier => format!("order {} from {supplier}", line.order),
-        };
-        for number in line.came + 1..=line.pieces {
-            let mut id = format!("on-order-{}.{number}", line.line);
-            while rack.iter().any(|stick| stick.id == id) {
-                id.push('+');
-            }
-            let stick = Stick {
-                id,
-                moulding: line.moulding.clone(),
-                length: line.piece,
-                lot: lot.clone(),
-                place: String::new(),
-                flaws: Vec::new(),
-                since: None,
-            };
-            let arrives = line.arrives.as_ref().and_then(|day| day.parse().ok());
-            let supplier = line.supplier.clone();
-            coming.push(Coming { stick, supplier, arrives, at_bench: false });
-        }
-    }
-    Ok(coming)
-}
-
-fn open(db: &Connection, which: &str, of: i64) -> Result<Vec<OpenLine>, BookError> {
-    let sql = format!(
-        "SELECT l.id, p.id, p.date, l.supplier, l.moulding, l.form, l.length, l.count, l.pieces,
-         l.came, l.cost, l.arrives, l.piece FROM line l JOIN purchase p ON p.id = l.purchase
-         WHERE {which} ORDER BY l.id"
-    );
-    let mut query = db.prepare(&sql)?;
-    let read = |row: &Row| {
-        Ok(OpenLine {
-            line: row.get(0)?,
-            order: row.get(1)?,
-            date: row.get(2)?,
-            supplier: row.get(3)?,
-            moulding: row.get(4)?,
-            form: row.get(5)?,
-            length: row.get::<_, Length>(6)?,
-            count: row.get(7)?,
-            pieces: row.get(8)?,
-            came: row.get(9)?,
-            cost: row.get::<_, Option<i64>>(10)?.map(Money),
-            arrives: row.get(11)?,
-            piece: row.get::<_, Length>(12)?,
-        })
-    };
-    let rows = match which.contains('?') {
-        true => query.query_map([of], read)?,
-        false => query.query_map([], read)?,
-    };
-    Ok(rows.collect::<Result<_, _>>()?)
 }

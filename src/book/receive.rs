@@ -2,13 +2,14 @@
 
 use rusqlite::Connection;
 
+use super::bill::{self, BillPart, BillSums};
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
-use super::{purchase, rack, source_files, spelt};
-use crate::measure::Length;
+use super::{on_order, rack, source_files, spelt};
+use crate::measure::{Length, Money};
 use crate::shop::{Flaw, Stick};
 
 /// Sticks that came.
@@ -48,22 +49,32 @@ impl Book {
     /// If the moulding is not known, a flaw does not lie on each stick, or they
     /// are not what the line was for.
     pub fn receive(&mut self, delivery: &Delivery, stamp: &Stamp) -> Result<Came, BookError> {
+        self.change("receive", stamp, |step| take_in(step, delivery))
+    }
+
+    /// Takes in sticks that were bought without an order, from whom and for how much.
+    ///
+    /// # Errors
+    /// As [`receive`](Self::receive), and if they are of a line of an order, whose cost an
+    /// invoice says.
+    pub fn buy(
+        &mut self,
+        delivery: &Delivery,
+        (from, cost): (&str, Money),
+        stamp: &Stamp,
+    ) -> Result<Came, BookError> {
         self.change("receive", stamp, |step| {
-            let shop = source_files::typed(step.db())?;
-            let end = delivery.flaws.iter().map(|flaw| flaw.to).max().unwrap_or_default();
-            if delivery.lengths.iter().any(|length| *length < end || !length.is_positive()) {
-                return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
-            }
-            if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
-                return wrong(unknown.to_string());
-            }
-            let mut came = Came::default();
-            for length in &delivery.lengths {
-                came.sticks.push(one(step, delivery, *length)?);
-            }
             if let Some(line) = delivery.line {
-                came.open = against(step, delivery, line)?;
+                return wrong(format!(
+                    "line {line} is of an order, and what it costs is billed (receive it, then \
+                     longpoint invoice {THIS_BOOK})"
+                ));
             }
+            let came = take_in(step, delivery)?;
+            let sums = BillSums { goods: cost, ..BillSums::default() };
+            let moulding = &delivery.moulding;
+            let part = BillPart { line: None, moulding, goods: Some(cost), weight: cost };
+            bill::write(step, (None, from, ""), sums, &[part])?;
             Ok(came)
         })
     }
@@ -75,15 +86,15 @@ impl Book {
     /// If the line is not open, or is one of sticks.
     pub fn receive_chops(&mut self, line: i64, stamp: &Stamp) -> Result<Came, BookError> {
         self.change("receive", stamp, |step| {
-            let open = purchase::one(step.db(), line)?;
+            let open = on_order::one(step.db(), line)?;
             if open.form != "chop" {
                 return wrong(format!(
                     "line {line} is of sticks (say how long they are, as in longpoint receive {THIS_BOOK} \
                      --line {line} --length LENGTH --count {})",
-                    open.pieces - open.came.min(open.pieces)
+                    open.to_come()
                 ));
             }
-            step.set(Field::LineCame, line, i64::from(open.count))?;
+            step.set(Field::LineCame, line, i64::from(open.to_come()))?;
             step.set(Field::LineState, line, "in".to_owned())?;
             chopped(step, line)
         })
@@ -94,8 +105,27 @@ impl Book {
     /// # Errors
     /// If the line is not open.
     pub fn moulding_of_line(&self, line: i64) -> Result<String, BookError> {
-        self.look(|db| Ok(purchase::one(db, line)?.moulding))
+        self.look(|db| Ok(on_order::one(db, line)?.moulding))
     }
+}
+
+fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
+    let shop = source_files::typed(step.db())?;
+    let end = delivery.flaws.iter().map(|flaw| flaw.to).max().unwrap_or_default();
+    if delivery.lengths.iter().any(|length| *length < end || !length.is_positive()) {
+        return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
+    }
+    if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
+        return wrong(unknown.to_string());
+    }
+    let mut came = Came::default();
+    if let Some(line) = delivery.line {
+        came.open = against(step, delivery, line)?;
+    }
+    for length in &delivery.lengths {
+        came.sticks.push(one(step, delivery, *length)?);
+    }
+    Ok(came)
 }
 
 fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookError> {
@@ -107,6 +137,7 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
         place: &spelt::place(step.db(), &delivery.place)?,
         flaws: &rack::write_flaws(&delivery.flaws),
         since: Some(step.date),
+        line: delivery.line,
         ..NewStick::default()
     };
     let id = step.stick(&new)?;
@@ -116,7 +147,7 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
 
 /// Counts sticks against a line; returns how many are still to come.
 fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError> {
-    let open = purchase::one(step.db(), line)?;
+    let open = on_order::one(step.db(), line)?;
     if open.form == "chop" {
         return wrong(format!(
             "line {line} is of {} that is chopped to size (receive it by its number alone: longpoint \
@@ -132,7 +163,7 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
         ));
     }
     let now = u32::try_from(delivery.lengths.len()).unwrap_or(u32::MAX);
-    let lacks = open.pieces.saturating_sub(open.came);
+    let lacks = open.to_come();
     if now > lacks {
         return wrong(format!(
             "{now} came, and of line {line} only {lacks} are still to come (receive {lacks} against \
@@ -140,12 +171,11 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
             open.moulding
         ));
     }
-    let came = open.came + now;
-    step.set(Field::LineCame, line, i64::from(came))?;
-    if came >= open.pieces {
+    step.set(Field::LineCame, line, i64::from(open.came + now))?;
+    if now >= lacks {
         step.set(Field::LineState, line, "in".to_owned())?;
     }
-    Ok(open.pieces.saturating_sub(came))
+    Ok(lacks - now)
 }
 
 fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
@@ -166,7 +196,8 @@ fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
 
 /// The frame copies that a line of chops is for.
 fn copies(db: &Connection, line: i64) -> Result<Vec<(String, u32)>, BookError> {
-    let mut query = db.prepare("SELECT DISTINCT frame, copy FROM chop WHERE line = ?")?;
+    let mut query =
+        db.prepare("SELECT DISTINCT frame, copy FROM chop WHERE line = ? AND state IS NULL")?;
     let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)
 }

@@ -9,7 +9,7 @@ use super::snapshot::snapshot;
 use super::source_files::{self, Files};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{Cancelled, cancel, purchase, rack, spare};
+use super::{Cancelled, cancel, on_order, rack, spare};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
 use crate::shop::{Frame, FrameProgress, Layer, Shop, read_files, write};
@@ -232,7 +232,7 @@ fn hangs(step: &Step, shop: &Shop, kept: &BTreeMap<String, String>) -> Result<()
     faults.extend(orphans.iter().map(|(moulding, count)| {
         format!("mouldings.csv: {moulding:?} is missing, and the book has {count} of its sticks (keep its row)")
     }));
-    for line in purchase::all_open(step.db())? {
+    for line in on_order::all(step.db())? {
         if !shop.mouldings.contains_key(&line.moulding) {
             faults.push(format!(
                 "mouldings.csv: {:?} is missing, and line {} of it is on order (keep its row, or give the line up)",

@@ -14,7 +14,7 @@ use super::debts::{self, Debts};
 use super::error::BookError;
 use super::ledger::{Book, version};
 use super::source_files::typed;
-use super::{purchase, rack, remains, spare};
+use super::{on_order, purchase, rack, remains, spare};
 use crate::shop::Shop;
 
 /// The shop as the book has it at one moment.
@@ -51,7 +51,7 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     let debts = debts::settle(db, &mut shop)?;
     shop.frames.retain(|frame| frame.left() > 0 || debts.are_of(&frame.id));
     shop.coming = remains::coming(db)?;
-    shop.coming.extend(purchase::coming(db, &shop.rack)?);
+    shop.coming.extend(on_order::coming(db, &shop.rack)?);
     purchase::mark(db, &mut shop)?;
     Ok(Snapshot { shop, debts, version: version(db)? })
 }

@@ -48,6 +48,8 @@ pub(super) struct NewStick<'a> {
     pub flaws: &'a str,
     pub since: Option<Date>,
     pub job: Option<i64>,
+    /// The line of an order that it came for.
+    pub line: Option<i64>,
 }
 
 /// A change that is being written.
@@ -146,9 +148,17 @@ impl<'t> Step<'t> {
             None => {
                 self.tx
                     .prepare_cached(
-                        "INSERT INTO stick (name, moulding, lot, parent, step) VALUES (?, ?, ?, ?, ?)",
+                        "INSERT INTO stick (name, moulding, lot, parent, step, line)
+                         VALUES (?, ?, ?, ?, ?, ?)",
                     )?
-                    .execute(params![new.name, new.moulding, new.lot, new.parent, self.id])?;
+                    .execute(params![
+                        new.name,
+                        new.moulding,
+                        new.lot,
+                        new.parent,
+                        self.id,
+                        new.line
+                    ])?;
                 self.tx.last_insert_rowid()
             }
         };

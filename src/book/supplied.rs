@@ -1,11 +1,12 @@
 //! The layers of frames that suppliers chop: they need no stick.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Connection;
 
 use super::error::BookError;
 use super::field::Field;
+use super::ledger::Book;
 use super::step::Step;
 use crate::shop::{Shop, Supplied};
 
@@ -22,7 +23,7 @@ pub(super) fn mark(db: &Connection, mut shop: Shop) -> Result<Shop, BookError> {
 pub(super) fn lines(db: &Connection, frame: &str, copies: &[u32]) -> Result<Vec<i64>, BookError> {
     let mut query = db.prepare_cached(
         "SELECT l.id, c.copy FROM chop c JOIN line l ON l.id = c.line
-         WHERE l.state = 'open' AND c.frame = ? ORDER BY 1",
+         WHERE l.state = 'open' AND c.state IS NULL AND c.frame = ? ORDER BY 1",
     )?;
     let rows = query.query_map([frame], |row| Ok((row.get(0)?, row.get(1)?)))?;
     let all = rows.collect::<Result<Vec<(i64, u32)>, _>>()?.into_iter();
@@ -30,6 +31,27 @@ pub(super) fn lines(db: &Connection, frame: &str, copies: &[u32]) -> Result<Vec<
         all.filter(|(_, copy)| copies.contains(copy)).map(|(line, _)| line).collect();
     lines.dedup();
     Ok(lines)
+}
+
+impl Book {
+    /// By the number of a line that is open, the frame copies that are chopped for it.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn chopped_for_lines(&self) -> Result<BTreeMap<i64, BTreeSet<(String, u32)>>, BookError> {
+        self.look(|db| {
+            let mut query = db.prepare(
+                "SELECT l.id, c.frame, c.copy FROM chop c JOIN line l ON l.id = c.line
+                 WHERE l.state = 'open' AND c.state IS NULL",
+            )?;
+            let mut rows = query.query([])?;
+            let mut all: BTreeMap<i64, BTreeSet<(String, u32)>> = BTreeMap::new();
+            while let Some(row) = rows.next()? {
+                all.entry(row.get(0)?).or_default().insert((row.get(1)?, row.get(2)?));
+            }
+            Ok(all)
+        })
+    }
 }
 
 /// A layer of a copy that came chopped.

@@ -139,7 +139,7 @@ fn billed(offer: &Offer, length: Length) -> Length {
 
 /// How much is bought, in what the price is for: as a fraction over nanometres
 /// for prices by length.
-fn quantity(offer: &Offer, lots: &[OfferQuantity]) -> (i128, i128) {
+pub fn quantity(offer: &Offer, lots: &[OfferQuantity]) -> (i128, i128) {
     let sum = |of: &dyn Fn(&OfferQuantity) -> i128| lots.iter().map(of).sum::<i128>();
     match (offer.per, unit(offer.per)) {
         (_, Some(unit)) => {
@@ -165,7 +165,7 @@ pub fn step_reached(offer: &Offer, lots: &[OfferQuantity]) -> usize {
 }
 
 /// The price at a step by the supplier's list.
-fn price_at(offer: &Offer, step: usize) -> Worth {
+pub fn price_at(offer: &Offer, step: usize) -> Worth {
     step.checked_sub(1).map_or(offer.price, |place| offer.steps[place].price)
 }
 
@@ -179,21 +179,36 @@ pub fn count_for(offer: &Offer, step: usize, length: Length, others: &[OfferQuan
     u32::try_from((lacks + one - 1) / one.max(1)).unwrap_or(u32::MAX)
 }
 
+/// What so much over what the price is for costs, to the nearest minor unit.
+pub fn priced((amount, unit): (i128, i128), price: Worth) -> Money {
+    let under = unit * 1000;
+    let nearest = (2 * amount * i128::from(price.0) + under).div_euclid(2 * under);
+    Money(i64::try_from(nearest).unwrap_or(i64::MAX))
+}
+
+/// Whether what comes is billed by its length, whatever length was ordered.
+pub fn is_billed_as_it_comes(offer: &Offer) -> bool {
+    let is_as_it_comes = match offer.form {
+        Form::Length | Form::Box { holds: Carton::Sticks(_) } => true,
+        Form::Box { holds: Carton::Length(_) } | Form::Chop { .. } => false,
+    };
+    is_as_it_comes && unit(offer.per).is_some()
+}
+
 /// What these cost less the discount, to the nearest minor unit, with the fees of chops.
 ///
 /// All of them at the price of the step that they reach together.
 pub fn goods_of(offer: &Offer, lots: &[OfferQuantity]) -> Money {
     let (amount, unit) = quantity(offer, lots);
-    let price = i128::from(price_at(offer, step_reached(offer, lots)).0 * offer.paid());
-    let under = unit * 1000 * i128::from(WHOLE);
-    let nearest = (2 * amount * price + under).div_euclid(2 * under);
-    let fees = match offer.form {
+    let price = Worth(price_at(offer, step_reached(offer, lots)).0 * offer.paid());
+    let goods = priced((amount, unit * i128::from(WHOLE)), price);
+    let fees: i128 = match offer.form {
         Form::Chop { fee, .. } => {
             lots.iter().map(|lot| i128::from(lot.count) * i128::from(fee.0)).sum()
         }
         Form::Length | Form::Box { .. } => 0,
     };
-    Money(i64::try_from(nearest + fees).unwrap_or(i64::MAX))
+    Money(i64::try_from(i128::from(goods.0) + fees).unwrap_or(i64::MAX))
 }
 
 /// The price of a stick of this length at a step, as a rate: so many thousandths

@@ -85,8 +85,14 @@ pub enum Cli {
     Order(book::order::OrderArgs),
     /// Write down a supplier's change of price, or that they are out of something
     Offer(book::offer::OfferArgs),
+    /// Write down that a supplier confirms an order, for which day and by what number
+    Confirm(book::confirm::ConfirmArgs),
+    /// Write down that lines of an order come later, or nobody knows when
+    Expect(book::expect::ExpectArgs),
     /// Take what a supplier delivered onto the rack
     Receive(book::receive::ReceiveArgs),
+    /// Hold a supplier's invoice against the order and what came of it
+    Invoice(book::invoice::InvoiceArgs),
     /// Take stock of a place: confirm, correct, report what is different
     Count(book::count::CountArgs),
     /// Correct a stick: its measured length, its lot, place, flaws or moulding
@@ -138,7 +144,10 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Undo(args) => book::undo::run(args, out),
         Cli::Order(args) => book::order::run(args, out),
         Cli::Offer(args) => book::offer::run(args, out),
+        Cli::Confirm(args) => book::confirm::run(args, out),
+        Cli::Expect(args) => book::expect::run(args, out),
         Cli::Receive(args) => book::receive::run(args, out),
+        Cli::Invoice(args) => book::invoice::run(args, out),
         Cli::Count(args) => book::count::run(args, out),
         Cli::Correct(args) => book::correct::run(args, out),
         Cli::Scrap(args) => book::scrap::run(args, out),

@@ -140,6 +140,12 @@ impl Sub for Worth {
     }
 }
 
+impl Sum for Money {
+    fn sum<I: Iterator<Item = Money>>(all: I) -> Money {
+        all.fold(Money(0), Add::add)
+    }
+}
+
 impl Sum for Worth {
     fn sum<I: Iterator<Item = Worth>>(worths: I) -> Worth {
         worths.fold(Worth(0), Add::add)

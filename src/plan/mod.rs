@@ -2,6 +2,7 @@
 
 mod held;
 mod ordered;
+mod overdue;
 mod owed;
 mod promised;
 mod spare_use;
@@ -11,6 +12,7 @@ pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
 pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
+pub use overdue::Overdue;
 pub use owed::Owed;
 pub use promised::{BrokenBy, BrokenPromise};
 pub use spare_use::SpareUse;

@@ -4,13 +4,14 @@
 //! are ISO 8601. Where a moulding has no price, worth is a length: its figures
 //! are millimetres and `unit` says `mm`.
 
+use jiff::civil::Date;
 use serde_json::{Map, Value, json};
 
 use crate::chop::{Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::{
-    BrokenBy, BrokenPromise, CutStick, Held, HoldReason, Left, Matching, OffcutUse, PlacedRail,
-    Plan, Proof, SpareUse, Waiting, Warning,
+    BrokenBy, BrokenPromise, CutStick, Held, HoldReason, Left, Matching, OffcutUse, Overdue,
+    PlacedRail, Plan, Proof, SpareUse, Waiting, Warning,
 };
 use crate::shop::{Flaw, Settings, Shop};
 
@@ -32,6 +33,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         "sticks": list(&plan.order.sticks, stick),
     });
     add_some(&mut order, "on_order", plan.order.coming.iter().map(stick).collect());
+    add_some(&mut order, "overdue", plan.overdue(shop).iter().map(overdue).collect());
     object(&mut order).extend(order_json::beside(plan, shop));
     let broken = plan.broken_promises(shop).iter().map(broken_promise).collect();
     let mut all = json!({
@@ -64,6 +66,18 @@ fn broken_promise(promise: &BrokenPromise) -> Value {
     };
     json!({"frame": promise.frame, "copies": promise.copies, "due": promise.due.to_string(),
         "why": why, "arrives": arrives})
+}
+
+fn overdue(((day, supplier), what): (&(Date, String), &Overdue)) -> Value {
+    let copies: Vec<Value> =
+        what.frames.iter().map(|(frame, copy)| json!({"frame": frame, "copy": copy})).collect();
+    json!({
+        "expected": day.to_string(),
+        "supplier": supplier,
+        "sticks": what.sticks,
+        "chops": what.chops,
+        "holds_up": copies,
+    })
 }
 
 /// A value as indented text with a line break at its end.

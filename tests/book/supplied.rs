@@ -44,7 +44,7 @@ pub(super) fn plan(shop: &Shop) -> Verified<Plan> {
     plan
 }
 
-pub(super) fn order(book: &mut Book) -> Vec<longpoint::book::OpenLine> {
+pub(super) fn order(book: &mut Book) -> Vec<longpoint::book::PlacedLine> {
     let snapshot = book.snapshot().unwrap();
     book.order(&snapshot, &plan(&snapshot.shop), &stamp()).unwrap()
 }
@@ -151,7 +151,7 @@ fn a_frame_that_came_whole_is_done_with() {
     let waiting = plan(&book.snapshot().unwrap().shop);
     assert_eq!(waiting.waiting.len(), 3);
     assert!(waiting.order.coming.is_empty() && waiting.order.lines.is_empty());
-    book.drop_lines(&[line], &stamp()).unwrap();
+    book.drop_lines(&[(line, None)], &stamp()).unwrap();
     let anew = plan(&book.snapshot().unwrap().shop);
     assert_eq!(anew.order.chops.len(), 3);
     balanced(&book);
@@ -172,11 +172,14 @@ fn what_came_chopped_can_be_undone() {
     assert!(!states.contains(&came));
     assert_eq!(book.undo(None, &stamp()).unwrap().what, "receive");
     assert_eq!(Some(&state(&book)), states.last());
-    book.drop_lines(&[line], &stamp()).unwrap();
+    book.drop_lines(&[(line, None)], &stamp()).unwrap();
     assert_eq!(state(&book), states[0]);
     assert_eq!(book.undo(None, &stamp()).unwrap().what, "drop");
     assert_eq!(Some(&state(&book)), states.last());
-    assert!(refused(book.drop_lines(&[line, 77], &stamp())).contains("no line 77 is open"));
+    assert!(
+        refused(book.drop_lines(&[(line, None), (77, None)], &stamp()))
+            .contains("no line 77 is open")
+    );
     assert_eq!(Some(&state(&book)), states.last(), "a refused step changes nothing");
     assert_eq!(book.undo(None, &stamp()).unwrap().what, "order");
     assert_eq!(state(&book), states[0]);

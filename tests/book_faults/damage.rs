@@ -54,7 +54,12 @@ fn an_older_book_is_kept_beside_the_one_that_is_led_on() {
     let before = shop.state();
     let db = rusqlite::Connection::open(shop.path()).unwrap();
     db.execute_batch(
-        "ALTER TABLE line DROP COLUMN piece; DROP INDEX step_token; DROP INDEX rail_of; ALTER TABLE rail DROP COLUMN turned;
+        "DROP TABLE billed; DROP TABLE bill; DROP TABLE agreed; DROP INDEX stick_line;
+         ALTER TABLE stick DROP COLUMN line; ALTER TABLE line DROP COLUMN answer;
+         ALTER TABLE line DROP COLUMN reference; ALTER TABLE line DROP COLUMN given_up;
+         ALTER TABLE line DROP COLUMN price; ALTER TABLE line DROP COLUMN per;
+         ALTER TABLE line DROP COLUMN whole; ALTER TABLE line DROP COLUMN fee;
+         ALTER TABLE line DROP COLUMN piece; DROP INDEX step_token; DROP INDEX rail_of; ALTER TABLE rail DROP COLUMN turned;
          ALTER TABLE step DROP COLUMN token; DROP TABLE printed; DROP TABLE without;
          DROP TABLE page; ALTER TABLE chop DROP COLUMN state; PRAGMA user_version = 1;",
     )

@@ -139,7 +139,7 @@ fn all(shop: &Shop) -> (u64, String) {
 /// A day's commands, each killed somewhere in the middle, then done.
 #[test]
 fn killed_in_any_command_the_book_is_as_before_or_after() {
-    let day: [&[&str]; 9] = [
+    let day: [&[&str]; 12] = [
         &["receive", "shop.book", "--moulding", "ASH", "--length", "2200", "--count", "40"],
         &["take", "shop.book"],
         &["undo", "shop.book"],
@@ -149,6 +149,9 @@ fn killed_in_any_command_the_book_is_as_before_or_after() {
         &["replan", "shop.book"],
         &["finish", "shop.book", "--rest-back"],
         &["order", "shop.book"],
+        &["confirm", "shop.book", "--order", "1", "--reference", "R"],
+        &["expect", "shop.book", "--line", "1", "--not-known"],
+        &["invoice", "shop.book", "--order", "1", "--goods", "90"],
     ];
     let twin = Shop::new(90, 30);
     let timed = |args: &&[&str]| {

@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use jiff::civil::datetime;
-use longpoint::book::{Book, BookError, RackQuery, Stamp};
+use longpoint::book::{BillSums, Book, BookError, Invoice, RackQuery, Stamp};
+use longpoint::measure::Money;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
 use longpoint::shop::read_files;
@@ -58,6 +59,8 @@ fn write_book(path: &Path) {
     let snapshot = book.snapshot().unwrap();
     let plan = planned(&snapshot.shop);
     book.order(&snapshot, &plan, &stamp()).ok();
+    let sums = BillSums { goods: Money(9000), carriage: Money(900), other: Money(0) };
+    book.invoice(&Invoice { order: 1, sums, ..Invoice::default() }, &stamp()).ok();
     let snapshot = book.snapshot().unwrap();
     let taken = book.take(&snapshot, &planned(&snapshot.shop), &stamp()).unwrap();
     let stick = taken.plan.today[0].stick.clone();
@@ -161,6 +164,7 @@ fn everything(path: &Path) -> Result<(), String> {
         book.bench().err(),
         book.shop().err(),
         book.open_lines().err(),
+        book.reckoning(1, None).err(),
         book.figures().err(),
         book.export().err(),
         book.history("S-1").err(),

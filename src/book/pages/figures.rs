@@ -1,7 +1,7 @@
 //! The figures as text and as a table for a spreadsheet.
 
 use crate::book::{Figures, Use};
-use crate::measure::{Length, LengthStyle, Unit};
+use crate::measure::{Length, LengthStyle, Money, Unit};
 use crate::report::csv;
 use crate::shop::{Settings, Shop};
 
@@ -26,6 +26,7 @@ pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
     if figures.each.is_empty() {
         return "Nothing has been cut or bought yet.\n".to_owned();
     }
+    let any_paid = figures.each.iter().any(|(.., used)| used.paid != Money(0));
     let mut text = String::new();
     for (by, rows) in [("Month", &figures.months), ("Moulding", &figures.mouldings)] {
         text += &row(by, &["yield", "rails", "scrap", "joints", "spoiled"].map(str::to_owned));
@@ -33,18 +34,26 @@ pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
             text += &row(name, &cut(used, &shop.settings));
         }
         text.push('\n');
-        text += &row(by, &["racked", "offcuts cut", "bought", "as usual"].map(str::to_owned));
+        let paid = any_paid.then_some("paid");
+        let heads = ["racked", "offcuts cut", "bought", "as usual"].into_iter().chain(paid);
+        text += &row(by, &heads.map(str::to_owned).collect::<Vec<_>>());
         for (name, used) in rows {
             let run = [used.racked, used.from_offcuts, used.bought, used.usual];
-            text += &row(name, &run.map(|length| run_length(length, &shop.settings)));
+            let run = run.map(|length| run_length(length, &shop.settings)).into_iter();
+            let paid = any_paid.then(|| shop.settings.currency.show(used.paid));
+            text += &row(name, &run.chain(paid).collect::<Vec<_>>());
         }
         text.push('\n');
     }
+    let paid = if any_paid { PAID } else { "" };
     text + "Yield: rails over what was used up of sticks; rails cut head to tail share their\n\
             mitres and can come to more than that. Bought: what was received, ordered or not,\n\
             for the rack too. As usual: what the rule of thumb, with the shop's percentage\n\
             for waste, would have bought for the frames that it was ordered for.\n"
+        + paid
 }
+
+const PAID: &str = "Paid: what invoices and purchases elsewhere came to, carriage and all.\n";
 
 fn row(name: &str, cells: &[String]) -> String {
     let cells: String = cells.iter().map(|cell| format!(" {cell:>12}")).collect();
@@ -60,7 +69,7 @@ fn cut(used: &Use, settings: &Settings) -> [String; 5] {
     [share(used), run(used.rails), run(used.scrap), run(used.lost), spoiled]
 }
 
-const COLUMNS: [&str; 15] = [
+const COLUMNS: [&str; 16] = [
     "month",
     "moulding",
     "yield_per_cent",
@@ -76,6 +85,7 @@ const COLUMNS: [&str; 15] = [
     "bought",
     "bought_as_usual",
     "counted",
+    "paid",
 ];
 
 /// One row for each moulding in each month; lengths in the shop's unit, which
@@ -103,6 +113,7 @@ pub fn figures_csv(figures: &Figures, shop: &Shop) -> String {
             length(used.bought),
             length(used.usual),
             length(used.counted),
+            settings.currency.show(used.paid),
         ]);
     }
     csv::write(&rows)

@@ -1,12 +1,14 @@
-//! The pages of the book: labels to print, figures to look at.
+//! The pages of the book: labels to print, figures and bills to look at.
 
 mod charts;
 mod figures;
 mod labels;
+mod reckoning;
 
 pub use charts::figures_html;
 pub use figures::{figures_csv, figures_text};
 pub use labels::labels;
+pub use reckoning::reckoning_text;
 
 use crate::report::escape::escape;
 use crate::report::html::STYLE;

@@ -45,7 +45,7 @@ fn cancelled_words(book: &Path, shop: &Shop, frame: &str, cancelled: &Cancelled)
     for line in &cancelled.lines {
         text += &format!(
             "Line {line} is on order, chopped, and was for it: ask the supplier; \"longpoint order {} \
-             --drop {line}\" gives it up.\n",
+             --drop {line}\" gives it up, --drop {line}=1 one frame of it, first what nobody waits for.\n",
             book.display()
         );
     }

@@ -7,12 +7,12 @@ use anyhow::Context;
 use jiff::civil::Date;
 
 use super::opened::{done, open_book, planned, say, while_others_write};
+use super::placed::{FramesByLine, listing, placed_words};
 use super::signed::{BOOK, Signed};
-use crate::book::{Book, OpenLine, Stamp};
+use crate::book::{Book, PlacedLine, Stamp, line_of};
 use crate::cli::{effort, interrupt, plan};
 use crate::plan::Wishes;
 use crate::report::{folder, order_mail};
-use crate::shop::Shop;
 
 /// What `longpoint order` is told.
 #[derive(Debug, clap::Args)]
@@ -23,9 +23,9 @@ pub struct OrderArgs {
     /// List what has not come yet, and order nothing
     #[arg(long)]
     pub open: bool,
-    /// Give up lines that are open, by their numbers
-    #[arg(long, value_name = "LINE", num_args = 1..)]
-    pub drop: Vec<i64>,
+    /// Give up lines that are open, by their numbers; 3=2 gives up two of line 3
+    #[arg(long, value_name = "LINE[=N]", num_args = 1.., value_parser = given_up)]
+    pub drop: Vec<(i64, Option<u32>)>,
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
@@ -60,25 +60,28 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = done(book.shop())?;
     let before = done(book.open_lines())?;
     if !args.drop.is_empty() {
-        let lines: Vec<String> = args.drop.iter().map(ToString::to_string).collect();
-        let lines = lines.join(", ");
+        let words = |(line, count): &(i64, Option<u32>)| {
+            count.map_or(line.to_string(), |count| format!("{count} of line {line}"))
+        };
+        let lines = args.drop.iter().map(words).collect::<Vec<_>>().join(", ");
         say(out, &format!("Given up: {lines}. Still open:"))?;
     }
     if args.open || !args.drop.is_empty() {
-        say(out, &line_words(&shop, &before))?;
-        return Ok(());
+        let today = args.signed.date(args.today)?;
+        let frames = frames_of_lines(&book, &before, (today, args.search))?;
+        return say(out, &listing(&shop, &before, (today, &frames)));
     }
     let new = place(args, &mut book, &stamp)?;
-    say(out, &line_words(&shop, &new))?;
+    say(out, &placed_words(&shop, &new))?;
     if !before.is_empty() {
         say(out, "Already on order (counted in):")?;
-        say(out, &line_words(&shop, &before))?;
+        say(out, &placed_words(&shop, &before))?;
     }
     Ok(())
 }
 
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
-fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec<OpenLine>> {
+fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec<PlacedLine>> {
     let date = args.signed.date(args.today)?;
     while_others_write(book, |book| {
         let snapshot = done(book.snapshot())?;
@@ -107,40 +110,30 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec
     })
 }
 
-fn line_words(shop: &Shop, lines: &[OpenLine]) -> String {
-    let settings = &shop.settings;
-    let mut text = String::new();
-    let mut head = None;
-    for line in lines {
-        let of = (line.order, &line.supplier);
-        if head != Some(of) {
-            let from = match shop.suppliers.get(&line.supplier) {
-                Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
-                None if line.supplier.is_empty() => ", from whoever sells it".to_owned(),
-                None => format!(" from {}", line.supplier),
-            };
-            let arrives = line.arrives.as_ref().map(|day| format!(", arrives {day}"));
-            text += &format!(
-                "Order {} of {}{from}{}:\n",
-                line.order,
-                line.date,
-                arrives.unwrap_or_default()
-            );
-            head = Some(of);
+/// What is given up: a line, or so many of it.
+fn given_up(read: &str) -> Result<(i64, Option<u32>), String> {
+    let (line, count) = read.split_once('=').map_or((read, None), |(line, n)| (line, Some(n)));
+    let line = line.trim().parse().ok();
+    let count = count.map(|count| count.trim().parse::<u32>());
+    line.zip(count.transpose().ok())
+        .ok_or_else(|| "write the number of the line, or 3=2 for two of line 3".to_owned())
+}
+
+/// Which frames wait for each line: those that it is chopped for, and those that a plan
+/// of today cuts from its sticks.
+fn frames_of_lines(
+    book: &Book,
+    lines: &[PlacedLine],
+    (today, search): (Date, effort::SearchOptions),
+) -> anyhow::Result<FramesByLine> {
+    let mut frames = done(book.chopped_for_lines())?;
+    if lines.iter().any(|line| line.form != "chop") {
+        let plan = planned(&done(book.snapshot())?, today, &Wishes::default(), search)?;
+        for stick in &plan.order.coming {
+            let Some(line) = line_of(&stick.stick) else { continue };
+            let all = frames.entry(line).or_default();
+            all.extend(stick.rails.iter().map(|rail| (rail.frame.clone(), rail.copy)));
         }
-        let cost = line
-            .cost
-            .map(|cost| format!(", {} {}", settings.currency.show(cost), settings.currency.code()));
-        let came = if line.came > 0 { format!(", {} came", line.came) } else { String::new() };
-        text += &format!(
-            "  line {}: {} x {} by the {}, {}{}{came}\n",
-            line.line,
-            line.count,
-            line.moulding,
-            line.form,
-            settings.style().show_unit(line.length),
-            cost.unwrap_or_default(),
-        );
     }
-    if text.is_empty() { "Nothing is on order.\n".to_owned() } else { text }
+    Ok(frames)
 }

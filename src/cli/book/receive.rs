@@ -8,7 +8,7 @@ use super::signed::{BOOK, Signed, code};
 use super::words;
 use crate::book::{Book, Came, Delivery};
 use crate::cli::exit::WrongInput;
-use crate::measure::{Length, parse_length};
+use crate::measure::{Length, Money, parse_length};
 use crate::shop::{Shop, read_flaws, shown};
 
 /// What `longpoint receive` is told.
@@ -38,6 +38,12 @@ pub struct ReceiveArgs {
     /// The flaws of each stick: "14 1/2 .. 16; 90 .. 91"
     #[arg(long, value_name = "FLAWS")]
     pub flaws: Option<String>,
+    /// From whom they were bought, without an order
+    #[arg(long, value_name = "NAME", value_parser = super::signed::words, requires = "cost", conflicts_with = "line")]
+    pub from: Option<String>,
+    /// What they cost together
+    #[arg(long, value_name = "PRICE", requires = "from")]
+    pub cost: Option<String>,
     #[command(flatten)]
     signed: Signed,
 }
@@ -53,15 +59,23 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let came = match (args.line, args.length.as_slice()) {
         (Some(line), []) => done(book.receive_chops(line, &stamp))?,
         _ => {
-            let delivery = delivery(args, &shop, &book)?;
-            done(book.receive(&delivery, &stamp))?
+            let (delivery, cost) = delivery(args, &shop, &book)?;
+            let paid = args.from.as_deref().zip(cost);
+            match paid {
+                Some(paid) => done(book.buy(&delivery, paid, &stamp))?,
+                None => done(book.receive(&delivery, &stamp))?,
+            }
         }
     };
-    say(out, &came_words(&shop, &came))?;
-    Ok(())
+    say(out, &came_words(&shop, &came))
 }
 
-fn delivery(args: &ReceiveArgs, shop: &Shop, book: &Book) -> anyhow::Result<Delivery> {
+/// What came, and what it cost where that was said.
+fn delivery(
+    args: &ReceiveArgs,
+    shop: &Shop,
+    book: &Book,
+) -> anyhow::Result<(Delivery, Option<Money>)> {
     let mut faults = Vec::new();
     let moulding = match (&args.moulding, args.line) {
         (Some(moulding), _) => moulding.clone(),
@@ -86,12 +100,16 @@ fn delivery(args: &ReceiveArgs, shop: &Shop, book: &Book) -> anyhow::Result<Deli
         faults.push(format!("--flaws: {fault}"));
         None
     });
+    let cost = args.cost.as_ref().and_then(|text| {
+        let read = shop.settings.currency.parse(text);
+        read.map_err(|fault| faults.push(format!("--cost: {:?} {fault}", shown(text)))).ok()
+    });
     if !faults.is_empty() {
         return Err(WrongInput(faults.join("\n")).into());
     }
     let flaws = flaws.unwrap_or_default();
     let (lot, place, line) = (args.lot.clone(), args.place.clone(), args.line);
-    Ok(Delivery { moulding, lengths, lot, place, flaws, line })
+    Ok((Delivery { moulding, lengths, lot, place, flaws, line }, cost))
 }
 
 fn came_words(shop: &Shop, came: &Came) -> String {

@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::measure::Worth;
-use crate::plan::{Held, Part, Plan, Waiting};
+use crate::plan::{Held, Overdue, Part, Plan, Waiting};
 use crate::rails::Side;
 use crate::shop::{Frame, Shop, Stick};
 
@@ -38,14 +40,42 @@ pub(super) fn promises(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
 }
 
+/// What is overdue, and what to know before cutting.
 pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
-    if plan.warnings.is_empty() {
+    let overdue = plan.overdue(shop);
+    if plan.warnings.is_empty() && overdue.is_empty() {
         return;
     }
     page.heading("LOOK AT FIRST");
+    for ((day, supplier), what) in &overdue {
+        page.line("! ", &self::overdue((*day, supplier), what, shop));
+    }
     for warning in &plan.warnings {
         page.line("! ", &words::warning(warning, &shop.settings.style()));
     }
+}
+
+/// What should have come from a supplier, and what it holds up.
+fn overdue((day, supplier): (Date, &str), what: &Overdue, shop: &Shop) -> String {
+    let from = match shop.suppliers.get(supplier) {
+        Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
+        None if supplier.is_empty() => String::new(),
+        None => format!(" from {supplier}"),
+    };
+    let sticks = what.sticks.iter().map(|(of, count)| format!("{} of {of}", words::sticks(*count)));
+    let chops = what.chops.iter().map(|(of, count)| format!("{count} of {of} chopped"));
+    let names = Names::new(shop);
+    let copies = what.frames.chunk_by(|a, b| a.0 == b.0);
+    let frames: Vec<String> =
+        copies.map(|copies| names.copies(&copies[0].0, copies.len())).collect();
+    let holds_up = match frames.is_empty() {
+        true => "No frame waits for it".to_owned(),
+        false => format!("It holds up {}", words::and(&frames)),
+    };
+    format!(
+        "OVERDUE since {day}{from}: {}. {holds_up}.",
+        words::and(&sticks.chain(chops).collect::<Vec<_>>())
+    )
 }
 
 /// The spare rails that are taken today, and those that are kept for frames that wait.

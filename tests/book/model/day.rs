@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+use longpoint::book::{LineState, PlacedLine};
 use longpoint::measure::Length;
 use longpoint::plan::CutStick;
 use longpoint::rails::Side;
@@ -108,8 +110,89 @@ pub struct Model {
     pub spoiled: Length,
     pub came: Length,
     pub tickets: String,
-    /// By open line: its moulding, and how many sticks of it have not come.
-    pub on_order: BTreeMap<i64, (String, u32)>,
+    /// The lines of orders.
+    pub placed: BTreeMap<i64, Placed>,
+    /// What was billed of each order of a supplier: goods and carriage.
+    pub billed: BTreeMap<(i64, String), (i64, i64)>,
+    /// The numbers of the invoices of each.
+    pub invoices: BTreeSet<((i64, String), String)>,
+    /// All that was paid.
+    pub paid: i64,
+}
+
+/// A line of an order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Placed {
+    pub order: i64,
+    pub supplier: String,
+    pub moulding: String,
+    pub date: Date,
+    /// How many sticks were ordered, have not come, and have.
+    pub ordered: u32,
+    pub left: u32,
+    pub came: u32,
+    /// What came, end to end.
+    pub length: Length,
+    pub cost: i64,
+    pub arrives: Option<Date>,
+    pub reference: String,
+    pub is_confirmed: bool,
+    pub is_late: bool,
+    pub is_dropped: bool,
+}
+
+impl Placed {
+    pub fn new(line: &PlacedLine) -> Placed {
+        assert_eq!(line.state, LineState::Sent);
+        Placed {
+            order: line.order,
+            supplier: line.supplier.clone(),
+            moulding: line.moulding.clone(),
+            date: line.date.parse().unwrap(),
+            ordered: line.pieces,
+            left: line.pieces,
+            came: 0,
+            length: Length::ZERO,
+            cost: line.cost.unwrap().0,
+            arrives: line.arrives.as_ref().map(|day| day.parse().unwrap()),
+            reference: String::new(),
+            is_confirmed: false,
+            is_late: false,
+            is_dropped: false,
+        }
+    }
+
+    pub fn is_open(&self) -> bool {
+        self.left > 0 && !self.is_dropped
+    }
+
+    /// What came costs: by its length at so many cents a foot, or as its share of the
+    /// whole; to the nearest cent.
+    pub fn worth(&self) -> i64 {
+        let foot = match (self.supplier.as_str(), self.moulding.as_str()) {
+            ("CORM", "ASH") => Some(210),
+            ("TERN", "ASH") => Some(190),
+            ("TERN", "OAK") => Some(420),
+            _ => None,
+        };
+        let (over, under) = match foot {
+            Some(cents) => (self.length.nm() * cents, 304_800_000),
+            None => (self.cost * i64::from(self.came), i64::from(self.ordered)),
+        };
+        (2 * over + under) / (2 * under)
+    }
+
+    /// What the book is to say of it.
+    pub fn said(&self) -> (String, u32, LineState, Option<String>, String) {
+        let state = match self {
+            Placed { is_late: true, .. } => LineState::BackOrdered,
+            Placed { came: 1.., .. } => LineState::PartReceived,
+            Placed { is_confirmed: true, .. } => LineState::Confirmed,
+            _ => LineState::Sent,
+        };
+        let day = self.arrives.map(|day| day.to_string());
+        (self.moulding.clone(), self.left, state, day, self.reference.clone())
+    }
 }
 
 impl Model {

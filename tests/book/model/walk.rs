@@ -4,6 +4,7 @@ mod bench;
 mod people;
 mod sheet;
 mod stock;
+mod suppliers;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -129,6 +130,11 @@ impl Walk {
             Event::Order => self.order(),
             Event::Deliver(line, count, short) => self.deliver(*line, *count, *short),
             Event::Drop(line) => self.give_up(*line),
+            Event::DropSome(line, count) => self.give_up_some(*line, *count),
+            Event::Confirm(line, days) => self.confirm(*line, *days),
+            Event::Expect(line, days) => self.expect(*line, *days),
+            Event::Rescue(length, cost) => self.rescue(*length, *cost),
+            Event::Invoice(line, goods) => self.invoice(*line, *goods),
             Event::Crash => return self.crash(),
             Event::Again(what) => return self.again(*what),
             Event::Other => return self.other(),
@@ -182,9 +188,15 @@ impl Walk {
             .collect();
         assert_eq!(owed, self.model.owed(&self.shop()), "after {event:?}");
         let lines = self.book.open_lines().unwrap().into_iter();
-        let lines: BTreeMap<i64, (String, u32)> =
-            lines.map(|line| (line.line, (line.moulding, line.pieces - line.came))).collect();
-        assert_eq!(lines, self.model.on_order, "after {event:?}");
+        let lines: BTreeMap<i64, _> = lines
+            .map(|l| (l.line, (l.moulding.clone(), l.to_come(), l.state, l.arrives, l.reference)))
+            .collect();
+        let open = self.model.placed.iter().filter(|(_, line)| line.is_open());
+        let open: BTreeMap<i64, _> = open.map(|(line, of)| (*line, of.said())).collect();
+        assert_eq!(lines, open, "after {event:?}");
+        let months = self.book.figures().unwrap().months;
+        let paid: i64 = months.iter().map(|(_, used)| used.paid.0).sum();
+        assert_eq!(paid, self.model.paid, "after {event:?}");
         let audit = self.book.audit().unwrap();
         assert!(audit.balances(), "after {event:?}: {:?}", audit.faults);
         let sums = (audit.came, audit.rails, audit.spoiled);

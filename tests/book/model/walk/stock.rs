@@ -11,7 +11,7 @@ use longpoint::shop::{Flaw, Shop};
 use longpoint::verify::verify;
 
 use super::super::super::shops::{limits, read};
-use super::super::day::{Name, Piece, State};
+use super::super::day::{Name, Piece, Placed, State};
 use super::{Walk, pick};
 
 impl Walk {
@@ -262,7 +262,7 @@ impl Walk {
         let shop = snapshot.shop.clone();
         let done = self.book.order(&snapshot, &plan, &self.stamp);
         for line in self.allowed(done, !plan.order.lines.is_empty())? {
-            self.model.on_order.insert(line.line, (line.moulding, line.pieces));
+            self.model.placed.insert(line.line, Placed::new(&line));
         }
         let then = planned(&self.book.snapshot().unwrap().shop);
         assert_eq!(then.order.lines, [], "what is on order is not ordered again");
@@ -293,45 +293,5 @@ impl Walk {
         let buys = !shop.offers.is_empty();
         assert!(buys || then.waiting.iter().all(still), "{:?}, {:?}", then.waiting, plan.waiting);
         Some("order")
-    }
-
-    /// Some sticks of an open line come, longer or shorter than ordered.
-    pub(super) fn deliver(&mut self, line: u8, count: u8, short: u16) -> Option<&'static str> {
-        let open: Vec<i64> = self.model.on_order.keys().copied().collect();
-        let line = pick(&open, usize::from(line))?;
-        let (moulding, left) = self.model.on_order[&line].clone();
-        let length = Length::from_nm(2_500_000_000 + i64::from(short) * 9_001);
-        let (lot, place) = (format!("D{line}"), "bay 2".to_owned());
-        let delivery = Delivery {
-            moulding: moulding.clone(),
-            lengths: vec![length; usize::from(count)],
-            lot,
-            place: place.clone(),
-            flaws: Vec::new(),
-            line: Some(line),
-        };
-        let done = self.book.receive(&delivery, &self.stamp);
-        let came = self.allowed(done, u32::from(count) <= left)?;
-        assert_eq!(came.open, left - u32::from(count));
-        self.model.on_order.remove(&line);
-        if came.open > 0 {
-            self.model.on_order.insert(line, (moulding.clone(), came.open));
-        }
-        for stick in came.sticks {
-            let (moulding, place) = (moulding.clone(), place.clone());
-            self.model.came += length;
-            let piece = Piece { length, moulding, place, at_bench: false };
-            assert!(self.model.sticks.insert(stick.id, piece).is_none());
-        }
-        Some("deliver")
-    }
-
-    pub(super) fn give_up(&mut self, line: u8) -> Option<&'static str> {
-        let open: Vec<i64> = self.model.on_order.keys().copied().collect();
-        let line = pick(&open, usize::from(line))?;
-        let done = self.book.drop_lines(&[line], &self.stamp);
-        self.allowed(done, true)?;
-        self.model.on_order.remove(&line);
-        Some("drop")
     }
 }

@@ -1,0 +1,135 @@
+//! An order held against what was billed of it, as a table and in words.
+
+use crate::book::{ReckonedLine, Reckoning};
+use crate::measure::{Length, Money};
+use crate::report::text::paged;
+use crate::shop::{Settings, Shop};
+
+/// The table, and below it what is different.
+pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
+    let settings = &shop.settings;
+    let from = match shop.suppliers.get(&of.supplier) {
+        Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
+        None if of.supplier.is_empty() => String::new(),
+        None => format!(" from {}", of.supplier),
+    };
+    let mut text =
+        paged(&format!("Order {} of {}{from}, in {}", of.order, of.date, settings.currency.code()));
+    text += &row(["", "", "ordered", "came", "comes to", "billed", "more"].map(str::to_owned));
+    for line in &of.lines {
+        let billed = line.billed.filter(|_| of.bills > 0);
+        let [worth, billed, more] = sums(line.worth, billed, settings);
+        text += &row([
+            line.line.line.to_string(),
+            line.line.moulding.clone(),
+            format!("{} x {}", line.line.count, settings.style().show(line.line.length)),
+            came(line, settings),
+            worth,
+            billed,
+            more,
+        ]);
+    }
+    for (name, worth, billed) in charges(of) {
+        let billed = Some(billed).filter(|_| of.bills > 0);
+        let [worth, billed, more] = sums(worth, billed, settings);
+        let agreed = if name == "goods" { "" } else { "agreed" };
+        let none = String::new();
+        text += &row([none.clone(), name.to_owned(), none, agreed.to_owned(), worth, billed, more]);
+    }
+    let differences = differences(of, settings);
+    text.push('\n');
+    if of.bills == 0 {
+        text += "Nothing of it is billed yet.\n";
+    } else if differences.is_empty() {
+        text += "Nothing is different, and nothing is to come any more.\n";
+    }
+    for difference in differences {
+        text += &paged(&difference);
+    }
+    text
+}
+
+fn row(cells: [String; 7]) -> String {
+    let [line, name, ordered, came, worth, billed, more] = cells;
+    let text =
+        format!("{line:>4}  {name:<12} {ordered:>14} {came:>14} {worth:>9} {billed:>9} {more:>9}");
+    text.trim_end().to_owned() + "\n"
+}
+
+/// The goods, and what is charged beside them: as it should be, and as it is billed.
+fn charges(of: &Reckoning) -> [(&'static str, Option<Money>, Money); 3] {
+    [
+        ("goods", of.goods, of.billed.goods),
+        ("carriage", of.agreed.map(|(carriage, _)| carriage), of.billed.carriage),
+        ("other", of.agreed.map(|(_, other)| other), of.billed.other),
+    ]
+}
+
+/// How many pieces came, and how long they are end to end.
+fn came(line: &ReckonedLine, settings: &Settings) -> String {
+    let count = format!("{} of {}", line.line.came, line.line.all());
+    match line.length == Length::ZERO {
+        true => count,
+        false => format!("{}: {}", line.line.came, settings.style().show(line.length)),
+    }
+}
+
+fn sums(worth: Option<Money>, billed: Option<Money>, settings: &Settings) -> [String; 3] {
+    let show = |sum: Option<Money>| sum.map(|sum| settings.currency.show(sum)).unwrap_or_default();
+    let more = worth.zip(billed).map(|(worth, billed)| billed.0 - worth.0);
+    let more = match more.filter(|more| *more != 0) {
+        Some(more) if more > 0 => format!("+{}", show(Some(Money(more)))),
+        more => show(more.map(Money)),
+    };
+    [show(worth), show(billed), more]
+}
+
+/// What is not as it was ordered, a sentence each.
+fn differences(of: &Reckoning, settings: &Settings) -> Vec<String> {
+    let amount = |sum: i64| {
+        let currency = &settings.currency;
+        format!("{} {}", currency.show(Money(sum.abs())), currency.code())
+    };
+    let left = of.lines.iter().filter(|line| line.line.to_come() > 0);
+    let left = left.map(|line| format!("{} of line {}", line.line.to_come(), line.line.line));
+    let left = left.collect::<Vec<_>>().join(", ");
+    let mut said = Vec::new();
+    if !left.is_empty() {
+        said.push(format!("Still to come: {left}."));
+    }
+    let is_billed = of.bills > 0;
+    for line in &of.lines {
+        let number = line.line.line;
+        let (Some(worth), Some(billed), true) = (line.worth, line.billed, is_billed) else {
+            continue;
+        };
+        match billed.0 - worth.0 {
+            0 => {}
+            more if worth == Money(0) => {
+                said.push(format!("Line {number}: {} billed, and nothing came.", amount(more)));
+            }
+            more if more > 0 => said.push(format!(
+                "Line {number}: {} more than what came costs at the price it was ordered at.",
+                amount(more)
+            )),
+            less => said.push(format!(
+                "Line {number}: {} less than what came costs at the price it was ordered at.",
+                amount(less)
+            )),
+        }
+    }
+    for (name, worth, billed) in charges(of).into_iter().filter(|_| is_billed) {
+        let Some(worth) = worth else { continue };
+        let than = match name {
+            "goods" => "The goods: {} than what came costs.",
+            "carriage" => "Carriage: {} than was agreed.",
+            _ => "What else is charged: {} than was agreed.",
+        };
+        match billed.0 - worth.0 {
+            0 => {}
+            more if more > 0 => said.push(than.replace("{}", &format!("{} more", amount(more)))),
+            less => said.push(than.replace("{}", &format!("{} less", amount(less)))),
+        }
+    }
+    said
+}

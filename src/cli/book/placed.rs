@@ -1,0 +1,111 @@
+//! The lines of orders in words.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::words;
+use crate::book::{LineState, PlacedLine};
+use crate::shop::Shop;
+
+/// By the number of a line, the frame copies that wait for it.
+pub(super) type FramesByLine = BTreeMap<i64, BTreeSet<(String, u32)>>;
+
+/// The lines as they are placed, under the order and the supplier of each.
+pub(super) fn placed_words(shop: &Shop, lines: &[PlacedLine]) -> String {
+    let mut text = String::new();
+    for lines in lines.chunk_by(|a, b| of(a) == of(b)) {
+        let arrives = lines[0].arrives.as_ref().map(|day| format!(", arrives {day}"));
+        text += &format!("{}{}:\n", head(shop, &lines[0]), arrives.unwrap_or_default());
+        for line in lines {
+            let came = if line.came > 0 { format!(", {} came", line.came) } else { String::new() };
+            text += &format!("  {}{came}\n", what(shop, line));
+        }
+    }
+    if text.is_empty() { "Nothing is on order.\n".to_owned() } else { text }
+}
+
+/// The lines as they stand on a day, by supplier and order, those with something overdue
+/// first.
+pub(super) fn listing(
+    shop: &Shop,
+    lines: &[PlacedLine],
+    (today, frames): (Date, &FramesByLine),
+) -> String {
+    let mut lines: Vec<&PlacedLine> = lines.iter().collect();
+    lines.sort_by_key(|line| (&line.supplier, line.order, line.line));
+    let mut orders: Vec<&[&PlacedLine]> = lines.chunk_by(|a, b| of(a) == of(b)).collect();
+    let late = |lines: &[&PlacedLine]| lines.iter().any(|line| is_overdue(line, today));
+    orders.sort_by_key(|lines| !late(lines));
+    let mut text = String::new();
+    for lines in orders {
+        let reference = match lines[0].reference.as_str() {
+            "" => String::new(),
+            number => format!(", their number {number}"),
+        };
+        let late = if late(lines) { "OVERDUE: " } else { "" };
+        text += &format!("{late}{}{reference}:\n", head(shop, lines[0]));
+        for line in lines {
+            text += &format!("  {}\n    {}\n", what(shop, line), stands(line, today));
+            if let Some(frames) = frames.get(&line.line) {
+                let frames: Vec<(String, u32)> = frames.iter().cloned().collect();
+                text += &format!("    for {}\n", words::tickets(shop, &frames));
+            }
+        }
+    }
+    if text.is_empty() { "Nothing is on order.\n".to_owned() } else { text }
+}
+
+fn of(line: &PlacedLine) -> (&str, i64) {
+    (&line.supplier, line.order)
+}
+
+/// `Order 1 of 2026-11-25 from Brindlecombe Mouldings (BRIN)`.
+fn head(shop: &Shop, line: &PlacedLine) -> String {
+    let from = match shop.suppliers.get(&line.supplier) {
+        Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
+        None if line.supplier.is_empty() => ", from whoever sells it".to_owned(),
+        None => format!(" from {}", line.supplier),
+    };
+    format!("Order {} of {}{from}", line.order, line.date)
+}
+
+/// `line 1: 2 x BLK-20 by the length, 108 in, 33.30 USD`.
+fn what(shop: &Shop, line: &PlacedLine) -> String {
+    let currency = &shop.settings.currency;
+    let cost = line.cost.map(|cost| format!(", {} {}", currency.show(cost), currency.code()));
+    format!(
+        "line {}: {} x {} by the {}, {}{}",
+        line.line,
+        line.count,
+        line.moulding,
+        line.form,
+        shop.settings.style().show_unit(line.length),
+        cost.unwrap_or_default(),
+    )
+}
+
+/// `confirmed, 1 of 2 came, expected 2026-11-28, OVERDUE`.
+fn stands(line: &PlacedLine, today: Date) -> String {
+    let mut words = line.state.word().to_owned();
+    if line.came > 0 {
+        words += &format!(", {} of {} came", line.came, line.all());
+    }
+    if line.given_up > 0 {
+        words += &format!(", {} of {} given up", line.given_up, line.count);
+    }
+    words += &match &line.arrives {
+        Some(day) => format!(", expected {day}"),
+        None if line.state == LineState::BackOrdered => ", not known when".to_owned(),
+        None => String::new(),
+    };
+    if is_overdue(line, today) {
+        words += ", OVERDUE";
+    }
+    words
+}
+
+fn is_overdue(line: &PlacedLine, today: Date) -> bool {
+    let day: Option<Date> = line.arrives.as_ref().and_then(|day| day.parse().ok());
+    line.state.is_open() && day.is_some_and(|day| day < today)
+}
