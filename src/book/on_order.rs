@@ -120,7 +120,7 @@ impl Book {
     }
 }
 
-/// The line that a stick on order is of, by the name that [`coming`] gives it.
+/// The line that a stick on order is of, by the name that it has until it comes.
 pub fn line_of(stick: &str) -> Option<i64> {
     stick.strip_prefix(ON_ORDER)?.split_once('.')?.0.parse().ok()
 }
