@@ -43,7 +43,7 @@ impl Book {
                     "nothing of order {} is still to come{} (what has come is billed: longpoint \
                      invoice)",
                     said.order,
-                    from(&lines[0])
+                    lines[0].from()
                 ));
             }
             for line in &lines {
@@ -80,13 +80,6 @@ impl Book {
             }
             read_again(step, &lines)
         })
-    }
-}
-
-fn from(line: &PlacedLine) -> String {
-    match line.supplier.as_str() {
-        "" => String::new(),
-        supplier => format!(" from {supplier}"),
     }
 }
 

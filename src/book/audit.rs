@@ -172,7 +172,7 @@ fn sums(db: &Connection) -> Result<Audit, BookError> {
     (audit.sticks, audit.steps) = (count("stick")?, count("step")?);
     let sum = |kinds: &str| -> Result<Length, BookError> {
         let sql = format!("SELECT coalesce(sum(nm), 0) FROM movement WHERE kind IN ({kinds})");
-        Ok(Length::from_nm(db.query_row(&sql, [], |row| row.get(0))?))
+        Ok(db.query_row(&sql, [], |row| row.get(0))?)
     };
     audit.came = sum("'opened', 'received', 'counted'")?;
     audit.rails = -sum("'rail'")?;
@@ -182,7 +182,7 @@ fn sums(db: &Connection) -> Result<Audit, BookError> {
     audit.scrap = -sum("'scrap'")?;
     let left = "SELECT coalesce(sum(length), 0) FROM
         (SELECT sum(nm) AS length FROM movement GROUP BY stick HAVING length > 0)";
-    audit.on_rack = Length::from_nm(db.query_row(left, params![], |row| row.get(0))?);
+    audit.on_rack = db.query_row(left, params![], |row| row.get(0))?;
     Ok(audit)
 }
 

@@ -115,10 +115,7 @@ fn faults(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<Vec<St
             faults.push(format!(
                 "line {number} is not of order {}{} (its lines are {})",
                 invoice.order,
-                match lines[0].supplier.as_str() {
-                    "" => String::new(),
-                    supplier => format!(" from {supplier}"),
-                },
+                lines[0].from(),
                 own.join(", ")
             ));
         }
@@ -140,7 +137,10 @@ fn faults(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<Vec<St
     let known = step.db().prepare_cached(known)?.query_row(of, |row| row.get(0));
     if let Some(step) = known.optional()? {
         let step: i64 = step;
-        faults.push(format!("invoice {} stands in the book already (step {step})", invoice.number));
+        faults.push(format!(
+            "invoice {} of order {} stands in the book already (step {step})",
+            invoice.number, invoice.order
+        ));
     }
     Ok(faults)
 }

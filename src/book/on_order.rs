@@ -5,7 +5,7 @@ use rusqlite::{Connection, Row};
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::ledger::Book;
 use crate::measure::{Length, Money};
-use crate::shop::{Coming, Stick};
+use crate::shop::{Coming, Stick, shown};
 
 /// What the name of a stick that is on order begins with.
 const ON_ORDER: &str = "on-order-";
@@ -90,6 +90,14 @@ impl PlacedLine {
         if self.form == "chop" { 1 } else { (self.pieces / self.count.max(1)).max(1) }
     }
 
+    /// ` from BRIN`, or nothing where the shop chooses by itself.
+    pub(super) fn from(&self) -> String {
+        match self.supplier.as_str() {
+            "" => String::new(),
+            supplier => format!(" from {}", shown(supplier)),
+        }
+    }
+
     /// How many pieces, or chopped frames, were ordered.
     pub fn all(&self) -> u32 {
         if self.form == "chop" { self.count } else { self.pieces }
@@ -112,7 +120,7 @@ impl Book {
     }
 }
 
-/// The line that a stick on order is of, by the name that [`coming`] gives it.
+/// The line that a stick on order is of, by the name that it has until it comes.
 pub fn line_of(stick: &str) -> Option<i64> {
     stick.strip_prefix(ON_ORDER)?.split_once('.')?.0.parse().ok()
 }
@@ -152,7 +160,7 @@ pub(super) fn of_order(
             None => {
                 return wrong(format!(
                     "order {order} has no line from {named:?} (it went to {})",
-                    from.join(", ")
+                    names(&from)
                 ));
             }
         },
@@ -166,13 +174,17 @@ pub(super) fn of_order(
     let [whose] = whose.as_slice() else {
         return wrong(format!(
             "order {order} went to {} (say whose it is: --supplier {})",
-            whose.join(", "),
-            whose[0]
+            names(&whose),
+            shown(whose[0])
         ));
     };
     let whose = (*whose).to_owned();
     lines.retain(|line| line.supplier == whose);
     Ok(lines)
+}
+
+fn names(suppliers: &[&str]) -> String {
+    suppliers.iter().map(|supplier| shown(supplier)).collect::<Vec<_>>().join(", ")
 }
 
 /// The sticks that are on order. Those of one delivery count as one lot, as the

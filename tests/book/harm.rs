@@ -1,7 +1,7 @@
 //! Hostile names come out of the book harmless, on pages, in tables, in SQL.
 
 use longpoint::book::{Delivery, RackQuery, pages};
-use longpoint::measure::Length;
+use longpoint::measure::{Length, Money};
 
 use super::shops::{balanced, begin, files, read, stamp};
 
@@ -54,6 +54,7 @@ fn hostile_names_do_no_harm() {
         line: None,
     };
     book.receive(&delivery, &stamp).unwrap();
+    book.buy(&delivery, (SCRIPT, Money(999)), &stamp).unwrap();
     let snapshot = book.snapshot().unwrap();
     let plan =
         longpoint::morning::plan(&snapshot.shop, super::shops::TODAY, super::shops::limits())

@@ -3,9 +3,10 @@
 
 use jiff::civil::{Date, date};
 use longpoint::book::{
-    BillSums, Book, Confirmation, Delivery, Invoice, LineState, PlacedLine, RackQuery,
+    BillSums, Book, Confirmation, Delivery, Figures, Invoice, LineState, PlacedLine, RackQuery,
+    Use, pages,
 };
-use longpoint::measure::{Length, Money};
+use longpoint::measure::Money;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{WaitReason, Wishes};
 
@@ -307,6 +308,13 @@ fn a_plan_says_first_what_is_overdue() {
     );
 }
 
+/// Figures of a month in which nothing was paid.
+fn other_month() -> Figures {
+    let used = Use { bought: inches("108"), ..Use::default() };
+    let each = vec![("2026-04".to_owned(), "OAK".to_owned(), used)];
+    Figures { each, ..Figures::default() }
+}
+
 /// What is bought round the corner is on the rack, and its cost in the figures of its month.
 #[test]
 fn what_is_bought_elsewhere_counts_in_the_figures() {
@@ -323,6 +331,12 @@ fn what_is_bought_elsewhere_counts_in_the_figures() {
     let said = refused(book.buy(&sticks(oak, &["60"]), ("Nell's", Money(1)), &stamp()));
     assert!(said.contains("is of an order, and what it costs is billed"), "{said}");
     assert_eq!(book.rack(&RackQuery::default()).unwrap().len(), 2);
-    assert_ne!(used.bought, Length::ZERO);
+    let shop = book.shop().unwrap();
+    assert!(pages::figures_html(&figures, &shop).contains("23.50 USD paid for moulding"));
+    let text = pages::figures_text(&figures, &shop);
+    assert!(text.lines().any(|line| line.starts_with("OAK") && line.ends_with(" 23.50")), "{text}");
+    assert!(pages::figures_csv(&figures, &shop).lines().nth(1).unwrap().ends_with(",23.50"));
+    let none = pages::figures_text(&other_month(), &shop);
+    assert!(!none.contains("aid"), "where nothing is paid, nothing is said of it: {none}");
     balanced(&book);
 }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::figures::{run_length, share};
 use super::head;
 use crate::book::{Figures, Use};
-use crate::measure::Length;
+use crate::measure::{Length, Money};
 use crate::report::escape::escape;
 use crate::shop::{Settings, Shop};
 
@@ -54,6 +54,7 @@ pub fn figures_html(figures: &Figures, shop: &Shop) -> String {
         lengths(&mut out, (&title, &["bought", "as usual"]), rows, settings, &bought);
     }
     spoiled(&mut out, figures, settings);
+    paid(&mut out, figures, settings);
     out.push_str("</body>\n</html>\n");
     out
 }
@@ -156,4 +157,16 @@ fn spoiled(out: &mut String, figures: &Figures, settings: &Settings) {
         settings.currency.show(cost.to_money()),
         escape(settings.currency.code())
     );
+}
+
+fn paid(out: &mut String, figures: &Figures, settings: &Settings) {
+    let paid: Money = figures.months.iter().map(|(_, used)| used.paid).sum();
+    if paid != Money(0) {
+        let _ = writeln!(
+            out,
+            "<p class=\"sum\">{} {} paid for moulding, carriage and all.</p>",
+            settings.currency.show(paid),
+            escape(settings.currency.code())
+        );
+    }
 }

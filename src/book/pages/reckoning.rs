@@ -2,6 +2,7 @@
 
 use crate::book::{ReckonedLine, Reckoning};
 use crate::measure::{Length, Money};
+use crate::report::escape::clean;
 use crate::report::text::paged;
 use crate::shop::{Settings, Shop};
 
@@ -53,7 +54,7 @@ fn row(cells: [String; 7]) -> String {
     let [line, name, ordered, came, worth, billed, more] = cells;
     let text =
         format!("{line:>4}  {name:<12} {ordered:>14} {came:>14} {worth:>9} {billed:>9} {more:>9}");
-    text.trim_end().to_owned() + "\n"
+    clean(text.trim_end()) + "\n"
 }
 
 /// The goods, and what is charged beside them: as it should be, and as it is billed.
