@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
@@ -188,6 +190,17 @@ pub(super) fn account(account: &Account, plan: &Plan, shop: &Shop) -> String {
         money(paid, shop),
         over.unwrap_or_default()
     )
+}
+
+/// What is said of moulding that comes too late for a due date; nothing if it is in
+/// time.
+pub(super) fn late(arrives: Date, due: Option<Date>, shop: &Shop) -> Option<String> {
+    let (due, needed) = due.map(|due| (due, shop.needed_by(due)))?;
+    match arrives {
+        day if day > due => Some("NOT IN TIME".to_owned()),
+        day if day > needed => Some(format!("NOT IN TIME (needed by {needed})")),
+        _ => None,
+    }
 }
 
 /// A length as moulding is sold: in feet, or in metres.

@@ -82,11 +82,11 @@ fn made(quote: &Quote, wish: &Wish, shop: &Shop) -> String {
     if quote.waits > 0 {
         let how_many =
             if quote.cut_today > 0 { format!("{} ", quote.waits) } else { String::new() };
-        let late = wish.due.zip(quote.arrives).is_some_and(|(due, arrives)| arrives > due);
-        let late = if late { ", NOT IN TIME" } else { "" };
+        let late = |day| order_words::late(day, wish.due, shop);
+        let late = |day| late(day).map_or_else(String::new, |said| format!(", {said}"));
         let when = quote.arrives.map_or_else(
             || "waits".to_owned(),
-            |day| format!("waits for moulding that arrives {day}{late}"),
+            |day| format!("waits for moulding that arrives {day}{}", late(day)),
         );
         parts.push(format!("{how_many}{when}"));
     }

@@ -94,7 +94,8 @@ pub fn settings(unit: &str, mark: &str, allowance: &str, keep: &str) -> String {
         "name = \"Test\"\nunit = \"{unit}\"\nmark = \"{mark}\"\nallowance = \"{allowance}\"\n\
          currency = \"EUR\"\ndefault_cutter = \"c\"\n[offcuts]\nkeep = \"{keep}\"\nworth = \"0\"\n\
          [cutter.c]\nkerf = \"0\"\nnick = \"0\"\nfirst_trim = \"0\"\nlast_trim = \"0\"\n\
-         grip = \"0\"\nshortest = \"1\"\nstop = \"long\"\n"
+         grip = \"0\"\nshortest = \"1\"\nstop = \"long\"\n\
+         [days]\nbench_days = 0\n"
     )
 }
 

@@ -33,6 +33,14 @@ pub struct Kind {
     pub pieces: u32,
 }
 
+/// The first day from one on that will do.
+fn first(mut day: Date, will_do: impl Fn(Date) -> bool) -> Date {
+    while !will_do(day) {
+        day = day.tomorrow().unwrap();
+    }
+    day
+}
+
 impl<'a> Rules<'a> {
     pub fn moulding(&self, id: &str) -> &'a Moulding {
         &self.shop.mouldings[id]
@@ -44,12 +52,30 @@ impl<'a> Rules<'a> {
 
     /// Whether an offer can be ordered by on the day of the plan.
     pub fn is_open(&self, offer: &Offer) -> bool {
-        self.supplier(offer).order_by.is_none_or(|last| self.date <= last)
+        let supplier = self.supplier(offer);
+        supplier.order_by.is_none_or(|last| self.goes_out(supplier) <= last)
     }
 
     /// The day on which an order from a supplier is there.
     pub fn day(&self, supplier: &Supplier) -> Date {
-        self.date + jiff::Span::new().days(i64::from(supplier.lead_days))
+        let there = self.goes_out(supplier) + jiff::Span::new().days(i64::from(supplier.lead_days));
+        first(there, |day| supplier.delivers.is_open(day))
+    }
+
+    /// The day on which an order to a supplier goes out.
+    fn goes_out(&self, supplier: &Supplier) -> Date {
+        first(self.date, |day| supplier.orders.is_open(day))
+    }
+
+    /// The last day on which moulding is in time for a due date.
+    pub fn needed_by(&self, due: Date) -> Date {
+        let days = &self.shop.settings.days;
+        let (mut day, mut left) = (due, days.bench_days);
+        while left > 0 {
+            day = day.yesterday().unwrap();
+            left -= u32::from(days.open.is_open(day));
+        }
+        day
     }
 
     /// The offers of a moulding in one of the forms that can be ordered by.
