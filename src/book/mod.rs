@@ -67,6 +67,7 @@ pub use figures::{Figures, Use};
 pub use finish::Finished;
 pub use lays::{BenchRail, RailState, StickLayout};
 pub use ledger::Book;
+pub(crate) use purchase::PART_ORDER;
 pub use purchase::{OpenLine, Pages, pages as order_pages};
 pub use rack::{OnRack, RackQuery};
 pub use receive::{Came, Delivery};

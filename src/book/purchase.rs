@@ -28,6 +28,10 @@ use crate::report::{csv, order_html};
 use crate::shop::{Coming, Match, Shop, Stick};
 use crate::verify::Verified;
 
+/// The step of an order of which a part was left in the basket. It is no witness: the
+/// next plan works out anew what lacks beside it.
+pub(crate) const PART_ORDER: &str = "part-order";
+
 /// A line of an order that has not all come.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OpenLine {
@@ -75,17 +79,17 @@ impl Book {
         plan: &Verified<Plan>,
         stamp: &Stamp,
     ) -> Result<Vec<OpenLine>, BookError> {
-        self.order_as(snapshot, (plan, &pages(plan, &snapshot.shop)), stamp)
+        self.order_as(snapshot, ("order", plan, &pages(plan, &snapshot.shop)), stamp)
     }
 
-    /// The same where its pages are written already.
+    /// The same where its pages are written already, and what the step is called.
     pub(crate) fn order_as(
         &mut self,
         snapshot: &Snapshot,
-        (plan, pages): (&Verified<Plan>, &Pages),
+        (what, plan, pages): (&'static str, &Plan, &Pages),
         stamp: &Stamp,
     ) -> Result<Vec<OpenLine>, BookError> {
-        self.change("order", stamp, |step| {
+        self.change(what, stamp, |step| {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
             }

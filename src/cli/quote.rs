@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use super::exit::WrongInput;
 use super::plan::{self, date};
@@ -36,6 +36,10 @@ pub struct QuoteArgs {
     /// The day; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
+    /// The time of day, for what a supplier takes until a cut-off; without it, now by this
+    /// computer's clock, or with --today before all of them
+    #[arg(long, value_name = "HH:MM", value_parser = clock::time)]
+    pub time: Option<Time>,
     #[command(flatten)]
     pub search: effort::SearchOptions,
     /// Plan with N threads; without it, as many as this computer has cores
@@ -51,7 +55,7 @@ pub struct QuoteArgs {
 pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wish = wish(args, &shop).map_err(WrongInput)?;
-    let today = clock::day(args.today)?;
+    let (shop, today) = clock::morning(shop, args.today, args.time)?;
     let search = args.search;
     let quote =
         threads::pool(args.threads)?.install(|| quote(&shop, &wish, today, search.limits()));

@@ -25,6 +25,8 @@ mod summary;
 mod svg;
 pub(crate) mod words;
 
+pub(crate) use order_words::deadline as order_deadline;
+
 use crate::chop::Schedule;
 use crate::plan::Plan;
 use crate::shop::Shop;

@@ -16,6 +16,10 @@ pub fn orders(plan: &Plan, shop: &Shop) -> String {
     if plan.order.bills.is_empty() {
         out.push_str("<p class=\"sum\">Nothing to order from anyone.</p>\n");
     }
+    for deadline in &plan.order.deadlines {
+        let (supplier, words) = (&deadline.supplier, words::deadline(deadline, plan, shop));
+        let _ = writeln!(out, "<p class=\"sum\">{}: {}</p>", escape(supplier), prose(&words));
+    }
     for bill in &plan.order.bills {
         supplier(&mut out, bill, plan, shop);
     }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
-use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
+use crate::plan::{Account, Advice, Bill, Certainty, OrderDeadline, OrderLine, Plan, Yield};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
 use super::words;
@@ -160,6 +160,36 @@ pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<Str
     let goods = goods.try_fold(Money(0), |sum, goods| Some(sum + goods?))?;
     let without = buy::bill(supplier, goods, bill.long.0 > 0, plan.date)?;
     is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
+}
+
+/// Whether the order from a supplier has to go out today, and why, or until when it can
+/// wait.
+pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> String {
+    let Some((last, arrives)) = deadline.last.zip(deadline.arrives) else {
+        return "Can wait: nothing in it has a date.".to_owned();
+    };
+    if last <= plan.date {
+        return match &deadline.frame {
+            None => "Order today: later they take no order on these terms.".to_owned(),
+            Some((frame, _)) => {
+                let due = shop.frame(frame).and_then(|frame| frame.due);
+                let due = due.map_or("put first".to_owned(), |due| format!("due {due}"));
+                format!("Order today, because of {frame} ({due}).")
+            }
+        };
+    }
+    let day = last.strftime("%a %Y-%m-%d");
+    let wait = format!("Can wait until {day} (arrives {arrives}): nothing is made late by that.");
+    let bill = plan.order.bills.iter().find(|bill| bill.supplier == deadline.supplier);
+    let refuses = shop.suppliers.get(&deadline.supplier).is_some_and(|supplier| supplier.refuses);
+    match bill.filter(|bill| bill.made_up.0 > 0 && !refuses) {
+        Some(bill) => format!(
+            "{wait} Ordering then instead of today saves the {} made up to the minimum, if more \
+             is wanted by then.",
+            money(bill.made_up, shop)
+        ),
+        None => wait,
+    }
 }
 
 /// What the order comes to, and how sure it is that nothing is cheaper.

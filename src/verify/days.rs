@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::shop::{Shop, Supplier};
 
 /// More days than lie in all the years that a shop's files can name.
-const ALL: usize = 120_000;
+pub(super) const ALL: usize = 120_000;
 
 /// The first day from one on that is as wanted.
 fn first(from: Date, is_wanted: impl Fn(Date) -> bool) -> Option<Date> {

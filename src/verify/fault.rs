@@ -142,6 +142,9 @@ pub enum Fault {
     /// A supplier's bill does not add up.
     #[error("the bill of {supplier} has a false {what}")]
     FalseBill { supplier: String, what: &'static str },
+    /// The order from a supplier can wait until another day, or for another frame.
+    #[error("the order from {supplier} is said to wait with a false {what}")]
+    FalseDeadline { supplier: String, what: &'static str },
     /// The order as a whole does not add up.
     #[error("the order's account has a false {what}")]
     FalseAccount { what: &'static str },

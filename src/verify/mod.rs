@@ -11,6 +11,7 @@ mod bought;
 mod copies;
 mod dates;
 mod days;
+mod deadlines;
 mod facts;
 mod fault;
 mod left;
@@ -62,6 +63,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     } else {
         bought::check(&facts, &mut faults);
         bills::check(&facts, &mut faults);
+        deadlines::check(&facts, &mut faults);
         net::check(&facts, &mut faults);
     }
     offcuts::check(&facts, &mut faults);

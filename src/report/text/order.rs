@@ -20,6 +20,10 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
             self::line(page, line, shop);
         }
         page.line("  ", &words::bill(bill, shop));
+        let of = plan.order.deadlines.iter().find(|of| of.supplier == bill.supplier);
+        if let Some(deadline) = of {
+            page.line("  ", &words::deadline(deadline, plan, shop));
+        }
         if let Some(without) = words::without_spare(bill, plan, shop) {
             page.line("  ", &without);
         }
