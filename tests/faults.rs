@@ -143,7 +143,7 @@ fn a_file_under_nearly_its_name() {
 fn an_empty_file_and_one_of_comments() {
     let files = folder(&[("rack.csv", b""), ("mouldings.csv", b"# nothing yet\n\n")]);
     assert_snapshot!(faults_of(files), @r#"
-    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack)
+    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly)
     rack.csv: has no header row (the first row names the columns: stick, moulding, length, lot, place, flaws, since)
     "#);
 }
@@ -565,7 +565,11 @@ fn rules_for_buying() {
     shop.toml, line 23, buying.restock: "often" is not one of when it pays, always (write one of these words)
     shop.toml, line 24, buying.spare_most: "-1" is below zero (write it without the minus)
     "#);
-    assert_snapshot!(buying("spair = \"1\"\n"), @r#"shop.toml, line 22: "buying.spair" is not known here (known are spare, spare_most, restock, waste)"#);
+    assert_snapshot!(buying("spair = \"1\"\n"), @r#"shop.toml, line 22: "buying.spair" is not known here (known are spare, spare_most, restock, cover_months, beyond_most, waste)"#);
+    assert_snapshot!(buying("cover_months = \"1.2345\"\nbeyond_most = \"3.5\"\n"), @"");
+    assert_snapshot!(buying("cover_months = \"121\"\nbeyond_most = 1001\n"), @"");
+    let rows = "moulding,width,rabbet,stick,monthly\nASH-20,1,1/4,108,-2\nB,1,1/4,108,two\n";
+    assert_snapshot!(faults("mouldings.csv", rows), @"");
     let text = format!("{SHOP}\n[buying]\nspare = \"0.25\"\nrestock = \"always\"\n");
     let shop = read_files(&folder(&[("shop.toml", text.as_bytes())])).unwrap();
     assert_eq!(shop.settings.buying.spare, 250_000);
@@ -619,7 +623,7 @@ fn a_faulty_moulding_is_not_also_a_missing_one() {
     let mouldings = MOULDINGS.replace("ASH-20,Ash,3/4", "ASH-20,Ash,wide");
     assert_snapshot!(faults("mouldings.csv", &mouldings), @r#"mouldings.csv, row 2, width: "wide" is not a length (write 12.5, 12 1/2 or 317.5 mm)"#);
     assert_snapshot!(faults("mouldings.csv", &MOULDINGS.replace("moulding,", "code,")), @r#"
-    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack)
+    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly)
     mouldings.csv, row 1, moulding: the column is missing (add it to the header row: the moulding's code)
     "#);
 }

@@ -131,6 +131,7 @@ fn moulding(dice: &mut Dice, number: u32) -> Moulding {
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        monthly: None,
     }
 }
 

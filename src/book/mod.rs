@@ -30,6 +30,7 @@ mod lays;
 mod ledger;
 mod length;
 mod migrate;
+mod monthly;
 mod opening;
 mod owing;
 pub mod pages;

@@ -19,6 +19,7 @@
 use rayon::prelude::*;
 
 use super::finish::{Detail, detail};
+use super::limit::BeyondLimit;
 use super::ways::MouldingWays;
 use crate::buy::{self, Begun, BuyingProblem, Chosen, Pool, REFUSED, Terms, choose};
 use crate::planner::effort::Effort;
@@ -48,7 +49,8 @@ pub(super) struct OrderDecision {
     /// What each way of the answer meant when it was chosen: a closer look later on
     /// may pack the same pieces another way.
     pub details: Vec<Detail>,
-    /// Whether somebody has to be asked to take an order that they refuse.
+    /// Whether somebody has to be asked to take an order that they refuse, or more is
+    /// bought beyond need so that they take it.
     pub is_lenient: bool,
 }
 
@@ -75,10 +77,23 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
         }
         return kept;
     }
+    // Filled up beyond what may be bought beyond need, it may be taken.
+    let limits: Vec<BeyondLimit> = found.iter().map(|ways| ways.limit).collect();
+    let is_lenient = limits.iter().any(|limit| *limit != BeyondLimit::NONE);
+    if is_lenient {
+        deciding.limit(found, limits.iter().map(|_| BeyondLimit::NONE));
+        let filled = deciding.answer(found, Terms::of, most, steps / 2);
+        if let Some(filled) = filled.filter(OrderDecision::is_taken) {
+            return OrderDecision { is_lenient, ..filled };
+        }
+    }
     if let Some(most) = most
         && let Some(least) = deciding.least_spare(found, most, steps / 2)
     {
-        return least;
+        return OrderDecision { is_lenient, ..least };
+    }
+    if is_lenient {
+        deciding.limit(found, limits.into_iter());
     }
     // Somebody has to be asked whether they take a small order after all.
     let asked = deciding.answer(found, Terms::charged, None, steps / 2);
@@ -160,8 +175,19 @@ impl Deciding<'_> {
                 most = most.saturating_mul(2);
             }
             self.packing = self.packing.saturating_sub(taken);
-            self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
+            self.know_anew(found);
         }
+    }
+
+    /// The ways that were shown, with what is known of them now.
+    fn know_anew(&mut self, found: &[MouldingWays]) {
+        self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
+    }
+
+    /// Sets how much may be bought beyond need of each moulding.
+    fn limit(&mut self, found: &mut [MouldingWays], limits: impl Iterator<Item = BeyondLimit>) {
+        found.iter_mut().zip(limits).for_each(|(ways, limit)| ways.limit = limit);
+        self.know_anew(found);
     }
 
     /// The cheapest order that spends as little beyond need as can be, if any is

@@ -15,6 +15,7 @@ mod decide;
 mod finish;
 mod footage;
 mod kept;
+mod limit;
 mod packer;
 mod pieces;
 mod rates;

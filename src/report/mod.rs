@@ -19,6 +19,7 @@ pub mod why_text;
 
 pub(crate) mod escape;
 pub(crate) mod name;
+mod not_bought;
 mod order_json;
 mod order_words;
 mod summary;

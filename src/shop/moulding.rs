@@ -30,6 +30,8 @@ pub struct Moulding {
     pub allowance: Option<Length>,
     /// How many whole sticks the shop wants on the rack.
     pub keep_on_rack: u32,
+    /// How many sticks of it the shop uses in a month, in thousandths, if that is known.
+    pub monthly: Option<u32>,
 }
 
 /// How a moulding is made, which says how its rails are measured and laid.

@@ -80,7 +80,7 @@ pub(super) fn price(offer: &Offer, lines: &[&OrderLine]) -> Worth {
 }
 
 /// What the lines of one offer cost, in minor units.
-fn charge(offer: &Offer, lines: &[&OrderLine]) -> i64 {
+pub(super) fn charge(offer: &Offer, lines: &[&OrderLine]) -> i64 {
     let (over, under) = amount(offer, lines);
     let thousandths = over * i128::from(price(offer, lines).0);
     let (whole, rest) =

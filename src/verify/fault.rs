@@ -149,6 +149,10 @@ pub enum Fault {
     #[error("the order's account has a false {what}")]
     FalseAccount { what: &'static str },
 
+    /// More is bought than the shop allows, and what is needed would cost less.
+    #[error("more of {moulding} is bought from {supplier} beyond need than may be")]
+    BeyondLimit { moulding: String, supplier: String },
+
     /// The rack is to be filled up whatever is ordered, and is not.
     #[error("{found} whole sticks of {moulding} will be on the rack, where {right} are kept")]
     NotRestocked { moulding: String, found: u32, right: u32 },

@@ -15,6 +15,7 @@ mod deadlines;
 mod facts;
 mod fault;
 mod left;
+mod limit;
 mod net;
 mod offcuts;
 mod order;

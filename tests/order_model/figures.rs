@@ -1,12 +1,14 @@
 //! What a purchase and a cutting together leave: worth, whole sticks for the rack,
 //! and what is beyond need.
 
+use std::cell::RefCell;
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use longpoint::measure::Length;
 
 use super::cuts::nth;
-use super::purchases::{Bought, Purchase};
+use super::purchases::{Bought, Purchase, least_goods};
 use super::rules::FINE;
 use super::ways::{Cutting, Cuttings, Lacking};
 
@@ -24,6 +26,28 @@ pub struct Figures {
     keep: usize,
     must: bool,
     is_limited: bool,
+    /// How many sticks may be bought beyond need: up to so many whole ones on the rack,
+    /// and never more than so many.
+    cover: u64,
+    most: u64,
+    /// The supplier's place of each kind of new piece.
+    suppliers: Vec<usize>,
+    /// The least price of goods for what is needed of a supplier.
+    least: RefCell<BTreeMap<(usize, Vec<u32>), Option<i64>>>,
+}
+
+/// What a cutting leaves of a purchase.
+struct Left {
+    own: i64,
+    /// What is beyond need cost.
+    beyond: i64,
+    /// For each kind of new piece how many are cut or kept.
+    needed: Vec<u32>,
+    /// How many are not cut, how many of those are not for the rack, and how many whole
+    /// sticks the rack has left.
+    idle: u64,
+    spare: u64,
+    racked: u64,
 }
 
 /// For each kind of new piece, what each of those bought cost and whether it is
@@ -49,28 +73,74 @@ impl Figures {
             keep,
             must: lacking.always && !rules.offers(id, false).is_empty(),
             is_limited: rules.shop.settings.buying.spare_most.is_some(),
+            cover: {
+                let monthly = u64::from(rules.moulding(id).monthly.unwrap_or(0));
+                monthly * u64::from(rules.shop.settings.buying.cover_months) / 1_000_000
+            },
+            most: rules.shop.settings.buying.beyond_most.into(),
+            suppliers: cuttings.new.iter().map(|(supplier, _)| *supplier).collect(),
+            least: RefCell::default(),
         }
     }
 
     /// For each choice of what is chopped, the cutting of what is bought and of the
     /// rack that counts most afterwards, of those the one from the fewest sticks: what
     /// it uses up, the sticks, and what is beyond need.
+    ///
+    /// Nothing for a choice of which that leaves more beyond need than may be.
     pub fn best<'a>(
         &self,
+        lacking: &Lacking,
         cuttings: &Cuttings,
         held: &[&'a Cutting],
         purchase: &Purchase,
     ) -> BTreeMap<&'a [usize], (i64, u32, i64)> {
         let uncut = self.uncut(cuttings, purchase);
-        let mut best: BTreeMap<&[usize], (i64, u32, i64)> = BTreeMap::new();
+        let mut best: BTreeMap<&[usize], (i64, u32, bool, i64)> = BTreeMap::new();
         for cutting in held {
-            let Some((own, beyond)) = self.own(&uncut, cutting) else { continue };
+            let Some(left) = self.left(&uncut, cutting) else { continue };
             let opened = (0..16).map(|place| u32::from(nth(cutting.state.opened, place))).sum();
-            let found = (own, opened, beyond);
+            let known = best.get(cutting.chopped.as_slice());
+            if known.is_some_and(|known| (known.0, known.1) < (left.own, opened)) {
+                continue;
+            }
+            let is_too_much = !self.may_be(lacking, &left, &uncut, purchase);
+            let found = (left.own, opened, is_too_much, left.beyond);
             let known = best.entry(&cutting.chopped).or_insert(found);
             *known = found.min(*known);
         }
-        best
+        let best = best.into_iter().filter(|(_, (_, _, is_too_much, _))| !is_too_much);
+        best.map(|(chopped, (own, opened, _, beyond))| (chopped, (own, opened, beyond))).collect()
+    }
+
+    /// Whether what is left beyond need is no more than the shop allows, or nothing that
+    /// has what is needed of each supplier costs less.
+    fn may_be(&self, lacking: &Lacking, left: &Left, bought: &Uncut, purchase: &Purchase) -> bool {
+        let arrived = |class: usize| u32::try_from(bought[class].len()).unwrap();
+        let cut: u64 = left.spare + left.needed.iter().map(|n| u64::from(*n)).sum::<u64>();
+        assert_eq!(cut, (0..bought.len()).map(|class| u64::from(arrived(class))).sum::<u64>());
+        if left.spare == 0 || !lacking.rules.is_limited {
+            return true;
+        }
+        let idle = left.idle;
+        if idle <= self.most && idle + left.racked <= self.cover {
+            return true;
+        }
+        (0..purchase.goods.len()).all(|supplier| {
+            let own = (0..bought.len()).filter(|class| self.suppliers[*class] == supplier);
+            let own: Vec<usize> = own.collect();
+            if own.iter().all(|class| left.needed[*class] == arrived(*class)) {
+                return true;
+            }
+            let needed: Vec<u32> = own.iter().map(|class| left.needed[*class]).collect();
+            let mut known = self.least.borrow_mut();
+            let least = known.entry((supplier, needed)).or_insert_with_key(|(_, needed)| {
+                let lengths = own.iter().map(|class| self.new[*class].1);
+                let needed: Vec<(Length, u32)> = lengths.zip(needed.iter().copied()).collect();
+                least_goods(lacking, supplier, &needed)
+            });
+            least.is_none_or(|least| purchase.goods[supplier] <= least)
+        })
     }
 
     fn uncut(&self, cuttings: &Cuttings, purchase: &Purchase) -> Uncut {
@@ -90,46 +160,56 @@ impl Figures {
     /// What a cutting uses up less what is left of what is bought and of the rack,
     /// and what is beyond need; `None` if too little is bought, or too few whole
     /// sticks are left for the rack.
-    fn own(&self, bought: &Uncut, cutting: &Cutting) -> Option<(i64, i64)> {
+    fn left(&self, bought: &Uncut, cutting: &Cutting) -> Option<Left> {
         let opened = |place: usize| usize::from(nth(cutting.state.opened, place));
         let mut own = self.before - cutting.value;
+        let (mut needed, mut idle) = (Vec::new(), 0);
         for (class, costs) in bought.iter().enumerate() {
-            let left = costs.len().checked_sub(opened(self.racked + class))?;
+            let cut = opened(self.racked + class);
+            let left = costs.len().checked_sub(cut)?;
             own -= self.new[class].0 * i64::try_from(left).unwrap();
-        }
-        if self.keep == 0 && !self.is_limited {
-            return Some((own, 0));
+            needed.push(u32::try_from(cut).unwrap());
+            idle += left as u64;
         }
         // Every stick that could be a whole one: its length, its cost, what more it
-        // counts. The longest come first, and of these what was paid most for.
-        let mut whole: Vec<(Length, i64, i64)> = Vec::new();
+        // counts, and its kind if it is new. The longest come first.
+        let mut whole: Vec<(Length, i64, i64, Option<usize>)> = Vec::new();
         let mut beyond = Vec::new();
         for (place, length, more) in &self.rack {
             if opened(*place) == 0 {
-                whole.push((*length, 0, *more));
+                whole.push((*length, 0, *more, None));
             }
         }
+        let racked = whole.len() as u64;
         for (class, costs) in bought.iter().enumerate() {
             let (_, length, more) = self.new[class];
             for (cost, is_half) in &costs[opened(self.racked + class)..] {
                 match more.filter(|_| !is_half) {
-                    Some(more) => whole.push((length, *cost, more)),
+                    Some(more) => whole.push((length, *cost, more, Some(class))),
                     None => beyond.push(*cost),
                 }
             }
         }
-        whole.sort_unstable_by(|a, b| b.cmp(a));
         if self.must && whole.len() < self.keep {
             return None;
         }
-        for (place, (_, cost, more)) in whole.into_iter().enumerate() {
-            if place < self.keep {
-                own -= more;
-            } else {
-                beyond.push(cost);
+        // Those of the rack are for it before those that are bought.
+        whole.sort_unstable_by_key(|(length, cost, _, class)| {
+            (Reverse(*length), class.is_some(), Reverse(*cost))
+        });
+        let mut spare = idle;
+        for (_, _, more, class) in whole.iter().take(self.keep) {
+            own -= more;
+            if let Some(class) = class {
+                needed[*class] += 1;
+                spare -= 1;
             }
         }
-        Some((own, if self.is_limited { in_minor_units(beyond) } else { 0 }))
+        // What is paid for counts less where what was paid most for is for the rack.
+        whole.sort_unstable_by_key(|(length, cost, ..)| Reverse((*length, *cost)));
+        beyond.extend(whole.iter().skip(self.keep).map(|(_, cost, ..)| *cost));
+        let beyond = if self.is_limited { in_minor_units(beyond) } else { 0 };
+        Some(Left { own, beyond, needed, idle, spare, racked })
     }
 }
 

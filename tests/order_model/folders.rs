@@ -27,8 +27,8 @@ pub fn folder(seed: u64) -> Folder {
     // Drawn beside the rest, which is as it was without.
     let calendar = &mut Numbers(seed ^ 0x0ca1_e4da);
     BTreeMap::from([
-        ("shop.toml", settings(n, &around) + &days(calendar)),
-        ("mouldings.csv", moulding_rows(n, &around, mouldings)),
+        ("shop.toml", settings((n, calendar), &around) + &days(calendar)),
+        ("mouldings.csv", moulding_rows((n, calendar), &around, mouldings)),
         ("frames.csv", frames(n, &around, mouldings)),
         ("rack.csv", rack(n, &around, mouldings)),
         ("suppliers.csv", supplier_rows((n, calendar), &around, suppliers)),
@@ -40,7 +40,7 @@ fn money(minor: i64) -> String {
     format!("{}.{:02}", minor / 100, minor % 100)
 }
 
-fn settings(n: &mut Numbers, around: &Around) -> String {
+fn settings((n, calendar): (&mut Numbers, &mut Numbers), around: &Around) -> String {
     let keep = n.one_of(&[1, around.stick / 4, around.stick / 3, around.stick / 2 - 10]);
     let worth = n.one_of(&["0", "0.25", "0.5", "1"]);
     let kerf = n.one_of(&[0, 0, 0, 3]);
@@ -60,6 +60,9 @@ fn settings(n: &mut Numbers, around: &Around) -> String {
         let most = n.one_of(&[0, around.price - 1, around.price, 2 * around.price]);
         let _ = writeln!(text, "spare_most = \"{}\"", money(most));
     }
+    let (months, most) =
+        (calendar.one_of(&["0", "1", "1.5", "3"]), calendar.one_of(&[0, 1, 2, 3, 1000]));
+    let _ = writeln!(text, "cover_months = \"{months}\"\nbeyond_most = {most}");
     text
 }
 
@@ -71,15 +74,20 @@ fn days(n: &mut Numbers) -> String {
     format!("\n[days]\nopen = \"{open}\"\nclosed = \"{closed}\"\nbench_days = {bench_days}\n")
 }
 
-fn moulding_rows(n: &mut Numbers, around: &Around, count: i64) -> String {
-    let mut text = "moulding,width,rabbet,stick,price,per,match,keep_on_rack\n".to_owned();
+fn moulding_rows(
+    (n, calendar): (&mut Numbers, &mut Numbers),
+    around: &Around,
+    count: i64,
+) -> String {
+    let mut text = "moulding,width,rabbet,stick,price,per,match,keep_on_rack,monthly\n".to_owned();
     for moulding in 0..count {
         let stick = n.one_of(&[around.stick, around.stick, around.stick, around.stick * 3 / 2]);
         let price = n.one_of(&[around.price, around.price / 2, around.price * 2]);
         let price = if n.one_in(6) { ",".to_owned() } else { format!("{},stick", money(price)) };
         let keep = n.one_of(&[0, 0, 0, 1, 2]);
         let match_ = n.one_of(&["any", "any", "lot", "stick"]);
-        let _ = writeln!(text, "M{moulding},20,10,{stick},{price},{match_},{keep}");
+        let monthly = calendar.one_of(&["", "0.5", "1", "2", "1000", "1000"]);
+        let _ = writeln!(text, "M{moulding},20,10,{stick},{price},{match_},{keep},{monthly}");
     }
     text
 }

@@ -15,6 +15,9 @@ const SAW: Length = Length::from_mm(3);
 pub struct Rules<'a> {
     pub shop: &'a Shop,
     pub date: Date,
+    /// Whether no more is bought beyond need than the shop allows: a plan that owns up to
+    /// what it did not compare may buy more.
+    pub is_limited: bool,
 }
 
 /// One kind of stick that can be bought, as it is ordered and as it arrives.

@@ -43,6 +43,7 @@ fn moulding(id: &str, name: &str, width: &str, cutter: &str, kind: Kind) -> (Str
         kind,
         allowance: None,
         keep_on_rack: 0,
+        monthly: None,
     };
     (id.to_owned(), moulding)
 }

@@ -93,6 +93,7 @@ pub fn moulding<'a>(
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        monthly: None,
     };
     shop.mouldings.entry(id.to_owned()).or_insert(moulding)
 }

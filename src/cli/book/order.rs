@@ -115,8 +115,9 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let is_left =
             |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
         let left = plan.order.deadlines.iter().filter(|of| is_left(&of.supplier));
+        let words = |of| order_deadline(of, &plan, &snapshot.shop);
         let basket: Vec<String> =
-            left.map(|of| order_deadline(of, &plan, &snapshot.shop)).collect();
+            left.map(|of| format!("{}: {}", of.supplier, words(of))).collect();
         if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
             return Ok(Ok(OrderPlaced { lines: Vec::new(), basket }));
         }

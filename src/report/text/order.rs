@@ -6,6 +6,7 @@ use crate::measure::Money;
 use crate::plan::{OrderLine, Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
+use super::super::not_bought::not_bought;
 use super::super::order_words as words;
 use super::page::Page;
 
@@ -23,6 +24,9 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop) {
         let of = plan.order.deadlines.iter().find(|of| of.supplier == bill.supplier);
         if let Some(deadline) = of {
             page.line("  ", &words::deadline(deadline, plan, shop));
+        }
+        if let Some(words) = not_bought(bill, plan, shop) {
+            page.line("  ", &words);
         }
         if let Some(without) = words::without_spare(bill, plan, shop) {
             page.line("  ", &without);

@@ -2,7 +2,9 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Currency, DecimalError, Length, Money, Unit, Worth, parse_length};
+use crate::measure::{
+    Currency, DecimalError, Length, Money, Unit, Worth, parse_decimal, parse_length,
+};
 
 use super::mistake::Mistake;
 use super::suggest::Suggest;
@@ -75,6 +77,14 @@ pub(super) fn count(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, Mista
         number
             .filter(|number| (least..=most).contains(number))
             .ok_or(Mistake::Count { least, most })
+    }
+}
+
+/// A number from 0 on with at most three decimals, in thousandths.
+pub(super) fn thousandths(most: u32) -> impl Fn(&str) -> Result<u32, Mistake> {
+    move |text| {
+        let number = u32::try_from(parse_decimal(text, 3)?).ok();
+        number.filter(|number| *number <= most * 1000).ok_or(Mistake::AboveMost { most })
     }
 }
 

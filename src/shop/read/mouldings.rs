@@ -30,6 +30,7 @@ const COLUMNS: &[ColumnRule] = &[
     optional("kind", "rebated, reversible or floater").in_words(),
     optional("allowance", "its own allowance"),
     optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
+    optional("monthly", "how many sticks of it the shop uses in a month, such as 2 or 0.5"),
 ];
 
 /// The words for how alike rails must be.
@@ -92,6 +93,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         row.fault("allowance", Mistake::FloaterAllowance);
     }
     let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
+    let monthly = row.take("monthly", cells::thousandths(1000));
     let id = id?;
     Some(Moulding {
         name: name?.unwrap_or_else(|| id.clone()),
@@ -106,6 +108,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         kind: kind?,
         allowance: allowance?,
         keep_on_rack: keep_on_rack?.unwrap_or(0),
+        monthly: monthly?,
     })
 }
 
