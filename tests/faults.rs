@@ -517,6 +517,21 @@ fn days_on_which_the_shop_works() {
     assert_snapshot!(days("closed = \"1900-01-01 .. 2200-12-31\""), @r#"shop.toml, line 22, days.closed: "1900-01-01 .. 2200-12-31" leaves no day on which the shop is open (mend the days of the week or the dates closed)"#);
 }
 
+/// A frame that is due on a Sunday is pointed out where the shop is closed then.
+#[test]
+fn a_due_date_on_which_the_shop_is_closed_is_pointed_out() {
+    let frames = format!("{FRAME_HEADER}1,,ASH-20,8,10,,,2026-11-29,,,,,,\n");
+    let doubts_of = |toml: &str| {
+        let files = [("shop.toml", toml.as_bytes()), ("frames.csv", frames.as_bytes())];
+        let all = longpoint::shop::doubts(&read_files(&folder(&files)).unwrap());
+        all.into_iter().filter(|doubt| doubt.contains("closed")).collect::<Vec<_>>()
+    };
+    assert_eq!(doubts_of(SHOP), Vec::<String>::new());
+    let said = "frames.csv, row 2: 1 is due Sun 2026-11-29, when the shop is closed (is that its \
+                day?)";
+    assert_eq!(doubts_of(&format!("{SHOP}[days]\nopen = \"Mon .. Sat\"\n")), [said]);
+}
+
 #[test]
 fn what_becomes_of_a_small_order() {
     let text = "supplier,minimum,below_minimum,lead_days\nHAZEL,,,3\nELM,30,never,3\n";

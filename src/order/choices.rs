@@ -124,7 +124,7 @@ fn cap(
     let spare = if terms.last_bend() == 0 { 0 } else { spare };
     // An order that is refused otherwise may be filled up all the same.
     let is_free = seller.refuses && terms.last_bend() > 0;
-    let spare = if is_free { spare } else { spare.min(limit.spare().div_ceil(each)) };
+    let spare = if is_free { spare } else { spare.min(limit.spare(wants).div_ceil(each)) };
     need.saturating_add(spare).max(to_step).min(MOST_COUNT.max(need))
 }
 

@@ -79,21 +79,24 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
     }
     // Filled up beyond what may be bought beyond need, it may be taken.
     let limits: Vec<BeyondLimit> = found.iter().map(|ways| ways.limit).collect();
-    let is_lenient = limits.iter().any(|limit| *limit != BeyondLimit::NONE);
-    if is_lenient {
+    let is_limited = limits.iter().any(|limit| *limit != BeyondLimit::NONE);
+    let mut filled = None;
+    if is_limited {
         deciding.limit(found, limits.iter().map(|_| BeyondLimit::NONE));
-        let filled = deciding.answer(found, Terms::of, most, steps / 2);
-        if let Some(filled) = filled.filter(OrderDecision::is_taken) {
-            return OrderDecision { is_lenient, ..filled };
-        }
+        let answer = deciding.answer(found, Terms::of, most, steps / 2);
+        filled = answer.filter(OrderDecision::is_taken);
     }
-    if let Some(most) = most
-        && let Some(least) = deciding.least_spare(found, most, steps / 2)
+    if filled.is_none()
+        && let Some(most) = most
     {
-        return OrderDecision { is_lenient, ..least };
+        filled = deciding.least_spare(found, most, steps / 2);
     }
-    if is_lenient {
+    if is_limited {
         deciding.limit(found, limits.into_iter());
+    }
+    if let Some(filled) = filled {
+        let is_lenient = !filled.is_within_limits(found);
+        return OrderDecision { is_lenient, ..filled };
     }
     // Somebody has to be asked whether they take a small order after all.
     let asked = deciding.answer(found, Terms::charged, None, steps / 2);
@@ -109,6 +112,12 @@ impl OrderDecision {
         let each = found.iter().zip(&answer.chosen);
         let details = each.map(|(ways, way)| detail(ways, way)).collect::<Option<_>>()?;
         Some(OrderDecision { answer, details, is_lenient: false })
+    }
+
+    /// Whether no more is bought beyond need than may be.
+    fn is_within_limits(&self, found: &[MouldingWays]) -> bool {
+        let mut each = found.iter().zip(&self.answer.chosen);
+        each.all(|(ways, way)| ways.again(way).is_some_and(|way| way.is_known()))
     }
 
     /// Whether no supplier refuses it.

@@ -82,13 +82,7 @@ pub(super) fn spent_least(ways: &MouldingWays, case: usize, picks: &[u32]) -> i6
     (least.saturating_mul(idle) / 1000).saturating_sub(lines).max(0)
 }
 
-/// What a way buys, and what of it is cut and kept if it is cut as it is known to be.
-pub(super) fn bought(
-    ways: &MouldingWays,
-    case: usize,
-    record: usize,
-    picks: &[u32],
-) -> Vec<Bought> {
+fn bought(ways: &MouldingWays, case: usize, record: usize, picks: &[u32]) -> Vec<Bought> {
     let wants = &ways.wants;
     let mut bought = lines(ways, picks);
     let record = ways.cases[case].record(record);

@@ -1,22 +1,23 @@
 //! What may be bought of a moulding beyond need.
 //!
-//! Sticks that are bought and cut for nobody fill the rack up to what is kept on it, or
-//! up to what the shop uses of the moulding in the months that it covers, and are never
-//! more than so many. More than that is bought from a supplier only where nothing costs
-//! less that has what is cut of theirs and kept: a box where they sell no single stick
-//! for less, a price step that makes the whole cheaper.
+//! No more sticks are bought than the order cuts, the rack's among them, and such as
+//! bring the whole sticks on the rack up to what is kept on it, or up to what the shop
+//! uses of the moulding in the months that it covers, of which there are never more than
+//! so many. More is bought from a supplier only where they have no fewer for less: a box
+//! where they sell no single stick for less, a price step that makes the whole cheaper.
 //!
-//! # Why what is cut says what is needed
+//! # Why sticks of the rack that are cut count too
 //!
-//! What arrives is cut so that it counts most afterwards (`split_packings`), so a
-//! purchase says by itself what of it is beyond need, and a way is within the limit or
-//! is none. A way of which that is not known yet is one that nobody knows how to make:
-//! it counts for the bound and is never chosen.
+//! Where what is cut from the rack and what is bought count the same, either may be
+//! cut; how many sticks are opened is known, and so whether a purchase is within the
+//! limit does not hang on which. A way of which it is not known yet how it is cut best,
+//! and which is not within the limit as it is known, is one that nobody knows how to
+//! make: it counts for the bound and is never chosen.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::choices::{SoldOffer, arriving};
-use super::finish::{Bought, bought};
+use super::kept::Kept;
 use super::wants::Wants;
 use super::ways::MouldingWays;
 
@@ -24,76 +25,60 @@ use super::ways::MouldingWays;
 /// cost as little as can be.
 const MOST_COMPARED: usize = 100_000;
 
-/// Thousandths in one.
-const FINE: u64 = 1000;
+/// Millionths of a stick in one.
+const MILLION: u64 = 1_000_000;
 
-/// How many sticks of a moulding may be bought beyond need.
+/// How many sticks of a moulding may be bought beyond as many as are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct BeyondLimit {
-    /// Up to so many whole sticks on the rack.
-    cover: u32,
-    /// Never more than so many.
-    most: u32,
-}
+pub(super) struct BeyondLimit(u32);
 
 impl BeyondLimit {
-    pub fn new(wants: &Wants) -> BeyondLimit {
+    pub fn new(wants: &Wants, kept: &Kept) -> BeyondLimit {
         let buying = &wants.shop.settings.buying;
-        let used = u64::from(wants.moulding.monthly.unwrap_or(0));
-        let cover = used * u64::from(buying.cover_months) / (FINE * FINE);
-        BeyondLimit { cover: u32::try_from(cover).unwrap_or(u32::MAX), most: buying.beyond_most }
+        let used = u64::from(wants.moulding.monthly.unwrap_or(0)) * u64::from(buying.cover_months);
+        let covered = u32::try_from(used / MILLION).unwrap_or(u32::MAX);
+        let lacks = |of: u32| of.saturating_sub(u32::try_from(kept.rack_whole()).unwrap_or(of));
+        let kept = lacks(wants.moulding.keep_on_rack);
+        BeyondLimit(lacks(covered).min(buying.beyond_most).max(kept))
     }
 
     /// No limit at all.
-    pub const NONE: BeyondLimit = BeyondLimit { cover: u32::MAX, most: u32::MAX };
+    pub const NONE: BeyondLimit = BeyondLimit(u32::MAX);
 
-    /// The most that may ever be bought beyond need and for no less money.
-    pub fn spare(self) -> u32 {
-        self.cover.min(self.most)
+    /// How many may be bought that are not cut, unless more cost less: as many as of the
+    /// rack's are, and so many more.
+    pub fn spare(self, wants: &Wants) -> u32 {
+        self.0.saturating_add(u32::try_from(wants.rack.len()).unwrap_or(u32::MAX))
     }
 }
 
 impl MouldingWays<'_> {
     /// Whether a way, cut as it is known to be, buys no more beyond need than it may.
     pub fn is_within_limit(&self, case: usize, record: usize, picks: &[u32]) -> bool {
-        let arrive: u32 = arriving(&self.pieces, &self.sold, picks).iter().sum();
-        let cut: u32 = self.cases[case].record(record).cut.iter().sum();
-        if self.limit == BeyondLimit::NONE || arrive == cut {
-            return true;
-        }
-        let bought = bought(self, case, record, picks);
-        let spare: u32 = bought.iter().map(|of| of.pieces - of.cut - of.restock).sum();
-        if spare == 0 {
-            return true;
-        }
-        let idle: u32 = bought.iter().map(|of| of.pieces - of.cut).sum();
-        let rack = self.cases[case].record(record).rack_left_of(&self.wants).len();
-        let whole = idle.saturating_add(u32::try_from(rack).unwrap_or(u32::MAX));
-        idle <= self.limit.most && whole <= self.limit.cover || self.is_cheapest(&bought, picks)
+        let some = arriving(&self.pieces, &self.sold, picks);
+        let opened = self.cases[case].record(record).opened;
+        let opened = u32::try_from(opened).unwrap_or(u32::MAX);
+        let beyond = some.iter().sum::<u32>().saturating_sub(opened);
+        beyond <= self.limit.0 || self.is_cheapest(picks, opened)
     }
 
-    /// Whether what is bought from each supplier who has something left over could be had
-    /// from them for no less.
-    fn is_cheapest(&self, bought: &[Bought], picks: &[u32]) -> bool {
-        // For each supplier what is needed by kind, and how much is left over.
-        let mut needed: BTreeMap<usize, (Vec<u32>, u32)> = BTreeMap::new();
-        let mut paid: BTreeMap<usize, i64> = BTreeMap::new();
+    /// Whether each supplier has no fewer of what is bought from them for less: as many
+    /// as are cut and kept, whichever those are.
+    fn is_cheapest(&self, picks: &[u32], opened: u32) -> bool {
+        let mut bought: BTreeMap<usize, (Vec<u32>, i64)> = BTreeMap::new();
         let chosen = self.sold.iter().zip(picks).map(|(sold, &at)| &sold.choices[at as usize]);
-        let mut sellers = BTreeMap::new();
         for (choice, goods) in chosen.filter_map(|choice| Some((choice, choice.goods?))) {
-            *paid.entry(goods.supplier).or_default() += goods.cost;
-            sellers.insert(choice.supply, goods.supplier);
-        }
-        for of in bought {
             let none = || (vec![0; self.pieces.kinds.len()], 0);
-            let (kinds, spare) = needed.entry(sellers[&of.supply]).or_insert_with(none);
-            kinds[of.kind] += of.cut + of.restock;
-            *spare += of.pieces - of.cut - of.restock;
+            let (kinds, paid) = bought.entry(goods.supplier).or_insert_with(none);
+            *paid += goods.cost;
+            choice.pieces.iter().for_each(|(kind, count)| kinds[*kind] += count);
         }
-        let mut needed = needed.into_iter().filter(|(_, (_, spare))| *spare > 0);
-        needed.all(|(seller, (kinds, _))| {
-            let least = self.least_goods(seller, kinds);
-            least.is_none_or(|least| paid[&seller] <= least)
+        let needed = opened.saturating_add(self.wants.moulding.keep_on_rack);
+        bought.into_iter().all(|(seller, (kinds, paid))| {
+            needs(&kinds, needed).into_iter().any(|needs| {
+                let least = self.least_goods(seller, needs);
+                least.is_none_or(|least| paid <= least)
+            })
         })
     }
 
@@ -113,6 +98,25 @@ impl MouldingWays<'_> {
         known().insert(key, least);
         least
     }
+}
+
+/// All that may be needed of what is bought: so many altogether, of whichever kinds; too
+/// many to tell are all of it.
+fn needs(kinds: &[u32], needed: u32) -> BTreeSet<Vec<u32>> {
+    let mut all = BTreeSet::from([Vec::new()]);
+    for (place, count) in kinds.iter().enumerate() {
+        let rest: u32 = kinds[place + 1..].iter().sum();
+        let with = |before: &Vec<u32>| {
+            let left = needed.saturating_sub(before.iter().sum());
+            let range = left.saturating_sub(rest).min(*count)..=left.min(*count);
+            range.map(|own| [&before[..], &[own]].concat()).collect::<Vec<_>>()
+        };
+        all = all.iter().flat_map(with).collect();
+        if all.len() * kinds.len() > MOST_COMPARED {
+            return BTreeSet::from([kinds.to_vec()]);
+        }
+    }
+    all
 }
 
 /// One offer after another is chosen from, and of what lacks the same the cheapest is

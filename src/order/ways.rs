@@ -83,7 +83,7 @@ impl<'a> MouldingWays<'a> {
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeMap::new(), Vec::new(), Vec::new());
-        let limit = BeyondLimit::new(&wants);
+        let limit = BeyondLimit::new(&wants, &kept);
         let mut ways = MouldingWays {
             wants,
             pieces,

@@ -1,9 +1,8 @@
 //! No more is bought beyond need than the shop allows: tried from the offers alone.
 //!
-//! By the rule in the README ("How an order is decided", *Sticks beyond need*): within
-//! what the moulding's use covers and the most that may be bought, or from each supplier
-//! who has something left over for no more than what is needed of theirs costs at the
-//! least.
+//! By the rule in the README ("How an order is decided", *Sticks beyond need*): as many
+//! as the order cuts, and within what is kept or what the moulding's use covers; or from
+//! each supplier for no more than as many as are needed cost at the least.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,37 +24,38 @@ type PieceKind = (Length, bool, bool);
 /// So many of each.
 type Needed = BTreeMap<PieceKind, u32>;
 
-/// `rack` whole sticks of a moulding are there and stay whole.
+/// `rack` whole sticks of a moulding are there when the order is decided.
 pub(super) fn check(facts: &Facts, moulding: &Moulding, rack: u32, faults: &mut Vec<Fault>) {
     let lines = facts.plan.order.lines.iter();
     let is_own = |line: &&OrderLine| line.moulding == moulding.id && line.form != "chop";
     let lines: Vec<&OrderLine> = lines.filter(is_own).collect();
-    let uncut: u32 = lines.iter().map(|line| line.pieces.saturating_sub(line.cut)).sum();
-    let spare = |line: &OrderLine| line.pieces.saturating_sub(line.cut + line.restock);
-    if lines.iter().all(|line| spare(line) == 0) {
-        return;
-    }
+    let bought: u32 = lines.iter().map(|line| line.pieces).sum();
+    let cut = facts.plan.order.sticks.iter().filter(|stick| stick.moulding == moulding.id);
+    let cut = u32::try_from(cut.count()).unwrap_or(u32::MAX);
     let buying = &facts.shop.settings.buying;
     // Millionths of a stick.
     let used = u64::from(moulding.monthly.unwrap_or(0)) * u64::from(buying.cover_months);
-    let is_covered = u64::from(uncut.saturating_add(rack)) * 1_000_000 <= used;
-    if is_covered && uncut <= buying.beyond_most {
+    let covers = |beyond: u32| u64::from(beyond.saturating_add(rack)) * 1_000_000 <= used;
+    let beyond = bought.saturating_sub(cut);
+    let is_kept = beyond.saturating_add(rack) <= moulding.keep_on_rack;
+    if beyond == 0 || is_kept || beyond <= buying.beyond_most && covers(beyond) {
         return;
     }
     let suppliers: BTreeSet<&str> = lines.iter().map(|line| line.supplier.as_str()).collect();
     for supplier in suppliers {
         let own = lines.iter().copied().filter(|line| line.supplier == supplier);
         let own: Vec<&OrderLine> = own.collect();
-        if own.iter().any(|line| spare(line) > 0) && is_too_dear(facts, &own) == Some(true) {
+        let needed = cut.saturating_add(moulding.keep_on_rack);
+        if is_too_dear(facts, &own, needed) == Some(true) {
             let (moulding, supplier) = (moulding.id.clone(), supplier.to_owned());
             faults.push(Fault::BeyondLimit { moulding, supplier });
         }
     }
 }
 
-/// Whether what is needed of one supplier's lines could be had from them for less;
-/// `None` if that is too much to try.
-fn is_too_dear(facts: &Facts, lines: &[&OrderLine]) -> Option<bool> {
+/// Whether so many of one supplier's pieces could be had from them for less, whichever
+/// of them are needed; `None` if that is too much to try.
+fn is_too_dear(facts: &Facts, lines: &[&OrderLine], needed: u32) -> Option<bool> {
     let line = *lines.first()?;
     let mut paid = 0;
     let rows: BTreeSet<Option<u64>> = lines.iter().map(|line| line.offer).collect();
@@ -63,21 +63,39 @@ fn is_too_dear(facts: &Facts, lines: &[&OrderLine]) -> Option<bool> {
         let of: Vec<&OrderLine> = lines.iter().copied().filter(|line| line.offer == row).collect();
         paid += charge(offer_of(facts, row)?, &of);
     }
-    let mut needed = Needed::new();
+    let mut bought = Needed::new();
     for line in lines {
         let pieces = truth::pieces(facts.shop, offer_of(facts, line.offer)?, facts.plan.date);
         let is_of =
             |piece: &&truth::SoldPiece| (piece.stick, piece.halved) == (line.length, line.halved);
         let piece = pieces.iter().find(is_of)?;
-        *needed.entry((piece.length, piece.halved, piece.long)).or_default() +=
-            line.cut + line.restock;
+        *bought.entry((piece.length, piece.halved, piece.long)).or_default() += line.pieces;
     }
     let offers = facts.shop.offers.iter();
     let offers: Vec<&Offer> = offers
         .filter(|offer| offer.supplier == line.supplier && offer.moulding == line.moulding)
         .collect();
-    let least = least(facts, &offers, needed, line)?;
-    Some(least.is_some_and(|least| least < paid))
+    // Every share of what is needed over the kinds that are bought.
+    let kinds: Vec<(PieceKind, u32)> = bought.into_iter().collect();
+    let total = needed.min(kinds.iter().map(|(_, count)| count).sum());
+    let mut shares = vec![0_u32; kinds.len()];
+    let mut tried = 0_u64;
+    loop {
+        if shares.iter().sum::<u32>() == total {
+            let needed = kinds.iter().zip(&shares).map(|((kind, _), share)| (*kind, *share));
+            let least = least(facts, &offers, needed.collect(), line)?;
+            if least.is_none_or(|least| paid <= least) {
+                return Some(false);
+            }
+        }
+        tried += 1;
+        let next = (0..kinds.len()).find(|&at| shares[at] < kinds[at].1);
+        let Some(at) = next.filter(|_| tried < MOST) else {
+            return (tried < MOST).then_some(true);
+        };
+        shares[at] += 1;
+        shares[..at].fill(0);
+    }
 }
 
 /// The least that so many pieces cost from these offers, if they can be had at all.

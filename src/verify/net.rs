@@ -37,7 +37,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         counts.restocked(faults);
         // A plan that owns up to what it did not compare may buy more.
         if account.whole {
-            limit::check(facts, moulding, counts.whole_left(), faults);
+            limit::check(facts, moulding, counts.whole_before(), faults);
         }
     }
     let truths = [
@@ -181,10 +181,10 @@ impl<'a> MouldingCount<'a> {
         left.map(uncut).collect()
     }
 
-    /// How many whole sticks the rack and what is on order have left.
-    fn whole_left(&self) -> u32 {
-        let left = self.left_by(|_| true).into_iter();
-        let whole = left.filter(|stick| stick.is_sound && stick.length >= self.whole_from);
+    /// How many whole sticks the rack and what is on order have before the order.
+    fn whole_before(&self) -> u32 {
+        let before = self.before().into_iter();
+        let whole = before.filter(|stick| stick.is_sound && stick.length >= self.whole_from);
         whole.map(|stick| stick.count).sum()
     }
 

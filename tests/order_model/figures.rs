@@ -2,7 +2,6 @@
 //! and what is beyond need.
 
 use std::cell::RefCell;
-use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use longpoint::measure::Length;
@@ -33,21 +32,7 @@ pub struct Figures {
     /// The supplier's place of each kind of new piece.
     suppliers: Vec<usize>,
     /// The least price of goods for what is needed of a supplier.
-    least: RefCell<BTreeMap<(usize, Vec<u32>), Option<i64>>>,
-}
-
-/// What a cutting leaves of a purchase.
-struct Left {
-    own: i64,
-    /// What is beyond need cost.
-    beyond: i64,
-    /// For each kind of new piece how many are cut or kept.
-    needed: Vec<u32>,
-    /// How many are not cut, how many of those are not for the rack, and how many whole
-    /// sticks the rack has left.
-    idle: u64,
-    spare: u64,
-    racked: u64,
+    least: RefCell<BTreeMap<(usize, Vec<(Length, u32)>), Option<i64>>>,
 }
 
 /// For each kind of new piece, what each of those bought cost and whether it is
@@ -98,14 +83,14 @@ impl Figures {
         let uncut = self.uncut(cuttings, purchase);
         let mut best: BTreeMap<&[usize], (i64, u32, bool, i64)> = BTreeMap::new();
         for cutting in held {
-            let Some(left) = self.left(&uncut, cutting) else { continue };
+            let Some((own, beyond)) = self.own(&uncut, cutting) else { continue };
             let opened = (0..16).map(|place| u32::from(nth(cutting.state.opened, place))).sum();
             let known = best.get(cutting.chopped.as_slice());
-            if known.is_some_and(|known| (known.0, known.1) < (left.own, opened)) {
+            if known.is_some_and(|known| (known.0, known.1) <= (own, opened) && !self.is_limited) {
                 continue;
             }
-            let is_too_much = !self.may_be(lacking, &left, &uncut, purchase);
-            let found = (left.own, opened, is_too_much, left.beyond);
+            let is_too_much = !self.may_be(lacking, opened, &uncut, purchase);
+            let found = (own, opened, is_too_much, beyond);
             let known = best.entry(&cutting.chopped).or_insert(found);
             *known = found.min(*known);
         }
@@ -113,33 +98,36 @@ impl Figures {
         best.map(|(chopped, (own, opened, _, beyond))| (chopped, (own, opened, beyond))).collect()
     }
 
-    /// Whether what is left beyond need is no more than the shop allows, or nothing that
-    /// has what is needed of each supplier costs less.
-    fn may_be(&self, lacking: &Lacking, left: &Left, bought: &Uncut, purchase: &Purchase) -> bool {
+    /// Whether no more is bought beyond as many sticks as are cut than the shop allows,
+    /// or no fewer could be had of each supplier for less.
+    fn may_be(&self, lacking: &Lacking, opened: u32, bought: &Uncut, purchase: &Purchase) -> bool {
         let arrived = |class: usize| u32::try_from(bought[class].len()).unwrap();
-        let cut: u64 = left.spare + left.needed.iter().map(|n| u64::from(*n)).sum::<u64>();
-        assert_eq!(cut, (0..bought.len()).map(|class| u64::from(arrived(class))).sum::<u64>());
-        if left.spare == 0 || !lacking.rules.is_limited {
+        let all: u32 = (0..bought.len()).map(arrived).sum();
+        let beyond = u64::from(all.saturating_sub(opened));
+        let whole = self.rack.len() as u64;
+        let is_kept = beyond + whole <= self.keep as u64;
+        let is_covered = beyond + whole <= self.cover && beyond <= self.most;
+        if beyond == 0 || !lacking.rules.is_limited || is_kept || is_covered {
             return true;
         }
-        let idle = left.idle;
-        if idle <= self.most && idle + left.racked <= self.cover {
-            return true;
-        }
+        let needed = opened + u32::try_from(self.keep).unwrap();
         (0..purchase.goods.len()).all(|supplier| {
             let own = (0..bought.len()).filter(|class| self.suppliers[*class] == supplier);
-            let own: Vec<usize> = own.collect();
-            if own.iter().all(|class| left.needed[*class] == arrived(*class)) {
-                return true;
-            }
-            let needed: Vec<u32> = own.iter().map(|class| left.needed[*class]).collect();
-            let mut known = self.least.borrow_mut();
-            let least = known.entry((supplier, needed)).or_insert_with_key(|(_, needed)| {
-                let lengths = own.iter().map(|class| self.new[*class].1);
-                let needed: Vec<(Length, u32)> = lengths.zip(needed.iter().copied()).collect();
-                least_goods(lacking, supplier, &needed)
-            });
-            least.is_none_or(|least| purchase.goods[supplier] <= least)
+            let own: Vec<usize> = own.filter(|class| arrived(*class) > 0).collect();
+            let counts: Vec<u32> = own.iter().map(|class| arrived(*class)).collect();
+            let total = needed.min(counts.iter().sum());
+            shares(&counts).into_iter().filter(|share| share.iter().sum::<u32>() == total).any(
+                |share| {
+                    let lengths = own.iter().map(|class| self.new[*class].1);
+                    let needed: Vec<(Length, u32)> = lengths.zip(share).collect();
+                    let mut known = self.least.borrow_mut();
+                    let key = (supplier, needed);
+                    let least = known
+                        .entry(key)
+                        .or_insert_with_key(|(_, needed)| least_goods(lacking, supplier, needed));
+                    least.is_none_or(|least| purchase.goods[supplier] <= least)
+                },
+            )
         })
     }
 
@@ -160,57 +148,59 @@ impl Figures {
     /// What a cutting uses up less what is left of what is bought and of the rack,
     /// and what is beyond need; `None` if too little is bought, or too few whole
     /// sticks are left for the rack.
-    fn left(&self, bought: &Uncut, cutting: &Cutting) -> Option<Left> {
+    fn own(&self, bought: &Uncut, cutting: &Cutting) -> Option<(i64, i64)> {
         let opened = |place: usize| usize::from(nth(cutting.state.opened, place));
         let mut own = self.before - cutting.value;
-        let (mut needed, mut idle) = (Vec::new(), 0);
         for (class, costs) in bought.iter().enumerate() {
-            let cut = opened(self.racked + class);
-            let left = costs.len().checked_sub(cut)?;
+            let left = costs.len().checked_sub(opened(self.racked + class))?;
             own -= self.new[class].0 * i64::try_from(left).unwrap();
-            needed.push(u32::try_from(cut).unwrap());
-            idle += left as u64;
+        }
+        if self.keep == 0 && !self.is_limited {
+            return Some((own, 0));
         }
         // Every stick that could be a whole one: its length, its cost, what more it
-        // counts, and its kind if it is new. The longest come first.
-        let mut whole: Vec<(Length, i64, i64, Option<usize>)> = Vec::new();
+        // counts. The longest come first, and of these what was paid most for.
+        let mut whole: Vec<(Length, i64, i64)> = Vec::new();
         let mut beyond = Vec::new();
         for (place, length, more) in &self.rack {
             if opened(*place) == 0 {
-                whole.push((*length, 0, *more, None));
+                whole.push((*length, 0, *more));
             }
         }
-        let racked = whole.len() as u64;
         for (class, costs) in bought.iter().enumerate() {
             let (_, length, more) = self.new[class];
             for (cost, is_half) in &costs[opened(self.racked + class)..] {
                 match more.filter(|_| !is_half) {
-                    Some(more) => whole.push((length, *cost, more, Some(class))),
+                    Some(more) => whole.push((length, *cost, more)),
                     None => beyond.push(*cost),
                 }
             }
         }
+        whole.sort_unstable_by(|a, b| b.cmp(a));
         if self.must && whole.len() < self.keep {
             return None;
         }
-        // Those of the rack are for it before those that are bought.
-        whole.sort_unstable_by_key(|(length, cost, _, class)| {
-            (Reverse(*length), class.is_some(), Reverse(*cost))
-        });
-        let mut spare = idle;
-        for (_, _, more, class) in whole.iter().take(self.keep) {
-            own -= more;
-            if let Some(class) = class {
-                needed[*class] += 1;
-                spare -= 1;
+        for (place, (_, cost, more)) in whole.into_iter().enumerate() {
+            if place < self.keep {
+                own -= more;
+            } else {
+                beyond.push(cost);
             }
         }
-        // What is paid for counts less where what was paid most for is for the rack.
-        whole.sort_unstable_by_key(|(length, cost, ..)| Reverse((*length, *cost)));
-        beyond.extend(whole.iter().skip(self.keep).map(|(_, cost, ..)| *cost));
-        let beyond = if self.is_limited { in_minor_units(beyond) } else { 0 };
-        Some(Left { own, beyond, needed, idle, spare, racked })
+        Some((own, if self.is_limited { in_minor_units(beyond) } else { 0 }))
     }
+}
+
+/// Every count of each kind up to these.
+fn shares(counts: &[u32]) -> Vec<Vec<u32>> {
+    let mut all = vec![Vec::new()];
+    for count in counts {
+        let with = |before: &Vec<u32>| {
+            (0..=*count).map(|own| [&before[..], &[own]].concat()).collect::<Vec<_>>()
+        };
+        all = all.iter().flat_map(with).collect();
+    }
+    all
 }
 
 /// What pieces cost together, in minor units: those that cost the same are one line
