@@ -79,7 +79,8 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
     }
     // Filled up beyond what may be bought beyond need, it may be taken.
     let limits: Vec<BeyondLimit> = found.iter().map(|ways| ways.limit).collect();
-    let is_limited = limits.iter().any(|limit| *limit != BeyondLimit::NONE);
+    let is_refused = shop.suppliers.values().any(|supplier| supplier.refuses);
+    let is_limited = is_refused && limits.iter().any(|limit| *limit != BeyondLimit::NONE);
     let mut filled = None;
     if is_limited {
         deciding.limit(found, limits.iter().map(|_| BeyondLimit::NONE));
@@ -95,7 +96,7 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
         deciding.limit(found, limits.into_iter());
     }
     if let Some(filled) = filled {
-        let is_lenient = !filled.is_within_limits(found);
+        let is_lenient = is_limited && !filled.is_within_limits(found);
         return OrderDecision { is_lenient, ..filled };
     }
     // Somebody has to be asked whether they take a small order after all.
@@ -114,10 +115,9 @@ impl OrderDecision {
         Some(OrderDecision { answer, details, is_lenient: false })
     }
 
-    /// Whether no more is bought beyond need than may be.
+    /// Whether no more is bought beyond need than may be whatever it costs.
     fn is_within_limits(&self, found: &[MouldingWays]) -> bool {
-        let mut each = found.iter().zip(&self.answer.chosen);
-        each.all(|(ways, way)| ways.again(way).is_some_and(|way| way.is_known()))
+        found.iter().zip(&self.details).all(|(ways, detail)| ways.limit.allows(detail))
     }
 
     /// Whether no supplier refuses it.

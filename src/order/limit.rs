@@ -17,7 +17,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::choices::{SoldOffer, arriving};
+use super::finish::Detail;
 use super::kept::Kept;
+use super::packer::Phase;
 use super::wants::Wants;
 use super::ways::MouldingWays;
 
@@ -44,6 +46,14 @@ impl BeyondLimit {
 
     /// No limit at all.
     pub const NONE: BeyondLimit = BeyondLimit(u32::MAX);
+
+    /// Whether a purchase is within it as it is cut.
+    pub fn allows(self, detail: &Detail) -> bool {
+        let cut = |phase: &Phase| phase.cut.len() + phase.rack_cut().len();
+        let opened: usize = detail.phases.iter().map(cut).sum();
+        let bought: u32 = detail.bought.iter().map(|line| line.pieces).sum();
+        bought.saturating_sub(u32::try_from(opened).unwrap_or(u32::MAX)) <= self.0
+    }
 
     /// How many may be bought that are not cut, unless more cost less: as many as of the
     /// rack's are, and so many more.
