@@ -581,10 +581,19 @@ fn rules_for_buying() {
     shop.toml, line 24, buying.spare_most: "-1" is below zero (write it without the minus)
     "#);
     assert_snapshot!(buying("spair = \"1\"\n"), @r#"shop.toml, line 22: "buying.spair" is not known here (known are spare, spare_most, restock, cover_months, beyond_most, waste)"#);
-    assert_snapshot!(buying("cover_months = \"1.2345\"\nbeyond_most = \"3.5\"\n"), @"");
-    assert_snapshot!(buying("cover_months = \"121\"\nbeyond_most = 1001\n"), @"");
+    assert_snapshot!(buying("cover_months = \"1.2345\"\nbeyond_most = \"3.5\"\n"), @r#"
+    shop.toml, line 22, buying.cover_months: "1.2345" has more than 3 decimals (round it to 3)
+    shop.toml, line 23, buying.beyond_most: "3.5" is not a whole number from 0 to 1000 (write it in digits)
+    "#);
+    assert_snapshot!(buying("cover_months = \"121\"\nbeyond_most = 1001\n"), @r#"
+    shop.toml, line 22, buying.cover_months: "121" is more than 120 (is a decimal point missing?)
+    shop.toml, line 23, buying.beyond_most: "1001" is not a whole number from 0 to 1000 (write it in digits)
+    "#);
     let rows = "moulding,width,rabbet,stick,monthly\nASH-20,1,1/4,108,-2\nB,1,1/4,108,two\n";
-    assert_snapshot!(faults("mouldings.csv", rows), @"");
+    assert_snapshot!(faults("mouldings.csv", rows), @r#"
+    mouldings.csv, row 2, monthly: "-2" is below zero (write it without the minus)
+    mouldings.csv, row 3, monthly: "two" is not a number (write digits with a point, such as 4.85)
+    "#);
     let text = format!("{SHOP}\n[buying]\nspare = \"0.25\"\nrestock = \"always\"\n");
     let shop = read_files(&folder(&[("shop.toml", text.as_bytes())])).unwrap();
     assert_eq!(shop.settings.buying.spare, 250_000);

@@ -17,7 +17,7 @@ use crate::shop::Shop;
 const MONTH: i64 = 30;
 const MOST: i64 = 6 * MONTH;
 
-/// Fills in the mouldings of which the files do not say it.
+/// Fills in the mouldings of which the files do not say it and something was cut.
 pub(super) fn fill_in(db: &Connection, shop: &mut Shop) -> Result<(), BookError> {
     let ends: (Option<String>, Option<String>) =
         db.query_row("SELECT min(at), max(at) FROM step", [], |row| {
@@ -28,10 +28,12 @@ pub(super) fn fill_in(db: &Connection, shop: &mut Shop) -> Result<(), BookError>
     let seen = i64::from((last.date() - first.date()).get_days()) + 1;
     let days = seen.clamp(MONTH, MOST);
     let used = used(db, last.saturating_sub(days.days()))?;
-    let unsaid = shop.mouldings.values_mut().filter(|moulding| moulding.monthly.is_none());
-    for moulding in unsaid {
-        let used = used.get(&moulding.id).copied().unwrap_or_default().max(Length::ZERO);
-        let thousandths = i128::from(used.nm()) * i128::from(MONTH) * 1000
+    for (id, length) in used.into_iter().filter(|(_, length)| length.is_positive()) {
+        let moulding = shop.mouldings.get_mut(&id);
+        let Some(moulding) = moulding.filter(|moulding| moulding.monthly.is_none()) else {
+            continue;
+        };
+        let thousandths = i128::from(length.nm()) * i128::from(MONTH) * 1000
             / (i128::from(moulding.stick.nm()) * i128::from(days));
         moulding.monthly = Some(u32::try_from(thousandths).unwrap_or(u32::MAX));
     }
