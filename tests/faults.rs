@@ -143,7 +143,7 @@ fn a_file_under_nearly_its_name() {
 fn an_empty_file_and_one_of_comments() {
     let files = folder(&[("rack.csv", b""), ("mouldings.csv", b"# nothing yet\n\n")]);
     assert_snapshot!(faults_of(files), @r"
-    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, class)
+    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly, class)
     rack.csv: has no header row (the first row names the columns: stick, moulding, length, lot, place, flaws, since)
     ");
 }
@@ -517,6 +517,21 @@ fn days_on_which_the_shop_works() {
     assert_snapshot!(days("closed = \"1900-01-01 .. 2200-12-31\""), @r#"shop.toml, line 22, days.closed: "1900-01-01 .. 2200-12-31" leaves no day on which the shop is open (mend the days of the week or the dates closed)"#);
 }
 
+/// A frame that is due on a Sunday is pointed out where the shop is closed then.
+#[test]
+fn a_due_date_on_which_the_shop_is_closed_is_pointed_out() {
+    let frames = format!("{FRAME_HEADER}1,,ASH-20,8,10,,,2026-11-29,,,,,,\n");
+    let doubts_of = |toml: &str| {
+        let files = [("shop.toml", toml.as_bytes()), ("frames.csv", frames.as_bytes())];
+        let all = longpoint::shop::doubts(&read_files(&folder(&files)).unwrap());
+        all.into_iter().filter(|doubt| doubt.contains("closed")).collect::<Vec<_>>()
+    };
+    assert_eq!(doubts_of(SHOP), Vec::<String>::new());
+    let said = "frames.csv, row 2: 1 is due Sun 2026-11-29, when the shop is closed (is that its \
+                day?)";
+    assert_eq!(doubts_of(&format!("{SHOP}[days]\nopen = \"Mon .. Sat\"\n")), [said]);
+}
+
 #[test]
 fn rules_for_prices() {
     let price = |keys: &str| faults("shop.toml", &format!("{SHOP}\n[price]\n{keys}\n"));
@@ -643,7 +658,20 @@ fn rules_for_buying() {
     shop.toml, line 23, buying.restock: "often" is not one of when it pays, always (write one of these words)
     shop.toml, line 24, buying.spare_most: "-1" is below zero (write it without the minus)
     "#);
-    assert_snapshot!(buying("spair = \"1\"\n"), @r#"shop.toml, line 22: "buying.spair" is not known here (known are spare, spare_most, restock, waste)"#);
+    assert_snapshot!(buying("spair = \"1\"\n"), @r#"shop.toml, line 22: "buying.spair" is not known here (known are spare, spare_most, restock, cover_months, beyond_most, waste)"#);
+    assert_snapshot!(buying("cover_months = \"1.2345\"\nbeyond_most = \"3.5\"\n"), @r#"
+    shop.toml, line 22, buying.cover_months: "1.2345" has more than 3 decimals (round it to 3)
+    shop.toml, line 23, buying.beyond_most: "3.5" is not a whole number from 0 to 1000 (write it in digits)
+    "#);
+    assert_snapshot!(buying("cover_months = \"121\"\nbeyond_most = 1001\n"), @r#"
+    shop.toml, line 22, buying.cover_months: "121" is more than 120 (is a decimal point missing?)
+    shop.toml, line 23, buying.beyond_most: "1001" is not a whole number from 0 to 1000 (write it in digits)
+    "#);
+    let rows = "moulding,width,rabbet,stick,monthly\nASH-20,1,1/4,108,-2\nB,1,1/4,108,two\n";
+    assert_snapshot!(faults("mouldings.csv", rows), @r#"
+    mouldings.csv, row 2, monthly: "-2" is below zero (write it without the minus)
+    mouldings.csv, row 3, monthly: "two" is not a number (write digits with a point, such as 4.85)
+    "#);
     let text = format!("{SHOP}\n[buying]\nspare = \"0.25\"\nrestock = \"always\"\n");
     let shop = read_files(&folder(&[("shop.toml", text.as_bytes())])).unwrap();
     assert_eq!(shop.settings.buying.spare, 250_000);
@@ -697,7 +725,7 @@ fn a_faulty_moulding_is_not_also_a_missing_one() {
     let mouldings = MOULDINGS.replace("ASH-20,Ash,3/4", "ASH-20,Ash,wide");
     assert_snapshot!(faults("mouldings.csv", &mouldings), @r#"mouldings.csv, row 2, width: "wide" is not a length (write 12.5, 12 1/2 or 317.5 mm)"#);
     assert_snapshot!(faults("mouldings.csv", &MOULDINGS.replace("moulding,", "code,")), @r#"
-    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, class)
+    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly, class)
     mouldings.csv, row 1, moulding: the column is missing (add it to the header row: the moulding's code)
     "#);
 }

@@ -135,6 +135,7 @@ fn moulding(dice: &mut Dice, number: u32) -> Moulding {
         allowance: None,
         keep_on_rack: 0,
         class: None,
+        monthly: None,
     }
 }
 

@@ -32,6 +32,10 @@ use crate::report::order_table::Reference;
 use crate::shop::{Match, Shop};
 use crate::verify::Verified;
 
+/// The step of an order of which a part was left in the basket. It is no witness: the
+/// next plan works out anew what lacks beside it.
+pub(crate) const PART_ORDER: &str = "part-order";
+
 /// Files by their names.
 pub type Pages = Vec<(String, String)>;
 
@@ -48,17 +52,17 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Vec<PlacedLine>, BookError> {
         let pages = self.pages(plan, &snapshot.shop)?;
-        self.order_as(snapshot, (plan, &pages), stamp)
+        self.order_as(snapshot, ("order", plan, &pages), stamp)
     }
 
-    /// The same where its pages are written already.
+    /// The same where its pages are written already, and what the step is called.
     pub(crate) fn order_as(
         &mut self,
         snapshot: &Snapshot,
-        (plan, pages): (&Verified<Plan>, &Pages),
+        (what, plan, pages): (&'static str, &Plan, &Pages),
         stamp: &Stamp,
     ) -> Result<Vec<PlacedLine>, BookError> {
-        self.change("order", stamp, |step| {
+        self.change(what, stamp, |step| {
             if version(step.db())? != step.id || snapshot.version != step.id - 1 {
                 return Err(BookError::Moved);
             }

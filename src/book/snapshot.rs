@@ -14,7 +14,7 @@ use super::debts::{self, Debts};
 use super::error::BookError;
 use super::ledger::{Book, version};
 use super::source_files::typed;
-use super::{on_order, purchase, rack, remains, spare};
+use super::{monthly, on_order, purchase, rack, remains, spare};
 use crate::shop::Shop;
 
 /// The shop as the book has it at one moment.
@@ -42,6 +42,7 @@ impl Book {
 
 pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     let mut shop = typed(db)?;
+    monthly::fill_in(db, &mut shop)?;
     let mut gone = gone(db)?;
     for frame in &mut shop.frames {
         frame.progress.gone = gone.remove(&frame.id).unwrap_or_default();

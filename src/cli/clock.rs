@@ -2,8 +2,10 @@
 
 use anyhow::Context;
 use jiff::Timestamp;
-use jiff::civil::{Date, DateTime};
+use jiff::civil::{Date, DateTime, Time};
 use jiff::tz::TimeZone;
+
+use crate::shop::{Shop, read_time};
 
 /// The time on the shop's wall. Where the computer does not know its time zone, that is
 /// said: another zone's day may be another day.
@@ -18,6 +20,33 @@ pub(super) fn now() -> anyhow::Result<DateTime> {
 /// The day that is asked for, or today.
 pub(super) fn day(asked: Option<Date>) -> anyhow::Result<Date> {
     asked.map_or_else(|| now().map(|now| now.date()), Ok)
+}
+
+/// The day that is asked for and the shop at the time of day that is, or today and now.
+/// A day that is asked for by itself is before every cut-off.
+pub(super) fn morning(
+    shop: Shop,
+    today: Option<Date>,
+    time: Option<Time>,
+) -> anyhow::Result<(Shop, Date)> {
+    let (date, time) = match today {
+        Some(today) => (today, time),
+        None => now().map(|now| (now.date(), Some(time.unwrap_or(now.time()))))?,
+    };
+    Ok((at(shop, date, time), date))
+}
+
+/// The shop at a time of a day, if one is known.
+pub(super) fn at(shop: Shop, date: Date, time: Option<Time>) -> Shop {
+    match time {
+        Some(time) => shop.at(date, time),
+        None => shop,
+    }
+}
+
+/// A time of day as the shop's files write it.
+pub(super) fn time(read: &str) -> Result<Time, String> {
+    read_time(read).map_err(|problem| problem.to_string())
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use anyhow::bail;
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
@@ -22,6 +22,10 @@ pub struct PlanArgs {
     /// The morning to plan for; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
+    /// The time of day, for what a supplier takes until a cut-off; without it, now by this
+    /// computer's clock, or with --today before all of them
+    #[arg(long, value_name = "HH:MM", value_parser = clock::time)]
+    pub time: Option<Time>,
     #[command(flatten)]
     pub wished: wishes::Wished,
     #[command(flatten)]
@@ -49,7 +53,7 @@ pub struct PlanArgs {
 pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
     let wishes = args.wished.of(&shop)?;
-    let date = clock::day(args.today)?;
+    let (shop, date) = clock::morning(shop, args.today, args.time)?;
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;

@@ -6,7 +6,7 @@ mod ticket;
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use super::exit::{NotInTime, WrongInput};
 use super::plan::{self, date};
@@ -46,6 +46,10 @@ pub struct QuoteArgs {
     /// The day; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
+    /// The time of day, for what a supplier takes until a cut-off; without it, now by this
+    /// computer's clock, or with --today before all of them
+    #[arg(long, value_name = "HH:MM", value_parser = clock::time)]
+    pub time: Option<Time>,
     /// Say how the price is made, and what each offer by itself would charge
     #[arg(long)]
     pub why: bool,
@@ -81,7 +85,7 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wishes = ask::wishes(args, &shop).map_err(WrongInput)?;
     let ticket = ticket::place(args, &shop)?;
-    let today = clock::day(args.today)?;
+    let (shop, today) = clock::morning(shop, args.today, args.time)?;
     let quotes = threads::pool(args.threads)?.install(|| all(&shop, &wishes, today, args));
     let quotes = quotes.or_else(|faults| plan::wrong(&faults))?;
     let text = match &quotes[..] {

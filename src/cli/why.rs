@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use super::exit::WrongInput;
 use super::{clock, effort, plan, shop, threads};
@@ -20,6 +20,10 @@ pub struct Why {
     /// The morning to plan for; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
+    /// The time of day, for what a supplier takes until a cut-off; without it, now by this
+    /// computer's clock, or with --today before all of them
+    #[arg(long, value_name = "HH:MM", value_parser = clock::time)]
+    pub time: Option<Time>,
     #[command(flatten)]
     pub search: effort::SearchOptions,
 }
@@ -32,8 +36,8 @@ pub struct Why {
 /// another error if a plan does not stand up to the verifier.
 pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
+    let (shop, date) = clock::morning(shop, args.today, args.time)?;
     let frame = shop.find_frame(&args.frame).map_err(|unknown| WrongInput(unknown.to_string()))?;
-    let date = clock::day(args.today)?;
     let search = args.search;
     let answer = threads::pool(None)?.install(|| why::why(&shop, date, frame, &search.limits()));
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;

@@ -252,7 +252,8 @@ impl Morning<'_> {
     /// Whether a frame that is served by what is on order has to wait too long for it.
     fn is_late(&self, work: &Work, task: usize) -> bool {
         let Task { due, rush, .. } = work.tasks[task];
-        let wanted = if rush { Some(self.plan.date) } else { due };
+        let needed = due.map(|due| self.shop.needed_by(due));
+        let wanted = if rush { Some(self.plan.date) } else { needed };
         let (frame, copy) = self.ticket(work, task);
         let arrives = arrival::last_of(self.shop, &self.plan.order, (&frame, copy));
         arrives.zip(wanted).is_some_and(|(arrives, wanted)| arrives > wanted)

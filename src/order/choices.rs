@@ -1,6 +1,7 @@
 //! What can be bought of each offer of sticks of one moulding: every count of
 //! each of its lengths that could be part of a cheapest order.
 
+use super::limit::BeyondLimit;
 use super::pieces::{Pieces, Premiums, pieces_in};
 use super::wants::Wants;
 use crate::buy::{Goods, OfferQuantity, Terms, count_for, goods_of, unit_price};
@@ -34,7 +35,12 @@ pub(super) struct Choice {
 
 /// The choices of each offer, where no more than `most` pieces of each kind are
 /// cut; whether these are all that could matter.
-pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<SoldOffer>, bool) {
+pub(super) fn choices(
+    wants: &Wants,
+    pieces: &Pieces,
+    most: &[u32],
+    limit: BeyondLimit,
+) -> (Vec<SoldOffer>, bool) {
     let mut offers: Vec<usize> = wants.supplies.iter().map(|supply| supply.offer).collect();
     offers.dedup();
     let mut is_whole = true;
@@ -44,7 +50,7 @@ pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<Sold
         let mut choices = vec![Choice::default()];
         let halved_or_not = (0..wants.supplies.len()).filter(|s| wants.supplies[*s].offer == offer);
         for supply in halved_or_not {
-            is_whole &= add(wants, pieces, most, (supply, supplier), &mut choices);
+            is_whole &= add(wants, pieces, (most, limit), (supply, supplier), &mut choices);
         }
         SoldOffer { choices }
     };
@@ -56,7 +62,7 @@ pub(super) fn choices(wants: &Wants, pieces: &Pieces, most: &[u32]) -> (Vec<Sold
 fn add(
     wants: &Wants,
     pieces: &Pieces,
-    most: &[u32],
+    most: (&[u32], BeyondLimit),
     (supply, supplier): (usize, usize),
     choices: &mut Vec<Choice>,
 ) -> bool {
@@ -98,11 +104,12 @@ fn add(
 /// How many steps up from none it is to the most of one length that could be bought,
 /// and whether more could not matter: as many as are needed and kept, as the last
 /// price step and the least of a line ask for, and as lift the supplier's bill to where
-/// nothing changes any more or until they cost more than that saves.
+/// nothing changes any more or until they cost more than that saves, as far as that many
+/// may be bought beyond need.
 fn most_steps(
     wants: &Wants,
     pieces: &Pieces,
-    most: &[u32],
+    (most, limit): (&[u32], BeyondLimit),
     supply: usize,
     at: usize,
 ) -> (u32, bool) {
@@ -112,7 +119,8 @@ fn most_steps(
     let kind = pieces.kind(supply, at);
     let need = (most[kind] + wants.moulding.keep_on_rack).div_ceil(each);
     let to_step = count_for(offer, offer.steps.len(), piece.stick, &[]);
-    let terms = Terms::of(&wants.shop.suppliers[&offer.supplier]);
+    let seller = &wants.shop.suppliers[&offer.supplier];
+    let terms = Terms::of(seller);
     let cost = |step| {
         let (over, under) = unit_price(offer, step, piece.stick);
         over.div_euclid(under)
@@ -123,6 +131,9 @@ fn most_steps(
     let pays = i128::from(terms.most_saved()) * 1000 / lost.max(1) + 1;
     let spare = u32::try_from(to_bend.min(pays)).unwrap_or(u32::MAX);
     let spare = if terms.last_bend() == 0 { 0 } else { spare };
+    // An order that is refused otherwise may be filled up all the same.
+    let is_free = seller.refuses && terms.last_bend() > 0;
+    let spare = if is_free { spare } else { spare.min(limit.spare(wants).div_ceil(each)) };
     let least = offer.least_count.max(1);
     let need = need.max(least);
     let all = need.saturating_add(spare).max(to_step);

@@ -19,8 +19,10 @@ impl MouldingWays<'_> {
         for (place, case) in self.cases.iter().enumerate() {
             for cut in self.cut(case) {
                 let orders = (0..self.sold.len().max(1)).map(|first| self.cover_with(&cut, first));
-                let picks: BTreeSet<Vec<u32>> =
-                    orders.flatten().chain(self.covers.get(&cut).cloned().flatten()).collect();
+                let picks: BTreeSet<Vec<u32>> = orders
+                    .flatten()
+                    .chain(self.covers.get(&cut).cloned().unwrap_or_default())
+                    .collect();
                 plain.extend(picks.iter().filter_map(|picks| self.way(place, picks)));
             }
         }
@@ -69,22 +71,22 @@ impl MouldingWays<'_> {
         })
     }
 
-    /// Works out the cheapest purchase for each packing that is new.
+    /// Works out the cheapest purchases for each packing that is new.
     pub fn know_covers(&mut self) {
         let cut = self.cases.iter().flat_map(|case| self.cut(case));
         let new: BTreeSet<Vec<u32>> = cut.filter(|cut| !self.covers.contains_key(cut)).collect();
         for cut in new {
-            let cover = self.cheapest_cover(&cut);
-            self.covers.insert(cut, cover);
+            let covers = [true, false].map(|counts| self.cheapest_cover(&cut, counts));
+            self.covers.insert(cut, covers.into_iter().flatten().collect());
         }
     }
 
     /// The choices that give at least so many pieces and cost the least, less what
-    /// they count uncut; `None` where there are too many to compare.
+    /// they count uncut if that counts; `None` where there are too many to compare.
     ///
     /// One offer after another is chosen from, and of the purchases that lack the same
     /// the cheapest is kept: dynamic programming over what is lacking.
-    fn cheapest_cover(&self, cut: &[u32]) -> Option<Vec<u32>> {
+    fn cheapest_cover(&self, cut: &[u32], counts: bool) -> Option<Vec<u32>> {
         if self.kept.least_bought() > 0 {
             return None;
         }
@@ -98,7 +100,7 @@ impl MouldingWays<'_> {
             let mut next: BTreeMap<Vec<u32>, (i64, Vec<u32>)> = BTreeMap::new();
             for (lacks, (cost, picks)) in &lacking {
                 for (at, choice) in sold.choices.iter().enumerate() {
-                    let Some((lacks, more)) = with(lacks, choice) else { continue };
+                    let Some((lacks, more)) = with(lacks, choice, counts) else { continue };
                     let cost = cost + more;
                     if next.get(&lacks).is_none_or(|(known, _)| cost < *known) {
                         let at = u32::try_from(at).unwrap_or(u32::MAX);
@@ -120,7 +122,7 @@ impl MouldingWays<'_> {
 
 /// What lacks with one choice more, and what that adds; `None` if it gives nothing that
 /// lacks.
-fn with(lacks: &[u32], choice: &Choice) -> Option<(Vec<u32>, i64)> {
+fn with(lacks: &[u32], choice: &Choice, counts: bool) -> Option<(Vec<u32>, i64)> {
     let Some(goods) = choice.goods else { return Some((lacks.to_vec(), 0)) };
     if choice.pieces.iter().all(|(kind, _)| lacks[*kind] == 0) {
         return None;
@@ -129,5 +131,5 @@ fn with(lacks: &[u32], choice: &Choice) -> Option<(Vec<u32>, i64)> {
     for (kind, count) in &choice.pieces {
         lacks[*kind] = lacks[*kind].saturating_sub(*count);
     }
-    Some((lacks, goods.cost * 1000 - choice.worth))
+    Some((lacks, goods.cost * 1000 - if counts { choice.worth } else { 0 }))
 }

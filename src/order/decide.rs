@@ -19,6 +19,7 @@
 use rayon::prelude::*;
 
 use super::finish::{Detail, detail};
+use super::limit::BeyondLimit;
 use super::ways::MouldingWays;
 use crate::buy::{self, Begun, BuyingProblem, Chosen, Pool, REFUSED, Terms, choose};
 use crate::planner::effort::Effort;
@@ -48,7 +49,8 @@ pub(super) struct OrderDecision {
     /// What each way of the answer meant when it was chosen: a closer look later on
     /// may pack the same pieces another way.
     pub details: Vec<Detail>,
-    /// Whether somebody has to be asked to take an order that they refuse.
+    /// Whether somebody has to be asked to take an order that they refuse, or more is
+    /// bought beyond need so that they take it.
     pub is_lenient: bool,
 }
 
@@ -75,10 +77,27 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
         }
         return kept;
     }
-    if let Some(most) = most
-        && let Some(least) = deciding.least_spare(found, most, steps / 2)
+    // Filled up beyond what may be bought beyond need, it may be taken.
+    let limits: Vec<BeyondLimit> = found.iter().map(|ways| ways.limit).collect();
+    let is_refused = shop.suppliers.values().any(|supplier| supplier.refuses);
+    let is_limited = is_refused && limits.iter().any(|limit| *limit != BeyondLimit::NONE);
+    let mut filled = None;
+    if is_limited {
+        deciding.limit(found, limits.iter().map(|_| BeyondLimit::NONE));
+        let answer = deciding.answer(found, Terms::of, most, steps / 2);
+        filled = answer.filter(OrderDecision::is_taken);
+    }
+    if filled.is_none()
+        && let Some(most) = most
     {
-        return least;
+        filled = deciding.least_spare(found, most, steps / 2);
+    }
+    if is_limited {
+        deciding.limit(found, limits.into_iter());
+    }
+    if let Some(filled) = filled {
+        let is_lenient = is_limited && !filled.is_within_limits(found);
+        return OrderDecision { is_lenient, ..filled };
     }
     // Somebody has to be asked whether they take a small order after all.
     let asked = deciding.answer(found, Terms::charged, None, steps / 2);
@@ -94,6 +113,11 @@ impl OrderDecision {
         let each = found.iter().zip(&answer.chosen);
         let details = each.map(|(ways, way)| detail(ways, way)).collect::<Option<_>>()?;
         Some(OrderDecision { answer, details, is_lenient: false })
+    }
+
+    /// Whether no more is bought beyond need than may be whatever it costs.
+    fn is_within_limits(&self, found: &[MouldingWays]) -> bool {
+        found.iter().zip(&self.details).all(|(ways, detail)| ways.limit.allows(detail))
     }
 
     /// Whether no supplier refuses it.
@@ -160,8 +184,19 @@ impl Deciding<'_> {
                 most = most.saturating_mul(2);
             }
             self.packing = self.packing.saturating_sub(taken);
-            self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
+            self.know_anew(found);
         }
+    }
+
+    /// The ways that were shown, with what is known of them now.
+    fn know_anew(&mut self, found: &[MouldingWays]) {
+        self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
+    }
+
+    /// Sets how much may be bought beyond need of each moulding.
+    fn limit(&mut self, found: &mut [MouldingWays], limits: impl Iterator<Item = BeyondLimit>) {
+        found.iter_mut().zip(limits).for_each(|(ways, limit)| ways.limit = limit);
+        self.know_anew(found);
     }
 
     /// The cheapest order that spends as little beyond need as can be, if any is

@@ -52,6 +52,11 @@ impl Kept {
         kept
     }
 
+    /// How many whole sticks the rack has.
+    pub fn rack_whole(&self) -> usize {
+        self.rack.len()
+    }
+
     /// How many whole sticks have to be bought, as long as none of the rack is cut.
     pub fn least_bought(&self) -> u32 {
         u32::try_from(self.least.saturating_sub(self.rack.len())).unwrap_or(u32::MAX)

@@ -10,10 +10,12 @@ pub(crate) mod arrival;
 mod choices;
 mod chops;
 mod cover;
+mod deadlines;
 mod decide;
 mod finish;
 mod footage;
 mod kept;
+mod limit;
 mod packer;
 mod pieces;
 mod rates;
@@ -124,6 +126,12 @@ impl<'a> Buyer<'a> {
         order.advice = advice::advice(&chosen);
         order.certainty = advice::certainty(&chosen, effort);
         order.awaited = arrival::awaited(self, &tasks, &chosen, &order, &earliest);
+        let rushed: BTreeSet<usize> =
+            tasks.iter().copied().filter(|t| self.work.tasks[*t].rush).collect();
+        let is_rushed = |frame: &str| {
+            rushed.iter().any(|task| self.shop.frames[self.work.tasks[*task].frame].id == frame)
+        };
+        order.deadlines = deadlines::deadlines(self.shop, self.date, &order, is_rushed);
         order.yields = footage::yields(self.work, self.shop, &chosen, &order.sticks);
         Ordered { order, held }
     }

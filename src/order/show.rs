@@ -7,6 +7,7 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::choices::arriving;
+use super::limit::BeyondLimit;
 use super::pieces::BOUNDS;
 use super::showing::{Opened, Showing};
 use super::ways::MouldingWays;
@@ -20,6 +21,9 @@ const GLANCES_A_STEP: u64 = 8;
 
 /// Steps of working out what a way spends beyond need, where that is limited.
 const STEPS_A_BUDGET: u64 = 20;
+
+/// The same where how many may be bought beyond need is.
+const STEPS_A_LIMIT: u64 = 4;
 
 /// A split and choices of the first offers, with what can be chosen next.
 struct SplitNode {
@@ -159,7 +163,11 @@ impl MouldingWays<'_> {
         if price + chops + at.plain(known.least) >= *below {
             return steps;
         }
-        steps += if self.has_budget() { STEPS_A_BUDGET } else { 1 };
+        steps += match (self.has_budget(), self.limit == BeyondLimit::NONE) {
+            (true, _) => STEPS_A_BUDGET,
+            (false, false) => STEPS_A_LIMIT,
+            (false, true) => 1,
+        };
         let way = self.way(case, picks);
         if let Some(way) = way.filter(|way| at.of(way).is_some_and(|price| price < *below)) {
             *below = met(way);

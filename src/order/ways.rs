@@ -2,6 +2,7 @@
 //! offer of sticks. They are too many to list (`show`).
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Mutex;
 
 use rayon::prelude::*;
 
@@ -9,6 +10,7 @@ use super::choices::{SoldOffer, arriving, choices};
 use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
 use super::kept::Kept;
+use super::limit::BeyondLimit;
 use super::packer::{looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
@@ -42,11 +44,15 @@ pub(super) struct MouldingWays<'a> {
     /// Whether some way that was looked at closer spends too much beyond need: packed
     /// otherwise, using up more, it might not.
     pub is_spare_unsure: bool,
+    /// How much may be bought beyond need.
+    pub limit: BeyondLimit,
+    /// The least price of goods for what is needed of a supplier.
+    pub least_goods: Mutex<BTreeMap<(usize, Vec<u32>), Option<i64>>>,
     effort: Effort<'a>,
     /// What was packed from just some pieces, and how often it was looked at.
     tried: BTreeMap<(usize, Vec<u32>), usize>,
     /// What to buy for what packings cut, the cheapest.
-    pub covers: BTreeMap<Vec<u32>, Option<Vec<u32>>>,
+    pub covers: BTreeMap<Vec<u32>, Vec<Vec<u32>>>,
     /// Who sells something of it, and whether it makes a parcel long.
     pub sellers: Vec<(usize, bool)>,
 }
@@ -77,6 +83,7 @@ impl<'a> MouldingWays<'a> {
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeMap::new(), Vec::new(), Vec::new());
+        let limit = BeyondLimit::new(&wants, &kept);
         let mut ways = MouldingWays {
             wants,
             pieces,
@@ -86,6 +93,8 @@ impl<'a> MouldingWays<'a> {
             sold,
             whole: true,
             is_spare_unsure: false,
+            limit,
+            least_goods: Mutex::default(),
             effort,
             tried,
             covers: BTreeMap::new(),
@@ -93,12 +102,17 @@ impl<'a> MouldingWays<'a> {
         };
         ways.know_one();
         let most = ways.pieces.most_cut(&ways.wants, ways.most_saved());
-        let (sold, is_all) = choices(&ways.wants, &ways.pieces, &most);
+        let (sold, is_all) = choices(&ways.wants, &ways.pieces, &most, limit);
         ways.sellers = self::sellers(&sold, &ways.chops);
         ways.sold = sold;
         ways.whole = whole && is_all;
         ways.know_unmixed();
         ways.know_by_few();
+        if limit != BeyondLimit::NONE && ways.is_none() {
+            // Nothing within the limit is known of: what is known is better than nothing.
+            ways.limit = BeyondLimit::NONE;
+            ways.whole = false;
+        }
         ways
     }
 
@@ -246,9 +260,13 @@ impl<'a> MouldingWays<'a> {
         }
         let worth: i64 = chosen().map(|choice| choice.worth).sum();
         let least = known.least - worth;
-        let own = known.best.map_or(UNKNOWN, |(_, used_up)| used_up - worth);
+        let best = known.best.filter(|(record, _)| self.is_within_limit(case, *record, picks));
+        if best.is_none() && known.best.is_some_and(|(_, used_up)| used_up == known.least) {
+            return None;
+        }
+        let own = best.map_or(UNKNOWN, |(_, used_up)| used_up - worth);
         let has_budget = self.has_budget();
-        let spare = match known.best.filter(|_| has_budget) {
+        let spare = match best.filter(|_| has_budget) {
             Some((record, _)) => spent(self, case, record, picks),
             None => 0,
         };

@@ -11,7 +11,9 @@ mod wishes;
 pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
-pub use ordered::{Account, Advice, Awaited, Certainty, Chopped, Order, OrderLine, Yield};
+pub use ordered::{
+    Account, Advice, Awaited, Certainty, Chopped, Order, OrderDeadline, OrderLine, Yield,
+};
 pub use overdue::Overdue;
 pub use owed::Owed;
 pub use promised::{BrokenBy, BrokenPromise};
@@ -20,6 +22,7 @@ pub(crate) use spare_use::with_spares;
 pub use wishes::Wishes;
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
@@ -72,6 +75,17 @@ impl Plan {
     /// The shop once the spare rails are with the frames that take them.
     pub fn served<'a>(&self, shop: &'a Shop) -> Cow<'a, Shop> {
         with_spares(shop, &self.spares)
+    }
+
+    /// The plan as far as it is ordered from some suppliers only.
+    pub(crate) fn ordered_from(&self, suppliers: &BTreeSet<String>) -> Plan {
+        let mut plan = self.clone();
+        let is_one = |supplier: &String| suppliers.contains(supplier);
+        plan.order.lines.retain(|line| is_one(&line.supplier));
+        plan.order.chops.retain(|chop| is_one(&chop.supplier));
+        plan.order.bills.retain(|bill| is_one(&bill.supplier));
+        plan.order.deadlines.retain(|deadline| is_one(&deadline.supplier));
+        plan
     }
 
     /// The spare rails of frames that are made today.

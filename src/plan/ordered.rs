@@ -20,6 +20,8 @@ pub struct Order {
     pub chops: Vec<Chopped>,
     /// What each supplier charges.
     pub bills: Vec<Bill>,
+    /// Until when the order from each of them can wait.
+    pub deadlines: Vec<OrderDeadline>,
     /// What the whole order comes to; `None` where the shop has no offers.
     pub account: Option<Account>,
     /// When each waiting frame's moulding arrives and what it costs, where the
@@ -83,6 +85,19 @@ pub struct Account {
     pub whole: bool,
     /// What is spent on sticks beyond need.
     pub beyond_need: Money,
+}
+
+/// Until when the order from a supplier can wait, and nothing comes too late for it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OrderDeadline {
+    /// From whom.
+    pub supplier: String,
+    /// The last day on which it can be placed; none where any day will do.
+    pub last: Option<Date>,
+    /// When it arrives if it is placed on that day.
+    pub arrives: Option<Date>,
+    /// The frame copy that cannot wait any longer; none where the supplier's terms end.
+    pub frame: Option<(String, u32)>,
 }
 
 /// A waiting frame copy and its moulding.

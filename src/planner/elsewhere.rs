@@ -1,8 +1,8 @@
 //! On which day each frame can have its moulding, and for which of its layers
 //! that takes what is at hand.
 //!
-//! A frame's *day* is its due date, or the first day after it on which all of its
-//! moulding can be there; of a frame that is put first it is the first day of all.
+//! A frame's *day* is the last on which moulding may come for its due date, or the
+//! first after it on which all of its moulding can be there; of a frame that is put first it is the first day of all.
 //! A layer that nobody brings by that day must come from what is at hand.
 
 use std::cell::RefCell;
@@ -63,7 +63,8 @@ impl<'a> Elsewhere<'a> {
         let days: Vec<Option<Date>> = match (of.rush, of.due) {
             (false, None) => vec![None],
             (rush, due) => {
-                let least = if rush { self.date } else { due.unwrap_or(self.date) };
+                let needed = due.filter(|_| !rush).map(|due| self.shop.needed_by(due));
+                let least = needed.unwrap_or(self.date);
                 let least = begun.map_or(least, |begun| begun.max(least));
                 let coming = self.shop.coming.iter().filter_map(|coming| coming.arrives);
                 let all = first.iter().flatten().copied().chain(coming).chain([least]);

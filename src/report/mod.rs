@@ -22,12 +22,15 @@ pub mod why_text;
 
 pub(crate) mod escape;
 pub(crate) mod name;
+mod not_bought;
 mod order_json;
 pub mod order_table;
 mod order_words;
 mod summary;
 mod svg;
 pub(crate) mod words;
+
+pub(crate) use order_words::deadline as order_deadline;
 
 use crate::chop::Schedule;
 use crate::plan::Plan;

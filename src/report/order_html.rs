@@ -27,6 +27,11 @@ pub fn orders(reference: Reference, plan: &Plan, shop: &Shop) -> String {
         let total = escape(&words::total(account, plan, shop));
         let _ = writeln!(out, "<p class=\"sum screen\">{total}</p>");
     }
+    for deadline in &plan.order.deadlines {
+        let (supplier, words) = (&deadline.supplier, words::deadline(deadline, plan, shop));
+        let _ =
+            writeln!(out, "<p class=\"sum screen\">{}: {}</p>", escape(supplier), prose(&words));
+    }
     for table in &tables {
         letter(&mut out, reference, table, plan, shop);
     }

@@ -72,6 +72,14 @@ pub(super) fn beside(plan: &Plan, shop: &Shop) -> Map<String, Value> {
         }),
     );
     add(
+        "deadlines",
+        list(&order.deadlines, |d| {
+            let (frame, copy) = d.frame.clone().unzip();
+            json!({"arrives": d.arrives.map(|day| day.to_string()), "copy": copy, "frame": frame,
+                "last": d.last.map(|day| day.to_string()), "supplier": d.supplier})
+        }),
+    );
+    add(
         "frames",
         list(&order.awaited, |a| {
             json!({"arrives": a.arrives.map(|day| day.to_string()), "copy": a.copy,

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
-use crate::plan::{Account, Advice, Bill, Certainty, OrderLine, Plan, Yield};
+use crate::plan::{Account, Advice, Bill, Certainty, OrderDeadline, OrderLine, Plan, Yield};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
 use super::{order_table, words};
@@ -144,6 +146,36 @@ pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<Str
     is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
 }
 
+/// Whether the order from a supplier has to go out today, and why, or until when it can
+/// wait.
+pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> String {
+    let Some((last, arrives)) = deadline.last.zip(deadline.arrives) else {
+        return "Can wait: nothing in it has a date.".to_owned();
+    };
+    if last <= plan.date {
+        return match &deadline.frame {
+            None => "Order today: later they take no order on these terms.".to_owned(),
+            Some((frame, _)) => {
+                let due = shop.frame(frame).and_then(|frame| frame.due);
+                let due = due.map_or("put first".to_owned(), |due| format!("due {due}"));
+                format!("Order today, because of {frame} ({due}).")
+            }
+        };
+    }
+    let day = last.strftime("%a %Y-%m-%d");
+    let wait = format!("Can wait until {day} (arrives {arrives}): nothing is made late by that.");
+    let bill = plan.order.bills.iter().find(|bill| bill.supplier == deadline.supplier);
+    let refuses = shop.suppliers.get(&deadline.supplier).is_some_and(|supplier| supplier.refuses);
+    match bill.filter(|bill| bill.made_up.0 > 0 && !refuses) {
+        Some(bill) => format!(
+            "{wait} Ordering then instead of today saves the {} made up to the minimum, if more \
+             is wanted by then.",
+            money(bill.made_up, shop)
+        ),
+        None => wait,
+    }
+}
+
 /// What is paid for the whole order, and how sure it is that nothing is cheaper.
 pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
     let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.total());
@@ -183,6 +215,17 @@ pub(super) fn account(account: &Account, shop: &Shop) -> String {
         ),
     };
     format!("Net of leftovers, with rack stock: {net}, {sure}.")
+}
+
+/// What is said of moulding that comes too late for a due date; nothing if it is in
+/// time.
+pub(super) fn late(arrives: Date, due: Option<Date>, shop: &Shop) -> Option<String> {
+    let (due, needed) = due.map(|due| (due, shop.needed_by(due)))?;
+    match arrives {
+        day if day > due => Some("NOT IN TIME".to_owned()),
+        day if day > needed => Some(format!("NOT IN TIME (needed by {needed})")),
+        _ => None,
+    }
 }
 
 /// A length as moulding is sold: in feet, or in metres.

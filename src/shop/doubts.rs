@@ -25,7 +25,7 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    [wide(shop), short(shop), past(shop), spelt_twice(shop), far(shop)].concat()
+    [wide(shop), short(shop), past(shop), shut(shop), spelt_twice(shop), far(shop)].concat()
 }
 
 fn wide(shop: &Shop) -> Vec<String> {
@@ -64,6 +64,22 @@ fn past(shop: &Shop) -> Vec<String> {
             format!(
                 "frames.csv, row {}: {} is due {due}, long before the others (is that its year?)",
                 frame.row, frame.id
+            )
+        })
+        .collect()
+}
+
+/// Frames that are due on a day on which nobody is there to give them out.
+fn shut(shop: &Shop) -> Vec<String> {
+    let open = &shop.settings.days.open;
+    let due = shop.frames.iter().filter_map(|frame| frame.due.map(|due| (frame, due)));
+    due.filter(|(_, due)| !open.is_open(*due))
+        .map(|(frame, due)| {
+            format!(
+                "frames.csv, row {}: {} is due {}, when the shop is closed (is that its day?)",
+                frame.row,
+                frame.id,
+                due.strftime("%a %Y-%m-%d")
             )
         })
         .collect()

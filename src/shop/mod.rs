@@ -87,6 +87,11 @@ impl Shop {
         self
     }
 
+    /// The last day on which moulding may come for what is due on a day.
+    pub fn needed_by(&self, due: Date) -> Date {
+        self.settings.days.needed_by(due)
+    }
+
     /// The sticks on the rack, then those on order: a place in this list is a
     /// stick's place.
     pub fn sticks(&self) -> impl Iterator<Item = &Stick> {

@@ -32,6 +32,8 @@ pub struct Moulding {
     pub keep_on_rack: u32,
     /// The class of mouldings whose markup is its own, if it is in one.
     pub class: Option<String>,
+    /// How many sticks of it the shop uses in a month, in thousandths, if that is known.
+    pub monthly: Option<u32>,
 }
 
 /// How a moulding is made, which says how its rails are measured and laid.

@@ -54,6 +54,10 @@ pub struct Buying {
     pub spare_most: Option<Money>,
     /// When the rack is filled up to what is to be kept on it.
     pub restock: Restock,
+    /// For how many months' use sticks may be bought beyond need, in thousandths.
+    pub cover_months: u32,
+    /// The most sticks of one moulding that are bought beyond need.
+    pub beyond_most: u32,
     /// The share that the trade's rule of thumb adds for waste, in millionths.
     pub waste: u32,
 }
@@ -68,10 +72,18 @@ pub enum Restock {
 }
 
 impl Default for Buying {
-    /// A spare stick at half of what it cost, no limit, restocked when it pays,
+    /// A spare stick at half of what it cost, no limit of money, restocked when it
+    /// pays, a month's use and three sticks beyond need (common practice, no source),
     /// and a tenth for waste.
     fn default() -> Buying {
-        Buying { spare: 500_000, spare_most: None, restock: Restock::WhenItPays, waste: 100_000 }
+        Buying {
+            spare: 500_000,
+            spare_most: None,
+            restock: Restock::WhenItPays,
+            cover_months: 1000,
+            beyond_most: 3,
+            waste: 100_000,
+        }
     }
 }
 

@@ -87,7 +87,7 @@ pub(super) fn left_of_price(facts: &Facts, offer: &Offer) -> i128 {
 }
 
 /// What the lines of one offer cost, in minor units.
-fn charge(facts: &Facts, offer: &Offer, lines: &[&OrderLine]) -> i64 {
+pub(super) fn charge(facts: &Facts, offer: &Offer, lines: &[&OrderLine]) -> i64 {
     let (over, under) = amount(offer, lines);
     let under = under * 10_000;
     let thousandths = over * i128::from(price(offer, lines).0) * left_of_price(facts, offer);

@@ -10,8 +10,8 @@
 //!   cut today, and for copies wanted later alone; all the rails of the layers
 //!   would lie in one clear run of it, which keeps every match. So the copy could
 //!   be cut today in their place, and the date that is served better comes first.
-//! - *Late.* A copy waits, and the last of its moulding comes after the day on
-//!   which it is wanted. All that comes so late is of one moulding. A stick that
+//! - *Late.* A copy waits, and the last of its moulding comes later than is in time
+//!   for the day on which it is wanted. All that comes so late is of one moulding. A stick that
 //!   is there sooner would hold it in one clear run: one that nothing is cut from,
 //!   one that is cut for copies wanted later alone, or one of the order that has
 //!   room beside what is cut from it for copies wanted as early. So the copy could
@@ -146,7 +146,8 @@ fn late(
     faults: &mut Vec<Fault>,
 ) {
     let rushed = facts.plan.wishes.rushes(frame).then_some(facts.plan.date);
-    let Some(wanted) = rushed.or(frame.due) else { return };
+    let needed = || frame.due.map(|due| days::needed_by(facts.shop, due));
+    let Some(wanted) = rushed.or_else(needed) else { return };
     let layers = (1..=frame.layers.len()).filter_map(|layer| {
         let day = days.get(&(frame.id.as_str(), copy, layer))?;
         Some((*day, layer))

@@ -2,10 +2,10 @@
 
 use jiff::civil::Date;
 
-use crate::shop::Supplier;
+use crate::shop::{Shop, Supplier};
 
 /// More days than lie in all the years that a shop's files can name.
-const ALL: usize = 120_000;
+pub(super) const ALL: usize = 120_000;
 
 /// The first day from one on that is as wanted.
 fn first(from: Date, is_wanted: impl Fn(Date) -> bool) -> Option<Date> {
@@ -31,4 +31,16 @@ pub(super) fn arrival(supplier: &Supplier, date: Date) -> Option<Date> {
     let days = jiff::Span::new().days(i64::from(supplier.lead_days));
     let there = goes_out(supplier, date)?.checked_add(days).ok()?;
     first(there, |day| supplier.delivers.is_open(day))
+}
+
+/// The last day on which moulding may come for what is due on a day: so many working
+/// days before it.
+pub(super) fn needed_by(shop: &Shop, due: Date) -> Date {
+    let days = &shop.settings.days;
+    let before = std::iter::successors(due.yesterday().ok(), |day| day.yesterday().ok());
+    let mut open = before.take(ALL).filter(|day| days.open.is_open(*day));
+    match days.bench_days {
+        0 => due,
+        wanted => open.nth(wanted as usize - 1).unwrap_or(Date::MIN),
+    }
 }

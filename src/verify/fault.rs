@@ -142,9 +142,16 @@ pub enum Fault {
     /// A supplier's bill does not add up.
     #[error("the bill of {supplier} has a false {what}")]
     FalseBill { supplier: String, what: &'static str },
+    /// The order from a supplier can wait until another day, or for another frame.
+    #[error("the order from {supplier} is said to wait with a false {what}")]
+    FalseDeadline { supplier: String, what: &'static str },
     /// The order as a whole does not add up.
     #[error("the order's account has a false {what}")]
     FalseAccount { what: &'static str },
+
+    /// More is bought than the shop allows, and what is needed would cost less.
+    #[error("more of {moulding} is bought from {supplier} beyond need than may be")]
+    BeyondLimit { moulding: String, supplier: String },
 
     /// The rack is to be filled up whatever is ordered, and is not.
     #[error("{found} whole sticks of {moulding} will be on the rack, where {right} are kept")]

@@ -11,9 +11,11 @@ mod bought;
 mod copies;
 mod dates;
 mod days;
+mod deadlines;
 mod facts;
 mod fault;
 mod left;
+mod limit;
 mod net;
 mod offcuts;
 mod order;
@@ -62,6 +64,7 @@ pub fn verify(shop: &Shop, plan: &Plan) -> Result<(), Vec<Fault>> {
     } else {
         bought::check(&facts, &mut faults);
         bills::check(&facts, &mut faults);
+        deadlines::check(&facts, &mut faults);
         net::check(&facts, &mut faults);
     }
     offcuts::check(&facts, &mut faults);

@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use super::bills::{each, left_of_price, price};
 use super::bought::{offer_of, sticks_each};
 use super::facts::Facts;
-use super::{Fault, truth};
+use super::{Fault, limit, truth};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{Left, OrderLine, Part};
 use crate::shop::{Moulding, Offer, Per, Restock};
@@ -35,6 +35,10 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         net += counts.used_up();
         beyond += counts.beyond_need();
         counts.restocked(faults);
+        // A plan that owns up to what it did not compare may buy more.
+        if account.whole {
+            limit::check(facts, moulding, counts.whole_before(), faults);
+        }
     }
     let truths = [
         ("sum", account.net == Worth(net)),
@@ -176,6 +180,13 @@ impl<'a> MouldingCount<'a> {
         let left = own.chain(racked).filter(|(label, ..)| !cut.contains(label));
         let uncut = |(_, length, is_sound)| Uncut { count: 1, length, is_sound, is_bought: false };
         left.map(uncut).collect()
+    }
+
+    /// How many whole sticks the rack and what is on order have before the order.
+    fn whole_before(&self) -> u32 {
+        let before = self.before().into_iter();
+        let whole = before.filter(|stick| stick.is_sound && stick.length >= self.whole_from);
+        whole.map(|stick| stick.count).sum()
     }
 
     fn lines(&self) -> impl Iterator<Item = &'a OrderLine> {

@@ -23,3 +23,4 @@ mod spare_lots;
 mod steps;
 mod supplied;
 mod tickets;
+mod when;

@@ -20,7 +20,8 @@ fn shop(moulding: &str, frames: &str, suppliers: &str, offers: &str) -> Folder {
     Folder {
         settings: SETTINGS.to_owned(),
         mouldings: format!(
-            "moulding,width,rabbet,stick,price,per,match,keep_on_rack\nBLK,3/4,1/4,{moulding}\n"
+            "monthly,moulding,width,rabbet,stick,price,per,match,keep_on_rack\n\
+             1000,BLK,3/4,1/4,{moulding}\n"
         ),
         frames: format!("frame,moulding,width,height,copies,due\n{frames}\n"),
         suppliers: format!("{suppliers}\n"),

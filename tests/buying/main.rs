@@ -1,6 +1,7 @@
 //! Buying: against every combination on small orders, by construction on larger
 //! ones, worked decisions with their sources, and what the verifier catches.
 
+mod beyond;
 mod broke;
 mod choice;
 mod counter;

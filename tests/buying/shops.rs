@@ -30,7 +30,8 @@ impl Folder {
     pub fn new() -> Folder {
         Folder {
             settings: settings("mm", "1", "0", "900"),
-            mouldings: "moulding,width,rabbet,stick,price,per,match,keep_on_rack\n".to_owned(),
+            mouldings: "monthly,moulding,width,rabbet,stick,price,per,match,keep_on_rack\n"
+                .to_owned(),
             frames: "frame,layer,moulding,width,height,copies,due,match\n".to_owned(),
             rack: "stick,moulding,length,lot\n".to_owned(),
             suppliers: "supplier,minimum,freight,lead_days,long_over,long_charge,halves,order_by,\
@@ -44,7 +45,8 @@ impl Folder {
     /// A moulding 20 mm wide with a rabbet of 10 mm: a rail is 20 mm longer than
     /// its side of the package.
     pub fn moulding(mut self, id: &str, more: &str) -> Folder {
-        let _ = writeln!(self.mouldings, "{id},20,10,{more}");
+        // So much is used of everything that it may be bought beyond need.
+        let _ = writeln!(self.mouldings, "1000,{id},20,10,{more}");
         self
     }
 
@@ -74,8 +76,15 @@ impl Folder {
     }
 
     pub fn shop(&self) -> Shop {
+        // As many as pay may be bought beyond need, unless the test says otherwise.
+        let freedom = "[buying]\nbeyond_most = 1000\n";
+        let settings = match self.settings.as_str() {
+            said if said.contains("beyond_most") => said.to_owned(),
+            said if said.contains("[buying]\n") => said.replace("[buying]\n", freedom),
+            said => format!("{said}\n{freedom}"),
+        };
         let files = [
-            ("shop.toml", &self.settings),
+            ("shop.toml", &settings),
             ("mouldings.csv", &self.mouldings),
             ("frames.csv", &self.frames),
             ("rack.csv", &self.rack),
@@ -96,7 +105,8 @@ pub fn settings(unit: &str, mark: &str, allowance: &str, keep: &str) -> String {
         "name = \"Test\"\nunit = \"{unit}\"\nmark = \"{mark}\"\nallowance = \"{allowance}\"\n\
          currency = \"EUR\"\ndefault_cutter = \"c\"\n[offcuts]\nkeep = \"{keep}\"\nworth = \"0\"\n\
          [cutter.c]\nkerf = \"0\"\nnick = \"0\"\nfirst_trim = \"0\"\nlast_trim = \"0\"\n\
-         grip = \"0\"\nshortest = \"1\"\nstop = \"long\"\n"
+         grip = \"0\"\nshortest = \"1\"\nstop = \"long\"\n\
+         [days]\nbench_days = 0\n"
     )
 }
 

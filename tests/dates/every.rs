@@ -40,8 +40,8 @@ fn try_all(first: u64) {
         if !faults.is_empty() {
             wrong.push(seed);
             println!(
-                "shop {seed}: {faults:#?}\n{:#?}\nrack {:?} brought {:?} trim {} keep {}",
-                made.tickets, made.rack, made.brought, made.trim, made.keep
+                "shop {seed}: {faults:#?}\n{:#?}\nrack {:?} brought {:?} trim {} keep {} {:?}",
+                made.tickets, made.rack, made.brought, made.trim, made.keep, made.calendar
             );
         }
     }
@@ -125,7 +125,7 @@ fn days(made: &Made, ticket: &Ticket) -> Vec<Option<Date>> {
     if ticket.due.is_none() && !ticket.rush {
         return vec![None];
     }
-    let least = if ticket.rush { TODAY } else { ticket.due.unwrap() };
+    let least = if ticket.rush { TODAY } else { made.calendar.needed_by(ticket.due.unwrap()) };
     let all = made.brought.iter().flatten().copied().chain([least]);
     let all: BTreeSet<Date> = all.filter(|day| *day >= least).collect();
     all.into_iter().map(Some).collect()

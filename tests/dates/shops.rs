@@ -37,6 +37,94 @@ pub struct Made {
     pub brought: [Vec<Date>; 3],
     pub trim: i64,
     pub keep: i64,
+    pub calendar: Calendar,
+}
+
+/// The days of the shop and of those who deliver, one by one.
+#[derive(Debug)]
+pub struct Calendar {
+    /// On how many days from Monday on the shop is open.
+    open: i8,
+    /// A day on which it is closed.
+    closed: Date,
+    /// How many open days are wanted before the due date.
+    bench_days: i64,
+}
+
+impl Calendar {
+    fn drawn(numbers: &mut Numbers) -> Calendar {
+        let open = numbers.one_of(&[7, 7, 5, 6, 2]);
+        let closed = TODAY + numbers.within(0, 9).days();
+        Calendar { open, closed, bench_days: numbers.within(0, 2) }
+    }
+
+    fn is_open(&self, day: Date) -> bool {
+        day.weekday().to_monday_one_offset() <= self.open && day != self.closed
+    }
+
+    /// The first day from one on that is open and will do.
+    fn first(&self, mut day: Date, will_do: impl Fn(Date) -> bool) -> Date {
+        while !(self.is_open(day) && will_do(day)) {
+            day = day.tomorrow().unwrap();
+        }
+        day
+    }
+
+    /// The last day that is in time for a due date.
+    pub fn needed_by(&self, due: Date) -> Date {
+        let (mut day, mut left) = (due, self.bench_days);
+        while left > 0 {
+            day = day.yesterday().unwrap();
+            left -= i64::from(self.is_open(day));
+        }
+        day
+    }
+
+    fn words(&self) -> String {
+        let names = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+        let last = names[usize::try_from(self.open - 1).unwrap()];
+        format!(
+            "[days]\nopen = \"Mon .. {last}\"\nclosed = \"{}\"\nbench_days = {}\n",
+            self.closed, self.bench_days
+        )
+    }
+}
+
+/// Who brings, and when.
+struct Seller {
+    id: String,
+    lead: i64,
+    /// The only day of the week on which an order goes out.
+    order: Option<i8>,
+    /// The only day of the week on which the van comes.
+    van: Option<i8>,
+}
+
+impl Seller {
+    fn drawn(numbers: &mut Numbers, place: i64, calendar: &Calendar) -> Seller {
+        let mut day = |most: i8| numbers.one_in(4).then(|| numbers.within(1, most.into()) as i8);
+        let (order, van) = (day(7), day(calendar.open));
+        Seller { id: format!("S{place}"), lead: numbers.within(0, 9), order, van }
+    }
+
+    fn brings(&self, calendar: &Calendar) -> Date {
+        let is_on = |only: Option<i8>, day: Date| {
+            only.is_none_or(|only| day.weekday().to_monday_one_offset() == only)
+        };
+        let mut sent = TODAY;
+        while !is_on(self.order, sent) {
+            sent = sent.tomorrow().unwrap();
+        }
+        calendar.first(sent + self.lead.days(), |day| is_on(self.van, day))
+    }
+
+    fn row(&self) -> String {
+        let name = |day: Option<i8>| {
+            let names = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+            day.map_or("", |day| names[usize::try_from(day - 1).unwrap()])
+        };
+        format!("{},{},{},{}", self.id, self.lead, name(self.order), name(self.van))
+    }
 }
 
 /// The length of a stick that is bought.
@@ -57,26 +145,27 @@ pub fn made(seed: u64) -> Made {
             rack[of].push(numbers.one_of(&[200, 300, 400, 480, 500, 600, 720, 800, 960, 1000]));
         }
     }
-    let suppliers: Vec<(String, i64)> =
-        (0..numbers.within(1, 3)).map(|n| (format!("S{n}"), numbers.within(0, 9))).collect();
+    let calendar = Calendar::drawn(numbers);
+    let suppliers: Vec<Seller> =
+        (0..numbers.within(1, 3)).map(|place| Seller::drawn(numbers, place, &calendar)).collect();
     let mut offers = "supplier,moulding,form,lengths,price,per\n".to_owned();
     let mut brought: [Vec<Date>; 3] = Default::default();
-    for (id, lead) in &suppliers {
+    for seller in &suppliers {
         for of in 0..mouldings {
             if numbers.one_in(2) {
                 let price = numbers.one_of(&[8, 10, 10, 15]);
-                let _ = writeln!(offers, "{id},{},length,{STICK},{price}.00,stick", IDS[of]);
-                brought[of].push(TODAY.checked_add(lead.days()).unwrap());
+                let _ =
+                    writeln!(offers, "{},{},length,{STICK},{price}.00,stick", seller.id, IDS[of]);
+                brought[of].push(seller.brings(&calendar));
             }
         }
     }
     if offers.lines().count() == 1 {
-        let (id, lead) = &suppliers[0];
-        let _ = writeln!(offers, "{id},A,length,{STICK},10.00,stick");
-        brought[0].push(TODAY.checked_add(lead.days()).unwrap());
+        let _ = writeln!(offers, "{},A,length,{STICK},10.00,stick", suppliers[0].id);
+        brought[0].push(suppliers[0].brings(&calendar));
     }
-    let shop = shop(&tickets, &rack, &suppliers, offers, (trim, keep));
-    Made { shop, tickets, rack, brought, trim, keep }
+    let shop = shop(&tickets, &rack, (&suppliers, &calendar), offers, (trim, keep));
+    Made { shop, tickets, rack, brought, trim, keep, calendar }
 }
 
 fn tickets(numbers: &mut Numbers, mouldings: usize) -> Vec<Ticket> {
@@ -108,7 +197,7 @@ fn tickets(numbers: &mut Numbers, mouldings: usize) -> Vec<Ticket> {
 fn shop(
     tickets: &[Ticket],
     rack: &[Vec<i64>; 3],
-    suppliers: &[(String, i64)],
+    (suppliers, calendar): (&[Seller], &Calendar),
     offers: String,
     (trim, keep): (i64, i64),
 ) -> Shop {
@@ -116,7 +205,8 @@ fn shop(
         "name = \"Tiny\"\nunit = \"mm\"\nmark = \"1\"\nallowance = \"0\"\ncurrency = \"EUR\"\n\
          default_cutter = \"c\"\n[offcuts]\nkeep = \"{keep}\"\nworth = \"0.5\"\n[cutter.c]\n\
          kerf = \"0\"\nnick = \"0\"\nfirst_trim = \"{trim}\"\nlast_trim = \"0\"\ngrip = \"0\"\n\
-         shortest = \"1\"\nstop = \"long\"\n"
+         shortest = \"1\"\nstop = \"long\"\n{}",
+        calendar.words()
     );
     let mut mouldings = "moulding,width,rabbet,stick,price,per,match\n".to_owned();
     for id in IDS {
@@ -141,9 +231,9 @@ fn shop(
             let _ = writeln!(sticks, "R{}{place},{},{length}", IDS[of], IDS[of]);
         }
     }
-    let mut of_suppliers = "supplier,lead_days\n".to_owned();
-    for (id, lead) in suppliers {
-        let _ = writeln!(of_suppliers, "{id},{lead}");
+    let mut of_suppliers = "supplier,lead_days,order_days,delivery_days\n".to_owned();
+    for seller in suppliers {
+        let _ = writeln!(of_suppliers, "{}", seller.row());
     }
     let files = [
         ("shop.toml", settings),

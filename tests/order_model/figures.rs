@@ -1,12 +1,13 @@
 //! What a purchase and a cutting together leave: worth, whole sticks for the rack,
 //! and what is beyond need.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use longpoint::measure::Length;
 
 use super::cuts::nth;
-use super::purchases::{Bought, Purchase};
+use super::purchases::{Bought, Purchase, least_goods};
 use super::rules::FINE;
 use super::ways::{Cutting, Cuttings, Lacking};
 
@@ -24,6 +25,14 @@ pub struct Figures {
     keep: usize,
     must: bool,
     is_limited: bool,
+    /// How many sticks may be bought beyond need: up to so many whole ones on the rack,
+    /// and never more than so many.
+    cover: u64,
+    most: u64,
+    /// The supplier's place of each kind of new piece.
+    suppliers: Vec<usize>,
+    /// The least price of goods for what is needed of a supplier.
+    least: RefCell<BTreeMap<(usize, Vec<(Length, u32)>), Option<i64>>>,
 }
 
 /// For each kind of new piece, what each of those bought cost and whether it is
@@ -49,28 +58,77 @@ impl Figures {
             keep,
             must: lacking.always && !rules.offers(id, false).is_empty(),
             is_limited: rules.shop.settings.buying.spare_most.is_some(),
+            cover: {
+                let monthly = u64::from(rules.moulding(id).monthly.unwrap_or(0));
+                monthly * u64::from(rules.shop.settings.buying.cover_months) / 1_000_000
+            },
+            most: rules.shop.settings.buying.beyond_most.into(),
+            suppliers: cuttings.new.iter().map(|(supplier, _)| *supplier).collect(),
+            least: RefCell::default(),
         }
     }
 
     /// For each choice of what is chopped, the cutting of what is bought and of the
     /// rack that counts most afterwards, of those the one from the fewest sticks: what
     /// it uses up, the sticks, and what is beyond need.
+    ///
+    /// Nothing for a choice of which that leaves more beyond need than may be.
     pub fn best<'a>(
         &self,
+        lacking: &Lacking,
         cuttings: &Cuttings,
         held: &[&'a Cutting],
         purchase: &Purchase,
     ) -> BTreeMap<&'a [usize], (i64, u32, i64)> {
         let uncut = self.uncut(cuttings, purchase);
-        let mut best: BTreeMap<&[usize], (i64, u32, i64)> = BTreeMap::new();
+        let mut best: BTreeMap<&[usize], (i64, u32, bool, i64)> = BTreeMap::new();
         for cutting in held {
             let Some((own, beyond)) = self.own(&uncut, cutting) else { continue };
             let opened = (0..16).map(|place| u32::from(nth(cutting.state.opened, place))).sum();
-            let found = (own, opened, beyond);
+            let known = best.get(cutting.chopped.as_slice());
+            if known.is_some_and(|known| (known.0, known.1) <= (own, opened) && !self.is_limited) {
+                continue;
+            }
+            let is_too_much = !self.may_be(lacking, opened, &uncut, purchase);
+            let found = (own, opened, is_too_much, beyond);
             let known = best.entry(&cutting.chopped).or_insert(found);
             *known = found.min(*known);
         }
-        best
+        let best = best.into_iter().filter(|(_, (_, _, is_too_much, _))| !is_too_much);
+        best.map(|(chopped, (own, opened, _, beyond))| (chopped, (own, opened, beyond))).collect()
+    }
+
+    /// Whether no more is bought beyond as many sticks as are cut than the shop allows,
+    /// or no fewer could be had of each supplier for less.
+    fn may_be(&self, lacking: &Lacking, opened: u32, bought: &Uncut, purchase: &Purchase) -> bool {
+        let arrived = |class: usize| u32::try_from(bought[class].len()).unwrap();
+        let all: u32 = (0..bought.len()).map(arrived).sum();
+        let beyond = u64::from(all.saturating_sub(opened));
+        let whole = self.rack.len() as u64;
+        let is_kept = beyond + whole <= self.keep as u64;
+        let is_covered = beyond + whole <= self.cover && beyond <= self.most;
+        if beyond == 0 || !lacking.rules.is_limited || is_kept || is_covered {
+            return true;
+        }
+        let needed = opened + u32::try_from(self.keep).unwrap();
+        (0..purchase.goods.len()).all(|supplier| {
+            let own = (0..bought.len()).filter(|class| self.suppliers[*class] == supplier);
+            let own: Vec<usize> = own.filter(|class| arrived(*class) > 0).collect();
+            let counts: Vec<u32> = own.iter().map(|class| arrived(*class)).collect();
+            let total = needed.min(counts.iter().sum());
+            shares(&counts).into_iter().filter(|share| share.iter().sum::<u32>() == total).any(
+                |share| {
+                    let lengths = own.iter().map(|class| self.new[*class].1);
+                    let needed: Vec<(Length, u32)> = lengths.zip(share).collect();
+                    let mut known = self.least.borrow_mut();
+                    let key = (supplier, needed);
+                    let least = known
+                        .entry(key)
+                        .or_insert_with_key(|(_, needed)| least_goods(lacking, supplier, needed));
+                    least.is_none_or(|least| purchase.goods[supplier] <= least)
+                },
+            )
+        })
     }
 
     fn uncut(&self, cuttings: &Cuttings, purchase: &Purchase) -> Uncut {
@@ -131,6 +189,18 @@ impl Figures {
         }
         Some((own, if self.is_limited { in_minor_units(beyond) } else { 0 }))
     }
+}
+
+/// Every count of each kind up to these.
+fn shares(counts: &[u32]) -> Vec<Vec<u32>> {
+    let mut all = vec![Vec::new()];
+    for count in counts {
+        let with = |before: &Vec<u32>| {
+            (0..=*count).map(|own| [&before[..], &[own]].concat()).collect::<Vec<_>>()
+        };
+        all = all.iter().flat_map(with).collect();
+    }
+    all
 }
 
 /// What pieces cost together, in minor units: those that cost the same are one line

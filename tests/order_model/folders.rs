@@ -24,12 +24,14 @@ pub fn folder(seed: u64) -> Folder {
         Around { stick: n.one_of(&[1000, 1200, 2000]), price: n.one_of(&[500, 1000, 1200]) };
     let mouldings = n.one_of(&[1, 1, 1, 2, 2, 3]);
     let suppliers = n.one_of(&[1, 2, 2, 3]);
+    // Drawn beside the rest, which is as it was without.
+    let calendar = &mut Numbers(seed ^ 0x0ca1_e4da);
     BTreeMap::from([
-        ("shop.toml", settings(n, &around)),
-        ("mouldings.csv", moulding_rows(n, &around, mouldings)),
+        ("shop.toml", settings((n, calendar), &around) + &days(calendar)),
+        ("mouldings.csv", moulding_rows((n, calendar), &around, mouldings)),
         ("frames.csv", frames(n, &around, mouldings)),
         ("rack.csv", rack(n, &around, mouldings)),
-        ("suppliers.csv", terms(seed, &around, supplier_rows(n, &around, suppliers))),
+        ("suppliers.csv", terms(seed, &around, supplier_rows((n, calendar), &around, suppliers))),
         ("offers.csv", rules(seed, offers(n, &around, mouldings, suppliers))),
     ])
 }
@@ -87,7 +89,7 @@ fn money(minor: i64) -> String {
     format!("{}.{:02}", minor / 100, minor % 100)
 }
 
-fn settings(n: &mut Numbers, around: &Around) -> String {
+fn settings((n, calendar): (&mut Numbers, &mut Numbers), around: &Around) -> String {
     let keep = n.one_of(&[1, around.stick / 4, around.stick / 3, around.stick / 2 - 10]);
     let worth = n.one_of(&["0", "0.25", "0.5", "1"]);
     let kerf = n.one_of(&[0, 0, 0, 3]);
@@ -107,18 +109,34 @@ fn settings(n: &mut Numbers, around: &Around) -> String {
         let most = n.one_of(&[0, around.price - 1, around.price, 2 * around.price]);
         let _ = writeln!(text, "spare_most = \"{}\"", money(most));
     }
+    let (months, most) =
+        (calendar.one_of(&["0", "1", "1.5", "3"]), calendar.one_of(&[0, 1, 2, 3, 1000]));
+    let _ = writeln!(text, "cover_months = \"{months}\"\nbeyond_most = {most}");
     text
 }
 
-fn moulding_rows(n: &mut Numbers, around: &Around, count: i64) -> String {
-    let mut text = "moulding,width,rabbet,stick,price,per,match,keep_on_rack\n".to_owned();
+/// When the shop is open, and how long it wants things before they are due.
+fn days(n: &mut Numbers) -> String {
+    let open = n.one_of(&["Mon .. Sun", "Mon .. Fri", "Tue .. Sat", "Fri"]);
+    let closed = n.one_of(&["", "", "2026-11-27", "2026-11-26 .. 2026-11-30; 2026-12-04"]);
+    let bench_days = n.within(0, 2);
+    format!("\n[days]\nopen = \"{open}\"\nclosed = \"{closed}\"\nbench_days = {bench_days}\n")
+}
+
+fn moulding_rows(
+    (n, calendar): (&mut Numbers, &mut Numbers),
+    around: &Around,
+    count: i64,
+) -> String {
+    let mut text = "moulding,width,rabbet,stick,price,per,match,keep_on_rack,monthly\n".to_owned();
     for moulding in 0..count {
         let stick = n.one_of(&[around.stick, around.stick, around.stick, around.stick * 3 / 2]);
         let price = n.one_of(&[around.price, around.price / 2, around.price * 2]);
         let price = if n.one_in(6) { ",".to_owned() } else { format!("{},stick", money(price)) };
         let keep = n.one_of(&[0, 0, 0, 1, 2]);
         let match_ = n.one_of(&["any", "any", "lot", "stick"]);
-        let _ = writeln!(text, "M{moulding},20,10,{stick},{price},{match_},{keep}");
+        let monthly = calendar.one_of(&["", "0.5", "1", "2", "1000", "1000"]);
+        let _ = writeln!(text, "M{moulding},20,10,{stick},{price},{match_},{keep},{monthly}");
     }
     text
 }
@@ -167,9 +185,13 @@ fn rack(n: &mut Numbers, around: &Around, mouldings: i64) -> String {
     text
 }
 
-fn supplier_rows(n: &mut Numbers, around: &Around, count: i64) -> String {
+fn supplier_rows(
+    (n, calendar): (&mut Numbers, &mut Numbers),
+    around: &Around,
+    count: i64,
+) -> String {
     let mut text = "supplier,minimum,below_minimum,freight,lead_days,long_over,long_charge,\
-                    halves,order_by\n"
+                    halves,order_by,order_days,delivery_days,closed\n"
         .to_owned();
     for supplier in 0..count {
         let some = |n: &mut Numbers| {
@@ -200,9 +222,12 @@ fn supplier_rows(n: &mut Numbers, around: &Around, count: i64) -> String {
         };
         let halves = if long != "," && n.one_in(2) { "yes" } else { "" };
         let by = if n.one_in(12) { "2026-11-20" } else { "" };
+        let order = calendar.one_of(&["", "", "Wed", "Mon; Thu", "Tue"]);
+        let van = calendar.one_of(&["", "", "Fri", "Tue .. Fri"]);
+        let closed = calendar.one_of(&["", "", "2026-11-25", "2026-11-28 .. 2026-12-01"]);
         let _ = writeln!(
             text,
-            "S{supplier},{},{below},{freight},{lead},{long},{halves},{by}",
+            "S{supplier},{},{below},{freight},{lead},{long},{halves},{by},{order},{van},{closed}",
             money(minimum)
         );
     }

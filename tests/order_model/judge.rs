@@ -47,8 +47,9 @@ pub fn judge_as_wished(shop: &Shop, wishes: &Wishes) -> Judged {
     let verified = verify(shop, &plan).err().unwrap_or_default();
     let mut faults: Vec<String> =
         verified.iter().map(|fault| format!("not verified: {fault}")).collect();
-    let rules = Rules { shop, date: MORNING };
     let account = plan.order.account;
+    let is_limited = account.is_some_and(|account| account.whole);
+    let rules = Rules { shop, date: MORNING, is_limited };
     let is_proven = account.is_some_and(|a| a.whole && a.bound == a.net);
     let buys = !plan.order.lines.is_empty();
     let settled = money(&rules, &plan, &mut faults);
@@ -63,7 +64,7 @@ type Model<'a> = Vec<(Lacking<'a>, Cuttings)>;
 
 /// The model of what a plan leaves for its order; `None` if it is too large.
 fn model<'a>(rules: &'a Rules<'a>, plan: &Plan) -> Option<Model<'a>> {
-    let all = lacking(rules, plan, &days(rules.shop, plan)).into_iter();
+    let all = lacking(rules, plan, &days(rules, plan)).into_iter();
     all.map(|lacking| lacking.cuttings().map(|cuttings| (lacking, cuttings))).collect()
 }
 
@@ -137,10 +138,11 @@ const SLACK: i64 = 20_000;
 /// is wanted as early.
 fn dates(rules: &Rules, plan: &Plan, faults: &mut Vec<String>) {
     let shop = rules.shop;
-    let known = days(shop, plan);
+    let known = days(rules, plan);
     for waiting in &plan.waiting {
         let frame = shop.frame(&waiting.frame).unwrap();
-        let (Some(due), at) = (wanted(plan, frame), arrival(plan, &frame.id, waiting.copy)) else {
+        let (Some(due), at) = (wanted(rules, plan, frame), arrival(plan, &frame.id, waiting.copy))
+        else {
             continue;
         };
         if at <= due {

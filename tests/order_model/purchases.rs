@@ -1,5 +1,7 @@
 //! Every purchase of sticks of one moulding that could be worth its price.
 
+use longpoint::measure::Length;
+
 use super::rules::{FINE, Kind};
 use super::ways::Lacking;
 
@@ -159,6 +161,43 @@ fn purchase(lacking: &Lacking, offers: &[ByOffer]) -> Purchase {
     }
     let bought = offers.iter().flat_map(|offer| offer.bought.iter().cloned()).collect();
     Purchase { bought, goods, long }
+}
+
+/// The least price of goods at which a supplier has so many pieces of each length, beside
+/// whatever else they send for it.
+pub fn least_goods(lacking: &Lacking, supplier: usize, needed: &[(Length, u32)]) -> Option<i64> {
+    let rules = lacking.rules;
+    let theirs = rules.offers(lacking.id, false).into_iter().filter(|place| {
+        let id = &rules.shop.offers[*place].supplier;
+        rules.shop.suppliers.keys().position(|other| other == id) == Some(supplier)
+    });
+    let mut lacks: Vec<(Vec<u32>, i64)> = vec![(needed.iter().map(|(_, n)| *n).collect(), 0)];
+    for place in theirs {
+        let choices: Vec<ByOffer> = [false, true]
+            .into_iter()
+            .filter_map(|halved| rules.kinds(place, halved))
+            .flat_map(|kinds| by_offer(lacking, place, &kinds))
+            .collect();
+        let mut next: Vec<(Vec<u32>, i64)> = Vec::new();
+        for ((left, cost), choice) in
+            lacks.iter().flat_map(|one| choices.iter().map(move |choice| (one, choice)))
+        {
+            let mut left = left.clone();
+            for bought in &choice.bought {
+                let at = needed.iter().position(|(length, _)| *length == bought.kind.piece);
+                let Some(at) = at else { continue };
+                left[at] = left[at].saturating_sub(bought.count * bought.kind.pieces);
+            }
+            let cost = cost + choice.goods;
+            match next.iter_mut().find(|(other, _)| *other == left) {
+                Some(known) => known.1 = known.1.min(cost),
+                None => next.push((left, cost)),
+            }
+        }
+        lacks = next;
+    }
+    let all = lacks.into_iter().filter(|(left, _)| left.iter().all(|n| *n == 0));
+    all.map(|(_, cost)| cost).min()
 }
 
 impl Purchase {

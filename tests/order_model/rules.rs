@@ -15,6 +15,9 @@ const SAW: Length = Length::from_mm(3);
 pub struct Rules<'a> {
     pub shop: &'a Shop,
     pub date: Date,
+    /// Whether no more is bought beyond need than the shop allows: a plan that owns up to
+    /// what it did not compare may buy more.
+    pub is_limited: bool,
 }
 
 /// One kind of stick that can be bought, as it is ordered and as it arrives.
@@ -33,6 +36,14 @@ pub struct Kind {
     pub pieces: u32,
 }
 
+/// The first day from one on that will do.
+fn first(mut day: Date, will_do: impl Fn(Date) -> bool) -> Date {
+    while !will_do(day) {
+        day = day.tomorrow().unwrap();
+    }
+    day
+}
+
 impl<'a> Rules<'a> {
     pub fn moulding(&self, id: &str) -> &'a Moulding {
         &self.shop.mouldings[id]
@@ -44,15 +55,34 @@ impl<'a> Rules<'a> {
 
     /// Whether an offer can be ordered by on the day of the plan.
     pub fn is_open(&self, offer: &Offer) -> bool {
-        let (dates, by) = (offer.dates, self.supplier(offer).order_by);
-        let until = [by, dates.until].into_iter().flatten().min();
+        let (dates, supplier) = (offer.dates, self.supplier(offer));
+        let is_taken = supplier.order_by.is_none_or(|last| self.goes_out(supplier) <= last);
         let from = [dates.from, dates.out_until].into_iter().flatten().max();
-        until.is_none_or(|last| self.date <= last) && from.is_none_or(|first| self.date >= first)
+        is_taken
+            && dates.until.is_none_or(|last| self.date <= last)
+            && from.is_none_or(|first| self.date >= first)
     }
 
     /// The day on which an order from a supplier is there.
     pub fn day(&self, supplier: &Supplier) -> Date {
-        self.date + jiff::Span::new().days(i64::from(supplier.lead_days))
+        let there = self.goes_out(supplier) + jiff::Span::new().days(i64::from(supplier.lead_days));
+        first(there, |day| supplier.delivers.is_open(day))
+    }
+
+    /// The day on which an order to a supplier goes out.
+    fn goes_out(&self, supplier: &Supplier) -> Date {
+        first(self.date, |day| supplier.orders.is_open(day))
+    }
+
+    /// The last day on which moulding is in time for a due date.
+    pub fn needed_by(&self, due: Date) -> Date {
+        let days = &self.shop.settings.days;
+        let (mut day, mut left) = (due, days.bench_days);
+        while left > 0 {
+            day = day.yesterday().unwrap();
+            left -= u32::from(days.open.is_open(day));
+        }
+        day
     }
 
     /// The offers of a moulding in one of the forms that can be ordered by.

@@ -21,15 +21,19 @@ pub fn arrival(plan: &Plan, frame: &str, copy: u32) -> Date {
     awaited.and_then(|awaited| awaited.arrives).unwrap_or(plan.date)
 }
 
-/// When a frame is wanted: at once if it is rushed.
-pub fn wanted(plan: &Plan, frame: &Frame) -> Option<Date> {
-    if plan.wishes.rushes(frame) { Some(plan.date) } else { frame.due }
+/// When a frame's moulding is wanted: at once if it is rushed.
+pub fn wanted(rules: &Rules, plan: &Plan, frame: &Frame) -> Option<Date> {
+    if plan.wishes.rushes(frame) {
+        return Some(plan.date);
+    }
+    frame.due.map(|due| rules.needed_by(due))
 }
 
 /// By when each copy must be there so that none is later than in the plan.
-pub fn days(shop: &Shop, plan: &Plan) -> Days {
+pub fn days(rules: &Rules, plan: &Plan) -> Days {
+    let shop = rules.shop;
     let day = |frame: &Frame, copy: u32| {
-        wanted(plan, frame).map(|due| due.max(arrival(plan, &frame.id, copy)))
+        wanted(rules, plan, frame).map(|due| due.max(arrival(plan, &frame.id, copy)))
     };
     let waiting = plan.waiting.iter().map(|w| (shop.frame(&w.frame).unwrap(), w.copy));
     waiting.map(|(frame, copy)| ((frame.id.clone(), copy), day(frame, copy))).collect()

@@ -302,7 +302,9 @@ impl Lacking<'_> {
         }
         for purchase in purchases {
             let bare = purchase.goods.iter().sum::<i64>() * FINE;
-            for (chopped, (own, _, beyond)) in figures.best(cuttings, &cuttings_held, &purchase) {
+            for (chopped, (own, _, beyond)) in
+                figures.best(self, cuttings, &cuttings_held, &purchase)
+            {
                 if own + bare > most {
                     continue;
                 }

@@ -33,7 +33,7 @@ fn shop(moulding: &str, frames: &str, rack: &str, suppliers: &str, offers: &str)
 fn is_cheapest(folder: &Folder, net: i64, what: &str) {
     let shop = read(folder);
     let plan = planned(&shop, &Wishes::default());
-    let least = cheapest(&Rules { shop: &shop, date: MORNING }, &plan);
+    let least = cheapest(&Rules { shop: &shop, date: MORNING, is_limited: false }, &plan);
     let what = vec![format!("{what} chops []")];
     assert_eq!(least, Some(Least { net, what }));
 }

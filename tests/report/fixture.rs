@@ -44,6 +44,7 @@ fn moulding(id: &str, name: &str, width: &str, cutter: &str, kind: Kind) -> (Str
         allowance: None,
         keep_on_rack: 0,
         class: None,
+        monthly: None,
     };
     (id.to_owned(), moulding)
 }

@@ -97,6 +97,7 @@ pub fn moulding<'a>(
         allowance: None,
         keep_on_rack: 0,
         class: None,
+        monthly: None,
     };
     shop.mouldings.entry(id.to_owned()).or_insert(moulding)
 }

@@ -1,18 +1,21 @@
 //! `longpoint order`: places an order, lists what is open, gives it up.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::PathBuf;
 
 use anyhow::Context;
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use super::opened::{done, open_book, planned, say, while_others_write};
 use super::placed::{FramesByLine, listing, placed_words};
 use super::signed::{BOOK, Signed};
-use crate::book::{Book, PlacedLine, Stamp, line_of};
-use crate::cli::{effort, interrupt, plan};
-use crate::plan::Wishes;
-use crate::report::{folder, order_mail};
+use crate::book::{Book, PART_ORDER, PlacedLine, Stamp, line_of};
+use crate::cli::exit::WrongInput;
+use crate::cli::{clock, effort, interrupt, plan};
+use crate::plan::{Plan, Wishes};
+use crate::report::{folder, order_deadline, order_mail};
+use crate::shop::{Shop, shown};
 
 /// What `longpoint order` is told.
 #[derive(Debug, clap::Args)]
@@ -26,6 +29,12 @@ pub struct OrderArgs {
     /// Give up lines that are open, by their numbers; 3=2 gives up two of line 3
     #[arg(long, value_name = "LINE[=N]", num_args = 1.., value_parser = given_up)]
     pub drop: Vec<(i64, Option<u32>)>,
+    /// Order only from those suppliers who cannot wait; the rest is left in the basket
+    #[arg(long, conflicts_with_all = ["open", "drop", "print"])]
+    pub due_today: bool,
+    /// Order only from these suppliers; the rest is left in the basket
+    #[arg(long, value_name = "SUPPLIER", num_args = 1.., conflicts_with_all = ["open", "drop", "print", "due_today"])]
+    pub supplier: Vec<String>,
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
@@ -35,6 +44,10 @@ pub struct OrderArgs {
     /// Also write order.csv, order.html, a letter to each supplier, and a text to each here
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
     pub out: Option<PathBuf>,
+    /// The time of day, for what a supplier takes until a cut-off; without it, that of
+    /// the step, or with --today before all of them
+    #[arg(long, value_name = "HH:MM", value_parser = clock::time)]
+    pub time: Option<Time>,
     #[command(flatten)]
     search: effort::SearchOptions,
     #[command(flatten)]
@@ -71,8 +84,16 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let frames = frames_of_lines(&book, &before, (today, args.search))?;
         return say(out, &listing(&shop, &before, (today, &frames)));
     }
-    let new = place(args, &mut book, &stamp)?;
-    say(out, &placed_words(&shop, &new))?;
+    let OrderPlaced { lines: new, basket } = place(args, &mut book, &stamp)?;
+    if new.is_empty() {
+        say(out, "Nothing has to be ordered today.")?;
+    } else {
+        say(out, &placed_words(&shop, &new))?;
+    }
+    if !basket.is_empty() {
+        say(out, "Left in the basket, to be worked out anew by the next plan:")?;
+        basket.iter().try_for_each(|words| say(out, words))?;
+    }
     if !before.is_empty() {
         say(out, "Already on order (counted in):")?;
         say(out, &placed_words(&shop, &before))?;
@@ -80,22 +101,45 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// What was ordered, and what is said of each supplier whose order can wait.
+struct OrderPlaced {
+    lines: Vec<PlacedLine>,
+    basket: Vec<String>,
+}
+
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
-fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec<PlacedLine>> {
+fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<OrderPlaced> {
     let date = args.signed.date(args.today)?;
+    let time = args.time.or_else(|| args.today.is_none().then(|| stamp.at.time()));
     while_others_write(book, |book| {
-        let snapshot = done(book.snapshot())?;
+        let mut snapshot = done(book.snapshot())?;
+        snapshot.shop = clock::at(snapshot.shop, date, time);
         let plan = planned(&snapshot, date, &Wishes::default(), args.search)?;
+        let suppliers = suppliers(args, &plan, &snapshot.shop)?;
+        let is_left =
+            |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
+        let left = plan.order.deadlines.iter().filter(|of| is_left(&of.supplier));
+        let words = |of| order_deadline(of, &plan, &snapshot.shop);
+        let basket: Vec<String> =
+            left.map(|of| format!("{}: {}", of.supplier, words(of))).collect();
+        if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
+            return Ok(Ok(OrderPlaced { lines: Vec::new(), basket }));
+        }
+        let part = suppliers.filter(|_| !basket.is_empty()).map(|all| plan.ordered_from(&all));
+        let (what, ordered) = match &part {
+            Some(part) => (PART_ORDER, part),
+            None => ("order", &*plan),
+        };
         interrupt::whole(|| {
-            let pages = done(book.pages(&plan, &snapshot.shop))?;
-            let idle = order_mail::idle(&plan, &snapshot.shop);
+            let pages = done(book.pages(ordered, &snapshot.shop))?;
+            let idle = order_mail::idle(ordered, &snapshot.shop);
             let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages, &idle));
             let ready = ready.transpose()?;
-            let new = match book.order_as(&snapshot, (&plan, &pages), stamp) {
-                Ok(new) => new,
-                refused => return Ok(refused),
+            let lines = match book.order_as(&snapshot, (what, ordered, &pages), stamp) {
+                Ok(lines) => lines,
+                Err(refused) => return Ok(Err(refused)),
             };
-            if let (Some(ready), Some(first)) = (ready, new.first()) {
+            if let (Some(ready), Some(first)) = (ready, lines.first()) {
                 ready.put().with_context(|| {
                     format!(
                         "order {0} stands in the book, but not its pages on the disk (longpoint order \
@@ -105,7 +149,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Vec
                     )
                 })?;
             }
-            Ok(Ok(new))
+            Ok(Ok(OrderPlaced { lines, basket }))
         })
     })
 }
@@ -136,4 +180,31 @@ fn frames_of_lines(
         }
     }
     Ok(frames)
+}
+
+/// The suppliers that are ordered from; all, if none was named or can wait.
+fn suppliers(
+    args: &OrderArgs,
+    plan: &Plan,
+    shop: &Shop,
+) -> anyhow::Result<Option<BTreeSet<String>>> {
+    if args.due_today {
+        let due = plan.order.deadlines.iter().filter(|of| of.last == Some(plan.date));
+        return Ok(Some(due.map(|of| of.supplier.clone()).collect()));
+    }
+    let mut wrong = Vec::new();
+    for id in &args.supplier {
+        if !shop.suppliers.contains_key(id) {
+            let known = shop.suppliers.keys().cloned().collect::<Vec<_>>().join(", ");
+            let known = if known.is_empty() { "none".to_owned() } else { known };
+            let id = shown(id);
+            wrong.push(format!("--supplier: \"{id}\" is not in suppliers.csv (known are {known})"));
+        } else if plan.order.bills.iter().all(|bill| bill.supplier != *id) {
+            wrong.push(format!("--supplier: nothing is to be ordered from {id}"));
+        }
+    }
+    if !wrong.is_empty() {
+        return Err(WrongInput(wrong.join("\n")).into());
+    }
+    Ok((!args.supplier.is_empty()).then(|| args.supplier.iter().cloned().collect()))
 }

@@ -6,6 +6,7 @@ use crate::measure::Money;
 use crate::plan::{Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
+use super::super::not_bought::not_bought;
 use super::super::order_table::{SupplierTable, percent, tables};
 use super::super::order_words as words;
 use super::page::Page;
@@ -25,6 +26,14 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
             page.gap();
         }
         self::table(page, table, shop);
+        let Some(bill) = table.bill else { continue };
+        let of = plan.order.deadlines.iter().find(|of| of.supplier == bill.supplier);
+        if let Some(deadline) = of {
+            page.line("  ", &words::deadline(deadline, plan, shop));
+        }
+        if let Some(words) = not_bought(bill, plan, shop) {
+            page.line("  ", &words);
+        }
     }
     let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();
     let account = plan.order.account.as_ref().filter(|_| !is_nothing);
@@ -103,18 +112,19 @@ pub(super) fn awaited(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32
     let due = shop.frame(frame).and_then(|f| f.due);
     let arrives = of.iter().filter_map(|a| a.arrives).max();
     let cost: Money = of.iter().fold(Money(0), |sum, a| sum + a.cost);
-    let when = match (arrives, due) {
-        (None, _) => "all of it is at hand".to_owned(),
-        (Some(day), Some(due)) if day > due => match first.earliest {
+    let late = |day| words::late(day, due, shop);
+    let when = match arrives.map(|day| (day, late(day))) {
+        None => "all of it is at hand".to_owned(),
+        Some((day, Some(said))) => match first.earliest {
             Some(earliest) if earliest == day => {
-                format!("arrives {day}, NOT IN TIME: nobody delivers sooner")
+                format!("arrives {day}, {said}: nobody delivers sooner")
             }
-            Some(earliest) if earliest > due => {
-                format!("arrives {day}, NOT IN TIME: nobody delivers before {earliest}")
+            Some(earliest) if late(earliest).is_some() => {
+                format!("arrives {day}, {said}: nobody delivers before {earliest}")
             }
-            _ => format!("arrives {day}, NOT IN TIME"),
+            _ => format!("arrives {day}, {said}"),
         },
-        (Some(day), _) => format!("arrives {day}"),
+        Some((day, None)) => format!("arrives {day}"),
     };
     format!("; {when}, moulding {}", words::money(cost, shop))
 }
@@ -130,15 +140,16 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let named: Vec<&str> = from.iter().copied().filter(|name| !name.is_empty()).collect();
     let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
     let day = awaited.filter_map(|awaited| awaited.arrives).max();
-    let late = match (day, waiting.due) {
-        (Some(day), _) if day < plan.date => ", OVERDUE",
-        (Some(day), Some(due)) if day > due => ", NOT IN TIME",
-        _ => "",
+    let late = match day {
+        Some(day) if day < plan.date => ", OVERDUE".to_owned(),
+        day => day
+            .and_then(|day| words::late(day, waiting.due, shop))
+            .map_or_else(String::new, |said| format!(", {said}")),
     };
     // The reason speaks of chops on order by itself.
     let is_said = matches!(waiting.reason, WaitReason::OnOrder { .. });
     if from.is_empty() && is_said {
-        return late.to_owned();
+        return late;
     }
     if from.is_empty() && day.is_none() && !coming.is_empty() {
         return "; comes from what the plan at the bench leaves".to_owned();

@@ -52,14 +52,16 @@ pub(super) fn dates(text: &str) -> Result<Vec<(Date, Date)>, Mistake> {
     text.split(';').map(one).collect()
 }
 
-/// `14:30`: a time of day, hours from 0 to 23.
+/// `14:30`: a time of day, hours from 0 to 23; a spreadsheet may add its seconds.
 pub(crate) fn time(text: &str) -> Result<Time, Mistake> {
     let number = |part: &str, longest: usize| {
         let is_plain = part.bytes().all(|b| b.is_ascii_digit());
         let is_long = (1..=longest).contains(&part.len());
         part.parse::<i8>().ok().filter(|_| is_plain && is_long)
     };
-    let parts = text.trim().split_once(':').filter(|(_, minutes)| minutes.len() == 2);
+    let text = text.trim();
+    let whole = text.strip_suffix(":00").filter(|whole| whole.contains(':')).unwrap_or(text);
+    let parts = whole.split_once(':').filter(|(_, minutes)| minutes.len() == 2);
     let parts = parts.and_then(|(hours, minutes)| Some((number(hours, 2)?, number(minutes, 2)?)));
     let time = parts.and_then(|(hours, minutes)| Time::new(hours, minutes, 0, 0).ok());
     time.ok_or(Mistake::Time)
@@ -105,8 +107,9 @@ mod tests {
     fn times_are_hours_and_minutes() {
         assert_eq!(time("9:05"), Ok(jiff::civil::time(9, 5, 0, 0)));
         assert_eq!(time("23:59"), Ok(jiff::civil::time(23, 59, 0, 0)));
+        assert_eq!(time("12:00:00"), time("12:00"), "as a spreadsheet writes it");
         for wrong in
-            ["", "12", "24:00", "12:60", "12:5", "noon", "+9:00", "9:+5", "12:00:00", "2:00 pm"]
+            ["", "12", "24:00", "12:60", "12:5", "noon", "+9:00", "9:+5", "12:00:01", "2:00 pm"]
         {
             assert_eq!(time(wrong), Err(Mistake::Time), "{wrong:?}");
         }

@@ -84,6 +84,14 @@ pub(super) fn count(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, Mista
     }
 }
 
+/// A number from 0 on with at most three decimals, in thousandths.
+pub(super) fn thousandths(most: u32) -> impl Fn(&str) -> Result<u32, Mistake> {
+    move |text| {
+        let number = u32::try_from(parse_decimal(text, 3)?).ok();
+        number.filter(|number| *number <= most * 1000).ok_or(Mistake::AboveMost { most })
+    }
+}
+
 /// One of a few words, whatever its capitals.
 pub(super) fn word<'w, T: Copy>(
     known: &'w [(&'static str, T)],

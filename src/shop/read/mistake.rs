@@ -155,6 +155,12 @@ pub enum Mistake {
         /// The most that may be.
         most: u32,
     },
+    /// A decimal beyond what is meant.
+    #[error("is more than {most} (is a decimal point missing?)")]
+    AboveMost {
+        /// The most that may be.
+        most: u32,
+    },
     /// Not one of a few words.
     #[error("is not one of {known} ({})", did_you_mean(.near, "write one of these words"))]
     Word {

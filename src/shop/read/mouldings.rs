@@ -31,6 +31,7 @@ const COLUMNS: &[ColumnRule] = &[
     optional("kind", "rebated, reversible or floater").in_words(),
     optional("allowance", "its own allowance"),
     optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
+    optional("monthly", "how many sticks of it the shop uses in a month, such as 2 or 0.5"),
     optional("class", "the class whose markup is its own").in_words(),
 ];
 
@@ -94,6 +95,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         row.fault("allowance", Mistake::FloaterAllowance);
     }
     let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
+    let monthly = row.take("monthly", cells::thousandths(1000));
     let class = row.take("class", |text| class(text, ground));
     let id = id?;
     Some(Moulding {
@@ -109,6 +111,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         kind: kind?,
         allowance: allowance?,
         keep_on_rack: keep_on_rack?.unwrap_or(0),
+        monthly: monthly?,
         class: class?,
     })
 }

@@ -35,7 +35,10 @@ const TOP: &[(&str, &str)] = &[
     ("currency", "a currency code such as \"USD\""),
     ("default_cutter", "the name of the cutter for mouldings that name none"),
     ("offcuts", "a section [offcuts] with keep and worth"),
-    ("buying", "a section [buying] with spare, spare_most, restock and waste"),
+    (
+        "buying",
+        "a section [buying] with spare, spare_most, restock, cover_months, beyond_most and waste",
+    ),
     ("price", "a section [price] with the shop's rules for prices"),
     ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
@@ -51,6 +54,8 @@ const BUYING: &[(&str, &str)] = &[
     ("spare", "the share of its cost that a stick beyond need is worth, such as \"0.5\""),
     ("spare_most", "the most to spend on sticks beyond need, such as \"120\""),
     ("restock", "\"when it pays\" or \"always\""),
+    ("cover_months", "for how many months' use sticks may be bought beyond need, such as \"1\""),
+    ("beyond_most", "the most sticks of one moulding bought beyond need, such as \"3\""),
     ("waste", "the share that the rule of thumb adds for waste, such as \"0.1\""),
 ];
 
@@ -200,11 +205,15 @@ fn buying(top: &mut Section, figures: &ReadingUnits) -> Option<Buying> {
     let spare = section.take("spare", share);
     let spare_most = section.take("spare_most", |text| figures.money(text));
     let restock = section.take("restock", cells::word(&RESTOCKS));
+    let cover_months = section.take("cover_months", cells::thousandths(120));
+    let beyond_most = section.take("beyond_most", cells::count(0, 1000));
     let waste = section.take("waste", share);
     Some(Buying {
         spare: spare?.unwrap_or(usual.spare),
         spare_most: spare_most?,
         restock: restock?.unwrap_or(usual.restock),
+        cover_months: cover_months?.unwrap_or(usual.cover_months),
+        beyond_most: beyond_most?.unwrap_or(usual.beyond_most),
         waste: waste?.unwrap_or(usual.waste),
     })
 }

@@ -32,6 +32,17 @@ pub fn toml(numbers: &mut Numbers, flavour: &Flavour) -> String {
         if numbers.one_in(2) {
             text += &format!("spare_most = \"{}\"\n", numbers.one_of(&["0", "1", "120", "99999"]));
         }
+        let (months, most) =
+            (numbers.one_of(&["0", "0.5", "120"]), numbers.one_of(&["0", "3", "1000"]));
+        text += &format!("cover_months = \"{months}\"\nbeyond_most = \"{most}\"\n");
+    }
+    if numbers.one_in(2) {
+        let open = numbers.one_of(&["Mon .. Sun", "Mon .. Fri", "Wed"]);
+        let bench_days = numbers.one_of(&["0", "1", "60"]);
+        text += &format!("[days]\nopen = \"{open}\"\nbench_days = \"{bench_days}\"\n");
+        if numbers.one_in(2) {
+            text += "closed = \"2026-11-20 .. 2027-02-01; 2026-11-25\"\nframes_a_day = 3\n";
+        }
     }
     for cutter in 0..flavour.cutters {
         text += &machine(numbers, flavour, cutter);

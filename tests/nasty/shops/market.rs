@@ -18,6 +18,10 @@ pub fn suppliers(numbers: &mut Numbers, flavour: &Flavour) -> (String, i64) {
         "long_charge",
         "halves",
         "order_by",
+        "order_days",
+        "cut_off",
+        "delivery_days",
+        "closed",
         "note",
     ])
     .with(&["discount", "small_below", "small_charge", "account", "address"]);
@@ -36,6 +40,12 @@ pub fn suppliers(numbers: &mut Numbers, flavour: &Flavour) -> (String, i64) {
             if long { numbers.one_of(&["0", "7", "40"]).to_owned() } else { String::new() },
             if long { numbers.one_of(&["", "yes", "no"]).to_owned() } else { String::new() },
             numbers.one_of(&["", "", "", "2026-11-24", "2026-11-25"]).to_owned(),
+            numbers.one_of(&["", "", "Mon; thu", "Sat .. Tue", "wednesday"]).to_owned(),
+            numbers.one_of(&["", "12:00", "0:00"]).to_owned(),
+            numbers.one_of(&["", "", "Wed", "Tue .. Fri"]).to_owned(),
+            numbers
+                .one_of(&["", "", "2026-11-25 .. 2030-01-01", "2026-11-26; 2026-11-28"])
+                .to_owned(),
             String::new(),
         ]);
         let own = &mut beside(numbers);

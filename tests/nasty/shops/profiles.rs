@@ -54,6 +54,7 @@ pub fn table(numbers: &mut Numbers, flavour: &Flavour, mouldings: &[Profile]) ->
         "kind",
         "allowance",
         "keep_on_rack",
+        "monthly",
     ]);
     for moulding in mouldings {
         let speller = &flavour.speller;
@@ -83,6 +84,7 @@ pub fn table(numbers: &mut Numbers, flavour: &Flavour, mouldings: &[Profile]) ->
             moulding.kind.to_owned(),
             if !floats && numbers.one_in(4) { speller.cell(numbers, 4_000) } else { String::new() },
             keep.to_owned(),
+            numbers.one_of(&["", "0", "0.001", "1.5", "1000"]).to_owned(),
         ]);
     }
     table.write(numbers)

@@ -1,0 +1,172 @@
+//! No more is bought beyond need than the shop allows: tried from the offers alone.
+//!
+//! By the rule in the README ("How an order is decided", *Sticks beyond need*): as many
+//! as the order cuts, and within what is kept or what the moulding's use covers; or from
+//! each supplier for no more than as many as are needed cost at the least.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::bills::charge;
+use super::bought::{offer_of, sticks_each};
+use super::facts::Facts;
+use super::{Fault, truth};
+use crate::measure::Length;
+use crate::plan::OrderLine;
+use crate::shop::{Moulding, Offer};
+
+/// More purchases of one offer than this are not tried: then nothing is said.
+const MOST: u64 = 20_000;
+
+/// A kind of piece as it arrives: its length, whether it is half of a stick, and whether
+/// it makes its parcel long.
+type PieceKind = (Length, bool, bool);
+
+/// So many of each.
+type Needed = BTreeMap<PieceKind, u32>;
+
+/// `rack` whole sticks of a moulding are there when the order is decided.
+pub(super) fn check(facts: &Facts, moulding: &Moulding, rack: u32, faults: &mut Vec<Fault>) {
+    let lines = facts.plan.order.lines.iter();
+    let is_own = |line: &&OrderLine| line.moulding == moulding.id && line.form != "chop";
+    let lines: Vec<&OrderLine> = lines.filter(is_own).collect();
+    let bought: u32 = lines.iter().map(|line| line.pieces).sum();
+    let cut = facts.plan.order.sticks.iter().filter(|stick| stick.moulding == moulding.id);
+    let cut = u32::try_from(cut.count()).unwrap_or(u32::MAX);
+    let buying = &facts.shop.settings.buying;
+    // Millionths of a stick.
+    let used = u64::from(moulding.monthly.unwrap_or(0)) * u64::from(buying.cover_months);
+    let covers = |beyond: u32| u64::from(beyond.saturating_add(rack)) * 1_000_000 <= used;
+    let beyond = bought.saturating_sub(cut);
+    let is_kept = beyond.saturating_add(rack) <= moulding.keep_on_rack;
+    if beyond == 0 || is_kept || beyond <= buying.beyond_most && covers(beyond) {
+        return;
+    }
+    let suppliers: BTreeSet<&str> = lines.iter().map(|line| line.supplier.as_str()).collect();
+    for supplier in suppliers {
+        let own = lines.iter().copied().filter(|line| line.supplier == supplier);
+        let own: Vec<&OrderLine> = own.collect();
+        let needed = cut.saturating_add(moulding.keep_on_rack);
+        if is_too_dear(facts, &own, needed) == Some(true) {
+            let (moulding, supplier) = (moulding.id.clone(), supplier.to_owned());
+            faults.push(Fault::BeyondLimit { moulding, supplier });
+        }
+    }
+}
+
+/// Whether so many of one supplier's pieces could be had from them for less, whichever
+/// of them are needed; `None` if that is too much to try.
+fn is_too_dear(facts: &Facts, lines: &[&OrderLine], needed: u32) -> Option<bool> {
+    let line = *lines.first()?;
+    let mut paid = 0;
+    let rows: BTreeSet<Option<u64>> = lines.iter().map(|line| line.offer).collect();
+    for row in rows {
+        let of: Vec<&OrderLine> = lines.iter().copied().filter(|line| line.offer == row).collect();
+        paid += charge(facts, offer_of(facts, row)?, &of);
+    }
+    let mut bought = Needed::new();
+    for line in lines {
+        let pieces = truth::pieces(facts.shop, offer_of(facts, line.offer)?, facts.plan.date);
+        let is_of =
+            |piece: &&truth::SoldPiece| (piece.stick, piece.halved) == (line.length, line.halved);
+        let piece = pieces.iter().find(is_of)?;
+        *bought.entry((piece.length, piece.halved, piece.long)).or_default() += line.pieces;
+    }
+    let offers = facts.shop.offers.iter();
+    let offers: Vec<&Offer> = offers
+        .filter(|offer| offer.supplier == line.supplier && offer.moulding == line.moulding)
+        .collect();
+    // Every share of what is needed over the kinds that are bought.
+    let kinds: Vec<(PieceKind, u32)> = bought.into_iter().collect();
+    let total = needed.min(kinds.iter().map(|(_, count)| count).sum());
+    let mut shares = vec![0_u32; kinds.len()];
+    let mut tried = 0_u64;
+    loop {
+        if shares.iter().sum::<u32>() == total {
+            let needed = kinds.iter().zip(&shares).map(|((kind, _), share)| (*kind, *share));
+            let least = least(facts, &offers, needed.collect(), line)?;
+            if least.is_none_or(|least| paid <= least) {
+                return Some(false);
+            }
+        }
+        tried += 1;
+        let next = (0..kinds.len()).find(|&at| shares[at] < kinds[at].1);
+        let Some(at) = next.filter(|_| tried < MOST) else {
+            return (tried < MOST).then_some(true);
+        };
+        shares[at] += 1;
+        shares[..at].fill(0);
+    }
+}
+
+/// The least that so many pieces cost from these offers, if they can be had at all.
+fn least(
+    facts: &Facts,
+    offers: &[&Offer],
+    mut needed: Needed,
+    line: &OrderLine,
+) -> Option<Option<i64>> {
+    needed.retain(|_, count| *count > 0);
+    let Some((offer, others)) = offers.split_first() else {
+        return Some(needed.is_empty().then_some(0));
+    };
+    let mut best = least(facts, others, needed.clone(), line)?;
+    let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
+    for halved in [false, true] {
+        // Long sticks are halved or not, all of one offer; the others are not.
+        let is_long = |of: &truth::SoldPiece| {
+            pieces.iter().any(|other| other.stick == of.stick && other.halved)
+        };
+        let sold: Vec<truth::SoldPiece> = pieces
+            .iter()
+            .filter(|piece| if is_long(piece) { piece.halved == halved } else { true })
+            .copied()
+            .collect();
+        let is_other = pieces.iter().any(|piece| piece.halved);
+        if halved && !is_other || sold.is_empty() {
+            continue;
+        }
+        let caps: Vec<u32> = sold.iter().map(|piece| cap(offer, piece, &needed)).collect();
+        if caps.iter().map(|cap| u64::from(*cap) + 1).product::<u64>() > MOST {
+            return None;
+        }
+        let mut counts = vec![0_u32; sold.len()];
+        while let Some(at) = (0..counts.len()).find(|&at| counts[at] < caps[at]) {
+            counts[at] += 1;
+            counts[..at].fill(0);
+            if counts.iter().any(|count| (1..offer.least_count).contains(count)) {
+                continue;
+            }
+            let mut left = needed.clone();
+            let mut bought = Vec::new();
+            for (piece, &count) in sold.iter().zip(&counts).filter(|(_, count)| **count > 0) {
+                let each = sticks_each(offer, piece.stick) * if piece.halved { 2 } else { 1 };
+                if let Some(of) = left.get_mut(&(piece.length, piece.halved, piece.long)) {
+                    *of = of.saturating_sub(count * each);
+                }
+                bought.push(OrderLine { length: piece.stick, count, ..line.clone() });
+            }
+            let goods = charge(facts, offer, &bought.iter().collect::<Vec<_>>());
+            if best.is_some_and(|best| goods >= best) {
+                continue;
+            }
+            if let Some(rest) = least(facts, others, left, line)? {
+                best = Some(best.map_or(goods + rest, |best| best.min(goods + rest)));
+            }
+        }
+    }
+    Some(best)
+}
+
+/// As many of one length as are needed, as are taken in one line at the least, or as
+/// reach the last price step.
+fn cap(offer: &Offer, piece: &truth::SoldPiece, needed: &Needed) -> u32 {
+    let each = sticks_each(offer, piece.stick).max(1);
+    let kind = (piece.length, piece.halved, piece.long);
+    let pieces = each * if piece.halved { 2 } else { 1 };
+    let needed = needed.get(&kind).copied().unwrap_or(0).div_ceil(pieces);
+    let (over, under) = super::bills::each(offer, piece.stick);
+    let step = offer.steps.last().map_or(0, |step| {
+        (i128::from(step.from) * under + over.max(1) - 1).div_euclid(over.max(1))
+    });
+    needed.max(u32::try_from(step).unwrap_or(u32::MAX)).max(offer.least_count)
+}
