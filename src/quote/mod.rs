@@ -29,7 +29,7 @@ pub use alone::Alone;
 pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
-pub use pushed::{PushedBack, Standing};
+pub use pushed::{PushedBack, WhenMade};
 
 /// So many mouldings near the one asked for are quoted beside it.
 const NEAR: usize = 4;

@@ -19,16 +19,16 @@ pub struct PushedBack {
     /// Whether that day was promised.
     pub promised: bool,
     /// How it stands without the other frame.
-    pub before: Standing,
+    pub before: WhenMade,
     /// How it stands with it.
-    pub after: Standing,
+    pub after: WhenMade,
     /// Whether it is late then and was not before.
     pub is_late: bool,
 }
 
 /// How a copy stands, the best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Standing {
+pub enum WhenMade {
     /// It is cut today.
     Today,
     /// Its moulding arrives on this day.
@@ -46,18 +46,18 @@ pub(super) fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec
     for frame in shop.frames.iter().filter(|frame| frame.id != but) {
         for copy in frame.pending() {
             let of = |standings: &Standings| {
-                standings.get(&(frame.id.as_str(), copy)).copied().unwrap_or(Standing::Today)
+                standings.get(&(frame.id.as_str(), copy)).copied().unwrap_or(WhenMade::Today)
             };
             let (before, after) = (of(&then), of(&now));
             if after <= before {
                 continue;
             }
-            let is_late = |standing: Standing| match standing {
-                Standing::Today => false,
-                Standing::Arrives(day) => {
+            let is_late = |standing: WhenMade| match standing {
+                WhenMade::Today => false,
+                WhenMade::Arrives(day) => {
                     frame.due.is_some_and(|due| day > shop.settings.days.needed_by(due))
                 }
-                Standing::Waits | Standing::Held => true,
+                WhenMade::Waits | WhenMade::Held => true,
             };
             let one = PushedBack {
                 frame: frame.id.clone(),
@@ -77,20 +77,20 @@ pub(super) fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec
     pushed
 }
 
-type Standings<'a> = BTreeMap<(&'a str, u32), Standing>;
+type Standings<'a> = BTreeMap<(&'a str, u32), WhenMade>;
 
 /// How each copy stands that is not cut today.
 fn standings(plan: &Plan) -> Standings<'_> {
     let mut standings = BTreeMap::new();
     for waiting in &plan.waiting {
-        standings.insert((waiting.frame.as_str(), waiting.copy), Standing::Waits);
+        standings.insert((waiting.frame.as_str(), waiting.copy), WhenMade::Waits);
     }
     for awaited in &plan.order.awaited {
-        let arrives = awaited.arrives.map_or(Standing::Arrives(plan.date), Standing::Arrives);
+        let arrives = awaited.arrives.map_or(WhenMade::Arrives(plan.date), WhenMade::Arrives);
         standings.insert((awaited.frame.as_str(), awaited.copy), arrives);
     }
     for held in &plan.held {
-        standings.insert((held.frame.as_str(), held.copy), Standing::Held);
+        standings.insert((held.frame.as_str(), held.copy), WhenMade::Held);
     }
     standings
 }

@@ -7,7 +7,7 @@ use super::json::{list, mm, worth};
 use super::quote_text::{said, times};
 use crate::measure::Money;
 use crate::price::{FramePrice, LayerPrice};
-use crate::quote::{PushedBack, Quote, Standing, WaitsFor};
+use crate::quote::{PushedBack, Quote, WaitsFor, WhenMade};
 use crate::shop::Shop;
 
 /// All quotes as one JSON text: lengths in millimetres, money as decimal strings.
@@ -81,11 +81,11 @@ fn waits_for(waits_for: &WaitsFor) -> Value {
 }
 
 fn pushed(pushed: &PushedBack) -> Value {
-    let stands = |standing: Standing| match standing {
-        Standing::Today => json!({"stands": "today"}),
-        Standing::Arrives(day) => json!({"stands": "arrives", "on": day.to_string()}),
-        Standing::Waits => json!({"stands": "waits"}),
-        Standing::Held => json!({"stands": "held"}),
+    let stands = |standing: WhenMade| match standing {
+        WhenMade::Today => json!({"stands": "today"}),
+        WhenMade::Arrives(day) => json!({"stands": "arrives", "on": day.to_string()}),
+        WhenMade::Waits => json!({"stands": "waits"}),
+        WhenMade::Held => json!({"stands": "held"}),
     };
     json!({
         "frame": pushed.frame,

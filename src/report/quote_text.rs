@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
 use crate::price::{FramePrice, LayerPrice, unit};
-use crate::quote::{Alone, NearMoulding, OrderChange, PushedBack, Quote, Standing, WaitsFor};
+use crate::quote::{Alone, NearMoulding, OrderChange, PushedBack, Quote, WaitsFor, WhenMade};
 use crate::shop::{Footage, Form, Shop};
 
 use super::text::Page;
@@ -251,11 +251,11 @@ fn ready(quote: &Quote, today: Date) -> String {
 }
 
 fn pushed(pushed: &PushedBack) -> String {
-    let stands = |standing: Standing| match standing {
-        Standing::Today => "is cut today".to_owned(),
-        Standing::Arrives(day) => format!("has its moulding on {day}"),
-        Standing::Waits => "waits".to_owned(),
-        Standing::Held => "cannot be made".to_owned(),
+    let stands = |standing: WhenMade| match standing {
+        WhenMade::Today => "is cut today".to_owned(),
+        WhenMade::Arrives(day) => format!("has its moulding on {day}"),
+        WhenMade::Waits => "waits".to_owned(),
+        WhenMade::Held => "cannot be made".to_owned(),
     };
     let copies =
         if pushed.copies > 1 { format!(" ({} of them)", pushed.copies) } else { String::new() };

@@ -7,7 +7,7 @@ use std::fmt::Write;
 use jiff::civil::{Date, Weekday, date};
 use longpoint::measure::{Length, Mitre};
 use longpoint::morning::WORK;
-use longpoint::quote::{Quote, Standing, WaitsFor, Wish, WishedLayer, quote};
+use longpoint::quote::{Quote, WaitsFor, WhenMade, Wish, WishedLayer, quote};
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
 
@@ -284,8 +284,8 @@ fn a_promise_that_breaks_another_is_none() {
     for (promised, can_be) in [("yes", false), ("", true)] {
         let quote = asked(&shop(promised), Some(friday));
         let [pushed] = &quote.pushed[..] else { panic!("{:?}", quote.pushed) };
-        assert_eq!((pushed.frame.as_str(), pushed.before), ("7", Standing::Today));
-        assert_eq!(pushed.after, Standing::Arrives(date(2026, 12, 4)));
+        assert_eq!((pushed.frame.as_str(), pushed.before), ("7", WhenMade::Today));
+        assert_eq!(pushed.after, WhenMade::Arrives(date(2026, 12, 4)));
         assert!(pushed.is_late);
         assert_eq!(quote.can_be_promised(Some(friday)), can_be);
     }
