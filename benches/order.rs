@@ -41,8 +41,8 @@ const CONCENTRATED: [(u64, u32, u32, usize); 8] = [
 const LISTED: (u64, u32, u32, usize) = (31, 120, 2_000, 5);
 
 fn main() {
-    orders();
     lists();
+    orders();
 }
 
 /// How long a folder with price lists takes to be read, and an order from it.
@@ -71,6 +71,7 @@ fn lists() {
 }
 
 fn orders() {
+    println!();
     println!("| order | seconds | waiting | lines | to pay | net | gap | every way |");
     println!("|---|---|---|---|---|---|---|---|");
     let all = ORDERS.map(|order| (order, false)).into_iter();

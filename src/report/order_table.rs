@@ -85,23 +85,12 @@ pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a
         supplier: shop.suppliers.get(&bill.supplier),
         bill: Some(bill),
         rows: by_supplier.remove(bill.supplier.as_str()).unwrap_or_default(),
-        charges: charges(bill),
+        charges: words::charges(bill),
         refused: shop.suppliers.get(&bill.supplier).and_then(|supplier| {
             (supplier.refuses && bill.made_up.0 > 0).then_some(supplier.minimum)
         }),
     };
     plan.order.bills.iter().map(table).collect()
-}
-
-/// What a bill charges beyond the goods.
-pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
-    let all = [
-        ("made up to the minimum", bill.made_up),
-        ("small order", bill.small),
-        ("carriage", bill.freight),
-        ("long parcel", bill.long),
-    ];
-    all.into_iter().filter(|(_, money)| money.0 > 0).collect()
 }
 
 impl SupplierTable<'_> {

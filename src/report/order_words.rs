@@ -9,7 +9,7 @@ use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{Account, Advice, Bill, Certainty, OrderDeadline, OrderLine, Plan, Yield};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
-use super::{order_table, words};
+use super::words;
 
 /// An amount with its currency.
 pub(super) fn money(money: Money, shop: &Shop) -> String {
@@ -99,6 +99,17 @@ pub(super) fn requests(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> 
     requests
 }
 
+/// What a bill charges beyond the goods.
+pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
+    let all = [
+        ("made up to the minimum", bill.made_up),
+        ("small order", bill.small),
+        ("carriage", bill.freight),
+        ("long parcel", bill.long),
+    ];
+    all.into_iter().filter(|(_, money)| money.0 > 0).collect()
+}
+
 /// `goods 120.00 + carriage 18.00 = 138.00 USD`; where nothing is added,
 /// `goods 505.50 USD, carriage free`.
 pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
@@ -117,7 +128,7 @@ pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
         return format!("goods {}, carriage free", money(bill.goods, shop));
     }
     let mut text = format!("goods {}", show(bill.goods));
-    for (what, money) in order_table::charges(bill) {
+    for (what, money) in charges(bill) {
         text += &format!(" + {what} {}", show(money));
     }
     format!("{text} = {}", money(bill.total(), shop))

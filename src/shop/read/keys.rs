@@ -78,6 +78,11 @@ impl<'t, 'i> Section<'t, 'i> {
         Some(inner)
     }
 
+    /// The file that it stands in.
+    pub(super) fn file(&self) -> &'static str {
+        self.file
+    }
+
     /// Where its header stands.
     pub(super) fn line(&self) -> u64 {
         self.line.unwrap_or(1)

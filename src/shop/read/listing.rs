@@ -40,6 +40,10 @@ const KEYS: &[(&str, &str)] = &[
     ("note", "the list's column of anything else"),
 ];
 
+/// The shop's own files, which no list can be.
+const OWN: [&str; 6] =
+    ["shop.toml", "mouldings.csv", "frames.csv", "rack.csv", "suppliers.csv", "offers.csv"];
+
 /// Those whose cells are words or codes, in which a comma is a comma.
 const IN_WORDS: [&str; 8] =
     ["code", "moulding", "form", "per", "from", "until", "out_until", "note"];
@@ -59,6 +63,7 @@ pub(super) struct ListRule {
     pub(super) supplier: String,
     pub(super) file: String,
     /// Where its section stands.
+    named_in: &'static str,
     line: u64,
     columns: BTreeMap<&'static str, ListColumn>,
 }
@@ -99,9 +104,9 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
             is_whole &= column.is_some();
             columns.extend(column.flatten().map(|column| (*key, column)));
         }
-        let line = section.line();
+        let (named_in, line) = (section.file(), section.line());
         if let Some(file) = file.filter(|_| is_whole) {
-            rules.push(ListRule { supplier, file, line, columns });
+            rules.push(ListRule { supplier, file, named_in, line, columns });
         }
     }
     rules
@@ -110,7 +115,7 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
 /// A file beside `shop.toml` that is none of the shop's own.
 fn file_name(text: &str) -> Result<String, Mistake> {
     let is_path = text.contains(['/', '\\', ':']) || text.starts_with('.');
-    let is_own = super::FILES.iter().any(|(name, _)| name.eq_ignore_ascii_case(text));
+    let is_own = OWN.iter().any(|name| name.eq_ignore_ascii_case(text));
     if is_path || is_own { Err(Mistake::ListFile) } else { super::cells::text(text) }
 }
 
@@ -131,7 +136,7 @@ impl ListRule {
             row: Some(self.line),
             column: Some(format!("list.{}{key}", shown(&self.supplier))),
             read,
-            ..FileFault::whole(super::settings::FILE, problem)
+            ..FileFault::whole(self.named_in, problem)
         }
     }
 
