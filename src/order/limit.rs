@@ -27,6 +27,9 @@ use super::ways::MouldingWays;
 /// cost as little as can be.
 const MOST_COMPARED: usize = 100_000;
 
+/// For a supplier and so many of each kind the least price of goods, if it is known.
+pub(super) type LeastGoods = BTreeMap<(usize, Vec<u32>), Option<i64>>;
+
 /// Millionths of a stick in one.
 const MILLION: u64 = 1_000_000;
 
