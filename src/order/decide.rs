@@ -117,7 +117,7 @@ impl OrderDecision {
 
     /// Whether no more is bought beyond need than may be whatever it costs.
     fn is_within_limits(&self, found: &[MouldingWays]) -> bool {
-        found.iter().zip(&self.details).all(|(ways, detail)| ways.limit.allows(detail))
+        found.iter().zip(&self.details).all(|(ways, detail)| ways.allows(detail))
     }
 
     /// Whether no supplier refuses it.

@@ -26,6 +26,7 @@ mod split_packings;
 mod splits;
 mod wants;
 mod ways;
+mod within;
 mod worth;
 mod write;
 

@@ -10,7 +10,7 @@ use super::choices::{SoldOffer, arriving, choices};
 use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
 use super::kept::Kept;
-use super::limit::BeyondLimit;
+use super::limit::{BeyondLimit, LeastGoods};
 use super::packer::{looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
@@ -47,7 +47,7 @@ pub(super) struct MouldingWays<'a> {
     /// How much may be bought beyond need.
     pub limit: BeyondLimit,
     /// The least price of goods for what is needed of a supplier.
-    pub least_goods: Mutex<BTreeMap<(usize, Vec<u32>), Option<i64>>>,
+    pub least_goods: Mutex<LeastGoods>,
     effort: Effort<'a>,
     /// What was packed from just some pieces, and how often it was looked at.
     tried: BTreeMap<(usize, Vec<u32>), usize>,

@@ -35,6 +35,8 @@ pub enum WaitsFor {
         arrives: Date,
         /// From whom it is bought; nobody where it is on order or at the bench already.
         suppliers: Vec<String>,
+        /// The last day on which it can be ordered so; `None` where nothing is.
+        order_by: Option<Date>,
     },
     /// What was promised before: so many frames a day are made, and no more.
     Hands,
@@ -114,7 +116,10 @@ fn ready(shop: &Shop, pile: &[Frame], plan: &Plan, frame: &Frame) -> Option<(Dat
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands
     } else if material > date {
-        WaitsFor::Moulding { arrives: material, suppliers: suppliers(plan, frame) }
+        let suppliers = suppliers(plan, frame);
+        let deadlines = plan.order.deadlines.iter().filter(|of| suppliers.contains(&of.supplier));
+        let order_by = deadlines.filter_map(|of| of.last).min();
+        WaitsFor::Moulding { arrives: material, suppliers, order_by }
     } else {
         WaitsFor::Bench
     };

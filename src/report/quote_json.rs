@@ -74,9 +74,12 @@ fn waits_for(waits_for: &WaitsFor) -> Value {
     match waits_for {
         WaitsFor::Bench => json!({"what": "bench"}),
         WaitsFor::Hands => json!({"what": "hands"}),
-        WaitsFor::Moulding { arrives, suppliers } => {
-            json!({"what": "moulding", "arrives": arrives.to_string(), "suppliers": suppliers})
-        }
+        WaitsFor::Moulding { arrives, suppliers, order_by } => json!({
+            "what": "moulding",
+            "arrives": arrives.to_string(),
+            "suppliers": suppliers,
+            "order_by": order_by.map(|day| day.to_string()),
+        }),
     }
 }
 

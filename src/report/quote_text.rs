@@ -232,14 +232,20 @@ fn ready(quote: &Quote, today: Date) -> String {
     };
     match &promise.waits_for {
         WaitsFor::Bench => {}
-        WaitsFor::Moulding { arrives, suppliers } if suppliers.is_empty() => {
+        WaitsFor::Moulding { arrives, suppliers, .. } if suppliers.is_empty() => {
             parts.push(format!("its moulding is on its way, for {}", day(*arrives, today)));
         }
-        WaitsFor::Moulding { arrives, suppliers } => parts.push(format!(
-            "its moulding comes {} if it is ordered from {} in time",
-            day(*arrives, today),
-            suppliers.join(" and ")
-        )),
+        WaitsFor::Moulding { arrives, suppliers, order_by } => {
+            let by = match order_by {
+                Some(last) if *last > today => format!(" by {}", day(*last, today)),
+                _ => " today".to_owned(),
+            };
+            parts.push(format!(
+                "its moulding comes {} if it is ordered from {}{by}",
+                day(*arrives, today),
+                suppliers.join(" and ")
+            ));
+        }
         WaitsFor::Hands => parts
             .push("until then there are as many frames to make as are made in a day".to_owned()),
     }

@@ -3,7 +3,7 @@
 use crate::measure::LengthStyle;
 use crate::plan::WaitReason;
 use crate::shop::{Match, Shop};
-use crate::why::{Answer, Change, Effect, Shortage, StickGroup, WantedStick, What, Standing};
+use crate::why::{Answer, Change, Effect, Shortage, Standing, StickGroup, WantedStick, What};
 
 use super::text::Page;
 use super::words;

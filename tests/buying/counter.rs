@@ -57,7 +57,9 @@ fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
     let comes = quote.promise.unwrap().waits_for;
     let from = vec!["S".to_owned()];
     let saturday = jiff::civil::date(2026, 11, 28);
-    assert_eq!(comes, WaitsFor::Moulding { arrives: saturday, suppliers: from });
+    // It is due on Sunday, the first day on which it can be ready: today is the last day.
+    let order_by = Some(today());
+    assert_eq!(comes, WaitsFor::Moulding { arrives: saturday, suppliers: from, order_by });
     // 2.08 m of N at 7.00 a metre.
     let near = NearMoulding { moulding: "N".to_owned(), price: None, list: Some(Money(1456)) };
     assert_eq!((quote.list, quote.near), (Some(Money(2080)), vec![near]));

@@ -11,6 +11,9 @@ use super::purchases::{Bought, Purchase, least_goods};
 use super::rules::FINE;
 use super::ways::{Cutting, Cuttings, Lacking};
 
+/// For a supplier and so many of each length the least price of goods.
+type LeastGoods = BTreeMap<(usize, Vec<(Length, u32)>), Option<i64>>;
+
 /// What one moulding's sticks count, worked out once.
 pub struct Figures {
     /// How much more the rack's whole sticks count before the order.
@@ -32,7 +35,7 @@ pub struct Figures {
     /// The supplier's place of each kind of new piece.
     suppliers: Vec<usize>,
     /// The least price of goods for what is needed of a supplier.
-    least: RefCell<BTreeMap<(usize, Vec<(Length, u32)>), Option<i64>>>,
+    least: RefCell<LeastGoods>,
 }
 
 /// For each kind of new piece, what each of those bought cost and whether it is

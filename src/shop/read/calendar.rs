@@ -36,7 +36,7 @@ pub(super) fn week(text: &str) -> Result<Vec<Weekday>, Mistake> {
 fn weekday(text: &str) -> Result<Weekday, Mistake> {
     let text = text.trim().to_ascii_lowercase();
     let is_meant = |name: &&str| **name == *text || name[..3] == *text;
-    let known = WEEK.iter().find(|(name, _)| is_meant(&name));
+    let known = WEEK.iter().find(|(name, _)| is_meant(name));
     known.map(|(_, day)| *day).ok_or(Mistake::Weekdays)
 }
 
