@@ -54,8 +54,9 @@ fn the_readme_shows_what_is_answered() {
     assert_eq!(shown(given), size);
     let each = answers("fits", &["--moulding", "BLK-32"]);
     assert_eq!(shown("`longpoint fits data/demo --moulding BLK-32 --today 2026-11-25`"), each);
-    let quote = answers("quote", &["--moulding", "BLK-32", "--size", "16x20"]);
-    let given = "`longpoint quote data/demo --moulding BLK-32 --size 16x20 --today 2026-11-25`";
+    let quote =
+        answers("quote", &["--moulding", "matt black", "--size", "16x20", "--due", "2026-12-01"]);
+    let given = "`longpoint quote data/demo --moulding \"matt black\" --size 16x20 --due 2026-12-01 --today 2026-11-25`";
     assert_eq!(shown(given), quote);
 }
 

@@ -289,8 +289,8 @@ fn flaws_that_touch_are_one() {
 #[test]
 fn the_rows_of_a_stack_need_not_be_neighbours() {
     let shop = with("frames.csv", |text| {
-        let upper = "4109,2,GLD-50,,,,,,,,,,,\n";
-        text.replace(upper, "") + "4109,2,GLD-50,16,20,4,1,2026-11-26,,,,,1/4,\n"
+        let upper = "4109,2,GLD-50,,,,,,,,,,,,\n";
+        text.replace(upper, "") + "4109,2,GLD-50,16,20,4,1,2026-11-26,yes,,,,,1/4,\n"
     })
     .unwrap();
     let layers = |shop: &Shop| shop.frames.iter().map(|f| f.layers.clone()).collect::<Vec<_>>();

@@ -156,6 +156,6 @@ fn class(text: &str, ground: &Ground) -> Result<String, Mistake> {
     let known: Vec<&str> = classes.map(String::as_str).collect();
     match known.contains(&text) {
         true => Ok(text.to_owned()),
-        false => Err(Mistake::UnknownClass { near: Suggest::new().near(text, known.into_iter()) }),
+        false => Err(Mistake::UnknownClass { near: Suggest::new().near(text, known) }),
     }
 }
