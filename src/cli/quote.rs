@@ -6,14 +6,16 @@ mod ticket;
 use std::io::Write;
 use std::path::PathBuf;
 
-use jiff::civil::{Date, Time};
+use jiff::civil::{Date, DateTime, Time};
 
+use super::book::{refresh, signed};
 use super::exit::{NotInTime, WrongInput};
 use super::plan::{self, date};
 use super::{clock, effort, shop, threads};
+use crate::book::Stamp;
 use crate::quote::{Quote, Wish, quote};
 use crate::report::folder::write_file;
-use crate::report::{quote_html, quote_json, quote_text};
+use crate::report::{quote_html, quote_json, quote_table, quote_text};
 use crate::shop::{Match, Shop};
 use crate::verify::Fault;
 
@@ -65,9 +67,16 @@ pub struct QuoteArgs {
     /// What the ticket notes, such as the customer
     #[arg(long, value_name = "TEXT", requires = "ticket")]
     pub note: Option<String>,
-    /// The folder whose frames.csv gets the ticket, where a book is asked
+    /// The folder whose frames.csv gets the ticket, where a book is asked; the book takes
+    /// it over at once
     #[arg(long, value_name = "DIR", requires = "ticket")]
     pub into: Option<PathBuf>,
+    /// Who writes the ticket; it stands in the book beside the step
+    #[arg(long, value_name = "NAME", env = "LONGPOINT_BY", default_value = "", value_parser = signed::words)]
+    pub by: String,
+    /// When the ticket is written; without it, now by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DDTHH:MM", value_parser = signed::time, requires = "ticket")]
+    pub at: Option<DateTime>,
     #[command(flatten)]
     pub search: effort::SearchOptions,
     /// Plan with N threads; without it, as many as this computer has cores
@@ -91,7 +100,7 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let text = match &quotes[..] {
         _ if args.json => quote_json::quotes(&quotes, args.due, today, &shop),
         [one] => quote_text::quote(one, args.due, today, args.why, &shop),
-        several => quote_text::side_by_side(several, args.due, today, &shop),
+        several => quote_table::side_by_side(several, args.due, today, &shop),
     };
     out.write_all(text.as_bytes())?;
     if let Some(file) = &args.out {
@@ -104,6 +113,13 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if let (Some(ticket), [quote]) = (ticket, &quotes[..]) {
         let said = ticket.write(quote, &shop)?;
         told(args, out, &said)?;
+        if let Some(dir) = args.into.as_ref().filter(|_| args.dir.is_file()) {
+            let at = args.at.map_or_else(clock::now, Ok)?;
+            let stamp = Stamp { at, by: args.by.clone(), why: String::new(), token: String::new() };
+            let mut unsaid = Vec::new();
+            let out: &mut dyn Write = if args.json { &mut unsaid } else { out };
+            refresh::take_over(&args.dir, dir, &stamp, out)?;
+        }
     }
     Ok(())
 }

@@ -21,7 +21,7 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
         let _ = writeln!(out, "<p class=\"sum\"><b>{}</b></p>", prose(&size(first, shop)));
     }
     out.push_str(
-        "<table>\n<thead><tr><th>Frame</th><th>Ready</th><th class=\"figure\">Price</th></tr></thead>\n<tbody>\n",
+        "<section class=\"bench order\">\n<table>\n<thead><tr><th>Frame</th><th>Ready</th><th class=\"figure\">Price</th></tr></thead>\n<tbody>\n",
     );
     for quote in quotes {
         let codes: Vec<&str> =
@@ -40,11 +40,18 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
             priced(quote, shop),
         );
     }
-    out.push_str("</tbody>\n</table>\n");
+    out.push_str("</tbody>\n</table>\n</section>\n");
     let taxed = quotes.iter().filter_map(|quote| quote.price.as_ref());
     if let Some(price) = taxed.into_iter().find(|price| price.tax > Money(0)) {
         let tax = if price.tax_in { "Prices include tax." } else { "Tax is added as shown." };
         let _ = writeln!(out, "<p class=\"sum\">{tax}</p>");
+    }
+    let contact = &shop.settings.contact;
+    let lines = contact.address.iter().chain([&contact.phone, &contact.email]);
+    let lines: Vec<String> =
+        lines.filter(|line| !line.is_empty()).map(|line| escape(line)).collect();
+    if !lines.is_empty() {
+        let _ = writeln!(out, "<p class=\"sum\">{}</p>", lines.join("<br>"));
     }
     let _ = writeln!(
         out,

@@ -3,12 +3,12 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
-use crate::price::{FramePrice, LayerPrice, unit};
-use crate::quote::{Alone, NearMoulding, OrderChange, PushedBack, Quote, WaitsFor, WhenMade};
-use crate::shop::{Footage, Form, Shop};
+use crate::price::FramePrice;
+use crate::quote::{NearMoulding, OrderChange, PushedBack, Quote, WaitsFor, WhenMade};
+use crate::shop::Shop;
 
 use super::text::Page;
-use super::{order_words, words};
+use super::{order_words, quote_why, words};
 
 /// One line that can be said at the counter.
 pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> String {
@@ -108,54 +108,9 @@ pub fn quote(quote: &Quote, asked: Option<Date>, today: Date, why: bool, shop: &
     }
     near(&mut page, &quote.near, shop);
     if why {
-        arithmetic(&mut page, quote, shop);
+        quote_why::arithmetic(&mut page, quote, shop);
     }
     page.into_text()
-}
-
-/// Several mouldings side by side for the same size.
-pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
-    let mut page = Page::new();
-    let Some(first) = quotes.first() else { return page.into_text() };
-    let when = asked.map(|asked| format!(", wanted {}", day(asked, today))).unwrap_or_default();
-    page.line("", &format!("{}{when}:", size(first, shop)));
-    page.gap();
-    let rows: Vec<[String; 3]> =
-        quotes.iter().map(|quote| row(quote, asked, today, shop)).collect();
-    let widths: Vec<usize> = (0..3)
-        .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
-        .collect();
-    for (quote, [codes, price, ready]) in quotes.iter().zip(&rows) {
-        let start = format!("{codes:<0$}  {price:>1$}  ", widths[0], widths[1]);
-        page.line(&start, ready);
-        page.line("  ", &names(quote, shop));
-    }
-    page.into_text()
-}
-
-fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String; 3] {
-    let codes: Vec<&str> = quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
-    let copies = quote.frame.copies;
-    let price = match (&quote.price, quote.list) {
-        (Some(price), _) => shop.settings.currency.show(times(price.said, copies)),
-        (None, Some(list)) => format!("list {}", shop.settings.currency.show(times(list, copies))),
-        (None, None) => "no price".to_owned(),
-    };
-    let ready = match (&quote.promise, &quote.held) {
-        (Some(promise), _) => match asked {
-            Some(asked) if promise.ready > asked => {
-                format!("not before {}", day(promise.ready, today))
-            }
-            _ if !quote.can_be_promised(asked) => {
-                format!("only if the promise for {} is broken", quote.made_late(true).join(", "))
-            }
-            Some(asked) => format!("yes, {}", day(asked, today)),
-            None => day(promise.ready, today),
-        },
-        (None, Some(reason)) => reason.words(&shop.settings.style()),
-        (None, None) => "no day: it is not known when its moulding comes".to_owned(),
-    };
-    [codes.join(" + "), price, ready]
 }
 
 /// `2 frames, 16 x 20 in`, or `1 frame of 6 sides, 12 in across`.
@@ -189,7 +144,7 @@ fn described(quote: &Quote, shop: &Shop) -> String {
     format!("{}: {}", size(quote, shop), layers.join("; then "))
 }
 
-fn frame_layers(quote: &Quote) -> impl Iterator<Item = (usize, Vec<Length>)> {
+pub(super) fn frame_layers(quote: &Quote) -> impl Iterator<Item = (usize, Vec<Length>)> {
     let layers = quote.rails.iter().enumerate();
     layers.map(|(at, layer)| (at, layer.rails.iter().map(|rail| rail.long_point).collect()))
 }
@@ -308,80 +263,6 @@ fn near(page: &mut Page, near: &[NearMoulding], shop: &Shop) {
         };
         page.line("  ", &format!("{}, {}, {width}: {price}", moulding.id, moulding.name));
     }
-}
-
-/// How the price is made, and what each offer by itself would charge.
-fn arithmetic(page: &mut Page, quote: &Quote, shop: &Shop) {
-    if let (Some(price), Some(rules)) = (&quote.price, &shop.settings.price) {
-        page.heading("HOW THE PRICE IS MADE");
-        for layer in &price.layers {
-            page.line("  ", &of_layer(layer, rules.footage, shop));
-        }
-        let parts = [
-            (price.labour, "labour"),
-            (price.to_minimum, "up to the least price of a frame"),
-            (price.to_round, "up to a round price"),
-        ];
-        for (amount, what) in parts.into_iter().filter(|(amount, _)| *amount > Money(0)) {
-            page.line("  ", &format!("{what}: {}", order_words::money(amount, shop)));
-        }
-        if price.tax > Money(0) {
-            let within = if price.tax_in { "in the price" } else { "beside the price" };
-            page.line("  ", &format!("tax, {within}: {}", order_words::money(price.tax, shop)));
-        }
-    }
-    page.heading("FOOTAGE");
-    for ((_, rails), rule) in frame_layers(quote).zip(&quote.footage) {
-        page.line("  ", &order_words::footage(&rails, *rule, quote.frame.copies, shop));
-    }
-    if !quote.offers.is_empty() {
-        page.heading("FROM ONE OFFER, FOR THIS ALONE AND WITH NOTHING ON THE RACK");
-    }
-    for alone in &quote.offers {
-        page.line("  ", &self::alone(alone, shop));
-    }
-}
-
-fn of_layer(layer: &LayerPrice, footage: Footage, shop: &Shop) -> String {
-    let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
-    let by = match footage {
-        Footage::Rule => "by the rule of thumb",
-        Footage::Rails => "of rails",
-    };
-    let (whole, part) = (layer.markup / 1_000_000, layer.markup % 1_000_000);
-    let factor = format!("{whole}.{part:06}");
-    let factor = factor.trim_end_matches('0').trim_end_matches('.');
-    format!(
-        "{}: {} {by}, {} at list price, times {factor}: {}",
-        layer.moulding,
-        by_unit(layer.footage, shop),
-        amount(layer.list),
-        amount(layer.price)
-    )
-}
-
-/// A length in feet or metres, to a hundredth, rounded up.
-fn by_unit(length: Length, shop: &Shop) -> String {
-    let unit = unit(shop);
-    let hundredths = (length.nm() * 100 + unit.nm() - 1) / unit.nm();
-    let name = if unit == Length::from_mm(1000) { "m" } else { "ft" };
-    format!("{}.{:02} {name}", hundredths / 100, hundredths % 100)
-}
-
-fn alone(alone: &Alone, shop: &Shop) -> String {
-    let offer = shop.offers.iter().find(|offer| offer.row == alone.offer);
-    let form = offer.map_or("", |offer| match offer.form {
-        Form::Length => "by length",
-        Form::Box { .. } => "by the box",
-        Form::Chop { .. } => "chopped",
-    });
-    let net = words::amount(alone.net, true, &shop.settings);
-    format!(
-        "{} {form}: {}, arrives {}; less what is left {net}",
-        alone.bill.supplier,
-        order_words::bill(&alone.bill, shop),
-        alone.bill.arrives
-    )
 }
 
 /// So many of the same price.

@@ -79,7 +79,7 @@ fn the_day_goes_as_it_is_told() {
     for (at, command) in told.iter().enumerate() {
         let timed = [
             "open", "take", "cut", "spoil", "replan", "finish", "undo", "order", "receive",
-            "count", "flaw", "correct", "confirm", "expect", "invoice",
+            "count", "flaw", "correct", "confirm", "expect", "invoice", "quote",
         ];
         let mut args = command.args.clone();
         // The README leaves out the clock, which the shop has on its wall.

@@ -27,7 +27,7 @@ pub mod receive;
 pub mod refresh;
 pub mod replan;
 pub mod scrap;
-mod signed;
+pub(super) mod signed;
 pub mod spoil;
 pub mod stick;
 pub mod take;

@@ -1,12 +1,12 @@
 //! `longpoint refresh`: takes over changed files of a shop folder.
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
 use super::words;
-use crate::book::Cancelled;
+use crate::book::{Cancelled, Stamp};
 use crate::cli::shop;
 use crate::shop::Shop;
 
@@ -29,8 +29,21 @@ pub struct RefreshArgs {
 /// [`WrongInput`](crate::cli::exit::WrongInput) with every fault in the folder, or
 /// with what in the book would hang in the air.
 pub fn run(args: &RefreshArgs, out: &mut dyn Write) -> anyhow::Result<()> {
-    let (shop, files) = shop::files(&args.from)?;
-    let refreshed = done(open_book(&args.book)?.refresh((&shop, &files), &args.signed.stamp()?))?;
+    take_over(&args.book, &args.from, &args.signed.stamp()?, out)
+}
+
+/// Takes a folder's files over into a book, and says what came of it.
+///
+/// # Errors
+/// As [`run`].
+pub(in crate::cli) fn take_over(
+    book: &Path,
+    from: &Path,
+    stamp: &Stamp,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
+    let (shop, files) = shop::files(from)?;
+    let refreshed = done(open_book(book)?.refresh((&shop, &files), stamp))?;
     say(
         out,
         &format!("Taken over: {}. The rack stays as the book has it.", refreshed.files.join(", ")),
@@ -39,7 +52,7 @@ pub fn run(args: &RefreshArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, &format!("New: {}.", refreshed.new.join(", ")))?;
     }
     if !refreshed.changed.is_empty() {
-        let now = done(open_book(&args.book)?.shop())?;
+        let now = done(open_book(book)?.shop())?;
         for (frame, what) in &refreshed.changed {
             say(out, changed_words(&now, frame, what).trim_end())?;
         }

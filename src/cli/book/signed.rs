@@ -46,7 +46,7 @@ impl Signed {
     }
 }
 
-fn time(read: &str) -> Result<DateTime, String> {
+pub(in crate::cli) fn time(read: &str) -> Result<DateTime, String> {
     let time: Option<DateTime> = read.parse().ok();
     time.filter(|time| plan::in_range(time.year()))
         .ok_or_else(|| "write it as 2026-11-25T08:30".to_owned())

@@ -1,0 +1,54 @@
+//! Several mouldings side by side for the same size.
+
+use jiff::civil::Date;
+
+use crate::quote::Quote;
+use crate::shop::Shop;
+
+use super::quote_text::{day, names, size, times};
+use super::text::Page;
+
+/// Several mouldings side by side for the same size.
+pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
+    let mut page = Page::new();
+    let Some(first) = quotes.first() else { return page.into_text() };
+    let when = asked.map(|asked| format!(", wanted {}", day(asked, today))).unwrap_or_default();
+    page.line("", &format!("{}{when}:", size(first, shop)));
+    page.gap();
+    let rows: Vec<[String; 3]> =
+        quotes.iter().map(|quote| row(quote, asked, today, shop)).collect();
+    let widths: Vec<usize> = (0..3)
+        .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
+        .collect();
+    for (quote, [codes, price, ready]) in quotes.iter().zip(&rows) {
+        let start = format!("{codes:<0$}  {price:>1$}  ", widths[0], widths[1]);
+        page.line(&start, ready);
+        page.line("  ", &names(quote, shop));
+    }
+    page.into_text()
+}
+
+fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String; 3] {
+    let codes: Vec<&str> = quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
+    let copies = quote.frame.copies;
+    let price = match (&quote.price, quote.list) {
+        (Some(price), _) => shop.settings.currency.show(times(price.said, copies)),
+        (None, Some(list)) => format!("list {}", shop.settings.currency.show(times(list, copies))),
+        (None, None) => "no price".to_owned(),
+    };
+    let ready = match (&quote.promise, &quote.held) {
+        (Some(promise), _) => match asked {
+            Some(asked) if promise.ready > asked => {
+                format!("not before {}", day(promise.ready, today))
+            }
+            _ if !quote.can_be_promised(asked) => {
+                format!("only if the promise for {} is broken", quote.made_late(true).join(", "))
+            }
+            Some(asked) => format!("yes, {}", day(asked, today)),
+            None => day(promise.ready, today),
+        },
+        (None, Some(reason)) => reason.words(&shop.settings.style()),
+        (None, None) => "no day: it is not known when its moulding comes".to_owned(),
+    };
+    [codes.join(" + "), price, ready]
+}
