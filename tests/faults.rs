@@ -550,7 +550,7 @@ fn rules_for_prices() {
     shop.toml, line 26: "price.rate" is not known here (known are footage, waste, footage_step, markup, classes, labour, minimum, round, tax, tax_in)
     "#);
     assert_snapshot!(price("markup = 1001\n[price.classes]\ngilded = \"twice\"\nplain = \"\""), @r#"
-    shop.toml, line 22, price.markup: "1001" is more than a thousand (write what list cost is multiplied by, such as 3)
+    shop.toml, line 22, price.markup: "1001" is too large to be meant (is a decimal point missing?)
     shop.toml, line 24, price.classes.gilded: "twice" is not a number (write digits with a point, such as 4.85)
     shop.toml, line 25, price.classes.plain: is empty (write what list cost is multiplied by, such as "3")
     "#);
@@ -565,7 +565,7 @@ fn a_class_and_a_promise_need_what_they_name() {
     assert_snapshot!(faults_of(both), @r#"mouldings.csv, row 3, class: "guilded" is not in [price.classes] of shop.toml (did you mean gilded?)"#);
     let rows = "frame,moulding,width,height,due,promised\n1,ASH-20,8,10,,yes\n2,ASH-20,8,10,2026-12-01,maybe\n";
     assert_snapshot!(faults("frames.csv", rows), @r#"
-    frames.csv, row 2, promised: "yes" has no day (write the day that was promised into due)
+    frames.csv, row 2, due: is empty (write the day that was promised)
     frames.csv, row 3, promised: "maybe" is not one of yes, no (write one of these words)
     "#);
 }

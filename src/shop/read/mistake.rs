@@ -317,18 +317,6 @@ pub enum Mistake {
     /// A share beyond the whole.
     #[error("is more than 1 (write the share between 0 and 1, such as 0.5)")]
     AboveOne,
-    /// A promise without a day.
-    #[error("has no day (write the day that was promised into due)")]
-    PromisedNothing,
-    /// A markup beyond all measure.
-    #[error("is more than a thousand (write what list cost is multiplied by, such as 3)")]
-    Markup,
-    /// A class of mouldings that has no markup.
-    #[error("is not in [price.classes] of shop.toml ({})", did_you_mean(.near, "write its markup there, or leave the cell empty"))]
-    UnknownClass {
-        /// A known one that is spelt alike.
-        near: Option<String>,
-    },
 
     /// A discount of everything, or too fine.
     #[error("is no discount (write the share taken off, below 1 and to four decimals, as 0.125)")]

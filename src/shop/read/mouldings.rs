@@ -156,6 +156,9 @@ fn class(text: &str, ground: &Ground) -> Result<String, Mistake> {
     let known: Vec<&str> = classes.map(String::as_str).collect();
     match known.contains(&text) {
         true => Ok(text.to_owned()),
-        false => Err(Mistake::UnknownClass { near: Suggest::new().near(text, known) }),
+        false => Err(Mistake::Unresolved {
+            list: "in [price.classes] of shop.toml",
+            near: Suggest::new().near(text, known),
+        }),
     }
 }

@@ -97,7 +97,7 @@ fn factor(text: &str) -> Result<u64, Mistake> {
     let millionths = u64::try_from(parse_decimal(text, 6)?).unwrap_or(0);
     match millionths {
         0 => Err(Mistake::Zero { what: "a markup" }),
-        many if many > MOST_MARKUP => Err(Mistake::Markup),
+        many if many > MOST_MARKUP => Err(DecimalError::TooLarge.into()),
         factor => Ok(factor),
     }
 }

@@ -122,7 +122,7 @@ impl Head {
         let promised =
             row.take("promised", cells::word(&cells::ANSWERS)).map(|yes| yes.unwrap_or(false));
         if promised == Some(true) && due == Some(None) {
-            row.fault("promised", Mistake::PromisedNothing);
+            row.fault("due", Mistake::Missing { what: "the day that was promised" });
         }
         Head {
             sides,
