@@ -7,12 +7,11 @@ use crate::morning::WORK;
 use crate::solve::Limits;
 
 /// How hard a plan is searched.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum EffortLevel {
     /// A quarter of the steps: an answer while somebody waits
     Brisk,
     /// As usual
-    #[default]
     Steady,
     /// Ten times the steps: for a plan that is made overnight
     Patient,
@@ -36,14 +35,19 @@ pub struct SearchOptions {
     #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds::parse)]
     pub seconds: Option<Duration>,
     /// How hard to search: brisk, steady or patient
-    #[arg(long, value_name = "WORD", value_enum, default_value_t, hide_possible_values = true)]
-    pub effort: EffortLevel,
+    #[arg(long, value_name = "WORD", value_enum, hide_possible_values = true)]
+    pub effort: Option<EffortLevel>,
 }
 
 impl SearchOptions {
     /// The limits of a search that begins now.
     pub(super) fn limits(self) -> Limits<'static> {
+        self.limits_or(EffortLevel::Steady)
+    }
+
+    /// The same, searching so hard if nothing is said.
+    pub(super) fn limits_or(self, usual: EffortLevel) -> Limits<'static> {
         let deadline = self.seconds.and_then(|seconds| Instant::now().checked_add(seconds));
-        interrupt::limits(self.effort, deadline)
+        interrupt::limits(self.effort.unwrap_or(usual), deadline)
     }
 }

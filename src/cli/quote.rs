@@ -138,6 +138,7 @@ fn all(
     today: Date,
     args: &QuoteArgs,
 ) -> Result<Vec<Quote>, Vec<Fault>> {
-    let search = args.search;
-    wishes.iter().map(|wish| quote(shop, wish, today, search.limits(), args.why)).collect()
+    // Somebody waits.
+    let limits = args.search.limits_or(effort::EffortLevel::Brisk);
+    wishes.iter().map(|wish| quote(shop, wish, today, limits, args.why)).collect()
 }
