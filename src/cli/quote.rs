@@ -14,7 +14,7 @@ use super::plan::{self, date};
 use super::{clock, effort, shop, threads};
 use crate::book::Stamp;
 use crate::quote::{Quote, Wish, quote};
-use crate::report::folder::write_file;
+use crate::report::folder::{may_hold_page, write_page};
 use crate::report::{quote_html, quote_json, quote_table, quote_text};
 use crate::shop::{Match, Shop};
 use crate::verify::Fault;
@@ -37,7 +37,7 @@ pub struct QuoteArgs {
     #[arg(long, value_name = "LENGTH")]
     pub gap: Option<String>,
     /// How many alike
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=200))]
     pub copies: u32,
     /// How alike the rails must be: any, lot, halves, stick or wrap
     #[arg(long = "match", value_name = "WORD", value_parser = Match::read)]
@@ -93,6 +93,9 @@ pub struct QuoteArgs {
 pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let wishes = ask::wishes(args, &shop).map_err(WrongInput)?;
+    if let Some(Err(fault)) = args.out.as_deref().map(may_hold_page) {
+        return Err(WrongInput(format!("--out: {fault}")).into());
+    }
     let ticket = ticket::place(args, &shop)?;
     let (shop, today) = clock::morning(shop, args.today, args.time)?;
     let quotes = threads::pool(args.threads)?.install(|| all(&shop, &wishes, today, args));
@@ -104,10 +107,13 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     };
     out.write_all(text.as_bytes())?;
     if let Some(file) = &args.out {
-        write_file(file, &quote_html::sheet(&quotes, args.due, today, &shop))?;
+        write_page(file, &quote_html::sheet(&quotes, args.due, today, &shop))?;
         told(args, out, &format!("Wrote the quote to {}.", file.display()))?;
     }
     if !quotes.iter().any(|quote| quote.can_be_promised(args.due)) {
+        if let Some(id) = &args.ticket {
+            told(args, out, &format!("Ticket {id} is not written: the day cannot be promised."))?;
+        }
         return Err(NotInTime.into());
     }
     if let (Some(ticket), [quote]) = (ticket, &quotes[..]) {

@@ -1,7 +1,7 @@
 //! The plan's folder, written whole or not at all.
 
 use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use crate::chop::Schedule;
@@ -23,6 +23,12 @@ pub enum FolderError {
     #[error("{} is not a file (move it away, or name another folder)", path.display())]
     InTheWay {
         /// What stands there.
+        path: PathBuf,
+    },
+    /// A file that is no page stands where a page should go.
+    #[error("{} is there already and is no page (name another file)", path.display())]
+    NoPage {
+        /// The file.
         path: PathBuf,
     },
     /// A file cannot be written or put in its place.
@@ -89,6 +95,37 @@ pub fn write_file(path: &Path, content: &str) -> Result<(), FolderError> {
     match (target.parent(), target.file_name().and_then(|name| name.to_str())) {
         (Some(folder), Some(name)) => write_into(folder, &[(name, content.to_owned())]),
         _ => fs::write(path, content).map_err(failed),
+    }
+}
+
+/// How every page begins.
+const PAGE: &[u8] = b"<!DOCTYPE html>";
+
+/// Writes one page as [`write_file`] does, in the place of nothing but another page: a
+/// book or a table of the shop is never lost to a slip.
+///
+/// # Errors
+/// If another file stands there, or as [`write_file`].
+pub fn write_page(path: &Path, content: &str) -> Result<(), FolderError> {
+    may_hold_page(path)?;
+    write_file(path, content)
+}
+
+/// Whether a page may be written there.
+///
+/// # Errors
+/// If a file stands there that is no page.
+pub fn may_hold_page(path: &Path) -> Result<(), FolderError> {
+    if !path.is_file() {
+        return Ok(());
+    }
+    let failed = |source| FolderError::File { path: path.to_owned(), source };
+    let mut begin = Vec::new();
+    let limit = u64::try_from(PAGE.len()).unwrap_or(u64::MAX);
+    File::open(path).map_err(failed)?.take(limit).read_to_end(&mut begin).map_err(failed)?;
+    match begin.is_empty() || begin.eq_ignore_ascii_case(PAGE) {
+        true => Ok(()),
+        false => Err(FolderError::NoPage { path: path.to_owned() }),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
@@ -157,24 +157,32 @@ pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<Str
     is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
 }
 
+/// `before 12:00`.
+pub(super) fn clock(time: Time) -> String {
+    format!("before {}", time.strftime("%H:%M"))
+}
+
 /// Whether the order from a supplier has to go out today, and why, or until when it can
 /// wait.
 pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> String {
     let Some((last, arrives)) = deadline.last.zip(deadline.arrives) else {
         return "Can wait: nothing in it has a date.".to_owned();
     };
+    let off = shop.suppliers.get(&deadline.supplier).and_then(|supplier| supplier.cut_off);
+    let off = off.map(|time| format!(" {}", clock(time))).unwrap_or_default();
     if last <= plan.date {
         return match &deadline.frame {
-            None => "Order today: later they take no order on these terms.".to_owned(),
+            None => format!("Order today{off}: later they take no order on these terms."),
             Some((frame, _)) => {
                 let due = shop.frame(frame).and_then(|frame| frame.due);
                 let due = due.map_or("put first".to_owned(), |due| format!("due {due}"));
-                format!("Order today, because of {frame} ({due}).")
+                format!("Order today{off}, because of {frame} ({due}).")
             }
         };
     }
     let day = last.strftime("%a %Y-%m-%d");
-    let wait = format!("Can wait until {day} (arrives {arrives}): nothing is made late by that.");
+    let wait =
+        format!("Can wait until {day}{off} (arrives {arrives}): nothing is made late by that.");
     let bill = plan.order.bills.iter().find(|bill| bill.supplier == deadline.supplier);
     let refuses = shop.suppliers.get(&deadline.supplier).is_some_and(|supplier| supplier.refuses);
     match bill.filter(|bill| bill.made_up.0 > 0 && !refuses) {

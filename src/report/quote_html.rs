@@ -27,7 +27,10 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
         let codes: Vec<&str> =
             quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
         let ready = match (&quote.promise, asked) {
-            (Some(promise), Some(asked)) if promise.ready <= asked => day(asked, today),
+            (Some(_), _) if !quote.made_late(true).is_empty() => "ask us".to_owned(),
+            (Some(promise), Some(asked)) if promise.ready <= asked => {
+                day(shop.settings.days.open.last(asked).unwrap_or(asked), today)
+            }
             (Some(promise), _) => day(promise.ready, today),
             (None, _) => "not as asked".to_owned(),
         };

@@ -39,16 +39,26 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
     let ready = match (&quote.promise, &quote.held) {
         (Some(promise), _) => match asked {
             Some(asked) if promise.ready > asked => {
-                format!("not before {}", day(promise.ready, today))
+                format!("not before {}{}", day(promise.ready, today), cost(quote))
             }
-            _ if !quote.can_be_promised(asked) => {
-                format!("only if the promise for {} is broken", quote.made_late(true).join(", "))
+            Some(asked) if !quote.can_be_promised(Some(asked)) => {
+                format!("only so, {}{}", day(asked, today), cost(quote))
             }
-            Some(asked) => format!("yes, {}", day(asked, today)),
-            None => day(promise.ready, today),
+            Some(asked) => format!("yes, {}{}", day(asked, today), cost(quote)),
+            None => format!("{}{}", day(promise.ready, today), cost(quote)),
         },
         (None, Some(reason)) => reason.words(&shop.settings.style()),
         (None, None) => "no day: it is not known when its moulding comes".to_owned(),
     };
     [codes.join(" + "), price, ready]
+}
+
+/// What the day costs others.
+pub(super) fn cost(quote: &Quote) -> String {
+    let (broken, late) = (quote.made_late(true), quote.made_late(false));
+    match (broken.is_empty(), late.is_empty()) {
+        (false, _) => format!(", if the promise for {} is broken", broken.join(", ")),
+        (true, false) => format!(", but {} will be late", late.join(", ")),
+        (true, true) => String::new(),
+    }
 }

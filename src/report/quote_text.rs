@@ -7,6 +7,7 @@ use crate::price::FramePrice;
 use crate::quote::{NearMoulding, OrderChange, PushedBack, Quote, WaitsFor, WhenMade};
 use crate::shop::Shop;
 
+use super::quote_table::cost;
 use super::text::Page;
 use super::{order_words, quote_why, words};
 
@@ -33,27 +34,21 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
         };
     };
     let ready = day(promise.ready, today);
-    let (broken, late) = (quote.made_late(true), quote.made_late(false));
-    let when = match asked {
-        Some(asked) if promise.ready <= asked => day(asked, today),
-        Some(asked) => {
-            return format!("No, not {}; {ready} at the earliest; {price}.", day(asked, today));
-        }
-        None => ready,
-    };
-    if !broken.is_empty() {
-        return format!(
-            "Only if the promise for {} is broken: {when}; {price}.",
-            broken.join(", ")
-        );
-    }
-    let but = match late.is_empty() {
-        true => String::new(),
-        false => format!(", but {} will be late", late.join(", ")),
-    };
+    let (broken, cost) = (quote.made_late(true), cost(quote));
     match asked {
-        Some(_) => format!("Yes, {when}{but}; {price}."),
-        None => format!("{}{but}; {price}.", capital(&when)),
+        None => format!("{}{cost}; {price}.", capital(&ready)),
+        Some(asked) if promise.ready > asked => {
+            format!("No, not {}; {ready} at the earliest{cost}; {price}.", day(asked, today))
+        }
+        Some(asked) => {
+            let last = shop.settings.days.open.last(asked).unwrap_or(asked);
+            let when = match last == asked {
+                true => day(asked, today),
+                false => format!("{} (closed on {})", day(last, today), day(asked, today)),
+            };
+            let yes = if broken.is_empty() { "Yes" } else { "Only so" };
+            format!("{yes}, {when}{cost}; {price}.")
+        }
     }
 }
 
@@ -70,17 +65,19 @@ pub fn quote(quote: &Quote, asked: Option<Date>, today: Date, why: bool, shop: &
     if let Some(price) = &quote.price {
         page.line("Price:       ", &priced(price, quote.frame.copies, shop));
     }
-    match quote.list {
-        Some(list) => page.line(
+    let by_rule = quote.list.map(|list| (list, "by the rule of thumb"));
+    let charged = quote.price.as_ref().map(|price| (price.list(), "as it is charged for"));
+    match charged.or(by_rule) {
+        Some((list, how)) => page.line(
             "At list:     ",
-            &format!("{} of moulding each, by the rule of thumb", order_words::money(list, shop)),
+            &format!("{} of moulding each, {how}", order_words::money(list, shop)),
         ),
         None => page.line("At list:     ", "a moulding of it has no price in mouldings.csv"),
     }
     if quote.price.is_none() && shop.settings.price.is_none() {
         page.line("", "For a price, write the shop's rules into shop.toml, under [price].");
     }
-    page.line("Ready:       ", &ready(quote, today));
+    page.line("Ready:       ", &ready(quote, today, shop));
     for (place, pushed) in quote.pushed.iter().enumerate() {
         let first = if place == 0 { "Pushes back: " } else { "             " };
         page.line(first, &self::pushed(pushed));
@@ -169,7 +166,7 @@ fn priced(price: &FramePrice, copies: u32, shop: &Shop) -> String {
 }
 
 /// Where it comes from, and what it waits for.
-fn ready(quote: &Quote, today: Date) -> String {
+fn ready(quote: &Quote, today: Date, shop: &Shop) -> String {
     let copies = quote.frame.copies;
     let mut parts = Vec::new();
     if quote.cut_today > 0 {
@@ -195,6 +192,9 @@ fn ready(quote: &Quote, today: Date) -> String {
                 Some(last) if *last > today => format!(" by {}", day(*last, today)),
                 _ => " today".to_owned(),
             };
+            let offs = suppliers.iter().filter_map(|id| shop.suppliers.get(id)?.cut_off);
+            let off = offs.min().map(|time| format!(" {}", order_words::clock(time)));
+            let by = by + &off.unwrap_or_default();
             parts.push(format!(
                 "its moulding comes {} if it is ordered from {}{by}",
                 day(*arrives, today),

@@ -45,7 +45,7 @@ fn of_layer(layer: &LayerPrice, footage: Footage, shop: &Shop) -> String {
     let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
     let by = match footage {
         Footage::Rule => "by the rule of thumb",
-        Footage::Rails => "of rails",
+        Footage::Rails => "of rails, with what is added for waste",
     };
     let (whole, part) = (layer.markup / 1_000_000, layer.markup % 1_000_000);
     let factor = format!("{whole}.{part:06}");

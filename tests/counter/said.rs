@@ -185,3 +185,51 @@ fn a_plan_that_breaks_a_promise_says_so_first_of_all() {
     let words = "! PROMISED for Saturday 28 November 2026, and not kept: 8: its moulding comes";
     assert_eq!(third, words, "{said}");
 }
+
+/// A slip of the file's name loses neither a table nor a book; a page gives way to a page.
+#[test]
+fn a_page_takes_the_place_of_nothing_but_a_page() {
+    let dir = shop();
+    let quoted = |file: &str| {
+        let page = dir.path().join(file);
+        let args = ["--moulding", "BLK-20", "--size", "400x300", "--out", page.to_str().unwrap()];
+        quote(dir.path(), &args)
+    };
+    let (code, said, wrong) = quoted("frames.csv");
+    assert_eq!((code, said.as_str()), (2, ""));
+    assert!(wrong.ends_with("frames.csv is there already and is no page (name another file)\n"));
+    assert_eq!(fs::read_to_string(dir.path().join("frames.csv")).unwrap(), FRAMES);
+    assert_eq!(quoted("new.html").0, 0);
+    assert_eq!(quoted("new.html").0, 0);
+}
+
+/// One stick for two frames: whoever is asked for sooner takes it, and what that costs the
+/// other is said in the same breath, whatever day was asked for. On a day on which the
+/// shop is closed nobody fetches anything.
+#[test]
+fn what_a_day_costs_others_is_said_with_it() {
+    let dir = shop();
+    let rack = "stick,moulding,length\nR1,BLK-20,2000\n";
+    fs::write(dir.path().join("rack.csv"), rack).unwrap();
+    let ask = |promised: &str, due: &str| {
+        let frames = format!(
+            "frame,moulding,width,height,due,promised\n7,BLK-20,400,400,2026-11-28,{promised}\n"
+        );
+        fs::write(dir.path().join("frames.csv"), frames).unwrap();
+        let args = ["--moulding", "BLK-20", "--size", "400x300", "--due", due];
+        let (code, said, _) = quote(dir.path(), &args);
+        (code, said.split_once("\n\n").unwrap().0.replace('\n', " "))
+    };
+    let said = |code, said: &str| (code, said.to_owned());
+    let yes = "Yes, Friday 27 November, but 7 will be late; 58.00 EUR.";
+    assert_eq!(ask("", "2026-11-27"), said(0, yes));
+    let only = "Only so, Friday 27 November, if the promise for 7 is broken; 58.00 EUR.";
+    assert_eq!(ask("yes", "2026-11-27"), said(3, only));
+    let (code, no) = ask("yes", "2026-11-24");
+    assert_eq!(code, 3);
+    assert!(no.contains("at the earliest, if the promise for 7 is broken; 58.00 EUR."), "{no}");
+    let toml = SETTINGS.replace("[cutter.c]", "[days]\nopen = \"Mon .. Sat\"\n[cutter.c]");
+    fs::write(dir.path().join("shop.toml"), toml).unwrap();
+    let closed = "Yes, Saturday 5 December (closed on Sunday 6 December); 58.00 EUR.";
+    assert_eq!(ask("", "2026-12-06"), said(0, closed));
+}

@@ -32,7 +32,7 @@ pub fn run(args: &FiguresArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (figures, shop) = (done(book.figures())?, done(book.shop())?);
     if let Some(path) = &args.html {
         let page = pages::figures_html(&figures, &shop);
-        interrupt::whole(|| folder::write_file(path, &page))?;
+        interrupt::whole(|| folder::write_page(path, &page))?;
     }
     let text = match args.csv {
         true => pages::figures_csv(&figures, &shop),

@@ -64,7 +64,7 @@ pub fn run(args: &LabelsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Ok(());
     }
     let page = pages::labels(&done(book.shop())?, &rack, args.single);
-    interrupt::whole(|| folder::write_file(&args.out, &page))?;
+    interrupt::whole(|| folder::write_page(&args.out, &page))?;
     done(book.printed(&rack))?;
     let labels = words::count(rack.len(), "label", "labels");
     say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;

@@ -110,7 +110,10 @@ struct OrderPlaced {
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
 fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<OrderPlaced> {
     let date = args.signed.date(args.today)?;
-    let time = args.time.or_else(|| args.today.is_none().then(|| stamp.at.time()));
+    let time = args.time.or_else(|| {
+        let is_now = args.today.is_none() || args.signed.at.is_some();
+        is_now.then(|| stamp.at.time())
+    });
     while_others_write(book, |book| {
         let mut snapshot = done(book.snapshot())?;
         snapshot.shop = clock::at(snapshot.shop, date, time);

@@ -45,7 +45,11 @@ pub(super) fn wishes(args: &QuoteArgs, shop: &Shop) -> Result<Vec<Wish>, String>
 /// `BLK-20`, or `LNR-19 + BLK-20` from the inside out.
 fn stack(named: &str, args: &QuoteArgs, shop: &Shop) -> Result<Vec<WishedLayer>, Vec<String>> {
     let (mut layers, mut wrong) = (Vec::new(), Vec::new());
-    for part in named.split(" + ").map(str::trim) {
+    // A code may have a plus in it.
+    let parted = if named.contains(" + ") { " + " } else { "+" };
+    let is_one = shop.meant_moulding(named).is_ok();
+    let parts = if is_one { vec![named] } else { named.split(parted).collect() };
+    for part in parts.into_iter().map(str::trim) {
         let moulding = match shop.meant_moulding(part) {
             Ok(moulding) => moulding,
             Err(fault) => {

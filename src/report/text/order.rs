@@ -135,8 +135,8 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let sticks = plan.order.coming.iter();
     let sticks = sticks.filter(|stick| stick.rails.iter().any(|r| own(&r.frame, r.copy)));
     let coming: Vec<_> = sticks.filter_map(|stick| shop.coming_stick(&stick.stick)).collect();
-    let ordered = coming.iter().filter(|coming| !coming.at_bench);
-    let from: BTreeSet<&str> = ordered.map(|coming| coming.supplier.as_str()).collect();
+    let ordered = || coming.iter().filter(|coming| !coming.at_bench);
+    let from: BTreeSet<&str> = ordered().map(|coming| coming.supplier.as_str()).collect();
     let named: Vec<&str> = from.iter().copied().filter(|name| !name.is_empty()).collect();
     let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
     let day = awaited.filter_map(|awaited| awaited.arrives).max();
@@ -157,6 +157,9 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let also = if is_said { "what else it needs is on order" } else { "on order" };
     let by =
         if named.is_empty() { String::new() } else { format!(" from {}", named.join(" and ")) };
+    if ordered().any(|coming| coming.arrives.is_none()) {
+        return format!("; {also}{by}, nobody knows when");
+    }
     let when = day.map(|day| format!(", expected {day}")).unwrap_or_default();
     format!("; {also}{by}{when}{late}")
 }

@@ -81,7 +81,11 @@ impl<'f> Listings<'f> {
             };
             agrees("form") && agrees("lengths")
         };
-        let meant: Vec<usize> = places.iter().filter(is_meant).copied().collect();
+        let mut meant: Vec<usize> = places.iter().filter(is_meant).copied().collect();
+        // The only row of a code is meant, even if what the row says itself is otherwise.
+        if meant.is_empty() && places.len() == 1 && row.is_empty("price") {
+            meant.clone_from(&places);
+        }
         // Its own row takes the place of the list's.
         list.used.extend(&meant);
         let file = || list.listing.rule.file.clone();
