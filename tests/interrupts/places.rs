@@ -84,6 +84,9 @@ fn a_full_disk_under_the_output_is_said() {
     }
 }
 
+/// A page of the day before.
+const OLDER: &str = "<!DOCTYPE html>\nolder";
+
 #[test]
 fn pages_are_written_whole_or_not_at_all() {
     let dir = tempfile::tempdir().unwrap();
@@ -93,7 +96,7 @@ fn pages_are_written_whole_or_not_at_all() {
         ("labels.html", r#"labels shop.book --all --out labels.html"#),
         ("figures.html", r#"figures shop.book --html figures.html"#),
     ] {
-        fs::write(dir.path().join(file), "older").unwrap();
+        fs::write(dir.path().join(file), OLDER).unwrap();
         let full = format!(r#"trap '' XFSZ; ulimit -f 1; exec "$0" {args}"#);
         let output = shell(dir.path(), &full);
         if output.status.code() == Some(0) {
@@ -103,11 +106,12 @@ fn pages_are_written_whole_or_not_at_all() {
         }
         assert_eq!(output.status.code(), Some(1), "{}", said(&output));
         assert!(said(&output).contains("nothing was changed"), "{}", said(&output));
-        assert_eq!(fs::read_to_string(dir.path().join(file)).unwrap(), "older");
+        assert_eq!(fs::read_to_string(dir.path().join(file)).unwrap(), OLDER);
         assert!(!dir.path().join(format!("{file}.new")).exists());
         let output = shell(dir.path(), &format!(r#""$0" {args}"#));
         assert_eq!(output.status.code(), Some(0), "{}", said(&output));
-        assert!(fs::read_to_string(dir.path().join(file)).unwrap().starts_with("<!"));
+        let page = fs::read_to_string(dir.path().join(file)).unwrap();
+        assert!(page.starts_with("<!") && page.len() > OLDER.len());
     }
     if Path::new("/dev/full").exists() {
         let output = shell(dir.path(), r#""$0" labels shop.book --all --out /dev/full"#);
