@@ -24,9 +24,7 @@ use super::snapshot::Snapshot;
 use super::spare;
 use super::stamp::Stamp;
 use super::step::Step;
-use crate::measure::Length;
 use crate::plan::{Chopped, OrderLine, Plan};
-use crate::rails::rails_to_cut;
 use crate::report::order_files;
 use crate::report::order_table::Reference;
 use crate::shop::{Match, Shop};
@@ -120,7 +118,7 @@ fn place(
         let id = write_line(step, purchase, plan, (line, is_first, price))?;
         if line.form == "chop" {
             for _ in 0..line.count {
-                let Some(at) = chops.iter().position(|chop| is_of(shop, line, chop)) else { break };
+                let Some(at) = chops.iter().position(|chop| line.is_for(shop, chop)) else { break };
                 write_chop(step, id, chops.remove(at))?;
             }
         }
@@ -236,19 +234,6 @@ fn write_line(
     let id = step.db().last_insert_rowid();
     step.set(Field::LineState, id, "open".to_owned())?;
     Ok(id)
-}
-
-/// Whether a chopped layer is one of those that a line is for, rail by rail.
-fn is_of(shop: &Shop, line: &OrderLine, chop: &Chopped) -> bool {
-    let rails = || -> Option<Vec<Length>> {
-        let frame = shop.frame(&chop.frame)?;
-        let mut layers = rails_to_cut(shop, frame, chop.copy).into_iter();
-        let layer = layers.find(|layer| layer.layer == chop.layer)?;
-        Some(layer.rails.iter().map(|rail| rail.long_point).collect())
-    };
-    line.form == "chop"
-        && (Some(chop.offer), chop.billed) == (line.offer, line.length)
-        && rails().is_some_and(|rails| rails == line.rails)
 }
 
 fn write_chop(step: &Step, line: i64, chop: &Chopped) -> Result<(), BookError> {

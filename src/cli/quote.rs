@@ -3,7 +3,7 @@
 mod ask;
 mod ticket;
 
-use std::io::Write;
+use std::io::{self, Write};
 use std::path::PathBuf;
 
 use jiff::civil::{Date, DateTime, Time};
@@ -106,34 +106,26 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         several => quote_table::side_by_side(several, args.due, today, &shop),
     };
     out.write_all(text.as_bytes())?;
+    // What is done beside is not told where another program reads what is printed.
+    let mut unsaid = io::sink();
+    let out: &mut dyn Write = if args.json { &mut unsaid } else { out };
     if let Some(file) = &args.out {
         write_page(file, &quote_html::sheet(&quotes, args.due, today, &shop))?;
-        told(args, out, &format!("Wrote the quote to {}.", file.display()))?;
+        writeln!(out, "Wrote the quote to {}.", file.display())?;
     }
     if !quotes.iter().any(|quote| quote.can_be_promised(args.due)) {
         if let Some(id) = &args.ticket {
-            told(args, out, &format!("Ticket {id} is not written: the day cannot be promised."))?;
+            writeln!(out, "Ticket {id} is not written: the day cannot be promised.")?;
         }
         return Err(NotInTime.into());
     }
     if let (Some(ticket), [quote]) = (ticket, &quotes[..]) {
-        let said = ticket.write(quote, &shop)?;
-        told(args, out, &said)?;
+        writeln!(out, "{}", ticket.write(quote, &shop)?)?;
         if let Some(dir) = args.into.as_ref().filter(|_| args.dir.is_file()) {
             let at = args.at.map_or_else(clock::now, Ok)?;
             let stamp = Stamp { at, by: args.by.clone(), why: String::new(), token: String::new() };
-            let mut unsaid = Vec::new();
-            let out: &mut dyn Write = if args.json { &mut unsaid } else { out };
             refresh::take_over(&args.dir, dir, &stamp, out)?;
         }
-    }
-    Ok(())
-}
-
-/// What was done beside, unless another program reads what is printed.
-fn told(args: &QuoteArgs, out: &mut dyn Write, text: &str) -> anyhow::Result<()> {
-    if !args.json {
-        writeln!(out, "{text}")?;
     }
     Ok(())
 }

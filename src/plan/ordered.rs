@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::{Bill, CutStick, PlacedRail};
 use crate::measure::{Length, Money, Worth};
+use crate::rails::rails_to_cut;
 use crate::shop::{Frame, Shop, halved};
 
 /// What to buy, and what the waiting frames will be cut from.
@@ -168,6 +169,19 @@ pub struct Advice {
 }
 
 impl OrderLine {
+    /// Whether a chopped layer is one of those that the line is for, rail by rail.
+    pub fn is_for(&self, shop: &Shop, chop: &Chopped) -> bool {
+        let rails = || -> Option<Vec<Length>> {
+            let frame = shop.frame(&chop.frame)?;
+            let mut layers = rails_to_cut(shop, frame, chop.copy).into_iter();
+            let layer = layers.find(|layer| layer.layer == chop.layer)?;
+            Some(layer.rails.iter().map(|rail| rail.long_point).collect())
+        };
+        self.form == "chop"
+            && (Some(chop.offer), chop.billed) == (self.offer, self.length)
+            && rails().is_some_and(|rails| rails == self.rails)
+    }
+
     /// How long each piece is at the least as it arrives: half of what is
     /// ordered, less what the supplier's saw takes, where they halve.
     pub fn piece(&self) -> Length {

@@ -61,7 +61,7 @@ impl Plan {
         let mut waiting = self.waiting.iter();
         let waiting = waiting.find(|waiting| waiting.frame == frame && waiting.copy == copy)?;
         match self.comes(shop, waiting) {
-            Some(day) if day > shop.settings.days.needed_by(due) => Some(BrokenBy::Arrives(day)),
+            Some(day) if shop.is_late(day, Some(due)) => Some(BrokenBy::Arrives(day)),
             Some(_) => None,
             None => Some(BrokenBy::NothingComes),
         }

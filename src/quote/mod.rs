@@ -133,10 +133,8 @@ pub fn quote(
     let shop = &related::related(shop, &frame);
     let promise::Promised { frame, without, with, promise } =
         promise::promise(shop, pile, frame, date, limits)?;
-    let copies = |list: &mut dyn Iterator<Item = &String>| {
-        u32::try_from(list.filter(|id| **id == frame.id).count()).unwrap_or(u32::MAX)
-    };
-    let waits = copies(&mut with.waiting.iter().map(|waiting| &waiting.frame));
+    let waits = with.waiting.iter().filter(|waiting| waiting.frame == frame.id).count();
+    let waits = u32::try_from(waits).unwrap_or(u32::MAX);
     let held = with.held.iter().find(|held| held.frame == frame.id);
     let sticks = with.today.iter().filter(|stick| stick.rails.iter().any(|r| r.frame == frame.id));
     let spare = with.spares_today().filter(|of| of.frame == frame.id);

@@ -52,9 +52,8 @@ pub(super) struct Promised {
 }
 
 /// Plans with the frame on the pile of those that share its moulding; `pile` is all of
-/// it. Where it cannot be ready when it is wanted, or no
-/// day is, it is planned again as due on the first day on which it could be, until a
-/// plan has it in time.
+/// it. Where it cannot be ready when it is wanted, or no day is, it is planned again as
+/// due on the first day on which it could be, until a plan has it in time.
 pub(super) fn promise(
     shop: &Shop,
     pile: &[Frame],
@@ -65,25 +64,22 @@ pub(super) fn promise(
     let without = plan(shop, date, limits)?.into_inner();
     // Nobody fetches a frame on a day on which the shop is closed.
     frame.due = frame.due.map(|due| shop.settings.days.open.last(due).unwrap_or(due));
-    for tried in 1.. {
+    let mut tries = MOST_DAYS;
+    loop {
         let mut wider = shop.clone();
         wider.frames.push(frame.clone());
         let with = plan(&wider, date, limits)?.into_inner();
         let Some((ready, waits_for)) = ready(shop, pile, &with, &frame) else {
             return Ok(Promised { frame, without, with, promise: None });
         };
+        tries -= 1;
         let stands = frame.due.is_some_and(|due| ready <= due);
-        if stands || tried == MOST_DAYS {
-            return Ok(Promised {
-                frame,
-                without,
-                with,
-                promise: Some(Promise { ready, waits_for, stands }),
-            });
+        if stands || tries == 0 {
+            let promise = Some(Promise { ready, waits_for, stands });
+            return Ok(Promised { frame, without, with, promise });
         }
         frame.due = Some(ready);
     }
-    unreachable!("the last try returns")
 }
 
 /// When a plan has the frame ready, and what that waits for; `None` if it never does.
@@ -103,7 +99,7 @@ fn ready(shop: &Shop, pile: &[Frame], plan: &Plan, frame: &Frame) -> Option<(Dat
             continue;
         };
         // In time if it can be; too late, as soon as anybody delivers.
-        let is_late = |day: Date| frame.due.is_none_or(|due| day > days.needed_by(due));
+        let is_late = |day| frame.due.is_none() || shop.is_late(day, frame.due);
         let arrives = match (awaited.arrives, awaited.earliest) {
             (Some(day), Some(earliest)) if is_late(day) => Some(earliest.min(day)),
             (day, _) => day,

@@ -54,9 +54,7 @@ pub(super) fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec
             }
             let is_late = |standing: WhenMade| match standing {
                 WhenMade::Today => false,
-                WhenMade::Arrives(day) => {
-                    frame.due.is_some_and(|due| day > shop.settings.days.needed_by(due))
-                }
+                WhenMade::Arrives(day) => shop.is_late(day, frame.due),
                 WhenMade::Waits | WhenMade::Held => true,
             };
             let one = PushedBack {

@@ -85,9 +85,7 @@ fn named(supplier: &Supplier) -> String {
 }
 
 fn contact(contact: &Contact) -> String {
-    let lines = contact.address.iter().chain([&contact.phone, &contact.email]);
-    let lines = lines.filter(|line| !line.is_empty());
-    lines.map(|line| format!("<br>{}", escape(line))).collect()
+    contact.lines().map(|line| format!("<br>{}", escape(line))).collect()
 }
 
 fn line(out: &mut String, row: &OrderRow, shop: &Shop) {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::plan::Plan;
-use crate::shop::{Contact, Shop};
+use crate::shop::Shop;
 
 use super::order_table::{OrderRow, Reference, SupplierTable, tables};
 use super::order_words as words;
@@ -81,7 +81,7 @@ fn mail(reference: Reference, table: &SupplierTable, plan: &Plan, shop: &Shop) -
     }
     page.gap();
     page.line("", &plan.shop);
-    signature(&mut page, &shop.settings.contact);
+    shop.settings.contact.lines().for_each(|line| page.line("", line));
     page.into_text()
 }
 
@@ -98,12 +98,4 @@ fn line(page: &mut Page, number: u32, row: &OrderRow, shop: &Shop) {
     page.row(&first, widths, [&format!("{code} ({own})"), &cost]);
     page.line("     ", &row.what);
     row.beside().for_each(|more| page.line("     ", more));
-}
-
-fn signature(page: &mut Page, contact: &Contact) {
-    for line in contact.address.iter().chain([&contact.phone, &contact.email]) {
-        if !line.is_empty() {
-            page.line("", line);
-        }
-    }
 }

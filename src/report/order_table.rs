@@ -6,8 +6,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::measure::{Length, Money};
-use crate::plan::{Bill, Chopped, CutStick, OrderLine, Plan};
-use crate::rails::rails_to_cut;
+use crate::plan::{Bill, CutStick, OrderLine, Plan};
 use crate::shop::{Offer, Shop, Supplier, WHOLE};
 
 use super::name::Names;
@@ -197,17 +196,7 @@ fn of_sticks<'a>(
 
 /// The frames that a line of chops is for.
 fn chopped<'a>(plan: &'a Plan, shop: &Shop, line: &OrderLine) -> Copies<'a> {
-    let rails = |chop: &Chopped| -> Option<Vec<Length>> {
-        let frame = shop.frame(&chop.frame)?;
-        let layers = rails_to_cut(shop, frame, chop.copy);
-        let layer = layers.into_iter().find(|layer| layer.layer == chop.layer)?;
-        Some(layer.rails.iter().map(|rail| rail.long_point).collect())
-    };
-    let is_of = |chop: &&Chopped| {
-        (Some(chop.offer), chop.billed) == (line.offer, line.length)
-            && rails(chop).is_some_and(|rails| rails == line.rails)
-    };
-    let of = plan.order.chops.iter().filter(is_of);
+    let of = plan.order.chops.iter().filter(|chop| line.is_for(shop, chop));
     together(of.map(|chop| (chop.frame.as_str(), chop.copy)))
 }
 

@@ -11,7 +11,7 @@ use crate::shop::Shop;
 use super::escape::{escape, prose};
 use super::html::opening;
 use super::order_words::money;
-use super::quote_text::{day, names, size, times};
+use super::quote_text::{codes, day, names, size, times};
 
 /// One page with a row for each moulding: nothing of what the shop pays, nor of other
 /// customers. Self-contained, for A4 or Letter in black and white.
@@ -24,12 +24,10 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
         "<section class=\"bench order\">\n<table>\n<thead><tr><th>Frame</th><th>Ready</th><th class=\"figure\">Price</th></tr></thead>\n<tbody>\n",
     );
     for quote in quotes {
-        let codes: Vec<&str> =
-            quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
         let ready = match (&quote.promise, asked) {
             (Some(_), _) if !quote.made_late(true).is_empty() => "ask us".to_owned(),
             (Some(promise), Some(asked)) if promise.ready <= asked => {
-                day(shop.settings.days.open.last(asked).unwrap_or(asked), today)
+                day(quote.frame.due.unwrap_or(asked), today)
             }
             (Some(promise), _) => day(promise.ready, today),
             (None, _) => "not as asked".to_owned(),
@@ -38,7 +36,7 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
             out,
             "<tr><td><b>{}</b><small>{}</small></td><td>{}</td><td class=\"figure\">{}</td></tr>",
             escape(&names(quote, shop)),
-            escape(&codes.join(" + ")),
+            escape(&codes(quote)),
             escape(&ready),
             priced(quote, shop),
         );
@@ -49,10 +47,7 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
         let tax = if price.tax_in { "Prices include tax." } else { "Tax is added as shown." };
         let _ = writeln!(out, "<p class=\"sum\">{tax}</p>");
     }
-    let contact = &shop.settings.contact;
-    let lines = contact.address.iter().chain([&contact.phone, &contact.email]);
-    let lines: Vec<String> =
-        lines.filter(|line| !line.is_empty()).map(|line| escape(line)).collect();
+    let lines: Vec<String> = shop.settings.contact.lines().map(escape).collect();
     if !lines.is_empty() {
         let _ = writeln!(out, "<p class=\"sum\">{}</p>", lines.join("<br>"));
     }

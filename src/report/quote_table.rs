@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::quote::Quote;
 use crate::shop::Shop;
 
-use super::quote_text::{day, names, size, times};
+use super::quote_text::{codes, day, names, size, times};
 use super::text::Page;
 
 /// Several mouldings side by side for the same size.
@@ -29,7 +29,6 @@ pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &S
 }
 
 fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String; 3] {
-    let codes: Vec<&str> = quote.frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
     let copies = quote.frame.copies;
     let price = match (&quote.price, quote.list) {
         (Some(price), _) => shop.settings.currency.show(times(price.said, copies)),
@@ -50,7 +49,7 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
         (None, Some(reason)) => reason.words(&shop.settings.style()),
         (None, None) => "no day: it is not known when its moulding comes".to_owned(),
     };
-    [codes.join(" + "), price, ready]
+    [codes(quote), price, ready]
 }
 
 /// What the day costs others.

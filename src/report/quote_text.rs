@@ -41,7 +41,8 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
             format!("No, not {}; {ready} at the earliest{cost}; {price}.", day(asked, today))
         }
         Some(asked) => {
-            let last = shop.settings.days.open.last(asked).unwrap_or(asked);
+            // In time, it is due on the day asked or the last before it on which the shop is open.
+            let last = quote.frame.due.unwrap_or(asked);
             let when = match last == asked {
                 true => day(asked, today),
                 false => format!("{} (closed on {})", day(last, today), day(asked, today)),
@@ -125,6 +126,12 @@ pub(super) fn size(quote: &Quote, shop: &Shop) -> String {
 pub(super) fn names(quote: &Quote, shop: &Shop) -> String {
     let names = quote.frame.layers.iter().map(|layer| &shop.moulding(&layer.moulding).name);
     names.map(String::as_str).collect::<Vec<_>>().join(" inside ")
+}
+
+/// Their codes: `LNR-19 + BLK-20`.
+pub(super) fn codes(quote: &Quote) -> String {
+    let codes = quote.frame.layers.iter().map(|layer| layer.moulding.as_str());
+    codes.collect::<Vec<_>>().join(" + ")
 }
 
 fn described(quote: &Quote, shop: &Shop) -> String {

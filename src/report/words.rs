@@ -110,6 +110,15 @@ pub(super) fn matching(cost: &Matching, settings: &Settings) -> Option<String> {
     Some(format!("{}: {more} more{counted}{trust}", cost.moulding))
 }
 
+/// ` from Brindlecombe Mouldings (BRIN)`; nothing where nobody is named.
+pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
+    match shop.suppliers.get(supplier) {
+        Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
+        None if supplier.is_empty() => String::new(),
+        None => format!(" from {supplier}"),
+    }
+}
+
 /// A promise that is not kept, and what to do about it.
 pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
     let copies =

@@ -92,6 +92,11 @@ impl Shop {
         self.settings.days.needed_by(due)
     }
 
+    /// Whether moulding that comes then is too late for what is due on a day.
+    pub fn is_late(&self, arrives: Date, due: Option<Date>) -> bool {
+        due.is_some_and(|due| arrives > self.needed_by(due))
+    }
+
     /// The sticks on the rack, then those on order: a place in this list is a
     /// stick's place.
     pub fn sticks(&self) -> impl Iterator<Item = &Stick> {

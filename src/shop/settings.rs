@@ -44,6 +44,14 @@ pub struct Contact {
     pub email: String,
 }
 
+impl Contact {
+    /// All that there is of it, a line each.
+    pub fn lines(&self) -> impl Iterator<Item = &str> {
+        let lines = self.address.iter().chain([&self.phone, &self.email]);
+        lines.map(String::as_str).filter(|line| !line.is_empty())
+    }
+}
+
 /// How the shop buys.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Buying {

@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use super::read::edit::{columns, with_cells};
+use super::read::figures;
 use super::{Flaw, Frame, Kind, Settings, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Mitre, Unit, parse_length};
 
@@ -64,50 +66,40 @@ fn layer_row(shop: &Shop, frame: &Frame, index: usize) -> Vec<String> {
 ///
 /// # Errors
 /// What keeps the ticket from being written there, and how to mend it.
-pub fn with_ticket(file: &[u8], frame: &Frame, shop: &Shop) -> Result<String, String> {
-    let text = std::str::from_utf8(file).map_err(|_| "it is not UTF-8 text".to_owned())?;
-    let is_header = |line: &&str| !line.trim().is_empty() && !line.starts_with('#');
-    let header = text.trim_start_matches('\u{feff}').lines().find(is_header).unwrap_or_default();
-    if header.contains(';') && !header.contains(',') {
+pub fn with_ticket(file: &[u8], frame: &Frame, shop: &Shop) -> Result<Vec<u8>, String> {
+    if figures::otherwise(file).is_some() {
         return Err("its cells are parted by semicolons (save it with commas between them)".into());
     }
-    let columns: Vec<String> =
-        header.split(',').map(|name| name.trim().trim_matches('"').to_lowercase()).collect();
-    let mut rows = Vec::new();
+    let columns = columns(file);
+    let mut file = file.to_vec();
     for (index, layer) in frame.layers.iter().enumerate() {
-        let mut cells: Vec<String> = layer_row(shop, frame, index);
-        let mut usual = |column: &str, is_usual: bool| {
-            let place = COLUMNS.iter().position(|known| *known == column);
-            if let Some(place) = place.filter(|_| is_usual) {
-                cells[place].clear();
-            }
+        let is_square = frame.mitre == Mitre::SQUARE;
+        let is_usual = |column: &str| match column {
+            "layer" => frame.layers.len() == 1,
+            "height" => !is_square,
+            "sides" => is_square,
+            "copies" => frame.copies == 1,
+            "match" => layer.match_ == shop.moulding(&layer.moulding).match_,
+            "match_floor" => layer.match_floor == layer.match_,
+            _ => false,
         };
-        usual("layer", frame.layers.len() == 1);
-        usual("height", frame.mitre != Mitre::SQUARE);
-        usual("sides", frame.mitre == Mitre::SQUARE);
-        usual("copies", frame.copies == 1);
-        usual("match", layer.match_ == shop.moulding(&layer.moulding).match_);
-        usual("match_floor", layer.match_floor == layer.match_);
-        let filled = COLUMNS.iter().zip(&cells).filter(|(_, cell)| !cell.is_empty());
-        let lacking = filled.map(|(column, _)| *column).filter(|c| !columns.iter().any(|h| h == c));
-        let lacking: Vec<&str> = lacking.collect();
+        let cells = COLUMNS.into_iter().zip(layer_row(shop, frame, index));
+        let cell = |(column, text)| (column, if is_usual(column) { String::new() } else { text });
+        let (there, lacking): (Vec<_>, Vec<_>) =
+            cells.map(cell).partition(|(column, _)| columns.iter().any(|known| known == column));
+        let lacking = lacking.iter().filter(|(_, text)| !text.is_empty());
+        let lacking: Vec<&str> = lacking.map(|(column, _)| *column).collect();
         if !lacking.is_empty() {
             return Err(format!(
-                "it has no column for {} (add it to the header row: {header},{})",
+                "it has no column for {} (add it to the header row: {},{})",
                 lacking.join(" and "),
+                columns.join(","),
                 lacking.join(",")
             ));
         }
-        let cell = |name: &String| {
-            let place = COLUMNS.iter().position(|known| known == name);
-            place.map(|place| cells[place].clone()).unwrap_or_default()
-        };
-        rows.push(columns.iter().map(cell).collect());
+        file = with_cells(&file, None, &there, &[]);
     }
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
-    let parted = if text.is_empty() || text.ends_with('\n') { "" } else { end };
-    let added = table(&rows).replace('\n', end);
-    Ok(format!("{text}{parted}{added}"))
+    Ok(file)
 }
 
 /// `rack.csv` with these sticks.

@@ -6,6 +6,7 @@ use jiff::civil::Date;
 
 use super::words;
 use crate::book::{LineState, PlacedLine};
+use crate::report;
 use crate::shop::Shop;
 
 /// By the number of a line, the frame copies that wait for it.
@@ -62,10 +63,9 @@ fn of(line: &PlacedLine) -> (&str, i64) {
 
 /// `Order 1 of 2026-11-25 from Brindlecombe Mouldings (BRIN)`.
 fn head(shop: &Shop, line: &PlacedLine) -> String {
-    let from = match shop.suppliers.get(&line.supplier) {
-        Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
-        None if line.supplier.is_empty() => ", from whoever sells it".to_owned(),
-        None => format!(" from {}", line.supplier),
+    let from = match line.supplier.as_str() {
+        "" => ", from whoever sells it".to_owned(),
+        supplier => report::words::from(shop, supplier),
     };
     format!("Order {} of {}{from}", line.order, line.date)
 }

@@ -53,13 +53,14 @@ impl NewTicket {
         let wrong = |words: String| WrongInput(format!("{FILE} is as it was: {words}"));
         let before = self.files.get(FILE).cloned().unwrap_or_default();
         let after = write::with_ticket(&before, &frame, shop).map_err(wrong)?;
-        self.files.insert(FILE.to_owned(), after.clone().into_bytes());
+        self.files.insert(FILE.to_owned(), after.clone());
         let read = read_files(&self.files).map_err(|faults| wrong(faults.to_string()))?;
         let plain = |frame: &Frame| Frame { row: 0, ..frame.clone() };
         if read.frame(&frame.id).map(plain) != Some(plain(&frame)) {
             let words = "the ticket would not read back as it is (write it yourself)";
             return Err(wrong(words.to_owned()).into());
         }
+        let after = String::from_utf8(after).expect("what was read is UTF-8");
         write_file(&self.dir.join(FILE), &after)?;
         Ok(self.said(&frame))
     }

@@ -57,11 +57,7 @@ pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
 
 /// What should have come from a supplier, and what it holds up.
 fn overdue((day, supplier): (Date, &str), what: &Overdue, shop: &Shop) -> String {
-    let from = match shop.suppliers.get(supplier) {
-        Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
-        None if supplier.is_empty() => String::new(),
-        None => format!(" from {supplier}"),
-    };
+    let from = words::from(shop, supplier);
     let sticks = what.sticks.iter().map(|(of, count)| format!("{} of {of}", words::sticks(*count)));
     let chops = what.chops.iter().map(|(of, count)| format!("{count} of {of} chopped"));
     let names = Names::new(shop);

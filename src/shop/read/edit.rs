@@ -4,6 +4,12 @@ use super::figures;
 use super::split::{RawCell, Record, Records};
 use super::table::header_of;
 
+/// The names in the header of a table, in small letters.
+pub(crate) fn columns(bytes: &[u8]) -> Vec<String> {
+    let header = header_of(bytes).map(|(header, _)| header.cells).unwrap_or_default();
+    header.iter().map(|cell| cell.text_lossy().trim().to_lowercase()).collect()
+}
+
 /// The table with these cells of a row, or of a new row at its end where that is `None`;
 /// a column that is not there is added. `figures` are columns whose cells are figures.
 pub(crate) fn with_cells(
@@ -33,13 +39,16 @@ pub(crate) fn with_cells(
     }
     let mut out = Vec::with_capacity(bytes.len() + 200);
     let mut records = Records::parted_by(separator, bytes);
-    let mut from = 0;
+    let (mut from, mut headed) = (0, &b""[..]);
     loop {
         let record = records.next();
         let to = bytes.len() - records.left();
         let Some(record) = record else { break };
         let own = &bytes[from..to];
         from = to;
+        if record.row == header.row {
+            headed = own;
+        }
         if record.row == header.row && names.len() > known {
             write(&mut out, &names, separator, own);
         } else if Some(record.row) == row {
@@ -50,10 +59,10 @@ pub(crate) fn with_cells(
     }
     if row.is_none() {
         if !out.ends_with(b"\n") && !out.ends_with(b"\r") {
-            out.push(b'\n');
+            out.extend_from_slice(end_of(headed));
         }
         let empty = Record { row: 0, cells: Vec::new() };
-        write(&mut out, &changed(&empty, &new), separator, b"\n");
+        write(&mut out, &changed(&empty, &new), separator, end_of(headed));
     }
     out
 }
@@ -92,10 +101,14 @@ fn write(out: &mut Vec<u8>, cells: &[Vec<u8>], separator: u8, before: &[u8]) {
         }
         out.push(b'"');
     }
-    let end = before.iter().rev().take_while(|b| matches!(b, b'\n' | b'\r')).count();
-    match end {
-        0 => out.push(b'\n'),
-        end => out.extend_from_slice(&before[before.len() - end.min(2)..]),
+    out.extend_from_slice(end_of(before));
+}
+
+/// How a row ends; one at the end of a file, as most do.
+fn end_of(row: &[u8]) -> &[u8] {
+    match row.iter().rev().take_while(|b| matches!(b, b'\n' | b'\r')).count() {
+        0 => b"\n",
+        end => &row[row.len() - end.min(2)..],
     }
 }
 
@@ -124,5 +137,6 @@ mod tests {
             edited("a;price\nx;1,50\n", None, &[("a", "z;"), ("price", "1.95")]),
             "a;price\nx;1,50\n\"z;\";1,95\n"
         );
+        assert_eq!(edited("a,b\r\nx,1", None, &[("a", "y"), ("b", "")]), "a,b\r\nx,1\r\ny,\r\n");
     }
 }

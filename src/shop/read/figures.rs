@@ -64,7 +64,7 @@ pub(super) fn with_points(text: Cow<str>) -> Cow<str> {
 }
 
 /// How a file is written, if it is not with commas between its cells.
-pub(super) fn otherwise(bytes: &[u8]) -> Option<&'static str> {
+pub(in crate::shop) fn otherwise(bytes: &[u8]) -> Option<&'static str> {
     let (_, rows) = super::table::header_of(bytes)?;
     (rows.separator() == b';').then(|| {
         let mut cells = rows.flat_map(|record| record.cells);

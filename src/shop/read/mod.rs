@@ -6,7 +6,7 @@ mod compare;
 mod cutters;
 pub(crate) mod edit;
 mod fault;
-mod figures;
+pub(in crate::shop) mod figures;
 mod frames;
 mod header;
 mod keys;
