@@ -210,10 +210,11 @@ impl Tiny {
             return there <= TODAY;
         }
         let Some(due) = ticket.due else { return true };
-        // So many open days from the delivery's own on, before the due day.
-        let spare = (0..HORIZON).map(|n| there + n.days()).take_while(|day| *day < due);
+        // Open days from the delivery's own on, up to the due day: on one of them it is
+        // fetched, and the others are the bench's.
+        let spare = (0..HORIZON).map(|n| there + n.days()).take_while(|day| *day <= due);
         let open = spare.filter(|day| self.open.has(*day)).count() as i64;
-        there <= due && (self.bench_days == 0 || open >= self.bench_days)
+        open > self.bench_days
     }
 
     /// Whether a ticket lets an order from a seller wait until a day.

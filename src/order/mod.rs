@@ -175,7 +175,10 @@ impl<'a> Buyer<'a> {
             lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
         match unsold.is_empty() {
             true => taken(self.work, self.feasible, task, lacking),
-            false => HoldReason::NotSold { mouldings: unsold },
+            false => {
+                let from = offered::sold_from(self.shop, &unsold, self.date);
+                HoldReason::NotSold { mouldings: unsold, from }
+            }
         }
     }
 

@@ -70,6 +70,8 @@ pub enum HoldReason {
     NotSold {
         /// The mouldings concerned.
         mouldings: Vec<String>,
+        /// The first day on which all of them can be ordered, if that is known.
+        from: Option<Date>,
     },
     /// Only a stick on the rack is long enough, and other frames use it.
     StickTaken {
@@ -151,9 +153,14 @@ impl HoldReason {
                 long(needed),
                 style.show_down_unit(*longest)
             ),
-            HoldReason::NotSold { mouldings } => format!(
+            HoldReason::NotSold { mouldings, from: None } => format!(
                 "not enough {} on the rack, and nobody who takes orders today sells it as sticks. \
                  Ask a supplier and write their offer into offers.csv, or choose another moulding.",
+                mouldings.join(" and ")
+            ),
+            HoldReason::NotSold { mouldings, from: Some(from) } => format!(
+                "not enough {} on the rack, and it cannot be ordered before {from}. Plan again then, ask \
+                 another supplier and write their offer into offers.csv, or choose another moulding.",
                 mouldings.join(" and ")
             ),
             HoldReason::StickTaken { mouldings } => format!(

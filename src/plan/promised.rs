@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{Plan, WaitReason, Waiting};
+use super::{HoldReason, Plan, WaitReason, Waiting};
 use crate::shop::{Coming, Shop};
 
 /// Copies of a frame that will not be ready on the day that was promised.
@@ -55,15 +55,19 @@ impl Plan {
         if due < self.date {
             return Some(BrokenBy::Past);
         }
-        if self.held.iter().any(|held| held.frame == frame && held.copy == copy) {
-            return Some(BrokenBy::Held);
-        }
-        let mut waiting = self.waiting.iter();
-        let waiting = waiting.find(|waiting| waiting.frame == frame && waiting.copy == copy)?;
-        match self.comes(shop, waiting) {
+        let mut held = self.held.iter();
+        let (comes, otherwise) = match held.find(|held| held.frame == frame && held.copy == copy) {
+            Some(held) => (ordered_later(shop, &held.reason), BrokenBy::Held),
+            None => {
+                let mut waiting = self.waiting.iter();
+                let waiting = waiting.find(|of| of.frame == frame && of.copy == copy)?;
+                (self.comes(shop, waiting), BrokenBy::NothingComes)
+            }
+        };
+        match comes {
             Some(day) if shop.is_late(day, Some(due)) => Some(BrokenBy::Arrives(day)),
             Some(_) => None,
-            None => Some(BrokenBy::NothingComes),
+            None => Some(otherwise),
         }
     }
 
@@ -85,4 +89,18 @@ impl Plan {
         };
         sticks.chain(chopped).max()
     }
+}
+
+/// When what cannot be ordered today comes, if it is ordered on the first day on which
+/// it can be.
+fn ordered_later(shop: &Shop, reason: &HoldReason) -> Option<Date> {
+    let HoldReason::NotSold { mouldings, from: Some(from) } = reason else { return None };
+    let comes = |moulding: &String| {
+        let offers = shop.offers.iter().filter(|offer| offer.moulding == *moulding);
+        let offers = offers.filter(|offer| offer.dates.hold_on(*from));
+        let suppliers = offers.filter_map(|offer| shop.suppliers.get(&offer.supplier));
+        suppliers.filter(|of| of.takes_orders(*from)).filter_map(|of| of.arrives(*from)).min()
+    };
+    // Each of them comes, or the day of the last is not known.
+    mouldings.iter().map(comes).try_fold(*from, |last, comes| Some(last.max(comes?)))
 }

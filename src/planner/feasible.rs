@@ -13,7 +13,7 @@ use jiff::civil::Date;
 
 use super::effort::Effort;
 use super::lots::{NEW_LOT, Placed, coming, sources};
-use super::offered::{chops, has_offers, new_lengths, supplies};
+use super::offered::{chops, has_offers, new_lengths, sold_from, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
 use crate::measure::Length;
@@ -77,7 +77,7 @@ impl<'a> Feasible<'a> {
             }
         }
         if self.is_not_sold(moulding) {
-            return Err(HoldReason::NotSold { mouldings: vec![moulding.to_owned()] });
+            return Err(self.not_sold(moulding));
         }
         Err(self.too_long_together(layer, moulding, ask))
     }
@@ -85,6 +85,12 @@ impl<'a> Feasible<'a> {
     /// Whether no sticks of a moulding can be bought.
     fn is_not_sold(&self, moulding: &str) -> bool {
         new_lengths(self.shop, moulding, self.date).is_empty()
+    }
+
+    fn not_sold(&self, moulding: &str) -> HoldReason {
+        let mouldings = vec![moulding.to_owned()];
+        let from = sold_from(self.shop, &mouldings, self.date);
+        HoldReason::NotSold { mouldings, from }
     }
 
     /// Each rail for itself: an opening, long enough to hold, short enough to find.
@@ -105,7 +111,7 @@ impl<'a> Feasible<'a> {
                 return Err(HoldReason::TooShort { layer, side, long_point, cutter, shortest });
             }
             if long_point > longest && self.is_not_sold(&moulding) {
-                return Err(HoldReason::NotSold { mouldings: vec![moulding] });
+                return Err(self.not_sold(&moulding));
             }
             if long_point > longest {
                 return Err(HoldReason::TooLong { layer, moulding, side, long_point, longest });

@@ -1,5 +1,7 @@
 //! What can be bought of a moulding on a day: sticks by offer, and chops.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::cutting::Ask;
@@ -118,8 +120,18 @@ pub(crate) fn new_lengths(shop: &Shop, moulding: &str, date: Date) -> Vec<Length
     }
     let supplies = supplies(shop, moulding, date);
     let pieces = supplies.iter().flat_map(|supply| &supply.pieces);
-    let lengths: std::collections::BTreeSet<Length> = pieces.map(|piece| piece.length).collect();
+    let lengths: BTreeSet<Length> = pieces.map(|piece| piece.length).collect();
     lengths.into_iter().collect()
+}
+
+/// The first day after this one on which sticks of all these mouldings can be ordered,
+/// as far as the dates of offers tell. Only on such a date can that change.
+pub(crate) fn sold_from(shop: &Shop, mouldings: &[String], date: Date) -> Option<Date> {
+    let own = shop.offers.iter().filter(|offer| mouldings.contains(&offer.moulding));
+    let days = own.flat_map(|offer| [offer.dates.from, offer.dates.out_until]).flatten();
+    let days: BTreeSet<Date> = days.filter(|day| *day > date && *day < Date::MAX).collect();
+    let is_sold = |day: Date| mouldings.iter().all(|id| !new_lengths(shop, id, day).is_empty());
+    days.into_iter().find(|day| is_sold(*day))
 }
 
 impl Chops {

@@ -55,6 +55,9 @@ pub struct Quote {
     /// When it can be ready; `None` if it is held, or nobody is known to sell what
     /// lacks.
     pub promise: Option<Promise>,
+    /// A sooner day that is not promised, since it would make others late; only where
+    /// the day that was asked for cannot be kept.
+    pub sooner: Option<Date>,
     /// Why it cannot be made, if so.
     pub held: Option<HoldReason>,
     /// What the copies that can be cut today come from.
@@ -131,11 +134,39 @@ pub fn quote(
     let frame = wish.frame(shop);
     let pile = &shop.frames;
     let shop = &related::related(shop, &frame);
+    let offers = if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() };
+    let answer = |frame: Frame| answered(shop, pile, (wish, frame), date, limits);
+    let mut first = answer(frame.clone())?;
+    let ready = first.promise.as_ref().map(|promise| promise.ready);
+    let is_refused = ready.zip(wish.due).is_some_and(|(ready, due)| ready > due);
+    if is_refused && !first.made_late(false).is_empty() {
+        // As one that nobody waits for, it comes after all the others.
+        let kind = answer(Frame { due: None, ..frame })?;
+        if kind.promise.is_some() && kind.made_late(false).is_empty() {
+            first = Quote { sooner: ready, ..kind };
+        }
+    }
+    Ok(Quote { offers, ..first })
+}
+
+/// The answer for the frame of a wish, due on its day or on none.
+fn answered(
+    shop: &Shop,
+    pile: &[Frame],
+    (wish, frame): (&Wish, Frame),
+    date: Date,
+    limits: Limits,
+) -> Result<Quote, Vec<Fault>> {
     let promise::Promised { frame, without, with, promise } =
         promise::promise(shop, pile, frame, date, limits)?;
-    let waits = with.waiting.iter().filter(|waiting| waiting.frame == frame.id).count();
+    let is_own = |id: &str| id == frame.id;
+    let waits = with.waiting.iter().filter(|waiting| is_own(&waiting.frame)).count();
+    let mut own = with.held.iter().filter(|held| is_own(&held.frame));
+    // What can only be ordered later waits, as all that is not at hand does.
+    let waits = waits + if promise.is_some() { own.clone().count() } else { 0 };
     let waits = u32::try_from(waits).unwrap_or(u32::MAX);
-    let held = with.held.iter().find(|held| held.frame == frame.id);
+    let is_whole = own.clone().next().is_none();
+    let held = own.next().filter(|_| promise.is_none());
     let sticks = with.today.iter().filter(|stick| stick.rails.iter().any(|r| r.frame == frame.id));
     let spare = with.spares_today().filter(|of| of.frame == frame.id);
     let spare = spare.map(|of| format!("spare rail {}", of.label));
@@ -153,8 +184,9 @@ pub fn quote(
         waits,
         pushed: pushed::pushed(shop, &without, &with, &frame.id),
         bought: changes(&without, &with, wish),
-        margin: (held.is_none() && wish.layers.iter().all(is_priced)).then(margin),
-        offers: if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() },
+        margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
+        sooner: None,
+        offers: Vec::new(),
         near: near(shop, wish),
         frame,
     })

@@ -5,13 +5,16 @@ use jiff::civil::Date;
 
 use super::capacity::free_day;
 use crate::morning::plan;
-use crate::plan::Plan;
+use crate::plan::{HoldReason, Plan};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
 /// Plans with another day, at the most, before a day is found that stands.
 const MOST_DAYS: u32 = 4;
+
+/// Days on which moulding can be ordered again that are looked at.
+const MOST_OPENINGS: u32 = 4;
 
 /// When a frame can be ready.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,6 +38,8 @@ pub enum WaitsFor {
         arrives: Date,
         /// From whom it is bought; nobody where it is on order or at the bench already.
         suppliers: Vec<String>,
+        /// The first day on which it can be ordered, where that is not today.
+        order_from: Option<Date>,
         /// The last day on which it can be ordered so; `None` where nothing is.
         order_by: Option<Date>,
     },
@@ -53,7 +58,9 @@ pub(super) struct Promised {
 
 /// Plans with the frame on the pile of those that share its moulding; `pile` is all of
 /// it. Where it cannot be ready when it is wanted, or no day is, it is planned again as
-/// due on the first day on which it could be, until a plan has it in time.
+/// due on the first day on which it could be, until a plan has it in time. Where its
+/// moulding cannot be ordered yet, the day is what a plan of the first day says on which
+/// it can be; what is cut today, and for whom, is told of today.
 pub(super) fn promise(
     shop: &Shop,
     pile: &[Frame],
@@ -64,26 +71,57 @@ pub(super) fn promise(
     let without = plan(shop, date, limits)?.into_inner();
     // Nobody fetches a frame on a day on which the shop is closed.
     frame.due = frame.due.map(|due| shop.settings.days.open.last(due).unwrap_or(due));
+    let (with, promise) = from_day(shop, pile, &mut frame, (date, date), limits)?;
+    let (mut later, mut promise, mut tries) = (opens(&with, &frame), promise, MOST_OPENINGS);
+    while let Some(day) = later.filter(|_| promise.is_none() && tries > 0) {
+        let (plan, promised) = from_day(shop, pile, &mut frame, (date, day), limits)?;
+        (later, promise, tries) = (opens(&plan, &frame), promised, tries - 1);
+    }
+    Ok(Promised { frame, without, with, promise })
+}
+
+/// The day on which what keeps a frame from being made can be ordered.
+fn opens(plan: &Plan, frame: &Frame) -> Option<Date> {
+    let held = plan.held.iter().filter(|held| held.frame == frame.id);
+    let from = held.filter_map(|held| match held.reason {
+        HoldReason::NotSold { from, .. } => from,
+        _ => None,
+    });
+    from.max()
+}
+
+/// Plans of a day, today or later, until one has the frame in time.
+fn from_day(
+    shop: &Shop,
+    pile: &[Frame],
+    frame: &mut Frame,
+    (today, day): (Date, Date),
+    limits: Limits,
+) -> Result<(Plan, Option<Promise>), Vec<Fault>> {
     let mut tries = MOST_DAYS;
     loop {
         let mut wider = shop.clone();
         wider.frames.push(frame.clone());
-        let with = plan(&wider, date, limits)?.into_inner();
-        let Some((ready, waits_for)) = ready(shop, pile, &with, &frame) else {
-            return Ok(Promised { frame, without, with, promise: None });
+        let with = plan(&wider, day, limits)?.into_inner();
+        let Some((ready, waits_for)) = ready(shop, (pile, today), &with, frame) else {
+            return Ok((with, None));
         };
         tries -= 1;
         let stands = frame.due.is_some_and(|due| ready <= due);
         if stands || tries == 0 {
-            let promise = Some(Promise { ready, waits_for, stands });
-            return Ok(Promised { frame, without, with, promise });
+            return Ok((with, Some(Promise { ready, waits_for, stands })));
         }
         frame.due = Some(ready);
     }
 }
 
 /// When a plan has the frame ready, and what that waits for; `None` if it never does.
-fn ready(shop: &Shop, pile: &[Frame], plan: &Plan, frame: &Frame) -> Option<(Date, WaitsFor)> {
+fn ready(
+    shop: &Shop,
+    (pile, today): (&[Frame], Date),
+    plan: &Plan,
+    frame: &Frame,
+) -> Option<(Date, WaitsFor)> {
     if plan.held.iter().any(|held| held.frame == frame.id) {
         return None;
     }
@@ -108,14 +146,15 @@ fn ready(shop: &Shop, pile: &[Frame], plan: &Plan, frame: &Frame) -> Option<(Dat
     }
     let material = last.unwrap_or(date).max(date);
     let made = days.open.after(material, days.bench_days)?;
-    let ready = free_day(days, pile, frame.copies, (date, made))?;
+    let ready = free_day(days, pile, frame.copies, (today, made))?;
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands
     } else if material > date {
         let suppliers = suppliers(plan, frame);
         let deadlines = plan.order.deadlines.iter().filter(|of| suppliers.contains(&of.supplier));
         let order_by = deadlines.filter_map(|of| of.last).min();
-        WaitsFor::Moulding { arrives: material, suppliers, order_by }
+        let order_from = Some(date).filter(|day| *day > today);
+        WaitsFor::Moulding { arrives: material, suppliers, order_from, order_by }
     } else {
         WaitsFor::Bench
     };

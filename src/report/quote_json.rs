@@ -36,6 +36,7 @@ fn quote(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
         "in_time": ready.zip(asked).map(|(ready, asked)| ready <= asked),
         "can_be_promised": quote.can_be_promised(asked),
         "ready": ready.map(|day| day.to_string()),
+        "sooner_but_others_late": quote.sooner.map(|day| day.to_string()),
         "waits_for": quote.promise.as_ref().map(|promise| waits_for(&promise.waits_for)),
         "held": quote.held.as_ref().map(|held| held.words(&shop.settings.style())),
         "price": quote.price.as_ref().map(|price| self::price(price, frame.copies, shop)),
@@ -74,10 +75,11 @@ fn waits_for(waits_for: &WaitsFor) -> Value {
     match waits_for {
         WaitsFor::Bench => json!({"what": "bench"}),
         WaitsFor::Hands => json!({"what": "hands"}),
-        WaitsFor::Moulding { arrives, suppliers, order_by } => json!({
+        WaitsFor::Moulding { arrives, suppliers, order_from, order_by } => json!({
             "what": "moulding",
             "arrives": arrives.to_string(),
             "suppliers": suppliers,
+            "order_from": order_from.map(|day| day.to_string()),
             "order_by": order_by.map(|day| day.to_string()),
         }),
     }

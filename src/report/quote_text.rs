@@ -38,7 +38,11 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
     match asked {
         None => format!("{}{cost}; {price}.", capital(&ready)),
         Some(asked) if promise.ready > asked => {
-            format!("No, not {}; {ready} at the earliest{cost}; {price}.", day(asked, today))
+            let first = match quote.sooner {
+                Some(_) => format!("{ready} if nobody is to be late for it"),
+                None => format!("{ready} at the earliest{cost}"),
+            };
+            format!("No, not {}; {first}; {price}.", day(asked, today))
         }
         Some(asked) => {
             // In time, it is due on the day asked or the last before it on which the shop is open.
@@ -194,9 +198,12 @@ fn ready(quote: &Quote, today: Date, shop: &Shop) -> String {
         WaitsFor::Moulding { arrives, suppliers, .. } if suppliers.is_empty() => {
             parts.push(format!("its moulding is on its way, for {}", day(*arrives, today)));
         }
-        WaitsFor::Moulding { arrives, suppliers, order_by } => {
-            let by = match order_by {
-                Some(last) if *last > today => format!(" by {}", day(*last, today)),
+        WaitsFor::Moulding { arrives, suppliers, order_from, order_by } => {
+            let by = match (order_from, order_by) {
+                (Some(from), _) => {
+                    format!(" on {}, when it can be had again", day(*from, today))
+                }
+                (None, Some(last)) if *last > today => format!(" by {}", day(*last, today)),
                 _ => " today".to_owned(),
             };
             let offs = suppliers.iter().filter_map(|id| shop.suppliers.get(id)?.cut_off);
@@ -212,6 +219,9 @@ fn ready(quote: &Quote, today: Date, shop: &Shop) -> String {
             .push("until then there are as many frames to make as are made in a day".to_owned()),
     }
     parts.push(format!("ready {}", day(promise.ready, today)));
+    if let Some(sooner) = quote.sooner {
+        parts.push(format!("{} would be possible, but makes others late", day(sooner, today)));
+    }
     if !promise.stands {
         parts.push("not yet planned as due on that day: ask again with it".to_owned());
     }

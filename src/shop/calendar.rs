@@ -114,9 +114,11 @@ impl Days {
 }
 
 impl ShopDays {
-    /// The last day on which moulding may come for what is due then.
+    /// The last day on which moulding may come for what is due then: counted back from
+    /// that day, or from the last before it on which the shop is open.
     pub fn needed_by(&self, due: Date) -> Date {
-        self.open.before(due, self.bench_days).unwrap_or(Date::MIN)
+        let last = self.open.last(due);
+        last.and_then(|last| self.open.before(last, self.bench_days)).unwrap_or(Date::MIN)
     }
 }
 
@@ -183,9 +185,10 @@ mod tests {
     fn moulding_is_wanted_so_many_working_days_before() {
         let days = ShopDays { open: usual(), bench_days: 1, frames_a_day: None };
         assert_eq!(days.needed_by(date(2026, 11, 30)), date(2026, 11, 27), "Monday, Friday");
-        assert_eq!(days.needed_by(date(2026, 11, 29)), date(2026, 11, 27), "a Sunday");
+        assert_eq!(days.needed_by(date(2026, 11, 29)), date(2026, 11, 26), "a Sunday");
         let at_once = ShopDays { bench_days: 0, ..days };
         assert_eq!(at_once.needed_by(date(2026, 11, 30)), date(2026, 11, 30));
+        assert_eq!(at_once.needed_by(date(2026, 11, 29)), date(2026, 11, 27), "a Sunday");
     }
 
     #[test]

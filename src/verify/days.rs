@@ -34,13 +34,10 @@ pub(super) fn arrival(supplier: &Supplier, date: Date) -> Option<Date> {
 }
 
 /// The last day on which moulding may come for what is due on a day: so many working
-/// days before it.
+/// days before the last working day up to it.
 pub(super) fn needed_by(shop: &Shop, due: Date) -> Date {
     let days = &shop.settings.days;
-    let before = std::iter::successors(due.yesterday().ok(), |day| day.yesterday().ok());
-    let mut open = before.take(ALL).filter(|day| days.open.is_open(*day));
-    match days.bench_days {
-        0 => due,
-        wanted => open.nth(wanted as usize - 1).unwrap_or(Date::MIN),
-    }
+    let back = std::iter::successors(Some(due), |day| day.yesterday().ok());
+    let mut open = back.take(ALL).filter(|day| days.open.is_open(*day));
+    open.nth(days.bench_days as usize).unwrap_or(Date::MIN)
 }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
+
 use super::able::AskedLayer;
 use super::facts::Facts;
 use super::{Fault, truth};
@@ -93,15 +95,29 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
                     && !allowed.any(|match_| wanted.possible(match_))
             })
         }
-        HoldReason::NotSold { mouldings } => {
-            let sold = |id: &String| {
+        HoldReason::NotSold { mouldings, from } => {
+            let sold = |id: &String, day: Date| {
                 let moulding = facts.shop.mouldings.get(id);
                 moulding.is_none_or(|moulding| {
-                    !truth::new_lengths(facts.shop, moulding, facts.plan.date).is_empty()
+                    !truth::new_lengths(facts.shop, moulding, day).is_empty()
                 })
             };
             let own = |id: &String| frame.layers.iter().any(|layer| layer.moulding == *id);
-            !mouldings.is_empty() && mouldings.iter().all(|id| own(id) && !sold(id))
+            let all = |day: &Date| mouldings.iter().all(|id| sold(id, *day));
+            let today = facts.plan.date;
+            let mut days: Vec<Date> = facts
+                .shop
+                .offers
+                .iter()
+                .filter(|offer| mouldings.contains(&offer.moulding))
+                .flat_map(|offer| [offer.dates.from, offer.dates.out_until])
+                .flatten()
+                .filter(|day| *day > today && *day < Date::MAX)
+                .collect();
+            days.sort_unstable();
+            !mouldings.is_empty()
+                && mouldings.iter().all(|id| own(id) && !sold(id, today))
+                && days.into_iter().find(all) == *from
         }
         HoldReason::StickTaken { mouldings } => taken(facts, frame, mouldings),
         HoldReason::NotSettled { mouldings } => {

@@ -88,7 +88,7 @@ fn lacking(plan: &Plan, frame: &Frame) -> BTreeSet<String> {
     });
     let held = plan.held.iter().filter(|held| held.frame == frame.id);
     let held = held.flat_map(|held| match &held.reason {
-        HoldReason::StickTaken { mouldings } | HoldReason::NotSold { mouldings } => {
+        HoldReason::StickTaken { mouldings } | HoldReason::NotSold { mouldings, .. } => {
             mouldings.as_slice()
         }
         _ => &[],

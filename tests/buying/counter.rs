@@ -59,7 +59,11 @@ fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
     let saturday = jiff::civil::date(2026, 11, 28);
     // It is due on Sunday, the first day on which it can be ready: today is the last day.
     let order_by = Some(today());
-    assert_eq!(comes, WaitsFor::Moulding { arrives: saturday, suppliers: from, order_by });
+    let order_from = None;
+    assert_eq!(
+        comes,
+        WaitsFor::Moulding { arrives: saturday, suppliers: from, order_from, order_by }
+    );
     // 2.08 m of N at 7.00 a metre.
     let near = NearMoulding { moulding: "N".to_owned(), price: None, list: Some(Money(1456)) };
     assert_eq!((quote.list, quote.near), (Some(Money(2080)), vec![near]));

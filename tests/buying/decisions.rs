@@ -201,7 +201,7 @@ fn frames_that_only_a_supplier_can_chop_are_ordered_and_what_nobody_sells_is_hel
     assert_eq!(lines(&plan), ["S chop M 1"]);
     assert_eq!(plan.held.len(), 1);
     let gone = vec!["GONE".to_owned()];
-    assert_eq!(plan.held[0].reason, HoldReason::NotSold { mouldings: gone });
+    assert_eq!(plan.held[0].reason, HoldReason::NotSold { mouldings: gone, from: None });
 }
 
 /// A box of twelve at 8.00 a stick and sticks at 10.00: eleven sticks are bought

@@ -225,11 +225,50 @@ fn what_a_day_costs_others_is_said_with_it() {
     assert_eq!(ask("", "2026-11-27"), said(0, yes));
     let only = "Only so, Friday 27 November, if the promise for 7 is broken; 58.00 EUR.";
     assert_eq!(ask("yes", "2026-11-27"), said(3, only));
+    // Too soon for either: the first day that hurts nobody. A stick is here on the 30th.
+    let kind = "No, not Tuesday 24 November; Tuesday 1 December if nobody is to be late for it; \
+                58.00 EUR.";
+    assert_eq!(ask("yes", "2026-11-24"), said(3, kind));
+    let offers = fs::read_to_string(dir.path().join("offers.csv")).unwrap();
+    fs::write(dir.path().join("offers.csv"), offers.replace("SED,BLK-20", "SED,BLK-32")).unwrap();
     let (code, no) = ask("yes", "2026-11-24");
     assert_eq!(code, 3);
     assert!(no.contains("at the earliest, if the promise for 7 is broken; 58.00 EUR."), "{no}");
+    fs::write(dir.path().join("offers.csv"), offers).unwrap();
     let toml = SETTINGS.replace("[cutter.c]", "[days]\nopen = \"Mon .. Sat\"\n[cutter.c]");
     fs::write(dir.path().join("shop.toml"), toml).unwrap();
     let closed = "Yes, Saturday 5 December (closed on Sunday 6 December); 58.00 EUR.";
     assert_eq!(ask("", "2026-12-06"), said(0, closed));
+}
+
+/// What is out of stock until the 7th, five days on its way and a day at the bench is
+/// ready on the 13th; that is a promise which the plan keeps, and says what it waits for.
+#[test]
+fn a_day_is_promised_beyond_the_day_on_which_it_is_in_stock_again() {
+    let dir = shop();
+    fs::write(dir.path().join("rack.csv"), "stick,moulding,length\n").unwrap();
+    let offers = "supplier,moulding,form,lengths,price,per,from,out_until\n";
+    let file = dir.path().join("offers.csv");
+    let ask = |dates: &str, due: &str| {
+        fs::write(&file, format!("{offers}SED,BLK-20,length,2000,12.00,stick,{dates}\n")).unwrap();
+        let args = ["--moulding", "BLK-20", "--size", "400x300", "--due", due, "--ticket", "8"];
+        quote(dir.path(), &args)
+    };
+    let (code, said, _) = ask(",2026-12-07", "2026-12-10");
+    let no = "No, not Thursday 10 December; Sunday 13 December at the earliest; 58.00 EUR.";
+    assert_eq!((code, said.lines().next()), (3, Some(no)));
+    let (code, said, _) = ask(",no", "2026-12-20");
+    assert_eq!((code, said.lines().next()), (3, Some("No: it cannot be made as asked.")));
+    let (code, said, _) = ask("2026-12-07,", "2026-12-13");
+    assert_eq!((code, said.lines().next()), (0, Some("Yes, Sunday 13 December; 58.00 EUR.")));
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let comes = "its moulding comes Saturday 12 December if it is ordered from SED on Monday 7 \
+                 December, when it can be had again";
+    assert!(said.contains(comes), "{said}");
+    let mut command = Command::cargo_bin("longpoint").unwrap();
+    let plan = command.arg("plan").arg(dir.path()).args(["--today", "2026-11-25"]);
+    let said = String::from_utf8(plan.output().unwrap().stdout).unwrap();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("it cannot be ordered before 2026-12-07"), "{said}");
+    assert!(!said.contains("PROMISED"), "{said}");
 }

@@ -73,9 +73,10 @@ impl Calendar {
     /// The last day that is in time for a due date.
     pub fn needed_by(&self, due: Date) -> Date {
         let (mut day, mut left) = (due, self.bench_days);
-        while left > 0 {
-            day = day.yesterday().unwrap();
+        // Nobody fetches a frame on a closed day.
+        while left > 0 || !self.is_open(day) {
             left -= i64::from(self.is_open(day));
+            day = day.yesterday().unwrap();
         }
         day
     }

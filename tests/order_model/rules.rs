@@ -78,9 +78,10 @@ impl<'a> Rules<'a> {
     pub fn needed_by(&self, due: Date) -> Date {
         let days = &self.shop.settings.days;
         let (mut day, mut left) = (due, days.bench_days);
-        while left > 0 {
-            day = day.yesterday().unwrap();
+        // Nobody fetches a frame on a closed day.
+        while left > 0 || !days.open.is_open(day) {
             left -= u32::from(days.open.is_open(day));
+            day = day.yesterday().unwrap();
         }
         day
     }
