@@ -17,7 +17,7 @@ pub struct FramePrice {
     pub labour: Money,
     /// What is added to reach the least price of a frame.
     pub to_minimum: Money,
-    /// What is added to reach the next round price.
+    /// What is added to reach the next round price, without the tax in it.
     pub to_round: Money,
     /// The tax; in the price if the shop says prices with tax.
     pub tax: Money,
@@ -94,7 +94,7 @@ pub fn price(shop: &Shop, frame: &Frame) -> Option<FramePrice> {
         layers,
         labour,
         to_minimum: net - bare,
-        to_round: said - taxed,
+        to_round: said - net - if rules.tax_in { tax } else { Money(0) },
         tax,
         tax_in: rules.tax_in,
         said,

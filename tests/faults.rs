@@ -532,6 +532,26 @@ fn a_due_date_on_which_the_shop_is_closed_is_pointed_out() {
     assert_eq!(doubts_of(&format!("{SHOP}[days]\nopen = \"Mon .. Sat\"\n")), [said]);
 }
 
+/// Frames are priced by what mouldings.csv says: once every offer is dearer, it is said.
+#[test]
+fn a_price_that_every_offer_is_above_is_pointed_out() {
+    let doubts_of = |price: &str| {
+        let offers = format!(
+            "{OFFER_HEADER}HAZEL,ASH-20,length,120,{price},ft,,,,\n\
+             HAZEL,ASH-20,length,96,30,stick,,,,\n"
+        );
+        let all = longpoint::shop::doubts(
+            &read_files(&folder(&[("offers.csv", offers.as_bytes())])).unwrap(),
+        );
+        all.into_iter().filter(|doubt| doubt.contains("below")).collect::<Vec<_>>()
+    };
+    // 96 in at 30.00 are 3.75 a foot; the list says 2.35.
+    assert_eq!(doubts_of("2.35"), Vec::<String>::new());
+    let said = "mouldings.csv: the price of ASH-20 is below every offer of it (frames are priced \
+                by it: is it still so?)";
+    assert_eq!(doubts_of("2.36"), [said]);
+}
+
 #[test]
 fn rules_for_prices() {
     let price = |keys: &str| faults("shop.toml", &format!("{SHOP}\n[price]\n{keys}\n"));

@@ -139,6 +139,35 @@ fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     "#);
 }
 
+/// What a row of offers.csv takes from the list is wrong where it stands in the list.
+#[test]
+fn a_wrong_cell_is_named_where_it_stands() {
+    let rows = format!("{OFFERS}HAZEL,ASH-20,H-7,,,,,\n");
+    let list = format!("{HEAD}H-6,Ash,length,96,2,,\nH-7,Ash,length,long,free,,\n");
+    assert_snapshot!(faults(SECTION, &list, &rows), @r#"
+    hazel.csv, row 4, lengths: "long" is not a length (write 12.5, 12 1/2 or 317.5 mm)
+    hazel.csv, row 4, price: "free" is not a number (write digits with a point, such as 4.85)
+    "#);
+    let twice = HEAD.replace(",Remark", ",Remark,Trade");
+    let list = format!("{twice}H-7,Ash,length,96,2,,,3\n");
+    assert_snapshot!(faults(SECTION, &list, OFFERS), @"hazel.csv, row 2, Trade: stands twice in the header (take one of the two columns away)");
+}
+
+/// A point before three digits is read where the rest of the list says what it is.
+#[test]
+fn a_point_that_could_part_thousands_is_asked_about() {
+    let list = |price: &str, other: &str| {
+        let head = HEAD.replace(',', ";");
+        format!("{head}ASH-20;Ash;length;96;{price};;\nBLK-20;Black;length;96;{other};;\n")
+    };
+    for other in ["4,85", "4.850", "12"] {
+        let text = faults(SECTION, &list("1.234", other), OFFERS);
+        assert!(text.contains("hazel.csv, row 3, price: \"1.234\" could be a thousand"), "{text}");
+    }
+    let shop = read_files(&files(SECTION, &list("1.234", "4.85"), OFFERS)).unwrap();
+    assert_eq!(shop.offers[0].price, Worth(123_400));
+}
+
 #[test]
 fn what_is_wrong_with_what_shop_toml_says_of_a_list() {
     let section = SECTION.replace("Trade", "Trad").replace("Carton", "Box qty");

@@ -67,6 +67,8 @@ pub struct ReckonedLine {
     pub line: PlacedLine,
     /// What came of it, end to end; nothing where it came before the book kept it.
     pub length: Length,
+    /// How many pieces of it were shorter than ordered, and by how much together.
+    pub short: (u32, Length),
     /// What that comes to at the price at which it was ordered, if that is known.
     pub worth: Option<Money>,
     /// What was billed of it, where every bill says so.
@@ -189,9 +191,10 @@ fn reckon(db: &Connection, lines: Vec<PlacedLine>) -> Result<Reckoning, BookErro
     let mut reckoned = Vec::new();
     for line in lines {
         let length = price::length_that_came(db, line.line)?;
+        let short = price::what_came_short(db, &line)?;
         let worth = price::of_what_came(db, &line)?;
         let billed = said.get(&line.line).copied().flatten();
-        reckoned.push(ReckonedLine { line, length, worth, billed });
+        reckoned.push(ReckonedLine { line, length, short, worth, billed });
     }
     let worths = reckoned.iter().map(|line| line.worth);
     let goods = worths.sum::<Option<Money>>();

@@ -64,6 +64,22 @@ pub(super) fn length_that_came(db: &Connection, line: i64) -> Result<Length, Boo
     Ok(db.prepare_cached(sql)?.query_row([line], |row| row.get::<_, Length>(0))?)
 }
 
+/// How many pieces of a line came shorter than they were ordered, and by how much
+/// together.
+pub(super) fn what_came_short(
+    db: &Connection,
+    line: &PlacedLine,
+) -> Result<(u32, Length), BookError> {
+    let sql = "SELECT count(*), coalesce(sum(?2 - nm), 0) FROM
+               (SELECT sum(m.nm) AS nm FROM movement m JOIN stick s ON s.id = m.stick
+                WHERE s.line = ?1 AND m.kind = 'received' GROUP BY s.id)
+               WHERE nm > 0 AND nm < ?2";
+    let mut query = db.prepare_cached(sql)?;
+    Ok(query.query_row([line.line, line.piece.nm()], |row| {
+        Ok((row.get(0)?, row.get::<_, Length>(1)?))
+    })?)
+}
+
 /// What so much as came of a line costs at the price at which it was ordered; of a line
 /// whose price is not kept, its share of the cost of all of it. `None` if that is not
 /// known either.

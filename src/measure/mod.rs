@@ -17,6 +17,6 @@ pub(crate) use decimal::parse_decimal;
 pub use length::{Length, Unit};
 pub use mitre::Mitre;
 pub use money::{Currency, Money, Worth};
-pub use parse::{LengthError, parse_length};
+pub use parse::{LengthError, parse_length, written_unit};
 pub use rate::Rate;
 pub use show::LengthStyle;

@@ -68,7 +68,7 @@ pub fn parse_length(text: &str, unit: Unit) -> Result<Length, LengthError> {
     if let Some(mended) = decimal_comma(text, unit) {
         return Err(LengthError::Comma(mended));
     }
-    let (feet, rest) = match text.split_once(['\'', '\u{2019}', '\u{2032}']) {
+    let (feet, rest) = match text.split_once(FEET) {
         Some((feet, rest)) => (Some(feet), rest.trim()),
         None => (None, text),
     };
@@ -96,19 +96,31 @@ fn decimal_comma(text: &str, unit: Unit) -> Option<String> {
     (looks_decimal && parse_length(&mended, unit).is_ok()).then_some(mended)
 }
 
+/// Units' symbols, with the nanometres in one.
+const SYMBOLS: [(&str, i64); 8] = [
+    ("mm", 1_000_000),
+    ("cm", 10_000_000),
+    ("in", 25_400_000),
+    ("ft", 12 * 25_400_000),
+    ("m", 1_000_000_000),
+    ("\"", 25_400_000),
+    ("\u{201d}", 25_400_000),
+    ("\u{2033}", 25_400_000),
+];
+
+/// The marks of feet.
+const FEET: [char; 3] = ['\'', '\u{2019}', '\u{2032}'];
+
+/// The symbol of the unit that a length is written in, if one is written.
+pub fn written_unit(text: &str) -> Option<&'static str> {
+    let symbol = SYMBOLS.iter().map(|(symbol, _)| *symbol);
+    let feet = text.contains(FEET).then_some("'");
+    symbol.into_iter().find(|symbol| text.trim_end().ends_with(symbol)).or(feet)
+}
+
 /// Splits a unit's symbol from the end of a figure: the figure and the
 /// nanometres in one of the unit.
 fn split_unit(text: &str, bare: Unit) -> (&str, i64) {
-    const SYMBOLS: [(&str, i64); 8] = [
-        ("mm", 1_000_000),
-        ("cm", 10_000_000),
-        ("in", 25_400_000),
-        ("ft", 12 * 25_400_000),
-        ("m", 1_000_000_000),
-        ("\"", 25_400_000),
-        ("\u{201d}", 25_400_000),
-        ("\u{2033}", 25_400_000),
-    ];
     for (symbol, nm) in SYMBOLS {
         if let Some(figure) = text.strip_suffix(symbol) {
             return (figure.trim_end(), nm);

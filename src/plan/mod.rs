@@ -1,6 +1,7 @@
 //! The plan as plain data: what every sheet, file and check is made from.
 
 mod held;
+mod not_bought;
 mod ordered;
 mod overdue;
 mod owed;
@@ -11,6 +12,7 @@ mod wishes;
 pub use crate::buy::Bill;
 pub use crate::offcuts::Left;
 pub use held::{HoldReason, WaitReason};
+pub use not_bought::NotBought;
 pub use ordered::{
     Account, Advice, Awaited, Certainty, Chopped, Order, OrderDeadline, OrderLine, Yield,
 };

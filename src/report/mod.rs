@@ -24,7 +24,6 @@ pub mod why_text;
 
 pub(crate) mod escape;
 pub(crate) mod name;
-mod not_bought;
 mod order_json;
 pub mod order_table;
 mod order_words;

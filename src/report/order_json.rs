@@ -87,6 +87,14 @@ pub(super) fn beside(plan: &Plan, shop: &Shop) -> Map<String, Value> {
                 "frame": a.frame})
         }),
     );
+    let not_bought = order.bills.iter().filter_map(|bill| plan.not_bought(bill, shop));
+    add(
+        "not_bought",
+        list(&not_bought.collect::<Vec<_>>(), |of| {
+            json!({"boxes": of.boxes, "costs_more": show(of.costs), "goods": show(of.goods),
+                "more": of.more, "moulding": of.moulding, "supplier": of.supplier})
+        }),
+    );
     add(
         "yields",
         list(&order.yields, |y| {

@@ -6,7 +6,9 @@ use jiff::civil::{Date, Time};
 
 use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
-use crate::plan::{Account, Advice, Bill, Certainty, OrderDeadline, OrderLine, Plan, Yield};
+use crate::plan::{
+    Account, Advice, Bill, Certainty, NotBought, OrderDeadline, OrderLine, Plan, Yield,
+};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
 use super::words;
@@ -330,5 +332,26 @@ pub(super) fn advice(advice: &Advice, shop: &Shop) -> String {
     format!(
         "To think about: {} more {unit}{holds} of {} from {} {costs} and {pays}.",
         advice.more, advice.moulding, advice.supplier
+    )
+}
+
+/// More that would have lowered what the order comes to, and why it was not bought.
+pub(super) fn not_bought(of: &NotBought, shop: &Shop) -> String {
+    let what = match (of.boxes, of.more) {
+        (true, 1) => "box",
+        (true, _) => "boxes",
+        (false, 1) => "stick",
+        (false, _) => "sticks",
+    };
+    let all = match of.costs.0 {
+        0 => "for the same in all".to_owned(),
+        paid if paid < 0 => format!("for {} less in all", money(Money(-paid), shop)),
+        _ => format!("for {} more in all", money(of.costs, shop)),
+    };
+    format!(
+        "Not bought, since nothing is known to use it up: {} more {what} of {} at {}, {all}.",
+        of.more,
+        of.moulding,
+        money(of.goods, shop)
     )
 }

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::{Per, Shop};
-use crate::measure::Length;
+use super::{Form, Moulding, Per, Shop, WHOLE};
+use crate::measure::{Length, Worth};
 
 /// A face wider than this is rather a length that lost its unit.
 const WIDEST_FACE: Length = Length::from_mm(200);
@@ -25,7 +25,8 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    [wide(shop), short(shop), past(shop), shut(shop), spelt_twice(shop), far(shop)].concat()
+    let prices = [far(shop), outdated(shop)].concat();
+    [wide(shop), short(shop), past(shop), shut(shop), spelt_twice(shop), prices].concat()
 }
 
 fn wide(shop: &Shop) -> Vec<String> {
@@ -106,15 +107,7 @@ fn spelt_twice(shop: &Shop) -> Vec<String> {
 fn far(shop: &Shop) -> Vec<String> {
     let priced = shop.mouldings.values().filter_map(|moulding| {
         let price = moulding.price.as_ref()?;
-        let of = match price.per {
-            Per::Foot => 304_800_000,
-            Per::Metre => 1_000_000_000,
-            Per::Stick => moulding.stick.nm(),
-            Per::Box => return None,
-        };
-        // For a thousand kilometres, so that nothing rounds away.
-        let by_length = i128::from(price.amount.0) * 1_000_000_000_000_000 / i128::from(of.max(1));
-        Some((by_length, moulding.id.as_str()))
+        Some((by_length(price.amount, price.per, moulding.stick)?, moulding.id.as_str()))
     });
     let mut priced: Vec<(i128, &str)> = priced.filter(|(price, _)| *price > 0).collect();
     priced.sort_unstable();
@@ -128,4 +121,48 @@ fn far(shop: &Shop) -> Vec<String> {
         format!("mouldings.csv: the price of {id} is far from the others' (is it for that unit?)")
     })
     .collect()
+}
+
+/// Mouldings that every offer asks more for than what frames are priced by.
+fn outdated(shop: &Shop) -> Vec<String> {
+    let mut cheapest: BTreeMap<&str, i128> = BTreeMap::new();
+    let sticks = shop.offers.iter().filter(|offer| !matches!(offer.form, Form::Chop { .. }));
+    for offer in sticks {
+        let (_, longest) = offer.lengths.ends();
+        let steps = offer.steps.iter().map(|step| step.price);
+        let prices = std::iter::once(offer.price).chain(steps);
+        let paid = prices.filter_map(|price| by_length(price, offer.per, longest)).min();
+        let Some(paid) = paid.map(|paid| paid * i128::from(offer.paid()) / i128::from(WHOLE))
+        else {
+            continue;
+        };
+        let known = cheapest.entry(&offer.moulding).or_insert(paid);
+        *known = paid.min(*known);
+    }
+    let is_below = |moulding: &&Moulding| {
+        let list = moulding.price.and_then(|of| by_length(of.amount, of.per, moulding.stick));
+        let cheapest = cheapest.get(moulding.id.as_str());
+        list.zip(cheapest).is_some_and(|(list, cheapest)| list < *cheapest)
+    };
+    let below = shop.mouldings.values().filter(is_below);
+    below
+        .map(|moulding| {
+            format!(
+                "mouldings.csv: the price of {} is below every offer of it (frames are priced by \
+                 it: is it still so?)",
+                moulding.id
+            )
+        })
+        .collect()
+}
+
+/// What a thousand kilometres cost, so that nothing rounds away; not known of a box.
+fn by_length(amount: Worth, per: Per, stick: Length) -> Option<i128> {
+    let of = match per {
+        Per::Foot => 304_800_000,
+        Per::Metre => 1_000_000_000,
+        Per::Stick => stick.nm(),
+        Per::Box => return None,
+    };
+    Some(i128::from(amount.0) * 1_000_000_000_000_000 / i128::from(of.max(1)))
 }

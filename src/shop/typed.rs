@@ -1,25 +1,48 @@
 //! A size and a match as they are typed at the command line.
 
+use std::borrow::Cow;
+
 use super::read::shown;
 use super::{Match, Settings};
-use crate::measure::{Length, parse_length};
+use crate::measure::{Length, parse_length, written_unit};
+
+/// The sheets of ISO 216 that pictures come on, upright, in millimetres (from memory).
+const SHEETS: [(&str, i64, i64); 6] = [
+    ("A0", 841, 1189),
+    ("A1", 594, 841),
+    ("A2", 420, 594),
+    ("A3", 297, 420),
+    ("A4", 210, 297),
+    ("A5", 148, 210),
+];
 
 impl Settings {
-    /// Reads a size such as `16x20`, `16 1/4 x 20` or `400 mm x 500 mm`, width
-    /// first; a bare number is in the shop's unit.
+    /// Reads a size such as `16x20`, `16 1/4 x 20` or `400 x 500 mm`, width first, or a
+    /// sheet's such as `A3`, upright; a bare number is in the unit that is written after
+    /// the height, or in the shop's.
     ///
     /// # Errors
     /// What was read and how to write it.
     pub fn read_size(&self, text: &str) -> Result<(Length, Length), String> {
         let mend =
             || format!("{:?} is not a size (write width x height, such as 16x20)", shown(text));
+        let named = |(name, ..): &&(&str, i64, i64)| name.eq_ignore_ascii_case(text.trim());
+        if let Some((_, width, height)) = SHEETS.iter().find(named) {
+            return Ok((Length::from_mm(*width), Length::from_mm(*height)));
+        }
         let (width, height) = text.split_once(['x', 'X', '\u{d7}']).ok_or_else(mend)?;
+        // A fraction is of inches, whatever the height is in.
+        let unit = written_unit(height).filter(|unit| *unit != "'" && !width.contains('/'));
+        let width = match (written_unit(width), unit) {
+            (None, Some(unit)) => Cow::Owned(format!("{}{unit}", width.trim_end())),
+            _ => Cow::Borrowed(width),
+        };
         let side = |side: &str| match parse_length(side, self.unit) {
             Ok(length) if length.is_positive() => Ok(length),
             Ok(_) => Err(mend()),
             Err(error) => Err(format!("{:?} {error}", shown(side.trim()))),
         };
-        Ok((side(width)?, side(height)?))
+        Ok((side(&width)?, side(height)?))
     }
 
     /// Reads the gap of a floater; a bare number is in the shop's unit.
@@ -67,6 +90,10 @@ mod tests {
         };
         let size = (Length::from_64ths(64 * 16 + 16), Length::from_64ths(64 * 20));
         for text in ["16 1/4x20", "16.25 X 20 in", "16-1/4 \u{d7} 508 mm"] {
+            assert_eq!(settings.read_size(text), Ok(size), "{text}");
+        }
+        let size = (Length::from_mm(297), Length::from_mm(420));
+        for text in ["29.7x42cm", "297 x 420 mm", "A3", "a3", "297mm x 42 cm"] {
             assert_eq!(settings.read_size(text), Ok(size), "{text}");
         }
         let wrong = |text| settings.read_size(text).unwrap_err();

@@ -98,6 +98,14 @@ fn differences(of: &Reckoning, settings: &Settings) -> Vec<String> {
     if !left.is_empty() {
         said.push(format!("Still to come: {left}."));
     }
+    for line in of.lines.iter().filter(|line| line.short.0 > 0) {
+        let (number, (count, by)) = (line.line.line, line.short);
+        let by = settings.style().show_unit(by);
+        said.push(format!(
+            "Line {number}: {count} of {} came shorter than ordered, by {by} together.",
+            line.line.came
+        ));
+    }
     let is_billed = of.bills > 0;
     for line in &of.lines {
         let number = line.line.line;
@@ -131,6 +139,15 @@ fn differences(of: &Reckoning, settings: &Settings) -> Vec<String> {
             more if more > 0 => said.push(than.replace("{}", &format!("{} more", amount(more)))),
             less => said.push(than.replace("{}", &format!("{} less", amount(less)))),
         }
+    }
+    let ordered = of.lines.iter().map(|line| line.line.cost).sum::<Option<Money>>();
+    let has_less = of.goods.zip(ordered).is_some_and(|(came, ordered)| came < ordered);
+    if has_less && of.agreed.is_some_and(|(_, other)| other.0 > 0) {
+        said.push(
+            "Less came than was ordered: what makes up a minimum was agreed for all of it, and \
+             may be more now."
+                .to_owned(),
+        );
     }
     said
 }

@@ -6,7 +6,6 @@ use crate::measure::Money;
 use crate::plan::{Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
-use super::super::not_bought::not_bought;
 use super::super::order_table::{SupplierTable, percent, tables};
 use super::super::order_words as words;
 use super::page::Page;
@@ -31,8 +30,8 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
         if let Some(deadline) = of {
             page.line("  ", &words::deadline(deadline, plan, shop));
         }
-        if let Some(words) = not_bought(bill, plan, shop) {
-            page.line("  ", &words);
+        if let Some(of) = plan.not_bought(bill, shop) {
+            page.line("  ", &words::not_bought(&of, shop));
         }
     }
     let is_nothing = plan.order.lines.is_empty() && plan.order.sticks.is_empty();

@@ -43,6 +43,20 @@ pub(super) fn any_commas(mut rows: Records, positions: &[usize]) -> bool {
     })
 }
 
+/// Whether some cell at these positions has a point that can only be a decimal point:
+/// not three digits follow it.
+pub(super) fn any_points(mut rows: Records, positions: &[usize]) -> bool {
+    rows.any(|record| {
+        let cells = positions.iter().filter_map(|position| record.cells.get(*position));
+        cells.into_iter().any(|cell| {
+            let last = cell.bytes.iter().rposition(|sign| matches!(sign, b',' | b'.'));
+            let Some(last) = last.filter(|last| cell.bytes[*last] == b'.') else { return false };
+            let digits = cell.bytes[last + 1..].iter().take_while(|byte| byte.is_ascii_digit());
+            between_digits(cell, b'.') && digits.count() != 3
+        })
+    })
+}
+
 fn between_digits(cell: &RawCell, sign: u8) -> bool {
     let sides = cell.bytes.windows(3);
     sides.into_iter().any(|w| w[0].is_ascii_digit() && w[1] == sign && w[2].is_ascii_digit())

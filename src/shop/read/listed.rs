@@ -99,10 +99,9 @@ impl<'f> Listings<'f> {
                 FromList::Failed
             }
             [place] => {
-                for (key, cell) in &list.listing.rows[*place].cells {
-                    if *key != "moulding" {
-                        row.fill(key, cell.clone().map_err(|(_, problem)| problem));
-                    }
+                let listed = &list.listing.rows[*place];
+                for (key, cell) in listed.cells.iter().filter(|(key, _)| **key != "moulding") {
+                    row.take_from((&file(), listed.number), key, cell.clone());
                 }
                 FromList::Filled
             }

@@ -5,14 +5,14 @@
 //! for the reader of `offers.csv` (`offers`); here is only what stands where.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::cells::ReadingUnits;
 use super::fault::FileFault;
 use super::figures;
 use super::keys::Section;
 use super::mistake::Mistake;
-use super::prices;
+use super::prices::{self, Decimals};
 use super::quoted::shown;
 use super::split::{Record, Records};
 use super::suggest::Suggest;
@@ -166,14 +166,25 @@ impl ListRule {
             let problem = Mistake::NoListColumn { file: self.file.clone(), near };
             faults.push(self.fault(key, Some(name.clone()), problem));
         }
-        if !best.lacking.is_empty() {
+        for place in &best.twice {
+            faults.push(FileFault {
+                row: Some(best.number),
+                column: Some(shown(&best.header[*place])),
+                position: *place,
+                ..FileFault::whole(&self.file, Mistake::RepeatedColumn)
+            });
+        }
+        if !best.lacking.is_empty() || !best.twice.is_empty() {
             return None;
         }
-        let commas = best.rows.separator() != b',' && {
-            let prices: Vec<usize> = best.places.get("price").copied().into_iter().collect();
-            figures::any_commas(best.rows.clone(), &prices)
+        let prices: Vec<usize> = best.places.get("price").copied().into_iter().collect();
+        let written = match best.rows.separator() {
+            b',' => Decimals::Points,
+            _ if figures::any_commas(best.rows.clone(), &prices) => Decimals::Commas,
+            _ if figures::any_points(best.rows.clone(), &prices) => Decimals::Points,
+            _ => Decimals::Unknown,
         };
-        let row = |record: Record<'f>| self.row(record, &best.places, (commas, units));
+        let row = |record: Record<'f>| self.row(record, &best.places, (written, units));
         let is_filled = |record: &Record| record.cells.iter().any(|cell| cell.is_filled());
         let rows = best.rows.clone().filter(is_filled).map(row).collect();
         Some(ListTable { rule: self.clone(), rows })
@@ -186,15 +197,22 @@ impl ListRule {
             let Some(record) = rows.next() else { break };
             let header: Vec<String> = record.cells.iter().map(|cell| cell.text_lossy()).collect();
             let (mut places, mut lacking) = (BTreeMap::new(), Vec::new());
+            let mut twice = BTreeSet::new();
             for (key, column) in &self.columns {
                 let ListColumn::Named(name) = column else { continue };
-                match header.iter().position(|cell| cell.eq_ignore_ascii_case(name)) {
-                    Some(place) => drop(places.insert(*key, place)),
+                let is_named = |cell: &String| cell.eq_ignore_ascii_case(name);
+                match header.iter().position(is_named) {
+                    Some(place) => {
+                        places.insert(*key, place);
+                        let last = header.iter().rposition(is_named);
+                        twice.extend(last.filter(|last| *last != place));
+                    }
                     None => lacking.push((*key, name.clone())),
                 }
             }
             if best.as_ref().is_none_or(|best| lacking.len() < best.lacking.len()) {
-                best = Some(UnderHeader { header, places, lacking, rows: rows.clone() });
+                let (number, rows) = (record.row, rows.clone());
+                best = Some(UnderHeader { header, number, places, lacking, twice, rows });
             }
         }
         best.unwrap_or_else(|| {
@@ -203,7 +221,8 @@ impl ListRule {
                 ListColumn::Same(_) => None,
             });
             let (header, places) = (Vec::new(), BTreeMap::new());
-            UnderHeader { header, places, lacking: named.collect(), rows }
+            let (number, twice, lacking) = (1, BTreeSet::new(), named.collect());
+            UnderHeader { header, number, places, lacking, twice, rows }
         })
     }
 
@@ -211,7 +230,7 @@ impl ListRule {
         &self,
         record: Record<'f>,
         places: &BTreeMap<&'static str, usize>,
-        (commas, units): (bool, &ReadingUnits),
+        (written, units): (Decimals, &ReadingUnits),
     ) -> ListedRow<'f> {
         let mut cells = BTreeMap::new();
         for (key, column) in &self.columns {
@@ -222,10 +241,12 @@ impl ListRule {
                     None => Ok(Cow::Borrowed("")),
                 },
             };
-            let cell = cell.map(|text| match *key {
-                "price" | "fee" => prices::plain(text, commas, &units.currency),
-                key if commas && !IN_WORDS.contains(&key) => figures::with_points(text),
-                _ => text,
+            let cell = cell.and_then(|text| match *key {
+                "price" | "fee" => prices::plain(text, written, &units.currency),
+                key if written == Decimals::Commas && !IN_WORDS.contains(&key) => {
+                    Ok(figures::with_points(text))
+                }
+                _ => Ok(text),
             });
             cells.insert(*key, cell);
         }
@@ -236,8 +257,12 @@ impl ListRule {
 /// A header as far as it has the columns, and what stands below it.
 struct UnderHeader<'f> {
     header: Vec<String>,
+    /// The header's row.
+    number: u64,
     places: BTreeMap<&'static str, usize>,
     lacking: Vec<(&'static str, String)>,
+    /// Where a column's name stands once more.
+    twice: BTreeSet<usize>,
     rows: Records<'f>,
 }
 

@@ -55,6 +55,12 @@ pub enum Mistake {
          one way)"
     )]
     MixedDecimals,
+    /// A price of a list that is parted by semicolons or tabs.
+    #[error(
+        "could be a thousand and more, or a little over one with a decimal point (write all digits \
+         of a thousand without a mark, such as 1234, and two decimals, such as 1,23 or 1.23)"
+    )]
+    PointOrThousand,
     /// Cells parted by tabs.
     #[error("is parted by {by} (save the file with commas between the cells)")]
     NotCommas {

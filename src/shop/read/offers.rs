@@ -135,7 +135,7 @@ pub(super) fn read<'f>(
             count.used += 1;
             let mut row = Row::empty(&header, listed.number, &mut found);
             for (key, cell) in &listed.cells {
-                row.fill(key, cell.clone().map_err(|(_, problem)| problem));
+                row.take_from((&rule.file, listed.number), key, cell.clone());
             }
             as_usual(&mut row, Some(moulding));
             let of = (Some(rule.supplier.clone()), Some(moulding.id.clone()));
@@ -176,11 +176,11 @@ fn once(faults: Vec<FileFault>) -> Vec<FileFault> {
 
 /// What a list does not say is as usual: whole sticks of the moulding's usual length.
 fn as_usual(row: &mut Row, moulding: Option<&Moulding>) {
-    row.fill("form", Ok(Cow::Borrowed("length")));
+    row.fill("form", Cow::Borrowed("length"));
     if let Some(moulding) = moulding {
         let nm = moulding.stick.nm();
         let exactly = format!("{}.{:06} mm", nm / 1_000_000, nm % 1_000_000);
-        row.fill("lengths", Ok(Cow::Owned(exactly)));
+        row.fill("lengths", Cow::Owned(exactly));
     }
 }
 

@@ -1,6 +1,7 @@
 //! A CSV file as a table: rows of cells under the columns of a header.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use super::fault::FileFault;
 use super::figures;
@@ -25,6 +26,8 @@ pub(super) struct Row<'t, 'f> {
     pub(super) number: u64,
     /// One for each of the file's columns.
     cells: Vec<ReadCell<'f>>,
+    /// Cells that were taken from another file, by their place: from which, and its row.
+    taken: BTreeMap<usize, (String, u64)>,
     faults: &'t mut Vec<FileFault>,
 }
 
@@ -116,7 +119,7 @@ impl<'t, 'f> Row<'t, 'f> {
                 cells[place] = cell;
             }
         }
-        Row { header, number: record.row, cells, faults }
+        Row { header, number: record.row, cells, taken: BTreeMap::new(), faults }
     }
 
     /// Reads a cell that must be filled; `None` after a fault.
@@ -160,7 +163,7 @@ impl<'t, 'f> Row<'t, 'f> {
         faults: &'t mut Vec<FileFault>,
     ) -> Row<'t, 'f> {
         let cells = vec![ReadCell::Text(Cow::Borrowed("")); header.columns.len()];
-        Row { header, number, cells, faults }
+        Row { header, number, cells, taken: BTreeMap::new(), faults }
     }
 
     /// Whether nothing stands in a cell.
@@ -177,18 +180,34 @@ impl<'t, 'f> Row<'t, 'f> {
     }
 
     /// Fills a cell, if it is empty.
-    pub(super) fn fill(&mut self, column: &'static str, cell: Result<Cow<'f, str>, Mistake>) {
-        let place = self.place(column);
+    pub(super) fn fill(&mut self, column: &'static str, text: Cow<'f, str>) {
+        if self.is_empty(column) {
+            let place = self.place(column);
+            self.cells[place] = ReadCell::Text(text);
+        }
+    }
+
+    /// Fills a cell, if it is empty, from a row of another file: what is wrong with it is
+    /// said of that.
+    pub(super) fn take_from(
+        &mut self,
+        (file, number): (&str, u64),
+        column: &'static str,
+        cell: Result<Cow<'f, str>, (String, Mistake)>,
+    ) {
         if !self.is_empty(column) {
             return;
         }
-        self.cells[place] = match cell {
-            Ok(text) => ReadCell::Text(text),
-            Err(problem) => {
+        let place = self.place(column);
+        self.taken.insert(place, (file.to_owned(), number));
+        match cell {
+            Ok(text) => self.cells[place] = ReadCell::Text(text),
+            Err((read, problem)) => {
+                self.cells[place] = ReadCell::Text(Cow::Owned(read));
                 self.fault(column, problem);
-                ReadCell::Wrong
+                self.cells[place] = ReadCell::Wrong;
             }
-        };
+        }
     }
 
     /// Says that a cell is wrong, repeating what stands in it.
@@ -199,7 +218,10 @@ impl<'t, 'f> Row<'t, 'f> {
             _ => None,
         };
         let position = self.header.position(place).unwrap_or(usize::MAX);
-        let fault = self.header.fault(self.number, position, read, problem);
+        let mut fault = self.header.fault(self.number, position, read, problem);
+        if let Some((file, number)) = self.taken.get(&place) {
+            (fault.file, fault.row) = (file.clone(), Some(*number));
+        }
         self.faults.push(FileFault { column: Some(column.to_owned()), ..fault });
     }
 
