@@ -194,3 +194,54 @@ fn a_price_list_is_counted_and_compared() {
     assert_eq!(code, 2);
     assert!(err.contains("list.BRIN.code: \"Art\" is no column of old.csv"), "{err}");
 }
+
+/// One source for `--help`, the shell and the manual: every command stands in all of them.
+#[test]
+fn the_shell_and_the_manual_know_every_command() {
+    let (code, help, _) = longpoint(&["--help"]);
+    assert_eq!(code, 0);
+    let commands: Vec<&str> = help
+        .lines()
+        .skip_while(|line| *line != "Commands:")
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .filter_map(|line| line.strip_prefix("  ")?.split(' ').next())
+        .filter(|name| !name.is_empty() && *name != "help")
+        .collect();
+    assert!(commands.len() > 30, "{commands:?}");
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let (code, script, _) = longpoint(&["completions", shell]);
+        assert_eq!(code, 0);
+        for command in &commands {
+            assert!(script.contains(command), "{shell} does not know {command}");
+        }
+    }
+    assert_eq!(longpoint(&["completions", "dos"]).0, 2);
+    let dir = tempfile::tempdir().unwrap();
+    let (code, out, _) = longpoint(&["man", "--out", at(dir.path())]);
+    assert_eq!(code, 0);
+    assert!(out.starts_with(&format!("Wrote {} pages of the manual", commands.len() + 1)), "{out}");
+    for command in &commands {
+        let page = fs::read_to_string(dir.path().join(format!("longpoint-{command}.1"))).unwrap();
+        assert!(page.contains(".SH SYNOPSIS"), "{page}");
+    }
+    let first = fs::read_to_string(dir.path().join("longpoint.1")).unwrap();
+    assert_eq!(longpoint(&["man"]).1, first);
+}
+
+/// What a calendar reads: a day of its own for each frame that is due (RFC 5545, from
+/// memory).
+#[test]
+fn due_dates_go_into_a_calendar() {
+    let dir = tempfile::tempdir().unwrap();
+    assert_eq!(longpoint(&["demo", "--metric", at(&dir.path().join("shop"))]).0, 0);
+    let shop = dir.path().join("shop");
+    let header = "frame,moulding,width,height,copies,due,promised,note\n";
+    let rows = "7,BK20,400,300,2,2026-12-01,,\"Vos, a map; \u{fc}ber dem Tisch\"\n\
+                8,BK20,400,300,,2026-12-03,yes,\n9,BK20,400,300,,,,\n";
+    fs::write(shop.join("frames.csv"), format!("{header}{rows}")).unwrap();
+    let (code, out, err) = longpoint(&["calendar", at(&shop), "--today", "2026-11-25"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_snapshot!(out.replace('\r', ""), @"");
+    assert!(out.lines().count() == out.matches("\r\n").count(), "every line ends as it should");
+}

@@ -1,6 +1,7 @@
 //! The command line: one file a command.
 
 mod book;
+mod calendar;
 mod check;
 mod clock;
 mod demo;
@@ -9,6 +10,7 @@ mod exit;
 mod fits;
 mod interrupt;
 mod lists;
+mod manual;
 pub mod pack;
 mod plan;
 mod progress;
@@ -23,6 +25,7 @@ mod wishes;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
+use std::sync::LazyLock;
 
 use clap::Parser;
 
@@ -32,10 +35,20 @@ use exit::{FAILED, NOT_IN_TIME, NotInTime, Out, WRONG_INPUT, say_wrong, tell};
 pub use exit::WrongInput;
 pub use usage::answer;
 
+/// The version, with the commit where the build was told it.
+///
+/// # Why the build does not look for it
+///
+/// It would be made anew, all of it, after each commit.
+static VERSION: LazyLock<String> = LazyLock::new(|| {
+    let commit = option_env!("LONGPOINT_COMMIT").map(|commit| format!(" ({commit})"));
+    format!("{}{}", env!("CARGO_PKG_VERSION"), commit.unwrap_or_default())
+});
+
 /// Plans a framing shop's morning: pending frames into mitred rails, rails
 /// into the sticks and offcuts on the rack, with a proof.
 #[derive(Debug, Parser)]
-#[command(name = "longpoint", version)]
+#[command(name = "longpoint", version = VERSION.as_str())]
 pub enum Cli {
     /// Write an example shop folder, an invented shop on a Wednesday morning
     Demo(demo::Demo),
@@ -111,6 +124,12 @@ pub enum Cli {
     Audit(book::audit::AuditArgs),
     /// Copy a book, whole even while others use it
     Backup(book::backup::BackupArgs),
+    /// Print due dates for a calendar, as iCalendar
+    Calendar(calendar::CalendarArgs),
+    /// Print what a shell needs to complete commands
+    Completions(manual::CompletionsArgs),
+    /// Print or write the manual
+    Man(manual::ManArgs),
 }
 
 /// Runs one command, writing its result to `out`, and gives the exit code:
@@ -157,6 +176,9 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Figures(args) => book::figures::run(args, out),
         Cli::Audit(args) => book::audit::run(args, out),
         Cli::Backup(args) => book::backup::run(args, out),
+        Cli::Calendar(args) => calendar::run(args, out),
+        Cli::Completions(args) => manual::completions(args, out),
+        Cli::Man(args) => manual::man(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {
         Ok(()) => ExitCode::SUCCESS,

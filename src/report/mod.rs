@@ -3,6 +3,7 @@
 //! Writers put figures into words and places; they decide and reckon nothing.
 //! What is not known is left empty, never written as nought.
 
+pub mod calendar_ics;
 pub mod csv;
 pub mod fits_text;
 pub mod folder;

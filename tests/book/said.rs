@@ -158,7 +158,7 @@ fn the_label_of_a_clear_offcut_has_no_flaw() {
     let label = |book: &Book, name: &str| {
         let mut rack = book.rack(&RackQuery::default()).unwrap();
         rack.retain(|on| on.stick.id == name);
-        pages::labels(&book.shop().unwrap(), &rack, true)
+        pages::labels(&book.shop().unwrap(), &rack, Some(pages::USUAL_LABEL))
     };
     assert!(!label(&book, "S-1").contains("from this end"), "less than a mark");
     let flawed = label(&book, "S-2");
@@ -167,6 +167,13 @@ fn the_label_of_a_clear_offcut_has_no_flaw() {
     assert!(
         said(dir.path(), &["labels", "shop.book", "s-2", "--out", "l.html"]).contains("1 label")
     );
+    // A printer's own label, two thirds of the usual one in width.
+    let small = ["labels", "shop.book", "s-2", "--single=60x40mm", "--out", "l.html"];
+    assert!(said(dir.path(), &small).contains("1 label"));
+    let page = std::fs::read_to_string(dir.path().join("l.html")).unwrap();
+    assert!(page.contains("size: 60.000mm 40.000mm") && page.contains("--part: 0.674;"), "{page}");
+    let wrong = said(dir.path(), &["labels", "shop.book", "--single=30x20mm", "--out", "l.html"]);
+    assert!(wrong.contains("--single: \"30x20mm\" is no label that can be read"), "{wrong}");
 }
 
 /// A length in another unit was received without a word; an urgent ticket that found

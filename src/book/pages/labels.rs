@@ -7,6 +7,7 @@ use qrcode::{EcLevel, QrCode};
 
 use super::head;
 use crate::book::OnRack;
+use crate::measure::Length;
 use crate::report::escape::{escape, figure};
 use crate::report::words;
 use crate::shop::{Flaw, Shop, Stick};
@@ -19,19 +20,29 @@ const SHEET: &str = "
 .rack .small { grid-column: 1 / 3; }
 ";
 
+/// Labels one to a page; what is large on the usual label is as large a part of this one.
 const SINGLE: &str = "
-@page { size: 89mm 50mm; margin: 2mm; }
-body { max-width: 85mm; padding: 0; }
+body { padding: 0; }
 .top { display: none; }
 .sheet { display: block; }
-.rack.label { border: 0; min-height: 44mm; padding: 0; break-after: page; }
+.rack.label { border: 0; padding: 0; break-after: page; column-gap: calc(3mm * var(--part));
+  grid-template-columns: 1fr calc(26mm * var(--part)); }
+.rack .big { font-size: calc(12mm * var(--part)); }
+.rack .long { font-size: calc(7.4mm * var(--part)); }
+.rack .what { font-size: calc(4.8mm * var(--part)); }
+.rack .small { font-size: calc(3.5mm * var(--part)); }
+.rack svg { width: calc(26mm * var(--part)); height: calc(26mm * var(--part)); }
 ";
+
+/// The usual label of a label printer.
+pub const USUAL_LABEL: (Length, Length) = (Length::from_mm(89), Length::from_mm(50));
 
 /// A page of labels: id in large type, moulding, length along the back edge
 /// rounded down, lot, place and date, and a code that a phone or a scanner
-/// reads as the id.
-pub fn labels(shop: &Shop, rack: &[OnRack], single: bool) -> String {
-    let style = format!("{SHEET}{}", if single { SINGLE } else { "" });
+/// reads as the id. Of a label printer's labels each is a page of that width and height.
+pub fn labels(shop: &Shop, rack: &[OnRack], single: Option<(Length, Length)>) -> String {
+    let single = single.map(one_to_a_page).unwrap_or_default();
+    let style = format!("{SHEET}{single}");
     let mut out = head("Labels for the rack", &shop.settings.name, &style);
     out.push_str("<div class=\"sheet\">\n");
     for on in rack {
@@ -39,6 +50,25 @@ pub fn labels(shop: &Shop, rack: &[OnRack], single: bool) -> String {
     }
     out.push_str("</div>\n</body>\n</html>\n");
     out
+}
+
+fn one_to_a_page((width, height): (Length, Length)) -> String {
+    let thousandths = |own: Length, usual: Length| own.nm() * 1000 / usual.nm();
+    let part = thousandths(width, USUAL_LABEL.0).min(thousandths(height, USUAL_LABEL.1));
+    // To a micrometre.
+    let mm =
+        |length: Length| format!("{}.{:03}mm", length.nm() / 1_000_000, length.nm() / 1000 % 1000);
+    let (within, inner) = (width - Length::from_mm(4), height - Length::from_mm(6));
+    format!(
+        "\n@page {{ size: {} {}; margin: 2mm; }}\n:root {{ --part: {}.{:03}; }}\n\
+         body {{ max-width: {}; }}\n{SINGLE}.rack.label {{ min-height: {}; }}\n",
+        mm(width),
+        mm(height),
+        part / 1000,
+        part % 1000,
+        mm(within),
+        mm(inner)
+    )
 }
 
 fn label(out: &mut String, shop: &Shop, on: &OnRack) {

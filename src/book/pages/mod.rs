@@ -7,7 +7,7 @@ mod reckoning;
 
 pub use charts::figures_html;
 pub use figures::{figures_csv, figures_text};
-pub use labels::labels;
+pub use labels::{USUAL_LABEL, labels};
 pub use reckoning::reckoning_text;
 
 use crate::report::escape::escape;

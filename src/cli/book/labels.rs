@@ -8,7 +8,9 @@ use super::words;
 use crate::book::{OnRack, RackQuery, pages};
 use crate::cli::exit::WrongInput;
 use crate::cli::interrupt;
+use crate::measure::Length;
 use crate::report::folder;
+use crate::shop::{Shop, shown};
 
 /// What `longpoint labels` is told.
 #[derive(Debug, clap::Args)]
@@ -28,9 +30,9 @@ pub struct LabelsArgs {
     /// All again, those too that were printed
     #[arg(long)]
     pub all: bool,
-    /// One label a page, for a label printer
-    #[arg(long)]
-    pub single: bool,
+    /// One label a page, for a label printer; if its labels are not 89 x 50 mm, their size
+    #[arg(long, value_name = "WxH", num_args = 0..=1, require_equals = true, default_missing_value = "89x50mm")]
+    pub single: Option<String>,
 }
 
 /// Writes the page.
@@ -40,6 +42,9 @@ pub struct LabelsArgs {
 /// written.
 pub fn run(args: &LabelsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
+    let shop = done(book.shop())?;
+    let single = args.single.as_deref().map(|text| label_size(text, &shop)).transpose();
+    let single = single.map_err(|fault| WrongInput(format!("--single: {fault}")))?;
     let wanted = RackQuery { place: args.place.clone(), ..RackQuery::default() };
     let mut rack = done(book.rack(&wanted))?;
     let is_it = |on: &OnRack, id: &String| on.stick.id.eq_ignore_ascii_case(id.trim());
@@ -63,10 +68,24 @@ pub fn run(args: &LabelsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, "Every label is printed already (--all prints them again).")?;
         return Ok(());
     }
-    let page = pages::labels(&done(book.shop())?, &rack, args.single);
+    let page = pages::labels(&shop, &rack, single);
     interrupt::whole(|| folder::write_page(&args.out, &page))?;
     done(book.printed(&rack))?;
     let labels = words::count(rack.len(), "label", "labels");
     say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;
     Ok(())
+}
+
+/// A label's width and height; one too small to be read is none.
+fn label_size(text: &str, shop: &Shop) -> Result<(Length, Length), String> {
+    let (width, height) = shop.settings.read_size(text)?;
+    let (narrow, wide) = (Length::from_mm(40), Length::from_mm(300));
+    let (low, high) = (Length::from_mm(20), Length::from_mm(300));
+    match (narrow..=wide).contains(&width) && (low..=high).contains(&height) {
+        true => Ok((width, height)),
+        false => Err(format!(
+            "{:?} is no label that can be read (40 x 20 mm at the least and 300 mm at the most)",
+            shown(text)
+        )),
+    }
 }
