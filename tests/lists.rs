@@ -162,7 +162,7 @@ fn a_point_that_could_part_thousands_is_asked_about() {
     };
     for other in ["4,85", "4.850", "12"] {
         let text = faults(SECTION, &list("1.234", other), OFFERS);
-        assert!(text.contains("hazel.csv, row 3, price: \"1.234\" could be a thousand"), "{text}");
+        assert!(text.contains("hazel.csv, row 3, price: \"1.234\" could be thousands"), "{text}");
     }
     let shop = read_files(&files(SECTION, &list("1.234", "4.85"), OFFERS)).unwrap();
     assert_eq!(shop.offers[0].price, Worth(123_400));

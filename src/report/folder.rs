@@ -31,6 +31,12 @@ pub enum FolderError {
         /// The file.
         path: PathBuf,
     },
+    /// A file that is no workbook stands where one should go.
+    #[error("{} is there already and is no workbook (name another file)", path.display())]
+    NoWorkbook {
+        /// The file.
+        path: PathBuf,
+    },
     /// A file cannot be written or put in its place.
     #[error("{} cannot be written, and nothing was changed (is the disk full, or the file open elsewhere?)", path.display())]
     File {
@@ -64,7 +70,10 @@ pub fn write_plan(
 ///
 /// # Errors
 /// If the folder or a file cannot be written. Nothing has then changed.
-pub fn write<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<(), FolderError> {
+pub fn write<N: AsRef<str>, C: AsRef<[u8]>>(
+    folder: &Path,
+    files: &[(N, C)],
+) -> Result<(), FolderError> {
     write_in_place_of(folder, files, &[])
 }
 
@@ -72,9 +81,9 @@ pub fn write<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<(), 
 ///
 /// # Errors
 /// As [`write()`].
-pub fn write_in_place_of<N: AsRef<str>>(
+pub fn write_in_place_of<N: AsRef<str>, C: AsRef<[u8]>>(
     folder: &Path,
-    files: &[(N, String)],
+    files: &[(N, C)],
     others: &[String],
 ) -> Result<(), FolderError> {
     ready(folder, files, others)?.put()
@@ -85,7 +94,7 @@ pub fn write_in_place_of<N: AsRef<str>>(
 ///
 /// # Errors
 /// If the file cannot be written. What it was before it still is.
-pub fn write_file(path: &Path, content: &str) -> Result<(), FolderError> {
+pub fn write_file(path: &Path, content: impl AsRef<[u8]>) -> Result<(), FolderError> {
     let failed = |source| FolderError::File { path: path.to_owned(), source };
     if path.exists() && !path.is_file() && !path.is_dir() {
         return fs::write(path, content).map_err(failed);
@@ -93,13 +102,27 @@ pub fn write_file(path: &Path, content: &str) -> Result<(), FolderError> {
     // A link stays one: what it leads to is written.
     let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     match (target.parent(), target.file_name().and_then(|name| name.to_str())) {
-        (Some(folder), Some(name)) => write_into(folder, &[(name, content.to_owned())]),
+        (Some(folder), Some(name)) => write_into(folder, &[(name, content)]),
         _ => fs::write(path, content).map_err(failed),
     }
 }
 
 /// How every page begins.
 const PAGE: &[u8] = b"<!DOCTYPE html>";
+
+/// How every workbook begins.
+const WORKBOOK: &[u8] = b"PK\x03\x04";
+
+/// Writes a workbook as [`write_file`] does, in the place of nothing but another.
+///
+/// # Errors
+/// As [`write_file`], or if a file stands there that is no workbook.
+pub fn write_workbook(path: &Path, content: &[u8]) -> Result<(), FolderError> {
+    if !may_hold(path, WORKBOOK)? {
+        return Err(FolderError::NoWorkbook { path: path.to_owned() });
+    }
+    write_file(path, content)
+}
 
 /// Writes one page as [`write_file`] does, in the place of nothing but another page: a
 /// book or a table of the shop is never lost to a slip.
@@ -116,20 +139,28 @@ pub fn write_page(path: &Path, content: &str) -> Result<(), FolderError> {
 /// # Errors
 /// If a file stands there that is no page.
 pub fn may_hold_page(path: &Path) -> Result<(), FolderError> {
-    if !path.is_file() {
-        return Ok(());
-    }
-    let failed = |source| FolderError::File { path: path.to_owned(), source };
-    let mut begin = Vec::new();
-    let limit = u64::try_from(PAGE.len()).unwrap_or(u64::MAX);
-    File::open(path).map_err(failed)?.take(limit).read_to_end(&mut begin).map_err(failed)?;
-    match begin.is_empty() || begin.eq_ignore_ascii_case(PAGE) {
+    match may_hold(path, PAGE)? {
         true => Ok(()),
         false => Err(FolderError::NoPage { path: path.to_owned() }),
     }
 }
 
-fn write_into<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<(), FolderError> {
+/// Whether nothing stands there, or what begins like that.
+fn may_hold(path: &Path, beginning: &[u8]) -> Result<bool, FolderError> {
+    if !path.is_file() {
+        return Ok(true);
+    }
+    let failed = |source| FolderError::File { path: path.to_owned(), source };
+    let mut begin = Vec::new();
+    let limit = u64::try_from(beginning.len()).unwrap_or(u64::MAX);
+    File::open(path).map_err(failed)?.take(limit).read_to_end(&mut begin).map_err(failed)?;
+    Ok(begin.is_empty() || begin.eq_ignore_ascii_case(beginning))
+}
+
+fn write_into<N: AsRef<str>, C: AsRef<[u8]>>(
+    folder: &Path,
+    files: &[(N, C)],
+) -> Result<(), FolderError> {
     Ready::new(folder, files)?.put()
 }
 
@@ -149,9 +180,9 @@ pub struct Ready {
 ///
 /// # Errors
 /// As [`write()`].
-pub fn ready<N: AsRef<str>>(
+pub fn ready<N: AsRef<str>, C: AsRef<[u8]>>(
     folder: &Path,
-    files: &[(N, String)],
+    files: &[(N, C)],
     others: &[String],
 ) -> Result<Ready, FolderError> {
     let is_there = |path: &&Path| path.as_os_str().is_empty() || path.exists();
@@ -166,16 +197,19 @@ pub fn ready<N: AsRef<str>>(
 }
 
 impl Ready {
-    fn new<N: AsRef<str>>(folder: &Path, files: &[(N, String)]) -> Result<Ready, FolderError> {
+    fn new<N: AsRef<str>, C: AsRef<[u8]>>(
+        folder: &Path,
+        files: &[(N, C)],
+    ) -> Result<Ready, FolderError> {
         let mut ready = Ready { places: Vec::new(), made: Vec::new(), others: Vec::new() };
         ready.write(folder, files)?;
         Ok(ready)
     }
 
-    fn write<N: AsRef<str>>(
+    fn write<N: AsRef<str>, C: AsRef<[u8]>>(
         &mut self,
         folder: &Path,
-        files: &[(N, String)],
+        files: &[(N, C)],
     ) -> Result<(), FolderError> {
         self.places = files.iter().map(|(name, _)| Target::new(folder, name.as_ref())).collect();
         write_all(&self.places, files)
@@ -225,7 +259,7 @@ impl Target {
     }
 }
 
-fn write_all<N>(places: &[Target], files: &[(N, String)]) -> Result<(), FolderError> {
+fn write_all<N, C: AsRef<[u8]>>(places: &[Target], files: &[(N, C)]) -> Result<(), FolderError> {
     for place in places {
         if place.target.is_dir() {
             return Err(FolderError::InTheWay { path: place.target.clone() });
@@ -234,7 +268,7 @@ fn write_all<N>(places: &[Target], files: &[(N, String)]) -> Result<(), FolderEr
     for (place, (_, content)) in places.iter().zip(files) {
         let write = |path| {
             let mut file = File::create(path)?;
-            file.write_all(content.as_bytes())?;
+            file.write_all(content.as_ref())?;
             file.sync_all()
         };
         write(&place.new)

@@ -22,6 +22,7 @@ pub mod rails_text;
 pub(crate) mod spares;
 pub mod text;
 pub mod why_text;
+pub mod workbook;
 
 pub(crate) mod escape;
 pub(crate) mod name;

@@ -3,11 +3,14 @@
 use std::io::Write;
 use std::path::PathBuf;
 
+use jiff::civil::Date;
+
 use super::opened::{done, open_book};
 use super::signed::BOOK;
 use crate::book::pages;
-use crate::cli::interrupt;
-use crate::report::folder;
+use crate::cli::plan::date;
+use crate::cli::{clock, interrupt};
+use crate::report::{folder, workbook};
 
 /// What `longpoint figures` is told.
 #[derive(Debug, clap::Args)]
@@ -21,6 +24,12 @@ pub struct FiguresArgs {
     /// Also write a page with charts here
     #[arg(long, value_name = "FILE")]
     pub html: Option<PathBuf>,
+    /// Also write the table as a workbook here
+    #[arg(long, value_name = "FILE.xlsx")]
+    pub xlsx: Option<PathBuf>,
+    /// The day that the workbook says it is of; without it, today by this computer's clock
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date, requires = "xlsx")]
+    pub today: Option<Date>,
 }
 
 /// Shows the figures.
@@ -33,6 +42,11 @@ pub fn run(args: &FiguresArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if let Some(path) = &args.html {
         let page = pages::figures_html(&figures, &shop);
         interrupt::whole(|| folder::write_page(path, &page))?;
+    }
+    if let Some(path) = &args.xlsx {
+        let table = pages::figures_csv(&figures, &shop);
+        let book = workbook::workbook("figures", &table, clock::day(args.today)?)?;
+        interrupt::whole(|| folder::write_workbook(path, &book))?;
     }
     let text = match args.csv {
         true => pages::figures_csv(&figures, &shop),

@@ -10,11 +10,11 @@ use jiff::civil::{Date, Time};
 use super::opened::{done, open_book, planned, say, while_others_write};
 use super::placed::{FramesByLine, listing, placed_words};
 use super::signed::{BOOK, Signed};
-use crate::book::{Book, PART_ORDER, PlacedLine, Stamp, line_of};
+use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, effort, interrupt, plan};
 use crate::plan::{Plan, Wishes};
-use crate::report::{folder, order_deadline, order_mail};
+use crate::report::{folder, order_deadline, order_mail, workbook};
 use crate::shop::{Shop, shown};
 
 /// What `longpoint order` is told.
@@ -44,6 +44,9 @@ pub struct OrderArgs {
     /// Also write order.csv, order.html, a letter to each supplier, and a text to each here
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
     pub out: Option<PathBuf>,
+    /// Also write order.csv as a workbook here
+    #[arg(long, value_name = "FILE.xlsx", conflicts_with_all = ["open", "drop"])]
+    pub xlsx: Option<PathBuf>,
     /// The time of day, for what a supplier takes until a cut-off; without it, that of
     /// the step, or with --today before all of them
     #[arg(long, value_name = "HH:MM", value_parser = clock::time)]
@@ -68,6 +71,10 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if let (Some(order), Some(dir)) = (args.print, &args.out) {
         let pages = done(book.order_pages(order))?;
         interrupt::whole(|| folder::write(dir, &pages))?;
+        if let Some(file) = &args.xlsx {
+            let table = as_workbook(&pages, args.signed.date(args.today)?)?;
+            interrupt::whole(|| folder::write_workbook(file, &table))?;
+        }
         return say(out, &format!("Wrote the pages of order {order} to {}.", dir.display()));
     }
     let shop = done(book.shop())?;
@@ -138,23 +145,36 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
             let idle = order_mail::idle(ordered, &snapshot.shop);
             let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages, &idle));
             let ready = ready.transpose()?;
+            let file = args.xlsx.as_ref();
+            let table = file.map(|_| as_workbook(&pages, date)).transpose()?;
             let lines = match book.order_as(&snapshot, (what, ordered, &pages), stamp) {
                 Ok(lines) => lines,
                 Err(refused) => return Ok(Err(refused)),
             };
-            if let (Some(ready), Some(first)) = (ready, lines.first()) {
-                ready.put().with_context(|| {
+            if let Some(first) = lines.first() {
+                let unwritten = || {
                     format!(
                         "order {0} stands in the book, but not its pages on the disk (longpoint order \
                          {1} --print {0} --out DIR writes them)",
                         first.order,
                         args.book.display()
                     )
-                })?;
+                };
+                ready.map_or(Ok(()), folder::Ready::put).with_context(unwritten)?;
+                let table = file
+                    .zip(table)
+                    .map_or(Ok(()), |(file, table)| folder::write_workbook(file, &table));
+                table.with_context(unwritten)?;
             }
             Ok(Ok(OrderPlaced { lines, basket }))
         })
     })
+}
+
+/// The table among an order's pages as a workbook.
+fn as_workbook(pages: &Pages, date: Date) -> anyhow::Result<Vec<u8>> {
+    let table = pages.iter().find(|(name, _)| name == "order.csv");
+    Ok(workbook::workbook("order", table.map_or("", |(_, table)| table), date)?)
 }
 
 /// What is given up: a line, or so many of it.

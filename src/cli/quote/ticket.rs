@@ -33,6 +33,10 @@ pub(super) fn place(args: &QuoteArgs, asked: &Shop) -> anyhow::Result<Option<New
         }
     };
     let (shop, files) = shop::files(&dir)?;
+    if !dir.join(FILE).is_file() {
+        let words = "--ticket: the tickets of this folder stand in a workbook (write it there)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
     if asked.frame(id).or_else(|| shop.frame(id)).is_some() {
         let words = format!("--ticket: there is a ticket {id:?} already (write another number)");
         return Err(WrongInput(words).into());

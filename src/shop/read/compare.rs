@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::fault::{Faults, FileFault};
+use super::list_mistake::ListMistake;
 use super::listing::ListedRow;
-use super::mistake::Mistake;
 use super::settings;
 use crate::measure::Worth;
 use crate::shop::Shop;
@@ -53,7 +53,7 @@ pub fn listed_prices(
     let mut faults = Vec::new();
     let ground = settings::read(files.get(settings::FILE).map(Vec::as_slice), &mut faults);
     let Some(rule) = ground.lists.iter().find(|rule| rule.supplier == supplier) else {
-        let problem = Mistake::NoList { supplier: supplier.to_owned() };
+        let problem = ListMistake::NoList { supplier: supplier.to_owned() }.into();
         faults.push(FileFault::whole(settings::FILE, problem));
         return Err(Faults(faults));
     };

@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cells::ReadingUnits;
 use super::fault::FileFault;
+use super::list_mistake::ListMistake;
 use super::listing::{ListRule, ListTable, ListedRow};
-use super::mistake::Mistake;
 use super::register::Register;
 use super::suggest::Suggest;
 use super::table::Row;
@@ -95,7 +95,7 @@ impl<'f> Listings<'f> {
             [] if places.is_empty() => {
                 let known = list.by_code.keys().map(String::as_str);
                 let near = Suggest::new().near(&code, known);
-                row.fault(column, Mistake::NotListed { file: file(), near });
+                row.fault(column, ListMistake::NotListed { file: file(), near }.into());
                 FromList::Failed
             }
             [place] => {
@@ -106,7 +106,7 @@ impl<'f> Listings<'f> {
                 FromList::Filled
             }
             _ => {
-                row.fault(column, Mistake::ListedTwice { file: file() });
+                row.fault(column, ListMistake::ListedTwice { file: file() }.into());
                 FromList::Failed
             }
         }

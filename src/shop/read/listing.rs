@@ -11,6 +11,7 @@ use super::cells::ReadingUnits;
 use super::fault::FileFault;
 use super::figures;
 use super::keys::Section;
+use super::list_mistake::ListMistake;
 use super::mistake::Mistake;
 use super::prices::{self, Decimals};
 use super::quoted::shown;
@@ -116,7 +117,7 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
 fn file_name(text: &str) -> Result<String, Mistake> {
     let is_path = text.contains(['/', '\\', ':']) || text.starts_with('.');
     let is_own = OWN.iter().any(|name| name.eq_ignore_ascii_case(text));
-    if is_path || is_own { Err(Mistake::ListFile) } else { super::cells::text(text) }
+    if is_path || is_own { Err(ListMistake::ListFile.into()) } else { super::cells::text(text) }
 }
 
 /// The name of a column, or `= 96` for what is the same in every row.
@@ -149,7 +150,7 @@ impl ListRule {
     ) -> Option<ListTable<'f>> {
         let Some(bytes) = bytes else {
             if !faults.iter().any(|fault| fault.file == self.file) {
-                let problem = Mistake::MissingList { supplier: self.supplier.clone() };
+                let problem = ListMistake::MissingList { supplier: self.supplier.clone() }.into();
                 faults.push(FileFault::whole(&self.file, problem));
             }
             return None;
@@ -163,7 +164,7 @@ impl ListRule {
         let suggest = Suggest::new();
         for (key, name) in &best.lacking {
             let near = suggest.near(name, best.header.iter().map(String::as_str));
-            let problem = Mistake::NoListColumn { file: self.file.clone(), near };
+            let problem = ListMistake::NoListColumn { file: self.file.clone(), near }.into();
             faults.push(self.fault(key, Some(name.clone()), problem));
         }
         for place in &best.twice {

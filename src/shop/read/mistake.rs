@@ -23,6 +23,12 @@ pub enum Mistake {
         /// What the operating system says.
         reason: String,
     },
+    /// Of a price list.
+    #[error(transparent)]
+    List(#[from] super::list_mistake::ListMistake),
+    /// Of a workbook.
+    #[error(transparent)]
+    Workbook(#[from] super::workbook::WorkbookMistake),
     /// The folder itself cannot be listed.
     #[error("cannot be listed as a folder: {reason} (give the folder that holds shop.toml)")]
     NoFolder {
@@ -55,12 +61,6 @@ pub enum Mistake {
          one way)"
     )]
     MixedDecimals,
-    /// A price of a list that is parted by semicolons or tabs.
-    #[error(
-        "could be a thousand and more, or a little over one with a decimal point (write all digits \
-         of a thousand without a mark, such as 1234, and two decimals, such as 1,23 or 1.23)"
-    )]
-    PointOrThousand,
     /// Cells parted by tabs.
     #[error("is parted by {by} (save the file with commas between the cells)")]
     NotCommas {
@@ -331,30 +331,6 @@ pub enum Mistake {
     #[error("is before from (write the first day in from and the last in until)")]
     UntilBeforeFrom,
 
-    // Price lists.
-    /// A name of a list's file that is none.
-    #[error("is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)")]
-    ListFile,
-    /// A price list that is not there.
-    #[error("is missing (put the list of {supplier} there, or mend file in shop.toml)")]
-    MissingList {
-        /// Whose list.
-        supplier: String,
-    },
-    /// A list that shop.toml does not name.
-    #[error("names no list of {supplier} (write a section [list.\"{supplier}\"])")]
-    NoList {
-        /// Whose list.
-        supplier: String,
-    },
-    /// A column that a list has not got.
-    #[error("is no column of {file} ({})", did_you_mean(.near, "write a name of its header row"))]
-    NoListColumn {
-        /// The list's file.
-        file: String,
-        /// One of its columns that is spelt alike.
-        near: Option<String>,
-    },
     /// The same in other rows of a list.
     #[error("{problem}; the same in {more} more row{}", if *.more == 1 { "" } else { "s" })]
     InMoreRows {
@@ -362,20 +338,6 @@ pub enum Mistake {
         problem: Box<Mistake>,
         /// In how many more rows.
         more: u64,
-    },
-    /// A code that is not in the price list.
-    #[error("is not in {file} ({})", did_you_mean(.near, "mend the code, or write the price here"))]
-    NotListed {
-        /// The list's file.
-        file: String,
-        /// A code that is spelt alike.
-        near: Option<String>,
-    },
-    /// A code with several rows.
-    #[error("stands in several rows of {file} (write form and lengths of the one that is meant)")]
-    ListedTwice {
-        /// The list's file.
-        file: String,
     },
 
     // Lists within a cell.

@@ -10,6 +10,7 @@ pub(in crate::shop) mod figures;
 mod frames;
 mod header;
 mod keys;
+mod list_mistake;
 mod listed;
 mod listing;
 mod lists;
@@ -27,6 +28,7 @@ pub(super) mod suggest;
 mod suppliers;
 mod table;
 mod ticket;
+mod workbook;
 
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
@@ -76,8 +78,10 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
     // What shop.toml names is read; that it cannot be is said below.
     let settings = std::fs::read(dir.join(settings::FILE)).unwrap_or_default();
     let lists = settings::list_files(&settings);
-    let is_read =
-        |name: &str| lists.contains(name) || FILES.iter().any(|(known, _)| *known == name);
+    let is_read = |name: &str| {
+        let is_own = FILES.iter().any(|(known, _)| *known == name) || name == workbook::FILE;
+        is_own || lists.contains(name)
+    };
     for name in names {
         if !is_read(&name) {
             // Only the name matters: it may be a slip.
@@ -95,7 +99,13 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
             }
         }
     }
-    let shop = read_all(&files, unreadable)?;
+    let sheets = workbook::part(&mut files, &mut unreadable);
+    let shop = read_all(&files, unreadable).map_err(|mut faults| {
+        for fault in faults.0.iter_mut().filter(|fault| sheets.contains(&fault.file)) {
+            fault.file = workbook::place(&fault.file);
+        }
+        faults
+    })?;
     files.retain(|name, _| is_read(name));
     Ok((shop, files))
 }

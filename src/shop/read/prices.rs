@@ -3,6 +3,7 @@
 
 use std::borrow::Cow;
 
+use super::list_mistake::ListMistake;
 use super::mistake::Mistake;
 use crate::measure::Currency;
 
@@ -50,7 +51,7 @@ pub(super) fn plain<'t>(
         matches!(whole.len(), 1..=3) && part.len() == 3 && digits(whole) && digits(part)
     };
     if written != Decimals::Points && bare.split_once('.').is_some_and(three_after_point) {
-        return Err((text.trim().to_owned(), Mistake::PointOrThousand));
+        return Err((text.trim().to_owned(), ListMistake::PointOrThousand.into()));
     }
     Ok(as_digits(bare, written).map_or(text, Cow::Owned))
 }

@@ -1,0 +1,48 @@
+//! What can be wrong with a supplier's price list, each with its mend in brackets.
+
+use super::suggest::did_you_mean;
+
+/// What is wrong with a list, or with what is said of it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ListMistake {
+    /// A name of a list's file that is none.
+    #[error("is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)")]
+    ListFile,
+    /// A price list that is not there.
+    #[error("is missing (put the list of {supplier} there, or mend file in shop.toml)")]
+    MissingList {
+        /// Whose list.
+        supplier: String,
+    },
+    /// A list that shop.toml does not name.
+    #[error("names no list of {supplier} (write a section [list.\"{supplier}\"])")]
+    NoList {
+        /// Whose list.
+        supplier: String,
+    },
+    /// A column that a list has not got.
+    #[error("is no column of {file} ({})", did_you_mean(.near, "write a name of its header row"))]
+    NoListColumn {
+        /// The list's file.
+        file: String,
+        /// One of its columns that is spelt alike.
+        near: Option<String>,
+    },
+    /// A code that is not in the price list.
+    #[error("is not in {file} ({})", did_you_mean(.near, "mend the code, or write the price here"))]
+    NotListed {
+        /// The list's file.
+        file: String,
+        /// A code that is spelt alike.
+        near: Option<String>,
+    },
+    /// A code with several rows.
+    #[error("stands in several rows of {file} (write form and lengths of the one that is meant)")]
+    ListedTwice {
+        /// The list's file.
+        file: String,
+    },
+    /// A price of a list that is parted by semicolons or tabs.
+    #[error("could be thousands, or a figure with three decimals (write 1234, or 1.23)")]
+    PointOrThousand,
+}

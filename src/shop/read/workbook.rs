@@ -1,0 +1,182 @@
+//! A workbook whose sheets are the shop's tables: `shop.xlsx` in place of `frames.csv`
+//! and the others.
+//!
+//! Each sheet becomes the table that it is named after, row by row, so that a fault names
+//! the row that the spreadsheet shows. What a formula came to when the file was saved is
+//! what is read.
+
+use std::collections::BTreeMap;
+use std::io::Cursor;
+
+use calamine::{DataRef, Reader, Xlsx};
+
+use super::FILES;
+use super::fault::FileFault;
+use super::mistake::Mistake;
+use super::suggest::Suggest;
+
+/// The workbook's name.
+pub(super) const FILE: &str = "shop.xlsx";
+
+/// A sheet has no more rows and columns than these.
+const MOST: (u32, u32) = (200_000, 200);
+
+/// A workbook has no more bytes, and unpacked no more than the second figure.
+const LARGEST: (usize, u64) = (20_000_000, 400_000_000);
+
+/// What is wrong with a workbook as a whole, or one of its sheets.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum WorkbookMistake {
+    /// It is none.
+    #[error("is no workbook that can be read: {0} (save it again as .xlsx)")]
+    Unreadable(String),
+    /// It is too large.
+    #[error("is larger than any shop's tables are (take out what is no table)")]
+    TooLarge,
+    /// A sheet goes on for too long.
+    #[error(
+        "the sheet has something in row {0}, column {1} (delete the rows and columns beyond the \
+         table; at most 200000 and 200 are read)"
+    )]
+    Beyond(u32, u32),
+    /// A table stands twice.
+    #[error("stands as a sheet of shop.xlsx too (take one of the two away)")]
+    Twice,
+    /// A sheet with nearly the name of a table.
+    #[error("the sheet is no table that is read here (did you mean {0}?)")]
+    Misnamed(String),
+}
+
+/// Puts each sheet that is a table in place of its file; the names of these files.
+pub(super) fn part(
+    files: &mut BTreeMap<String, Vec<u8>>,
+    faults: &mut Vec<FileFault>,
+) -> Vec<String> {
+    let Some(bytes) = files.remove(FILE) else { return Vec::new() };
+    let mut wrong = |file: &str, problem| {
+        faults.push(FileFault::whole(file, Mistake::Workbook(problem)));
+    };
+    let sheets = match sheets(bytes) {
+        Ok(sheets) => sheets,
+        Err(problem) => {
+            wrong(FILE, problem);
+            return Vec::new();
+        }
+    };
+    let known = || FILES.iter().filter_map(|(file, _)| file.strip_suffix(".csv"));
+    let mut parted = Vec::new();
+    for (name, table) in sheets {
+        let is_named = |of: &&str| of.eq_ignore_ascii_case(name.trim());
+        let Some(table_name) = known().find(is_named) else {
+            if let Some(near) = Suggest::new().near(&name, known()) {
+                wrong(&place(&name), WorkbookMistake::Misnamed(near));
+            }
+            continue;
+        };
+        let file = format!("{table_name}.csv");
+        match table {
+            Err(problem) => wrong(&place(&name), problem),
+            Ok(_) if files.contains_key(&file) => wrong(&file, WorkbookMistake::Twice),
+            Ok(table) => drop(files.insert(file.clone(), table)),
+        }
+        parted.push(file);
+    }
+    parted
+}
+
+/// How a fault of a table is named that is a sheet.
+pub(super) fn place(table: &str) -> String {
+    format!("{FILE}, sheet {}", table.trim_end_matches(".csv"))
+}
+
+type Sheet = (String, Result<Vec<u8>, WorkbookMistake>);
+
+fn sheets(bytes: Vec<u8>) -> Result<Vec<Sheet>, WorkbookMistake> {
+    let unreadable = |error: &dyn std::fmt::Display| {
+        WorkbookMistake::Unreadable(error.to_string().chars().take(100).collect())
+    };
+    if bytes.len() > LARGEST.0 {
+        return Err(WorkbookMistake::TooLarge);
+    }
+    let archive = zip::ZipArchive::new(Cursor::new(&bytes)).map_err(|error| unreadable(&error))?;
+    if archive.decompressed_size().is_none_or(|size| size > u128::from(LARGEST.1)) {
+        return Err(WorkbookMistake::TooLarge);
+    }
+    let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
+    let names = book.sheet_names();
+    let sheet = |name: String| {
+        let table = table(&mut book, &name, &unreadable);
+        (name, table)
+    };
+    Ok(names.into_iter().map(sheet).collect())
+}
+
+/// The cells of a sheet as a table with commas.
+fn table(
+    book: &mut Xlsx<Cursor<Vec<u8>>>,
+    name: &str,
+    unreadable: &dyn Fn(&dyn std::fmt::Display) -> WorkbookMistake,
+) -> Result<Vec<u8>, WorkbookMistake> {
+    let mut cells: BTreeMap<u32, BTreeMap<u32, String>> = BTreeMap::new();
+    let mut reader = book.worksheet_cells_reader(name).map_err(|error| unreadable(&error))?;
+    while let Some(cell) = reader.next_cell().map_err(|error| unreadable(&error))? {
+        let text = text(cell.get_value());
+        if text.is_empty() {
+            continue;
+        }
+        let (row, column) = cell.get_position();
+        if row >= MOST.0 || column >= MOST.1 {
+            return Err(WorkbookMistake::Beyond(row + 1, column + 1));
+        }
+        cells.entry(row).or_default().insert(column, text);
+    }
+    let wide = cells.values().filter_map(|row| row.keys().last()).max().map_or(0, |last| last + 1);
+    let mut out = Vec::new();
+    let mut next = 0;
+    for (row, cells) in cells {
+        // Rows with nothing in them stand as blank lines, so that the others keep their number.
+        out.extend(std::iter::repeat_n(b'\n', usize::try_from(row - next).unwrap_or(0)));
+        next = row + 1;
+        for column in 0..wide {
+            if column > 0 {
+                out.push(b',');
+            }
+            let text = cells.get(&column).map_or("", String::as_str);
+            out.extend(quoted(text).bytes());
+        }
+        out.push(b'\n');
+    }
+    Ok(out)
+}
+
+/// In quotes where it must be.
+fn quoted(text: &str) -> String {
+    match text.contains([',', '"', '\n', '\r']) {
+        true => format!("\"{}\"", text.replace('"', "\"\"")),
+        false => text.to_owned(),
+    }
+}
+
+/// A cell as it would be typed: a day as a date, a figure with as many digits as it has.
+fn text(value: &DataRef) -> String {
+    match value {
+        DataRef::Empty => String::new(),
+        DataRef::Int(whole) => whole.to_string(),
+        DataRef::Float(figure) => figure.to_string(),
+        DataRef::String(text) | DataRef::DateTimeIso(text) | DataRef::DurationIso(text) => {
+            text.clone()
+        }
+        DataRef::SharedString(text) => (*text).to_owned(),
+        DataRef::Bool(true) => "yes".to_owned(),
+        DataRef::Bool(false) => "no".to_owned(),
+        DataRef::DateTime(time) if time.is_duration() || time.as_f64() < 1.0 => {
+            let (.., hour, minute, _, _) = time.to_ymd_hms_milli();
+            format!("{hour:02}:{minute:02}")
+        }
+        DataRef::DateTime(time) => {
+            let (year, month, day, ..) = time.to_ymd_hms_milli();
+            format!("{year:04}-{month:02}-{day:02}")
+        }
+        DataRef::Error(error) => error.to_string(),
+    }
+}
