@@ -144,6 +144,8 @@ fn the_order_and_the_figures_go_into_workbooks() {
     assert_eq!(longpoint(&print).0, 0);
     assert_eq!(fs::read(&sheet).unwrap(), fs::read(&again).unwrap());
     same(&sheet, "order", &fs::read_to_string(Path::new(&out).join("order.csv")).unwrap());
+    let stick = ["receive", &book, "--moulding", "BLK-20", "--length", "108"];
+    assert_eq!(longpoint(&[&stick[..], &["--at", "2026-11-25T09:00"]].concat()).0, 0);
     let figures = path("figures.xlsx");
     let args = ["figures", &book, "--csv", "--xlsx", &figures, "--today", "2026-11-25"];
     let (code, table, _) = longpoint(&args);

@@ -98,8 +98,14 @@ fn sheets(bytes: Vec<u8>) -> Result<Vec<Sheet>, WorkbookMistake> {
     if bytes.len() > LARGEST.0 {
         return Err(WorkbookMistake::TooLarge);
     }
-    let archive = zip::ZipArchive::new(Cursor::new(&bytes)).map_err(|error| unreadable(&error))?;
-    if archive.decompressed_size().is_none_or(|size| size > u128::from(LARGEST.1)) {
+    let packed = zip::ZipArchive::new(Cursor::new(&bytes));
+    let mut packed = packed.map_err(|error| unreadable(&error))?;
+    let mut unpacked = 0_u64;
+    for place in 0..packed.len() {
+        let part = packed.by_index_raw(place).map_err(|error| unreadable(&error))?;
+        unpacked = unpacked.saturating_add(part.size());
+    }
+    if unpacked > LARGEST.1 {
         return Err(WorkbookMistake::TooLarge);
     }
     let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|error| unreadable(&error))?;
