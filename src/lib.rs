@@ -87,6 +87,7 @@ pub mod chop;
 pub mod cli;
 pub mod cutting;
 pub mod fits;
+pub mod job;
 pub mod measure;
 pub mod morning;
 pub mod offcuts;

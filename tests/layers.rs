@@ -5,9 +5,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 21] = [
+const ARROWS: [(&str, &[&str]); 22] = [
     ("measure", &[]),
-    ("shop", &["measure"]),
+    ("job", &["measure"]),
+    ("shop", &["measure", "job"]),
     ("rails", &["measure", "shop"]),
     ("solve", &[]),
     ("cutting", &["measure", "shop", "rails", "solve"]),
