@@ -101,5 +101,6 @@ pub mod report;
 pub mod shop;
 pub mod solve;
 pub mod stops;
+pub mod ticket;
 pub mod verify;
 pub mod why;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 22] = [
+const ARROWS: [(&str, &[&str]); 23] = [
     ("measure", &[]),
     ("job", &["measure"]),
     ("shop", &["measure", "job"]),
@@ -30,6 +30,7 @@ const ARROWS: [(&str, &[&str]); 22] = [
     ("why", &["measure", "shop", "rails", "cutting", "solve", "plan", "verify", "morning"]),
     ("fits", &["measure", "shop", "solve", "plan", "verify", "morning"]),
     ("price", &["measure", "shop", "rails"]),
+    ("ticket", &["measure", "shop", "job", "rails", "price"]),
     ("quote", &["measure", "shop", "rails", "solve", "plan", "price", "verify", "morning"]),
     ("chop", &["measure", "shop", "rails", "plan", "stops"]),
     (

@@ -121,6 +121,11 @@ pub enum Misfit {
         /// What is seen where the art is larger.
         sight: Length,
     },
+    /// The art is larger than the package given.
+    TooLarge {
+        /// The package where it is too small.
+        package: Length,
+    },
 }
 
 /// The package of an artwork, or why there is none. Openings are rounded first, to the
@@ -130,7 +135,7 @@ pub enum Misfit {
 /// If it would have no window, no border, or nothing to hold the art.
 pub fn package(of: &ArtIn) -> Result<Package, Misfit> {
     match of.display {
-        Display::Whole => Ok(bare(of.given.unwrap_or(of.art), None)),
+        Display::Whole => whole(of),
         Display::Floated { margin } if of.reveals.is_empty() => floated(of, margin),
         Display::Overlapped { overlap } => {
             let opening = |image| window::overlapping(image, overlap);
@@ -149,6 +154,16 @@ pub fn package(of: &ArtIn) -> Result<Package, Misfit> {
 
 fn bare(size: Across, margin: Option<Across>) -> Package {
     Package { size, opening: None, mats: Vec::new(), borders: None, margin }
+}
+
+fn whole(of: &ArtIn) -> Result<Package, Misfit> {
+    let size = of.given.unwrap_or(of.art);
+    for (package, art) in [(size.0, of.art.0), (size.1, of.art.1)] {
+        if art > package {
+            return Err(Misfit::TooLarge { package });
+        }
+    }
+    Ok(bare(size, None))
 }
 
 fn floated(of: &ArtIn, margin: Length) -> Result<Package, Misfit> {

@@ -49,6 +49,7 @@ impl Wish {
                 moulding: layer.moulding.clone(),
                 allowance: None,
                 gap: layer.gap,
+                window: None,
                 match_,
                 match_floor: match_,
             }

@@ -317,6 +317,7 @@ mod tests {
             buying: Default::default(),
             price: None,
             days: Default::default(),
+            job: Default::default(),
         };
         assert_eq!(worth(Worth(1_250_375), true, &settings), "12.50375");
         assert_eq!(worth(Worth(1_250_000), true, &settings), "12.50");
