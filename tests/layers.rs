@@ -36,8 +36,8 @@ const ARROWS: [(&str, &[&str]); 23] = [
     (
         "report",
         &[
-            "measure", "shop", "rails", "offcuts", "buy", "plan", "price", "why", "fits", "quote",
-            "chop",
+            "measure", "shop", "job", "rails", "offcuts", "buy", "plan", "price", "why", "fits",
+            "ticket", "quote", "chop",
         ],
     ),
     (
@@ -51,7 +51,7 @@ const ARROWS: [(&str, &[&str]); 23] = [
         "cli",
         &[
             "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
-            "quote", "chop", "report", "book",
+            "quote", "chop", "ticket", "report", "book",
         ],
     ),
 ];
