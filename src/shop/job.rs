@@ -50,8 +50,6 @@ pub struct Job {
     pub value: Option<Money>,
     /// What the customer consents to; nothing if empty.
     pub consent: String,
-    /// Where its row stands in `jobs.csv`.
-    pub row: u64,
     /// What follows.
     pub package: Package,
 }

@@ -226,3 +226,80 @@ fn printed(shop: &Shop, fixing: &Fixing) -> i128 {
     };
     load.map_or(0, |load| i128::from(load.ug()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shop::read_folder;
+    use crate::ticket::work_out;
+
+    /// A change to a sheet.
+    type Change = fn(&mut JobSheet);
+
+    fn sheets() -> (Shop, Vec<JobSheet>) {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+        let shop = read_folder(&folder).unwrap();
+        let today = jiff::civil::date(2026, 11, 25);
+        let of = |job: &crate::shop::Job| {
+            work_out(&shop, (shop.frame(&job.frame).unwrap(), 1), job, today)
+        };
+        let sheets = shop.jobs.values().map(of).collect();
+        (shop, sheets)
+    }
+
+    /// Each figure made wrong by itself is seen in some job of the demo.
+    #[test]
+    fn every_wrong_figure_is_seen() {
+        const BIT: Length = Length::from_64ths(8);
+        let wrong: [(&str, Change); 14] = [
+            ("size", |sheet| sheet.job.package.size.0 += BIT),
+            ("border", |sheet| {
+                sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
+            }),
+            ("mat", |sheet| sheet.job.package.mats.iter_mut().for_each(|mat| mat.1 += BIT)),
+            ("opening", |sheet| {
+                sheet.job.package.opening.iter_mut().for_each(|opening| opening.0 += BIT);
+            }),
+            ("piece", |sheet| {
+                for piece in &mut sheet.pieces {
+                    if let PieceSize::Sheet(width, _) = &mut piece.size {
+                        *width += BIT * 2;
+                    }
+                }
+            }),
+            ("build-out", |sheet| sheet.depth.build_out = None),
+            ("rabbet", |sheet| sheet.depth.rabbet = Some(BIT)),
+            ("sum", |sheet| sheet.heft.total = Some(Weight::from_g(1))),
+            ("part", |sheet| drop(sheet.heft.parts.remove(0))),
+            ("flat", |sheet| {
+                sheet.hanging.leg.iter_mut().for_each(|leg| leg.rise = BIT);
+            }),
+            ("pull", |sheet| sheet.hanging.tension = Some(Weight::from_g(1))),
+            ("wire", |sheet| {
+                sheet.hanging.wire.iter_mut().for_each(|wire| wire.material = "SOFT-0".to_owned());
+            }),
+            ("hook", |sheet| {
+                sheet.hanging.hooks.iter_mut().for_each(|h| h.material = "HOOK-OLD".to_owned());
+            }),
+            ("hanger", |sheet| {
+                sheet.hanging.hangers.iter_mut().for_each(|h| h.material = "HOOK-OLD".to_owned());
+            }),
+        ];
+        let (mut shop, sheets) = sheets();
+        // A wire that holds nothing.
+        let none = Weight::from_g(1);
+        let weak = crate::shop::ShopMaterial { breaks: Some(none), ..shop.materials["SOFT-5"].clone() };
+        shop.materials.insert("SOFT-0".to_owned(), weak);
+        for sheet in &sheets {
+            assert_eq!(check(sheet, &shop), Vec::<String>::new());
+        }
+        for (what, change) in wrong {
+            let seen = |sheet: &JobSheet| {
+                let mut changed = sheet.clone();
+                change(&mut changed);
+                changed != *sheet && !check(&changed, &shop).is_empty()
+            };
+            assert!(sheets.iter().any(seen), "{what}");
+        }
+    }
+}

@@ -204,7 +204,6 @@ fn read_row(row: &mut Row, bench: &Bench, frame: Option<&Frame>) -> Option<Job> 
         level: level?.unwrap_or_default(),
         value: value?,
         consent: consent?.unwrap_or_default(),
-        row: row.number,
         package,
     })
 }
