@@ -31,7 +31,13 @@ const ARROWS: [(&str, &[&str]); 23] = [
     ("fits", &["measure", "shop", "solve", "plan", "verify", "morning"]),
     ("price", &["measure", "shop", "rails"]),
     ("ticket", &["measure", "shop", "job", "rails", "price"]),
-    ("quote", &["measure", "shop", "rails", "solve", "plan", "price", "verify", "morning"]),
+    (
+        "quote",
+        &[
+            "measure", "shop", "job", "rails", "ticket", "solve", "plan", "price", "verify",
+            "morning",
+        ],
+    ),
     ("chop", &["measure", "shop", "rails", "plan", "stops"]),
     (
         "report",

@@ -3,11 +3,10 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use anyhow::bail;
 use jiff::civil::Date;
 
 use super::book::opened::{done, open_book};
-use super::exit::WrongInput;
+use super::exit::{WrongInput, jobs_stand};
 use super::{clock, plan, shop};
 use crate::report::folder::{may_hold_page, write_page};
 use crate::report::{job_html, job_json, job_text};
@@ -52,7 +51,7 @@ pub fn run(args: &JobArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(format!("--out: {fault}")).into());
     }
     let today = clock::day(args.today)?;
-    let sheet = sheets(job_sheet(&shop, (frame, frame.copies), today))?;
+    let sheet = jobs_stand(job_sheet(&shop, (frame, frame.copies), today))?;
     let Some(sheet) = sheet else { return Err(no_job(&shop, &frame.id).into()) };
     let text = match args.json {
         true => job_json::job(&sheet, &shop),
@@ -66,17 +65,6 @@ pub fn run(args: &JobArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         }
     }
     Ok(())
-}
-
-/// What came of working jobs out, or what the check says is wrong.
-pub(super) fn sheets<T>(of: Result<T, Vec<String>>) -> anyhow::Result<T> {
-    of.or_else(|faults| {
-        bail!(
-            "a job is wrong and is not shown; this is a mistake in Longpoint, please report it \
-             with the shop folder:\n  {}",
-            faults.join("\n  ")
-        )
-    })
 }
 
 fn no_job(shop: &Shop, ticket: &str) -> WrongInput {

@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use anyhow::bail;
 use jiff::civil::{Date, Time};
 
-use super::{clock, effort, interrupt, job, shop, threads, wishes};
+use super::exit::jobs_stand;
+use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
 use crate::morning::plan_as_wished;
 use crate::plan::{CutStick, Plan, SpareUse};
@@ -62,7 +63,7 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
-        job::sheets(report::jobs_today(&all, &shop))?;
+        jobs_stand(report::jobs_today(&all, &shop))?;
         let files = args
             .out
             .is_some()

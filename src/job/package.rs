@@ -4,7 +4,7 @@ use super::window::{self, Borders, Weighting};
 use crate::measure::Length;
 
 /// Width and height.
-pub type Across = (Length, Length);
+pub type ArtSize = (Length, Length);
 
 /// How an artwork is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,9 +61,9 @@ impl Lip {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ArtIn {
     /// The artwork's own size.
-    pub art: Across,
+    pub art: ArtSize,
     /// What is to be seen of it; the art itself unless less.
-    pub image: Across,
+    pub image: ArtSize,
     /// How it is shown.
     pub display: Display,
     /// For each mat, innermost first, how much of it is seen beyond the one over it; the
@@ -76,7 +76,7 @@ pub struct ArtIn {
     /// How much more stands below.
     pub weighting: Weighting,
     /// The package's size, where it is given: then the borders follow.
-    pub given: Option<Across>,
+    pub given: Option<ArtSize>,
     /// The moulding round it.
     pub lip: Lip,
     /// Openings are cut to the nearest whole multiple of this.
@@ -87,17 +87,17 @@ pub struct ArtIn {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Package {
     /// Its size.
-    pub size: Across,
+    pub size: ArtSize,
     /// What is seen of the art and its paper: the innermost opening, that of a fillet if
     /// there is one. Without a window, nothing.
-    pub opening: Option<Across>,
+    pub opening: Option<ArtSize>,
     /// The opening of each mat, innermost first.
-    pub mats: Vec<Across>,
+    pub mats: Vec<ArtSize>,
     /// The borders of the outermost mat.
     pub borders: Option<Borders>,
     /// Of a float, the board that is seen: left and right, above and below; the lesser
     /// half where it does not halve.
-    pub margin: Option<Across>,
+    pub margin: Option<ArtSize>,
 }
 
 /// Why an artwork cannot be shown so.
@@ -152,7 +152,7 @@ pub fn package(of: &ArtIn) -> Result<Package, Misfit> {
     }
 }
 
-fn bare(size: Across, margin: Option<Across>) -> Package {
+fn bare(size: ArtSize, margin: Option<ArtSize>) -> Package {
     Package { size, opening: None, mats: Vec::new(), borders: None, margin }
 }
 
@@ -179,7 +179,7 @@ fn floated(of: &ArtIn, margin: Length) -> Result<Package, Misfit> {
 }
 
 /// `holds` says that the window must hold the art back.
-fn windowed(of: &ArtIn, opening: Across, holds: bool) -> Result<Package, Misfit> {
+fn windowed(of: &ArtIn, opening: ArtSize, holds: bool) -> Result<Package, Misfit> {
     let opening = (opening.0.nearest(of.grain), opening.1.nearest(of.grain));
     if !opening.0.is_positive() || !opening.1.is_positive() {
         return Err(Misfit::NoOpening);

@@ -8,7 +8,7 @@ use crate::measure::{Length, Weight};
 
 /// The section of a rail: face width, along which it bends, and height.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Section {
+pub struct RailSection {
     /// Face width.
     pub width: Length,
     /// From face to back.
@@ -21,7 +21,7 @@ pub struct Section {
 pub const MOST_BOW: Length = Length::from_nm(1_500_000);
 
 /// How far a lower rail sags under a package, evenly loaded: 5 Q L^3 / (384 E I).
-pub fn sag(rail: Length, package: Weight, section: Section) -> Length {
+pub fn sag(rail: Length, package: Weight, section: RailSection) -> Length {
     bend(package, 5 * 12 * cube(rail), 384, section)
 }
 
@@ -32,7 +32,7 @@ pub fn sags(rail: Length, sag: Length) -> bool {
 
 /// How far a side rail bows inwards, pulled a third down its height by so much:
 /// P x^2 (H - x)^2 / (3 E I H), which is 4 P H^3 / (243 E I).
-pub fn bow(rail: Length, pull: Weight, section: Section) -> Length {
+pub fn bow(rail: Length, pull: Weight, section: RailSection) -> Length {
     bend(pull, 4 * 12 * cube(rail), 243, section)
 }
 
@@ -46,7 +46,7 @@ fn um(length: Length) -> i128 {
 }
 
 /// A force times a cube over `below` x E x height x width cubed, up.
-fn bend(force: Weight, cube: i128, below: i128, section: Section) -> Length {
+fn bend(force: Weight, cube: i128, below: i128, section: RailSection) -> Length {
     // The weight of a gram is 9.80665 thousandths of a newton; a tenth of a gigapascal is
     // 10^-4 newtons a square micrometre. Both are in parts of 10^8.
     const GRAVITY: i128 = 980_665;

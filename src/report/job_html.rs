@@ -99,7 +99,9 @@ fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {
         job_svg::front(sheet, shop),
         job_svg::section(sheet, shop)
     );
-    for part in parts(sheet, shop, false).iter().filter(|part| !part.rows.is_empty()) {
+    // What it costs is not for the wall.
+    let parts = parts(sheet, shop, false);
+    for part in parts.iter().filter(|part| !part.rows.is_empty() && part.head != "Price") {
         let _ = writeln!(out, "<div><h3>{}</h3>\n<table>", part.head);
         for (head, text) in &part.rows {
             let _ = writeln!(out, "<tr><td>{}</td><td>{}</td></tr>", escape(head), prose(text));

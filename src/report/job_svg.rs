@@ -8,11 +8,11 @@ use crate::shop::{Art, Hang, Kind, Shop};
 use crate::ticket::JobSheet;
 
 use super::escape::escape;
-use super::job_words::style;
+use super::job_words::{show_fine, style};
 
 /// The room for each drawing in millimetres on the sheet.
-const FRONT: (f64, f64) = (84.0, 72.0);
-const SECTION: (f64, f64) = (98.0, 72.0);
+const FRONT: (f64, f64) = (80.0, 58.0);
+const SECTION: (f64, f64) = (102.0, 58.0);
 /// A section is drawn no larger than this.
 const MOST_SCALE: f64 = 4.0;
 /// Where the names of a section's layers begin, and how far apart they stand.
@@ -164,7 +164,7 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
             NAMES - 1.0
         );
         let own = depth.layers.iter().find(|(of, _)| of == *name).and_then(|(_, thick)| *thick);
-        let own = own.map(|own| style.show_unit(own)).unwrap_or_default();
+        let own = own.map(|own| show_fine(own, &style)).unwrap_or_default();
         text(&mut out, (NAMES, name_y + 1.1), "start", &format!("{name}, {own}"));
         y += high;
         name_y += APART;

@@ -8,6 +8,7 @@ pub mod fits_text;
 pub mod folder;
 pub mod html;
 pub mod job_csv;
+mod job_figures;
 pub mod job_html;
 pub mod job_json;
 mod job_svg;

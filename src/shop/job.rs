@@ -9,8 +9,8 @@
 
 use std::collections::BTreeMap;
 
-use super::{Moulding, ShopMaterial};
-use crate::job::package::{ArtIn, Package};
+use super::{FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
+use crate::job::package::{ArtIn, Lip, Misfit, Package, package};
 use crate::measure::{Length, Money, Weight};
 
 /// One job, worked out as far as its package.
@@ -159,10 +159,45 @@ impl Job {
         Some(boards + fillet.sum::<Option<Length>>()? + art?)
     }
 
+    /// The same job in a frame whose innermost moulding meets the package otherwise.
+    ///
+    /// # Errors
+    /// Why it cannot be shown so.
+    pub fn within(&self, lip: Lip) -> Result<Job, Misfit> {
+        let shown = ArtIn { lip, ..self.shown.clone() };
+        let package = package(&shown)?;
+        Ok(Job { shown, package, ..self.clone() })
+    }
+
+    /// The layer of its fillet, of a moulding that is matched so.
+    pub fn fillet_layer(&self, match_: Match) -> Option<Layer> {
+        let inner = self.package.mats.first()?;
+        let window = FilletWindow { width: inner.0, height: inner.1, seen: self.shown.fillet? };
+        Some(Layer {
+            moulding: self.fillet.clone()?,
+            allowance: None,
+            gap: Length::ZERO,
+            window: Some(window),
+            match_,
+            match_floor: match_,
+        })
+    }
+
     /// Every material that it names, in the order of the package from the front.
     pub fn materials(&self) -> impl Iterator<Item = &str> {
         let front = self.glazing.iter().chain(&self.spacer).chain(self.mats.iter().rev());
         front.chain(&self.mount).chain(&self.backing).map(String::as_str)
+    }
+}
+
+/// How a frame's innermost layer meets its package.
+pub fn lip(moulding: &Moulding, layer: &Layer, settings: &Settings) -> Lip {
+    match moulding.kind {
+        Kind::Floater => Lip { rabbet: Length::ZERO, allowance: Length::ZERO },
+        Kind::Rebated | Kind::Reversible => {
+            let own = layer.allowance.or(moulding.allowance).unwrap_or(settings.allowance);
+            Lip { rabbet: moulding.rabbet, allowance: own }
+        }
     }
 }
 

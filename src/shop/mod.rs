@@ -31,7 +31,7 @@ pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
 pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
-pub use job::{Art, Hang, Job, JobRules, Place};
+pub use job::{Art, Hang, Job, JobRules, Place, lip};
 pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};

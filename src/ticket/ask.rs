@@ -2,7 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::{Concern, JobPiece, JobSheet, PieceSize};
+use super::concern::Concern;
+use super::piece::{JobPiece, PieceSize};
+use super::sheet::JobSheet;
 use crate::job::hanging::{STRAPS_FROM, TWO_PEOPLE_FROM, hangers_down, most_rise, rise_at_30, run};
 use crate::job::joining::may_be_loaded;
 use crate::job::package::Display;
@@ -166,10 +168,12 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
         MaterialKind::Wire(_) => chosen[1].is_some(),
         _ => chosen[2].is_some(),
     };
-    for (kind, needs) in hanging.asked.iter().filter(|(kind, _)| !has(*kind)) {
+    let weak: Vec<_> = hanging.asked.iter().filter(|(kind, _)| !has(*kind)).collect();
+    for (kind, needs) in &weak {
         all.push(Concern::Weak { kind: kind.word(), needs: *needs });
     }
-    if !hanging.unrated.is_empty() {
+    // One without a load might have held it.
+    if !weak.is_empty() && !hanging.unrated.is_empty() {
         all.push(Concern::NoRating(hanging.unrated.clone()));
     }
 }

@@ -4,7 +4,9 @@
 //! Sums are added the other way round, roots are squared back, and loads are held against
 //! the packets themselves.
 
-use super::{Fixing, JobSheet, PieceOf, PieceSize};
+use super::hang::Fixing;
+use super::piece::{PieceOf, PieceSize};
+use super::sheet::JobSheet;
 use crate::job::package::Display;
 use crate::measure::{Length, Weight};
 use crate::shop::{Art, Hang, Kind, MaterialKind, Shop};
@@ -288,7 +290,8 @@ mod tests {
         let (mut shop, sheets) = sheets();
         // A wire that holds nothing.
         let none = Weight::from_g(1);
-        let weak = crate::shop::ShopMaterial { breaks: Some(none), ..shop.materials["SOFT-5"].clone() };
+        let weak =
+            crate::shop::ShopMaterial { breaks: Some(none), ..shop.materials["SOFT-5"].clone() };
         shop.materials.insert("SOFT-0".to_owned(), weak);
         for sheet in &sheets {
             assert_eq!(check(sheet, &shop), Vec::<String>::new());

@@ -1,7 +1,7 @@
 //! How a job's frame is joined, and how its rails bend.
 
 use crate::job::joining::{diagonals_may_differ, gape, lean, nail};
-use crate::job::stiffness::{Section, bow, holds, sag};
+use crate::job::stiffness::{RailSection, bow, holds, sag};
 use crate::measure::{Length, Weight};
 use crate::rails::LayerRails;
 use crate::shop::{Frame, Hang, Kind, Moulding, Shop};
@@ -79,9 +79,9 @@ pub(super) fn corners(
 }
 
 /// What bends of a moulding: nothing of a floater, whose wall is not its section.
-fn section(moulding: &Moulding) -> Option<Section> {
+fn section(moulding: &Moulding) -> Option<RailSection> {
     let body = moulding.body;
     let modulus = body.wood?.modulus()?;
     let is_solid = moulding.kind != Kind::Floater;
-    is_solid.then_some(Section { width: moulding.width, height: body.height?, modulus })
+    is_solid.then_some(RailSection { width: moulding.width, height: body.height?, modulus })
 }

@@ -1,6 +1,7 @@
 //! What a job is sold for: its frame, and what else it takes.
 
-use super::{JobPiece, JobSheet, PieceSize};
+use super::piece::{JobPiece, PieceSize};
+use super::sheet::JobSheet;
 use crate::measure::{Length, Worth};
 use crate::price::{FramePrice, price_with};
 use crate::shop::{MaterialPer, MaterialPrice, Shop, ShopMaterial};

@@ -59,7 +59,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         rabbet,
         wanted: thickness.map(|thick| wanted(thick, unit)),
         build_out: lacks.map(|least| offered(shop, least)),
-        filler: both.and_then(|(thick, deep)| filler(thick, deep, super::board(shop), unit)),
+        filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).zip(rabbet).and_then(|(b, d)| stands_out(b, d)),
         would_do,
     }
@@ -104,4 +104,10 @@ fn deep_enough(shop: &Shop, inner: &crate::shop::Moulding, wanted: Length) -> Ve
     let mut does: Vec<_> = does.collect();
     does.sort_by_key(|other| (apart(other.width), &other.id));
     does.into_iter().take(FEW).map(|other| other.id.clone()).collect()
+}
+
+/// The thinnest board of the shop, or what a foam board usually is: 5 mm.
+fn board(shop: &Shop) -> Length {
+    let boards = shop.materials.values().filter(|board| board.kind == MaterialKind::Board);
+    boards.filter_map(|board| board.thick).min().unwrap_or(Length::from_mm(5))
 }

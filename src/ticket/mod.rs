@@ -14,14 +14,14 @@ mod hang;
 mod heft;
 mod pick;
 mod piece;
+mod sheet;
 mod steps;
 mod tell;
 
 use jiff::civil::Date;
 
-use crate::measure::Length;
 use crate::rails::{LayerRails, frame_rails};
-use crate::shop::{Frame, Job, MaterialKind, Shop};
+use crate::shop::{Frame, Job, Shop};
 
 pub use concern::Concern;
 pub use corners::Corners;
@@ -31,35 +31,9 @@ pub use hang::{Fixing, Hanging};
 pub use heft::{Heft, HeftPart};
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
+pub use sheet::JobSheet;
 pub use steps::{cautions, steps};
 pub use tell::tell;
-
-/// A job, worked out and checked.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct JobSheet {
-    /// What was typed, with its package.
-    pub job: Job,
-    /// The frame that it is for.
-    pub frame: Frame,
-    /// How many copies it is for.
-    pub copies: u32,
-    /// The frame's size outside.
-    pub outside: (Length, Length),
-    /// What is seen within the frame.
-    pub sight: (Length, Length),
-    /// What is cut, and what is taken, for one copy.
-    pub pieces: Vec<JobPiece>,
-    /// The package in its rabbet.
-    pub depth: Depth,
-    /// What it weighs.
-    pub heft: Heft,
-    /// How it hangs.
-    pub hanging: Hanging,
-    /// How it is joined.
-    pub corners: Corners,
-    /// What to look at.
-    pub concerns: Vec<Concern>,
-}
 
 /// The sheet of so many copies of a frame's job, nothing if it has none; `today` is the day
 /// on which it can be joined at the earliest.
@@ -96,18 +70,6 @@ pub fn job_sheets<'a>(
     if faults.is_empty() { Ok(sheets) } else { Err(faults) }
 }
 
-impl JobSheet {
-    /// The pieces that are cut from sheets of the shop's materials, with whether each may
-    /// be turned on its sheet: all of them may, since no grain is known of a board.
-    pub fn from_sheets<'a>(&'a self, shop: &'a Shop) -> impl Iterator<Item = &'a JobPiece> {
-        let is_sheet = |piece: &&JobPiece| {
-            let material = piece.material.as_ref().and_then(|code| shop.materials.get(code));
-            material.is_some_and(|material| material.kind.is_sheet())
-        };
-        self.pieces.iter().filter(is_sheet)
-    }
-}
-
 fn work_out(shop: &Shop, (frame, copies): (&Frame, u32), job: &Job, today: Date) -> JobSheet {
     let layers = frame_rails(shop, frame);
     let around: Vec<(usize, &LayerRails)> = frame
@@ -125,26 +87,20 @@ fn work_out(shop: &Shop, (frame, copies): (&Frame, u32), job: &Job, today: Date)
     let heft = heft::heft(shop, frame, job, &around);
     let hanging = hang::hanging(shop, frame, job, outside, &heft);
     let corners = corners::corners(shop, frame, &around, &heft, &hanging);
+    let pieces = piece::pieces(shop, (frame, job), outside, (&depth, &hanging));
     let mut sheet = JobSheet {
         job: job.clone(),
         frame: frame.clone(),
         copies,
         outside,
         sight,
-        pieces: Vec::new(),
+        pieces,
         depth,
         heft,
         hanging,
         corners,
         concerns: Vec::new(),
     };
-    sheet.pieces = piece::pieces(shop, &sheet);
     sheet.concerns = ask::concerns(shop, &sheet, today);
     sheet
-}
-
-/// The thinnest board of the shop, or what a foam board usually is: 5 mm.
-fn board(shop: &Shop) -> Length {
-    let boards = shop.materials.values().filter(|board| board.kind == MaterialKind::Board);
-    boards.filter_map(|board| board.thick).min().unwrap_or(Length::from_mm(5))
 }

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::{JobSheet, PieceOf, PieceSize};
+use super::piece::{PieceOf, PieceSize};
+use super::sheet::JobSheet;
 use crate::measure::Length;
 
 /// Pieces alike of one material, for one ticket or several.

@@ -1,11 +1,12 @@
 //! The pieces of a job: what is cut to which size, and what is taken as it is.
 
-use super::JobSheet;
+use super::depth::Depth;
+use super::hang::{Fixing, Hanging};
 use crate::job::hanging::wire_length;
 use crate::job::movement::{Growth, STEP, undersize};
 use crate::job::pieces;
 use crate::measure::Length;
-use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Shop};
+use crate::shop::{Art, Frame, Hang, Job, Kind, MaterialKind, Shop};
 
 /// One piece, or several alike.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -94,8 +95,13 @@ impl PieceOf {
 }
 
 /// All pieces of one copy, in the order of work.
-pub(super) fn pieces(shop: &Shop, sheet: &JobSheet) -> Vec<JobPiece> {
-    let (job, package) = (&sheet.job, &sheet.job.package);
+pub(super) fn pieces(
+    shop: &Shop,
+    (frame, job): (&Frame, &Job),
+    outside: (Length, Length),
+    (depth, hanging): (&Depth, &Hanging),
+) -> Vec<JobPiece> {
+    let package = &job.package;
     let mut all = Vec::new();
     let mut add = |what, material: &Option<String>, size, opening, count: u32| {
         let material = material.clone();
@@ -135,17 +141,17 @@ pub(super) fn pieces(shop: &Shop, sheet: &JobSheet) -> Vec<JobPiece> {
             add(PieceOf::Canvas, &None, PieceSize::Sheet(width, height), None, 1);
         }
     }
-    let inner = shop.moulding(&sheet.frame.layers[0].moulding);
+    let inner = shop.moulding(&frame.layers[0].moulding);
     let is_floater = inner.kind == Kind::Floater;
-    if sheet.depth.clips.is_some() {
+    if depth.clips.is_some() {
         add(PieceOf::Clip, &None, PieceSize::Whole, None, clips(job.shown.art));
     }
-    if let Some(high) = &sheet.depth.build_out {
-        let outer = sheet.frame.layers.iter().rfind(|layer| layer.window.is_none());
+    if let Some(high) = &depth.build_out {
+        let outer = frame.layers.iter().rfind(|layer| layer.window.is_none());
         let outer = shop.moulding(&outer.expect("a frame has a layer of its own").moulding);
         // Between them lies the rabbet's opening.
         let strip = (outer.width - outer.rabbet) * 2;
-        let (across, up) = sheet.outside;
+        let (across, up) = outside;
         for length in [across, up - strip] {
             let down = PieceSize::Long(length.round_down(shop.settings.mark));
             add(PieceOf::BuildOut, &high.material, down, None, 2);
@@ -161,12 +167,10 @@ pub(super) fn pieces(shop: &Shop, sheet: &JobSheet) -> Vec<JobPiece> {
         add(PieceOf::Point, &None, PieceSize::Whole, None, points);
     }
     if job.dust_cover && job.art != Art::Canvas {
-        let (width, height) = pieces::dust_cover(sheet.outside);
+        let (width, height) = pieces::dust_cover(outside);
         add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
     }
-    let hanging = &sheet.hanging;
-    let code =
-        |fixing: &Option<super::Fixing>| fixing.as_ref().map(|fixing| fixing.material.clone());
+    let code = |fixing: &Option<Fixing>| fixing.as_ref().map(|fixing| fixing.material.clone());
     if matches!(hanging.way, Some(Hang::Wire | Hang::Cord | Hang::Straps)) {
         add(PieceOf::Hanger, &code(&hanging.hangers), PieceSize::Whole, None, 2);
     }

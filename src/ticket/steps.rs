@@ -1,6 +1,7 @@
 //! The order of work of one job, and its cautions.
 
-use super::{JobSheet, PieceOf};
+use super::piece::PieceOf;
+use super::sheet::JobSheet;
 use crate::job::joining::CLAMP_MINUTES;
 use crate::measure::Weight;
 use crate::shop::{Art, Hang, MaterialKind, Shop};

@@ -1,7 +1,7 @@
 //! What the customer is told: the usual, as far as the shop writes nothing else, and no
 //! promise that it did not write.
 
-use super::JobSheet;
+use super::sheet::JobSheet;
 use crate::shop::{Art, Hang, MaterialKind, Shop};
 
 /// What is told, a sentence or two each.

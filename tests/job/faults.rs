@@ -22,7 +22,10 @@ fn every_fault_of_a_job_is_named_with_its_mend() {
         ("PINE,7,10", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,,1/8,1/4,,,WHITE,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,edge,1/8,1/4,2,1/4,WHITE,BEAD,,1/2,,,,,,"),
-        ("PINE,,", "paper,8,10,,,,,,,1;2;3,2;2,x,WHITE,PINE,GLASS,,WHITE,GLASS,HOOK,nail,bed; roof,"),
+        (
+            "PINE,,",
+            "paper,8,10,,,,,,,1;2;3,2;2,x,WHITE,PINE,GLASS,,WHITE,GLASS,HOOK,nail,bed; roof,",
+        ),
         ("PINE,,", "paper,8,10,,,,,,,,,,WHITE 1/4,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,,,,,,WHITE; BLACK MAT 1/0,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,,,,,,WHTE; GLASS,,THICK,,,,,,,"),

@@ -4,7 +4,7 @@ use jiff::civil::date;
 use longpoint::job::joining::{
     diagonals_may_differ, gape, glue, lean, may_be_loaded, nail, out_of_square,
 };
-use longpoint::job::stiffness::{MOST_BOW, Section, bow, sag, sags};
+use longpoint::job::stiffness::{MOST_BOW, RailSection, bow, sag, sags};
 use longpoint::measure::{Length, Unit};
 
 use crate::hang::leg as hang_leg;
@@ -40,7 +40,7 @@ fn out_of_true() {
 /// 4.6 kg; one 1 1/4 wide; a side rail of 24 in under 6 kg.
 #[test]
 fn rails_bend() {
-    let pine = |width: &str| Section { width: inch(width), height: inch("3/4"), modulus: 90 };
+    let pine = |width: &str| RailSection { width: inch(width), height: inch("3/4"), modulus: 90 };
     let rail = inch("36");
     let thin = sag(rail, kg("4.6 kg"), pine("3/4"));
     shows(thin, "4.55", Unit::Millimetre);

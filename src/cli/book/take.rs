@@ -8,8 +8,8 @@ use jiff::civil::Date;
 use super::opened::{on_snapshot, open_book, say};
 use super::signed::{BOOK, Signed};
 use crate::chop::{of_sticks, schedule};
-use crate::cli::exit::tell;
-use crate::cli::{effort, interrupt, job, plan, wishes};
+use crate::cli::exit::{jobs_stand, tell};
+use crate::cli::{effort, interrupt, plan, wishes};
 use crate::report::html::Heading;
 use crate::report::{self, folder, text};
 
@@ -55,7 +55,7 @@ pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             Heading { title: format!("Chop sheet, plan {}", taken.job), ..Heading::default() };
         let all = plan::with_owed(&taken.plan, (&taken.owed, &taken.spares));
         // The plan is taken: its chop sheet is wanted whatever is wrong with a job.
-        if let Err(wrong) = job::sheets(report::jobs_today(&all, &shop)) {
+        if let Err(wrong) = jobs_stand(report::jobs_today(&all, &shop)) {
             tell(&wrong.to_string());
         }
         let files = report::files_under(&heading, &all, &shop, &of_sticks(&all.today, &shop));

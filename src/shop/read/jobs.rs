@@ -2,13 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::job::package::{ArtIn, Display, Lip, Misfit, package};
+use crate::job::package::{ArtIn, Display, Misfit, package};
 use crate::job::window::{Borders, Weighting};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
-use crate::shop::{
-    Art, FilletWindow, Frame, Hang, Job, Kind, Layer, MaterialKind, Moulding, Settings,
-    ShopMaterial,
-};
+use crate::shop::{Art, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip};
 
 use super::body::weight;
 use super::cells::{self, ReadingUnits};
@@ -80,7 +77,7 @@ const PAPER: Length = Length::from_nm(300_000);
 const LONGEST: Length = Length::from_mm(50_000);
 
 /// What jobs refer to.
-pub(super) struct Bench<'a> {
+pub(super) struct JobGround<'a> {
     pub(super) figures: &'a ReadingUnits,
     pub(super) settings: Option<&'a Settings>,
     pub(super) style: LengthStyle,
@@ -105,7 +102,7 @@ pub(super) fn tickets(bytes: Option<&[u8]>) -> BTreeSet<String> {
 /// and fillets.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    bench: &Bench,
+    bench: &JobGround,
     frames: &mut [Option<Frame>],
     faults: &mut Vec<FileFault>,
 ) -> BTreeMap<String, Job> {
@@ -131,7 +128,7 @@ pub(super) fn read(
     jobs
 }
 
-fn read_row(row: &mut Row, bench: &Bench, frame: Option<&Frame>) -> Option<Job> {
+fn read_row(row: &mut Row, bench: &JobGround, frame: Option<&Frame>) -> Option<Job> {
     let figures = bench.figures;
     let art = row.take("art", cells::word(&ARTS)).map(|art| art.unwrap_or(Art::Paper));
     let width = row.need("art_width", figures.positive("the art's width"));
@@ -237,7 +234,7 @@ fn image(
 /// The mats with what belongs to them: fillet, mats, borders, weighting.
 type WindowCells = (Option<String>, Vec<MatCell>, Option<Borders>, Weighting);
 
-fn window(row: &mut Row, show: Option<Show>, bench: &Bench) -> Option<WindowCells> {
+fn window(row: &mut Row, show: Option<Show>, bench: &JobGround) -> Option<WindowCells> {
     let figures = bench.figures;
     let mats = row.take("mats", |text| job_cells::mats(text, figures, bench.materials));
     let fillet = row.take("mat_fillet", |text| {
@@ -267,17 +264,8 @@ fn window(row: &mut Row, show: Option<Show>, bench: &Bench) -> Option<WindowCell
     Some((fillet?, mats?.unwrap_or_default(), borders?, weighting))
 }
 
-/// How the innermost moulding meets the package.
-fn lip(moulding: &Moulding, layer: &Layer, settings: &Settings) -> Lip {
-    let own = layer.allowance.or(moulding.allowance).unwrap_or(settings.allowance);
-    match moulding.kind {
-        Kind::Floater => Lip { rabbet: Length::ZERO, allowance: Length::ZERO },
-        Kind::Rebated | Kind::Reversible => Lip { rabbet: moulding.rabbet, allowance: own },
-    }
-}
-
 /// Says why art cannot be shown as asked, at the column that is to be mended.
-fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &Bench) -> Option<Job> {
+fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Option<Job> {
     let show = |length| bench.style.show_unit(length);
     let column = match of.display {
         Display::Overlapped { .. } => "overlap",
@@ -300,23 +288,11 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &Bench) -> Option<J
 }
 
 /// Gives a frame what its job says: size, thickness, fillet.
-fn fit(frame: &mut Frame, job: &Job, bench: &Bench) {
+fn fit(frame: &mut Frame, job: &Job, bench: &JobGround) {
     (frame.width, frame.height) = job.package.size;
     let material = |code: &String| bench.materials.resolve(code).ok().flatten();
     let moulding = |code: &String| bench.mouldings.resolve(code).ok().flatten();
     frame.thickness = frame.thickness.or_else(|| job.thickness(material, moulding));
-    if let (Some(fillet), Some(seen), Some(inner)) =
-        (&job.fillet, job.shown.fillet, job.package.mats.first())
-    {
-        let match_ = moulding(fillet).map(|moulding| moulding.match_);
-        let Some(match_) = match_ else { return };
-        frame.layers.push(Layer {
-            moulding: fillet.clone(),
-            allowance: None,
-            gap: Length::ZERO,
-            window: Some(FilletWindow { width: inner.0, height: inner.1, seen }),
-            match_,
-            match_floor: match_,
-        });
-    }
+    let fillet = job.fillet.as_ref().and_then(moulding);
+    frame.layers.extend(fillet.and_then(|fillet| job.fillet_layer(fillet.match_)));
 }

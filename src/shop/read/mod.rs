@@ -49,7 +49,7 @@ use std::path::Path;
 
 use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop, WHOLE};
 use crate::measure::Worth;
-use jobs::Bench;
+use jobs::JobGround;
 use listed::Listings;
 use offers::Means;
 use settings::Ground;
@@ -194,7 +194,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let means = (&figures, &mouldings, &with_jobs);
     let (mut frames, tickets) = frames::read(bytes(frames::FILE), means, &mut faults);
     let style = settings::style(&figures, settings.as_ref());
-    let bench = Bench {
+    let bench = JobGround {
         figures: &figures,
         settings: settings.as_ref(),
         style,
