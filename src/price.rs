@@ -13,6 +13,8 @@ use crate::shop::{Footage, Frame, Layer, Moulding, PriceRules, Shop};
 pub struct FramePrice {
     /// Each moulding, innermost first.
     pub layers: Vec<LayerPrice>,
+    /// What is charged for what a job takes beside moulding.
+    pub pieces: Money,
     /// What is charged beside them.
     pub labour: Money,
     /// What is added to reach the least price of a frame.
@@ -71,6 +73,11 @@ pub fn list_cost(shop: &Shop, frame: &Frame) -> Option<Money> {
 /// of a minor unit for each moulding and to the nearest minor unit for their sum, halves
 /// up.
 pub fn price(shop: &Shop, frame: &Frame) -> Option<FramePrice> {
+    price_with(shop, frame, Worth(0))
+}
+
+/// The same with so much for what a job takes beside moulding.
+pub fn price_with(shop: &Shop, frame: &Frame, pieces: Worth) -> Option<FramePrice> {
     let rules = shop.settings.price.as_ref()?;
     let layers = frame.layers.iter().zip(footage(shop, rules, frame));
     let layers: Vec<LayerPrice> = layers
@@ -78,7 +85,8 @@ pub fn price(shop: &Shop, frame: &Frame) -> Option<FramePrice> {
         .collect::<Option<_>>()?;
     let labour = rules.labour_of(frame.width + frame.height);
     let moulding = layers.iter().map(|layer| layer.price).sum::<Worth>().to_money();
-    let bare = moulding + labour;
+    let pieces = pieces.to_money();
+    let bare = moulding + pieces + labour;
     let net = bare.max(rules.minimum);
     let taxed = if rules.tax_in { net + share_of(net, rules.tax) } else { net };
     let said = up_to(taxed, rules.round);
@@ -92,6 +100,7 @@ pub fn price(shop: &Shop, frame: &Frame) -> Option<FramePrice> {
     };
     Some(FramePrice {
         layers,
+        pieces,
         labour,
         to_minimum: net - bare,
         to_round: said - net - if rules.tax_in { tax } else { Money(0) },

@@ -88,7 +88,9 @@ pub fn frame_rails(shop: &Shop, frame: &Frame) -> Vec<LayerRails> {
     let mut layers = Vec::with_capacity(frame.layers.len());
     for (index, layer) in frame.layers.iter().enumerate() {
         let rails = layer_rails(shop, layer, frame.mitre, size);
-        size = outside(&rails, frame.mitre);
+        if layer.window.is_none() {
+            size = outside(&rails, frame.mitre);
+        }
         layers.push(LayerRails { layer: index + 1, rails });
     }
     layers
@@ -116,6 +118,10 @@ pub fn frame_footage(shop: &Shop, frame: &Frame) -> Vec<Length> {
     let mut footage = Vec::with_capacity(frame.layers.len());
     for (layer, LayerRails { rails, .. }) in frame.layers.iter().zip(frame_rails(shop, frame)) {
         let width = shop.moulding(&layer.moulding).width;
+        if let Some(window) = layer.window {
+            footage.push((window.width + window.height) * 2 + width * 8);
+            continue;
+        }
         footage.push(if frame.mitre == Mitre::SQUARE {
             (size.0 + size.1) * 2 + width * 8
         } else {
@@ -145,8 +151,13 @@ fn allowance(shop: &Shop, layer: &Layer, moulding: &Moulding) -> Length {
 
 fn layer_rails(shop: &Shop, layer: &Layer, mitre: Mitre, size: (Length, Length)) -> Vec<Rail> {
     let moulding = shop.moulding(&layer.moulding);
-    let beyond_rabbet = (moulding.width - moulding.rabbet) * 2;
-    let grown = allowance(shop, layer, moulding) + beyond_rabbet;
+    // A fillet in a mat fits its window without allowance, and shows what stands in it.
+    let (size, rabbet, allowance) = match layer.window {
+        Some(window) => ((window.width, window.height), window.seen, Length::ZERO),
+        None => (size, moulding.rabbet, allowance(shop, layer, moulding)),
+    };
+    let beyond_rabbet = (moulding.width - rabbet) * 2;
+    let grown = allowance + beyond_rabbet;
     let rail = |side| {
         let dimension = match side {
             Side::Left | Side::Right => size.1,

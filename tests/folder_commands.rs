@@ -24,7 +24,7 @@ fn demo_writes_the_folders_of_the_repository_and_check_reads_them() {
         let args: Vec<&str> = ["demo", at(&shop)].into_iter().chain(option).collect();
         let (code, out, err) = longpoint(&args);
         assert_eq!((code, err.as_str()), (0, ""));
-        assert!(out.starts_with("Wrote 6 files to "), "{out}");
+        assert!(out.starts_with("Wrote 8 files to "), "{out}");
         let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
         let mut count = 0;
         for entry in fs::read_dir(data).unwrap() {

@@ -5,9 +5,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 21] = [
+const ARROWS: [(&str, &[&str]); 23] = [
     ("measure", &[]),
-    ("shop", &["measure"]),
+    ("job", &["measure"]),
+    ("shop", &["measure", "job"]),
     ("rails", &["measure", "shop"]),
     ("solve", &[]),
     ("cutting", &["measure", "shop", "rails", "solve"]),
@@ -29,13 +30,20 @@ const ARROWS: [(&str, &[&str]); 21] = [
     ("why", &["measure", "shop", "rails", "cutting", "solve", "plan", "verify", "morning"]),
     ("fits", &["measure", "shop", "solve", "plan", "verify", "morning"]),
     ("price", &["measure", "shop", "rails"]),
-    ("quote", &["measure", "shop", "rails", "solve", "plan", "price", "verify", "morning"]),
+    ("ticket", &["measure", "shop", "job", "rails", "price"]),
+    (
+        "quote",
+        &[
+            "measure", "shop", "job", "rails", "ticket", "solve", "plan", "price", "verify",
+            "morning",
+        ],
+    ),
     ("chop", &["measure", "shop", "rails", "plan", "stops"]),
     (
         "report",
         &[
-            "measure", "shop", "rails", "offcuts", "buy", "plan", "price", "why", "fits", "quote",
-            "chop",
+            "measure", "shop", "job", "rails", "offcuts", "buy", "plan", "price", "why", "fits",
+            "ticket", "quote", "chop",
         ],
     ),
     (
@@ -49,7 +57,7 @@ const ARROWS: [(&str, &[&str]); 21] = [
         "cli",
         &[
             "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
-            "quote", "chop", "report", "book",
+            "quote", "chop", "ticket", "report", "book",
         ],
     ),
 ];

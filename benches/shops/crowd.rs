@@ -29,6 +29,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         moulding: ids[dice.place(ids.len())].clone(),
         allowance: None,
         gap: Length::ZERO,
+        window: None,
         match_,
         match_floor: Match::Any,
     };

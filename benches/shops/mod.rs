@@ -87,7 +87,10 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
             buying: Default::default(),
             price: None,
             days: Default::default(),
+            job: Default::default(),
         },
+        materials: BTreeMap::new(),
+        jobs: BTreeMap::new(),
         cutters: BTreeMap::from([("chopper".to_owned(), chopper())]),
         mouldings,
         frames,
@@ -136,6 +139,7 @@ fn moulding(dice: &mut Dice, number: u32) -> Moulding {
         keep_on_rack: 0,
         class: None,
         monthly: None,
+        body: Default::default(),
     }
 }
 
@@ -149,6 +153,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         moulding,
         allowance: None,
         gap: Length::ZERO,
+        window: None,
         match_,
         match_floor: Match::Any,
     };

@@ -80,6 +80,7 @@ fn frame(dice: &mut Dice, number: usize, ids: &[&String], left: u32) -> Frame {
         moulding,
         allowance: None,
         gap: Length::ZERO,
+        window: None,
         match_,
         match_floor: Match::Any,
     };

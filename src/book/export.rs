@@ -42,6 +42,9 @@ impl Book {
             let whole = typed(db)?.frames;
             if whole.iter().any(|frame| now_left(&shop, frame) < frame.copies) {
                 texts.insert("frames.csv".to_owned(), write::frames(&shop).into_bytes());
+                if let Some(jobs) = texts.get_mut("jobs.csv") {
+                    *jobs = write::jobs_on_pile(jobs, &shop);
+                }
             }
             let rack = write::rack(&shop.rack, &shop.settings);
             texts.insert("rack.csv".to_owned(), rack.into_bytes());

@@ -213,10 +213,20 @@ fn merged(
         None => write::frames(&shop).into_bytes(),
     };
     files.insert("frames.csv".to_owned(), text);
-    match read_files(&files) {
-        Ok(_) => Ok(files),
-        Err(problem) => faults(&problem.to_string()),
+    let read = match read_files(&files) {
+        Ok(read) => read,
+        Err(problem) => return faults(&problem.to_string()),
+    };
+    // What a kept ticket's size follows from must be there as it was.
+    let moved = kept.keys().filter_map(|id| Some((id, old.frame(id)?)));
+    for (id, was) in moved {
+        if read.frame(id).map(shape) != Some(shape(was)) {
+            return faults(&format!(
+                "jobs.csv: {id:?} would get another size (leave its row as it was until then)"
+            ));
+        }
     }
+    Ok(files)
 }
 
 /// Whether what is in the book still has the mouldings that it refers to, all faults

@@ -19,19 +19,23 @@ pub struct Demo {
     pub metric: bool,
 }
 
-const INCHES: [(&str, &str); 6] = [
+const INCHES: [(&str, &str); 8] = [
     ("shop.toml", include_str!("../../data/demo/shop.toml")),
     ("mouldings.csv", include_str!("../../data/demo/mouldings.csv")),
     ("frames.csv", include_str!("../../data/demo/frames.csv")),
+    ("materials.csv", include_str!("../../data/demo/materials.csv")),
+    ("jobs.csv", include_str!("../../data/demo/jobs.csv")),
     ("rack.csv", include_str!("../../data/demo/rack.csv")),
     ("suppliers.csv", include_str!("../../data/demo/suppliers.csv")),
     ("offers.csv", include_str!("../../data/demo/offers.csv")),
 ];
 
-const METRIC: [(&str, &str); 6] = [
+const METRIC: [(&str, &str); 8] = [
     ("shop.toml", include_str!("../../data/metric/shop.toml")),
     ("mouldings.csv", include_str!("../../data/metric/mouldings.csv")),
     ("frames.csv", include_str!("../../data/metric/frames.csv")),
+    ("materials.csv", include_str!("../../data/metric/materials.csv")),
+    ("jobs.csv", include_str!("../../data/metric/jobs.csv")),
     ("rack.csv", include_str!("../../data/metric/rack.csv")),
     ("suppliers.csv", include_str!("../../data/metric/suppliers.csv")),
     ("offers.csv", include_str!("../../data/metric/offers.csv")),

@@ -26,6 +26,17 @@ pub(super) fn say_wrong(words: &str) {
     tell(&format!("longpoint: {words}"));
 }
 
+/// What came of working jobs out, or what the check says is wrong.
+pub(super) fn jobs_stand<T>(of: Result<T, Vec<String>>) -> anyhow::Result<T> {
+    of.or_else(|faults| {
+        anyhow::bail!(
+            "a job is wrong and is not shown; this is a mistake in Longpoint, please report it \
+             with the shop folder:\n  {}",
+            faults.join("\n  ")
+        )
+    })
+}
+
 /// A line that is longer is cut: it repeats a path or a name beyond all measure.
 const LONGEST_LINE: usize = 1000;
 

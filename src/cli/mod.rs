@@ -9,6 +9,7 @@ mod effort;
 mod exit;
 mod fits;
 mod interrupt;
+mod job;
 mod lists;
 mod manual;
 pub mod pack;
@@ -62,6 +63,8 @@ pub enum Cli {
     Plan(plan::PlanArgs),
     /// Say why a frame stands where it stands, and what would change it
     Why(why::Why),
+    /// Show one job: from its artwork to its pieces, its weight and its hanging
+    Job(job::JobArgs),
     /// Say what the rack can make now besides today's plan
     Fits(fits::Fits),
     /// Quote a frame: its rails, its footage and its moulding's cost, today
@@ -145,6 +148,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Rails(args) => rails::run(args, out),
         Cli::Plan(args) => plan::run(args, out),
         Cli::Why(args) => why::run(args, out),
+        Cli::Job(args) => job::run(args, out),
         Cli::Fits(args) => fits::run(args, out),
         Cli::Quote(args) => quote::run(args, out),
         Cli::Pack(args) => pack::run(args, out),

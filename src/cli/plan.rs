@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use anyhow::bail;
 use jiff::civil::{Date, Time};
 
+use super::exit::jobs_stand;
 use super::{clock, effort, interrupt, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
 use crate::morning::plan_as_wished;
@@ -39,8 +40,8 @@ pub struct PlanArgs {
     /// Say as well what the bills are made of and what the order comes to when all is counted
     #[arg(long)]
     pub why: bool,
-    /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv, order.html and a text
-    /// to each supplier here
+    /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv, order.html, a text to
+    /// each supplier and, where tickets are jobs, jobs.html and jobs.csv here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
 }
@@ -62,6 +63,7 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
+        jobs_stand(report::jobs_today(&all, &shop))?;
         let files = args
             .out
             .is_some()

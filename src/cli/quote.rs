@@ -28,8 +28,11 @@ pub struct QuoteArgs {
     #[arg(long, value_name = "NAME", required = true)]
     pub moulding: Vec<String>,
     /// The package's size, such as 16x20 or "16 1/4 x 20"; with --sides the size across
-    #[arg(long, value_name = "WxH")]
-    pub size: String,
+    #[arg(long, value_name = "WxH", required_unless_present = "job")]
+    pub size: Option<String>,
+    /// In place of a size, the ticket whose job it is: all of it in these mouldings
+    #[arg(long, value_name = "TICKET", conflicts_with_all = ["size", "sides", "ticket"])]
+    pub job: Option<String>,
     /// How many sides; 4 without it
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(3..=16))]
     pub sides: Option<u8>,

@@ -43,6 +43,8 @@ impl Trial<'_> {
             cutters: self.shop.cutters.clone(),
             mouldings: [(moulding.id.clone(), moulding.clone())].into(),
             frames: vec![self.frame(size)],
+            materials: Default::default(),
+            jobs: Default::default(),
             rack: sticks.to_vec(),
             coming: Vec::new(),
             spare: spare.to_vec(),
@@ -70,6 +72,7 @@ impl Trial<'_> {
             moulding: moulding.id.clone(),
             allowance: None,
             gap,
+            window: None,
             match_,
             match_floor: match_,
         };

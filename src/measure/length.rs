@@ -88,6 +88,23 @@ impl Length {
         )
     }
 
+    /// The next multiple of `mark` that is not more than this length.
+    ///
+    /// # Panics
+    /// As [`round_up`](Self::round_up).
+    pub fn round_down(self, mark: Length) -> Length {
+        -(-self).round_up(mark)
+    }
+
+    /// The nearest multiple of `mark`, halves up.
+    ///
+    /// # Panics
+    /// As [`round_up`](Self::round_up).
+    pub fn nearest(self, mark: Length) -> Length {
+        let down = self.round_down(mark);
+        if (self - down) * 2 >= mark { down + mark } else { down }
+    }
+
     /// The millimetres as a number that prints as the exact decimal.
     ///
     /// Eleven digits at most, which a double holds; for output only.
@@ -156,5 +173,10 @@ mod tests {
             Length::from_64ths(8)
         );
         assert_eq!(Length::ZERO.round_up(mark), Length::ZERO);
+        let odd = Length::from_64ths(7);
+        assert_eq!(odd.round_down(mark), Length::from_64ths(6));
+        assert_eq!(odd.nearest(mark), Length::from_64ths(8));
+        assert_eq!((odd - Length::from_nm(1)).nearest(mark), Length::from_64ths(6));
+        assert_eq!(Length::from_64ths(6).nearest(mark), Length::from_64ths(6));
     }
 }

@@ -11,6 +11,7 @@ mod money;
 mod parse;
 mod rate;
 mod show;
+mod weight;
 
 pub use decimal::DecimalError;
 pub(crate) use decimal::parse_decimal;
@@ -20,3 +21,4 @@ pub use money::{Currency, Money, Worth};
 pub use parse::{LengthError, parse_length, written_unit};
 pub use rate::Rate;
 pub use show::LengthStyle;
+pub use weight::{Weight, WeightError, parse_weight};

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre};
-use crate::shop::{Frame, FrameProgress, Layer, Match, Shop};
+use crate::shop::{Frame, FrameProgress, Job, Layer, Match, Shop, lip};
 
 /// What is asked at the counter.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +20,8 @@ pub struct Wish {
     pub copies: u32,
     /// When it is wanted.
     pub due: Option<Date>,
+    /// The ticket whose job it is, so that the size follows from its artwork.
+    pub job: Option<String>,
 }
 
 /// One moulding of a wish.
@@ -34,6 +36,22 @@ pub struct WishedLayer {
 }
 
 impl Wish {
+    /// Its job, in these mouldings; nothing if it has none, or it cannot be shown in them.
+    pub fn job_in(&self, shop: &Shop) -> Option<Job> {
+        let job = shop.jobs.get(self.job.as_ref()?)?;
+        let inner = self.layers.first()?;
+        let moulding = shop.moulding(&inner.moulding);
+        let layer = Layer {
+            moulding: inner.moulding.clone(),
+            allowance: None,
+            gap: inner.gap,
+            window: None,
+            match_: moulding.match_,
+            match_floor: moulding.match_,
+        };
+        job.within(lip(moulding, &layer, &shop.settings)).ok()
+    }
+
     /// The frame on the pile, under a number that no other has.
     ///
     /// # Panics
@@ -49,21 +67,32 @@ impl Wish {
                 moulding: layer.moulding.clone(),
                 allowance: None,
                 gap: layer.gap,
+                window: None,
                 match_,
                 match_floor: match_,
             }
         };
+        let mut layers: Vec<Layer> = self.layers.iter().map(layer).collect();
+        let job = self.job_in(shop);
+        let (width, height) =
+            job.as_ref().map_or((self.width, self.height), |job| job.package.size);
+        layers.extend(
+            job.as_ref()
+                .and_then(|job| job.fillet_layer(shop.moulding(job.fillet.as_ref()?).match_)),
+        );
         Frame {
             id,
-            layers: self.layers.iter().map(layer).collect(),
-            width: self.width,
-            height: self.height,
+            layers,
+            width,
+            height,
             mitre: self.mitre,
             copies: self.copies,
             progress: FrameProgress::default(),
             due: self.due,
             promised: self.due.is_some(),
-            thickness: None,
+            thickness: job.and_then(|job| {
+                job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code))
+            }),
             note: String::new(),
             row: shop.frames.iter().map(|frame| frame.row).max().unwrap_or(1) + 1,
         }

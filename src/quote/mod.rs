@@ -21,8 +21,9 @@ use crate::measure::{Length, Money, Worth};
 use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan};
 use crate::price::{FramePrice, list_cost, price};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
-use crate::shop::{Frame, Shop};
+use crate::shop::{Frame, Job, Shop};
 use crate::solve::Limits;
+use crate::ticket::{job_price, job_sheet};
 use crate::verify::Fault;
 
 pub use alone::Alone;
@@ -133,7 +134,7 @@ pub fn quote(
 ) -> Result<Quote, Vec<Fault>> {
     let frame = wish.frame(shop);
     let pile = &shop.frames;
-    let shop = &related::related(shop, &frame);
+    let shop = &with_job(related::related(shop, &frame), wish, &frame);
     let offers = if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() };
     let answer = |frame: Frame| answered(shop, pile, (wish, frame), date, limits);
     let mut first = answer(frame.clone())?;
@@ -175,7 +176,7 @@ fn answered(
     Ok(Quote {
         rails: frame_rails(shop, &frame),
         footage: frame_footage(shop, &frame),
-        price: price(shop, &frame),
+        price: priced(shop, &frame, date),
         list: list_cost(shop, &frame),
         promise,
         held: held.map(|held| held.reason.clone()),
@@ -187,9 +188,27 @@ fn answered(
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,
         offers: Vec::new(),
-        near: near(shop, wish),
+        near: near(shop, wish, date),
         frame,
     })
+}
+
+/// The shop, in which the frame has its job.
+fn with_job(mut shop: Shop, wish: &Wish, frame: &Frame) -> Shop {
+    if let Some(job) = wish.job_in(&shop) {
+        let job = Job { frame: frame.id.clone(), ..job };
+        shop.jobs.insert(frame.id.clone(), job);
+    }
+    shop
+}
+
+/// The price of a frame, with all that its job takes if it has one.
+fn priced(shop: &Shop, frame: &Frame, date: Date) -> Option<FramePrice> {
+    if !shop.jobs.contains_key(&frame.id) {
+        return price(shop, frame);
+    }
+    // A job that does not stand up to its check has no price.
+    job_price(shop, &job_sheet(shop, (frame, 1), date).ok()??)
 }
 
 /// What is bought of its mouldings in another number, first what is bought with the
@@ -230,7 +249,7 @@ fn cost(plan: &Plan, shop: &Shop) -> Worth {
 
 /// Mouldings of the same kind whose face is nearly as wide, the nearest first; of a
 /// stack none.
-fn near(shop: &Shop, wish: &Wish) -> Vec<NearMoulding> {
+fn near(shop: &Shop, wish: &Wish, date: Date) -> Vec<NearMoulding> {
     let [layer] = &wish.layers[..] else { return Vec::new() };
     let own = shop.moulding(&layer.moulding);
     let apart = |width: Length| (width - own.width).nm().abs();
@@ -243,8 +262,13 @@ fn near(shop: &Shop, wish: &Wish) -> Vec<NearMoulding> {
     others.sort_by_key(|other| (apart(other.width), &other.id));
     let quoted = |id: &String| {
         let layers = vec![WishedLayer { moulding: id.clone(), ..layer.clone() }];
-        let frame = Wish { layers, ..wish.clone() }.frame(shop);
-        let price = price(shop, &frame).map(|price| price.said);
+        let wish = Wish { layers, ..wish.clone() };
+        let frame = wish.frame(shop);
+        let price = match &wish.job {
+            None => price(shop, &frame),
+            Some(_) => priced(&with_job(shop.clone(), &wish, &frame), &frame, date),
+        };
+        let price = price.map(|price| price.said);
         NearMoulding { moulding: id.clone(), price, list: list_cost(shop, &frame) }
     };
     others.into_iter().take(NEAR).map(|other| quoted(&other.id)).collect()

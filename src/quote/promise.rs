@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 
 use super::capacity::free_day;
+use crate::job::joining::may_be_loaded;
 use crate::morning::plan;
 use crate::plan::{HoldReason, Plan};
 use crate::shop::{Frame, Shop};
@@ -145,7 +146,11 @@ fn ready(
         last = last.max(Some(arrives.unwrap_or(date)));
     }
     let material = last.unwrap_or(date).max(date);
-    let made = days.open.after(material, days.bench_days)?;
+    let mut made = days.open.after(material, days.bench_days)?;
+    if shop.jobs.contains_key(&frame.id) {
+        // Its glue must have set before it is loaded.
+        made = made.max(may_be_loaded(material, shop.settings.job.glue_hours));
+    }
     let ready = free_day(days, pile, frame.copies, (today, made))?;
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands

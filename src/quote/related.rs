@@ -33,6 +33,8 @@ pub(super) fn related(shop: &Shop, frame: &Frame) -> Shop {
         offers: Vec::new(),
         lists: Vec::new(),
         settings: shop.settings.clone(),
+        materials: shop.materials.clone(),
+        jobs: shop.jobs.clone(),
         cutters: shop.cutters.clone(),
         mouldings: shop.mouldings.clone(),
         suppliers: shop.suppliers.clone(),

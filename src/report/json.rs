@@ -15,7 +15,7 @@ use crate::plan::{
 };
 use crate::shop::{Flaw, Settings, Shop};
 
-use super::{order_json, words};
+use super::{job_json, jobs_today, order_json, words};
 
 /// The whole plan, pretty-printed, with a line break at its end.
 pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
@@ -54,6 +54,8 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         "schedule": list(&schedule.benches, bench),
     });
     add_some(&mut all, "promises_broken", broken);
+    let jobs = jobs_today(plan, shop).unwrap_or_default();
+    add_some(&mut all, "jobs", jobs.iter().map(|sheet| job_json::value(sheet, shop)).collect());
     pretty(&all)
 }
 
@@ -317,6 +319,7 @@ mod tests {
             buying: Default::default(),
             price: None,
             days: Default::default(),
+            job: Default::default(),
         };
         assert_eq!(worth(Worth(1_250_375), true, &settings), "12.50375");
         assert_eq!(worth(Worth(1_250_000), true, &settings), "12.50");

@@ -8,6 +8,14 @@ pub mod csv;
 pub mod fits_text;
 pub mod folder;
 pub mod html;
+pub mod job_csv;
+mod job_figures;
+pub mod job_html;
+pub mod job_json;
+mod job_svg;
+pub mod job_text;
+mod job_words;
+mod jobs_today;
 pub mod json;
 pub mod labels;
 pub mod order_html;
@@ -33,6 +41,7 @@ mod summary;
 mod svg;
 pub(crate) mod words;
 
+pub use jobs_today::jobs_today;
 pub(crate) use order_words::deadline as order_deadline;
 
 use crate::chop::Schedule;
@@ -59,6 +68,11 @@ pub fn files_under(
         ("chop.html".to_owned(), html::chop_under(heading, plan, shop, schedule)),
         ("labels.html".to_owned(), labels::labels(plan, shop)),
     ];
+    if !shop.jobs.is_empty() {
+        let jobs = jobs_today(plan, shop).unwrap_or_default();
+        files.push(("jobs.html".to_owned(), job_html::jobs(&jobs, plan.date, shop)));
+        files.push(("jobs.csv".to_owned(), job_csv::jobs(&jobs, shop)));
+    }
     files.extend(order_files(Reference::default(), plan, shop));
     files
 }

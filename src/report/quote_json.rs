@@ -60,7 +60,7 @@ fn price(price: &FramePrice, copies: u32, shop: &Shop) -> Value {
             "price": worth(layer.price, true, &shop.settings),
         })
     };
-    json!({
+    let mut value = json!({
         "each": show(price.said),
         "all": show(times(price.said, copies)),
         "tax": show(times(price.tax, copies)),
@@ -68,7 +68,11 @@ fn price(price: &FramePrice, copies: u32, shop: &Shop) -> Value {
         "paid": show(times(price.paid(), copies)),
         "labour": show(price.labour),
         "mouldings": list(&price.layers, layer),
-    })
+    });
+    if price.pieces > Money(0) {
+        value["pieces"] = show(price.pieces).into();
+    }
+    value
 }
 
 fn waits_for(waits_for: &WaitsFor) -> Value {

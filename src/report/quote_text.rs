@@ -70,6 +70,10 @@ pub fn quote(quote: &Quote, asked: Option<Date>, today: Date, why: bool, shop: &
     if let Some(price) = &quote.price {
         page.line("Price:       ", &priced(price, quote.frame.copies, shop));
     }
+    if let Some(price) = quote.price.as_ref().filter(|price| price.pieces > Money(0)) {
+        let pieces = order_words::money(price.pieces, shop);
+        page.line("Of that:     ", &format!("{pieces} each for boards, glazing and fixings"));
+    }
     let by_rule = quote.list.map(|list| (list, "by the rule of thumb"));
     let charged = quote.price.as_ref().map(|price| (price.list(), "as it is charged for"));
     match charged.or(by_rule) {

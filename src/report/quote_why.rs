@@ -17,6 +17,7 @@ pub(super) fn arithmetic(page: &mut Page, quote: &Quote, shop: &Shop) {
             page.line("  ", &of_layer(layer, rules.footage, shop));
         }
         let parts = [
+            (price.pieces, "boards, glazing and fixings"),
             (price.labour, "labour"),
             (price.to_minimum, "up to the least price of a frame"),
             (price.to_round, "up to a round price"),

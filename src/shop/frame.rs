@@ -130,6 +130,17 @@ impl Frame {
     }
 }
 
+/// What a fillet in a mat is laid round. Its outside is no size of another layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FilletWindow {
+    /// The width of the mat's opening.
+    pub width: Length,
+    /// Its height.
+    pub height: Length,
+    /// How much of the fillet is seen in it.
+    pub seen: Length,
+}
+
 /// One moulding of a frame; the outside of a layer is the size of the next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Layer {
@@ -139,6 +150,8 @@ pub struct Layer {
     pub allowance: Option<Length>,
     /// For a floater: the gap between canvas and wall on each side.
     pub gap: Length,
+    /// For a fillet in a mat, what it is laid round; nothing for any other.
+    pub window: Option<FilletWindow>,
     /// How alike this layer's rails must be.
     pub match_: Match,
     /// The least that the job accepts where the match is impossible.

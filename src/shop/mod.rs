@@ -9,6 +9,8 @@ mod cutter;
 mod doubts;
 mod find;
 mod frame;
+mod job;
+mod material;
 mod moulding;
 pub(crate) mod price;
 mod rack;
@@ -16,6 +18,7 @@ mod read;
 mod settings;
 mod spare;
 mod typed;
+mod wood;
 pub mod write;
 
 pub use buying::{
@@ -27,18 +30,21 @@ pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
-pub use frame::{Frame, FrameProgress, Layer, Supplied};
+pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
+pub use job::{Art, Hang, Job, JobRules, Place, lip};
+pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::{
-    Faults, FileFault, ListChanges, ListedPrice, Mistake, list_changes, listed_prices, read_code,
-    read_files, read_flaws, read_folder, read_folder_and_files, read_time, read_words,
+    Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, list_changes, listed_prices,
+    read_code, read_files, read_flaws, read_folder, read_folder_and_files, read_time, read_words,
     written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
 pub use spare::Spare;
+pub use wood::{Body, Wood};
 
 use std::collections::BTreeMap;
 
@@ -55,6 +61,10 @@ pub struct Shop {
     pub mouldings: BTreeMap<String, Moulding>,
     /// The pending frames, in the order of the file.
     pub frames: Vec<Frame>,
+    /// What jobs take beside moulding, by id.
+    pub materials: BTreeMap<String, ShopMaterial>,
+    /// The tickets that begin with an artwork, by number.
+    pub jobs: BTreeMap<String, Job>,
     /// The sticks and offcuts on the rack, in the order of the file.
     pub rack: Vec<Stick>,
     /// The sticks that are on order; none in a shop folder.

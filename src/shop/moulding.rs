@@ -1,5 +1,6 @@
 //! A moulding: the shaped strip, as measured on the stick in hand.
 
+use super::Body;
 use crate::measure::{Length, Worth};
 
 /// One profile in one finish.
@@ -34,6 +35,8 @@ pub struct Moulding {
     pub class: Option<String>,
     /// How many sticks of it the shop uses in a month, in thousandths, if that is known.
     pub monthly: Option<u32>,
+    /// What is behind its face.
+    pub body: Body,
 }
 
 /// How a moulding is made, which says how its rails are measured and laid.

@@ -17,6 +17,10 @@ pub struct PriceRules {
     pub markup: Markup,
     /// The same for mouldings of some classes.
     pub classes: BTreeMap<String, Markup>,
+    /// What the cost of boards, glazing and fixings is multiplied by, in millionths.
+    pub materials: u64,
+    /// The share that is added to that cost for waste, in millionths.
+    pub materials_waste: u32,
     /// What is charged for a frame beside its moulding, rising from a size on: width
     /// and height of the package added up.
     pub labour: Vec<(Length, Money)>,

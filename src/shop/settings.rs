@@ -1,7 +1,7 @@
 //! What `shop.toml` says of the shop itself.
 
-use super::ShopDays;
 use super::price::PriceRules;
+use super::{JobRules, ShopDays};
 use crate::measure::{Currency, Length, LengthStyle, Money, Unit};
 
 /// The shop's name, units and rules of thumb.
@@ -31,6 +31,8 @@ pub struct Settings {
     pub price: Option<PriceRules>,
     /// When the shop works.
     pub days: ShopDays,
+    /// How jobs are worked out.
+    pub job: JobRules,
 }
 
 /// Where somebody is written to; empty as far as it is not known.

@@ -87,6 +87,7 @@ mod tests {
             buying: Default::default(),
             price: None,
             days: Default::default(),
+            job: Default::default(),
         };
         let size = (Length::from_64ths(64 * 16 + 16), Length::from_64ths(64 * 20));
         for text in ["16 1/4x20", "16.25 X 20 in", "16-1/4 \u{d7} 508 mm"] {

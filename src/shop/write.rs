@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::read::edit::{columns, with_cells};
+use super::read::edit::{columns, with_cells, with_rows};
 use super::read::figures;
 use super::{Flaw, Frame, Kind, Settings, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Mitre, Unit, parse_length};
@@ -31,7 +31,8 @@ const COLUMNS: [&str; 15] = [
 pub fn frames(shop: &Shop) -> String {
     let mut rows = vec![COLUMNS.map(str::to_owned).to_vec()];
     for frame in &shop.frames {
-        rows.extend((0..frame.layers.len()).map(|layer| layer_row(shop, frame, layer)));
+        let typed = frame.layers.iter().filter(|layer| layer.window.is_none()).count();
+        rows.extend((0..typed).map(|layer| layer_row(shop, frame, layer)));
     }
     table(&rows)
 }
@@ -40,14 +41,22 @@ fn layer_row(shop: &Shop, frame: &Frame, index: usize) -> Vec<String> {
     let settings = &shop.settings;
     let length = |length: Length| exact(length, settings);
     let layer = &frame.layers[index];
+    // What follows from a job is left to it.
+    let job = shop.jobs.get(&frame.id);
+    let is_sized = job.is_none_or(|job| job.shown.given.is_some());
+    let size = |size: Length| if is_sized { length(size) } else { String::new() };
+    let worked_out = job.and_then(|job| {
+        job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code))
+    });
+    let thickness = frame.thickness.filter(|thickness| Some(*thickness) != worked_out);
     let first = |text: String| if index == 0 { text } else { String::new() };
     let is_floater = shop.moulding(&layer.moulding).kind == Kind::Floater;
     vec![
         frame.id.clone(),
         (index + 1).to_string(),
         layer.moulding.clone(),
-        first(length(frame.width)),
-        first(length(frame.height)),
+        first(size(frame.width)),
+        first(size(frame.height)),
         first(frame.mitre.sides().to_string()),
         first(frame.left().to_string()),
         first(frame.due.map(|due| due.to_string()).unwrap_or_default()),
@@ -56,9 +65,14 @@ fn layer_row(shop: &Shop, frame: &Frame, index: usize) -> Vec<String> {
         layer.match_floor.word().to_owned(),
         layer.allowance.map(length).unwrap_or_default(),
         if is_floater { length(layer.gap) } else { String::new() },
-        first(frame.thickness.map(length).unwrap_or_default()),
+        first(thickness.map(length).unwrap_or_default()),
         first(frame.note.clone()),
     ]
+}
+
+/// A `jobs.csv` as it stands, without the rows of tickets that are not on the pile.
+pub fn jobs_on_pile(file: &[u8], shop: &Shop) -> Vec<u8> {
+    with_rows(file, "frame", |id| shop.frame(id).is_some())
 }
 
 /// A `frames.csv` as it stands with one ticket more at its end, a row for each layer in

@@ -28,9 +28,21 @@ pub(super) fn true_rails(shop: &Shop, frame: &Frame) -> Vec<TrueRails> {
     let mut layers = Vec::new();
     for layer in &frame.layers {
         let moulding = &shop.mouldings[&layer.moulding];
-        let room = room(shop, layer, moulding);
-        let sized = |size: Length| sized(size + room, moulding, frame.mitre, shop.settings.mark);
-        let (lying, standing) = (sized(across), sized(up));
+        let mark = shop.settings.mark;
+        let (lying, standing) = match &layer.window {
+            // Round a mat's opening: longer by all of the fillet that is not seen in it.
+            Some(window) => {
+                let hidden = moulding.width - window.seen;
+                let round = |opening| sized(opening, (moulding.width, hidden), frame.mitre, mark);
+                (round(window.width), round(window.height))
+            }
+            None => {
+                let room = room(shop, layer, moulding);
+                let behind = moulding.width - moulding.rabbet;
+                let round = |size| sized(size + room, (moulding.width, behind), frame.mitre, mark);
+                (round(across), round(up))
+            }
+        };
         let rails = match frame.mitre.sides() {
             4 => vec![
                 (Side::Left, standing),
@@ -40,7 +52,9 @@ pub(super) fn true_rails(shop: &Shop, frame: &Frame) -> Vec<TrueRails> {
             ],
             sides => (1..=sides).map(|side| (Side::Nth(side), lying)).collect(),
         };
-        (across, up) = if frame.mitre.sides() == 4 {
+        (across, up) = if layer.window.is_some() {
+            (across, up)
+        } else if frame.mitre.sides() == 4 {
             (lying.long_point, standing.long_point)
         } else {
             let flats = frame.mitre.over_tan_up(lying.long_point);
@@ -59,17 +73,17 @@ fn room(shop: &Shop, layer: &Layer, moulding: &Moulding) -> Length {
     layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
 }
 
-/// A rail round an opening of `size` from rabbet to rabbet (allowance included).
-fn sized(size: Length, moulding: &Moulding, mitre: Mitre, mark: Length) -> TrueRail {
-    let (width, rabbet) = (moulding.width.nm(), moulding.rabbet.nm());
-    let behind = Length::from_nm(2 * (width - rabbet));
+/// A rail of a face `width`, of which `behind` is outside the rabbet, round an opening of
+/// `size` from rabbet to rabbet (allowance included).
+fn sized(size: Length, (width, behind): (Length, Length), mitre: Mitre, mark: Length) -> TrueRail {
+    let behind = Length::from_nm(2 * behind.nm());
     let exact = mitre.tan_up(size + behind).nm();
     let marks = exact.div_euclid(mark.nm()) + i64::from(exact.rem_euclid(mark.nm()) != 0);
     let long_point = Length::from_nm(marks * mark.nm());
     TrueRail {
         long_point,
         rabbet: long_point - mitre.tan_down(behind),
-        sight: long_point - mitre.tan_down(Length::from_nm(2 * width)),
+        sight: long_point - mitre.tan_down(Length::from_nm(2 * width.nm())),
     }
 }
 

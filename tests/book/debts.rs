@@ -335,6 +335,7 @@ fn offcuts_at_the_bench_are_counted() {
         mitre: Mitre::SQUARE,
         copies: 1,
         due: None,
+        job: None,
     };
     let quoted = |book: &Book| {
         let quote = quote(&book.snapshot().unwrap().shop, &wish, TODAY, limits(), false).unwrap();

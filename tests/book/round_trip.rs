@@ -45,6 +45,7 @@ fn layer() -> impl Strategy<Value = Layer> {
             moulding: moulding.to_owned(),
             allowance,
             gap: Length::ZERO,
+            window: None,
             match_,
             match_floor,
         },

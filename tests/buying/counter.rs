@@ -18,6 +18,7 @@ fn wish(copies: u32) -> Wish {
         mitre: Mitre::SQUARE,
         copies,
         due: None,
+        job: None,
     }
 }
 

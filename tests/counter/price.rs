@@ -35,7 +35,8 @@ pub fn frame(shop: &Shop, mouldings: &[&str], size: &str) -> Frame {
         match_: None,
     };
     let layers = mouldings.iter().map(layer).collect();
-    Wish { layers, width, height, mitre: Mitre::SQUARE, copies: 1, due: None }.frame(shop)
+    Wish { layers, width, height, mitre: Mitre::SQUARE, copies: 1, due: None, job: None }
+        .frame(shop)
 }
 
 fn priced(shop: &Shop, mouldings: &[&str], size: &str) -> FramePrice {

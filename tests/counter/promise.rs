@@ -204,6 +204,7 @@ pub fn wish(due: Option<Date>) -> Wish {
         mitre: Mitre::SQUARE,
         copies: 1,
         due,
+        job: None,
     }
 }
 

@@ -1,6 +1,8 @@
 //! A morning made by hand, with one of everything that a sheet can show.
 
 use jiff::civil::{Date, date};
+use std::collections::BTreeMap;
+
 use longpoint::measure::{Currency, Length, Mitre, Money, Unit, Worth, parse_length};
 use longpoint::plan::*;
 use longpoint::rails::{Side, frame_rails};
@@ -45,6 +47,7 @@ fn moulding(id: &str, name: &str, width: &str, cutter: &str, kind: Kind) -> (Str
         keep_on_rack: 0,
         class: None,
         monthly: None,
+        body: Default::default(),
     };
     (id.to_owned(), moulding)
 }
@@ -54,6 +57,7 @@ fn frame(row: u64, id: &str, mouldings: &[&str], size: (&str, &str), copies: u32
         moulding: (*moulding).to_owned(),
         allowance: None,
         gap: Length::ZERO,
+        window: None,
         match_: Match::Any,
         match_floor: Match::Any,
     };
@@ -111,7 +115,10 @@ pub fn shop() -> Shop {
             buying: Default::default(),
             price: None,
             days: Default::default(),
+            job: Default::default(),
         },
+        materials: BTreeMap::new(),
+        jobs: BTreeMap::new(),
         cutters: [
             cutter("bench chopper", "0", "1/16", Stop::Rabbet),
             cutter("double saw", "1/8", "0", Stop::Long),

@@ -57,8 +57,11 @@ pub fn shop() -> Shop {
             buying: Default::default(),
             price: None,
             days: Default::default(),
+            job: Default::default(),
         },
         cutters: BTreeMap::from([("saw".to_owned(), saw)]),
+        materials: BTreeMap::new(),
+        jobs: BTreeMap::new(),
         mouldings: BTreeMap::new(),
         frames: Vec::new(),
         rack: Vec::new(),
@@ -98,6 +101,7 @@ pub fn moulding<'a>(
         keep_on_rack: 0,
         class: None,
         monthly: None,
+        body: Default::default(),
     };
     shop.mouldings.entry(id.to_owned()).or_insert(moulding)
 }
@@ -108,6 +112,7 @@ pub fn layer(moulding: &str) -> Layer {
         moulding: moulding.to_owned(),
         allowance: None,
         gap: Length::ZERO,
+        window: None,
         match_: Match::Any,
         match_floor: Match::Any,
     }

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::opened::{on_snapshot, open_book, say};
 use super::signed::{BOOK, Signed};
 use crate::chop::{of_sticks, schedule};
+use crate::cli::exit::{jobs_stand, tell};
 use crate::cli::{effort, interrupt, plan, wishes};
 use crate::report::html::Heading;
 use crate::report::{self, folder, text};
@@ -53,6 +54,10 @@ pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let heading =
             Heading { title: format!("Chop sheet, plan {}", taken.job), ..Heading::default() };
         let all = plan::with_owed(&taken.plan, (&taken.owed, &taken.spares));
+        // The plan is taken: its chop sheet is wanted whatever is wrong with a job.
+        if let Err(wrong) = jobs_stand(report::jobs_today(&all, &shop)) {
+            tell(&wrong.to_string());
+        }
         let files = report::files_under(&heading, &all, &shop, &of_sticks(&all.today, &shop));
         let idle = report::order_mail::idle(&all, &shop);
         interrupt::whole(|| folder::write_in_place_of(dir, &files, &idle))?;

@@ -3,7 +3,7 @@
 use super::QuoteArgs;
 use crate::measure::{Length, Mitre, parse_length};
 use crate::quote::{Wish, WishedLayer};
-use crate::shop::{Kind, Shop, shown};
+use crate::shop::{Art, Kind, Shop, shown};
 
 /// A frame has no more layers.
 const MOST_LAYERS: usize = 9;
@@ -20,19 +20,33 @@ pub(super) fn wishes(args: &QuoteArgs, shop: &Shop) -> Result<Vec<Wish>, String>
     };
     let stacks: Vec<_> =
         args.moulding.iter().filter_map(|named| kept(stack(named, args, shop))).collect();
-    let size = match args.sides {
-        None | Some(4) => shop.settings.read_size(&args.size),
-        Some(_) => across(&args.size, shop).map(|across| (across, across)),
+    let size = match (&args.size, args.sides) {
+        (None, _) => Ok((Length::ZERO, Length::ZERO)),
+        (Some(size), None | Some(4)) => shop.settings.read_size(size),
+        (Some(size), Some(_)) => across(size, shop).map(|across| (across, across)),
     };
     if args.ticket.is_some() && args.moulding.len() > 1 {
         wrong.push("--ticket: a ticket is for one frame (name one moulding or stack)".to_owned());
     }
     let mitre = Mitre::new(args.sides.unwrap_or(4)).expect("clap holds sides to 3 to 16");
+    let known = args.job.as_ref().filter(|id| !shop.jobs.contains_key(*id));
+    wrong.extend(known.map(|id| {
+        format!("--job: ticket {:?} has no job in jobs.csv (write its size with --size)", shown(id))
+    }));
     match size {
         Ok((width, height)) if wrong.is_empty() => {
-            let wish =
-                |layers| Wish { layers, width, height, mitre, copies: args.copies, due: args.due };
-            Ok(stacks.into_iter().map(wish).collect())
+            let wish = |layers| Wish {
+                layers,
+                width,
+                height,
+                mitre,
+                copies: args.copies,
+                due: args.due,
+                job: args.job.clone(),
+            };
+            let wishes: Vec<Wish> = stacks.into_iter().map(wish).collect();
+            wrong.extend(wishes.iter().filter_map(|wish| unshown(wish, shop)));
+            if wrong.is_empty() { Ok(wishes) } else { Err(wrong.join("\n")) }
         }
         Ok(_) => Err(wrong.join("\n")),
         Err(fault) => {
@@ -40,6 +54,20 @@ pub(super) fn wishes(args: &QuoteArgs, shop: &Shop) -> Result<Vec<Wish>, String>
             Err(wrong.join("\n"))
         }
     }
+}
+
+/// What is wrong with a job in these mouldings.
+fn unshown(wish: &Wish, shop: &Shop) -> Option<String> {
+    let (job, inner) = (shop.jobs.get(wish.job.as_ref()?)?, &wish.layers.first()?.moulding);
+    let is_floater = shop.moulding(inner).kind == Kind::Floater;
+    let may_float = matches!(job.art, Art::Canvas | Art::Panel);
+    let fits = wish.job_in(shop).is_some() && (may_float || !is_floater);
+    (!fits).then(|| {
+        format!(
+            "--moulding: the job of {} cannot be shown in {inner} (name another, or quote a size)",
+            job.frame
+        )
+    })
 }
 
 /// `BLK-20`, or `LNR-19 + BLK-20` from the inside out.

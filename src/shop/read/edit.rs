@@ -67,6 +67,31 @@ pub(crate) fn with_cells(
     out
 }
 
+/// The table with those rows alone that are kept by what stands in a column, and all that
+/// is no row.
+pub(crate) fn with_rows(bytes: &[u8], column: &str, keep: impl Fn(&str) -> bool) -> Vec<u8> {
+    let Some((header, rows)) = header_of(bytes) else { return bytes.to_vec() };
+    let is_it = |cell: &RawCell| cell.text_lossy().eq_ignore_ascii_case(column);
+    let Some(place) = header.cells.iter().position(is_it) else { return bytes.to_vec() };
+    let mut out = Vec::with_capacity(bytes.len());
+    let mut records = Records::parted_by(rows.separator(), bytes);
+    let mut from = 0;
+    loop {
+        let record = records.next();
+        let to = bytes.len() - records.left();
+        let Some(record) = record else { break };
+        let own = &bytes[from..to];
+        from = to;
+        let is_comment = record.cells[0].bytes.trim_ascii_start().starts_with(b"#");
+        let is_row = record.row > header.row && !is_comment;
+        let id = record.cells.get(place).filter(|cell| is_row && cell.is_filled());
+        if id.is_none_or(|id| keep(&id.text_lossy())) {
+            out.extend_from_slice(own);
+        }
+    }
+    out
+}
+
 /// The cells of a row, some of them others.
 fn changed(record: &Record, new: &[(usize, Vec<u8>)]) -> Vec<Vec<u8>> {
     let own = |cell: &RawCell| cell.bytes.to_vec();
@@ -137,6 +162,9 @@ mod tests {
             edited("a;price\nx;1,50\n", None, &[("a", "z;"), ("price", "1.95")]),
             "a;price\nx;1,50\n\"z;\";1,95\n"
         );
+        let rows = "\u{feff}# a\nFrame,art\n 1 ,x\n# 1,y\n\n2,\"1\n3\"\n3,z";
+        let kept = with_rows(rows.as_bytes(), "frame", |id| id == "3");
+        assert_eq!(String::from_utf8(kept).unwrap(), "\u{feff}# a\nFrame,art\n# 1,y\n\n3,z");
         assert_eq!(edited("a,b\r\nx,1", None, &[("a", "y"), ("b", "")]), "a,b\r\nx,1\r\ny,\r\n");
     }
 }

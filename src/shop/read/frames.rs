@@ -1,6 +1,6 @@
 //! Reads `frames.csv`: the pending frames, of one layer or of several.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::measure::Length;
 use crate::shop::{Frame, Kind, Layer, Match, Moulding};
@@ -46,12 +46,13 @@ const MOST_RAILS: u64 = 1_000_000;
 /// Reads the file; `bytes` is nothing if it is missing.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &ReadingUnits,
-    mouldings: &Register<Moulding>,
+    (figures, mouldings, jobs): (&ReadingUnits, &Register<Moulding>, &BTreeSet<String>),
     faults: &mut Vec<FileFault>,
-) -> Vec<Option<Frame>> {
+) -> (Vec<Option<Frame>>, Register<()>) {
+    const LIST: &str = "in frames.csv";
     let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
-    let Some(mut table) = table else { return Vec::new() };
+    let Some(mut table) = table else { return (Vec::new(), Register::new(LIST, false)) };
+    let mut ids = Register::new(LIST, table.has("frame"));
     let mut tickets: Vec<Ticket> = Vec::new();
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
     while let Some(mut row) = table.next_row(faults) {
@@ -63,15 +64,16 @@ pub(super) fn read(
             ticket::check_row(&mut row, number, figures);
             continue;
         };
+        ids.add(Some(id.clone()), row.number, Some(()));
         let place = *places.entry(id).or_insert_with_key(|id| {
-            tickets.push(Ticket::new(id.clone(), row.number));
+            tickets.push(Ticket::new(id.clone(), row.number, jobs.contains(id)));
             tickets.len() - 1
         });
         tickets[place].add(&mut row, number, layer, figures);
     }
     let frames: Vec<Option<Frame>> = tickets.into_iter().map(Ticket::into_frame).collect();
     faults.extend(too_many(&frames));
-    frames
+    (frames, ids)
 }
 
 /// The ticket with which the pile gets larger than is planned, if there is one.
@@ -114,6 +116,7 @@ fn read_layer(
         moulding: named?.0,
         allowance: allowance?,
         gap: gap?,
+        window: None,
         match_: match_?,
         match_floor: match_floor?,
     })

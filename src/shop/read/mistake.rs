@@ -2,6 +2,7 @@
 
 use crate::measure::{DecimalError, LengthError};
 
+use super::job_mistake::JobMistake;
 use super::suggest::did_you_mean;
 
 /// What can be wrong, each with its mend in brackets.
@@ -115,6 +116,9 @@ pub enum Mistake {
     /// No length.
     #[error(transparent)]
     Length(#[from] LengthError),
+    /// Of a job or a material.
+    #[error(transparent)]
+    Job(#[from] JobMistake),
     /// No decimal figure.
     #[error(transparent)]
     Decimal(#[from] DecimalError),
@@ -323,7 +327,6 @@ pub enum Mistake {
     /// A share beyond the whole.
     #[error("is more than 1 (write the share between 0 and 1, such as 0.5)")]
     AboveOne,
-
     /// A discount of everything, or too fine.
     #[error("is no discount (write the share taken off, below 1 and to four decimals, as 0.125)")]
     Discount,

@@ -1,5 +1,6 @@
 //! Reads a shop folder: settings first, then what refers to them, every fault at once.
 
+mod body;
 mod calendar;
 mod cells;
 mod compare;
@@ -9,11 +10,17 @@ mod fault;
 pub(in crate::shop) mod figures;
 mod frames;
 mod header;
+mod job_cells;
+mod job_mistake;
+mod job_rules;
+mod job_show;
+mod jobs;
 mod keys;
 mod list_mistake;
 mod listed;
 mod listing;
 mod lists;
+mod materials;
 mod mistake;
 mod mouldings;
 mod offers;
@@ -32,6 +39,7 @@ mod workbook;
 
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
+pub use job_mistake::JobMistake;
 pub use mistake::Mistake;
 pub(crate) use quoted::shown;
 
@@ -43,6 +51,7 @@ use std::path::Path;
 
 use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop, WHOLE};
 use crate::measure::Worth;
+use jobs::JobGround;
 use listed::Listings;
 use offers::Means;
 use settings::Ground;
@@ -50,10 +59,12 @@ use suggest::Suggest;
 
 /// The files of a shop folder, in the order in which they are read, and
 /// whether every shop must have them.
-const FILES: [(&str, bool); 6] = [
+const FILES: [(&str, bool); 8] = [
     (settings::FILE, true),
     (mouldings::FILE, true),
+    (materials::FILE, false),
     (frames::FILE, true),
+    (jobs::FILE, false),
     (rack::FILE, true),
     (suppliers::FILE, false),
     (offers::FILE, false),
@@ -188,8 +199,20 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
     let Ground { figures, settings, cutters, lists } = ground;
-    let frames = frames::read(bytes(frames::FILE), &figures, &mouldings, &mut faults);
+    let materials = materials::read(bytes(materials::FILE), &figures, &mut faults);
+    let with_jobs = jobs::tickets(bytes(jobs::FILE));
+    let means = (&figures, &mouldings, &with_jobs);
+    let (mut frames, tickets) = frames::read(bytes(frames::FILE), means, &mut faults);
     let style = settings::style(&figures, settings.as_ref());
+    let bench = JobGround {
+        figures: &figures,
+        settings: settings.as_ref(),
+        style,
+        mouldings: &mouldings,
+        materials: &materials,
+        tickets: &tickets,
+    };
+    let jobs = jobs::read(bytes(jobs::FILE), &bench, &mut frames, &mut faults);
     let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
     let means = (&figures, settings.as_ref());
     let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
@@ -221,6 +244,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         cutters: cutters.into_items(),
         mouldings,
         frames: whole(frames),
+        materials: materials.into_items(),
+        jobs,
         rack: whole(rack),
         coming: Vec::new(),
         spare: Vec::new(),

@@ -3,6 +3,7 @@
 use crate::measure::Length;
 use crate::shop::{Kind, Match, Moulding, Per, Price};
 
+use super::body;
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
@@ -33,6 +34,10 @@ const COLUMNS: &[ColumnRule] = &[
     optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
     optional("monthly", "how many sticks of it the shop uses in a month, such as 2 or 0.5"),
     optional("class", "the class whose markup is its own").in_words(),
+    optional("height", "how high it is, face to back"),
+    optional("seen", "of a fillet, how much of it is seen in a mat"),
+    optional("weight", "what a metre of it weighs, such as 0.4 kg"),
+    optional("wood", "what it is made of, such as pine").in_words(),
 ];
 
 /// The words for how alike rails must be.
@@ -97,6 +102,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
     let monthly = row.take("monthly", cells::thousandths(1000));
     let class = row.take("class", |text| class(text, ground));
+    let body = body::read(row, figures, width);
     let id = id?;
     Some(Moulding {
         name: name?.unwrap_or_else(|| id.clone()),
@@ -113,6 +119,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         keep_on_rack: keep_on_rack?.unwrap_or(0),
         monthly: monthly?,
         class: class?,
+        body: body?,
     })
 }
 

@@ -17,6 +17,8 @@ const PRICE: &[(&str, &str)] = &[
     ("footage_step", "what footage is rounded up to, such as \"1 ft\""),
     ("markup", "what list cost is multiplied by, such as \"3\" or \"3.5; 3 from 4.00\""),
     ("classes", "a section [price.classes] with the markup of each class of mouldings"),
+    ("materials", "what the cost of boards, glazing and fixings is multiplied by, such as \"3\""),
+    ("materials_waste", "the share that is added to it for waste, such as \"0.2\""),
     ("labour", "what is charged beside moulding, such as \"12; 18 from 40\""),
     ("minimum", "the least price of a frame, such as \"25\""),
     ("round", "what prices are rounded up to, such as \"0.50\""),
@@ -42,6 +44,8 @@ pub(super) fn read(top: &mut Section, figures: &ReadingUnits) -> Option<Option<P
     let waste = section.take("waste", share);
     let footage_step = section.take("footage_step", figures.positive("the step of footage"));
     let markup = section.take("markup", |text| markup(text, figures));
+    let materials = section.take("materials", factor);
+    let materials_waste = section.take("materials_waste", share);
     let labour = section.take("labour", |text| labour(text, figures));
     let minimum = section.take("minimum", |text| amount(text, figures));
     let round = section.take("round", |text| positive(text, figures));
@@ -57,6 +61,8 @@ pub(super) fn read(top: &mut Section, figures: &ReadingUnits) -> Option<Option<P
         footage_step: footage_step?,
         markup: markup?.unwrap_or(Markup(Vec::new())),
         classes: classes?,
+        materials: materials?.unwrap_or(MILLION),
+        materials_waste: materials_waste?.unwrap_or(0),
         labour: labour?.unwrap_or_default(),
         minimum: minimum?.unwrap_or(Money(0)),
         round: round?.unwrap_or(Money(1)),

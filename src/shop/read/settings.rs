@@ -11,6 +11,7 @@ use super::calendar;
 use super::cells::{self, ReadingUnits};
 use super::cutters;
 use super::fault::FileFault;
+use super::job_rules;
 use super::keys::{Lines, Section};
 use super::listing::{self, ListRule};
 use super::mistake::Mistake;
@@ -41,6 +42,8 @@ const TOP: &[(&str, &str)] = &[
     ),
     ("price", "a section [price] with the shop's rules for prices"),
     ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
+    ("job", "a section [job] with the shop's rules for jobs"),
+    ("tell", "a section [tell] with what is told to customers"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
     ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
 ];
@@ -150,6 +153,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let buying = buying(&mut top, &figures);
     let price = price::read(&mut top, &figures);
     let days = days(&mut top);
+    let job = job_rules::read(&mut top, &figures);
     let cutters = cutters::read(&mut top, &figures);
     let lists = listing::rules(&mut top);
     let default_cutter =
@@ -168,6 +172,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             buying: buying?,
             price: price?,
             days: days?,
+            job: job?,
         })
     })();
     Ground { figures, settings, cutters, lists }

@@ -18,6 +18,8 @@ pub(super) struct Ticket {
     head: Head,
     notes: Vec<String>,
     first_row: u64,
+    /// Whether its size may be left to a job.
+    has_job: bool,
 }
 
 /// What stands once for the whole frame, on layer 1; nothing where the row has
@@ -34,9 +36,9 @@ struct Head {
 }
 
 impl Ticket {
-    pub(super) fn new(id: String, first_row: u64) -> Ticket {
+    pub(super) fn new(id: String, first_row: u64, has_job: bool) -> Ticket {
         let (rows, layers, notes) = (Vec::new(), Vec::new(), Vec::new());
-        Ticket { id, rows, layers, head: Head::default(), notes, first_row }
+        Ticket { id, rows, layers, head: Head::default(), notes, first_row, has_job }
     }
 
     /// Takes in one row: layer 1 with the size, or the next layer of a stack.
@@ -50,7 +52,7 @@ impl Ticket {
         let next = self.rows.len() + 1;
         let at = number.and_then(|number| usize::try_from(number).ok()).unwrap_or(next);
         if number == Some(1) {
-            let head = Head::read(row, figures);
+            let head = Head::read(row, figures, self.has_job);
             if self.rows.is_empty() {
                 self.head = head;
             }
@@ -95,7 +97,7 @@ impl Ticket {
 /// Says what is wrong in a row whose frame is not known.
 pub(super) fn check_row(row: &mut Row, number: Option<u32>, figures: &ReadingUnits) {
     if number == Some(1) {
-        Head::read(row, figures);
+        Head::read(row, figures, false);
     } else {
         Head::default().check_upper(row, figures);
     }
@@ -103,10 +105,17 @@ pub(super) fn check_row(row: &mut Row, number: Option<u32>, figures: &ReadingUni
 }
 
 impl Head {
-    fn read(row: &mut Row, figures: &ReadingUnits) -> Head {
+    fn read(row: &mut Row, figures: &ReadingUnits, has_job: bool) -> Head {
         let sides = row.take("sides", cells::count(3, 16)).map(|sides| sides.unwrap_or(4));
-        let width = row.need("width", figures.positive("the width"));
-        let height = if sides == Some(4) {
+        // A job says what size it is, and has four sides.
+        let has_job = has_job && row.is_empty("width") && row.is_empty("height");
+        let width = match has_job {
+            true => Some(Length::ZERO),
+            false => row.need("width", figures.positive("the width")),
+        };
+        let height = if has_job {
+            width
+        } else if sides == Some(4) {
             row.need("height", figures.positive("the height"))
         } else {
             let height = row.take("height", figures.positive("the height"));

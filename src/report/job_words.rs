@@ -1,0 +1,274 @@
+//! What a job's sheet says, part by part: the same on the screen and on paper.
+
+use crate::job::package::Display;
+use crate::job::window::{Weighting, front};
+use crate::measure::{Length, LengthStyle, Unit};
+use crate::rails::frame_rails;
+use crate::shop::{Art, Shop};
+use crate::ticket::{JobPiece, JobSheet, PieceOf, PieceSize};
+
+use super::job_figures::{hanging, joining, price, weight};
+use super::order_words::{money, rails};
+
+/// Rows under a heading, each with what it is about in front.
+pub(super) struct JobPart {
+    pub head: &'static str,
+    pub rows: Vec<(String, String)>,
+}
+
+/// How lengths are shown on a job's sheet: at least as fine as openings are cut.
+pub(super) fn style(shop: &Shop) -> LengthStyle {
+    let style = shop.settings.style();
+    match style.unit {
+        Unit::Inch => LengthStyle { mark: style.mark.min(Length::from_64ths(2)), ..style },
+        Unit::Millimetre => style,
+    }
+}
+
+/// `16 x 20 in`; never more than there is.
+pub(super) fn size(size: (Length, Length), style: &LengthStyle) -> String {
+    format!("{} x {}", style.show_down(size.0), style.show_down_unit(size.1))
+}
+
+/// What is framed, and how it is shown.
+pub(super) fn art(sheet: &JobSheet, style: &LengthStyle) -> String {
+    let shown = &sheet.job.shown;
+    let show = |length: Length| style.show_unit(length);
+    let how = match shown.display {
+        Display::Overlapped { overlap } => {
+            format!("in a window that lies on it by {}", show(overlap))
+        }
+        Display::Revealed { sides, bottom } if sides == bottom => {
+            format!("in a window, {} of paper seen", show(sides))
+        }
+        Display::Revealed { sides, bottom } => {
+            format!("in a window, {} of paper seen, {} below", show(sides), show(bottom))
+        }
+        Display::Floated { .. } if !sheet.job.mats.is_empty() => "floated in a window".to_owned(),
+        Display::Floated { .. } => "floated on its board".to_owned(),
+        Display::Whole if sheet.job.art == Art::Canvas => "on its bars".to_owned(),
+        Display::Whole => "to the edge".to_owned(),
+    };
+    let image = match shown.image == shown.art {
+        true => String::new(),
+        false => format!(", of which {} is seen", size(shown.image, style)),
+    };
+    format!("{}, {}{image}, {how}", sheet.job.art.word(), size(shown.art, style))
+}
+
+/// A piece's size in words.
+pub(super) fn piece_size(piece: &JobPiece, style: &LengthStyle) -> String {
+    let of = match piece.size {
+        PieceSize::Sheet(width, height) => size((width, height), style),
+        PieceSize::Long(length) => style.show_down_unit(length),
+        PieceSize::Whole => String::new(),
+    };
+    let opening = piece.opening.map(|opening| format!(", opening {}", size(opening, style)));
+    of + &opening.unwrap_or_default()
+}
+
+/// All parts of a job's sheet but what to look at; with `why`, how the figures came.
+pub(super) fn parts(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<JobPart> {
+    let mut parts = vec![
+        JobPart { head: "Package", rows: package(sheet, shop, why) },
+        JobPart { head: "Pieces", rows: pieces(sheet, shop) },
+        JobPart { head: "Depth", rows: depth(sheet, shop, why) },
+        JobPart { head: "Weight", rows: weight(sheet, why) },
+        JobPart { head: "Hanging", rows: hanging(sheet, shop, why) },
+        JobPart { head: "Joining", rows: joining(sheet, shop, why) },
+    ];
+    let price = price(sheet, shop, why);
+    if !price.is_empty() {
+        parts.push(JobPart { head: "Price", rows: price });
+    }
+    parts
+}
+
+pub(super) fn row(head: &str, text: impl Into<String>) -> (String, String) {
+    (head.to_owned(), text.into())
+}
+
+fn package(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
+    let style = &style(shop);
+    let (job, package) = (&sheet.job, &sheet.job.package);
+    let given = if job.shown.given.is_some() { ", as the ticket gives it" } else { "" };
+    let mut rows = vec![
+        row("art", art(sheet, style)),
+        row("package", format!("{}{given}", size(package.size, style))),
+        row("seen", size(sheet.sight, style)),
+        row("outside", size(sheet.outside, style)),
+    ];
+    if let Some(borders) = package.borders {
+        let show = |length: Length| style.show(length);
+        let sides = format!(
+            "left {}, top {}, right {}, bottom {}",
+            show(borders.left),
+            show(borders.top),
+            show(borders.right),
+            style.show_unit(borders.bottom)
+        );
+        rows.push(row("borders", sides));
+        let hides = job.shown.lip.hides();
+        let seen = borders.wider(-hides);
+        if why {
+            rows.push(row(
+                "seen of them",
+                format!(
+                    "left {}, top {}, right {}, bottom {}",
+                    show(seen.left),
+                    show(seen.top),
+                    show(seen.right),
+                    style.show_unit(seen.bottom)
+                ),
+            ));
+            let weighted = match job.shown.weighting {
+                Weighting::Below(extra) if extra.is_positive() => {
+                    format!(", {} more below", style.show_unit(extra))
+                }
+                Weighting::Below(_) => String::new(),
+                Weighting::Optical => {
+                    ", above a third of the side's border and the free height".to_owned()
+                }
+            };
+            let from = match job.shown.given {
+                Some(_) => "half of what the package leaves beside the opening",
+                None => "as the ticket or the shop gives them",
+            };
+            rows.push(row("why", format!(
+                "borders: {from}{weighted}; the lip hides {} of each (rabbet {} less half the allowance of {})",
+                style.show_unit(hides),
+                style.show_unit(job.shown.lip.rabbet),
+                style.show_unit(job.shown.lip.allowance)
+            )));
+        }
+    }
+    if let Some(opening) = package.opening {
+        rows.push(row(
+            "opening",
+            format!("{} is seen of the art and its paper", size(opening, style)),
+        ));
+    }
+    if let (Some(inner), true) = (package.mats.first(), why) {
+        let thick = job.mats.first().and_then(|code| shop.materials[code].thick);
+        if let Some(thick) = thick {
+            let text =
+                format!("the bevel opens it to {} in front", size(front(*inner, thick), style));
+            rows.push(row("why", text));
+        }
+    }
+    if let Some((across, up)) = package.margin {
+        let text =
+            format!("{} at the sides, {} above and below", style.show(across), style.show_unit(up));
+        rows.push(row("margin", text));
+    }
+    for layer in frame_rails(shop, &sheet.frame) {
+        let moulding = &sheet.frame.layers[layer.layer - 1].moulding;
+        let lengths: Vec<_> = layer.rails.iter().map(|rail| rail.long_point).collect();
+        rows.push(row(moulding, rails(&lengths, style)));
+    }
+    let customer = [("level", &job.level), ("consent", &job.consent)];
+    rows.extend(
+        customer.iter().filter(|(_, text)| !text.is_empty()).map(|(h, t)| row(h, (*t).clone())),
+    );
+    if let Some(value) = job.value {
+        rows.push(row("value", format!("{}, as the customer says", money(value, shop))));
+    }
+    rows
+}
+
+fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
+    let style = &style(shop);
+    let piece = |piece: &JobPiece| {
+        let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
+        let (code, name) = match &piece.material {
+            Some(code) => {
+                let name = &shop.materials[code].name;
+                let name = if name == code { String::new() } else { format!(" ({name})") };
+                (code.clone(), name)
+            }
+            None => (String::new(), String::new()),
+        };
+        let of = piece_size(piece, style);
+        let text = match (of.is_empty(), code.is_empty()) {
+            (true, true) => format!("{count}of the shop's own"),
+            (true, false) => format!("{count}{code}{name}"),
+            (false, true) => format!("{count}{of}"),
+            (false, false) => format!("{count}{of} of {code}{name}"),
+        };
+        row(&piece.what.words(), text)
+    };
+    sheet.pieces.iter().map(piece).collect()
+}
+
+fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
+    let style = &style(shop);
+    let depth = &sheet.depth;
+    let mut rows = Vec::new();
+    let show = |length: Length| style.show_unit(length);
+    if why {
+        for (of, thick) in &depth.layers {
+            let thick = thick.map_or("not known".to_owned(), |thick| show_fine(thick, style));
+            rows.push(row("why", format!("{of}: {thick}")));
+        }
+    }
+    match (depth.thickness, depth.rabbet) {
+        (Some(thick), Some(deep)) => rows.push(row(
+            "package",
+            format!(
+                "{} thick; the rabbet of {} is {} deep",
+                show_fine(thick, style),
+                sheet.frame.layers[0].moulding,
+                show(deep)
+            ),
+        )),
+        (Some(thick), None) => {
+            rows.push(row("package", format!("{} thick", show_fine(thick, style))))
+        }
+        (None, _) => {}
+    }
+    if let Some(out) = &depth.build_out {
+        let offered = match (&out.material, out.height) {
+            (Some(code), Some(high)) => format!("; {code} is {}", show(high)),
+            _ => "; the shop has none written down that is so high".to_owned(),
+        };
+        rows.push(row(
+            "build-out",
+            format!(
+                "at least {} high, cut square, two lengths the other two between them{offered}",
+                style.show_unit(out.least.round_up(style.mark))
+            ),
+        ));
+        if !depth.would_do.is_empty() {
+            rows.push(row("or", format!("a deeper moulding: {}", depth.would_do.join(", "))));
+        }
+    }
+    if let Some(filler) = depth.filler {
+        rows.push(row("filler", format!("{} is left over behind", style.show_down_unit(filler))));
+    }
+    if let Some(clips) = depth.clips {
+        rows.push(row(
+            "clips",
+            format!(
+                "the bars stand out by {}: clips of that offset, or the next one up",
+                show(clips)
+            ),
+        ));
+    }
+    rows
+}
+
+/// A thickness: millimetres beside inches, since boards are sold by them.
+pub(super) fn show_fine(length: Length, style: &LengthStyle) -> String {
+    let mm = LengthStyle { unit: Unit::Millimetre, mark: Length::from_nm(100_000) };
+    match style.unit {
+        Unit::Millimetre => style.show_unit(length),
+        Unit::Inch => {
+            format!("{} ({})", style.show_unit(length.round_up(style.mark)), mm.show_unit(length))
+        }
+    }
+}
+
+/// Whether a piece belongs on a pick list: not what is cut off a roll by eye.
+pub(super) fn is_picked(what: PieceOf) -> bool {
+    !matches!(what, PieceOf::Tape | PieceOf::Point | PieceOf::DustCover)
+}

@@ -1,0 +1,308 @@
+//! Works a job out again from what was typed, in other words than the rules, and says
+//! where its sheet is wrong. Nothing is shown that does not stand up to this.
+//!
+//! Sums are added the other way round, roots are squared back, and loads are held against
+//! the packets themselves.
+
+use super::hang::Fixing;
+use super::piece::{PieceOf, PieceSize};
+use super::sheet::JobSheet;
+use crate::job::package::Display;
+use crate::measure::{Length, Weight};
+use crate::shop::{Art, Hang, Kind, MaterialKind, Shop};
+
+/// What is wrong with a sheet, in words; nothing if it stands.
+pub(super) fn check(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let ticket = &sheet.frame.id;
+    let mut say = |holds: bool, what: &str| {
+        if !holds {
+            wrong.push(format!("{ticket}: {what}"));
+        }
+    };
+    window(sheet, &mut say);
+    pieces(sheet, shop, &mut say);
+    depth(sheet, shop, &mut say);
+    weight(sheet, shop, &mut say);
+    hanging(sheet, shop, &mut say);
+    wrong
+}
+
+/// The package from the middle out, on each side by itself.
+fn window(sheet: &JobSheet, say: &mut impl FnMut(bool, &str)) {
+    let (job, shown) = (&sheet.job, &sheet.job.shown);
+    let package = &job.package;
+    say(package.size == (sheet.frame.width, sheet.frame.height), "the frame has another size");
+    let given = shown.given.is_none_or(|given| given == package.size);
+    say(given, "the package is not as it is given");
+    for across in [true, false] {
+        let of = |pair: (Length, Length)| (if across { pair.0 } else { pair.1 }).nm();
+        let (art, image, size) = (of(shown.art), of(shown.image), of(package.size));
+        let lip = 2 * shown.lip.rabbet.nm() - shown.lip.allowance.nm();
+        if let Some(borders) = package.borders {
+            let sides = match across {
+                true => [borders.left.nm(), borders.right.nm()],
+                false => [borders.top.nm(), borders.bottom.nm()],
+            };
+            // From the outside in: border, reveals, fillet, and what is left is the opening.
+            let mut open = size - sides[0] - sides[1];
+            let seen = shown.reveals.iter().rev().skip(1);
+            let outer = package.mats.last().map(|mat| of(*mat));
+            say(outer == Some(open), "borders and outermost opening are not the package");
+            for (reveal, mat) in seen.zip(package.mats.iter().rev().skip(1)) {
+                open -= 2 * reveal.nm();
+                say(of(*mat) == open, "a mat's opening is not its reveal within the next");
+            }
+            open -= 2 * shown.fillet.unwrap_or(Length::ZERO).nm();
+            say(package.opening.map(of) == Some(open), "the innermost opening is another");
+            say(
+                open > 0 && sides.iter().all(|side| *side > 0),
+                "there is no opening, or no border",
+            );
+            let exact = match shown.display {
+                Display::Overlapped { overlap } => image - overlap.nm() - overlap.nm(),
+                Display::Revealed { sides, bottom } => {
+                    image + sides.nm() + if across { sides.nm() } else { bottom.nm() }
+                }
+                Display::Floated { margin } => art + margin.nm() + margin.nm(),
+                Display::Whole => open,
+            };
+            say(
+                2 * (open - exact).abs() <= shown.grain.nm(),
+                "the opening is off by over half a mark",
+            );
+            let holds = !matches!(shown.display, Display::Floated { .. });
+            say(!holds || open < art, "the art falls through its window");
+        } else {
+            let seen = size - lip;
+            let fits = match shown.display {
+                Display::Floated { .. } => art <= seen,
+                _ => art <= size,
+            };
+            say(fits, "the art is larger than what it lies in");
+            if let (Display::Floated { margin }, None) = (shown.display, shown.given) {
+                say(seen == art + 2 * margin.nm(), "the float's margin is another");
+            }
+        }
+    }
+}
+
+/// Nothing that goes into the rabbet is larger than the package.
+fn pieces(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
+    let (width, height) = sheet.job.package.size;
+    for piece in &sheet.pieces {
+        let inside = matches!(
+            piece.what,
+            PieceOf::Mat(_) | PieceOf::Glazing | PieceOf::Mount | PieceOf::Backing
+        );
+        match piece.size {
+            PieceSize::Sheet(w, h) if inside => {
+                say(w <= width && h <= height, "a piece is larger than its package");
+                if let Some(opening) = piece.opening {
+                    say(opening.0 < w && opening.1 < h, "a window is larger than its mat");
+                }
+            }
+            PieceSize::Long(length) if piece.what == PieceOf::Spacer => {
+                say(length <= width.max(height), "a spacer is longer than its package");
+            }
+            PieceSize::Sheet(w, h) if piece.what == PieceOf::DustCover => {
+                let within = w < sheet.outside.0 && h < sheet.outside.1;
+                say(within, "the dust cover is larger than the frame");
+            }
+            _ => {}
+        }
+        let material = piece.material.as_ref().map(|code| &shop.materials[code]);
+        let acrylic = material.filter(|material| material.kind == MaterialKind::Acrylic);
+        if let (Some(material), PieceSize::Sheet(w, h)) = (acrylic, piece.size) {
+            // 30 degrees Fahrenheit are 50/3 kelvins, and damp a thousandth, in 10^10 parts.
+            let warm = i128::from(material.expansion.unwrap_or(72_000));
+            let parts = (warm * 500 + 30_000_000) / 3;
+            for (cut, room) in [(w, width), (h, height)] {
+                let grown = i128::from(room.nm()) * parts / 10_000_000_000;
+                let room = room + sheet.job.shown.lip.allowance;
+                say(i128::from((room - cut).nm()) >= grown, "acrylic has no room to move");
+            }
+        }
+    }
+}
+
+/// The package lies in its rabbet, or what it lacks is said.
+fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
+    let depth = &sheet.depth;
+    let own = shop.moulding(&sheet.frame.layers[0].moulding).depth;
+    say(depth.rabbet == own, "the rabbet's depth is another");
+    if let (Some(thick), Some(deep)) = (depth.thickness, depth.rabbet) {
+        let added = depth.build_out.as_ref().map_or(Length::ZERO, |out| out.least);
+        say(deep + added > thick, "the package stands out behind and nothing is said of it");
+        if let Some(out) = &depth.build_out {
+            let high = out.material.as_ref().and_then(|code| shop.materials[code].thick);
+            say(
+                high == out.height && high.is_none_or(|high| high >= out.least),
+                "the build-out is too low",
+            );
+        }
+    }
+}
+
+/// Every part is there once, and none weighs less than it does.
+fn weight(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
+    let (job, heft) = (&sheet.job, &sheet.heft);
+    let named = job.materials().count();
+    let counted = heft.parts.iter().filter(|part| shop.materials.contains_key(&part.what));
+    say(counted.count() >= named, "a material is not weighed");
+    let sum: Option<i64> = heft.parts.iter().map(|part| part.weight.map(|w| w.ug())).sum();
+    say(sum == heft.total.map(Weight::ug), "the weights do not add up");
+    let is_weighed = matches!(job.art, Art::Nothing | Art::Paper) && job.weight.is_none();
+    let art = heft.parts.iter().any(|part| part.what.starts_with("the art"));
+    say(is_weighed || art, "the art is not weighed");
+    if let Some(glazing) = job.glazing.as_ref().map(|code| &shop.materials[code]) {
+        let part = heft.parts.iter().find(|part| part.what == glazing.id);
+        if let (Some(of), Some(weight)) = (glazing.weighs(), part.and_then(|part| part.weight)) {
+            let um = |length: Length| i128::from(length.nm() / 1000);
+            let (width, height) = job.package.size;
+            let least = um(width) * um(height) * i128::from(of.ug()) / 1_000_000_000_000;
+            say(i128::from(weight.ug()) >= least, "the glazing weighs more");
+        }
+    }
+}
+
+/// Nothing hangs flat, and nothing by less than its packet says.
+fn hanging(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
+    let hanging = &sheet.hanging;
+    let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
+    let chosen = hanging.hangers.is_some() || hanging.wire.is_some() || hanging.hooks.is_some();
+    let Some(weight) = sheet.heft.total else {
+        return say(!chosen, "fixings are chosen for a weight that is not known");
+    };
+    let shared = |times: i64, load: Weight| i128::from(load.ug()) * i128::from(times);
+    let factor = i64::from(shop.settings.job.hook_factor);
+    let whole = i128::from(weight.ug());
+    if is_wire {
+        let leg = hanging.leg;
+        say(leg.is_some_and(|leg| !leg.is_flat()), "a wire hangs flatter than 30 degrees");
+        say(weight <= Weight::from_g(9000), "a wire holds more than 9 kg");
+        if let (Some(leg), Some(tension)) = (leg, hanging.tension) {
+            // Squared, in micrometres and grams: no root is taken. The leg is not longer than
+            // what its pull says.
+            let um = |length: Length| i128::from(length.nm()) / 1000;
+            let grams = |weight: Weight, up: i64| i128::from((weight.ug() + up) / 1_000_000);
+            let pull = grams(tension, 999_999) * 2 * (um(leg.rise) + 1);
+            let holds = (um(leg.run).pow(2) + um(leg.rise).pow(2)) * grams(weight, 0).pow(2);
+            say(pull.pow(2) >= holds, "a wire pulls harder");
+            let hidden = super::hang::HOOK_HIDDEN;
+            say(hanging.down - leg.rise >= hidden, "the hook is seen");
+            if let Some(wire) = &hanging.wire {
+                let kind = shop.materials[&wire.material].kind;
+                let times = match kind {
+                    MaterialKind::Wire(kind) => kind.factor(),
+                    _ => i64::MAX / 1_000_000_000_000,
+                };
+                let breaks = printed(shop, wire);
+                say(breaks >= shared(times, weight.max(tension)), "the wire is too weak");
+            }
+            if let Some(hanger) = &hanging.hangers {
+                say(printed(shop, hanger) >= shared(factor, tension), "the hangers are too weak");
+            }
+        }
+    }
+    if let Some(hooks) = &hanging.hooks {
+        let holds = printed(shop, hooks) * i128::from(hanging.hook_count.min(2));
+        say(holds >= whole * i128::from(factor), "the hooks are too weak");
+    }
+    if let (Some(Hang::Straps), Some(straps)) = (hanging.way, &hanging.hangers) {
+        let holds = printed(shop, straps) * 2;
+        say(holds >= whole * i128::from(factor), "the straps are too weak");
+    }
+    let is_floater =
+        |layer: &crate::shop::Layer| shop.moulding(&layer.moulding).kind == Kind::Floater;
+    let floats = sheet.frame.layers.iter().any(is_floater);
+    say(!floats || sheet.depth.clips.is_none(), "a floater has no clips");
+}
+
+/// The load on a fixing's packet, in micrograms; nothing where none is printed.
+fn printed(shop: &Shop, fixing: &Fixing) -> i128 {
+    let material = &shop.materials[&fixing.material];
+    let load = match material.kind {
+        MaterialKind::Wire(_) => material.breaks,
+        _ => material.load,
+    };
+    load.map_or(0, |load| i128::from(load.ug()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shop::read_folder;
+    use crate::ticket::work_out;
+
+    /// A change to a sheet.
+    type Change = fn(&mut JobSheet);
+
+    fn sheets() -> (Shop, Vec<JobSheet>) {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+        let shop = read_folder(&folder).unwrap();
+        let today = jiff::civil::date(2026, 11, 25);
+        let of = |job: &crate::shop::Job| {
+            work_out(&shop, (shop.frame(&job.frame).unwrap(), 1), job, today)
+        };
+        let sheets = shop.jobs.values().map(of).collect();
+        (shop, sheets)
+    }
+
+    /// Each figure made wrong by itself is seen in some job of the demo.
+    #[test]
+    fn every_wrong_figure_is_seen() {
+        const BIT: Length = Length::from_64ths(8);
+        let wrong: [(&str, Change); 14] = [
+            ("size", |sheet| sheet.job.package.size.0 += BIT),
+            ("border", |sheet| {
+                sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
+            }),
+            ("mat", |sheet| sheet.job.package.mats.iter_mut().for_each(|mat| mat.1 += BIT)),
+            ("opening", |sheet| {
+                sheet.job.package.opening.iter_mut().for_each(|opening| opening.0 += BIT);
+            }),
+            ("piece", |sheet| {
+                for piece in &mut sheet.pieces {
+                    if let PieceSize::Sheet(width, _) = &mut piece.size {
+                        *width += BIT * 2;
+                    }
+                }
+            }),
+            ("build-out", |sheet| sheet.depth.build_out = None),
+            ("rabbet", |sheet| sheet.depth.rabbet = Some(BIT)),
+            ("sum", |sheet| sheet.heft.total = Some(Weight::from_g(1))),
+            ("part", |sheet| drop(sheet.heft.parts.remove(0))),
+            ("flat", |sheet| {
+                sheet.hanging.leg.iter_mut().for_each(|leg| leg.rise = BIT);
+            }),
+            ("pull", |sheet| sheet.hanging.tension = Some(Weight::from_g(1))),
+            ("wire", |sheet| {
+                sheet.hanging.wire.iter_mut().for_each(|wire| wire.material = "SOFT-0".to_owned());
+            }),
+            ("hook", |sheet| {
+                sheet.hanging.hooks.iter_mut().for_each(|h| h.material = "HOOK-OLD".to_owned());
+            }),
+            ("hanger", |sheet| {
+                sheet.hanging.hangers.iter_mut().for_each(|h| h.material = "HOOK-OLD".to_owned());
+            }),
+        ];
+        let (mut shop, sheets) = sheets();
+        // A wire that holds nothing.
+        let none = Weight::from_g(1);
+        let weak =
+            crate::shop::ShopMaterial { breaks: Some(none), ..shop.materials["SOFT-5"].clone() };
+        shop.materials.insert("SOFT-0".to_owned(), weak);
+        for sheet in &sheets {
+            assert_eq!(check(sheet, &shop), Vec::<String>::new());
+        }
+        for (what, change) in wrong {
+            let seen = |sheet: &JobSheet| {
+                let mut changed = sheet.clone();
+                change(&mut changed);
+                changed != *sheet && !check(&changed, &shop).is_empty()
+            };
+            assert!(sheets.iter().any(seen), "{what}");
+        }
+    }
+}

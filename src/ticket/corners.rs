@@ -1,0 +1,87 @@
+//! How a job's frame is joined, and how its rails bend.
+
+use crate::job::joining::{diagonals_may_differ, gape, lean, nail};
+use crate::job::stiffness::{RailSection, bow, holds, sag};
+use crate::measure::{Length, Weight};
+use crate::rails::LayerRails;
+use crate::shop::{Frame, Hang, Kind, Moulding, Shop};
+
+use super::hang::Hanging;
+use super::heft::Heft;
+
+/// How the outermost moulding is joined.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Corners {
+    /// Its code.
+    pub moulding: String,
+    /// How high it is, if measured.
+    pub height: Option<Length>,
+    /// The v-nail for it; nothing where it is not measured or none is low enough.
+    pub nail: Option<Length>,
+    /// How much the diagonals may differ so that the package drops in.
+    pub diagonals: Length,
+    /// How far the last corner gapes when each cut is off by a tenth of a degree.
+    pub gape: Length,
+    /// How many thousandths of a degree corners are out when opposite rails differ by the
+    /// bench mark.
+    pub lean: i64,
+    /// How far the lower rail sags, own estimate; nothing where its wood is not known.
+    pub sag: Option<Length>,
+    /// The rail that sags.
+    pub lower: Length,
+    /// How far each side rail is bowed inwards by the wire, own estimate.
+    pub bow: Option<Length>,
+    /// What a hanger's screw holds straight out of the wood for each inch of thread.
+    pub screw: Option<Weight>,
+    /// The longest screw that does not come through.
+    pub longest_screw: Option<Length>,
+}
+
+/// A screw stays this far from the face: 1/8 in. Common practice, no source.
+const FROM_FACE: Length = Length::from_64ths(8);
+
+/// `around` are the layers that go round the package; the last is the outermost.
+pub(super) fn corners(
+    shop: &Shop,
+    frame: &Frame,
+    around: &[(usize, &LayerRails)],
+    heft: &Heft,
+    hanging: &Hanging,
+) -> Corners {
+    let (at, rails) = around[around.len() - 1];
+    let layer = &frame.layers[at];
+    let moulding = shop.moulding(&layer.moulding);
+    let opening = (rails.rails[1].rabbet, rails.rails[0].rabbet);
+    let allowance = match moulding.kind {
+        Kind::Floater => Length::ZERO,
+        Kind::Rebated | Kind::Reversible => {
+            layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
+        }
+    };
+    let section = section(moulding);
+    let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
+    let pull = hanging.inward.filter(|_| is_wire);
+    let wood = moulding.body.wood;
+    let screw = hanging.hangers.as_ref().and_then(|fixing| shop.materials[&fixing.material].screw);
+    Corners {
+        moulding: moulding.id.clone(),
+        height: moulding.body.height,
+        nail: moulding.body.height.and_then(|height| nail(height, shop.settings.unit)),
+        diagonals: diagonals_may_differ(opening, allowance),
+        gape: gape(moulding.width),
+        lean: lean(shop.settings.mark, opening.0.min(opening.1)),
+        sag: section.zip(heft.package).map(|(section, weight)| sag(opening.0, weight, section)),
+        lower: opening.0,
+        bow: section.zip(pull).map(|(section, pull)| bow(opening.1, pull, section)),
+        screw: wood.zip(screw).map(|(wood, screw)| holds(wood.density().0, screw)),
+        longest_screw: moulding.body.height.map(|height| height - FROM_FACE),
+    }
+}
+
+/// What bends of a moulding: nothing of a floater, whose wall is not its section.
+fn section(moulding: &Moulding) -> Option<RailSection> {
+    let body = moulding.body;
+    let modulus = body.wood?.modulus()?;
+    let is_solid = moulding.kind != Kind::Floater;
+    is_solid.then_some(RailSection { width: moulding.width, height: body.height?, modulus })
+}

@@ -1,0 +1,80 @@
+//! What a job is sold for: its frame, and what else it takes.
+
+use super::piece::{JobPiece, PieceSize};
+use super::sheet::JobSheet;
+use crate::measure::{Length, Worth};
+use crate::price::{FramePrice, price_with};
+use crate::shop::{MaterialPer, MaterialPrice, Shop, ShopMaterial};
+
+/// One piece of a job's price.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PiecePrice {
+    /// The material's code.
+    pub material: String,
+    /// What it costs the shop, with waste; nothing where it has no price.
+    pub list: Option<Worth>,
+    /// What it is sold for.
+    pub price: Option<Worth>,
+}
+
+/// Square nanometres in a square metre and a square foot.
+const SQUARE_METRE: i128 = 1_000_000_000_000_000_000;
+const SQUARE_FOOT: i128 = 304_800_000 * 304_800_000;
+
+/// What each material of one copy costs and is sold for; empty where the shop has no
+/// rules for prices.
+pub fn pieces_price(shop: &Shop, sheet: &JobSheet) -> Vec<PiecePrice> {
+    let Some(rules) = &shop.settings.price else { return Vec::new() };
+    let mut prices: Vec<PiecePrice> = Vec::new();
+    for piece in &sheet.pieces {
+        let Some(code) = &piece.material else { continue };
+        let cost = of_piece(piece, &shop.materials[code]);
+        let list = cost.map(|cost| cost + share(cost, u64::from(rules.materials_waste)));
+        let sold = list.map(|list| share(list, rules.materials));
+        match prices.iter_mut().find(|price| price.material == *code) {
+            Some(price) => {
+                let sum = |a: Option<Worth>, b: Option<Worth>| Some(a? + b?);
+                (price.list, price.price) = (sum(price.list, list), sum(price.price, sold));
+            }
+            None => prices.push(PiecePrice { material: code.clone(), list, price: sold }),
+        }
+    }
+    prices
+}
+
+/// The price of one copy with everything that has a price; nothing without rules, or
+/// without a price of its moulding.
+pub fn job_price(shop: &Shop, sheet: &JobSheet) -> Option<FramePrice> {
+    let pieces = pieces_price(shop, sheet).into_iter().filter_map(|piece| piece.price);
+    price_with(shop, &sheet.frame, pieces.sum())
+}
+
+fn of_piece(piece: &JobPiece, material: &ShopMaterial) -> Option<Worth> {
+    let MaterialPrice { amount, per } = material.price?;
+    let nm = |length: Length| i128::from(length.nm());
+    let (over, under) = match (piece.size, per) {
+        (PieceSize::Sheet(width, height), per) => {
+            let of = match per {
+                MaterialPer::SquareMetre => SQUARE_METRE,
+                MaterialPer::SquareFoot => SQUARE_FOOT,
+                _ => material.sheets.first().map(|(w, h)| nm(*w) * nm(*h))?,
+            };
+            (nm(width) * nm(height), of)
+        }
+        (PieceSize::Long(length), MaterialPer::Foot) => (nm(length), 304_800_000),
+        (PieceSize::Long(length), _) => (nm(length), 1_000_000_000),
+        (PieceSize::Whole, _) => (1, 1),
+    };
+    let cost = nearest(i128::from(amount.0) * over * i128::from(piece.count), under);
+    Some(Worth(cost))
+}
+
+/// So many millionths of a worth.
+fn share(of: Worth, millionths: u64) -> Worth {
+    Worth(nearest(i128::from(of.0) * i128::from(millionths), 1_000_000))
+}
+
+/// A quotient to the nearest whole number, halves up.
+fn nearest(over: i128, under: i128) -> i64 {
+    i64::try_from((2 * over + under) / (2 * under)).unwrap_or(i64::MAX)
+}

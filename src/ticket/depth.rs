@@ -1,0 +1,113 @@
+//! The package in its rabbet: how thick it is, and what would make room for it.
+
+use crate::job::thickness::{build_out, filler, stands_out, wanted};
+use crate::measure::Length;
+use crate::shop::{Art, Frame, Job, Kind, MaterialKind, Shop};
+
+/// So many mouldings that would do are named.
+const FEW: usize = 4;
+
+/// A package in its rabbet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Depth {
+    /// Each layer of the package with its thickness, from the front; nothing where that is
+    /// not known.
+    pub layers: Vec<(String, Option<Length>)>,
+    /// How thick all of it is; as the ticket says, if it does.
+    pub thickness: Option<Length>,
+    /// How deep the rabbet is, if measured.
+    pub rabbet: Option<Length>,
+    /// The depth that it wants, with the points.
+    pub wanted: Option<Length>,
+    /// What makes a rabbet deep enough that is not.
+    pub build_out: Option<BuildOutHeight>,
+    /// What is left over behind, if it is more than a board.
+    pub filler: Option<Length>,
+    /// How far a canvas stands out behind its rabbet: the offset of its clips.
+    pub clips: Option<Length>,
+    /// The shop's mouldings of the same kind that are deep enough, the nearest in width
+    /// first.
+    pub would_do: Vec<String>,
+}
+
+/// How high a build-out must be, and which of the shop's is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BuildOutHeight {
+    /// At least this.
+    pub least: Length,
+    /// The code of the lowest that the shop has of that height or more.
+    pub material: Option<String>,
+    /// How high that is.
+    pub height: Option<Length>,
+}
+
+pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
+    let unit = shop.settings.unit;
+    let inner = shop.moulding(&frame.layers[0].moulding);
+    let rabbet = inner.depth;
+    let thickness = frame.thickness.filter(|_| job.art != Art::Canvas);
+    let both = thickness.zip(rabbet);
+    let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
+    let would_do = match lacks.and(thickness) {
+        Some(thick) => deep_enough(shop, inner, wanted(thick, unit)),
+        None => Vec::new(),
+    };
+    let is_canvas = job.art == Art::Canvas && inner.kind != Kind::Floater;
+    Depth {
+        layers: layers(shop, job),
+        thickness,
+        rabbet,
+        wanted: thickness.map(|thick| wanted(thick, unit)),
+        build_out: lacks.map(|least| offered(shop, least)),
+        filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
+        clips: job.thick.filter(|_| is_canvas).zip(rabbet).and_then(|(b, d)| stands_out(b, d)),
+        would_do,
+    }
+}
+
+/// What the package is made of, from the front.
+fn layers(shop: &Shop, job: &Job) -> Vec<(String, Option<Length>)> {
+    let material = |code: &str| {
+        let thick = shop.materials.get(code).and_then(|material| material.thick);
+        (code.to_owned(), thick)
+    };
+    let behind =
+        |code: &&str| [&job.mount, &job.backing].iter().any(|c| c.as_deref() == Some(*code));
+    let mut layers: Vec<_> = job.materials().filter(|code| !behind(code)).map(material).collect();
+    if let Some(fillet) = &job.fillet {
+        layers.push((fillet.clone(), shop.moulding(fillet).body.height));
+    }
+    if job.art != Art::Nothing {
+        layers.push((format!("the art ({})", job.art.word()), job.thick));
+    }
+    layers.extend([&job.mount, &job.backing].into_iter().flatten().map(|code| material(code)));
+    layers
+}
+
+/// The lowest build-out of the shop that is high enough.
+fn offered(shop: &Shop, least: Length) -> BuildOutHeight {
+    let strips = shop.materials.values().filter(|strip| strip.kind == MaterialKind::BuildOut);
+    let high = strips.filter_map(|strip| strip.thick.map(|high| (high, &strip.id)));
+    let chosen = high.filter(|(high, _)| *high >= least).min();
+    BuildOutHeight {
+        least,
+        material: chosen.map(|(_, id)| id.clone()),
+        height: chosen.map(|(high, _)| high),
+    }
+}
+
+fn deep_enough(shop: &Shop, inner: &crate::shop::Moulding, wanted: Length) -> Vec<String> {
+    let apart = |width: Length| (width - inner.width).nm().abs();
+    let does = shop.mouldings.values().filter(|other| {
+        other.kind == inner.kind && other.depth.is_some_and(|depth| depth >= wanted)
+    });
+    let mut does: Vec<_> = does.collect();
+    does.sort_by_key(|other| (apart(other.width), &other.id));
+    does.into_iter().take(FEW).map(|other| other.id.clone()).collect()
+}
+
+/// The thinnest board of the shop, or what a foam board usually is: 5 mm.
+fn board(shop: &Shop) -> Length {
+    let boards = shop.materials.values().filter(|board| board.kind == MaterialKind::Board);
+    boards.filter_map(|board| board.thick).min().unwrap_or(Length::from_mm(5))
+}

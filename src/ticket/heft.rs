@@ -1,0 +1,118 @@
+//! What a job weighs, part by part, rounded up; or what keeps that from being known.
+
+use crate::job::weight::{Profile, along_the_face, of_volume, run, sheet, volume};
+use crate::measure::{Length, Weight};
+use crate::rails::LayerRails;
+use crate::shop::{Art, Frame, Job, Kind, Moulding, Shop};
+
+/// What a job weighs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Heft {
+    /// Its parts.
+    pub parts: Vec<HeftPart>,
+    /// What it weighs in all; nothing where a part is not known.
+    pub total: Option<Weight>,
+    /// What of it the lower rail carries: all but the frame itself.
+    pub package: Option<Weight>,
+}
+
+/// One part of a job's weight.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeftPart {
+    /// What it is: a code, or what it is called.
+    pub what: String,
+    /// What it weighs; nothing where that is not known.
+    pub weight: Option<Weight>,
+    /// What it was worked out from, or what to write down so that it can be.
+    pub from: String,
+    /// Whether it is part of the frame and not of what is in it.
+    pub is_frame: bool,
+}
+
+/// `around` are the layers that go round the package, with their rails.
+pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &LayerRails)]) -> Heft {
+    let mut parts = Vec::new();
+    let size = job.package.size;
+    let windows = job.mats.iter().zip(&job.package.mats).rev();
+    let windows = windows.map(|(code, window)| (code, Some(*window)));
+    let whole = [&job.glazing, &job.spacer, &job.mount, &job.backing];
+    let whole = whole.into_iter().flatten().map(|code| (code, None));
+    for (code, window) in windows.chain(whole) {
+        let material = &shop.materials[code];
+        let is_strip = material.kind.is_strip();
+        let (weight, from) = match (material.weighs(), is_strip) {
+            (Some(of), true) => (Some(run((size.0 + size.1) * 2, of)), "by its length".to_owned()),
+            (Some(of), false) => (Some(sheet(size, window, of)), "by its area".to_owned()),
+            (None, _) => (None, "write its weight in materials.csv".to_owned()),
+        };
+        parts.push(HeftPart { what: code.clone(), weight, from, is_frame: false });
+    }
+    parts.extend(art(job));
+    for (at, rails) in around {
+        let moulding = shop.moulding(&frame.layers[*at].moulding);
+        let (weight, from) = of_moulding(moulding, rails);
+        parts.push(HeftPart { what: moulding.id.clone(), weight, from, is_frame: true });
+    }
+    if let (Some(fillet), Some(opening)) = (&job.fillet, job.package.mats.first()) {
+        let moulding = shop.moulding(fillet);
+        let length = (opening.0 + opening.1) * 2 + moulding.width * 8;
+        let weight = moulding.body.weight.map(|of| run(length, of));
+        let from = match weight {
+            Some(_) => "weighed stick",
+            None => "write its weight in mouldings.csv",
+        };
+        let from = from.to_owned();
+        parts.push(HeftPart { what: fillet.clone(), weight, from, is_frame: false });
+    }
+    let hardware = shop.settings.job.hardware;
+    if hardware > Weight::ZERO {
+        let from = "hardware in [job] of shop.toml".to_owned();
+        let what = "hardware".to_owned();
+        parts.push(HeftPart { what, weight: Some(hardware), from, is_frame: true });
+    }
+    let sum = |package: bool| {
+        let counted = parts.iter().filter(|part| !package || !part.is_frame);
+        counted.map(|part| part.weight).sum::<Option<Weight>>()
+    };
+    let (total, package) = (sum(false), sum(true));
+    Heft { parts, total, package }
+}
+
+/// The art. A sheet of paper is not counted unless it was weighed.
+fn art(job: &Job) -> Option<HeftPart> {
+    const GLASS_PER_MM: i64 = 2500;
+    let (weight, from) = match (job.art, job.weight, job.thick) {
+        (Art::Nothing, ..) | (Art::Paper, None, _) => return None,
+        (_, Some(weight), _) => (Some(weight), "as weighed"),
+        (Art::Mirror, None, Some(thick)) => {
+            let of = Weight::from_ug(thick.nm() * GLASS_PER_MM);
+            (Some(sheet(job.shown.art, None, of)), "as glass of its thickness")
+        }
+        _ => (None, "weigh it and write art_weight in jobs.csv"),
+    };
+    let what = format!("the art ({})", job.art.word());
+    Some(HeftPart { what, weight, from: from.to_owned(), is_frame: false })
+}
+
+/// A moulding: by a weighed stick, else by its volume.
+fn of_moulding(moulding: &Moulding, rails: &LayerRails) -> (Option<Weight>, String) {
+    let size = |of: fn(&crate::rails::Rail) -> Length| (of(&rails.rails[1]), of(&rails.rails[0]));
+    let outside = size(|rail| rail.long_point);
+    let body = moulding.body;
+    if let Some(of) = body.weight {
+        let along = along_the_face(outside, moulding.width);
+        return (Some(run(along, of)), "weighed stick".to_owned());
+    }
+    match (body.height, body.wood) {
+        (Some(height), Some(wood)) if moulding.kind != Kind::Floater => {
+            let deep = moulding.depth.unwrap_or(Length::ZERO).min(height);
+            let profile =
+                Profile { height, width: moulding.width, rabbet: (moulding.rabbet, deep) };
+            let cubic = volume(profile, outside, size(|rail| rail.rabbet));
+            let density = wood.density().1;
+            let from = format!("volume of {}, {density} kg a cubic metre", wood.word());
+            (Some(of_volume(cubic, density)), from)
+        }
+        _ => (None, "weigh a stick and write what a metre weighs in mouldings.csv".to_owned()),
+    }
+}

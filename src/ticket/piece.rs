@@ -1,0 +1,228 @@
+//! The pieces of a job: what is cut to which size, and what is taken as it is.
+
+use super::depth::Depth;
+use super::hang::{Fixing, Hanging};
+use crate::job::hanging::wire_length;
+use crate::job::movement::{Growth, STEP, undersize};
+use crate::job::pieces;
+use crate::measure::Length;
+use crate::shop::{Art, Frame, Hang, Job, Kind, MaterialKind, Shop};
+
+/// One piece, or several alike.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobPiece {
+    /// What it is.
+    pub what: PieceOf,
+    /// The code of its material; nothing where the shop has not written one down.
+    pub material: Option<String>,
+    /// Its size.
+    pub size: PieceSize,
+    /// The window that is cut in it, as width and height.
+    pub opening: Option<(Length, Length)>,
+    /// How many.
+    pub count: u32,
+}
+
+/// What a piece is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PieceOf {
+    /// Glass or acrylic.
+    Glazing,
+    /// A strip of a spacer.
+    Spacer,
+    /// A mat: 1 is the outermost.
+    Mat(usize),
+    /// A strip behind a mat, as thick as its fillet's lip.
+    FilletFiller,
+    /// The board that the art is mounted on.
+    Mount,
+    /// The board behind.
+    Backing,
+    /// Canvas, if it is stretched here.
+    Canvas,
+    /// A strip behind the frame.
+    BuildOut,
+    /// The tape round the package.
+    Tape,
+    /// The sheet over the back.
+    DustCover,
+    /// What holds the package in its rabbet.
+    Point,
+    /// An offset clip for a canvas.
+    Clip,
+    /// A hanger or a strap.
+    Hanger,
+    /// Wire or cord.
+    Wire,
+    /// What goes to the wall.
+    Hook,
+}
+
+/// How large a piece is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PieceSize {
+    /// Width and height.
+    Sheet(Length, Length),
+    /// A length.
+    Long(Length),
+    /// As it is sold.
+    Whole,
+}
+
+impl PieceOf {
+    /// What it is called on the sheets.
+    pub fn words(self) -> String {
+        match self {
+            PieceOf::Mat(1) => "mat".to_owned(),
+            PieceOf::Mat(2) => "undermat".to_owned(),
+            PieceOf::Mat(n) => format!("undermat {}", n - 1),
+            PieceOf::Glazing => "glazing".to_owned(),
+            PieceOf::Spacer => "spacer".to_owned(),
+            PieceOf::FilletFiller => "filler behind the mat".to_owned(),
+            PieceOf::Mount => "mount".to_owned(),
+            PieceOf::Backing => "backing".to_owned(),
+            PieceOf::Canvas => "canvas, if stretched here".to_owned(),
+            PieceOf::BuildOut => "build-out".to_owned(),
+            PieceOf::Tape => "sealing tape".to_owned(),
+            PieceOf::DustCover => "dust cover".to_owned(),
+            PieceOf::Point => "point".to_owned(),
+            PieceOf::Clip => "offset clip".to_owned(),
+            PieceOf::Hanger => "hanger".to_owned(),
+            PieceOf::Wire => "wire".to_owned(),
+            PieceOf::Hook => "hook".to_owned(),
+        }
+    }
+}
+
+/// All pieces of one copy, in the order of work.
+pub(super) fn pieces(
+    shop: &Shop,
+    (frame, job): (&Frame, &Job),
+    outside: (Length, Length),
+    (depth, hanging): (&Depth, &Hanging),
+) -> Vec<JobPiece> {
+    let package = &job.package;
+    let mut all = Vec::new();
+    let mut add = |what, material: &Option<String>, size, opening, count: u32| {
+        let material = material.clone();
+        all.push(JobPiece { what, material, size, opening, count });
+    };
+    let whole = PieceSize::Sheet(package.size.0, package.size.1);
+    for (at, code) in job.mats.iter().rev().enumerate() {
+        // From the outermost in; undermats are cut while they are stuck to the mat over them.
+        let less = if at == 0 { Length::ZERO } else { pieces::UNDERMAT };
+        let size = PieceSize::Sheet(package.size.0 - less, package.size.1 - less);
+        let opening = package.mats.get(job.mats.len() - 1 - at).copied();
+        add(PieceOf::Mat(at + 1), &Some(code.clone()), size, opening, 1);
+    }
+    if job.fillet.is_some() {
+        add(PieceOf::FilletFiller, &None, PieceSize::Long(perimeter(package.size)), None, 1);
+    }
+    if job.glazing.is_some() {
+        add(PieceOf::Glazing, &job.glazing, glazing(shop, job), None, 1);
+    }
+    add_some(&mut add, PieceOf::Mount, &job.mount, whole);
+    add_some(&mut add, PieceOf::Backing, &job.backing, whole);
+    if let Some(strip) = spacer(shop, job).and_then(|spacer| spacer.strip) {
+        // They lie on the glazing, which may be cut smaller.
+        let round = match glazing(shop, job) {
+            PieceSize::Sheet(width, height) if job.glazing.is_some() => (width, height),
+            _ => package.size,
+        };
+        for length in pieces::spacers(round, strip) {
+            let down = PieceSize::Long(length.round_down(shop.settings.mark));
+            add(PieceOf::Spacer, &job.spacer, down, None, 2);
+        }
+    }
+    if job.art == Art::Canvas {
+        let bars =
+            job.thick.map(|depth| pieces::canvas(job.shown.art, depth, shop.settings.job.tuck));
+        if let Some((width, height)) = bars {
+            add(PieceOf::Canvas, &None, PieceSize::Sheet(width, height), None, 1);
+        }
+    }
+    let inner = shop.moulding(&frame.layers[0].moulding);
+    let is_floater = inner.kind == Kind::Floater;
+    if depth.clips.is_some() {
+        add(PieceOf::Clip, &None, PieceSize::Whole, None, clips(job.shown.art));
+    }
+    if let Some(high) = &depth.build_out {
+        let outer = frame.layers.iter().rfind(|layer| layer.window.is_none());
+        let outer = shop.moulding(&outer.expect("a frame has a layer of its own").moulding);
+        // Between them lies the rabbet's opening.
+        let strip = (outer.width - outer.rabbet) * 2;
+        let (across, up) = outside;
+        for length in [across, up - strip] {
+            let down = PieceSize::Long(length.round_down(shop.settings.mark));
+            add(PieceOf::BuildOut, &high.material, down, None, 2);
+        }
+    }
+    if job.glazing.is_some() {
+        let tape = pieces::tape(package.size).round_up(shop.settings.mark);
+        add(PieceOf::Tape, &None, PieceSize::Long(tape), None, 1);
+    }
+    if job.art != Art::Canvas && !is_floater {
+        let points = (pieces::points(package.size.0) + pieces::points(package.size.1)) * 2;
+        let points = u32::try_from(points).unwrap_or(u32::MAX);
+        add(PieceOf::Point, &None, PieceSize::Whole, None, points);
+    }
+    if job.dust_cover && job.art != Art::Canvas {
+        let (width, height) = pieces::dust_cover(outside);
+        add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
+    }
+    let code = |fixing: &Option<Fixing>| fixing.as_ref().map(|fixing| fixing.material.clone());
+    if matches!(hanging.way, Some(Hang::Wire | Hang::Cord | Hang::Straps)) {
+        add(PieceOf::Hanger, &code(&hanging.hangers), PieceSize::Whole, None, 2);
+    }
+    if let (Some(Hang::Wire | Hang::Cord), Some(leg)) = (hanging.way, hanging.leg) {
+        let length = wire_length(leg, hanging.hooks_apart).round_up(shop.settings.mark);
+        add(PieceOf::Wire, &code(&hanging.wire), PieceSize::Long(length), None, 1);
+    }
+    if hanging.hook_count > 0 {
+        add(PieceOf::Hook, &code(&hanging.hooks), PieceSize::Whole, None, hanging.hook_count);
+    }
+    all
+}
+
+fn add_some(
+    add: &mut impl FnMut(PieceOf, &Option<String>, PieceSize, Option<(Length, Length)>, u32),
+    what: PieceOf,
+    material: &Option<String>,
+    size: PieceSize,
+) {
+    if material.is_some() {
+        add(what, material, size, None, 1);
+    }
+}
+
+/// What the glazing is cut to: glass as the package, acrylic smaller by what it moves.
+fn glazing(shop: &Shop, job: &Job) -> PieceSize {
+    let size = job.package.size;
+    let material = job.glazing.as_ref().and_then(|code| shop.materials.get(code));
+    let Some(material) = material.filter(|material| material.kind == MaterialKind::Acrylic) else {
+        let down = |length: Length| length.round_down(shop.settings.mark);
+        return PieceSize::Sheet(down(size.0), down(size.1));
+    };
+    let warm = material.expansion.unwrap_or(Growth::ACRYLIC.warm);
+    let growth = Growth { warm, ..Growth::ACRYLIC };
+    let cut = |length: Length| {
+        (length - undersize(length, job.shown.lip.allowance, growth)).round_down(STEP)
+    };
+    PieceSize::Sheet(cut(size.0), cut(size.1))
+}
+
+fn spacer<'a>(shop: &'a Shop, job: &Job) -> Option<&'a crate::shop::ShopMaterial> {
+    shop.materials.get(job.spacer.as_ref()?)
+}
+
+fn perimeter(size: (Length, Length)) -> Length {
+    (size.0 + size.1) * 2
+}
+
+/// How many clips hold a canvas: one a side, and three a side from 24 x 36 in on, as a
+/// page prints.
+fn clips(size: (Length, Length)) -> u32 {
+    let (short, long) = (size.0.min(size.1), size.0.max(size.1));
+    let is_large = short >= Length::from_64ths(24 * 64) && long >= Length::from_64ths(36 * 64);
+    if is_large { 12 } else { 4 }
+}

@@ -1,0 +1,102 @@
+//! What the customer is told: the usual, as far as the shop writes nothing else, and no
+//! promise that it did not write.
+
+use super::sheet::JobSheet;
+use crate::shop::{Art, Hang, MaterialKind, Shop};
+
+/// What is told, a sentence or two each.
+pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
+    let job = &sheet.job;
+    let glazing = job.glazing.as_ref().map(|code| shop.materials[code].kind);
+    let mut told = Vec::new();
+    let mut say = |name: &str, usual: Option<String>| match shop.settings.job.tell.get(name) {
+        Some(own) => told.extend(own.clone()),
+        None => told.extend(usual),
+    };
+    let hangs = !matches!(sheet.hanging.way, Some(Hang::Strut | Hang::Nowhere));
+    if hangs {
+        say("hang", Some(hang(sheet, shop)));
+    }
+    say("light", Some(light(glazing)));
+    say("clean", clean(glazing, job.art));
+    say(
+        "carry",
+        Some(
+            "Carry it upright by both sides, never by the top; two people when it is large.".into(),
+        ),
+    );
+    if job.place.iter().any(|place| place.is_over_people()) {
+        say(
+            "people",
+            Some("Over beds and seats, on stairs and where people pass, nothing heavy, and no glass \
+                  but safety glass or acrylic."
+                .into()),
+        );
+    }
+    if hangs {
+        say(
+            "check",
+            Some(
+                "Look at wire, hooks and screws every few years; never use old wire again.".into(),
+            ),
+        );
+    }
+    say("promise", None);
+    say(
+        "sign",
+        Some("Worked out from what was entered; weighed when it was finished: ............  Signed: \
+              ............................"
+            .into()),
+    );
+    told
+}
+
+fn hang(sheet: &JobSheet, shop: &Shop) -> String {
+    let style = shop.settings.style();
+    let hanging = &sheet.hanging;
+    let wall = "The fixings must suit your wall; if in doubt ask whoever is trained on it.";
+    let Some(weight) = sheet.heft.total else {
+        return format!("Weigh it before it is hung. {wall}");
+    };
+    let weighs = format!("It weighs about {} ({}).", weight.show(), weight.show_pounds());
+    let hooks = match (hanging.way, hanging.hook_count) {
+        (_, 0) => String::new(),
+        (Some(Hang::Cleat), _) => " It hangs on a cleat over its full width.".to_owned(),
+        (_, count) => {
+            let rated = hanging.asked.iter().find(|(kind, _)| *kind == MaterialKind::Hook);
+            let rated = rated.map_or_else(String::new, |(_, needs)| {
+                format!(", rated for {} ({}) each at least", needs.show(), needs.show_pounds())
+            });
+            let apart = match count {
+                1 => "One hook".to_owned(),
+                _ => format!("Two hooks, {} apart", style.show_unit(hanging.hooks_apart)),
+            };
+            format!(
+                " {apart} and {} below its top edge{rated}.",
+                style.show_unit(hanging.hooks_below)
+            )
+        }
+    };
+    format!("{weighs}{hooks} {wall}")
+}
+
+fn light(glazing: Option<MaterialKind>) -> String {
+    let slows = match glazing {
+        Some(_) => " Glazing against ultraviolet slows fading and does not stop it.",
+        None => "",
+    };
+    format!(
+        "Never in direct sun, over heat or near ducts, nor on a damp outside wall.{slows} Half the \
+         light, half the fading."
+    )
+}
+
+fn clean(glazing: Option<MaterialKind>, art: Art) -> Option<String> {
+    let words = match glazing {
+        Some(MaterialKind::Acrylic) => "Clean it with a soft damp cloth: no ammonia, no paper.",
+        Some(_) => "Spray the cloth, not the glass.",
+        None if art == Art::Mirror => "Spray the cloth, not the mirror.",
+        None => return None,
+    };
+    Some(words.to_owned())
+}

@@ -1,0 +1,102 @@
+//! Every fault of jobs and materials, as it is said.
+
+use std::fmt::Write;
+
+use insta::assert_snapshot;
+use longpoint::shop::read_files;
+
+use crate::folder::{HEADER, faults, files};
+
+#[test]
+fn every_fault_of_a_job_is_named_with_its_mend() {
+    let mut frames = String::new();
+    let mut jobs = String::new();
+    let rows = [
+        ("PINE,,", "paper,8,10,,,,,,,,,,,,,,,,,,,"),
+        ("PINE,,", "papr,8x,-1,,8,,,,,,,,WHITE,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,9,,,,,,,WHITE,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,,,,4,,,,WHITE,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,7 3/4,,,,1/8,,,WHITE,,,,,,,,,"),
+        ("PINE,8,10", "paper,8,10,,,,,,,,,,WHITE,,,,,,,,,"),
+        ("PINE,8,10", "paper,8,10,,,,,float,,,,,,,,,,,,,,"),
+        ("PINE,7,10", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,,,,1/8,1/4,,,WHITE,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,,,edge,1/8,1/4,2,1/4,WHITE,BEAD,,1/2,,,,,,"),
+        (
+            "PINE,,",
+            "paper,8,10,,,,,,,1;2;3,2;2,x,WHITE,PINE,GLASS,,WHITE,GLASS,HOOK,nail,bed; roof,",
+        ),
+        ("PINE,,", "paper,8,10,,,,,,,,,,WHITE 1/4,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,,,,,,,,WHITE; BLACK MAT 1/0,,,,,,,,,"),
+        ("PINE,,", "paper,8,10,,,,,,,,,,WHTE; GLASS,,THICK,,,,,,,"),
+        ("FLOAT,,", "canvas,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,,", "canvas,8,10,,,,,floater,,,,,,,,,,,,,,"),
+        ("PINE,,", "paper,1900,10,,,,,,,,100,,WHITE,,,,,,,,,"),
+    ];
+    for (at, (frame, job)) in rows.iter().enumerate() {
+        let id = at + 1;
+        let gap = if frame.starts_with("FLOAT") { "1/4" } else { "" };
+        let _ = writeln!(frames, "{id},,{frame},,,{gap},");
+        let _ = writeln!(jobs, "{id},{job}");
+    }
+    jobs += "1,paper,8,10,,,,,,,,,,WHITE,,,,,,,,,\n99,paper,8,10,,,,,,,,,,WHITE,,,,,,,,,\n";
+    assert_snapshot!("jobs", faults(&frames, &jobs).to_string());
+}
+
+#[test]
+fn a_frame_without_a_size_needs_a_job() {
+    let said = faults("1,,PINE,,,,,,\n2,,PINE,,10,,,,\n", "2,paper,8,10,,,,,,,,,,WHITE,,,,,,,,,\n");
+    assert_snapshot!(said.to_string(), @r"
+    frames.csv, row 2, width: is empty (write the package's width)
+    frames.csv, row 2, height: is empty (write the package's height)
+    frames.csv, row 3, width: is empty (write the package's width)
+    ");
+}
+
+#[test]
+fn a_polygon_has_no_job() {
+    let mut shop = files("", "1,mirror,8,8,,,,,,,,,,,,,,,,,,,\n");
+    shop.insert("frames.csv".to_owned(), b"frame,moulding,width,sides\n1,PINE,8,6\n".to_vec());
+    let said = read_files(&shop).unwrap_err();
+    assert_snapshot!(said.to_string(), @r#"jobs.csv, row 2, frame: "1" is a frame of other than four sides (give its size in frames.csv, without a job)"#);
+}
+
+#[test]
+fn every_fault_of_a_material_is_named_with_its_mend() {
+    let mut shop = files("", "");
+    let materials = "\
+material,kind,thick,strip,weight,sheets,price,per,load,breaks,screw,safety,expansion
+A,matt,1/16,,,,,,,,,,
+B,spacer,,,0.1,,,,,,,,
+C,mat,1/16,1/4,0 kg,32,5.00,m,5 kg,5 kg,1/8,x,7
+D,glass,2 mm,,,,5.00,sheet,,,,,
+E,hook,,,,,,piece,50,,,,
+F,wire,,,,,1.00,,,99999 kg,,,
+F,acrylic,3 mm,,,0x4,,,,,,,1001
+G,build-out,,,,,,,-4 kg,,,,
+";
+    shop.insert("materials.csv".to_owned(), materials.into());
+    assert_snapshot!("materials", read_files(&shop).unwrap_err().to_string());
+}
+
+#[test]
+fn rules_of_the_shop_are_read_like_any_other() {
+    let mut shop = files("", "");
+    let text = String::from_utf8(shop["shop.toml"].clone()).unwrap();
+    let more = "[job]\nborder = \"0\"\nhook_factor = 1\nhardware = \"80\"\nglue_hours = 0\n\
+                tuk = \"1\"\n[tell]\nlight = 3\nlihgt = \"x\"\n";
+    shop.insert("shop.toml".to_owned(), format!("{text}{more}").into_bytes());
+    assert_snapshot!("rules", read_files(&shop).unwrap_err().to_string());
+}
+
+/// A seen width belongs below the width, and a slip of a file's name is caught.
+#[test]
+fn what_belongs_together_is_checked_together() {
+    let mut shop = files("", "");
+    let mouldings = b"moulding,width,rabbet,stick,seen,wood,weight\nA,1/2,1/8,96,1/2,pin,3\n";
+    shop.insert("mouldings.csv".to_owned(), mouldings.to_vec());
+    let jobs = shop.remove("jobs.csv").unwrap();
+    shop.insert("job.csv".to_owned(), jobs);
+    assert_snapshot!("together", read_files(&shop).unwrap_err().to_string());
+    assert!(HEADER.starts_with("frame,"));
+}

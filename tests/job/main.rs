@@ -1,0 +1,11 @@
+//! Jobs: the rules against values worked out elsewhere, properties, and whole folders.
+
+mod faults;
+mod folder;
+mod hang;
+mod join;
+mod looks;
+mod package;
+mod properties;
+mod sheets;
+mod size;
