@@ -97,6 +97,7 @@ pub mod price;
 pub mod quote;
 pub mod rails;
 pub mod report;
+pub mod sheets;
 pub mod shop;
 pub mod solve;
 pub mod stops;

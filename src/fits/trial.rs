@@ -44,6 +44,8 @@ impl Trial<'_> {
             mouldings: [(moulding.id.clone(), moulding.clone())].into(),
             frames: vec![self.frame(size)],
             rack: sticks.to_vec(),
+            sheets: Vec::new(),
+            sheet_rules: Default::default(),
             coming: Vec::new(),
             spare: spare.to_vec(),
             suppliers: Default::default(),

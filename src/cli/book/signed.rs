@@ -56,6 +56,6 @@ pub(in crate::cli) fn words(read: &str) -> Result<String, String> {
     read_words(read).map_err(|problem| problem.to_string())
 }
 
-pub(super) fn code(read: &str) -> Result<String, String> {
+pub(in crate::cli) fn code(read: &str) -> Result<String, String> {
     read_code(read).map_err(|problem| problem.to_string())
 }

@@ -16,12 +16,14 @@ mod lists;
 mod mistake;
 mod mouldings;
 mod offers;
+mod pieces;
 mod price;
 mod prices;
 mod quoted;
 mod rack;
 mod register;
 mod settings;
+mod sheets;
 mod split;
 pub(super) mod suggest;
 mod suppliers;
@@ -31,6 +33,7 @@ mod ticket;
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
 pub use mistake::Mistake;
+pub use pieces::read_pieces;
 pub(crate) use quoted::shown;
 
 use jiff::civil::Time;
@@ -48,11 +51,12 @@ use suggest::Suggest;
 
 /// The files of a shop folder, in the order in which they are read, and
 /// whether every shop must have them.
-const FILES: [(&str, bool); 6] = [
+const FILES: [(&str, bool); 7] = [
     (settings::FILE, true),
     (mouldings::FILE, true),
     (frames::FILE, true),
     (rack::FILE, true),
+    (sheets::FILE, false),
     (suppliers::FILE, false),
     (offers::FILE, false),
 ];
@@ -177,10 +181,11 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     check_names(files, &mut faults);
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
-    let Ground { figures, settings, cutters, lists } = ground;
+    let Ground { figures, settings, cutters, sheet_rules, lists } = ground;
     let frames = frames::read(bytes(frames::FILE), &figures, &mouldings, &mut faults);
     let style = settings::style(&figures, settings.as_ref());
-    let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
+    let (rack, sticks) = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
+    let sheets = sheets::read(bytes(sheets::FILE), &figures, &sticks, &mut faults);
     let means = (&figures, settings.as_ref());
     let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
     let ways = (&figures, &suppliers);
@@ -212,6 +217,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         mouldings,
         frames: whole(frames),
         rack: whole(rack),
+        sheets: whole(sheets),
+        sheet_rules,
         coming: Vec::new(),
         spare: Vec::new(),
         suppliers: suppliers.into_items(),

@@ -1,11 +1,11 @@
 //! Reads `shop.toml`: the shop's name, units, bench mark and what is worth keeping.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use toml::de::DeTable;
 
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
-use crate::shop::{Buying, Contact, Cutter, Days, Restock, Settings, ShopDays};
+use crate::shop::{Buying, Contact, Cutter, Days, Restock, Settings, SheetRules, ShopDays};
 
 use super::calendar;
 use super::cells::{self, ReadingUnits};
@@ -17,6 +17,7 @@ use super::mistake::Mistake;
 use super::price;
 use super::quoted::cut;
 use super::register::Register;
+use super::sheets;
 
 /// The file's name.
 pub(super) const FILE: &str = "shop.toml";
@@ -42,6 +43,7 @@ const TOP: &[(&str, &str)] = &[
     ("price", "a section [price] with the shop's rules for prices"),
     ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
+    ("sheet", "a section such as [sheet.\"GLASS\"] with cut and keep"),
     ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
 ];
 
@@ -76,6 +78,8 @@ pub(super) struct Ground {
     pub(super) figures: ReadingUnits,
     pub(super) settings: Option<Settings>,
     pub(super) cutters: Register<Cutter>,
+    /// How each material is cut.
+    pub(super) sheet_rules: BTreeMap<String, SheetRules>,
     /// The price lists, in the order of the file.
     pub(super) lists: Vec<ListRule>,
 }
@@ -90,6 +94,7 @@ impl Ground {
             figures: ReadingUnits { unit: Unit::Millimetre, currency },
             settings: None,
             cutters: Register::new(cutters::LIST, false),
+            sheet_rules: BTreeMap::new(),
             lists: Vec::new(),
         }
     }
@@ -151,6 +156,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let price = price::read(&mut top, &figures);
     let days = days(&mut top);
     let cutters = cutters::read(&mut top, &figures);
+    let sheet_rules = sheets::rules(&mut top, &figures);
     let lists = listing::rules(&mut top);
     let default_cutter =
         top.need("default_cutter", |text| cutters.resolve(text).map(|_| text.to_owned()));
@@ -170,7 +176,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             days: days?,
         })
     })();
-    Ground { figures, settings, cutters, lists }
+    Ground { figures, settings, cutters, sheet_rules, lists }
 }
 
 /// Where the shop is written to.
