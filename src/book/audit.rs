@@ -5,6 +5,7 @@ use rusqlite::{Connection, params};
 use super::error::BookError;
 use super::field::Field;
 use super::ledger::Book;
+use super::sheet_audit;
 use crate::measure::Length;
 
 /// What the movements of all sticks come to, and whatever does not add up.
@@ -148,6 +149,7 @@ impl Book {
                     audit.faults.push(format!("{name} {row}: is not what was last noted of it"));
                 }
             }
+            audit.faults.extend(sheet_audit::faults(db)?);
             let out = audit.rails + audit.spoiled + audit.joints + audit.trims + audit.scrap;
             if audit.came != out + audit.on_rack {
                 let off = audit.came - out - audit.on_rack;
@@ -158,7 +160,7 @@ impl Book {
     }
 }
 
-fn plain(value: rusqlite::types::Value) -> String {
+pub(super) fn plain(value: rusqlite::types::Value) -> String {
     match value {
         rusqlite::types::Value::Text(text) => text,
         rusqlite::types::Value::Integer(number) => number.to_string(),

@@ -5,12 +5,13 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 
-use super::book::opened::{done, open_book};
+use super::book::opened::{done, open_book, while_others_write};
 use super::book::signed::Signed;
 use super::exit::WrongInput;
-use super::{clock, interrupt, plan, shop};
+use super::{interrupt, plan, shop};
+use crate::report::text::paged;
 use crate::report::{folder, sheets_html, sheets_text};
-use crate::sheets::{SheetFault, WantedSize, label_after, most, plan_sheets};
+use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, read_pieces};
 
 /// What `longpoint sheets` is told.
@@ -34,7 +35,7 @@ pub struct SheetsArgs {
     /// Also write sheets.html here
     #[arg(long, value_name = "OUT", requires = "pieces")]
     pub out: Option<PathBuf>,
-    /// The day; without it, today by this computer's clock
+    /// The day on the page; without it, that of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
     #[command(flatten)]
@@ -71,18 +72,83 @@ fn planned(
     (stock, file): (&[SheetStock], &Path),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
-    let pieces = pieces(file, shop, args.material.as_deref())?;
-    let today = clock::day(args.today)?;
-    let names = shop.sheets.iter().map(|sheet| sheet.label.as_str());
-    let names = names.chain(shop.rack.iter().map(|stick| stick.id.as_str()));
-    let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, label_after(names));
-    let plans = plans.or_else(|faults| wrong(&faults))?;
+    let today = args.signed.date(args.today)?;
+    let mut pieces = pieces(file, shop, args.material.as_deref())?;
+    let plans = match (args.dir.is_file(), args.cut) {
+        (true, true) => cut(args, pieces, out)?,
+        (true, false) => {
+            done(open_book(&args.dir)?.mark_cut(&mut pieces))?;
+            out.write_all(cut_already(&pieces).as_bytes())?;
+            // What is kept has its label once it is cut.
+            let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, |_| String::new());
+            plans.or_else(|faults| wrong(&faults))?
+        }
+        (false, true) => {
+            return Err(WrongInput(format!(
+                "--cut: {0} is a folder, which keeps no count (begin a book with \"longpoint open \
+                 shop.book --from {0}\")",
+                args.dir.display()
+            ))
+            .into());
+        }
+        (false, false) => {
+            let names = shop.sheets.iter().map(|sheet| sheet.label.as_str());
+            let names = names.chain(shop.rack.iter().map(|stick| stick.id.as_str()));
+            let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, label_after(names));
+            plans.or_else(|faults| wrong(&faults))?
+        }
+    };
+    out.write_all(sheets_text::plans(&plans, shop).as_bytes())?;
+    if args.cut {
+        out.write_all(sheets_text::written_down(&plans).as_bytes())?;
+    }
     if let Some(folder) = &args.out {
         let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
         interrupt::whole(|| folder::write(folder, &[page]))?;
     }
-    out.write_all(sheets_text::plans(&plans, shop).as_bytes())?;
     Ok(())
+}
+
+/// Plans on a look at the book and writes down that it is cut, if the book is still the same.
+/// What would be cut from sheets that are still to be bought stays wanted.
+fn cut(
+    args: &SheetsArgs,
+    pieces: Vec<SheetPiece>,
+    out: &mut dyn Write,
+) -> anyhow::Result<Vec<SheetPlan>> {
+    let stamp = args.signed.stamp()?;
+    let mut book = open_book(&args.dir)?;
+    while_others_write(&mut book, |book| {
+        let snapshot = done(book.snapshot())?;
+        let shop = &snapshot.shop;
+        let own = |sheet: &&SheetStock| args.material.as_ref().is_none_or(|m| *m == sheet.material);
+        let stock: Vec<SheetStock> = shop.sheets.iter().filter(own).cloned().collect();
+        let mut pieces = pieces.clone();
+        done(book.mark_cut(&mut pieces))?;
+        let plans = plan_sheets((&stock, &shop.sheet_rules), &pieces, |_| String::new());
+        let plans = plans.or_else(|faults| wrong(&faults))?;
+        let cut = book.cut_sheets((&snapshot, &plans), &stamp);
+        if cut.is_ok() {
+            out.write_all(cut_already(&pieces).as_bytes())?;
+        }
+        Ok(cut)
+    })
+}
+
+/// What of a list is cut already, in a line.
+fn cut_already(pieces: &[SheetPiece]) -> String {
+    let words = |piece: &SheetPiece| {
+        let what = format!("{} {}", piece.ticket, piece.what);
+        match piece.count {
+            1 => what.trim_end().to_owned(),
+            all => format!("{} ({} of {all})", what.trim_end(), piece.cut),
+        }
+    };
+    let cut: Vec<String> = pieces.iter().filter(|piece| piece.cut > 0).map(words).collect();
+    match cut.is_empty() {
+        true => String::new(),
+        false => paged(&format!("Cut already, and left out: {}.", cut.join(", "))) + "\n",
+    }
 }
 
 /// The pieces of a file, each of a material of the shop.

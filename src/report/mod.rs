@@ -20,7 +20,7 @@ pub mod rails_json;
 pub mod rails_text;
 pub mod sheets_html;
 pub mod sheets_text;
-mod sheets_words;
+pub(crate) mod sheets_words;
 pub(crate) mod spares;
 pub mod text;
 pub mod why_text;

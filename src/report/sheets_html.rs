@@ -39,8 +39,9 @@ pub fn page(plans: &[SheetPlan], shop: &Shop, today: Date) -> String {
             let _ = writeln!(out, "<li>{}</li>", escape(&line));
         }
         out.push_str("</ul>\n</div>\n");
+        let scale = scale(plan);
         for (number, sheet) in plan.sheets.iter().enumerate() {
-            card(&mut out, plan, (number + 1, sheet), &style);
+            card(&mut out, plan, (number + 1, sheet, scale), &style);
         }
         out.push_str("</section>\n");
     }
@@ -49,10 +50,18 @@ pub fn page(plans: &[SheetPlan], shop: &Shop, today: Date) -> String {
     out
 }
 
+/// Millimetres on paper for a millimetre of sheet: one scale for all sheets of a material.
+fn scale(plan: &SheetPlan) -> f64 {
+    let sizes = || plan.sheets.iter().map(|sheet| sheet.cut.size);
+    let widest = sizes().map(|size| size.0).max().unwrap_or_default();
+    let highest = sizes().map(|size| size.1).max().unwrap_or_default();
+    (WIDEST / widest.as_mm().max(1.0)).min(HIGHEST / highest.as_mm().max(1.0))
+}
+
 fn card(
     out: &mut String,
     plan: &SheetPlan,
-    (number, sheet): (usize, &PlannedSheet),
+    (number, sheet, scale): (usize, &PlannedSheet, f64),
     style: &LengthStyle,
 ) {
     let _ = writeln!(
@@ -60,7 +69,7 @@ fn card(
         "<article class=\"pane\">\n<h3><span class=\"box\"></span> {number}. {}</h3>\n<div class=\"halves\">",
         prose(&of_sheet(sheet, style))
     );
-    drawing(out, plan, sheet, style);
+    drawing(out, plan, (sheet, scale), style);
     out.push_str("<ol>\n");
     for step in cuts(plan, sheet, style) {
         let makes: Vec<String> = step.makes.iter().map(|made| prose(made)).collect();
@@ -93,9 +102,13 @@ impl PaneScale {
     }
 }
 
-fn drawing(out: &mut String, plan: &SheetPlan, sheet: &PlannedSheet, style: &LengthStyle) {
+fn drawing(
+    out: &mut String,
+    plan: &SheetPlan,
+    (sheet, scale): (&PlannedSheet, f64),
+    style: &LengthStyle,
+) {
     let (width, height) = sheet.cut.size;
-    let scale = (WIDEST / width.as_mm().max(1.0)).min(HIGHEST / height.as_mm().max(1.0));
     let at = PaneScale { scale, height };
     let (wide, high) = (at.of(width) + 2.0 * EDGE, at.of(height) + 2.0 * EDGE);
     let _ = writeln!(
@@ -135,10 +148,13 @@ fn drawing(out: &mut String, plan: &SheetPlan, sheet: &PlannedSheet, style: &Len
         out.push_str("</g>\n");
     };
     let shown = |pane: &Pane| size((pane.width, pane.height), style);
-    for (pane, label) in sheet.cut.left.iter().zip(&sheet.labels) {
-        match label.is_empty() {
-            true => draw(pane, "waste", &[]),
-            false => draw(pane, "kept", &[format!("keep {label}"), shown(pane)]),
+    for (pane, kept) in sheet.cut.left.iter().zip(&sheet.kept) {
+        match kept {
+            None => draw(pane, "waste", &[]),
+            Some(label) => {
+                let words = format!("keep {label}");
+                draw(pane, "kept", &[words.trim_end().to_owned(), shown(pane)]);
+            }
         }
     }
     for (number, pane, _) in &sheet.cut.pieces {
@@ -171,7 +187,8 @@ fn drawing(out: &mut String, plan: &SheetPlan, sheet: &PlannedSheet, style: &Len
 fn labels(out: &mut String, plans: &[SheetPlan], style: &LengthStyle, today: Date) {
     let kept = plans.iter().flat_map(|plan| {
         plan.sheets.iter().flat_map(move |sheet| {
-            let kept = sheet.cut.left.iter().zip(&sheet.labels);
+            let kept = sheet.cut.left.iter().zip(sheet.kept.iter().map(Option::as_deref));
+            let kept = kept.map(|(pane, label)| (pane, label.unwrap_or_default()));
             kept.filter(|(_, label)| !label.is_empty()).map(move |kept| (plan, sheet, kept))
         })
     });

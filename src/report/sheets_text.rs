@@ -1,7 +1,7 @@
 //! Boards and glass on the screen: what stands there, and what is cut from what.
 
 use crate::measure::LengthStyle;
-use crate::sheets::{BrokenSheet, Pane, SheetPlan, WantedSize};
+use crate::sheets::{BrokenSheet, Pane, PlannedSheet, SheetFrom, SheetPlan, WantedSize};
 use crate::shop::{SheetStock, Shop};
 
 use super::sheets_words::{cautions, cuts, made, of_sheet, size, summary};
@@ -68,6 +68,21 @@ pub fn plans(plans: &[SheetPlan], shop: &Shop) -> String {
         for line in cautions(plan) {
             page.line("! ", &line);
         }
+    }
+    page.into_text()
+}
+
+/// What stands in the book once these are cut.
+pub fn written_down(plans: &[SheetPlan]) -> String {
+    let sheets = || plans.iter().flat_map(|plan| &plan.sheets);
+    let is_here = |sheet: &&PlannedSheet| !matches!(sheet.cut.from, SheetFrom::ToBuy(_));
+    let (here, all) = (sheets().filter(is_here).count(), sheets().count());
+    let mut page = Page::new();
+    page.gap();
+    let shown = super::words::count(here, "sheet or remnant", "sheets and remnants");
+    page.line("", &format!("Written down as cut: {shown}. Label what is kept."));
+    if here < all {
+        page.line("", "What is to be cut from sheets that are still to be bought stays wanted.");
     }
     page.into_text()
 }

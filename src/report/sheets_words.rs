@@ -45,11 +45,12 @@ pub(super) fn made(
     if let Some((number, ..)) = sheet.cut.pieces.iter().find(|piece| piece.1 == pane) {
         return format!("{} ({shown})", name(&plan.pieces[*number]));
     }
-    let left = sheet.cut.left.iter().zip(&sheet.labels).find(|(left, _)| **left == pane);
-    match left {
-        Some((_, label)) if label.is_empty() => format!("scrap {shown}"),
-        Some((_, label)) => format!("KEEP {shown}, label it {label}"),
+    let left = sheet.cut.left.iter().zip(&sheet.kept).find(|(left, _)| **left == pane);
+    match left.map(|(_, kept)| kept.as_deref()) {
         None => shown,
+        Some(None) => format!("scrap {shown}"),
+        Some(Some("")) => format!("KEEP {shown}"),
+        Some(Some(label)) => format!("KEEP {shown}, label it {label}"),
     }
 }
 
@@ -124,7 +125,7 @@ pub(super) fn summary(plan: &SheetPlan, style: &LengthStyle) -> Vec<String> {
 }
 
 /// An area in square feet to a tenth, or in square metres to a hundredth.
-pub(super) fn shown_area(of: i128, unit: Unit) -> String {
+pub(crate) fn shown_area(of: i128, unit: Unit) -> String {
     let foot = area(Length::from_64ths(12 * 64), Length::from_64ths(12 * 64));
     let metre = area(Length::from_mm(1000), Length::from_mm(1000));
     match unit {

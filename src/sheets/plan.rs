@@ -7,7 +7,7 @@ use crate::shop::{SheetPiece, SheetRules, SheetStock};
 
 use super::breakdown::{Breakdown, BrokenSheet, SheetCost, SheetFrom, SheetQuestion};
 use super::check::{SheetFault, faults};
-use super::pane::Pane;
+use super::pane::{Pane, SheetCut};
 
 /// One piece on the sheet of the day.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,8 +54,9 @@ pub struct PlannedSheet {
     pub place: String,
     /// How it is cut.
     pub cut: BrokenSheet,
-    /// The labels of what it leaves, a place for each; empty where it is scrap.
-    pub labels: Vec<String>,
+    /// The labels of what it leaves, a place for each: nothing for scrap, and empty for what
+    /// is kept and has none yet.
+    pub kept: Vec<Option<String>>,
 }
 
 impl SheetPlan {
@@ -93,7 +94,7 @@ pub fn label_after<'a>(taken: impl Iterator<Item = &'a str>) -> impl FnMut(&str)
     }
 }
 
-/// Plans all pieces, material by material in the order of their names, and looks every
+/// Plans all pieces that are not cut yet, material by material in the order of their names, and looks every
 /// layout over. `label` gives what is kept its label.
 ///
 /// # Errors
@@ -103,7 +104,11 @@ pub fn plan_sheets(
     pieces: &[SheetPiece],
     mut label: impl FnMut(&str) -> String,
 ) -> Result<Vec<SheetPlan>, Vec<SheetFault>> {
-    let materials: BTreeSet<&str> = pieces.iter().map(|piece| piece.material.as_str()).collect();
+    let materials: BTreeSet<&str> = pieces
+        .iter()
+        .filter(|piece| piece.cut < piece.count)
+        .map(|piece| piece.material.as_str())
+        .collect();
     let mut plans = Vec::new();
     for material in materials {
         let rules = rules.get(material).copied().unwrap_or_default();
@@ -140,20 +145,17 @@ fn of_material(
     }
     let Breakdown { mut sheets, without, cost } = done;
     sheets.sort_by_key(|sheet| sheet.from);
-    let planned = sheets.into_iter().map(|cut| {
+    let planned = sheets.into_iter().map(|mut cut| {
+        cut.cuts = in_bench_order(&cut, rules.kerf);
         let of = match cut.from {
             SheetFrom::Remnant(at) => remnants[at],
             SheetFrom::Whole(at) | SheetFrom::ToBuy(at) => wholes[at],
         };
         let keeps = |pane: &Pane| rules.keeps(pane.width, pane.height);
-        let labels = cut.left.iter().map(|pane| match keeps(pane) {
-            true => label(&of.label),
-            false => String::new(),
-        });
-        let labels = labels.collect();
+        let kept = cut.left.iter().map(|pane| keeps(pane).then(|| label(&of.label))).collect();
         let is_here = !matches!(cut.from, SheetFrom::ToBuy(_));
         let here = |text: &str| if is_here { text.to_owned() } else { String::new() };
-        PlannedSheet { label: here(&of.label), place: here(&of.place), cut, labels }
+        PlannedSheet { label: here(&of.label), place: here(&of.place), cut, kept }
     });
     let sheets = planned.collect();
     let material = material.to_owned();
@@ -162,8 +164,23 @@ fn of_material(
     Ok(SheetPlan { material, rules, pieces: named, sheets, without, cost, by_habit, least_opened })
 }
 
+/// The cuts so that what comes off first is cut up before the rest is taken up again.
+fn in_bench_order(sheet: &BrokenSheet, kerf: Length) -> Vec<SheetCut> {
+    let mut ordered = Vec::with_capacity(sheet.cuts.len());
+    let mut panes = vec![Pane::whole(sheet.size.0, sheet.size.1)];
+    while let Some(pane) = panes.pop() {
+        if let Some(cut) = sheet.cuts.iter().find(|cut| cut.pane == pane) {
+            let (first, second) = cut.parts(kerf);
+            panes.extend(second);
+            panes.push(first);
+            ordered.push(*cut);
+        }
+    }
+    ordered
+}
+
 fn named(piece: &SheetPiece) -> impl Iterator<Item = NamedPiece> {
-    (1..=piece.count).map(|copy| NamedPiece {
+    (piece.cut + 1..=piece.count).map(|copy| NamedPiece {
         ticket: piece.ticket.clone(),
         what: piece.what.clone(),
         copy: (copy, piece.count),

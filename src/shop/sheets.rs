@@ -88,6 +88,8 @@ pub struct SheetPiece {
     pub height: Length,
     /// How many alike.
     pub count: u32,
+    /// How many of them are cut already; none in a list as it was typed.
+    pub cut: u32,
     /// Whether it may lie either way; not where there is a grain, a weave or a pattern.
     pub turn: bool,
 }

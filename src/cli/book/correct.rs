@@ -16,12 +16,19 @@ use crate::shop::{Flaw, Shop, read_flaws, shown};
 pub struct CorrectArgs {
     /// The book
     pub book: PathBuf,
-    /// The stick or offcut, on the rack or at the bench
+    /// The stick or offcut, on the rack or at the bench; or a board or glass by its label
     #[arg(value_parser = code)]
     pub stick: String,
     /// How much is left of it, as it was measured
     #[arg(long, value_name = "LENGTH")]
     pub length: Option<String>,
+    /// Of a board or glass: its size, such as 20x24
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["length", "lot", "flaws", "moulding"])]
+    pub size: Option<String>,
+    /// Of a pile of boards or glass: how many there are
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=10_000),
+          conflicts_with_all = ["length", "lot", "flaws", "moulding"])]
+    pub count: Option<u32>,
     /// Its lot; "" if it is not known
     #[arg(long, value_name = "LOT", value_parser = super::signed::words)]
     pub lot: Option<String>,
@@ -46,6 +53,20 @@ pub struct CorrectArgs {
 pub fn run(args: &CorrectArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
+    if done(book.is_sheet(&args.stick))? {
+        let correction = super::sheets::correction(args, &shop)?;
+        let stamp = args.signed.stamp()?;
+        let (was, is) = done(book.correct_sheet(&args.stick, &correction, &stamp))?;
+        return say(out, &super::sheets::corrected_words(&shop, &was, &is));
+    }
+    if args.size.is_some() || args.count.is_some() {
+        let words = format!(
+            "{:?} is no board and no glass, which alone have --size and --count (longpoint sheets \
+             lists them)",
+            args.stick
+        );
+        return Err(WrongInput(words).into());
+    }
     let correction = correction(args, &shop)?;
     let corrected = done(book.correct(&args.stick, &correction, &args.signed.stamp()?))?;
     say(out, &corrected_words(args, &shop, &corrected))

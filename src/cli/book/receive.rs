@@ -29,6 +29,16 @@ pub struct ReceiveArgs {
     /// How many of each length
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     pub count: u32,
+    /// Boards or glass in place of moulding: of what they are
+    #[arg(long, value_name = "M", value_parser = code, requires = "size",
+          conflicts_with_all = ["moulding", "line", "length", "lot", "flaws", "from"])]
+    pub material: Option<String>,
+    /// The size of each board or sheet of glass, such as 36x48
+    #[arg(long, value_name = "WxH", requires = "material")]
+    pub size: Option<String>,
+    /// They are remnants, each with a label of its own
+    #[arg(long, requires = "material")]
+    pub remnant: bool,
     /// The finishing lot
     #[arg(long, value_name = "LOT", default_value = "", value_parser = code)]
     pub lot: String,
@@ -56,6 +66,10 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp()?;
+    if let Some(came) = super::sheets::delivery(args, &shop)? {
+        let stocks = done(book.receive_sheets(&came, &stamp))?;
+        return say(out, &super::sheets::came_words(&shop, &came, &stocks));
+    }
     let came = match (args.line, args.length.as_slice()) {
         (Some(line), []) => done(book.receive_chops(line, &stamp))?,
         _ => {

@@ -58,6 +58,7 @@ pub fn read_pieces(
                     width: width?,
                     height: height?,
                     count: count?.unwrap_or(1),
+                    cut: 0,
                     turn: turn?.unwrap_or(true),
                 })
             })());
