@@ -5,10 +5,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 21] = [
+const ARROWS: [(&str, &[&str]); 22] = [
     ("measure", &[]),
     ("shop", &["measure"]),
     ("rails", &["measure", "shop"]),
+    ("sheets", &["measure", "shop"]),
     ("solve", &[]),
     ("cutting", &["measure", "shop", "rails", "solve"]),
     ("offcuts", &["measure", "shop", "cutting"]),
@@ -34,22 +35,22 @@ const ARROWS: [(&str, &[&str]); 21] = [
     (
         "report",
         &[
-            "measure", "shop", "rails", "offcuts", "buy", "plan", "price", "why", "fits", "quote",
-            "chop",
+            "measure", "shop", "rails", "sheets", "offcuts", "buy", "plan", "price", "why", "fits",
+            "quote", "chop",
         ],
     ),
     (
         "book",
         &[
-            "measure", "shop", "rails", "buy", "solve", "plan", "planner", "verify", "morning",
-            "report",
+            "measure", "shop", "rails", "sheets", "buy", "solve", "plan", "planner", "verify",
+            "morning", "report",
         ],
     ),
     (
         "cli",
         &[
-            "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
-            "quote", "chop", "report", "book",
+            "measure", "shop", "rails", "sheets", "solve", "plan", "verify", "morning", "why",
+            "fits", "quote", "chop", "report", "book",
         ],
     ),
 ];

@@ -52,6 +52,12 @@ CREATE TABLE sheet_movement (
 CREATE INDEX sheet_movement_of ON sheet_movement(sheet);
 CREATE INDEX sheet_movement_step ON sheet_movement(step);
 
+-- Which labels were printed, and what stood on them; no step either.
+CREATE TABLE sheet_printed (
+  sheet INTEGER PRIMARY KEY REFERENCES sheet(id),
+  what TEXT NOT NULL
+) STRICT;
+
 CREATE TRIGGER sheet_movement_stays BEFORE UPDATE ON sheet_movement BEGIN SELECT RAISE(ABORT, 'movements are never changed'); END;
 CREATE TRIGGER sheet_movement_kept BEFORE DELETE ON sheet_movement BEGIN SELECT RAISE(ABORT, 'movements are never deleted'); END;
 CREATE TRIGGER sheet_kept BEFORE DELETE ON sheet BEGIN SELECT RAISE(ABORT, 'sheets are never deleted'); END;

@@ -83,7 +83,10 @@ const CHECKS: &[(&str, &str)] = &[
 ];
 
 /// Everything that does not add up, in words.
-pub(super) fn faults(db: &Connection) -> Result<Vec<String>, BookError> {
+pub(super) fn faults(
+    db: &Connection,
+    uses: &BTreeMap<String, SheetUse>,
+) -> Result<Vec<String>, BookError> {
     let mut faults = Vec::new();
     for (words, sql) in CHECKS {
         let mut query = db.prepare(sql)?;
@@ -97,7 +100,7 @@ pub(super) fn faults(db: &Connection) -> Result<Vec<String>, BookError> {
             faults.push(format!("cut {cut}: more came of a sheet than it had"));
         }
     }
-    for (material, used) in uses(db)? {
+    for (material, used) in uses {
         if !used.balances() {
             faults.push(format!("{material}: its areas do not add up"));
         }

@@ -176,11 +176,13 @@ fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<Stri
     let mut text = String::new();
     for sheet in stock.iter().filter(|sheet| sheet.whole) {
         let rules = shop.sheet_rules.get(&sheet.material).copied().unwrap_or_default();
-        match most((sheet.width, sheet.height), &[wanted], &rules) {
-            Some(found) => {
-                text += &sheets_text::most((sheet, &wanted, &found), &shop.settings.style());
+        let held = |rules| most((sheet.width, sheet.height), &[wanted], &rules);
+        match (held(rules), held(rules.unbroken())) {
+            (Some(found), Some(bound)) => {
+                let counts = (found.pieces.len(), bound.pieces.len());
+                text += &sheets_text::most((sheet, &wanted), counts, &shop.settings.style());
             }
-            None => {
+            _ => {
                 return Err(WrongInput(format!(
                     "--most: {size} is too small against {} to try every cut (ask for a larger \
                      size)",

@@ -1,7 +1,7 @@
 //! Boards and glass on the screen: what stands there, and what is cut from what.
 
 use crate::measure::LengthStyle;
-use crate::sheets::{BrokenSheet, Pane, PlannedSheet, SheetFrom, SheetPlan, WantedSize};
+use crate::sheets::{Pane, PlannedSheet, SheetFrom, SheetPlan, WantedSize};
 use crate::shop::{SheetStock, Shop};
 
 use super::sheets_words::{cautions, cuts, made, of_sheet, size, summary};
@@ -87,20 +87,25 @@ pub fn written_down(plans: &[SheetPlan]) -> String {
     page.into_text()
 }
 
-/// How many of one size a sheet holds.
-pub fn most(of: (&SheetStock, &WantedSize, &BrokenSheet), style: &LengthStyle) -> String {
-    let (sheet, wanted, found) = of;
+/// How many of one size a sheet holds, and how many it could hold at most.
+pub fn most(
+    (sheet, wanted): (&SheetStock, &WantedSize),
+    (found, bound): (usize, usize),
+    style: &LengthStyle,
+) -> String {
+    let proof = match found == bound {
+        true => "no way of cutting edge to edge gives more".to_owned(),
+        false => format!("cut edge to edge; no way gives more than {bound}"),
+    };
     let mut page = Page::new();
     page.line(
         "",
         &format!(
-            "{} of {} from {} {} {} {}.",
-            found.pieces.len(),
+            "{found} of {} from {} {} {}: {proof}.",
             size((wanted.width, wanted.height), style),
             sheet.material,
             size((sheet.width, sheet.height), style),
             style.unit.symbol(),
-            "with cuts from edge to edge, and no way gives more",
         ),
     );
     page.into_text()

@@ -17,8 +17,10 @@ use super::breakdown::SheetQuestion;
 use super::pane::{Pane, area};
 use super::ways::fits;
 
-/// So many different sizes at the most make functions of each kind.
+/// So many different sizes at the most make functions of each kind, and fewer where each of
+/// them costs more looks.
 const SIZES: usize = 24;
+const LOOKS: usize = 20_000_000;
 /// With more sizes of whole sheets than this only their ratios count.
 const COMBINED: usize = 3;
 
@@ -87,7 +89,9 @@ impl SheetQuestion {
             .collect();
         sizes.sort_unstable();
         sizes.dedup();
-        let step = sizes.len().div_ceil(SIZES).max(1);
+        let each = self.pieces.len().max(1) * (1 + self.remnants.len());
+        let most = SIZES.min((LOOKS / each).isqrt() / 2).max(1);
+        let step = sizes.len().div_ceil(most).max(1);
         let sizes: Vec<i64> = sizes.into_iter().step_by(step).collect();
         let ups = Axis::all(height.nm() + kerf, &sizes);
         let mut least = 0;

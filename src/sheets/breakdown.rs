@@ -107,15 +107,16 @@ impl SheetQuestion {
         wholes.max().or(remnants.max()).unwrap_or(1)
     }
 
-    /// What a remnant is worth, as an area: nothing if it is not kept, else half of itself,
-    /// rising to all of itself at a whole sheet's size. One large remnant is worth more than
-    /// two halves.
+    /// What a remnant is worth, as an area: nothing if it is not kept, else a quarter of
+    /// itself, rising to all of itself at a whole sheet's size. One large remnant is worth
+    /// more than two halves. Our own figure: of those from nothing to all, a quarter bought
+    /// least over made-up months (`benches/RESULTS.md`).
     pub fn worth(&self, pane: Pane) -> i128 {
         if !self.rules.keeps(pane.width, pane.height) {
             return 0;
         }
         let share = (pane.area() * 1024 / self.largest()).min(1024);
-        pane.area() * (1024 + share) / 2048
+        pane.area() * (1024 + 3 * share) / 4096
     }
 
     /// Puts the pieces into what is open, in their turn. If `keeps_all`, what is not worth

@@ -1,13 +1,14 @@
-//! One sheet, any number of each size: the most that it holds, by exact dynamic programming
-//! over all cuts from edge to edge.
+//! One sheet, any number of each size: the most that it holds, by dynamic programming over all
+//! cuts from edge to edge.
 //!
-//! # Why it is exact
+//! # Why it is exact, and where it is not
 //!
 //! Whatever is cut can be pushed down and to the left until every cut lies at a sum of widths
 //! or heights of pieces (J. Beasley, "Algorithms for unconstrained two-dimensional guillotine
-//! cutting", 1985), so only those places are tried. What lies beyond the last of them is one
-//! strip, which must be wide enough to be taken off. Kerf is dealt with by making pieces and
-//! sheet wider and higher by one.
+//! cutting", 1985), so only those places are tried. Kerf is dealt with by making pieces and
+//! sheet wider and higher by one. Where narrow strips cannot be broken off, waste cannot be
+//! pushed about at will, and what is found is good but not always the most; what there would
+//! be without that rule ([`unbroken`](SheetRules::unbroken)) is then a bound.
 
 use crate::measure::Length;
 use crate::shop::SheetRules;
@@ -72,6 +73,10 @@ impl Places {
             found.dedup();
             at = found;
         }
+        // The sheet itself, so that its rows may end in strips of different widths.
+        if at.last() != Some(&whole) {
+            at.push(whole);
+        }
         let kerf = rules.kerf.nm();
         (at.len() <= MOST_PLACES).then_some(Places {
             at,
@@ -105,7 +110,7 @@ struct MostTable {
     lower: Vec<usize>,
 }
 
-/// The most valuable way to cut a sheet into these sizes; `None` if there are so many places
+/// A most valuable way to cut a sheet into these sizes; `None` if there are so many places
 /// for cuts that it is not tried.
 pub fn most(
     size: (Length, Length),

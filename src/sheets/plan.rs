@@ -136,7 +136,7 @@ fn of_material(
         wholes: wholes.iter().map(|sheet| (sheet.width, sheet.height, sheet.count)).collect(),
     };
     let by_habit = question.by_habit();
-    let done = question.together(question.usual_work());
+    let done = question.together(question.usual_tries());
     for one in [&by_habit, &done] {
         let wrong = faults(&question, one);
         if !wrong.is_empty() {

@@ -36,6 +36,9 @@ impl SheetQuestion {
     /// The best of so many orders, and never worse than the habit.
     pub fn together(&self, tries: usize) -> Breakdown {
         let mut best = self.by_habit();
+        if self.pieces.is_empty() {
+            return best;
+        }
         let mut turns = self.as_they_come();
         let starts: [&dyn Fn(&SheetQuestion, &Turn) -> i128; 3] =
             [&|_, _| 0, &|all, turn| -all.size(turn).0 * all.size(turn).1, &|all, turn| {
@@ -83,7 +86,7 @@ impl SheetQuestion {
     }
 
     /// How many orders a week is given.
-    pub fn usual_work(&self) -> usize {
+    pub fn usual_tries(&self) -> usize {
         let pieces = self.pieces.len().max(1);
         TRIED.min(LOOKS / (pieces * (pieces + self.remnants.len())))
     }

@@ -28,9 +28,9 @@ pub struct SheetRules {
     pub least_strip: Length,
 }
 
-/// What is kept where the shop says nothing: from 8 in on. Our own figure: in made-up
-/// weeks a rack of remnants from 8 in on was as good as one from 6 in, and from 12 in on
-/// it bought a tenth more glass.
+/// What is kept where the shop says nothing: from 8 in on. Our own figure: in made-up weeks
+/// cut by the habit, a rack of remnants from 12 in on bought a tenth more glass, and one from
+/// 6 in on a fiftieth less (`benches/RESULTS.md`).
 pub const USUAL_KEEP: Length = Length::from_64ths(8 * 64);
 
 impl Default for SheetRules {
@@ -46,6 +46,12 @@ impl Default for SheetRules {
 }
 
 impl SheetRules {
+    /// The same where any strip comes off.
+    #[must_use]
+    pub fn unbroken(&self) -> SheetRules {
+        SheetRules { least_strip: Length::ZERO, ..*self }
+    }
+
     /// Whether a remnant of this size goes back.
     pub fn keeps(&self, width: Length, height: Length) -> bool {
         width.min(height) >= self.keep && width.max(height) >= self.keep_long
