@@ -72,7 +72,6 @@ fn planned(
     (stock, file): (&[SheetStock], &Path),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
-    let today = args.signed.date(args.today)?;
     let mut pieces = pieces(file, shop, args.material.as_deref())?;
     let plans = match (args.dir.is_file(), args.cut) {
         (true, true) => cut(args, pieces, out)?,
@@ -103,6 +102,7 @@ fn planned(
         out.write_all(sheets_text::written_down(&plans).as_bytes())?;
     }
     if let Some(folder) = &args.out {
+        let today = args.signed.date(args.today)?;
         let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
         interrupt::whole(|| folder::write(folder, &[page]))?;
     }

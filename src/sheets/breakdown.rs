@@ -75,7 +75,7 @@ pub struct Breakdown {
 /// How one piece departs from the habit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Departure {
-    /// Which of the panes that it fits into, the tightest being 0.
+    /// Which of the panes that it fits into, the tightest being 0; then come whole sheets.
     pub pane: u8,
     /// Which way to take it out, the habit's being 0.
     pub way: u8,
@@ -144,9 +144,11 @@ impl SheetQuestion {
             let opened = usize::from(turn.departs.pane);
             let taken = match found.get(opened) {
                 Some(&(_, at)) => Some(open.swap_remove(at)),
-                None => self
-                    .new_sheet(size, may_turn, &mut there)
-                    .or_else(|| found.last().map(|&(_, at)| open.swap_remove(at))),
+                None => {
+                    let passed = opened - found.len();
+                    let new = self.new_sheet(size, may_turn, &mut there, passed);
+                    new.or_else(|| found.last().map(|&(_, at)| open.swap_remove(at)))
+                }
             };
             let Some(taken) = taken else {
                 done.without.push(turn.piece);
@@ -178,20 +180,30 @@ impl SheetQuestion {
         done
     }
 
-    /// A whole sheet that the piece fits into: one that stands there before one to be bought,
-    /// then the smallest.
-    fn new_sheet(&self, size: (Length, Length), turn: bool, there: &mut [u32]) -> Option<OpenPane> {
+    /// A whole sheet that the piece fits into: of one that stands there before one to be
+    /// bought, then of the smallest, so many are passed over.
+    fn new_sheet(
+        &self,
+        size: (Length, Length),
+        turn: bool,
+        there: &mut [u32],
+        passed: usize,
+    ) -> Option<OpenPane> {
         let fitting = self.wholes.iter().enumerate().filter(|(_, (width, height, _))| {
             fits(Pane::whole(*width, *height), size, turn, &self.rules)
         });
-        let (at, (width, height, _)) = fitting
-            .min_by_key(|(at, (width, height, _))| (there[*at] == 0, area(*width, *height)))?;
+        let mut fitting: Vec<(bool, i128, usize)> = fitting
+            .map(|(at, (width, height, _))| (there[at] == 0, area(*width, *height), at))
+            .collect();
+        fitting.sort_unstable();
+        let &(_, _, at) = fitting.get(passed.min(fitting.len().saturating_sub(1)))?;
+        let (width, height, _) = self.wholes[at];
         let from = match there[at] {
             0 => SheetFrom::ToBuy(at),
             _ => SheetFrom::Whole(at),
         };
         there[at] = there[at].saturating_sub(1);
-        Some(OpenPane { sheet: None, from, pane: Pane::whole(*width, *height) })
+        Some(OpenPane { sheet: None, from, pane: Pane::whole(width, height) })
     }
 
     fn cost(&self, done: &Breakdown) -> SheetCost {
