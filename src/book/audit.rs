@@ -138,7 +138,7 @@ impl Book {
                 let mut query = db.prepare(sql)?;
                 let rows = query.query_map([], |row| row.get::<_, rusqlite::types::Value>(0))?;
                 for of in rows {
-                    audit.faults.push(words.replace("{}", &plain(of?)));
+                    audit.faults.push(words.replace("{}", &sheet_audit::plain(of?)));
                 }
             }
             for field in Field::ALL {
@@ -162,14 +162,6 @@ impl Book {
             }
             Ok(audit)
         })
-    }
-}
-
-pub(super) fn plain(value: rusqlite::types::Value) -> String {
-    match value {
-        rusqlite::types::Value::Text(text) => text,
-        rusqlite::types::Value::Integer(number) => number.to_string(),
-        _ => String::new(),
     }
 }
 

@@ -92,7 +92,7 @@ pub(super) fn faults(
         let mut query = db.prepare(sql)?;
         let mut rows = query.query([])?;
         while let Some(row) = rows.next()? {
-            faults.push(words.replace("{}", &super::audit::plain(row.get(0)?)));
+            faults.push(words.replace("{}", &plain(row.get(0)?)));
         }
     }
     for (cut, waste) in wastes(db)? {
@@ -106,6 +106,15 @@ pub(super) fn faults(
         }
     }
     Ok(faults)
+}
+
+/// What a fault is about, as text.
+pub(super) fn plain(value: rusqlite::types::Value) -> String {
+    match value {
+        rusqlite::types::Value::Text(text) => text,
+        rusqlite::types::Value::Integer(number) => number.to_string(),
+        _ => String::new(),
+    }
 }
 
 /// What each cut that stands took away beside pieces and remnants.

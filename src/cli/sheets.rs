@@ -14,6 +14,9 @@ use crate::report::{folder, sheets_html, sheets_text};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, read_pieces};
 
+/// No list is longer.
+const MOST_PIECES: u64 = 5000;
+
 /// What `longpoint sheets` is told.
 #[derive(Debug, clap::Args)]
 pub struct SheetsArgs {
@@ -164,6 +167,11 @@ fn pieces(file: &Path, shop: &Shop, material: Option<&str>) -> anyhow::Result<Ve
         let plural = if count == 1 { "" } else { "s" };
         WrongInput(format!("{faults}\n{count} fault{plural} to mend in {shown}"))
     })?;
+    let all: u64 = pieces.iter().map(|piece| u64::from(piece.count)).sum();
+    if all > MOST_PIECES {
+        let words = format!("{shown}: {all} pieces, more than {MOST_PIECES} (cut fewer at a time)");
+        return Err(WrongInput(words).into());
+    }
     pieces.retain(|piece| material.is_none_or(|material| material == piece.material));
     Ok(pieces)
 }

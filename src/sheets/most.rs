@@ -36,7 +36,7 @@ pub struct WantedSize {
 
 /// What becomes of a rectangle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Made {
+enum Carved {
     Waste,
     /// A piece of this number, turned or not.
     Piece(usize, bool),
@@ -104,7 +104,7 @@ struct MostTable {
     across: Places,
     up: Places,
     value: Vec<i128>,
-    made: Vec<Made>,
+    made: Vec<Carved>,
     /// The best of all that are no wider, or no higher.
     narrower: Vec<usize>,
     lower: Vec<usize>,
@@ -142,7 +142,7 @@ impl MostTable {
             across,
             up,
             value: vec![0; count],
-            made: vec![Made::Waste; count],
+            made: vec![Carved::Waste; count],
             narrower: (0..count).collect(),
             lower: (0..count).collect(),
         };
@@ -159,7 +159,7 @@ impl MostTable {
                 let cell = table.cell(i, j);
                 if one.value > table.value[cell] {
                     table.value[cell] = one.value;
-                    table.made[cell] = Made::Piece(number, turned);
+                    table.made[cell] = Carved::Piece(number, turned);
                 }
             }
         }
@@ -188,7 +188,7 @@ impl MostTable {
                         let value = self.value[self.cell(k, j)] + self.value[second];
                         if value > self.value[cell] {
                             self.value[cell] = value;
-                            self.made[cell] = Made::Divided(Divides::Width, k, second / high);
+                            self.made[cell] = Carved::Divided(Divides::Width, k, second / high);
                         }
                     }
                 }
@@ -199,7 +199,7 @@ impl MostTable {
                         let value = self.value[self.cell(i, k)] + self.value[second];
                         if value > self.value[cell] {
                             self.value[cell] = value;
-                            self.made[cell] = Made::Divided(Divides::Height, k, second % high);
+                            self.made[cell] = Carved::Divided(Divides::Height, k, second % high);
                         }
                     }
                 }
@@ -256,14 +256,14 @@ impl MostTable {
             }
         }
         match self.made[self.cell(i, j)] {
-            Made::Waste => sheet.left.push(pane),
-            Made::Piece(number, turned) => sheet.pieces.push((number, pane, turned)),
-            Made::Divided(Divides::Width, k, m) => {
+            Carved::Waste => sheet.left.push(pane),
+            Carved::Piece(number, turned) => sheet.pieces.push((number, pane, turned)),
+            Carved::Divided(Divides::Width, k, m) => {
                 let cut = SheetCut { pane, divides: Divides::Width, at: to(&self.across, k) };
                 let first = self.cut(sheet, cut, kerf, Some((m, j)));
                 self.carve(sheet, first, (k, j), kerf);
             }
-            Made::Divided(Divides::Height, k, m) => {
+            Carved::Divided(Divides::Height, k, m) => {
                 let cut = SheetCut { pane, divides: Divides::Height, at: to(&self.up, k) };
                 let first = self.cut(sheet, cut, kerf, Some((i, m)));
                 self.carve(sheet, first, (i, k), kerf);

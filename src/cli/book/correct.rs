@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
 use super::words;
-use crate::book::{Corrected, Correction};
+use crate::book::{Corrected, Correction, SheetCorrection};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, parse_length};
 use crate::shop::{Flaw, Shop, read_flaws, shown};
@@ -54,7 +54,7 @@ pub fn run(args: &CorrectArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     if done(book.is_sheet(&args.stick))? {
-        let correction = super::sheets::correction(args, &shop)?;
+        let correction = of_sheet(args, &shop)?;
         let stamp = args.signed.stamp()?;
         let (was, is) = done(book.correct_sheet(&args.stick, &correction, &stamp))?;
         return say(out, &super::sheets::corrected_words(&shop, &was, &is));
@@ -94,6 +94,18 @@ fn correction(args: &CorrectArgs, shop: &Shop) -> Result<Correction, WrongInput>
     if correction == Correction::default() {
         let words = "say what is otherwise: --length, --lot, --place, --flaws or --moulding";
         return Err(WrongInput(words.to_owned()));
+    }
+    Ok(correction)
+}
+
+/// What a board or glass is found to be.
+fn of_sheet(args: &CorrectArgs, shop: &Shop) -> Result<SheetCorrection, WrongInput> {
+    let of_sticks = [&args.length, &args.lot, &args.flaws, &args.moulding];
+    let size = args.size.as_ref().map(|text| super::sheets::size(text, shop)).transpose()?;
+    let correction = SheetCorrection { size, count: args.count, place: args.place.clone() };
+    if correction == SheetCorrection::default() || of_sticks.iter().any(|said| said.is_some()) {
+        let words = "is a board or glass: say what is otherwise with --size, --count or --place";
+        return Err(WrongInput(format!("{} {words}", args.stick)));
     }
     Ok(correction)
 }

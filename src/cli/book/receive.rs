@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed, code};
 use super::words;
-use crate::book::{Book, Came, Delivery};
+use crate::book::{Book, Came, Delivery, SheetDelivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::{Shop, read_flaws, shown};
@@ -66,7 +66,7 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp()?;
-    if let Some(came) = super::sheets::delivery(args, &shop)? {
+    if let Some(came) = of_sheets(args, &shop)? {
         let stocks = done(book.receive_sheets(&came, &stamp))?;
         return say(out, &super::sheets::came_words(&shop, &came, &stocks));
     }
@@ -82,6 +82,20 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         }
     };
     say(out, &came_words(&shop, &came))
+}
+
+/// What came of boards or glass, if that is what is received.
+fn of_sheets(args: &ReceiveArgs, shop: &Shop) -> Result<Option<SheetDelivery>, WrongInput> {
+    let Some((material, size)) = args.material.as_ref().zip(args.size.as_ref()) else {
+        return Ok(None);
+    };
+    Ok(Some(SheetDelivery {
+        material: material.clone(),
+        size: super::sheets::size(size, shop)?,
+        count: args.count,
+        remnant: args.remnant,
+        place: args.place.clone(),
+    }))
 }
 
 /// What came, and what it cost where that was said.

@@ -1,54 +1,18 @@
 //! Boards and glass in the words of the commands that take sticks as well.
 
-use super::correct::CorrectArgs;
 use super::opened::done;
-use super::receive::ReceiveArgs;
 use super::words::count;
-use crate::book::{Book, SheetCorrection, SheetDelivery};
+use crate::book::{Book, SheetDelivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::Length;
 use crate::shop::{SheetStock, Shop};
 
-/// What came of boards or glass, if that is what is received.
+/// The size of a board or of glass.
 ///
 /// # Errors
-/// If its size is none.
-pub(super) fn delivery(
-    args: &ReceiveArgs,
-    shop: &Shop,
-) -> Result<Option<SheetDelivery>, WrongInput> {
-    let Some((material, size)) = args.material.as_ref().zip(args.size.as_ref()) else {
-        return Ok(None);
-    };
-    Ok(Some(SheetDelivery {
-        material: material.clone(),
-        size: self::size(size, shop)?,
-        count: args.count,
-        remnant: args.remnant,
-        place: args.place.clone(),
-    }))
-}
-
-fn size(text: &str, shop: &Shop) -> Result<(Length, Length), WrongInput> {
+/// If it is none.
+pub(super) fn size(text: &str, shop: &Shop) -> Result<(Length, Length), WrongInput> {
     shop.settings.read_size(text).map_err(|fault| WrongInput(format!("--size: {fault}")))
-}
-
-/// What a board or glass is found to be.
-///
-/// # Errors
-/// If nothing is said that it has, or its size is none.
-pub(super) fn correction(args: &CorrectArgs, shop: &Shop) -> Result<SheetCorrection, WrongInput> {
-    let of_sticks = [&args.length, &args.lot, &args.flaws, &args.moulding];
-    let correction = SheetCorrection {
-        size: args.size.as_ref().map(|text| size(text, shop)).transpose()?,
-        count: args.count,
-        place: args.place.clone(),
-    };
-    if correction == SheetCorrection::default() || of_sticks.iter().any(|said| said.is_some()) {
-        let words = "is a board or glass: say what is otherwise with --size, --count or --place";
-        return Err(WrongInput(format!("{} {words}", args.stick)));
-    }
-    Ok(correction)
 }
 
 /// Whether these labels are all of boards and glass.

@@ -207,12 +207,6 @@ pub enum Mistake {
         /// Where it stands first.
         first: u64,
     },
-    /// More pieces of boards and glass than are cut in a week.
-    #[error("brings the list over {most} pieces (cut fewer at a time)")]
-    TooManyPieces {
-        /// How many there may be.
-        most: u32,
-    },
     /// A label of a sheet that a stick has.
     #[error("is the label of a stick in rack.csv (give each its own)")]
     StickLabel,

@@ -5,7 +5,6 @@ use crate::shop::{Settings, SheetPiece, SheetStock};
 use super::cells::{self, ANSWERS, ReadingUnits};
 use super::fault::{Faults, FileFault};
 use super::header::{ColumnRule, needed, optional};
-use super::mistake::Mistake;
 use super::register::Register;
 use super::table::FileTable;
 
@@ -22,9 +21,8 @@ const COLUMNS: &[ColumnRule] = &[
     optional("turn", "whether it may lie either way: yes, as if left empty, or no").in_words(),
 ];
 
-/// The most of one row, and of a list.
+/// The most of one row.
 const MOST: u32 = 1000;
-const MOST_IN_ALL: u32 = 5000;
 
 /// The pieces of a file of this name, each of a material that there is.
 ///
@@ -41,7 +39,7 @@ pub fn read_pieces(
         materials.add(Some(sheet.material.clone()), 0, Some(()));
     }
     let mut faults: Vec<FileFault> = Vec::new();
-    let (mut pieces, mut all) = (Vec::new(), 0_u32);
+    let mut pieces = Vec::new();
     if let Some(mut table) = FileTable::open(FILE, COLUMNS, bytes, &mut faults) {
         while let Some(mut row) = table.next_row(&mut faults) {
             let ticket = row.need("ticket", cells::id);
@@ -52,11 +50,6 @@ pub fn read_pieces(
             let height = row.need("height", figures.positive("the height"));
             let count = row.take("count", cells::count(1, MOST));
             let turn = row.take("turn", cells::word(&ANSWERS));
-            let before = all;
-            all = all.saturating_add(count.flatten().unwrap_or(1));
-            if before <= MOST_IN_ALL && all > MOST_IN_ALL {
-                row.fault("count", Mistake::TooManyPieces { most: MOST_IN_ALL });
-            }
             pieces.extend((|| {
                 Some(SheetPiece {
                     ticket: ticket?,
