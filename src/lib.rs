@@ -58,6 +58,8 @@
 //! read and checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear
 //! runs as integers, and back).
 //!
+//! Beside rails: [`sheets`], boards and glass, edge to edge.
+//!
 //! What works: [`solve`] (integers alone), [`stops`] (the order of cuts), [`buy`]
 //! (money alone), [`offcuts`] (labels of what is left).
 //!
@@ -74,8 +76,7 @@
 //!
 //! # What Longpoint does not do
 //!
-//! It does not cut glass, mats or backing, place flaws on
-//! the back of a moulding, mix mitres within one frame (only regular polygons),
+//! It does not cut the windows of mats, place flaws on the back of a moulding, mix mitres within one frame (only regular polygons),
 //! bend rails, or know your machine: its manual and the rules of your place
 //! come first.
 #![deny(missing_docs)]
@@ -98,6 +99,7 @@ pub mod price;
 pub mod quote;
 pub mod rails;
 pub mod report;
+pub mod sheets;
 pub mod shop;
 pub mod solve;
 pub mod stops;

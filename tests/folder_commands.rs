@@ -18,13 +18,13 @@ fn at(path: &Path) -> &str {
 
 #[test]
 fn demo_writes_the_folders_of_the_repository_and_check_reads_them() {
-    for (option, name) in [(None, "demo"), (Some("--metric"), "metric")] {
+    for (option, name, files) in [(None, "demo", 10), (Some("--metric"), "metric", 8)] {
         let dir = tempfile::tempdir().unwrap();
         let shop = dir.path().join("new").join("shop");
         let args: Vec<&str> = ["demo", at(&shop)].into_iter().chain(option).collect();
         let (code, out, err) = longpoint(&args);
         assert_eq!((code, err.as_str()), (0, ""));
-        assert!(out.starts_with("Wrote 8 files to "), "{out}");
+        assert!(out.starts_with(&format!("Wrote {files} files to ")), "{out}");
         let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
         let mut count = 0;
         for entry in fs::read_dir(data).unwrap() {
@@ -244,4 +244,71 @@ fn due_dates_go_into_a_calendar() {
     assert_eq!((code, err.as_str()), (0, ""));
     assert_snapshot!(out.replace('\r', ""), @"");
     assert!(out.lines().count() == out.matches("\r\n").count(), "every line ends as it should");
+}
+
+/// The week of the demo shop, on the screen and on its page, and what is refused.
+#[test]
+fn boards_and_glass_of_the_demo() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo");
+    let pieces = format!("{demo}/pieces.csv");
+    let out = dir.path().join("sheets");
+    let args = ["sheets", demo, "--pieces", &pieces, "--today", "2026-11-25", "--out", at(&out)];
+    let (code, said, err) = longpoint(&args);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_eq!(longpoint(&args).1, said, "the same each time");
+    for words in ["GLASS-2", "KEEP ", "proven least", "Gloves that resist cuts"] {
+        assert!(said.contains(words), "{words} in {said}");
+    }
+    let page = fs::read_to_string(out.join("sheets.html")).unwrap();
+    assert!(page.contains("<svg") && page.contains("Labels for the remnants"));
+    let (code, said, _) = longpoint(&["sheets", demo, "--most", "8x10", "--material", "GLASS-2"]);
+    assert_eq!(code, 0);
+    assert_snapshot!(said, @"");
+    let refused = |args: &[&str]| {
+        let (code, out, err) = longpoint(&[&["sheets", demo], args].concat());
+        assert_eq!((code, out.as_str()), (2, ""));
+        err.replace(demo, "DEMO")
+    };
+    assert_snapshot!(refused(&["--material", "GLAS-2"]), @"");
+    assert_snapshot!(refused(&["--most", "8"]), @"");
+    assert_snapshot!(refused(&["--most", "1.01x1.03"]), @"");
+    assert_snapshot!(refused(&["--pieces", &pieces, "--cut"]), @"");
+    assert_snapshot!(refused(&["--pieces", "nowhere.csv"]), @"");
+}
+
+/// The same in a book: cut once, and again where it broke.
+#[test]
+fn boards_and_glass_of_a_book() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo");
+    let pieces = format!("{demo}/pieces.csv");
+    let book = dir.path().join("shop.book");
+    let book = at(&book);
+    let did = |args: &[&str]| {
+        let (code, out, err) = longpoint(args);
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+        out
+    };
+    let when = ["--at", "2026-11-25T08:00"];
+    let step = |args: &[&str]| did(&[args, &when].concat());
+    assert!(step(&["open", book, "--from", demo]).contains("rack.csv and sheets.csv are"));
+    let look = did(&["sheets", book, "--pieces", &pieces, "--today", "2026-11-25"]);
+    assert!(look.contains("KEEP ") && !look.contains("label it"), "{look}");
+    let cut = step(&["sheets", book, "--pieces", &pieces, "--cut"]);
+    assert!(cut.contains("label it B1"), "{cut}");
+    let again = did(&["sheets", book, "--pieces", &pieces, "--today", "2026-11-25"]);
+    assert!(again.contains("Nothing is to be cut."), "{again}");
+    assert_snapshot!(step(&["spoil", book, "--frame", "4127", "--piece", "glass"]), @"");
+    assert_snapshot!(step(&["receive", book, "--material", "GLASS-2", "--size", "36x48", "--count", "2"]), @"");
+    assert_snapshot!(step(&["receive", book, "--material", "GLASS-2", "--size", "5x7", "--remnant", "--place", "box"]), @"");
+    assert_snapshot!(step(&["correct", book, "g-3648", "--count", "5", "--place", "glass rack"]), @"");
+    assert_snapshot!(step(&["scrap", book, "MR-7"]), @"");
+    assert_snapshot!(did(&["count", book, "box"]), @"");
+    assert_snapshot!(step(&["count", book, "glass rack", "G-3648=4"]), @"");
+    let labels = dir.path().join("labels.html");
+    assert!(did(&["labels", book, "--out", at(&labels)]).starts_with("Wrote "));
+    assert_snapshot!(did(&["figures", book]), @"");
+    assert!(did(&["audit", book]).contains("GLASS-2: came in"));
+    assert!(step(&["undo", book]).starts_with("Undone: count"));
 }

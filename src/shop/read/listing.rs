@@ -18,6 +18,7 @@ use super::quoted::shown;
 use super::split::{Record, Records};
 use super::suggest::Suggest;
 use super::table::decode;
+use super::{FILES, workbook};
 
 /// Titles above the header are no more than so many rows.
 const MOST_ABOVE: usize = 40;
@@ -40,10 +41,6 @@ const KEYS: &[(&str, &str)] = &[
     ("out_until", "the list's column of days on which it is in stock again"),
     ("note", "the list's column of anything else"),
 ];
-
-/// The shop's own files, which no list can be.
-const OWN: [&str; 6] =
-    ["shop.toml", "mouldings.csv", "frames.csv", "rack.csv", "suppliers.csv", "offers.csv"];
 
 /// Those whose cells are words or codes, in which a comma is a comma.
 const IN_WORDS: [&str; 8] =
@@ -116,7 +113,8 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
 /// A file beside `shop.toml` that is none of the shop's own.
 fn file_name(text: &str) -> Result<String, Mistake> {
     let is_path = text.contains(['/', '\\', ':']) || text.starts_with('.');
-    let is_own = OWN.iter().any(|name| name.eq_ignore_ascii_case(text));
+    let mut own = FILES.iter().map(|(name, _)| *name).chain([workbook::FILE]);
+    let is_own = own.any(|name| name.eq_ignore_ascii_case(text));
     if is_path || is_own { Err(ListMistake::ListFile.into()) } else { super::cells::text(text) }
 }
 
