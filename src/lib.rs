@@ -67,7 +67,7 @@
 //!
 //! What asks the planner again: [`why`] one frame stands where it stands, what else the
 //! rack [`fits`], what a frame costs and when it
-//! is ready ([`quote`], with [`price`]).
+//! is ready ([`quote`], with [`price`]), and what a [`year`] of such mornings comes to.
 //!
 //! What people see: [`chop`] puts a plan in the bench's order, [`report`] writes it,
 //! [`book`] is the shop's ledger, [`cli`] the command line.
@@ -102,3 +102,4 @@ pub mod solve;
 pub mod stops;
 pub mod verify;
 pub mod why;
+pub mod year;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 21] = [
+const ARROWS: [(&str, &[&str]); 22] = [
     ("measure", &[]),
     ("shop", &["measure"]),
     ("rails", &["measure", "shop"]),
@@ -32,10 +32,17 @@ const ARROWS: [(&str, &[&str]); 21] = [
     ("quote", &["measure", "shop", "rails", "solve", "plan", "price", "verify", "morning"]),
     ("chop", &["measure", "shop", "rails", "plan", "stops"]),
     (
+        "year",
+        &[
+            "measure", "shop", "rails", "solve", "cutting", "offcuts", "plan", "verify", "morning",
+            "chop",
+        ],
+    ),
+    (
         "report",
         &[
             "measure", "shop", "rails", "offcuts", "buy", "plan", "price", "why", "fits", "quote",
-            "chop",
+            "chop", "year",
         ],
     ),
     (
@@ -49,14 +56,14 @@ const ARROWS: [(&str, &[&str]); 21] = [
         "cli",
         &[
             "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
-            "quote", "chop", "report", "book",
+            "quote", "chop", "year", "report", "book",
         ],
     ),
 ];
 
 /// Where the solver may be asked something; elsewhere one may only say how long it
 /// is to search.
-const ASKERS: [&str; 3] = ["cutting/", "planner/", "cli/pack"];
+const ASKERS: [&str; 4] = ["cutting/", "planner/", "cli/pack", "year/bound"];
 
 /// One file of the crate: its path below `src`, and its code.
 struct Source {
