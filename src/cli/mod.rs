@@ -20,6 +20,7 @@ mod threads;
 mod usage;
 mod why;
 mod wishes;
+mod year;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
@@ -53,6 +54,8 @@ pub enum Cli {
     Fits(fits::Fits),
     /// Quote a frame: its rails, its footage and its moulding's cost, today
     Quote(quote::QuoteArgs),
+    /// Simulate a year of this shop: what each way to cut comes to, and what none can beat
+    Year(year::YearArgs),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
     /// Begin a book from a shop folder
@@ -128,6 +131,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Why(args) => why::run(args, out),
         Cli::Fits(args) => fits::run(args, out),
         Cli::Quote(args) => quote::run(args, out),
+        Cli::Year(args) => year::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
         Cli::Open(args) => book::open::run(args, out),
         Cli::Refresh(args) => book::refresh::run(args, out),

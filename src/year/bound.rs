@@ -49,18 +49,14 @@ impl std::ops::Add for Clairvoyant {
 }
 
 /// The year of these customers, known beforehand.
-pub(super) fn clairvoyant(shop: &Shop, customers: &Customers, limits: Limits) -> Clairvoyant {
+pub(super) fn clairvoyant(shop: &Shop, customers: &Customers, work: u64) -> Clairvoyant {
     let ids: Vec<&String> = shop.mouldings.keys().collect();
-    let Limits { work, deadline, stop, .. } = limits;
-    let of = |id: &&String| {
-        let limits = Limits { work, deadline, stop, watch: None };
-        of_moulding(shop, id, customers, &limits)
-    };
+    let of = |id: &&String| of_moulding(shop, id, customers, work);
     let each: Vec<Clairvoyant> = ids.par_iter().map(of).collect();
     each.into_iter().fold(Clairvoyant::default(), |all, one| all + one)
 }
 
-fn of_moulding(shop: &Shop, id: &str, customers: &Customers, limits: &Limits) -> Clairvoyant {
+fn of_moulding(shop: &Shop, id: &str, customers: &Customers, work: u64) -> Clairvoyant {
     let bench = bench(shop, id);
     let demands = demands(shop, id, customers);
     if demands.is_empty() {
@@ -73,7 +69,8 @@ fn of_moulding(shop: &Shop, id: &str, customers: &Customers, limits: &Limits) ->
     sources.push(begun(usual, Vec::new(), true));
     let posed = pose(&bench, &demands, &sources);
     let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
-    let (bound, is_proven) = match solve(problem, limits) {
+    let limits = Limits { work, deadline: None, stop: None, watch: None };
+    let (bound, is_proven) = match solve(problem, &limits) {
         Outcome::Solved(solution) => (solution.bound, solution.is_proven()),
         Outcome::Interrupted { bound, .. } => (bound, false),
         Outcome::Impossible(_) => (least(problem), false),

@@ -7,6 +7,7 @@
 //! | day by day, in balance to the nanometre | `simulate`, `tally` |
 //! | what it came to | `yardstick`, `paired` |
 //! | what no practice can beat | `bound` |
+//! | which figures suit the shop | `learn` |
 //!
 //! # What is left out
 //!
@@ -17,6 +18,7 @@
 mod bound;
 mod by_hand;
 mod customers;
+mod learn;
 mod paired;
 mod practice;
 mod random;
@@ -25,6 +27,7 @@ mod tally;
 mod yardstick;
 
 pub use bound::Clairvoyant;
+pub use learn::{Learnt, OffcutRule, learn};
 pub use paired::Paired;
 pub use practice::Practice;
 pub use simulate::YearFault;
@@ -35,7 +38,6 @@ use rayon::prelude::*;
 
 use crate::measure::Worth;
 use crate::shop::{Frame, Shop};
-use crate::solve::Limits;
 use customers::{Customers, Tickets};
 use simulate::{Habits, simulate};
 
@@ -134,7 +136,8 @@ impl PracticeYears {
     }
 }
 
-/// The years that are asked for, with customers drawn from these tickets.
+/// The years that are asked for, with customers drawn from these tickets. Each packing
+/// may take so many steps of `work`.
 ///
 /// # Errors
 /// [`YearFault::NoTickets`] if no new stick makes any of the tickets, [`YearFault::NoDays`]
@@ -143,7 +146,7 @@ pub fn simulated_years(
     shop: &Shop,
     tickets: &[Frame],
     question: YearQuestion,
-    limits: Limits,
+    work: u64,
 ) -> Result<SimulatedYears, YearFault> {
     let tickets = Tickets::new(shop, tickets);
     if tickets.len() == 0 {
@@ -153,13 +156,11 @@ pub fn simulated_years(
     let (frames, notice) = (question.frames, question.notice);
     let drawn = |year| tickets.customers(&days, (frames, notice), (question.seed, year));
     let years: Vec<Customers> = (0..question.years).map(drawn).collect();
-    let Limits { work, deadline, stop, .. } = limits;
-    let limits = || Limits { work, deadline, stop, watch: None };
     let one = |practice: Practice, customers: &Customers| {
         let (keep, worth) = (shop.settings.keep, shop.settings.worth);
         let habits =
             Habits { practice, patience: question.patience, lots: question.lots, keep, worth };
-        simulate(shop, habits, customers, limits())
+        simulate(shop, habits, customers, work)
     };
     let runs: Vec<(Practice, &Customers)> =
         Practice::ALL.iter().flat_map(|of| years.iter().map(move |year| (*of, year))).collect();
@@ -170,7 +171,7 @@ pub fn simulated_years(
     let practices = practices
         .map(|(&practice, years)| PracticeYears { practice, years: years.to_vec() })
         .collect();
-    let bound = |year: &Customers| bound::clairvoyant(shop, year, limits());
+    let bound = |year: &Customers| bound::clairvoyant(shop, year, work);
     let is_unpriced = |id: &String| shop.moulding(id).price.is_none();
     Ok(SimulatedYears {
         question,

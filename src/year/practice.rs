@@ -21,22 +21,30 @@ pub enum Practice {
     FrameByFrame,
     /// All of the day together, rails longest first, each in the tightest place.
     ByHand,
+    /// The same of the mouldings of which a frame must be cut: the others wait.
+    HandWaiting,
     /// The morning's plan of all that is on the pile.
     Planned,
-    /// The morning's plan of the mouldings of which a frame must be cut: the others wait.
+    /// The same of the mouldings of which a frame must be cut: the others wait.
     Waiting,
 }
 
 impl Practice {
     /// All of them, the plainest first.
-    pub const ALL: [Practice; 4] =
-        [Practice::FrameByFrame, Practice::ByHand, Practice::Planned, Practice::Waiting];
+    pub const ALL: [Practice; 5] = [
+        Practice::FrameByFrame,
+        Practice::ByHand,
+        Practice::HandWaiting,
+        Practice::Planned,
+        Practice::Waiting,
+    ];
 
     /// What it is called.
     pub const fn words(self) -> &'static str {
         match self {
             Practice::FrameByFrame => "frame by frame",
             Practice::ByHand => "by hand at its best",
+            Practice::HandWaiting => "by hand, with waiting",
             Practice::Planned => "the plan, every day",
             Practice::Waiting => "the plan, with waiting",
         }
@@ -48,7 +56,7 @@ impl Practice {
             let chosen = waiting.iter().filter(|customer| chosen(customer));
             chosen.map(|customer| customer.frame.clone()).collect()
         };
-        if self != Practice::Waiting {
+        if !matches!(self, Practice::HandWaiting | Practice::Waiting) {
             return frames(&|_| true);
         }
         let must =
@@ -67,12 +75,13 @@ impl Practice {
         shop: &Shop,
         there: usize,
         date: Date,
-        limits: Limits,
+        work: u64,
     ) -> Result<Verified<Vec<CutStick>>, Vec<Fault>> {
         let rule = match self {
             Practice::FrameByFrame => HandRule::FrameByFrame,
-            Practice::ByHand => HandRule::LongestFirst,
+            Practice::ByHand | Practice::HandWaiting => HandRule::LongestFirst,
             Practice::Planned | Practice::Waiting => {
+                let limits = Limits { work, deadline: None, stop: None, watch: None };
                 let today = plan(shop, date, limits)?.into_inner().today;
                 let owed = owed(shop, &today);
                 return remade(shop, date, today, &owed);

@@ -15,7 +15,6 @@ use crate::offcuts::{Left, flaws_on};
 use crate::plan::CutStick;
 use crate::rails::frame_rails;
 use crate::shop::{Match, Shop, Stick};
-use crate::solve::Limits;
 use crate::verify::Fault;
 
 /// How a practice goes about it.
@@ -58,7 +57,7 @@ pub(super) fn simulate(
     shop: &Shop,
     habits: Habits,
     customers: &Customers,
-    limits: Limits,
+    work: u64,
 ) -> Result<YearTally, YearFault> {
     let yardstick = &Yardstick { shop };
     let mut course = Course::new(shop, habits);
@@ -70,7 +69,7 @@ pub(super) fn simulate(
         while let Some(customer) = coming.next_if(|customer| customer.came <= today) {
             waiting.push(customer);
         }
-        let cut = course.day(&waiting, habits, (today, *date), yardstick, limits)?;
+        let cut = course.day(&waiting, habits, (today, *date), yardstick, work)?;
         waiting.retain(|customer| !cut.contains(customer.frame.id.as_str()));
         course.tally.rack.1 = course.on_rack();
         let out = course.tally.out_of_balance();
@@ -109,7 +108,7 @@ impl Course {
         habits: Habits,
         (today, date): (usize, Date),
         yardstick: &Yardstick,
-        limits: Limits,
+        work: u64,
     ) -> Result<BTreeSet<String>, YearFault> {
         let frames = habits.practice.chosen(waiting, today, habits.patience as usize);
         if frames.is_empty() {
@@ -118,7 +117,7 @@ impl Course {
         let there = self.shop.rack.len();
         let mut shop = Shop { frames, ..self.shop.clone() };
         shop.rack.extend(to_buy(&shop, date, habits.lots));
-        let sticks = habits.practice.cut(&shop, there, date, limits).map_err(YearFault::Cuts)?;
+        let sticks = habits.practice.cut(&shop, there, date, work).map_err(YearFault::Cuts)?;
         let new: BTreeSet<&str> =
             shop.rack[there..].iter().map(|stick| stick.id.as_str()).collect();
         for stick in sticks.iter() {
