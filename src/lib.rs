@@ -69,7 +69,7 @@
 //!
 //! What asks the planner again: [`why`] one frame stands where it stands, what else the
 //! rack [`fits`], what a frame costs and when it
-//! is ready ([`quote`], with [`price`]).
+//! is ready ([`quote`], with [`price`]), and what a [`year`] of such mornings comes to.
 //!
 //! What people see: [`chop`] puts a plan in the bench's order, [`report`] writes it,
 //! [`book`] is the shop's ledger, [`cli`] the command line.
@@ -106,3 +106,4 @@ pub mod stops;
 pub mod ticket;
 pub mod verify;
 pub mod why;
+pub mod year;

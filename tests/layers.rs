@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 24] = [
+const ARROWS: [(&str, &[&str]); 25] = [
     ("measure", &[]),
     ("job", &["measure"]),
     ("shop", &["measure", "job"]),
@@ -41,10 +41,17 @@ const ARROWS: [(&str, &[&str]); 24] = [
     ),
     ("chop", &["measure", "shop", "rails", "plan", "stops"]),
     (
+        "year",
+        &[
+            "measure", "shop", "rails", "solve", "cutting", "offcuts", "plan", "verify", "morning",
+            "chop",
+        ],
+    ),
+    (
         "report",
         &[
             "measure", "shop", "job", "rails", "sheets", "offcuts", "buy", "plan", "price", "why",
-            "fits", "ticket", "quote", "chop",
+            "fits", "ticket", "quote", "chop", "year",
         ],
     ),
     (
@@ -58,14 +65,14 @@ const ARROWS: [(&str, &[&str]); 24] = [
         "cli",
         &[
             "measure", "shop", "rails", "sheets", "solve", "plan", "verify", "morning", "why",
-            "fits", "quote", "chop", "ticket", "report", "book",
+            "fits", "quote", "chop", "ticket", "year", "report", "book",
         ],
     ),
 ];
 
 /// Where the solver may be asked something; elsewhere one may only say how long it
 /// is to search.
-const ASKERS: [&str; 3] = ["cutting/", "planner/", "cli/pack"];
+const ASKERS: [&str; 4] = ["cutting/", "planner/", "cli/pack", "year/bound"];
 
 /// One file of the crate: its path below `src`, and its code.
 struct Source {

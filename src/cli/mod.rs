@@ -24,6 +24,7 @@ mod threads;
 mod usage;
 mod why;
 mod wishes;
+mod year;
 
 use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
@@ -72,6 +73,8 @@ pub enum Cli {
     Quote(quote::QuoteArgs),
     /// Say what boards and glass stand there, and what to cut from what
     Sheets(sheets::SheetsArgs),
+    /// Simulate a year of this shop: what each way to cut comes to, and what none can beat
+    Year(year::YearArgs),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
     /// Begin a book from a shop folder
@@ -155,6 +158,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Fits(args) => fits::run(args, out),
         Cli::Quote(args) => quote::run(args, out),
         Cli::Sheets(args) => sheets::run(args, out),
+        Cli::Year(args) => year::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
         Cli::Open(args) => book::open::run(args, out),
         Cli::Refresh(args) => book::refresh::run(args, out),

@@ -34,6 +34,11 @@ pub(crate) mod spares;
 pub mod text;
 pub mod why_text;
 pub mod workbook;
+pub mod year_html;
+pub mod year_json;
+pub mod year_learnt;
+pub mod year_text;
+mod year_words;
 
 pub(crate) mod escape;
 pub(crate) mod name;

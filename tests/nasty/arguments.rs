@@ -26,6 +26,8 @@ const COMMANDS: &[&str] = &[
     "quote DIR --moulding ? --size ?",
     "quote DIR --moulding ASH --size ? --copies ?",
     "quote DIR --moulding ASH --size 100x100 --due ? --match ?",
+    "year DIR --days 2 --years 1 --frames ? --today 2026-11-25",
+    "year DIR --days 2 --years 1 --frames 2 --notice ? --lots ? --seed ?",
     "pack ?",
     "open BOOK --from ?",
     "cut BOOK ? --to ?",

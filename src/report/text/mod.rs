@@ -13,8 +13,8 @@ use super::name::Names;
 use super::summary::Summary;
 use super::words;
 pub use bench::Mark;
-pub(super) use page::Page;
 pub(crate) use page::paged;
+pub(super) use page::{COLUMNS, Page};
 
 /// The whole plan in words and figures, at most eighty columns wide, without
 /// colour: the morning in short, what to look at first, what waits and what to

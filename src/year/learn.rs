@@ -1,0 +1,155 @@
+//! Which two figures of `[offcuts]` suit a shop: the shortest offcut that is kept, and
+//! what it is said to be worth.
+//!
+//! # Why learnt on some years and judged on others
+//!
+//! Of many figures that are tried on the same years the best is partly the luckiest. So
+//! they are learnt on some years, and held against the shop's own on as many others,
+//! whose customers nobody has seen. Only where they are better there, as sure as the
+//! interval is, are they proposed.
+//!
+//! The search is plain: all shares of worth with the shop's own `keep`, then all lengths
+//! with the best of them, then the shares again.
+
+use rayon::prelude::*;
+
+use super::customers::{Customers, Tickets};
+use super::paired::Paired;
+use super::practice::Practice;
+use super::simulate::{Habits, simulate};
+use super::{YearFault, YearQuestion, open_days};
+use crate::measure::{Length, Worth};
+use crate::shop::{Frame, Shop};
+
+/// The two figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct OffcutRule {
+    /// The shortest offcut that is kept.
+    pub keep: Length,
+    /// The share of its price that it is worth, in millionths.
+    pub worth: u32,
+}
+
+/// What was learnt.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Learnt {
+    /// What was asked.
+    pub question: YearQuestion,
+    /// The shop's own figures.
+    pub own: OffcutRule,
+    /// What was tried, in the order in which it was, and what the years it was learnt on
+    /// came to, all together.
+    pub tried: Vec<(OffcutRule, Worth)>,
+    /// The best of it.
+    pub best: OffcutRule,
+    /// What the best comes to less what the shop's own do, in years that it was not learnt
+    /// on; `None` where the shop's own are the best.
+    pub judged: Option<Paired>,
+    /// What the shop's own came to in those years, all together.
+    pub judged_own: Worth,
+}
+
+impl Learnt {
+    /// The figures that are proposed: better on years that nobody has seen.
+    pub fn proposed(&self) -> Option<OffcutRule> {
+        self.judged.is_some_and(|judged| judged.is_less()).then_some(self.best)
+    }
+}
+
+/// The shares that are tried, in millionths.
+const SHARES: [u32; 10] =
+    [0, 100_000, 200_000, 300_000, 400_000, 500_000, 600_000, 700_000, 800_000, 900_000];
+
+/// The lengths that are tried, in quarters of the shop's own.
+const QUARTERS: [i64; 6] = [2, 3, 4, 6, 8, 12];
+
+/// Learns the two figures for the morning's plan of every day, from so many years, and
+/// judges them on as many others.
+///
+/// # Errors
+/// As [`simulated_years`](super::simulated_years).
+pub fn learn(
+    shop: &Shop,
+    tickets: &[Frame],
+    question: YearQuestion,
+    work: u64,
+) -> Result<Learnt, YearFault> {
+    let tickets = Tickets::new(shop, tickets);
+    if tickets.len() == 0 {
+        return Err(YearFault::NoTickets);
+    }
+    let days = open_days(shop, &question).ok_or(YearFault::NoDays)?;
+    let (frames, notice) = (question.frames, question.notice);
+    let drawn = |year| tickets.customers(&days, (frames, notice), (question.seed, year));
+    let seen: Vec<Customers> = (0..question.years).map(drawn).collect();
+    let unseen: Vec<Customers> = (question.years..question.years * 2).map(drawn).collect();
+    let years = |rule: OffcutRule, years: &[Customers]| -> Result<Vec<Worth>, YearFault> {
+        let OffcutRule { keep, worth } = rule;
+        let (practice, patience, lots) = (Practice::Planned, question.patience, question.lots);
+        let habits = Habits { practice, patience, lots, keep, worth };
+        let money = |year: &Customers| Ok(simulate(shop, habits, year, work)?.money());
+        years.par_iter().map(money).collect()
+    };
+    let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth };
+    let mut search = RuleSearch { tried: Vec::new(), money: &|rule| years(rule, &seen) };
+    let mut best = search.best_of([own])?;
+    let shares = |keep| SHARES.map(|worth| OffcutRule { keep, worth });
+    best = search.best_of(std::iter::once(best).chain(shares(best.keep)))?;
+    let lengths = lengths(shop).map(|keep| OffcutRule { keep, ..best });
+    best = search.best_of(std::iter::once(best).chain(lengths))?;
+    best = search.best_of(std::iter::once(best).chain(shares(best.keep)))?;
+    let tried = search.tried;
+    let own_unseen = years(own, &unseen)?;
+    let judged = match best == own {
+        true => None,
+        false => {
+            let pairs = years(best, &unseen)?.into_iter().zip(&own_unseen);
+            Paired::of(&pairs.map(|(best, own)| best - *own).collect::<Vec<Worth>>())
+        }
+    };
+    let judged_own = own_unseen.into_iter().sum();
+    Ok(Learnt { question, own, tried, best, judged, judged_own })
+}
+
+/// What was tried already is not tried again.
+struct RuleSearch<'a> {
+    tried: Vec<(OffcutRule, Worth)>,
+    money: &'a dyn Fn(OffcutRule) -> Result<Vec<Worth>, YearFault>,
+}
+
+impl RuleSearch<'_> {
+    /// The first of these that comes to least.
+    fn best_of(
+        &mut self,
+        rules: impl IntoIterator<Item = OffcutRule>,
+    ) -> Result<OffcutRule, YearFault> {
+        let mut best: Option<(Worth, OffcutRule)> = None;
+        for rule in rules {
+            let known =
+                self.tried.iter().find(|(other, _)| *other == rule).map(|(_, money)| *money);
+            let money = match known {
+                Some(money) => money,
+                None => (self.money)(rule)?.into_iter().sum(),
+            };
+            if known.is_none() {
+                self.tried.push((rule, money));
+            }
+            if best.is_none_or(|(least, _)| money < least) {
+                best = Some((money, rule));
+            }
+        }
+        Ok(best.expect("at least one rule is looked at").1)
+    }
+}
+
+/// The lengths that are tried: on the bench mark, and shorter than any stick.
+fn lengths(shop: &Shop) -> impl Iterator<Item = Length> {
+    let keep = shop.settings.keep;
+    let mark = shop.settings.mark;
+    let shortest = shop.mouldings.values().map(|moulding| moulding.stick).min();
+    let quarters = QUARTERS.into_iter().map(move |quarters| {
+        let length = Length::from_nm(keep.nm() * quarters / 4);
+        if quarters == 4 { length } else { length.round_up(mark) }
+    });
+    quarters.filter(move |length| shortest.is_none_or(|shortest| *length < shortest))
+}
