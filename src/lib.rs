@@ -101,4 +101,5 @@ pub mod shop;
 pub mod solve;
 pub mod stops;
 pub mod verify;
+pub mod web;
 pub mod why;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 21] = [
+const ARROWS: [(&str, &[&str]); 22] = [
     ("measure", &[]),
     ("shop", &["measure"]),
     ("rails", &["measure", "shop"]),
@@ -46,10 +46,17 @@ const ARROWS: [(&str, &[&str]); 21] = [
         ],
     ),
     (
-        "cli",
+        "web",
         &[
             "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
             "quote", "chop", "report", "book",
+        ],
+    ),
+    (
+        "cli",
+        &[
+            "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
+            "quote", "chop", "report", "book", "web",
         ],
     ),
 ];

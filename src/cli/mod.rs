@@ -15,6 +15,7 @@ mod progress;
 mod quote;
 mod rails;
 mod seconds;
+mod serve;
 mod shop;
 mod threads;
 mod usage;
@@ -109,6 +110,8 @@ pub enum Cli {
     Figures(book::figures::FiguresArgs),
     /// Prove that the book adds up, to the nanometre
     Audit(book::audit::AuditArgs),
+    /// Serve the shop's page from a book, to tablets, counter and wall
+    Serve(serve::ServeArgs),
     /// Copy a book, whole even while others use it
     Backup(book::backup::BackupArgs),
 }
@@ -156,6 +159,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Labels(args) => book::labels::run(args, out),
         Cli::Figures(args) => book::figures::run(args, out),
         Cli::Audit(args) => book::audit::run(args, out),
+        Cli::Serve(args) => serve::run(args, out),
         Cli::Backup(args) => book::backup::run(args, out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
-use super::words;
+use crate::book::words;
 use crate::book::{Corrected, Correction};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, parse_length};

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
-use super::words;
+use crate::book::words;
 use crate::book::{Book, Counted, Difference, Found, RackQuery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Worth, parse_length};

@@ -32,4 +32,3 @@ pub mod spoil;
 pub mod stick;
 pub mod take;
 pub mod undo;
-mod words;

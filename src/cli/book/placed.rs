@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::words;
+use crate::book::words;
 use crate::book::{LineState, PlacedLine};
 use crate::report;
 use crate::shop::Shop;

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, say};
 use super::signed::BOOK;
-use super::words;
+use crate::book::words;
 use crate::book::{OnRack, RackQuery};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, plan};

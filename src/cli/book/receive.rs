@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed, code};
-use super::words;
+use crate::book::words;
 use crate::book::{Book, Came, Delivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Money, parse_length};

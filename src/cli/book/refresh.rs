@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
-use super::words;
+use crate::book::words;
 use crate::book::{Cancelled, Stamp};
 use crate::cli::shop;
 use crate::shop::Shop;

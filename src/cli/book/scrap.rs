@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
-use super::words;
 use crate::book::Scrapped;
+use crate::book::words;
 
 /// What `longpoint scrap` is told.
 #[derive(Debug, clap::Args)]

@@ -1,0 +1,175 @@
+"use strict";
+// The page works without this. With it: a press is sent again until it is answered, those
+// that wait are sent in their order when the line is back, and what others did shows at once.
+(() => {
+  const QUEUE = "longpoint.presses";
+  const PATIENCE = 8000;
+  const line = document.getElementById("line");
+  if (!line) return;
+  let sending = false;
+  let lost = false;
+  let wait = 500;
+
+  const waiting = () => JSON.parse(localStorage.getItem(QUEUE) || "[]");
+  const keep = (all) => localStorage.setItem(QUEUE, JSON.stringify(all));
+
+  // Says in plain sight whether the line stands, and what is kept until it does.
+  const say = () => {
+    const kept = waiting().length;
+    const words = kept === 1 ? "1 press is kept" : `${kept} presses are kept`;
+    line.hidden = !lost;
+    line.textContent = lost
+      ? `NO CONNECTION. ${kept ? `${words} and sent when it is back.` : "What you see may be old."}`
+      : "";
+  };
+
+  const ask = (where, how) => {
+    const ended = new AbortController();
+    const timer = setTimeout(() => ended.abort(), PATIENCE);
+    return fetch(where, { ...how, credentials: "same-origin", signal: ended.signal })
+      .then(async (answer) => ({ answer, text: await answer.text() }))
+      .finally(() => clearTimeout(timer));
+  };
+
+  // Shows another page, or the same as it is now, without loading all of it.
+  const show = (text, where) => {
+    const next = new DOMParser().parseFromString(text, "text/html");
+    const main = next.getElementById("main");
+    if (!main || !next.body.dataset.version) return location.assign(where);
+    for (const part of ["main", "said"]) {
+      const mine = document.getElementById(part);
+      const other = next.getElementById(part);
+      if (mine && other) mine.replaceWith(document.adoptNode(other));
+    }
+    const nav = document.querySelector("nav");
+    const ways = next.querySelector("nav");
+    if (nav && ways) nav.replaceWith(document.adoptNode(ways));
+    document.title = next.title;
+    for (const name of ["version", "turn", "to"]) {
+      const said = next.body.dataset[name];
+      if (said === undefined) delete document.body.dataset[name];
+      else document.body.dataset[name] = said;
+    }
+    const here = location.pathname + location.search;
+    if (where !== here) {
+      history.pushState(null, "", where);
+      scrollTo(0, 0);
+    }
+    const field = document.querySelector("#main [autofocus]");
+    if (field) field.focus({ preventScroll: true });
+    else document.getElementById("main").focus({ preventScroll: true });
+    turn();
+  };
+
+  const local = (url) => { const at = new URL(url, location.href); return at.pathname + at.search; };
+
+  const look = async (where) => {
+    try {
+      const { answer, text } = await ask(where, {});
+      lost = false;
+      if (!waiting().length) show(text, local(answer.url));
+    } catch { lost = true; }
+    say();
+  };
+
+  // Sends what waits, in its order, each until it is answered.
+  const send = async () => {
+    if (sending) return;
+    sending = true;
+    while (waiting().length) {
+      const [first] = waiting();
+      try {
+        const { answer, text } = await ask(first.action, {
+          method: "POST",
+          headers: { "Content-Type": "application/x-www-form-urlencoded" },
+          body: first.body,
+        });
+        if (answer.status >= 500 || answer.status === 429 || answer.status === 408) throw new Error("again");
+        keep(waiting().filter((press) => press.body !== first.body));
+        lost = false;
+        wait = 500;
+        // What was refused is said before anything else is done.
+        if (answer.status >= 400) keep([]);
+        if (!waiting().length) {
+          if (answer.status >= 400) refused(text, answer);
+          else show(text, local(answer.url));
+        }
+      } catch {
+        lost = true;
+        say();
+        await new Promise((done) => setTimeout(done, wait));
+        wait = Math.min(wait * 2, 5000);
+      }
+    }
+    sending = false;
+    say();
+  };
+
+  const refused = (text, answer) => {
+    const next = new DOMParser().parseFromString(text, "text/html");
+    const main = next.getElementById("main");
+    if (main) document.getElementById("main").replaceWith(document.adoptNode(main));
+    else location.assign(local(answer.url));
+    document.getElementById("main").focus({ preventScroll: true });
+  };
+
+  addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.method !== "post" || !form.elements.token) return;
+    event.preventDefault();
+    const fields = new FormData(form, event.submitter);
+    const body = new URLSearchParams(fields).toString();
+    if (waiting().some((press) => press.body === body)) return;
+    keep([...waiting(), { action: form.getAttribute("action"), body }]);
+    for (const button of form.querySelectorAll("button")) button.disabled = true;
+    // With the line down the next cut of the stick is at hand already.
+    const next = form.closest("[data-cut]")?.nextElementSibling;
+    if ((lost || sending) && next?.matches("[data-cut]")) {
+      form.closest("[data-cut]").hidden = true;
+      next.hidden = false;
+    }
+    say();
+    send();
+  });
+
+  // Ways to other pages are loaded as parts too, so that the banner stays in sight.
+  addEventListener("click", (event) => {
+    const way = event.target.closest?.("a[href^='/']");
+    if (!way || event.ctrlKey || event.metaKey || way.target || way.hasAttribute("download")) return;
+    event.preventDefault();
+    look(way.getAttribute("href"));
+  });
+  addEventListener("popstate", () => look(location.pathname + location.search));
+
+  let turning;
+  const turn = () => {
+    clearTimeout(turning);
+    const { turn: seconds, to } = document.body.dataset;
+    if (seconds) turning = setTimeout(() => look(to), seconds * 1000);
+  };
+
+  // Steps that others make.
+  let heard = Date.now();
+  const listen = () => {
+    const live = new EventSource("/live");
+    live.onmessage = (event) => {
+      heard = Date.now();
+      const was = lost;
+      lost = false;
+      say();
+      if (waiting().length) return void send();
+      const typing = document.activeElement?.matches("input:not([type=hidden]), select, textarea") && document.activeElement.value;
+      if ((event.data !== document.body.dataset.version && !typing) || was) look(location.pathname + location.search);
+    };
+    live.addEventListener("pulse", () => { heard = Date.now(); if (lost) { lost = false; say(); } });
+    live.onerror = () => { lost = true; say(); if (live.readyState === 2) setTimeout(listen, 2000); };
+  };
+  if (document.body.dataset.version) {
+    listen();
+    setInterval(() => { if (Date.now() - heard > 12000 && !lost) { lost = true; say(); } }, 1000);
+    addEventListener("offline", () => { lost = true; say(); });
+    addEventListener("online", () => { send(); look(location.pathname + location.search); });
+    turn();
+    if (waiting().length) send();
+  }
+})();
