@@ -18,6 +18,7 @@ mod devices;
 mod form;
 mod guard;
 mod hosts;
+mod joiner;
 mod listen;
 mod live;
 mod pace;
@@ -34,6 +35,7 @@ mod static_files;
 mod steps;
 mod today;
 mod visit;
+mod wall;
 
 pub use hosts::Hosts;
 pub use pace::Pace;
@@ -138,6 +140,8 @@ fn routes(site: Arc<Site>) -> Router {
         .route("/devices/new", post(screens::invite))
         .route("/devices/off", post(screens::off))
         .merge(bench::routes())
+        .merge(joiner::routes())
+        .route("/wall", get(wall::wall))
         .route("/plans/stop", post(plans::stopped))
         .route("/plans/{key}", get(plans::asked))
         .route("/steps", get(steps::list))

@@ -45,6 +45,7 @@
     const ways = next.querySelector("nav");
     if (nav && ways) nav.replaceWith(document.adoptNode(ways));
     document.title = next.title;
+    document.body.className = next.body.className;
     for (const name of ["version", "turn", "to"]) {
       const said = next.body.dataset[name];
       if (said === undefined) delete document.body.dataset[name];

@@ -13,8 +13,10 @@ use super::visit::Visit;
 use crate::book::{BookError, Role};
 
 /// The ways from page to page: where, what it is called, and for whom.
-const WAYS: [(&str, &str, &[Role]); 3] = [
+const WAYS: [(&str, &str, &[Role]); 5] = [
     ("/bench", "Bench", &[Role::Bench, Role::Office]),
+    ("/joiner", "Joiner", &[Role::Bench, Role::Office]),
+    ("/wall", "Wall", &Role::ALL),
     ("/steps", "Steps", &[Role::Bench, Role::Counter, Role::Office]),
     ("/devices", "Devices", &[Role::Office]),
 ];

@@ -33,10 +33,13 @@ impl Invitation {
         format!("{}?code={}", self.address, self.code)
     }
 
-    /// The link as a square code of text blocks, dark on light where the terminal is
-    /// light and the other way round where it is dark.
+    /// The link as a square code of text blocks.
     pub fn blocks(&self) -> String {
-        let drawn = self.square().map(|code| code.render::<unicode::Dense1x2>().build());
+        let drawn = self.square().map(|code| {
+            // Most terminals are dark: what is light in a code is what is drawn.
+            let (dark, light) = (unicode::Dense1x2::Light, unicode::Dense1x2::Dark);
+            code.render::<unicode::Dense1x2>().dark_color(dark).light_color(light).build()
+        });
         drawn.unwrap_or_default()
     }
 

@@ -7,6 +7,9 @@ mod shops;
 #[path = "../support/http.rs"]
 mod http;
 
+mod bench;
+mod harm;
+mod joiner;
 mod served;
 mod steps;
 mod who;

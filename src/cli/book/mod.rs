@@ -16,6 +16,7 @@ pub mod finish;
 pub mod flaw;
 pub mod invoice;
 pub mod labels;
+pub mod made;
 pub mod offer;
 pub mod open;
 pub(super) mod opened;

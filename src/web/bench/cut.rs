@@ -87,9 +87,8 @@ fn screen(
         p.where { (super::plate(hand)) span { "cut " b { (place) } " of " (all) } }
         (bands(shop, cut, before))
         p.stop {
-            span.edge { (edge(hand.sheet)) }
+            span.edge { (edge(hand.sheet)) ", " (style.unit.symbol()) }
             span.reading { (PreEscaped(figure(&style.show(cut.stop)))) }
-            span.unit { (style.unit.symbol()) }
         }
         p.rail { b { (words::rail(shop, rail)) } @if cut.clamp { " " b.clamp { "CLAMP" } } }
         p.next {
