@@ -62,6 +62,7 @@ mod stamp;
 mod step;
 mod supplied;
 mod take;
+mod ticket;
 mod undo;
 pub mod words;
 
@@ -99,3 +100,4 @@ pub use spare::Given;
 pub use spoil::{Spoilt, Which};
 pub use stamp::Stamp;
 pub use take::Taken;
+pub use ticket::CopyStand;

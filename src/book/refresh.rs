@@ -9,7 +9,7 @@ use super::snapshot::snapshot;
 use super::source_files::{self, Files};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{Cancelled, cancel, on_order, rack, spare};
+use super::{Cancelled, cancel, on_order, rack, spare, ticket};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
 use crate::shop::{Frame, FrameProgress, Layer, Shop, read_files, write};
@@ -49,14 +49,20 @@ impl Book {
         self.change("refresh", stamp, |step| {
             let before = source_files::files(step.db())?;
             let old = if before.is_empty() { None } else { Some(source_files::typed(step.db())?) };
-            let kept = match &old {
+            let (shop, files, others, taken) = match &old {
+                Some(old) => ticket::with_taken(step, old, (shop, files))?,
+                None => (shop.clone(), files.clone(), BTreeMap::new(), Vec::new()),
+            };
+            let shop = &shop;
+            let mut kept = match &old {
                 Some(old) => at_odds(step, old, shop)?,
                 None => BTreeMap::new(),
             };
+            kept.extend(others);
             hangs(step, shop, &kept)?;
             let files = match &old {
-                Some(old) if !kept.is_empty() => merged((&before, files), (old, shop), &kept)?,
-                _ => files.clone(),
+                Some(old) if !kept.is_empty() => merged((&before, &files), (old, shop), &kept)?,
+                _ => files,
             };
             let changed_tickets = match &old {
                 Some(old) => changed(step, old, shop, &kept)?,
@@ -75,7 +81,8 @@ impl Book {
                 });
             }
             let (new, begun) = tickets(step, old.as_ref())?;
-            let kept = kept.into_values().map(|why| naming(&why, &path)).collect();
+            let kept = kept.into_values().chain(taken);
+            let kept = kept.map(|why| naming(&why, &path)).collect();
             let files = changed.into_iter().collect();
             Ok(Refreshed { files, new, begun, changed: changed_tickets, kept })
         })

@@ -16,3 +16,10 @@ CREATE TABLE minded (
   day TEXT NOT NULL,
   PRIMARY KEY (device, machine)
 ) STRICT;
+-- The tickets that were taken at the counter: they stand in the book's own frames.csv, and
+-- in nobody's folder until the book is exported.
+CREATE TABLE ticket (
+  id INTEGER PRIMARY KEY,
+  step INTEGER NOT NULL REFERENCES step(id),
+  frame TEXT NOT NULL
+) STRICT;

@@ -21,7 +21,7 @@ use crate::shop::{Faults, Shop, read_files};
 pub(super) type Files = BTreeMap<String, Vec<u8>>;
 
 /// The rack of a shop whose rack is in the book.
-const NO_RACK: &[u8] = b"stick,moulding,length\n";
+pub(super) const NO_RACK: &[u8] = b"stick,moulding,length\n";
 
 impl Book {
     /// The shop with every copy of every frame in its files, wherever they are,

@@ -39,6 +39,7 @@ pub use read::{
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
 pub use spare::Spare;
+pub use typed::read_day;
 
 use std::collections::BTreeMap;
 

@@ -1,19 +1,83 @@
-//! A size and a match as they are typed at the command line.
+//! A size, a match and a day as they are typed at the counter.
+
+use jiff::ToSpan;
+use jiff::civil::{Date, Weekday};
 
 use super::read::shown;
 use super::{Match, Settings};
 use crate::measure::{Length, parse_length};
 
+/// The sheets of ISO 216, series A, in millimetres, upright.
+const SHEETS: [(&str, i64, i64); 7] = [
+    ("A0", 841, 1189),
+    ("A1", 594, 841),
+    ("A2", 420, 594),
+    ("A3", 297, 420),
+    ("A4", 210, 297),
+    ("A5", 148, 210),
+    ("A6", 105, 148),
+];
+
+/// The days of the week by what they begin with.
+const WEEK: [(&str, Weekday); 7] = [
+    ("monday", Weekday::Monday),
+    ("tuesday", Weekday::Tuesday),
+    ("wednesday", Weekday::Wednesday),
+    ("thursday", Weekday::Thursday),
+    ("friday", Weekday::Friday),
+    ("saturday", Weekday::Saturday),
+    ("sunday", Weekday::Sunday),
+];
+
+/// Reads the day on which something is wanted: `today`, `tomorrow`, a day of the week as
+/// the next one after today, or a date.
+///
+/// # Errors
+/// What was read and how to write it.
+pub fn read_day(text: &str, today: Date) -> Result<Date, String> {
+    let mend = || {
+        format!("{:?} is not a day (write Thursday, tomorrow or {today}, year first)", shown(text))
+    };
+    let typed = text.trim().to_lowercase();
+    let in_days = |days: i32| today.checked_add(days.days()).map_err(|_| mend());
+    let named = WEEK.iter().find(|(name, _)| typed.len() > 1 && name.starts_with(&typed));
+    let date = match (typed.as_str(), named) {
+        ("today", _) => today,
+        ("tomorrow", _) => in_days(1)?,
+        (_, Some((_, weekday))) => {
+            let since = today.weekday().until(*weekday);
+            in_days(if since == 0 { 7 } else { i32::from(since) })?
+        }
+        (date, None) => date.parse().map_err(|_| mend())?,
+    };
+    match date < today {
+        true => Err(format!("{:?} is past (it is {today} today)", shown(text))),
+        false => Ok(date),
+    }
+}
+
+/// A size without a unit takes that of the other: `40x50 cm`.
+fn unit_of<'a>(first: &str, second: &'a str) -> &'a str {
+    let is_bare = first.trim_end().ends_with(char::is_numeric);
+    let unit = second.trim_end().rsplit(char::is_numeric).next().unwrap_or_default();
+    if is_bare { unit } else { "" }
+}
+
 impl Settings {
-    /// Reads a size such as `16x20`, `16 1/4 x 20` or `400 mm x 500 mm`, width
-    /// first; a bare number is in the shop's unit.
+    /// Reads a size such as `16x20`, `16 1/4 x 20`, `400 mm x 500 mm` or `40x50 cm`, width
+    /// first, or a sheet such as `A3`, upright; a bare number is in the shop's unit.
     ///
     /// # Errors
     /// What was read and how to write it.
     pub fn read_size(&self, text: &str) -> Result<(Length, Length), String> {
         let mend =
             || format!("{:?} is not a size (write width x height, such as 16x20)", shown(text));
+        let sheet = |(name, ..): &&(&str, i64, i64)| name.eq_ignore_ascii_case(text.trim());
+        if let Some((_, width, height)) = SHEETS.iter().find(sheet) {
+            return Ok((Length::from_mm(*width), Length::from_mm(*height)));
+        }
         let (width, height) = text.split_once(['x', 'X', '\u{d7}']).ok_or_else(mend)?;
+        let width = &format!("{width}{}", unit_of(width, height));
         let side = |side: &str| match parse_length(side, self.unit) {
             Ok(length) if length.is_positive() => Ok(length),
             Ok(_) => Err(mend()),

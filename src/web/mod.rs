@@ -14,6 +14,7 @@
 mod bench;
 mod codes;
 mod cookie;
+mod counter;
 mod devices;
 mod form;
 mod guard;
@@ -33,6 +34,7 @@ mod screens;
 mod site;
 mod static_files;
 mod steps;
+mod tickets;
 mod today;
 mod visit;
 mod wall;
@@ -140,6 +142,8 @@ fn routes(site: Arc<Site>) -> Router {
         .route("/devices/new", post(screens::invite))
         .route("/devices/off", post(screens::off))
         .merge(bench::routes())
+        .merge(counter::routes())
+        .merge(tickets::routes())
         .merge(joiner::routes())
         .route("/wall", get(wall::wall))
         .route("/plans/stop", post(plans::stopped))

@@ -149,6 +149,13 @@
     if (seconds) turning = setTimeout(() => look(to), seconds * 1000);
   };
 
+  // Whether somebody has filled in what is not sent yet: then nothing is loaded anew.
+  const typing = () => [...document.querySelectorAll("#main input:not([type=hidden]), #main select, #main textarea")]
+    .some((field) => (field === document.activeElement && field.value)
+      || (field.matches("[type=checkbox], [type=radio]") ? field.checked !== field.defaultChecked
+        : field.matches("select") ? [...field.options].some((one) => one.selected !== one.defaultSelected && one.index > 0)
+          : field.value !== field.defaultValue));
+
   // Steps that others make.
   let heard = Date.now();
   const listen = () => {
@@ -159,8 +166,7 @@
       lost = false;
       say();
       if (waiting().length) return void send();
-      const typing = document.activeElement?.matches("input:not([type=hidden]), select, textarea") && document.activeElement.value;
-      if ((event.data !== document.body.dataset.version && !typing) || was) look(location.pathname + location.search);
+      if ((event.data !== document.body.dataset.version && !typing()) || was) look(location.pathname + location.search);
     };
     live.addEventListener("pulse", () => { heard = Date.now(); if (lost) { lost = false; say(); } });
     live.onerror = () => { lost = true; say(); if (live.readyState === 2) setTimeout(listen, 2000); };

@@ -38,7 +38,6 @@ pub enum Planned {
         to: String,
     },
     /// An answer, for the page that asked.
-    #[allow(dead_code, reason = "no page asks for an answer yet")]
     Answer {
         /// What was found.
         answer: Arc<dyn Any + Send + Sync>,
@@ -69,6 +68,11 @@ impl Bounds<'_> {
     pub fn plan<T: Send>(&self, work: impl FnOnce(Limits) -> T + Send) -> T {
         let stop = Some(self.stop);
         self.pool.install(|| work(Limits { work: WORK, deadline: None, stop, watch: None }))
+    }
+
+    /// The same while somebody waits, searching a quarter as hard.
+    pub fn brisk<T: Send>(&self, work: impl FnOnce(Limits) -> T + Send) -> T {
+        self.plan(|limits| work(Limits { work: limits.work / 4, ..limits }))
     }
 }
 

@@ -16,7 +16,7 @@ use maud::html;
 
 use super::page::{self, Screen};
 use super::reply;
-use super::site::Site;
+use super::site::{Site, locked};
 use super::visit::{Visit, fields, value};
 use crate::book::{Book, BookError, Stamp};
 
@@ -77,24 +77,70 @@ pub async fn step(
     to: String,
     work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<(), BookError> + Send + 'static,
 ) -> Response {
+    page::aside(move || at_once(&site, &press, &to, work)).await
+}
+
+/// So many steps' words are kept.
+const KEPT: usize = 200;
+
+/// The same where what it came to is said in words, above the page that follows.
+pub async fn saying(
+    site: Arc<Site>,
+    press: Press,
+    to: String,
+    work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<String, BookError> + Send + 'static,
+) -> Response {
     page::aside(move || {
-        let stamp = site.stamp(&press.visit.session.device.name, &press.token)?;
-        match site.write(|book| work(book, &press, &stamp)) {
-            Ok(()) | Err(BookError::Repeated(_)) => {
-                let step = site.look(|book| book.step_of(&press.token))?;
-                let and = if to.contains('?') { '&' } else { '?' };
-                let step = step.map(|done| format!("{and}step={}", done.number));
-                Ok(reply::go(&format!("{to}{}", step.unwrap_or_default())))
-            }
-            Err(BookError::Wrong(words)) => refused(&site, &press, &to, &words),
-            Err(error) => Err(error),
-        }
+        let mut words = String::new();
+        let answer = at_once(&site, &press, &to, |book, press, stamp| {
+            words = work(book, press, stamp)?;
+            Ok(())
+        });
+        keep(&site, &press.token, words)?;
+        answer
     })
     .await
 }
 
+/// Keeps what the step of a token came to in words, for the page that follows.
+pub fn keep(site: &Site, token: &str, words: String) -> Result<(), BookError> {
+    if let Some(done) = site.look(|book| book.step_of(token))?.filter(|_| !words.is_empty()) {
+        let mut kept = locked(&site.words);
+        kept.insert(done.number, words);
+        while kept.len() > KEPT {
+            kept.pop_first();
+        }
+    }
+    Ok(())
+}
+
+/// The same where one is away already from the thread that answers everybody.
+pub fn at_once(
+    site: &Site,
+    press: &Press,
+    to: &str,
+    work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<(), BookError>,
+) -> Result<Response, BookError> {
+    let stamp = site.stamp(&press.visit.session.device.name, &press.token)?;
+    match site.write(|book| work(book, press, &stamp)) {
+        Ok(()) | Err(BookError::Repeated(_)) => {
+            let step = site.look(|book| book.step_of(&press.token))?;
+            let and = if to.contains('?') { '&' } else { '?' };
+            let step = step.map(|done| format!("{and}step={}", done.number));
+            Ok(reply::go(&format!("{to}{}", step.unwrap_or_default())))
+        }
+        Err(BookError::Wrong(words)) => refused(site, press, to, &words),
+        Err(error) => Err(error),
+    }
+}
+
 /// Why a press was not done, and the way back.
-fn refused(site: &Site, press: &Press, to: &str, words: &str) -> Result<Response, BookError> {
+pub(super) fn refused(
+    site: &Site,
+    press: &Press,
+    to: &str,
+    words: &str,
+) -> Result<Response, BookError> {
     let back = match press.text("back") {
         "" => to.split('?').next().unwrap_or("/"),
         back => reply::within(back),

@@ -4,16 +4,21 @@ use crate::book::Role;
 
 /// The rooms of the page by the first part of their address, and who may press there
 /// beside the office. What is not named is the office's.
-const PRESSES: [(&str, &[Role]); 5] = [
+const PRESSES: [(&str, &[Role]); 10] = [
     ("pair", &Role::ALL),
     ("bench", &[Role::Bench]),
     ("joiner", &[Role::Bench]),
     ("plans", &[Role::Bench, Role::Counter]),
     ("undo", &[Role::Bench, Role::Counter]),
+    ("counter", &[Role::Counter]),
+    ("ticket", &[Role::Counter]),
+    ("s", &[Role::Bench]),
+    ("count", &[Role::Bench, Role::Counter]),
+    ("receive", &[Role::Bench, Role::Counter]),
 ];
 
 /// What only the office may look at.
-const OFFICE: [&str; 1] = ["devices"];
+const OFFICE: [&str; 4] = ["devices", "files", "figures", "invoice"];
 
 /// What the wall may look at.
 const WALL: [&str; 6] = ["", "wall", "live", "pair", "style.css", "page.js"];
@@ -33,7 +38,8 @@ pub(super) fn may(role: Role, is_press: bool, path: &str) -> bool {
 pub(super) fn home(role: Role) -> &'static str {
     match role {
         Role::Wall => "/wall",
-        Role::Bench | Role::Counter | Role::Office => "/bench",
+        Role::Counter => "/counter",
+        Role::Bench | Role::Office => "/bench",
     }
 }
 

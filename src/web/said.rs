@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::form::form;
-use super::site::Site;
+use super::site::{Site, locked};
 use super::visit::Visit;
 use crate::book::BookError;
 
@@ -12,6 +12,7 @@ pub(super) fn said(site: &Site, visit: &Visit) -> Result<Markup, BookError> {
     let Ok(number) = visit.query("step").parse::<i64>() else { return Ok(html! {}) };
     let step = site.look(|book| book.step(number))?;
     let Some(step) = step else { return Ok(html! {}) };
+    let words = locked(&site.words).get(&number).cloned().unwrap_or_default();
     Ok(html! {
         p {
             "Done: " b { (step.done.what) } " at " (time(&step.done.at))
@@ -19,6 +20,7 @@ pub(super) fn said(site: &Site, visit: &Visit) -> Result<Markup, BookError> {
             @if step.undone_by.is_some() { ", undone since" }
             "."
         }
+        @for line in words.lines() { p { (line) } }
         @if step.stands() { (undo(visit, number, &visit.path)) }
     })
 }

@@ -1,5 +1,6 @@
 //! What all requests share: the book, the devices, what the screens show, and who listens.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -37,6 +38,8 @@ pub struct Site {
     pub pace: Pace,
     /// What is planned.
     pub plans: Plans,
+    /// What steps came to in words, by their numbers: of the last ones.
+    pub(super) words: Mutex<BTreeMap<i64, String>>,
     pub(super) allowances: Allowances,
     pub(super) clock: Clock,
     pub(super) random: Random,
@@ -61,6 +64,7 @@ impl Site {
             codes: Codes::default(),
             pace,
             plans: Plans::new(),
+            words: Mutex::default(),
             allowances: Allowances::default(),
             clock,
             random,

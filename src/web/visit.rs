@@ -36,6 +36,12 @@ impl Visit {
         value(&self.query, name)
     }
 
+    /// All that the query says of something.
+    pub fn queries<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
+        let own = self.query.iter().filter(move |(own, _)| own == name);
+        own.map(|(_, value)| value.as_str())
+    }
+
     /// What the query says of the step that was made just now, as a query.
     pub(super) fn said(&self) -> String {
         match self.query("step").parse::<i64>() {

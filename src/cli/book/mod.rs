@@ -21,7 +21,6 @@ pub mod offer;
 pub mod open;
 pub(super) mod opened;
 pub mod order;
-mod placed;
 pub mod put_back;
 pub mod rack;
 pub mod receive;

@@ -8,7 +8,8 @@ use crate::cli::exit::WrongInput;
 use crate::cli::shop;
 use crate::quote::Quote;
 use crate::report::folder::write_file;
-use crate::shop::{Frame, Shop, read_files, write};
+use crate::shop::write::{self, Keeper};
+use crate::shop::{Frame, Shop};
 
 const FILE: &str = "frames.csv";
 
@@ -51,15 +52,10 @@ impl NewTicket {
             ..quote.frame.clone()
         };
         let wrong = |words: String| WrongInput(format!("{FILE} is as it was: {words}"));
-        let before = self.files.get(FILE).cloned().unwrap_or_default();
-        let after = write::with_ticket(&before, &frame, shop).map_err(wrong)?;
-        self.files.insert(FILE.to_owned(), after.clone());
-        let read = read_files(&self.files).map_err(|faults| wrong(faults.to_string()))?;
-        let plain = |frame: &Frame| Frame { row: 0, ..frame.clone() };
-        if read.frame(&frame.id).map(plain) != Some(plain(&frame)) {
-            let words = "the ticket would not read back as it is (write it yourself)";
-            return Err(wrong(words.to_owned()).into());
-        }
+        let files = std::mem::take(&mut self.files);
+        let files =
+            write::files_with_ticket(files, &frame, (shop, Keeper::Person)).map_err(wrong)?;
+        let after = files.get(FILE).cloned().unwrap_or_default();
         let after = String::from_utf8(after).expect("what was read is UTF-8");
         write_file(&self.dir.join(FILE), &after)?;
         Ok(self.said(&frame))

@@ -166,10 +166,12 @@ pub(super) async fn replanned(State(site): State<Arc<Site>>, press: Press) -> Re
 /// Plans the morning, and takes the plan to the bench.
 pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Response {
     page::aside(move || {
-        plan(&site, &press, "The morning is planned", |site, bounds, stamp| {
+        let first = Some(press.text("first").to_owned()).filter(|first| !first.is_empty());
+        let wishes = Wishes { rush: first.into_iter().collect(), ..Wishes::default() };
+        plan(&site, &press, "The morning is planned", move |site, bounds, stamp| {
             let snapshot = site.look(Book::snapshot)?;
             let (shop, date) = (&snapshot.shop, stamp.at.date());
-            let plan = bounds.plan(|limits| plan_as_wished(shop, date, &Wishes::default(), limits));
+            let plan = bounds.plan(|limits| plan_as_wished(shop, date, &wishes, limits));
             let plan = plan.map_err(|faults| unsound(&faults))?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
             Ok(words::taken_words(&taken))
