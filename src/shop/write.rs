@@ -157,7 +157,7 @@ pub fn rack(sticks: &[Stick], settings: &Settings) -> String {
 }
 
 /// Flaws as a cell has them.
-fn flaws(flaws: &[Flaw], settings: &Settings) -> String {
+pub fn flaws(flaws: &[Flaw], settings: &Settings) -> String {
     let mut cell = String::new();
     for (index, flaw) in flaws.iter().enumerate() {
         let part = if index == 0 { "" } else { "; " };

@@ -14,6 +14,7 @@
 mod bench;
 mod codes;
 mod cookie;
+mod count;
 mod counter;
 mod devices;
 mod form;
@@ -27,6 +28,7 @@ mod page;
 mod pairing;
 mod plans;
 mod press;
+mod rack;
 mod reply;
 mod roles;
 mod said;
@@ -34,6 +36,7 @@ mod screens;
 mod site;
 mod static_files;
 mod steps;
+mod stick;
 mod tickets;
 mod today;
 mod visit;
@@ -144,6 +147,9 @@ fn routes(site: Arc<Site>) -> Router {
         .merge(bench::routes())
         .merge(counter::routes())
         .merge(tickets::routes())
+        .merge(rack::routes())
+        .merge(stick::routes())
+        .merge(count::routes())
         .merge(joiner::routes())
         .route("/wall", get(wall::wall))
         .route("/plans/stop", post(plans::stopped))

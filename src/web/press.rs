@@ -40,6 +40,11 @@ impl Press {
         own.map(|(_, value)| value.as_str())
     }
 
+    /// All its fields with what they say, in their order.
+    pub fn named(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.fields.iter().map(|(name, text)| (name.as_str(), text.as_str()))
+    }
+
     /// What a field says; empty if it does not.
     pub fn text(&self, name: &str) -> &str {
         value(&self.fields, name)
@@ -147,7 +152,7 @@ pub(super) fn refused(
     };
     let main = html! {
         h1 { "Not done" }
-        p.words { (words) }
+        @for line in words.lines() { p.words { (line) } }
         p { a.big href=(back) { "LOOK AGAIN" } }
     };
     let mut answer = page::whole(site, &press.visit, Screen::new("Not done", main))?;

@@ -20,7 +20,8 @@ pub fn count_corrected(counted: &Counted) -> String {
         (of(|d| matches!(d, Difference::Missing(_))), "stick written off", "sticks written off"),
     ];
     let changes = changes.iter().filter(|(count, ..)| *count > 0);
-    let changes: Vec<String> = changes.map(|(count, one, many)| number(*count, one, many)).collect();
+    let changes: Vec<String> =
+        changes.map(|(count, one, many)| number(*count, one, many)).collect();
     match changes.as_slice() {
         [] => "Nothing had to be changed.".to_owned(),
         some => format!("Book corrected: {}.", some.join(", ")),

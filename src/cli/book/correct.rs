@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
-use crate::book::words;
 use crate::book::Correction;
+use crate::book::words;
 use crate::cli::exit::WrongInput;
 use crate::measure::parse_length;
 use crate::shop::{Flaw, Shop, read_flaws, shown};

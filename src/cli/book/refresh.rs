@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
-use crate::book::words;
 use crate::book::Stamp;
+use crate::book::words;
 use crate::cli::shop;
 
 /// What `longpoint refresh` is told.

@@ -116,10 +116,12 @@ fn one(
         } @else {
             (way_on(question, (quote, *asked)))
         }
-        dl.facts {
-            @for (what, words) in &facts {
-                @if !what.trim().is_empty() { dt { (what.trim_end_matches(':')) } }
-                dd { (words) }
+        @let (inside, open): (Vec<_>, Vec<_>) = facts.iter().partition(|(what, _)| INSIDE.contains(what));
+        dl.facts { @for (what, words) in open { (fact(what, words)) } }
+        @if !inside.is_empty() {
+            details {
+                summary { "Inside the shop" }
+                dl.facts { @for (what, words) in inside { (fact(what, words)) } }
             }
         }
         @if !quote.near.is_empty() {
@@ -131,6 +133,16 @@ fn one(
                 }
             }
         }
+    }
+}
+
+/// What a customer who looks over the counter need not read.
+const INSIDE: [&str; 3] = ["At list:", "Bought:", "Inside:"];
+
+fn fact(what: &str, words: &str) -> Markup {
+    html! {
+        @if !what.trim().is_empty() { dt { (what.trim_end_matches(':')) } }
+        dd { (words) }
     }
 }
 
