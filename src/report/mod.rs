@@ -32,7 +32,7 @@ mod summary;
 mod svg;
 pub(crate) mod words;
 
-pub(crate) use order_words::deadline as order_deadline;
+pub(crate) use order_words::{basket_lines, deadline as order_deadline};
 
 use crate::chop::Schedule;
 use crate::plan::Plan;

@@ -23,6 +23,7 @@ mod hosts;
 mod joiner;
 mod listen;
 mod live;
+mod orders;
 mod pace;
 mod page;
 mod pairing;
@@ -150,6 +151,7 @@ fn routes(site: Arc<Site>) -> Router {
         .merge(rack::routes())
         .merge(stick::routes())
         .merge(count::routes())
+        .merge(orders::routes())
         .merge(joiner::routes())
         .route("/wall", get(wall::wall))
         .route("/plans/stop", post(plans::stopped))
