@@ -31,6 +31,7 @@ pub use frame::{Frame, FrameProgress, Layer, Supplied};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
+pub use read::edit::table_rows;
 pub use read::{
     Faults, FileFault, ListChanges, ListedPrice, Mistake, list_changes, listed_prices, read_code,
     read_files, read_flaws, read_folder, read_folder_and_files, read_time, read_words,

@@ -17,12 +17,14 @@ mod cookie;
 mod count;
 mod counter;
 mod devices;
+mod files;
 mod form;
 mod guard;
 mod hosts;
 mod joiner;
 mod listen;
 mod live;
+mod office;
 mod orders;
 mod pace;
 mod page;
@@ -152,6 +154,8 @@ fn routes(site: Arc<Site>) -> Router {
         .merge(stick::routes())
         .merge(count::routes())
         .merge(orders::routes())
+        .merge(files::routes())
+        .merge(office::routes())
         .merge(joiner::routes())
         .route("/wall", get(wall::wall))
         .route("/plans/stop", post(plans::stopped))

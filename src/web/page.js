@@ -133,6 +133,21 @@
     send();
   });
 
+  // A file of the device is read into its field, so that it is seen before it is put in.
+  const uploads = () => document.querySelectorAll("label.upload").forEach((one) => { one.hidden = false; });
+  addEventListener("change", async (event) => {
+    const field = event.target.closest?.("input[type=file][data-into]");
+    const file = field?.files[0];
+    if (!file) return;
+    const into = field.form.elements[field.dataset.into];
+    try {
+      into.value = new TextDecoder("utf-8", { fatal: true }).decode(await file.arrayBuffer());
+    } catch {
+      field.value = "";
+      alert("That file is not UTF-8, and nothing was taken of it (save it as CSV UTF-8).");
+    }
+  });
+
   // Ways to other pages are loaded as parts too, so that the banner stays in sight.
   addEventListener("click", (event) => {
     const way = event.target.closest?.("a[href^='/']");
@@ -144,6 +159,7 @@
 
   let turning;
   const turn = () => {
+    uploads();
     clearTimeout(turning);
     const { turn: seconds, to } = document.body.dataset;
     if (seconds) turning = setTimeout(() => look(to), seconds * 1000);

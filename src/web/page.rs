@@ -13,14 +13,15 @@ use super::visit::Visit;
 use crate::book::{BookError, Role};
 
 /// The ways from page to page: where, what it is called, and for whom.
-const WAYS: [(&str, &str, &[Role]); 7] = [
+const WAYS: [(&str, &str, &[Role]); 8] = [
     ("/bench", "Bench", &[Role::Bench, Role::Office]),
     ("/joiner", "Joiner", &[Role::Bench, Role::Office]),
     ("/counter", "Counter", &[Role::Counter, Role::Office]),
     ("/ticket", "Tickets", &[Role::Counter, Role::Office]),
+    ("/rack", "Rack", &[Role::Bench, Role::Counter, Role::Office]),
     ("/wall", "Wall", &Role::ALL),
     ("/steps", "Steps", &[Role::Bench, Role::Counter, Role::Office]),
-    ("/devices", "Devices", &[Role::Office]),
+    ("/office", "Office", &[Role::Office]),
 ];
 
 /// What a page shows.

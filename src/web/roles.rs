@@ -4,7 +4,7 @@ use crate::book::Role;
 
 /// The rooms of the page by the first part of their address, and who may press there
 /// beside the office. What is not named is the office's.
-const PRESSES: [(&str, &[Role]); 10] = [
+const PRESSES: [(&str, &[Role]); 11] = [
     ("pair", &Role::ALL),
     ("bench", &[Role::Bench]),
     ("joiner", &[Role::Bench]),
@@ -14,11 +14,12 @@ const PRESSES: [(&str, &[Role]); 10] = [
     ("ticket", &[Role::Counter]),
     ("s", &[Role::Bench]),
     ("count", &[Role::Bench, Role::Counter]),
+    ("print", &[Role::Bench, Role::Counter]),
     ("receive", &[Role::Bench, Role::Counter]),
 ];
 
 /// What only the office may look at.
-const OFFICE: [&str; 4] = ["devices", "files", "figures", "invoice"];
+const OFFICE: [&str; 5] = ["devices", "files", "figures", "invoice", "office"];
 
 /// What the wall may look at.
 const WALL: [&str; 6] = ["", "wall", "live", "pair", "style.css", "page.js"];

@@ -9,7 +9,7 @@ use longpoint::web::Pace;
 const NASTY: &str = "<script>alert(1)</script>";
 
 /// Pages of the bench, the joiner, the wall, and what is said of them.
-const PAGES: [&str; 14] = [
+const PAGES: [&str; 29] = [
     "/bench",
     "/bench/stick/S-1",
     "/bench/stick/S-1/cut",
@@ -24,6 +24,21 @@ const PAGES: [&str; 14] = [
     "/wall?page=2",
     "/steps?day=2026-03-09",
     "/devices",
+    "/counter",
+    "/counter?size=%3Cscript%3Ealert(1)%3C/script%3E&moulding=%3Cimg+src%3Dx%3E",
+    "/ticket",
+    "/ticket?q=%3Cscript%3E",
+    "/ticket/1",
+    "/rack",
+    "/s/S-1",
+    "/s/S-3",
+    "/count",
+    "/count?place=bay+%3Cscript%3Ealert(1)%3C/script%3E",
+    "/order",
+    "/receive",
+    "/files/frames.csv",
+    "/files/shop.toml",
+    "/print",
 ];
 
 #[test]

@@ -8,8 +8,10 @@ mod shops;
 mod http;
 
 mod bench;
+mod counter;
 mod harm;
 mod joiner;
+mod office;
 mod served;
 mod steps;
 mod who;
