@@ -7,7 +7,7 @@ use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{SocketAddr, TcpListener, TcpStream};
 use std::path::Path;
-use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Barrier};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -62,9 +62,12 @@ fn begin(path: &Path) {
 /// Serves it, and pairs one device.
 fn serve(path: &Path) -> (SocketAddr, String) {
     let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
-    let next = AtomicU8::new(0);
+    let next = AtomicU64::new(0x0123_4567_89AB_CDEF);
     let random = Arc::new(move |bytes: &mut [u8]| {
-        bytes.fill_with(|| next.fetch_add(7, Ordering::Relaxed));
+        for eight in bytes.chunks_mut(8) {
+            let some = next.fetch_add(0x9E37_79B9_7F4A_7C15, Ordering::Relaxed);
+            eight.copy_from_slice(&some.to_le_bytes()[..eight.len()]);
+        }
     });
     let clock = Arc::new(|| Ok(date(2026, 11, 25).at(9, 0, 0, 0)));
     let pace = Pace { requests: (1_000_000, 1_000_000), ..Pace::default() };
