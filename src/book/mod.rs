@@ -7,6 +7,7 @@
 //! its opposite.
 
 mod answered;
+mod assembly;
 mod audit;
 mod back;
 mod backup;
@@ -35,7 +36,7 @@ mod journal;
 mod laying;
 mod lays;
 mod ledger;
-mod made;
+
 mod migrate;
 mod monthly;
 mod offer;
@@ -67,6 +68,7 @@ mod undo;
 pub mod words;
 
 pub use answered::Confirmation;
+pub use assembly::{Assembly, CopyInWork};
 pub use audit::Audit;
 pub use bench::{AtBench, BenchStick, OwedRail};
 pub use bill::BillSums;
@@ -85,7 +87,6 @@ pub use invoice::{Invoice, ReckonedLine, Reckoning};
 pub use journal::LoggedStep;
 pub use lays::{BenchRail, RailState, StickLayout};
 pub use ledger::Book;
-pub use made::{CopyInWork, Made};
 pub use offer::{OfferChange, StockChange, WhichOffers};
 pub use on_order::{LineState, PlacedLine, line_of};
 pub(crate) use purchase::PART_ORDER;

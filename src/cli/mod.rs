@@ -27,7 +27,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use crate::book::{BookError, Made};
+use crate::book::{Assembly, BookError};
 use exit::{FAILED, NOT_IN_TIME, NotInTime, Out, WRONG_INPUT, say_wrong, tell};
 
 pub use exit::WrongInput;
@@ -147,8 +147,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Flaw(args) => book::flaw::run(args, out),
         Cli::Replan(args) => book::replan::run(args, out),
         Cli::Finish(args) => book::finish::run(args, out),
-        Cli::Joined(args) => book::made::run(args, Made::Joined, out),
-        Cli::Fitted(args) => book::made::run(args, Made::Fitted, out),
+        Cli::Joined(args) => book::made::run(args, Assembly::Joined, out),
+        Cli::Fitted(args) => book::made::run(args, Assembly::Fitted, out),
         Cli::PutBack(args) => book::put_back::run(args, out),
         Cli::Undo(args) => book::undo::run(args, out),
         Cli::Order(args) => book::order::run(args, out),

@@ -14,7 +14,7 @@ use super::page::{self, Screen};
 use super::press::{self, Press};
 use super::site::Site;
 use super::visit::Visit;
-use crate::book::{BookError, CopyInWork, Made, Which, words};
+use crate::book::{Assembly, BookError, CopyInWork, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
 use crate::report::name;
 use crate::shop::{Frame, Match, Shop};
@@ -36,7 +36,7 @@ fn in_work(site: &Site, shop: &Shop) -> Result<Vec<CopyInWork>, BookError> {
         let due = shop.frame(&of.frame).and_then(|frame| frame.due);
         (due.is_none(), due)
     };
-    all.sort_by_key(|of| (of.made == Some(Made::Fitted), !of.is_complete(), due(of)));
+    all.sort_by_key(|of| (of.made == Some(Assembly::Fitted), !of.is_complete(), due(of)));
     Ok(all)
 }
 
@@ -187,7 +187,7 @@ fn presses(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup
         input type="hidden" name="copy" value=(of.copy);
         input type="hidden" name="back" value=(way(of));
     };
-    let press = |made: Made| {
+    let press = |made: Assembly| {
         form(
             visit,
             "/joiner/made",
@@ -201,8 +201,8 @@ fn presses(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup
     html! {
         @if of.is_complete() {
             div.presses.two {
-                @if of.made.is_none() { (press(Made::Joined)) }
-                @if of.made != Some(Made::Fitted) { (press(Made::Fitted)) }
+                @if of.made.is_none() { (press(Assembly::Joined)) }
+                @if of.made != Some(Assembly::Fitted) { (press(Assembly::Fitted)) }
             }
         }
         @if !of.rails.is_empty() {
@@ -233,7 +233,7 @@ fn side(frame: &Frame, layer: usize, side: Side) -> String {
 async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
     let to = press.text("back").to_owned();
     press::step(site, press, to, |book, press, stamp| {
-        let made = if press.text("made") == "fitted" { Made::Fitted } else { Made::Joined };
+        let made = if press.text("made") == "fitted" { Assembly::Fitted } else { Assembly::Joined };
         book.make(press.text("frame"), Some(copy(press)?), made, stamp).map(drop)
     })
     .await

@@ -10,8 +10,21 @@
   let lost = false;
   let wait = 500;
 
-  const waiting = () => JSON.parse(localStorage.getItem(QUEUE) || "[]");
-  const keep = (all) => localStorage.setItem(QUEUE, JSON.stringify(all));
+  // Where a browser keeps nothing, what waits is kept as long as the page is open.
+  let memory = "[]";
+  const waiting = () => {
+    try { return JSON.parse(localStorage.getItem(QUEUE) || "[]"); } catch { return JSON.parse(memory); }
+  };
+  const keep = (all) => {
+    memory = JSON.stringify(all);
+    try { localStorage.setItem(QUEUE, memory); } catch { /* It is in memory. */ }
+  };
+
+  // A finger that bounces, or comes down as the page changes under it, presses nothing.
+  const BOUNCE = 250;
+  const SETTLED = 400;
+  let pressed = 0;
+  let changed = 0;
 
   // Says in plain sight whether the line stands, and what is kept until it does.
   const say = () => {
@@ -64,13 +77,27 @@
 
   const local = (url) => { const at = new URL(url, location.href); return at.pathname + at.search; };
 
-  const look = async (where) => {
+  const again = (status) => status >= 500 || status === 429 || status === 408;
+
+  const look = async (where, unasked) => {
     try {
       const { answer, text } = await ask(where, {});
+      if (again(answer.status)) throw new Error("again");
       lost = false;
+      if (unasked) changed = Date.now();
       if (!waiting().length) show(text, local(answer.url));
     } catch { lost = true; }
     say();
+  };
+
+  // With the line down the next cut of the stick is at hand already.
+  let last;
+  const goOn = () => {
+    const own = last?.closest("[data-cut]");
+    const next = own?.nextElementSibling;
+    if (!own || own.hidden || !next?.matches("[data-cut]")) return;
+    own.hidden = true;
+    next.hidden = false;
   };
 
   // Sends what waits, in its order, each until it is answered.
@@ -85,7 +112,7 @@
           headers: { "Content-Type": "application/x-www-form-urlencoded" },
           body: first.body,
         });
-        if (answer.status >= 500 || answer.status === 429 || answer.status === 408) throw new Error("again");
+        if (again(answer.status)) throw new Error("again");
         keep(waiting().filter((press) => press.body !== first.body));
         lost = false;
         wait = 500;
@@ -97,6 +124,7 @@
         }
       } catch {
         lost = true;
+        goOn();
         say();
         await new Promise((done) => setTimeout(done, wait));
         wait = Math.min(wait * 2, 5000);
@@ -116,19 +144,22 @@
 
   addEventListener("submit", (event) => {
     const form = event.target;
-    if (form.method !== "post" || !form.elements.token) return;
+    if (form.method === "get") {
+      event.preventDefault();
+      return void look(`${local(form.action).split("?")[0]}?${new URLSearchParams(new FormData(form))}`);
+    }
+    if (!form.elements.token) return;
     event.preventDefault();
+    const now = Date.now();
+    if (now - pressed < BOUNCE || now - changed < SETTLED) return;
+    pressed = now;
     const fields = new FormData(form, event.submitter);
     const body = new URLSearchParams(fields).toString();
     if (waiting().some((press) => press.body === body)) return;
     keep([...waiting(), { action: form.getAttribute("action"), body }]);
     for (const button of form.querySelectorAll("button")) button.disabled = true;
-    // With the line down the next cut of the stick is at hand already.
-    const next = form.closest("[data-cut]")?.nextElementSibling;
-    if ((lost || sending) && next?.matches("[data-cut]")) {
-      form.closest("[data-cut]").hidden = true;
-      next.hidden = false;
-    }
+    last = form;
+    if (lost) goOn();
     say();
     send();
   });
@@ -182,7 +213,7 @@
       lost = false;
       say();
       if (waiting().length) return void send();
-      if ((event.data !== document.body.dataset.version && !typing()) || was) look(location.pathname + location.search);
+      if ((event.data !== document.body.dataset.version && !typing()) || was) look(location.pathname + location.search, true);
     };
     live.addEventListener("pulse", () => { heard = Date.now(); if (lost) { lost = false; say(); } });
     live.onerror = () => { lost = true; say(); if (live.readyState === 2) setTimeout(listen, 2000); };

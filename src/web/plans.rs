@@ -3,7 +3,7 @@
 
 use std::any::Any;
 use std::collections::BTreeMap;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, Weak};
 use std::thread;
@@ -46,11 +46,20 @@ pub enum Planned {
     },
 }
 
+/// What is being worked out: how many mouldings are done, of how many, as far as that is
+/// told, and whether it is to end with the best that it has.
+#[derive(Default)]
+struct Underway {
+    done: AtomicUsize,
+    all: AtomicUsize,
+    stop: AtomicBool,
+}
+
 /// How far it is.
 #[derive(Clone)]
 enum PlanStage {
     Waits,
-    Works(Arc<AtomicBool>),
+    Works(Arc<Underway>),
     Over(Result<Planned, String>),
 }
 
@@ -59,20 +68,28 @@ type PlanWork = Box<dyn FnOnce(&Site, &Bounds) -> Result<Planned, BookError> + S
 
 /// How hard to search, on which threads.
 pub struct Bounds<'a> {
-    stop: &'a AtomicBool,
+    underway: &'a Underway,
     pool: &'a ThreadPool,
 }
 
 impl Bounds<'_> {
     /// Plans on the planner's threads.
     pub fn plan<T: Send>(&self, work: impl FnOnce(Limits) -> T + Send) -> T {
-        let stop = Some(self.stop);
+        let stop = Some(&self.underway.stop);
         self.pool.install(|| work(Limits { work: WORK, deadline: None, stop, watch: None }))
     }
 
     /// The same while somebody waits, searching a quarter as hard.
     pub fn brisk<T: Send>(&self, work: impl FnOnce(Limits) -> T + Send) -> T {
         self.plan(|limits| work(Limits { work: limits.work / 4, ..limits }))
+    }
+}
+
+impl Bounds<'_> {
+    /// Tells how many mouldings are done, and of how many.
+    pub fn tell(&self, done: usize, all: usize) {
+        self.underway.done.store(done, Ordering::Relaxed);
+        self.underway.all.store(all, Ordering::Relaxed);
     }
 }
 
@@ -166,9 +183,9 @@ pub(super) fn begin(site: &Arc<Site>) -> std::io::Result<()> {
 /// Plans once; false once the site is gone.
 fn plan(site: &Weak<Site>, order: PlanOrder, pool: &ThreadPool) -> bool {
     let Some(site) = site.upgrade() else { return false };
-    let stop = Arc::new(AtomicBool::new(false));
-    site.plans.set(&order.key, PlanStage::Works(Arc::clone(&stop)));
-    let bounds = Bounds { stop: &stop, pool };
+    let underway = Arc::new(Underway::default());
+    site.plans.set(&order.key, PlanStage::Works(Arc::clone(&underway)));
+    let bounds = Bounds { underway: &underway, pool };
     let work = std::panic::AssertUnwindSafe(|| (order.work)(&site, &bounds));
     let found = match std::panic::catch_unwind(work) {
         Ok(found) => found.map_err(|error| error.to_string()),
@@ -185,7 +202,7 @@ pub(super) async fn asked(
     visit: Visit,
 ) -> Response {
     page::aside(move || {
-        let (what, stop) = match site.plans.stage(&key) {
+        let (what, underway) = match site.plans.stage(&key) {
             Some((
                 _,
                 PlanStage::Over(Ok(Planned::Made { to, .. } | Planned::Answer { to, .. })),
@@ -195,7 +212,7 @@ pub(super) async fn asked(
             Some((_, PlanStage::Over(Err(words)))) => {
                 return Ok(reply::plain(StatusCode::CONFLICT, &words));
             }
-            Some((what, PlanStage::Works(stop))) => (what, Some(stop)),
+            Some((what, PlanStage::Works(underway))) => (what, Some(underway)),
             Some((what, PlanStage::Waits)) => (what, None),
             None => {
                 let words = "That was not worked out: the server was started anew meanwhile. \
@@ -203,17 +220,21 @@ pub(super) async fn asked(
                 return Ok(reply::plain(StatusCode::NOT_FOUND, words));
             }
         };
-        let is_stopping = stop.as_ref().is_some_and(|stop| stop.load(Ordering::Relaxed));
+        let underway = underway.as_deref();
+        let is_stopping = underway.is_some_and(|own| own.stop.load(Ordering::Relaxed));
+        let counted = underway.map(|own| (own.done.load(Ordering::Relaxed), own.all.load(Ordering::Relaxed)));
+        let counted = counted.filter(|(_, all)| *all > 0);
         let main = html! {
             h1 { (what) }
             p.words role="status" {
-                @if stop.is_none() { "Something else is planned first." }
+                @if underway.is_none() { "Something else is planned first." }
                 @else if is_stopping { "The best way so far is taken." }
                 @else { "It is being worked out." }
+                @if let Some((done, all)) = counted { " " (done) " of " (all) " mouldings are done." }
             }
             p { "You may go on elsewhere: it is done all the same." }
             div.presses.two {
-                @if stop.is_some() && !is_stopping {
+                @if underway.is_some() && !is_stopping {
                     (form(&visit, "/plans/stop", &html! {
                         input type="hidden" name="key" value=(key);
                         button { "TAKE THE BEST SO FAR" }
@@ -231,8 +252,8 @@ pub(super) async fn asked(
 /// Has it end with the best that it has.
 pub(super) async fn stopped(State(site): State<Arc<Site>>, press: Press) -> Response {
     let key = press.text("key");
-    if let Some((_, PlanStage::Works(stop))) = site.plans.stage(key) {
-        stop.store(true, Ordering::Relaxed);
+    if let Some((_, PlanStage::Works(underway))) = site.plans.stage(key) {
+        underway.stop.store(true, Ordering::Relaxed);
     }
     reply::go(&format!("/plans/{}", super::form::spelt(key)))
 }

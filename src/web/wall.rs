@@ -87,9 +87,10 @@ fn waiting(today: &Today, copies: &[CopyInWork]) -> Option<Markup> {
     let shop = &today.shop;
     let complete = copies.iter().filter(|of| of.is_complete());
     let names = |all: Vec<&CopyInWork>| {
-        let all: Vec<String> =
-            all.iter().map(|of| words::ticket(shop, &of.frame, of.copy)).collect();
-        all.join(", ")
+        let first = all.iter().take(MOST).map(|of| words::ticket(shop, &of.frame, of.copy));
+        let more = all.len().saturating_sub(MOST);
+        let more = (more > 0).then(|| format!("and {more} more"));
+        first.chain(more).collect::<Vec<String>>().join(", ")
     };
     let (to_join, to_fit): (Vec<_>, Vec<_>) =
         complete.filter(|of| !of.rails.is_empty()).partition(|of| of.made.is_none());

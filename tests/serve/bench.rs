@@ -66,8 +66,9 @@ fn a_day_by_pages_and_by_commands_is_the_same_book() {
         book.bench().unwrap()[0].sticks.iter().map(|stick| stick.lay.stick.clone()).collect();
     for stick in sticks {
         let path = format!("/bench/stick/{stick}/cut");
-        let count = book.bench().unwrap()[0].sticks.iter().find(|own| own.lay.stick == stick);
-        for number in 1..=count.unwrap().lay.rails.len() {
+        let plan = book.bench().unwrap().remove(0);
+        let own = plan.sticks.iter().find(|own| own.lay.stick == stick).unwrap();
+        for number in 1..=own.lay.rails.len() {
             let page = bench.page(&path);
             let (_, to) = follow(&bench, &page, "/bench/cut");
             assert!(to.starts_with(&format!("{path}?after={number}&step=")), "{to}");

@@ -1,6 +1,6 @@
 //! Joiner, fitter, and the screen on the wall.
 
-use longpoint::book::{Made, Role};
+use longpoint::book::{Assembly, Role};
 
 use super::served::Served;
 use super::shops;
@@ -23,16 +23,16 @@ fn what_is_complete_is_joined_and_fitted_once() {
     assert!(page.contains("JOINED"), "{page}");
     let fitted = bench.form(&page, "/joiner/made");
     assert_eq!(bench.press(&fitted, &[]).status, 303);
-    let again = served.book().make("2", Some(1), Made::Joined, &shops::stamp());
+    let again = served.book().make("2", Some(1), Assembly::Joined, &shops::stamp());
     assert!(shops::wrong(again.unwrap_err()).contains("is fitted already"));
 }
 
 #[test]
 fn what_is_not_complete_is_not_joined() {
     let served = Served::new();
-    let refused = served.book().make("1", None, Made::Joined, &shops::stamp()).unwrap_err();
+    let refused = served.book().make("1", None, Assembly::Joined, &shops::stamp()).unwrap_err();
     assert!(shops::wrong(refused).contains("0 of 4 rails of copy 1 of 1 are cut"));
-    let gone = served.book().make("99", None, Made::Fitted, &shops::stamp()).unwrap_err();
+    let gone = served.book().make("99", None, Assembly::Fitted, &shops::stamp()).unwrap_err();
     assert!(shops::wrong(gone).contains("no copy of 99 is cut"));
 }
 
@@ -41,7 +41,7 @@ fn a_rail_to_be_made_anew_is_owed_and_the_frame_is_not_joined_any_more() {
     let served = Served::new();
     let mut book = served.book();
     book.cut_all(None, &shops::stamp()).unwrap();
-    book.make("2", Some(1), Made::Joined, &shops::stamp()).unwrap();
+    book.make("2", Some(1), Assembly::Joined, &shops::stamp()).unwrap();
     let bench = served.device(Role::Bench);
     let page = bench.page("/joiner/2/1");
     let remake = bench.form(&page, "/joiner/remake");
@@ -54,7 +54,7 @@ fn a_rail_to_be_made_anew_is_owed_and_the_frame_is_not_joined_any_more() {
     book.undo(None, &longpoint::book::Stamp { by: "the bench".to_owned(), ..shops::stamp() })
         .unwrap();
     let of = book.in_work(day).unwrap().into_iter().find(|of| of.frame == "2").unwrap();
-    assert_eq!((of.made, of.rails.len()), (Some(Made::Joined), 4));
+    assert_eq!((of.made, of.rails.len()), (Some(Assembly::Joined), 4));
     shops::balanced(&book);
 }
 

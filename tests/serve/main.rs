@@ -8,6 +8,7 @@ mod shops;
 mod http;
 
 mod bench;
+mod command;
 mod counter;
 mod harm;
 mod joiner;

@@ -3,7 +3,7 @@
 use std::net::{SocketAddr, TcpListener};
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU8, Ordering};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::thread::{self, JoinHandle};
 
 use longpoint::book::{Book, Role};
@@ -52,10 +52,13 @@ impl Served {
         let listener = TcpListener::bind(self.address).unwrap();
         let book = Book::open(&self.path()).unwrap();
         let clock = Arc::new(|| Ok(shops::TODAY.at(9, 0, 0, 0)));
-        // Another byte each time: nothing here is to be guessed by nobody.
-        let next = AtomicU8::new(0);
+        // Others each time: here nobody guesses.
+        let next = AtomicU64::new(0x0123_4567_89AB_CDEF);
         let random = Arc::new(move |bytes: &mut [u8]| {
-            bytes.fill_with(|| next.fetch_add(1, Ordering::Relaxed));
+            for eight in bytes.chunks_mut(8) {
+                let some = next.fetch_add(0x9E37_79B9_7F4A_7C15, Ordering::Relaxed);
+                eight.copy_from_slice(&some.to_le_bytes()[..eight.len()]);
+            }
         });
         let server = Server::new(book, (listener, None), pace, (clock, random)).unwrap();
         self.address = server.address().unwrap();

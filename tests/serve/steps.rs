@@ -1,5 +1,9 @@
 //! The steps of the day, and undo.
 
+use std::io::{BufRead, BufReader, Write};
+use std::net::TcpStream;
+use std::time::{Duration, Instant};
+
 use longpoint::book::Role;
 
 use super::served::Served;
@@ -34,4 +38,26 @@ fn who_undoes_what_is_not_the_last_is_told_what_came_since() {
     assert_eq!(refused.status, 409);
     assert!(refused.body.contains("is not the last"), "{}", refused.body);
     assert!(refused.body.contains("href=\"/steps\""), "the way back: {}", refused.body);
+}
+
+/// Whoever made it, by a command too: within a second.
+#[test]
+fn a_step_is_on_every_screen_within_a_second() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    let mut line = TcpStream::connect(served.address).unwrap();
+    line.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+    let ask = format!(
+        "GET /live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n\r\n",
+        served.address, office.cookie
+    );
+    line.write_all(ask.as_bytes()).unwrap();
+    let mut told = BufReader::new(line).lines().map_while(Result::ok);
+    let mut next = || told.find(|line| line.starts_with("data: ") && line.len() > 6).unwrap();
+    let before = served.book().version().unwrap();
+    assert_eq!(next(), format!("data: {before}"));
+    let begun = Instant::now();
+    served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+    assert_eq!(next(), format!("data: {}", before + 1));
+    assert!(begun.elapsed() < Duration::from_secs(1), "{:?}", begun.elapsed());
 }

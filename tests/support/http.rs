@@ -32,19 +32,36 @@ pub fn send(address: SocketAddr, bytes: &[u8]) -> std::io::Result<Reply> {
     line.set_read_timeout(Some(Duration::from_secs(60)))?;
     // One that is refused early may close the line before all is written.
     let _ = line.write_all(bytes);
-    let mut answer = Vec::new();
-    let read = line.read_to_end(&mut answer);
-    match read {
-        Err(error) if answer.is_empty() => return Err(error),
-        _ => {}
+    let (mut answer, mut some) = (Vec::new(), [0; 0x4000]);
+    while !is_whole(&answer) {
+        match line.read(&mut some) {
+            Ok(0) => break,
+            Ok(read) => answer.extend_from_slice(&some[..read]),
+            Err(error) if answer.is_empty() => return Err(error),
+            Err(_) => break,
+        }
     }
     parse(&answer)
+}
+
+/// Whether all of an answer is there that says how long it is.
+fn is_whole(answer: &[u8]) -> bool {
+    let Some(end) = head_of(answer) else { return false };
+    let head = String::from_utf8_lossy(&answer[..end]).to_lowercase();
+    let length = head.lines().find_map(|line| line.strip_prefix("content-length:"));
+    let length = length.and_then(|length| length.trim().parse::<usize>().ok());
+    length.is_some_and(|length| answer.len() >= end + 4 + length)
+}
+
+/// Where its head ends.
+fn head_of(answer: &[u8]) -> Option<usize> {
+    answer.windows(4).position(|four| four == b"\r\n\r\n")
 }
 
 /// An answer as it came over the line.
 pub fn parse(answer: &[u8]) -> std::io::Result<Reply> {
     let odd = || std::io::Error::other(format!("no answer: {}", String::from_utf8_lossy(answer)));
-    let end = answer.windows(4).position(|four| four == b"\r\n\r\n").ok_or_else(odd)?;
+    let end = head_of(answer).ok_or_else(odd)?;
     let head = String::from_utf8_lossy(&answer[..end]).into_owned();
     let mut lines = head.split("\r\n");
     let status = lines.next().and_then(|line| line.split(' ').nth(1)?.parse().ok());

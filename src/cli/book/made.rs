@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
-use crate::book::{Made, words};
+use crate::book::{Assembly, words};
 
 /// What `longpoint joined` and `longpoint fitted` are told.
 #[derive(Debug, clap::Args)]
@@ -27,7 +27,7 @@ pub struct MadeArgs {
 /// # Errors
 /// [`WrongInput`](crate::cli::exit::WrongInput) if its rails are not all cut, or that was
 /// said already.
-pub fn run(args: &MadeArgs, made: Made, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let (frame, copy) = done(book.make(&args.frame, args.copy, made, &args.signed.stamp()?))?;
     let ticket = words::ticket(&done(book.shop())?, &frame, copy);

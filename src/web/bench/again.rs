@@ -154,7 +154,8 @@ pub(super) async fn replanned(State(site): State<Arc<Site>>, press: Press) -> Re
         let job = press.number("job")?;
         plan(&site, &press, "The rest of the day is planned again", move |site, bounds, stamp| {
             let day = site.look(|book| book.day(Some(job)))?;
-            let draft = bounds.plan(|limits| day.draft(&limits))?;
+            let draft = bounds
+                .plan(|limits| day.draft_telling(&limits, &|done, all| bounds.tell(done, all)))?;
             let replanned: Replanned =
                 site.write(|book| book.replan(&draft, stamp.at.date(), stamp))?;
             Ok(words::replan_words(&site.today()?.shop, &replanned))

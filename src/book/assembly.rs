@@ -16,24 +16,24 @@ use crate::shop::Shop;
 
 /// How far a copy is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Made {
+pub enum Assembly {
     /// Its rails are joined.
     Joined,
     /// The package is in it.
     Fitted,
 }
 
-impl Made {
+impl Assembly {
     /// The word for it.
     pub fn word(self) -> &'static str {
         match self {
-            Made::Joined => "joined",
-            Made::Fitted => "fitted",
+            Assembly::Joined => "joined",
+            Assembly::Fitted => "fitted",
         }
     }
 
-    fn named(word: Option<&str>) -> Option<Made> {
-        [Made::Joined, Made::Fitted].into_iter().find(|made| Some(made.word()) == word)
+    fn named(word: Option<&str>) -> Option<Assembly> {
+        [Assembly::Joined, Assembly::Fitted].into_iter().find(|made| Some(made.word()) == word)
     }
 }
 
@@ -45,7 +45,7 @@ pub struct CopyInWork {
     /// Which copy.
     pub copy: u32,
     /// How far it is made.
-    pub made: Option<Made>,
+    pub made: Option<Assembly>,
     /// Its good rails, each with the stick that it was cut from.
     pub rails: Vec<(StickLayout, BenchRail)>,
     /// How many rails it has that are cut here.
@@ -93,7 +93,7 @@ impl Book {
         &mut self,
         frame: &str,
         copy: Option<u32>,
-        made: Made,
+        made: Assembly,
         stamp: &Stamp,
     ) -> Result<(String, u32), BookError> {
         self.change(made.word(), stamp, |step| {
@@ -103,7 +103,7 @@ impl Book {
                 return wrong(format!("there is no ticket {frame} (longpoint bench lists those)"));
             };
             if of.made >= Some(made) {
-                let word = of.made.map_or("", Made::word);
+                let word = of.made.map_or("", Assembly::word);
                 return wrong(format!("copy {copy} of {frame} is {word} already"));
             }
             if !of.is_complete() {
@@ -124,7 +124,7 @@ impl Book {
 fn which(
     db: &Connection,
     (frame, copy): (&str, Option<u32>),
-    made: Made,
+    made: Assembly,
 ) -> Result<u32, BookError> {
     if let Some(copy) = copy {
         return Ok(copy);
@@ -169,7 +169,7 @@ fn one(
     Ok(Some(CopyInWork {
         frame: frame.to_owned(),
         copy,
-        made: Made::named(made.as_deref()),
+        made: Assembly::named(made.as_deref()),
         rails: lays.iter().flat_map(each).collect(),
         all: ticket.to_cut(copy).len() * Side::all(ticket.mitre).len(),
     }))
