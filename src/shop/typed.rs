@@ -130,14 +130,38 @@ mod tests {
             days: Default::default(),
         };
         let size = (Length::from_64ths(64 * 16 + 16), Length::from_64ths(64 * 20));
-        for text in ["16 1/4x20", "16.25 X 20 in", "16-1/4 \u{d7} 508 mm"] {
+        for text in [
+            "16 1/4x20",
+            "16.25 X 20 in",
+            "16-1/4 in \u{d7} 508 mm",
+            "412.75x508mm",
+            "41.275 x 50.8 cm",
+        ] {
             assert_eq!(settings.read_size(text), Ok(size), "{text}");
         }
+        let sheet = (Length::from_mm(297), Length::from_mm(420)); // ISO 216
+        assert_eq!(settings.read_size(" a3"), Ok(sheet));
         let wrong = |text| settings.read_size(text).unwrap_err();
         assert_eq!(wrong("16"), r#""16" is not a size (write width x height, such as 16x20)"#);
         assert!(wrong("16,5x20").starts_with(r#""16,5" is not a length (write 16.5"#));
         assert!(wrong("0x20").contains("is not a size"));
         assert_eq!(Match::read(" Halves"), Ok(Match::Halves));
         assert_eq!(Match::read("most").unwrap_err(), "write any, lot, halves, stick or wrap");
+    }
+
+    #[test]
+    fn a_day_is_said_as_people_say_it() {
+        let today = jiff::civil::date(2026, 11, 25); // a Wednesday, computed
+        let read = |text: &str| read_day(text, today).map(|day| day.to_string());
+        assert_eq!(read("today").as_deref(), Ok("2026-11-25"));
+        assert_eq!(read("Tomorrow ").as_deref(), Ok("2026-11-26"));
+        assert_eq!(read("thu").as_deref(), Ok("2026-11-26"));
+        assert_eq!(read("Tuesday").as_deref(), Ok("2026-12-01"));
+        assert_eq!(read("wednesday").as_deref(), Ok("2026-12-02"), "the next one");
+        assert_eq!(read("2026-12-04").as_deref(), Ok("2026-12-04"));
+        assert!(read("2026-11-24").unwrap_err().contains("is past"));
+        for odd in ["", "t", "someday", "4 December", "thursdays"] {
+            assert!(read(odd).is_err(), "{odd}");
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! The rack: found by moulding, lot, place and length, with age and worth; and what does
 //! not move.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
@@ -13,17 +14,23 @@ use maud::{Markup, html};
 
 use super::form::spelt;
 use super::page::{self, Screen};
+use super::plans::Planned;
 use super::reply;
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{OnRack, RackQuery, words};
-use crate::measure::{Worth, parse_length};
+use crate::book::{Book, BookError, OnRack, RackQuery, words};
+use crate::fits::makes;
+use crate::measure::{Length, Worth, parse_length};
 use crate::morning::remake::worth;
-use crate::shop::{Shop, shown};
+use crate::report::fits_text::makes_words;
+use crate::shop::{Shop, Stick, shown};
 
 pub(super) fn routes() -> Router<Arc<Site>> {
-    Router::new().route("/rack", get(rack)).route("/s", get(scanned))
+    Router::new()
+        .route("/rack", get(rack))
+        .route("/rack/clear", get(clear))
+        .route("/s", get(scanned))
 }
 
 /// So many are shown at once.
@@ -59,11 +66,71 @@ async fn rack(State(site): State<Arc<Site>>, visit: Visit) -> Response {
                 div.framed role="alert" { @for fault in &faults { p { (fault) } } }
             }
             (asked(visit, &today))
-            @if faults.is_empty() { (listed(&today.shop, &rack, date)) }
+            @if faults.is_empty() {
+                @if query.since.is_some() && !rack.is_empty() {
+                    p.keys { a.big href=(format!("/rack/clear?idle={}", spelt(visit.query("idle")))) { "WHAT THEY ARE GOOD FOR" } }
+                }
+                (listed(&today.shop, &rack, date))
+            }
         };
         Ok(Screen::new("Rack", main))
     })
     .await
+}
+
+/// What has not moved for so long, and what each makes by itself.
+async fn clear(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::aside(move || {
+        let (today, date) = (site.today()?, site.now()?.date());
+        let mut faults = Vec::new();
+        let query = wanted(&visit, &today.shop, date, &mut faults);
+        if !faults.is_empty() || query.since.is_none() {
+            return Ok(reply::go("/rack"));
+        }
+        let idle = site.look(|book| book.rack(&query))?;
+        if let Some(Planned::Answer { answer, .. }) = site.plans.found(visit.query("plan"))
+            && let Ok(makes) = answer.downcast::<BTreeMap<String, Vec<(Length, Length)>>>()
+        {
+            let main = cleared(&today.shop, &idle, &makes);
+            return page::whole(&site, &visit, Screen::new("To clear", main));
+        }
+        let version = site.look(Book::version)?;
+        let key = format!("clear {version} {date} {}", visit.query("idle"));
+        let to = format!("/rack/clear?idle={}&plan={}", spelt(visit.query("idle")), spelt(&key));
+        let what = "What does not move, and what it is good for";
+        Ok(reply::go(&site.plans.ask(&key, what, move |site, bounds| {
+            let shop = &site.today()?.shop;
+            let free = idle.into_iter().filter(|on| on.job.is_none());
+            let sticks: Vec<Stick> = free.map(|on| on.stick).collect();
+            let found = bounds.plan(|limits| makes(shop, &sticks, &limits)).map_err(|faults| {
+                let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+                BookError::Damaged(words.join("; "))
+            })?;
+            Ok(Planned::Answer { answer: Arc::new(found), to })
+        })))
+    })
+    .await
+}
+
+fn cleared(
+    shop: &Shop,
+    idle: &[OnRack],
+    makes: &BTreeMap<String, Vec<(Length, Length)>>,
+) -> Markup {
+    html! {
+        h1 { "To clear" }
+        p { "Offer what makes something for small or undated frames. The rest is of use beside other \
+            sticks only: write it off if you need the room." }
+        ol.fetch { @for on in idle {
+            @let sizes = makes.get(&on.stick.id).map(Vec::as_slice);
+            li { a href=(way(&on.stick.id)) {
+                b.label { (on.stick.id) }
+                span.facts { b { (on.stick.moulding) } " " (makes_words(sizes, on.job.is_some(), shop)) }
+                span.place { (on.stick.place) }
+            } }
+        } }
+        p.keys { a.big href="/rack" { "RACK" } }
+    }
 }
 
 fn wanted(visit: &Visit, shop: &Shop, today: Date, faults: &mut Vec<String>) -> RackQuery {

@@ -87,6 +87,33 @@ fn a_job_is_taken_once_with_its_promise_and_can_be_undone() {
 }
 
 #[test]
+fn the_command_takes_the_same_job_in_the_same_words_of_the_book() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let other = tempfile::tempdir().unwrap();
+    let path = other.path().join("other.book");
+    served.book().backup(&path).unwrap();
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    assert_eq!(counter.press(&form, &[("ticket", "8"), ("note", "a \"map\"")]).status, 303);
+    let args = "--moulding oak --size 8x10 --due 2026-03-20 --today 2026-03-09 --ticket 8 --at 2026-03-09T09:00";
+    let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .arg("quote")
+        .arg(&path)
+        .args(args.split(' '))
+        .args(["--note", "a \"map\""])
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&done.stdout).into_owned();
+    assert!(done.status.success(), "{said}{}", String::from_utf8_lossy(&done.stderr));
+    assert!(said.contains("Ticket 8 is in") && said.contains("promised for 2026-03-20"), "{said}");
+    let other = longpoint::book::Book::open(&path).unwrap();
+    assert_eq!(other.files().unwrap(), served.book().files().unwrap());
+    let last = |book: &longpoint::book::Book| book.last_step().unwrap().unwrap().done.what;
+    assert_eq!(last(&other), last(&served.book()));
+}
+
+#[test]
 fn a_job_that_was_quoted_before_something_else_was_done_is_looked_at_again() {
     let served = Served::new();
     let counter = served.device(Role::Counter);

@@ -43,6 +43,14 @@ fn a_stick_is_found_and_corrected_as_by_the_command() {
     let office = served.device(Role::Office);
     let page = office.page("/rack?moulding=oak&least=100");
     assert!(page.contains("/s/S-4") && !page.contains("/s/S-5"), "{page}");
+    let (_, page) = ready(&office, "/rack/clear?idle=3");
+    let shop = served.book().shop().unwrap();
+    let old = rack(&served.book()).into_iter().filter(|stick| stick.id == "S-3");
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let makes = longpoint::fits::makes(&shop, &old.collect::<Vec<_>>(), &limits).unwrap();
+    let sizes = makes.get("S-3").map(Vec::as_slice);
+    let words = longpoint::report::fits_text::makes_words(sizes, false, &shop);
+    assert!(page.contains(&words) && !page.contains("/s/S-1"), "{words}: {page}");
     let page = office.page("/rack?moulding=zebra&least=far&idle=x");
     for fault in ["moulding: ", "at least: ", "not moved for: "] {
         assert!(page.contains(fault), "{fault}: {page}");
