@@ -105,5 +105,6 @@ pub mod solve;
 pub mod stops;
 pub mod ticket;
 pub mod verify;
+pub mod web;
 pub mod why;
 pub mod year;

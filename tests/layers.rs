@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 25] = [
+const ARROWS: [(&str, &[&str]); 26] = [
     ("measure", &[]),
     ("job", &["measure"]),
     ("shop", &["measure", "job"]),
@@ -62,10 +62,17 @@ const ARROWS: [(&str, &[&str]); 25] = [
         ],
     ),
     (
+        "web",
+        &[
+            "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
+            "quote", "chop", "report", "book",
+        ],
+    ),
+    (
         "cli",
         &[
             "measure", "shop", "rails", "sheets", "solve", "plan", "verify", "morning", "why",
-            "fits", "quote", "chop", "ticket", "year", "report", "book",
+            "fits", "quote", "chop", "ticket", "year", "report", "book", "web",
         ],
     ),
 ];

@@ -7,7 +7,8 @@ use rusqlite::Connection;
 use super::error::BookError;
 use super::lays::{self, RailState, StickLayout};
 use super::ledger::Book;
-use super::{Given, card, cut, source_files, spare};
+use super::{Given, card, cut, rack, source_files, spare};
+use crate::measure::Length;
 use crate::plan::CutStick;
 use crate::rails::Side;
 use crate::shop::Shop;
@@ -36,6 +37,8 @@ pub struct BenchStick {
     pub lay: StickLayout,
     /// The same as it stands on the sheet, from the marked end as it was.
     pub card: CutStick,
+    /// How much of it is left now.
+    pub left: Length,
     /// The numbers of the cuts that lie on a flaw that was found since.
     pub on_flaw: Vec<usize>,
 }
@@ -72,6 +75,30 @@ impl Book {
     }
 }
 
+/// So many cuts are looked at to see how a machine was left.
+const LAST: u32 = 200;
+
+impl Book {
+    /// The cuts of the plans at the bench that were made last, the last first, by their
+    /// numbers in the book: those that count as made now.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn last_cuts(&self) -> Result<Vec<i64>, BookError> {
+        self.look(|db| {
+            let mut query = db.prepare_cached(
+                "SELECT n.row FROM note n JOIN rail r ON r.id = n.row
+                 JOIN lay l ON l.id = r.lay JOIN job j ON j.id = l.job
+                 WHERE n.field = 'rail.state' AND n.was = 'to cut'
+                 AND n.is_now IN ('cut', 'spoiled') AND r.state IN ('cut', 'spoiled')
+                 AND j.state = 'bench' ORDER BY n.id DESC LIMIT ?",
+            )?;
+            let rows = query.query_map([LAST], |row| row.get(0))?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+}
+
 pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench, BookError> {
     let mut sticks = Vec::new();
     for lay in lays::on(db, job)? {
@@ -82,7 +109,8 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
             }
         }
         let card = card::of_lay(db, shop, &lay)?;
-        sticks.push(BenchStick { lay, card, on_flaw });
+        let left = rack::length(db, lay.stick_id)?;
+        sticks.push(BenchStick { lay, card, left, on_flaw });
     }
     let copies = copies(db, job)?;
     let laid = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();

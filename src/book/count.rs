@@ -34,6 +34,8 @@ pub struct Found {
     pub sticks: BTreeMap<String, Option<Length>>,
     /// Boards and glass by label, with how many of a pile were found where they were counted.
     pub sheets: BTreeMap<String, Option<u32>>,
+    /// Those that were looked for there and are gone, so that they are written off.
+    pub gone: BTreeSet<String>,
     /// Whether nothing else is there, so that all others are written off.
     pub others_gone: bool,
 }
@@ -97,8 +99,9 @@ impl Book {
             for (name, length) in &found.sticks {
                 sticks.insert(spelt::label(step.db(), name)?, *length);
             }
-            let others_gone = found.others_gone;
-            seen = count(step, place, &Found { sticks, sheets: BTreeMap::new(), others_gone })?;
+            let Found { gone, others_gone, .. } = found.clone();
+            let of_sticks = Found { sticks, gone, others_gone, ..Found::default() };
+            seen = count(step, place, &of_sticks)?;
             count_sheets(step, place, found, &mut seen)?;
             // A change that is not to be kept ends as one that went wrong.
             if keep { Ok(()) } else { Err(BookError::Moved) }
@@ -118,11 +121,19 @@ fn count(step: &Step, place: &str, found: &Found) -> Result<Counted, BookError> 
         counted.as_written += usize::from(counted.differences.len() == before);
     }
     let is_named = |stick: &Stick| found.sticks.contains_key(&stick.id);
+    let there: BTreeSet<String> = rack::all(step.db())?
+        .into_iter()
+        .filter(|on| on.job.is_none() && on.stick.place == place)
+        .map(|on| on.stick.id)
+        .collect();
+    if let Some(gone) = found.gone.iter().find(|gone| !there.contains(*gone)) {
+        return wrong(format!("the book has no {gone} there any more (look at the list again)"));
+    }
     for on in rack::all(step.db())?.into_iter().filter(|on| on.job.is_none()) {
         if on.stick.place != place || is_named(&on.stick) {
             continue;
         }
-        if found.others_gone {
+        if found.others_gone || found.gone.contains(&on.stick.id) {
             step.moved(on.id, MovementKind::Counted, -on.stick.length, None)?;
             counted.differences.push(Difference::Missing(on.stick));
         } else {

@@ -43,6 +43,18 @@ impl Book {
         self.change("cut", stamp, |step| cut(step, stick, up_to))
     }
 
+    /// Ticks off one cut as somebody saw it on a screen, where it was the next of its
+    /// stick.
+    ///
+    /// # Errors
+    /// As [`cut`](Self::cut), or if it is not the next any more.
+    pub fn cut_next(&mut self, rail: i64, stamp: &Stamp) -> Result<TickedStick, BookError> {
+        self.change("cut", stamp, |step| {
+            let (stick, number) = lays::next(step.db(), rail)?;
+            cut(step, &stick, Some(number))
+        })
+    }
+
     /// Ticks off all the cuts of several sticks, as one step.
     ///
     /// # Errors

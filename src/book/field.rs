@@ -34,6 +34,7 @@ fields! {
     JobState: "job"."state",
     CopyState: "copy"."state",
     CopyJob: "copy"."job",
+    CopyMade: "copy"."made",
     LayState: "lay"."state",
     LayLength: "lay"."length",
     LayRemains: "lay"."remains",

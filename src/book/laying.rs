@@ -75,6 +75,7 @@ pub(super) fn lay(
         )?;
         let copy = step.copy(&rail.frame, rail.copy)?;
         step.set(Field::CopyState, copy, "bench".to_owned())?;
+        step.set(Field::CopyMade, copy, None::<String>)?;
         step.set(Field::CopyJob, copy, job)?;
     }
     Ok(())

@@ -95,6 +95,13 @@ pub struct BenchRail {
     pub state: RailState,
 }
 
+impl BenchRail {
+    /// Its number in the book, of which there is one for each cut of each layout.
+    pub fn id(&self) -> i64 {
+        self.id
+    }
+}
+
 impl StickLayout {
     /// Its rails, each with the stick.
     pub fn each(&self) -> impl Iterator<Item = (&StickLayout, &BenchRail)> {
@@ -215,6 +222,32 @@ pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, StickLayout)
     };
     let lay = read(db, &format!("{LAY} WHERE l.id = ?"), lay)?.remove(0);
     Ok((job, lay))
+}
+
+/// The stick and the number of a cut that was seen as the next of its stick, if it
+/// still is.
+pub(super) fn next(db: &Connection, rail: i64) -> Result<(String, usize), BookError> {
+    let name: Option<String> = db
+        .prepare_cached(
+            "SELECT s.name FROM rail r JOIN lay l ON l.id = r.lay JOIN stick s ON s.id = l.stick
+             WHERE r.id = ?",
+        )?
+        .query_row([rail], |row| row.get(0))
+        .optional()?;
+    let Some(name) = name else { return wrong("there is no such cut in the book") };
+    let (_, lay) = of_stick(db, &name)?;
+    let next = lay.rails.iter().find(|rail| rail.state == RailState::ToCut);
+    match (next, lay.rails.iter().find(|own| own.id == rail)) {
+        (Some(next), _) if next.id == rail => Ok((name, next.number)),
+        (_, Some(own)) if own.state == RailState::Cut => wrong(format!(
+            "cut {} of stick {name} is ticked off already (look at the stick again)",
+            own.number
+        )),
+        _ => wrong(format!(
+            "that is not the next cut of stick {name} any more: it was cut, undone or planned \
+             again in the meantime (look at the stick again)"
+        )),
+    }
 }
 
 /// How a stick is laid out now, if it is.

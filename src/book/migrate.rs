@@ -203,6 +203,35 @@ mod tests {
     }
 
     #[test]
+    fn a_book_of_before_the_page_has_no_devices_and_nothing_joined() {
+        let dir = tempfile::tempdir().unwrap();
+        let (path, mut db) = version_1(dir.path());
+        for (version, sql) in VERSIONS.iter().enumerate().take(6).skip(1) {
+            db.execute_batch(sql).unwrap();
+            db.pragma_update(None, "user_version", version + 1).unwrap();
+        }
+        db.execute("INSERT INTO copy (frame, number, state) VALUES ('4101', 1, 'chopped')", [])
+            .unwrap();
+        assert!(check(&mut db, &path, VERSIONS).unwrap().is_some(), "a backup");
+        let made: Option<String> = db
+            .query_row("SELECT made FROM copy WHERE state = 'chopped'", [], |row| row.get(0))
+            .unwrap();
+        let devices: i64 =
+            db.query_row("SELECT count(*) FROM device", [], |row| row.get(0)).unwrap();
+        assert_eq!((made, devices), (None, 0));
+        db.execute_batch(
+            "INSERT INTO device (name, role, hash, since) VALUES ('a', 'bench', 'x', '');
+             INSERT INTO minded VALUES (1, 'saw', '2026-03-09');
+             PRAGMA foreign_keys = 1;
+             DELETE FROM device WHERE id = 1;",
+        )
+        .unwrap();
+        let minded: i64 =
+            db.query_row("SELECT count(*) FROM minded", [], |row| row.get(0)).unwrap();
+        assert_eq!(minded, 0, "what a device read goes with it");
+    }
+
+    #[test]
     fn a_change_of_version_that_fails_changes_nothing() {
         let dir = tempfile::tempdir().unwrap();
         let (path, mut db) = empty(dir.path());

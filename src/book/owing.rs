@@ -21,6 +21,7 @@ pub(super) fn back(step: &Step, frame: &str, number: u32) -> Result<(), BookErro
 /// If the frame's ticket is gone, so that nobody would know what it is.
 pub(super) fn lost(step: &Step, (id, number, layer): (&str, u32, usize)) -> Result<(), BookError> {
     let copy = step.copy(id, number)?;
+    step.set(Field::CopyMade, copy, None::<String>)?;
     let state: Option<String> =
         step.db().query_row("SELECT state FROM copy WHERE id = ?", [copy], |row| row.get(0))?;
     // What is at the bench is owed there; of what was cancelled nothing is owed.

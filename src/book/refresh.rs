@@ -1,6 +1,7 @@
 //! Later changes of a shop folder's files taken over: what can be, ticket by ticket.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use super::error::{BookError, THIS_BOOK, naming, wrong};
 use super::field::Field;
@@ -9,7 +10,7 @@ use super::snapshot::snapshot;
 use super::source_files::{self, Files};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{Cancelled, cancel, on_order, rack, spare};
+use super::{Cancelled, cancel, on_order, rack, spare, ticket};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
 use crate::shop::{Frame, FrameProgress, Layer, Shop, read_files, write};
@@ -46,46 +47,79 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<Refreshed, BookError> {
         let path = self.path.clone();
+        self.change("refresh", stamp, |step| take_over(step, &path, (shop, files)))
+    }
+
+    /// Takes over another text of one of the files that the book keeps.
+    ///
+    /// # Errors
+    /// As [`refresh`](Self::refresh), and if the files have a fault then.
+    pub fn refresh_file(
+        &mut self,
+        name: &str,
+        text: &str,
+        stamp: &Stamp,
+    ) -> Result<Refreshed, BookError> {
+        let path = self.path.clone();
         self.change("refresh", stamp, |step| {
-            let before = source_files::files(step.db())?;
-            let old = if before.is_empty() { None } else { Some(source_files::typed(step.db())?) };
-            let kept = match &old {
-                Some(old) => at_odds(step, old, shop)?,
-                None => BTreeMap::new(),
-            };
-            hangs(step, shop, &kept)?;
-            let files = match &old {
-                Some(old) if !kept.is_empty() => merged((&before, files), (old, shop), &kept)?,
-                _ => files.clone(),
-            };
-            let changed_tickets = match &old {
-                Some(old) => changed(step, old, shop, &kept)?,
-                None => Vec::new(),
-            };
-            source_files::keep(step, &files)?;
-            let after = source_files::files(step.db())?;
-            let names = before.keys().chain(after.keys());
-            let changed: BTreeSet<String> =
-                names.filter(|name| before.get(*name) != after.get(*name)).cloned().collect();
-            let mut changed = changed;
-            // A shop that begins to write down its boards and glass.
-            if !shop.sheets.is_empty() && !step.db().prepare("SELECT 1 FROM sheet")?.exists([])? {
-                step.open_sheets(&shop.sheets)?;
-                changed.insert("sheets.csv".to_owned());
+            let (files, read) = source_files::with(step.db(), name, text)?;
+            match read {
+                Ok(shop) => take_over(step, &path, (&shop, &files)),
+                Err(faults) => wrong(faults.to_string()),
             }
-            if changed.is_empty() {
-                let none = "the folder has nothing that the book does not have already";
-                return wrong(match kept.is_empty() {
-                    true => none.to_owned(),
-                    false => kept.into_values().collect::<Vec<_>>().join("\n"),
-                });
-            }
-            let (new, begun) = tickets(step, old.as_ref())?;
-            let kept = kept.into_values().map(|why| naming(&why, &path)).collect();
-            let files = changed.into_iter().collect();
-            Ok(Refreshed { files, new, begun, changed: changed_tickets, kept })
         })
     }
+}
+
+fn take_over(
+    step: &Step,
+    path: &Path,
+    (shop, files): (&Shop, &Files),
+) -> Result<Refreshed, BookError> {
+    let before = source_files::files(step.db())?;
+    let old = if before.is_empty() { None } else { Some(source_files::typed(step.db())?) };
+    let (shop, files, others, taken) = match &old {
+        Some(old) => ticket::with_taken(step, old, (shop, files))?,
+        None => (shop.clone(), files.clone(), BTreeMap::new(), Vec::new()),
+    };
+    let shop = &shop;
+    let mut kept = match &old {
+        Some(old) => at_odds(step, old, shop)?,
+        None => BTreeMap::new(),
+    };
+    kept.extend(others);
+    hangs(step, shop, &kept)?;
+    let files = match &old {
+        Some(old) if !kept.is_empty() => merged((&before, &files), (old, shop), &kept)?,
+        _ => files,
+    };
+    let changed_tickets = match &old {
+        Some(old) => changed(step, old, shop, &kept)?,
+        None => Vec::new(),
+    };
+    source_files::keep(step, &files)?;
+    let after = source_files::files(step.db())?;
+    let names = before.keys().chain(after.keys());
+    let changed: BTreeSet<String> =
+        names.filter(|name| before.get(*name) != after.get(*name)).cloned().collect();
+    let mut changed = changed;
+    // A shop that begins to write down its boards and glass.
+    if !shop.sheets.is_empty() && !step.db().prepare("SELECT 1 FROM sheet")?.exists([])? {
+        step.open_sheets(&shop.sheets)?;
+        changed.insert("sheets.csv".to_owned());
+    }
+    if changed.is_empty() {
+        let none = "the folder has nothing that the book does not have already";
+        return wrong(match kept.is_empty() {
+            true => none.to_owned(),
+            false => kept.into_values().collect::<Vec<_>>().join("\n"),
+        });
+    }
+    let (new, begun) = tickets(step, old.as_ref())?;
+    let kept = kept.into_values().chain(taken);
+    let kept = kept.map(|why| naming(&why, path)).collect();
+    let files = changed.into_iter().collect();
+    Ok(Refreshed { files, new, begun, changed: changed_tickets, kept })
 }
 
 /// A ticket of which some copies left the pile: all in the file, and those left.

@@ -98,9 +98,21 @@ impl Day {
     /// # Errors
     /// If nothing is owed and nothing lies on a flaw.
     pub fn draft(self, limits: &Limits) -> Result<Draft, BookError> {
+        self.draft_telling(limits, &|_, _| {})
+    }
+
+    /// The same, telling how many mouldings are done and of how many.
+    ///
+    /// # Errors
+    /// As [`draft`](Self::draft).
+    pub fn draft_telling(
+        self,
+        limits: &Limits,
+        told: &dyn Fn(usize, usize),
+    ) -> Result<Draft, BookError> {
         let Day { mut look, spare } = self;
         let paid = spares::pay(&mut look, &spare);
-        drop::draft(look, paid, limits)
+        drop::draft(look, paid, limits, told)
     }
 }
 

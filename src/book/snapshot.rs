@@ -17,6 +17,9 @@ use super::source_files::typed;
 use super::{monthly, on_order, purchase, rack, remains, sheet_rack, spare};
 use crate::shop::Shop;
 
+/// How often a plan is made anew because somebody else changed the book.
+pub const TRIES: usize = 20;
+
 /// The shop as the book has it at one moment.
 #[derive(Debug, Clone)]
 pub struct Snapshot {

@@ -15,7 +15,7 @@ use super::field::Field;
 use super::ledger::Book;
 use super::step::Step;
 use super::supplied;
-use crate::shop::{Faults, Shop, read_files};
+use crate::shop::{Faults, Shop, read_files, shown};
 
 /// The files as bytes by name.
 pub(super) type Files = BTreeMap<String, Vec<u8>>;
@@ -24,7 +24,7 @@ pub(super) type Files = BTreeMap<String, Vec<u8>>;
 const COUNTED: [&str; 2] = ["rack.csv", "sheets.csv"];
 
 /// The rack of a shop whose rack is in the book.
-const NO_RACK: &[u8] = b"stick,moulding,length\n";
+pub(super) const NO_RACK: &[u8] = b"stick,moulding,length\n";
 
 impl Book {
     /// The shop with every copy of every frame in its files, wherever they are,
@@ -34,6 +34,18 @@ impl Book {
     /// If the book cannot be read or is empty.
     pub fn shop(&self) -> Result<Shop, BookError> {
         self.look(typed)
+    }
+
+    /// The files with another text of one of them, and how they read then.
+    ///
+    /// # Errors
+    /// If the book cannot be read, or keeps no such file.
+    pub fn files_with(
+        &self,
+        name: &str,
+        text: &str,
+    ) -> Result<(Files, Result<Shop, Faults>), BookError> {
+        self.look(|db| with(db, name, text))
     }
 
     /// The files as they were typed, all but the rack.
@@ -56,6 +68,22 @@ pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
     }
     let shop = without_rack(&files).map_err(|faults| BookError::Damaged(faults.to_string()))?;
     supplied::mark(db, shop)
+}
+
+/// The files with another text of one of them, and how they read then.
+pub(super) fn with(
+    db: &Connection,
+    name: &str,
+    text: &str,
+) -> Result<(Files, Result<Shop, Faults>), BookError> {
+    let mut files = files(db)?;
+    let is_file = name.ends_with(".csv") || name == "shop.toml";
+    if name == "rack.csv" || !is_file || name.contains(['/', '\\']) {
+        return wrong(format!("the book keeps no file {:?} that is typed", shown(name)));
+    }
+    files.insert(name.to_owned(), text.as_bytes().to_vec());
+    let read = without_rack(&files);
+    Ok((files, read))
 }
 
 /// The shop of these files, which have no rack.

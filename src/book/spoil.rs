@@ -51,32 +51,18 @@ impl Book {
         number: usize,
         stamp: &Stamp,
     ) -> Result<BenchRail, BookError> {
+        self.change("spoil", stamp, |step| spoil(step, stick, number))
+    }
+
+    /// Writes down that a cut was spoiled as somebody saw it on a screen, where it was
+    /// the next of its stick.
+    ///
+    /// # Errors
+    /// As [`spoil`](Self::spoil), or if it is not the next any more.
+    pub fn spoil_next(&mut self, rail: i64, stamp: &Stamp) -> Result<BenchRail, BookError> {
         self.change("spoil", stamp, |step| {
-            let stick = &spelt::label(step.db(), stick)?;
-            let (job, lay) = lays::of_stick(step.db(), stick)?;
-            let found = number.checked_sub(1).and_then(|at| lay.rails.get(at)).cloned();
-            let Some(rail) = found else {
-                return wrong(format!("stick {stick} has the cuts 1 to {}", lay.rails.len()));
-            };
-            match rail.state {
-                RailState::Cut => {
-                    mark(step, &rail)?;
-                    lost(step, (&rail.frame, rail.copy, rail.layer))?;
-                }
-                RailState::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
-                RailState::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
-                RailState::ToCut => {
-                    let mut before = lay.rails[..number - 1].iter();
-                    if before.any(|rail| rail.state == RailState::ToCut) {
-                        return wrong(format!(
-                            "cut {number} of {stick} is not the next (tick off those before it first)"
-                        ));
-                    }
-                    on_no_flaw(step.db(), &lay, std::slice::from_ref(&rail))?;
-                    take_off(step, (job, &lay), &rail, RailState::Spoiled, &mut nothing(stick))?;
-                }
-            }
-            Ok(rail)
+            let (stick, number) = lays::next(step.db(), rail)?;
+            spoil(step, &stick, number)
         })
     }
 
@@ -143,6 +129,34 @@ impl Book {
             Ok(Spoilt { copy: (frame.to_owned(), copy), rails, chops })
         })
     }
+}
+
+fn spoil(step: &Step, stick: &str, number: usize) -> Result<BenchRail, BookError> {
+    let stick = &spelt::label(step.db(), stick)?;
+    let (job, lay) = lays::of_stick(step.db(), stick)?;
+    let found = number.checked_sub(1).and_then(|at| lay.rails.get(at)).cloned();
+    let Some(rail) = found else {
+        return wrong(format!("stick {stick} has the cuts 1 to {}", lay.rails.len()));
+    };
+    match rail.state {
+        RailState::Cut => {
+            mark(step, &rail)?;
+            lost(step, (&rail.frame, rail.copy, rail.layer))?;
+        }
+        RailState::Spoiled => return wrong(format!("cut {number} of {stick} is spoiled already")),
+        RailState::Off => return wrong(format!("cut {number} of {stick} is not made any more")),
+        RailState::ToCut => {
+            let mut before = lay.rails[..number - 1].iter();
+            if before.any(|rail| rail.state == RailState::ToCut) {
+                return wrong(format!(
+                    "cut {number} of {stick} is not the next (tick off those before it first)"
+                ));
+            }
+            on_no_flaw(step.db(), &lay, std::slice::from_ref(&rail))?;
+            take_off(step, (job, &lay), &rail, RailState::Spoiled, &mut nothing(stick))?;
+        }
+    }
+    Ok(rail)
 }
 
 /// The copies of a frame of which some rail is cut and good.

@@ -77,6 +77,7 @@ impl Book {
             for of in debts_spares.iter().chain(plan.spares_today()) {
                 let copy = step.copy(&of.frame, of.copy)?;
                 step.set(Field::CopyState, copy, "bench".to_owned())?;
+                step.set(Field::CopyMade, copy, None::<String>)?;
                 step.set(Field::CopyJob, copy, job)?;
             }
             set_aside(step, job)?;

@@ -18,6 +18,7 @@ mod progress;
 mod quote;
 mod rails;
 mod seconds;
+mod serve;
 mod sheets;
 mod shop;
 mod threads;
@@ -32,7 +33,7 @@ use std::sync::LazyLock;
 
 use clap::Parser;
 
-use crate::book::BookError;
+use crate::book::{Assembly, BookError};
 use exit::{FAILED, NOT_IN_TIME, NotInTime, Out, WRONG_INPUT, say_wrong, tell};
 
 pub use exit::WrongInput;
@@ -99,6 +100,10 @@ pub enum Cli {
     Replan(book::replan::ReplanArgs),
     /// Finish the day: offcuts to the rack, scrap written off, frames chopped
     Finish(book::finish::FinishArgs),
+    /// Write down that the rails of a frame are joined
+    Joined(book::made::MadeArgs),
+    /// Write down that a frame is fitted
+    Fitted(book::made::MadeArgs),
     /// Put a plan back unused
     PutBack(book::put_back::PutBackArgs),
     /// Undo the last step
@@ -131,6 +136,8 @@ pub enum Cli {
     Figures(book::figures::FiguresArgs),
     /// Prove that the book adds up, to the nanometre
     Audit(book::audit::AuditArgs),
+    /// Serve the shop's page from a book, to tablets, counter and wall
+    Serve(serve::ServeArgs),
     /// Copy a book, whole even while others use it
     Backup(book::backup::BackupArgs),
     /// Print due dates for a calendar, as iCalendar
@@ -171,6 +178,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Flaw(args) => book::flaw::run(args, out),
         Cli::Replan(args) => book::replan::run(args, out),
         Cli::Finish(args) => book::finish::run(args, out),
+        Cli::Joined(args) => book::made::run(args, Assembly::Joined, out),
+        Cli::Fitted(args) => book::made::run(args, Assembly::Fitted, out),
         Cli::PutBack(args) => book::put_back::run(args, out),
         Cli::Undo(args) => book::undo::run(args, out),
         Cli::Order(args) => book::order::run(args, out),
@@ -187,6 +196,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Labels(args) => book::labels::run(args, out),
         Cli::Figures(args) => book::figures::run(args, out),
         Cli::Audit(args) => book::audit::run(args, out),
+        Cli::Serve(args) => serve::run(args, out),
         Cli::Backup(args) => book::backup::run(args, out),
         Cli::Calendar(args) => calendar::run(args, out),
         Cli::Completions(args) => manual::completions(args, out),

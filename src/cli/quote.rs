@@ -64,14 +64,14 @@ pub struct QuoteArgs {
     /// Write a page for the customer
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// Write it into frames.csv under this number, with the day as promised
+    /// Write it into frames.csv, or the book, under this number, with the day as promised
     #[arg(long, value_name = "FRAME")]
     pub ticket: Option<String>,
     /// What the ticket notes, such as the customer
     #[arg(long, value_name = "TEXT", requires = "ticket")]
     pub note: Option<String>,
     /// The folder whose frames.csv gets the ticket, where a book is asked; the book takes
-    /// it over at once
+    /// it over at once. Without it, the book alone gets it
     #[arg(long, value_name = "DIR", requires = "ticket")]
     pub into: Option<PathBuf>,
     /// Who writes the ticket; it stands in the book beside the step
@@ -123,14 +123,19 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(NotInTime.into());
     }
     if let (Some(ticket), [quote]) = (ticket, &quotes[..]) {
-        writeln!(out, "{}", ticket.write(quote, &shop)?)?;
+        let at = args.at.map_or_else(|| stamped(args), Ok)?;
+        let stamp = Stamp { at, by: args.by.clone(), why: String::new(), token: String::new() };
+        writeln!(out, "{}", ticket.write(quote, &shop, (&args.dir, &stamp))?)?;
         if let Some(dir) = args.into.as_ref().filter(|_| args.dir.is_file()) {
-            let at = args.at.map_or_else(clock::now, Ok)?;
-            let stamp = Stamp { at, by: args.by.clone(), why: String::new(), token: String::new() };
             refresh::take_over(&args.dir, dir, &stamp, out)?;
         }
     }
     Ok(())
+}
+
+/// When a ticket is written; of a folder nobody asks, nor what time it is.
+fn stamped(args: &QuoteArgs) -> anyhow::Result<DateTime> {
+    if args.dir.is_file() { clock::now() } else { Ok(DateTime::ZERO) }
 }
 
 fn all(

@@ -4,10 +4,12 @@
 //! today's plan leaves untouched, by the same planner and under the same check
 //! as every other. Sticks that waiting frames will be cut from are taken last.
 
+mod clear;
 mod largest;
 mod trial;
 mod usual;
 
+pub use clear::makes;
 pub use largest::{StickYield, pieces};
 
 use std::collections::BTreeMap;

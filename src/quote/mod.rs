@@ -14,6 +14,7 @@ mod capacity;
 mod promise;
 mod pushed;
 mod related;
+mod typed;
 
 use jiff::civil::Date;
 
@@ -31,6 +32,7 @@ pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
 pub use pushed::{PushedBack, WhenMade};
+pub use typed::{TypedWish, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
 const NEAR: usize = 4;

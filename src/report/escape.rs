@@ -25,6 +25,15 @@ pub(crate) fn escape(text: &str) -> String {
     out
 }
 
+/// A word as it stands in a path.
+pub(crate) fn spelt(word: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_~".contains(&byte);
+    let each = word.bytes().map(|byte| {
+        if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }
+    });
+    each.collect()
+}
+
 /// Prose for a page: a length and its unit stay on one line.
 pub(crate) fn prose(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -71,6 +80,12 @@ mod tests {
             escape("<script>alert('a & \"b\"')</script>\u{7}"),
             "&lt;script&gt;alert(&#39;a &amp; &quot;b&quot;&#39;)&lt;/script&gt;?"
         );
+    }
+
+    #[test]
+    fn a_label_is_one_part_of_a_path() {
+        assert_eq!(spelt("S-201"), "S-201");
+        assert_eq!(spelt("../a b/ü?"), "%2E%2E%2Fa%20b%2F%C3%BC%3F");
     }
 
     #[test]

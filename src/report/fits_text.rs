@@ -140,3 +140,20 @@ fn size(size: (Length, Length), style: &LengthStyle) -> String {
 fn plain((width, height): (Length, Length), style: &LengthStyle) -> String {
     format!("{} x {}", style.show(width), style.show(height))
 }
+
+/// What a stick makes by itself, where that was asked of it.
+pub fn makes_words(sizes: Option<&[(Length, Length)]>, at_bench: bool, shop: &Shop) -> String {
+    let style = shop.settings.style();
+    match sizes {
+        Some([]) => "makes no usual size by itself".to_owned(),
+        Some(sizes) => {
+            let sizes = sizes.iter();
+            let sizes: Vec<String> = sizes
+                .map(|(short, long)| format!("{} x {}", style.show(*short), style.show(*long)))
+                .collect();
+            format!("makes {} {}", sizes.join(" or "), style.unit.symbol())
+        }
+        None if at_bench => "is at the bench".to_owned(),
+        None => "is for floaters; longpoint fits says what it makes".to_owned(),
+    }
+}

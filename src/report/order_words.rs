@@ -355,3 +355,13 @@ pub(super) fn not_bought(of: &NotBought, shop: &Shop) -> String {
         money(of.goods, shop)
     )
 }
+
+/// What would be ordered from a supplier, line by line, with what it costs.
+pub(crate) fn basket_lines(plan: &Plan, supplier: &str, shop: &Shop) -> Vec<String> {
+    let own = plan.order.lines.iter().filter(|of| of.supplier == supplier);
+    let each = own.map(|of| {
+        let cost = of.cost.map(|cost| format!(", {}", money(cost, shop))).unwrap_or_default();
+        format!("{}{cost}", line(of, offer(of, shop), shop))
+    });
+    each.collect()
+}

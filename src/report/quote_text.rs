@@ -63,60 +63,69 @@ pub fn quote(quote: &Quote, asked: Option<Date>, today: Date, why: bool, shop: &
     page.line("", &said(quote, asked, today, shop));
     page.gap();
     page.line("", &described(quote, shop));
-    if let Some(reason) = &quote.held {
-        page.line("Not as asked: ", &reason.words(&shop.settings.style()));
+    for (what, words) in facts(quote, today, shop) {
+        let first = if what.is_empty() { String::new() } else { format!("{what:<12} ") };
+        page.line(&first, &words);
+    }
+    if quote.held.is_some() {
         return page.into_text();
-    }
-    if let Some(price) = &quote.price {
-        page.line("Price:       ", &priced(price, quote.frame.copies, shop));
-    }
-    if let Some(price) = quote.price.as_ref().filter(|price| price.pieces > Money(0)) {
-        let pieces = order_words::money(price.pieces, shop);
-        page.line("Of that:     ", &format!("{pieces} each for boards, glazing and fixings"));
-    }
-    let by_rule = quote.list.map(|list| (list, "by the rule of thumb"));
-    let charged = quote.price.as_ref().map(|price| (price.list(), "as it is charged for"));
-    match charged.or(by_rule) {
-        Some((list, how)) => page.line(
-            "At list:     ",
-            &format!("{} of moulding each, {how}", order_words::money(list, shop)),
-        ),
-        None => page.line("At list:     ", "a moulding of it has no price in mouldings.csv"),
-    }
-    if quote.price.is_none() && shop.settings.price.is_none() {
-        page.line("", "For a price, write the shop's rules into shop.toml, under [price].");
-    }
-    page.line("Ready:       ", &ready(quote, today, shop));
-    for (place, pushed) in quote.pushed.iter().enumerate() {
-        let first = if place == 0 { "Pushes back: " } else { "             " };
-        page.line(first, &self::pushed(pushed));
-    }
-    for (layer, rails) in frame_layers(quote) {
-        let first = if layer == 0 { "Rails each:  " } else { "             " };
-        page.line(first, &order_words::rails(&rails, &shop.settings.style()));
-    }
-    if !quote.bought.is_empty() {
-        let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();
-        page.line("Bought:      ", &changes.join("; "));
-    }
-    if let Some((without, with)) = quote.margin {
-        let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
-        page.line(
-            "Inside:      ",
-            &format!(
-                "{} at the margin: all that waits for the same mouldings comes to {} without it \
-                 and to {} with it",
-                amount(with - without),
-                amount(without),
-                amount(with)
-            ),
-        );
     }
     near(&mut page, &quote.near, shop);
     if why {
         quote_why::arithmetic(&mut page, quote, shop);
     }
     page.into_text()
+}
+
+/// What stands behind a quote: of what each line is, blank where it goes on from the one
+/// before, empty where it is of nothing; and its words.
+pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, String)> {
+    if let Some(reason) = &quote.held {
+        return vec![("Not as asked:", reason.words(&shop.settings.style()))];
+    }
+    let mut facts = Vec::new();
+    if let Some(price) = &quote.price {
+        facts.push(("Price:", priced(price, quote.frame.copies, shop)));
+    }
+    if let Some(price) = quote.price.as_ref().filter(|price| price.pieces > Money(0)) {
+        let pieces = order_words::money(price.pieces, shop);
+        facts.push(("Of that:", format!("{pieces} each for boards, glazing and fixings")));
+    }
+    let by_rule = quote.list.map(|list| (list, "by the rule of thumb"));
+    let charged = quote.price.as_ref().map(|price| (price.list(), "as it is charged for"));
+    let list = match charged.or(by_rule) {
+        Some((list, how)) => format!("{} of moulding each, {how}", order_words::money(list, shop)),
+        None => "a moulding of it has no price in mouldings.csv".to_owned(),
+    };
+    facts.push(("At list:", list));
+    if quote.price.is_none() && shop.settings.price.is_none() {
+        let mend = "For a price, write the shop's rules into shop.toml, under [price].";
+        facts.push(("", mend.to_owned()));
+    }
+    facts.push(("Ready:", ready(quote, today, shop)));
+    for (place, pushed) in quote.pushed.iter().enumerate() {
+        facts.push((if place == 0 { "Pushes back:" } else { " " }, self::pushed(pushed)));
+    }
+    for (layer, rails) in frame_layers(quote) {
+        let words = order_words::rails(&rails, &shop.settings.style());
+        facts.push((if layer == 0 { "Rails each:" } else { " " }, words));
+    }
+    if !quote.bought.is_empty() {
+        let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();
+        facts.push(("Bought:", changes.join("; ")));
+    }
+    if let Some((without, with)) = quote.margin {
+        let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
+        let words = format!(
+            "{} at the margin: all that waits for the same mouldings comes to {} without it and \
+             to {} with it",
+            amount(with - without),
+            amount(without),
+            amount(with)
+        );
+        facts.push(("Inside:", words));
+    }
+    facts
 }
 
 /// `2 frames, 16 x 20 in`, or `1 frame of 6 sides, 12 in across`.
@@ -142,7 +151,8 @@ pub(super) fn codes(quote: &Quote) -> String {
     codes.collect::<Vec<_>>().join(" + ")
 }
 
-fn described(quote: &Quote, shop: &Shop) -> String {
+/// What it is: how many, how large, of what.
+pub fn described(quote: &Quote, shop: &Shop) -> String {
     let layer = |layer: &crate::shop::Layer| {
         let moulding = shop.moulding(&layer.moulding);
         let name = if moulding.name == moulding.id {
@@ -270,20 +280,24 @@ fn bought(change: &OrderChange, shop: &Shop) -> String {
 }
 
 fn near(page: &mut Page, near: &[NearMoulding], shop: &Shop) {
-    if near.is_empty() {
-        return;
+    if !near.is_empty() {
+        page.heading("OTHER MOULDINGS OF NEARLY THIS WIDTH");
     }
-    page.heading("OTHER MOULDINGS OF NEARLY THIS WIDTH");
     for other in near {
-        let moulding = shop.moulding(&other.moulding);
-        let width = shop.settings.style().show_unit(moulding.width);
-        let price = match (other.price, other.list) {
-            (Some(price), _) => order_words::money(price, shop),
-            (None, Some(list)) => format!("{} at list price", order_words::money(list, shop)),
-            (None, None) => "no price".to_owned(),
-        };
-        page.line("  ", &format!("{}, {}, {width}: {price}", moulding.id, moulding.name));
+        page.line("  ", &near_words(other, shop));
     }
+}
+
+/// `ASH-20, Natural ash, 3/4 in: 71.00 USD`.
+pub fn near_words(other: &NearMoulding, shop: &Shop) -> String {
+    let moulding = shop.moulding(&other.moulding);
+    let width = shop.settings.style().show_unit(moulding.width);
+    let price = match (other.price, other.list) {
+        (Some(price), _) => order_words::money(price, shop),
+        (None, Some(list)) => format!("{} at list price", order_words::money(list, shop)),
+        (None, None) => "no price".to_owned(),
+    };
+    format!("{}, {}, {width}: {price}", moulding.id, moulding.name)
 }
 
 /// So many of the same price.

@@ -10,8 +10,17 @@ use super::words;
 
 /// The whole answer, at most eighty columns wide.
 pub fn why(answer: &Answer, shop: &Shop) -> String {
+    on(Page::new(), answer, shop)
+}
+
+/// The whole answer, each sentence or item in one line however long.
+pub fn why_lines(answer: &Answer, shop: &Shop) -> Vec<String> {
+    let text = on(Page::of(usize::MAX), answer, shop);
+    text.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect()
+}
+
+fn on(mut page: Page, answer: &Answer, shop: &Shop) -> String {
     let style = shop.settings.style();
-    let mut page = Page::new();
     for (copies, standing) in &answer.standings {
         let stands = stands(standing, copies.len() > 1, &style);
         page.line("", &format!("{} {stands}", subject(answer, copies)));

@@ -37,6 +37,7 @@ pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
+pub use read::edit::table_rows;
 pub use read::{
     Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, list_changes, listed_prices,
     read_code, read_files, read_flaws, read_folder, read_folder_and_files, read_pieces, read_time,
@@ -46,6 +47,7 @@ pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
 pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP};
 pub use spare::Spare;
+pub use typed::read_day;
 pub use wood::{Body, Wood};
 
 use std::collections::BTreeMap;

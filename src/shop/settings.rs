@@ -44,6 +44,8 @@ pub struct Contact {
     pub phone: String,
     /// The address for e-mail.
     pub email: String,
+    /// Where the shop's page is on its own network, without a slash at its end.
+    pub page: String,
 }
 
 impl Contact {

@@ -1,4 +1,7 @@
-//! A size and a match as they are typed at the command line.
+//! A size, a match and a day as they are typed at the counter.
+
+use jiff::ToSpan;
+use jiff::civil::{Date, Weekday};
 
 use std::borrow::Cow;
 
@@ -7,14 +10,53 @@ use super::{Match, Settings};
 use crate::measure::{Length, parse_length, written_unit};
 
 /// The sheets of ISO 216 that pictures come on, upright, in millimetres (from memory).
-const SHEETS: [(&str, i64, i64); 6] = [
+const SHEETS: [(&str, i64, i64); 7] = [
     ("A0", 841, 1189),
     ("A1", 594, 841),
     ("A2", 420, 594),
     ("A3", 297, 420),
     ("A4", 210, 297),
     ("A5", 148, 210),
+    ("A6", 105, 148),
 ];
+
+/// The days of the week by what they begin with.
+const WEEK: [(&str, Weekday); 7] = [
+    ("monday", Weekday::Monday),
+    ("tuesday", Weekday::Tuesday),
+    ("wednesday", Weekday::Wednesday),
+    ("thursday", Weekday::Thursday),
+    ("friday", Weekday::Friday),
+    ("saturday", Weekday::Saturday),
+    ("sunday", Weekday::Sunday),
+];
+
+/// Reads the day on which something is wanted: `today`, `tomorrow`, a day of the week as
+/// the next one after today, or a date.
+///
+/// # Errors
+/// What was read and how to write it.
+pub fn read_day(text: &str, today: Date) -> Result<Date, String> {
+    let mend = || {
+        format!("{:?} is not a day (write Thursday, tomorrow or {today}, year first)", shown(text))
+    };
+    let typed = text.trim().to_lowercase();
+    let in_days = |days: i32| today.checked_add(days.days()).map_err(|_| mend());
+    let named = WEEK.iter().find(|(name, _)| typed.len() > 1 && name.starts_with(&typed));
+    let date = match (typed.as_str(), named) {
+        ("today", _) => today,
+        ("tomorrow", _) => in_days(1)?,
+        (_, Some((_, weekday))) => {
+            let since = today.weekday().until(*weekday);
+            in_days(if since == 0 { 7 } else { i32::from(since) })?
+        }
+        (date, None) => date.parse().map_err(|_| mend())?,
+    };
+    match date < today {
+        true => Err(format!("{:?} is past (it is {today} today)", shown(text))),
+        false => Ok(date),
+    }
+}
 
 impl Settings {
     /// Reads a size such as `16x20`, `16 1/4 x 20` or `400 x 500 mm`, width first, or a
@@ -90,7 +132,13 @@ mod tests {
             job: Default::default(),
         };
         let size = (Length::from_64ths(64 * 16 + 16), Length::from_64ths(64 * 20));
-        for text in ["16 1/4x20", "16.25 X 20 in", "16-1/4 \u{d7} 508 mm"] {
+        for text in [
+            "16 1/4x20",
+            "16.25 X 20 in",
+            "16-1/4 in \u{d7} 508 mm",
+            "412.75x508mm",
+            "41.275 x 50.8 cm",
+        ] {
             assert_eq!(settings.read_size(text), Ok(size), "{text}");
         }
         let size = (Length::from_mm(297), Length::from_mm(420));
@@ -103,5 +151,21 @@ mod tests {
         assert!(wrong("0x20").contains("is not a size"));
         assert_eq!(Match::read(" Halves"), Ok(Match::Halves));
         assert_eq!(Match::read("most").unwrap_err(), "write any, lot, halves, stick or wrap");
+    }
+
+    #[test]
+    fn a_day_is_said_as_people_say_it() {
+        let today = jiff::civil::date(2026, 11, 25); // a Wednesday, computed
+        let read = |text: &str| read_day(text, today).map(|day| day.to_string());
+        assert_eq!(read("today").as_deref(), Ok("2026-11-25"));
+        assert_eq!(read("Tomorrow ").as_deref(), Ok("2026-11-26"));
+        assert_eq!(read("thu").as_deref(), Ok("2026-11-26"));
+        assert_eq!(read("Tuesday").as_deref(), Ok("2026-12-01"));
+        assert_eq!(read("wednesday").as_deref(), Ok("2026-12-02"), "the next one");
+        assert_eq!(read("2026-12-04").as_deref(), Ok("2026-12-04"));
+        assert!(read("2026-11-24").unwrap_err().contains("is past"));
+        for odd in ["", "t", "someday", "4 December", "thursdays"] {
+            assert!(read(odd).is_err(), "{odd}");
+        }
     }
 }

@@ -1,9 +1,10 @@
 //! Writes frames and racks as files that read back the same, to the nanometre.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use super::read::edit::{columns, with_cells, with_rows};
-use super::read::figures;
+use super::read::{figures, read_files};
 use super::{Flaw, Frame, Kind, Settings, SheetStock, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Mitre, Unit, parse_length};
 
@@ -75,13 +76,45 @@ pub fn jobs_on_pile(file: &[u8], shop: &Shop) -> Vec<u8> {
     with_rows(file, "frame", |id| shop.frame(id).is_some())
 }
 
-/// A `frames.csv` as it stands with one ticket more at its end, a row for each layer in
-/// the columns that the file has.
+/// Columns whose cells are figures.
+const FIGURES: [&str; 5] = ["width", "height", "allowance", "gap", "thickness"];
+
+/// Whose `frames.csv` a ticket is written into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Keeper {
+    /// Somebody's own file: its columns and how it is parted stay as they are.
+    Person,
+    /// The book: a column that the ticket needs is added.
+    Book,
+}
+
+/// The files of a shop with one ticket more in `frames.csv`, once it reads back as just
+/// that.
 ///
 /// # Errors
 /// What keeps the ticket from being written there, and how to mend it.
-pub fn with_ticket(file: &[u8], frame: &Frame, shop: &Shop) -> Result<Vec<u8>, String> {
-    if figures::otherwise(file).is_some() {
+pub fn files_with_ticket(
+    mut files: BTreeMap<String, Vec<u8>>,
+    frame: &Frame,
+    (shop, keeper): (&Shop, Keeper),
+) -> Result<BTreeMap<String, Vec<u8>>, String> {
+    let before = files.get("frames.csv").cloned().unwrap_or_default();
+    files.insert("frames.csv".to_owned(), with_ticket(&before, frame, (shop, keeper))?);
+    let read = read_files(&files).map_err(|faults| faults.to_string())?;
+    let plain = |frame: &Frame| Frame { row: 0, ..frame.clone() };
+    match read.frame(&frame.id).map(plain) == Some(plain(frame)) {
+        true => Ok(files),
+        false => Err("the ticket would not read back as it is (write it yourself)".to_owned()),
+    }
+}
+
+/// A `frames.csv` as it stands with one ticket more at its end, a row for each layer.
+fn with_ticket(
+    file: &[u8],
+    frame: &Frame,
+    (shop, keeper): (&Shop, Keeper),
+) -> Result<Vec<u8>, String> {
+    if keeper == Keeper::Person && figures::otherwise(file).is_some() {
         return Err("its cells are parted by semicolons (save it with commas between them)".into());
     }
     let columns = columns(file);
@@ -99,11 +132,14 @@ pub fn with_ticket(file: &[u8], frame: &Frame, shop: &Shop) -> Result<Vec<u8>, S
         };
         let cells = COLUMNS.into_iter().zip(layer_row(shop, frame, index));
         let cell = |(column, text)| (column, if is_usual(column) { String::new() } else { text });
-        let (there, lacking): (Vec<_>, Vec<_>) =
+        let (mut there, lacking): (Vec<_>, Vec<_>) =
             cells.map(cell).partition(|(column, _)| columns.iter().any(|known| known == column));
-        let lacking = lacking.iter().filter(|(_, text)| !text.is_empty());
-        let lacking: Vec<&str> = lacking.map(|(column, _)| *column).collect();
-        if !lacking.is_empty() {
+        let lacking = lacking.into_iter().filter(|(_, text)| !text.is_empty());
+        let lacking: Vec<(&str, String)> = lacking.collect();
+        if keeper == Keeper::Book {
+            there.extend(lacking);
+        } else if !lacking.is_empty() {
+            let lacking: Vec<&str> = lacking.iter().map(|(column, _)| *column).collect();
             return Err(format!(
                 "it has no column for {} (add it to the header row: {},{})",
                 lacking.join(" and "),
@@ -111,7 +147,7 @@ pub fn with_ticket(file: &[u8], frame: &Frame, shop: &Shop) -> Result<Vec<u8>, S
                 lacking.join(",")
             ));
         }
-        file = with_cells(&file, None, &there, &[]);
+        file = with_cells(&file, None, &there, &FIGURES);
     }
     Ok(file)
 }
@@ -153,7 +189,7 @@ pub fn sheets(sheets: &[SheetStock], settings: &Settings) -> String {
 }
 
 /// Flaws as a cell has them.
-fn flaws(flaws: &[Flaw], settings: &Settings) -> String {
+pub fn flaws(flaws: &[Flaw], settings: &Settings) -> String {
     let mut cell = String::new();
     for (index, flaw) in flaws.iter().enumerate() {
         let part = if index == 0 { "" } else { "; " };

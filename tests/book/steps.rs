@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use longpoint::book::{
-    Book, BookError, Delivery, Found, OfferChange, RackQuery, Stamp, StockChange, WhichOffers,
+    Assembly, Book, BookError, Delivery, Found, OfferChange, RackQuery, Stamp, StockChange,
+    WhichOffers,
 };
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
@@ -92,7 +93,8 @@ fn every_step_can_be_undone() {
     ];
     let state = |book: &Book| {
         let snapshot = book.snapshot().unwrap();
-        (rack(book), snapshot.shop, book.open_lines().unwrap(), book.bench().unwrap())
+        let bench = (book.bench().unwrap(), book.in_work(TODAY).unwrap());
+        (rack(book), snapshot.shop, book.open_lines().unwrap(), bench)
     };
     let before = state(&book);
     for (name, step) in &steps {
@@ -122,9 +124,16 @@ fn every_step_can_be_undone() {
     states.push(state(&book));
     book.cut_all(None, &stamp()).unwrap();
     states.push(state(&book));
+    let complete = book.in_work(TODAY).unwrap().into_iter().find(|of| of.is_complete()).unwrap();
+    for made in [Assembly::Joined, Assembly::Fitted] {
+        book.make(&complete.frame, Some(complete.copy), made, &stamp()).unwrap();
+        states.push(state(&book));
+    }
     book.finish(None, ("offcuts", false), &stamp()).unwrap();
     balanced(&book);
-    for (before, what) in states.iter().rev().zip(["finish", "cut", "replan", "spoil", "cut"]) {
+    for (before, what) in
+        states.iter().rev().zip(["finish", "fitted", "joined", "cut", "replan", "spoil", "cut"])
+    {
         assert_eq!(book.undo(None, &stamp()).unwrap().what, what);
         assert_eq!(&state(&book), before, "{what}");
         balanced(&book);

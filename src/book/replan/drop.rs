@@ -14,6 +14,9 @@ use crate::book::error::BookError;
 use crate::rails::Side;
 use crate::solve::Limits;
 
+/// Is told how many mouldings are done, and of how many.
+pub(super) type Told<'a> = &'a dyn Fn(usize, usize);
+
 /// What was decided about the frames of a day, as far as there is not enough.
 #[derive(Clone, Default)]
 struct Dropped {
@@ -36,10 +39,14 @@ impl Dropped {
         &self,
         look: &DayLook,
         limits: &Limits,
+        told: Told,
     ) -> Result<Result<Vec<Again>, String>, BookError> {
         let choice = self.choice();
         let mut mouldings = Vec::new();
-        for moulding in concerned(look, &self.dropped) {
+        let concerned = concerned(look, &self.dropped);
+        let all = concerned.len();
+        for (done, moulding) in concerned.into_iter().enumerate() {
+            told(done, all);
             match settle(look, &moulding, &choice, limits)? {
                 Some(again) => mouldings.push(again),
                 None => return Ok(Err(moulding)),
@@ -54,13 +61,14 @@ pub(super) fn draft(
     look: DayLook,
     paid: Vec<PaidSpare>,
     limits: &Limits,
+    told: Told,
 ) -> Result<Draft, BookError> {
     let mut decided = Dropped::default();
     if concerned(&look, &decided.dropped).is_empty() && paid.is_empty() {
         return nothing_owed();
     }
     let mouldings = loop {
-        match decided.plan(&look, limits)? {
+        match decided.plan(&look, limits, told)? {
             Ok(again) => break again,
             Err(moulding) => give_way(&look, &moulding, &mut decided, limits)?,
         }
@@ -146,7 +154,7 @@ fn take_back(
         let mut without = decided.clone();
         without.dropped.remove(&copy);
         without.short.remove(&copy);
-        if let Ok(again) = without.plan(look, limits)? {
+        if let Ok(again) = without.plan(look, limits, &|_, _| {})? {
             (decided, mouldings) = (without, again);
         }
     }

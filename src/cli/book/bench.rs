@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::BOOK;
-use super::words;
+use crate::book::words;
 use crate::book::{AtBench, BenchStick, RailState};
 use crate::chop::of_sticks;
 use crate::cli::exit::WrongInput;

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
-use super::words;
 use crate::book::Cancelled;
+use crate::book::words;
 use crate::shop::Shop;
 
 /// What `longpoint cancel` is told.

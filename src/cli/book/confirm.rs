@@ -7,9 +7,9 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::opened::{done, open_book, say};
-use super::placed::listing;
 use super::signed::{BOOK, Signed, code};
 use crate::book::Confirmation;
+use crate::book::words::listing;
 use crate::cli::plan;
 
 /// What `longpoint confirm` is told.

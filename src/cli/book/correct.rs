@@ -5,10 +5,10 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
-use super::words;
-use crate::book::{Corrected, Correction, SheetCorrection};
+use crate::book::words;
+use crate::book::{Correction, SheetCorrection};
 use crate::cli::exit::WrongInput;
-use crate::measure::{Length, parse_length};
+use crate::measure::parse_length;
 use crate::shop::{Flaw, Shop, read_flaws, shown};
 
 /// What `longpoint correct` is told.
@@ -69,7 +69,7 @@ pub fn run(args: &CorrectArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let correction = correction(args, &shop)?;
     let corrected = done(book.correct(&args.stick, &correction, &args.signed.stamp()?))?;
-    say(out, &corrected_words(args, &shop, &corrected))
+    say(out, &words::corrected_words((&args.book, &args.stick), &shop, &corrected))
 }
 
 fn correction(args: &CorrectArgs, shop: &Shop) -> Result<Correction, WrongInput> {
@@ -108,36 +108,4 @@ fn of_sheet(args: &CorrectArgs, shop: &Shop) -> Result<SheetCorrection, WrongInp
         return Err(WrongInput(format!("{} {words}", args.stick)));
     }
     Ok(correction)
-}
-
-fn corrected_words(args: &CorrectArgs, shop: &Shop, corrected: &Corrected) -> String {
-    let style = shop.settings.style();
-    let show = |length: Length| style.show_unit(length);
-    let mut text = format!("{}: corrected.", args.stick);
-    if corrected.is != corrected.was {
-        text = format!(
-            "{}: {} left, {} in the book before.",
-            args.stick,
-            show(corrected.is),
-            show(corrected.was)
-        );
-    }
-    if let Some((left, label)) = &corrected.remains {
-        let left = style.show_down_unit(*left);
-        text += &match label.as_str() {
-            "" => format!(" At the end scrap {left}."),
-            label => format!(" At the end keep {left}, label it {label}."),
-        };
-    }
-    text.push('\n');
-    if !corrected.off.is_empty() {
-        let rails: Vec<String> = corrected.off.iter().map(|rail| words::rail(shop, rail)).collect();
-        text += &format!(
-            "Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
-             {}\".\n",
-            rails.join(", "),
-            args.book.display()
-        );
-    }
-    text
 }

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
-use super::words;
 use crate::book::TickedStick;
+use crate::book::words;
 use crate::cli::exit::WrongInput;
 use crate::shop::Shop;
 

@@ -7,8 +7,8 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::opened::{done, open_book, say};
-use super::placed::listing;
 use super::signed::{BOOK, Signed};
+use crate::book::words::listing;
 use crate::cli::plan;
 
 /// What `longpoint expect` is told.

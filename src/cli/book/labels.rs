@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
-use super::words;
+use crate::book::words;
 use crate::book::{OnRack, RackQuery, pages};
 use crate::cli::exit::WrongInput;
 use crate::cli::interrupt;

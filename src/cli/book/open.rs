@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use super::opened::{done, say};
 use super::signed::{BOOK, Signed};
-use super::words;
 use crate::book::Book;
+use crate::book::words;
 use crate::cli::{interrupt, shop};
 
 /// What `longpoint open` is told.

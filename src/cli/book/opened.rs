@@ -5,16 +5,13 @@ use std::path::Path;
 
 use jiff::civil::Date;
 
-use crate::book::{Book, BookError, Snapshot};
+use crate::book::{Book, BookError, Snapshot, TRIES};
 use crate::cli::exit::WrongInput;
 use crate::cli::{effort, plan, threads};
 use crate::morning::plan_as_wished;
 use crate::plan::{Plan, Wishes};
 use crate::report::text::paged;
 use crate::verify::Verified;
-
-/// How often a plan is made anew because somebody else changed the book.
-const TRIES: usize = 20;
 
 /// Writes words in lines of at most eighty columns.
 pub(super) fn say(out: &mut dyn Write, text: &str) -> anyhow::Result<()> {

@@ -8,8 +8,8 @@ use anyhow::Context;
 use jiff::civil::{Date, Time};
 
 use super::opened::{done, open_book, planned, say, while_others_write};
-use super::placed::{FramesByLine, listing, placed_words};
 use super::signed::{BOOK, Signed};
+use crate::book::words::{FramesByLine, listing, placed_words};
 use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, effort, interrupt, plan};

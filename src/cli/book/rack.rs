@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, say};
 use super::signed::BOOK;
-use super::words;
+use crate::book::words;
 use crate::book::{OnRack, RackQuery};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, plan};
@@ -96,10 +96,10 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
         let worth = worth(shop, &stick.moulding, stick.length);
         total += if priced { worth } else { Worth(0) };
         let shown = if priced { settings.currency.show(worth.to_money()) } else { String::new() };
-        let age = stick.since.map(|since| age(since, today)).unwrap_or_default();
+        let age = stick.since.map(|since| words::age(since, today)).unwrap_or_default();
         let length = settings.style().show_down_unit(stick.length);
         let job = on.job.map(|job| format!("at the bench for plan {job}"));
-        let flawed = (!stick.flaws.is_empty()).then(|| flaws(shop, stick));
+        let flawed = (!stick.flaws.is_empty()).then(|| words::flaws(shop, stick));
         let also: Vec<String> = job.into_iter().chain(flawed).collect();
         let Stick { id, moulding, lot, place, .. } = stick;
         text += &row([id, moulding, &length, lot, place, &shown, &age]);
@@ -113,23 +113,4 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
         settings.currency.show(total.to_money()),
         settings.currency.code()
     )
-}
-
-fn flaws(shop: &Shop, stick: &Stick) -> String {
-    let style = shop.settings.style();
-    let each = stick.flaws.iter();
-    let each: Vec<String> = each
-        .map(|flaw| format!("{} to {}", style.show(flaw.from), style.show_unit(flaw.to)))
-        .collect();
-    format!("flaw {} from its marked end", each.join(", "))
-}
-
-/// How long ago, as a framer says it.
-fn age(since: Date, today: Date) -> String {
-    let days = (today - since).get_days();
-    match days {
-        ..0 => String::new(),
-        0..=59 => format!("{days} d"),
-        _ => format!("{} months", days / 30),
-    }
 }

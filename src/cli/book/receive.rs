@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed, code};
-use super::words;
-use crate::book::{Book, Came, Delivery, SheetDelivery};
+use crate::book::words;
+use crate::book::{Book, Delivery, SheetDelivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::{Shop, read_flaws, shown};
@@ -81,7 +81,7 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             }
         }
     };
-    say(out, &came_words(&shop, &came))
+    say(out, &words::came_words(&shop, &came))
 }
 
 /// What came of boards or glass, if that is what is received.
@@ -138,48 +138,4 @@ fn delivery(
     let flaws = flaws.unwrap_or_default();
     let (lot, place, line) = (args.lot.clone(), args.place.clone(), args.line);
     Ok((Delivery { moulding, lengths, lot, place, flaws, line }, cost))
-}
-
-fn came_words(shop: &Shop, came: &Came) -> String {
-    let style = shop.settings.style();
-    let mut text = String::new();
-    for stick in &came.sticks {
-        let (id, moulding) = (&stick.id, &stick.moulding);
-        text += &format!("{id}: {moulding}, {}", style.show_unit(stick.length));
-        for (what, of) in [("lot", &stick.lot), ("at", &stick.place)] {
-            if !of.is_empty() {
-                text += &format!(", {what} {of}");
-            }
-        }
-        text.push('\n');
-    }
-    for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {
-        text += &format!(
-            "{} is shorter than any offcut that is kept here (is that its unit? \"longpoint undo\" \
-             takes it back).\n",
-            stick.id
-        );
-    }
-    if !came.sticks.is_empty() {
-        text += "Label each on its marked end (longpoint labels prints them).\n";
-    }
-    if came.sticks.is_empty() && came.bought.is_empty() && came.in_part.is_empty() {
-        text += "None of its frames is on the pile any more.\n";
-    }
-    if came.open > 0 {
-        text += &format!("{} of the line still to come.\n", came.open);
-    }
-    if !came.bought.is_empty() {
-        text += &format!(
-            "Came chopped, nothing left to cut: {}.\n",
-            words::tickets(shop, &came.bought)
-        );
-    }
-    if !came.in_part.is_empty() {
-        text += &format!(
-            "Came chopped in part, the other layers are still to be cut here: {}.\n",
-            words::tickets(shop, &came.in_part)
-        );
-    }
-    text
 }

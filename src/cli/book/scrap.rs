@@ -5,8 +5,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
-use super::words;
-use crate::book::Scrapped;
+use crate::book::words;
 
 /// What `longpoint scrap` is told.
 #[derive(Debug, clap::Args)]
@@ -31,19 +30,8 @@ pub fn run(args: &ScrapArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let gone = done(book.scrap_sheets(&args.sticks, &args.signed.stamp()?))?;
         return say(out, &super::sheets::scrapped_words(&shop, &gone));
     }
-    for Scrapped { stick, off } in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
-        let length = shop.settings.style().show_unit(stick.length);
-        let mut text = format!("{}: {length} of {} written off.", stick.id, stick.moulding);
-        if !off.is_empty() {
-            let rails: Vec<String> = off.iter().map(|rail| words::rail(&shop, rail)).collect();
-            text += &format!(
-                " Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint \
-                 replan {}\".",
-                rails.join(", "),
-                args.book.display()
-            );
-        }
-        say(out, &text)?;
+    for scrapped in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
+        say(out, &words::scrapped_words(&args.book, &shop, &scrapped))?;
     }
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! Boards and glass in the words of the commands that take sticks as well.
 
 use super::opened::done;
-use super::words::count;
+use crate::book::words::count;
 use crate::book::{Book, SheetDelivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::Length;

@@ -7,7 +7,7 @@ use crate::cli::{clock, plan};
 use crate::shop::{read_code, read_words};
 
 /// The book where none is named.
-pub(super) const BOOK: &str = "shop.book";
+pub(in crate::cli) const BOOK: &str = "shop.book";
 
 /// Who makes a change, when and why.
 #[derive(Debug, clap::Args)]

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
-use super::words;
+use crate::book::words;
 use crate::book::{Book, Spoilt, Which};
 
 /// What `longpoint spoil` is told.

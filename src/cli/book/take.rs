@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::opened::{on_snapshot, open_book, say};
 use super::signed::{BOOK, Signed};
+use crate::book::words::taken_words;
 use crate::chop::{of_sticks, schedule};
 use crate::cli::exit::{jobs_stand, tell};
 use crate::cli::{effort, interrupt, plan, wishes};
@@ -64,6 +65,6 @@ pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     out.write_all(plan::owed_first(&shop, (&taken.owed, &taken.spares)).as_bytes())?;
     out.write_all(text::plan(&taken.plan, &shop, &schedule).as_bytes())?;
-    say(out, &format!("\nPlan {} is at the bench; its sticks are taken.", taken.job))?;
+    say(out, &format!("\n{}", taken_words(&taken)))?;
     Ok(())
 }

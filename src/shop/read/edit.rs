@@ -10,6 +10,14 @@ pub(crate) fn columns(bytes: &[u8]) -> Vec<String> {
     header.iter().map(|cell| cell.text_lossy().trim().to_lowercase()).collect()
 }
 
+/// The rows of a table as a spreadsheet numbers them, comments too, each with its cells.
+pub fn table_rows(bytes: &[u8]) -> Vec<(u64, Vec<String>)> {
+    let separator = header_of(bytes).map_or(b',', |(_, rows)| rows.separator());
+    let records = Records::parted_by(separator, bytes);
+    let cells = |record: &Record| record.cells.iter().map(RawCell::text_lossy).collect();
+    records.map(|record| (record.row, cells(&record))).collect()
+}
+
 /// The table with these cells of a row, or of a new row at its end where that is `None`;
 /// a column that is not there is added. `figures` are columns whose cells are figures.
 pub(crate) fn with_cells(

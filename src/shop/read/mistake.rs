@@ -206,6 +206,9 @@ pub enum Mistake {
     /// A text with control characters.
     #[error("holds an invisible character (type it anew)")]
     Control,
+    /// No address of a page.
+    #[error("is not a page's address (write http:// and the computer's address, without a path)")]
+    PageAddress,
     /// No currency.
     #[error("is not a currency code (write three capitals such as USD, EUR or GBP)")]
     Currency,

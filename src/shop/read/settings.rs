@@ -31,6 +31,7 @@ const TOP: &[(&str, &str)] = &[
     ("address", "the shop's address, its lines parted by ;"),
     ("phone", "the shop's telephone number"),
     ("email", "the shop's address for e-mail"),
+    ("page", "where the shop's page is on its network, such as \"http://192.168.1.20:8017\""),
     ("unit", "\"in\" or \"mm\""),
     ("mark", "the bench mark, such as \"1/32\" or \"0.5 mm\""),
     ("allowance", "what is added to each dimension of a size, such as \"1/8\""),
@@ -189,11 +190,29 @@ fn contact(top: &mut Section) -> Option<Contact> {
     let address = top.take("address", cells::lines);
     let phone = top.take("phone", cells::text);
     let email = top.take("email", cells::text);
+    let page = top.take("page", page);
     Some(Contact {
         address: address?.unwrap_or_default(),
         phone: phone?.unwrap_or_default(),
         email: email?.unwrap_or_default(),
+        page: page?.unwrap_or_default(),
     })
+}
+
+/// The address of the shop's page: short enough for a label's square code.
+fn page(text: &str) -> Result<String, Mistake> {
+    const MOST: usize = 60;
+    let host = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://"));
+    let host =
+        host.map(|host| host.strip_suffix('/').unwrap_or(host)).ok_or(Mistake::PageAddress)?;
+    let is_plain = |byte: u8| byte.is_ascii_alphanumeric() || b".-:[]".contains(&byte);
+    if host.is_empty() || !host.bytes().all(is_plain) {
+        return Err(Mistake::PageAddress);
+    }
+    match text.len() > MOST {
+        true => Err(Mistake::TooLong { most: MOST }),
+        false => Ok(text.trim_end_matches('/').to_owned()),
+    }
 }
 
 fn offcuts(top: &mut Section, figures: &ReadingUnits) -> (Option<Length>, Option<u32>) {

@@ -104,6 +104,7 @@ fn read_row(
             address: address?.unwrap_or_default(),
             phone: String::new(),
             email: email?.unwrap_or_default(),
+            page: String::new(),
         },
         discount: discount?.unwrap_or(0),
         minimum: minimum?.unwrap_or_default(),

@@ -4,16 +4,16 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::words;
+use super::tickets;
 use crate::book::{LineState, PlacedLine};
 use crate::report;
 use crate::shop::Shop;
 
 /// By the number of a line, the frame copies that wait for it.
-pub(super) type FramesByLine = BTreeMap<i64, BTreeSet<(String, u32)>>;
+pub type FramesByLine = BTreeMap<i64, BTreeSet<(String, u32)>>;
 
 /// The lines as they are placed, under the order and the supplier of each.
-pub(super) fn placed_words(shop: &Shop, lines: &[PlacedLine]) -> String {
+pub fn placed_words(shop: &Shop, lines: &[PlacedLine]) -> String {
     let mut text = String::new();
     for lines in lines.chunk_by(|a, b| of(a) == of(b)) {
         let arrives = lines[0].arrives.as_ref().map(|day| format!(", arrives {day}"));
@@ -28,7 +28,7 @@ pub(super) fn placed_words(shop: &Shop, lines: &[PlacedLine]) -> String {
 
 /// The lines as they stand on a day, by supplier and order, those with something overdue
 /// first.
-pub(super) fn listing(
+pub fn listing(
     shop: &Shop,
     lines: &[PlacedLine],
     (today, frames): (Date, &FramesByLine),
@@ -50,7 +50,7 @@ pub(super) fn listing(
             text += &format!("  {}\n    {}\n", what(shop, line), stands(line, today));
             if let Some(frames) = frames.get(&line.line) {
                 let frames: Vec<(String, u32)> = frames.iter().cloned().collect();
-                text += &format!("    for {}\n", words::tickets(shop, &frames));
+                text += &format!("    for {}\n", tickets(shop, &frames));
             }
         }
     }
@@ -62,7 +62,7 @@ fn of(line: &PlacedLine) -> (&str, i64) {
 }
 
 /// `Order 1 of 2026-11-25 from Brindlecombe Mouldings (BRIN)`.
-fn head(shop: &Shop, line: &PlacedLine) -> String {
+pub fn head(shop: &Shop, line: &PlacedLine) -> String {
     let from = match line.supplier.as_str() {
         "" => ", from whoever sells it".to_owned(),
         supplier => report::words::from(shop, supplier),
@@ -71,7 +71,7 @@ fn head(shop: &Shop, line: &PlacedLine) -> String {
 }
 
 /// `line 1: 2 x BLK-20 by the length, 108 in, 33.30 USD`.
-fn what(shop: &Shop, line: &PlacedLine) -> String {
+pub fn what(shop: &Shop, line: &PlacedLine) -> String {
     let currency = &shop.settings.currency;
     let cost = line.cost.map(|cost| format!(", {} {}", currency.show(cost), currency.code()));
     format!(
@@ -86,7 +86,7 @@ fn what(shop: &Shop, line: &PlacedLine) -> String {
 }
 
 /// `confirmed, 1 of 2 came, expected 2026-11-28, OVERDUE`.
-fn stands(line: &PlacedLine, today: Date) -> String {
+pub fn stands(line: &PlacedLine, today: Date) -> String {
     let mut words = line.state.word().to_owned();
     if line.came > 0 {
         words += &format!(", {} of {} came", line.came, line.all());
@@ -105,7 +105,8 @@ fn stands(line: &PlacedLine, today: Date) -> String {
     words
 }
 
-fn is_overdue(line: &PlacedLine, today: Date) -> bool {
+/// Whether it should have come before this day.
+pub fn is_overdue(line: &PlacedLine, today: Date) -> bool {
     let day: Option<Date> = line.arrives.as_ref().and_then(|day| day.parse().ok());
     line.state.is_open() && day.is_some_and(|day| day < today)
 }

@@ -1,43 +1,61 @@
-//! Words that several commands of the book have in common.
+//! What the book is told and tells in words: the same for every command and on every page.
+
+mod came;
+mod count;
+mod finish;
+mod placed;
+mod rack;
+mod refresh;
+mod replan;
+mod stick;
+
+pub use came::came_words;
+pub use count::{count_corrected, count_words};
+pub use finish::finish_words;
+pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, what};
+pub use rack::{age, flaws};
+pub use refresh::refresh_lines;
+pub use replan::replan_words;
+pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;
 
-use crate::book::{BenchRail, OwedRail, StickLayout};
+use crate::book::{BenchRail, OwedRail, StickLayout, Taken};
 use crate::rails::Side;
 use crate::report::name;
 use crate::shop::Shop;
 
 /// `4101`, or `4113 (2/6)` where there are several.
-pub(super) fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
+pub fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
     name::ticket(frame, copy, shop.frame(frame).map_or(1, |frame| frame.copies))
 }
 
 /// Frame copies as a list.
-pub(super) fn tickets(shop: &Shop, copies: &[(String, u32)]) -> String {
+pub fn tickets(shop: &Shop, copies: &[(String, u32)]) -> String {
     let all: Vec<String> = copies.iter().map(|(frame, copy)| ticket(shop, frame, *copy)).collect();
     all.join(", ")
 }
 
 /// `4101 top`, with the layer where there are several.
-pub(super) fn rail(shop: &Shop, rail: &BenchRail) -> String {
+pub fn rail(shop: &Shop, rail: &BenchRail) -> String {
     side(shop, (&rail.frame, rail.copy), rail.layer, rail.side)
 }
 
 /// A side of a frame copy as it is spoken of.
-pub(super) fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: Side) -> String {
+pub fn side(shop: &Shop, (frame, copy): (&str, u32), layer: usize, side: Side) -> String {
     let layers = shop.frame(frame).map_or(1, |frame| frame.layers.len());
     let layer = if layers > 1 { format!(", layer {layer}") } else { String::new() };
     format!("{} {}{layer}", ticket(shop, frame, copy), name::side(side))
 }
 
 /// A rail that is owed of a frame whose day is over.
-pub(super) fn owed_on_pile(shop: &Shop, owed: &OwedRail) -> String {
+pub fn owed_on_pile(shop: &Shop, owed: &OwedRail) -> String {
     let rail = side(shop, (&owed.frame, owed.copy), owed.layer, owed.side);
     format!("OWED {rail} in {}: it is on the pile, and the next plan has it.", owed.moulding)
 }
 
 /// A rail of a ticket that was cancelled, as it lies there.
-pub(super) fn spare(book: &Path, shop: &Shop, lay: &StickLayout, spare: &BenchRail) -> String {
+pub fn spare(book: &Path, shop: &Shop, lay: &StickLayout, spare: &BenchRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
     let (moulding, stick, label) = (&lay.moulding, &lay.stick, spare.spare_label());
@@ -51,11 +69,7 @@ pub(super) fn spare(book: &Path, shop: &Shop, lay: &StickLayout, spare: &BenchRa
 
 /// What is left of copies that are not cut as they were: spare rails, and sticks that
 /// others share.
-pub(super) fn left_behind(
-    shop: &Shop,
-    spare: &[(String, BenchRail)],
-    replaced: &[String],
-) -> String {
+pub fn left_behind(shop: &Shop, spare: &[(String, BenchRail)], replaced: &[String]) -> String {
     let mut text = String::new();
     for (stick, spare) in spare {
         let long = shop.settings.style().show_unit(spare.to - spare.from);
@@ -72,7 +86,12 @@ pub(super) fn left_behind(
     text
 }
 
+/// That a plan is at the bench.
+pub fn taken_words(taken: &Taken) -> String {
+    format!("Plan {} is at the bench; its sticks are taken.", taken.job)
+}
+
 /// `1 stick`, `2 sticks`.
-pub(super) fn count(count: usize, one: &str, many: &str) -> String {
+pub fn count(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }

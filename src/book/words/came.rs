@@ -1,0 +1,47 @@
+//! What a delivery came to, in words.
+
+use super::tickets;
+use crate::book::Came;
+use crate::shop::Shop;
+
+/// The sticks with their labels, and the frames that need no bench any more.
+pub fn came_words(shop: &Shop, came: &Came) -> String {
+    let style = shop.settings.style();
+    let mut text = String::new();
+    for stick in &came.sticks {
+        let (id, moulding) = (&stick.id, &stick.moulding);
+        text += &format!("{id}: {moulding}, {}", style.show_unit(stick.length));
+        for (what, of) in [("lot", &stick.lot), ("at", &stick.place)] {
+            if !of.is_empty() {
+                text += &format!(", {what} {of}");
+            }
+        }
+        text.push('\n');
+    }
+    for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {
+        text += &format!(
+            "{} is shorter than any offcut that is kept here (is that its unit? \"longpoint undo\" \
+             takes it back).\n",
+            stick.id
+        );
+    }
+    if !came.sticks.is_empty() {
+        text += "Label each on its marked end (longpoint labels prints them).\n";
+    }
+    if came.sticks.is_empty() && came.bought.is_empty() && came.in_part.is_empty() {
+        text += "None of its frames is on the pile any more.\n";
+    }
+    if came.open > 0 {
+        text += &format!("{} of the line still to come.\n", came.open);
+    }
+    if !came.bought.is_empty() {
+        text += &format!("Came chopped, nothing left to cut: {}.\n", tickets(shop, &came.bought));
+    }
+    if !came.in_part.is_empty() {
+        text += &format!(
+            "Came chopped in part, the other layers are still to be cut here: {}.\n",
+            tickets(shop, &came.in_part)
+        );
+    }
+    text
+}

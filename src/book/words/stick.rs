@@ -1,0 +1,57 @@
+//! What became of a stick that was corrected or written off, in words.
+
+use std::path::Path;
+
+use super::rail;
+use crate::book::{Corrected, Scrapped};
+use crate::measure::Length;
+use crate::shop::Shop;
+
+/// How long it is now, what that leaves, and what is owed for it.
+pub fn corrected_words((book, stick): (&Path, &str), shop: &Shop, corrected: &Corrected) -> String {
+    let style = shop.settings.style();
+    let show = |length: Length| style.show_unit(length);
+    let mut text = format!("{stick}: corrected.");
+    if corrected.is != corrected.was {
+        text = format!(
+            "{stick}: {} left, {} in the book before.",
+            show(corrected.is),
+            show(corrected.was)
+        );
+    }
+    if let Some((left, label)) = &corrected.remains {
+        let left = style.show_down_unit(*left);
+        text += &match label.as_str() {
+            "" => format!(" At the end scrap {left}."),
+            label => format!(" At the end keep {left}, label it {label}."),
+        };
+    }
+    text.push('\n');
+    if !corrected.off.is_empty() {
+        let rails: Vec<String> = corrected.off.iter().map(|of| rail(shop, of)).collect();
+        text += &format!(
+            "Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
+             {}\".\n",
+            rails.join(", "),
+            book.display()
+        );
+    }
+    text
+}
+
+/// What was written off, and what is owed for it.
+pub fn scrapped_words(book: &Path, shop: &Shop, scrapped: &Scrapped) -> String {
+    let Scrapped { stick, off } = scrapped;
+    let length = shop.settings.style().show_unit(stick.length);
+    let mut text = format!("{}: {length} of {} written off.", stick.id, stick.moulding);
+    if !off.is_empty() {
+        let rails: Vec<String> = off.iter().map(|of| rail(shop, of)).collect();
+        text += &format!(
+            " Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
+             {}\".",
+            rails.join(", "),
+            book.display()
+        );
+    }
+    text
+}

@@ -1,0 +1,39 @@
+//! What sticks that nobody has used for long are good for by themselves.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{FitQuestion, Untouched, pieces};
+use crate::measure::Length;
+use crate::shop::{Kind, Shop, Stick};
+use crate::solve::Limits;
+use crate::verify::Fault;
+
+/// The largest usual sizes that each of these sticks makes by itself, by its label. Those
+/// of floaters are not there: what they make depends on the gap, which nobody has said.
+///
+/// # Errors
+/// If a plan does not stand up to its check.
+pub fn makes(
+    shop: &Shop,
+    sticks: &[Stick],
+    limits: &Limits,
+) -> Result<BTreeMap<String, Vec<(Length, Length)>>, Vec<Fault>> {
+    let mouldings: BTreeSet<&String> = sticks.iter().map(|stick| &stick.moulding).collect();
+    let mut makes = BTreeMap::new();
+    for moulding in mouldings.into_iter().map(|id| shop.moulding(id)) {
+        if moulding.kind == Kind::Floater {
+            continue;
+        }
+        let own = sticks.iter().filter(|stick| stick.moulding == moulding.id);
+        let question = FitQuestion { moulding, match_: moulding.match_, gap: Length::ZERO };
+        let untouched = Untouched {
+            sticks: own.cloned().collect(),
+            wanted: BTreeMap::new(),
+            cut: 0,
+            spare: Vec::new(),
+        };
+        let found = pieces(shop, &question, &untouched, limits)?;
+        makes.extend(found.into_iter().map(|piece| (piece.stick.id, piece.usual)));
+    }
+    Ok(makes)
+}

@@ -1,0 +1,96 @@
+//! What is to be done with the hands after a cut, as wide as the screen: a frame's rails
+//! to be tied together, what is kept to be labelled, the next stick to be fetched.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::hand::InHand;
+use super::{again, way};
+use crate::book::{BenchRail, BookError, RackQuery, RailState, pages, words};
+use crate::shop::Shop;
+use crate::web::form::spelt;
+use crate::web::page::{self, Screen};
+use crate::web::reply;
+use crate::web::site::Site;
+use crate::web::today::Today;
+use crate::web::visit::Visit;
+
+/// What the cut that was made just now asks for; nothing if it is the next cut.
+pub(super) fn asked(visit: &Visit, today: &Today, hand: &InHand) -> Option<Screen> {
+    let lay = &hand.stick.lay;
+    let made = visit.query("after").parse::<usize>().ok();
+    let made = made.and_then(|number| lay.rails.get(number.checked_sub(1)?));
+    let made = made.filter(|rail| rail.state != RailState::ToCut);
+    let shop = &today.shop;
+    let complete = made.filter(|rail| rail.state == RailState::Cut);
+    let complete = complete.filter(|rail| hand.completes(&rail.frame, rail.copy));
+    let chipped = made.filter(|rail| rail.state == RailState::Spoiled);
+    if !lay.is_done() && complete.is_none() && chipped.is_none() {
+        return None;
+    }
+    let label = hand.label();
+    let main = html! {
+        p.where { (super::plate(hand)) }
+        @if let Some(rail) = chipped { (again::chipped(visit, shop, hand, rail)) }
+        @if let Some(rail) = complete { (tie(shop, rail)) }
+        @if lay.is_done() { (rest(shop, hand)) (again::owed_of(visit, shop, hand)) (next(today, hand)) }
+        @else if chipped.is_none() {
+            div.presses.two { a.big.go.huge href=(way(label, "cut")) { "TIED: GO ON" } }
+        }
+    };
+    Some(Screen::new(format!("{label}: after the cut"), main).bright())
+}
+
+fn tie(shop: &Shop, rail: &BenchRail) -> Markup {
+    let ticket = words::ticket(shop, &rail.frame, rail.copy);
+    html! { p.band.wide { "This completes " b { (ticket) } ": tie its label on." } }
+}
+
+/// What remains of a stick that is done with.
+fn rest(shop: &Shop, hand: &InHand) -> Markup {
+    let style = shop.settings.style();
+    let lay = &hand.stick.lay;
+    html! {
+        @if lay.label.is_empty() { p.band.wide { "The rest of " (hand.label()) " is scrap." } }
+        @else {
+            p.band.wide { b { "KEEP " (style.show_down_unit(lay.remains)) } ", label it "
+                b.label { (lay.label) } }
+            p { a href=(format!("/bench/label/{}", spelt(&lay.label))) target="_blank" { "Print its label" }
+                " or write it on the end just cut." }
+        }
+    }
+}
+
+fn next(today: &Today, hand: &InHand) -> Markup {
+    html! {
+        @match hand.next_stick(today) {
+            Some(next) => {
+                p.words { "Next: fetch " b { (next.label()) } ", " (next.steps.moulding) " from " (next.steps.place) }
+                div.presses.two {
+                    a.big.go.huge href=(way(next.label(), "")) { "GOT " (next.label()) }
+                    a.big href="/bench" { "ALL STICKS" }
+                }
+            },
+            None => {
+                p.words { "That was the last stick of the " (hand.sheet.cutter) "." }
+                div.presses.two { a.big.go.huge href="/bench" { "GO ON" } }
+            },
+        }
+    }
+}
+
+/// The label of a stick or an offcut, to print by itself.
+pub(super) async fn label(State(site): State<Arc<Site>>, Path(label): Path<String>) -> Response {
+    page::aside(move || {
+        let all = site.look(|book| book.rack(&RackQuery::default()))?;
+        let own: Vec<_> = all.into_iter().filter(|on| on.stick.id == label).collect();
+        if own.is_empty() {
+            return Err(BookError::Wrong(format!("there is no {label} now")));
+        }
+        Ok(reply::sheet(pages::labels(&site.today()?.shop, (&own, &[]), Some(pages::USUAL_LABEL))))
+    })
+    .await
+}

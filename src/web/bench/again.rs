@@ -1,0 +1,228 @@
+//! The morning planned, the rest of it planned again, and the day finished.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::hand::InHand;
+use super::way;
+use crate::book::{
+    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
+};
+use crate::morning::plan_as_wished;
+use crate::plan::Wishes;
+use crate::shop::Shop;
+use crate::web::form::form;
+use crate::web::page::{self, Screen};
+use crate::web::plans::{Bounds, Planned};
+use crate::web::press::{self, Press};
+use crate::web::reply;
+use crate::web::site::Site;
+use crate::web::today::Today;
+use crate::web::visit::Visit;
+
+/// The press that plans the rest of a day again.
+pub(super) fn press(visit: &Visit, job: i64) -> Markup {
+    form(
+        visit,
+        "/bench/again",
+        &html! {
+            input type="hidden" name="job" value=(job);
+            button.go.huge { "PLAN THE REST AGAIN" }
+        },
+    )
+}
+
+/// What is owed of a plan, or lies on a flaw, and the way on.
+pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
+    let flawed: Vec<&str> = at
+        .sticks
+        .iter()
+        .filter(|stick| !stick.on_flaw.is_empty())
+        .map(|stick| stick.lay.stick.as_str())
+        .collect();
+    html! {
+        @if !at.owed.is_empty() || !flawed.is_empty() {
+            section.framed role="alert" {
+                @if !at.owed.is_empty() { p.words { "OWED: " b { (named(&today.shop, at.owed.iter())) } } }
+                @if !flawed.is_empty() { p.words { "A cut lies on a flaw: " b { (flawed.join(", ")) } } }
+                (press(visit, at.job))
+            }
+        }
+    }
+}
+
+/// The same as far as it is of the moulding in hand.
+pub(super) fn owed_of(visit: &Visit, shop: &Shop, hand: &InHand) -> Markup {
+    let own: Vec<&OwedRail> =
+        hand.at.owed.iter().filter(|owed| owed.moulding == hand.steps.moulding).collect();
+    html! {
+        @if !own.is_empty() {
+            div.framed role="alert" {
+                p { "OWED in " (hand.steps.moulding) ": " b { (named(shop, own.into_iter())) } }
+                (press(visit, hand.at.job))
+            }
+        }
+    }
+}
+
+fn named<'a>(shop: &Shop, owed: impl Iterator<Item = &'a OwedRail>) -> String {
+    let each = owed.map(|one| words::side(shop, (&one.frame, one.copy), one.layer, one.side));
+    each.collect::<Vec<String>>().join("; ")
+}
+
+/// A rail that chipped just now, and the two ways on.
+pub(super) fn chipped(visit: &Visit, shop: &Shop, hand: &InHand, rail: &BenchRail) -> Markup {
+    html! {
+        p.band.wide { b { (words::rail(shop, rail)) } " is spoiled and owed." }
+        div.presses.two {
+            (press(visit, hand.at.job))
+            @if !hand.stick.lay.is_done() { a.big.huge href=(way(hand.label(), "cut")) { "GO ON WITH THIS STICK" } }
+        }
+    }
+}
+
+/// What planning came to, where it led here.
+pub(super) fn said(site: &Site, visit: &Visit) -> Markup {
+    let words = match site.plans.found(visit.query("plan")) {
+        Some(Planned::Made { words, .. }) => words,
+        _ => return html! {},
+    };
+    html! { section.framed role="status" { @for line in words.lines() { p { (line) } } } }
+}
+
+/// Nothing is at the bench: the morning is planned.
+pub(super) fn nothing_here(visit: &Visit, today: &Today) -> Markup {
+    html! {
+        p.words { "Nothing is at the bench." }
+        @for owed in &today.owed { p { (words::owed_on_pile(&today.shop, owed)) } }
+        (form(visit, "/bench/take", &html! { button.go.huge { "PLAN THE MORNING" } }))
+    }
+}
+
+/// The way to the end of the day.
+pub(super) fn day_done(today: &Today) -> Markup {
+    let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.lay.is_done()));
+    html! {
+        @if done { p.words { "Everything is cut." } }
+        div.presses.two {
+            @for (at, _) in &today.plans {
+                a.big.go[done] href=(format!("/bench/finish?plan={}", at.job)) { "FINISH THE DAY" }
+            }
+        }
+    }
+}
+
+/// Asks the planner for what ends in one step, unless that was made already.
+fn plan(
+    site: &Arc<Site>,
+    press: &Press,
+    what: &str,
+    work: impl Fn(&Site, &Bounds, &Stamp) -> Result<String, BookError> + Send + 'static,
+) -> Result<Response, BookError> {
+    let key = press.token().to_owned();
+    if let Some(done) = site.look(|book| book.step_of(&key))? {
+        return Ok(reply::go(&format!("/bench?step={}", done.number)));
+    }
+    let stamp = site.stamp(&press.visit.session.device.name, &key)?;
+    Ok(reply::go(&site.plans.ask(&key.clone(), what, move |site, bounds| {
+        for _ in 0..TRIES {
+            match work(site, bounds, &stamp) {
+                Err(BookError::Moved) => {}
+                Err(BookError::Repeated(_)) => break,
+                Err(error) => return Err(error),
+                Ok(words) => return made(site, &key, words),
+            }
+        }
+        match site.look(|book| book.step_of(&key))? {
+            Some(_) => made(site, &key, String::new()),
+            None => Err(BookError::Moved),
+        }
+    })))
+}
+
+fn made(site: &Site, key: &str, words: String) -> Result<Planned, BookError> {
+    let step = site.look(|book| book.step_of(key))?.map_or(0, |done| done.number);
+    Ok(Planned::Made { words, to: format!("/bench?step={step}&plan={key}") })
+}
+
+/// Plans the rest of a day again.
+pub(super) async fn replanned(State(site): State<Arc<Site>>, press: Press) -> Response {
+    page::aside(move || {
+        let job = press.number("job")?;
+        plan(&site, &press, "The rest of the day is planned again", move |site, bounds, stamp| {
+            let day = site.look(|book| book.day(Some(job)))?;
+            let draft = bounds
+                .plan(|limits| day.draft_telling(&limits, &|done, all| bounds.tell(done, all)))?;
+            let replanned: Replanned =
+                site.write(|book| book.replan(&draft, stamp.at.date(), stamp))?;
+            Ok(words::replan_words(&site.today()?.shop, &replanned))
+        })
+    })
+    .await
+}
+
+/// Plans the morning, and takes the plan to the bench.
+pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Response {
+    page::aside(move || {
+        let first = Some(press.text("first").to_owned()).filter(|first| !first.is_empty());
+        let wishes = Wishes { rush: first.into_iter().collect(), ..Wishes::default() };
+        plan(&site, &press, "The morning is planned", move |site, bounds, stamp| {
+            let snapshot = site.look(Book::snapshot)?;
+            let (shop, date) = (&snapshot.shop, stamp.at.date());
+            let plan = bounds.plan(|limits| plan_as_wished(shop, date, &wishes, limits));
+            let plan = plan.map_err(|faults| unsound(&faults))?;
+            let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
+            Ok(words::taken_words(&taken))
+        })
+    })
+    .await
+}
+
+fn unsound(faults: &[crate::verify::Fault]) -> BookError {
+    let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    BookError::Damaged(words.join("; "))
+}
+
+/// What is left to say before the day is finished: where the offcuts go.
+pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let today = site.today()?;
+        let asked = visit.query("plan").parse::<i64>().ok();
+        let plan = today.plans.iter().find(|(at, _)| Some(at.job) == asked);
+        let Some((at, _)) = plan else {
+            return Err(BookError::Wrong("that plan is not at the bench any more".to_owned()));
+        };
+        let rails = || at.sticks.iter().flat_map(|stick| &stick.lay.rails);
+        let open = rails().filter(|rail| rail.state == RailState::ToCut).count();
+        let main = html! {
+            h1 { "Finish the day" }
+            @if open > 0 {
+                p.band.wide { b { (words::count(open, "rail is", "rails are")) " not cut" }
+                    ": what is not cut goes back to the pile." }
+            }
+            @if !at.owed.is_empty() { p { "Owed, and on the pile then: " (named(&today.shop, at.owed.iter())) } }
+            p { "Where do the offcuts go?" }
+            (form(visit, "/bench/finish", &html! {
+                input type="hidden" name="job" value=(at.job);
+                input type="hidden" name="open" value=(open);
+                div.keys { @for place in &today.places { button name="place" value=(place) { (place) } } }
+            }))
+            div.presses.two { a.big href="/bench" { "NOT YET" } }
+        };
+        Ok(Screen::new("Finish the day", main).bright())
+    })
+    .await
+}
+
+/// Finishes it, as long as no more is open than was said.
+pub(super) async fn finished(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::step(site, press, "/bench".to_owned(), |book, press, stamp| {
+        let rest_back = press.number("open")? > 0;
+        let place = press.text("place").to_owned();
+        book.finish(Some(press.number("job")?), (&place, rest_back), stamp).map(drop)
+    })
+    .await
+}

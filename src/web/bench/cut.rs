@@ -1,0 +1,190 @@
+//! One cut a screen: what the stop is to read, and what came of it.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use maud::{Markup, PreEscaped, html};
+
+use super::hand::{Before, InHand};
+use super::{after, again, cautions, drawing, edge, way};
+use crate::book::{BenchRail, Book, BookError, LoggedStep, words};
+use crate::chop::Cut;
+use crate::report::escape::figure;
+use crate::shop::Shop;
+use crate::web::form::form;
+use crate::web::page::{self, Screen};
+use crate::web::press::{self, Press};
+use crate::web::reply;
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+/// The next cut of a stick, or what is to be done after the last.
+pub(super) async fn asked(
+    State(site): State<Arc<Site>>,
+    Path(label): Path<String>,
+    visit: Visit,
+) -> Response {
+    page::aside(move || {
+        let today = site.today()?;
+        let Ok(hand) = InHand::find(&today, &label) else {
+            // Nothing is cut from it any more: the list says what is.
+            return Ok(reply::go(&format!("/bench?{}", visit.said())));
+        };
+        let page = match cautions::first(&site, &visit, (&today.shop, &hand))? {
+            Some(first) => first,
+            None => match after::asked(&visit, &today, &hand) {
+                Some(page) => page,
+                None => screens(&site, &visit, (&today.shop, &hand))?,
+            },
+        };
+        page::whole(&site, &visit, page)
+    })
+    .await
+}
+
+/// The next cut, and hidden behind it those after it: where the line is down they are at
+/// hand all the same.
+fn screens(
+    site: &Site,
+    visit: &Visit,
+    (shop, hand): (&Shop, &InHand),
+) -> Result<Screen, BookError> {
+    let last = site.look(Book::last_step)?;
+    let to_cut = hand.to_cut();
+    let label = hand.label();
+    let main = html! {
+        (again::owed_of(visit, shop, hand))
+        @for (at, (cut, rail)) in to_cut.iter().enumerate() {
+            @let made = at.checked_sub(1).map(|before| to_cut[before].0);
+            section.cut data-cut=(cut.number) hidden[at > 0] {
+                @if hand.is_on_flaw(rail) {
+                    p.band role="alert" { b { "THIS CUT LIES ON A FLAW" } " Plan the rest again." }
+                    div.presses.two { (again::press(visit, hand.at.job)) (back_one(visit, last.as_ref())) }
+                } @else {
+                    (screen(shop, hand, (cut, rail), &hand.before(cut, made), to_cut.get(at + 1).map(|next| next.0)))
+                    (presses(visit, label, rail, last.as_ref()))
+                }
+            }
+        }
+        section.cut data-cut="0" hidden {
+            p.words { "All cuts of " (label) " are pressed here. What is kept is sent when the line is back; then the page goes on." }
+        }
+    };
+    Ok(Screen::new(format!("{label}: cut"), main).bright())
+}
+
+fn screen(
+    shop: &Shop,
+    hand: &InHand,
+    (cut, rail): (&Cut, &BenchRail),
+    before: &Before,
+    next: Option<&Cut>,
+) -> Markup {
+    let style = shop.settings.style();
+    let (place, all) = hand.place(rail.number);
+    html! {
+        p.where { (super::plate(hand)) span { "cut " b { (place) } " of " (all) } }
+        (bands(shop, cut, before))
+        p.stop {
+            span.edge { (edge(hand.sheet)) ", " (style.unit.symbol()) }
+            span.reading { (PreEscaped(figure(&style.show(cut.stop)))) }
+        }
+        p.rail { b { (words::rail(shop, rail)) } @if cut.clamp { " " b.clamp { "CLAMP" } } }
+        p.next {
+            @match next {
+                Some(next) => { "then " (style.show(next.stop)) ", " (named(shop, next)) },
+                None => { "then " (rest(shop, hand)) },
+            }
+        }
+        (drawing::drawn(hand, Some(rail)))
+    }
+}
+
+/// What is done to machine and stick before the cut, each as wide as the screen.
+fn bands(shop: &Shop, cut: &Cut, before: &Before) -> Markup {
+    let style = shop.settings.style();
+    html! {
+        @if let Some((from, to)) = before.away {
+            p.band { b { "CUT AWAY " (style.show_unit(to - from)) } " from the marked end"
+                @for left in &before.kept {
+                    @if left.keep { ": of it " b { "KEEP " (style.show_down_unit(left.length)) ", label it " (left.label) } }
+                }
+            }
+        }
+        @if before.mitre { p.band { b { "SET MITRE " (cut.rail.mitre.degrees()) "\u{b0}" } } }
+        @if before.stop { p.band { b { "SET THE STOP" } } }
+        @if cut.turn { p.band { b { "TURN THE STICK OVER" } ", the blade at rest" } }
+    }
+}
+
+fn named(shop: &Shop, cut: &Cut) -> String {
+    let rail = &cut.rail;
+    words::side(shop, (&rail.frame, rail.copy), rail.layer, rail.side)
+}
+
+/// What remains of the stick in the end.
+fn rest(shop: &Shop, hand: &InHand) -> String {
+    let style = shop.settings.style();
+    let lay = &hand.stick.lay;
+    match lay.label.as_str() {
+        "" => format!("scrap {}", style.show_unit(lay.remains)),
+        label => format!("keep {}, label {label}", style.show_down_unit(lay.remains)),
+    }
+}
+
+fn presses(visit: &Visit, label: &str, rail: &BenchRail, last: Option<&LoggedStep>) -> Markup {
+    let fields = html! {
+        input type="hidden" name="rail" value=(rail.id());
+        input type="hidden" name="number" value=(rail.number);
+        input type="hidden" name="stick" value=(label);
+        input type="hidden" name="back" value=(way(label, "cut"));
+    };
+    html! {
+        div.presses.cuts {
+            (form(visit, "/bench/cut", &html! { (fields) button.go.huge { "CUT" } }))
+            (form(visit, "/bench/chip", &html! { (fields) button { "CHIPPED" } }))
+            a.big href=(way(label, "flaw")) { "FLAW" }
+            a.big href=(way(label, "wrong")) { "WRONG STICK" }
+            (back_one(visit, last))
+        }
+    }
+}
+
+/// The last step undone, where it was made on this device; else the steps, which say
+/// whose it was.
+pub(super) fn back_one(visit: &Visit, last: Option<&LoggedStep>) -> Markup {
+    let own = last.filter(|last| last.done.who == visit.session.device.name);
+    html! {
+        @match own {
+            Some(last) => (form(visit, "/undo", &html! {
+                input type="hidden" name="step" value=(last.done.number);
+                input type="hidden" name="back" value=(visit.path);
+                button { "BACK ONE" small.unseen { ": undo " (last.done.what) ", step " (last.done.number) } }
+            })),
+            None => a.big href="/steps" { "BACK ONE" },
+        }
+    }
+}
+
+/// Where a press on a cut leads: to what is to be done after it.
+fn on(press: &Press) -> String {
+    let number: u32 = press.text("number").parse().unwrap_or(0);
+    way(press.text("stick"), &format!("cut?after={number}"))
+}
+
+pub(super) async fn cut(State(site): State<Arc<Site>>, press: Press) -> Response {
+    let to = on(&press);
+    press::step(site, press, to, |book, press, stamp| {
+        book.cut_next(press.number("rail")?, stamp).map(drop)
+    })
+    .await
+}
+
+pub(super) async fn chipped(State(site): State<Arc<Site>>, press: Press) -> Response {
+    let to = on(&press);
+    press::step(site, press, to, |book, press, stamp| {
+        book.spoil_next(press.number("rail")?, stamp).map(drop)
+    })
+    .await
+}

@@ -1,0 +1,117 @@
+//! A flaw that shows on the stick in hand: tap where it begins, tap where it ends.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::hand::InHand;
+use super::{drawing, way};
+use crate::book::BookError;
+use crate::measure::{Length, LengthStyle, Unit};
+use crate::shop::Flaw;
+use crate::web::form::form;
+use crate::web::page::{self, Screen};
+use crate::web::press::{self, Press};
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+/// How long what one taps on is: an inch, or two centimetres; longer on a stick on which
+/// there were more of them than anybody looks through.
+fn slot(left: Length, unit: Unit) -> Length {
+    const MOST: i64 = 160;
+    let least = match unit {
+        Unit::Inch => Length::from_nm(Unit::Inch.nm()),
+        Unit::Millimetre => Length::from_nm(20 * Unit::Millimetre.nm()),
+    };
+    let times = (left.nm() / (MOST * least.nm())).max(0) + 1;
+    Length::from_nm(least.nm() * times)
+}
+
+/// The stick from the end that is the marked one now, piece by piece.
+pub(super) async fn asked(
+    State(site): State<Arc<Site>>,
+    Path(label): Path<String>,
+    visit: Visit,
+) -> Response {
+    page::show(site, visit, move |site, visit| {
+        let today = site.today()?;
+        let hand = InHand::find(&today, &label)?;
+        let settings = &today.shop.settings;
+        let (left, style) = (hand.stick.left, settings.style());
+        let slot = slot(left, settings.unit);
+        let count = left.nm().div_euclid(slot.nm()) + i64::from(left.nm() % slot.nm() > 0);
+        let begun: Option<i64> = visit.query("from").parse().ok();
+        let begun = begun.filter(|from| (0..count).contains(from));
+        let label = hand.label();
+        let main = html! {
+            p.where { (super::plate(&hand)) span { (style.show_unit(left)) " left" } }
+            (drawing::drawn(&hand, None))
+            h1 { @if begun.is_some() { "Tap where the flaw ends" } @else { "Tap where the flaw begins" }
+                ", from the marked end" }
+            div.slots {
+                @for at in 0..count { (piece(visit, label, (at, begun), slot, &style)) }
+            }
+            div.presses.two {
+                a.big href=(way(label, if hand.is_whole() { "" } else { "cut" })) { "NO FLAW" }
+            }
+        };
+        Ok(Screen::new(format!("{label}: flaw"), main).bright())
+    })
+    .await
+}
+
+/// One piece of the stick: a way on, or the press.
+fn piece(
+    visit: &Visit,
+    label: &str,
+    (at, begun): (i64, Option<i64>),
+    slot: Length,
+    style: &LengthStyle,
+) -> Markup {
+    let named = style.show(slot * at);
+    html! {
+        @match begun {
+            None => a.big href=(way(label, &format!("flaw?from={at}"))) { (named) },
+            Some(from) if at < from => span.big.off aria-hidden="true" { (named) },
+            Some(from) => (form(visit, &way(label, "flaw"), &html! {
+                input type="hidden" name="from" value=(from);
+                input type="hidden" name="to" value=(at + 1);
+                input type="hidden" name="slot" value=(slot.nm());
+                button.go[at == from] { (named) }
+            })),
+        }
+    }
+}
+
+/// Writes it down.
+pub(super) async fn found(
+    State(site): State<Arc<Site>>,
+    Path(label): Path<String>,
+    press: Press,
+) -> Response {
+    let to = way(&label, "cut?after=0");
+    press::step(site, press, to, move |book, press, stamp| {
+        let (from, to, slot) = (press.number("from")?, press.number("to")?, press.number("slot")?);
+        let odd = || BookError::Wrong("no such place on the stick (tap again)".to_owned());
+        let along = |times: i64| slot.checked_mul(times).map(Length::from_nm).ok_or_else(odd);
+        let left = left_of(book, &label)?;
+        let (from, to) = (along(from)?, along(to)?.min(left));
+        if from < Length::ZERO || to <= from {
+            return Err(odd());
+        }
+        book.flaw(&label, &[Flaw { from, to }], stamp).map(drop)
+    })
+    .await
+}
+
+/// How much of a stick at the bench is left now.
+fn left_of(book: &crate::book::Book, label: &str) -> Result<Length, BookError> {
+    let plans = book.bench()?;
+    let mut all = plans.iter().flat_map(|plan| &plan.sticks);
+    let stick = all.find(|stick| stick.lay.stick == label);
+    stick.map(|stick| stick.left).ok_or_else(|| {
+        BookError::Wrong(format!("{label} is not at the bench any more (look at the list)"))
+    })
+}

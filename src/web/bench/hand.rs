@@ -1,0 +1,145 @@
+//! The stick in hand: which it is, what comes next, and how the machine stands.
+
+use crate::book::{AtBench, BenchRail, BenchStick, BookError, RailState};
+use crate::chop::{Cut, MachineSheet, StickSteps};
+use crate::measure::{Length, Mitre};
+use crate::plan::Left;
+use crate::web::today::Today;
+
+/// A stick at the bench with all that is known of it.
+pub struct InHand<'a> {
+    /// The plan that it belongs to.
+    pub at: &'a AtBench,
+    /// Its machine.
+    pub sheet: &'a MachineSheet,
+    /// What is done to it.
+    pub steps: &'a StickSteps,
+    /// What became of it.
+    pub stick: &'a BenchStick,
+    /// How its machine stands, if that is known: what the stop reads, and the mitre.
+    standing: Option<(Length, Mitre)>,
+}
+
+/// What is to be done before a cut.
+pub struct Before {
+    /// The stop moves.
+    pub stop: bool,
+    /// The mitre changes.
+    pub mitre: bool,
+    /// So much comes off first, from one place to another.
+    pub away: Option<(Length, Length)>,
+    /// What of it is kept.
+    pub kept: Vec<Left>,
+}
+
+impl<'a> InHand<'a> {
+    /// The stick of that label, as it stands or but for capitals and blanks.
+    pub fn find(today: &'a Today, label: &str) -> Result<InHand<'a>, BookError> {
+        let plain = |text: &str| -> String {
+            text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+        };
+        let meant = plain(label);
+        let mut all = InHand::all(today);
+        let found = all.find(|hand| plain(&hand.steps.stick) == meant);
+        found.ok_or_else(|| {
+            BookError::Wrong(format!(
+                "{label} is not at the bench: put it back, and take the one that the list says"
+            ))
+        })
+    }
+
+    /// All sticks at the bench, in the order in which they are cut.
+    pub fn all(today: &'a Today) -> impl Iterator<Item = InHand<'a>> {
+        today.steps().filter_map(|(at, sheet, steps)| {
+            let stick = at.sticks.iter().find(|stick| stick.lay.stick == steps.stick)?;
+            let standing = today.standing.get(&sheet.cutter).copied();
+            Some(InHand { at, sheet, steps, stick, standing })
+        })
+    }
+
+    /// Its label.
+    pub fn label(&self) -> &'a str {
+        &self.steps.stick
+    }
+
+    /// Whether nothing was cut of it yet.
+    pub fn is_whole(&self) -> bool {
+        !self.stick.lay.is_begun()
+    }
+
+    /// What is still to be cut of it, in order.
+    pub fn to_cut(&self) -> Vec<(&'a Cut, &'a BenchRail)> {
+        let both = self.steps.cuts.iter().zip(&self.stick.lay.rails);
+        both.filter(|(_, rail)| rail.state == RailState::ToCut).collect()
+    }
+
+    /// How many cuts it has that are made or to be made, and the place of one among them.
+    pub fn place(&self, number: usize) -> (usize, usize) {
+        let stays = |rail: &&BenchRail| rail.state != RailState::Off;
+        let all = self.stick.lay.rails.iter().filter(stays);
+        let place = all.clone().filter(|rail| rail.number <= number).count();
+        (place, all.count())
+    }
+
+    /// Whether a cut lies on a flaw that was found since.
+    pub fn is_on_flaw(&self, rail: &BenchRail) -> bool {
+        self.stick.on_flaw.contains(&rail.number)
+    }
+
+    /// What is to be done before a cut, where the one before it, if any, was made just now.
+    pub fn before(&self, cut: &Cut, just_made: Option<&Cut>) -> Before {
+        let standing = just_made.map_or(self.standing, |made| Some((made.stop, made.rail.mitre)));
+        let square = standing.map_or(Mitre::SQUARE, |(_, mitre)| mitre);
+        let (away, kept) = self.away(cut);
+        Before {
+            stop: standing.is_none_or(|(stop, _)| stop != cut.stop),
+            mitre: square != cut.rail.mitre,
+            away,
+            kept,
+        }
+    }
+
+    /// What comes off before a cut: what no rail lies in.
+    fn away(&self, cut: &Cut) -> (Option<(Length, Length)>, Vec<Left>) {
+        if let Some(skip) = &cut.skip {
+            return (Some((skip.from, skip.to)), skip.kept.clone());
+        }
+        let own = usize::try_from(cut.number).unwrap_or(usize::MAX);
+        let earlier = self.stick.lay.rails.iter().filter(|rail| rail.number < own);
+        match earlier.clone().last() {
+            None if self.steps.first_trim.is_positive() => {
+                (Some((Length::ZERO, self.steps.first_trim)), Vec::new())
+            }
+            // What is not cut any more between two rails goes as scrap.
+            Some(last) if last.state == RailState::Off => {
+                let stays = earlier.filter(|rail| rail.state != RailState::Off);
+                let from = stays.map(|rail| rail.to).max().unwrap_or_default();
+                (Some((from, cut.rail.from)), Vec::new())
+            }
+            _ => (None, Vec::new()),
+        }
+    }
+
+    /// Whether all that is cut here of a frame copy is cut.
+    pub fn completes(&self, frame: &str, copy: u32) -> bool {
+        let is_own = |own: &str, number: u32| own == frame && number == copy;
+        let mut open = self.at.sticks.iter().flat_map(|stick| &stick.lay.rails);
+        let open =
+            open.any(|rail| rail.state == RailState::ToCut && is_own(&rail.frame, rail.copy));
+        let owed = self.at.owed.iter().any(|owed| is_own(&owed.frame, owed.copy));
+        !open && !owed && self.at.copies.iter().any(|(own, number)| is_own(own, *number))
+    }
+
+    /// The next stick of this machine that has something to cut, after this one if there
+    /// is one.
+    pub fn next_stick(&self, today: &'a Today) -> Option<InHand<'a>> {
+        let open = InHand::all(today).filter(|hand| {
+            hand.sheet.cutter == self.sheet.cutter
+                && hand.label() != self.label()
+                && !hand.stick.lay.is_done()
+        });
+        let (after, before): (Vec<_>, Vec<_>) =
+            open.partition(|hand| hand.steps.number > self.steps.number);
+        after.into_iter().chain(before).next()
+    }
+}

@@ -1,0 +1,155 @@
+//! A length typed with large keys, each of them a way to the same page with one more
+//! figure: without scripts too, and in inches with fractions as keys.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use maud::{Markup, PreEscaped, html};
+
+use super::hand::InHand;
+use super::way;
+use crate::book::{BookError, Correction};
+use crate::measure::{Length, Unit, parse_length};
+use crate::report::escape::figure;
+use crate::shop::shown;
+use crate::web::form::{form, spelt};
+use crate::web::page::{self, Screen};
+use crate::web::press::{self, Press};
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+/// The fractions that are keys; finer ones no rule at a bench is read to.
+const FRACTIONS: [&str; 15] = [
+    "1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4",
+    "13/16", "7/8", "15/16",
+];
+
+/// More figures than any length has.
+const LONGEST: usize = 8;
+
+/// What was typed: whole units, with a point where there is one, and a fraction.
+struct Typed {
+    whole: String,
+    part: String,
+}
+
+impl Typed {
+    fn of(visit: &Visit) -> Typed {
+        let plain = |c: &char| c.is_ascii_digit() || *c == '.';
+        let whole = visit.query("whole").chars().filter(plain).take(LONGEST).collect();
+        let part = visit.query("part");
+        let part = FRACTIONS.iter().find(|own| **own == part).copied().unwrap_or_default();
+        Typed { whole, part: part.to_owned() }
+    }
+
+    /// As it is shown and read.
+    fn text(&self) -> String {
+        [self.whole.as_str(), &self.part].join(" ").trim().to_owned()
+    }
+
+    fn query(&self, how: &str) -> String {
+        format!("length?how={how}&whole={}&part={}", spelt(&self.whole), spelt(&self.part))
+    }
+
+    /// The same after one more key.
+    fn and(&self, key: &str) -> Typed {
+        let (mut whole, mut part) = (self.whole.clone(), self.part.clone());
+        match key {
+            "back" if !part.is_empty() => part.clear(),
+            "back" => drop(whole.pop()),
+            fraction if fraction.contains('/') => part = fraction.to_owned(),
+            _ if whole.len() < LONGEST => whole.push_str(key),
+            _ => {}
+        }
+        Typed { whole, part }
+    }
+}
+
+/// The keys.
+pub(super) async fn typed(
+    State(site): State<Arc<Site>>,
+    Path(label): Path<String>,
+    visit: Visit,
+) -> Response {
+    page::show(site, visit, move |site, visit| {
+        let today = site.today()?;
+        let hand = InHand::find(&today, &label)?;
+        let settings = &today.shop.settings;
+        let how = if visit.query("how") == "longer" { "longer" } else { "shorter" };
+        let typed = Typed::of(visit);
+        let style = settings.style();
+        let fits = parse_length(&typed.text(), settings.unit).ok();
+        let left = left(&hand);
+        let is_so = fits.is_some_and(|length| is_so(how, length, left));
+        let label = hand.label();
+        let main = html! {
+            p.where { (super::plate(&hand)) span { "in the book " (style.show_unit(left)) } }
+            h1 { "It is " (how) ". Its length, tip to tip along the back edge:" }
+            p.typed aria-live="polite" { (PreEscaped(figure(&typed.text()))) " "
+                span.unit { (style.unit.symbol()) } }
+            @if fits.is_some() && !is_so { p.words { "That is not " (how) " than in the book." } }
+            (keys(&typed, (label, how), settings.unit))
+            div.presses.two {
+                (form(visit, &way(label, "length"), &html! {
+                    input type="hidden" name="length" value=(typed.text());
+                    input type="hidden" name="how" value=(how);
+                    input type="hidden" name="back" value=(way(label, &typed.query(how)));
+                    button.go disabled[!is_so] { "THAT IS ITS LENGTH" }
+                }))
+                a.big href=(way(label, if hand.is_whole() { "" } else { "cut" })) { "AS IT WAS" }
+            }
+        };
+        Ok(Screen::new(format!("{label}: {how}"), main).bright())
+    })
+    .await
+}
+
+fn keys(typed: &Typed, (label, how): (&str, &str), unit: Unit) -> Markup {
+    let key = |key: &str| way(label, &typed.and(key).query(how));
+    html! {
+        div.keypad {
+            div.figures {
+                @for figure in ["7", "8", "9", "4", "5", "6", "1", "2", "3"] {
+                    a.big href=(key(figure)) { (figure) }
+                }
+                @if unit == Unit::Millimetre { a.big href=(key(".")) { "." } }
+                @else { span {} }
+                a.big href=(key("0")) { "0" }
+                a.big href=(key("back")) aria-label="take the last one away" { "\u{232b}" }
+            }
+            @if unit == Unit::Inch {
+                div.fractions {
+                    @for part in FRACTIONS { a.big href=(key(part)) { (part) } }
+                }
+            }
+        }
+    }
+}
+
+/// How much of the stick is left in the book.
+fn left(hand: &InHand) -> Length {
+    hand.stick.left
+}
+
+fn is_so(how: &str, length: Length, left: Length) -> bool {
+    length.is_positive() && if how == "longer" { length > left } else { length < left }
+}
+
+/// Corrects the stick: what follows the book says.
+pub(super) async fn measured(
+    State(site): State<Arc<Site>>,
+    Path(label): Path<String>,
+    press: Press,
+) -> Response {
+    let to = way(&label, "cut?after=0");
+    press::step(site, press, to, move |book, press, stamp| {
+        let unit = book.shop()?.settings.unit;
+        let text = press.text("length");
+        let length = parse_length(text, unit)
+            .map_err(|fault| BookError::Wrong(format!("{:?} {fault}", shown(text))))?;
+        let correction = Correction { length: Some(length), ..Correction::default() };
+        book.correct(&label, &correction, stamp).map(drop)
+    })
+    .await
+}

@@ -1,0 +1,48 @@
+//! Does the stick measure as the book has it?
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use maud::{PreEscaped, html};
+
+use super::hand::InHand;
+use super::{cautions, drawing, way};
+use crate::report::escape::figure;
+use crate::web::page::{self, Screen};
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+/// Asks it, before the first cut.
+pub(super) async fn asked(
+    State(site): State<Arc<Site>>,
+    Path(label): Path<String>,
+    visit: Visit,
+) -> Response {
+    page::show(site, visit, move |site, visit| {
+        let today = site.today()?;
+        let hand = InHand::find(&today, &label)?;
+        if let Some(first) = cautions::first(site, visit, (&today.shop, &hand))? {
+            return Ok(first);
+        }
+        let style = today.shop.settings.style();
+        let label = hand.label();
+        let main = html! {
+            p.where { (super::plate(&hand)) span { (hand.steps.place) } }
+            h1 { "It measures, tip to tip along the back edge:" }
+            p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
+                span.unit { (style.unit.symbol()) } }
+            (drawing::drawn(&hand, None))
+            div.presses.three {
+                a.big.go href=(way(label, "cut")) { "AS SAID" }
+                a.big href=(way(label, "length?how=shorter")) { "SHORTER" }
+                a.big href=(way(label, "length?how=longer")) { "LONGER" }
+                a.big href=(way(label, "wrong")) { "WRONG STICK" }
+                a.big href=(way(label, "flaw")) { "FLAW" }
+                a.big href="/bench" { "ANOTHER" }
+            }
+        };
+        Ok(Screen::new(format!("{label}: measure"), main).bright())
+    })
+    .await
+}

@@ -1,0 +1,164 @@
+//! Stock-take, place by place, with a phone in the hand: what should lie there, and for
+//! each whether it does.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use super::form::form;
+use super::page::{self, Screen};
+use super::press::{self, Press};
+use super::site::Site;
+use super::visit::Visit;
+use crate::book::{BookError, Found, OnRack, RackQuery, words};
+use crate::measure::{Length, parse_length};
+use crate::shop::{Settings, Shop, shown};
+
+pub(super) fn routes() -> Router<Arc<Site>> {
+    Router::new().route("/count", get(count).post(counted))
+}
+
+/// So many more than the book has are named at once.
+const MORE: usize = 6;
+
+fn way(place: &str) -> String {
+    let mut query = form_urlencoded::Serializer::new("/count?".to_owned());
+    query.append_pair("place", place);
+    query.finish().replace("/count?&", "/count?")
+}
+
+async fn count(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let mut rack = site.look(|book| book.rack(&RackQuery::default()))?;
+        rack.retain(|on| on.job.is_none());
+        let shop = &site.today()?.shop;
+        let place = visit.queries("place").next().map(str::to_owned);
+        let main = match place {
+            None => places(&rack),
+            Some(place) => {
+                rack.retain(|on| on.stick.place == place);
+                one(visit, shop, &place, &rack)
+            }
+        };
+        Ok(Screen::new("Stock-take", main))
+    })
+    .await
+}
+
+fn places(rack: &[OnRack]) -> Markup {
+    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
+    for on in rack {
+        *places.entry(&on.stick.place).or_default() += 1;
+    }
+    html! {
+        h1 { "Stock-take" }
+        p { "Places to walk past, and how many sticks and offcuts the book has there:" }
+        ol.fetch {
+            @for (place, count) in places {
+                li { a href=(way(place)) {
+                    b.label { (count) }
+                    span.facts { b { @if place.is_empty() { "no place" } @else { (place) } } }
+                    span.place {}
+                } }
+            }
+        }
+    }
+}
+
+/// The list to walk with. What nothing is said of stays as it is.
+fn one(visit: &Visit, shop: &Shop, place: &str, rack: &[OnRack]) -> Markup {
+    let settings = &shop.settings;
+    html! {
+        h1 { "Stock-take: " @if place.is_empty() { "no place" } @else { (place) } }
+        (form(visit, "/count", &html! {
+            input type="hidden" name="place" value=(place);
+            input type="hidden" name="back" value=(way(place));
+            ol.walk {
+                @for on in rack {
+                    @let id = &on.stick.id;
+                    li {
+                        p { b.label { (id) } " " (on.stick.moulding) " "
+                            b { (settings.style().show_down_unit(on.stick.length)) }
+                            @if !on.stick.lot.is_empty() { " lot " (on.stick.lot) } }
+                        label.tick { input type="radio" name=(format!("is-{id}")) value="there"; "THERE" }
+                        label.tick { input type="radio" name=(format!("is-{id}")) value="gone"; "NOT THERE" }
+                        label { "or its length is" input name=(format!("length-{id}")) inputmode="text"; }
+                    }
+                }
+            }
+            @if rack.is_empty() { p { "The book has nothing here." } }
+            h2 { "There is more" }
+            p { "A label, and where it was measured its length: S-202=96 1/2" }
+            @for _ in 0..MORE { label { span.unseen { "One more" } input name="more" autocapitalize="characters" spellcheck="false"; } }
+            button.go { "THAT IS WHAT IS HERE" }
+        }))
+        p { a.big href="/count" { "ALL PLACES" } }
+    }
+}
+
+/// What was found, as the form says it; all that is wrong at once.
+fn found(press: &Press, settings: &Settings) -> Result<Found, BookError> {
+    let (mut sticks, mut gone, mut faults) = (BTreeMap::new(), BTreeSet::new(), Vec::new());
+    let mut measured = |id: &str, text: &str| -> Option<Length> {
+        match parse_length(text, settings.unit) {
+            Ok(length) if length.is_positive() => Some(length),
+            Ok(_) => {
+                faults.push(format!("{}: a stick is longer than nothing", shown(id)));
+                None
+            }
+            Err(fault) => {
+                faults.push(format!("{}: \"{}\" {fault}", shown(id), shown(text)));
+                None
+            }
+        }
+    };
+    let mut twice = Vec::new();
+    for (name, text) in press.named().filter(|(_, text)| !text.trim().is_empty()) {
+        if let Some(id) = name.strip_prefix("is-") {
+            match text {
+                "gone" => drop(gone.insert(id.to_owned())),
+                _ => drop(sticks.entry(id.to_owned()).or_insert(None)),
+            }
+        } else if let Some(id) = name.strip_prefix("length-") {
+            let length = measured(id, text);
+            sticks.insert(id.to_owned(), length);
+        } else if name == "more" {
+            let (id, length) = match text.rsplit_once('=') {
+                Some((id, length)) => (id.trim(), measured(id, length)),
+                None => (text.trim(), None),
+            };
+            // A label's code may be an address that ends in the label.
+            let id = id.rsplit('/').next().unwrap_or_default();
+            if sticks.insert(id.to_owned(), length).is_some() {
+                twice.push(format!("{}: stands there twice (name it once)", shown(id)));
+            }
+        }
+    }
+    let both = gone.iter().filter(|id| sticks.contains_key(*id));
+    twice.extend(both.map(|id| format!("{id}: is it not there, or how long is it?")));
+    faults.extend(twice);
+    if faults.is_empty() && sticks.is_empty() && gone.is_empty() {
+        faults.push("nothing was said of any stick (tick what you found)".to_owned());
+    }
+    match faults.is_empty() {
+        true => Ok(Found { sticks, gone, ..Found::default() }),
+        false => Err(BookError::Wrong(faults.join("\n"))),
+    }
+}
+
+async fn counted(State(site): State<Arc<Site>>, press: Press) -> Response {
+    let to = way(press.text("place"));
+    press::saying(site, press, to, |book, press, stamp| {
+        let shop = book.shop()?;
+        let found = found(press, &shop.settings)?;
+        let counted = book.count(press.text("place"), &found, (stamp, true))?;
+        let end = words::count_corrected(&counted);
+        Ok(format!("{}{end}", words::count_words(&shop, &counted)))
+    })
+    .await
+}

@@ -1,0 +1,255 @@
+//! Joiner and fitter: whose rails are all there, what the frame is to be, and what becomes
+//! of it.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::{get, post};
+use maud::{Markup, html};
+
+use super::form::{form, spelt};
+use super::page::{self, Screen};
+use super::press::{self, Press};
+use super::site::Site;
+use super::visit::Visit;
+use crate::book::{Assembly, BookError, CopyInWork, Which, words};
+use crate::rails::{LayerRails, Side, frame_rails};
+use crate::report::name;
+use crate::shop::{Frame, Match, Shop};
+
+pub(super) fn routes() -> Router<Arc<Site>> {
+    Router::new()
+        .route("/joiner", get(list))
+        .route("/joiner/{frame}/{copy}", get(ticket))
+        .route("/joiner/made", post(made))
+        .route("/joiner/remake", post(remade))
+}
+
+/// The frame copies in work, those that are complete first, then by the day they are
+/// wanted on.
+fn in_work(site: &Site, shop: &Shop) -> Result<Vec<CopyInWork>, BookError> {
+    let day = site.now()?.date();
+    let mut all = site.look(|book| book.in_work(day))?;
+    let due = |of: &CopyInWork| {
+        let due = shop.frame(&of.frame).and_then(|frame| frame.due);
+        (due.is_none(), due)
+    };
+    all.sort_by_key(|of| (of.made == Some(Assembly::Fitted), !of.is_complete(), due(of)));
+    Ok(all)
+}
+
+async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, _| {
+        let today = site.today()?;
+        let shop = &today.shop;
+        let all = in_work(site, shop)?;
+        let main = html! {
+            h1 { "Joiner and fitter" }
+            @if all.is_empty() { p.words { "Nothing is cut that waits to be joined." } }
+            ol.fetch {
+                @for of in &all { (row(shop, of)) }
+            }
+        };
+        Ok(Screen::new("Joiner", main).bright())
+    })
+    .await
+}
+
+fn way(of: &CopyInWork) -> String {
+    format!("/joiner/{}/{}", spelt(&of.frame), of.copy)
+}
+
+fn row(shop: &Shop, of: &CopyInWork) -> Markup {
+    let frame = shop.frame(&of.frame);
+    let due = frame.and_then(|frame| frame.due);
+    html! {
+        li { a href=(way(of)) {
+            b.label { (words::ticket(shop, &of.frame, of.copy)) }
+            span.facts {
+                @if let Some(frame) = frame { (mouldings(frame)) " " (size(shop, frame)) }
+                @if let Some(due) = due { ", due " (due.strftime("%a %-d %b")) }
+            }
+            span.place { (stands(of)) }
+        } }
+    }
+}
+
+/// How far it is, in words.
+fn stands(of: &CopyInWork) -> String {
+    match of.made {
+        Some(made) => made.word().to_uppercase(),
+        None if of.is_complete() => "COMPLETE".to_owned(),
+        None => format!("{} of {} rails", of.rails.len(), of.all),
+    }
+}
+
+fn mouldings(frame: &Frame) -> String {
+    let all: Vec<&str> = frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
+    all.join(" in ")
+}
+
+fn size(shop: &Shop, frame: &Frame) -> String {
+    let style = shop.settings.style();
+    format!("{} x {}", style.show(frame.width), style.show_unit(frame.height))
+}
+
+/// The ticket: what it is to be, layer by layer.
+async fn ticket(
+    State(site): State<Arc<Site>>,
+    Path((id, copy)): Path<(String, u32)>,
+    visit: Visit,
+) -> Response {
+    page::show(site, visit, move |site, visit| {
+        let today = site.today()?;
+        let shop = &today.shop;
+        let all = in_work(site, shop)?;
+        let of = all.into_iter().find(|of| of.frame == id && of.copy == copy);
+        let gone = || BookError::Wrong(format!("{id} is not in work any more"));
+        let (Some(of), Some(frame)) = (of, shop.frame(&id)) else { return Err(gone()) };
+        let layers = frame_rails(shop, frame);
+        let main = html! {
+            p.where { b.label { (words::ticket(shop, &id, copy)) } span { (stands(&of)) } }
+            @if !frame.note.is_empty() { p { (frame.note) } }
+            p.words { "Package " b { (size(shop, frame)) } (thickness(shop, frame)) }
+            @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
+            (presses(visit, shop, &of, frame))
+        };
+        Ok(Screen::new(format!("Ticket {id}"), main).bright())
+    })
+    .await
+}
+
+fn thickness(shop: &Shop, frame: &Frame) -> String {
+    let style = shop.settings.style();
+    frame.thickness.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
+}
+
+/// One layer: its moulding, its rails, its rabbet against the package, its lot and match.
+fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> Markup {
+    let style = shop.settings.style();
+    let layer = &frame.layers[rails.layer - 1];
+    let moulding = shop.moulding(&layer.moulding);
+    let too_thick = match (frame.thickness, moulding.depth) {
+        (Some(thick), Some(depth)) if thick > depth => Some(depth),
+        _ => None,
+    };
+    let cut: Vec<_> = of.rails.iter().filter(|(_, rail)| rail.layer == rails.layer).collect();
+    html! {
+        section.framed {
+            h2 { @if frame.layers.len() > 1 { "Layer " (rails.layer) " of " (frame.layers.len()) ", from the inside: " }
+                (layer.moulding) " " (moulding.name) }
+            @if let Some(depth) = too_thick {
+                p.band { b { "TOO THICK" } ": the rabbet takes " (style.show_unit(depth)) ". Build the back out, safely held." }
+            }
+            table {
+                thead { tr { th { "Rail" } th { "Long point" } th { "Sight" } th { "From" } } }
+                tbody { @for rail in &rails.rails {
+                    @let own = cut.iter().find(|(_, own)| own.side == rail.side);
+                    tr {
+                        td { (name::side(rail.side)) }
+                        td { (style.show(rail.long_point)) }
+                        td { (style.show(rail.sight)) }
+                        td { @match own {
+                            Some((stick, _)) => { (stick.stick) @if !stick.lot.is_empty() { " lot " (stick.lot) } },
+                            None => "not cut yet",
+                        } }
+                    }
+                } }
+            }
+            @if layer.match_ != Match::Any { p { "Match " b { (layer.match_.word()) } (runs(layer.match_, &cut)) } }
+        }
+    }
+}
+
+/// In which order the rails of a wrap run, and where the figure does not run on.
+fn runs(match_: Match, cut: &[&(crate::book::StickLayout, crate::book::BenchRail)]) -> String {
+    if match_ != Match::Wrap || cut.is_empty() {
+        return String::new();
+    }
+    let mut run: Vec<_> =
+        cut.iter().map(|(stick, rail)| (&stick.stick, rail.from, rail.side)).collect();
+    run.sort_unstable();
+    let names: Vec<String> = run.iter().map(|(.., side)| name::side(*side)).collect();
+    let ends = |side: Option<&String>| side.cloned().unwrap_or_default();
+    format!(
+        ": they run {}; the odd corner is {} to {}",
+        names.join(", "),
+        ends(names.last()),
+        ends(names.first())
+    )
+}
+
+fn presses(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup {
+    let fields = html! {
+        input type="hidden" name="frame" value=(of.frame);
+        input type="hidden" name="copy" value=(of.copy);
+        input type="hidden" name="back" value=(way(of));
+    };
+    let press = |made: Assembly| {
+        form(
+            visit,
+            "/joiner/made",
+            &html! {
+                (fields)
+                input type="hidden" name="made" value=(made.word());
+                button.go.huge[of.made < Some(made)] { (made.word().to_uppercase()) }
+            },
+        )
+    };
+    html! {
+        @if of.is_complete() {
+            div.presses.two {
+                @if of.made.is_none() { (press(Assembly::Joined)) }
+                @if of.made != Some(Assembly::Fitted) { (press(Assembly::Fitted)) }
+            }
+        }
+        @if !of.rails.is_empty() {
+            h2 { "REMAKE: it goes to the top of the pile" }
+            div.keys {
+                @for (_, rail) in &of.rails {
+                    (form(visit, "/joiner/remake", &html! {
+                        (fields)
+                        input type="hidden" name="layer" value=(rail.layer);
+                        input type="hidden" name="side" value=(rail.side);
+                        button { (side(frame, rail.layer, rail.side)) }
+                    }))
+                }
+                (form(visit, "/joiner/remake", &html! {
+                    (fields) button { "ALL OF " (words::ticket(shop, &of.frame, of.copy)) }
+                }))
+            }
+        }
+        div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
+    }
+}
+
+fn side(frame: &Frame, layer: usize, side: Side) -> String {
+    let side = name::side(side);
+    if frame.layers.len() > 1 { format!("{side}, layer {layer}") } else { side }
+}
+
+async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
+    let to = press.text("back").to_owned();
+    press::step(site, press, to, |book, press, stamp| {
+        let made = if press.text("made") == "fitted" { Assembly::Fitted } else { Assembly::Joined };
+        book.make(press.text("frame"), Some(copy(press)?), made, stamp).map(drop)
+    })
+    .await
+}
+
+async fn remade(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::step(site, press, "/joiner".to_owned(), |book, press, stamp| {
+        let layer = press.text("layer").parse().ok();
+        let side = Some(press.text("side").to_owned()).filter(|side| !side.is_empty());
+        let which = Which { copy: Some(copy(press)?), layer, side };
+        book.spoil_frame(press.text("frame"), &which, stamp).map(drop)
+    })
+    .await
+}
+
+fn copy(press: &Press) -> Result<u32, BookError> {
+    let number = press.number("copy")?;
+    u32::try_from(number).map_err(|_| BookError::Wrong("there is no such copy".to_owned()))
+}

@@ -1,0 +1,170 @@
+//! The office: the ways to its pages, the sheets to print, the figures.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::{get, post};
+use maud::html;
+
+use super::form::form;
+use super::page::{self, Screen};
+use super::press::Press;
+use super::reply;
+use super::site::Site;
+use super::visit::Visit;
+use crate::book::{AtBench, Book, BookError, OnRack, RackQuery, Role, pages, words};
+use crate::chop::of_sticks;
+use crate::plan::{CutStick, Plan};
+use crate::report::html::Heading;
+use crate::report::{self};
+
+pub(super) fn routes() -> Router<Arc<Site>> {
+    Router::new()
+        .route("/office", get(office))
+        .route("/figures", get(figures))
+        .route("/print", get(print))
+        .route("/print/chop", get(chop))
+        .route("/print/frames", get(frames))
+        .route("/print/labels", get(labels))
+        .route("/print/done", post(printed))
+}
+
+/// The pages of the office: where, what is done there, and what it is for.
+const PAGES: [(&str, &str, &str); 9] = [
+    ("/rack", "Rack", "find sticks and offcuts, their age and worth"),
+    ("/count", "Stock-take", "walk past a place with a phone"),
+    ("/order", "Orders", "what lacks, what is on order, what came"),
+    ("/invoice", "Invoice", "a bill against its order"),
+    ("/print", "Print", "chop sheets, labels, letters"),
+    ("/files", "Files", "mouldings, frames, suppliers, prices"),
+    ("/figures", "Figures", "yield, offcuts, what was paid"),
+    ("/steps", "Steps", "who did what, and undo"),
+    ("/devices", "Devices", "pair one, or take one off"),
+];
+
+async fn office(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |_, _| {
+        let main = html! {
+            h1 { "Office" }
+            ol.fetch { @for (way, name, what) in PAGES {
+                li { a href=(way) { b.label { (name) } span.facts { (what) } span.place {} } }
+            } }
+        };
+        Ok(Screen::new("Office", main))
+    })
+    .await
+}
+
+/// The same page with charts that the command writes.
+async fn figures(State(site): State<Arc<Site>>) -> Response {
+    page::aside(move || {
+        let (figures, shop) = site.look(|book| Ok((book.figures()?, book.shop()?)))?;
+        Ok(reply::sheet(pages::figures_html(&figures, &shop)))
+    })
+    .await
+}
+
+/// The sticks and offcuts whose labels were never printed as they are now.
+fn unprinted(book: &Book) -> Result<Vec<OnRack>, BookError> {
+    let mut rack = book.rack(&RackQuery::default())?;
+    rack.retain(|on| on.job.is_none());
+    book.unprinted(&rack)
+}
+
+async fn print(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let today = site.today()?;
+        let (new, mut orders) = site.look(|book| Ok((unprinted(book)?, book.open_lines()?)))?;
+        orders.dedup_by_key(|line| line.order);
+        let ids: Vec<&str> = new.iter().map(|on| on.stick.id.as_str()).collect();
+        let main = html! {
+            h1 { "Print" }
+            @for (at, _) in &today.plans {
+                p.keys {
+                    a.big href=(format!("/print/chop?plan={}", at.job)) target="_blank" { "CHOP SHEET of plan " (at.job) }
+                    a.big href=(format!("/print/frames?plan={}", at.job)) target="_blank" { "LABELS of its frames and offcuts" }
+                }
+            }
+            h2 { "Labels for the rack" }
+            @if new.is_empty() { p { "Every label is printed." } }
+            @else {
+                p { (words::count(new.len(), "label is", "labels are")) " new: " (ids.join(", ")) }
+                p.keys { a.big.go href="/print/labels" target="_blank" { "SHOW THEM TO PRINT" } }
+                (form(visit, "/print/done", &html! {
+                    @for on in &new { input type="hidden" name="label" value=(on.stick.id); }
+                    button { "THEY ARE PRINTED" }
+                }))
+            }
+            h2 { "Letters" }
+            @if orders.is_empty() { p { "Nothing is on order." } }
+            p.keys { @for line in &orders {
+                a.big href=(format!("/order/letters/{}", line.order)) { "ORDER " (line.order) }
+            } }
+            @if visit.role() == Role::Office { p.keys { a.big href="/figures" target="_blank" { "FIGURES" } } }
+        };
+        Ok(Screen::new("Print", main))
+    })
+    .await
+}
+
+/// The chop sheet of what is at the bench now.
+async fn chop(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    cards(site, visit, "chop.html").await
+}
+
+/// The labels of its offcuts and of its frames' rails.
+async fn frames(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    cards(site, visit, "labels.html").await
+}
+
+async fn cards(site: Arc<Site>, visit: Visit, name: &'static str) -> Response {
+    page::aside(move || {
+        let today = site.today()?;
+        let asked = visit.query("plan");
+        let mut plans = today.plans.iter().map(|(at, _)| at);
+        let Some(at) = plans.find(|at| at.job.to_string() == asked) else {
+            return Err(BookError::Wrong("that plan is not at the bench any more".to_owned()));
+        };
+        let sheets = sheets(&today.shop, at)?;
+        let own = sheets.into_iter().find(|(own, _)| *own == name);
+        Ok(reply::sheet(own.map(|(_, text)| text).unwrap_or_default()))
+    })
+    .await
+}
+
+fn sheets(
+    shop: &crate::shop::Shop,
+    at: &AtBench,
+) -> Result<Vec<(&'static str, String)>, BookError> {
+    let all: Vec<CutStick> = at.sticks.iter().map(|stick| stick.card.clone()).collect();
+    let schedule = of_sticks(&all, shop);
+    let odd = || BookError::Damaged(format!("{:?} is no day", at.date));
+    let date = at.date.parse().map_err(|_| odd())?;
+    let title = format!("Chop sheet, plan {}", at.job);
+    let heading = Heading { title, note: "As it stands at the bench now.".to_owned() };
+    Ok(report::cards(&heading, &Plan::of_sticks(shop, date, all), shop, &schedule))
+}
+
+async fn labels(State(site): State<Arc<Site>>) -> Response {
+    page::aside(move || {
+        let new = site.look(unprinted)?;
+        Ok(reply::sheet(pages::labels(&site.today()?.shop, (&new, &[]), None)))
+    })
+    .await
+}
+
+/// Those that were shown are printed: which, the form says.
+async fn printed(State(site): State<Arc<Site>>, press: Press) -> Response {
+    page::aside(move || {
+        let shown: Vec<&str> = press.all("label").collect();
+        site.write(|book| {
+            let mut new = unprinted(book)?;
+            new.retain(|on| shown.contains(&on.stick.id.as_str()));
+            book.printed((&new, &[]))
+        })?;
+        Ok(reply::go("/print"))
+    })
+    .await
+}

@@ -1,0 +1,124 @@
+//! The basket: what would be ordered now, by supplier, and until when that can wait.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::response::Response;
+use jiff::civil::DateTime;
+use maud::{Markup, html};
+
+use crate::book::{Book, BookError, Snapshot};
+use crate::morning::plan_as_wished;
+use crate::plan::{OrderDeadline, Plan, Wishes};
+use crate::report::{basket_lines, order_deadline};
+use crate::verify::Verified;
+use crate::web::form::{form, spelt};
+use crate::web::page::{self, Screen};
+use crate::web::plans::{Bounds, Planned};
+use crate::web::reply;
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+/// What would be ordered, as it was worked out.
+pub(super) struct Basket {
+    pub snapshot: Snapshot,
+    pub plan: Verified<Plan>,
+    /// How many steps the book had.
+    pub version: i64,
+}
+
+/// The basket that is kept under a key, if it is still there.
+pub(super) fn found(site: &Site, key: &str) -> Option<Arc<Basket>> {
+    match site.plans.found(key) {
+        Some(Planned::Answer { answer, .. }) => answer.downcast().ok(),
+        _ => None,
+    }
+}
+
+/// Works it out on a look at the book.
+pub(super) fn worked_out(site: &Site, bounds: &Bounds, now: DateTime) -> Result<Basket, BookError> {
+    let (version, mut snapshot) = site.look(|book| Ok((book.version()?, book.snapshot()?)))?;
+    let date = now.date();
+    snapshot.shop = snapshot.shop.at(date, now.time());
+    let shop = &snapshot.shop;
+    let plan = bounds.plan(|limits| plan_as_wished(shop, date, &Wishes::default(), limits));
+    let plan = plan.map_err(|faults| {
+        let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        BookError::Damaged(words.join("; "))
+    })?;
+    Ok(Basket { snapshot, plan, version })
+}
+
+pub(super) async fn basket(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::aside(move || {
+        let key = visit.query("plan");
+        if let Some(basket) = found(&site, key) {
+            let is_old = site.look(Book::version)? != basket.version;
+            let main = shown(&visit, &basket, (key, is_old));
+            return page::whole(&site, &visit, Screen::new("What lacks", main));
+        }
+        let (version, now) = (site.look(Book::version)?, site.now()?);
+        let key = format!("basket {version} {}", now.strftime("%Y-%m-%d %H:%M"));
+        let to = format!("/order/basket?plan={}", spelt(&key));
+        Ok(reply::go(&site.plans.ask(&key, "What lacks, and from whom", move |site, bounds| {
+            Ok(Planned::Answer { answer: Arc::new(worked_out(site, bounds, now)?), to })
+        })))
+    })
+    .await
+}
+
+fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup {
+    let (plan, shop) = (&*basket.plan, &basket.snapshot.shop);
+    let settings = &shop.settings;
+    let mut suppliers: Vec<&str> =
+        plan.order.lines.iter().map(|line| line.supplier.as_str()).collect();
+    suppliers.sort_unstable();
+    suppliers.dedup();
+    let until = |supplier: &str| plan.order.deadlines.iter().find(|of| of.supplier == supplier);
+    let is_today = |of: &&OrderDeadline| of.last == Some(plan.date);
+    let today: Vec<&str> =
+        plan.order.deadlines.iter().filter(is_today).map(|of| of.supplier.as_str()).collect();
+    html! {
+        h1 { "What lacks" }
+        @if is_old {
+            p.framed { "Something was done since this was worked out. It is looked at again before \
+                anything is ordered. " a.big href="/order/basket" { "WORK IT OUT ANEW" } }
+        }
+        @if suppliers.is_empty() { p.words { "Nothing has to be ordered." } }
+        @for supplier in &suppliers {
+            section.framed {
+                h2 { (shop.suppliers.get(*supplier).map_or("whoever sells it", |of| of.name.as_str())) }
+                ul.plain { @for line in basket_lines(plan, supplier, shop) { li { (line) } } }
+                @if let Some(bill) = plan.order.bills.iter().find(|bill| bill.supplier == *supplier) {
+                    p { "Together " b { (settings.currency.show(bill.total())) " " (settings.currency.code()) }
+                        ", arrives " (bill.arrives.strftime("%A %-d %B")) }
+                }
+                @if let Some(of) = until(supplier) { p { (order_deadline(of, plan, shop)) } }
+                @if !supplier.is_empty() { (press(visit, key, &[supplier], "ORDER FROM THEM")) }
+            }
+        }
+        @if !suppliers.is_empty() {
+            div.keys {
+                (press(visit, key, &[], "ORDER ALL OF IT"))
+                @if !today.is_empty() && today.len() < suppliers.len() {
+                    (press(visit, key, &today, "ORDER WHAT CANNOT WAIT"))
+                }
+            }
+        }
+        p.keys { a.big href="/order" { "WHAT IS ON ORDER" } }
+    }
+}
+
+/// Orders from these suppliers; from all, if none is named.
+fn press(visit: &Visit, key: &str, suppliers: &[&str], words: &str) -> Markup {
+    form(
+        visit,
+        "/order/place",
+        &html! {
+            input type="hidden" name="plan" value=(key);
+            input type="hidden" name="back" value=(format!("/order/basket?plan={}", spelt(key)));
+            @for supplier in suppliers { input type="hidden" name="from" value=(supplier); }
+            button.go { (words) }
+        },
+    )
+}

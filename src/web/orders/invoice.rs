@@ -1,0 +1,124 @@
+//! A supplier's invoice, held against the order and what came of it.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::said;
+use crate::book::{BillSums, BookError, Invoice, Reckoning, pages};
+use crate::measure::Money;
+use crate::shop::{Shop, shown};
+use crate::web::form::{form, spelt};
+use crate::web::page::{self, Screen};
+use crate::web::press::{self, Press};
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let order = visit.query("order").parse::<i64>().ok();
+        let Some(order) = order else {
+            return Ok(Screen::new("Invoice", which()));
+        };
+        let supplier = Some(visit.query("supplier")).filter(|whose| !whose.is_empty());
+        let reckoning = site.look(|book| book.reckoning(order, supplier))?;
+        let shop = &site.today()?.shop;
+        let main = html! {
+            h1 { "Invoice of order " (order) }
+            pre.scroll tabindex="0" { (pages::reckoning_text(&reckoning, shop)) }
+            (bill(visit, &reckoning))
+            p.keys { a.big href="/order" { "WHAT IS ON ORDER" } }
+        };
+        Ok(Screen::new("Invoice", main))
+    })
+    .await
+}
+
+fn which() -> Markup {
+    html! {
+        h1 { "Invoice" }
+        form.ask method="get" action="/invoice" autocomplete="off" {
+            div.fields {
+                label { "Order" input name="order" inputmode="numeric" required; }
+                label { "Supplier, where several have it" input name="supplier"; }
+            }
+            button.go { "SHOW" }
+        }
+    }
+}
+
+fn bill(visit: &Visit, of: &Reckoning) -> Markup {
+    let back = format!("/invoice?order={}&supplier={}", of.order, spelt(&of.supplier));
+    html! {
+        h2 { "What they bill" }
+        p { "Tax that you get back stays out of it. A line that the invoice says nothing of stays empty." }
+        (form(visit, "/invoice", &html! {
+            input type="hidden" name="order" value=(of.order);
+            input type="hidden" name="supplier" value=(of.supplier);
+            input type="hidden" name="back" value=(back);
+            div.fields {
+                @for line in &of.lines {
+                    label { "Line " (line.line.line) ", " (line.line.moulding)
+                        input name=(format!("line-{}", line.line.line)) inputmode="decimal"; }
+                }
+                label { "Goods together, if not said by line" input name="goods" inputmode="decimal"; }
+                label { "Carriage" input name="carriage" inputmode="decimal"; }
+                label { "What else is charged" input name="other" inputmode="decimal"; }
+                label { "The invoice's number" input name="number"; }
+            }
+            label.tick { input type="checkbox" name="credit" value="yes"; "It is a credit: it gives this back" }
+            p { button.go { "ENTER IT" } }
+        }))
+    }
+}
+
+pub(super) async fn billed(State(site): State<Arc<Site>>, press: Press) -> Response {
+    let (order, supplier) = (press.text("order"), press.text("supplier"));
+    let to = format!("/invoice?order={}&supplier={}", spelt(order), spelt(supplier));
+    press::step(site, press, to, |book, press, stamp| {
+        let invoice = invoice(press, &book.shop()?)?;
+        book.invoice(&invoice, stamp).map(drop)
+    })
+    .await
+}
+
+/// The invoice as the form says it; all that is wrong at once.
+fn invoice(press: &Press, shop: &Shop) -> Result<Invoice, BookError> {
+    let mut faults = Vec::new();
+    let mut price = |name: &str, of: &str| {
+        let text = said(press, name)?;
+        let read = shop.settings.currency.parse(&text);
+        read.map_err(|fault| faults.push(format!("{of}: \"{}\" {fault}", shown(&text)))).ok()
+    };
+    let (goods, carriage, other) =
+        (price("goods", "goods"), price("carriage", "carriage"), price("other", "what else"));
+    let mut lines: BTreeMap<i64, Money> = BTreeMap::new();
+    for (name, _) in press.named() {
+        let Some(line) = name.strip_prefix("line-").and_then(|line| line.parse().ok()) else {
+            continue;
+        };
+        if let Some(sum) = price(name, &format!("line {line}")) {
+            lines.insert(line, sum);
+        }
+    }
+    let is_said = goods.is_some() || carriage.is_some() || other.is_some() || !lines.is_empty();
+    if faults.is_empty() && !is_said {
+        faults.push("the invoice says no price (enter what it says)".to_owned());
+    }
+    if !faults.is_empty() {
+        return Err(BookError::Wrong(faults.join("\n")));
+    }
+    let goods = goods.unwrap_or_else(|| lines.values().copied().sum());
+    let (carriage, other) = (carriage.unwrap_or_default(), other.unwrap_or_default());
+    Ok(Invoice {
+        order: press.number("order")?,
+        supplier: said(press, "supplier"),
+        number: said(press, "number").unwrap_or_default(),
+        sums: BillSums { goods, carriage, other },
+        lines,
+        is_credit: press.text("credit") == "yes",
+    })
+}

@@ -1,0 +1,204 @@
+//! What came, with the lengths that really came: onto the rack, each with a label.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::said;
+use crate::book::{Book, BookError, Delivery, PlacedLine, words};
+use crate::measure::{Length, Money, parse_length};
+use crate::shop::write::exact;
+use crate::shop::{Shop, read_code, read_flaws, read_words, shown};
+use crate::web::form::form;
+use crate::web::page::{self, Screen};
+use crate::web::press::{self, Press};
+use crate::web::rack::lists;
+use crate::web::site::Site;
+use crate::web::visit::Visit;
+
+/// So many different lengths are said at once.
+const ROWS: usize = 5;
+
+/// No more sticks come at once.
+const MOST: u32 = 10_000;
+
+pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let today = site.today()?;
+        let line = visit.query("line").parse::<i64>().ok();
+        let open = site.look(Book::open_lines)?;
+        let main = match line.map(|line| open.into_iter().find(|of| of.line == line)) {
+            Some(None) => {
+                return Err(BookError::Wrong(
+                    "that line is not open any more (look at the orders)".to_owned(),
+                ));
+            }
+            Some(Some(line)) if line.form == "chop" => chops(visit, &today.shop, &line),
+            Some(Some(line)) => html! {
+                h1 { "What came" }
+                p.words { (words::what(&today.shop, &line)) ", " (line.to_come()) " to come" }
+                (sticks(visit, &today.shop, Some(&line)))
+                (lists(&today))
+            },
+            None => html! {
+                h1 { "Bought without an order" }
+                (sticks(visit, &today.shop, None))
+                (lists(&today))
+            },
+        };
+        Ok(Screen::new("What came", main))
+    })
+    .await
+}
+
+fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
+    html! {
+        h1 { "What came" }
+        p.words { (words::what(shop, line)) }
+        (form(visit, "/receive", &html! {
+            input type="hidden" name="line" value=(line.line);
+            input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
+            button.go { "ALL OF IT CAME" }
+        }))
+        p.keys { a.big href="/order" { "NOT YET" } }
+    }
+}
+
+fn sticks(visit: &Visit, shop: &Shop, line: Option<&PlacedLine>) -> Markup {
+    let (count, length) = match line {
+        Some(line) => (line.to_come().to_string(), exact(line.piece, &shop.settings)),
+        None => (String::new(), String::new()),
+    };
+    html! {
+        (form(visit, "/receive", &html! {
+            @match line {
+                Some(line) => {
+                    input type="hidden" name="line" value=(line.line);
+                    input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
+                },
+                None => {
+                    input type="hidden" name="back" value="/receive";
+                    div.fields {
+                        label { "Moulding" input name="moulding" list="mouldings" required; }
+                        label { "From whom, if it was bought" input name="from"; }
+                        label { "What it cost together" input name="cost" inputmode="decimal"; }
+                    }
+                },
+            }
+            p { "As it was measured, tip to tip along the back edge:" }
+            @for row in 0..ROWS {
+                div.fields.pair {
+                    label { "How many" input name="count" inputmode="numeric" value=(if row == 0 { count.as_str() } else { "" }); }
+                    label { "Length" input name="length" value=(if row == 0 { length.as_str() } else { "" }); }
+                }
+            }
+            div.fields {
+                label { "Lot" input name="lot" autocapitalize="characters"; }
+                label { "Place" input name="place" list="places"; }
+                label { "Flaws of each" input name="flaws"; }
+            }
+            button.go { "ONTO THE RACK" }
+        }))
+        p.keys { a.big href="/order" { "NOT YET" } }
+    }
+}
+
+/// Takes it in. Where it is of a line of chops, that is all there is to say.
+pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::saying(site, press, "/print".to_owned(), |book, press, stamp| {
+        let shop = book.shop()?;
+        let line = said(press, "line").map(|_| press.number("line")).transpose()?;
+        let came = match (line, press.all("length").next()) {
+            (Some(line), None) => book.receive_chops(line, stamp)?,
+            _ => {
+                let (delivery, paid) = delivery(book, press, (&shop, line))?;
+                match paid {
+                    Some((from, cost)) => book.buy(&delivery, (&from, cost), stamp)?,
+                    None => book.receive(&delivery, stamp)?,
+                }
+            }
+        };
+        Ok(words::came_words(&shop, &came))
+    })
+    .await
+}
+
+/// What came, from whom and for how much where that was said; all that is wrong at once.
+fn delivery(
+    book: &Book,
+    press: &Press,
+    (shop, line): (&Shop, Option<i64>),
+) -> Result<(Delivery, Option<(String, Money)>), BookError> {
+    let mut faults = Vec::new();
+    let lengths = lengths(press, shop, &mut faults);
+    let mut read = |name: &str, read: fn(&str) -> Result<String, crate::shop::Mistake>| {
+        let text = said(press, name)?;
+        read(&text)
+            .map_err(|fault| faults.push(format!("{name}: \"{}\" {fault}", shown(&text))))
+            .ok()
+    };
+    let (lot, place) = (read("lot", read_code), read("place", read_words));
+    let from = read("from", read_words);
+    let moulding = match line {
+        Some(line) => book.moulding_of_line(line)?,
+        None => match shop.meant_moulding(press.text("moulding").trim()) {
+            Ok(moulding) => moulding.id.clone(),
+            Err(fault) => {
+                faults.push(format!("moulding: {fault}"));
+                String::new()
+            }
+        },
+    };
+    let flaws = said(press, "flaws").map(|text| read_flaws(&text, &shop.settings)).transpose();
+    let flaws = flaws.unwrap_or_else(|fault| {
+        faults.push(format!("flaws: {fault}"));
+        None
+    });
+    let cost = said(press, "cost").and_then(|text| {
+        let read = shop.settings.currency.parse(&text);
+        read.map_err(|fault| faults.push(format!("cost: \"{}\" {fault}", shown(&text)))).ok()
+    });
+    if from.is_some() != cost.is_some() && faults.is_empty() {
+        faults.push("say both from whom and what it cost, or neither".to_owned());
+    }
+    if !faults.is_empty() {
+        return Err(BookError::Wrong(faults.join("\n")));
+    }
+    let (lot, place) = (lot.unwrap_or_default(), place.unwrap_or_default());
+    let flaws = flaws.unwrap_or_default();
+    Ok((Delivery { moulding, lengths, lot, place, flaws, line }, from.zip(cost)))
+}
+
+/// The lengths, row by row: so many of each.
+fn lengths(press: &Press, shop: &Shop, faults: &mut Vec<String>) -> Vec<Length> {
+    let mut lengths = Vec::new();
+    for (count, length) in press.all("count").zip(press.all("length")) {
+        let (count, length) = (count.trim(), length.trim());
+        if length.is_empty() && count.is_empty() {
+            continue;
+        }
+        let many = if count.is_empty() { Ok(1) } else { count.parse::<u32>() };
+        let many = many.ok().filter(|many| (1..=MOST).contains(many));
+        let long = parse_length(length, shop.settings.unit);
+        match (many, long) {
+            (Some(many), Ok(long)) => lengths.extend((0..many).map(|_| long)),
+            (many, long) => {
+                if many.is_none() {
+                    faults.push(format!(
+                        "how many: \"{}\" is no number from 1 to {MOST}",
+                        shown(count)
+                    ));
+                }
+                if let Err(fault) = long {
+                    faults.push(format!("length: \"{}\" {fault}", shown(length)));
+                }
+            }
+        }
+    }
+    if lengths.is_empty() && faults.is_empty() {
+        faults.push("say how long it is, as it was measured".to_owned());
+    }
+    lengths
+}

@@ -1,0 +1,229 @@
+"use strict";
+// The page works without this. With it: a press is sent again until it is answered, those
+// that wait are sent in their order when the line is back, and what others did shows at once.
+(() => {
+  const QUEUE = "longpoint.presses";
+  const PATIENCE = 8000;
+  const line = document.getElementById("line");
+  if (!line) return;
+  let sending = false;
+  let lost = false;
+  let wait = 500;
+
+  // Where a browser keeps nothing, what waits is kept as long as the page is open.
+  let memory = "[]";
+  const waiting = () => {
+    try { return JSON.parse(localStorage.getItem(QUEUE) || "[]"); } catch { return JSON.parse(memory); }
+  };
+  const keep = (all) => {
+    memory = JSON.stringify(all);
+    try { localStorage.setItem(QUEUE, memory); } catch { /* It is in memory. */ }
+  };
+
+  // A finger that bounces, or comes down as the page changes under it, presses nothing.
+  const BOUNCE = 250;
+  const SETTLED = 400;
+  let pressed = 0;
+  let changed = 0;
+
+  // Says in plain sight whether the line stands, and what is kept until it does.
+  const say = () => {
+    const kept = waiting().length;
+    const words = kept === 1 ? "1 press is kept" : `${kept} presses are kept`;
+    line.hidden = !lost;
+    line.textContent = lost
+      ? `NO CONNECTION. ${kept ? `${words} and sent when it is back.` : "What you see may be old."}`
+      : "";
+  };
+
+  const ask = (where, how) => {
+    const ended = new AbortController();
+    const timer = setTimeout(() => ended.abort(), PATIENCE);
+    return fetch(where, { ...how, credentials: "same-origin", signal: ended.signal })
+      .then(async (answer) => ({ answer, text: await answer.text() }))
+      .finally(() => clearTimeout(timer));
+  };
+
+  // Shows another page, or the same as it is now, without loading all of it.
+  const show = (text, where) => {
+    const next = new DOMParser().parseFromString(text, "text/html");
+    const main = next.getElementById("main");
+    if (!main || !next.body.dataset.version) return location.assign(where);
+    for (const part of ["main", "said"]) {
+      const mine = document.getElementById(part);
+      const other = next.getElementById(part);
+      if (mine && other) mine.replaceWith(document.adoptNode(other));
+    }
+    const nav = document.querySelector("nav");
+    const ways = next.querySelector("nav");
+    if (nav && ways) nav.replaceWith(document.adoptNode(ways));
+    document.title = next.title;
+    document.body.className = next.body.className;
+    for (const name of ["version", "turn", "to"]) {
+      const said = next.body.dataset[name];
+      if (said === undefined) delete document.body.dataset[name];
+      else document.body.dataset[name] = said;
+    }
+    const here = location.pathname + location.search;
+    if (where !== here) {
+      history.pushState(null, "", where);
+      scrollTo(0, 0);
+    }
+    const field = document.querySelector("#main [autofocus]");
+    if (field) field.focus({ preventScroll: true });
+    else document.getElementById("main").focus({ preventScroll: true });
+    turn();
+  };
+
+  const local = (url) => { const at = new URL(url, location.href); return at.pathname + at.search; };
+
+  const again = (status) => status >= 500 || status === 429 || status === 408;
+
+  const look = async (where, unasked) => {
+    try {
+      const { answer, text } = await ask(where, {});
+      if (again(answer.status)) throw new Error("again");
+      lost = false;
+      if (unasked) changed = Date.now();
+      if (!waiting().length) show(text, local(answer.url));
+    } catch { lost = true; }
+    say();
+  };
+
+  // With the line down the next cut of the stick is at hand already.
+  let last;
+  const goOn = () => {
+    const own = last?.closest("[data-cut]");
+    const next = own?.nextElementSibling;
+    if (!own || own.hidden || !next?.matches("[data-cut]")) return;
+    own.hidden = true;
+    next.hidden = false;
+  };
+
+  // Sends what waits, in its order, each until it is answered.
+  const send = async () => {
+    if (sending) return;
+    sending = true;
+    while (waiting().length) {
+      const [first] = waiting();
+      try {
+        const { answer, text } = await ask(first.action, {
+          method: "POST",
+          headers: { "Content-Type": "application/x-www-form-urlencoded" },
+          body: first.body,
+        });
+        if (again(answer.status)) throw new Error("again");
+        keep(waiting().filter((press) => press.body !== first.body));
+        lost = false;
+        wait = 500;
+        // What was refused is said before anything else is done.
+        if (answer.status >= 400) keep([]);
+        if (!waiting().length) {
+          if (answer.status >= 400) refused(text, answer);
+          else show(text, local(answer.url));
+        }
+      } catch {
+        lost = true;
+        goOn();
+        say();
+        await new Promise((done) => setTimeout(done, wait));
+        wait = Math.min(wait * 2, 5000);
+      }
+    }
+    sending = false;
+    say();
+  };
+
+  const refused = (text, answer) => {
+    const next = new DOMParser().parseFromString(text, "text/html");
+    const main = next.getElementById("main");
+    if (main) document.getElementById("main").replaceWith(document.adoptNode(main));
+    else location.assign(local(answer.url));
+    document.getElementById("main").focus({ preventScroll: true });
+  };
+
+  addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.method === "get") {
+      event.preventDefault();
+      return void look(`${local(form.action).split("?")[0]}?${new URLSearchParams(new FormData(form))}`);
+    }
+    if (!form.elements.token) return;
+    event.preventDefault();
+    const now = Date.now();
+    if (now - pressed < BOUNCE || now - changed < SETTLED) return;
+    pressed = now;
+    const fields = new FormData(form, event.submitter);
+    const body = new URLSearchParams(fields).toString();
+    if (waiting().some((press) => press.body === body)) return;
+    keep([...waiting(), { action: form.getAttribute("action"), body }]);
+    for (const button of form.querySelectorAll("button")) button.disabled = true;
+    last = form;
+    if (lost) goOn();
+    say();
+    send();
+  });
+
+  // A file of the device is read into its field, so that it is seen before it is put in.
+  const uploads = () => document.querySelectorAll("label.upload").forEach((one) => { one.hidden = false; });
+  addEventListener("change", async (event) => {
+    const field = event.target.closest?.("input[type=file][data-into]");
+    const file = field?.files[0];
+    if (!file) return;
+    const into = field.form.elements[field.dataset.into];
+    try {
+      into.value = new TextDecoder("utf-8", { fatal: true }).decode(await file.arrayBuffer());
+    } catch {
+      field.value = "";
+      alert("That file is not UTF-8, and nothing was taken of it (save it as CSV UTF-8).");
+    }
+  });
+
+  // Ways to other pages are loaded as parts too, so that the banner stays in sight.
+  addEventListener("click", (event) => {
+    const way = event.target.closest?.("a[href^='/']");
+    if (!way || event.ctrlKey || event.metaKey || way.target || way.hasAttribute("download")) return;
+    event.preventDefault();
+    look(way.getAttribute("href"));
+  });
+  addEventListener("popstate", () => look(location.pathname + location.search));
+
+  let turning;
+  const turn = () => {
+    uploads();
+    clearTimeout(turning);
+    const { turn: seconds, to } = document.body.dataset;
+    if (seconds) turning = setTimeout(() => look(to), seconds * 1000);
+  };
+
+  // Whether somebody has filled in what is not sent yet: then nothing is loaded anew.
+  const typing = () => [...document.querySelectorAll("#main input:not([type=hidden]), #main select, #main textarea")]
+    .some((field) => (field === document.activeElement && field.value)
+      || (field.matches("[type=checkbox], [type=radio]") ? field.checked !== field.defaultChecked
+        : field.matches("select") ? [...field.options].some((one) => one.selected !== one.defaultSelected && one.index > 0)
+          : field.value !== field.defaultValue));
+
+  // Steps that others make.
+  let heard = Date.now();
+  const listen = () => {
+    const live = new EventSource("/live");
+    live.onmessage = (event) => {
+      heard = Date.now();
+      const was = lost;
+      lost = false;
+      say();
+      if (waiting().length) return void send();
+      if ((event.data !== document.body.dataset.version && !typing()) || was) look(location.pathname + location.search, true);
+    };
+    live.addEventListener("pulse", () => { heard = Date.now(); if (lost) { lost = false; say(); } });
+    live.onerror = () => { lost = true; say(); if (live.readyState === 2) setTimeout(listen, 2000); };
+  };
+  if (document.body.dataset.version) {
+    listen();
+    setInterval(() => { if (Date.now() - heard > 12000 && !lost) { lost = true; say(); } }, 1000);
+    addEventListener("offline", () => { lost = true; say(); });
+    addEventListener("online", () => { send(); look(location.pathname + location.search); });
+    turn();
+    if (waiting().length) send();
+  }
+})();

@@ -1,0 +1,123 @@
+//! What every page has around what it shows: head, ways to the others, what was done last.
+
+use std::sync::Arc;
+
+use axum::http::StatusCode;
+use axum::response::Response;
+use maud::{DOCTYPE, Markup, html};
+
+use super::reply::{answer, head, plain};
+use super::said;
+use super::site::Site;
+use super::visit::Visit;
+use crate::book::{BookError, Role};
+
+/// The ways from page to page: where, what it is called, and for whom.
+const WAYS: [(&str, &str, &[Role]); 8] = [
+    ("/bench", "Bench", &[Role::Bench, Role::Office]),
+    ("/joiner", "Joiner", &[Role::Bench, Role::Office]),
+    ("/counter", "Counter", &[Role::Counter, Role::Office]),
+    ("/ticket", "Tickets", &[Role::Counter, Role::Office]),
+    ("/rack", "Rack", &[Role::Bench, Role::Counter, Role::Office]),
+    ("/wall", "Wall", &Role::ALL),
+    ("/steps", "Steps", &[Role::Bench, Role::Counter, Role::Office]),
+    ("/office", "Office", &[Role::Office]),
+];
+
+/// What a page shows.
+pub struct Screen {
+    title: String,
+    main: Markup,
+    turns: Option<(u32, String)>,
+    bright: bool,
+}
+
+impl Screen {
+    /// A page with a title.
+    pub fn new(title: impl Into<String>, main: Markup) -> Screen {
+        Screen { title: title.into(), main, turns: None, bright: false }
+    }
+
+    /// The same, black on white whatever the device prefers: read from afar, with dust on
+    /// the glasses.
+    #[must_use]
+    pub fn bright(self) -> Screen {
+        Screen { bright: true, ..self }
+    }
+
+    /// The same, which after so many seconds turns to another by itself.
+    #[must_use]
+    pub fn turning(self, seconds: u32, to: impl Into<String>) -> Screen {
+        Screen { turns: Some((seconds, to.into())), ..self }
+    }
+}
+
+/// Makes a page of one look at the book, away from the thread that answers everybody.
+pub async fn show(
+    site: Arc<Site>,
+    visit: Visit,
+    make: impl FnOnce(&Site, &Visit) -> Result<Screen, BookError> + Send + 'static,
+) -> Response {
+    aside(move || {
+        let page = make(&site, &visit)?;
+        whole(&site, &visit, page)
+    })
+    .await
+}
+
+/// Does what reads or writes the book away from the thread that answers everybody.
+pub(super) async fn aside(
+    work: impl FnOnce() -> Result<Response, BookError> + Send + 'static,
+) -> Response {
+    match tokio::task::spawn_blocking(work).await {
+        Ok(Ok(answer)) => answer,
+        Ok(Err(error)) => plain(status_of(&error), &error.to_string()),
+        Err(_) => plain(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The program made a mistake and did not finish what was asked. Nothing was half done: \
+             look at the steps whether it stands there.",
+        ),
+    }
+}
+
+/// What an error of the book is in the words of the protocol: whether to ask again.
+pub(super) fn status_of(error: &BookError) -> StatusCode {
+    match error {
+        BookError::Wrong(_) | BookError::Repeated(_) => StatusCode::CONFLICT,
+        BookError::Busy | BookError::Moved => StatusCode::SERVICE_UNAVAILABLE,
+        _ => StatusCode::INTERNAL_SERVER_ERROR,
+    }
+}
+
+/// The whole of a page for a device.
+pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response, BookError> {
+    let (version, shop) = (site.today()?.version, site.today()?.shop.settings.name.clone());
+    let device = &visit.session.device;
+    let ways = WAYS.iter().filter(|(.., roles)| roles.contains(&device.role));
+    let said = said::said(site, visit)?;
+    let is_here = |way: &str| visit.path == way || visit.path.starts_with(&format!("{way}/"));
+    let Screen { title, main, turns, bright } = page;
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(&format!("{title} - {shop}"), turns.as_ref()))
+            body.bright[bright] data-version=(version) data-role=(device.role.word())
+                data-turn=[turns.as_ref().map(|(seconds, _)| seconds)]
+                data-to=[turns.as_ref().map(|(_, to)| to)] {
+                a.skip href="#main" { "To the work" }
+                p #line role="alert" hidden { }
+                header {
+                    nav aria-label="Pages" {
+                        @for (way, name, _) in ways {
+                            a href=(way) aria-current=[is_here(way).then_some("page")] { (name) }
+                        }
+                    }
+                    p.who { (device.name) }
+                }
+                div #said role="status" { (said) }
+                main #main tabindex="-1" { (main) }
+            }
+        }
+    };
+    Ok(answer(StatusCode::OK, markup))
+}

@@ -1,0 +1,44 @@
+//! What was done last, and the form that undoes it.
+
+use maud::{Markup, html};
+
+use super::form::form;
+use super::site::{Site, locked};
+use super::visit::Visit;
+use crate::book::BookError;
+
+/// What was done last on this device, where it was led on from a press.
+pub(super) fn said(site: &Site, visit: &Visit) -> Result<Markup, BookError> {
+    let Ok(number) = visit.query("step").parse::<i64>() else { return Ok(html! {}) };
+    let step = site.look(|book| book.step(number))?;
+    let Some(step) = step else { return Ok(html! {}) };
+    let words = locked(&site.words).get(&number).cloned().unwrap_or_default();
+    Ok(html! {
+        p {
+            "Done: " b { (step.done.what) } " at " (time(&step.done.at))
+            " (step " (step.done.number) ")"
+            @if step.undone_by.is_some() { ", undone since" }
+            "."
+        }
+        @for line in words.lines() { p { (line) } }
+        @if step.stands() { (undo(visit, number, &visit.path)) }
+    })
+}
+
+/// The form that undoes a step and leads back.
+pub fn undo(visit: &Visit, step: i64, back: &str) -> Markup {
+    form(
+        visit,
+        "/undo",
+        &html! {
+            input type="hidden" name="step" value=(step);
+            input type="hidden" name="back" value=(back);
+            button { "UNDO step " (step) }
+        },
+    )
+}
+
+/// The time of day of a step.
+pub(super) fn time(at: &str) -> &str {
+    at.get(11..16).unwrap_or(at)
+}

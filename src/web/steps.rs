@@ -1,0 +1,70 @@
+//! The steps of the day: who did what, and undo.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::page::{self, Screen};
+use super::press::{self, Press};
+use super::reply;
+use super::said::{time, undo};
+use super::site::Site;
+use super::visit::Visit;
+use crate::book::LoggedStep;
+
+/// So many are shown.
+const MOST: u32 = 200;
+
+/// The steps of a day, the last first.
+pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let today = site.now()?.date().to_string();
+        let day = match visit.query("day") {
+            "" => today,
+            day => day.to_owned(),
+        };
+        let steps = site.look(|book| book.steps(Some(&day), MOST))?;
+        let last = steps.iter().find(|step| step.stands()).map(|step| step.done.number);
+        let main = html! {
+            h1 { "Steps of " (day) }
+            @if steps.is_empty() { p { "Nothing was done yet." } }
+            ol.steps reversed {
+                @for step in &steps { (row(visit, step, last)) }
+            }
+            form method="get" {
+                label for="day" { "Another day" }
+                input #day type="date" name="day" value=(day);
+                button { "SHOW" }
+            }
+        };
+        Ok(Screen::new("Steps", main))
+    })
+    .await
+}
+
+/// A step, and where it is the last that stands, its undoing.
+fn row(visit: &Visit, step: &LoggedStep, last: Option<i64>) -> Markup {
+    let done = &step.done;
+    let by = if done.who.is_empty() { String::new() } else { format!(" by {}", done.who) };
+    html! {
+        li value=(done.number) {
+            b { (done.what) }
+            @if let Some(undone) = step.undoes { " of step " (undone) }
+            span { " " (time(&done.at)) (by) }
+            @if !step.why.is_empty() { span { ": " (step.why) } }
+            @if let Some(by) = step.undone_by { span { " undone by step " (by) } }
+            @if last == Some(done.number) { (undo(visit, done.number, "/steps")) }
+        }
+    }
+}
+
+/// Undoes the step that the form names, if it is the last that stands.
+pub(super) async fn undone(State(site): State<Arc<Site>>, press: Press) -> Response {
+    let back = reply::within(press.text("back")).to_owned();
+    press::step(site, press, back, |book, press, stamp| {
+        book.undo(Some(press.number("step")?), stamp).map(drop)
+    })
+    .await
+}

@@ -1,0 +1,334 @@
+//! Tickets: found by number or by what is noted on them, where each stands and why it
+//! waits, cancelled, made anew.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::{get, post};
+use jiff::civil::Date;
+use maud::{Markup, html};
+
+use super::form::{form, spelt};
+use super::page::{self, Screen};
+use super::plans::Planned;
+use super::press::{self, Press};
+use super::reply;
+use super::site::Site;
+use super::today::Today;
+use super::visit::Visit;
+use crate::book::{Book, BookError, CopyStand, RailState, Role, Which, words};
+use crate::rails::Side;
+use crate::report::{name, why_text};
+use crate::shop::{Frame, Shop, Supplied};
+use crate::why::why;
+
+pub(super) fn routes() -> Router<Arc<Site>> {
+    Router::new()
+        .route("/ticket", get(find))
+        .route("/ticket/{id}", get(ticket))
+        .route("/ticket/{id}/why", get(asked_why))
+        .route("/ticket/{id}/cancel", post(cancelled))
+        .route("/ticket/{id}/remake", post(remade))
+}
+
+/// So many are shown at once.
+const MOST: usize = 60;
+
+fn way(id: &str) -> String {
+    format!("/ticket/{}", spelt(id))
+}
+
+/// The tickets that are meant, those that are wanted first at the front.
+async fn find(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::show(site, visit, |site, visit| {
+        let today = site.today()?;
+        let typed = visit.query("q").trim().to_lowercase();
+        let is_meant = |frame: &&Frame| {
+            frame.id.to_lowercase().contains(&typed) || frame.note.to_lowercase().contains(&typed)
+        };
+        let mut meant: Vec<&Frame> = today.shop.frames.iter().filter(is_meant).collect();
+        meant.sort_by_key(|frame| {
+            (frame.id.to_lowercase() != typed, frame.due.is_none(), frame.due)
+        });
+        let main = html! {
+            h1 { "Tickets" }
+            form.ask method="get" action="/ticket" {
+                label { "Number, customer or anything noted"
+                    input type="search" name="q" value=(visit.query("q")); }
+                button.go { "FIND" }
+            }
+            @if meant.is_empty() { p.words { "No ticket has that in its number or note." } }
+            ol.fetch { @for frame in meant.iter().take(MOST) { (row(&today.shop, frame)) } }
+            @if meant.len() > MOST { p { "And " (meant.len() - MOST) " more: say more of it." } }
+        };
+        Ok(Screen::new("Tickets", main))
+    })
+    .await
+}
+
+fn row(shop: &Shop, frame: &Frame) -> Markup {
+    html! {
+        li { a href=(way(&frame.id)) {
+            b.label { (frame.id) }
+            span.facts { (frame.note) " " (described(shop, frame)) }
+            span.place { (due(frame)) }
+        } }
+    }
+}
+
+fn due(frame: &Frame) -> String {
+    match frame.due {
+        Some(due) if frame.promised => format!("promised {}", due.strftime("%a %-d %b")),
+        Some(due) => format!("due {}", due.strftime("%a %-d %b")),
+        None => String::new(),
+    }
+}
+
+/// `2 x BLK-20, 16 x 20 in`.
+fn described(shop: &Shop, frame: &Frame) -> String {
+    let style = shop.settings.style();
+    let layers: Vec<&str> = frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
+    let copies = if frame.copies > 1 { format!("{} x ", frame.copies) } else { String::new() };
+    let size = match frame.mitre.sides() {
+        4 => format!("{} x {}", style.show(frame.width), style.show_unit(frame.height)),
+        sides => format!("{sides} sides, {} across", style.show_unit(frame.width)),
+    };
+    format!("{copies}{}, {size}", layers.join(" + "))
+}
+
+fn known<'a>(shop: &'a Shop, id: &str) -> Result<&'a Frame, BookError> {
+    shop.find_frame(id).map_err(|unknown| BookError::Wrong(unknown.to_string()))
+}
+
+/// One ticket: what it is, where its copies are, and what can be done with it.
+async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Visit) -> Response {
+    page::show(site, visit, move |site, visit| {
+        let today = site.today()?;
+        let shop = &today.shop;
+        let frame = known(shop, &id)?;
+        let stands = site.look(|book| book.copies_of(frame))?;
+        let is_on = |states: &[&str]| stands.iter().any(|of| states.contains(&of.state.as_str()));
+        let main = html! {
+            p.where { b.label { (frame.id) } span { (due(frame)) } }
+            @if !frame.note.is_empty() { p.words { (frame.note) } }
+            p.words { (described(shop, frame)) }
+            table { tbody { @for of in &stands { tr {
+                td { (words::ticket(shop, &frame.id, of.copy)) }
+                td { (stand_words(&today, frame, of)) }
+            } } } }
+            (left_over(site, shop, frame)?)
+            @if is_on(&["", "owed"]) {
+                p.keys {
+                    a.big.go href=(format!("{}/why", way(&id))) { "WHY IT WAITS" }
+                    @if visit.role() == Role::Office && today.plans.is_empty() {
+                        (form(visit, "/bench/take", &html! {
+                            input type="hidden" name="first" value=(frame.id);
+                            button { "PLAN THE MORNING WITH IT FIRST" }
+                        }))
+                    }
+                }
+            }
+            @if is_on(&["bench", "owed", "chopped", "bought"]) { (remake(visit, shop, frame, &stands)) }
+            @if is_on(&["", "bench", "owed"]) { (cancel(visit, shop, frame, &stands)) }
+            p { a.big href="/ticket" { "ALL TICKETS" } }
+        };
+        Ok(Screen::new(format!("Ticket {id}"), main))
+    })
+    .await
+}
+
+/// Where a copy is, in words.
+fn stand_words(today: &Today, frame: &Frame, of: &CopyStand) -> String {
+    match of.state.as_str() {
+        "" => pile(frame, of.copy, "on the pile"),
+        "owed" => pile(frame, of.copy, "cut in part; what it is owed is on the pile"),
+        "bench" => {
+            let own = (frame.id.clone(), of.copy);
+            let plans = today.plans.iter().map(|(at, _)| at);
+            let at = plans.filter(|at| at.copies.contains(&own));
+            let rails = at.flat_map(|at| &at.sticks).flat_map(|stick| &stick.lay.rails);
+            let rails = rails.filter(|rail| (&rail.frame, rail.copy) == (&frame.id, of.copy));
+            let (mut cut, mut to_cut) = (0, 0);
+            for rail in rails {
+                match rail.state {
+                    RailState::Cut => cut += 1,
+                    RailState::ToCut => to_cut += 1,
+                    RailState::Spoiled | RailState::Off => {}
+                }
+            }
+            let plan = of.job.map_or(String::new(), |job| format!(", plan {job}"));
+            format!("at the bench{plan}: {cut} rails cut, {to_cut} to cut")
+        }
+        "chopped" if of.made.is_empty() => "cut".to_owned(),
+        "chopped" => of.made.clone(),
+        "bought" => "came chopped".to_owned(),
+        other => other.to_owned(),
+    }
+}
+
+/// What a copy on the pile waits for from a supplier.
+fn pile(frame: &Frame, copy: u32, words: &str) -> String {
+    let own = frame.progress.supplied.iter().filter(|((of, _), _)| *of == copy);
+    let each = own.map(|((_, layer), supplied)| match supplied {
+        Supplied::Here => format!("; layer {layer} came chopped"),
+        Supplied::Coming { supplier, arrives } => {
+            let when = arrives.map_or("not known when".to_owned(), |day| format!("expected {day}"));
+            format!("; layer {layer} is chopped by {supplier}, {when}")
+        }
+    });
+    format!("{words}{}", each.collect::<String>())
+}
+
+/// Rails of it that are nobody's now, and lines that were ordered for what is cancelled.
+fn left_over(site: &Site, shop: &Shop, frame: &Frame) -> Result<Markup, BookError> {
+    let (spare, lines) = site.look(|book| Ok((book.spare()?, book.chopped_for_lines()?)))?;
+    let style = shop.settings.style();
+    let own = || spare.iter().filter(|(_, rail)| rail.frame == frame.id);
+    let lines: Vec<i64> = lines
+        .iter()
+        .filter(|(_, copies)| copies.iter().any(|(of, _)| *of == frame.id))
+        .map(|(line, _)| *line)
+        .collect();
+    Ok(html! {
+        @for (lay, rail) in own() {
+            p.framed { "SPARE: " (style.show_unit(rail.to - rail.from)) " of " (lay.moulding) ", cut from "
+                (lay.stick) ". Write " b.label { (rail.spare_label()) } " on it." }
+        }
+        @for line in lines { p { a.big href=(format!("/order#line-{line}")) { "Line " (line) } " is on order for it, chopped." } }
+    })
+}
+
+fn copies(
+    shop: &Shop,
+    frame: &Frame,
+    stands: &[CopyStand],
+    states: &[&str],
+    is_all: bool,
+) -> Markup {
+    let own: Vec<u32> =
+        stands.iter().filter(|of| states.contains(&of.state.as_str())).map(|of| of.copy).collect();
+    html! {
+        @match own.as_slice() {
+            [only] if frame.copies == 1 || !is_all => input type="hidden" name="copy" value=(only);
+            _ => {
+                label { "Which" select name="copy" {
+                    @if is_all { option value="" { "all of " (frame.id) } }
+                    @for copy in &own { option value=(copy) { (words::ticket(shop, &frame.id, *copy)) } }
+                } }
+            }
+        }
+    }
+}
+
+fn cancel(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Markup {
+    html! {
+        details {
+            summary { "Cancel" }
+            p { "Nothing more is cut or ordered for it; what is cut is spare." }
+            (form(visit, &format!("{}/cancel", way(&frame.id)), &html! {
+                (copies(shop, frame, stands, &["", "bench", "owed"], true))
+                button { "CANCEL " (frame.id) }
+            }))
+        }
+    }
+}
+
+fn remake(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Markup {
+    html! {
+        details {
+            summary { "Remake" }
+            p { "What is damaged goes to the top of the pile." }
+            (form(visit, &format!("{}/remake", way(&frame.id)), &html! {
+                (copies(shop, frame, stands, &["bench", "owed", "chopped", "bought"], false))
+                @if frame.layers.len() > 1 {
+                    label { "Layer" select name="layer" {
+                        option value="" { "all" }
+                        @for layer in 1..=frame.layers.len() { option value=(layer) { (layer) " " (frame.layers[layer - 1].moulding) } }
+                    } }
+                }
+                label { "Rail" select name="side" {
+                    option value="" { "the whole frame" }
+                    @for side in Side::all(frame.mitre) { option value=(side) { (name::side(side)) } }
+                } }
+                button { "REMAKE" }
+            }))
+        }
+    }
+}
+
+async fn cancelled(
+    State(site): State<Arc<Site>>,
+    Path(id): Path<String>,
+    press: Press,
+) -> Response {
+    press::step(site, press, way(&id), move |book, press, stamp| {
+        book.cancel(&id, copy(press)?, stamp).map(drop)
+    })
+    .await
+}
+
+async fn remade(State(site): State<Arc<Site>>, Path(id): Path<String>, press: Press) -> Response {
+    press::step(site, press, way(&id), move |book, press, stamp| {
+        let layer = press.text("layer").parse().ok();
+        let side = Some(press.text("side").to_owned()).filter(|side| !side.is_empty());
+        book.spoil_frame(&id, &Which { copy: copy(press)?, layer, side }, stamp).map(drop)
+    })
+    .await
+}
+
+/// The copy that the form says; none if all are meant.
+fn copy(press: &Press) -> Result<Option<u32>, BookError> {
+    match press.text("copy") {
+        "" => Ok(None),
+        copy => copy.parse().map(Some).map_err(|_| {
+            BookError::Wrong("there is no such copy (load the page again)".to_owned())
+        }),
+    }
+}
+
+/// Why it waits, and what would change that.
+async fn asked_why(
+    State(site): State<Arc<Site>>,
+    Path(id): Path<String>,
+    visit: Visit,
+) -> Response {
+    page::aside(move || {
+        if let Some(Planned::Answer { answer, .. }) = site.plans.found(visit.query("plan"))
+            && let Ok(lines) = answer.downcast::<Vec<String>>()
+        {
+            let main = html! {
+                h1 { "Why " (id) " waits" }
+                @for line in lines.iter() { p { (line) } }
+                p.keys { a.big href=(way(&id)) { "TICKET " (id) } }
+            };
+            return page::whole(&site, &visit, Screen::new(format!("Why {id} waits"), main));
+        }
+        let (version, date) = (site.look(Book::version)?, site.now()?.date());
+        let key = format!("why {version} {date} {id}");
+        let to = format!("{}/why?plan={}", way(&id), spelt(&key));
+        let what = format!("Why {id} waits, and what would change it");
+        Ok(reply::go(&site.plans.ask(&key, &what, move |site, bounds| {
+            let lines = told(site, bounds, &id, date)?;
+            Ok(Planned::Answer { answer: Arc::new(lines), to })
+        })))
+    })
+    .await
+}
+
+fn told(
+    site: &Site,
+    bounds: &super::plans::Bounds,
+    id: &str,
+    date: Date,
+) -> Result<Vec<String>, BookError> {
+    let now = site.now()?;
+    let shop = site.look(Book::snapshot)?.shop.at(date, now.time());
+    let frame = known(&shop, id)?;
+    let answer = bounds.plan(|limits| why(&shop, date, frame, &limits)).map_err(|faults| {
+        let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        BookError::Damaged(words.join("; "))
+    })?;
+    Ok(why_text::why_lines(&answer, &shop))
+}

@@ -1,0 +1,121 @@
+//! Lines that break, servers that are killed, two who press the same.
+
+use super::driver::Browser;
+use super::shop::ServedShop;
+
+const TABLET: (u32, u32) = (768, 1024);
+
+const CUT: &str = ".cut:not([hidden]) form[action='/bench/cut'] button";
+
+/// A shop with a browser that has the cautions minded and the first cut of a stick in sight.
+fn at_a_cut<'a>(shop: &mut ServedShop, browser: &'a Browser<'a>, name: &str) -> &'a Browser<'a> {
+    shop.pair(browser, "bench", name);
+    let first = stick(shop);
+    browser.open(&shop.address(&format!("/bench/stick/{first}/cut")));
+    browser.says("document.querySelectorAll('.cautions input').forEach((one) => one.click())");
+    browser.press("button.go").unwrap();
+    browser.until("a cut", "document.querySelector('.cut')");
+    browser
+}
+
+/// The stick with most cuts.
+fn stick(shop: &ServedShop) -> String {
+    let plans = shop.book().bench().unwrap();
+    let all = plans.iter().flat_map(|at| &at.sticks);
+    all.max_by_key(|stick| stick.lay.rails.len()).unwrap().lay.stick.clone()
+}
+
+/// How many steps were made by whoever is called that.
+fn cuts(shop: &ServedShop, who: &str) -> usize {
+    let steps = shop.book().steps(None, 500).unwrap();
+    steps.iter().filter(|step| step.done.what == "cut" && step.done.who == who).count()
+}
+
+#[test]
+fn what_is_pressed_while_the_line_is_down_is_sent_in_its_order() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    let browser = driver.browser(TABLET);
+    let browser = at_a_cut(&mut shop, &browser, "tablet");
+    browser.line(false);
+    for kept in 1..=3 {
+        browser.press(CUT).unwrap();
+        let said = if kept == 1 {
+            "1 press is kept".to_owned()
+        } else {
+            format!("{kept} presses are kept")
+        };
+        browser.until(
+            "a word of it",
+            &format!("document.getElementById('line').innerText.includes('{said}')"),
+        );
+    }
+    assert_eq!(cuts(&shop, "tablet"), 0);
+    assert!(browser.text("#line").starts_with("NO CONNECTION"), "{}", browser.text("#line"));
+    browser.line(true);
+    browser.until("sent", "document.getElementById('line').hidden && !JSON.parse(localStorage.getItem('longpoint.presses')).length");
+    assert_eq!(cuts(&shop, "tablet"), 3);
+    let plans = shop.book().bench().unwrap();
+    let stick = plans.iter().flat_map(|at| &at.sticks).find(|stick| stick.lay.is_begun()).unwrap();
+    let cut: Vec<usize> = stick
+        .lay
+        .rails
+        .iter()
+        .filter(|rail| rail.state == longpoint::book::RailState::Cut)
+        .map(|rail| rail.number)
+        .collect();
+    assert_eq!(cut, [1, 2, 3]);
+}
+
+#[test]
+fn a_server_that_is_killed_while_a_cut_is_ticked_has_ticked_it_once() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    let browser = driver.browser(TABLET);
+    let browser = at_a_cut(&mut shop, &browser, "tablet");
+    let all = 4;
+    for tick in 1..=all {
+        browser.says("window.before = document.getElementById('main')");
+        browser.press(CUT).unwrap();
+        // Killed at another moment each time: before it heard, while it wrote, after.
+        std::thread::sleep(std::time::Duration::from_millis([0, 3, 8, 30][tick - 1]));
+        shop.kill();
+        shop.start();
+        browser.until(
+            "answered",
+            "document.getElementById('main') !== window.before && !JSON.parse(localStorage.getItem('longpoint.presses')).length \
+             && document.getElementById('line').hidden",
+        );
+        assert_eq!(cuts(&shop, "tablet"), tick, "ticked once");
+        if browser.text("#main").contains("TIED") {
+            browser.press("#main a.go").unwrap();
+            browser.until("a cut", "document.querySelector('.cut')");
+        }
+    }
+    assert!(shop.book().audit().unwrap().balances());
+}
+
+#[test]
+fn of_two_at_the_same_cut_the_second_is_told() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    let (one, two) = (driver.browser(TABLET), driver.browser(TABLET));
+    let one = at_a_cut(&mut shop, &one, "one");
+    let two = at_a_cut(&mut shop, &two, "two");
+    // The second does not hear of the first in time.
+    two.line(false);
+    two.press(CUT).unwrap();
+    one.press(CUT).unwrap();
+    one.until("ticked", "document.getElementById('said').innerText.includes('Done: cut')");
+    two.line(true);
+    two.until("told", "document.getElementById('main').innerText.includes('ticked off already')");
+    assert_eq!((cuts(&shop, "one"), cuts(&shop, "two")), (1, 0));
+    // And what one does the other sees.
+    two.press("#main a.big").unwrap();
+    two.until("the next cut", "document.querySelector('.cut')?.dataset.cut === '2'");
+    one.press(CUT).unwrap();
+    two.until(
+        "seen",
+        "!document.querySelector('.cut') || document.querySelector('.cut').dataset.cut === '3'",
+    );
+}

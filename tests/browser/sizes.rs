@@ -1,0 +1,74 @@
+//! How large everything is that is read and pressed: at 96 pixels to the inch, as CSS
+//! counts millimetres.
+
+use super::shop::ServedShop;
+
+/// A ten-inch tablet lying and standing, and a phone.
+const SCREENS: [(u32, u32); 3] = [(1024, 768), (768, 1024), (390, 844)];
+
+/// The smallest letter and the smallest target on the page, in hundredths of a
+/// millimetre, with what they are; and by how much it is wider than the screen.
+const SMALLEST: &str = "
+    const mm = (px) => Math.round(px / 96 * 2540);
+    const sight = (one) => { const box = one.getBoundingClientRect(); return box.width > 2 && box.right > 0; };
+    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    let text = [1e9, ''], target = [1e9, ''];
+    for (let node; (node = walk.nextNode());) {
+      if (!node.data.trim() || !sight(node.parentElement)) continue;
+      const size = mm(parseFloat(getComputedStyle(node.parentElement).fontSize));
+      if (size < text[0]) text = [size, node.data];
+    }
+    for (const one of document.querySelectorAll('a, button, input:not([type=hidden]), select')) {
+      if (!sight(one)) continue;
+      // The label around a box is pressed as well.
+      const box = (one.closest('label') || one).getBoundingClientRect();
+      const size = mm(Math.min(box.width, box.height));
+      if (size < target[0]) target = [size, one.innerText || one.name];
+    }
+    const wide = document.documentElement.scrollWidth - innerWidth;
+    return JSON.stringify([text, target, wide]);";
+
+#[test]
+fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    let browser = driver.browser(SCREENS[0]);
+    shop.pair(&browser, "bench", "tablet");
+    let plans = shop.book().bench().unwrap();
+    let stick = plans[0].sticks[0].lay.stick.clone();
+    let at = |page: &str| format!("/bench/stick/{stick}{page}");
+    browser.open(&shop.address(&at("")));
+    let mut pages = vec![at("")];
+    let measure = |path: &str| {
+        for size in SCREENS {
+            browser.size(size);
+            browser.open(&shop.address(path));
+            browser.until("a page", "document.body.dataset.version");
+            let said = browser.says(SMALLEST);
+            let said: serde_json::Value = serde_json::from_str(said.as_str().unwrap()).unwrap();
+            let hundredths = |of: usize| said[of][0].as_f64().unwrap();
+            assert!(hundredths(0) >= 600.0, "{path} at {size:?}: {}", said[0]);
+            assert!(hundredths(1) >= 1500.0, "{path} at {size:?}: {}", said[1]);
+            assert!(
+                said[2].as_f64().unwrap() <= 0.0,
+                "{path} at {size:?} is too wide: {}",
+                said[2]
+            );
+        }
+    };
+    measure(&pages.remove(0));
+    browser.says("document.querySelectorAll('.cautions input').forEach((one) => one.click())");
+    browser.press("button.go").unwrap();
+    browser.until("minded", "!document.querySelector('.cautions')");
+    let more =
+        ["", "/cut", "/flaw", "/flaw?from=2", "/wrong", "/length?how=shorter&whole=88&part=1%2F2"];
+    pages.extend(more.map(at));
+    pages.extend(["/bench", "/joiner", "/steps", "/bench/finish?plan=1"].map(str::to_owned));
+    for path in &pages {
+        measure(path);
+    }
+    // The figures of the stop are 25 mm tall: 0.716 of their letter in the faces used.
+    browser.open(&shop.address(&at("/cut")));
+    let tall = browser.says("return parseFloat(getComputedStyle(document.querySelector('.reading')).fontSize) / 96 * 25.4 * 0.716");
+    assert!(tall.as_f64().unwrap() >= 25.0, "{tall}");
+}

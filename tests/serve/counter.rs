@@ -1,0 +1,228 @@
+//! The counter and its tickets: the words of the command, and one step of the book.
+
+use std::time::Duration;
+
+use jiff::civil::date;
+use longpoint::book::{Role, Which};
+use longpoint::measure::{Length, Mitre};
+use longpoint::morning::WORK;
+use longpoint::quote::{Wish, WishedLayer, quote};
+use longpoint::report::quote_text;
+use longpoint::solve::Limits;
+
+use super::served::{Served, Visitor};
+use super::shops;
+
+/// The page that is asked for, once it is worked out; and where it is.
+pub fn ready(visitor: &Visitor, path: &str) -> (String, String) {
+    let mut path = path.to_owned();
+    for _ in 0..1200 {
+        let reply = visitor.get(&path);
+        match reply.status {
+            303 => path = reply.header("location").to_owned(),
+            200 if path.starts_with("/plans/") => std::thread::sleep(Duration::from_millis(100)),
+            200 => return (path, reply.body),
+            status => panic!("{path}: {status} {}", reply.body),
+        }
+    }
+    panic!("{path} is not worked out in two minutes");
+}
+
+const ASKED: &str = "/counter?size=8x10&moulding=oak&due=2026-03-20";
+
+#[test]
+fn the_counter_says_what_the_command_says() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, ASKED);
+    let shop = served.book().snapshot().unwrap().shop;
+    let layer = WishedLayer { moulding: "OAK".to_owned(), gap: Length::ZERO, match_: None };
+    let wish = Wish {
+        layers: vec![layer],
+        width: shops::inches("8"),
+        height: shops::inches("10"),
+        mitre: Mitre::SQUARE,
+        copies: 1,
+        due: Some(date(2026, 3, 20)),
+        job: None,
+    };
+    let limits = Limits { work: WORK / 4, deadline: None, stop: None, watch: None };
+    let quote = quote(&shop, &wish, shops::TODAY, limits, false).unwrap();
+    let said = quote_text::said(&quote, wish.due, shops::TODAY, &shop);
+    assert!(said.starts_with("Yes, Friday 20 March"), "{said}");
+    assert!(page.contains(&format!("<p class=\"aloud\">{said}</p>")), "{said}: {page}");
+    for (_, words) in quote_text::facts(&quote, shops::TODAY, &shop) {
+        assert!(page.contains(&words), "{words}: {page}");
+    }
+}
+
+#[test]
+fn a_job_is_taken_once_with_its_promise_and_can_be_undone() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let before = served.book().version().unwrap();
+    let (_, page) = ready(&counter, ASKED);
+    assert!(page.contains("name=\"ticket\" value=\"8\""), "the next number: {page}");
+    let form = counter.form(&page, "/counter/take");
+    let taken = [("ticket", "8"), ("note", "Halloran, \"map\"")];
+    let reply = counter.press(&form, &taken);
+    assert_eq!(reply.status, 303, "{}", reply.body);
+    let again = counter.press(&form, &taken);
+    assert_eq!(reply.header("location"), again.header("location"));
+    assert_eq!(reply.header("location"), format!("/ticket/8?step={}", before + 1));
+    let mut book = served.book();
+    assert_eq!(book.version().unwrap(), before + 1, "one step, once");
+    let shop = book.shop().unwrap();
+    let frame = shop.frame("8").unwrap();
+    assert_eq!((frame.due, frame.promised), (Some(date(2026, 3, 20)), true));
+    assert_eq!(frame.note, "Halloran, \"map\"");
+    let page = counter.page(reply.header("location"));
+    assert!(page.contains("Done: <b>ticket</b>") && page.contains("on the pile"), "{page}");
+    let listed = counter.page("/ticket?q=halloran");
+    assert!(listed.contains("/ticket/8"), "{listed}");
+    shops::balanced(&book);
+    let step = Some(before + 1);
+    book.undo(step, &shops::stamp()).unwrap();
+    assert!(book.shop().unwrap().frame("8").is_none());
+    assert_eq!(book.files().unwrap()["frames.csv"], shops::files()["frames.csv"], "as it was");
+}
+
+#[test]
+fn the_command_takes_the_same_job_in_the_same_words_of_the_book() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let other = tempfile::tempdir().unwrap();
+    let path = other.path().join("other.book");
+    served.book().backup(&path).unwrap();
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    assert_eq!(counter.press(&form, &[("ticket", "8"), ("note", "a \"map\"")]).status, 303);
+    let args = "--moulding oak --size 8x10 --due 2026-03-20 --today 2026-03-09 --ticket 8 --at 2026-03-09T09:00";
+    let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .arg("quote")
+        .arg(&path)
+        .args(args.split(' '))
+        .args(["--note", "a \"map\""])
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&done.stdout).into_owned();
+    assert!(done.status.success(), "{said}{}", String::from_utf8_lossy(&done.stderr));
+    assert!(said.contains("Ticket 8 is in") && said.contains("promised for 2026-03-20"), "{said}");
+    let other = longpoint::book::Book::open(&path).unwrap();
+    assert_eq!(other.files().unwrap(), served.book().files().unwrap());
+    let last = |book: &longpoint::book::Book| book.last_step().unwrap().unwrap().done.what;
+    assert_eq!(last(&other), last(&served.book()));
+}
+
+#[test]
+fn a_job_that_was_quoted_before_something_else_was_done_is_looked_at_again() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    served.book().scrap(&["S-3".to_owned()], &shops::stamp()).unwrap();
+    let reply = counter.press(&form, &[("ticket", "T-1"), ("note", "")]);
+    assert!(reply.header("location").starts_with("/plans/"), "{}", reply.header("location"));
+    let (at, page) = ready(&counter, reply.header("location"));
+    assert!(at.starts_with("/ticket/T%2D1") || at.starts_with("/ticket/T-1"), "{at}: {page}");
+    assert!(served.book().shop().unwrap().frame("T-1").unwrap().promised);
+}
+
+#[test]
+fn everything_that_is_wrong_is_said_at_once_and_a_number_is_not_given_twice() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let page = counter.page("/counter?size=16&moulding=zebra&due=someday&copies=many");
+    for fault in ["size: &quot;16&quot; is not a size", "moulding: ", "is not a day", "copies: "] {
+        assert!(page.contains(fault), "{fault}: {page}");
+    }
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    let reply = counter.press(&form, &[("ticket", "1"), ("note", "")]);
+    assert_eq!(reply.status, 409, "{}", reply.body);
+    assert!(reply.body.contains("write another number, such as 8"), "{}", reply.body);
+}
+
+#[test]
+fn what_was_taken_at_the_counter_stays_whatever_the_folder_says() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    assert_eq!(counter.press(&form, &[("ticket", "8"), ("note", "Corvo")]).status, 303);
+    let mut book = served.book();
+    let mut files = shops::files();
+    let add = |files: &mut shops::Files, row: &str| {
+        files.get_mut("frames.csv").unwrap().extend_from_slice(row.as_bytes());
+    };
+    add(&mut files, "9,,ASH,5,7,1,2026-04-01,any\n");
+    let refreshed = book.refresh((&shops::read(&files), &files), &shops::stamp()).unwrap();
+    assert_eq!(refreshed.new, ["9"]);
+    assert!(refreshed.kept[0].contains("has no 8"), "{:?}", refreshed.kept);
+    assert_eq!(book.shop().unwrap().frame("8").unwrap().note, "Corvo");
+    // Somebody wrote another ticket under that number into the folder.
+    add(&mut files, "8,,ASH,4,6,1,,any\n");
+    add(&mut files, "10,,ASH,4,6,1,,any\n");
+    let refreshed = book.refresh((&shops::read(&files), &files), &shops::stamp()).unwrap();
+    assert!(refreshed.kept[0].contains("for somebody else"), "{:?}", refreshed.kept);
+    assert_eq!(book.shop().unwrap().frame("8").unwrap().note, "Corvo");
+    // Once it is cancelled, the folder without it has its way.
+    book.cancel("8", None, &shops::stamp()).unwrap();
+    let files = shops::files();
+    book.refresh((&shops::read(&files), &files), &shops::stamp()).unwrap();
+    assert!(book.shop().unwrap().frame("8").is_none());
+    shops::balanced(&book);
+    // Its number is not given to another.
+    assert_eq!(book.next_ticket().unwrap(), "9");
+}
+
+#[test]
+fn a_ticket_is_cancelled_and_made_anew_as_by_commands() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let mut book = served.book();
+    book.cut("S-1", None, &shops::stamp()).unwrap();
+    let shop = book.shop().unwrap();
+    let cut = book.bench().unwrap();
+    let cut = cut.iter().flat_map(|at| &at.sticks).find(|stick| stick.lay.stick == "S-1").unwrap();
+    let (id, copy) = (cut.lay.rails[0].frame.clone(), cut.lay.rails[0].copy);
+    let other = tempfile::tempdir().unwrap();
+    let path = other.path().join("other.book");
+    book.backup(&path).unwrap();
+    let mut other = longpoint::book::Book::open(&path).unwrap();
+    let page = counter.page(&format!("/ticket/{id}"));
+    let form = counter.form(&page, &format!("/ticket/{id}/remake"));
+    let reply = counter.press(&form, &[("copy", &copy.to_string()), ("side", "")]);
+    assert_eq!(reply.status, 303, "{}", reply.body);
+    let which = Which { copy: Some(copy), ..Which::default() };
+    other.spoil_frame(&id, &which, &shops::stamp()).unwrap();
+    assert_eq!(book.bench().unwrap(), other.bench().unwrap());
+    let page = counter.page(&format!("/ticket/{id}"));
+    let form = counter.form(&page, &format!("/ticket/{id}/cancel"));
+    assert_eq!(counter.press(&form, &[]).status, 303);
+    other.cancel(&id, None, &shops::stamp()).unwrap();
+    let frame = shop.frame(&id).unwrap();
+    assert_eq!(book.copies_of(frame).unwrap(), other.copies_of(frame).unwrap());
+    assert_eq!(book.spare().unwrap(), other.spare().unwrap());
+    shops::balanced(&book);
+}
+
+#[test]
+fn why_a_ticket_waits_is_said_in_the_words_of_the_command() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &shops::files()));
+    let served = Served::of(dir, longpoint::web::Pace::default());
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, "/ticket/7/why");
+    let shop = served.book().snapshot().unwrap().shop;
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let answer = longpoint::why::why(&shop, shops::TODAY, shop.frame("7").unwrap(), &limits);
+    let lines = longpoint::report::why_text::why_lines(&answer.unwrap(), &shop);
+    assert!(!lines.is_empty());
+    for line in lines {
+        assert!(
+            page.contains(&format!("<p>{}</p>", line.replace('"', "&quot;"))),
+            "{line}: {page}"
+        );
+    }
+}

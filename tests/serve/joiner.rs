@@ -1,0 +1,88 @@
+//! Joiner, fitter, and the screen on the wall.
+
+use longpoint::book::{Assembly, Role};
+
+use super::served::Served;
+use super::shops;
+
+#[test]
+fn what_is_complete_is_joined_and_fitted_once() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    let list = bench.page("/joiner");
+    assert!(list.contains("0 of 4 rails") && !list.contains("COMPLETE"), "{list}");
+    served.book().cut_all(None, &shops::stamp()).unwrap();
+    let list = bench.page("/joiner");
+    assert!(list.contains("COMPLETE"), "{list}");
+    let page = bench.page("/joiner/2/1");
+    assert!(page.contains("Match <b>lot</b>"), "{page}");
+    let form = bench.form(&page, "/joiner/made");
+    let (one, two) = (bench.press(&form, &[]), bench.press(&form, &[]));
+    assert_eq!((one.status, one.header("location")), (303, two.header("location")));
+    let page = bench.page(one.header("location"));
+    assert!(page.contains("JOINED"), "{page}");
+    let fitted = bench.form(&page, "/joiner/made");
+    assert_eq!(bench.press(&fitted, &[]).status, 303);
+    let again = served.book().make("2", Some(1), Assembly::Joined, &shops::stamp());
+    assert!(shops::wrong(again.unwrap_err()).contains("is fitted already"));
+}
+
+#[test]
+fn what_is_not_complete_is_not_joined() {
+    let served = Served::new();
+    let refused = served.book().make("1", None, Assembly::Joined, &shops::stamp()).unwrap_err();
+    assert!(shops::wrong(refused).contains("0 of 4 rails of copy 1 of 1 are cut"));
+    let gone = served.book().make("99", None, Assembly::Fitted, &shops::stamp()).unwrap_err();
+    assert!(shops::wrong(gone).contains("no copy of 99 is cut"));
+}
+
+#[test]
+fn a_rail_to_be_made_anew_is_owed_and_the_frame_is_not_joined_any_more() {
+    let served = Served::new();
+    let mut book = served.book();
+    book.cut_all(None, &shops::stamp()).unwrap();
+    book.make("2", Some(1), Assembly::Joined, &shops::stamp()).unwrap();
+    let bench = served.device(Role::Bench);
+    let page = bench.page("/joiner/2/1");
+    let remake = bench.form(&page, "/joiner/remake");
+    assert_eq!(bench.press(&remake, &[]).status, 303);
+    assert_eq!(book.bench().unwrap()[0].owed.len(), 1);
+    let day = shops::TODAY;
+    let of = book.in_work(day).unwrap().into_iter().find(|of| of.frame == "2").unwrap();
+    assert_eq!((of.made, of.rails.len(), of.all), (None, 3, 4));
+    // Undone, it is joined again.
+    book.undo(None, &longpoint::book::Stamp { by: "the bench".to_owned(), ..shops::stamp() })
+        .unwrap();
+    let of = book.in_work(day).unwrap().into_iter().find(|of| of.frame == "2").unwrap();
+    assert_eq!((of.made, of.rails.len()), (Some(Assembly::Joined), 4));
+    shops::balanced(&book);
+}
+
+#[test]
+fn a_wrap_says_how_its_rails_run_and_where_its_odd_corner_is() {
+    let served = Served::new();
+    served.book().cut_all(None, &shops::stamp()).unwrap();
+    let page = served.device(Role::Bench).page("/joiner/5/1");
+    assert!(page.contains("the odd corner is"), "{page}");
+}
+
+#[test]
+fn the_wall_turns_through_what_there_is_and_has_nothing_to_press() {
+    let served = Served::new();
+    let wall = served.device(Role::Wall);
+    let mut seen = String::new();
+    let mut path = "/wall".to_owned();
+    for _ in 0..8 {
+        let page = wall.page(&path);
+        assert!(!page.contains("<form") && !page.contains("<button"), "{page}");
+        let next = page.split("url=").nth(1).unwrap();
+        path = next[..next.find('"').unwrap()].to_owned();
+        seen += &page;
+    }
+    for word in ["Cut so far", "Next to fetch"] {
+        assert!(seen.contains(word), "{word}: {seen}");
+    }
+    served.book().cut_all(None, &shops::stamp()).unwrap();
+    let seen: String = (0..4).map(|page| wall.page(&format!("/wall?page={page}"))).collect();
+    assert!(seen.contains("For the joiner"), "{seen}");
+}

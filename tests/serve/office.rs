@@ -1,0 +1,286 @@
+//! The office's pages: each press does what the command does, and faults are shown.
+
+use longpoint::book::{Book, Confirmation, Correction, Delivery, Found, RackQuery, Role};
+use longpoint::morning::{WORK, plan};
+use longpoint::solve::Limits;
+use longpoint::web::Pace;
+
+use super::counter::ready;
+use super::served::{Served, Visitor};
+use super::shops;
+
+/// A shop whose book nobody planned from yet, and a copy of it for the commands.
+fn fresh() -> (Served, tempfile::TempDir, Book) {
+    let dir = tempfile::tempdir().unwrap();
+    let book = shops::begin(dir.path(), &shops::files());
+    let beside = tempfile::tempdir().unwrap();
+    let path = beside.path().join("other.book");
+    book.backup(&path).unwrap();
+    drop(book);
+    (Served::of(dir, Pace::default()), beside, Book::open(&path).unwrap())
+}
+
+/// Presses a form of a page, and gives the page that follows.
+fn follow(visitor: &Visitor, path: &str, action: &str, more: &[(&str, &str)]) -> String {
+    let form = visitor.form(&visitor.page(path), action);
+    let reply = visitor.press(&form, more);
+    assert_eq!(reply.status, 303, "{action}: {}", reply.body);
+    visitor.page(reply.header("location"))
+}
+
+fn rack(book: &Book) -> Vec<longpoint::shop::Stick> {
+    let all = book.rack(&RackQuery::default()).unwrap();
+    all.into_iter().map(|on| on.stick).collect()
+}
+
+fn stamp() -> longpoint::book::Stamp {
+    longpoint::book::Stamp { at: shops::TODAY.at(9, 0, 0, 0), ..shops::stamp() }
+}
+
+#[test]
+fn a_stick_is_found_and_corrected_as_by_the_command() {
+    let (served, _dir, mut other) = fresh();
+    let office = served.device(Role::Office);
+    let page = office.page("/rack?moulding=oak&least=100");
+    assert!(page.contains("/s/S-4") && !page.contains("/s/S-5"), "{page}");
+    let (_, page) = ready(&office, "/rack/clear?idle=3");
+    let shop = served.book().shop().unwrap();
+    let old = rack(&served.book()).into_iter().filter(|stick| stick.id == "S-3");
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let makes = longpoint::fits::makes(&shop, &old.collect::<Vec<_>>(), &limits).unwrap();
+    let sizes = makes.get("S-3").map(Vec::as_slice);
+    let words = longpoint::report::fits_text::makes_words(sizes, false, &shop);
+    assert!(page.contains(&words) && !page.contains("/s/S-1"), "{words}: {page}");
+    let page = office.page("/rack?moulding=zebra&least=far&idle=x");
+    for fault in ["moulding: ", "at least: ", "not moved for: "] {
+        assert!(page.contains(fault), "{fault}: {page}");
+    }
+    let more = [
+        ("length", "95 1/2"),
+        ("place", "bay 9"),
+        ("lot", ""),
+        ("flaws", "10 .. 11"),
+        ("moulding", "OAK"),
+    ];
+    let page = follow(&office, "/s/S-5", "/s/S-5/correct", &more);
+    assert!(page.contains("S-5: 95 1/2 in left, 96 in in the book before."), "{page}");
+    let flaws = longpoint::shop::read_flaws("10 .. 11", &other.shop().unwrap().settings).unwrap();
+    let correction = Correction {
+        length: Some(shops::inches("95 1/2")),
+        place: Some("bay 9".to_owned()),
+        flaws: Some(flaws),
+        ..Correction::default()
+    };
+    other.correct("S-5", &correction, &stamp()).unwrap();
+    assert_eq!(rack(&served.book()), rack(&other));
+    let form = office.form(&office.page("/s/S-5"), "/s/S-5/correct");
+    let wrong =
+        [("length", "long"), ("place", "bay 9"), ("lot", ""), ("flaws", "x"), ("moulding", "OAK")];
+    let reply = office.press(&form, &wrong);
+    assert_eq!(reply.status, 409);
+    assert!(reply.body.contains("length: ") && reply.body.contains("flaws: "), "{}", reply.body);
+    follow(&office, "/s/S-6", "/s/S-6/scrap", &[]);
+    other.scrap(&["S-6".to_owned()], &stamp()).unwrap();
+    assert_eq!(rack(&served.book()), rack(&other));
+    assert!(office.page("/s/S-6").contains("nothing left"));
+}
+
+#[test]
+fn stock_is_taken_as_by_the_command() {
+    let (served, _dir, mut other) = fresh();
+    let bench = served.device(Role::Bench);
+    let more = [
+        ("is-S-3", "there"),
+        ("is-S-4", "gone"),
+        ("length-S-5", "90 1/4"),
+        ("more", "S-6"),
+        ("more", "S-1=100"),
+        ("more", ""),
+    ];
+    let page = follow(&bench, "/count?place=bay+2", "/count", &more);
+    assert!(page.contains("S-4: gone") && page.contains("1 stick written off"), "{page}");
+    let sticks = [("S-3", None), ("S-5", Some("90 1/4")), ("S-6", None), ("S-1", Some("100"))];
+    let sticks = sticks.map(|(id, length)| (id.to_owned(), length.map(shops::inches)));
+    let gone = ["S-4".to_owned()].into();
+    let found = Found { sticks: sticks.into(), gone, ..Found::default() };
+    other.count("bay 2", &found, (&stamp(), true)).unwrap();
+    assert_eq!(rack(&served.book()), rack(&other));
+    shops::balanced(&served.book());
+    let form = bench.form(&bench.page("/count?place=bay+2"), "/count");
+    let reply = bench.press(&form, &[("is-S-4", "gone"), ("length-S-3", "x")]);
+    assert_eq!(reply.status, 409);
+    assert!(reply.body.contains("S-3: "), "{}", reply.body);
+    let reply = bench
+        .press(&bench.form(&bench.page("/count?place=bay+2"), "/count"), &[("is-S-4", "gone")]);
+    assert!(reply.body.contains("no S-4 there any more"), "{}", reply.body);
+}
+
+#[test]
+fn what_lacks_is_ordered_followed_and_received_as_by_the_commands() {
+    let (served, _dir, mut other) = fresh();
+    let office = served.device(Role::Office);
+    let before = served.book().version().unwrap();
+    let (_, basket) = ready(&office, "/order/basket");
+    let form = office.form(&basket, "/order/place");
+    let reply = office.press(&form, &[]);
+    assert_eq!(reply.status, 303, "{}", reply.body);
+    assert_eq!(office.press(&form, &[]).header("location"), reply.header("location"));
+    assert_eq!(served.book().version().unwrap(), before + 1, "one step, once");
+    let snapshot = other.snapshot().unwrap();
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let shop = snapshot.shop.clone().at(shops::TODAY, stamp().at.time());
+    other.order(&snapshot, &plan(&shop, shops::TODAY, limits).unwrap(), &stamp()).unwrap();
+    let lines = served.book().open_lines().unwrap();
+    assert_eq!(lines, other.open_lines().unwrap());
+    assert_eq!(served.book().order_pages(1).unwrap(), other.order_pages(1).unwrap());
+    assert!(office.get("/order/letters/1/order.html").body.contains("OAK"));
+
+    let more = [("on", "2026-03-16"), ("reference", "B-77")];
+    follow(&office, "/order", "/order/confirm", &more);
+    let on = Some(jiff::civil::date(2026, 3, 16));
+    let said = Confirmation { order: 1, supplier: None, on, reference: Some("B-77".to_owned()) };
+    other.confirm(&said, &stamp()).unwrap();
+    assert_eq!(served.book().open_lines().unwrap(), other.open_lines().unwrap());
+
+    let line = lines.iter().find(|line| line.moulding == "OAK").unwrap();
+    let path = format!("/receive?line={}", line.line);
+    let came =
+        [("count", "1"), ("length", "119 1/2"), ("lot", "Z"), ("place", "bay 7"), ("flaws", "")];
+    let page = follow(&office, &path, "/receive", &came);
+    assert!(page.contains("OAK, 119 1/2 in, lot Z, at bay 7"), "{page}");
+    let delivery = Delivery {
+        moulding: "OAK".to_owned(),
+        lengths: vec![shops::inches("119 1/2")],
+        lot: "Z".to_owned(),
+        place: "bay 7".to_owned(),
+        flaws: Vec::new(),
+        line: Some(line.line),
+    };
+    other.receive(&delivery, &stamp()).unwrap();
+    assert_eq!(rack(&served.book()), rack(&other));
+    let form = office.form(&office.page("/receive"), "/receive");
+    let odd = [("moulding", "zebra"), ("count", "x"), ("length", "y"), ("cost", "z")];
+    let reply = office.press(&form, &odd);
+    assert_eq!(reply.status, 409);
+    for fault in ["moulding: ", "how many: ", "length: ", "cost: "] {
+        assert!(reply.body.contains(fault), "{fault}: {}", reply.body);
+    }
+
+    let bill = format!("line-{}", line.line);
+    let more = [(bill.as_str(), "40.00"), ("carriage", "5"), ("number", "8812")];
+    let page = follow(&office, "/invoice?order=1", "/invoice", &more);
+    assert!(page.contains("40.00"), "{page}");
+    assert_eq!(served.book().reckoning(1, None).unwrap().billed.goods.0, 4000);
+    shops::balanced(&served.book());
+}
+
+#[test]
+fn an_order_that_is_another_now_is_not_placed() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    let form = office.form(&basket, "/order/place");
+    // A cut of nothing that it rests on: the same is ordered, after another look.
+    let note = Correction { place: Some("bay 8".to_owned()), ..Correction::default() };
+    served.book().correct("S-6", &note, &shops::stamp()).unwrap();
+    let reply = office.press(&form, &[]);
+    let (at, page) = ready(&office, reply.header("location"));
+    assert!(at.starts_with("/order?step="), "{at}: {page}");
+    // Another shop: nothing is ordered.
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    let form = office.form(&basket, "/order/place");
+    served.book().cancel("7", None, &shops::stamp()).unwrap();
+    let reply = office.press(&form, &[]);
+    let place = reply.header("location").to_owned();
+    for _ in 0..600 {
+        let reply = office.get(&place);
+        if reply.status == 409 {
+            assert!(reply.body.contains("nothing was ordered"), "{}", reply.body);
+            assert!(served.book().open_lines().unwrap().is_empty());
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(100));
+    }
+    panic!("it was not refused");
+}
+
+#[test]
+fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let before = served.book().version().unwrap();
+    let page = office.page("/files/mouldings.csv");
+    let form = office.form(&page, "/files/mouldings.csv");
+    let bad =
+        "moulding,width,rabbet,stick,price,per\nASH,wide,1/4,108,2.10,ft\nOAK,1 1/2,1/4,120,x,ft\n";
+    let reply = office.press(&form, &[("text", bad)]);
+    assert_eq!(reply.status, 409);
+    for fault in
+        ["mouldings.csv, row 2, width", "mouldings.csv, row 3, price", "<td class=\"bad\">wide"]
+    {
+        assert!(reply.body.contains(fault), "{fault}: {}", reply.body);
+    }
+    assert_eq!(served.book().version().unwrap(), before, "nothing was put in");
+    let good = bad.replace("wide", "1").replace(",x,", ",4.50,").replace('\n', "\r\n");
+    let form = office.form(&reply.body, "/files/mouldings.csv");
+    let put = office.press(&form, &[("text", &good)]);
+    assert_eq!(put.status, 303, "{}", put.body);
+    let page = office.page(put.header("location"));
+    assert!(page.contains("Taken over: mouldings.csv."), "{page}");
+    assert_eq!(served.book().version().unwrap(), before + 1);
+    let kept = served.book().files().unwrap().remove("mouldings.csv").unwrap();
+    assert_eq!(String::from_utf8(kept).unwrap(), good.replace("\r\n", "\n"));
+    // Who opened the old one is told, and nothing is lost.
+    let stale = office.press(&office.form(&page, "/files/mouldings.csv"), &[("text", bad)]);
+    assert_eq!(stale.status, 409);
+    let form = office.form(&office.page("/files/mouldings.csv"), "/files/mouldings.csv");
+    let text = good.replace("4.50", "4.60");
+    served.book().refresh_file("mouldings.csv", &text.replace("4.60", "4.70"), &stamp()).unwrap();
+    let reply = office.press(&form, &[("text", &text)]);
+    assert_eq!(reply.status, 409);
+    assert!(reply.body.contains("Somebody changed this file"), "{}", reply.body);
+    assert_eq!(office.get("/files/rack.csv").status, 200);
+    let form = office.form(&office.page("/files/rack.csv"), "/files/rack.csv");
+    assert_eq!(office.press(&form, &[("text", "stick\n")]).status, 409);
+}
+
+#[test]
+fn sheets_are_there_to_print_and_labels_are_asked_for_once() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    let line = Delivery {
+        moulding: "OAK".to_owned(),
+        lengths: vec![shops::inches("100")],
+        lot: String::new(),
+        place: "bay 1".to_owned(),
+        flaws: Vec::new(),
+        line: None,
+    };
+    let came = served.book().receive(&line, &stamp()).unwrap();
+    let id = &came.sticks[0].id;
+    let page = office.page("/print");
+    assert!(page.contains("/print/chop?plan=1") && page.contains(id), "{page}");
+    assert!(office.page("/print/chop?plan=1").contains("Chop sheet, plan 1"));
+    assert!(office.page("/print/labels").contains(id));
+    assert_eq!(office.press(&office.form(&page, "/print/done"), &[]).status, 303);
+    assert!(office.page("/print").contains("Every label is printed"));
+    assert!(office.page("/figures").contains("OAK"));
+}
+
+#[test]
+fn the_counter_and_the_bench_do_not_press_what_is_the_offices() {
+    let served = Served::new();
+    let (counter, bench) = (served.device(Role::Counter), served.device(Role::Bench));
+    for path in ["/files", "/figures", "/invoice?order=1", "/office"] {
+        assert_eq!(counter.get(path).status, 403, "{path}");
+        assert_eq!(bench.get(path).status, 403, "{path}");
+    }
+    for path in ["/order/place", "/order/drop", "/order/confirm", "/files/frames.csv", "/invoice"] {
+        assert_eq!(counter.post(path, &[("token", "x")]).status, 403, "{path}");
+    }
+    assert_eq!(bench.post("/counter/take", &[]).status, 403);
+    assert_eq!(bench.post("/ticket/1/cancel", &[]).status, 403);
+    assert_eq!(counter.get("/").header("location"), "/counter");
+}

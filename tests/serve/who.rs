@@ -1,0 +1,273 @@
+//! Who may, and what others try.
+
+use std::io::{Read, Write};
+use std::net::TcpStream;
+use std::time::{Duration, Instant};
+
+use longpoint::book::Role;
+use longpoint::web::Pace;
+
+use super::http;
+use super::served::{Served, Visitor};
+use super::shops;
+
+fn asked(visitor: &Visitor, head: &str) -> u16 {
+    http::send(visitor.address, head.as_bytes()).unwrap().status
+}
+
+#[test]
+fn nobody_unpaired_sees_or_changes_anything() {
+    let served = Served::new();
+    let stranger = Visitor { address: served.address, cookie: String::new() };
+    for path in ["/", "/bench", "/steps", "/devices", "/live", "/nothing"] {
+        let reply = stranger.get(path);
+        assert_eq!(reply.status, 401, "{path}");
+        assert!(!reply.body.contains("Teasel Lane"), "{path}: {}", reply.body);
+        assert_eq!(stranger.post(path, &[]).status, 401, "{path}");
+    }
+    for cookie in ["longpoint=", "longpoint=0123", "other=1; longpoint=ab"] {
+        let forged = Visitor { cookie: cookie.to_owned(), ..stranger.clone() };
+        assert_eq!(forged.get("/bench").status, 401, "{cookie}");
+    }
+    // What is kept of a device is of no use to whoever reads the book.
+    served.device(Role::Office);
+    let hash = served.book().devices().unwrap().remove(0).hash;
+    let thief = Visitor { cookie: format!("longpoint={hash}"), ..stranger };
+    assert_eq!(thief.get("/steps").status, 401);
+}
+
+#[test]
+fn another_name_of_this_computer_is_not_answered() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    for host in ["evil.example", "127.0.0.1", "127.0.0.1:1", "localhost", ""] {
+        let head = format!(
+            "GET /steps HTTP/1.1\r\nHost: {host}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
+            office.cookie
+        );
+        assert_eq!(asked(&office, &head), 421, "{host:?}");
+    }
+    let own = format!("localhost:{}", served.address.port());
+    let head = |host: &str, more: &str| {
+        format!(
+            "GET /steps HTTP/1.1\r\nHost: {host}\r\n{more}Cookie: {}\r\nConnection: close\r\n\r\n",
+            office.cookie
+        )
+    };
+    assert_eq!(asked(&office, &head(&own, "")), 200);
+    assert_eq!(asked(&office, &head(&own, "Host: evil.example\r\n")), 421);
+    let absolute = head(&own, "").replace("GET /steps", "GET http://evil.example/steps");
+    assert_eq!(asked(&office, &absolute), 421);
+}
+
+#[test]
+fn no_other_page_acts_through_a_paired_browser() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+    let before = served.book().version().unwrap();
+    let undo = office.form(&office.page("/steps?day=2026-03-09"), "/undo");
+    let fields: Vec<(&str, &str)> =
+        undo.fields.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+    let body = http::form(&fields);
+    let own = format!("http://{}", served.address);
+    for from in [
+        String::new(),
+        "Origin: http://evil.example\r\n".to_owned(),
+        "Origin: null\r\n".to_owned(),
+        format!("Origin: {own}.evil.example\r\n"),
+        format!("Origin: {own}\r\nSec-Fetch-Site: cross-site\r\n"),
+        format!("Origin: {own}\r\nSec-Fetch-Site: same-site\r\n"),
+    ] {
+        assert_eq!(office.post_with("/undo", &body, &from).status, 403, "{from}");
+    }
+    assert_eq!(served.book().version().unwrap(), before);
+    let from = format!("Origin: {own}\r\nSec-Fetch-Site: same-origin\r\n");
+    assert_eq!(office.post_with("/undo", &body, &from).status, 303);
+}
+
+#[test]
+fn a_token_is_not_made_up_nor_taken_from_another_device() {
+    let served = Served::new();
+    let (office, bench) = (served.device(Role::Office), served.device(Role::Bench));
+    served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+    let before = served.book().version().unwrap();
+    let undo = office.form(&office.page("/steps?day=2026-03-09"), "/undo");
+    assert_eq!(bench.press(&undo, &[]).status, 403, "another device's");
+    for token in ["", "x", "0123456789abcdef.0123456789abcdef"] {
+        let step = undo.fields.iter().find(|(name, _)| name == "step").unwrap().1.clone();
+        let forged = office.post("/undo", &[("token", token), ("step", &step)]);
+        assert_eq!(forged.status, 403, "{token}");
+    }
+    assert_eq!(served.book().version().unwrap(), before);
+    // One that was used does nothing else later, whatever it is sent with.
+    assert_eq!(office.press(&undo, &[]).status, 303);
+    served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+    assert_eq!(office.press(&undo, &[]).status, 303);
+    assert_eq!(served.book().version().unwrap(), before + 2);
+}
+
+#[test]
+fn each_device_may_what_its_role_says() {
+    let served = Served::new();
+    let (office, wall) = (served.device(Role::Office), served.device(Role::Wall));
+    assert_eq!(wall.get("/steps").status, 403);
+    assert_eq!(wall.get("/devices").status, 403);
+    assert_eq!(wall.post("/undo", &[]).status, 403);
+    let counter = served.device(Role::Counter);
+    assert_eq!(counter.get("/devices").status, 403);
+    assert_eq!(counter.get("/steps").status, 200);
+    // One that is taken off is in no more.
+    let page = office.page("/devices");
+    let off = http::forms(&page).into_iter().find(|form| form.text.contains("the counter"));
+    assert_eq!(office.press(&off.unwrap(), &[]).status, 303);
+    assert_eq!(counter.get("/steps").status, 401);
+    assert_eq!(office.get("/steps").status, 200);
+}
+
+#[test]
+fn a_code_is_good_once() {
+    let served = Served::new();
+    let code = served.invitations[1].code.clone();
+    served.device(Role::Bench);
+    let stranger = Visitor { address: served.address, cookie: String::new() };
+    let again = stranger.post("/pair", &[("code", &code), ("name", "another")]);
+    assert_eq!((again.status, again.cookie()), (401, String::new()));
+    let named = stranger.post("/pair", &[("code", "x"), ("name", "THE BENCH")]);
+    assert_eq!(named.status, 409, "two of one name");
+    for _ in 0..30 {
+        stranger.post("/pair", &[("code", "AAAA-BBBB"), ("name", "guess")]);
+    }
+    let good = served.invitations[3].code.clone();
+    assert_eq!(stranger.post("/pair", &[("code", &good), ("name", "late")]).status, 429);
+}
+
+#[test]
+fn a_cookie_is_read_by_no_script_and_sent_by_no_other_site() {
+    let served = Served::new();
+    let stranger = Visitor { address: served.address, cookie: String::new() };
+    let code = served.invitations[0].code.clone();
+    let reply = stranger.post("/pair", &[("code", &code), ("name", "wall")]);
+    let cookie = reply.header("set-cookie");
+    assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"), "{cookie}");
+    assert_eq!(reply.header("location"), "/wall");
+}
+
+#[test]
+fn every_answer_forbids_what_is_not_from_here() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    for path in ["/steps", "/pair", "/nothing", "/page.js", "/style.css"] {
+        let reply = office.get(path);
+        assert!(
+            reply.header("content-security-policy").starts_with("default-src 'self'"),
+            "{path}"
+        );
+        assert_eq!(reply.header("x-content-type-options"), "nosniff");
+        assert!(!reply.body.contains(" style=\"") && !reply.body.contains("<script>"), "{path}");
+    }
+}
+
+#[test]
+fn paths_lead_to_pages_and_to_nothing_else() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    for path in [
+        "/../../etc/passwd",
+        "/%2e%2e/%2e%2e/etc/passwd",
+        "/steps/../devices",
+        "//evil.example/",
+        "/steps%00",
+        "/bench/%ff%fe",
+        "/shop.book",
+        "/src/web/mod.rs",
+        "/.git/config",
+    ] {
+        let status = office.get(path).status;
+        assert!([400, 404, 409].contains(&status), "{path}: {status}");
+    }
+    let reply = office.post("/undo", &[("back", "//evil.example/")]);
+    assert_eq!(reply.status, 403);
+}
+
+#[test]
+fn a_form_beyond_all_measure_is_not_read() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    let origin = format!("Origin: http://{}\r\n", served.address);
+    let long = "x".repeat(10 << 20);
+    let reply = office.post_with("/undo", &long, &origin);
+    assert_eq!(reply.status, 413);
+    // One that does not say how long it is, either.
+    let request = format!(
+        "POST /undo HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n{origin}Transfer-Encoding: chunked\r\n\
+         Connection: close\r\n\r\n",
+        served.address, office.cookie
+    );
+    let mut bytes = request.into_bytes();
+    for _ in 0..160 {
+        bytes.extend_from_slice(b"10000\r\n");
+        bytes.extend_from_slice(&[b'x'; 0x10000]);
+        bytes.extend_from_slice(b"\r\n");
+    }
+    bytes.extend_from_slice(b"0\r\n\r\n");
+    match http::send(served.address, &bytes) {
+        Ok(reply) => assert_eq!(reply.status, 413),
+        // The line may be closed before all of it is written.
+        Err(error) => assert_eq!(error.kind(), std::io::ErrorKind::ConnectionReset, "{error}"),
+    }
+    assert_eq!(office.get("/steps").status, 200);
+}
+
+#[test]
+fn who_is_slow_is_cut_off() {
+    let pace = Pace { patience: Duration::from_millis(300), ..Pace::default() };
+    let served = Served::at(pace);
+    let office = served.device(Role::Office);
+    let begun = Instant::now();
+    // Half a head, and nothing more.
+    let mut slow = TcpStream::connect(served.address).unwrap();
+    slow.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+    slow.write_all(b"GET /steps HTTP/1.1\r\nHost: ").unwrap();
+    let mut answer = Vec::new();
+    let _ = slow.read_to_end(&mut answer);
+    assert!(begun.elapsed() < Duration::from_secs(15), "{:?}", begun.elapsed());
+    // A whole head, and half a form.
+    let request = format!(
+        "POST /undo HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nCookie: {1}\r\n\
+         Content-Length: 100\r\nConnection: close\r\n\r\ntoken=",
+        served.address, office.cookie
+    );
+    let reply = http::send(served.address, request.as_bytes()).unwrap();
+    assert_eq!(reply.status, 408);
+}
+
+#[test]
+fn many_connections_take_nothing_from_others_for_long() {
+    let pace = Pace { connections: 64, patience: Duration::from_millis(300), ..Pace::default() };
+    let served = Served::at(pace);
+    let office = served.device(Role::Office);
+    let held: Vec<TcpStream> =
+        (0..1000).filter_map(|_| TcpStream::connect(served.address).ok()).collect();
+    assert!(held.len() > 64, "{}", held.len());
+    let begun = Instant::now();
+    let head = format!(
+        "GET /steps HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
+        served.address, office.cookie
+    );
+    let answered =
+        || http::send(served.address, head.as_bytes()).is_ok_and(|reply| reply.status == 200);
+    while !answered() {
+        assert!(begun.elapsed() < Duration::from_secs(20), "nobody is let in any more");
+        std::thread::sleep(Duration::from_millis(50));
+    }
+}
+
+#[test]
+fn who_asks_too_often_waits() {
+    let pace = Pace { requests: (5, 1), ..Pace::default() };
+    let served = Served::at(pace);
+    let office = served.device(Role::Office);
+    let asked: Vec<u16> = (0..12).map(|_| office.get("/steps").status).collect();
+    assert!(asked.starts_with(&[200; 5]) && asked.contains(&429), "{asked:?}");
+}
