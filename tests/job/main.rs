@@ -5,6 +5,7 @@ mod folder;
 mod hang;
 mod join;
 mod looks;
+mod odd;
 mod package;
 mod properties;
 mod sheets;
