@@ -158,7 +158,7 @@ fn a_job_has_a_price() {
     // 11 x 14 of a sheet of 36 x 48 at 14.00 is 1.24769; with a fifth of waste 1.49723, and
     // two and a half times that is 3.743075, to the nearest thousandth of a cent.
     let prices = pieces_price(&shop, &job);
-    let glass = prices.iter().find(|piece| piece.material == "CLEAR-2").unwrap();
+    let glass = prices.iter().find(|piece| piece.material == "GLASS-2").unwrap();
     assert_eq!(glass.list.unwrap().0, 149_723);
     assert_eq!(glass.price.unwrap().0, 374_308);
     let whole = job_price(&shop, &job).unwrap();

@@ -1,5 +1,6 @@
 //! Jobs: the rules against values worked out elsewhere, properties, and whole folders.
 
+mod book;
 mod faults;
 mod folder;
 mod hang;
