@@ -55,8 +55,8 @@
 //! # The map
 //!
 //! What is typed: [`measure`] (exact lengths, money, mitres) <- [`shop`] (a folder,
-//! read and checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear
-//! runs as integers, and back).
+//! read and checked, with the rules of [`job`]) <- [`rails`] (mitre arithmetic) <-
+//! [`cutting`] (rails and clear runs as integers, and back).
 //!
 //! What works: [`solve`] (integers alone), [`stops`] (the order of cuts), [`buy`]
 //! (money alone), [`offcuts`] (labels of what is left).
@@ -66,15 +66,15 @@
 //! from the inputs alone.
 //!
 //! What asks the planner again: [`why`] one frame stands where it stands, what else the
-//! rack [`fits`], what a frame costs and when it
-//! is ready ([`quote`], with [`price`]).
+//! rack [`fits`], what a frame costs and when it is ready ([`quote`], with [`price`]). A
+//! [`ticket`] that begins with an artwork is worked out beside the plan.
 //!
 //! What people see: [`chop`] puts a plan in the bench's order, [`report`] writes it,
 //! [`book`] is the shop's ledger, [`cli`] the command line.
 //!
 //! # What Longpoint does not do
 //!
-//! It does not cut glass, mats or backing, place flaws on
+//! It does not know what a wall holds, lay several openings in one mat, place flaws on
 //! the back of a moulding, mix mitres within one frame (only regular polygons),
 //! bend rails, or know your machine: its manual and the rules of your place
 //! come first.

@@ -86,6 +86,8 @@ fn mat(
         let Ok((code, _)) = is_mat(code) else { continue };
         return match figures.positive("the reveal")(reveal) {
             Ok(reveal) => Ok((code, Some(reveal))),
+            // A comma has its own mend.
+            Err(mistake) if reveal.contains(',') => Err(mistake),
             Err(_) => Err(JobMistake::Mats { part: shown(part) }.into()),
         };
     }
