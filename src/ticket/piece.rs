@@ -3,7 +3,7 @@
 use super::depth::Depth;
 use super::hang::{Fixing, Hanging};
 use crate::job::hanging::wire_length;
-use crate::job::movement::{Growth, STEP, undersize};
+use crate::job::movement::{Growth, step, undersize};
 use crate::job::pieces;
 use crate::measure::Length;
 use crate::shop::{Art, Frame, Hang, Job, Kind, MaterialKind, Shop};
@@ -208,8 +208,9 @@ fn glazing(shop: &Shop, job: &Job) -> PieceSize {
     };
     let warm = material.expansion.unwrap_or(Growth::ACRYLIC.warm);
     let growth = Growth { warm, ..Growth::ACRYLIC };
+    let unit = shop.settings.unit;
     let cut = |length: Length| {
-        (length - undersize(length, job.shown.lip.allowance, growth)).round_down(STEP)
+        (length - undersize(length, job.shown.lip.allowance, growth, unit)).round_down(step(unit))
     };
     PieceSize::Sheet(cut(size.0), cut(size.1))
 }
