@@ -54,7 +54,7 @@ const FRAMES: [&str; 8] = [
 ];
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(3000))]
+    #![proptest_config(ProptestConfig::with_cases(1500))]
     #[test]
     fn whatever_is_read_stands(
         frame in 0..FRAMES.len(),

@@ -42,7 +42,6 @@ pub enum Mistake {
         /// What the TOML reader says.
         reason: String,
     },
-
     // The table.
     /// No header row.
     #[error("has no header row (the first row names the columns: {columns})")]
@@ -93,7 +92,6 @@ pub enum Mistake {
         "would be left out as a comment (write the number without #, or a space after it to leave the row out)"
     )]
     NumberOrComment,
-
     // A cell.
     /// An empty cell that must be filled.
     #[error("is empty (write {what})")]
@@ -203,7 +201,6 @@ pub enum Mistake {
     /// No currency.
     #[error("is not a currency code (write three capitals such as USD, EUR or GBP)")]
     Currency,
-
     // Cells that must agree.
     /// An id that stands twice.
     #[error("stands already in row {first} (give each its own)")]
@@ -327,7 +324,6 @@ pub enum Mistake {
     /// A period that ends before it begins.
     #[error("is before from (write the first day in from and the last in until)")]
     UntilBeforeFrom,
-
     // Price lists.
     /// A name of a list's file that is none.
     #[error("is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)")]
@@ -374,7 +370,6 @@ pub enum Mistake {
         /// The list's file.
         file: String,
     },
-
     // Lists within a cell.
     /// No `from .. to`.
     #[error("is not a range (write two lengths as 14 1/2 .. 16, the next after a semicolon)")]
