@@ -55,8 +55,8 @@
 //! # The map
 //!
 //! What is typed: [`measure`] (exact lengths, money, mitres) <- [`shop`] (a folder,
-//! read and checked) <- [`rails`] (mitre arithmetic) <- [`cutting`] (rails and clear
-//! runs as integers, and back).
+//! read and checked, with the rules of [`job`]) <- [`rails`] (mitre arithmetic) <-
+//! [`cutting`] (rails and clear runs as integers, and back).
 //!
 //! Beside rails: [`sheets`], boards and glass, edge to edge.
 //!
@@ -68,15 +68,17 @@
 //! from the inputs alone.
 //!
 //! What asks the planner again: [`why`] one frame stands where it stands, what else the
-//! rack [`fits`], what a frame costs and when it
-//! is ready ([`quote`], with [`price`]), and what a [`year`] of such mornings comes to.
+//! rack [`fits`], what a frame costs and when it is ready ([`quote`], with [`price`]), and
+//! what a [`year`] of such mornings comes to. A [`ticket`] that begins with an artwork is
+//! worked out beside the plan.
 //!
 //! What people see: [`chop`] puts a plan in the bench's order, [`report`] writes it,
 //! [`book`] is the shop's ledger, [`cli`] the command line.
 //!
 //! # What Longpoint does not do
 //!
-//! It does not cut the windows of mats, place flaws on the back of a moulding, mix mitres within one frame (only regular polygons),
+//! It does not know what a wall holds, lay several openings in one mat, place flaws on
+//! the back of a moulding, mix mitres within one frame (only regular polygons),
 //! bend rails, or know your machine: its manual and the rules of your place
 //! come first.
 #![deny(missing_docs)]

@@ -143,7 +143,7 @@ fn a_file_under_nearly_its_name() {
 fn an_empty_file_and_one_of_comments() {
     let files = folder(&[("rack.csv", b""), ("mouldings.csv", b"# nothing yet\n\n")]);
     assert_snapshot!(faults_of(files), @r"
-    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly, class)
+    mouldings.csv: has no header row (the first row names the columns: moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly, class, height, seen, weight, wood)
     rack.csv: has no header row (the first row names the columns: stick, moulding, length, lot, place, flaws, since)
     ");
 }
@@ -567,7 +567,7 @@ fn rules_for_prices() {
     shop.toml, line 23, price.labour: "12 from 40" is not a step (write 12; 18 from 40)
     shop.toml, line 24, price.minimum: "100000.01" is too large to be meant (is a decimal point missing?)
     shop.toml, line 25, price.tax_in: "yes" belongs to shops that write a tax only (leave it empty here)
-    shop.toml, line 26: "price.rate" is not known here (known are footage, waste, footage_step, markup, classes, labour, minimum, round, tax, tax_in)
+    shop.toml, line 26: "price.rate" is not known here (known are footage, waste, footage_step, markup, classes, materials, materials_waste, labour, minimum, round, tax, tax_in)
     "#);
     assert_snapshot!(price("markup = 1001\n[price.classes]\ngilded = \"twice\"\nplain = \"\""), @r#"
     shop.toml, line 22, price.markup: "1001" is too large to be meant (is a decimal point missing?)
@@ -745,7 +745,7 @@ fn a_faulty_moulding_is_not_also_a_missing_one() {
     let mouldings = MOULDINGS.replace("ASH-20,Ash,3/4", "ASH-20,Ash,wide");
     assert_snapshot!(faults("mouldings.csv", &mouldings), @r#"mouldings.csv, row 2, width: "wide" is not a length (write 12.5, 12 1/2 or 317.5 mm)"#);
     assert_snapshot!(faults("mouldings.csv", &MOULDINGS.replace("moulding,", "code,")), @r#"
-    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly, class)
+    mouldings.csv, row 1: "code" is not known here (known are moulding, name, width, rabbet, depth, stick, price, per, match, cutter, kind, allowance, keep_on_rack, monthly, class, height, seen, weight, wood)
     mouldings.csv, row 1, moulding: the column is missing (add it to the header row: the moulding's code)
     "#);
 }

@@ -117,6 +117,7 @@ fn check_points_at_what_is_possible_but_unlikely() {
     slip("frames.csv", "4101,,BLK-20,11,14,,,2026-11-25", "4101,,BLK-20,11,14,,,2025-11-25");
     slip("mouldings.csv", "Natural ash,3/4,", "Natural ash,12,");
     slip("mouldings.csv", "2.60,ft", "260,ft");
+    slip("materials.csv", "0.30,piece,10 lb", "0.30,piece,");
     let (code, out, err) = longpoint(&["check", at(dir.path())]);
     assert_eq!((code, err.as_str()), (0, ""));
     let pointed: Vec<&str> = out.lines().filter(|line| line.starts_with("Look at")).collect();
@@ -126,6 +127,7 @@ fn check_points_at_what_is_possible_but_unlikely() {
     Look at frames.csv, row 4: 4101 is due 2025-11-25, long before the others (is that its year?)
     Look at rack.csv: Bay1, bay 1 look like one place (write it one way)
     Look at mouldings.csv: the price of BLK-32 is far from the others' (is it for that unit?)
+    Look at materials.csv: HOOK-10 has no load, so it is never chosen (what does its packet print?)
     "#);
 }
 

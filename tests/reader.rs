@@ -443,8 +443,16 @@ fn is_read_or_named(files: &Files) -> Result<(), TestCaseError> {
     }
 }
 
-const NAMES: [&str; 6] =
-    ["shop.toml", "mouldings.csv", "frames.csv", "rack.csv", "suppliers.csv", "offers.csv"];
+const NAMES: [&str; 8] = [
+    "shop.toml",
+    "mouldings.csv",
+    "materials.csv",
+    "frames.csv",
+    "jobs.csv",
+    "rack.csv",
+    "suppliers.csv",
+    "offers.csv",
+];
 
 /// Pieces that mean something to some part of the reader.
 const PIECES: [&str; 24] = [

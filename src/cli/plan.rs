@@ -41,7 +41,7 @@ pub struct PlanArgs {
     #[arg(long)]
     pub why: bool,
     /// Also write plan.json, chop.csv, chop.html, labels.html, order.csv, order.html, a text to
-    /// each supplier and, where tickets are jobs, jobs.html and jobs.csv here
+    /// each supplier and, where tickets are jobs, jobs.html, jobs.csv and pieces.csv here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
 }

@@ -5,7 +5,7 @@
 //! at 80 and 0.6 % at 100. How warm and damp it gets indoors is this program's choice:
 //! 30 degrees Fahrenheit (17 kelvins) and half of the first of those.
 
-use crate::measure::Length;
+use crate::measure::{Length, Unit};
 
 /// What a kelvin is counted in, so that a degree Fahrenheit is a whole number: five.
 pub const NINTHS: i64 = 9;
@@ -33,8 +33,13 @@ pub const INDOORS: i64 = 150;
 /// Room that is left beyond movement: 1/32 in.
 const CLEAR: Length = Length::from_64ths(2);
 
-/// What a glazing is cut to: 1/16 in.
-pub const STEP: Length = Length::from_64ths(4);
+/// What a plastic glazing is cut to: 1/16 in; in millimetres a whole one, our own choice.
+pub const fn step(unit: Unit) -> Length {
+    match unit {
+        Unit::Inch => Length::from_64ths(4),
+        Unit::Millimetre => Length::from_mm(1),
+    }
+}
 
 /// How much longer a length gets, up to the nanometre; warmer by so many ninths of a
 /// kelvin.
@@ -47,8 +52,8 @@ pub fn movement(length: Length, growth: Growth, warmer: i64) -> Length {
 }
 
 /// How much smaller than the package a glazing is cut, so that movement and clearance
-/// stay within the allowance: a whole number of [`STEP`]s.
-pub fn undersize(length: Length, allowance: Length, growth: Growth) -> Length {
+/// stay within the allowance: a whole number of [`step`]s.
+pub fn undersize(length: Length, allowance: Length, growth: Growth, unit: Unit) -> Length {
     let lacks = movement(length, growth, INDOORS) + CLEAR - allowance;
-    if lacks.is_positive() { lacks.round_up(STEP) } else { Length::ZERO }
+    if lacks.is_positive() { lacks.round_up(step(unit)) } else { Length::ZERO }
 }

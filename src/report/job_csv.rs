@@ -1,7 +1,9 @@
-//! The pieces of the day's jobs for a spreadsheet: `jobs.csv`.
+//! The pieces of the day's jobs for a spreadsheet, `jobs.csv`, and those that are cut from
+//! sheets by themselves, `pieces.csv`.
 
 use crate::measure::Length;
 use crate::shop::Shop;
+use crate::shop::write::exact;
 use crate::ticket::{JobSheet, PieceSize};
 
 use super::csv::write;
@@ -53,6 +55,29 @@ pub fn jobs(sheets: &[JobSheet], shop: &Shop) -> String {
             row.extend(lengths.map(exact));
             row.push(sheet.frame.note.clone());
             rows.push(row);
+        }
+    }
+    write(&rows)
+}
+
+const PIECES: [&str; 7] = ["ticket", "material", "what", "width", "height", "count", "turn"];
+
+/// What is cut from sheets of boards and glazing for all copies, one line for each piece,
+/// with its size to the last digit.
+pub fn pieces(sheets: &[JobSheet], shop: &Shop) -> String {
+    let mut rows = vec![PIECES.map(str::to_owned).to_vec()];
+    for sheet in sheets {
+        for piece in sheet.from_sheets(shop) {
+            let (Some(code), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
+            else {
+                continue;
+            };
+            let size = [width, height].map(|length| exact(length, &shop.settings));
+            let [width, height] = size;
+            let count = (piece.count * sheet.copies).to_string();
+            let ticket = sheet.frame.id.clone();
+            let what = piece.what.words();
+            rows.push(vec![ticket, code.clone(), what, width, height, count, String::new()]);
         }
     }
     write(&rows)

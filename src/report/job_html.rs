@@ -116,9 +116,9 @@ fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {
     for caution in cautions(sheet, shop) {
         let _ = writeln!(out, "<li>{}</li>", prose(&caution));
     }
-    out.push_str("</ul></div>\n</div>\n<div class=\"told\"><h3>To tell the customer</h3>\n");
+    out.push_str("</ul></div>\n<div class=\"told\"><h3>To tell the customer</h3>\n");
     for told in tell(sheet, shop) {
         let _ = writeln!(out, "<p>{}</p>", prose(&told));
     }
-    out.push_str("</div>\n</section>\n");
+    out.push_str("</div>\n</div>\n</section>\n");
 }

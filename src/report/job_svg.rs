@@ -11,13 +11,13 @@ use super::escape::escape;
 use super::job_words::{show_fine, style};
 
 /// The room for each drawing in millimetres on the sheet.
-const FRONT: (f64, f64) = (80.0, 58.0);
-const SECTION: (f64, f64) = (102.0, 58.0);
+const FRONT: (f64, f64) = (80.0, 50.0);
+const SECTION: (f64, f64) = (102.0, 50.0);
 /// A section is drawn no larger than this.
 const MOST_SCALE: f64 = 4.0;
 /// Where the names of a section's layers begin, and how far apart they stand.
-const NAMES: f64 = 56.0;
-const APART: f64 = 4.4;
+const NAMES: f64 = 54.0;
+const APART: f64 = 3.8;
 /// What is drawn of a package beyond the sight edge.
 const BEYOND: f64 = 12.0;
 
@@ -144,7 +144,7 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
         false => x0 + rx + mm(sheet.job.shown.lip.allowance) * scale / 2.0,
     };
     let to = x0 + fx + BEYOND;
-    let mut y = if is_floater { y0 + 2.0 } else { y0 + ledge };
+    let mut y = if is_floater { y0 + back - 3.0 - thick * scale } else { y0 + ledge };
     let lines = f64::from(u32::try_from(layers.len()).unwrap_or(u32::MAX));
     let mut name_y = (y + thick * scale / 2.0 - lines * APART / 2.0).max(6.0);
     let style = style(shop);
@@ -170,8 +170,8 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
         name_y += APART;
     }
     let words = match (moulding.body.height, sheet.job.art) {
-        (None, _) => format!("{}: its height is not measured", moulding.id),
-        (_, Art::Canvas) => format!("{}, clips as said", moulding.id),
+        (None, _) if !is_floater => format!("{}: its height is not measured", moulding.id),
+        (_, Art::Canvas) if !is_floater => format!("{}, clips as said", moulding.id),
         _ => moulding.id.clone(),
     };
     text(&mut out, (x0, SECTION.1 - 2.0), "start", &words);

@@ -29,7 +29,7 @@ pub fn job(sheet: &JobSheet, why: bool, shop: &Shop) -> String {
         }
         page.heading(&part.head.to_uppercase());
         for (head, text) in &part.rows {
-            page.line(&format!("{head:<14}"), text);
+            page.line(&format!("{head:<13} "), text);
         }
     }
     page.heading("ORDER OF WORK");

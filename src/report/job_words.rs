@@ -234,7 +234,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         rows.push(row(
             "build-out",
             format!(
-                "at least {} high, cut square, two lengths the other two between them{offered}",
+                "at least {} high, cut square: two across the frame, two between them{offered}",
                 style.show_unit(out.least.round_up(style.mark))
             ),
         ));

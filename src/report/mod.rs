@@ -80,6 +80,7 @@ pub fn files_under(
         let jobs = jobs_today(plan, shop).unwrap_or_default();
         files.push(("jobs.html".to_owned(), job_html::jobs(&jobs, plan.date, shop)));
         files.push(("jobs.csv".to_owned(), job_csv::jobs(&jobs, shop)));
+        files.push(("pieces.csv".to_owned(), job_csv::pieces(&jobs, shop)));
     }
     files.extend(order_files(Reference::default(), plan, shop));
     files

@@ -36,7 +36,7 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
             out,
             "<tr><td><b>{}</b><small>{}</small></td><td>{}</td><td class=\"figure\">{}</td></tr>",
             escape(&names(quote, shop)),
-            escape(&codes(quote)),
+            escape(&described(quote, quotes, shop)),
             escape(&ready),
             priced(quote, shop),
         );
@@ -57,6 +57,17 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
         today.strftime("%-d %B %Y")
     );
     out
+}
+
+/// A frame's codes, with its size where that is not the first's, and what comes with it.
+fn described(quote: &Quote, quotes: &[Quote], shop: &Shop) -> String {
+    let mut words = vec![codes(quote)];
+    let first = quotes.first().map(|first| size(first, shop));
+    words.extend(Some(size(quote, shop)).filter(|own| first.as_ref() != Some(own)));
+    if quote.price.as_ref().is_some_and(|price| price.pieces > Money(0)) {
+        words.push("with boards, glazing and fixings".to_owned());
+    }
+    words.join(", ")
 }
 
 /// The price for all copies, with the tax under it where that comes on top.

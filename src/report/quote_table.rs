@@ -23,7 +23,10 @@ pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &S
     for (quote, [codes, price, ready]) in quotes.iter().zip(&rows) {
         let start = format!("{codes:<0$}  {price:>1$}  ", widths[0], widths[1]);
         page.line(&start, ready);
-        page.line("  ", &names(quote, shop));
+        // A job's package follows its moulding.
+        let own = Some(size(quote, shop)).filter(|own| *own != size(first, shop));
+        let own = own.map(|own| format!(", {own}")).unwrap_or_default();
+        page.line("  ", &format!("{}{own}", names(quote, shop)));
     }
     page.into_text()
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::{Form, Moulding, Per, Shop, WHOLE};
+use super::{Form, MaterialKind, Moulding, Per, Shop, ShopMaterial, WHOLE};
 use crate::measure::{Length, Worth};
 
 /// A face wider than this is rather a length that lost its unit.
@@ -25,8 +25,8 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    let prices = [far(shop), outdated(shop)].concat();
-    [wide(shop), short(shop), past(shop), shut(shop), spelt_twice(shop), prices].concat()
+    let all = [wide, short, past, shut, spelt_twice, far, outdated, unrated];
+    all.iter().flat_map(|doubts| doubts(shop)).collect()
 }
 
 fn wide(shop: &Shop) -> Vec<String> {
@@ -81,6 +81,30 @@ fn shut(shop: &Shop) -> Vec<String> {
                 frame.row,
                 frame.id,
                 due.strftime("%a %Y-%m-%d")
+            )
+        })
+        .collect()
+}
+
+/// Fixings that are never chosen, since nothing says what they hold.
+fn unrated(shop: &Shop) -> Vec<String> {
+    let is_unrated = |material: &&ShopMaterial| match material.kind {
+        MaterialKind::Wire(_) => material.breaks.is_none(),
+        MaterialKind::Hanger | MaterialKind::Strap | MaterialKind::Hook | MaterialKind::Cleat => {
+            material.load.is_none()
+        }
+        _ => false,
+    };
+    let unrated = shop.materials.values().filter(is_unrated);
+    unrated
+        .map(|material| {
+            let what = match material.kind {
+                MaterialKind::Wire(_) => "breaking load",
+                _ => "load",
+            };
+            format!(
+                "materials.csv: {} has no {what}, so it is never chosen (what does its packet print?)",
+                material.id
             )
         })
         .collect()

@@ -293,6 +293,9 @@ mod tests {
         let weak =
             crate::shop::ShopMaterial { breaks: Some(none), ..shop.materials["SOFT-5"].clone() };
         shop.materials.insert("SOFT-0".to_owned(), weak);
+        // A hook from a drawer, without its packet.
+        let old = crate::shop::ShopMaterial { load: None, ..shop.materials["HOOK-10"].clone() };
+        shop.materials.insert("HOOK-OLD".to_owned(), old);
         for sheet in &sheets {
             assert_eq!(check(sheet, &shop), Vec::<String>::new());
         }

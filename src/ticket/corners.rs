@@ -53,7 +53,7 @@ pub(super) fn corners(
     let moulding = shop.moulding(&layer.moulding);
     let opening = (rails.rails[1].rabbet, rails.rails[0].rabbet);
     let allowance = match moulding.kind {
-        Kind::Floater => Length::ZERO,
+        Kind::Floater => layer.gap * 2,
         Kind::Rebated | Kind::Reversible => {
             layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
         }

@@ -82,7 +82,7 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
 fn art(job: &Job) -> Option<HeftPart> {
     const GLASS_PER_MM: i64 = 2500;
     let (weight, from) = match (job.art, job.weight, job.thick) {
-        (Art::Nothing, ..) | (Art::Paper, None, _) => return None,
+        (Art::Nothing | Art::Paper, None, _) => return None,
         (_, Some(weight), _) => (Some(weight), "as weighed"),
         (Art::Mirror, None, Some(thick)) => {
             let of = Weight::from_ug(thick.nm() * GLASS_PER_MM);

@@ -3,7 +3,7 @@
 use super::depth::Depth;
 use super::hang::{Fixing, Hanging};
 use crate::job::hanging::wire_length;
-use crate::job::movement::{Growth, STEP, undersize};
+use crate::job::movement::{Growth, step, undersize};
 use crate::job::pieces;
 use crate::measure::Length;
 use crate::shop::{Art, Frame, Hang, Job, Kind, MaterialKind, Shop};
@@ -109,10 +109,13 @@ pub(super) fn pieces(
     };
     let whole = PieceSize::Sheet(package.size.0, package.size.1);
     for (at, code) in job.mats.iter().rev().enumerate() {
-        // From the outermost in; undermats are cut while they are stuck to the mat over them.
-        let less = if at == 0 { Length::ZERO } else { pieces::UNDERMAT };
-        let size = PieceSize::Sheet(package.size.0 - less, package.size.1 - less);
+        // From the outermost in; undermats are cut while they are stuck to the mat over them,
+        // if enough of them is left beside the opening.
         let opening = package.mats.get(job.mats.len() - 1 - at).copied();
+        let lesser = (package.size.0 - pieces::UNDERMAT, package.size.1 - pieces::UNDERMAT);
+        let holds = opening.is_some_and(|opening| opening.0 < lesser.0 && opening.1 < lesser.1);
+        let (width, height) = if at > 0 && holds { lesser } else { package.size };
+        let size = PieceSize::Sheet(width, height);
         add(PieceOf::Mat(at + 1), &Some(code.clone()), size, opening, 1);
     }
     if job.fillet.is_some() {
@@ -205,8 +208,9 @@ fn glazing(shop: &Shop, job: &Job) -> PieceSize {
     };
     let warm = material.expansion.unwrap_or(Growth::ACRYLIC.warm);
     let growth = Growth { warm, ..Growth::ACRYLIC };
+    let unit = shop.settings.unit;
     let cut = |length: Length| {
-        (length - undersize(length, job.shown.lip.allowance, growth)).round_down(STEP)
+        (length - undersize(length, job.shown.lip.allowance, growth, unit)).round_down(step(unit))
     };
     PieceSize::Sheet(cut(size.0), cut(size.1))
 }

@@ -52,7 +52,7 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             );
         }
         Art::Canvas => {
-            add("Set the canvas in; plates or turn-buttons, screwed into the frame only.")
+            add("Set the canvas in, even all round; what holds it is screwed into the frame only.")
         }
         _ if has(PieceOf::Tape) => {
             add("Stack and seal the package, set it in, drive the points.");

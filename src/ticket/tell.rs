@@ -4,6 +4,9 @@
 use super::sheet::JobSheet;
 use crate::shop::{Art, Hang, MaterialKind, Shop};
 
+/// Light that fades alike, in lux and hours: the dose counts, a maker of lamps prints.
+const ALIKE: [(u32, u32); 2] = [(50, 10), (250, 2)];
+
 /// What is told, a sentence or two each.
 pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let job = &sheet.job;
@@ -85,9 +88,10 @@ fn light(glazing: Option<MaterialKind>) -> String {
         Some(_) => " Glazing against ultraviolet slows fading and does not stop it.",
         None => "",
     };
+    let [(dim, long), (bright, short)] = ALIKE;
     format!(
-        "Never in direct sun, over heat or near ducts, nor on a damp outside wall.{slows} Half the \
-         light, half the fading."
+        "Never in direct sun, over heat or near ducts, nor on a damp outside wall.{slows} {bright} lux \
+         for {short} hours fade as much as {dim} lux for {long}."
     )
 }
 
@@ -99,4 +103,14 @@ fn clean(glazing: Option<MaterialKind>, art: Art) -> Option<String> {
         None => return None,
     };
     Some(words.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ALIKE;
+
+    #[test]
+    fn doses_that_are_said_to_be_alike_are() {
+        assert_eq!(ALIKE.map(|(lux, hours)| lux * hours), [500, 500]);
+    }
 }

@@ -155,7 +155,7 @@ fn a_place_is_counted_with_its_boards_and_glass() {
     let found = Found {
         sticks: BTreeMap::from([("S-1".to_owned(), None)]),
         sheets: BTreeMap::from([("g-1".to_owned(), Some(1))]),
-        ..Found::default(),
+        ..Found::default()
     };
     let counted = book.count("bay 1", &found, (&stamp(), true)).unwrap();
     let fewer = Difference::Sheets { sheet: "G-1".to_owned(), was: 2, is: 1 };

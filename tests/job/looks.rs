@@ -1,14 +1,19 @@
 //! What is pointed at, each with a neighbour that it is not said of; and figures of whole
 //! jobs, worked out on paper.
 
+use longpoint::chop::schedule;
 use longpoint::job::thickness;
-use longpoint::measure::{Unit, Weight};
+use longpoint::measure::{Mitre, Unit, Weight};
+use longpoint::morning::plan;
+use longpoint::quote::{Wish, WishedLayer, quote};
 use longpoint::rails::frame_rails;
+use longpoint::report::{files, jobs_today};
 use longpoint::shop::Hang;
+use longpoint::solve::Limits;
 use longpoint::ticket::{Concern, JobSheet, PieceOf, PieceSize, job_price, pieces_price};
 
-use crate::folder::{data, of, sheet};
-use crate::size::{inch, inches, kg};
+use crate::folder::{TODAY, data, of, sheet};
+use crate::size::{inch, inches, kg, mm};
 
 fn names(sheet: &JobSheet) -> Vec<&'static str> {
     sheet.concerns.iter().map(Concern::name).collect()
@@ -158,7 +163,7 @@ fn a_job_has_a_price() {
     // 11 x 14 of a sheet of 36 x 48 at 14.00 is 1.24769; with a fifth of waste 1.49723, and
     // two and a half times that is 3.743075, to the nearest thousandth of a cent.
     let prices = pieces_price(&shop, &job);
-    let glass = prices.iter().find(|piece| piece.material == "CLEAR-2").unwrap();
+    let glass = prices.iter().find(|piece| piece.material == "GLASS-2").unwrap();
     assert_eq!(glass.list.unwrap().0, 149_723);
     assert_eq!(glass.price.unwrap().0, 374_308);
     let whole = job_price(&shop, &job).unwrap();
@@ -166,4 +171,51 @@ fn a_job_has_a_price() {
     assert_eq!(whole.pieces.0, (sum + 500) / 1000);
     let bare = longpoint::price::price(&shop, shop.frame("4101").unwrap()).unwrap();
     assert!(whole.said > bare.said && bare.pieces.0 == 0);
+}
+
+/// The plan of a morning cuts a fillet's rails like any other, and stands up to the check of
+/// plans, which works them out by itself.
+#[test]
+fn a_plan_cuts_fillets() {
+    let shop = data("metric");
+    let limits = Limits { work: 20_000, deadline: None, stop: None, watch: None };
+    let plan = plan(&shop, TODAY, limits).unwrap().into_inner();
+    let rails = plan.today.iter().filter(|stick| stick.moulding == "FL6");
+    let rails: Vec<_> = rails.flat_map(|stick| &stick.rails).collect();
+    assert_eq!(rails.len(), 4);
+    // The plate with 5 mm of paper seen at the sides is 250 wide, the fillet 6.
+    let widest = rails.iter().map(|rail| rail.long_point).max();
+    assert_eq!(widest, Some(mm("262")));
+    assert!(rails.iter().all(|rail| (rail.frame.as_str(), rail.layer) == ("111", 2)));
+    let jobs = jobs_today(&plan, &shop).unwrap();
+    assert!(jobs.iter().any(|job| job.frame.id == "111"));
+    let files = files(&plan, &shop, &schedule(&plan, &shop));
+    for name in ["jobs.html", "jobs.csv", "pieces.csv"] {
+        assert!(files.iter().any(|(file, _)| file == name), "{name}");
+    }
+}
+
+/// A job quoted in another moulding: its float follows the lip, and the price has all of it.
+#[test]
+fn a_job_is_quoted_in_other_mouldings() {
+    let shop = data("demo");
+    let wish = |moulding: &str, job: Option<&str>| Wish {
+        layers: vec![WishedLayer { moulding: moulding.to_owned(), gap: inch("0"), match_: None }],
+        width: inch("16"),
+        height: inch("20"),
+        mitre: Mitre::SQUARE,
+        copies: 1,
+        due: None,
+        job: job.map(str::to_owned),
+    };
+    let limits = Limits { work: 2_000, deadline: None, stop: None, watch: None };
+    let quoted = |moulding, job| quote(&shop, &wish(moulding, job), TODAY, limits, false).unwrap();
+    let (bare, whole) = (quoted("BLK-32", None), quoted("BLK-32", Some("4102")));
+    assert_eq!(bare.frame.width, whole.frame.width);
+    let (bare, whole) = (bare.price.unwrap(), whole.price.unwrap());
+    assert!(bare.pieces.0 == 0 && whole.pieces.0 > 0 && whole.said > bare.said);
+    // Gilded, 3/8 of rabbet and 3/16 of allowance: 14 5/8 + 1 + 3/4 - 3/16.
+    let gilded = quoted("GLD-50", Some("4102"));
+    assert_eq!(gilded.frame.width, inch("16 3/16"));
+    assert!(gilded.near.iter().all(|near| near.price.is_some()));
 }

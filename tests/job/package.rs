@@ -286,13 +286,14 @@ fn acrylic_is_cut_smaller() {
     ] {
         let moved = movement(inch(length), Growth::ACRYLIC, INDOORS) + clear;
         shows(moved, moves, Unit::Inch);
-        let cut = undersize(inch(length), inch("1/8"), Growth::ACRYLIC);
+        let cut = undersize(inch(length), inch("1/8"), Growth::ACRYLIC, Unit::Inch);
         assert_eq!(cut, inch(smaller), "{length}");
     }
     shows(movement(inch("40"), Growth::ACRYLIC, INDOORS), "0.088", Unit::Inch);
     let largest = |u: &str| {
         let fits = |length: i64| {
-            undersize(Length::from_64ths(64 * length), inch("1/8"), Growth::ACRYLIC) <= inch(u)
+            undersize(Length::from_64ths(64 * length), inch("1/8"), Growth::ACRYLIC, Unit::Inch)
+                <= inch(u)
         };
         (1..200).take_while(|length| fits(*length)).last()
     };

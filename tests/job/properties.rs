@@ -96,7 +96,7 @@ proptest! {
     fn what_is_added_is_enough(thick in length(10, 900), depth in length(10, 900), long in length(100, 25_000), allowance in length(0, 60)) {
         let added = thickness::build_out(thick, depth, Unit::Inch).unwrap_or(Length::ZERO);
         prop_assert!(depth + added >= thickness::wanted(thick, Unit::Inch));
-        let cut = undersize(long, allowance, Growth::ACRYLIC);
+        let cut = undersize(long, allowance, Growth::ACRYLIC, Unit::Millimetre);
         prop_assert!(allowance + cut > movement(long, Growth::ACRYLIC, INDOORS));
     }
 

@@ -51,6 +51,7 @@ fn tables_and_json_have_every_piece() {
     let shop = data("metric");
     let jobs = all(&shop);
     assert_snapshot!("jobs_csv", job_csv::jobs(&jobs, &shop));
+    assert_snapshot!("pieces_csv", job_csv::pieces(&jobs, &shop));
     assert_snapshot!("job_json", job_json::job(&of(&shop, "111"), &shop));
     let picked: u32 = pick_list(&jobs).iter().map(|line| line.count).sum();
     let pieces =
@@ -60,5 +61,22 @@ fn tables_and_json_have_every_piece() {
         for piece in job.from_sheets(&shop) {
             assert!(shop.materials[piece.material.as_ref().unwrap()].kind.is_sheet());
         }
+    }
+}
+
+/// What the README shows of a job is what is said of it.
+#[test]
+fn the_readme_shows_what_is_said() {
+    let readme =
+        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md")).unwrap();
+    let command = "`longpoint job data/demo 4101 --today 2026-11-25` says the rest";
+    let (_, after) = readme.split_once(command).unwrap();
+    let (_, shown) = after.split_once("```text\n").unwrap();
+    let shown: Vec<&str> = shown.split_once("```").unwrap().0.lines().collect();
+    let shop = data("demo");
+    let text = job_text::job(&of(&shop, "4101"), false, &shop);
+    assert!(shown.len() > 30);
+    for line in shown.into_iter().filter(|line| *line != "...") {
+        assert!(text.lines().any(|said| said == line), "{line}");
     }
 }

@@ -8,6 +8,7 @@ use super::cells::ReadingUnits;
 use super::job_mistake::JobMistake;
 use super::materials::of_kind;
 use super::mistake::Mistake;
+use super::quoted::shown;
 use super::register::Register;
 
 /// How much of an undermat is seen where its cell says nothing: 1/4 in, a maker's usual.
@@ -59,7 +60,7 @@ pub(super) fn mats(
         let mat = mat(part, figures, materials)?;
         mats.push(match mats.is_empty() {
             true if mat.1.is_some() => {
-                return Err(JobMistake::Mats { part: part.to_owned() }.into());
+                return Err(JobMistake::Mats { part: shown(part) }.into());
             }
             true => (mat.0, Length::ZERO),
             false => (mat.0, mat.1.unwrap_or(REVEAL)),
@@ -85,12 +86,14 @@ fn mat(
         let Ok((code, _)) = is_mat(code) else { continue };
         return match figures.positive("the reveal")(reveal) {
             Ok(reveal) => Ok((code, Some(reveal))),
-            Err(_) => Err(JobMistake::Mats { part: part.to_owned() }.into()),
+            // A comma has its own mend.
+            Err(mistake) if reveal.contains(',') => Err(mistake),
+            Err(_) => Err(JobMistake::Mats { part: shown(part) }.into()),
         };
     }
     // What is named alone has its own mend: a near code, another kind.
     match part.contains(' ') || part.is_empty() {
-        true => Err(JobMistake::Mats { part: part.to_owned() }.into()),
+        true => Err(JobMistake::Mats { part: shown(part) }.into()),
         false => whole.map(|(code, _)| (code, None)),
     }
 }
@@ -103,7 +106,7 @@ pub(super) fn places(text: &str) -> Result<Vec<Place>, Mistake> {
         let found = ALL.into_iter().find(|place| place.word().eq_ignore_ascii_case(part));
         found.ok_or_else(|| {
             let known = ALL.map(Place::word).join(", ");
-            JobMistake::Places { part: part.to_owned(), known }.into()
+            JobMistake::Places { part: shown(part), known }.into()
         })
     };
     text.split(';').map(str::trim).map(place).collect()

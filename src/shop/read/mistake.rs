@@ -48,7 +48,6 @@ pub enum Mistake {
         /// What the TOML reader says.
         reason: String,
     },
-
     // The table.
     /// No header row.
     #[error("has no header row (the first row names the columns: {columns})")]
@@ -99,7 +98,6 @@ pub enum Mistake {
         "would be left out as a comment (write the number without #, or a space after it to leave the row out)"
     )]
     NumberOrComment,
-
     // A cell.
     /// An empty cell that must be filled.
     #[error("is empty (write {what})")]
@@ -212,7 +210,6 @@ pub enum Mistake {
     /// No currency.
     #[error("is not a currency code (write three capitals such as USD, EUR or GBP)")]
     Currency,
-
     // Cells that must agree.
     /// An id that stands twice.
     #[error("stands already in row {first} (give each its own)")]
@@ -339,7 +336,6 @@ pub enum Mistake {
     /// A period that ends before it begins.
     #[error("is before from (write the first day in from and the last in until)")]
     UntilBeforeFrom,
-
     /// The same in other rows of a list.
     #[error("{problem}; the same in {more} more row{}", if *.more == 1 { "" } else { "s" })]
     InMoreRows {
@@ -348,7 +344,6 @@ pub enum Mistake {
         /// In how many more rows.
         more: u64,
     },
-
     // Lists within a cell.
     /// No `from .. to`.
     #[error("is not a range (write two lengths as 14 1/2 .. 16, the next after a semicolon)")]
