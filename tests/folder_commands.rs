@@ -210,6 +210,9 @@ fn boards_and_glass_of_the_demo() {
     for words in ["GLASS-2", "KEEP ", "proven least", "Gloves that resist cuts"] {
         assert!(said.contains(words), "{words} in {said}");
     }
+    let readme = include_str!("../README.md").split("### Boards and glass").nth(1).unwrap();
+    let excerpt = readme.split("```text\n").nth(1).unwrap().split("```").next().unwrap();
+    assert!(said.contains(excerpt), "the README says {excerpt} and the command {said}");
     let page = fs::read_to_string(out.join("sheets.html")).unwrap();
     assert!(page.contains("<svg") && page.contains("Labels for the remnants"));
     let (code, said, _) = longpoint(&["sheets", demo, "--most", "8x10", "--material", "GLASS-2"]);
