@@ -18,10 +18,14 @@ const HIGHEST: f64 = 120.0;
 /// Room around a drawing.
 const EDGE: f64 = 7.0;
 
+/// What this page has beside the style of all pages.
+const STYLE: &str = include_str!("panes.css");
+
 /// One page to print: self-contained, without scripts, for A4 or Letter in black and white.
 pub fn page(plans: &[SheetPlan], shop: &Shop, today: Date) -> String {
     let style = shop.settings.style();
     let mut out = opening("Boards and glass", &shop.settings.name, today);
+    out = out.replacen("</style>", &format!("{STYLE}</style>"), 1);
     let unit = super::words::unit(shop.settings.unit);
     let _ = writeln!(
         out,

@@ -166,6 +166,6 @@ fn a_file_of_sheets_that_is_wrong_says_all_of_it() {
 #[test]
 fn labels_are_never_used_twice() {
     let mut label = label_after(["G-1", "G-1.1", "G-1.3"].into_iter());
-    let given = ["G-1", "G-1", "G-2", "G-1"].map(|sheet| label(sheet));
+    let given = ["G-1", "G-1", "G-2", "G-1"].map(&mut label);
     assert_eq!(given, ["G-1.2", "G-1.4", "G-2.1", "G-1.5"]);
 }
