@@ -53,12 +53,12 @@ impl Weeks {
                     |piece: &(Length, Length, bool)| longpoint::sheets::area(piece.0, piece.1);
                 sums.pieces += pieces.iter().map(size).sum::<i128>();
                 sums.weeks += 1;
-                for way in 0..2 {
+                for (way, rack) in racks.iter_mut().enumerate() {
                     let rules: SheetRules = keeping(self.keep);
                     let question = SheetQuestion {
                         rules,
                         pieces: pieces.clone(),
-                        remnants: racks[way].clone(),
+                        remnants: rack.clone(),
                         wholes: vec![(inches(self.sheet.0), inches(self.sheet.1), 0)],
                     };
                     let mut done = question.by_habit();
@@ -72,7 +72,7 @@ impl Weeks {
                     }
                     assert_eq!(faults(&question, &done), Vec::<String>::new());
                     sums.bought[way] += done.cost.bought;
-                    racks[way] = rack_after(&question, &done);
+                    *rack = rack_after(&question, &done);
                 }
             }
             for (way, rack) in racks.iter().enumerate() {

@@ -12,7 +12,7 @@ use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_html, sheets_text};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
-use crate::shop::{SheetPiece, SheetStock, Shop, read_pieces};
+use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -55,10 +55,13 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let own = |sheet: &&SheetStock| args.material.as_ref().is_none_or(|m| *m == sheet.material);
     let stock: Vec<SheetStock> = shop.sheets.iter().filter(own).cloned().collect();
     if let Some(material) = args.material.as_ref().filter(|_| stock.is_empty()) {
-        return Err(WrongInput(format!(
-            "--material: {material:?} is not in sheets.csv (write its sheets there)"
-        ))
-        .into());
+        let known = shop.sheets.iter().map(|sheet| sheet.material.as_str());
+        let mend = match nearest(material, known) {
+            Some(near) => format!("did you mean {near}?"),
+            None => "write its sheets there".to_owned(),
+        };
+        let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
+        return Err(WrongInput(words).into());
     }
     let text = match (&args.pieces, &args.most) {
         (Some(file), _) => return planned(args, &shop, (&stock, file), out),

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use jiff::civil::Date;
 
 use crate::measure::{Length, LengthStyle};
-use crate::sheets::{Divides, Pane, PlannedSheet, SheetPlan};
+use crate::sheets::{Divides, Pane, PlannedSheet, SheetCut, SheetPlan};
 use crate::shop::Shop;
 
 use super::escape::{escape, prose};
@@ -18,10 +18,14 @@ const HIGHEST: f64 = 120.0;
 /// Room around a drawing.
 const EDGE: f64 = 7.0;
 
+/// What this page has beside the style of all pages.
+const STYLE: &str = include_str!("panes.css");
+
 /// One page to print: self-contained, without scripts, for A4 or Letter in black and white.
 pub fn page(plans: &[SheetPlan], shop: &Shop, today: Date) -> String {
     let style = shop.settings.style();
     let mut out = opening("Boards and glass", &shop.settings.name, today);
+    out = out.replacen("</style>", &format!("{STYLE}</style>"), 1);
     let unit = super::words::unit(shop.settings.unit);
     let _ = writeln!(
         out,
@@ -100,6 +104,68 @@ impl PaneScale {
     fn y(&self, y: Length) -> f64 {
         EDGE + self.of(self.height - y)
     }
+
+    /// A pane with what stands on it.
+    fn pane(&self, out: &mut String, (pane, class): (&Pane, &str), words: &[String]) {
+        let (x, y) = (self.x(pane.x), self.y(pane.y + pane.height));
+        let (w, h) = (self.of(pane.width), self.of(pane.height));
+        let _ = writeln!(
+            out,
+            "<rect class=\"{class}\" x=\"{x:.2}\" y=\"{y:.2}\" width=\"{w:.2}\" height=\"{h:.2}\"/>"
+        );
+        let Some((words, letter, upright)) = lettering(words, (w, h)) else { return };
+        let lines = count(words.len());
+        let (cx, cy) = (x + w / 2.0, y + h / 2.0);
+        let turn = if upright {
+            format!(" transform=\"rotate(-90 {cx:.2} {cy:.2})\"")
+        } else {
+            String::new()
+        };
+        let _ = write!(out, "<g{turn} style=\"font-size:{letter:.2}px\">");
+        for (line, text) in words.iter().enumerate() {
+            let dy = cy + (count(line) - lines / 2.0 + 0.85) * letter * 1.15;
+            let _ = write!(out, "<text x=\"{cx:.2}\" y=\"{dy:.2}\">{}</text>", escape(text));
+        }
+        out.push_str("</g>\n");
+    }
+
+    /// The cuts, each with its number at an end of it.
+    fn numbers(&self, out: &mut String, cuts: &[SheetCut]) {
+        let mut numbers: Vec<(f64, f64)> = Vec::new();
+        for (number, cut) in cuts.iter().enumerate() {
+            let Pane { x, y, width, height } = cut.pane;
+            // Its number stands at the end that lies on the sheet's edge, if one does.
+            let (mut cx, mut cy) = match cut.divides {
+                Divides::Width => (self.x(x + cut.at), self.y(y + height) - 2.6),
+                Divides::Height => (self.x(x + width) + 2.6, self.y(y + cut.at)),
+            };
+            let (end_x, end_y) = (cx, cy);
+            // Along the cut, until it hides no other.
+            let hides =
+                |cx: f64, cy: f64| numbers.iter().any(|(x, y)| (x - cx).hypot(y - cy) < 4.8);
+            for _ in 0..8 {
+                if hides(cx, cy) {
+                    match cut.divides {
+                        Divides::Width => cy += 4.8,
+                        Divides::Height => cx -= 4.8,
+                    }
+                }
+            }
+            numbers.push((cx, cy));
+            let (line_x, line_y) = match cut.divides {
+                Divides::Width => (self.x(x + cut.at), self.y(y)),
+                Divides::Height => (self.x(x), self.y(y + cut.at)),
+            };
+            let _ = writeln!(
+                out,
+                "<path class=\"mark\" d=\"M{line_x:.2} {line_y:.2}L{end_x:.2} {end_y:.2}\"/>\
+             <circle class=\"rail\" cx=\"{cx:.2}\" cy=\"{cy:.2}\" r=\"2.3\"/>\
+             <text class=\"nth\" x=\"{cx:.2}\" y=\"{:.2}\">{}</text>",
+                cy + 1.1,
+                number + 1
+            );
+        }
+    }
 }
 
 fn drawing(
@@ -116,71 +182,44 @@ fn drawing(
         "<svg style=\"width:{wide:.2}mm\" viewBox=\"0 0 {wide:.2} {high:.2}\" role=\"img\" aria-label=\"{}\">",
         escape(&format!("{} to scale", of_sheet(sheet, style)))
     );
-    let mut draw = |pane: &Pane, class: &str, words: &[String]| {
-        let (x, y) = (at.x(pane.x), at.y(pane.y + pane.height));
-        let (w, h) = (at.of(pane.width), at.of(pane.height));
-        let _ = writeln!(
-            out,
-            "<rect class=\"{class}\" x=\"{x:.2}\" y=\"{y:.2}\" width=\"{w:.2}\" height=\"{h:.2}\"/>"
-        );
-        let letters = words.iter().map(|line| line.chars().count()).max().unwrap_or(0).max(1);
-        let letters = f64::from(u32::try_from(letters).unwrap_or(u32::MAX));
-        let lines = f64::from(u32::try_from(words.len()).unwrap_or(u32::MAX));
-        // Upright where that gives larger letters.
-        let fits = |w: f64, h: f64| (w / (letters * 0.6)).min(h / (lines * 1.3)).min(4.2);
-        let upright = fits(h, w) > fits(w, h) * 1.3;
-        let letter = if upright { fits(h, w) } else { fits(w, h) };
-        if letter < 1.2 {
-            return;
-        }
-        let (cx, cy) = (x + w / 2.0, y + h / 2.0);
-        let turn = if upright {
-            format!(" transform=\"rotate(-90 {cx:.2} {cy:.2})\"")
-        } else {
-            String::new()
-        };
-        let _ = write!(out, "<g{turn} style=\"font-size:{letter:.2}px\">");
-        for (line, text) in words.iter().enumerate() {
-            let line = f64::from(u32::try_from(line).unwrap_or(u32::MAX));
-            let dy = cy + (line - lines / 2.0 + 0.85) * letter * 1.15;
-            let _ = write!(out, "<text x=\"{cx:.2}\" y=\"{dy:.2}\">{}</text>", escape(text));
-        }
-        out.push_str("</g>\n");
-    };
     let shown = |pane: &Pane| size((pane.width, pane.height), style);
     for (pane, kept) in sheet.cut.left.iter().zip(&sheet.kept) {
         match kept {
-            None => draw(pane, "waste", &[]),
+            None => at.pane(out, (pane, "waste"), &[]),
             Some(label) => {
                 let words = format!("keep {label}");
-                draw(pane, "kept", &[words.trim_end().to_owned(), shown(pane)]);
+                at.pane(out, (pane, "kept"), &[words.trim_end().to_owned(), shown(pane)]);
             }
         }
     }
     for (number, pane, _) in &sheet.cut.pieces {
-        draw(pane, "rail", &[name(&plan.pieces[*number]), shown(pane)]);
+        at.pane(out, (pane, "rail"), &[name(&plan.pieces[*number]), shown(pane)]);
     }
-    for (number, cut) in sheet.cut.cuts.iter().enumerate() {
-        let Pane { x, y, width, height } = cut.pane;
-        // Its number stands at the end that lies on the sheet's edge, if one does.
-        let (cx, cy) = match cut.divides {
-            Divides::Width => (at.x(x + cut.at), at.y(y + height) - 2.6),
-            Divides::Height => (at.x(x + width) + 2.6, at.y(y + cut.at)),
-        };
-        let (line_x, line_y) = match cut.divides {
-            Divides::Width => (at.x(x + cut.at), at.y(y)),
-            Divides::Height => (at.x(x), at.y(y + cut.at)),
-        };
-        let _ = writeln!(
-            out,
-            "<path class=\"mark\" d=\"M{line_x:.2} {line_y:.2}L{cx:.2} {cy:.2}\"/>\
-             <circle class=\"rail\" cx=\"{cx:.2}\" cy=\"{cy:.2}\" r=\"2.3\"/>\
-             <text class=\"nth\" x=\"{cx:.2}\" y=\"{:.2}\">{}</text>",
-            cy + 1.1,
-            number + 1
-        );
-    }
+    at.numbers(out, &sheet.cut.cuts);
     out.push_str("</svg>\n");
+}
+
+/// The letters of a pane: all lines, or the first alone where all would be too small to read;
+/// nothing where that would be too. And whether they stand upright, which gives larger ones.
+fn lettering(words: &[String], (w, h): (f64, f64)) -> Option<(&[String], f64, bool)> {
+    let first = words.len().min(1);
+    for (words, least) in [(words, 1.9), (&words[..first], 1.5)] {
+        let letters = words.iter().map(|line| line.chars().count()).max().unwrap_or(0).max(1);
+        let fits = |w: f64, h: f64| {
+            (w / (count(letters) * 0.6)).min(h / (count(words.len()) * 1.3)).min(4.2)
+        };
+        let upright = fits(h, w) > fits(w, h) * 1.3;
+        let letter = if upright { fits(h, w) } else { fits(w, h) };
+        if !words.is_empty() && letter >= least {
+            return Some((words, letter, upright));
+        }
+    }
+    None
+}
+
+/// A small number, for drawing.
+fn count(of: usize) -> f64 {
+    f64::from(u32::try_from(of).unwrap_or(u32::MAX))
 }
 
 /// A label for each remnant that is kept.

@@ -19,7 +19,7 @@ use super::pane::{Divides, Pane, SheetCut};
 /// Beyond so many looks at a cut it is not tried.
 const MOST_LOOKS: usize = 400_000_000;
 /// Nor beyond so many places.
-const MOST_PLACES: usize = 20_000;
+const MOST_PLACES: usize = 2_000;
 
 /// A size that may be cut any number of times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -172,16 +172,16 @@ impl MostTable {
     }
 
     fn fill(&mut self) {
-        let (wide, high) = (self.across.at.len(), self.up.at.len());
+        let high = self.up.at.len();
         let beyond = |places: &Places| -> Vec<Vec<(Option<usize>, Option<usize>)>> {
             let of = |i: usize| (0..i).map(|k| places.used(places.at[i] - places.at[k])).collect();
             (0..places.at.len()).map(of).collect()
         };
         let (beyond_across, beyond_up) = (beyond(&self.across), beyond(&self.up));
-        for i in 1..wide {
-            for j in 1..high {
+        for (i, beyond_across) in beyond_across.iter().enumerate().skip(1) {
+            for (j, beyond_up) in beyond_up.iter().enumerate().skip(1) {
                 let cell = self.cell(i, j);
-                for (k, (exact, wasted)) in beyond_across[i].iter().enumerate().skip(1) {
+                for (k, (exact, wasted)) in beyond_across.iter().enumerate().skip(1) {
                     let exact = exact.map(|m| self.cell(m, j));
                     let wasted = wasted.map(|m| self.narrower[self.cell(m, j)]);
                     for second in exact.into_iter().chain(wasted) {
@@ -192,7 +192,7 @@ impl MostTable {
                         }
                     }
                 }
-                for (k, (exact, wasted)) in beyond_up[j].iter().enumerate().skip(1) {
+                for (k, (exact, wasted)) in beyond_up.iter().enumerate().skip(1) {
                     let exact = exact.map(|m| self.cell(i, m));
                     let wasted = wasted.map(|m| self.lower[self.cell(i, m)]);
                     for second in exact.into_iter().chain(wasted) {

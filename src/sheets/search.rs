@@ -8,11 +8,20 @@
 //! than the habit, since the habit's own layout is among those compared.
 
 use super::breakdown::{Breakdown, Departure, SheetQuestion, Turn};
+use super::pane::area;
 
 /// How many orders are tried: our own figure, see `benches/RESULTS.md`.
 const TRIED: usize = 5_000;
 /// Fewer where a walk is long: so many looks at a pane in all.
 const LOOKS: usize = 50_000_000;
+
+/// An order from which the search begins.
+#[derive(Debug, Clone, Copy)]
+enum StartOrder {
+    AsTheyCome,
+    LargestFirst,
+    LongestFirst,
+}
 
 /// Numbers without a pattern, the same each time.
 struct Dice(u64);
@@ -40,13 +49,9 @@ impl SheetQuestion {
             return best;
         }
         let mut turns = self.as_they_come();
-        let starts: [&dyn Fn(&SheetQuestion, &Turn) -> i128; 3] =
-            [&|_, _| 0, &|all, turn| -all.size(turn).0 * all.size(turn).1, &|all, turn| {
-                -all.size(turn).0.max(all.size(turn).1)
-            }];
         let mut start: Option<(Breakdown, Vec<Turn>)> = None;
-        for order in starts {
-            turns.sort_by_key(|turn| (order(self, turn), turn.piece));
+        for by in [StartOrder::AsTheyCome, StartOrder::LargestFirst, StartOrder::LongestFirst] {
+            turns.sort_by_key(|turn| (self.rank(turn, by), turn.piece));
             let found = self.walk(&turns, true);
             if start.as_ref().is_none_or(|(least, _)| found.cost < least.cost) {
                 start = Some((found, turns.clone()));
@@ -96,9 +101,14 @@ impl SheetQuestion {
         (0..self.pieces.len()).map(turn).collect()
     }
 
-    fn size(&self, turn: &Turn) -> (i128, i128) {
+    /// Where a piece stands in an order to begin with.
+    fn rank(&self, turn: &Turn, by: StartOrder) -> i128 {
         let (width, height, _) = self.pieces[turn.piece];
-        (i128::from(width.nm()), i128::from(height.nm()))
+        match by {
+            StartOrder::AsTheyCome => 0,
+            StartOrder::LargestFirst => -area(width, height),
+            StartOrder::LongestFirst => -i128::from(width.max(height).nm()),
+        }
     }
 
     /// One small change of an order.
