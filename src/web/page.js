@@ -49,11 +49,10 @@
     const next = new DOMParser().parseFromString(text, "text/html");
     const main = next.getElementById("main");
     if (!main || !next.body.dataset.version) return location.assign(where);
-    for (const part of ["main", "said"]) {
-      const mine = document.getElementById(part);
-      const other = next.getElementById(part);
-      if (mine && other) mine.replaceWith(document.adoptNode(other));
-    }
+    document.getElementById("main").replaceWith(document.adoptNode(main));
+    // What was done is read aloud where it changes in a place that stays.
+    const said = next.getElementById("said");
+    if (said) document.getElementById("said")?.replaceChildren(...said.childNodes);
     const nav = document.querySelector("nav");
     const ways = next.querySelector("nav");
     if (nav && ways) nav.replaceWith(document.adoptNode(ways));
