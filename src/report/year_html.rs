@@ -19,9 +19,9 @@ const STYLE: &str = "<style>
 .year text { font-size: 12px; font-family: inherit; fill: #000; }
 .year .end { text-anchor: end; }
 .year table { width: 100%; border-collapse: collapse; font-size: 3.8mm; }
-.year th, .year td { text-align: right; padding: 1mm 1.5mm; border-bottom: 0.2mm solid #000; }
+.year th, .year td { text-align: right; padding: 1mm 1.5mm; border-bottom: 0.2mm solid #000; white-space: nowrap; }
 .year th:first-child, .year td:first-child { text-align: left; }
-.year .sum td { font-weight: bold; border-top: 0.6mm solid #000; }
+.year .least td { font-size: 3.8mm; font-weight: bold; border-top: 0.6mm solid #000; }
 .line { fill: none; stroke: #000; stroke-width: 1.6; }
 .axis { stroke: #000; stroke-width: 0.8; }
 .grid { stroke: #bbb; stroke-width: 0.6; }
@@ -35,6 +35,8 @@ const RIGHT: i64 = 130;
 /// The height of a bar with its room, and of a drawing of lines.
 const ROW: i64 = 30;
 const HIGH: i64 = 230;
+/// The height of a label.
+const LABEL: i64 = 15;
 
 /// One page: the figures, what is paid beyond what nobody can beat, the rack's offcuts
 /// evening by evening, and the differences.
@@ -66,7 +68,7 @@ fn table(out: &mut String, years: &SimulatedYears, shop: &Shop) {
         let figures = figures(&of.together(), years.question.years, shop);
         row("", of.practice.words(), &figures);
     }
-    row(" class=\"sum\"", "nobody can do better", &bound(years, shop));
+    row(" class=\"least\"", "nobody can do better", &bound(years, shop));
     let _ = writeln!(out, "</table>\n<p>{}</p>\n<p>{}</p></div>", prose(LEGEND), prose(BOUND));
 }
 
@@ -164,12 +166,14 @@ fn evenings(out: &mut String, years: &SimulatedYears) {
     }
     // From the top down, each clear of the one above, and none below the drawing.
     labels.sort_unstable();
-    let lowest = i64::try_from(labels.len()).unwrap_or(0) * 15;
-    for (at, (wanted, words)) in labels.iter().enumerate() {
-        let above = at.checked_sub(1).map(|above| labels[above].0 + 15);
-        let room = HIGH + 14 - lowest + 15 * i64::try_from(at).unwrap_or(0);
-        let place = above.map_or(*wanted, |above| above.max(*wanted)).min(room.max(0));
-        let _ = writeln!(out, "<text x=\"{}\" y=\"{place}\">{}</text>", 56 + across, escape(words));
+    let (mut room, mut lowest) = (HIGH + 14, i64::MIN);
+    room -= LABEL * i64::try_from(labels.len()).unwrap_or(0);
+    for (wanted, words) in labels {
+        room += LABEL;
+        lowest = wanted.max(lowest).min(room);
+        let x = 56 + across;
+        let _ = writeln!(out, "<text x=\"{x}\" y=\"{lowest}\">{}</text>", escape(words));
+        lowest += LABEL;
     }
     out.push_str("</svg></div>\n");
 }

@@ -7,7 +7,7 @@ use super::text::Page;
 use super::year_words::{BOUND, DOUBT, HEADS, LEGEND, PAIRS, asked, bound, figures, gained, pair};
 
 /// How wide each column of figures is, with the blank before it.
-const WIDTHS: [usize; 8] = [7, 11, 8, 5, 8, 9, 6, 4];
+const WIDTHS: [usize; 8] = [7, 10, 8, 5, 8, 9, 6, 5];
 /// How wide the names are.
 const NAMES: usize = 22;
 

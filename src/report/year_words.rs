@@ -54,6 +54,16 @@ pub(super) fn asked(years: &SimulatedYears, shop: &Shop) -> Vec<String> {
         let which = years.left_out.join(", ");
         lines.push(format!("Left out, since no new stick makes them: {which}."));
     }
+    for of in &years.practices {
+        let not_cut = of.together().not_cut as usize;
+        if not_cut > 0 {
+            let frames = count(not_cut, "frame", "frames");
+            let practice = of.practice.words();
+            lines.push(format!(
+                "Not cut at all: {frames} ({practice}); do not compare its figures."
+            ));
+        }
+    }
     if years.unpriced {
         lines.push("Money leaves out mouldings without a price.".to_owned());
     }

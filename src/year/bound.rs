@@ -2,7 +2,7 @@
 //! who knew every customer beforehand.
 //!
 //! The rails of a year, from whichever stick, are packed into the rack as it was at
-//! first and new sticks so that whole sticks of the least length are begun; the solver's
+//! first and new sticks so that as few whole sticks as possible are begun; the solver's
 //! bound is what counts, not its packing. A practice that cuts a stick over many days
 //! loses no less between its rails and at its ends than one that cuts it at once, so it
 //! begins no less.
@@ -23,7 +23,7 @@ use super::yardstick::rate;
 use crate::cutting::{Ask, Bench, Demand, Paid, Source, pose};
 use crate::measure::{Length, Rate, Worth};
 use crate::rails::frame_rails;
-use crate::shop::{Match, Shop, Stick};
+use crate::shop::{Flaw, Match, Shop, Stick};
 use crate::solve::{Limits, Outcome, least, solve};
 
 /// No practice buys less, or comes to less.
@@ -66,7 +66,7 @@ fn of_moulding(shop: &Shop, id: &str, customers: &Customers, work: u64) -> Clair
     let usual = bench.moulding.stick;
     let whole = |stick: &&&Stick| stick.length == usual;
     let mut sources: Vec<Source> = rack.iter().map(|stick| source(stick, usual)).collect();
-    sources.push(begun(usual, Vec::new(), true));
+    sources.push(begun(usual, Vec::new(), (true, true)));
     let posed = pose(&bench, &demands, &sources);
     let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
     let limits = Limits { work, deadline: None, stop: None, watch: None };
@@ -75,7 +75,7 @@ fn of_moulding(shop: &Shop, id: &str, customers: &Customers, work: u64) -> Clair
         Outcome::Interrupted { bound, .. } => (bound, false),
         Outcome::Impossible(_) => (least(problem), false),
     };
-    let begun = Length::from_nm(bound.div_euclid(posed.scale) * UNIT);
+    let begun = usual * (bound.div_euclid(posed.scale) + PRICE - 1).div_euclid(PRICE);
     let had: Length = rack.iter().filter(whole).map(|stick| stick.length).sum();
     Clairvoyant {
         bought: (begun - had).max(Length::ZERO),
@@ -84,23 +84,20 @@ fn of_moulding(shop: &Shop, id: &str, customers: &Customers, work: u64) -> Clair
     }
 }
 
-/// The length, in nanometres, that beginning a whole stick costs one of.
-const UNIT: i64 = 1_000;
-
-/// A stick of the rack: free, but for whole ones, which cost their length. What is left
-/// of any counts nothing.
+/// A stick of the rack: free, but for whole ones. What is left of any counts nothing.
 fn source(stick: &Stick, usual: Length) -> Source {
-    let flaws = stick.flaws.clone();
-    let mut source = begun(stick.length, flaws, false);
-    if stick.length != usual {
-        source.paid = source.paid.map(|paid| Paid { price: Worth(0), ..paid });
-    }
-    source
+    let is_whole = stick.length == usual;
+    begun(stick.length, stick.flaws.clone(), (is_whole, false))
 }
 
-fn begun(length: Length, flaws: Vec<crate::shop::Flaw>, is_new: bool) -> Source {
+/// What it costs to begin a whole stick: enough that the solver's prices of rails, which
+/// are whole numbers, say what share of a stick each takes.
+const PRICE: i64 = 100_000;
+
+/// A stick that may be cut from.
+fn begun(length: Length, flaws: Vec<Flaw>, (is_whole, is_new): (bool, bool)) -> Source {
     let back = Rate { amount: Worth(0), per: Length::from_mm(1) };
-    let paid = Paid { price: Worth(length.nm() / UNIT), back, endless: is_new };
+    let paid = Paid { price: Worth(if is_whole { PRICE } else { 0 }), back, endless: is_new };
     Source { length, flaws, lot: 0, is_new, paid: Some(paid) }
 }
 

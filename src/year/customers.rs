@@ -42,9 +42,11 @@ pub(super) struct Customer {
 #[derive(Debug, Clone)]
 pub(super) struct Tickets<'a> {
     shop: &'a Shop,
-    /// Each as often as it has copies.
-    drawn: Vec<Frame>,
-    /// The places in `drawn` of those with as many sides.
+    /// Each once.
+    frames: Vec<Frame>,
+    /// The places in `frames`, each as often as it has copies.
+    copies: Vec<usize>,
+    /// The same of those with as many sides.
     alike: BTreeMap<u8, Vec<usize>>,
     /// The numbers of those that are left out.
     pub left_out: Vec<String>,
@@ -52,30 +54,30 @@ pub(super) struct Tickets<'a> {
 
 impl<'a> Tickets<'a> {
     pub fn new(shop: &'a Shop, frames: &[Frame]) -> Tickets<'a> {
-        let mut tickets =
-            Tickets { shop, drawn: Vec::new(), alike: BTreeMap::new(), left_out: Vec::new() };
+        let (alike, left_out) = (BTreeMap::new(), Vec::new());
+        let (drawn, copies) = (Vec::new(), Vec::new());
+        let mut tickets = Tickets { shop, frames: drawn, copies, alike, left_out };
         for frame in frames {
-            let Some(possible) = possible(shop, frame) else {
+            if possible(shop, frame).is_none() {
                 tickets.left_out.push(frame.id.clone());
                 continue;
-            };
-            for _ in 0..frame.copies {
-                let sides = tickets.alike.entry(frame.mitre.sides()).or_default();
-                sides.push(tickets.drawn.len());
-                tickets.drawn.push(possible.clone());
             }
+            let places = || std::iter::repeat_n(tickets.frames.len(), frame.copies as usize);
+            tickets.copies.extend(places());
+            tickets.alike.entry(frame.mitre.sides()).or_default().extend(places());
+            tickets.frames.push(frame.clone());
         }
         tickets
     }
 
     /// How many copies can be drawn.
     pub fn len(&self) -> usize {
-        self.drawn.len()
+        self.copies.len()
     }
 
     /// The mouldings that are cut.
     pub fn mouldings(&self) -> impl Iterator<Item = &String> {
-        self.drawn.iter().flat_map(|frame| &frame.layers).map(|layer| &layer.moulding)
+        self.frames.iter().flat_map(|frame| &frame.layers).map(|layer| &layer.moulding)
     }
 
     /// The customers of a year: so many a day, each to be cut so many open days later
@@ -102,16 +104,14 @@ impl<'a> Tickets<'a> {
     }
 
     fn draw(&self, dice: &mut Dice) -> Frame {
-        let ticket = &self.drawn[dice.below(self.drawn.len())];
+        let ticket = &self.frames[self.copies[dice.below(self.copies.len())]];
         let alike = &self.alike[&ticket.mitre.sides()];
-        for _ in 0..DRAWS {
-            let other = &self.drawn[alike[dice.below(alike.len())]];
+        let others = (0..DRAWS).map(|_| &self.frames[alike[dice.below(alike.len())]]);
+        let sized = |other: &Frame| {
             let (width, height) = (other.width, other.height);
-            if let Some(frame) = possible(self.shop, &Frame { width, height, ..ticket.clone() }) {
-                return frame;
-            }
-        }
-        ticket.clone()
+            possible(self.shop, &Frame { width, height, ..ticket.clone() })
+        };
+        others.chain([ticket]).find_map(sized).expect("its own size is possible")
     }
 }
 

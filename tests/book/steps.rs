@@ -264,11 +264,7 @@ fn counting_one_stick_leaves_the_others_of_its_place() {
     let mut book = begin(dir.path(), &files());
     let before = rack(&book);
     let sticks = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
-<<<<<<< HEAD
     let found = Found { sticks, ..Found::default() };
-=======
-    let found = Found { sticks, others_gone: false, ..Found::default() };
->>>>>>> page2
     let counted = book.count("bay 1", &found, (&stamp(), true)).unwrap();
     let not_named: Vec<&str> = counted.not_named.iter().map(|stick| stick.id.as_str()).collect();
     assert_eq!((counted.differences.len(), not_named), (1, vec!["S-2"]));
@@ -320,11 +316,7 @@ fn labels_and_places_are_found_whatever_their_capitals_and_blanks() {
     let refused = wrong(book.scrap(&["S-11".to_owned()], &stamp()).unwrap_err());
     assert!(refused.contains("did you mean S-1?"), "{refused}");
     let sticks = BTreeMap::from([("s-1".to_owned(), Some(inches("107")))]);
-<<<<<<< HEAD
     let found = Found { sticks, ..Found::default() };
-=======
-    let found = Found { sticks, others_gone: false, ..Found::default() };
->>>>>>> page2
     let counted = book.count("BAY 1", &found, (&stamp(), true)).unwrap();
     assert_eq!((counted.differences.len(), counted.not_named.len()), (1, 1));
     assert_eq!(book.scrap(&["s-3".to_owned()], &stamp()).unwrap()[0].stick.id, "S-3");
