@@ -268,6 +268,11 @@ fn boards_and_glass_of_the_demo() {
     assert!(said.contains(excerpt), "the README says {excerpt} and the command {said}");
     let page = fs::read_to_string(out.join("sheets.html")).unwrap();
     assert!(page.contains("<svg") && page.contains("Labels for the remnants"));
+    // One piece now, from the tightest remnant, by the habit.
+    let one = ["sheets", demo, "--material", "GLASS-2", "--size", "16x20", "--ticket", "4160"];
+    let (code, said, err) = longpoint(&one);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(said.contains("GR-14  remnant 17 x 21") && said.contains("4160 ("), "{said}");
     let (code, said, _) = longpoint(&["sheets", demo, "--most", "8x10", "--material", "GLASS-2"]);
     assert_eq!(code, 0);
     assert_snapshot!(said, @r#"

@@ -29,14 +29,22 @@ pub struct SheetsArgs {
     /// Only this material
     #[arg(long, value_name = "M", value_parser = super::book::signed::code)]
     pub material: Option<String>,
+    /// In place of a list, one piece of this size, such as 16x20: the tightest remnant for it,
+    /// and which way to cut that
+    #[arg(long, value_name = "WxH", requires = "material", conflicts_with = "pieces")]
+    pub size: Option<String>,
+    /// The ticket that the piece is for
+    #[arg(long, value_name = "TICKET", requires = "size",
+          value_parser = super::book::signed::code)]
+    pub ticket: Option<String>,
     /// How many of this size a whole sheet holds, such as 8x10
-    #[arg(long, value_name = "WxH", conflicts_with = "pieces")]
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["pieces", "size"])]
     pub most: Option<String>,
     /// Write down in the book that all of it is cut: what is used goes, remnants get labels
-    #[arg(long, requires = "pieces")]
+    #[arg(long)]
     pub cut: bool,
     /// Also write sheets.html here
-    #[arg(long, value_name = "OUT", requires = "pieces")]
+    #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     /// The day on the page; without it, that of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
@@ -63,10 +71,16 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
         return Err(WrongInput(words).into());
     }
-    let text = match (&args.pieces, &args.most) {
-        (Some(file), _) => return planned(args, &shop, (&stock, file), out),
-        (None, Some(size)) => most_of(size, &shop, &stock)?,
-        (None, None) => sheets_text::stock(&stock, &shop),
+    if let Some(pieces) = wanted(args, &shop)? {
+        return planned(args, &shop, (&stock, pieces), out);
+    }
+    if args.cut || args.out.is_some() {
+        let words = "say what is to be cut: --pieces FILE, or --material M --size WxH";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let text = match &args.most {
+        Some(size) => most_of(size, &shop, &stock)?,
+        None => sheets_text::stock(&stock, &shop),
     };
     out.write_all(text.as_bytes())?;
     Ok(())
@@ -75,10 +89,9 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 fn planned(
     args: &SheetsArgs,
     shop: &Shop,
-    (stock, file): (&[SheetStock], &Path),
+    (stock, mut pieces): (&[SheetStock], Vec<SheetPiece>),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
-    let mut pieces = pieces(file, shop, args.material.as_deref())?;
     let plans = match (args.dir.is_file(), args.cut) {
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
@@ -155,6 +168,27 @@ fn cut_already(pieces: &[SheetPiece]) -> String {
         true => String::new(),
         false => paged(&format!("Cut already, and left out: {}.", cut.join(", "))) + "\n",
     }
+}
+
+/// The pieces that are to be cut, of a list or the one that is asked for; `None` if nothing
+/// is.
+fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiece>>> {
+    if let Some(file) = &args.pieces {
+        return pieces(file, shop, args.material.as_deref()).map(Some);
+    }
+    let Some((size, material)) = args.size.as_ref().zip(args.material.as_ref()) else {
+        return Ok(None);
+    };
+    let read = shop.settings.read_size(size);
+    let (width, height) = read.map_err(|fault| WrongInput(format!("--size: {fault}")))?;
+    if args.cut && args.ticket.is_none() {
+        let words = "--ticket: say for which ticket it is cut (the same is not cut twice)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
+    let (material, what) = (material.clone(), String::new());
+    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn: true };
+    Ok(Some(vec![piece]))
 }
 
 /// The pieces of a file, each of a material of the shop.
