@@ -23,6 +23,12 @@ impl Hosts {
         if address.ip().is_loopback() {
             own.push(format!("localhost:{}", address.port()));
         }
+        if address.port() == 80 {
+            // Where it is the usual one, browsers leave the port out.
+            let plain: Vec<String> =
+                own.iter().map(|own| own.trim_end_matches(":80").to_owned()).collect();
+            own.extend(plain);
+        }
         if let Some(host) = through.as_deref().and_then(host_of) {
             own.push(host.to_owned());
         }
@@ -81,6 +87,8 @@ mod tests {
             assert!(!hosts.owns(odd), "{odd}");
         }
         assert!(hosts.is_private());
-        assert!(!Hosts::new(([192, 168, 1, 4], 80).into(), None).knows("localhost:80"));
+        let lan = Hosts::new(([192, 168, 1, 4], 80).into(), None);
+        assert!(lan.knows("192.168.1.4") && lan.knows("192.168.1.4:80"));
+        assert!(!lan.knows("localhost:80") && !lan.knows("localhost"));
     }
 }

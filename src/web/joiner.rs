@@ -113,8 +113,10 @@ async fn ticket(
             p.where { b.label { (words::ticket(shop, &id, copy)) } span { (stands(&of)) } }
             @if !frame.note.is_empty() { p { (frame.note) } }
             p.words { "Package " b { (size(shop, frame)) } (thickness(shop, frame)) }
+            (presses(visit, &of))
             @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
-            (presses(visit, shop, &of, frame))
+            (remake(visit, shop, &of, frame))
+            div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
         };
         Ok(Screen::new(format!("Ticket {id}"), main).bright())
     })
@@ -181,20 +183,24 @@ fn runs(match_: Match, cut: &[&(crate::book::StickLayout, crate::book::BenchRail
     )
 }
 
-fn presses(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup {
-    let fields = html! {
+/// What every form of a ticket carries.
+fn fields(of: &CopyInWork) -> Markup {
+    html! {
         input type="hidden" name="frame" value=(of.frame);
         input type="hidden" name="copy" value=(of.copy);
         input type="hidden" name="back" value=(way(of));
-    };
+    }
+}
+
+fn presses(visit: &Visit, of: &CopyInWork) -> Markup {
     let press = |made: Assembly| {
         form(
             visit,
             "/joiner/made",
             &html! {
-                (fields)
+                (fields(of))
                 input type="hidden" name="made" value=(made.word());
-                button.go.huge[of.made < Some(made)] { (made.word().to_uppercase()) }
+                button.go.huge { (made.word().to_uppercase()) }
             },
         )
     };
@@ -205,23 +211,27 @@ fn presses(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup
                 @if of.made != Some(Assembly::Fitted) { (press(Assembly::Fitted)) }
             }
         }
+    }
+}
+
+fn remake(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup {
+    html! {
         @if !of.rails.is_empty() {
             h2 { "REMAKE: it goes to the top of the pile" }
             div.keys {
                 @for (_, rail) in &of.rails {
                     (form(visit, "/joiner/remake", &html! {
-                        (fields)
+                        (fields(of))
                         input type="hidden" name="layer" value=(rail.layer);
                         input type="hidden" name="side" value=(rail.side);
                         button { (side(frame, rail.layer, rail.side)) }
                     }))
                 }
                 (form(visit, "/joiner/remake", &html! {
-                    (fields) button { "ALL OF " (words::ticket(shop, &of.frame, of.copy)) }
+                    (fields(of)) button { "ALL OF " (words::ticket(shop, &of.frame, of.copy)) }
                 }))
             }
         }
-        div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
     }
 }
 

@@ -21,7 +21,7 @@
   };
 
   // A finger that bounces, or comes down as the page changes under it, presses nothing.
-  const BOUNCE = 250;
+  const BOUNCE = 200;
   const SETTLED = 400;
   let pressed = 0;
   let changed = 0;
@@ -49,11 +49,10 @@
     const next = new DOMParser().parseFromString(text, "text/html");
     const main = next.getElementById("main");
     if (!main || !next.body.dataset.version) return location.assign(where);
-    for (const part of ["main", "said"]) {
-      const mine = document.getElementById(part);
-      const other = next.getElementById(part);
-      if (mine && other) mine.replaceWith(document.adoptNode(other));
-    }
+    document.getElementById("main").replaceWith(document.adoptNode(main));
+    // What was done is read aloud where it changes in a place that stays.
+    const said = next.getElementById("said");
+    if (said) document.getElementById("said")?.replaceChildren(...said.childNodes);
     const nav = document.querySelector("nav");
     const ways = next.querySelector("nav");
     if (nav && ways) nav.replaceWith(document.adoptNode(ways));
@@ -80,6 +79,8 @@
   const again = (status) => status >= 500 || status === 429 || status === 408;
 
   const look = async (where, unasked) => {
+    // What was refused stays in sight until somebody looks on.
+    if (unasked && document.querySelector("#main[data-held]")) return;
     try {
       const { answer, text } = await ask(where, {});
       if (again(answer.status)) throw new Error("again");
@@ -137,7 +138,10 @@
   const refused = (text, answer) => {
     const next = new DOMParser().parseFromString(text, "text/html");
     const main = next.getElementById("main");
-    if (main) document.getElementById("main").replaceWith(document.adoptNode(main));
+    if (main) {
+      main.dataset.held = "";
+      document.getElementById("main").replaceWith(document.adoptNode(main));
+    }
     else location.assign(local(answer.url));
     document.getElementById("main").focus({ preventScroll: true });
   };
@@ -222,7 +226,7 @@
     listen();
     setInterval(() => { if (Date.now() - heard > 12000 && !lost) { lost = true; say(); } }, 1000);
     addEventListener("offline", () => { lost = true; say(); });
-    addEventListener("online", () => { send(); look(location.pathname + location.search); });
+    addEventListener("online", () => { send(); look(location.pathname + location.search, true); });
     turn();
     if (waiting().length) send();
   }

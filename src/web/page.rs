@@ -91,7 +91,8 @@ pub(super) fn status_of(error: &BookError) -> StatusCode {
 
 /// The whole of a page for a device.
 pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response, BookError> {
-    let (version, shop) = (site.today()?.version, site.today()?.shop.settings.name.clone());
+    let today = site.today()?;
+    let (version, shop) = (today.version, &today.shop.settings.name);
     let device = &visit.session.device;
     let ways = WAYS.iter().filter(|(.., roles)| roles.contains(&device.role));
     let said = said::said(site, visit)?;

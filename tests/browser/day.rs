@@ -40,8 +40,7 @@ impl Hand<'_> {
         self.presses += 1;
         self.browser.until(
             "another page",
-            "document.getElementById('main') && document.getElementById('main') !== window.before \
-             && !document.querySelector('#main [disabled]:not(.stays)') || document.querySelector('.keypad')",
+            "document.getElementById('main') && document.getElementById('main') !== window.before",
         );
     }
 
@@ -118,14 +117,14 @@ fn the_morning_is_ticked_to_the_last_cut() {
     // A stick is short.
     hand.on_until(|hand, next| hand.cuts >= 30 && next == "AS SAID");
     hand.press(".presses a[href$='shorter']");
-    for key in ["3", "0"] {
+    for key in ["2", "0"] {
         let keys = format!(
             "return [...document.querySelectorAll('.figures a')].find((one) => one.innerText === '{key}').id = 'next-press'"
         );
         browser.says(&keys);
         hand.press("#next-press");
     }
-    assert!(browser.text(".typed").starts_with("30"), "{}", browser.text(".typed"));
+    assert!(browser.text(".typed").starts_with("20"), "{}", browser.text(".typed"));
     hand.press("form button.go");
     let short = shop.book().steps(None, 1).unwrap().remove(0);
     assert_eq!(short.done.what, "correct");
@@ -135,6 +134,8 @@ fn the_morning_is_ticked_to_the_last_cut() {
     let before = browser.says("return document.body.dataset.version");
     shop.run(&["cancel", "shop.book", "4102", "--by", "Ana"]);
     browser.until("the cancellation", &format!("document.body.dataset.version !== {before}"));
+    // A finger that comes down as the page changes under it presses nothing.
+    std::thread::sleep(std::time::Duration::from_millis(500));
 
     // The joiner has a frame made anew.
     hand.cut_until(60);

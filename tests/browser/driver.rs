@@ -1,5 +1,6 @@
 //! A browser, led over WebDriver: its protocol is small, and plain HTTP with JSON.
 
+use std::cell::Cell;
 use std::net::{SocketAddr, TcpListener};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -68,7 +69,8 @@ impl Driver {
             json!({ "capabilities": { "alwaysMatch": { "goog:chromeOptions": options } } });
         let session = self.ask("POST", "/session", Some(&wanted)).unwrap();
         let id = session["sessionId"].as_str().unwrap().to_owned();
-        let browser = Browser { driver: self, session: format!("/session/{id}") };
+        let (session, pressed) = (format!("/session/{id}"), Cell::new(Instant::now()));
+        let browser = Browser { driver: self, session, pressed };
         browser.size(size);
         browser
     }
@@ -91,7 +93,11 @@ impl Drop for Driver {
 pub struct Browser<'a> {
     driver: &'a Driver,
     session: String,
+    pressed: Cell<Instant>,
 }
+
+/// No finger is quicker, and the page takes what is for a bounce.
+const BOUNCE: Duration = Duration::from_millis(210);
 
 impl Browser<'_> {
     fn ask(&self, method: &str, path: &str, body: Value) -> Result<Value, String> {
@@ -127,7 +133,12 @@ impl Browser<'_> {
     /// Presses what a selector finds, as a finger would: it must be in sight and in front.
     pub fn press(&self, selector: &str) -> Result<(), String> {
         let found = self.find(selector)?;
-        self.ask("POST", &format!("/element/{found}/click"), json!({})).map(drop)
+        if let Some(rest) = BOUNCE.checked_sub(self.pressed.get().elapsed()) {
+            std::thread::sleep(rest);
+        }
+        let pressed = self.ask("POST", &format!("/element/{found}/click"), json!({}));
+        self.pressed.set(Instant::now());
+        pressed.map(drop)
     }
 
     /// Types into what a selector finds.

@@ -20,7 +20,7 @@ pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;
 
-use crate::book::{BenchRail, OwedRail, StickLayout, Taken};
+use crate::book::{BenchRail, Given, OwedRail, StickLayout, Taken};
 use crate::rails::Side;
 use crate::report::name;
 use crate::shop::Shop;
@@ -65,6 +65,12 @@ pub fn spare(book: &Path, shop: &Shop, lay: &StickLayout, spare: &BenchRail) -> 
         rail(shop, spare),
         book.display()
     )
+}
+
+/// A spare rail that is there in place of one to be cut.
+pub fn given(shop: &Shop, given: &Given) -> String {
+    let (from, rail) = (&given.stick, rail(shop, &given.rail));
+    format!("Spare rail {}, cut from {from}, is {rail}.", given.label)
 }
 
 /// What is left of copies that are not cut as they were: spare rails, and sticks that

@@ -73,8 +73,7 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
     );
     text += &cards(shop, plan.sticks.iter().collect::<Vec<_>>().as_slice());
     for given in &plan.given {
-        let (from, rail) = (&given.stick, words::rail(shop, &given.rail));
-        text += &format!("Spare rail {}, cut from {from}, is {rail}.\n", given.label);
+        text += &format!("{}\n", words::given(shop, given));
     }
     for owed in &plan.owed {
         let of = (owed.frame.as_str(), owed.copy);

@@ -106,7 +106,7 @@ impl<'a> InHand<'a> {
         }
         let own = usize::try_from(cut.number).unwrap_or(usize::MAX);
         let earlier = self.stick.lay.rails.iter().filter(|rail| rail.number < own);
-        match earlier.clone().last() {
+        match earlier.clone().next_back() {
             None if self.steps.first_trim.is_positive() => {
                 (Some((Length::ZERO, self.steps.first_trim)), Vec::new())
             }

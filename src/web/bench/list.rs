@@ -26,6 +26,9 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             @if today.plans.is_empty() { (again::nothing_here(visit, &today)) }
             @else {
                 (scan())
+                @for given in today.plans.iter().flat_map(|(at, _)| &at.given) {
+                    p.words { (words::given(&today.shop, given)) }
+                }
                 (sticks(&today))
                 (again::day_done(&today))
             }
