@@ -58,6 +58,8 @@
 //! read and checked, with the rules of [`job`]) <- [`rails`] (mitre arithmetic) <-
 //! [`cutting`] (rails and clear runs as integers, and back).
 //!
+//! Beside rails: [`sheets`], boards and glass, edge to edge.
+//!
 //! What works: [`solve`] (integers alone), [`stops`] (the order of cuts), [`buy`]
 //! (money alone), [`offcuts`] (labels of what is left).
 //!
@@ -98,6 +100,7 @@ pub mod price;
 pub mod quote;
 pub mod rails;
 pub mod report;
+pub mod sheets;
 pub mod shop;
 pub mod solve;
 pub mod stops;

@@ -18,13 +18,13 @@ fn at(path: &Path) -> &str {
 
 #[test]
 fn demo_writes_the_folders_of_the_repository_and_check_reads_them() {
-    for (option, name) in [(None, "demo"), (Some("--metric"), "metric")] {
+    for (option, name, files) in [(None, "demo", 10), (Some("--metric"), "metric", 8)] {
         let dir = tempfile::tempdir().unwrap();
         let shop = dir.path().join("new").join("shop");
         let args: Vec<&str> = ["demo", at(&shop)].into_iter().chain(option).collect();
         let (code, out, err) = longpoint(&args);
         assert_eq!((code, err.as_str()), (0, ""));
-        assert!(out.starts_with("Wrote 8 files to "), "{out}");
+        assert!(out.starts_with(&format!("Wrote {files} files to ")), "{out}");
         let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
         let mut count = 0;
         for entry in fs::read_dir(data).unwrap() {
@@ -72,6 +72,7 @@ fn check_sums_up_a_good_folder() {
         14 mouldings, 1 without a price
         41 frames, 4 of them stacks, 64 with all copies, due 2026-11-25 to 2026-12-04, 3 undated
         40 sticks, 2 with flaws
+         9 labels of boards and glass, 5 of them remnants
          3 suppliers
         23 offers: 13 by length, 3 by the box, 7 by the chop
     "#);
@@ -93,6 +94,21 @@ fn check_names_every_fault_and_says_how_many() {
     rack.csv: is missing (write it; "longpoint demo DIR" writes an example of each file)
     3 faults to mend in DIR
     "#);
+}
+
+/// Boards and glazing of the jobs on the pile are planned from the sheets that stand there;
+/// what has none is said.
+#[test]
+fn sheets_of_all_jobs_are_planned() {
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+    let (code, out, err) = longpoint(&["sheets", at(&demo), "--jobs", "--today", "2026-11-25"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(out.starts_with("Not in sheets.csv, and left out: "), "{out}");
+    assert!(
+        out.contains("4101 glazing") && out.contains("4102 mount") == out.contains("MOUNT-4  ")
+    );
+    let glass = longpoint(&["sheets", at(&demo), "--jobs", "--material", "GLASS-2"]).1;
+    assert!(glass.contains("4101 glazing") && !glass.contains("4101 mat"), "{glass}");
 }
 
 #[test]
@@ -195,4 +211,105 @@ fn a_price_list_is_counted_and_compared() {
     let (code, _, err) = longpoint(&["lists", at(&shop), "--old", at(&old)]);
     assert_eq!(code, 2);
     assert!(err.contains("list.BRIN.code: \"Art\" is no column of old.csv"), "{err}");
+}
+
+/// The week of the demo shop, on the screen and on its page, and what is refused.
+#[test]
+fn boards_and_glass_of_the_demo() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo");
+    let pieces = format!("{demo}/pieces.csv");
+    let out = dir.path().join("sheets");
+    let args = ["sheets", demo, "--pieces", &pieces, "--today", "2026-11-25", "--out", at(&out)];
+    let (code, said, err) = longpoint(&args);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_eq!(longpoint(&args).1, said, "the same each time");
+    for words in ["GLASS-2", "KEEP ", "proven least", "Gloves that resist cuts"] {
+        assert!(said.contains(words), "{words} in {said}");
+    }
+    let readme = include_str!("../README.md").split("### Boards and glass").nth(1).unwrap();
+    let excerpt = readme.split("```text\n").nth(1).unwrap().split("```").next().unwrap();
+    assert!(said.contains(excerpt), "the README says {excerpt} and the command {said}");
+    let page = fs::read_to_string(out.join("sheets.html")).unwrap();
+    assert!(page.contains("<svg") && page.contains("Labels for the remnants"));
+    // One piece now, from the tightest remnant, by the habit.
+    let one = ["sheets", demo, "--material", "GLASS-2", "--size", "16x20", "--ticket", "4160"];
+    let (code, said, err) = longpoint(&one);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(said.contains("GR-14  remnant 17 x 21") && said.contains("4160 ("), "{said}");
+    let (code, said, _) = longpoint(&["sheets", demo, "--most", "8x10", "--material", "GLASS-2"]);
+    assert_eq!(code, 0);
+    assert_snapshot!(said, @r#"
+    21 of 8 x 10 from GLASS-2 36 x 48 in: no way of cutting edge to edge gives more.
+    16 of 8 x 10 from GLASS-2 32 x 40 in: no way of cutting edge to edge gives more.
+    "#);
+    let refused = |args: &[&str]| {
+        let (code, out, err) = longpoint(&[&["sheets", demo], args].concat());
+        assert_eq!((code, out.as_str()), (2, ""));
+        err.replace(demo, "DEMO")
+    };
+    assert_snapshot!(refused(&["--material", "GLAS-2"]), @r#"--material: "GLAS-2" is not in sheets.csv (did you mean GLASS-2?)"#);
+    assert_snapshot!(refused(&["--most", "8"]), @r#"--most: "8" is not a size (write width x height, such as 16x20)"#);
+    assert_snapshot!(refused(&["--most", "1.01x1.03"]), @"--most: 1.01x1.03 is too small against G-3648 to try every cut (ask for a larger size)");
+    assert_snapshot!(refused(&["--pieces", &pieces, "--cut"]), @r#"--cut: DEMO is a folder, which keeps no count (begin a book with "longpoint open shop.book --from DEMO")"#);
+    assert_snapshot!(refused(&["--pieces", "nowhere.csv"]), @"nowhere.csv: cannot be read: No such file or directory (os error 2) (name a CSV file of pieces)");
+}
+
+/// The same in a book: cut once, and again where it broke.
+#[test]
+fn boards_and_glass_of_a_book() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo");
+    let pieces = format!("{demo}/pieces.csv");
+    let book = dir.path().join("shop.book");
+    let book = at(&book);
+    let did = |args: &[&str]| {
+        let (code, out, err) = longpoint(args);
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+        out
+    };
+    let when = ["--at", "2026-11-25T08:00"];
+    let step = |args: &[&str]| did(&[args, &when].concat());
+    assert!(step(&["open", book, "--from", demo]).contains("rack.csv and sheets.csv are"));
+    let look = did(&["sheets", book, "--pieces", &pieces, "--today", "2026-11-25"]);
+    assert!(look.contains("KEEP ") && !look.contains("label it"), "{look}");
+    let cut = step(&["sheets", book, "--pieces", &pieces, "--cut"]);
+    assert!(cut.contains("label it B1"), "{cut}");
+    let again = did(&["sheets", book, "--pieces", &pieces, "--today", "2026-11-25"]);
+    assert!(again.contains("Nothing is to be cut."), "{again}");
+    assert_snapshot!(step(&["spoil", book, "--frame", "4127", "--piece", "glass"]), @r#"
+    4127 glass: 24 x 30 in of GLASS-2 is spoiled; it is cut again as long as the
+    list of pieces has it.
+    "#);
+    assert_snapshot!(step(&["receive", book, "--material", "GLASS-2", "--size", "36x48", "--count", "2"]), @"G-3648: GLASS-2, 36 x 48 in, at glass rack; 6 whole sheets there now.");
+    assert_snapshot!(step(&["receive", book, "--material", "GLASS-2", "--size", "5x7", "--remnant", "--place", "box"]), @r#"
+    B4: GLASS-2, 5 x 7 in, at box; a remnant. Label it.
+    That is smaller than any remnant that is kept here (is that its unit? "longpoint
+    undo" takes it back).
+    "#);
+    assert_snapshot!(step(&["correct", book, "g-3648", "--count", "5", "--place", "glass rack"]), @r#"
+    G-3648: GLASS-2, 36 x 48 in, at glass rack, 5 there.
+    In the book before: G-3648: GLASS-2, 36 x 48 in, at glass rack, 6 there.
+    "#);
+    assert_snapshot!(step(&["scrap", book, "MR-7"]), @"MR-7: MAT-WHITE, 24 x 20 in, at drawer 2; written off.");
+    assert_snapshot!(did(&["count", book, "box"]), @r#"
+    box: 1 in the book
+      [ ] B4       GLASS-2    5 x 7 in
+    "#);
+    assert_snapshot!(step(&["count", book, "glass rack", "G-3648=4"]), @r#"
+    glass rack: 0 as in the book, 1 different.
+      G-3648: 4, 5 in the book
+    Not named, and left as they are: B2.
+    Book corrected: 1 number changed.
+    "#);
+    let labels = dir.path().join("labels.html");
+    assert!(did(&["labels", book, "--out", at(&labels)]).starts_with("Wrote "));
+    assert_snapshot!(did(&["figures", book]), @r#"
+    Sheets              yield       pieces        waste       broken        there
+    FOAM-5             97.5 %   13.0 sq ft    0.3 sq ft    0.0 sq ft   53.3 sq ft
+    GLASS-2            77.9 %   23.6 sq ft    1.7 sq ft    5.0 sq ft   50.9 sq ft
+    MAT-WHITE          67.8 %    8.3 sq ft    3.9 sq ft    0.0 sq ft   65.8 sq ft
+    "#);
+    assert!(did(&["audit", book]).contains("GLASS-2: came in"));
+    assert!(step(&["undo", book]).starts_with("Undone: count"));
 }

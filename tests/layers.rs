@@ -5,11 +5,12 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// For each room, those that it may import beside itself.
-const ARROWS: [(&str, &[&str]); 23] = [
+const ARROWS: [(&str, &[&str]); 24] = [
     ("measure", &[]),
     ("job", &["measure"]),
     ("shop", &["measure", "job"]),
     ("rails", &["measure", "shop"]),
+    ("sheets", &["measure", "shop"]),
     ("solve", &[]),
     ("cutting", &["measure", "shop", "rails", "solve"]),
     ("offcuts", &["measure", "shop", "cutting"]),
@@ -42,22 +43,22 @@ const ARROWS: [(&str, &[&str]); 23] = [
     (
         "report",
         &[
-            "measure", "shop", "job", "rails", "offcuts", "buy", "plan", "price", "why", "fits",
-            "ticket", "quote", "chop",
+            "measure", "shop", "job", "rails", "sheets", "offcuts", "buy", "plan", "price", "why",
+            "fits", "ticket", "quote", "chop",
         ],
     ),
     (
         "book",
         &[
-            "measure", "shop", "rails", "buy", "solve", "plan", "planner", "verify", "morning",
-            "report",
+            "measure", "shop", "rails", "sheets", "buy", "solve", "plan", "planner", "verify",
+            "morning", "report",
         ],
     ),
     (
         "cli",
         &[
-            "measure", "shop", "rails", "solve", "plan", "verify", "morning", "why", "fits",
-            "quote", "chop", "ticket", "report", "book",
+            "measure", "shop", "rails", "sheets", "solve", "plan", "verify", "morning", "why",
+            "fits", "quote", "chop", "ticket", "report", "book",
         ],
     ),
 ];

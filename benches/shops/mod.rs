@@ -95,6 +95,8 @@ fn bare(mouldings: BTreeMap<String, Moulding>, frames: Vec<Frame>, rack: Vec<Sti
         mouldings,
         frames,
         rack,
+        sheets: Vec::new(),
+        sheet_rules: Default::default(),
         coming: Vec::new(),
         spare: Vec::new(),
         suppliers: BTreeMap::new(),

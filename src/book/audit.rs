@@ -1,10 +1,13 @@
 //! The proof that the book adds up: every nanometre that came in is accounted for.
 
+use std::collections::BTreeMap;
+
 use rusqlite::{Connection, params};
 
 use super::error::BookError;
 use super::field::Field;
 use super::ledger::Book;
+use super::sheet_audit::{self, SheetUse};
 use crate::measure::Length;
 
 /// What the movements of all sticks come to, and whatever does not add up.
@@ -28,6 +31,8 @@ pub struct Audit {
     pub scrap: Length,
     /// What is on the rack and at the bench.
     pub on_rack: Length,
+    /// What became of boards and glass, by material.
+    pub sheets: BTreeMap<String, SheetUse>,
     /// Everything that does not add up, in words.
     pub faults: Vec<String>,
 }
@@ -133,7 +138,7 @@ impl Book {
                 let mut query = db.prepare(sql)?;
                 let rows = query.query_map([], |row| row.get::<_, rusqlite::types::Value>(0))?;
                 for of in rows {
-                    audit.faults.push(words.replace("{}", &plain(of?)));
+                    audit.faults.push(words.replace("{}", &sheet_audit::plain(of?)));
                 }
             }
             for field in Field::ALL {
@@ -148,6 +153,8 @@ impl Book {
                     audit.faults.push(format!("{name} {row}: is not what was last noted of it"));
                 }
             }
+            audit.sheets = sheet_audit::uses(db)?;
+            audit.faults.extend(sheet_audit::faults(db, &audit.sheets)?);
             let out = audit.rails + audit.spoiled + audit.joints + audit.trims + audit.scrap;
             if audit.came != out + audit.on_rack {
                 let off = audit.came - out - audit.on_rack;
@@ -155,14 +162,6 @@ impl Book {
             }
             Ok(audit)
         })
-    }
-}
-
-fn plain(value: rusqlite::types::Value) -> String {
-    match value {
-        rusqlite::types::Value::Text(text) => text,
-        rusqlite::types::Value::Integer(number) => number.to_string(),
-        _ => String::new(),
     }
 }
 

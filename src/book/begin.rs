@@ -75,7 +75,7 @@ fn fill(tx: &Transaction, (shop, files): (&Shop, &Files), stamp: &Stamp) -> Resu
         };
         step.moved(step.stick(&new)?, MovementKind::Opened, stick.length, None)?;
     }
-    Ok(())
+    step.open_sheets(&shop.sheets)
 }
 
 /// Whether there is a database with nothing in it at all.

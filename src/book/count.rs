@@ -1,6 +1,6 @@
 //! The stock-take: what was found at a place against what the book has there.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::OptionalExtension;
 
@@ -9,9 +9,9 @@ use super::field::Field;
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
-use super::{rack, spelt};
+use super::{rack, sheet_rack, sheet_steps, spelt};
 use crate::measure::Length;
-use crate::shop::Stick;
+use crate::shop::{SheetStock, Stick};
 
 /// What a walk past one place came to.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -23,6 +23,8 @@ pub struct Counted {
     /// The sticks that the book has at the place and that were not named: they
     /// stay as they are.
     pub not_named: Vec<Stick>,
+    /// The boards and glass that were not, likewise.
+    pub sheets_not_named: Vec<String>,
 }
 
 /// What was found at a place.
@@ -30,6 +32,8 @@ pub struct Counted {
 pub struct Found {
     /// The sticks by label, with their lengths where they were measured.
     pub sticks: BTreeMap<String, Option<Length>>,
+    /// Boards and glass by label, with how many of a pile were found where they were counted.
+    pub sheets: BTreeMap<String, Option<u32>>,
     /// Whether nothing else is there, so that all others are written off.
     pub others_gone: bool,
 }
@@ -54,6 +58,15 @@ pub enum Difference {
         stick: String,
         /// The place in the book.
         was: String,
+    },
+    /// There are more or fewer of a board or glass.
+    Sheets {
+        /// Its label.
+        sheet: String,
+        /// How many there were in the book.
+        was: u32,
+        /// How many there are.
+        is: u32,
     },
     /// The book had nothing left of it.
     FoundAgain {
@@ -84,7 +97,9 @@ impl Book {
             for (name, length) in &found.sticks {
                 sticks.insert(spelt::label(step.db(), name)?, *length);
             }
-            seen = count(step, place, &Found { sticks, others_gone: found.others_gone })?;
+            let others_gone = found.others_gone;
+            seen = count(step, place, &Found { sticks, sheets: BTreeMap::new(), others_gone })?;
+            count_sheets(step, place, found, &mut seen)?;
             // A change that is not to be kept ends as one that went wrong.
             if keep { Ok(()) } else { Err(BookError::Moved) }
         });
@@ -115,6 +130,52 @@ fn count(step: &Step, place: &str, found: &Found) -> Result<Counted, BookError> 
         }
     }
     Ok(counted)
+}
+
+/// The boards and glass of a place.
+fn count_sheets(
+    step: &Step,
+    place: &str,
+    found: &Found,
+    counted: &mut Counted,
+) -> Result<(), BookError> {
+    let mut named = BTreeSet::new();
+    for (name, number) in &found.sheets {
+        let Some(row) = sheet_rack::found(step.db(), name)? else {
+            return wrong(format!("there is no board and no glass {name:?} in the book"));
+        };
+        let was = row.stock;
+        let is = SheetStock { count: number.unwrap_or(was.count.max(1)), ..was.clone() };
+        if !was.whole && is.count > 1 {
+            return wrong(format!("{} is a remnant, which is one", was.label));
+        }
+        named.insert(row.id);
+        let before = counted.differences.len();
+        if is.count != was.count {
+            sheet_steps::counted(step, row.id, &was, &is)?;
+            let (sheet, was, is) = (was.label.clone(), was.count, is.count);
+            counted.differences.push(Difference::Sheets { sheet, was, is });
+        }
+        if was.place != place {
+            step.set(Field::SheetPlace, row.id, place.to_owned())?;
+            counted.differences.push(Difference::Elsewhere { stick: was.label, was: was.place });
+        }
+        counted.as_written += usize::from(counted.differences.len() == before);
+    }
+    for row in sheet_rack::all(step.db())?.into_iter().filter(|row| !named.contains(&row.id)) {
+        let was = row.stock;
+        if was.place != place || was.count == 0 {
+            continue;
+        }
+        if found.others_gone {
+            sheet_steps::counted(step, row.id, &was, &SheetStock { count: 0, ..was.clone() })?;
+            let (sheet, was, is) = (was.label, was.count, 0);
+            counted.differences.push(Difference::Sheets { sheet, was, is });
+        } else {
+            counted.sheets_not_named.push(was.label);
+        }
+    }
+    Ok(())
 }
 
 fn one(

@@ -48,6 +48,10 @@ impl Book {
             }
             let rack = write::rack(&shop.rack, &shop.settings);
             texts.insert("rack.csv".to_owned(), rack.into_bytes());
+            if !shop.sheets.is_empty() {
+                let sheets = write::sheets(&shop.sheets, &shop.settings);
+                texts.insert("sheets.csv".to_owned(), sheets.into_bytes());
+            }
             let text = |bytes| String::from_utf8(bytes).expect("the book keeps texts");
             Ok(texts.into_iter().map(|(name, bytes)| (name, text(bytes))).collect())
         })

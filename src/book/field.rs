@@ -52,6 +52,14 @@ fields! {
     LineState: "line"."state",
     ChopState: "chop"."state",
     BillState: "bill"."state",
+    SheetWidth: "sheet"."width",
+    SheetHeight: "sheet"."height",
+    SheetPlace: "sheet"."place",
+    SheetNote: "sheet"."note",
+    SheetSince: "sheet"."since",
+    SheetState: "sheet"."state",
+    SheetCutState: "sheet_cut"."state",
+    SheetPieceState: "sheet_piece"."state",
 }
 
 impl Field {

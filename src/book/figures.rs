@@ -6,6 +6,7 @@ use rusqlite::Connection;
 
 use super::error::BookError;
 use super::ledger::Book;
+use super::sheet_audit::{self, SheetUse};
 use super::source_files;
 use crate::measure::{Length, Money, Rate, Worth};
 use crate::shop::Shop;
@@ -19,6 +20,8 @@ pub struct Figures {
     pub mouldings: Vec<(String, Use)>,
     /// Both together.
     pub each: Vec<(String, String, Use)>,
+    /// What became of boards and glass, by material.
+    pub sheets: Vec<(String, SheetUse)>,
 }
 
 /// What became of some moulding. Mouldings without a price count in lengths, but
@@ -111,6 +114,7 @@ impl Book {
             }
             figures.months.extend(months);
             figures.mouldings.extend(mouldings);
+            figures.sheets.extend(sheet_audit::uses(db)?);
             Ok(figures)
         })
     }

@@ -17,6 +17,7 @@ pub(super) const VERSIONS: &[&str] = &[
     include_str!("schema-4.sql"),
     include_str!("schema-5.sql"),
     include_str!("schema-6.sql"),
+    include_str!("schema-7.sql"),
 ];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {

@@ -67,6 +67,12 @@ impl Book {
             let names = before.keys().chain(after.keys());
             let changed: BTreeSet<String> =
                 names.filter(|name| before.get(*name) != after.get(*name)).cloned().collect();
+            let mut changed = changed;
+            // A shop that begins to write down its boards and glass.
+            if !shop.sheets.is_empty() && !step.db().prepare("SELECT 1 FROM sheet")?.exists([])? {
+                step.open_sheets(&shop.sheets)?;
+                changed.insert("sheets.csv".to_owned());
+            }
             if changed.is_empty() {
                 let none = "the folder has nothing that the book does not have already";
                 return wrong(match kept.is_empty() {

@@ -14,7 +14,7 @@ use super::debts::{self, Debts};
 use super::error::BookError;
 use super::ledger::{Book, version};
 use super::source_files::typed;
-use super::{monthly, on_order, purchase, rack, remains, spare};
+use super::{monthly, on_order, purchase, rack, remains, sheet_rack, spare};
 use crate::shop::Shop;
 
 /// The shop as the book has it at one moment.
@@ -49,6 +49,7 @@ pub(super) fn snapshot(db: &Connection) -> Result<Snapshot, BookError> {
     }
     shop.rack = rack::free(db)?;
     shop.spare = spare::free(db)?;
+    shop.sheets = sheet_rack::all(db)?.into_iter().map(|row| row.stock).collect();
     let debts = debts::settle(db, &mut shop)?;
     shop.frames.retain(|frame| frame.left() > 0 || debts.are_of(&frame.id));
     shop.coming = remains::coming(db)?;

@@ -20,6 +20,9 @@ use crate::shop::{Faults, Shop, read_files};
 /// The files as bytes by name.
 pub(super) type Files = BTreeMap<String, Vec<u8>>;
 
+/// The files that the book does not keep, since it knows better what is there.
+const COUNTED: [&str; 2] = ["rack.csv", "sheets.csv"];
+
 /// The rack of a shop whose rack is in the book.
 const NO_RACK: &[u8] = b"stick,moulding,length\n";
 
@@ -73,7 +76,7 @@ pub(super) fn files(db: &Connection) -> Result<Files, BookError> {
 /// Takes the files into the book; those that are not there any more go.
 pub(super) fn keep(step: &Step, files: &Files) -> Result<(), BookError> {
     let mut texts = BTreeMap::new();
-    for (name, bytes) in files.iter().filter(|(name, _)| *name != "rack.csv") {
+    for (name, bytes) in files.iter().filter(|(name, _)| !COUNTED.contains(&name.as_str())) {
         match String::from_utf8(bytes.clone()) {
             Ok(text) => texts.insert(name.clone(), text),
             Err(_) => return wrong(format!("{name} is not UTF-8 (save it as CSV UTF-8)")),

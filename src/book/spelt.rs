@@ -19,9 +19,14 @@ pub(super) fn label(db: &Connection, typed: &str) -> Result<String, BookError> {
     meant(db, typed, "SELECT name FROM stick")
 }
 
+/// The label of a board or of glass that is meant, likewise.
+pub(super) fn sheet_label(db: &Connection, typed: &str) -> Result<String, BookError> {
+    meant(db, typed, "SELECT name FROM sheet")
+}
+
 /// The place that is meant, likewise.
 pub(super) fn place(db: &Connection, typed: &str) -> Result<String, BookError> {
-    meant(db, typed, "SELECT DISTINCT place FROM stick")
+    meant(db, typed, "SELECT place FROM stick UNION SELECT place FROM sheet")
 }
 
 fn meant(db: &Connection, typed: &str, all: &str) -> Result<String, BookError> {

@@ -195,12 +195,14 @@ impl<'t> Step<'t> {
         Ok(())
     }
 
-    /// A label that no stick ever had and no offcut was promised.
+    /// A label that no stick and no sheet ever had and no offcut was promised.
     pub fn label(&self) -> Result<String, BookError> {
         let mut number: i64 =
             self.tx
                 .query_row("SELECT coalesce(max(number), 0) FROM label", [], |row| row.get(0))?;
-        let mut taken = self.tx.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?;
+        let mut taken = self.tx.prepare_cached(
+            "SELECT 1 FROM stick WHERE name = ?1 UNION ALL SELECT 1 FROM sheet WHERE name = ?1",
+        )?;
         loop {
             number += 1;
             let name = format!("B{number}");

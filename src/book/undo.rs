@@ -49,6 +49,12 @@ fn undo(tx: Transaction, asked: Option<i64>, stamp: &Stamp) -> Result<Done, Book
              SELECT ?, stick, kind, -nm, rail, other FROM movement WHERE step = ? ORDER BY id DESC",
         params![step.id, done.number],
     )?;
+    tx.execute(
+        "INSERT INTO sheet_movement (step, sheet, kind, count, width, height, cut)
+             SELECT ?, sheet, kind, -count, width, height, cut FROM sheet_movement
+             WHERE step = ? ORDER BY id DESC",
+        params![step.id, done.number],
+    )?;
     put_back(&step, done.number)?;
     tx.commit()?;
     Ok(done)

@@ -59,12 +59,26 @@ fn summary(shop: &Shop) -> String {
     line(shop.mouldings.len(), "moulding", without_price(shop));
     line(shop.frames.len(), "frame", frames_detail(shop));
     line(shop.rack.len(), "stick", rack_detail(shop));
+    if !shop.sheets.is_empty() {
+        let remnants = shop.sheets.iter().filter(|sheet| !sheet.whole).count();
+        let detail = format!(" of boards and glass, {remnants} of them remnants");
+        line(shop.sheets.len(), "label", detail);
+    }
     line(shop.suppliers.len(), "supplier", String::new());
     line(shop.offers.len(), "offer", offers_detail(shop));
     lines.extend(shop.lists.iter().flat_map(listed));
     lines.extend(shop.offers.iter().filter(|offer| offer.is_dearer_for_more()).map(dearer));
+    lines.extend(unknown_materials(shop));
     lines.extend(doubts(shop).iter().map(|doubt| format!("Look at {doubt}")));
     lines.join("\n") + "\n"
+}
+
+/// The materials that are cut somehow and are not there: a name may be a slip.
+fn unknown_materials(shop: &Shop) -> Vec<String> {
+    let is_there = |name: &String| shop.sheets.iter().any(|sheet| sheet.material == *name);
+    let missing = shop.sheet_rules.keys().filter(|name| !is_there(name));
+    let words = |name| format!("Look at shop.toml, sheet.{name}: no sheet of it stands there.");
+    missing.map(words).collect()
 }
 
 fn without_price(shop: &Shop) -> String {

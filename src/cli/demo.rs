@@ -19,7 +19,7 @@ pub struct Demo {
     pub metric: bool,
 }
 
-const INCHES: [(&str, &str); 8] = [
+const INCHES: &[(&str, &str)] = &[
     ("shop.toml", include_str!("../../data/demo/shop.toml")),
     ("mouldings.csv", include_str!("../../data/demo/mouldings.csv")),
     ("frames.csv", include_str!("../../data/demo/frames.csv")),
@@ -28,9 +28,11 @@ const INCHES: [(&str, &str); 8] = [
     ("rack.csv", include_str!("../../data/demo/rack.csv")),
     ("suppliers.csv", include_str!("../../data/demo/suppliers.csv")),
     ("offers.csv", include_str!("../../data/demo/offers.csv")),
+    ("sheets.csv", include_str!("../../data/demo/sheets.csv")),
+    ("pieces.csv", include_str!("../../data/demo/pieces.csv")),
 ];
 
-const METRIC: [(&str, &str); 8] = [
+const METRIC: &[(&str, &str)] = &[
     ("shop.toml", include_str!("../../data/metric/shop.toml")),
     ("mouldings.csv", include_str!("../../data/metric/mouldings.csv")),
     ("frames.csv", include_str!("../../data/metric/frames.csv")),
@@ -47,7 +49,7 @@ const METRIC: [(&str, &str); 8] = [
 /// [`WrongInput`] if there is anything in the way; another error if the disk
 /// refuses, after taking back what was written.
 pub fn run(args: &Demo, out: &mut dyn Write) -> anyhow::Result<()> {
-    let files = if args.metric { &METRIC } else { &INCHES };
+    let files = if args.metric { METRIC } else { INCHES };
     let dir = &args.dir;
     let there: Vec<&str> =
         files.iter().map(|(name, _)| *name).filter(|name| is_there(&dir.join(name))).collect();

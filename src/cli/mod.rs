@@ -16,6 +16,7 @@ mod progress;
 mod quote;
 mod rails;
 mod seconds;
+mod sheets;
 mod shop;
 mod threads;
 mod usage;
@@ -56,6 +57,8 @@ pub enum Cli {
     Fits(fits::Fits),
     /// Quote a frame: its rails, its footage and its moulding's cost, today
     Quote(quote::QuoteArgs),
+    /// Say what boards and glass stand there, and what to cut from what
+    Sheets(sheets::SheetsArgs),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
     /// Begin a book from a shop folder
@@ -132,6 +135,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Job(args) => job::run(args, out),
         Cli::Fits(args) => fits::run(args, out),
         Cli::Quote(args) => quote::run(args, out),
+        Cli::Sheets(args) => sheets::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
         Cli::Open(args) => book::open::run(args, out),
         Cli::Refresh(args) => book::refresh::run(args, out),

@@ -46,6 +46,8 @@ impl Trial<'_> {
             materials: Default::default(),
             jobs: Default::default(),
             rack: sticks.to_vec(),
+            sheets: Vec::new(),
+            sheet_rules: Default::default(),
             coming: Vec::new(),
             spare: spare.to_vec(),
             suppliers: Default::default(),

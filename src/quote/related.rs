@@ -28,6 +28,8 @@ pub(super) fn related(shop: &Shop, frame: &Frame) -> Shop {
     let mut part = Shop {
         frames: Vec::new(),
         rack: Vec::new(),
+        sheets: Vec::new(),
+        sheet_rules: Default::default(),
         coming: Vec::new(),
         spare: Vec::new(),
         offers: Vec::new(),

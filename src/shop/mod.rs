@@ -16,6 +16,7 @@ pub(crate) mod price;
 mod rack;
 mod read;
 mod settings;
+mod sheets;
 mod spare;
 mod typed;
 mod wood;
@@ -38,11 +39,12 @@ pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::{
     Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, list_changes, listed_prices,
-    read_code, read_files, read_flaws, read_folder, read_folder_and_files, read_time, read_words,
-    written_otherwise,
+    read_code, read_files, read_flaws, read_folder, read_folder_and_files, read_pieces, read_time,
+    read_words, written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
+pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP};
 pub use spare::Spare;
 pub use wood::{Body, Wood};
 
@@ -67,6 +69,10 @@ pub struct Shop {
     pub jobs: BTreeMap<String, Job>,
     /// The sticks and offcuts on the rack, in the order of the file.
     pub rack: Vec<Stick>,
+    /// The boards and glass at hand, in the order of the file.
+    pub sheets: Vec<SheetStock>,
+    /// How each material is cut, as far as the shop says so.
+    pub sheet_rules: BTreeMap<String, SheetRules>,
     /// The sticks that are on order; none in a shop folder.
     pub coming: Vec<Coming>,
     /// The rails that are cut and nobody's; none in a shop folder.

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::read::edit::{columns, with_cells, with_rows};
 use super::read::figures;
-use super::{Flaw, Frame, Kind, Settings, Shop, Stick};
+use super::{Flaw, Frame, Kind, Settings, SheetStock, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Mitre, Unit, parse_length};
 
 /// The columns of `frames.csv`, in the order in which they are written.
@@ -129,6 +129,24 @@ pub fn rack(sticks: &[Stick], settings: &Settings) -> String {
             stick.place.clone(),
             flaws(&stick.flaws, settings),
             stick.since.map(|since| since.to_string()).unwrap_or_default(),
+        ]);
+    }
+    table(&rows)
+}
+
+/// `sheets.csv` with these boards and this glass.
+pub fn sheets(sheets: &[SheetStock], settings: &Settings) -> String {
+    let header = ["label", "material", "width", "height", "count", "place", "note"];
+    let mut rows = vec![header.map(str::to_owned).to_vec()];
+    for sheet in sheets {
+        rows.push(vec![
+            sheet.label.clone(),
+            sheet.material.clone(),
+            exact(sheet.width, settings),
+            exact(sheet.height, settings),
+            if sheet.whole { sheet.count.to_string() } else { String::new() },
+            sheet.place.clone(),
+            sheet.note.clone(),
         ]);
     }
     table(&rows)

@@ -49,7 +49,7 @@ fn each_label_has_a_code_that_reads_as_its_id() {
     files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
     let book = begin(dir.path(), &files);
     let rack = book.rack(&RackQuery::default()).unwrap();
-    let page = pages::labels(&book.shop().unwrap(), &rack, false);
+    let page = pages::labels(&book.shop().unwrap(), (&rack, &[]), false);
     let codes: Vec<String> = page.split("<svg").skip(1).map(read).collect();
     let ids: Vec<&str> = rack.iter().map(|on| on.stick.id.as_str()).collect();
     assert_eq!(ids.len(), 4);
@@ -73,7 +73,7 @@ fn a_label_is_printed_once() {
     let offcuts = new(&book);
     assert!(!offcuts.is_empty());
     let rack = book.rack(&RackQuery::default()).unwrap();
-    book.printed(&rack).unwrap();
+    book.printed((&rack, &[])).unwrap();
     assert!(new(&book).is_empty());
     let shorter = Correction { length: Some(inches("9")), ..Correction::default() };
     book.correct(&offcuts[0], &shorter, &stamp()).unwrap();

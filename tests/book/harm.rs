@@ -68,8 +68,8 @@ fn hostile_names_do_no_harm() {
     assert!(!rack.is_empty());
     let figures = book.figures().unwrap();
     for page in [
-        pages::labels(&shop, &rack, false),
-        pages::labels(&shop, &rack, true),
+        pages::labels(&shop, (&rack, &[]), false),
+        pages::labels(&shop, (&rack, &[]), true),
         pages::figures_html(&figures, &shop),
     ] {
         assert!(!page.contains("<script") && page.contains("&lt;script&gt;"), "{page}");
@@ -92,7 +92,7 @@ fn a_label_says_what_there_is_and_fetches_nothing() {
     let dir = tempfile::tempdir().unwrap();
     let book = begin(dir.path(), &files());
     let rack = book.rack(&RackQuery::default()).unwrap();
-    let page = pages::labels(&book.shop().unwrap(), &rack, false);
+    let page = pages::labels(&book.shop().unwrap(), (&rack, &[]), false);
     assert_eq!(page.matches("<svg").count(), rack.len());
     for on in &rack {
         assert!(page.contains(&format!("<div class=\"big\">{}</div>", on.stick.id)));

@@ -158,7 +158,7 @@ fn the_label_of_a_clear_offcut_has_no_flaw() {
     let label = |book: &Book, name: &str| {
         let mut rack = book.rack(&RackQuery::default()).unwrap();
         rack.retain(|on| on.stick.id == name);
-        pages::labels(&book.shop().unwrap(), &rack, true)
+        pages::labels(&book.shop().unwrap(), (&rack, &[]), true)
     };
     assert!(!label(&book, "S-1").contains("from this end"), "less than a mark");
     let flawed = label(&book, "S-2");

@@ -50,7 +50,7 @@ fn every_step_can_be_undone() {
             "count",
             Box::new(|b| {
                 let sticks = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
-                let found = Found { sticks, others_gone: true };
+                let found = Found { sticks, others_gone: true, ..Found::default() };
                 assert_eq!(
                     b.count("bay 1", &found, (&stamp(), true)).unwrap().differences.len(),
                     2
@@ -248,7 +248,7 @@ fn counting_one_stick_leaves_the_others_of_its_place() {
     let mut book = begin(dir.path(), &files());
     let before = rack(&book);
     let sticks = BTreeMap::from([("S-1".to_owned(), Some(inches("107")))]);
-    let found = Found { sticks, others_gone: false };
+    let found = Found { sticks, ..Found::default() };
     let counted = book.count("bay 1", &found, (&stamp(), true)).unwrap();
     let not_named: Vec<&str> = counted.not_named.iter().map(|stick| stick.id.as_str()).collect();
     assert_eq!((counted.differences.len(), not_named), (1, vec!["S-2"]));
@@ -300,7 +300,7 @@ fn labels_and_places_are_found_whatever_their_capitals_and_blanks() {
     let refused = wrong(book.scrap(&["S-11".to_owned()], &stamp()).unwrap_err());
     assert!(refused.contains("did you mean S-1?"), "{refused}");
     let sticks = BTreeMap::from([("s-1".to_owned(), Some(inches("107")))]);
-    let found = Found { sticks, others_gone: false };
+    let found = Found { sticks, ..Found::default() };
     let counted = book.count("BAY 1", &found, (&stamp(), true)).unwrap();
     assert_eq!((counted.differences.len(), counted.not_named.len()), (1, 1));
     assert_eq!(book.scrap(&["s-3".to_owned()], &stamp()).unwrap()[0].stick.id, "S-3");

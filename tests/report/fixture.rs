@@ -148,6 +148,8 @@ pub fn shop() -> Shop {
             rack("R-105", "WAL-15", "66", "W2", ""),
             rack("R-106", "FLAT-2", "98", "", "rack C"),
         ],
+        sheets: Vec::new(),
+        sheet_rules: Default::default(),
         coming: Vec::new(),
         spare: Vec::new(),
         suppliers: [].into(),

@@ -65,6 +65,8 @@ pub fn shop() -> Shop {
         mouldings: BTreeMap::new(),
         frames: Vec::new(),
         rack: Vec::new(),
+        sheets: Vec::new(),
+        sheet_rules: Default::default(),
         coming: Vec::new(),
         spare: Vec::new(),
         suppliers: BTreeMap::new(),

@@ -3,6 +3,7 @@
 use crate::book::{Figures, Use};
 use crate::measure::{Length, LengthStyle, Money, Unit};
 use crate::report::csv;
+use crate::report::sheets_words::shown_area;
 use crate::shop::{Settings, Shop};
 
 /// Feet or metres with a decimal: what a shop reckons moulding in.
@@ -23,8 +24,11 @@ pub(super) fn share(used: &Use) -> String {
 
 /// The figures for the screen: month by month, then moulding by moulding.
 pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
-    if figures.each.is_empty() {
+    if figures.each.is_empty() && figures.sheets.is_empty() {
         return "Nothing has been cut or bought yet.\n".to_owned();
+    }
+    if figures.each.is_empty() {
+        return sheets(figures, shop);
     }
     let any_paid = figures.each.iter().any(|(.., used)| used.paid != Money(0));
     let mut text = String::new();
@@ -46,11 +50,31 @@ pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
         text.push('\n');
     }
     let paid = if any_paid { PAID } else { "" };
-    text + "Yield: rails over what was used up of sticks; rails cut head to tail share their\n\
+    let sheets = sheets(figures, shop);
+    text + &sheets
+        + if sheets.is_empty() { "" } else { "\n" }
+        + "Yield: rails over what was used up of sticks; rails cut head to tail share their\n\
             mitres and can come to more than that. Bought: what was received, ordered or not,\n\
             for the rack too. As usual: what the rule of thumb, with the shop's percentage\n\
             for waste, would have bought for the frames that it was ordered for.\n"
         + paid
+}
+
+/// Boards and glass, material by material; nothing where there are none.
+fn sheets(figures: &Figures, shop: &Shop) -> String {
+    if figures.sheets.is_empty() {
+        return String::new();
+    }
+    let heads = ["yield", "pieces", "waste", "broken", "there"];
+    let mut text = row("Sheets", &heads.map(str::to_owned));
+    for (name, used) in &figures.sheets {
+        let share = used.per_mille().map(|p| format!("{}.{} %", p / 10, p % 10));
+        let areas = [used.pieces, used.waste + used.scrap, used.spoiled, used.there];
+        let areas = areas.map(|area| shown_area(area, shop.settings.unit));
+        let cells = std::iter::once(share.unwrap_or_default()).chain(areas);
+        text += &row(name, &cells.collect::<Vec<_>>());
+    }
+    text
 }
 
 const PAID: &str = "Paid: what invoices and purchases elsewhere came to, carriage and all.\n";

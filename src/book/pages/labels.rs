@@ -9,7 +9,7 @@ use super::head;
 use crate::book::OnRack;
 use crate::report::escape::{escape, figure};
 use crate::report::words;
-use crate::shop::{Flaw, Shop, Stick};
+use crate::shop::{Flaw, SheetStock, Shop, Stick};
 
 const SHEET: &str = "
 .sheet { grid-template-columns: 1fr 1fr; }
@@ -29,13 +29,16 @@ body { max-width: 85mm; padding: 0; }
 
 /// A page of labels: id in large type, moulding, length along the back edge
 /// rounded down, lot, place and date, and a code that a phone or a scanner
-/// reads as the id.
-pub fn labels(shop: &Shop, rack: &[OnRack], single: bool) -> String {
+/// reads as the id; of boards and glass their material and size.
+pub fn labels(shop: &Shop, (rack, sheets): (&[OnRack], &[SheetStock]), single: bool) -> String {
     let style = format!("{SHEET}{}", if single { SINGLE } else { "" });
     let mut out = head("Labels for the rack", &shop.settings.name, &style);
     out.push_str("<div class=\"sheet\">\n");
     for on in rack {
         label(&mut out, shop, on);
+    }
+    for stock in sheets {
+        sheet(&mut out, shop, stock);
     }
     out.push_str("</div>\n</body>\n</html>\n");
     out
@@ -62,6 +65,24 @@ fn label(out: &mut String, shop: &Shop, on: &OnRack) {
         escape(&shop.moulding(&stick.moulding).name),
         code(&stick.id),
         facts(stick, on.parent.as_deref()),
+    );
+}
+
+fn sheet(out: &mut String, shop: &Shop, stock: &SheetStock) {
+    let style = shop.settings.style();
+    let place = if stock.place.is_empty() { String::new() } else { format!("{}, ", stock.place) };
+    let _ = writeln!(
+        out,
+        "<div class=\"label rack\"><div><div class=\"big\">{}</div>\
+         <div class=\"long\">{} &times; {} {}</div><div class=\"what\"><b>{}</b></div></div>{}\
+         <div class=\"small\">{}width &times; height, rounded down</div></div>",
+        escape(&stock.label),
+        figure(&style.show_down(stock.width)),
+        figure(&style.show_down(stock.height)),
+        style.unit.symbol(),
+        escape(&stock.material),
+        code(&stock.label),
+        escape(&place),
     );
 }
 

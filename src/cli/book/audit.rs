@@ -7,6 +7,7 @@ use super::opened::{done, open_book, say};
 use super::signed::BOOK;
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, LengthStyle, Unit};
+use crate::report::sheets_words::shown_area;
 use crate::shop::Settings;
 
 /// What `longpoint audit` is told.
@@ -42,6 +43,19 @@ pub fn run(args: &AuditArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         ("on the rack and at the bench", audit.on_rack),
     ] {
         say(out, &format!("  {what:<30} {:>24}", length(of)))?;
+    }
+    let square = |area| shown_area(area, settings.unit);
+    for (material, of) in &audit.sheets {
+        let words = format!(
+            "  {material}: came in {}; pieces {}, broken {}, waste {}, written off {}, there {}",
+            square(of.came + of.counted),
+            square(of.pieces),
+            square(of.spoiled),
+            square(of.waste),
+            square(of.scrap),
+            square(of.there)
+        );
+        say(out, &words)?;
     }
     Ok(())
 }

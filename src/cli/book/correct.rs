@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
 use super::words;
-use crate::book::{Corrected, Correction};
+use crate::book::{Corrected, Correction, SheetCorrection};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, parse_length};
 use crate::shop::{Flaw, Shop, read_flaws, shown};
@@ -16,12 +16,19 @@ use crate::shop::{Flaw, Shop, read_flaws, shown};
 pub struct CorrectArgs {
     /// The book
     pub book: PathBuf,
-    /// The stick or offcut, on the rack or at the bench
+    /// The stick or offcut, on the rack or at the bench; or a board or glass by its label
     #[arg(value_parser = code)]
     pub stick: String,
     /// How much is left of it, as it was measured
     #[arg(long, value_name = "LENGTH")]
     pub length: Option<String>,
+    /// Of a board or glass: its size, such as 20x24
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["length", "lot", "flaws", "moulding"])]
+    pub size: Option<String>,
+    /// Of a pile of boards or glass: how many there are
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=10_000),
+          conflicts_with_all = ["length", "lot", "flaws", "moulding"])]
+    pub count: Option<u32>,
     /// Its lot; "" if it is not known
     #[arg(long, value_name = "LOT", value_parser = super::signed::words)]
     pub lot: Option<String>,
@@ -46,6 +53,20 @@ pub struct CorrectArgs {
 pub fn run(args: &CorrectArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
+    if done(book.is_sheet(&args.stick))? {
+        let correction = of_sheet(args, &shop)?;
+        let stamp = args.signed.stamp()?;
+        let (was, is) = done(book.correct_sheet(&args.stick, &correction, &stamp))?;
+        return say(out, &super::sheets::corrected_words(&shop, &was, &is));
+    }
+    if args.size.is_some() || args.count.is_some() {
+        let words = format!(
+            "{:?} is no board and no glass, which alone have --size and --count (longpoint sheets \
+             lists them)",
+            args.stick
+        );
+        return Err(WrongInput(words).into());
+    }
     let correction = correction(args, &shop)?;
     let corrected = done(book.correct(&args.stick, &correction, &args.signed.stamp()?))?;
     say(out, &corrected_words(args, &shop, &corrected))
@@ -73,6 +94,18 @@ fn correction(args: &CorrectArgs, shop: &Shop) -> Result<Correction, WrongInput>
     if correction == Correction::default() {
         let words = "say what is otherwise: --length, --lot, --place, --flaws or --moulding";
         return Err(WrongInput(words.to_owned()));
+    }
+    Ok(correction)
+}
+
+/// What a board or glass is found to be.
+fn of_sheet(args: &CorrectArgs, shop: &Shop) -> Result<SheetCorrection, WrongInput> {
+    let of_sticks = [&args.length, &args.lot, &args.flaws, &args.moulding];
+    let size = args.size.as_ref().map(|text| super::sheets::size(text, shop)).transpose()?;
+    let correction = SheetCorrection { size, count: args.count, place: args.place.clone() };
+    if correction == SheetCorrection::default() || of_sticks.iter().any(|said| said.is_some()) {
+        let words = "is a board or glass: say what is otherwise with --size, --count or --place";
+        return Err(WrongInput(format!("{} {words}", args.stick)));
     }
     Ok(correction)
 }

@@ -22,7 +22,8 @@ pub struct CountArgs {
     #[arg(value_parser = super::signed::words)]
     pub place: Option<String>,
     /// What was found there: a stick's label, and, where it was measured, its
-    /// length: S-201 or S-202=96 1/2; without any, the list to walk with
+    /// length: S-201 or S-202=96 1/2; of a pile of boards or glass, how many: G-1=5; without
+    /// any, the list to walk with
     pub found: Vec<String>,
     /// Everything else that the book has there is gone: say what that is and what
     /// it is worth, and with --yes write it off
@@ -38,6 +39,9 @@ pub struct CountArgs {
     signed: Signed,
 }
 
+/// No pile is higher.
+const MOST_SHEETS: u32 = 10_000;
+
 /// Compares, corrects and reports.
 ///
 /// # Errors
@@ -49,7 +53,7 @@ pub fn run(args: &CountArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if args.found.is_empty() && !args.others_gone {
         return list(&book, &shop, place, out);
     }
-    let found = Found { sticks: found(args, &shop)?, others_gone: args.others_gone };
+    let found = found(args, &shop, &book)?;
     let keep = !args.check && (!args.others_gone || args.yes);
     let counted = done(book.count(place, &found, (&args.signed.stamp()?, keep)))?;
     let words = count_words(&shop, &counted);
@@ -63,7 +67,9 @@ pub fn run(args: &CountArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 
 /// How to go on after a look.
 fn ask(args: &CountArgs, counted: &Counted) -> &'static str {
-    let is_gone = |difference: &Difference| matches!(difference, Difference::Missing(_));
+    let is_gone = |difference: &Difference| {
+        matches!(difference, Difference::Missing(_) | Difference::Sheets { is: 0, .. })
+    };
     match !args.check && counted.differences.iter().any(is_gone) {
         true => " Say it again with --yes to write off what is not there.",
         false => "",
@@ -75,6 +81,7 @@ fn corrected(counted: &Counted) -> String {
     let of = |is: fn(&Difference) -> bool| counted.differences.iter().filter(|d| is(d)).count();
     let changes = [
         (of(|d| matches!(d, Difference::Length { .. })), "length changed", "lengths changed"),
+        (of(|d| matches!(d, Difference::Sheets { .. })), "number changed", "numbers changed"),
         (of(|d| matches!(d, Difference::Elsewhere { .. })), "place changed", "places changed"),
         (
             of(|d| matches!(d, Difference::FoundAgain { .. })),
@@ -98,7 +105,14 @@ fn places(book: &Book, out: &mut dyn Write) -> anyhow::Result<()> {
     for on in done(book.rack(&RackQuery::default()))?.into_iter().filter(|on| on.job.is_none()) {
         *places.entry(on.stick.place).or_default() += 1;
     }
-    say(out, "Places to walk past, and how many sticks and offcuts the book has there:")?;
+    let mut sheets = done(book.sheets())?;
+    sheets.retain(|stock| stock.count > 0);
+    let with = if sheets.is_empty() { "" } else { ", piles and remnants of boards and glass" };
+    for stock in sheets {
+        *places.entry(stock.place).or_default() += 1;
+    }
+    let head = "Places to walk past, and how many sticks and offcuts";
+    say(out, &format!("{head}{with} the book has there:"))?;
     for (place, sticks) in places {
         say(out, &format!("  [ ] {:<20} {sticks}", named(&place)))?;
     }
@@ -114,40 +128,67 @@ fn list(book: &Book, shop: &Shop, place: &str, out: &mut dyn Write) -> anyhow::R
     let wanted = RackQuery { place: Some(place.to_owned()), ..RackQuery::default() };
     let mut there = done(book.rack(&wanted))?;
     there.retain(|on| on.job.is_none());
-    say(out, &format!("{}: {} in the book", named(place), there.len()))?;
+    let mut sheets = done(book.sheets())?;
+    sheets.retain(|stock| stock.count > 0 && stock.place == place);
+    say(out, &format!("{}: {} in the book", named(place), there.len() + sheets.len()))?;
     for on in &there {
         let length = shop.settings.style().show_unit(on.stick.length);
         say(out, &format!("  [ ] {:<8} {:<10} {length}", on.stick.id, on.stick.moulding))?;
     }
+    let style = shop.settings.style();
+    for stock in &sheets {
+        let size = format!("{} x {}", style.show(stock.width), style.show_unit(stock.height));
+        let number = if stock.whole { format!("  {}", stock.count) } else { String::new() };
+        say(out, &format!("  [ ] {:<8} {:<10} {size}{number}", stock.label, stock.material))?;
+    }
     Ok(())
 }
 
-fn found(args: &CountArgs, shop: &Shop) -> Result<BTreeMap<String, Option<Length>>, WrongInput> {
+fn found(args: &CountArgs, shop: &Shop, book: &Book) -> anyhow::Result<Found> {
     let mut faults = Vec::new();
-    let mut found = BTreeMap::new();
+    let mut found = Found { others_gone: args.others_gone, ..Found::default() };
     for text in &args.found {
-        let (name, length) = match text.rsplit_once('=') {
+        let (name, said) = match text.rsplit_once('=') {
             None => (text.as_str(), None),
-            Some((name, length)) => match parse_length(length, shop.settings.unit) {
-                Ok(length) if length.is_positive() => (name, Some(length)),
-                Ok(_) => {
+            Some((name, said)) => (name, Some(said)),
+        };
+        let is_again = if done(book.is_sheet(name))? {
+            match said.map(|said| said.trim().parse::<u32>()).transpose() {
+                Ok(number) if number.is_none_or(|number| number <= MOST_SHEETS) => {
+                    found.sheets.insert(name.to_owned(), number).is_some()
+                }
+                _ => {
                     faults.push(format!(
-                        "{}: a stick is longer than nothing (leave it out)",
-                        shown(text)
+                        "{}: is a board or glass (write how many there are, as {}=5)",
+                        shown(text),
+                        shown(name)
                     ));
                     continue;
                 }
+            }
+        } else {
+            match said.map(|said| measured(text, name, said, shop)).transpose() {
+                Ok(length) => found.sticks.insert(name.to_owned(), length).is_some(),
                 Err(fault) => {
-                    faults.push(format!("{}: {:?} {fault}", shown(name), shown(length)));
+                    faults.push(fault);
                     continue;
                 }
-            },
+            }
         };
-        if found.insert(name.to_owned(), length).is_some() {
+        if is_again {
             faults.push(format!("{}: stands there twice (name it once)", shown(name)));
         }
     }
-    if faults.is_empty() { Ok(found) } else { Err(WrongInput(faults.join("\n"))) }
+    if faults.is_empty() { Ok(found) } else { Err(WrongInput(faults.join("\n")).into()) }
+}
+
+/// How long a stick was found to be.
+fn measured(text: &str, name: &str, said: &str, shop: &Shop) -> Result<Length, String> {
+    match parse_length(said, shop.settings.unit) {
+        Ok(length) if length.is_positive() => Ok(length),
+        Ok(_) => Err(format!("{}: a stick is longer than nothing (leave it out)", shown(text))),
+        Err(fault) => Err(format!("{}: {:?} {fault}", shown(name), shown(said))),
+    }
 }
 
 fn count_words(shop: &Shop, counted: &Counted) -> String {
@@ -168,6 +209,9 @@ fn count_words(shop: &Shop, counted: &Counted) -> String {
             Difference::Elsewhere { stick, was } => {
                 format!("  {stick}: here, at {was} in the book\n")
             }
+            Difference::Sheets { sheet, was, is } => {
+                format!("  {sheet}: {is}, {was} in the book\n")
+            }
             Difference::FoundAgain { stick, length } => {
                 format!("  {stick}: here, {}, nothing left in the book\n", show(*length))
             }
@@ -178,8 +222,10 @@ fn count_words(shop: &Shop, counted: &Counted) -> String {
         _ => None,
     });
     text += &worth_words(shop, &gone.collect::<Vec<_>>());
-    if !counted.not_named.is_empty() {
-        let names: Vec<&str> = counted.not_named.iter().map(|stick| stick.id.as_str()).collect();
+    let sticks = counted.not_named.iter().map(|stick| stick.id.as_str());
+    let names: Vec<&str> =
+        sticks.chain(counted.sheets_not_named.iter().map(String::as_str)).collect();
+    if !names.is_empty() {
         text += &format!("Not named, and left as they are: {}.\n", names.join(", "));
     }
     text

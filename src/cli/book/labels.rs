@@ -9,6 +9,7 @@ use crate::book::{OnRack, RackQuery, pages};
 use crate::cli::exit::WrongInput;
 use crate::cli::interrupt;
 use crate::report::folder;
+use crate::shop::SheetStock;
 
 /// What `longpoint labels` is told.
 #[derive(Debug, clap::Args)]
@@ -18,7 +19,7 @@ pub struct LabelsArgs {
     /// The page to write, such as labels.html
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
-    /// The sticks; without any, everything that is not at the bench and whose label was
+    /// The sticks, boards and glass; without any, everything that is not at the bench and whose label was
     /// not printed as it is now
     #[arg(value_parser = super::signed::code)]
     pub sticks: Vec<String>,
@@ -42,9 +43,14 @@ pub fn run(args: &LabelsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wanted = RackQuery { place: args.place.clone(), ..RackQuery::default() };
     let mut rack = done(book.rack(&wanted))?;
+    let mut sheets = done(book.sheets())?;
+    sheets.retain(|stock| stock.count > 0 && args.place.as_ref().is_none_or(|p| *p == stock.place));
     let is_it = |on: &OnRack, id: &String| on.stick.id.eq_ignore_ascii_case(id.trim());
-    let unknown: Vec<&String> =
-        args.sticks.iter().filter(|id| !rack.iter().any(|on| is_it(on, id))).collect();
+    let is_sheet = |stock: &SheetStock, id: &String| stock.label.eq_ignore_ascii_case(id.trim());
+    let is_known = |id: &&String| {
+        rack.iter().any(|on| is_it(on, id)) || sheets.iter().any(|stock| is_sheet(stock, id))
+    };
+    let unknown: Vec<&String> = args.sticks.iter().filter(|id| !is_known(id)).collect();
     if !unknown.is_empty() {
         let names: Vec<&str> = unknown.into_iter().map(String::as_str).collect();
         let words = format!("not on the rack: {} (longpoint rack lists what is)", names.join(", "));
@@ -55,18 +61,22 @@ pub fn run(args: &LabelsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             rack.retain(|on| on.job.is_none());
             if !args.all {
                 rack = done(book.unprinted(&rack))?;
+                sheets = done(book.unprinted_sheets(&sheets))?;
             }
         }
-        false => rack.retain(|on| args.sticks.iter().any(|id| is_it(on, id))),
+        false => {
+            rack.retain(|on| args.sticks.iter().any(|id| is_it(on, id)));
+            sheets.retain(|stock| args.sticks.iter().any(|id| is_sheet(stock, id)));
+        }
     }
-    if rack.is_empty() {
+    if rack.is_empty() && sheets.is_empty() {
         say(out, "Every label is printed already (--all prints them again).")?;
         return Ok(());
     }
-    let page = pages::labels(&done(book.shop())?, &rack, args.single);
+    let page = pages::labels(&done(book.shop())?, (&rack, &sheets), args.single);
     interrupt::whole(|| folder::write_page(&args.out, &page))?;
-    done(book.printed(&rack))?;
-    let labels = words::count(rack.len(), "label", "labels");
+    done(book.printed((&rack, &sheets)))?;
+    let labels = words::count(rack.len() + sheets.len(), "label", "labels");
     say(out, &format!("Wrote {labels} to {}.", args.out.display()))?;
     Ok(())
 }

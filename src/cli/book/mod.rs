@@ -27,6 +27,7 @@ pub mod receive;
 pub mod refresh;
 pub mod replan;
 pub mod scrap;
+mod sheets;
 pub(super) mod signed;
 pub mod spoil;
 pub mod stick;

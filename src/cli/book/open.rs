@@ -34,11 +34,14 @@ pub fn run(args: &OpenArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     say(
         out,
         &format!(
-            "Created {}: {}, {}. From now on the book keeps the rack; the folder's rack.csv is not \
-             read again.",
+            "Created {}: {}, {}. From now on the book keeps the rack; the folder's {} not read again.",
             args.book.display(),
             words::count(shop.rack.len(), "stick or offcut", "sticks and offcuts"),
-            words::count(shop.frames.len(), "ticket", "tickets")
+            words::count(shop.frames.len(), "ticket", "tickets"),
+            match shop.sheets.is_empty() {
+                true => "rack.csv is",
+                false => "rack.csv and sheets.csv are",
+            }
         ),
     )?;
     Ok(())

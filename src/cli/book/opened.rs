@@ -64,7 +64,7 @@ pub(super) fn on_snapshot<T>(
 
 /// Does what rests on a look at the book, and does it anew as long as somebody
 /// wrote since that look.
-pub(super) fn while_others_write<T>(
+pub(in crate::cli) fn while_others_write<T>(
     book: &mut Book,
     mut attempt: impl FnMut(&mut Book) -> anyhow::Result<Result<T, BookError>>,
 ) -> anyhow::Result<T> {

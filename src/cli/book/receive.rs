@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed, code};
 use super::words;
-use crate::book::{Book, Came, Delivery};
+use crate::book::{Book, Came, Delivery, SheetDelivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::{Shop, read_flaws, shown};
@@ -29,6 +29,16 @@ pub struct ReceiveArgs {
     /// How many of each length
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     pub count: u32,
+    /// Boards or glass in place of moulding: of what they are
+    #[arg(long, value_name = "M", value_parser = code, requires = "size",
+          conflicts_with_all = ["moulding", "line", "length", "lot", "flaws", "from"])]
+    pub material: Option<String>,
+    /// The size of each board or sheet of glass, such as 36x48
+    #[arg(long, value_name = "WxH", requires = "material")]
+    pub size: Option<String>,
+    /// They are remnants, each with a label of its own
+    #[arg(long, requires = "material")]
+    pub remnant: bool,
     /// The finishing lot
     #[arg(long, value_name = "LOT", default_value = "", value_parser = code)]
     pub lot: String,
@@ -56,6 +66,10 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
     let stamp = args.signed.stamp()?;
+    if let Some(came) = of_sheets(args, &shop)? {
+        let stocks = done(book.receive_sheets(&came, &stamp))?;
+        return say(out, &super::sheets::came_words(&shop, &came, &stocks));
+    }
     let came = match (args.line, args.length.as_slice()) {
         (Some(line), []) => done(book.receive_chops(line, &stamp))?,
         _ => {
@@ -68,6 +82,20 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         }
     };
     say(out, &came_words(&shop, &came))
+}
+
+/// What came of boards or glass, if that is what is received.
+fn of_sheets(args: &ReceiveArgs, shop: &Shop) -> Result<Option<SheetDelivery>, WrongInput> {
+    let Some((material, size)) = args.material.as_ref().zip(args.size.as_ref()) else {
+        return Ok(None);
+    };
+    Ok(Some(SheetDelivery {
+        material: material.clone(),
+        size: super::sheets::size(size, shop)?,
+        count: args.count,
+        remnant: args.remnant,
+        place: args.place.clone(),
+    }))
 }
 
 /// What came, and what it cost where that was said.

@@ -13,7 +13,7 @@ use crate::book::Scrapped;
 pub struct ScrapArgs {
     /// The book
     pub book: PathBuf,
-    /// The sticks, and spare rails by their labels
+    /// The sticks, and spare rails by their labels; or boards and glass by theirs
     #[arg(required = true, value_parser = super::signed::code)]
     pub sticks: Vec<String>,
     #[command(flatten)]
@@ -27,6 +27,10 @@ pub struct ScrapArgs {
 pub fn run(args: &ScrapArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let shop = done(book.shop())?;
+    if super::sheets::are_sheets(&book, &args.sticks)? {
+        let gone = done(book.scrap_sheets(&args.sticks, &args.signed.stamp()?))?;
+        return say(out, &super::sheets::scrapped_words(&shop, &gone));
+    }
     for Scrapped { stick, off } in done(book.scrap(&args.sticks, &args.signed.stamp()?))? {
         let length = shop.settings.style().show_unit(stick.length);
         let mut text = format!("{}: {length} of {} written off.", stick.id, stick.moulding);

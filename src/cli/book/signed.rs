@@ -35,13 +35,13 @@ pub struct Signed {
 
 impl Signed {
     /// The only place that asks the clock for the book.
-    pub(super) fn stamp(&self) -> anyhow::Result<Stamp> {
+    pub(in crate::cli) fn stamp(&self) -> anyhow::Result<Stamp> {
         let at = self.at.map_or_else(clock::now, Ok)?;
         Ok(Stamp { at, by: self.by.clone(), why: self.why.clone(), token: self.token.clone() })
     }
 
     /// The day that is planned: the one asked for, or that of the step.
-    pub(super) fn date(&self, today: Option<Date>) -> anyhow::Result<Date> {
+    pub(in crate::cli) fn date(&self, today: Option<Date>) -> anyhow::Result<Date> {
         today.map_or_else(|| Ok(self.stamp()?.at.date()), Ok)
     }
 }
@@ -56,6 +56,6 @@ pub(in crate::cli) fn words(read: &str) -> Result<String, String> {
     read_words(read).map_err(|problem| problem.to_string())
 }
 
-pub(super) fn code(read: &str) -> Result<String, String> {
+pub(in crate::cli) fn code(read: &str) -> Result<String, String> {
     read_code(read).map_err(|problem| problem.to_string())
 }

@@ -30,6 +30,10 @@ pub struct SpoilArgs {
     /// Only that on this side: left, top, right, bottom, or its number
     #[arg(long, value_name = "SIDE", requires = "frame")]
     pub side: Option<String>,
+    /// In place of rails: what broke of boards or glass, as the list of pieces calls it
+    #[arg(long, value_name = "WHAT", requires = "frame", value_parser = super::signed::code,
+          conflicts_with_all = ["copy", "layer", "side"])]
+    pub piece: Option<String>,
     #[command(flatten)]
     signed: Signed,
 }
@@ -41,6 +45,11 @@ pub struct SpoilArgs {
 pub fn run(args: &SpoilArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
+    if let (Some(what), Some(frame)) = (&args.piece, &args.frame) {
+        let (material, size) = done(book.spoil_piece((frame, what), &stamp))?;
+        let shop = done(book.shop())?;
+        return say(out, &super::sheets::broken_words(&shop, (frame, what), (&material, size)));
+    }
     let spoilt = match (&args.frame, &args.stick, args.cut) {
         (Some(frame), ..) => {
             let side = args.side.as_ref().map(|side| side.trim().to_lowercase());

@@ -142,6 +142,14 @@ pub(super) fn id(text: &str) -> Result<String, Mistake> {
     Ok(text.to_owned())
 }
 
+/// The name of a section that is the shop's own.
+pub(super) fn name(name: &str) -> Result<(), Mistake> {
+    if name.is_empty() || name.trim() != name {
+        return Err(Mistake::Padded);
+    }
+    id(name).map(|_| ())
+}
+
 /// Whether a character takes no place on paper: controls, and those that join,
 /// part or turn round the letters beside them. Two ids could differ by one and
 /// look the same.

@@ -44,7 +44,7 @@ pub(super) fn read(top: &mut Section, figures: &ReadingUnits) -> Register<Cutter
     }
     let mut cutters = Register::new(LIST, true);
     for name in names {
-        if let Err(problem) = check_name(&name) {
+        if let Err(problem) = cells::name(&name) {
             all.fault(&name, problem);
         }
         let section = all.section(&name, KEYS, "cutter.\"bench chopper\"");
@@ -52,13 +52,6 @@ pub(super) fn read(top: &mut Section, figures: &ReadingUnits) -> Register<Cutter
         cutters.add(Some(name.trim().to_owned()), 0, cutter);
     }
     cutters
-}
-
-fn check_name(name: &str) -> Result<(), Mistake> {
-    if name.is_empty() || name.trim() != name {
-        return Err(Mistake::Padded);
-    }
-    cells::id(name).map(|_| ())
 }
 
 fn read_one(mut keys: Section, name: &str, figures: &ReadingUnits) -> Option<Cutter> {

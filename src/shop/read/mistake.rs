@@ -208,6 +208,9 @@ pub enum Mistake {
         /// Where it stands first.
         first: u64,
     },
+    /// A label of a sheet that a stick has.
+    #[error("is the label of a stick in rack.csv (give each its own)")]
+    StickLabel,
     /// An offer that stands twice.
     #[error(
         "is offered already in row {first} in the same form (join the two, or give other lengths or dates)"

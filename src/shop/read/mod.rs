@@ -23,12 +23,14 @@ mod materials;
 mod mistake;
 mod mouldings;
 mod offers;
+mod pieces;
 mod price;
 mod prices;
 mod quoted;
 mod rack;
 mod register;
 mod settings;
+mod sheets;
 mod split;
 pub(super) mod suggest;
 mod suppliers;
@@ -39,6 +41,7 @@ pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
 pub use job_mistake::JobMistake;
 pub use mistake::Mistake;
+pub use pieces::read_pieces;
 pub(crate) use quoted::shown;
 
 use jiff::civil::Time;
@@ -57,13 +60,14 @@ use suggest::Suggest;
 
 /// The files of a shop folder, in the order in which they are read, and
 /// whether every shop must have them.
-const FILES: [(&str, bool); 8] = [
+const FILES: [(&str, bool); 9] = [
     (settings::FILE, true),
     (mouldings::FILE, true),
     (materials::FILE, false),
     (frames::FILE, true),
     (jobs::FILE, false),
     (rack::FILE, true),
+    (sheets::FILE, false),
     (suppliers::FILE, false),
     (offers::FILE, false),
 ];
@@ -188,7 +192,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     check_names(files, &mut faults);
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
-    let Ground { figures, settings, cutters, lists } = ground;
+    let Ground { figures, settings, cutters, sheet_rules, lists } = ground;
     let materials = materials::read(bytes(materials::FILE), &figures, &mut faults);
     let with_jobs = jobs::tickets(bytes(jobs::FILE));
     let means = (&figures, &mouldings, &with_jobs);
@@ -203,7 +207,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         tickets: &tickets,
     };
     let jobs = jobs::read(bytes(jobs::FILE), &bench, &mut frames, &mut faults);
-    let rack = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
+    let (rack, sticks) = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
+    let sheets = sheets::read(bytes(sheets::FILE), &figures, &sticks, &mut faults);
     let means = (&figures, settings.as_ref());
     let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
     let ways = (&figures, &suppliers);
@@ -237,6 +242,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         materials: materials.into_items(),
         jobs,
         rack: whole(rack),
+        sheets: whole(sheets),
+        sheet_rules,
         coming: Vec::new(),
         spare: Vec::new(),
         suppliers: suppliers.into_items(),

@@ -24,17 +24,17 @@ const COLUMNS: &[ColumnRule] = &[
     optional("since", "since when it is on the rack, such as 2026-03-05").in_words(),
 ];
 
-/// Reads the file; `bytes` is nothing if it is missing.
+/// Reads the file, and its labels; `bytes` is nothing if it is missing.
 pub(super) fn read(
     bytes: Option<&[u8]>,
     figures: &ReadingUnits,
     style: LengthStyle,
     mouldings: &Register<Moulding>,
     faults: &mut Vec<FileFault>,
-) -> Vec<Option<Stick>> {
-    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
-    let Some(mut table) = table else { return Vec::new() };
+) -> (Vec<Option<Stick>>, Register<()>) {
     let mut ids = Register::new("in rack.csv", true);
+    let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
+    let Some(mut table) = table else { return (Vec::new(), ids) };
     let mut sticks = Vec::new();
     while let Some(mut row) = table.next_row(faults) {
         let id = row.need("stick", cells::id);
@@ -42,7 +42,7 @@ pub(super) fn read(
         ids.add(id.clone(), row.number, Some(()));
         sticks.push(read_row(&mut row, id, figures, style, mouldings));
     }
-    sticks
+    (sticks, ids)
 }
 
 fn read_row(

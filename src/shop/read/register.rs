@@ -39,6 +39,11 @@ impl<T> Register<T> {
         }
     }
 
+    /// Whether the list has this id.
+    pub(super) fn has(&self, id: &str) -> bool {
+        self.entries.contains_key(id)
+    }
+
     /// Follows a reference: what it names, or nothing if that had a fault.
     pub(super) fn resolve(&self, id: &str) -> Result<Option<&T>, Mistake> {
         match self.entries.get(id) {

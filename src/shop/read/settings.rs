@@ -1,11 +1,11 @@
 //! Reads `shop.toml`: the shop's name, units, bench mark and what is worth keeping.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use toml::de::DeTable;
 
 use crate::measure::{Currency, Length, LengthStyle, Unit, parse_decimal};
-use crate::shop::{Buying, Contact, Cutter, Days, Restock, Settings, ShopDays};
+use crate::shop::{Buying, Contact, Cutter, Days, Restock, Settings, SheetRules, ShopDays};
 
 use super::calendar;
 use super::cells::{self, ReadingUnits};
@@ -18,6 +18,7 @@ use super::mistake::Mistake;
 use super::price;
 use super::quoted::cut;
 use super::register::Register;
+use super::sheets;
 
 /// The file's name.
 pub(super) const FILE: &str = "shop.toml";
@@ -45,6 +46,7 @@ const TOP: &[(&str, &str)] = &[
     ("job", "a section [job] with the shop's rules for jobs"),
     ("tell", "a section [tell] with what is told to customers"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
+    ("sheet", "a section such as [sheet.\"GLASS\"] with cut and keep"),
     ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
 ];
 
@@ -79,6 +81,8 @@ pub(super) struct Ground {
     pub(super) figures: ReadingUnits,
     pub(super) settings: Option<Settings>,
     pub(super) cutters: Register<Cutter>,
+    /// How each material is cut.
+    pub(super) sheet_rules: BTreeMap<String, SheetRules>,
     /// The price lists, in the order of the file.
     pub(super) lists: Vec<ListRule>,
 }
@@ -93,6 +97,7 @@ impl Ground {
             figures: ReadingUnits { unit: Unit::Millimetre, currency },
             settings: None,
             cutters: Register::new(cutters::LIST, false),
+            sheet_rules: BTreeMap::new(),
             lists: Vec::new(),
         }
     }
@@ -155,6 +160,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
     let days = days(&mut top);
     let job = job_rules::read(&mut top, &figures);
     let cutters = cutters::read(&mut top, &figures);
+    let sheet_rules = sheets::rules(&mut top, &figures);
     let lists = listing::rules(&mut top);
     let default_cutter =
         top.need("default_cutter", |text| cutters.resolve(text).map(|_| text.to_owned()));
@@ -175,7 +181,7 @@ fn top(table: &DeTable, lines: &Lines, faults: &mut Vec<FileFault>) -> Ground {
             job: job?,
         })
     })();
-    Ground { figures, settings, cutters, lists }
+    Ground { figures, settings, cutters, sheet_rules, lists }
 }
 
 /// Where the shop is written to.

@@ -223,7 +223,7 @@ impl Walk {
         }
         // Who counts all there is may say that the rest is gone; else it stays.
         let others_gone = length % 4 == 0;
-        let found = Found { sticks: found, others_gone };
+        let found = Found { sticks: found, others_gone, ..Found::default() };
         let looked = self.book.count(place, &found, (&self.stamp, false)).unwrap();
         let done = self.book.count(place, &found, (&self.stamp, true));
         let counted = self.allowed(done, true)?;

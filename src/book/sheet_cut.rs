@@ -1,0 +1,173 @@
+//! Boards and glass that were cut: a sheet goes, its pieces are noted, its remnants come.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::error::{BookError, wrong};
+use super::field::Field;
+use super::ledger::{Book, version};
+use super::sheet_rack::{self, SheetMove};
+use super::snapshot::Snapshot;
+use super::stamp::Stamp;
+use super::step::Step;
+use crate::measure::Length;
+use crate::sheets::{PlannedSheet, SheetFrom, SheetPlan};
+use crate::shop::{SheetPiece, SheetStock};
+
+/// A piece by its ticket, material, what it is, and its size.
+type PieceKey = (String, String, String, Length, Length);
+
+impl Book {
+    /// Writes down that everything of these plans was cut, which were made on that snapshot,
+    /// but for what would be cut from sheets that are still to be bought. What is kept gets
+    /// its labels: they stand in what is given back.
+    ///
+    /// # Errors
+    /// [`BookError::Moved`] if somebody wrote since; or if there is nothing to cut.
+    pub fn cut_sheets(
+        &mut self,
+        (snapshot, plans): (&Snapshot, &[SheetPlan]),
+        stamp: &Stamp,
+    ) -> Result<Vec<SheetPlan>, BookError> {
+        let mut plans = plans.to_vec();
+        self.change("cut", stamp, |step| {
+            // The step itself is the only one since.
+            if version(step.db())? != snapshot.version + 1 {
+                return Err(BookError::Moved);
+            }
+            let all = || plans.iter().flat_map(|plan| &plan.sheets);
+            if all().all(|sheet| matches!(sheet.cut.from, SheetFrom::ToBuy(_))) {
+                return wrong(match all().next() {
+                    None => "there is nothing to cut",
+                    Some(_) => {
+                        "there is nothing to cut from: the sheets are still to be bought (receive \
+                         them first)"
+                    }
+                });
+            }
+            for plan in &mut plans {
+                let SheetPlan { material, sheets, pieces, .. } = plan;
+                for sheet in sheets {
+                    let named = |number: usize| {
+                        let piece = &pieces[number];
+                        (piece.ticket.clone(), piece.what.clone(), piece.size)
+                    };
+                    cut(step, material, sheet, &named)?;
+                }
+            }
+            Ok(())
+        })?;
+        Ok(plans)
+    }
+
+    /// Marks of each wanted piece how many are cut already.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn mark_cut(&self, pieces: &mut [SheetPiece]) -> Result<(), BookError> {
+        let mut there = self.look(good_pieces)?;
+        for piece in pieces {
+            let key = (
+                piece.ticket.clone(),
+                piece.material.clone(),
+                piece.what.clone(),
+                piece.width,
+                piece.height,
+            );
+            if let Some(left) = there.get_mut(&key) {
+                piece.cut = (*left).min(piece.count);
+                *left -= piece.cut;
+            }
+        }
+        Ok(())
+    }
+
+    /// Writes down that the piece of a ticket that was cut last broke: it is wanted again.
+    /// Gives its material and size.
+    ///
+    /// # Errors
+    /// If none of it was cut.
+    pub fn spoil_piece(
+        &mut self,
+        (ticket, what): (&str, &str),
+        stamp: &Stamp,
+    ) -> Result<(String, (Length, Length)), BookError> {
+        self.change("spoil", stamp, |step| {
+            let sql = "SELECT p.id, s.material, p.width, p.height FROM sheet_piece p
+                 JOIN sheet_cut c ON c.id = p.cut JOIN sheet s ON s.id = c.sheet
+                 WHERE p.ticket = ? AND p.what = ? AND p.state = 'cut' ORDER BY p.id DESC LIMIT 1";
+            let found = step
+                .db()
+                .query_row(sql, params![ticket, what], |row| {
+                    let size = (row.get::<_, Length>(2)?, row.get::<_, Length>(3)?);
+                    Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?, size))
+                })
+                .optional()?;
+            let Some((id, material, size)) = found else {
+                return wrong(format!(
+                    "no {what} was cut for {ticket} (write what it is as the list of pieces has it)"
+                ));
+            };
+            step.set(Field::SheetPieceState, id, "spoiled".to_owned())?;
+            Ok((material, size))
+        })
+    }
+}
+
+/// How many of each piece are cut and good.
+fn good_pieces(db: &Connection) -> Result<BTreeMap<PieceKey, u32>, BookError> {
+    let mut query = db.prepare(
+        "SELECT p.ticket, s.material, p.what, p.width, p.height, count(*) FROM sheet_piece p
+         JOIN sheet_cut c ON c.id = p.cut JOIN sheet s ON s.id = c.sheet
+         WHERE p.state = 'cut' GROUP BY 1, 2, 3, 4, 5",
+    )?;
+    let rows = query.query_map([], |row| {
+        let key = (row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?);
+        Ok((key, row.get(5)?))
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+fn cut(
+    step: &Step,
+    material: &str,
+    sheet: &mut PlannedSheet,
+    named: &dyn Fn(usize) -> (String, String, (Length, Length)),
+) -> Result<(), BookError> {
+    if matches!(sheet.cut.from, SheetFrom::ToBuy(_)) {
+        return Ok(());
+    }
+    let from = sheet_rack::named(step.db(), &sheet.label)?;
+    step.db()
+        .execute("INSERT INTO sheet_cut (step, sheet) VALUES (?, ?)", params![step.id, from.id])?;
+    let cut = step.tx.last_insert_rowid();
+    step.set(Field::SheetCutState, cut, "cut".to_owned())?;
+    step.sheets_moved((from.id, &from.stock), SheetMove::Cut, -1, Some(cut))?;
+    for (number, ..) in &sheet.cut.pieces {
+        let (ticket, what, (width, height)) = named(*number);
+        step.db().execute(
+            "INSERT INTO sheet_piece (cut, ticket, what, width, height) VALUES (?, ?, ?, ?, ?)",
+            params![cut, ticket, what, width.nm(), height.nm()],
+        )?;
+        let piece = step.tx.last_insert_rowid();
+        step.set(Field::SheetPieceState, piece, "cut".to_owned())?;
+    }
+    for (pane, kept) in sheet.cut.left.iter().zip(&mut sheet.kept) {
+        let Some(label) = kept else { continue };
+        *label = step.label()?;
+        let stock = SheetStock {
+            label: label.clone(),
+            material: material.to_owned(),
+            width: pane.width,
+            height: pane.height,
+            whole: false,
+            count: 1,
+            place: from.stock.place.clone(),
+            note: String::new(),
+        };
+        let id = step.sheet(&stock, Some(from.id))?;
+        step.sheets_moved((id, &stock), SheetMove::Remnant, 1, Some(cut))?;
+    }
+    Ok(())
+}

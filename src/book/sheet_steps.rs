@@ -1,0 +1,208 @@
+//! Boards and glass that come, are written off, or are otherwise than the book has them.
+
+use super::error::{BookError, THIS_BOOK, wrong};
+use super::field::Field;
+use super::ledger::Book;
+use super::sheet_rack::{self, SheetMove};
+use super::stamp::Stamp;
+use super::step::Step;
+use super::{source_files, spelt};
+use crate::measure::Length;
+use crate::shop::{SheetStock, nearest};
+
+/// Boards or glass that came.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetDelivery {
+    /// Of what they are.
+    pub material: String,
+    /// The size of each.
+    pub size: (Length, Length),
+    /// How many.
+    pub count: u32,
+    /// Whether they are remnants, each with a label of its own.
+    pub remnant: bool,
+    /// Where they are put.
+    pub place: String,
+}
+
+/// What was found to be otherwise; what is `None` is as the book has it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct SheetCorrection {
+    /// Its size.
+    pub size: Option<(Length, Length)>,
+    /// How many there are.
+    pub count: Option<u32>,
+    /// Where they stand.
+    pub place: Option<String>,
+}
+
+impl Book {
+    /// The boards and glass that are there, and the sizes that are bought.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn sheets(&self) -> Result<Vec<SheetStock>, BookError> {
+        self.look(|db| Ok(sheet_rack::all(db)?.into_iter().map(|row| row.stock).collect()))
+    }
+
+    /// Whether a label is of a board or of glass.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn is_sheet(&self, label: &str) -> Result<bool, BookError> {
+        self.look(|db| Ok(sheet_rack::found(db, label)?.is_some()))
+    }
+
+    /// Takes sheets in: whole ones to the pile of their size, if it stands at that place, or
+    /// wherever it stands if no place is said; else to a new one. Gives what they came to.
+    ///
+    /// # Errors
+    /// If the material is not known.
+    pub fn receive_sheets(
+        &mut self,
+        came: &SheetDelivery,
+        stamp: &Stamp,
+    ) -> Result<Vec<SheetStock>, BookError> {
+        self.change("receive", stamp, |step| {
+            let known = sheet_rack::all(step.db())?;
+            is_known(step, came, &known)?;
+            let place = spelt::place(step.db(), &came.place)?;
+            if !came.remnant {
+                let is_pile = |stock: &SheetStock| {
+                    stock.whole
+                        && stock.material == came.material
+                        && (stock.width, stock.height) == came.size
+                        && (place.is_empty() || stock.place == place)
+                };
+                if let Some(pile) = known.into_iter().find(|row| is_pile(&row.stock)) {
+                    let count = i64::from(came.count);
+                    step.sheets_moved((pile.id, &pile.stock), SheetMove::Received, count, None)?;
+                    let count = pile.stock.count + came.count;
+                    return Ok(vec![SheetStock { count, ..pile.stock }]);
+                }
+            }
+            let (rows, each) = if came.remnant { (came.count, 1) } else { (1, came.count) };
+            let mut stocks = Vec::new();
+            for _ in 0..rows {
+                let stock = SheetStock {
+                    label: step.label()?,
+                    material: came.material.clone(),
+                    width: came.size.0,
+                    height: came.size.1,
+                    whole: !came.remnant,
+                    count: each,
+                    place: place.clone(),
+                    note: String::new(),
+                };
+                let id = step.sheet(&stock, None)?;
+                step.sheets_moved((id, &stock), SheetMove::Received, i64::from(each), None)?;
+                stocks.push(stock);
+            }
+            Ok(stocks)
+        })
+    }
+
+    /// Writes off remnants, the last of a pile, or a size that is bought no more. All or none.
+    ///
+    /// # Errors
+    /// If one is not there, or is a pile of several.
+    pub fn scrap_sheets(
+        &mut self,
+        labels: &[String],
+        stamp: &Stamp,
+    ) -> Result<Vec<SheetStock>, BookError> {
+        self.change("scrap", stamp, |step| {
+            let mut gone = Vec::new();
+            for label in labels {
+                let row = sheet_rack::named(step.db(), label)?;
+                let stock = &row.stock;
+                if stock.count > 1 {
+                    return wrong(format!(
+                        "{0} is a pile of {1} sheets (say how many are left: longpoint correct \
+                         {THIS_BOOK} {0} --count {2})",
+                        stock.label,
+                        stock.count,
+                        stock.count - 1
+                    ));
+                }
+                let count = i64::from(stock.count);
+                step.sheets_moved((row.id, stock), SheetMove::Scrap, -count, None)?;
+                if count == 0 {
+                    step.set(Field::SheetState, row.id, "gone".to_owned())?;
+                }
+                gone.push(row.stock);
+            }
+            Ok(gone)
+        })
+    }
+
+    /// Corrects a pile or a remnant. Gives it as it was and as it is.
+    ///
+    /// # Errors
+    /// If it is not there, or a remnant is said to be several.
+    pub fn correct_sheet(
+        &mut self,
+        label: &str,
+        correction: &SheetCorrection,
+        stamp: &Stamp,
+    ) -> Result<(SheetStock, SheetStock), BookError> {
+        self.change("correct", stamp, |step| {
+            let row = sheet_rack::named(step.db(), label)?;
+            let was = row.stock;
+            let mut is = was.clone();
+            (is.width, is.height) = correction.size.unwrap_or((was.width, was.height));
+            is.count = correction.count.unwrap_or(was.count);
+            if !was.whole && is.count != 1 {
+                return wrong(format!(
+                    "{0} is a remnant, which is one (longpoint scrap {THIS_BOOK} {0} writes it off)",
+                    was.label
+                ));
+            }
+            if let Some(place) = &correction.place {
+                is.place = spelt::place(step.db(), place)?;
+                step.set(Field::SheetPlace, row.id, is.place.clone())?;
+            }
+            counted(step, row.id, &was, &is)?;
+            Ok((was, is))
+        })
+    }
+}
+
+/// Writes down that a pile or remnant has another size or number.
+pub(super) fn counted(
+    step: &Step,
+    id: i64,
+    was: &SheetStock,
+    is: &SheetStock,
+) -> Result<(), BookError> {
+    let (before, now) = (i64::from(was.count), i64::from(is.count));
+    if (was.width, was.height) == (is.width, is.height) {
+        return step.sheets_moved((id, is), SheetMove::Counted, now - before, None);
+    }
+    step.sheets_moved((id, was), SheetMove::Counted, -before, None)?;
+    step.sheets_moved((id, is), SheetMove::Counted, now, None)?;
+    step.set(Field::SheetWidth, id, is.width.nm())?;
+    step.set(Field::SheetHeight, id, is.height.nm())
+}
+
+/// Whether the shop or its stock has the material, so that a slip makes no new one.
+fn is_known(
+    step: &Step,
+    came: &SheetDelivery,
+    stock: &[sheet_rack::SheetRow],
+) -> Result<(), BookError> {
+    let shop = source_files::typed(step.db())?;
+    let stocked = stock.iter().map(|row| row.stock.material.as_str());
+    let known: Vec<&str> = stocked.chain(shop.sheet_rules.keys().map(String::as_str)).collect();
+    if known.contains(&came.material.as_str()) {
+        return Ok(());
+    }
+    let mend = match nearest(&came.material, known.into_iter()) {
+        Some(near) => format!("did you mean {near}?"),
+        None => format!(
+            "write [sheet.\"{}\"] with cut into shop.toml, then longpoint refresh {THIS_BOOK}",
+            came.material
+        ),
+    };
+    wrong(format!("no board and no glass is called {:?} ({mend})", came.material))
+}

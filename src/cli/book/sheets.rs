@@ -1,0 +1,95 @@
+//! Boards and glass in the words of the commands that take sticks as well.
+
+use super::opened::done;
+use super::words::count;
+use crate::book::{Book, SheetDelivery};
+use crate::cli::exit::WrongInput;
+use crate::measure::Length;
+use crate::shop::{SheetStock, Shop};
+
+/// The size of a board or of glass.
+///
+/// # Errors
+/// If it is none.
+pub(super) fn size(text: &str, shop: &Shop) -> Result<(Length, Length), WrongInput> {
+    shop.settings.read_size(text).map_err(|fault| WrongInput(format!("--size: {fault}")))
+}
+
+/// Whether these labels are all of boards and glass.
+///
+/// # Errors
+/// If some are and some are not.
+pub(super) fn are_sheets(book: &Book, labels: &[String]) -> anyhow::Result<bool> {
+    let mut sheets = 0;
+    for label in labels {
+        sheets += usize::from(done(book.is_sheet(label))?);
+    }
+    if sheets > 0 && sheets < labels.len() {
+        let words = "some of these are boards or glass and some are not (name them apart)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    Ok(sheets > 0)
+}
+
+fn shown(shop: &Shop, stock: &SheetStock) -> String {
+    let style = shop.settings.style();
+    let size = format!("{} x {}", style.show(stock.width), style.show_unit(stock.height));
+    let place =
+        if stock.place.is_empty() { String::new() } else { format!(", at {}", stock.place) };
+    format!("{}: {}, {size}{place}", stock.label, stock.material)
+}
+
+/// What came, with its labels.
+pub(super) fn came_words(shop: &Shop, came: &SheetDelivery, stocks: &[SheetStock]) -> String {
+    let line = |stock: &SheetStock| match stock.whole {
+        true => format!(
+            "{}; {} there now.\n",
+            shown(shop, stock),
+            count(stock.count as usize, "whole sheet", "whole sheets")
+        ),
+        false => format!("{}; a remnant. Label it.\n", shown(shop, stock)),
+    };
+    let mut text: String = stocks.iter().map(line).collect();
+    let rules = shop.sheet_rules.get(&came.material).copied().unwrap_or_default();
+    if !rules.keeps(came.size.0, came.size.1) {
+        text += "That is smaller than any remnant that is kept here (is that its unit? \"longpoint \
+                 undo\" takes it back).\n";
+    }
+    text
+}
+
+/// What was otherwise.
+pub(super) fn corrected_words(shop: &Shop, was: &SheetStock, is: &SheetStock) -> String {
+    let of = |stock: &SheetStock| match stock.whole {
+        true => format!("{}, {} there", shown(shop, stock), stock.count),
+        false => shown(shop, stock),
+    };
+    match was == is {
+        true => format!("{}: as the book has it.", is.label),
+        false => format!("{}.\nIn the book before: {}.", of(is), of(was)),
+    }
+}
+
+/// What was written off.
+pub(super) fn scrapped_words(shop: &Shop, gone: &[SheetStock]) -> String {
+    let line = |stock: &SheetStock| match stock.count {
+        0 => format!("{}; a size that is bought no more.\n", shown(shop, stock)),
+        _ => format!("{}; written off.\n", shown(shop, stock)),
+    };
+    gone.iter().map(line).collect()
+}
+
+/// What broke.
+pub(super) fn broken_words(
+    shop: &Shop,
+    (ticket, what): (&str, &str),
+    (material, (width, height)): (&str, (Length, Length)),
+) -> String {
+    let style = shop.settings.style();
+    format!(
+        "{ticket} {what}: {} x {} of {material} is spoiled; it is cut again as long as the list of \
+         pieces has it.",
+        style.show(width),
+        style.show_unit(height)
+    )
+}

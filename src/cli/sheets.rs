@@ -1,0 +1,296 @@
+//! `longpoint sheets`: boards and glass, what stands there and what is cut from what.
+
+use std::collections::BTreeSet;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
+
+use super::book::opened::{done, open_book, while_others_write};
+use super::book::signed::Signed;
+use super::exit::{WrongInput, jobs_stand};
+use super::{interrupt, plan, shop};
+use crate::report::text::paged;
+use crate::report::{folder, sheets_html, sheets_text};
+use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
+use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
+use crate::ticket::{PieceSize, job_sheets};
+
+/// No list is longer.
+const MOST_PIECES: u64 = 5000;
+
+/// What `longpoint sheets` is told.
+#[derive(Debug, clap::Args)]
+pub struct SheetsArgs {
+    /// The shop folder, or a book
+    pub dir: PathBuf,
+    /// The pieces that are wanted: a CSV file with ticket, material, what, width, height, count
+    /// and turn
+    #[arg(long, value_name = "FILE")]
+    pub pieces: Option<PathBuf>,
+    /// In place of a list, the boards and glazing of all jobs on the pile
+    #[arg(long, conflicts_with_all = ["pieces", "size", "most"])]
+    pub jobs: bool,
+    /// Only this material
+    #[arg(long, value_name = "M", value_parser = super::book::signed::code)]
+    pub material: Option<String>,
+    /// In place of a list, one piece of this size, such as 16x20: the tightest remnant for it,
+    /// and which way to cut that
+    #[arg(long, value_name = "WxH", requires = "material", conflicts_with = "pieces")]
+    pub size: Option<String>,
+    /// The ticket that the piece is for
+    #[arg(long, value_name = "TICKET", requires = "size",
+          value_parser = super::book::signed::code)]
+    pub ticket: Option<String>,
+    /// How many of this size a whole sheet holds, such as 8x10
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["pieces", "size"])]
+    pub most: Option<String>,
+    /// Write down in the book that all of it is cut: what is used goes, remnants get labels
+    #[arg(long)]
+    pub cut: bool,
+    /// Also write sheets.html here
+    #[arg(long, value_name = "OUT")]
+    pub out: Option<PathBuf>,
+    /// The day on the page; without it, that of the step
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    signed: Signed,
+}
+
+/// Lists what stands there, or plans the pieces and shows it.
+///
+/// # Errors
+/// [`WrongInput`] with every fault in the folder or the list of pieces; another error if a
+/// layout does not stand up to its check or cannot be written.
+pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
+    let shop = shop::open(&args.dir)?;
+    let own = |sheet: &&SheetStock| args.material.as_ref().is_none_or(|m| *m == sheet.material);
+    let stock: Vec<SheetStock> = shop.sheets.iter().filter(own).cloned().collect();
+    if let Some(material) = args.material.as_ref().filter(|_| stock.is_empty()) {
+        let known = shop.sheets.iter().map(|sheet| sheet.material.as_str());
+        let mend = match nearest(material, known) {
+            Some(near) => format!("did you mean {near}?"),
+            None => "write its sheets there".to_owned(),
+        };
+        let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
+        return Err(WrongInput(words).into());
+    }
+    if args.jobs {
+        let (pieces, left_out) = of_jobs(args, &shop)?;
+        out.write_all(left_out.as_bytes())?;
+        return planned(args, &shop, (&stock, pieces), out);
+    }
+    if let Some(pieces) = wanted(args, &shop)? {
+        return planned(args, &shop, (&stock, pieces), out);
+    }
+    if args.cut || args.out.is_some() {
+        let words = "say what is to be cut: --pieces FILE, --jobs, or --material M --size WxH";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let text = match &args.most {
+        Some(size) => most_of(size, &shop, &stock)?,
+        None => sheets_text::stock(&stock, &shop),
+    };
+    out.write_all(text.as_bytes())?;
+    Ok(())
+}
+
+fn planned(
+    args: &SheetsArgs,
+    shop: &Shop,
+    (stock, mut pieces): (&[SheetStock], Vec<SheetPiece>),
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
+    let plans = match (args.dir.is_file(), args.cut) {
+        (true, true) => cut(args, pieces, out)?,
+        (true, false) => {
+            done(open_book(&args.dir)?.mark_cut(&mut pieces))?;
+            out.write_all(cut_already(&pieces).as_bytes())?;
+            // What is kept has its label once it is cut.
+            let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, |_| String::new());
+            plans.or_else(|faults| wrong(&faults))?
+        }
+        (false, true) => {
+            return Err(WrongInput(format!(
+                "--cut: {0} is a folder, which keeps no count (begin a book with \"longpoint open \
+                 shop.book --from {0}\")",
+                args.dir.display()
+            ))
+            .into());
+        }
+        (false, false) => {
+            let names = shop.sheets.iter().map(|sheet| sheet.label.as_str());
+            let names = names.chain(shop.rack.iter().map(|stick| stick.id.as_str()));
+            let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, label_after(names));
+            plans.or_else(|faults| wrong(&faults))?
+        }
+    };
+    out.write_all(sheets_text::plans(&plans, shop).as_bytes())?;
+    if args.cut {
+        out.write_all(sheets_text::written_down(&plans).as_bytes())?;
+    }
+    if let Some(folder) = &args.out {
+        let today = args.signed.date(args.today)?;
+        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
+        interrupt::whole(|| folder::write(folder, &[page]))?;
+    }
+    Ok(())
+}
+
+/// Plans on a look at the book and writes down that it is cut, if the book is still the same.
+/// What would be cut from sheets that are still to be bought stays wanted.
+fn cut(
+    args: &SheetsArgs,
+    pieces: Vec<SheetPiece>,
+    out: &mut dyn Write,
+) -> anyhow::Result<Vec<SheetPlan>> {
+    let stamp = args.signed.stamp()?;
+    let mut book = open_book(&args.dir)?;
+    while_others_write(&mut book, |book| {
+        let snapshot = done(book.snapshot())?;
+        let shop = &snapshot.shop;
+        let own = |sheet: &&SheetStock| args.material.as_ref().is_none_or(|m| *m == sheet.material);
+        let stock: Vec<SheetStock> = shop.sheets.iter().filter(own).cloned().collect();
+        let mut pieces = pieces.clone();
+        done(book.mark_cut(&mut pieces))?;
+        let plans = plan_sheets((&stock, &shop.sheet_rules), &pieces, |_| String::new());
+        let plans = plans.or_else(|faults| wrong(&faults))?;
+        let cut = book.cut_sheets((&snapshot, &plans), &stamp);
+        if cut.is_ok() {
+            out.write_all(cut_already(&pieces).as_bytes())?;
+        }
+        Ok(cut)
+    })
+}
+
+/// What of a list is cut already, in a line.
+fn cut_already(pieces: &[SheetPiece]) -> String {
+    let words = |piece: &SheetPiece| {
+        let what = format!("{} {}", piece.ticket, piece.what);
+        match piece.count {
+            1 => what.trim_end().to_owned(),
+            all => format!("{} ({} of {all})", what.trim_end(), piece.cut),
+        }
+    };
+    let cut: Vec<String> = pieces.iter().filter(|piece| piece.cut > 0).map(words).collect();
+    match cut.is_empty() {
+        true => String::new(),
+        false => paged(&format!("Cut already, and left out: {}.", cut.join(", "))) + "\n",
+    }
+}
+
+/// The pieces that are to be cut, of a list or the one that is asked for; `None` if nothing
+/// is.
+fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiece>>> {
+    if let Some(file) = &args.pieces {
+        return pieces(file, shop, args.material.as_deref()).map(Some);
+    }
+    let Some((size, material)) = args.size.as_ref().zip(args.material.as_ref()) else {
+        return Ok(None);
+    };
+    let read = shop.settings.read_size(size);
+    let (width, height) = read.map_err(|fault| WrongInput(format!("--size: {fault}")))?;
+    if args.cut && args.ticket.is_none() {
+        let words = "--ticket: say for which ticket it is cut (the same is not cut twice)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
+    let (material, what) = (material.clone(), String::new());
+    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn: true };
+    Ok(Some(vec![piece]))
+}
+
+/// The pieces of all jobs on the pile, and what is said of those whose material has no
+/// sheets.
+fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<(Vec<SheetPiece>, String)> {
+    let today = args.signed.date(args.today)?;
+    let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
+    let jobs = jobs_stand(job_sheets(shop, pile, today))?;
+    let is_asked = |code: &str| args.material.as_ref().is_none_or(|material| material == code);
+    let (mut pieces, mut left_out) = (Vec::new(), BTreeSet::new());
+    for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
+        let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
+        else {
+            continue;
+        };
+        if !shop.sheets.iter().any(|sheet| sheet.material == *material) {
+            left_out.insert(material.as_str());
+        } else if is_asked(material) {
+            pieces.push(SheetPiece {
+                ticket: job.frame.id.clone(),
+                material: material.clone(),
+                what: piece.what.words(),
+                width,
+                height,
+                count: piece.count * job.copies,
+                cut: 0,
+                turn: true,
+            });
+        }
+    }
+    let left_out: Vec<&str> = left_out.into_iter().collect();
+    let words = match left_out.is_empty() {
+        true => String::new(),
+        false => paged(&format!("Not in sheets.csv, and left out: {}.", left_out.join(", "))),
+    };
+    Ok((pieces, words))
+}
+
+/// The pieces of a file, each of a material of the shop.
+fn pieces(file: &Path, shop: &Shop, material: Option<&str>) -> anyhow::Result<Vec<SheetPiece>> {
+    let shown = file.display();
+    let bytes = std::fs::read(file).map_err(|error| {
+        WrongInput(format!("{shown}: cannot be read: {error} (name a CSV file of pieces)"))
+    })?;
+    let name = file.file_name().map(|name| name.to_string_lossy().into_owned());
+    let read = read_pieces((&name.unwrap_or_default(), &bytes), &shop.settings, &shop.sheets);
+    let mut pieces = read.map_err(|faults| {
+        let count = faults.count();
+        let plural = if count == 1 { "" } else { "s" };
+        WrongInput(format!("{faults}\n{count} fault{plural} to mend in {shown}"))
+    })?;
+    let all: u64 = pieces.iter().map(|piece| u64::from(piece.count)).sum();
+    if all > MOST_PIECES {
+        let words = format!("{shown}: {all} pieces, more than {MOST_PIECES} (cut fewer at a time)");
+        return Err(WrongInput(words).into());
+    }
+    pieces.retain(|piece| material.is_none_or(|material| material == piece.material));
+    Ok(pieces)
+}
+
+/// How many of a size each size of whole sheet holds.
+fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<String> {
+    let read = shop.settings.read_size(size);
+    let (width, height) = read.map_err(|fault| WrongInput(format!("--most: {fault}")))?;
+    let wanted = WantedSize { width, height, turn: true, value: 1 };
+    let mut text = String::new();
+    for sheet in stock.iter().filter(|sheet| sheet.whole) {
+        let rules = shop.sheet_rules.get(&sheet.material).copied().unwrap_or_default();
+        let held = |rules| most((sheet.width, sheet.height), &[wanted], &rules);
+        match (held(rules), held(rules.unbroken())) {
+            (Some(found), Some(bound)) => {
+                let counts = (found.pieces.len(), bound.pieces.len());
+                text += &sheets_text::most((sheet, &wanted), counts, &shop.settings.style());
+            }
+            _ => {
+                return Err(WrongInput(format!(
+                    "--most: {size} is too small against {} to try every cut (ask for a larger \
+                     size)",
+                    sheet.label
+                ))
+                .into());
+            }
+        }
+    }
+    Ok(text)
+}
+
+/// What is said of a layout that does not stand.
+fn wrong<T>(faults: &[SheetFault]) -> anyhow::Result<T> {
+    anyhow::bail!(
+        "the layout is wrong and is not shown; this is a mistake in Longpoint, please report it \
+         with the shop folder and the pieces:\n{}",
+        faults.join("\n")
+    )
+}

@@ -1,0 +1,74 @@
+//! Reads a list of pieces that are wanted of boards and glass.
+
+use crate::shop::{Settings, SheetPiece, SheetStock};
+
+use super::cells::{self, ANSWERS, ReadingUnits};
+use super::fault::{Faults, FileFault};
+use super::header::{ColumnRule, needed, optional};
+use super::register::Register;
+use super::table::FileTable;
+
+/// What a list is called in faults until its own name is known.
+const FILE: &str = "pieces.csv";
+
+const COLUMNS: &[ColumnRule] = &[
+    needed("ticket", "the ticket that it is for").in_words(),
+    needed("material", "of what it is cut").in_words(),
+    optional("what", "what it is, such as glass or mat").in_words(),
+    needed("width", "how wide it is"),
+    needed("height", "how high it is"),
+    optional("count", "how many alike; 1 if left empty"),
+    optional("turn", "whether it may lie either way: yes, as if left empty, or no").in_words(),
+];
+
+/// The most of one row.
+const MOST: u32 = 1000;
+
+/// The pieces of a file of this name, each of a material that there is.
+///
+/// # Errors
+/// All faults of the file, in order.
+pub fn read_pieces(
+    (name, bytes): (&str, &[u8]),
+    settings: &Settings,
+    stock: &[SheetStock],
+) -> Result<Vec<SheetPiece>, Faults> {
+    let figures = ReadingUnits { unit: settings.unit, currency: settings.currency.clone() };
+    let mut materials = Register::new("in sheets.csv", true);
+    for sheet in stock {
+        materials.add(Some(sheet.material.clone()), 0, Some(()));
+    }
+    let mut faults: Vec<FileFault> = Vec::new();
+    let mut pieces = Vec::new();
+    if let Some(mut table) = FileTable::open(FILE, COLUMNS, bytes, &mut faults) {
+        while let Some(mut row) = table.next_row(&mut faults) {
+            let ticket = row.need("ticket", cells::id);
+            let known = |text: &str| materials.resolve(text).map(|_| text.to_owned());
+            let material = row.need("material", known);
+            let what = row.take("what", cells::id);
+            let width = row.need("width", figures.positive("the width"));
+            let height = row.need("height", figures.positive("the height"));
+            let count = row.take("count", cells::count(1, MOST));
+            let turn = row.take("turn", cells::word(&ANSWERS));
+            pieces.extend((|| {
+                Some(SheetPiece {
+                    ticket: ticket?,
+                    material: material?,
+                    what: what?.unwrap_or_default(),
+                    width: width?,
+                    height: height?,
+                    count: count?.unwrap_or(1),
+                    cut: 0,
+                    turn: turn?.unwrap_or(true),
+                })
+            })());
+        }
+    }
+    if faults.is_empty() {
+        return Ok(pieces);
+    }
+    for fault in &mut faults {
+        name.clone_into(&mut fault.file);
+    }
+    Err(Faults(faults))
+}
