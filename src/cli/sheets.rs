@@ -1,5 +1,6 @@
 //! `longpoint sheets`: boards and glass, what stands there and what is cut from what.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -7,12 +8,13 @@ use jiff::civil::Date;
 
 use super::book::opened::{done, open_book, while_others_write};
 use super::book::signed::Signed;
-use super::exit::WrongInput;
+use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_html, sheets_text};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
+use crate::ticket::{PieceSize, job_sheets};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -26,17 +28,28 @@ pub struct SheetsArgs {
     /// and turn
     #[arg(long, value_name = "FILE")]
     pub pieces: Option<PathBuf>,
+    /// In place of a list, the boards and glazing of all jobs on the pile
+    #[arg(long, conflicts_with_all = ["pieces", "size", "most"])]
+    pub jobs: bool,
     /// Only this material
     #[arg(long, value_name = "M", value_parser = super::book::signed::code)]
     pub material: Option<String>,
+    /// In place of a list, one piece of this size, such as 16x20: the tightest remnant for it,
+    /// and which way to cut that
+    #[arg(long, value_name = "WxH", requires = "material", conflicts_with = "pieces")]
+    pub size: Option<String>,
+    /// The ticket that the piece is for
+    #[arg(long, value_name = "TICKET", requires = "size",
+          value_parser = super::book::signed::code)]
+    pub ticket: Option<String>,
     /// How many of this size a whole sheet holds, such as 8x10
-    #[arg(long, value_name = "WxH", conflicts_with = "pieces")]
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["pieces", "size"])]
     pub most: Option<String>,
     /// Write down in the book that all of it is cut: what is used goes, remnants get labels
-    #[arg(long, requires = "pieces")]
+    #[arg(long)]
     pub cut: bool,
     /// Also write sheets.html here
-    #[arg(long, value_name = "OUT", requires = "pieces")]
+    #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     /// The day on the page; without it, that of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
@@ -63,10 +76,21 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
         return Err(WrongInput(words).into());
     }
-    let text = match (&args.pieces, &args.most) {
-        (Some(file), _) => return planned(args, &shop, (&stock, file), out),
-        (None, Some(size)) => most_of(size, &shop, &stock)?,
-        (None, None) => sheets_text::stock(&stock, &shop),
+    if args.jobs {
+        let (pieces, left_out) = of_jobs(args, &shop)?;
+        out.write_all(left_out.as_bytes())?;
+        return planned(args, &shop, (&stock, pieces), out);
+    }
+    if let Some(pieces) = wanted(args, &shop)? {
+        return planned(args, &shop, (&stock, pieces), out);
+    }
+    if args.cut || args.out.is_some() {
+        let words = "say what is to be cut: --pieces FILE, --jobs, or --material M --size WxH";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let text = match &args.most {
+        Some(size) => most_of(size, &shop, &stock)?,
+        None => sheets_text::stock(&stock, &shop),
     };
     out.write_all(text.as_bytes())?;
     Ok(())
@@ -75,10 +99,9 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 fn planned(
     args: &SheetsArgs,
     shop: &Shop,
-    (stock, file): (&[SheetStock], &Path),
+    (stock, mut pieces): (&[SheetStock], Vec<SheetPiece>),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
-    let mut pieces = pieces(file, shop, args.material.as_deref())?;
     let plans = match (args.dir.is_file(), args.cut) {
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
@@ -155,6 +178,63 @@ fn cut_already(pieces: &[SheetPiece]) -> String {
         true => String::new(),
         false => paged(&format!("Cut already, and left out: {}.", cut.join(", "))) + "\n",
     }
+}
+
+/// The pieces that are to be cut, of a list or the one that is asked for; `None` if nothing
+/// is.
+fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiece>>> {
+    if let Some(file) = &args.pieces {
+        return pieces(file, shop, args.material.as_deref()).map(Some);
+    }
+    let Some((size, material)) = args.size.as_ref().zip(args.material.as_ref()) else {
+        return Ok(None);
+    };
+    let read = shop.settings.read_size(size);
+    let (width, height) = read.map_err(|fault| WrongInput(format!("--size: {fault}")))?;
+    if args.cut && args.ticket.is_none() {
+        let words = "--ticket: say for which ticket it is cut (the same is not cut twice)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
+    let (material, what) = (material.clone(), String::new());
+    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn: true };
+    Ok(Some(vec![piece]))
+}
+
+/// The pieces of all jobs on the pile, and what is said of those whose material has no
+/// sheets.
+fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<(Vec<SheetPiece>, String)> {
+    let today = args.signed.date(args.today)?;
+    let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
+    let jobs = jobs_stand(job_sheets(shop, pile, today))?;
+    let is_asked = |code: &str| args.material.as_ref().is_none_or(|material| material == code);
+    let (mut pieces, mut left_out) = (Vec::new(), BTreeSet::new());
+    for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
+        let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
+        else {
+            continue;
+        };
+        if !shop.sheets.iter().any(|sheet| sheet.material == *material) {
+            left_out.insert(material.as_str());
+        } else if is_asked(material) {
+            pieces.push(SheetPiece {
+                ticket: job.frame.id.clone(),
+                material: material.clone(),
+                what: piece.what.words(),
+                width,
+                height,
+                count: piece.count * job.copies,
+                cut: 0,
+                turn: true,
+            });
+        }
+    }
+    let left_out: Vec<&str> = left_out.into_iter().collect();
+    let words = match left_out.is_empty() {
+        true => String::new(),
+        false => paged(&format!("Not in sheets.csv, and left out: {}.", left_out.join(", "))),
+    };
+    Ok((pieces, words))
 }
 
 /// The pieces of a file, each of a material of the shop.
