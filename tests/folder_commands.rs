@@ -96,6 +96,21 @@ fn check_names_every_fault_and_says_how_many() {
     "#);
 }
 
+/// Boards and glazing of the jobs on the pile are planned from the sheets that stand there;
+/// what has none is said.
+#[test]
+fn sheets_of_all_jobs_are_planned() {
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+    let (code, out, err) = longpoint(&["sheets", at(&demo), "--jobs", "--today", "2026-11-25"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(out.starts_with("Not in sheets.csv, and left out: "), "{out}");
+    assert!(
+        out.contains("4101 glazing") && out.contains("4102 mount") == out.contains("MOUNT-4  ")
+    );
+    let glass = longpoint(&["sheets", at(&demo), "--jobs", "--material", "GLASS-2"]).1;
+    assert!(glass.contains("4101 glazing") && !glass.contains("4101 mat"), "{glass}");
+}
+
 #[test]
 fn an_unknown_command_is_wrong_input() {
     assert_eq!(longpoint(&["chekc"]).0, 2);

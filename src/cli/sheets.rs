@@ -1,5 +1,6 @@
 //! `longpoint sheets`: boards and glass, what stands there and what is cut from what.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -7,12 +8,13 @@ use jiff::civil::Date;
 
 use super::book::opened::{done, open_book, while_others_write};
 use super::book::signed::Signed;
-use super::exit::WrongInput;
+use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_html, sheets_text};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
+use crate::ticket::{PieceSize, job_sheets};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -26,6 +28,9 @@ pub struct SheetsArgs {
     /// and turn
     #[arg(long, value_name = "FILE")]
     pub pieces: Option<PathBuf>,
+    /// In place of a list, the boards and glazing of all jobs on the pile
+    #[arg(long, conflicts_with_all = ["pieces", "size", "most"])]
+    pub jobs: bool,
     /// Only this material
     #[arg(long, value_name = "M", value_parser = super::book::signed::code)]
     pub material: Option<String>,
@@ -71,11 +76,16 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
         return Err(WrongInput(words).into());
     }
+    if args.jobs {
+        let (pieces, left_out) = of_jobs(args, &shop)?;
+        out.write_all(left_out.as_bytes())?;
+        return planned(args, &shop, (&stock, pieces), out);
+    }
     if let Some(pieces) = wanted(args, &shop)? {
         return planned(args, &shop, (&stock, pieces), out);
     }
     if args.cut || args.out.is_some() {
-        let words = "say what is to be cut: --pieces FILE, or --material M --size WxH";
+        let words = "say what is to be cut: --pieces FILE, --jobs, or --material M --size WxH";
         return Err(WrongInput(words.to_owned()).into());
     }
     let text = match &args.most {
@@ -189,6 +199,42 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
     let (material, what) = (material.clone(), String::new());
     let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn: true };
     Ok(Some(vec![piece]))
+}
+
+/// The pieces of all jobs on the pile, and what is said of those whose material has no
+/// sheets.
+fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<(Vec<SheetPiece>, String)> {
+    let today = args.signed.date(args.today)?;
+    let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
+    let jobs = jobs_stand(job_sheets(shop, pile, today))?;
+    let is_asked = |code: &str| args.material.as_ref().is_none_or(|material| material == code);
+    let (mut pieces, mut left_out) = (Vec::new(), BTreeSet::new());
+    for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
+        let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
+        else {
+            continue;
+        };
+        if !shop.sheets.iter().any(|sheet| sheet.material == *material) {
+            left_out.insert(material.as_str());
+        } else if is_asked(material) {
+            pieces.push(SheetPiece {
+                ticket: job.frame.id.clone(),
+                material: material.clone(),
+                what: piece.what.words(),
+                width,
+                height,
+                count: piece.count * job.copies,
+                cut: 0,
+                turn: true,
+            });
+        }
+    }
+    let left_out: Vec<&str> = left_out.into_iter().collect();
+    let words = match left_out.is_empty() {
+        true => String::new(),
+        false => paged(&format!("Not in sheets.csv, and left out: {}.", left_out.join(", "))),
+    };
+    Ok((pieces, words))
 }
 
 /// The pieces of a file, each of a material of the shop.
