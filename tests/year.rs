@@ -248,7 +248,10 @@ fn a_shop_without_tickets_has_no_customers_nor_a_year_beyond_the_calendar() {
     // Longer than any stick: left out, and nobody else is there.
     let long = &mut paper().frames[0];
     long.width = Length::from_mm(2_990);
-    assert_eq!(simulated_years(&shop, &[long.clone()], QUESTION, WORK), Err(YearFault::NoTickets));
+    assert_eq!(
+        simulated_years(&shop, std::slice::from_ref(long), QUESTION, WORK),
+        Err(YearFault::NoTickets)
+    );
 }
 
 #[test]

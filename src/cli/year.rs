@@ -87,6 +87,16 @@ pub fn run(args: &YearArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let effort = args.effort.unwrap_or(EffortLevel::Brisk);
     let work = effort.work();
     let pool = threads::pool(args.threads)?;
+    if args.learn
+        && !tickets.is_empty()
+        && tickets
+            .iter()
+            .flat_map(|frame| &frame.layers)
+            .all(|layer| shop.moulding(&layer.moulding).price.is_none())
+    {
+        let words = "--learn: no moulding of the tickets has a price, so nothing says which figures are better (write prices into mouldings.csv)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
     if args.learn {
         let learnt = pool.install(|| learn(&shop, &tickets, question, work)).or_else(faulty)?;
         let words = if args.json { year_learnt::json } else { year_learnt::text };

@@ -137,7 +137,7 @@ fn money(bench: &Bench, demands: &[Demand], rack: &[&Stick], begun: Length) -> W
     let end = if with_joints { trim - joint.unwrap_or_default() } else { trim };
     cut += end * (begun.nm() / bench.moulding.stick.nm());
     let keep = bench.settings.keep;
-    cut = cut - rack.iter().filter(|stick| stick.length < keep).map(|stick| stick.length).sum();
+    cut -= rack.iter().filter(|stick| stick.length < keep).map(|stick| stick.length).sum();
     let share = i128::from(bench.settings.buying.spare);
     let lengths = share * i128::from(cut.nm()) + (1_000_000 - share) * i128::from(begun.nm());
     let Rate { amount, per } = rate(bench.moulding);
