@@ -113,7 +113,8 @@ impl Server {
     /// # Errors
     /// If the system gives it no thread or no line.
     pub fn run(self, stopped: oneshot::Receiver<()>) -> io::Result<()> {
-        let runtime = runtime::Builder::new_current_thread().enable_all().build()?;
+        let mut runtime = runtime::Builder::new_current_thread();
+        let runtime = runtime.enable_all().max_blocking_threads(site::AT_ONCE).build()?;
         let pace = self.site.pace;
         self.listener.set_nonblocking(true)?;
         live::look_out(&self.site).map_err(io::Error::other)?;

@@ -20,8 +20,9 @@ pub type Clock = Arc<dyn Fn() -> Result<DateTime, String> + Send + Sync>;
 /// Fills bytes with what nobody can guess.
 pub type Random = Arc<dyn Fn(&mut [u8]) + Send + Sync>;
 
-/// How many books are kept open to read in.
-const READERS: usize = 8;
+/// How many look at the book at once, or write to it. As many connections are kept: to
+/// open one and close it again for each look keeps the others waiting.
+pub(super) const AT_ONCE: usize = 32;
 
 /// What all requests share.
 pub struct Site {
@@ -91,10 +92,7 @@ impl Site {
         let idle = locked(&self.readers).pop();
         let book = idle.map_or_else(|| Book::open(&self.path), Ok)?;
         let found = work(&book);
-        let mut readers = locked(&self.readers);
-        if readers.len() < READERS {
-            readers.push(book);
-        }
+        locked(&self.readers).push(book);
         found
     }
 
@@ -109,10 +107,10 @@ impl Site {
     /// What the screens show, read anew if the book has another step since. Blocks, as
     /// [`look`](Self::look).
     pub fn today(&self) -> Result<Arc<Today>, BookError> {
+        // Whoever comes meanwhile waits, and all of them are given the same.
+        let mut seen = locked(&self.seen);
         self.look(|book| {
             let version = book.version()?;
-            // Whoever comes meanwhile waits, and all of them are given the same.
-            let mut seen = locked(&self.seen);
             match seen.as_ref().filter(|today| today.version == version) {
                 Some(today) => Ok(Arc::clone(today)),
                 None => {
