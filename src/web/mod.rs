@@ -1,14 +1,14 @@
 //! The shop's page: the book on a tablet at the bench, a screen at the counter, one on the
 //! wall. It has no rules of its own: each press is one step of the book.
 //!
-//! To add a page: one file with a handler that ends in [`page::show`], which hands it the
+//! To add a page: one file with a handler that ends in `page::show`, which hands it the
 //! site and the visit, away from the thread that answers everybody; a line for it in
 //! `routes` below, one in `page::WAYS` if there is a way to it from every page. What it
 //! shows of the bench is `Site::today`, read once for each step; anything else it reads
 //! with `Site::look`. To add a press: a form made by `form::form`, a handler that takes a
 //! `press::Press` and ends in `press::step`, which makes one step of the book with the
 //! press's token and leads on; and who may press it, in `roles::PRESSES`. What it changes
-//! it changes through a method of [`Book`]. `steps.rs` is both, in eighty lines; a test
+//! it changes through a method of `Book`. `steps.rs` is both, in eighty lines; a test
 //! asks over a line of its own, as `tests/serve/steps.rs` does.
 
 mod bench;
@@ -24,12 +24,14 @@ mod live;
 mod pace;
 mod page;
 mod pairing;
+mod planning;
 mod plans;
 mod press;
 mod reply;
 mod roles;
 mod said;
 mod screens;
+mod shared;
 mod site;
 mod static_files;
 mod steps;
@@ -118,7 +120,7 @@ impl Server {
         let pace = self.site.pace;
         self.listener.set_nonblocking(true)?;
         live::look_out(&self.site).map_err(io::Error::other)?;
-        plans::begin(&self.site)?;
+        planning::begin(&self.site)?;
         let router = routes(self.site);
         runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(self.listener)?;
@@ -143,8 +145,8 @@ fn routes(site: Arc<Site>) -> Router {
         .merge(bench::routes())
         .merge(joiner::routes())
         .route("/wall", get(wall::wall))
-        .route("/plans/stop", post(plans::stopped))
-        .route("/plans/{key}", get(plans::asked))
+        .route("/plans/stop", post(planning::stopped))
+        .route("/plans/{key}", get(planning::asked))
         .route("/steps", get(steps::list))
         .route("/undo", post(steps::undone))
         .fallback(screens::nothing)

@@ -1,7 +1,7 @@
 //! What all requests share: the book, the devices, what the screens show, and who listens.
 
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use jiff::civil::DateTime;
 use tokio::sync::watch;
@@ -11,6 +11,7 @@ use super::devices::Devices;
 use super::hosts::Hosts;
 use super::pace::{Allowances, Pace};
 use super::plans::Plans;
+use super::shared::{hex, locked};
 use super::today::Today;
 use crate::book::{Book, BookError, Stamp};
 
@@ -127,14 +128,4 @@ impl Site {
         let (by, token) = (by.to_owned(), token.to_owned());
         Ok(Stamp { at: self.now()?, by, why: String::new(), token })
     }
-}
-
-/// A panic while it was held leaves what it guards as sound as any other moment does:
-/// every change of the book is a transaction.
-pub(super) fn locked<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-pub(super) fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
