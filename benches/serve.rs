@@ -21,6 +21,8 @@ use longpoint::web::{Pace, Server};
 
 const SCREENS: usize = 30;
 const TICKS: usize = 600;
+/// So many before anything is measured.
+const WARM: usize = 60;
 const WHILE: Duration = Duration::from_secs(5);
 
 fn main() {
@@ -28,8 +30,9 @@ fn main() {
     let path = dir.path().join("shop.book");
     begin(&path);
     let (address, cookie) = serve(&path);
+    ticks(address, &cookie, &path, WARM);
     let before = memory();
-    let (presses, looks) = ticks(address, &cookie, &path);
+    let (presses, looks) = ticks(address, &cookie, &path, TICKS);
     let after = memory();
     let (answered, slowest) = pages(address, &cookie);
     println!("| what | median, ms | p99, ms |");
@@ -136,7 +139,12 @@ fn field(page: &str, action: &str, name: &str) -> String {
 }
 
 /// Ticks cuts, while every screen that is told of one looks again: how long each took.
-fn ticks(address: SocketAddr, cookie: &str, path: &Path) -> (Vec<Duration>, Vec<Duration>) {
+fn ticks(
+    address: SocketAddr,
+    cookie: &str,
+    path: &Path,
+    ticks: usize,
+) -> (Vec<Duration>, Vec<Duration>) {
     let over = Arc::new(AtomicBool::new(false));
     let begin = Arc::new(Barrier::new(SCREENS + 1));
     let screens: Vec<_> = (0..SCREENS)
@@ -170,8 +178,10 @@ fn ticks(address: SocketAddr, cookie: &str, path: &Path) -> (Vec<Duration>, Vec<
     let stick = Book::open(path).and_then(|book| book.bench()).expect("a good book");
     let stick = stick[0].sticks[0].lay.stick.clone();
     let way = format!("/bench/stick/{stick}/cut");
-    mind(&mut line, &way);
-    for tick in 0..TICKS {
+    if ticks == WARM {
+        mind(&mut line, &way);
+    }
+    for tick in 0..ticks {
         // A cut, and that cut undone, so that there is always one more.
         let form = if tick % 2 == 0 {
             let page = line.get(&way).1;

@@ -6,7 +6,7 @@ use std::sync::Mutex;
 use jiff::civil::DateTime;
 use jiff::{SignedDuration, Span};
 
-use super::site::locked;
+use super::shared::locked;
 use crate::book::Role;
 
 /// Letters and figures that are not taken for each other.

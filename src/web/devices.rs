@@ -5,7 +5,7 @@ use std::sync::Mutex;
 
 use sha2::{Digest, Sha256};
 
-use super::site::{hex, locked};
+use super::shared::{hex, locked};
 use crate::book::Device;
 
 /// The devices by the hash of their secret, as the book has them.

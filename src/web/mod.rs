@@ -1,14 +1,14 @@
 //! The shop's page: the book on a tablet at the bench, a screen at the counter, one on the
 //! wall. It has no rules of its own: each press is one step of the book.
 //!
-//! To add a page: one file with a handler that ends in [`page::show`], which hands it the
+//! To add a page: one file with a handler that ends in `page::show`, which hands it the
 //! site and the visit, away from the thread that answers everybody; a line for it in
 //! `routes` below, one in `page::WAYS` if there is a way to it from every page. What it
 //! shows of the bench is `Site::today`, read once for each step; anything else it reads
 //! with `Site::look`. To add a press: a form made by `form::form`, a handler that takes a
 //! `press::Press` and ends in `press::step`, which makes one step of the book with the
 //! press's token and leads on; and who may press it, in `roles::PRESSES`. What it changes
-//! it changes through a method of [`Book`]. `steps.rs` is both, in eighty lines; a test
+//! it changes through a method of `Book`. `steps.rs` is both, in eighty lines; a test
 //! asks over a line of its own, as `tests/serve/steps.rs` does.
 
 mod bench;
@@ -29,6 +29,7 @@ mod orders;
 mod pace;
 mod page;
 mod pairing;
+mod planning;
 mod plans;
 mod press;
 mod rack;
@@ -36,6 +37,7 @@ mod reply;
 mod roles;
 mod said;
 mod screens;
+mod shared;
 mod site;
 mod static_files;
 mod steps;
@@ -121,11 +123,12 @@ impl Server {
     /// # Errors
     /// If the system gives it no thread or no line.
     pub fn run(self, stopped: oneshot::Receiver<()>) -> io::Result<()> {
-        let runtime = runtime::Builder::new_current_thread().enable_all().build()?;
+        let mut runtime = runtime::Builder::new_current_thread();
+        let runtime = runtime.enable_all().max_blocking_threads(site::AT_ONCE).build()?;
         let pace = self.site.pace;
         self.listener.set_nonblocking(true)?;
         live::look_out(&self.site).map_err(io::Error::other)?;
-        plans::begin(&self.site)?;
+        planning::begin(&self.site)?;
         let router = routes(self.site);
         runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(self.listener)?;
@@ -158,8 +161,8 @@ fn routes(site: Arc<Site>) -> Router {
         .merge(office::routes())
         .merge(joiner::routes())
         .route("/wall", get(wall::wall))
-        .route("/plans/stop", post(plans::stopped))
-        .route("/plans/{key}", get(plans::asked))
+        .route("/plans/stop", post(planning::stopped))
+        .route("/plans/{key}", get(planning::asked))
         .route("/steps", get(steps::list))
         .route("/undo", post(steps::undone))
         .fallback(screens::nothing)

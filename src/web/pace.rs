@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
-use super::site::locked;
+use super::shared::locked;
 
 /// How much a server takes from others.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use jiff::civil::DateTime;
 use tokio::sync::watch;
@@ -12,6 +12,7 @@ use super::devices::Devices;
 use super::hosts::Hosts;
 use super::pace::{Allowances, Pace};
 use super::plans::Plans;
+use super::shared::{hex, locked};
 use super::today::Today;
 use crate::book::{Book, BookError, Stamp};
 
@@ -21,8 +22,9 @@ pub type Clock = Arc<dyn Fn() -> Result<DateTime, String> + Send + Sync>;
 /// Fills bytes with what nobody can guess.
 pub type Random = Arc<dyn Fn(&mut [u8]) + Send + Sync>;
 
-/// How many books are kept open to read in.
-const READERS: usize = 8;
+/// How many look at the book at once, or write to it. As many connections are kept: to
+/// open one and close it again for each look keeps the others waiting.
+pub(super) const AT_ONCE: usize = 32;
 
 /// What all requests share.
 pub struct Site {
@@ -95,10 +97,7 @@ impl Site {
         let idle = locked(&self.readers).pop();
         let book = idle.map_or_else(|| Book::open(&self.path), Ok)?;
         let found = work(&book);
-        let mut readers = locked(&self.readers);
-        if readers.len() < READERS {
-            readers.push(book);
-        }
+        locked(&self.readers).push(book);
         found
     }
 
@@ -113,10 +112,10 @@ impl Site {
     /// What the screens show, read anew if the book has another step since. Blocks, as
     /// [`look`](Self::look).
     pub fn today(&self) -> Result<Arc<Today>, BookError> {
+        // Whoever comes meanwhile waits, and all of them are given the same.
+        let mut seen = locked(&self.seen);
         self.look(|book| {
             let version = book.version()?;
-            // Whoever comes meanwhile waits, and all of them are given the same.
-            let mut seen = locked(&self.seen);
             match seen.as_ref().filter(|today| today.version == version) {
                 Some(today) => Ok(Arc::clone(today)),
                 None => {
@@ -133,14 +132,4 @@ impl Site {
         let (by, token) = (by.to_owned(), token.to_owned());
         Ok(Stamp { at: self.now()?, by, why: String::new(), token })
     }
-}
-
-/// A panic while it was held leaves what it guards as sound as any other moment does:
-/// every change of the book is a transaction.
-pub(super) fn locked<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-pub(super) fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }

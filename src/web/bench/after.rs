@@ -7,8 +7,9 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use maud::{Markup, html};
 
+use super::again;
 use super::hand::InHand;
-use super::{again, way};
+use super::parts::{plate, way};
 use crate::book::{BenchRail, BookError, RackQuery, RailState, pages, words};
 use crate::shop::Shop;
 use crate::web::form::spelt;
@@ -33,7 +34,7 @@ pub(super) fn asked(visit: &Visit, today: &Today, hand: &InHand) -> Option<Scree
     }
     let label = hand.label();
     let main = html! {
-        p.where { (super::plate(hand)) }
+        p.where { (plate(hand)) }
         @if let Some(rail) = chipped { (again::chipped(visit, shop, hand, rail)) }
         @if let Some(rail) = complete { (tie(shop, rail)) }
         @if lay.is_done() { (rest(shop, hand)) (again::owed_of(visit, shop, hand)) (next(today, hand)) }

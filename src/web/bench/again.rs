@@ -7,7 +7,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::hand::InHand;
-use super::way;
+use super::parts::way;
 use crate::book::{
     AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
 };

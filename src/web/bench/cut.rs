@@ -7,7 +7,8 @@ use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 
 use super::hand::{Before, InHand};
-use super::{after, again, cautions, drawing, edge, way};
+use super::parts::{edge, plate, way};
+use super::{after, again, cautions, drawing};
 use crate::book::{BenchRail, Book, BookError, LoggedStep, words};
 use crate::chop::Cut;
 use crate::report::escape::figure;
@@ -84,7 +85,7 @@ fn screen(
     let style = shop.settings.style();
     let (place, all) = hand.place(rail.number);
     html! {
-        p.where { (super::plate(hand)) span { "cut " b { (place) } " of " (all) } }
+        p.where { (plate(hand)) span { "cut " b { (place) } " of " (all) } }
         (bands(shop, cut, before))
         p.stop {
             span.edge { (edge(hand.sheet)) ", " (style.unit.symbol()) }

@@ -6,8 +6,9 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use maud::{Markup, html};
 
+use super::drawing;
 use super::hand::InHand;
-use super::{drawing, way};
+use super::parts::{plate, way};
 use crate::book::BookError;
 use crate::measure::{Length, LengthStyle, Unit};
 use crate::shop::Flaw;
@@ -46,7 +47,7 @@ pub(super) async fn asked(
         let begun = begun.filter(|from| (0..count).contains(from));
         let label = hand.label();
         let main = html! {
-            p.where { (super::plate(&hand)) span { (style.show_unit(left)) " left" } }
+            p.where { (plate(&hand)) span { (style.show_unit(left)) " left" } }
             (drawing::drawn(&hand, None))
             h1 { @if begun.is_some() { "Tap where the flaw ends" } @else { "Tap where the flaw begins" }
                 ", from the marked end" }

@@ -8,7 +8,7 @@ use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 
 use super::hand::InHand;
-use super::way;
+use super::parts::{plate, way};
 use crate::book::{BookError, Correction};
 use crate::measure::{Length, Unit, parse_length};
 use crate::report::escape::figure;
@@ -84,7 +84,7 @@ pub(super) async fn typed(
         let is_so = fits.is_some_and(|length| is_so(how, length, left));
         let label = hand.label();
         let main = html! {
-            p.where { (super::plate(&hand)) span { "in the book " (style.show_unit(left)) } }
+            p.where { (plate(&hand)) span { "in the book " (style.show_unit(left)) } }
             h1 { "It is " (how) ". Its length, tip to tip along the back edge:" }
             p.typed aria-live="polite" { (PreEscaped(figure(&typed.text()))) " "
                 span.unit { (style.unit.symbol()) } }

@@ -6,8 +6,9 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
+use super::again;
 use super::hand::InHand;
-use super::{again, way};
+use super::parts::way;
 use crate::book::words;
 use crate::web::page::{self, Screen};
 use crate::web::reply;

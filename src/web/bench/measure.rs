@@ -7,7 +7,8 @@ use axum::response::Response;
 use maud::{PreEscaped, html};
 
 use super::hand::InHand;
-use super::{cautions, drawing, way};
+use super::parts::{plate, way};
+use super::{cautions, drawing};
 use crate::report::escape::figure;
 use crate::web::page::{self, Screen};
 use crate::web::site::Site;
@@ -28,7 +29,7 @@ pub(super) async fn asked(
         let style = today.shop.settings.style();
         let label = hand.label();
         let main = html! {
-            p.where { (super::plate(&hand)) span { (hand.steps.place) } }
+            p.where { (plate(&hand)) span { (hand.steps.place) } }
             h1 { "It measures, tip to tip along the back edge:" }
             p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
                 span.unit { (style.unit.symbol()) } }

@@ -11,19 +11,15 @@ mod hand;
 mod keys;
 mod list;
 mod measure;
+mod parts;
 mod wrong;
 
 use std::sync::Arc;
 
 use axum::Router;
 use axum::routing::{get, post};
-use maud::{Markup, html};
 
-use super::form::spelt;
 use super::site::Site;
-use crate::chop::MachineSheet;
-use crate::shop::Stop;
-use hand::InHand;
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -43,31 +39,4 @@ pub(super) fn routes() -> Router<Arc<Site>> {
         .route("/bench/stick/{label}/wrong", get(wrong::asked))
         .route("/bench/stick/{label}/gone", post(wrong::gone))
         .route("/bench/stick/{label}/other", post(wrong::other_is))
-}
-
-/// Where a stick's pages are.
-fn way(label: &str, page: &str) -> String {
-    let page = if page.is_empty() { String::new() } else { format!("/{page}") };
-    format!("/bench/stick/{}{page}", spelt(label))
-}
-
-/// What the machine's scale reads, in large letters.
-fn edge(sheet: &MachineSheet) -> &'static str {
-    match sheet.stop {
-        Stop::Long => "LONG POINT",
-        Stop::Rabbet => "RABBET",
-        Stop::Sight => "SIGHT EDGE",
-    }
-}
-
-/// The stick's name plate: label, moulding, lot, place.
-fn plate(hand: &InHand) -> Markup {
-    let steps = hand.steps;
-    html! {
-        span.plate {
-            b.label { (steps.stick) }
-            " " (steps.moulding)
-            @if !steps.lot.is_empty() { " lot " (steps.lot) }
-        }
-    }
 }

@@ -7,7 +7,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::hand::InHand;
-use super::way;
+use super::parts::{plate, way};
 use crate::book::Correction;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -28,7 +28,7 @@ pub(super) async fn asked(
         let label = hand.label();
         let back = way(label, if hand.is_whole() { "" } else { "cut" });
         let main = html! {
-            p.where { (super::plate(&hand)) span { (hand.steps.place) } }
+            p.where { (plate(&hand)) span { (hand.steps.place) } }
             h1 { "What is wrong?" }
             div.presses.one {
                 a.big.go href="/bench" { "I TOOK ANOTHER: I PUT IT BACK" }
