@@ -54,7 +54,8 @@ fn an_older_book_is_kept_beside_the_one_that_is_led_on() {
     let before = shop.state();
     let db = rusqlite::Connection::open(shop.path()).unwrap();
     db.execute_batch(
-        "DROP TABLE sheet_printed; DROP TABLE sheet_piece; DROP TABLE sheet_movement;
+        "ALTER TABLE copy DROP COLUMN made; DROP TABLE minded; DROP TABLE device; DROP TABLE ticket;
+         DROP TABLE sheet_printed; DROP TABLE sheet_piece; DROP TABLE sheet_movement;
          DROP TABLE sheet_cut; DROP TABLE sheet; DROP TABLE billed; DROP TABLE bill; DROP TABLE agreed; DROP INDEX stick_line;
          ALTER TABLE stick DROP COLUMN line; ALTER TABLE line DROP COLUMN answer;
          ALTER TABLE line DROP COLUMN reference; ALTER TABLE line DROP COLUMN given_up;
