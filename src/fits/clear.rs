@@ -8,16 +8,15 @@ use crate::shop::{Kind, Shop, Stick};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
+/// Usual sizes of frames, by the label of the stick that makes them.
+pub type UsualSizes = BTreeMap<String, Vec<(Length, Length)>>;
+
 /// The largest usual sizes that each of these sticks makes by itself, by its label. Those
 /// of floaters are not there: what they make depends on the gap, which nobody has said.
 ///
 /// # Errors
 /// If a plan does not stand up to its check.
-pub fn makes(
-    shop: &Shop,
-    sticks: &[Stick],
-    limits: &Limits,
-) -> Result<BTreeMap<String, Vec<(Length, Length)>>, Vec<Fault>> {
+pub fn makes(shop: &Shop, sticks: &[Stick], limits: &Limits) -> Result<UsualSizes, Vec<Fault>> {
     let mouldings: BTreeSet<&String> = sticks.iter().map(|stick| &stick.moulding).collect();
     let mut makes = BTreeMap::new();
     for moulding in mouldings.into_iter().map(|id| shop.moulding(id)) {

@@ -9,7 +9,7 @@ mod largest;
 mod trial;
 mod usual;
 
-pub use clear::makes;
+pub use clear::{UsualSizes, makes};
 pub use largest::{StickYield, pieces};
 
 use std::collections::BTreeMap;

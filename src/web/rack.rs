@@ -1,7 +1,6 @@
 //! The rack: found by moulding, lot, place and length, with age and worth; and what does
 //! not move.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
@@ -20,8 +19,8 @@ use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
 use crate::book::{Book, BookError, OnRack, RackQuery, words};
-use crate::fits::makes;
-use crate::measure::{Length, Worth, parse_length};
+use crate::fits::{UsualSizes, makes};
+use crate::measure::{Worth, parse_length};
 use crate::morning::remake::worth;
 use crate::report::fits_text::makes_words;
 use crate::shop::{Shop, Stick, shown};
@@ -89,7 +88,7 @@ async fn clear(State(site): State<Arc<Site>>, visit: Visit) -> Response {
         }
         let idle = site.look(|book| book.rack(&query))?;
         if let Some(Planned::Answer { answer, .. }) = site.plans.found(visit.query("plan"))
-            && let Ok(makes) = answer.downcast::<BTreeMap<String, Vec<(Length, Length)>>>()
+            && let Ok(makes) = answer.downcast::<UsualSizes>()
         {
             let main = cleared(&today.shop, &idle, &makes);
             return page::whole(&site, &visit, Screen::new("To clear", main));
@@ -112,11 +111,7 @@ async fn clear(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     .await
 }
 
-fn cleared(
-    shop: &Shop,
-    idle: &[OnRack],
-    makes: &BTreeMap<String, Vec<(Length, Length)>>,
-) -> Markup {
+fn cleared(shop: &Shop, idle: &[OnRack], makes: &UsualSizes) -> Markup {
     html! {
         h1 { "To clear" }
         p { "Offer what makes something for small or undated frames. The rest is of use beside other \

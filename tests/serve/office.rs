@@ -191,7 +191,15 @@ fn an_order_that_is_another_now_is_not_placed() {
     let office = served.device(Role::Office);
     let (_, basket) = ready(&office, "/order/basket");
     let form = office.form(&basket, "/order/place");
-    served.book().cancel("7", None, &shops::stamp()).unwrap();
+    let enough = Delivery {
+        moulding: "OAK".to_owned(),
+        lengths: vec![shops::inches("120"); 12],
+        lot: "Y".to_owned(),
+        place: "bay 1".to_owned(),
+        flaws: Vec::new(),
+        line: None,
+    };
+    served.book().receive(&enough, &shops::stamp()).unwrap();
     let reply = office.press(&form, &[]);
     let place = reply.header("location").to_owned();
     for _ in 0..600 {
@@ -212,7 +220,7 @@ fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
     let office = served.device(Role::Office);
     let before = served.book().version().unwrap();
     let page = office.page("/files/mouldings.csv");
-    let form = office.form(&page, "/files/mouldings.csv");
+    let form = office.form(&page, "/files/mouldings%2Ecsv");
     let bad =
         "moulding,width,rabbet,stick,price,per\nASH,wide,1/4,108,2.10,ft\nOAK,1 1/2,1/4,120,x,ft\n";
     let reply = office.press(&form, &[("text", bad)]);
@@ -224,7 +232,7 @@ fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
     }
     assert_eq!(served.book().version().unwrap(), before, "nothing was put in");
     let good = bad.replace("wide", "1").replace(",x,", ",4.50,").replace('\n', "\r\n");
-    let form = office.form(&reply.body, "/files/mouldings.csv");
+    let form = office.form(&reply.body, "/files/mouldings%2Ecsv");
     let put = office.press(&form, &[("text", &good)]);
     assert_eq!(put.status, 303, "{}", put.body);
     let page = office.page(put.header("location"));
@@ -233,16 +241,16 @@ fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
     let kept = served.book().files().unwrap().remove("mouldings.csv").unwrap();
     assert_eq!(String::from_utf8(kept).unwrap(), good.replace("\r\n", "\n"));
     // Who opened the old one is told, and nothing is lost.
-    let stale = office.press(&office.form(&page, "/files/mouldings.csv"), &[("text", bad)]);
+    let stale = office.press(&office.form(&page, "/files/mouldings%2Ecsv"), &[("text", bad)]);
     assert_eq!(stale.status, 409);
-    let form = office.form(&office.page("/files/mouldings.csv"), "/files/mouldings.csv");
+    let form = office.form(&office.page("/files/mouldings.csv"), "/files/mouldings%2Ecsv");
     let text = good.replace("4.50", "4.60");
     served.book().refresh_file("mouldings.csv", &text.replace("4.60", "4.70"), &stamp()).unwrap();
     let reply = office.press(&form, &[("text", &text)]);
     assert_eq!(reply.status, 409);
     assert!(reply.body.contains("Somebody changed this file"), "{}", reply.body);
     assert_eq!(office.get("/files/rack.csv").status, 200);
-    let form = office.form(&office.page("/files/rack.csv"), "/files/rack.csv");
+    let form = office.form(&office.page("/files/rack.csv"), "/files/rack%2Ecsv");
     assert_eq!(office.press(&form, &[("text", "stick\n")]).status, 409);
 }
 
