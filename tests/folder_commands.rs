@@ -258,6 +258,7 @@ fn due_dates_go_into_a_calendar() {
     let rows = "7,BK20,400,300,2,2026-12-01,,\"Vos, a map; \u{fc}ber dem Tisch\"\n\
                 8,BK20,400,300,,2026-12-03,yes,\n9,BK20,400,300,,,,\n";
     fs::write(shop.join("frames.csv"), format!("{header}{rows}")).unwrap();
+    fs::remove_file(shop.join("jobs.csv")).unwrap();
     let (code, out, err) = longpoint(&["calendar", at(&shop), "--today", "2026-11-25"]);
     assert_eq!((code, err.as_str()), (0, ""));
     assert_snapshot!(out.replace('\r', ""), @"");
