@@ -23,10 +23,11 @@ enum StartOrder {
     LongestFirst,
 }
 
-/// Numbers without a pattern, the same each time.
-struct Dice(u64);
+/// Numbers without a pattern, the same each time (Marsaglia, "Xorshift RNGs", 2003; from
+/// memory).
+struct Xorshift(u64);
 
-impl Dice {
+impl Xorshift {
     fn below(&mut self, bound: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
@@ -58,7 +59,7 @@ impl SheetQuestion {
             }
         }
         let Some((mut least, mut order)) = start else { return best };
-        let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
+        let mut dice = Xorshift(0x9E37_79B9_7F4A_7C15);
         let (mut since, patience) = (0, 60 * self.pieces.len().max(8));
         let (mut at, mut at_cost) = (order.clone(), least.cost);
         for _ in 0..tries {
@@ -112,7 +113,7 @@ impl SheetQuestion {
     }
 
     /// One small change of an order.
-    fn change(&self, turns: &mut [Turn], dice: &mut Dice) {
+    fn change(&self, turns: &mut [Turn], dice: &mut Xorshift) {
         let count = turns.len();
         let at = dice.below(count);
         match dice.below(8) {

@@ -16,7 +16,8 @@ use maud::html;
 
 use super::page::{self, Screen};
 use super::reply;
-use super::site::{Site, locked};
+use super::shared::locked;
+use super::site::Site;
 use super::visit::{Visit, fields, value};
 use crate::book::{Book, BookError, Stamp};
 

@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 
 use super::form::form;
-use super::site::{Site, locked};
+use super::shared::locked;
+use super::site::Site;
 use super::visit::Visit;
 use crate::book::BookError;
 

@@ -75,11 +75,16 @@ pub(super) fn part(
         };
         let file = format!("{table_name}.csv");
         match table {
-            Err(problem) => wrong(&place(&name), problem),
+            Err(problem) => {
+                wrong(&place(&name), problem);
+                parted.push(file);
+            }
             Ok(_) if files.contains_key(&file) => wrong(&file, WorkbookMistake::Twice),
-            Ok(table) => drop(files.insert(file.clone(), table)),
+            Ok(table) => {
+                files.insert(file.clone(), table);
+                parted.push(file);
+            }
         }
-        parted.push(file);
     }
     parted
 }
@@ -89,9 +94,9 @@ pub(super) fn place(table: &str) -> String {
     format!("{FILE}, sheet {}", table.trim_end_matches(".csv"))
 }
 
-type Sheet = (String, Result<Vec<u8>, WorkbookMistake>);
+type NamedTable = (String, Result<Vec<u8>, WorkbookMistake>);
 
-fn sheets(bytes: Vec<u8>) -> Result<Vec<Sheet>, WorkbookMistake> {
+fn sheets(bytes: Vec<u8>) -> Result<Vec<NamedTable>, WorkbookMistake> {
     let unreadable = |error: &dyn std::fmt::Display| {
         WorkbookMistake::Unreadable(error.to_string().chars().take(100).collect())
     };
