@@ -10,6 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::cells::ReadingUnits;
 use super::fault::FileFault;
 use super::figures;
+use super::files::{FILES, WORKBOOK};
 use super::keys::Section;
 use super::list_mistake::ListMistake;
 use super::mistake::Mistake;
@@ -18,7 +19,6 @@ use super::quoted::shown;
 use super::split::{Record, Records};
 use super::suggest::Suggest;
 use super::table::decode;
-use super::{FILES, workbook};
 
 /// Titles above the header are no more than so many rows.
 const MOST_ABOVE: usize = 40;
@@ -113,7 +113,7 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
 /// A file beside `shop.toml` that is none of the shop's own.
 fn file_name(text: &str) -> Result<String, Mistake> {
     let is_path = text.contains(['/', '\\', ':']) || text.starts_with('.');
-    let mut own = FILES.iter().map(|(name, _)| *name).chain([workbook::FILE]);
+    let mut own = FILES.iter().map(|(name, _)| *name).chain([WORKBOOK]);
     let is_own = own.any(|name| name.eq_ignore_ascii_case(text));
     if is_path || is_own { Err(ListMistake::ListFile.into()) } else { super::cells::text(text) }
 }

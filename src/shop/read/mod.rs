@@ -8,6 +8,7 @@ mod cutters;
 pub(crate) mod edit;
 mod fault;
 pub(in crate::shop) mod figures;
+mod files;
 mod frames;
 mod header;
 mod job_cells;
@@ -54,25 +55,12 @@ use std::path::Path;
 
 use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop, WHOLE};
 use crate::measure::Worth;
+use files::{FILES, WORKBOOK};
 use jobs::JobGround;
 use listed::Listings;
 use offers::Means;
 use settings::Ground;
 use suggest::Suggest;
-
-/// The files of a shop folder, in the order in which they are read, and
-/// whether every shop must have them.
-const FILES: [(&str, bool); 9] = [
-    (settings::FILE, true),
-    (mouldings::FILE, true),
-    (materials::FILE, false),
-    (frames::FILE, true),
-    (jobs::FILE, false),
-    (rack::FILE, true),
-    (sheets::FILE, false),
-    (suppliers::FILE, false),
-    (offers::FILE, false),
-];
 
 /// Reads a shop folder from the disk.
 ///
@@ -94,7 +82,7 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
     let settings = std::fs::read(dir.join(settings::FILE)).unwrap_or_default();
     let lists = settings::list_files(&settings);
     let is_read = |name: &str| {
-        let is_own = FILES.iter().any(|(known, _)| *known == name) || name == workbook::FILE;
+        let is_own = FILES.iter().any(|(known, _)| *known == name) || name == WORKBOOK;
         is_own || lists.contains(name)
     };
     for name in names {

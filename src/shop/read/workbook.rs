@@ -10,13 +10,10 @@ use std::io::Cursor;
 
 use calamine::{DataRef, Reader, Xlsx};
 
-use super::FILES;
 use super::fault::FileFault;
+use super::files::{FILES, WORKBOOK};
 use super::mistake::Mistake;
 use super::suggest::Suggest;
-
-/// The workbook's name.
-pub(super) const FILE: &str = "shop.xlsx";
 
 /// A sheet has no more rows and columns than these.
 const MOST: (u32, u32) = (200_000, 200);
@@ -52,14 +49,14 @@ pub(super) fn part(
     files: &mut BTreeMap<String, Vec<u8>>,
     faults: &mut Vec<FileFault>,
 ) -> Vec<String> {
-    let Some(bytes) = files.remove(FILE) else { return Vec::new() };
+    let Some(bytes) = files.remove(WORKBOOK) else { return Vec::new() };
     let mut wrong = |file: &str, problem| {
         faults.push(FileFault::whole(file, Mistake::Workbook(problem)));
     };
     let sheets = match sheets(bytes) {
         Ok(sheets) => sheets,
         Err(problem) => {
-            wrong(FILE, problem);
+            wrong(WORKBOOK, problem);
             return Vec::new();
         }
     };
@@ -91,7 +88,7 @@ pub(super) fn part(
 
 /// How a fault of a table is named that is a sheet.
 pub(super) fn place(table: &str) -> String {
-    format!("{FILE}, sheet {}", table.trim_end_matches(".csv"))
+    format!("{WORKBOOK}, sheet {}", table.trim_end_matches(".csv"))
 }
 
 type NamedTable = (String, Result<Vec<u8>, WorkbookMistake>);

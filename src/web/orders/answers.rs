@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::response::Response;
 
-use super::{day, said};
+use super::fields::{day, said};
 use crate::book::words::{FramesByLine, listing};
 use crate::book::{BookError, Confirmation};
 use crate::shop::shown;

@@ -7,7 +7,7 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::said;
+use super::fields::said;
 use crate::book::{BillSums, BookError, Invoice, Reckoning, pages};
 use crate::measure::Money;
 use crate::shop::{Shop, shown};

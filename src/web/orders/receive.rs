@@ -6,7 +6,7 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::said;
+use super::fields::said;
 use crate::book::{Book, BookError, Delivery, PlacedLine, words};
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::write::exact;
