@@ -29,7 +29,7 @@ pub enum Mistake {
     List(#[from] super::list_mistake::ListMistake),
     /// Of a workbook.
     #[error(transparent)]
-    Workbook(#[from] super::workbook::WorkbookMistake),
+    Workbook(#[from] super::workbook_mistake::WorkbookMistake),
     /// The folder itself cannot be listed.
     #[error("cannot be listed as a folder: {reason} (give the folder that holds shop.toml)")]
     NoFolder {

@@ -39,6 +39,7 @@ mod suppliers;
 mod table;
 mod ticket;
 mod workbook;
+mod workbook_mistake;
 
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};

@@ -14,35 +14,13 @@ use super::fault::FileFault;
 use super::files::{FILES, WORKBOOK};
 use super::mistake::Mistake;
 use super::suggest::Suggest;
+use super::workbook_mistake::WorkbookMistake;
 
 /// A sheet has no more rows and columns than these.
 const MOST: (u32, u32) = (200_000, 200);
 
 /// A workbook has no more bytes, and unpacked no more than the second figure.
 const LARGEST: (usize, u64) = (20_000_000, 400_000_000);
-
-/// What is wrong with a workbook as a whole, or one of its sheets.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum WorkbookMistake {
-    /// It is none.
-    #[error("is no workbook that can be read: {0} (save it again as .xlsx)")]
-    Unreadable(String),
-    /// It is too large.
-    #[error("is larger than any shop's tables are (take out what is no table)")]
-    TooLarge,
-    /// A sheet goes on for too long.
-    #[error(
-        "the sheet has something in row {0}, column {1} (delete the rows and columns beyond the \
-         table; at most 200000 and 200 are read)"
-    )]
-    Beyond(u32, u32),
-    /// A table stands twice.
-    #[error("stands as a sheet of shop.xlsx too (take one of the two away)")]
-    Twice,
-    /// A sheet with nearly the name of a table.
-    #[error("the sheet is no table that is read here (did you mean {0}?)")]
-    Misnamed(String),
-}
 
 /// Puts each sheet that is a table in place of its file; the names of these files.
 pub(super) fn part(
