@@ -261,7 +261,27 @@ fn due_dates_go_into_a_calendar() {
     fs::remove_file(shop.join("jobs.csv")).unwrap();
     let (code, out, err) = longpoint(&["calendar", at(&shop), "--today", "2026-11-25"]);
     assert_eq!((code, err.as_str()), (0, ""));
-    assert_snapshot!(out.replace('\r', ""), @"");
+    assert_snapshot!(out.replace('\r', ""), @r"
+    BEGIN:VCALENDAR
+    VERSION:2.0
+    PRODID:-//Longpoint//Due dates//EN
+    BEGIN:VEVENT
+    UID:7@Atelier-20-Kastanje.longpoint
+    DTSTAMP:20261125T000000Z
+    DTSTART;VALUE=DATE:20261201
+    TRANSP:TRANSPARENT
+    SUMMARY:7 due: 2 frames\, 400 x 300 mm\, BK20
+    DESCRIPTION:Vos\, a map\; über dem Tisch
+    END:VEVENT
+    BEGIN:VEVENT
+    UID:8@Atelier-20-Kastanje.longpoint
+    DTSTAMP:20261125T000000Z
+    DTSTART;VALUE=DATE:20261203
+    TRANSP:TRANSPARENT
+    SUMMARY:8 promised: 1 frame\, 400 x 300 mm\, BK20
+    END:VEVENT
+    END:VCALENDAR
+    ");
     assert!(out.lines().count() == out.matches("\r\n").count(), "every line ends as it should");
 }
 

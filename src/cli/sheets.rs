@@ -76,12 +76,9 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
         return Err(WrongInput(words).into());
     }
-    if args.jobs {
-        let (pieces, left_out) = of_jobs(args, &shop)?;
-        out.write_all(left_out.as_bytes())?;
-        return planned(args, &shop, (&stock, pieces), out);
-    }
-    if let Some(pieces) = wanted(args, &shop)? {
+    let pieces = if args.jobs { Some(of_jobs(args, &shop)?) } else { wanted(args, &shop)? };
+    if let Some(mut pieces) = pieces {
+        out.write_all(left_out(&mut pieces, &shop).as_bytes())?;
         return planned(args, &shop, (&stock, pieces), out);
     }
     if args.cut || args.out.is_some() {
@@ -201,22 +198,19 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
     Ok(Some(vec![piece]))
 }
 
-/// The pieces of all jobs on the pile, and what is said of those whose material has no
-/// sheets.
-fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<(Vec<SheetPiece>, String)> {
+/// The pieces of all jobs on the pile.
+fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
     let today = args.signed.date(args.today)?;
     let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
     let jobs = jobs_stand(job_sheets(shop, pile, today))?;
     let is_asked = |code: &str| args.material.as_ref().is_none_or(|material| material == code);
-    let (mut pieces, mut left_out) = (Vec::new(), BTreeSet::new());
+    let mut pieces = Vec::new();
     for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
         let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
         else {
             continue;
         };
-        if !shop.sheets.iter().any(|sheet| sheet.material == *material) {
-            left_out.insert(material.as_str());
-        } else if is_asked(material) {
+        if is_asked(material) {
             pieces.push(SheetPiece {
                 ticket: job.frame.id.clone(),
                 material: material.clone(),
@@ -229,12 +223,24 @@ fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<(Vec<SheetPiece>, S
             });
         }
     }
-    let left_out: Vec<&str> = left_out.into_iter().collect();
-    let words = match left_out.is_empty() {
+    Ok(pieces)
+}
+
+/// Leaves out the pieces whose material has no sheets, and says so.
+fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
+    let has_sheets =
+        |piece: &SheetPiece| shop.sheets.iter().any(|sheet| sheet.material == piece.material);
+    let without = pieces.iter().filter(|piece| !has_sheets(piece));
+    let names: BTreeSet<&str> = without.map(|piece| piece.material.as_str()).collect();
+    let words = match names.is_empty() {
         true => String::new(),
-        false => paged(&format!("Not in sheets.csv, and left out: {}.", left_out.join(", "))),
+        false => {
+            let names: Vec<&str> = names.into_iter().collect();
+            paged(&format!("Not in sheets.csv, and left out: {}.", names.join(", ")))
+        }
     };
-    Ok((pieces, words))
+    pieces.retain(has_sheets);
+    words
 }
 
 /// The pieces of a file, each of a material of the shop.
@@ -244,7 +250,7 @@ fn pieces(file: &Path, shop: &Shop, material: Option<&str>) -> anyhow::Result<Ve
         WrongInput(format!("{shown}: cannot be read: {error} (name a CSV file of pieces)"))
     })?;
     let name = file.file_name().map(|name| name.to_string_lossy().into_owned());
-    let read = read_pieces((&name.unwrap_or_default(), &bytes), &shop.settings, &shop.sheets);
+    let read = read_pieces((&name.unwrap_or_default(), &bytes), shop);
     let mut pieces = read.map_err(|faults| {
         let count = faults.count();
         let plural = if count == 1 { "" } else { "s" };

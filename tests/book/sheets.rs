@@ -33,7 +33,7 @@ fn with_sheets() -> Files {
 
 fn wanted(book: &Book, list: &str) -> Vec<SheetPiece> {
     let shop = book.snapshot().unwrap().shop;
-    let read = read_pieces(("week.csv", list.as_bytes()), &shop.settings, &shop.sheets);
+    let read = read_pieces(("week.csv", list.as_bytes()), &shop);
     let mut pieces = read.unwrap_or_else(|faults| panic!("{faults}"));
     book.mark_cut(&mut pieces).unwrap();
     pieces

@@ -75,6 +75,8 @@ fn a_server_that_is_killed_while_a_cut_is_ticked_has_ticked_it_once() {
     let browser = at_a_cut(&mut shop, &browser, "tablet");
     let all = 4;
     for tick in 1..=all {
+        // The page takes no press just after it has changed by itself.
+        std::thread::sleep(std::time::Duration::from_millis(500));
         browser.says("window.before = document.getElementById('main')");
         browser.press(CUT).unwrap();
         // Killed at another moment each time: before it heard, while it wrote, after.

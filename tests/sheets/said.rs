@@ -70,7 +70,7 @@ fn shop() -> Shop {
 }
 
 fn pieces(shop: &Shop, text: &str) -> Vec<SheetPiece> {
-    read_pieces(("week.csv", text.as_bytes()), &shop.settings, &shop.sheets).unwrap()
+    read_pieces(("week.csv", text.as_bytes()), &shop).unwrap()
 }
 
 fn plans(shop: &Shop) -> Vec<SheetPlan> {
@@ -119,7 +119,7 @@ fn a_list_that_is_wrong_says_all_of_it() {
     let shop = shop();
     let list = "ticket,material,what,width,height,count,turn\n\
                 ,GLASS,glass,16,20,,\n17,GLAS,glass,16,1x4,0,perhaps\n18,MAT,,0,20,2000,\n";
-    let faults = read_pieces(("week.csv", list.as_bytes()), &shop.settings, &shop.sheets);
+    let faults = read_pieces(("week.csv", list.as_bytes()), &shop);
     assert_snapshot!(faults.unwrap_err(), @r#"
     week.csv, row 2, ticket: is empty (write the ticket that it is for)
     week.csv, row 3, material: "GLAS" is not in sheets.csv (did you mean GLASS?)
@@ -129,8 +129,7 @@ fn a_list_that_is_wrong_says_all_of_it() {
     week.csv, row 4, width: "0" is not more than zero (write the width)
     week.csv, row 4, count: "2000" is not a whole number from 1 to 1000 (write it in digits)
     "#);
-    let faults =
-        read_pieces(("week.csv", b"ticket,material,width\n"), &shop.settings, &shop.sheets);
+    let faults = read_pieces(("week.csv", b"ticket,material,width\n"), &shop);
     assert_snapshot!(faults.unwrap_err(), @"week.csv, row 1, height: the column is missing (add it to the header row: how high it is)");
 }
 

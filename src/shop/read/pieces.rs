@@ -1,6 +1,6 @@
 //! Reads a list of pieces that are wanted of boards and glass.
 
-use crate::shop::{Settings, SheetPiece, SheetStock};
+use crate::shop::{Settings, SheetPiece, Shop};
 
 use super::cells::{self, ANSWERS, ReadingUnits};
 use super::fault::{Faults, FileFault};
@@ -28,15 +28,13 @@ const MOST: u32 = 1000;
 ///
 /// # Errors
 /// All faults of the file, in order.
-pub fn read_pieces(
-    (name, bytes): (&str, &[u8]),
-    settings: &Settings,
-    stock: &[SheetStock],
-) -> Result<Vec<SheetPiece>, Faults> {
-    let figures = ReadingUnits { unit: settings.unit, currency: settings.currency.clone() };
+pub fn read_pieces((name, bytes): (&str, &[u8]), shop: &Shop) -> Result<Vec<SheetPiece>, Faults> {
+    let Settings { unit, currency, .. } = &shop.settings;
+    let figures = ReadingUnits { unit: *unit, currency: currency.clone() };
     let mut materials = Register::new("in sheets.csv", true);
-    for sheet in stock {
-        materials.add(Some(sheet.material.clone()), 0, Some(()));
+    let sheets = shop.sheets.iter().map(|sheet| &sheet.material);
+    for material in sheets.chain(shop.materials.keys()) {
+        materials.add(Some(material.clone()), 0, Some(()));
     }
     let mut faults: Vec<FileFault> = Vec::new();
     let mut pieces = Vec::new();
