@@ -70,7 +70,7 @@ fn shop() -> Shop {
 }
 
 fn pieces(shop: &Shop, text: &str) -> Vec<SheetPiece> {
-    read_pieces(("week.csv", text.as_bytes()), &shop).unwrap()
+    read_pieces(("week.csv", text.as_bytes()), shop).unwrap()
 }
 
 fn plans(shop: &Shop) -> Vec<SheetPlan> {
