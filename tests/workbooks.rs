@@ -171,7 +171,8 @@ fn same(file: &str, name: &str, table: &str) {
             let read = range.get((row, column)).cloned().unwrap_or_default();
             figures += u32::from(matches!(read, Data::Float(_)));
             let (ours, theirs) = (cell.parse::<f64>(), read.to_string().parse::<f64>());
-            let is_same = read == cell || ours.is_ok() && ours == theirs;
+            let shown = read.to_string();
+            let is_same = shown == cell || ours.is_ok() && ours == theirs;
             assert!(is_same, "{row} {column}: {cell:?} {read:?}");
         }
     }
