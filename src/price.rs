@@ -167,6 +167,6 @@ fn up_to(money: Money, step: Money) -> Money {
 }
 
 /// A quotient to the nearest whole number, halves up; of what is not less than zero.
-fn nearest(over: i128, under: i128) -> i64 {
+pub(crate) fn nearest(over: i128, under: i128) -> i64 {
     i64::try_from((2 * over + under) / (2 * under)).unwrap_or(i64::MAX)
 }

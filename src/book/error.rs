@@ -130,7 +130,7 @@ pub(super) fn wrong<T>(words: impl Into<String>) -> Result<T, BookError> {
 }
 
 /// A plan that its own check refuses is never taken.
-pub(super) fn unsound(faults: &[Fault]) -> BookError {
+pub(crate) fn unsound(faults: &[Fault]) -> BookError {
     let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
     BookError::Damaged(format!(
         "a plan from it does not stand up to its check, which may be a mistake in Longpoint: {}",

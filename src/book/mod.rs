@@ -84,6 +84,7 @@ pub use debts::Debts;
 pub use device::{Device, Role};
 pub use done::Done;
 pub use error::BookError;
+pub(crate) use error::unsound;
 pub use family::{Event, History};
 pub use figures::{Figures, Use};
 pub use finish::Finished;

@@ -65,8 +65,7 @@ pub struct SheetsArgs {
 /// layout does not stand up to its check or cannot be written.
 pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
-    let own = |sheet: &&SheetStock| args.material.as_ref().is_none_or(|m| *m == sheet.material);
-    let stock: Vec<SheetStock> = shop.sheets.iter().filter(own).cloned().collect();
+    let stock = stock_of(args, &shop);
     if let Some(material) = args.material.as_ref().filter(|_| stock.is_empty()) {
         let known = shop.sheets.iter().map(|sheet| sheet.material.as_str());
         let mend = match nearest(material, known) {
@@ -78,6 +77,7 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let pieces = if args.jobs { Some(of_jobs(args, &shop)?) } else { wanted(args, &shop)? };
     if let Some(mut pieces) = pieces {
+        pieces.retain(|piece| is_asked(args, &piece.material));
         out.write_all(left_out(&mut pieces, &shop).as_bytes())?;
         return planned(args, &shop, (&stock, pieces), out);
     }
@@ -147,8 +147,7 @@ fn cut(
     while_others_write(&mut book, |book| {
         let snapshot = done(book.snapshot())?;
         let shop = &snapshot.shop;
-        let own = |sheet: &&SheetStock| args.material.as_ref().is_none_or(|m| *m == sheet.material);
-        let stock: Vec<SheetStock> = shop.sheets.iter().filter(own).cloned().collect();
+        let stock = stock_of(args, shop);
         let mut pieces = pieces.clone();
         done(book.mark_cut(&mut pieces))?;
         let plans = plan_sheets((&stock, &shop.sheet_rules), &pieces, |_| String::new());
@@ -181,7 +180,7 @@ fn cut_already(pieces: &[SheetPiece]) -> String {
 /// is.
 fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiece>>> {
     if let Some(file) = &args.pieces {
-        return pieces(file, shop, args.material.as_deref()).map(Some);
+        return pieces(file, shop).map(Some);
     }
     let Some((size, material)) = args.size.as_ref().zip(args.material.as_ref()) else {
         return Ok(None);
@@ -198,30 +197,37 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
     Ok(Some(vec![piece]))
 }
 
+/// Whether it is asked about a material.
+fn is_asked(args: &SheetsArgs, material: &str) -> bool {
+    args.material.as_ref().is_none_or(|asked| asked == material)
+}
+
+/// What stands there of what is asked about.
+fn stock_of(args: &SheetsArgs, shop: &Shop) -> Vec<SheetStock> {
+    shop.sheets.iter().filter(|sheet| is_asked(args, &sheet.material)).cloned().collect()
+}
+
 /// The pieces of all jobs on the pile.
 fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
     let today = args.signed.date(args.today)?;
     let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
     let jobs = jobs_stand(job_sheets(shop, pile, today))?;
-    let is_asked = |code: &str| args.material.as_ref().is_none_or(|material| material == code);
     let mut pieces = Vec::new();
     for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
         let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
         else {
             continue;
         };
-        if is_asked(material) {
-            pieces.push(SheetPiece {
-                ticket: job.frame.id.clone(),
-                material: material.clone(),
-                what: piece.what.words(),
-                width,
-                height,
-                count: piece.count * job.copies,
-                cut: 0,
-                turn: true,
-            });
-        }
+        pieces.push(SheetPiece {
+            ticket: job.frame.id.clone(),
+            material: material.clone(),
+            what: piece.what.words(),
+            width,
+            height,
+            count: piece.count * job.copies,
+            cut: 0,
+            turn: true,
+        });
     }
     Ok(pieces)
 }
@@ -244,14 +250,14 @@ fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
 }
 
 /// The pieces of a file, each of a material of the shop.
-fn pieces(file: &Path, shop: &Shop, material: Option<&str>) -> anyhow::Result<Vec<SheetPiece>> {
+fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
     let shown = file.display();
     let bytes = std::fs::read(file).map_err(|error| {
         WrongInput(format!("{shown}: cannot be read: {error} (name a CSV file of pieces)"))
     })?;
     let name = file.file_name().map(|name| name.to_string_lossy().into_owned());
     let read = read_pieces((&name.unwrap_or_default(), &bytes), shop);
-    let mut pieces = read.map_err(|faults| {
+    let pieces = read.map_err(|faults| {
         let count = faults.count();
         let plural = if count == 1 { "" } else { "s" };
         WrongInput(format!("{faults}\n{count} fault{plural} to mend in {shown}"))
@@ -261,7 +267,6 @@ fn pieces(file: &Path, shop: &Shop, material: Option<&str>) -> anyhow::Result<Ve
         let words = format!("{shown}: {all} pieces, more than {MOST_PIECES} (cut fewer at a time)");
         return Err(WrongInput(words).into());
     }
-    pieces.retain(|piece| material.is_none_or(|material| material == piece.material));
     Ok(pieces)
 }
 

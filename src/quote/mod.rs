@@ -19,6 +19,7 @@ mod typed;
 use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
+use crate::morning::plan;
 use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan};
 use crate::price::{FramePrice, list_cost, price};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
@@ -119,7 +120,7 @@ pub struct NearMoulding {
     pub list: Option<Money>,
 }
 
-/// Quotes a wish; the plans are made as [`plan`](crate::morning::plan) makes them.
+/// Quotes a wish; the plans are made as [`plan`] makes them.
 /// `alone` asks what each offer by itself would charge, which takes a plan for each.
 ///
 /// # Errors
@@ -138,7 +139,8 @@ pub fn quote(
     let pile = &shop.frames;
     let shop = &with_job(related::related(shop, &frame), wish, &frame);
     let offers = if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() };
-    let answer = |frame: Frame| answered(shop, pile, (wish, frame), date, limits);
+    let without = plan(shop, date, limits)?.into_inner();
+    let answer = |frame: Frame| answered((shop, pile), (wish, frame), &without, limits);
     let mut first = answer(frame.clone())?;
     let ready = first.promise.as_ref().map(|promise| promise.ready);
     let is_refused = ready.zip(wish.due).is_some_and(|(ready, due)| ready > due);
@@ -152,15 +154,16 @@ pub fn quote(
     Ok(Quote { offers, ..first })
 }
 
-/// The answer for the frame of a wish, due on its day or on none.
+/// The answer for the frame of a wish, due on its day or on none, beside the plan
+/// without it.
 fn answered(
-    shop: &Shop,
-    pile: &[Frame],
+    (shop, pile): (&Shop, &[Frame]),
     (wish, frame): (&Wish, Frame),
-    date: Date,
+    without: &Plan,
     limits: Limits,
 ) -> Result<Quote, Vec<Fault>> {
-    let promise::Promised { frame, without, with, promise } =
+    let date = without.date;
+    let promise::Promised { frame, with, promise } =
         promise::promise(shop, pile, frame, date, limits)?;
     let is_own = |id: &str| id == frame.id;
     let waits = with.waiting.iter().filter(|waiting| is_own(&waiting.frame)).count();
@@ -174,7 +177,7 @@ fn answered(
     let spare = with.spares_today().filter(|of| of.frame == frame.id);
     let spare = spare.map(|of| format!("spare rail {}", of.label));
     let is_priced = |layer: &WishedLayer| shop.moulding(&layer.moulding).price.is_some();
-    let margin = || (cost(&without, shop), cost(&with, shop));
+    let margin = || (cost(without, shop), cost(&with, shop));
     Ok(Quote {
         rails: frame_rails(shop, &frame),
         footage: frame_footage(shop, &frame),
@@ -185,8 +188,8 @@ fn answered(
         today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
         cut_today: if held.is_some() { 0 } else { wish.copies - waits },
         waits,
-        pushed: pushed::pushed(shop, &without, &with, &frame.id),
-        bought: changes(&without, &with, wish),
+        pushed: pushed::pushed(shop, without, &with, &frame.id),
+        bought: changes(without, &with, wish),
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,
         offers: Vec::new(),

@@ -48,11 +48,10 @@ pub enum WaitsFor {
     Hands,
 }
 
-/// The plans without a frame and with it, and what can be promised.
+/// The plan with a frame, and what can be promised.
 pub(super) struct Promised {
     /// The frame, due when it can be ready where that was not said or is not possible.
     pub frame: Frame,
-    pub without: Plan,
     pub with: Plan,
     pub promise: Option<Promise>,
 }
@@ -69,7 +68,6 @@ pub(super) fn promise(
     date: Date,
     limits: Limits,
 ) -> Result<Promised, Vec<Fault>> {
-    let without = plan(shop, date, limits)?.into_inner();
     // Nobody fetches a frame on a day on which the shop is closed.
     frame.due = frame.due.map(|due| shop.settings.days.open.last(due).unwrap_or(due));
     let (with, promise) = from_day(shop, pile, &mut frame, (date, date), limits)?;
@@ -78,7 +76,7 @@ pub(super) fn promise(
         let (plan, promised) = from_day(shop, pile, &mut frame, (date, day), limits)?;
         (later, promise, tries) = (opens(&plan, &frame), promised, tries - 1);
     }
-    Ok(Promised { frame, without, with, promise })
+    Ok(Promised { frame, with, promise })
 }
 
 /// The day on which what keeps a frame from being made can be ordered.

@@ -130,13 +130,11 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
 
 /// `2 frames, 16 x 20 in`, or `1 frame of 6 sides, 12 in across`.
 pub(super) fn size(quote: &Quote, shop: &Shop) -> String {
-    let (style, frame) = (shop.settings.style(), &quote.frame);
+    let frame = &quote.frame;
     let count =
         words::count(usize::try_from(frame.copies).unwrap_or(usize::MAX), "frame", "frames");
-    match frame.mitre.sides() {
-        4 => format!("{count}, {} x {}", style.show(frame.width), style.show_unit(frame.height)),
-        sides => format!("{count} of {sides} sides, {} across", style.show_unit(frame.width)),
-    }
+    let of = if frame.mitre.sides() == 4 { "," } else { " of" };
+    format!("{count}{of} {}", words::size(frame, &shop.settings.style()))
 }
 
 /// The mouldings by name, innermost first.

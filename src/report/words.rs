@@ -192,3 +192,11 @@ pub(super) fn warning(warning: &Warning, style: &LengthStyle) -> String {
         ),
     }
 }
+
+/// A frame's size: `16 x 20 in`, or `6 sides, 12 in across`.
+pub(crate) fn size(frame: &Frame, style: &LengthStyle) -> String {
+    match frame.mitre.sides() {
+        4 => format!("{} x {}", style.show(frame.width), style.show_unit(frame.height)),
+        sides => format!("{sides} sides, {} across", style.show_unit(frame.width)),
+    }
+}

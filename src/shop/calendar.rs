@@ -8,6 +8,17 @@
 
 use jiff::civil::{Date, Weekday};
 
+/// The days of the week by their names, in small letters.
+pub(super) const WEEK: [(&str, Weekday); 7] = [
+    ("monday", Weekday::Monday),
+    ("tuesday", Weekday::Tuesday),
+    ("wednesday", Weekday::Wednesday),
+    ("thursday", Weekday::Thursday),
+    ("friday", Weekday::Friday),
+    ("saturday", Weekday::Saturday),
+    ("sunday", Weekday::Sunday),
+];
+
 /// The days on which something is done: some days of the week, but not on some dates.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Days {

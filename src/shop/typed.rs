@@ -1,10 +1,11 @@
 //! A size, a match and a day as they are typed at the counter.
 
 use jiff::ToSpan;
-use jiff::civil::{Date, Weekday};
+use jiff::civil::Date;
 
 use std::borrow::Cow;
 
+use super::calendar::WEEK;
 use super::read::shown;
 use super::{Match, Settings};
 use crate::measure::{Length, parse_length, written_unit};
@@ -18,17 +19,6 @@ const SHEETS: [(&str, i64, i64); 7] = [
     ("A4", 210, 297),
     ("A5", 148, 210),
     ("A6", 105, 148),
-];
-
-/// The days of the week by what they begin with.
-const WEEK: [(&str, Weekday); 7] = [
-    ("monday", Weekday::Monday),
-    ("tuesday", Weekday::Tuesday),
-    ("wednesday", Weekday::Wednesday),
-    ("thursday", Weekday::Thursday),
-    ("friday", Weekday::Friday),
-    ("saturday", Weekday::Saturday),
-    ("sunday", Weekday::Sunday),
 ];
 
 /// Reads the day on which something is wanted: `today`, `tomorrow`, a day of the week as

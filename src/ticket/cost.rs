@@ -3,7 +3,7 @@
 use super::piece::{JobPiece, PieceSize};
 use super::sheet::JobSheet;
 use crate::measure::{Length, Worth};
-use crate::price::{FramePrice, price_with};
+use crate::price::{FramePrice, nearest, price_with};
 use crate::shop::{MaterialPer, MaterialPrice, Shop, ShopMaterial};
 
 /// One piece of a job's price.
@@ -72,9 +72,4 @@ fn of_piece(piece: &JobPiece, material: &ShopMaterial) -> Option<Worth> {
 /// So many millionths of a worth.
 fn share(of: Worth, millionths: u64) -> Worth {
     Worth(nearest(i128::from(of.0) * i128::from(millionths), 1_000_000))
-}
-
-/// A quotient to the nearest whole number, halves up.
-fn nearest(over: i128, under: i128) -> i64 {
-    i64::try_from((2 * over + under) / (2 * under)).unwrap_or(i64::MAX)
 }

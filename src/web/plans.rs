@@ -54,7 +54,7 @@ pub(super) enum PlanStage {
     Over(Result<Planned, String>),
 }
 
-/// PlanWork of the planner's: it is told whom it works for and how hard to search.
+/// Work of the planner's: it is told whom it works for and how hard to search.
 pub(super) type PlanWork = Box<dyn FnOnce(&Site, &Bounds) -> Result<Planned, BookError> + Send>;
 
 /// How hard to search, on which threads.
@@ -74,9 +74,7 @@ impl Bounds<'_> {
     pub fn brisk<T: Send>(&self, work: impl FnOnce(Limits) -> T + Send) -> T {
         self.plan(|limits| work(Limits { work: limits.work / 4, ..limits }))
     }
-}
 
-impl Bounds<'_> {
     /// Tells how many mouldings are done, and of how many.
     pub fn tell(&self, done: usize, all: usize) {
         self.underway.done.store(done, Ordering::Relaxed);
@@ -140,6 +138,14 @@ impl Plans {
     pub fn found(&self, key: &str) -> Option<Planned> {
         match locked(&self.stages).get(key) {
             Some((_, PlanStage::Over(Ok(found)))) => Some(found.clone()),
+            _ => None,
+        }
+    }
+
+    /// The answer of this kind that is kept under a key, if it is still there.
+    pub fn answer<T: Any + Send + Sync>(&self, key: &str) -> Option<Arc<T>> {
+        match self.found(key) {
+            Some(Planned::Answer { answer, .. }) => answer.downcast().ok(),
             _ => None,
         }
     }

@@ -18,7 +18,7 @@ use super::reply;
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Book, BookError, OnRack, RackQuery, words};
+use crate::book::{Book, OnRack, RackQuery, unsound, words};
 use crate::fits::{UsualSizes, makes};
 use crate::measure::{Worth, parse_length};
 use crate::morning::remake::worth;
@@ -87,9 +87,7 @@ async fn clear(State(site): State<Arc<Site>>, visit: Visit) -> Response {
             return Ok(reply::go("/rack"));
         }
         let idle = site.look(|book| book.rack(&query))?;
-        if let Some(Planned::Answer { answer, .. }) = site.plans.found(visit.query("plan"))
-            && let Ok(makes) = answer.downcast::<UsualSizes>()
-        {
+        if let Some(makes) = site.plans.answer::<UsualSizes>(visit.query("plan")) {
             let main = cleared(&today.shop, &idle, &makes);
             return page::whole(&site, &visit, Screen::new("To clear", main));
         }
@@ -101,10 +99,8 @@ async fn clear(State(site): State<Arc<Site>>, visit: Visit) -> Response {
             let shop = &site.today()?.shop;
             let free = idle.into_iter().filter(|on| on.job.is_none());
             let sticks: Vec<Stick> = free.map(|on| on.stick).collect();
-            let found = bounds.plan(|limits| makes(shop, &sticks, &limits)).map_err(|faults| {
-                let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
-                BookError::Damaged(words.join("; "))
-            })?;
+            let found = bounds.plan(|limits| makes(shop, &sticks, &limits));
+            let found = found.map_err(|faults| unsound(&faults))?;
             Ok(Planned::Answer { answer: Arc::new(found), to })
         })))
     })

@@ -18,8 +18,9 @@ use super::reply;
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Book, BookError, CopyStand, RailState, Role, Which, words};
+use crate::book::{Book, BookError, CopyStand, RailState, Role, Which, unsound, words};
 use crate::rails::Side;
+use crate::report::words::size;
 use crate::report::{name, why_text};
 use crate::shop::{Frame, Shop, Supplied};
 use crate::why::why;
@@ -88,13 +89,9 @@ fn due(frame: &Frame) -> String {
 
 /// `2 x BLK-20, 16 x 20 in`.
 fn described(shop: &Shop, frame: &Frame) -> String {
-    let style = shop.settings.style();
     let layers: Vec<&str> = frame.layers.iter().map(|layer| layer.moulding.as_str()).collect();
     let copies = if frame.copies > 1 { format!("{} x ", frame.copies) } else { String::new() };
-    let size = match frame.mitre.sides() {
-        4 => format!("{} x {}", style.show(frame.width), style.show_unit(frame.height)),
-        sides => format!("{sides} sides, {} across", style.show_unit(frame.width)),
-    };
+    let size = size(frame, &shop.settings.style());
     format!("{copies}{}, {size}", layers.join(" + "))
 }
 
@@ -295,9 +292,7 @@ async fn asked_why(
     visit: Visit,
 ) -> Response {
     page::aside(move || {
-        if let Some(Planned::Answer { answer, .. }) = site.plans.found(visit.query("plan"))
-            && let Ok(lines) = answer.downcast::<Vec<String>>()
-        {
+        if let Some(lines) = site.plans.answer::<Vec<String>>(visit.query("plan")) {
             let main = html! {
                 h1 { "Why " (id) " waits" }
                 @for line in lines.iter() { p { (line) } }
@@ -326,9 +321,7 @@ fn told(
     let now = site.now()?;
     let shop = site.look(Book::snapshot)?.shop.at(date, now.time());
     let frame = known(&shop, id)?;
-    let answer = bounds.plan(|limits| why(&shop, date, frame, &limits)).map_err(|faults| {
-        let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        BookError::Damaged(words.join("; "))
-    })?;
+    let answer = bounds.plan(|limits| why(&shop, date, frame, &limits));
+    let answer = answer.map_err(|faults| unsound(&faults))?;
     Ok(why_text::why_lines(&answer, &shop))
 }

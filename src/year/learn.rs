@@ -17,7 +17,7 @@ use super::customers::{Customers, Tickets};
 use super::paired::Paired;
 use super::practice::Practice;
 use super::simulate::{Habits, simulate};
-use super::{YearFault, YearQuestion, open_days};
+use super::{YearFault, YearQuestion, drawn};
 use crate::measure::{Length, Worth};
 use crate::shop::{Frame, Shop};
 
@@ -75,14 +75,8 @@ pub fn learn(
     work: u64,
 ) -> Result<Learnt, YearFault> {
     let tickets = Tickets::new(shop, tickets);
-    if tickets.len() == 0 {
-        return Err(YearFault::NoTickets);
-    }
-    let days = open_days(shop, &question).ok_or(YearFault::NoDays)?;
-    let (frames, notice) = (question.frames, question.notice);
-    let drawn = |year| tickets.customers(&days, (frames, notice), (question.seed, year));
-    let seen: Vec<Customers> = (0..question.years).map(drawn).collect();
-    let unseen: Vec<Customers> = (question.years..question.years * 2).map(drawn).collect();
+    let (_, mut seen) = drawn(shop, &tickets, &question, question.years * 2)?;
+    let unseen = seen.split_off(question.years as usize);
     let years = |rule: OffcutRule, years: &[Customers]| -> Result<Vec<Worth>, YearFault> {
         let OffcutRule { keep, worth } = rule;
         let (practice, patience, lots) = (Practice::Planned, question.patience, question.lots);

@@ -149,13 +149,7 @@ pub fn simulated_years(
     work: u64,
 ) -> Result<SimulatedYears, YearFault> {
     let tickets = Tickets::new(shop, tickets);
-    if tickets.len() == 0 {
-        return Err(YearFault::NoTickets);
-    }
-    let days = open_days(shop, &question).ok_or(YearFault::NoDays)?;
-    let (frames, notice) = (question.frames, question.notice);
-    let drawn = |year| tickets.customers(&days, (frames, notice), (question.seed, year));
-    let years: Vec<Customers> = (0..question.years).map(drawn).collect();
+    let (days, years) = drawn(shop, &tickets, &question, question.years)?;
     let one = |practice: Practice, customers: &Customers| {
         let (keep, worth) = (shop.settings.keep, shop.settings.worth);
         let habits =
@@ -194,4 +188,24 @@ fn open_days(shop: &Shop, question: &YearQuestion) -> Option<Vec<Date>> {
     });
     let days: Vec<Date> = std::iter::once(first).chain(further).collect();
     (days.len() == question.days.max(1) as usize).then_some(days)
+}
+
+/// The open days of a year, and the customers of so many; each year's own by its number.
+///
+/// # Errors
+/// As [`simulated_years`].
+fn drawn(
+    shop: &Shop,
+    tickets: &Tickets,
+    question: &YearQuestion,
+    years: u32,
+) -> Result<(Vec<Date>, Vec<Customers>), YearFault> {
+    if tickets.len() == 0 {
+        return Err(YearFault::NoTickets);
+    }
+    let days = open_days(shop, question).ok_or(YearFault::NoDays)?;
+    let (frames, notice) = (question.frames, question.notice);
+    let drawn = |year| tickets.customers(&days, (frames, notice), (question.seed, year));
+    let customers = (0..years).map(drawn).collect();
+    Ok((days, customers))
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::rail;
-use crate::book::{Corrected, Scrapped};
+use crate::book::{BenchRail, Corrected, Scrapped};
 use crate::measure::Length;
 use crate::shop::Shop;
 
@@ -27,14 +27,8 @@ pub fn corrected_words((book, stick): (&Path, &str), shop: &Shop, corrected: &Co
         };
     }
     text.push('\n');
-    if !corrected.off.is_empty() {
-        let rails: Vec<String> = corrected.off.iter().map(|of| rail(shop, of)).collect();
-        text += &format!(
-            "Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
-             {}\".\n",
-            rails.join(", "),
-            book.display()
-        );
+    if let Some(owed) = owed(book, shop, &corrected.off) {
+        text += &format!("{owed}\n");
     }
     text
 }
@@ -44,14 +38,21 @@ pub fn scrapped_words(book: &Path, shop: &Shop, scrapped: &Scrapped) -> String {
     let Scrapped { stick, off } = scrapped;
     let length = shop.settings.style().show_unit(stick.length);
     let mut text = format!("{}: {length} of {} written off.", stick.id, stick.moulding);
-    if !off.is_empty() {
-        let rails: Vec<String> = off.iter().map(|of| rail(shop, of)).collect();
-        text += &format!(
-            " Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
+    if let Some(owed) = owed(book, shop, off) {
+        text += &format!(" {owed}");
+    }
+    text
+}
+
+/// What is owed for it, and the way on; nothing where nothing is.
+fn owed(book: &Path, shop: &Shop, off: &[BenchRail]) -> Option<String> {
+    let rails: Vec<String> = off.iter().map(|of| rail(shop, of)).collect();
+    (!rails.is_empty()).then(|| {
+        format!(
+            "Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
              {}\".",
             rails.join(", "),
             book.display()
-        );
-    }
-    text
+        )
+    })
 }

@@ -5,17 +5,7 @@ use jiff::civil::{Date, Time, Weekday, date};
 use super::cells;
 use super::mistake::Mistake;
 use crate::shop::Days;
-
-/// Full names; the first three letters will do.
-const WEEK: [(&str, Weekday); 7] = [
-    ("monday", Weekday::Monday),
-    ("tuesday", Weekday::Tuesday),
-    ("wednesday", Weekday::Wednesday),
-    ("thursday", Weekday::Thursday),
-    ("friday", Weekday::Friday),
-    ("saturday", Weekday::Saturday),
-    ("sunday", Weekday::Sunday),
-];
+use crate::shop::calendar::WEEK;
 
 /// `Mon; Thu` or `Mon .. Fri`: days of the week. A range may run over the week's end.
 pub(super) fn week(text: &str) -> Result<Vec<Weekday>, Mistake> {

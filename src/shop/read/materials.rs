@@ -51,15 +51,8 @@ pub(super) fn read(
 ) -> Register<ShopMaterial> {
     let Some(bytes) = bytes else { return Register::new(LIST, true) };
     let table = FileTable::open(FILE, COLUMNS, bytes, faults);
-    let Some(mut table) = table else { return Register::new(LIST, false) };
-    let mut materials = Register::new(LIST, table.has("material"));
-    while let Some(mut row) = table.next_row(faults) {
-        let id = row.need("material", cells::id);
-        let new = materials.is_new(&mut row, "material", id.as_ref());
-        let material = read_row(&mut row, id.clone(), figures);
-        materials.add(id, row.number, material.filter(|_| new));
-    }
-    materials
+    let Some(table) = table else { return Register::new(LIST, false) };
+    Register::of_rows((LIST, "material"), table, faults, |row, id| read_row(row, id, figures))
 }
 
 fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option<ShopMaterial> {

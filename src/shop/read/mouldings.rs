@@ -64,15 +64,8 @@ pub(super) fn read(
     faults: &mut Vec<FileFault>,
 ) -> Register<Moulding> {
     let table = bytes.and_then(|bytes| FileTable::open(FILE, COLUMNS, bytes, faults));
-    let Some(mut table) = table else { return Register::new(LIST, false) };
-    let mut mouldings = Register::new(LIST, table.has("moulding"));
-    while let Some(mut row) = table.next_row(faults) {
-        let id = row.need("moulding", cells::id);
-        let new = mouldings.is_new(&mut row, "moulding", id.as_ref());
-        let moulding = read_row(&mut row, id.clone(), ground);
-        mouldings.add(id, row.number, moulding.filter(|_| new));
-    }
-    mouldings
+    let Some(table) = table else { return Register::new(LIST, false) };
+    Register::of_rows((LIST, "moulding"), table, faults, |row, id| read_row(row, id, ground))
 }
 
 fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Moulding> {

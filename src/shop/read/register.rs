@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::cells;
+use super::fault::FileFault;
 use super::mistake::Mistake;
 use super::suggest::Suggest;
-use super::table::Row;
+use super::table::{FileTable, Row};
 
 /// The ids of one list with what stands under them.
 #[derive(Debug)]
@@ -23,6 +24,23 @@ impl<T> Register<T> {
     /// An empty register; `complete` says whether the list could be read.
     pub(super) fn new(list: &'static str, complete: bool) -> Register<T> {
         Register { list, entries: BTreeMap::new(), complete, suggest: Suggest::new() }
+    }
+
+    /// What the rows of a table give, each under its id in a column.
+    pub(super) fn of_rows<'f>(
+        (list, column): (&'static str, &'static str),
+        mut table: FileTable<'f>,
+        faults: &mut Vec<FileFault>,
+        mut read: impl FnMut(&mut Row<'_, 'f>, Option<String>) -> Option<T>,
+    ) -> Register<T> {
+        let mut register = Register::new(list, table.has(column));
+        while let Some(mut row) = table.next_row(faults) {
+            let id = row.need(column, cells::id);
+            let new = register.is_new(&mut row, column, id.as_ref());
+            let item = read(&mut row, id.clone());
+            register.add(id, row.number, item.filter(|_| new));
+        }
+        register
     }
 
     /// Whether the id is new; says so in the row if it is not.

@@ -57,17 +57,10 @@ pub(super) fn read(
     faults: &mut Vec<FileFault>,
 ) -> Register<Supplier> {
     let Some(bytes) = bytes else { return Register::new(LIST, false) };
-    let Some(mut table) = FileTable::open(FILE, COLUMNS, bytes, faults) else {
+    let Some(table) = FileTable::open(FILE, COLUMNS, bytes, faults) else {
         return Register::new(LIST, false);
     };
-    let mut suppliers = Register::new(LIST, table.has("supplier"));
-    while let Some(mut row) = table.next_row(faults) {
-        let id = row.need("supplier", cells::id);
-        let new = suppliers.is_new(&mut row, "supplier", id.as_ref());
-        let supplier = read_row(&mut row, id.clone(), means);
-        suppliers.add(id, row.number, supplier.filter(|_| new));
-    }
-    suppliers
+    Register::of_rows((LIST, "supplier"), table, faults, |row, id| read_row(row, id, means))
 }
 
 fn read_row(

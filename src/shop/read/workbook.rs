@@ -117,30 +117,18 @@ fn table(
         cells.entry(row).or_default().insert(column, text);
     }
     let wide = cells.values().filter_map(|row| row.keys().last()).max().map_or(0, |last| last + 1);
-    let mut out = Vec::new();
-    let mut next = 0;
-    for (row, cells) in cells {
-        // Rows with nothing in them stand as blank lines, so that the others keep their number.
-        out.extend(std::iter::repeat_n(b'\n', usize::try_from(row - next).unwrap_or(0)));
-        next = row + 1;
-        for column in 0..wide {
-            if column > 0 {
-                out.push(b',');
-            }
-            let text = cells.get(&column).map_or("", String::as_str);
-            out.extend(quoted(text).bytes());
-        }
-        out.push(b'\n');
+    let rows = cells.keys().last().map_or(0, |last| last + 1);
+    let mut out = csv::WriterBuilder::new().flexible(true).from_writer(Vec::new());
+    for row in 0..rows {
+        let written = match cells.get(&row) {
+            Some(row) => out
+                .write_record((0..wide).map(|column| row.get(&column).map_or("", String::as_str))),
+            // A row with nothing in it stands too, so that the others keep their number.
+            None => out.write_record([""]),
+        };
+        written.expect("memory takes every row");
     }
-    Ok(out)
-}
-
-/// In quotes where it must be.
-fn quoted(text: &str) -> String {
-    match text.contains([',', '"', '\n', '\r']) {
-        true => format!("\"{}\"", text.replace('"', "\"\"")),
-        false => text.to_owned(),
-    }
+    Ok(out.into_inner().expect("memory takes every byte"))
 }
 
 /// A cell as it would be typed: a day as a date, a figure with as many digits as it has.

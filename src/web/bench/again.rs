@@ -9,7 +9,8 @@ use maud::{Markup, html};
 use super::hand::InHand;
 use super::parts::way;
 use crate::book::{
-    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
+    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken,
+    unsound, words,
 };
 use crate::morning::plan_as_wished;
 use crate::plan::Wishes;
@@ -179,11 +180,6 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         })
     })
     .await
-}
-
-fn unsound(faults: &[crate::verify::Fault]) -> BookError {
-    let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
-    BookError::Damaged(words.join("; "))
 }
 
 /// What is left to say before the day is finished: where the offcuts go.

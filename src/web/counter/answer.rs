@@ -15,7 +15,6 @@ use crate::report::{quote_html, quote_text};
 use crate::shop::Shop;
 use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
-use crate::web::plans::Planned;
 use crate::web::reply;
 use crate::web::site::Site;
 use crate::web::visit::Visit;
@@ -35,10 +34,7 @@ pub(super) struct CounterAnswer {
 
 /// The answer that is kept under a key, if it is still there.
 pub(super) fn found(site: &Site, key: &str) -> Option<Arc<CounterAnswer>> {
-    match site.plans.found(key) {
-        Some(Planned::Answer { answer, .. }) => answer.downcast().ok(),
-        _ => None,
-    }
+    site.plans.answer(key)
 }
 
 /// Whether something was done since that may make another answer of it: anything but a

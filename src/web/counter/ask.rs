@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use super::answer::{self, CounterAnswer};
 use super::question::{CounterQuestion, SIDE_BY_SIDE};
-use crate::book::{Book, BookError};
+use crate::book::{Book, BookError, unsound};
 use crate::quote::{Quote, quote};
 use crate::shop::{Match, Shop};
 use crate::verify::Fault;
@@ -74,10 +74,7 @@ pub(super) fn answered(
         let each = wishes.iter().map(|wish| quote(&shop, wish, date, limits, false));
         each.collect::<Result<Vec<Quote>, Vec<Fault>>>()
     });
-    let quotes = quotes.map_err(|faults| {
-        let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        BookError::Damaged(words.join("; "))
-    })?;
+    let quotes = quotes.map_err(|faults| unsound(&faults))?;
     // What is shown of an answer needs neither pile nor rack.
     let shop = Shop { frames: Vec::new(), rack: Vec::new(), coming: Vec::new(), ..shop };
     Ok(CounterAnswer { question, version, date, asked, quotes, shop })

@@ -7,7 +7,7 @@ use axum::response::Response;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
 
-use crate::book::{Book, BookError, Snapshot};
+use crate::book::{Book, BookError, Snapshot, unsound};
 use crate::morning::plan_as_wished;
 use crate::plan::{OrderDeadline, Plan, Wishes};
 use crate::report::{basket_lines, order_deadline};
@@ -29,10 +29,7 @@ pub(super) struct Basket {
 
 /// The basket that is kept under a key, if it is still there.
 pub(super) fn found(site: &Site, key: &str) -> Option<Arc<Basket>> {
-    match site.plans.found(key) {
-        Some(Planned::Answer { answer, .. }) => answer.downcast().ok(),
-        _ => None,
-    }
+    site.plans.answer(key)
 }
 
 /// Works it out on a look at the book.
@@ -42,10 +39,7 @@ pub(super) fn worked_out(site: &Site, bounds: &Bounds, now: DateTime) -> Result<
     snapshot.shop = snapshot.shop.at(date, now.time());
     let shop = &snapshot.shop;
     let plan = bounds.plan(|limits| plan_as_wished(shop, date, &Wishes::default(), limits));
-    let plan = plan.map_err(|faults| {
-        let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        BookError::Damaged(words.join("; "))
-    })?;
+    let plan = plan.map_err(|faults| unsound(&faults))?;
     Ok(Basket { snapshot, plan, version })
 }
 
