@@ -216,7 +216,7 @@ fn presses(visit: &Visit, of: &CopyInWork) -> Markup {
 
 fn remake(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup {
     html! {
-        @if !of.rails.is_empty() {
+        @if !of.rails.is_empty() && visit.may_press("/joiner/remake") {
             h2 { "REMAKE: it goes to the top of the pile" }
             div.keys {
                 @for (_, rail) in &of.rails {
