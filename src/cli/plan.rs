@@ -7,9 +7,9 @@ use anyhow::bail;
 use jiff::civil::{Date, Time};
 
 use super::exit::jobs_stand;
-use super::{clock, effort, interrupt, shop, threads, wishes};
+use super::{clock, effort, interrupt, progress, shop, threads, wishes};
 use crate::chop::{of_sticks, schedule};
-use crate::morning::plan_as_wished;
+use crate::morning::plan_telling;
 use crate::plan::{CutStick, Plan, SpareUse};
 use crate::report::{self, folder, json, spares, text};
 use crate::shop::Shop;
@@ -58,7 +58,9 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;
-        let plan = pool.install(|| plan_as_wished(&shop, date, &wishes, search.limits()));
+        let plan = progress::by_moulding(|told| {
+            pool.install(|| plan_telling(&shop, date, &wishes, search.limits(), told))
+        });
         let plan = plan.or_else(|faults| wrong(&faults))?;
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));

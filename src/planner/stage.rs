@@ -7,6 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
 
 use rayon::prelude::*;
 
@@ -68,6 +69,7 @@ pub(crate) struct Decided<'a> {
     /// See [`Decision::verdicts`].
     pub verdicts: BTreeMap<String, (bool, Worth)>,
     purse: Purse,
+    effort: Effort<'a>,
 }
 
 impl Stage {
@@ -103,6 +105,7 @@ impl<'a> Decided<'a> {
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
         let mut purse = Purse(effort.purse());
+        effort.tell(0, packings.len());
         let all = asked_by(&work.classes, &count(work, tasks));
         purse.hand_out(3, &mut packings, |id| weight(all.get(id)));
         let (certain, contested) = certain(work, tasks, &all, &mut packings);
@@ -118,7 +121,7 @@ impl<'a> Decided<'a> {
             verdicts.extend(decision.verdicts);
         }
         purse.collect(&mut packings);
-        let mut decided = Decided { racks, packings, common, picks, verdicts, purse };
+        let mut decided = Decided { racks, packings, common, picks, verdicts, purse, effort };
         decided.sharpen(work);
         decided
     }
@@ -151,9 +154,12 @@ impl<'a> Decided<'a> {
             let open: BTreeSet<String> =
                 self.packings.keys().filter(|id| is_open(id)).cloned().collect();
             self.purse.hand_out(parts, &mut self.packings, |id| u64::from(open.contains(id)));
+            let done = AtomicUsize::new(asked.len().saturating_sub(open.len()));
+            self.effort.tell(done.load(Relaxed), asked.len());
             self.packings.par_iter_mut().for_each(|(id, packing)| {
                 if open.contains(id) {
                     packing.sharp(&asked[id]);
+                    self.effort.tell(done.fetch_add(1, Relaxed) + 1, asked.len());
                 }
             });
             self.purse.collect(&mut self.packings);

@@ -9,10 +9,8 @@ use maud::{Markup, html};
 use super::hand::InHand;
 use super::parts::way;
 use crate::book::{
-    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken,
-    unsound, words,
+    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
 };
-use crate::morning::plan_as_wished;
 use crate::plan::Wishes;
 use crate::shop::Shop;
 use crate::web::form::form;
@@ -104,12 +102,12 @@ pub(super) fn nothing_here(visit: &Visit, today: &Today) -> Markup {
 }
 
 /// The way to the end of the day.
-pub(super) fn day_done(today: &Today) -> Markup {
+pub(super) fn day_done(visit: &Visit, today: &Today) -> Markup {
     let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.lay.is_done()));
     html! {
         @if done { p.words { "Everything is cut." } }
         div.presses.two {
-            @for (at, _) in &today.plans {
+            @for (at, _) in today.plans.iter().filter(|_| visit.may_press("/bench/finish")) {
                 a.big.go[done] href=(format!("/bench/finish?plan={}", at.job)) { "FINISH THE DAY" }
             }
         }
@@ -173,8 +171,7 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         plan(&site, &press, "The morning is planned", move |site, bounds, stamp| {
             let snapshot = site.look(Book::snapshot)?;
             let (shop, date) = (&snapshot.shop, stamp.at.date());
-            let plan = bounds.plan(|limits| plan_as_wished(shop, date, &wishes, limits));
-            let plan = plan.map_err(|faults| unsound(&faults))?;
+            let plan = bounds.morning(shop, date, &wishes)?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
             Ok(words::taken_words(&taken))
         })
