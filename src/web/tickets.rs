@@ -18,7 +18,7 @@ use super::reply;
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Book, BookError, CopyStand, RailState, Role, Which, unsound, words};
+use crate::book::{Book, BookError, CopyStand, RailState, Which, unsound, words};
 use crate::rails::Side;
 use crate::report::words::size;
 use crate::report::{name, why_text};
@@ -119,7 +119,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
             @if is_on(&["", "owed"]) {
                 p.keys {
                     a.big.go href=(format!("{}/why", way(&id))) { "WHY IT WAITS" }
-                    @if visit.role() == Role::Office && today.plans.is_empty() {
+                    @if visit.may_press("/bench/take") && today.plans.is_empty() {
                         (form(visit, "/bench/take", &html! {
                             input type="hidden" name="first" value=(frame.id);
                             button { "PLAN THE MORNING WITH IT FIRST" }
@@ -223,7 +223,8 @@ fn cancel(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Ma
     html! {
         details {
             summary { "Cancel" }
-            p { "Nothing more is cut or ordered for it; what is cut is spare." }
+            p { "Nothing more is cut or ordered for it; what is cut is spare. What others have on the \
+                sticks that it shares may have to be planned again: it is said then." }
             (form(visit, &format!("{}/cancel", way(&frame.id)), &html! {
                 (copies(shop, frame, stands, &["", "bench", "owed"], true))
                 button { "CANCEL " (frame.id) }
@@ -260,8 +261,9 @@ async fn cancelled(
     Path(id): Path<String>,
     press: Press,
 ) -> Response {
-    press::step(site, press, way(&id), move |book, press, stamp| {
-        book.cancel(&id, copy(press)?, stamp).map(drop)
+    press::saying(site, press, way(&id), move |book, press, stamp| {
+        let cancelled = book.cancel(&id, copy(press)?, stamp)?;
+        Ok(words::cancelled_words((book.path(), &id), &book.shop()?, &cancelled))
     })
     .await
 }

@@ -1,6 +1,7 @@
 //! What the book is told and tells in words: the same for every command and on every page.
 
 mod came;
+mod cancel;
 mod count;
 mod finish;
 mod placed;
@@ -10,6 +11,7 @@ mod replan;
 mod stick;
 
 pub use came::came_words;
+pub use cancel::cancelled_words;
 pub use count::{count_corrected, count_words};
 pub use finish::finish_words;
 pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, what};
