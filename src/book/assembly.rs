@@ -96,7 +96,8 @@ impl Book {
         for frame in &mut shop.frames {
             let is_past = frame.due.is_some_and(|due| due < today);
             let is_over = |of: &CopyStand| match of.state.as_str() {
-                "chopped" | "bought" => of.made == Assembly::Fitted.word() || is_past,
+                _ if of.made == Assembly::Fitted.word() => true,
+                "chopped" | "bought" => is_past,
                 state => state == "cancelled",
             };
             let over = self.copies_of(frame)?.into_iter().filter(is_over);

@@ -94,6 +94,8 @@ pub enum Cli {
     Spoil(book::spoil::SpoilArgs),
     /// Cancel a ticket, on the pile or at the bench
     Cancel(book::cancel::CancelArgs),
+    /// Write down that a ticket has another size, or is wanted on another day
+    Ticket(book::ticket::TicketArgs),
     /// Write down a flaw that was found on a stick
     Flaw(book::flaw::FlawArgs),
     /// Plan the rest of the day again around what was spoiled or found flawed
@@ -175,6 +177,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Cut(args) => book::cut::run(args, out),
         Cli::Spoil(args) => book::spoil::run(args, out),
         Cli::Cancel(args) => book::cancel::run(args, out),
+        Cli::Ticket(args) => book::ticket::run(args, out),
         Cli::Flaw(args) => book::flaw::run(args, out),
         Cli::Replan(args) => book::replan::run(args, out),
         Cli::Finish(args) => book::finish::run(args, out),

@@ -33,7 +33,7 @@ pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
 pub use pushed::{PushedBack, WhenMade};
-pub use typed::{TypedWish, wishes};
+pub use typed::{TypedWish, another_size, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
 const NEAR: usize = 4;

@@ -21,6 +21,7 @@ mod files;
 mod form;
 mod guard;
 mod hosts;
+mod job;
 mod joiner;
 mod listen;
 mod live;

@@ -36,7 +36,7 @@ const ROOMS: [(&str, &[Role], &[Role]); 21] = [
 
 /// The steps of the book, and who may make them beside the office: whoever may make one may
 /// undo it. What is not named is the office's.
-const STEPS: [(&str, &[Role]); 14] = [
+const STEPS: [(&str, &[Role]); 15] = [
     ("cancel", COUNTER),
     ("correct", BENCH),
     ("count", FLOOR),
@@ -45,6 +45,7 @@ const STEPS: [(&str, &[Role]); 14] = [
     ("fitted", BENCH),
     ("flaw", BENCH),
     ("joined", BENCH),
+    ("put-back", BENCH),
     ("receive", FLOOR),
     ("replan", BENCH),
     ("scrap", BENCH),

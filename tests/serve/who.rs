@@ -166,7 +166,7 @@ fn whoever_may_not_make_a_step_may_not_undo_it() {
 /// refused.
 #[test]
 fn each_device_sees_what_its_role_says_and_no_press_that_is_refused() {
-    let served = Served::new();
+    let served = Served::at(Pace { requests: (9_000, 9_000), ..Pace::default() });
     let floor = ["/bench", "/joiner", "/wall", "/rack", "/s/S-1", "/steps", "/count", "/print"];
     let floor = [&floor[..], &["/order", "/receive", "/bench/stick/S-1", "/joiner/2/1"]].concat();
     let counters = ["/counter", "/ticket", "/ticket/1"];

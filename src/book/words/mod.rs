@@ -16,7 +16,7 @@ pub use count::{count_corrected, count_words};
 pub use finish::finish_words;
 pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, what};
 pub use rack::{age, flaws};
-pub use refresh::refresh_lines;
+pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
 pub use stick::{corrected_words, scrapped_words};
 

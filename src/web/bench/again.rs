@@ -179,6 +179,14 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
     .await
 }
 
+/// Puts a plan back from which nothing was cut.
+pub(super) async fn put_back(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::step(site, press, "/bench".to_owned(), |book, press, stamp| {
+        book.put_back(Some(press.number("job")?), stamp).map(drop)
+    })
+    .await
+}
+
 /// What is left to say before the day is finished: where the offcuts go.
 pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
@@ -190,6 +198,7 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
         };
         let rails = || at.sticks.iter().flat_map(|stick| &stick.lay.rails);
         let open = rails().filter(|rail| rail.state == RailState::ToCut).count();
+        let is_cut = |rail: &BenchRail| matches!(rail.state, RailState::Cut | RailState::Spoiled);
         let main = html! {
             h1 { "Finish the day" }
             @if open > 0 {
@@ -203,6 +212,14 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
                 input type="hidden" name="open" value=(open);
                 div.keys { @for place in &today.places { button name="place" value=(place) { (place) } } }
             }))
+            @if !rails().any(is_cut) {
+                p { "Nothing was cut: its frames go back to the pile and its sticks are free, as if it \
+                    had not been planned." }
+                (form(visit, "/bench/back", &html! {
+                    input type="hidden" name="job" value=(at.job);
+                    button { "PUT THE PLAN BACK" }
+                }))
+            }
             div.presses.two { a.big href="/bench" { "NOT YET" } }
         };
         Ok(Screen::new("Finish the day", main).bright())
