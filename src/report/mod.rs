@@ -31,6 +31,7 @@ pub mod sheets_html;
 pub mod sheets_text;
 pub(crate) mod sheets_words;
 pub(crate) mod spares;
+pub(crate) mod square;
 pub mod text;
 pub mod why_text;
 pub mod workbook;
