@@ -3,6 +3,7 @@
 //! The reader is the only way in; everything after it can rely on what the
 //! types here promise (references resolve, sizes are positive, ids are unique).
 
+mod build_out;
 mod buying;
 mod calendar;
 mod cutter;
@@ -22,6 +23,7 @@ mod typed;
 mod wood;
 pub mod write;
 
+pub use build_out::BuildOutMisfit;
 pub use buying::{
     Carton, Form, Freight, Lengths, LongParcel, Offer, OfferDates, PriceList, PriceStep,
     SmallOrder, Supplier, WHOLE, halved,

@@ -54,7 +54,7 @@ pub(super) fn corners(
     let opening = (rails.rails[1].rabbet, rails.rails[0].rabbet);
     let allowance = match moulding.kind {
         Kind::Floater => layer.gap * 2,
-        Kind::Rebated | Kind::Reversible => {
+        Kind::Rebated | Kind::Reversible | Kind::BuildOut => {
             layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
         }
     };
