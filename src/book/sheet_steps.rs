@@ -8,7 +8,7 @@ use super::stamp::Stamp;
 use super::step::Step;
 use super::{source_files, spelt};
 use crate::measure::Length;
-use crate::shop::{SheetStock, nearest};
+use crate::shop::{SheetRules, SheetStock, nearest};
 
 /// Boards or glass that came.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,13 +65,13 @@ impl Book {
     ) -> Result<Vec<SheetStock>, BookError> {
         self.change("receive", stamp, |step| {
             let known = sheet_rack::all(step.db())?;
-            is_known(step, came, &known)?;
+            let rules = rules_of(step, came, &known)?;
             let place = spelt::place(step.db(), &came.place)?;
             if !came.remnant {
                 let is_pile = |stock: &SheetStock| {
                     stock.whole
                         && stock.material == came.material
-                        && (stock.width, stock.height) == came.size
+                        && is_alike(stock, came.size, &rules)
                         && (place.is_empty() || stock.place == place)
                 };
                 if let Some(pile) = known.into_iter().find(|row| is_pile(&row.stock)) {
@@ -102,10 +102,11 @@ impl Book {
         })
     }
 
-    /// Writes off remnants, the last of a pile, or a size that is bought no more. All or none.
+    /// Writes off remnants, one sheet of a pile for each time that it is named, or a size that
+    /// is bought no more. All or none. Gives each as it was before.
     ///
     /// # Errors
-    /// If one is not there, or is a pile of several.
+    /// If one is not there, or is named more often than there are.
     pub fn scrap_sheets(
         &mut self,
         labels: &[String],
@@ -116,18 +117,15 @@ impl Book {
             for label in labels {
                 let row = sheet_rack::named(step.db(), label)?;
                 let stock = &row.stock;
-                if stock.count > 1 {
+                let is_again = gone.iter().any(|before: &SheetStock| before.label == stock.label);
+                if stock.count > 0 {
+                    step.sheets_moved((row.id, stock), SheetMove::Scrap, -1, None)?;
+                } else if is_again {
                     return wrong(format!(
-                        "{0} is a pile of {1} sheets (say how many are left: longpoint correct \
-                         {THIS_BOOK} {0} --count {2})",
-                        stock.label,
-                        stock.count,
-                        stock.count - 1
+                        "{} is named more often than there are (name it once for each sheet)",
+                        stock.label
                     ));
-                }
-                let count = i64::from(stock.count);
-                step.sheets_moved((row.id, stock), SheetMove::Scrap, -count, None)?;
-                if count == 0 {
+                } else {
                     step.set(Field::SheetState, row.id, "gone".to_owned())?;
                 }
                 gone.push(row.stock);
@@ -136,7 +134,8 @@ impl Book {
         })
     }
 
-    /// Corrects a pile or a remnant. Gives it as it was and as it is.
+    /// Corrects a pile or a remnant; what a pile has fewer is written off. Gives it as it was
+    /// and as it is.
     ///
     /// # Errors
     /// If it is not there, or a remnant is said to be several.
@@ -162,7 +161,10 @@ impl Book {
                 is.place = spelt::place(step.db(), place)?;
                 step.set(Field::SheetPlace, row.id, is.place.clone())?;
             }
-            counted(step, row.id, &was, &is)?;
+            let there = SheetStock { count: was.count.min(is.count), ..was.clone() };
+            let fewer = i64::from(was.count - there.count);
+            step.sheets_moved((row.id, &was), SheetMove::Scrap, -fewer, None)?;
+            counted(step, row.id, &there, &is)?;
             Ok((was, is))
         })
     }
@@ -185,17 +187,24 @@ pub(super) fn counted(
     step.set(Field::SheetHeight, id, is.height.nm())
 }
 
-/// Whether the shop or its stock has the material, so that a slip makes no new one.
-fn is_known(
+/// Whether a sheet of this size stands on that pile: turned it is the same, unless there is a
+/// grain.
+fn is_alike(stock: &SheetStock, (width, height): (Length, Length), rules: &SheetRules) -> bool {
+    let size = (stock.width, stock.height);
+    size == (width, height) || (!rules.grain && size == (height, width))
+}
+
+/// How the material is cut, if the shop or its stock has it, so that a slip makes no new one.
+fn rules_of(
     step: &Step,
     came: &SheetDelivery,
     stock: &[sheet_rack::SheetRow],
-) -> Result<(), BookError> {
+) -> Result<SheetRules, BookError> {
     let shop = source_files::typed(step.db())?;
     let stocked = stock.iter().map(|row| row.stock.material.as_str());
     let known: Vec<&str> = stocked.chain(shop.sheet_rules.keys().map(String::as_str)).collect();
     if known.contains(&came.material.as_str()) {
-        return Ok(());
+        return Ok(shop.sheet_rules.get(&came.material).copied().unwrap_or_default());
     }
     let mend = match nearest(&came.material, known.into_iter()) {
         Some(near) => format!("did you mean {near}?"),

@@ -11,7 +11,7 @@ use super::book::signed::Signed;
 use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
-use crate::report::{folder, sheets_html, sheets_text};
+use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
 use crate::ticket::{PieceSize, job_sheets};
@@ -48,7 +48,10 @@ pub struct SheetsArgs {
     /// Write down in the book that all of it is cut: what is used goes, remnants get labels
     #[arg(long)]
     pub cut: bool,
-    /// Also write sheets.html here
+    /// Print it for other programs
+    #[arg(long, conflicts_with = "most")]
+    pub json: bool,
+    /// Also write sheets.html and sheet-cuts.csv here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     /// The day on the page; without it, that of the step
@@ -78,7 +81,8 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let pieces = if args.jobs { Some(of_jobs(args, &shop)?) } else { wanted(args, &shop)? };
     if let Some(mut pieces) = pieces {
         pieces.retain(|piece| is_asked(args, &piece.material));
-        out.write_all(left_out(&mut pieces, &shop).as_bytes())?;
+        let left_out = left_out(&mut pieces, &shop);
+        say(args, out, &left_out)?;
         return planned(args, &shop, (&stock, pieces), out);
     }
     if args.cut || args.out.is_some() {
@@ -87,6 +91,7 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let text = match &args.most {
         Some(size) => most_of(size, &shop, &stock)?,
+        None if args.json => sheets_json::stock(&stock, &shop),
         None => sheets_text::stock(&stock, &shop),
     };
     out.write_all(text.as_bytes())?;
@@ -103,7 +108,7 @@ fn planned(
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
             done(open_book(&args.dir)?.mark_cut(&mut pieces))?;
-            out.write_all(cut_already(&pieces).as_bytes())?;
+            say(args, out, &cut_already(&pieces))?;
             // What is kept has its label once it is cut.
             let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, |_| String::new());
             plans.or_else(|faults| wrong(&faults))?
@@ -123,14 +128,28 @@ fn planned(
             plans.or_else(|faults| wrong(&faults))?
         }
     };
-    out.write_all(sheets_text::plans(&plans, shop).as_bytes())?;
+    let text = match args.json {
+        true => sheets_json::plans(&plans, shop),
+        false => sheets_text::plans(&plans, shop),
+    };
+    out.write_all(text.as_bytes())?;
     if args.cut {
-        out.write_all(sheets_text::written_down(&plans).as_bytes())?;
+        say(args, out, &sheets_text::written_down(&plans))?;
     }
     if let Some(folder) = &args.out {
         let today = args.signed.date(args.today)?;
         let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
-        interrupt::whole(|| folder::write(folder, &[page]))?;
+        let cuts = ("sheet-cuts.csv".to_owned(), sheets_csv::cuts(&plans, shop));
+        interrupt::whole(|| folder::write(folder, &[page, cuts]))?;
+    }
+    Ok(())
+}
+
+/// What is left out and why: beside the answer where that is for other programs.
+fn say(args: &SheetsArgs, out: &mut dyn Write, words: &str) -> anyhow::Result<()> {
+    match args.json {
+        true => eprint!("{words}"),
+        false => out.write_all(words.as_bytes())?,
     }
     Ok(())
 }
@@ -154,7 +173,7 @@ fn cut(
         let plans = plans.or_else(|faults| wrong(&faults))?;
         let cut = book.cut_sheets((&snapshot, &plans), &stamp);
         if cut.is_ok() {
-            out.write_all(cut_already(&pieces).as_bytes())?;
+            say(args, out, &cut_already(&pieces))?;
         }
         Ok(cut)
     })
@@ -192,9 +211,15 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
         return Err(WrongInput(words.to_owned()).into());
     }
     let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
+    let turn = turns(shop, material);
     let (material, what) = (material.clone(), String::new());
-    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn: true };
+    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn };
     Ok(Some(vec![piece]))
+}
+
+/// Whether pieces of a material may be turned.
+fn turns(shop: &Shop, material: &str) -> bool {
+    shop.sheet_rules.get(material).is_none_or(|rules| !rules.grain)
 }
 
 /// Whether it is asked about a material.
@@ -226,7 +251,7 @@ fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
             height,
             count: piece.count * job.copies,
             cut: 0,
-            turn: true,
+            turn: turns(shop, material),
         });
     }
     Ok(pieces)
@@ -274,9 +299,10 @@ fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
 fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<String> {
     let read = shop.settings.read_size(size);
     let (width, height) = read.map_err(|fault| WrongInput(format!("--most: {fault}")))?;
-    let wanted = WantedSize { width, height, turn: true, value: 1 };
     let mut text = String::new();
     for sheet in stock.iter().filter(|sheet| sheet.whole) {
+        let turn = turns(shop, &sheet.material);
+        let wanted = WantedSize { width, height, turn, value: 1 };
         let rules = shop.sheet_rules.get(&sheet.material).copied().unwrap_or_default();
         let held = |rules| most((sheet.width, sheet.height), &[wanted], &rules);
         match (held(rules), held(rules.unbroken())) {

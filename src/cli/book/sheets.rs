@@ -66,7 +66,14 @@ pub(super) fn corrected_words(shop: &Shop, was: &SheetStock, is: &SheetStock) ->
     };
     match was == is {
         true => format!("{}: as the book has it.", is.label),
-        false => format!("{}.\nIn the book before: {}.", of(is), of(was)),
+        false => {
+            let gone = was.count.saturating_sub(is.count) as usize;
+            let gone = match gone {
+                0 => String::new(),
+                gone => format!(" Written off: {}.", count(gone, "whole sheet", "whole sheets")),
+            };
+            format!("{}.\nIn the book before: {}.{gone}", of(is), of(was))
+        }
     }
 }
 
@@ -74,6 +81,11 @@ pub(super) fn corrected_words(shop: &Shop, was: &SheetStock, is: &SheetStock) ->
 pub(super) fn scrapped_words(shop: &Shop, gone: &[SheetStock]) -> String {
     let line = |stock: &SheetStock| match stock.count {
         0 => format!("{}; a size that is bought no more.\n", shown(shop, stock)),
+        before if stock.whole => format!(
+            "{}; one written off, {} there now.\n",
+            shown(shop, stock),
+            count(before as usize - 1, "whole sheet", "whole sheets")
+        ),
         _ => format!("{}; written off.\n", shown(shop, stock)),
     };
     gone.iter().map(line).collect()
