@@ -177,7 +177,7 @@ fn a_file_of_sheets_that_is_wrong_says_all_of_it() {
     shop.toml, line 35, sheet. X: is a name that is empty, or has a blank before or after it (write it without)
     shop.toml, line 36, sheet. X.cut: "sawed" is not one of scored, knife, sawn (write one of these words)
     shop.toml, line 37, sheet. X.keep: "0" is not more than zero (write the short side of what is kept)
-    shop.toml, line 38, sheet. X.grain: "so" is not one of yes, no (write one of these words)
+    shop.toml, line 38, sheet. X.grain: "so" is not one of yes, no (did you mean no?)
     "#);
 }
 
