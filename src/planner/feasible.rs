@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::effort::Effort;
-use super::lots::{NEW_LOT, Placed, coming, sources};
+use super::lots::{NEW_LOT, Placed, at_hand};
 use super::offered::{chops, has_offers, new_lengths, sold_from, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
@@ -42,9 +42,9 @@ impl<'a> Feasible<'a> {
     /// Gathers the rack, what is on order and, of each moulding, the sticks that can
     /// be bought.
     pub fn new(shop: &'a Shop, date: Date, effort: Effort<'a>) -> Feasible<'a> {
+        let mut at_hand = at_hand(shop);
         let all = |moulding: &'a Moulding| {
-            let mut all = sources(&shop.rack, &moulding.id);
-            all.extend(coming(shop, &moulding.id));
+            let mut all = at_hand(&moulding.id);
             all.extend(new_sticks(shop, moulding, date).into_iter().map(|new| (None, new)));
             let all = all.into_iter().map(|(_, source)| source).collect();
             (moulding.id.as_str(), (bench(shop, moulding), all))
