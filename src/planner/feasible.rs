@@ -34,6 +34,8 @@ pub(crate) struct Feasible<'a> {
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
     seen: RefCell<BTreeMap<FitKey, bool>>,
+    /// The longest clear run of a moulding, by what is lost at its joints.
+    longest: RefCell<BTreeMap<(String, Length), Length>>,
     /// The steps that are left.
     left: Cell<u64>,
 }
@@ -55,6 +57,7 @@ impl<'a> Feasible<'a> {
             effort,
             benches: shop.mouldings.values().map(all).collect(),
             seen: RefCell::default(),
+            longest: RefCell::default(),
             left: Cell::new(effort.purse()),
         }
     }
@@ -122,10 +125,11 @@ impl<'a> Feasible<'a> {
 
     fn longest_run(&self, moulding: &str, ask: &Ask) -> Length {
         let (bench, sources) = &self.benches[moulding];
-        let runs = sources
-            .iter()
-            .flat_map(|source| clear_runs(bench, source, bench.joint_loss(ask.mitre)));
-        runs.map(|run| run.to - run.from).max().unwrap_or_default()
+        let joint = bench.joint_loss(ask.mitre);
+        *self.longest.borrow_mut().entry((moulding.to_owned(), joint)).or_insert_with(|| {
+            let runs = sources.iter().flat_map(|source| clear_runs(bench, source, joint));
+            runs.map(|run| run.to - run.from).max().unwrap_or_default()
+        })
     }
 
     /// Whether one such layer can be cut: certainly if a stick of the usual

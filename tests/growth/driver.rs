@@ -85,7 +85,7 @@ fn tasks() -> BTreeMap<String, Value> {
     for n in 1..=9 {
         let day = format!("2026-11-2{n}");
         tasks.push(json!({"id": format!("plan {n}"), "files": shop, "plan": {"today": day}}));
-        let year = json!({"today": day, "days": 20, "frames": 6, "years": 2, "seed": n});
+        let year = json!({"today": day, "days": 8, "frames": 4, "years": 2, "seed": n});
         tasks.push(json!({"id": format!("year {n}"), "files": shop, "year": year}));
         let mut wrong = plan(&format!("wrong {n}"));
         wrong["files"]["rack.csv"] = format!("stick,moulding\nS-{n},ASH\n").into();

@@ -8,13 +8,16 @@ use serde_json::{Value, json};
 
 use crate::run::{command, ended};
 
-/// The text of each file of a folder by its name.
+/// The text of each file of a shop folder by its name, without what only other commands
+/// read.
 pub fn files(dir: &Path) -> Value {
     let mut files = serde_json::Map::new();
     for entry in std::fs::read_dir(dir).unwrap() {
         let path = entry.unwrap().path();
         let name = path.file_name().unwrap().to_str().unwrap().to_owned();
-        files.insert(name, Value::from(std::fs::read_to_string(path).unwrap()));
+        if name != "pieces.csv" {
+            files.insert(name, Value::from(std::fs::read_to_string(path).unwrap()));
+        }
     }
     files.into()
 }

@@ -141,7 +141,8 @@ fn files(raw: &RawValue, faults: &mut Vec<String>) -> BTreeMap<String, Vec<u8>> 
     for name in files.keys().filter(|name| !known.contains(*name)) {
         let names: Vec<&str> = known.iter().map(String::as_str).collect();
         faults.push(format!(
-            "files: \"{}\" is no file of this shop (they are {}; no paths, no workbooks)",
+            "files: \"{}\" is no file of this shop (they are {}, and the price lists that \
+             shop.toml names in full; no paths, no workbooks)",
             Excerpt::new(name),
             names.join(", ")
         ));
