@@ -277,7 +277,7 @@ mod tests {
     #[test]
     fn every_wrong_figure_is_seen() {
         const BIT: Length = Length::from_64ths(8);
-        let wrong: [(&str, Change); 14] = [
+        let wrong: [(&str, Change); 17] = [
             ("size", |sheet| sheet.job.package.size.0 += BIT),
             ("border", |sheet| {
                 sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
@@ -297,6 +297,19 @@ mod tests {
             ("rabbet", |sheet| sheet.depth.rabbet = Some(BIT)),
             ("sum", |sheet| sheet.heft.total = Some(Weight::from_g(1))),
             ("part", |sheet| drop(sheet.heft.parts.remove(0))),
+            ("hardware", |sheet| {
+                let hardware = sheet.heft.parts.iter_mut().find(|part| part.what == "hardware");
+                hardware.into_iter().for_each(|part| part.what = "tape".to_owned());
+            }),
+            ("people", |sheet| {
+                sheet.concerns.retain(|concern| !matches!(concern, Concern::OverPeople { .. }));
+            }),
+            ("through", |sheet| {
+                let seen = sheet.job.shown.lip.sight(sheet.job.package.size.0);
+                if sheet.job.shown.display == Display::Whole {
+                    sheet.job.shown.art.0 = seen;
+                }
+            }),
             ("flat", |sheet| {
                 sheet.hanging.leg.iter_mut().for_each(|leg| leg.rise = BIT);
             }),

@@ -20,6 +20,9 @@ fn every_fault_of_a_job_is_named_with_its_mend() {
         ("PINE,8,10", "paper,8,10,,,,,,,,,,WHITE,,,,,,,,,"),
         ("PINE,8,10", "paper,8,10,,,,,float,,,,,,,,,,,,,,"),
         ("PINE,7,10", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,8,9", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,9,10", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,8,10 1/2", "mirror,8,10,1/8,,,,,,,,,,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,,1/8,1/4,,,WHITE,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,edge,1/8,1/4,2,1/4,WHITE,BEAD,,1/2,,,,,,"),
         (
