@@ -52,7 +52,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     }
     let stand = match is_floater {
         true => {
-            "on the floater's base (worked out as if they stood on its wall, which is no flatter)"
+            "on the floater's base (worked out as if on its wall: on the base a wire is steeper)"
                 .to_owned()
         }
         false => format!(
