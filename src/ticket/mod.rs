@@ -34,7 +34,7 @@ pub use listed::disagreements;
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
 pub use sheet::JobSheet;
-pub use steps::{cautions, differ, steps};
+pub use steps::{cautions, differ, loaded, steps};
 pub use tell::tell;
 
 /// The sheet of so many copies of a frame's job, nothing if it has none; `today` is the day

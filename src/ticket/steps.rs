@@ -1,8 +1,10 @@
 //! The order of work of one job, and its cautions.
 
+use jiff::civil::DateTime;
+
 use super::piece::PieceOf;
 use super::sheet::JobSheet;
-use crate::job::joining::CLAMP_MINUTES;
+use crate::job::joining::{CLAMP_MINUTES, glue};
 use crate::measure::{Length, LengthStyle, Unit, Weight};
 use crate::shop::{Art, Hang, MaterialKind, Place, Shop};
 
@@ -117,6 +119,18 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     }
     add("Weigh it, write the weight down, label it, sign.");
     steps
+}
+
+/// From when on a job that is joined now may be fitted, loaded and given out.
+pub fn loaded(joined: DateTime, shop: &Shop) -> String {
+    let [from, to, loaded] = glue(joined, shop.settings.job.glue_hours);
+    format!(
+        "Clamps come off from {} to {}, and what is light may be fitted then; nothing else loads it, \
+         and it is not hung or given out, before {}.",
+        from.strftime("%H:%M"),
+        to.strftime("%H:%M"),
+        loaded.strftime("%Y-%m-%d %H:%M")
+    )
 }
 
 /// What to mind in making and hanging it.

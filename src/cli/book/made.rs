@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use crate::book::{Assembly, words};
-use crate::job::joining::glue;
+use crate::ticket::loaded;
 
 /// What `longpoint joined` and `longpoint fitted` are told.
 #[derive(Debug, clap::Args)]
@@ -36,14 +36,7 @@ pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Resu
     let ticket = words::ticket(&shop, &frame, copy);
     let sets = match made {
         Assembly::Joined if shop.jobs.contains_key(&frame) => {
-            let [from, to, loaded] = glue(stamp.at, shop.settings.job.glue_hours);
-            format!(
-                " Clamps come off from {} to {}, and what is light may be fitted then; nothing else \
-                 loads it, and it is not hung or given out, before {}.",
-                from.strftime("%H:%M"),
-                to.strftime("%H:%M"),
-                loaded.strftime("%Y-%m-%d %H:%M")
-            )
+            format!(" {}", loaded(stamp.at, &shop))
         }
         _ => String::new(),
     };
