@@ -48,7 +48,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     };
     rows.push(row("hangs by", by));
     if matches!(hanging.way, Some(Hang::Strut | Hang::Nowhere | Hang::Cleat | Hang::Security)) {
-        return rows.into_iter().chain(fixings(sheet, shop)).collect();
+        return rows.into_iter().chain(fixings(sheet)).collect();
     }
     let stand = match is_floater {
         true => {
@@ -97,7 +97,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
             format!("{apart}, {} below the top{less}", show(hanging.hooks_below)),
         ));
     }
-    rows.extend(fixings(sheet, shop));
+    rows.extend(fixings(sheet));
     if why {
         for (kind, needs) in &hanging.asked {
             let wanted = match kind {
@@ -142,15 +142,14 @@ fn chosen_by(sheet: &JobSheet) -> Option<String> {
     })
 }
 
-fn fixings(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
+fn fixings(sheet: &JobSheet) -> Vec<(String, String)> {
     let hanging = &sheet.hanging;
     let fixing = |head: &str, of: &Option<Fixing>| {
         of.as_ref().map(|fixing| {
-            let name = &shop.materials[&fixing.material].name;
             row(
                 head,
                 format!(
-                    "{} ({name}): {} wanted, {} on its packet",
+                    "{}: {} wanted, {} on its packet",
                     fixing.material,
                     fixing.needs.show(),
                     fixing.prints.show()

@@ -4,7 +4,7 @@ use crate::job::joining::{diagonals_may_differ, gape, lean, nail};
 use crate::job::stiffness::{RailSection, bow, holds, sag};
 use crate::measure::{Length, Weight};
 use crate::rails::LayerRails;
-use crate::shop::{Frame, Hang, Kind, Moulding, Shop};
+use crate::shop::{Frame, Kind, Moulding, Shop};
 
 use super::hang::Hanging;
 use super::heft::Heft;
@@ -63,8 +63,7 @@ pub(super) fn corners(
         }
     };
     let section = section(moulding);
-    let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
-    let pull = hanging.inward.filter(|_| is_wire);
+    let pull = hanging.inward;
     let wood = moulding.body.wood;
     let is_floater = moulding.kind == Kind::Floater;
     let screw = hanging.hangers.as_ref().and_then(|fixing| shop.materials[&fixing.material].screw);

@@ -24,7 +24,7 @@ pub struct Hanging {
     /// A leg of the wire as it would hang with its hook hidden, even where it does not
     /// hang by one; nothing where there is no room for any rise.
     pub leg: Option<WireLeg>,
-    /// What a leg pulls with.
+    /// What a leg of the wire that it hangs by pulls with.
     pub tension: Option<Weight>,
     /// What each side rail is pulled inwards with.
     pub inward: Option<Weight>,
@@ -75,8 +75,8 @@ pub(super) fn hanging(
     let rise = rise_at_60(run).min(most_rise(down)).round_down(shop.settings.mark);
     let leg = rise.is_positive().then_some(WireLeg { run, rise });
     let way = way(job, heft.total, leg);
-    let pulls = leg.zip(heft.total);
     let is_wire = matches!(way, Some(Hang::Wire | Hang::Cord));
+    let pulls = leg.zip(heft.total).filter(|_| is_wire);
     let hook_count = match way {
         Some(Hang::Wire | Hang::Cord) => u32::from(hooks),
         Some(Hang::Straps) => 2,
