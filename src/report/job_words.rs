@@ -1,6 +1,7 @@
 //! What a job's sheet says, part by part: the same on the screen and on paper.
 
 use crate::job::package::Display;
+use crate::job::pieces::cover_sheet;
 use crate::job::window::{Weighting, front};
 use crate::measure::{Length, LengthStyle, Unit};
 use crate::rails::frame_rails;
@@ -189,10 +190,16 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             None => (String::new(), String::new()),
         };
         let of = piece_size(piece, style);
+        let torn = match piece.what {
+            PieceOf::DustCover => {
+                format!(", torn from {}", size(cover_sheet(sheet.outside), style))
+            }
+            _ => String::new(),
+        };
         let text = match (of.is_empty(), code.is_empty()) {
             (true, true) => format!("{count}of the shop's own"),
             (true, false) => format!("{count}{code}{name}"),
-            (false, true) => format!("{count}{of}"),
+            (false, true) => format!("{count}{of}{torn}"),
             (false, false) => format!("{count}{of} of {code}{name}"),
         };
         row(&piece.what.words(), text)
@@ -270,5 +277,5 @@ pub(super) fn show_fine(length: Length, style: &LengthStyle) -> String {
 
 /// Whether a piece belongs on a pick list: not what is cut off a roll by eye.
 pub(super) fn is_picked(what: PieceOf) -> bool {
-    !matches!(what, PieceOf::Tape | PieceOf::Point | PieceOf::DustCover)
+    !matches!(what, PieceOf::Tape | PieceOf::BackTape | PieceOf::Point | PieceOf::DustCover)
 }

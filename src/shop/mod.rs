@@ -32,7 +32,7 @@ pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
 pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
-pub use job::{Art, Hang, Job, JobRules, Place, lip};
+pub use job::{Art, Back, Hang, Job, JobRules, Place, lip};
 pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
@@ -45,7 +45,7 @@ pub use read::{
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
-pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP};
+pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP, piece_word};
 pub use spare::Spare;
 pub use typed::read_day;
 pub use wood::{Body, Wood};
