@@ -14,7 +14,7 @@ use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
-use crate::ticket::{PieceSize, job_sheets};
+use crate::ticket::{PieceSize, disagreements, job_sheets};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -81,6 +81,9 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let pieces = if args.jobs { Some(of_jobs(args, &shop)?) } else { wanted(args, &shop)? };
     if let Some(mut pieces) = pieces {
         pieces.retain(|piece| is_asked(args, &piece.material));
+        if args.pieces.is_some() {
+            say(args, out, &disagreed(&pieces, &shop)?)?;
+        }
         let left_out = left_out(&mut pieces, &shop);
         say(args, out, &left_out)?;
         return planned(args, &shop, (&stock, pieces), out);
@@ -255,6 +258,16 @@ fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
         });
     }
     Ok(pieces)
+}
+
+/// What a list and the jobs of its tickets disagree on.
+fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
+    let pile = shop.frames.iter().map(|frame| (frame, frame.copies));
+    // No size depends on the day.
+    let jobs = jobs_stand(job_sheets(shop, pile, Date::ZERO))?;
+    let lines = disagreements((shop, &jobs), pieces, &shop.settings.style());
+    let said = lines.iter().map(|line| paged(&format!("! {line}.")));
+    Ok(said.collect())
 }
 
 /// Leaves out the pieces whose material has no sheets, and says so.

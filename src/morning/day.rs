@@ -17,7 +17,7 @@ use crate::planner::evening::evening;
 use crate::planner::feasible::{Feasible, new_sticks};
 use crate::planner::fewest::{Fewest, fewest};
 use crate::planner::kept::{Keeping, Later};
-use crate::planner::lots::{Placed, coming, sources};
+use crate::planner::lots::{Placed, all_sources, at_hand, coming};
 use crate::planner::offcut_use::offcuts;
 use crate::planner::offered::has_offers;
 use crate::planner::sheet::Sheet;
@@ -92,8 +92,9 @@ impl Morning<'_> {
         let tasks = everything.iter().copied().filter(|task| !work.is_later(*task));
         let tasks: Vec<usize> = tasks.collect();
         let ids = work.mouldings(&everything);
-        let rack = |id: &String| (id.clone(), sources(&self.shop.rack, id));
-        let racks = ids.iter().map(rack).collect();
+        let mut rack = all_sources(&self.shop.rack);
+        let own = |id: &String| (id.clone(), rack.remove(id.as_str()).unwrap_or_default());
+        let racks = ids.iter().map(own).collect();
         let mut keeping = Keeping::new(
             (self.shop, work),
             elsewhere,
@@ -128,13 +129,22 @@ impl Morning<'_> {
 
     /// What is on order of these mouldings.
     fn to_come(&self, ids: &BTreeSet<String>) -> Later {
+        let mut coming = coming(self.shop);
         let of = |id: &String| {
             let one = |(place, source): Placed| {
                 let stick = place.map(|place| self.shop.stick(place).id.as_str());
                 let coming = stick.and_then(|stick| self.shop.coming_stick(stick));
                 (coming.and_then(|coming| coming.arrives), source)
             };
-            (id.clone(), coming(self.shop, id).into_iter().map(one).collect::<Vec<_>>())
+            (
+                id.clone(),
+                coming
+                    .remove(id.as_str())
+                    .unwrap_or_default()
+                    .into_iter()
+                    .map(one)
+                    .collect::<Vec<_>>(),
+            )
         };
         ids.iter().map(of).filter(|(_, sticks)| !sticks.is_empty()).collect()
     }
@@ -187,13 +197,10 @@ impl Morning<'_> {
         elsewhere: &Elsewhere,
         effort: &mut Effort,
     ) -> (Vec<Unserved>, BTreeMap<String, Vec<Placed>>) {
-        let at_hand = |id: &String| {
-            let mut sticks = sources(&self.shop.rack, id);
-            sticks.extend(coming(self.shop, id));
-            (id.clone(), sticks)
-        };
+        let mut at_hand = at_hand(self.shop);
+        let of = |id: &String| (id.clone(), at_hand(id));
         let mut untouched: BTreeMap<String, Vec<Placed>> =
-            self.shop.mouldings.keys().map(at_hand).collect();
+            self.shop.mouldings.keys().map(of).collect();
         if self.shop.coming.is_empty() && work.tasks.iter().all(|task| !task.awaits) {
             return (unserved, untouched);
         }

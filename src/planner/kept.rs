@@ -247,7 +247,9 @@ impl<'a> Keeping<'a> {
             return false;
         }
         self.hold(held, &day.need);
-        let before = all.clone();
+        let counts =
+            |layer: &ClassLayer| (layer.moulding.clone(), all.get(&layer.moulding).cloned());
+        let before: BTreeMap<String, Option<Counts>> = day.need.iter().map(counts).collect();
         self.hold(all, &day.need);
         let mut mouldings: BTreeSet<&String> = day.need.iter().map(|l| &l.moulding).collect();
         if mouldings.iter().all(|id| {
@@ -255,7 +257,12 @@ impl<'a> Keeping<'a> {
         }) {
             return false;
         }
-        *all = before;
+        for (id, counts) in before {
+            match counts {
+                Some(counts) => drop(all.insert(id, counts)),
+                None => drop(all.remove(&id)),
+            }
+        }
         mouldings.extend(layers.iter().map(|layer| &layer.moulding));
         let is_hopeless = self.work.is_later(task)
             || layers.iter().any(|layer| {

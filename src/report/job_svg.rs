@@ -11,8 +11,8 @@ use super::escape::escape;
 use super::job_words::{show_fine, style};
 
 /// The room for each drawing in millimetres on the sheet.
-const FRONT: (f64, f64) = (80.0, 50.0);
-const SECTION: (f64, f64) = (102.0, 50.0);
+const FRONT: (f64, f64) = (80.0, 42.0);
+const SECTION: (f64, f64) = (102.0, 42.0);
 /// A section is drawn no larger than this.
 const MOST_SCALE: f64 = 4.0;
 /// Where the names of a section's layers begin, and how far apart they stand.

@@ -14,7 +14,7 @@ pub mod job_html;
 pub mod job_json;
 mod job_svg;
 pub mod job_text;
-mod job_words;
+pub(crate) mod job_words;
 mod jobs_today;
 pub mod json;
 pub mod labels;

@@ -4,6 +4,7 @@
 use std::fmt;
 
 use crate::job::hanging::WireKind;
+use crate::job::movement::Growth;
 use crate::measure::{Length, Weight, Worth};
 
 /// One material, as the shop buys it.
@@ -180,6 +181,12 @@ impl fmt::Display for MaterialKind {
 }
 
 impl ShopMaterial {
+    /// How a plastic glazing grows: as typed, or as acrylic does.
+    pub fn growth(&self) -> Growth {
+        let warm = self.expansion.unwrap_or(Growth::ACRYLIC.warm);
+        Growth { warm, ..Growth::ACRYLIC }
+    }
+
     /// What it weighs, as [`weight`](Self::weight) counts it: as typed, or of glazing by
     /// its thickness. A standard for float glass gives 2.5 kg a square metre for each
     /// millimetre, a maker of acrylic a specific gravity of 1.19.

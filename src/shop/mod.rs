@@ -34,20 +34,20 @@ pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
 pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
-pub use job::{Art, Hang, Job, JobRules, Place, lip};
+pub use job::{Art, Back, Hang, Job, JobRules, Place, lip};
 pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
 pub use moulding::{Kind, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;
 pub use read::{
-    Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, list_changes, listed_prices,
-    read_code, read_files, read_flaws, read_folder, read_folder_and_files, read_pieces, read_time,
-    read_words, written_otherwise,
+    Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, file_names, list_changes,
+    listed_prices, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
+    read_pieces, read_time, read_words, written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
-pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP};
+pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP, piece_word};
 pub use spare::Spare;
 pub use typed::read_day;
 pub use wood::{Body, Wood};

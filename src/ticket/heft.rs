@@ -70,11 +70,12 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
         parts.push(HeftPart { what: fillet.clone(), weight, from, is_frame: false });
     }
     let hardware = shop.settings.job.hardware;
-    if hardware > Weight::ZERO {
-        let from = "hardware in [job] of shop.toml".to_owned();
-        let what = "hardware".to_owned();
-        parts.push(HeftPart { what, weight: Some(hardware), from, is_frame: true });
-    }
+    let from = match hardware {
+        Some(_) => "hardware in [job] of shop.toml",
+        None => "write what screws, points and tape weigh under [job] in shop.toml",
+    };
+    let (what, from) = ("hardware".to_owned(), from.to_owned());
+    parts.push(HeftPart { what, weight: hardware, from, is_frame: true });
     let sum = |package: bool| {
         let counted = parts.iter().filter(|part| !package || !part.is_frame);
         counted.map(|part| part.weight).sum::<Option<Weight>>()
@@ -91,7 +92,7 @@ fn art(job: &Job) -> Option<HeftPart> {
         (_, Some(weight), _) => (Some(weight), "as weighed"),
         (Art::Mirror, None, Some(thick)) => {
             let of = Weight::from_ug(thick.nm() * GLASS_PER_MM);
-            (Some(sheet(job.shown.art, None, of)), "as glass of its thickness")
+            (Some(sheet(job.package.size, None, of)), "as glass of its thickness")
         }
         _ => (None, "weigh it and write art_weight in jobs.csv"),
     };

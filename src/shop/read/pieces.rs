@@ -1,6 +1,6 @@
 //! Reads a list of pieces that are wanted of boards and glass.
 
-use crate::shop::{Settings, SheetPiece, Shop};
+use crate::shop::{Settings, SheetPiece, Shop, piece_word};
 
 use super::cells::{self, ANSWERS, ReadingUnits};
 use super::fault::{Faults, FileFault};
@@ -14,7 +14,7 @@ const FILE: &str = "pieces.csv";
 const COLUMNS: &[ColumnRule] = &[
     needed("ticket", "the ticket that it is for").in_words(),
     needed("material", "of what it is cut").in_words(),
-    optional("what", "what it is, such as glass or mat").in_words(),
+    optional("what", "what it is, such as glazing or mat").in_words(),
     needed("width", "how wide it is"),
     needed("height", "how high it is"),
     optional("count", "how many alike; 1 if left empty"),
@@ -55,7 +55,7 @@ pub fn read_pieces((name, bytes): (&str, &[u8]), shop: &Shop) -> Result<Vec<Shee
                 Some(SheetPiece {
                     ticket: ticket?,
                     material,
-                    what: what?.unwrap_or_default(),
+                    what: piece_word(&what?.unwrap_or_default()),
                     width: width?,
                     height: height?,
                     count: count?.unwrap_or(1),
