@@ -6,8 +6,9 @@ use super::ledger::Book;
 use super::sheet_rack::{self, SheetMove};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{source_files, spelt};
+use super::{on_order, source_files, spelt};
 use crate::measure::Length;
+use crate::sheet_order::SHEET;
 use crate::shop::{SheetRules, SheetStock, nearest};
 
 /// Boards or glass that came.
@@ -63,42 +64,50 @@ impl Book {
         came: &SheetDelivery,
         stamp: &Stamp,
     ) -> Result<Vec<SheetStock>, BookError> {
+        self.change("receive", stamp, |step| take_in(step, came))
+    }
+
+    /// Takes in so many sheets of a line of an order, or all that are still to come of it.
+    /// Gives what they came to, and how many are still to come.
+    ///
+    /// # Errors
+    /// If the line is not open or not of sheets, or not so many are to come.
+    pub fn receive_sheet_line(
+        &mut self,
+        (line, count): (i64, Option<u32>),
+        place: &str,
+        stamp: &Stamp,
+    ) -> Result<(SheetDelivery, Vec<SheetStock>, u32), BookError> {
         self.change("receive", stamp, |step| {
-            let known = sheet_rack::all(step.db())?;
-            let rules = rules_of(step, came, &known)?;
-            let place = spelt::place(step.db(), &came.place)?;
-            if !came.remnant {
-                let is_pile = |stock: &SheetStock| {
-                    stock.whole
-                        && stock.material == came.material
-                        && is_alike(stock, came.size, &rules)
-                        && (place.is_empty() || stock.place == place)
-                };
-                if let Some(pile) = known.into_iter().find(|row| is_pile(&row.stock)) {
-                    let count = i64::from(came.count);
-                    step.sheets_moved((pile.id, &pile.stock), SheetMove::Received, count, None)?;
-                    let count = pile.stock.count + came.count;
-                    return Ok(vec![SheetStock { count, ..pile.stock }]);
-                }
+            let open = on_order::one(step.db(), line)?;
+            let lacks = open.to_come();
+            let count = count.unwrap_or(lacks);
+            if open.form != SHEET {
+                return wrong(format!(
+                    "line {line} is of {}, which is no board and no glass (say its --length)",
+                    open.moulding
+                ));
             }
-            let (rows, each) = if came.remnant { (came.count, 1) } else { (1, came.count) };
-            let mut stocks = Vec::new();
-            for _ in 0..rows {
-                let stock = SheetStock {
-                    label: step.label()?,
-                    material: came.material.clone(),
-                    width: came.size.0,
-                    height: came.size.1,
-                    whole: !came.remnant,
-                    count: each,
-                    place: place.clone(),
-                    note: String::new(),
-                };
-                let id = step.sheet(&stock, None)?;
-                step.sheets_moved((id, &stock), SheetMove::Received, i64::from(each), None)?;
-                stocks.push(stock);
+            if count == 0 || count > lacks {
+                return wrong(format!(
+                    "{count} came, and of line {line} {lacks} are still to come (receive {lacks} \
+                     against the line, and what was sent beyond it with --material {} --size)",
+                    open.moulding
+                ));
             }
-            Ok(stocks)
+            let came = SheetDelivery {
+                material: open.moulding.clone(),
+                size: (open.length, open.piece),
+                count,
+                remnant: false,
+                place: place.to_owned(),
+            };
+            let stocks = take_in(step, &came)?;
+            step.set(Field::LineCame, line, i64::from(open.came + count))?;
+            if count == lacks {
+                step.set(Field::LineState, line, "in".to_owned())?;
+            }
+            Ok((came, stocks, lacks - count))
         })
     }
 
@@ -168,6 +177,45 @@ impl Book {
             Ok((was, is))
         })
     }
+}
+
+/// Takes sheets in.
+fn take_in(step: &Step, came: &SheetDelivery) -> Result<Vec<SheetStock>, BookError> {
+    let known = sheet_rack::all(step.db())?;
+    let rules = rules_of(step, came, &known)?;
+    let place = spelt::place(step.db(), &came.place)?;
+    if !came.remnant {
+        let is_pile = |stock: &SheetStock| {
+            stock.whole
+                && stock.material == came.material
+                && is_alike(stock, came.size, &rules)
+                && (place.is_empty() || stock.place == place)
+        };
+        if let Some(pile) = known.into_iter().find(|row| is_pile(&row.stock)) {
+            let count = i64::from(came.count);
+            step.sheets_moved((pile.id, &pile.stock), SheetMove::Received, count, None)?;
+            let count = pile.stock.count + came.count;
+            return Ok(vec![SheetStock { count, ..pile.stock }]);
+        }
+    }
+    let (rows, each) = if came.remnant { (came.count, 1) } else { (1, came.count) };
+    let mut stocks = Vec::new();
+    for _ in 0..rows {
+        let stock = SheetStock {
+            label: step.label()?,
+            material: came.material.clone(),
+            width: came.size.0,
+            height: came.size.1,
+            whole: !came.remnant,
+            count: each,
+            place: place.clone(),
+            note: String::new(),
+        };
+        let id = step.sheet(&stock, None)?;
+        step.sheets_moved((id, &stock), SheetMove::Received, i64::from(each), None)?;
+        stocks.push(stock);
+    }
+    Ok(stocks)
 }
 
 /// Writes down that a pile or remnant has another size or number.

@@ -12,9 +12,10 @@ use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
+use crate::sheet_order::of_jobs;
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
-use crate::ticket::{PieceSize, disagreements, job_sheets};
+use crate::ticket::{disagreements, job_sheets};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -78,7 +79,11 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
         return Err(WrongInput(words).into());
     }
-    let pieces = if args.jobs { Some(of_jobs(args, &shop)?) } else { wanted(args, &shop)? };
+    let pieces = if args.jobs {
+        Some(jobs_stand(of_jobs(&shop, args.signed.date(args.today)?))?)
+    } else {
+        wanted(args, &shop)?
+    };
     if let Some(mut pieces) = pieces {
         pieces.retain(|piece| is_asked(args, &piece.material));
         if args.pieces.is_some() {
@@ -214,15 +219,10 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
         return Err(WrongInput(words.to_owned()).into());
     }
     let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
-    let turn = turns(shop, material);
+    let turn = shop.may_turn(material);
     let (material, what) = (material.clone(), String::new());
     let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn };
     Ok(Some(vec![piece]))
-}
-
-/// Whether pieces of a material may be turned.
-fn turns(shop: &Shop, material: &str) -> bool {
-    shop.sheet_rules.get(material).is_none_or(|rules| !rules.grain)
 }
 
 /// Whether it is asked about a material.
@@ -233,31 +233,6 @@ fn is_asked(args: &SheetsArgs, material: &str) -> bool {
 /// What stands there of what is asked about.
 fn stock_of(args: &SheetsArgs, shop: &Shop) -> Vec<SheetStock> {
     shop.sheets.iter().filter(|sheet| is_asked(args, &sheet.material)).cloned().collect()
-}
-
-/// The pieces of all jobs on the pile.
-fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
-    let today = args.signed.date(args.today)?;
-    let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
-    let jobs = jobs_stand(job_sheets(shop, pile, today))?;
-    let mut pieces = Vec::new();
-    for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
-        let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
-        else {
-            continue;
-        };
-        pieces.push(SheetPiece {
-            ticket: job.frame.id.clone(),
-            material: material.clone(),
-            what: piece.what.words(),
-            width,
-            height,
-            count: piece.count * job.copies,
-            cut: 0,
-            turn: turns(shop, material),
-        });
-    }
-    Ok(pieces)
 }
 
 /// What a list and the jobs of its tickets disagree on.
@@ -271,7 +246,7 @@ fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
 }
 
 /// Leaves out the pieces whose material has no sheets, and says so.
-fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
+pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
     let has_sheets =
         |piece: &SheetPiece| shop.sheets.iter().any(|sheet| sheet.material == piece.material);
     let without = pieces.iter().filter(|piece| !has_sheets(piece));
@@ -288,7 +263,7 @@ fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
 }
 
 /// The pieces of a file, each of a material of the shop.
-fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
+pub(super) fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
     let shown = file.display();
     let bytes = std::fs::read(file).map_err(|error| {
         WrongInput(format!("{shown}: cannot be read: {error} (name a CSV file of pieces)"))
@@ -314,7 +289,7 @@ fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<Stri
     let (width, height) = read.map_err(|fault| WrongInput(format!("--most: {fault}")))?;
     let mut text = String::new();
     for sheet in stock.iter().filter(|sheet| sheet.whole) {
-        let turn = turns(shop, &sheet.material);
+        let turn = shop.may_turn(&sheet.material);
         let wanted = WantedSize { width, height, turn, value: 1 };
         let rules = shop.sheet_rules.get(&sheet.material).copied().unwrap_or_default();
         let held = |rules| most((sheet.width, sheet.height), &[wanted], &rules);
@@ -337,7 +312,7 @@ fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<Stri
 }
 
 /// What is said of a layout that does not stand.
-fn wrong<T>(faults: &[SheetFault]) -> anyhow::Result<T> {
+pub(super) fn wrong<T>(faults: &[SheetFault]) -> anyhow::Result<T> {
     anyhow::bail!(
         "the layout is wrong and is not shown; this is a mistake in Longpoint, please report it \
          with the shop folder and the pieces:\n{}",
