@@ -366,7 +366,7 @@ fn lacking(layers: &[ClassLayer], lack: &BTreeMap<String, BTreeSet<usize>>) -> V
 
 /// For each demand of a packing, the tasks that it serves, in order: where one
 /// ask is shared out over lots, the earliest tasks to the first lot.
-fn owners(work: &Work, cut: &[usize], moulding: &str, fit: &Fit) -> Vec<Vec<usize>> {
+pub(crate) fn owners(work: &Work, cut: &[usize], moulding: &str, fit: &Fit) -> Vec<Vec<usize>> {
     let mut by_ask: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for task in cut {
         for layer in &work.classes[work.tasks[*task].class].layers {
