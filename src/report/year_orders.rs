@@ -12,7 +12,7 @@ use crate::year::{OrderRule, OrderTally, OrderedYears, SERVICE};
 
 /// What the columns are called, and how wide each is, with the blank before it.
 const HEADS: [(&str, usize); 7] = [
-    ("money", 11),
+    ("money", 10),
     ("orders", 8),
     ("charges", 10),
     ("lacked", 8),

@@ -130,8 +130,7 @@ fn waits(shop: &Shop, eager: &BTreeSet<Copy>) -> BTreeMap<Copy, Date> {
         let due = frame.due?;
         let needed = begun_by(shop, due);
         if let Some(supplier) = shop.suppliers.get("V") {
-            let sent =
-                tomorrow.checked_add(jiff::Span::new().days(supplier.lead_days)).unwrap();
+            let sent = tomorrow.checked_add(jiff::Span::new().days(supplier.lead_days)).unwrap();
             let there = if is_open(sent) { sent } else { open_day(sent, 1, next) };
             if there > needed {
                 return None;
