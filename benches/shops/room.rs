@@ -123,6 +123,7 @@ fn frame(dice: &mut Dice, number: usize, ids: &[&String], left: u32) -> Frame {
             let day = dice.roll(1, 10);
             date(2026, 12, i8::try_from(day + (day - 1) / 5 * 2).expect("a day"))
         }),
+        came: None,
         promised: false,
         thickness: None,
         note: String::new(),

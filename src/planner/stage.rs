@@ -372,7 +372,10 @@ fn lacking(layers: &[ClassLayer], lack: &BTreeMap<String, BTreeSet<usize>>) -> V
 }
 
 /// For each moulding, and each ask of it, the tasks that ask for it, in order.
-fn owners<'a>(work: &'a Work, cut: &[usize]) -> BTreeMap<&'a String, BTreeMap<usize, Vec<usize>>> {
+pub(crate) fn owners<'a>(
+    work: &'a Work,
+    cut: &[usize],
+) -> BTreeMap<&'a String, BTreeMap<usize, Vec<usize>>> {
     let mut owners: BTreeMap<&String, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for task in cut {
         for layer in &work.classes[work.tasks[*task].class].layers {

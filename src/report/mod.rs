@@ -39,6 +39,7 @@ pub mod workbook;
 pub mod year_html;
 pub mod year_json;
 pub mod year_learnt;
+pub mod year_orders;
 pub mod year_text;
 mod year_words;
 
