@@ -226,6 +226,7 @@ impl<'a> Decided<'a> {
             verdicts.get(*id) == Some(&(false, Worth(0))) && !asked.contains_key(*id)
         };
         let unsettled = wanted.keys().filter(is_unsettled).cloned().collect();
+        let owners = owners(work, &cut);
         let batches: Vec<Batch> = self
             .packings
             .par_iter_mut()
@@ -246,7 +247,7 @@ impl<'a> Decided<'a> {
                     free,
                     places: packing.places.clone(),
                     sources: packing.sources.clone(),
-                    owners: owners(work, &cut, moulding, &fit),
+                    owners: fit.owners(owners.get(moulding)),
                     bound: if proven { fit.used_up } else { bound },
                     proven,
                     moulding: moulding.clone(),
@@ -370,22 +371,19 @@ fn lacking(layers: &[ClassLayer], lack: &BTreeMap<String, BTreeSet<usize>>) -> V
     named.into_iter().cloned().collect()
 }
 
-/// For each demand of a packing, the tasks that it serves, in order: where one
-/// ask is shared out over lots, the earliest tasks to the first lot.
-fn owners(work: &Work, cut: &[usize], moulding: &str, fit: &Fit) -> Vec<Vec<usize>> {
-    let mut by_ask: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+/// For each moulding, and each ask of it, the tasks that ask for it, in order.
+pub(crate) fn owners<'a>(
+    work: &'a Work,
+    cut: &[usize],
+) -> BTreeMap<&'a String, BTreeMap<usize, Vec<usize>>> {
+    let mut owners: BTreeMap<&String, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for task in cut {
         for layer in &work.classes[work.tasks[*task].class].layers {
-            if layer.moulding == moulding {
-                by_ask.entry(layer.ask).or_default().push(*task);
-            }
+            let of = owners.entry(&layer.moulding).or_default();
+            of.entry(layer.ask).or_default().push(*task);
         }
     }
-    let mut hand_out = |(of, count): (&usize, u32)| {
-        let owners = by_ask.get_mut(of).expect("what is cut was counted");
-        owners.drain(..count as usize).collect()
-    };
-    fit.of.iter().zip(&fit.demands).map(|(of, demand)| hand_out((of, demand.count))).collect()
+    owners
 }
 
 fn untouched(

@@ -137,6 +137,18 @@ impl Work {
         self.is_chop_only(task) || self.tasks[task].awaits
     }
 
+    /// The tasks of which a layer can only be had chopped, with the mouldings of
+    /// those layers, and those of which one is on order.
+    pub fn chopped(&self) -> impl Iterator<Item = (usize, Vec<String>)> + '_ {
+        let tasks = (0..self.tasks.len()).filter(|task| self.is_later(*task));
+        tasks.map(|task| {
+            let layers = self.classes[self.tasks[task].class].layers.iter();
+            let chopped = layers.filter(|layer| layer.chop_only);
+            let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
+            (task, named.into_iter().collect())
+        })
+    }
+
     /// Whether some layer of a task can only be had chopped.
     pub fn is_chop_only(&self, task: usize) -> bool {
         self.classes[self.tasks[task].class].layers.iter().any(|layer| layer.chop_only)
@@ -151,7 +163,7 @@ impl Work {
         feasible: &Feasible,
     ) -> Result<Class, crate::plan::HoldReason> {
         let mut asks = Vec::new();
-        for LayerRails { layer: number, rails } in rails_to_cut(shop, frame, copy) {
+        for LayerRails { layer: number, mitre, rails } in rails_to_cut(shop, frame, copy) {
             let layer = &frame.layers[number - 1];
             // What is owed of a layer that is cut in part comes from any stick, unless it
             // is bound to a lot.
@@ -162,7 +174,7 @@ impl Work {
                 None => (layer.match_, layer.match_floor),
             };
             let like = like.map(|lot| lots::number(&shop.rack, &layer.moulding, lot));
-            let asked = Ask { mitre: frame.mitre, match_, rails, like };
+            let asked = Ask { mitre, match_, rails, like };
             let settled = feasible.settle(number, &layer.moulding, &asked, floor);
             let (given, chop_only) = match settled {
                 Ok(given) => (given, false),
@@ -193,7 +205,7 @@ impl Work {
 
     fn warn(&mut self, shop: &Shop, frame: &Frame, date: Date) {
         let inner = &frame.layers[0].moulding;
-        if let (Some(thickness), Some(depth)) = (frame.thickness, shop.moulding(inner).depth)
+        if let (Some(thickness), Some(depth)) = (frame.thickness, shop.depth_of(frame))
             && thickness > depth
         {
             self.warnings.push(Warning::TooThick {

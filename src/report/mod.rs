@@ -27,7 +27,9 @@ pub mod quote_text;
 mod quote_why;
 pub mod rails_json;
 pub mod rails_text;
+pub mod sheets_csv;
 pub mod sheets_html;
+pub mod sheets_json;
 pub mod sheets_text;
 pub(crate) mod sheets_words;
 pub(crate) mod spares;
@@ -38,6 +40,7 @@ pub mod workbook;
 pub mod year_html;
 pub mod year_json;
 pub mod year_learnt;
+pub mod year_orders;
 pub mod year_text;
 mod year_words;
 

@@ -11,7 +11,7 @@ use super::{Flaw, Frame, Kind, Settings, SheetStock, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Mitre, Unit, parse_length};
 
 /// The columns of `frames.csv`, in the order in which they are written.
-const COLUMNS: [&str; 15] = [
+const COLUMNS: [&str; 16] = [
     "frame",
     "layer",
     "moulding",
@@ -20,6 +20,7 @@ const COLUMNS: [&str; 15] = [
     "sides",
     "copies",
     "due",
+    "came",
     "promised",
     "match",
     "match_floor",
@@ -36,6 +37,10 @@ pub fn frames(shop: &Shop) -> String {
     for frame in &shop.frames {
         let typed = frame.layers.iter().filter(|layer| layer.window.is_none()).count();
         rows.extend((0..typed).map(|layer| layer_row(shop, frame, layer)));
+    }
+    let came = COLUMNS.iter().position(|column| *column == "came");
+    if let Some(came) = came.filter(|_| shop.frames.iter().all(|frame| frame.came.is_none())) {
+        rows.iter_mut().for_each(|row| drop(row.remove(came)));
     }
     table(&rows)
 }
@@ -63,6 +68,7 @@ fn layer_row(shop: &Shop, frame: &Frame, index: usize) -> Vec<String> {
         first(frame.mitre.sides().to_string()),
         first(frame.left().to_string()),
         first(frame.due.map(|due| due.to_string()).unwrap_or_default()),
+        first(frame.came.map(|came| came.to_string()).unwrap_or_default()),
         first(if frame.promised { "yes" } else { "" }.to_owned()),
         layer.match_.word().to_owned(),
         layer.match_floor.word().to_owned(),

@@ -83,8 +83,8 @@ fn lacking(plan: &Plan, frame: &Frame) -> BTreeSet<String> {
     let waits = plan.waiting.iter().filter(|waits| waits.frame == frame.id);
     let waits = waits.flat_map(|waits| match &waits.reason {
         WaitReason::Moulding(mouldings) => mouldings.as_slice(),
-        // No stick would help: no machine here can cut it, or it is on order.
-        WaitReason::Chops(_) | WaitReason::OnOrder { .. } => &[],
+        // No stick would help: no machine here can cut it, it is on order, or lacks none.
+        WaitReason::Chops(_) | WaitReason::OnOrder { .. } | WaitReason::Patience { .. } => &[],
     });
     let held = plan.held.iter().filter(|held| held.frame == frame.id);
     let held = held.flat_map(|held| match &held.reason {
@@ -116,7 +116,8 @@ pub(super) fn bench<'a>(shop: &'a Shop, moulding: &str) -> Bench<'a> {
 pub(super) fn together(bench: &Bench, frame: &Frame, rails: &[Rail]) -> Length {
     let points: Length = rails.iter().map(|rail| rail.long_point).sum();
     let joints = i64::try_from(rails.len()).expect("at most 16 sides") - 1;
-    points + (bench.joint_loss(frame.mitre) - bench.overlap(frame.mitre)) * joints
+    let mitre = bench.moulding.kind.mitre(frame.mitre);
+    points + (bench.joint_loss(mitre) - bench.overlap(mitre)) * joints
 }
 
 /// The other frames cut from a moulding today.
@@ -169,7 +170,8 @@ fn groups(
 /// The clear pieces that are left of a stick once it is cut.
 fn pieces(bench: &Bench, frame: &Frame, stick: &Stick, cut: Option<&CutStick>) -> Vec<Length> {
     let rails = || cut.into_iter().flat_map(|cut| &cut.rails);
-    let mitres = rails().map(|rail| rail.mitre).chain([frame.mitre]);
+    let own = bench.moulding.kind.mitre(frame.mitre);
+    let mitres = rails().map(|rail| rail.mitre).chain([own]);
     let widest = mitres.map(|mitre| bench.joint_loss(mitre)).max().unwrap_or_default();
     let source = Source {
         length: stick.length,

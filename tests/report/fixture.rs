@@ -70,6 +70,7 @@ fn frame(row: u64, id: &str, mouldings: &[&str], size: (&str, &str), copies: u32
         copies,
         progress: FrameProgress::default(),
         due: Some(date(2026, 3, 12)),
+        came: None,
         promised: false,
         thickness: None,
         note: String::new(),
@@ -275,6 +276,7 @@ fn order(shop: &Shop) -> Order {
     let mut new = cut(&shop, "new-1", run(&shop, "ASH-20", "1", &all("1046", 1, 1)));
     new.is_new = true;
     let line = OrderLine {
+        height: None,
         supplier: "northbank".to_owned(),
         form: "length".to_owned(),
         moulding: "ASH-20".to_owned(),

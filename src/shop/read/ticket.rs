@@ -3,10 +3,11 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre};
-use crate::shop::{Frame, FrameProgress, Layer};
+use crate::shop::{BuildOutMisfit, Frame, FrameProgress, Kind, Layer, Moulding};
 
 use super::cells::{self, ReadingUnits};
 use super::mistake::Mistake;
+use super::register::Register;
 use super::table::Row;
 
 /// One frame while its rows are being read.
@@ -31,6 +32,7 @@ struct Head {
     height: Option<Length>,
     copies: Option<u32>,
     due: Option<Option<Date>>,
+    came: Option<Option<Date>>,
     promised: Option<bool>,
     thickness: Option<Option<Length>>,
 }
@@ -74,6 +76,24 @@ impl Ticket {
         self.notes.extend(row.take("note", cells::text).flatten());
     }
 
+    /// What keeps the next layer from lying behind the others, if anything does.
+    pub(super) fn misfit(
+        &self,
+        layer: Option<&Layer>,
+        mouldings: &Register<Moulding>,
+    ) -> Option<BuildOutMisfit> {
+        let known = |layer: &Layer| mouldings.resolve(&layer.moulding).ok().flatten();
+        let strip = known(layer?)?;
+        let mut before = None;
+        for layer in &self.layers {
+            // A layer with a fault of its own is judged no further.
+            let moulding = known(layer.as_ref()?)?;
+            before = if moulding.kind == Kind::BuildOut { before } else { Some(moulding) };
+        }
+        let sides = self.head.sides.and_then(|sides| Mitre::new(u8::try_from(sides).ok()?));
+        BuildOutMisfit::of(strip, before, sides)
+    }
+
     /// The frame, if none of its rows has a fault.
     pub(super) fn into_frame(self) -> Option<Frame> {
         let sides = u8::try_from(self.head.sides?).ok()?;
@@ -86,6 +106,7 @@ impl Ticket {
             copies: self.head.copies?,
             progress: FrameProgress::default(),
             due: self.head.due?,
+            came: self.head.came?,
             promised: self.head.promised?,
             thickness: self.head.thickness?,
             note: self.notes.join("; "),
@@ -139,6 +160,7 @@ impl Head {
             height,
             copies: row.take("copies", cells::count(1, 10_000)).map(|copies| copies.unwrap_or(1)),
             due,
+            came: row.take("came", cells::date),
             promised,
             thickness: row.take("thickness", figures.positive("the thickness")),
         }
@@ -156,6 +178,8 @@ impl Head {
         alike(row, "copies", copies, self.copies);
         let due = row.take("due", cells::date);
         alike(row, "due", due.map(|due| due.map(Some)), self.due);
+        let came = row.take("came", cells::date);
+        alike(row, "came", came.map(|came| came.map(Some)), self.came);
         let promised = row.take("promised", cells::word(&cells::ANSWERS));
         alike(row, "promised", promised, self.promised);
         let thickness = row.take("thickness", figures.positive("the thickness"));
