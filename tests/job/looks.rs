@@ -1,6 +1,7 @@
 //! What is pointed at, each with a neighbour that it is not said of; and figures of whole
 //! jobs, worked out on paper.
 
+use jiff::civil::date;
 use longpoint::chop::schedule;
 use longpoint::job::thickness;
 use longpoint::measure::{Mitre, Unit, Weight};
@@ -261,6 +262,34 @@ fn a_job_is_quoted_in_other_mouldings() {
     assert!(json.contains("look_at") && json.contains("\"thick\""));
     let table = quote_table::side_by_side(&[gilded, black], None, TODAY, &shop);
     assert!(table.contains("look at: ") && table.contains("thick"), "{table}");
+}
+
+/// Glue that sets for longer than the bench takes makes the promise of a job later, and of
+/// a frame without a job not.
+#[test]
+fn glue_makes_a_promise_later() {
+    let ready = |hours, job: Option<&str>| {
+        let mut shop = data("demo");
+        shop.settings.job.glue_hours = hours;
+        let wish = Wish {
+            layers: vec![WishedLayer {
+                moulding: "BLK-32".to_owned(),
+                gap: inch("0"),
+                match_: None,
+            }],
+            width: inch("16"),
+            height: inch("20"),
+            mitre: Mitre::SQUARE,
+            copies: 1,
+            due: None,
+            job: job.map(str::to_owned),
+        };
+        let limits = Limits { work: 2_000, deadline: None, stop: None, watch: None };
+        quote(&shop, &wish, TODAY, limits, false).unwrap().promise.unwrap().ready
+    };
+    let (usual, long) = (ready(24, Some("4102")), ready(240, Some("4102")));
+    assert!(long > usual && long >= date(2026, 12, 5), "{usual} {long}");
+    assert_eq!(ready(24, None), ready(240, None));
 }
 
 /// A shop that has not weighed its hardware is told no weight, and nothing is chosen.
