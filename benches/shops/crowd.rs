@@ -49,6 +49,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         copies: 1,
         progress: FrameProgress::default(),
         due: Some(due),
+        came: None,
         promised: false,
         thickness: None,
         note: String::new(),

@@ -180,6 +180,7 @@ fn frame(dice: &mut Dice, number: u32, ids: &[&String]) -> Frame {
         progress: FrameProgress::default(),
         due: (dice.roll(0, 4) > 0)
             .then(|| date(2026, 12, i8::try_from(dice.roll(1, 9)).expect("a day"))),
+        came: None,
         promised: false,
         thickness: None,
         note: String::new(),

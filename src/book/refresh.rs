@@ -71,7 +71,7 @@ impl Book {
     }
 }
 
-fn take_over(
+pub(super) fn take_over(
     step: &Step,
     path: &Path,
     (shop, files): (&Shop, &Files),

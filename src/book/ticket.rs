@@ -48,7 +48,10 @@ impl Book {
                     next(step.db(), &shop)?
                 ));
             }
-            let files = with_ticket(files(step.db())?, frame, &shop)?;
+            // Where frames wait for one another, it counts since when.
+            let came = shop.settings.days.patience.map(|_| stamp.at.date());
+            let frame = Frame { came, ..frame.clone() };
+            let files = with_ticket(files(step.db())?, &frame, &shop)?;
             keep(step, &files)?;
             step.db().execute(
                 "INSERT INTO ticket (step, frame) VALUES (?, ?)",

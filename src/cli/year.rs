@@ -12,9 +12,9 @@ use super::exit::WrongInput;
 use super::plan::{date, wrong};
 use super::{clock, shop, threads};
 use crate::report::folder::{may_hold_page, write_page};
-use crate::report::{year_html, year_json, year_learnt, year_text};
+use crate::report::{year_html, year_json, year_learnt, year_orders, year_text};
 use crate::shop::{Frame, Shop};
-use crate::year::{LotSpan, YearFault, YearQuestion, learn, simulated_years};
+use crate::year::{LotSpan, YearFault, YearQuestion, learn, ordered_years, simulated_years};
 
 /// What `longpoint year` is told.
 #[derive(Debug, clap::Args)]
@@ -49,6 +49,10 @@ pub struct YearArgs {
     /// written
     #[arg(long, conflicts_with_all = ["out", "patience"])]
     pub learn: bool,
+    /// Order moulding from the shop's suppliers, one way and another, and propose how many
+    /// sticks to keep on the rack; nothing is written
+    #[arg(long, conflicts_with_all = ["learn", "out", "patience", "lots"])]
+    pub orders: bool,
     /// How hard to search: brisk, steady or patient; brisk without it
     #[arg(long, value_name = "WORD", value_enum, hide_possible_values = true)]
     pub effort: Option<EffortLevel>,
@@ -73,7 +77,19 @@ pub fn run(args: &YearArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(format!("--out: {fault}")).into());
     }
     let shop = shop::open(&args.dir)?;
-    let tickets = tickets(&args.dir, &shop)?;
+    answer(args, &shop, &tickets(&args.dir, &shop)?, out)
+}
+
+/// Simulates the years of this shop with customers drawn from these tickets.
+///
+/// # Errors
+/// As [`run`].
+pub(super) fn answer(
+    args: &YearArgs,
+    shop: &Shop,
+    tickets: &[Frame],
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
     let question = YearQuestion {
         from: clock::day(args.today)?,
         days: args.days,
@@ -98,20 +114,32 @@ pub fn run(args: &YearArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(words.to_owned()).into());
     }
     if args.learn {
-        let learnt = pool.install(|| learn(&shop, &tickets, question, work)).or_else(faulty)?;
+        let learnt = pool.install(|| learn(shop, tickets, question, work)).or_else(faulty)?;
         let words = if args.json { year_learnt::json } else { year_learnt::text };
-        out.write_all(words(&learnt, &shop).as_bytes())?;
+        out.write_all(words(&learnt, shop).as_bytes())?;
         return Ok(());
     }
-    let years = pool.install(|| simulated_years(&shop, &tickets, question, work));
+    if args.orders {
+        if shop.offers.is_empty() {
+            let words =
+                "--orders: nobody is known to sell anything (write suppliers.csv and offers.csv)";
+            return Err(WrongInput(words.to_owned()).into());
+        }
+        let years = pool.install(|| ordered_years(shop, tickets, question, work));
+        let years = years.or_else(faulty)?;
+        let words = if args.json { year_orders::json } else { year_orders::text };
+        out.write_all(words(&years, shop).as_bytes())?;
+        return Ok(());
+    }
+    let years = pool.install(|| simulated_years(shop, tickets, question, work));
     let years = years.or_else(faulty)?;
     let text = match args.json {
-        true => year_json::year(&years, &shop),
-        false => year_text::year(&years, &shop),
+        true => year_json::year(&years, shop),
+        false => year_text::year(&years, shop),
     };
     out.write_all(text.as_bytes())?;
     if let Some(file) = &args.out {
-        write_page(file, &year_html::year(&years, &shop))?;
+        write_page(file, &year_html::year(&years, shop))?;
         if !args.json {
             writeln!(out, "Wrote the page to {}.", file.display())?;
         }

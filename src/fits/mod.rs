@@ -80,7 +80,10 @@ pub fn untouched(
     moulding: &Moulding,
     limits: &Limits,
 ) -> Result<Untouched, Vec<Fault>> {
-    let plan = plan(shop, date, Limits { watch: None, ..*limits })?;
+    // What could be cut today counts as cut, also where it had better wait.
+    let mut eager = shop.clone();
+    eager.settings.days.patience = None;
+    let plan = plan(&eager, date, Limits { watch: None, ..*limits })?;
     let rack = || shop.rack.iter().filter(|stick| stick.moulding == moulding.id);
     let is_cut = |stick: &&Stick| plan.today.iter().any(|cut| cut.stick == stick.id);
     let sticks: Vec<Stick> = rack().filter(|stick| !is_cut(stick)).cloned().collect();

@@ -87,6 +87,7 @@ impl Trial<'_> {
             copies: 1,
             progress: FrameProgress::default(),
             due: None,
+            came: None,
             promised: false,
             thickness: None,
             note: String::new(),

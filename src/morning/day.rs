@@ -16,12 +16,13 @@ use crate::planner::elsewhere::Elsewhere;
 use crate::planner::evening::evening;
 use crate::planner::feasible::{Feasible, new_sticks};
 use crate::planner::fewest::{Fewest, fewest};
-use crate::planner::kept::{Keeping, Later};
-use crate::planner::lots::{Placed, coming, sources};
+use crate::planner::kept::{Keeping, Later, to_come};
+use crate::planner::lots::{Placed, all_sources, at_hand};
 use crate::planner::offcut_use::offcuts;
 use crate::planner::offered::has_offers;
+use crate::planner::patience::{patient, put_off};
 use crate::planner::sheet::Sheet;
-use crate::planner::stage::{Batch, Stage, Unserved};
+use crate::planner::stage::{Batch, Decided, Stage, Unserved, share_out};
 use crate::planner::taken::taken;
 use crate::planner::work::{Task, Work};
 use crate::shop::Shop;
@@ -47,25 +48,26 @@ pub(super) fn plan_served(
             warnings: work.warnings.clone(),
             ..Plan::of_sticks(shop, date, Vec::new())
         },
+        put_off: Vec::new(),
     };
     let elsewhere = Elsewhere::new(shop, date, &feasible);
     // Where nothing is bought, today has all but what the offcuts are judged with.
     let own = if wishes.rack_only { effort.purse() / 4 * 3 } else { effort.purse() / 2 };
-    let today = morning.today(&work, &elsewhere, effort.with_purse(own));
+    let today = morning.today(&work, (&feasible, &elsewhere), effort.with_purse(own));
     let Stage { unserved, batches, left, .. } = today;
     let later = work.unbound();
     // Of what is left each part that follows may take a half, the last all.
     let rest = (effort.purse() / 8 * 7).saturating_sub(own).saturating_add(left);
     let mut effort = effort.with_purse(rest);
-    let unserved: Vec<Unserved> = unserved.into_iter().chain(chopped(&later)).collect();
+    let unserved: Vec<Unserved> = unserved.into_iter().chain(later.chopped()).collect();
     if wishes.rack_only {
         morning.wait(&later, unserved);
         morning.use_of_offcuts(&work, &batches, effort);
         return morning.in_order();
     }
     let evening = evening(shop, &morning.plan.today, date);
-    let Morning { sheet, plan, .. } = morning;
-    let mut rest = Morning { shop: &evening, sheet: sheet.on(&evening), plan };
+    let Morning { sheet, plan, put_off, .. } = morning;
+    let mut rest = Morning { shop: &evening, sheet: sheet.on(&evening), plan, put_off };
     let (open, untouched) = rest.coming(&later, unserved, &elsewhere, &mut effort);
     let open = (rest.not_ordered(&later, open), untouched);
     if has_offers(shop) {
@@ -74,7 +76,9 @@ pub(super) fn plan_served(
         rest.later(&later, open, &feasible, effort);
     }
     let effort = effort.with_purse(effort.purse() / 2);
-    let mut morning = Morning { shop, sheet: rest.sheet.on(shop), plan: rest.plan };
+    rest.plan.order.coming.append(&mut rest.put_off);
+    let mut morning =
+        Morning { shop, sheet: rest.sheet.on(shop), plan: rest.plan, put_off: Vec::new() };
     morning.use_of_offcuts(&work, &batches, effort);
     morning.in_order()
 }
@@ -83,31 +87,44 @@ struct Morning<'a> {
     shop: &'a Shop,
     sheet: Sheet<'a>,
     plan: Plan,
+    /// How frames are cut that could be cut today and wait for others.
+    put_off: Vec<CutStick>,
 }
 
 impl Morning<'_> {
     /// Cuts what can be cut from the rack, and leaves what frames that wait need.
-    fn today(&mut self, work: &Work, elsewhere: &Elsewhere, effort: Effort) -> Stage {
+    fn today(
+        &mut self,
+        work: &Work,
+        (feasible, elsewhere): (&Feasible, &Elsewhere),
+        effort: Effort,
+    ) -> Stage {
         let everything: Vec<usize> = (0..work.tasks.len()).collect();
         let tasks = everything.iter().copied().filter(|task| !work.is_later(*task));
         let tasks: Vec<usize> = tasks.collect();
         let ids = work.mouldings(&everything);
-        let rack = |id: &String| (id.clone(), sources(&self.shop.rack, id));
-        let racks = ids.iter().map(rack).collect();
+        let mut rack = all_sources(&self.shop.rack);
+        let own = |id: &String| (id.clone(), rack.remove(id.as_str()).unwrap_or_default());
+        let racks = ids.iter().map(own).collect();
         let mut keeping = Keeping::new(
             (self.shop, work),
             elsewhere,
             everything,
-            (racks, self.to_come(&ids)),
+            (racks, to_come(self.shop, &ids)),
             effort,
         );
         let (stage, laid) = loop {
-            let (with, tasks) = keeping.work(&tasks);
+            let (with, mut tasks) = keeping.work(&tasks);
             let mut decided = keeping.decide(&with, &tasks);
             if !self.plan.wishes.rack_only && keeping.changes(&with, &tasks, &mut decided) {
                 continue;
             }
             keeping.doubt(&mut decided);
+            let sure = share_out(&with, &tasks, &decided.common).0;
+            let of = (self.plan.date, &self.plan.wishes);
+            let patient = patient((self.shop, feasible), of, work, &sure);
+            self.put_off(work, &patient, &mut decided);
+            tasks.retain(|task| !patient.contains_key(task));
             let Fewest { fits, least } = fewest(self.shop, &with, &mut decided);
             self.plan.least_settings = least;
             let mut stage = decided.stage(&with, &tasks, fits);
@@ -126,17 +143,18 @@ impl Morning<'_> {
         stage
     }
 
-    /// What is on order of these mouldings.
-    fn to_come(&self, ids: &BTreeSet<String>) -> Later {
-        let of = |id: &String| {
-            let one = |(place, source): Placed| {
-                let stick = place.map(|place| self.shop.stick(place).id.as_str());
-                let coming = stick.and_then(|stick| self.shop.coming_stick(stick));
-                (coming.and_then(|coming| coming.arrives), source)
-            };
-            (id.clone(), coming(self.shop, id).into_iter().map(one).collect::<Vec<_>>())
-        };
-        ids.iter().map(of).filter(|(_, sticks)| !sticks.is_empty()).collect()
+    /// Lets frames wait that could be cut today, each until its day.
+    fn put_off(&mut self, work: &Work, patient: &BTreeMap<usize, Date>, decided: &mut Decided) {
+        let tasks: Vec<usize> = patient.keys().copied().collect();
+        for batch in put_off(decided, work, &tasks) {
+            self.put_off.extend(self.sheet.sticks(work, &batch));
+        }
+        for (task, by) in patient {
+            let (frame, copy) = self.ticket(work, *task);
+            let mouldings = work.mouldings(&[*task]).into_iter().collect();
+            let reason = WaitReason::Patience { mouldings, by: *by };
+            self.plan.waiting.push(Waiting { frame, copy, due: work.tasks[*task].due, reason });
+        }
     }
 
     /// Packs what waits into what is left and what is to be bought.
@@ -187,13 +205,18 @@ impl Morning<'_> {
         elsewhere: &Elsewhere,
         effort: &mut Effort,
     ) -> (Vec<Unserved>, BTreeMap<String, Vec<Placed>>) {
-        let at_hand = |id: &String| {
-            let mut sticks = sources(&self.shop.rack, id);
-            sticks.extend(coming(self.shop, id));
+        let is_free = |(place, _): &Placed| {
+            let stick = place.map(|place| &self.shop.stick(place).id);
+            self.put_off.iter().all(|cut| Some(&cut.stick) != stick)
+        };
+        let mut at_hand = at_hand(self.shop);
+        let of = |id: &String| {
+            let mut sticks = at_hand(id);
+            sticks.retain(is_free);
             (id.clone(), sticks)
         };
         let mut untouched: BTreeMap<String, Vec<Placed>> =
-            self.shop.mouldings.keys().map(at_hand).collect();
+            self.shop.mouldings.keys().map(of).collect();
         if self.shop.coming.is_empty() && work.tasks.iter().all(|task| !task.awaits) {
             return (unserved, untouched);
         }
@@ -376,16 +399,4 @@ impl Morning<'_> {
         self.plan.matching.sort_by(|a, b| (a.part, &a.moulding).cmp(&(b.part, &b.moulding)));
         Ok(self.plan)
     }
-}
-
-/// The tasks of which a layer can only be had chopped, with the mouldings of
-/// those layers, and those of which one is on order.
-fn chopped(work: &Work) -> impl Iterator<Item = Unserved> + '_ {
-    let tasks = (0..work.tasks.len()).filter(|task| work.is_later(*task));
-    tasks.map(|task| {
-        let layers = work.classes[work.tasks[task].class].layers.iter();
-        let chopped = layers.filter(|layer| layer.chop_only);
-        let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
-        (task, named.into_iter().collect())
-    })
 }

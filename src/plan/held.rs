@@ -94,6 +94,14 @@ pub enum WaitReason {
     Moulding(Vec<String>),
     /// Only a supplier can cut its rails of these mouldings.
     Chops(Vec<String>),
+    /// It could be cut today, and is better cut together with others that are still to
+    /// come.
+    Patience {
+        /// Its mouldings.
+        mouldings: Vec<String>,
+        /// The day on which it is cut at the latest.
+        by: Date,
+    },
     /// A supplier chops its rails of these mouldings, and they have not come yet.
     OnOrder {
         /// The mouldings concerned.
@@ -186,6 +194,11 @@ fn named(side: Side) -> String {
 }
 
 impl WaitReason {
+    /// Whether it could be cut today, and waits for others.
+    pub fn is_patience(&self) -> bool {
+        matches!(self, WaitReason::Patience { .. })
+    }
+
     /// The reason in one sentence.
     pub fn words(&self) -> String {
         match self {
@@ -195,6 +208,11 @@ impl WaitReason {
             WaitReason::Chops(mouldings) => {
                 format!("its {} has to be chopped by a supplier", mouldings.join(" and "))
             }
+            WaitReason::Patience { mouldings, by } => format!(
+                "not cut alone: it goes with others of {}, by {} at the latest",
+                mouldings.join(" and "),
+                by.strftime("%a %Y-%m-%d")
+            ),
             WaitReason::OnOrder { mouldings, suppliers, arrives } => {
                 let from: Vec<&str> =
                     suppliers.iter().map(String::as_str).filter(|name| !name.is_empty()).collect();

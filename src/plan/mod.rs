@@ -33,12 +33,15 @@ use crate::rails::Side;
 use crate::shop::{Flaw, Match, Shop, Stop};
 use crate::stops::StopPosition;
 
+/// Is told how many mouldings are done, and of how many.
+pub type Told<'a> = &'a (dyn Fn(usize, usize) + Sync);
+
 /// What to cut today, what to order, and what cannot be made as asked.
 ///
 /// Every copy of every frame that the wishes concern is in exactly one of the
 /// three: all its rails in `today`, itself in `waiting` (and all its rails in
-/// `order.sticks` or, if what is on order suffices, in `order.coming`, unless
-/// nothing is to be bought), or in `held`.
+/// `order.sticks` or, if what is on order suffices or it waits for others, in
+/// `order.coming`, unless nothing is to be bought), or in `held`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Plan {
     /// The shop's name.
@@ -77,6 +80,21 @@ impl Plan {
     /// The shop once the spare rails are with the frames that take them.
     pub fn served<'a>(&self, shop: &'a Shop) -> Cow<'a, Shop> {
         with_spares(shop, &self.spares)
+    }
+
+    /// The copies that could be cut today and wait for others.
+    pub fn patient(&self) -> impl Iterator<Item = &Waiting> {
+        self.waiting.iter().filter(|waiting| waiting.reason.is_patience())
+    }
+
+    /// The sticks that frames are cut from once what is on order has come, and those that
+    /// others will be that wait for one another.
+    pub fn coming_and_put_off(&self) -> (Vec<&CutStick>, Vec<&CutStick>) {
+        let is_patient = |rail: &PlacedRail| {
+            self.patient().any(|of| (&of.frame, of.copy) == (&rail.frame, rail.copy))
+        };
+        let put_off = |stick: &&CutStick| stick.rails.iter().any(is_patient);
+        self.order.coming.iter().partition(|stick| !put_off(stick))
     }
 
     /// The plan as far as it is ordered from some suppliers only.

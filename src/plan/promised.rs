@@ -85,6 +85,8 @@ impl Plan {
         let sticks = sticks.filter_map(|stick| comes(shop.coming_stick(&stick.stick)?));
         let chopped = match &waiting.reason {
             WaitReason::OnOrder { arrives, .. } => *arrives,
+            // All of it is at hand.
+            WaitReason::Patience { .. } => Some(self.date),
             WaitReason::Moulding(_) | WaitReason::Chops(_) => None,
         };
         sticks.chain(chopped).max()

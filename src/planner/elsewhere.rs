@@ -85,7 +85,7 @@ impl<'a> Elsewhere<'a> {
     /// The first day on which somebody brings what a layer takes; none if nobody
     /// does. A shop without offers buys from wherever, on a day that nobody knows, so
     /// that nothing is kept.
-    fn first(&self, work: &Work, layer: &ClassLayer) -> Option<Date> {
+    pub fn first(&self, work: &Work, layer: &ClassLayer) -> Option<Date> {
         let key = (layer.moulding.clone(), layer.ask, layer.chop_only);
         if let Some(known) = self.known.borrow().get(&key) {
             return *known;

@@ -30,7 +30,7 @@ use super::choice::{Asked, Packings, add, asked_by, sum};
 use super::effort::Effort;
 use super::elsewhere::Elsewhere;
 use super::feasible::bench;
-use super::lots::Placed;
+use super::lots::{Placed, coming};
 use super::packing::{Counts, Packing, Sufficiency};
 use super::stage::{Decided, Unserved, count, share_out};
 use super::work::{Class, ClassLayer, Task, Work};
@@ -44,6 +44,21 @@ const MOST_ROUNDS: usize = 40;
 /// What is at hand besides the sticks that frames are cut from: sticks that come
 /// on some day, by moulding.
 pub(crate) type Later = BTreeMap<String, Vec<(Option<Date>, Source)>>;
+
+/// What is on order of these mouldings.
+pub(crate) fn to_come(shop: &Shop, ids: &BTreeSet<String>) -> Later {
+    let mut coming = coming(shop);
+    let of = |id: &String| {
+        let one = |(place, source): Placed| {
+            let stick = place.map(|place| shop.stick(place).id.as_str());
+            let coming = stick.and_then(|stick| shop.coming_stick(stick));
+            (coming.and_then(|coming| coming.arrives), source)
+        };
+        let sticks = coming.remove(id.as_str())?;
+        Some((id.clone(), sticks.into_iter().map(one).collect::<Vec<_>>()))
+    };
+    ids.iter().filter_map(of).collect()
+}
 
 /// What is kept, and how it came to that.
 pub(crate) struct Keeping<'a> {
@@ -247,7 +262,9 @@ impl<'a> Keeping<'a> {
             return false;
         }
         self.hold(held, &day.need);
-        let before = all.clone();
+        let counts =
+            |layer: &ClassLayer| (layer.moulding.clone(), all.get(&layer.moulding).cloned());
+        let before: BTreeMap<String, Option<Counts>> = day.need.iter().map(counts).collect();
         self.hold(all, &day.need);
         let mut mouldings: BTreeSet<&String> = day.need.iter().map(|l| &l.moulding).collect();
         if mouldings.iter().all(|id| {
@@ -255,7 +272,12 @@ impl<'a> Keeping<'a> {
         }) {
             return false;
         }
-        *all = before;
+        for (id, counts) in before {
+            match counts {
+                Some(counts) => drop(all.insert(id, counts)),
+                None => drop(all.remove(&id)),
+            }
+        }
         mouldings.extend(layers.iter().map(|layer| &layer.moulding));
         let is_hopeless = self.work.is_later(task)
             || layers.iter().any(|layer| {

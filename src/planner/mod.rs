@@ -4,7 +4,7 @@
 //! | step | files |
 //! |---|---|
 //! | the pile as work, and what could make it | `work`, `feasible`, `offered`, `elsewhere`, `lots`, `material` |
-//! | who is served where there is not enough | `stage`, `choice`, `choose`, `front`, `component`, `connected`, `search`, `curve`, `cheapest`, `kept`, `by_day` |
+//! | who is served where there is not enough | `stage`, `choice`, `choose`, `front`, `component`, `connected`, `search`, `curve`, `cheapest`, `kept`, `by_day`, `patience` |
 //! | one moulding packed | `packing`, `settling`, `shares`, `fit`, `keeping`, `effort`, `purse` |
 //! | what came of it, written out | `sheet`, `cut_order`, `fewest`, `evening`, `offcut_use`, `taken` |
 //! | spare rails | `spare` |
@@ -31,6 +31,7 @@ pub(crate) mod material;
 pub(crate) mod offcut_use;
 pub(crate) mod offered;
 pub(crate) mod packing;
+pub(crate) mod patience;
 pub(crate) mod purse;
 pub(crate) mod search;
 pub(crate) mod settling;

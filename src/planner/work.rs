@@ -137,6 +137,18 @@ impl Work {
         self.is_chop_only(task) || self.tasks[task].awaits
     }
 
+    /// The tasks of which a layer can only be had chopped, with the mouldings of
+    /// those layers, and those of which one is on order.
+    pub fn chopped(&self) -> impl Iterator<Item = (usize, Vec<String>)> + '_ {
+        let tasks = (0..self.tasks.len()).filter(|task| self.is_later(*task));
+        tasks.map(|task| {
+            let layers = self.classes[self.tasks[task].class].layers.iter();
+            let chopped = layers.filter(|layer| layer.chop_only);
+            let named: BTreeSet<String> = chopped.map(|layer| layer.moulding.clone()).collect();
+            (task, named.into_iter().collect())
+        })
+    }
+
     /// Whether some layer of a task can only be had chopped.
     pub fn is_chop_only(&self, task: usize) -> bool {
         self.classes[self.tasks[task].class].layers.iter().any(|layer| layer.chop_only)

@@ -89,6 +89,7 @@ impl Wish {
             copies: self.copies,
             progress: FrameProgress::default(),
             due: self.due,
+            came: None,
             promised: self.due.is_some(),
             thickness: job.and_then(|job| {
                 job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code))

@@ -33,7 +33,7 @@ pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
 pub use pushed::{PushedBack, WhenMade};
-pub use typed::{TypedWish, wishes};
+pub use typed::{TypedWish, another_size, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
 const NEAR: usize = 4;
@@ -139,7 +139,10 @@ pub fn quote(
 ) -> Result<Quote, Vec<Fault>> {
     let frame = wish.frame(shop);
     let pile = &shop.frames;
-    let shop = &with_job(related::related(shop, &frame), wish, &frame);
+    let mut shop = with_job(related::related(shop, &frame), wish, &frame);
+    // What could be cut today counts as cut, also where it had better wait.
+    shop.settings.days.patience = None;
+    let shop = &shop;
     let offers = if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() };
     let without = plan(shop, date, limits)?.into_inner();
     let answer = |frame: Frame| answered((shop, pile), (wish, frame), &without, limits);

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::{Wish, WishedLayer};
 use crate::measure::{Length, Mitre, parse_length};
-use crate::shop::{Art, Kind, Match, Shop, shown};
+use crate::shop::{Art, Frame, Kind, Match, Shop, shown};
 
 /// A frame has no more layers.
 const MOST_LAYERS: usize = 9;
@@ -149,6 +149,17 @@ fn stack(named: &str, asked: &TypedWish, shop: &Shop) -> Result<Vec<WishedLayer>
         wrong.push(format!("{mark}moulding: no frame has more than {MOST_LAYERS} layers"));
     }
     if wrong.is_empty() { Ok(layers) } else { Err(wrong) }
+}
+
+/// Another size of a ticket, as it is typed: width and height, or across the flats.
+///
+/// # Errors
+/// What was read and how to write it.
+pub fn another_size(text: &str, frame: &Frame, shop: &Shop) -> Result<(Length, Length), String> {
+    match frame.mitre == Mitre::SQUARE {
+        true => shop.settings.read_size(text),
+        false => across(text, "", shop).map(|across| (across, across)),
+    }
 }
 
 /// The size across the flats of a polygon.

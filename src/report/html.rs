@@ -54,6 +54,7 @@ pub fn chop_under(heading: &Heading, plan: &Plan, shop: &Shop, schedule: &Schedu
     summary(&mut out, plan, shop, schedule);
     look_first(&mut out, plan, shop);
     spare_rails(&mut out, plan, shop);
+    not_today(&mut out, plan, shop);
     for bench in &schedule.benches {
         self::bench(&mut out, bench, shop, &names);
     }
@@ -86,6 +87,19 @@ fn spare_rails(out: &mut String, plan: &Plan, shop: &Shop) {
     out.push_str("<div class=\"look\"><h3>Not to be cut, since they are there</h3><ul>\n");
     for of in plan.spares_today() {
         let _ = writeln!(out, "<li>{}</li>", escape(&spares::words(of, shop)));
+    }
+    out.push_str("</ul></div>\n");
+}
+
+/// What could be cut today and waits for others, so that nobody misses it.
+fn not_today(out: &mut String, plan: &Plan, shop: &Shop) {
+    let patient = words::patient(plan, shop);
+    if patient.is_empty() {
+        return;
+    }
+    out.push_str("<div class=\"look\"><h3>Not today: better cut together with others</h3><ul>\n");
+    for line in patient {
+        let _ = writeln!(out, "<li>{}</li>", escape(&line));
     }
     out.push_str("</ul></div>\n");
 }

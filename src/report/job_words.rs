@@ -12,13 +12,13 @@ use super::job_figures::{hanging, joining, price, weight};
 use super::order_words::{money, rails};
 
 /// Rows under a heading, each with what it is about in front.
-pub(super) struct JobPart {
+pub(crate) struct JobPart {
     pub head: &'static str,
     pub rows: Vec<(String, String)>,
 }
 
 /// How lengths are shown on a job's sheet: at least as fine as openings are cut.
-pub(super) fn style(shop: &Shop) -> LengthStyle {
+pub(crate) fn style(shop: &Shop) -> LengthStyle {
     let style = shop.settings.style();
     match style.unit {
         Unit::Inch => LengthStyle { mark: style.mark.min(Length::from_64ths(2)), ..style },
@@ -69,7 +69,7 @@ pub(super) fn piece_size(piece: &JobPiece, style: &LengthStyle) -> String {
 }
 
 /// All parts of a job's sheet but what to look at; with `why`, how the figures came.
-pub(super) fn parts(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<JobPart> {
+pub(crate) fn parts(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<JobPart> {
     let mut parts = vec![
         JobPart { head: "Package", rows: package(sheet, shop, why) },
         JobPart { head: "Pieces", rows: pieces(sheet, shop) },

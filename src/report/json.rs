@@ -11,7 +11,7 @@ use crate::chop::{Cut, MachineSheet, Schedule, StickSteps};
 use crate::measure::{Length, Mitre, Worth};
 use crate::plan::{
     BrokenBy, BrokenPromise, CutStick, Held, HoldReason, Left, Matching, OffcutUse, Overdue,
-    PlacedRail, Plan, Proof, SpareUse, Waiting, Warning,
+    PlacedRail, Plan, Proof, SpareUse, WaitReason, Waiting, Warning,
 };
 use crate::shop::{Flaw, Settings, Shop};
 
@@ -32,7 +32,8 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         "lines": list(&plan.order.lines, |line| order_json::line(line, shop)),
         "sticks": list(&plan.order.sticks, stick),
     });
-    add_some(&mut order, "on_order", plan.order.coming.iter().map(stick).collect());
+    let (coming, put_off) = plan.coming_and_put_off();
+    add_some(&mut order, "on_order", coming.into_iter().map(stick).collect());
     add_some(&mut order, "overdue", plan.overdue(shop).iter().map(overdue).collect());
     object(&mut order).extend(order_json::beside(plan, shop));
     let broken = plan.broken_promises(shop).iter().map(broken_promise).collect();
@@ -53,6 +54,7 @@ pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
         "warnings": list(&plan.warnings, |one| warning(one, settings)),
         "schedule": list(&schedule.benches, bench),
     });
+    add_some(&mut all, "put_off", put_off.into_iter().map(stick).collect());
     add_some(&mut all, "promises_broken", broken);
     let jobs = jobs_today(plan, shop).unwrap_or_default();
     add_some(&mut all, "jobs", jobs.iter().map(|sheet| job_json::value(sheet, shop)).collect());
@@ -174,12 +176,16 @@ fn left(left: &Left) -> Value {
 }
 
 fn waiting(waiting: &Waiting) -> Value {
-    json!({
+    let mut value = json!({
         "copy": waiting.copy,
         "due": waiting.due.map(|due| due.to_string()),
         "frame": waiting.frame,
         "reason": waiting.reason.words(),
-    })
+    });
+    if let WaitReason::Patience { by, .. } = &waiting.reason {
+        object(&mut value).insert("by".to_owned(), json!(by.to_string()));
+    }
+    value
 }
 
 fn held(held: &Held, settings: &Settings) -> Value {

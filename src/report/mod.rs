@@ -14,7 +14,7 @@ pub mod job_html;
 pub mod job_json;
 mod job_svg;
 pub mod job_text;
-mod job_words;
+pub(crate) mod job_words;
 mod jobs_today;
 pub mod json;
 pub mod labels;
@@ -37,6 +37,7 @@ pub mod workbook;
 pub mod year_html;
 pub mod year_json;
 pub mod year_learnt;
+pub mod year_orders;
 pub mod year_text;
 mod year_words;
 

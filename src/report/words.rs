@@ -1,7 +1,8 @@
 //! The sentences that more than one sheet says.
 
+use super::name::Names;
 use crate::measure::{Length, LengthStyle, Unit, Worth};
-use crate::plan::{BrokenBy, BrokenPromise, Matching, PlacedRail, Plan, Proof, Warning};
+use crate::plan::{BrokenBy, BrokenPromise, Matching, PlacedRail, Plan, Proof, Waiting, Warning};
 use crate::shop::{Flaw, Frame, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
@@ -68,6 +69,19 @@ pub(super) const fn unit(unit: Unit) -> &'static str {
 /// `1 stick`, `3 sticks`, from the plan's own counts.
 pub(super) fn sticks(number: u32) -> String {
     if number == 1 { "1 stick".to_owned() } else { format!("{number} sticks") }
+}
+
+/// The tickets that could be cut today and wait for others, each with its reason.
+pub(super) fn patient(plan: &Plan, shop: &Shop) -> Vec<String> {
+    let names = Names::new(shop);
+    let patient: Vec<&Waiting> = plan.patient().collect();
+    let alike = |a: &&Waiting, b: &&Waiting| (&a.frame, &a.reason) == (&b.frame, &b.reason);
+    let line = |copies: &[&Waiting]| {
+        let due = copies[0].due.map(|due| format!(", due {due}")).unwrap_or_default();
+        let ticket = names.copies(&copies[0].frame, copies.len());
+        format!("{ticket}{due}: {}", copies[0].reason.words())
+    };
+    patient.chunk_by(alike).map(line).collect()
 }
 
 /// How far a figure can be trusted: `used up 12.30 USD, proven` or

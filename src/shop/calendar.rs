@@ -37,6 +37,9 @@ pub struct ShopDays {
     pub bench_days: u32,
     /// How many frames it makes in a day, if that is written down.
     pub frames_a_day: Option<u32>,
+    /// How many open days a frame may wait so that it is cut with others; `None` if none
+    /// does.
+    pub patience: Option<u32>,
 }
 
 impl Default for Days {
@@ -49,7 +52,7 @@ impl Default for Days {
 impl Default for ShopDays {
     /// Open every day, with one for the bench.
     fn default() -> ShopDays {
-        ShopDays { open: Days::default(), bench_days: 1, frames_a_day: None }
+        ShopDays { open: Days::default(), bench_days: 1, frames_a_day: None, patience: None }
     }
 }
 
@@ -194,7 +197,7 @@ mod tests {
 
     #[test]
     fn moulding_is_wanted_so_many_working_days_before() {
-        let days = ShopDays { open: usual(), bench_days: 1, frames_a_day: None };
+        let days = ShopDays { open: usual(), ..ShopDays::default() };
         assert_eq!(days.needed_by(date(2026, 11, 30)), date(2026, 11, 27), "Monday, Friday");
         assert_eq!(days.needed_by(date(2026, 11, 29)), date(2026, 11, 26), "a Sunday");
         let at_once = ShopDays { bench_days: 0, ..days };

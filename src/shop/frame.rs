@@ -43,7 +43,10 @@ pub struct Frame {
     pub progress: FrameProgress,
     /// When it is wanted; undated frames come last.
     pub due: Option<Date>,
-    /// Whether that day was promised to the customer.
+    /// When it came in, if that is written down: where frames wait for one another, it
+    /// waits so long from then.
+    pub came: Option<Date>,
+    /// Whether the day on which it is wanted was promised to the customer.
     pub promised: bool,
     /// How thick the package is, if measured.
     pub thickness: Option<Length>,

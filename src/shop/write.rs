@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+use jiff::civil::Date;
+
 use super::read::edit::{columns, with_cells, with_rows};
 use super::read::{figures, read_files};
 use super::{Flaw, Frame, Kind, Settings, SheetStock, Shop, Stick};
 use crate::measure::{Length, LengthStyle, Mitre, Unit, parse_length};
 
 /// The columns of `frames.csv`, in the order in which they are written.
-const COLUMNS: [&str; 15] = [
+const COLUMNS: [&str; 16] = [
     "frame",
     "layer",
     "moulding",
@@ -18,6 +20,7 @@ const COLUMNS: [&str; 15] = [
     "sides",
     "copies",
     "due",
+    "came",
     "promised",
     "match",
     "match_floor",
@@ -34,6 +37,10 @@ pub fn frames(shop: &Shop) -> String {
     for frame in &shop.frames {
         let typed = frame.layers.iter().filter(|layer| layer.window.is_none()).count();
         rows.extend((0..typed).map(|layer| layer_row(shop, frame, layer)));
+    }
+    let came = COLUMNS.iter().position(|column| *column == "came");
+    if let Some(came) = came.filter(|_| shop.frames.iter().all(|frame| frame.came.is_none())) {
+        rows.iter_mut().for_each(|row| drop(row.remove(came)));
     }
     table(&rows)
 }
@@ -61,6 +68,7 @@ fn layer_row(shop: &Shop, frame: &Frame, index: usize) -> Vec<String> {
         first(frame.mitre.sides().to_string()),
         first(frame.left().to_string()),
         first(frame.due.map(|due| due.to_string()).unwrap_or_default()),
+        first(frame.came.map(|came| came.to_string()).unwrap_or_default()),
         first(if frame.promised { "yes" } else { "" }.to_owned()),
         layer.match_.word().to_owned(),
         layer.match_floor.word().to_owned(),
@@ -78,6 +86,28 @@ pub fn jobs_on_pile(file: &[u8], shop: &Shop) -> Vec<u8> {
 
 /// Columns whose cells are figures.
 const FIGURES: [&str; 5] = ["width", "height", "allowance", "gap", "thickness"];
+
+/// A `frames.csv` with another size in a ticket's row, of a polygon its width alone, or
+/// another day, which then is wanted and not promised.
+pub(crate) fn frame_row(
+    file: &[u8],
+    frame: &Frame,
+    (size, due): (Option<(Length, Option<Length>)>, Option<Date>),
+    settings: &Settings,
+) -> Vec<u8> {
+    let mut cells = Vec::new();
+    if let Some((width, height)) = size {
+        cells.push(("width", exact(width, settings)));
+        cells.extend(height.map(|height| ("height", exact(height, settings))));
+    }
+    if let Some(due) = due {
+        cells.push(("due", due.to_string()));
+        if frame.promised {
+            cells.push(("promised", String::new()));
+        }
+    }
+    with_cells(file, Some(frame.row), &cells, &FIGURES)
+}
 
 /// Whose `frames.csv` a ticket is written into.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

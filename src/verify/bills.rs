@@ -169,7 +169,8 @@ fn arrivals(facts: &Facts, faults: &mut Vec<Fault>) {
         let known = arrive.entry(copy).or_insert(day);
         *known = (*known).max(day);
     }
-    let waiting = facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy));
+    let waiting = facts.plan.waiting.iter().filter(|waiting| !waiting.reason.is_patience());
+    let waiting = waiting.map(|w| (w.frame.as_str(), w.copy));
     let said: BTreeMap<(&str, u32), &Awaited> =
         facts.plan.order.awaited.iter().map(|a| ((a.frame.as_str(), a.copy), a)).collect();
     if waiting.collect::<BTreeSet<_>>() != said.keys().copied().collect() {

@@ -19,6 +19,7 @@ mod limit;
 mod net;
 mod offcuts;
 mod order;
+mod patience;
 mod proof;
 mod reasons;
 mod remade;

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::able::AskedLayer;
 use super::facts::Facts;
-use super::{Fault, truth};
+use super::{Fault, patience, truth};
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
 use crate::shop::{Form, Frame, Lengths, Match, Offer};
@@ -167,6 +167,10 @@ fn wait(facts: &Facts, waiting: &Waiting, faults: &mut Vec<Fault>) {
     let (mouldings, order) = match &waiting.reason {
         WaitReason::Moulding(named) => (of_own(named), frame.coming(waiting.copy).is_empty()),
         WaitReason::Chops(named) => (of_own(named), true),
+        WaitReason::Patience { mouldings, by } => (
+            mouldings.iter().eq(patience::mouldings(frame, waiting.copy)),
+            patience::is_rightly(facts, (frame, waiting.copy), *by),
+        ),
         WaitReason::OnOrder { mouldings, suppliers, arrives } => {
             let coming = frame.coming(waiting.copy);
             let chopped = coming.iter().map(|(layer, ..)| &frame.layers[layer - 1].moulding);

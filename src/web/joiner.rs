@@ -10,6 +10,7 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 
 use super::form::{form, spelt};
+use super::job::job;
 use super::page::{self, Screen};
 use super::press::{self, Press};
 use super::site::Site;
@@ -115,6 +116,7 @@ async fn ticket(
             p.words { "Package " b { (size(shop, frame)) } (thickness(shop, frame)) }
             (presses(visit, &of))
             @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
+            (job(shop, frame, site.now()?.date())?)
             (remake(visit, shop, &of, frame))
             div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
         };
@@ -216,7 +218,7 @@ fn presses(visit: &Visit, of: &CopyInWork) -> Markup {
 
 fn remake(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup {
     html! {
-        @if !of.rails.is_empty() {
+        @if !of.rails.is_empty() && visit.may_press("/joiner/remake") {
             h2 { "REMAKE: it goes to the top of the pile" }
             div.keys {
                 @for (_, rail) in &of.rails {

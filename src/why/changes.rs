@@ -123,7 +123,9 @@ fn chopped_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
     let named: BTreeSet<&String> = waits
         .flat_map(|waits| match &waits.reason {
             WaitReason::Chops(mouldings) => mouldings.as_slice(),
-            WaitReason::Moulding(_) | WaitReason::OnOrder { .. } => &[],
+            WaitReason::Moulding(_) | WaitReason::OnOrder { .. } | WaitReason::Patience { .. } => {
+                &[]
+            }
         })
         .collect();
     let layers = 1..=frame.layers.len();

@@ -83,8 +83,8 @@ fn lacking(plan: &Plan, frame: &Frame) -> BTreeSet<String> {
     let waits = plan.waiting.iter().filter(|waits| waits.frame == frame.id);
     let waits = waits.flat_map(|waits| match &waits.reason {
         WaitReason::Moulding(mouldings) => mouldings.as_slice(),
-        // No stick would help: no machine here can cut it, or it is on order.
-        WaitReason::Chops(_) | WaitReason::OnOrder { .. } => &[],
+        // No stick would help: no machine here can cut it, it is on order, or lacks none.
+        WaitReason::Chops(_) | WaitReason::OnOrder { .. } | WaitReason::Patience { .. } => &[],
     });
     let held = plan.held.iter().filter(|held| held.frame == frame.id);
     let held = held.flat_map(|held| match &held.reason {

@@ -7,6 +7,11 @@ use crate::shop::{Frame, Shop};
 /// The shop with those of its frames only that share a moulding with this one,
 /// or with one that does, and so on.
 pub(super) fn with(shop: &Shop, frame: &Frame) -> Shop {
+    let days = &shop.settings.days;
+    if days.patience.is_some() && days.frames_a_day.is_some() {
+        // Who may wait for others hangs on the hands that there are for all.
+        return shop.clone();
+    }
     let mut tied: BTreeSet<&str> = mouldings(frame).collect();
     loop {
         let before = tied.len();

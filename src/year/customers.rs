@@ -96,6 +96,7 @@ impl<'a> Tickets<'a> {
                 let mut frame = self.draw(&mut dice);
                 let open = &self.shop.settings.days;
                 frame.id = format!("{}", all.len() + 1);
+                frame.came = Some(days[came]);
                 frame.due = open.open.after(days[last], open.bench_days);
                 all.push(Customer { frame, came, last });
             }
@@ -119,8 +120,8 @@ impl<'a> Tickets<'a> {
 /// allow it; `None` if they allow none.
 fn possible(shop: &Shop, frame: &Frame) -> Option<Frame> {
     let progress = FrameProgress::default();
-    let (copies, promised, note) = (1, false, String::new());
-    let mut frame = Frame { copies, promised, note, progress, ..frame.clone() };
+    let (copies, came, promised, note) = (1, None, false, String::new());
+    let mut frame = Frame { copies, came, promised, note, progress, ..frame.clone() };
     for (layer, rails) in frame_rails(shop, &frame).into_iter().enumerate() {
         let asked = &mut frame.layers[layer];
         let bench = bench(shop, &asked.moulding);
@@ -129,7 +130,7 @@ fn possible(shop: &Shop, frame: &Frame) -> Option<Frame> {
         if !bench.cutter.cuts(frame.mitre) || !rails.rails.iter().all(is_cut) {
             return None;
         }
-        let room = room_of(&bench, bench.moulding.stick);
+        let room = stick_room(&bench);
         let weaker = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
         let allowed = weaker.into_iter().filter(|m| (asked.match_floor..=asked.match_).contains(m));
         let fits = |match_: &Match| {
@@ -142,6 +143,11 @@ fn possible(shop: &Shop, frame: &Frame) -> Option<Frame> {
         asked.match_floor = asked.match_;
     }
     Some(frame)
+}
+
+/// What a stick of the usual length holds in one run.
+pub(super) fn stick_room(bench: &Bench) -> Length {
+    room_of(bench, bench.moulding.stick)
 }
 
 /// What a stick without flaws holds in one run.

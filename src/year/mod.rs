@@ -8,10 +8,11 @@
 //! | what it came to | `yardstick`, `paired` |
 //! | what no practice can beat | `bound` |
 //! | which figures suit the shop | `learn` |
+//! | moulding that must be ordered | `ordering` |
 //!
 //! # What is left out
 //!
-//! New sticks of the usual length are there on the day on which they are wanted, as many
+//! Where it is not asked how to order, new sticks of the usual length are there on the day on which they are wanted, as many
 //! as wanted, at list price: no supplier's terms, no order, no lead time. So no frame is
 //! late for want of moulding, and what is measured is cutting alone.
 
@@ -19,6 +20,7 @@ mod bound;
 mod by_hand;
 mod customers;
 mod learn;
+mod ordering;
 mod paired;
 mod practice;
 mod random;
@@ -28,6 +30,7 @@ mod yardstick;
 
 pub use bound::Clairvoyant;
 pub use learn::{Learnt, OffcutRule, learn};
+pub use ordering::{OrderRule, OrderTally, OrderedYears, SERVICE, ordered_years};
 pub use paired::Paired;
 pub use practice::Practice;
 pub use simulate::YearFault;

@@ -31,12 +31,12 @@ pub(super) struct Habits {
 }
 
 /// A shop as it goes through the year.
-struct Course {
+pub(super) struct Course {
     /// The shop, with its rack as it is this morning and nothing on its pile.
-    shop: Shop,
-    /// How many offcuts were put on the rack.
-    labelled: u32,
-    tally: YearTally,
+    pub shop: Shop,
+    /// How many labels were given.
+    pub labelled: u32,
+    pub tally: YearTally,
 }
 
 /// What went wrong in a simulated year.
@@ -61,8 +61,7 @@ pub(super) fn simulate(
 ) -> Result<YearTally, YearFault> {
     let yardstick = &Yardstick { shop };
     let mut course = Course::new(shop, habits);
-    course.tally.rack.0 = course.on_rack();
-    course.tally.counted.0 = yardstick.rack(&course.shop.rack);
+    course.begin(yardstick);
     let mut waiting: Vec<&Customer> = Vec::new();
     let mut coming = customers.all.iter().peekable();
     for (today, date) in customers.days.iter().enumerate() {
@@ -71,12 +70,7 @@ pub(super) fn simulate(
         }
         let cut = course.day(&waiting, habits, (today, *date), yardstick, work)?;
         waiting.retain(|customer| !cut.contains(customer.frame.id.as_str()));
-        course.tally.rack.1 = course.on_rack();
-        let out = course.tally.out_of_balance();
-        if out != Length::ZERO {
-            return Err(YearFault::Balance(*date, out));
-        }
-        course.tally.evenings.push(course.offcuts().map(|_| 1).sum());
+        course.evening(*date)?;
     }
     course.tally.not_cut = u32::try_from(waiting.len()).unwrap_or(u32::MAX);
     course.tally.counted.1 = yardstick.rack(&course.shop.rack);
@@ -87,7 +81,7 @@ pub(super) fn simulate(
 }
 
 impl Course {
-    fn new(shop: &Shop, habits: Habits) -> Course {
+    pub fn new(shop: &Shop, habits: Habits) -> Course {
         let mut shop = Shop {
             frames: Vec::new(),
             coming: Vec::new(),
@@ -98,7 +92,31 @@ impl Course {
             ..shop.clone()
         };
         (shop.settings.keep, shop.settings.worth) = (habits.keep, habits.worth);
+        // Who waits is the practice's to say.
+        shop.settings.days.patience = None;
         Course { shop, labelled: 0, tally: YearTally::default() }
+    }
+
+    /// What there is before the first day.
+    pub fn begin(&mut self, yardstick: &Yardstick) {
+        self.tally.rack.0 = self.on_rack();
+        self.tally.counted.0 = yardstick.rack(&self.shop.rack);
+    }
+
+    /// What there is in the evening, if nothing came from nowhere.
+    pub fn evening(&mut self, date: Date) -> Result<(), YearFault> {
+        self.tally.evenings.push(self.offcuts().map(|_| 1).sum());
+        self.balance(date)
+    }
+
+    /// What there is on the rack, if nothing came from nowhere.
+    pub fn balance(&mut self, date: Date) -> Result<(), YearFault> {
+        self.tally.rack.1 = self.on_rack();
+        let out = self.tally.out_of_balance();
+        if out != Length::ZERO {
+            return Err(YearFault::Balance(date, out));
+        }
+        Ok(())
     }
 
     /// Cuts what a practice cuts on a day; the frames that were cut.
@@ -125,19 +143,29 @@ impl Course {
                 self.tally.bought += stick.length;
                 self.tally.spent += yardstick.price(&stick.moulding, stick.length);
             }
-            self.settle(stick, date);
         }
         self.tally.settings += u64::from(of_sticks(&sticks, &shop).settings());
+        Ok(self.cut(&sticks, waiting, (today, date)))
+    }
+
+    /// Cuts these sticks for customers that wait; whose frames are cut.
+    pub fn cut(
+        &mut self,
+        sticks: &[CutStick],
+        waiting: &[&Customer],
+        (today, date): (usize, Date),
+    ) -> BTreeSet<String> {
+        sticks.iter().for_each(|stick| self.settle(stick, date));
         let rails = sticks.iter().flat_map(|stick| &stick.rails);
         let cut: BTreeSet<String> = rails.map(|rail| rail.frame.clone()).collect();
         for customer in waiting.iter().filter(|one| cut.contains(&one.frame.id)) {
-            let layers = frame_rails(&shop, &customer.frame).into_iter();
+            let layers = frame_rails(&self.shop, &customer.frame).into_iter();
             self.tally.rails += layers.flat_map(|layer| layer.rails).map(|r| r.long_point).sum();
             self.tally.cut += 1;
             self.tally.late += u32::from(customer.last < today);
             self.tally.waited += u64::try_from(today - customer.came).unwrap_or(u64::MAX);
         }
-        Ok(cut)
+        cut
     }
 
     /// Takes a stick off the rack, and puts back what is kept of it.
@@ -191,7 +219,7 @@ impl Course {
     }
 
     /// How old the offcuts are on the last day; one that says nothing is as old as that.
-    fn close(&mut self, last: Date) {
+    pub fn close(&mut self, last: Date) {
         let days = |stick: &Stick| {
             let since = stick.since.filter(|since| *since < last)?;
             u64::try_from(since.until(last).ok()?.get_days()).ok()

@@ -65,6 +65,7 @@ fn frame() -> impl Strategy<Value = Frame> {
             copies,
             progress: FrameProgress::default(),
             due,
+            came: due.filter(|_| copies % 3 == 1),
             promised: due.is_some() && copies % 2 == 1,
             thickness,
             note,

@@ -57,7 +57,7 @@ fn the_first_free_day_is_the_first_that_works() {
             closed_days += 1;
         }
         let each = dice.count(1, 3);
-        let days = ShopDays { open, bench_days: 1, frames_a_day: Some(each) };
+        let days = ShopDays { open, frames_a_day: Some(each), ..ShopDays::default() };
         // Crowded, and some of it overdue.
         let due: Vec<Option<Date>> = (0..dice.count(0, 24))
             .map(|_| match dice.within(0, 7) {

@@ -17,6 +17,7 @@ mod contests;
 mod crowded;
 mod demo;
 mod held;
+mod patience;
 mod properties;
 mod proven;
 mod threads;

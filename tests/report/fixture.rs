@@ -70,6 +70,7 @@ fn frame(row: u64, id: &str, mouldings: &[&str], size: (&str, &str), copies: u32
         copies,
         progress: FrameProgress::default(),
         due: Some(date(2026, 3, 12)),
+        came: None,
         promised: false,
         thickness: None,
         note: String::new(),

@@ -138,6 +138,7 @@ pub fn frame<'a>(
         copies: 1,
         progress: FrameProgress::default(),
         due: None,
+        came: None,
         promised: false,
         thickness: None,
         note: String::new(),

@@ -39,7 +39,7 @@ pub struct OrderArgs {
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
     /// Write the pages of an order that was placed once more, and order nothing
-    #[arg(long, value_name = "ORDER", requires = "out", conflicts_with_all = ["open", "drop"])]
+    #[arg(long, value_name = "ORDER", conflicts_with_all = ["open", "drop"])]
     pub print: Option<i64>,
     /// Also write order.csv, order.html, a letter to each supplier, and a text to each here
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
@@ -68,14 +68,8 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if !args.drop.is_empty() {
         done(book.drop_lines(&args.drop, &stamp))?;
     }
-    if let (Some(order), Some(dir)) = (args.print, &args.out) {
-        let pages = done(book.order_pages(order))?;
-        interrupt::whole(|| folder::write(dir, &pages))?;
-        if let Some(file) = &args.xlsx {
-            let table = as_workbook(&pages, args.signed.date(args.today)?)?;
-            interrupt::whole(|| folder::write_workbook(file, &table))?;
-        }
-        return say(out, &format!("Wrote the pages of order {order} to {}.", dir.display()));
+    if let Some(order) = args.print {
+        return print(args, &book, order, out);
     }
     let shop = done(book.shop())?;
     let before = done(book.open_lines())?;
@@ -143,10 +137,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         interrupt::whole(|| {
             let pages = done(book.pages(ordered, &snapshot.shop))?;
             let idle = order_mail::idle(ordered, &snapshot.shop);
-            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages, &idle));
-            let ready = ready.transpose()?;
-            let file = args.xlsx.as_ref();
-            let table = file.map(|_| as_workbook(&pages, date)).transpose()?;
+            let ready = ready(args, &pages, (&idle, date))?;
             let lines = match book.order_as(&snapshot, (what, ordered, &pages), stamp) {
                 Ok(lines) => lines,
                 Err(refused) => return Ok(Err(refused)),
@@ -155,20 +146,50 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
                 let unwritten = || {
                     format!(
                         "order {0} stands in the book, but not its pages on the disk (longpoint order \
-                         {1} --print {0} --out DIR writes them)",
+                         {1} --print {0} --out DIR --xlsx FILE writes them)",
                         first.order,
                         args.book.display()
                     )
                 };
-                ready.map_or(Ok(()), folder::Ready::put).with_context(unwritten)?;
-                let table = file
-                    .zip(table)
-                    .map_or(Ok(()), |(file, table)| folder::write_workbook(file, &table));
-                table.with_context(unwritten)?;
+                let put = ready.into_iter().try_for_each(folder::Ready::put);
+                put.with_context(unwritten)?;
             }
             Ok(Ok(OrderPlaced { lines, basket }))
         })
     })
+}
+
+/// The pages and the workbook that are asked for, each beside where it goes.
+fn ready(
+    args: &OrderArgs,
+    pages: &Pages,
+    (idle, date): (&[String], Date),
+) -> anyhow::Result<Vec<folder::Ready>> {
+    let mut ready = Vec::new();
+    if let Some(dir) = &args.out {
+        ready.push(folder::ready(dir, pages, idle)?);
+    }
+    if let Some(file) = &args.xlsx {
+        ready.push(folder::ready_workbook(file, &as_workbook(pages, date)?)?);
+    }
+    Ok(ready)
+}
+
+/// The pages of an order that was placed, once more.
+fn print(args: &OrderArgs, book: &Book, order: i64, out: &mut dyn Write) -> anyhow::Result<()> {
+    let places = args.out.iter().chain(&args.xlsx);
+    let places: Vec<String> = places.map(|place| place.display().to_string()).collect();
+    if places.is_empty() {
+        let words = "--print: say where to, with --out DIR, --xlsx FILE or both";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let pages = done(book.order_pages(order))?;
+    let date = args.signed.date(args.today)?;
+    interrupt::whole(|| {
+        let ready = ready(args, &pages, (&[], date))?;
+        anyhow::Ok(ready.into_iter().try_for_each(folder::Ready::put)?)
+    })?;
+    say(out, &format!("Wrote the pages of order {order} to {}.", places.join(" and ")))
 }
 
 /// The table among an order's pages as a workbook.

@@ -30,6 +30,7 @@ pub fn plan_with(plan: &Plan, shop: &Shop, schedule: &Schedule, is_why: bool) ->
     head(&mut page, plan, shop, schedule, &names);
     rest::look_first(&mut page, plan, shop);
     rest::spare_rails(&mut page, plan, shop);
+    rest::patient(&mut page, plan, shop);
     rest::waiting(&mut page, plan, shop, is_why);
     rest::held(&mut page, plan, shop, &names);
     for bench in &schedule.benches {

@@ -87,19 +87,31 @@ pub(super) fn spare_rails(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
 }
 
+/// Those that could be cut today and wait for others.
+pub(super) fn patient(page: &mut Page, plan: &Plan, shop: &Shop) {
+    let patient = words::patient(plan, shop);
+    if patient.is_empty() {
+        return;
+    }
+    page.heading("BETTER CUT TOGETHER WITH OTHERS, ANOTHER DAY");
+    patient.iter().for_each(|line| page.line("* ", line));
+}
+
 pub(super) fn waiting(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
-    if plan.waiting.is_empty() && plan.order.lines.is_empty() {
+    let waiting: Vec<&Waiting> =
+        plan.waiting.iter().filter(|waiting| !waiting.reason.is_patience()).collect();
+    if waiting.is_empty() && plan.order.lines.is_empty() {
         return;
     }
     let names = Names::new(shop);
     page.heading("WAITING FOR MOULDING");
     let covered = |w: &Waiting| plan.order.is_covered(shop, &w.frame, &[w.copy]);
     let owed = |w: &Waiting| names.frame(&w.frame).map_or(String::new(), |f| owed(f, w.copy));
-    let alike = |a: &Waiting, b: &Waiting| {
+    let alike = |a: &&Waiting, b: &&Waiting| {
         (&a.frame, &a.reason, covered(a), owed(a)) == (&b.frame, &b.reason, covered(b), owed(b))
     };
-    for copies in plan.waiting.chunk_by(alike) {
-        let waiting = &copies[0];
+    for copies in waiting.chunk_by(alike) {
+        let waiting = copies[0];
         let due = waiting.due.map(|due| format!(", due {due}")).unwrap_or_default();
         let ticket = names.copies(&waiting.frame, copies.len());
         let numbers: Vec<u32> = copies.iter().map(|waiting| waiting.copy).collect();

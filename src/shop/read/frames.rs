@@ -27,6 +27,7 @@ const COLUMNS: &[ColumnRule] = &[
     optional("copies", "how many alike"),
     optional("due", "when it is wanted, such as 2026-03-05").in_words(),
     optional("promised", "yes if that day was promised").in_words(),
+    optional("came", "the day on which it came in, such as 2026-03-05").in_words(),
     optional("match", "any, lot, halves, stick or wrap").in_words(),
     optional("match_floor", "the weakest match that will do").in_words(),
     optional("allowance", "its own allowance"),

@@ -50,7 +50,7 @@ pub(crate) use quoted::shown;
 
 use jiff::civil::Time;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::ErrorKind;
 use std::path::Path;
 
@@ -81,11 +81,8 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
     let names = folder_names(dir)?;
     // What shop.toml names is read; that it cannot be is said below.
     let settings = std::fs::read(dir.join(settings::FILE)).unwrap_or_default();
-    let lists = settings::list_files(&settings);
-    let is_read = |name: &str| {
-        let is_own = FILES.iter().any(|(known, _)| *known == name) || name == WORKBOOK;
-        is_own || lists.contains(name)
-    };
+    let known = file_names(&settings);
+    let is_read = |name: &str| known.contains(name) || name == WORKBOOK;
     for name in names {
         if !is_read(&name) {
             // Only the name matters: it may be a slip.
@@ -127,6 +124,13 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
 /// ```
 pub fn read_files(files: &BTreeMap<String, Vec<u8>>) -> Result<Shop, Faults> {
     read_all(files, Vec::new())
+}
+
+/// The names of the text files that a shop folder may have: its own, and the price lists
+/// that this `shop.toml` names. None of them is a path.
+pub fn file_names(settings: &[u8]) -> BTreeSet<String> {
+    let own = FILES.iter().map(|(name, _)| (*name).to_owned());
+    own.chain(settings::list_files(settings)).collect()
 }
 
 /// The tables that are not written with commas between their cells, and how they are.

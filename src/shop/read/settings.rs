@@ -43,7 +43,7 @@ const TOP: &[(&str, &str)] = &[
         "a section [buying] with spare, spare_most, restock, cover_months, beyond_most and waste",
     ),
     ("price", "a section [price] with the shop's rules for prices"),
-    ("days", "a section [days] with open, closed, bench_days and frames_a_day"),
+    ("days", "a section [days] with open, closed, bench_days, frames_a_day and patience"),
     ("job", "a section [job] with the shop's rules for jobs"),
     ("tell", "a section [tell] with what is told to customers"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
@@ -70,6 +70,7 @@ const DAYS: &[(&str, &str)] = &[
     ("closed", "the dates on which it is not, such as \"2026-12-24 .. 2027-01-02\""),
     ("bench_days", "the working days wanted between a delivery and the due date, such as \"1\""),
     ("frames_a_day", "how many frames the shop makes in a day, such as \"12\""),
+    ("patience", "how many open days a frame may wait to be cut with others, such as \"5\""),
 ];
 
 const RESTOCKS: [(&str, Restock); 2] =
@@ -259,6 +260,7 @@ fn days(top: &mut Section) -> Option<ShopDays> {
     let closed = section.take("closed", calendar::dates);
     let bench_days = section.take("bench_days", cells::count(0, 60));
     let frames_a_day = section.take("frames_a_day", cells::count(1, 10_000));
+    let patience = section.take("patience", cells::count(1, 250));
     let open = match week? {
         Some(week) => Days::of_week(week),
         None => usual.open,
@@ -272,6 +274,7 @@ fn days(top: &mut Section) -> Option<ShopDays> {
         open,
         bench_days: bench_days?.unwrap_or(usual.bench_days),
         frames_a_day: frames_a_day?,
+        patience: patience?,
     })
 }
 

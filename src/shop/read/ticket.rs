@@ -31,6 +31,7 @@ struct Head {
     height: Option<Length>,
     copies: Option<u32>,
     due: Option<Option<Date>>,
+    came: Option<Option<Date>>,
     promised: Option<bool>,
     thickness: Option<Option<Length>>,
 }
@@ -86,6 +87,7 @@ impl Ticket {
             copies: self.head.copies?,
             progress: FrameProgress::default(),
             due: self.head.due?,
+            came: self.head.came?,
             promised: self.head.promised?,
             thickness: self.head.thickness?,
             note: self.notes.join("; "),
@@ -139,6 +141,7 @@ impl Head {
             height,
             copies: row.take("copies", cells::count(1, 10_000)).map(|copies| copies.unwrap_or(1)),
             due,
+            came: row.take("came", cells::date),
             promised,
             thickness: row.take("thickness", figures.positive("the thickness")),
         }
@@ -156,6 +159,8 @@ impl Head {
         alike(row, "copies", copies, self.copies);
         let due = row.take("due", cells::date);
         alike(row, "due", due.map(|due| due.map(Some)), self.due);
+        let came = row.take("came", cells::date);
+        alike(row, "came", came.map(|came| came.map(Some)), self.came);
         let promised = row.take("promised", cells::word(&cells::ANSWERS));
         alike(row, "promised", promised, self.promised);
         let thickness = row.take("thickness", figures.positive("the thickness"));
