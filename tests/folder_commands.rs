@@ -305,6 +305,18 @@ fn boards_and_glass_of_the_demo() {
     assert!(said.contains(excerpt), "the README says {excerpt} and the command {said}");
     let page = fs::read_to_string(out.join("sheets.html")).unwrap();
     assert!(page.contains("<svg") && page.contains("Labels for the remnants"));
+    let table = fs::read_to_string(out.join("sheet-cuts.csv")).unwrap();
+    assert!(table.contains("number,material,sheet,from,place"), "{table}");
+    let (code, said, err) = longpoint(&["sheets", demo, "--pieces", &pieces, "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&said).unwrap();
+    assert_eq!((code, err.as_str(), json["materials"][0]["material"].is_string()), (0, "", true));
+    // What is left out is said all the same, beside what other programs read.
+    let (code, said, err) = longpoint(&["sheets", demo, "--jobs", "--json"]);
+    assert!(serde_json::from_str::<serde_json::Value>(&said).is_ok() && code == 0);
+    assert!(err.starts_with("Not in sheets.csv, and left out: "), "{err}");
+    let stock: serde_json::Value =
+        serde_json::from_str(&longpoint(&["sheets", demo, "--json"]).1).unwrap();
+    assert!(stock["sheets"].as_array().unwrap().len() > 3);
     // One piece now, from the tightest remnant, by the habit.
     let one = ["sheets", demo, "--material", "GLASS-2", "--size", "16x20", "--ticket", "4160"];
     let (code, said, err) = longpoint(&one);
@@ -378,9 +390,15 @@ fn boards_and_glass_of_a_book() {
     "#);
     assert_snapshot!(step(&["correct", book, "g-3648", "--count", "5", "--place", "glass rack"]), @r#"
     G-3648: GLASS-2, 36 x 48 in, at glass rack, 5 there.
-    In the book before: G-3648: GLASS-2, 36 x 48 in, at glass rack, 6 there.
+    In the book before: G-3648: GLASS-2, 36 x 48 in, at glass rack, 6 there. Written
+    off: 1 whole sheet.
     "#);
     assert_snapshot!(step(&["scrap", book, "MR-3"]), @"MR-3: MAT-WHITE, 16 x 32 in, at drawer 2; written off.");
+    assert_snapshot!(step(&["scrap", book, "G-3648"]), @r#"
+    G-3648: GLASS-2, 36 x 48 in, at glass rack; one written off, 4 whole sheets
+    there now.
+    "#);
+    step(&["undo", book]);
     assert_snapshot!(did(&["count", book, "box"]), @r#"
     box: 1 in the book
       [ ] B5       GLASS-2    5 x 7 in
@@ -396,10 +414,23 @@ fn boards_and_glass_of_a_book() {
     assert_snapshot!(did(&["figures", book]), @r#"
     Sheets              yield       pieces        waste       broken        there
     FOAM-5             97.5 %   13.0 sq ft    0.3 sq ft    0.0 sq ft   53.3 sq ft
-    GLASS-2            93.3 %   28.2 sq ft    1.1 sq ft    0.9 sq ft   50.9 sq ft
+    GLASS-2            66.8 %   28.2 sq ft   13.1 sq ft    0.9 sq ft   50.9 sq ft
     MAT-WHITE          55.9 %    5.8 sq ft    4.6 sq ft    0.0 sq ft   67.6 sq ft
     "#);
-    assert!(did(&["audit", book]).contains("GLASS-2: came in"));
+    assert_snapshot!(did(&["figures", book, "--sheets", "--csv"]), @r#"
+    material,yield_per_cent,pieces,broken,waste,written_off,came,counted,there,pieces_mm2,broken_mm2,waste_mm2,written_off_mm2,came_mm2,counted_mm2,there_mm2
+    FOAM-5,97.5,13.0 sq ft,0.0 sq ft,0.3 sq ft,0.0 sq ft,66.7 sq ft,0.0 sq ft,53.3 sq ft,1207740,0,30968,0,6193536,0,4954829
+    GLASS-2,55.8,23.6 sq ft,5.0 sq ft,1.7 sq ft,12.0 sq ft,105.1 sq ft,'-12.0 sq ft,50.9 sq ft,2190883,464515,154919,1114836,9765787,'-1114836,4725797
+    MAT-WHITE,67.8,8.3 sq ft,0.0 sq ft,0.6 sq ft,3.3 sq ft,78.0 sq ft,0.0 sq ft,65.8 sq ft,770321,0,55484,309677,7246437,0,6110956
+    "#);
+    let page = dir.path().join("figures.html");
+    did(&["figures", book, "--html", at(&page)]);
+    assert!(fs::read_to_string(&page).unwrap().contains("Yield of boards and glass"));
+    let audit = did(&["audit", book]);
+    assert!(
+        audit.contains("GLASS-2: came in") && audit.contains(", missing 12.0 sq ft;"),
+        "{audit}"
+    );
     assert!(step(&["undo", book]).starts_with("Undone: count"));
 }
 

@@ -10,6 +10,7 @@ mod exit;
 mod fits;
 mod interrupt;
 mod job;
+mod lacking;
 mod lists;
 mod manual;
 mod members;

@@ -6,8 +6,9 @@ use std::path::PathBuf;
 use anyhow::bail;
 use jiff::civil::{Date, Time};
 
+use super::book::opened::{done, open_book};
 use super::exit::jobs_stand;
-use super::{clock, effort, interrupt, progress, shop, threads, wishes};
+use super::{clock, effort, interrupt, lacking, progress, shop, threads, wishes};
 use crate::book::Debts;
 use crate::chop::{of_sticks, schedule};
 use crate::morning::plan_telling;
@@ -80,6 +81,14 @@ pub(super) fn answer(
             pool.install(|| plan_telling(&shop, date, &wishes, search.limits(), told))
         });
         let plan = plan.or_else(|faults| wrong(&faults))?;
+        let book = args.dir.is_file().then(|| open_book(&args.dir)).transpose()?;
+        let coming = book.as_ref().map(|book| done(book.sheets_coming())).transpose()?;
+        let of = (&shop, None);
+        let (plan, notes) =
+            lacking::ordered(&plan, of, coming.unwrap_or_default(), |wanted| match &book {
+                Some(book) => done(book.mark_cut(wanted)),
+                None => Ok(()),
+            })?;
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
@@ -88,11 +97,15 @@ pub(super) fn answer(
             .out
             .is_some()
             .then(|| (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop)));
+        if args.json {
+            notes.iter().for_each(|note| super::exit::tell(note));
+        }
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
             false => {
                 owed_first(&shop, (&debts.sticks, &debts.spares))
                     + &text::plan_with(&plan, &shop, &schedule, args.why)
+                    + &notes.iter().map(|note| text::paged(note)).collect::<String>()
             }
         };
         anyhow::Ok((text, files))

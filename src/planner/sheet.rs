@@ -137,6 +137,7 @@ impl<'a> Sheet<'a> {
             form: "length".to_owned(),
             moulding: batch.moulding.clone(),
             length: first.length,
+            height: None,
             count: u32::try_from(new.len()).expect("fewer sticks than rails"),
             cost: self.priced(batch).then(|| cost.to_money()),
             offer: None,

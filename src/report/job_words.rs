@@ -212,6 +212,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     let depth = &sheet.depth;
     let mut rows = Vec::new();
     let show = |length: Length| style.show_unit(length);
+    let built = shop.built_out(&sheet.frame);
     if why {
         for (of, thick) in &depth.layers {
             let thick = thick.map_or("not known".to_owned(), |thick| show_fine(thick, style));
@@ -222,10 +223,11 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         (Some(thick), Some(deep)) => rows.push(row(
             "package",
             format!(
-                "{} thick; the rabbet of {} is {} deep",
+                "{} thick; the rabbet of {} is {} deep{}",
                 show_fine(thick, style),
                 sheet.frame.layers[0].moulding,
-                show(deep)
+                show(deep),
+                if built > Length::ZERO { " with its build-out" } else { "" }
             ),
         )),
         (Some(thick), None) => {
@@ -245,6 +247,13 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
                 style.show_unit(out.least.round_up(style.mark))
             ),
         ));
+        if let Some(code) = &out.layer {
+            let words = format!(
+                "{code} as one more layer of {} in frames.csv, and the plan cuts it",
+                sheet.frame.id
+            );
+            rows.push(row("or", words));
+        }
         if !depth.would_do.is_empty() {
             rows.push(row("or", format!("a deeper moulding: {}", depth.would_do.join(", "))));
         }

@@ -210,7 +210,7 @@ impl Job {
 /// How a frame's innermost layer meets its package.
 pub fn lip(moulding: &Moulding, layer: &Layer, settings: &Settings) -> Lip {
     match moulding.kind {
-        Kind::Floater => Lip { rabbet: Length::ZERO, allowance: Length::ZERO },
+        Kind::Floater | Kind::BuildOut => Lip { rabbet: Length::ZERO, allowance: Length::ZERO },
         Kind::Rebated | Kind::Reversible => {
             let own = layer.allowance.or(moulding.allowance).unwrap_or(settings.allowance);
             Lip { rabbet: moulding.rabbet, allowance: own }

@@ -26,6 +26,8 @@ pub struct SheetRules {
     pub kerf: Length,
     /// The narrowest strip that can be taken off.
     pub least_strip: Length,
+    /// Whether a grain or a pattern makes one way up another, so that nothing is turned.
+    pub grain: bool,
 }
 
 /// What is kept where the shop says nothing: from 8 in on. Our own figure: in made-up weeks
@@ -41,6 +43,7 @@ impl Default for SheetRules {
             keep_long: USUAL_KEEP,
             kerf: Length::ZERO,
             least_strip: Length::ZERO,
+            grain: false,
         }
     }
 }

@@ -138,7 +138,11 @@ fn pieces(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
 /// The package lies in its rabbet, or what it lacks is said.
 fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let depth = &sheet.depth;
-    let own = shop.moulding(&sheet.frame.layers[0].moulding).depth;
+    let layers = || sheet.frame.layers.iter().map(|layer| shop.moulding(&layer.moulding));
+    let own = layers().next().and_then(|inner| inner.depth).map(|own| {
+        let strips = layers().filter(|moulding| moulding.kind == Kind::BuildOut);
+        own + strips.filter_map(|strip| strip.body.height).sum()
+    });
     say(depth.rabbet == own, "the rabbet's depth is another");
     if let (Some(thick), Some(deep)) = (depth.thickness, depth.rabbet) {
         let added = depth.build_out.as_ref().map_or(Length::ZERO, |out| out.least);

@@ -58,7 +58,7 @@ pub(super) fn corners(
     let allowance = match moulding.kind {
         // The gap is there to be seen, even all round, and not to be used up.
         Kind::Floater => shop.settings.allowance.min(layer.gap * 2),
-        Kind::Rebated | Kind::Reversible => {
+        Kind::Rebated | Kind::Reversible | Kind::BuildOut => {
             layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
         }
     };

@@ -65,7 +65,7 @@ pub(super) fn hanging(
     outside: (Length, Length),
     heft: &Heft,
 ) -> Hanging {
-    let outer = frame.layers.iter().rfind(|layer| layer.window.is_none());
+    let outer = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
     let outer = shop.moulding(&outer.expect("a frame has a layer of its own").moulding);
     let down = hangers_down(outside.1).round_down(shop.settings.mark);
     let inset = Length::from_nm((outer.width - outer.rabbet).nm() / 2);

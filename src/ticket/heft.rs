@@ -2,8 +2,8 @@
 
 use crate::job::weight::{Profile, along_the_face, of_volume, run, sheet, volume};
 use crate::measure::{Length, Weight};
-use crate::rails::LayerRails;
-use crate::shop::{Art, Frame, Job, Kind, Moulding, Shop};
+use crate::rails::{LayerRails, frame_rails};
+use crate::shop::{Art, Body, Frame, Job, Kind, Moulding, Shop};
 
 /// What a job weighs.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +53,11 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
         let (weight, from) = of_moulding(moulding, rails);
         parts.push(HeftPart { what: moulding.id.clone(), weight, from, is_frame: true });
     }
+    for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
+        if shop.moulding(&layer.moulding).kind == Kind::BuildOut {
+            parts.push(of_strips(shop.moulding(&layer.moulding), &rails));
+        }
+    }
     if let (Some(fillet), Some(opening)) = (&job.fillet, job.package.mats.first()) {
         let moulding = shop.moulding(fillet);
         let length = (opening.0 + opening.1) * 2 + moulding.width * 8;
@@ -93,6 +98,26 @@ fn art(job: &Job) -> Option<HeftPart> {
     };
     let what = format!("the art ({})", job.art.word());
     Some(HeftPart { what, weight, from: from.to_owned(), is_frame: false })
+}
+
+/// A build-out: by a weighed stick, else as full strips of its wood.
+fn of_strips(strip: &Moulding, rails: &LayerRails) -> HeftPart {
+    let length = rails.rails.iter().map(|rail| rail.long_point).sum();
+    let Body { height, weight, wood, .. } = strip.body;
+    let (weight, from) = match (weight, height.zip(wood)) {
+        (Some(of), _) => (Some(run(length, of)), "weighed stick".to_owned()),
+        (None, Some((height, wood))) => {
+            let density = wood.density().1;
+            let from = format!("volume of {}, {density} kg a cubic metre", wood.word());
+            let cubic = [length, strip.width, height].map(|side| i128::from(side.nm()));
+            (Some(of_volume(cubic.into_iter().product(), density)), from)
+        }
+        (None, None) => {
+            let words = "weigh a stick and write what a metre weighs in mouldings.csv";
+            (None, words.to_owned())
+        }
+    };
+    HeftPart { what: strip.id.clone(), weight, from, is_frame: true }
 }
 
 /// A moulding: by a weighed stick, else by its volume.

@@ -79,7 +79,7 @@ fn work_out(shop: &Shop, (frame, copies): (&Frame, u32), job: &Job, today: Date)
         .iter()
         .zip(&layers)
         .enumerate()
-        .filter(|(_, (layer, _))| layer.window.is_none())
+        .filter(|(_, (layer, _))| shop.goes_round(layer))
         .map(|(at, (_, rails))| (at, rails))
         .collect();
     let size = |rails: &LayerRails| (rails.rails[1].long_point, rails.rails[0].long_point);

@@ -153,7 +153,7 @@ pub(super) fn pieces(
         add(PieceOf::Clip, &None, PieceSize::Whole, None, clips(job.shown.art));
     }
     if let Some(high) = &depth.build_out {
-        let outer = frame.layers.iter().rfind(|layer| layer.window.is_none());
+        let outer = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
         let outer = shop.moulding(&outer.expect("a frame has a layer of its own").moulding);
         // Between them lies the rabbet's opening.
         let strip = (outer.width - outer.rabbet) * 2;

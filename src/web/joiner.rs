@@ -135,7 +135,8 @@ fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> 
     let style = shop.settings.style();
     let layer = &frame.layers[rails.layer - 1];
     let moulding = shop.moulding(&layer.moulding);
-    let too_thick = match (frame.thickness, moulding.depth) {
+    let deep = moulding.depth.map(|depth| depth + shop.built_out(frame));
+    let too_thick = match (frame.thickness, deep) {
         (Some(thick), Some(depth)) if thick > depth => Some(depth),
         _ => None,
     };

@@ -8,6 +8,7 @@ mod placed;
 mod rack;
 mod refresh;
 mod replan;
+mod sheets;
 mod stick;
 
 pub use came::came_words;
@@ -18,6 +19,7 @@ pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, 
 pub use rack::{age, flaws};
 pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
+pub use sheets::{sheets_came_words, shown_sheet};
 pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;

@@ -12,7 +12,7 @@ use super::signed::{BOOK, Signed};
 use crate::book::words::{FramesByLine, listing, placed_words};
 use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
-use crate::cli::{clock, effort, interrupt, plan};
+use crate::cli::{clock, effort, interrupt, lacking, plan};
 use crate::plan::{Plan, Wishes};
 use crate::report::{folder, order_deadline, order_mail, workbook};
 use crate::shop::{Shop, shown};
@@ -35,6 +35,9 @@ pub struct OrderArgs {
     /// Order only from these suppliers; the rest is left in the basket
     #[arg(long, value_name = "SUPPLIER", num_args = 1.., conflicts_with_all = ["open", "drop", "print", "due_today"])]
     pub supplier: Vec<String>,
+    /// A list of pieces of boards and glass whose sheets are ordered as well, as for sheets
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["open", "drop", "print", "due_today"])]
+    pub pieces: Option<PathBuf>,
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
@@ -85,12 +88,13 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let frames = frames_of_lines(&book, &before, (today, args.search))?;
         return say(out, &listing(&shop, &before, (today, &frames)));
     }
-    let OrderPlaced { lines: new, basket } = place(args, &mut book, &stamp)?;
+    let OrderPlaced { lines: new, basket, notes } = place(args, &mut book, &stamp)?;
     if new.is_empty() {
         say(out, "Nothing has to be ordered today.")?;
     } else {
         say(out, &placed_words(&shop, &new))?;
     }
+    notes.iter().try_for_each(|note| say(out, note))?;
     if !basket.is_empty() {
         say(out, "Left in the basket, to be worked out anew by the next plan:")?;
         basket.iter().try_for_each(|words| say(out, words))?;
@@ -106,6 +110,8 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 struct OrderPlaced {
     lines: Vec<PlacedLine>,
     basket: Vec<String>,
+    /// What is to be said of boards and glass.
+    notes: Vec<String>,
 }
 
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
@@ -119,6 +125,14 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let mut snapshot = done(book.snapshot())?;
         snapshot.shop = clock::at(snapshot.shop, date, time);
         let plan = planned(&snapshot, date, &Wishes::default(), args.search)?;
+        // Who cannot wait is known of moulding alone.
+        let (plan, notes) = if args.due_today {
+            (plan, Vec::new())
+        } else {
+            let of = (&snapshot.shop, args.pieces.as_deref());
+            let coming = done(book.sheets_coming())?;
+            lacking::ordered(&plan, of, coming, |wanted| done(book.mark_cut(wanted)))?
+        };
         let suppliers = suppliers(args, &plan, &snapshot.shop)?;
         let is_left =
             |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
@@ -127,7 +141,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let basket: Vec<String> =
             left.map(|of| format!("{}: {}", of.supplier, words(of))).collect();
         if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
-            return Ok(Ok(OrderPlaced { lines: Vec::new(), basket }));
+            return Ok(Ok(OrderPlaced { lines: Vec::new(), basket, notes }));
         }
         let part = suppliers.filter(|_| !basket.is_empty()).map(|all| plan.ordered_from(&all));
         let (what, ordered) = match &part {
@@ -154,7 +168,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
                 let put = ready.into_iter().try_for_each(folder::Ready::put);
                 put.with_context(unwritten)?;
             }
-            Ok(Ok(OrderPlaced { lines, basket }))
+            Ok(Ok(OrderPlaced { lines, basket, notes }))
         })
     })
 }
@@ -215,7 +229,7 @@ fn frames_of_lines(
     (today, search): (Date, effort::SearchOptions),
 ) -> anyhow::Result<FramesByLine> {
     let mut frames = done(book.chopped_for_lines())?;
-    if lines.iter().any(|line| line.form != "chop") {
+    if lines.iter().any(|line| !matches!(line.form.as_str(), "chop" | "sheet")) {
         let plan = planned(&done(book.snapshot())?, today, &Wishes::default(), search)?;
         for stick in &plan.order.coming {
             let Some(line) = line_of(&stick.stick) else { continue };

@@ -196,7 +196,10 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
     let Ground { figures, settings, cutters, sheet_rules, lists } = ground;
-    let materials = materials::read(bytes(materials::FILE), &figures, &mut faults);
+    let means = (&figures, settings.as_ref());
+    let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
+    let ways = (&figures, &suppliers);
+    let materials = materials::read(bytes(materials::FILE), ways, &mut faults);
     let with_jobs = jobs::tickets(bytes(jobs::FILE));
     let means = (&figures, &mouldings, &with_jobs);
     let (mut frames, tickets) = frames::read(bytes(frames::FILE), means, &mut faults);
@@ -212,9 +215,6 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let jobs = jobs::read(bytes(jobs::FILE), &bench, &mut frames, &mut faults);
     let (rack, sticks) = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
     let sheets = sheets::read(bytes(sheets::FILE), &figures, &sticks, &mut faults);
-    let means = (&figures, settings.as_ref());
-    let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
-    let ways = (&figures, &suppliers);
     let has_lists = !lists.is_empty();
     let lists = Listings::read(&lists, bytes, ways, &mut faults);
     let settings_read = settings.as_ref();
@@ -227,7 +227,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let (offers, lists) = offers::read(bytes(offers::FILE), lists, &means, &mut faults);
     let is_known = files.contains_key(suppliers::FILE)
         || faults.iter().any(|fault| fault.file == suppliers::FILE);
-    if (!offers.is_empty() || has_lists) && !is_known {
+    let has_sellers = materials.items().any(|material| material.supplier.is_some());
+    if (!offers.is_empty() || has_lists || has_sellers) && !is_known {
         faults.push(FileFault::whole(suppliers::FILE, Mistake::MissingFile));
     }
     if !faults.is_empty() {
