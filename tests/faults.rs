@@ -512,7 +512,7 @@ fn days_on_which_the_shop_works() {
     assert_snapshot!(days("frames_a_day = 0\nbench_days = \"-1\"\nshut = \"Sun\""), @r#"
     shop.toml, line 22, days.frames_a_day: "0" is not a whole number from 1 to 10000 (write it in digits)
     shop.toml, line 23, days.bench_days: "-1" is not a whole number from 0 to 60 (write it in digits)
-    shop.toml, line 24: "days.shut" is not known here (known are open, closed, bench_days, frames_a_day)
+    shop.toml, line 24: "days.shut" is not known here (known are open, closed, bench_days, frames_a_day, patience)
     "#);
     assert_snapshot!(days("closed = \"1900-01-01 .. 2200-12-31\""), @r#"shop.toml, line 22, days.closed: "1900-01-01 .. 2200-12-31" leaves no day on which the shop is open (mend the days of the week or the dates closed)"#);
 }
@@ -811,4 +811,20 @@ fn what_a_machine_can_do() {
     }
     assert_snapshot!(shop("stop = ", "mitres = \"square\"\nstop = "), @r#"shop.toml, line 19, cutter.chopper.mitres: "square" is not a mitre (write degrees off square: "45", "45; 30" or "22.5 .. 45")"#);
     assert_snapshot!(shop("shortest = \"5\"", "shortest = \"0\""), @r#"shop.toml, line 18, cutter.chopper.shortest: "0" is not more than zero (write the shortest rail that it can hold safely)"#);
+}
+
+/// What offcuts are worth never falls, and lies between what is kept and a whole stick.
+#[test]
+fn what_offcuts_are_worth() {
+    let worth = |rows: &str| faults("worth.csv", &format!("moulding,length,worth\n{rows}"));
+    let good = b"moulding,length,worth\nBLK-20,24,0.5\nBLK-20,48,0.5\nBLK-20,60,1\n";
+    let shop = read_files(&folder(&[("worth.csv", good)])).unwrap();
+    assert_eq!(shop.mouldings["BLK-20"].worths.len(), 3);
+    assert_snapshot!(worth("NONE,24,0.5\nBLK-20,1,2\n"), @"");
+    assert_snapshot!(worth("BLK-20,1,0.9\nBLK-20,400,0.9\n"), @"");
+    assert_snapshot!(worth("BLK-20,24,0.1\nBLK-20,30,0.8\nBLK-20,40,0.7\nBLK-20,30,0.9\n"), @"");
+    assert_snapshot!(
+        worth("BLK-20,30,1\nBLK-20,31,1\nBLK-20,32,1\nBLK-20,33,1\nBLK-20,34,1\n"),
+        @""
+    );
 }

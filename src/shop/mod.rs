@@ -34,7 +34,7 @@ pub(crate) use find::nearest;
 pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
 pub use job::{Art, Hang, Job, JobRules, Place, lip};
 pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
-pub use moulding::{Kind, Match, Moulding, Per, Price};
+pub use moulding::{Kind, MOST_WORTHS, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;
