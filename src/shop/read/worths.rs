@@ -52,7 +52,7 @@ pub(super) fn read(
             row.fault("length", Mistake::OffCurve { from, to });
         } else if !is_at_keep && !rises {
             let before = format!("{} at {}", show_share(before.1), style.show_unit(before.0));
-            let column = if length > keep && worth < settings.worth { "worth" } else { "length" };
+            let column = if worth < before.1 { "worth" } else { "length" };
             row.fault(column, Mistake::Falls { before });
         } else if curve.iter().filter(|(at, _)| *at > keep).count() == MOST_WORTHS {
             row.fault("length", Mistake::TooManyKnots { most: MOST_WORTHS });
