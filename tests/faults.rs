@@ -852,3 +852,29 @@ fn what_a_machine_can_do() {
     assert_snapshot!(shop("stop = ", "mitres = \"square\"\nstop = "), @r#"shop.toml, line 19, cutter.chopper.mitres: "square" is not a mitre (write degrees off square: "45", "45; 30" or "22.5 .. 45")"#);
     assert_snapshot!(shop("shortest = \"5\"", "shortest = \"0\""), @r#"shop.toml, line 18, cutter.chopper.shortest: "0" is not more than zero (write the shortest rail that it can hold safely)"#);
 }
+
+/// What offcuts are worth never falls, and lies between what is kept and a whole stick.
+#[test]
+fn what_offcuts_are_worth() {
+    let worth = |rows: &str| faults("worth.csv", &format!("moulding,length,worth\n{rows}"));
+    let good = b"moulding,length,worth\nBLK-20,24,0.5\nBLK-20,48,0.5\nBLK-20,60,1\n";
+    let shop = read_files(&folder(&[("worth.csv", good)])).unwrap();
+    assert_eq!(shop.mouldings["BLK-20"].worths.len(), 3);
+    assert_snapshot!(worth("NONE,24,0.5\nBLK-20,1,2\n"), @r#"
+    worth.csv, row 2, moulding: "NONE" is not in mouldings.csv (add it there, or mend it here)
+    worth.csv, row 3, worth: "2" is more than 1 (write the share between 0 and 1, such as 0.5)
+    "#);
+    assert_snapshot!(worth("BLK-20,1,0.9\nBLK-20,400,0.9\n"), @r#"
+    worth.csv, row 2, length: "1" is not from 12 in up to below 108 in (leave the row out)
+    worth.csv, row 3, length: "400" is not from 12 in up to below 108 in (leave the row out)
+    "#);
+    assert_snapshot!(worth("BLK-20,24,0.1\nBLK-20,30,0.8\nBLK-20,40,0.7\nBLK-20,30,0.9\n"), @r#"
+    worth.csv, row 2, worth: "0.1" does not go on from 0.5 at 12 in (write a moulding's rows from the shortest to the longest, none worth less than a shorter one)
+    worth.csv, row 4, worth: "0.7" does not go on from 0.8 at 30 in (write a moulding's rows from the shortest to the longest, none worth less than a shorter one)
+    worth.csv, row 5, length: "30" does not go on from 0.8 at 30 in (write a moulding's rows from the shortest to the longest, none worth less than a shorter one)
+    "#);
+    assert_snapshot!(
+        worth("BLK-20,30,1\nBLK-20,31,1\nBLK-20,32,1\nBLK-20,33,1\nBLK-20,34,1\n"),
+        @r#"worth.csv, row 6, length: "34" is one row too many of its moulding (write 4 at most beside that of keep)"#
+    );
+}

@@ -139,6 +139,7 @@ fn moulding(dice: &mut Dice, number: u32) -> Moulding {
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        worths: Vec::new(),
         class: None,
         monthly: None,
         body: Default::default(),

@@ -45,8 +45,8 @@ pub struct YearArgs {
     /// How many years, each with customers of its own: the more, the surer
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
     pub years: u32,
-    /// Learn which keep and worth of [offcuts] suit the shop, and propose them; nothing is
-    /// written
+    /// Learn which keep and worth of [offcuts] and which worth.csv suit the shop, and propose
+    /// them; nothing is written
     #[arg(long, conflicts_with_all = ["out", "patience"])]
     pub learn: bool,
     /// Order moulding from the shop's suppliers, one way and another, and propose how many

@@ -16,8 +16,8 @@ pub use runs::{ClearRun, clear_runs};
 
 use crate::measure::{Length, Mitre, Rate, Worth};
 use crate::rails::Rail;
-use crate::shop::{Cutter, Flaw, Kind, Match, Moulding, Settings};
-use crate::solve::Credit;
+use crate::shop::{Cutter, Flaw, Kind, MOST_WORTHS, Match, Moulding, Settings};
+use crate::solve::{Credit, MOST_KNOTS, STRAIGHT};
 
 /// What holds for every stick and rail of one moulding.
 #[derive(Debug, Clone, Copy)]
@@ -87,6 +87,9 @@ pub struct Paid {
     pub endless: bool,
 }
 
+// The solver takes every curve that a shop may write down.
+const _: () = assert!(MOST_WORTHS <= MOST_KNOTS);
+
 impl Bench<'_> {
     /// What is lost along the back edge between two rails of this mitre.
     pub fn joint_loss(&self, mitre: Mitre) -> Length {
@@ -111,10 +114,19 @@ impl Bench<'_> {
 
     /// The same at another rate than the moulding's own.
     pub fn credit_at(&self, rate: Rate, scale: i64) -> Credit {
+        let (keep, full) = (self.settings.keep, self.moulding.stick);
+        let (upto, above): (Vec<(Length, u32)>, Vec<_>) =
+            self.moulding.worths.iter().partition(|(at, _)| *at <= keep);
+        let mut knots = STRAIGHT;
+        let above = above.into_iter().filter(|(at, _)| *at < full);
+        for (knot, (at, share)) in knots.iter_mut().zip(above) {
+            *knot = (at.nm(), share);
+        }
         Credit {
-            keep: self.settings.keep.nm(),
-            full: self.moulding.stick.nm(),
-            share: self.settings.worth,
+            keep: keep.nm(),
+            full: full.nm(),
+            share: upto.last().map_or(self.settings.worth, |(_, share)| *share),
+            knots,
             rate: rate.amount.0,
             per: rate.per.nm(),
             scale,

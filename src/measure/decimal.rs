@@ -20,6 +20,12 @@ pub enum DecimalError {
 /// The most digits before the point: a billion is no moulding price.
 const MOST_WHOLE_DIGITS: usize = 9;
 
+/// Millionths as a decimal: `0.5`.
+pub(crate) fn show_share(millionths: u32) -> String {
+    let text = format!("{}.{:06}", millionths / 1_000_000, millionths % 1_000_000);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 /// Reads `text` as a count of units of 10^-`decimals`.
 ///
 /// # Errors

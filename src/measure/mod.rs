@@ -14,7 +14,7 @@ mod show;
 mod weight;
 
 pub use decimal::DecimalError;
-pub(crate) use decimal::parse_decimal;
+pub(crate) use decimal::{parse_decimal, show_share};
 pub use length::{Length, Unit};
 pub use mitre::Mitre;
 pub use money::{Currency, Money, Worth};

@@ -1,9 +1,10 @@
 //! The least worth that cutting so much length of a moulding uses up, whatever
 //! rails it is.
 //!
-//! A stick costs the more the more is cut from it, and along each of three
-//! stretches (until it is no longer than the usual stick, until what is left is
-//! no longer kept, until it is full) the cost bends down or is flat. So of the
+//! A stick costs the more the more is cut from it, and along each of a few
+//! stretches (until it is no longer than the usual stick, until what is left is no
+//! longer than a knot of what offcuts are worth, or no longer kept, until it is full) the
+//! cost bends down or is flat. So of the
 //! cheapest ways to cut a length there is one in which all sticks but one are
 //! cut to an end of a stretch. Sums of ends are tabulated in cells; ends are
 //! rounded up and the length down, so the table never says too much.
@@ -84,7 +85,7 @@ fn cost(bench: &Bench, source: &Source, cut: i64) -> i64 {
 fn stretches(bench: &Bench, source: &Source, room: i64) -> Vec<i64> {
     let credit = bench.credit_of(source, 1);
     let whole = (source.length - bench.cutter.first_trim).nm();
-    let mut ends = vec![whole - credit.full, whole - credit.keep, room];
+    let mut ends: Vec<i64> = credit.levels().map(|level| whole - level).chain([room]).collect();
     ends.retain(|end| (1..=room).contains(end));
     ends.sort_unstable();
     ends

@@ -38,7 +38,7 @@ pub use job::{Art, Back, Hang, Job, JobRules, Place, lip};
 pub use material::{
     MaterialKind, MaterialPer, MaterialPrice, SQUARE_FOOT, SQUARE_METRE, ShopMaterial,
 };
-pub use moulding::{Kind, Match, Moulding, Per, Price};
+pub use moulding::{Kind, MOST_WORTHS, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;

@@ -31,6 +31,10 @@ pub struct Moulding {
     pub allowance: Option<Length>,
     /// How many whole sticks the shop wants on the rack.
     pub keep_on_rack: u32,
+    /// Lengths of offcuts, rising, and which share of its price one is worth, in
+    /// millionths, never falling: between them in straight lines. Without any, as the
+    /// shop's settings have it.
+    pub worths: Vec<(Length, u32)>,
     /// The class of mouldings whose markup is its own, if it is in one.
     pub class: Option<String>,
     /// How many sticks of it the shop uses in a month, in thousandths, if that is known.
@@ -38,6 +42,9 @@ pub struct Moulding {
     /// What is behind its face.
     pub body: Body,
 }
+
+/// So many lengths of offcuts beyond that of `keep` may have a worth of their own.
+pub const MOST_WORTHS: usize = 4;
 
 /// How a moulding is made, which says how its rails are measured and laid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -114,7 +114,7 @@ impl StockKind {
     pub fn corners(&self, least: i64) -> Vec<i64> {
         let mut corners = vec![least, self.room];
         if let Some(credit) = &self.credit {
-            for level in [credit.keep, credit.full] {
+            for level in credit.levels() {
                 let last = (self.tail - level).div_euclid(self.unit);
                 corners.extend([last, last + 1]);
             }

@@ -142,14 +142,22 @@ impl Arranging<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Credit, Item, Problem, Run, Stock};
+    use super::super::problem::{Credit, Item, Problem, Run, STRAIGHT, Stock};
     use super::*;
 
     /// A stick of 100 with a flaw from 40 to 50; an inch kept is worth one.
     fn flawed(lengths: &[i64]) -> Instance {
         let first = Run { tail: 100, ..Run::clear(40) };
         let second = Run::clear(50);
-        let credit = Credit { keep: 20, full: 20, share: 1_000_000, rate: 1, per: 1, scale: 1 };
+        let credit = Credit {
+            keep: 20,
+            full: 20,
+            share: 1_000_000,
+            knots: STRAIGHT,
+            rate: 1,
+            per: 1,
+            scale: 1,
+        };
         let stock = Stock {
             runs: vec![first, second],
             cost: 100,

@@ -66,7 +66,7 @@ pub use check::{
 };
 pub use explain::explain;
 pub use outcome::{Certificate, Limits, Outcome, Pattern, Piece, Progress, Shortfall, Solution};
-pub use problem::{Credit, Item, Problem, Run, Stock, WHOLE};
+pub use problem::{Credit, Item, MOST_KNOTS, Problem, Run, STRAIGHT, Stock, WHOLE};
 
 use bounds::{covering, shortfall, whole_units};
 use columns::generation::Reached;

@@ -96,11 +96,11 @@ pub struct Item {
 }
 
 /// What a remainder is worth by its length: nothing below `keep`, then
-/// `length x rate x f`, where `f` rises in a straight line from `share` at
-/// `keep` to 1 at `full` and stays 1 beyond it.
+/// `length x rate x f`, where `f` rises from `share` at `keep` to 1 at `full`, in a
+/// straight line or from knot to knot, and stays 1 beyond it.
 ///
-/// Above `keep` the value is convex in the length, so one long remainder is
-/// worth more than two halves of it.
+/// Since `f` never falls, one long remainder is worth no less than its parts; and from
+/// knot to knot the value is convex in the length. Bounds hang on both.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Credit {
     /// The shortest remainder that is worth anything.
@@ -109,6 +109,9 @@ pub struct Credit {
     pub full: i64,
     /// `f` at `keep`, in millionths, from 0 to 1 000 000.
     pub share: u32,
+    /// Lengths between `keep` and `full`, rising, and `f` there in millionths, from
+    /// `share` on and never falling. A knot at length 0 is none.
+    pub knots: [(i64, u32); MOST_KNOTS],
     /// Cost units per `per` units of length.
     pub rate: i64,
     /// See `rate`; greater than zero.
@@ -118,6 +121,12 @@ pub struct Credit {
     pub scale: i64,
 }
 
+/// How many knots a credit has at most.
+pub const MOST_KNOTS: usize = 4;
+
+/// No knots: a straight line.
+pub const STRAIGHT: [(i64, u32); MOST_KNOTS] = [(0, 0); MOST_KNOTS];
+
 /// One whole, in the millionths in which [`Credit::share`] is given.
 pub const WHOLE: u32 = 1_000_000;
 
@@ -125,14 +134,18 @@ impl Credit {
     /// The value of a remainder of `length`, rounded down.
     ///
     /// ```
-    /// use longpoint::solve::Credit;
+    /// use longpoint::solve::{Credit, STRAIGHT};
     /// // An offcut from 12 in is kept, worth half its price at 12 in and its
     /// // full price of 5 an inch at 108 in.
-    /// let credit = Credit { keep: 12, full: 108, share: 500_000, rate: 5, per: 1, scale: 1 };
+    /// let (keep, full, share, knots) = (12, 108, 500_000, STRAIGHT);
+    /// let credit = Credit { keep, full, share, knots, rate: 5, per: 1, scale: 1 };
     /// assert_eq!(credit.at(11), 0);
     /// assert_eq!(credit.at(12), 30);
     /// assert_eq!(credit.at(60), 225);
     /// assert_eq!(credit.at(108), 540);
+    /// // The same, worth no more than half its price up to 60 in.
+    /// let flat = Credit { knots: [(60, 500_000), (0, 0), (0, 0), (0, 0)], ..credit };
+    /// assert_eq!((flat.at(12), flat.at(60), flat.at(84)), (30, 150, 315));
     /// ```
     pub fn at(&self, length: i64) -> i64 {
         if length < self.keep || length <= 0 {
@@ -143,13 +156,31 @@ impl Credit {
         let value = if length >= self.full {
             value / i128::from(self.per)
         } else {
-            let span = i128::from(self.full - self.keep);
-            let gone = i128::from(length - self.keep);
-            let share = i128::from(self.share);
-            let f = share * span + (whole - share) * gone;
+            let ((from, low), (to, high)) = self.around(length);
+            let (span, gone) = (i128::from(to - from), i128::from(length - from));
+            let (low, high) = (i128::from(low), i128::from(high));
+            let f = low * span + (high - low) * gone;
             value * f / (whole * span * i128::from(self.per))
         };
         i64::try_from(value * i128::from(self.scale)).unwrap_or(i64::MAX)
+    }
+
+    /// The knots before and after a length between `keep` and `full`, these among them.
+    fn around(&self, length: i64) -> ((i64, u32), (i64, u32)) {
+        let mut before = (self.keep, self.share);
+        for knot in self.knots.into_iter().filter(|(at, _)| *at > 0) {
+            if length < knot.0 {
+                return (before, knot);
+            }
+            before = knot;
+        }
+        (before, (self.full, WHOLE))
+    }
+
+    /// The lengths at which the value's shape changes.
+    pub fn levels(&self) -> impl Iterator<Item = i64> {
+        let knots = self.knots.into_iter().map(|(at, _)| at).filter(|at| *at > 0);
+        [self.keep, self.full].into_iter().chain(knots)
     }
 }
 

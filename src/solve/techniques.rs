@@ -9,7 +9,7 @@ use super::exact::by_demand;
 use super::heuristics::{greedy, neighbourhood};
 use super::instance::{Instance, can_hold};
 use super::outcome::{Certificate, Limits};
-use super::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
+use super::problem::{Credit, Item, Problem, Run, STRAIGHT, Stock, WHOLE};
 use super::search::Search;
 use super::tree::{fixing, gap, pair_branching, root, unit_branching};
 use super::watchman::Watchman;
@@ -33,7 +33,15 @@ fn problem(numbers: &mut Numbers, flavour: usize) -> Problem {
     let stick = numbers.within(20, 60);
     let credit = match flavour {
         4 => any_credit(numbers, stick),
-        _ => Credit { keep: stick / 5, full: stick, share: WHOLE / 2, rate: 700, per: 3, scale: 2 },
+        _ => Credit {
+            keep: stick / 5,
+            full: stick,
+            share: WHOLE / 2,
+            knots: STRAIGHT,
+            rate: 700,
+            per: 3,
+            scale: 2,
+        },
     };
     let stock = |length: i64, supply, cost: i64, credited: bool| Stock {
         runs: vec![Run::clear(length)],
@@ -86,7 +94,7 @@ fn any_credit(numbers: &mut Numbers, stick: i64) -> Credit {
     let keep = keeps[usize::try_from(numbers.within(0, 6)).expect("an index")];
     let tenths = u32::try_from(numbers.within(0, 10)).expect("a tenth");
     let share = tenths.max(u32::from(numbers.within(0, 1) == 1) * 10) * (WHOLE / 10);
-    Credit { keep, full: stick, share, rate: 700, per: 3, scale: 2 }
+    Credit { keep, full: stick, share, knots: STRAIGHT, rate: 700, per: 3, scale: 2 }
 }
 
 fn truth(instance: &Instance) -> Option<i64> {

@@ -160,10 +160,9 @@ impl<'a> MouldingCount<'a> {
         let mut over = vec![self.rate.0, i128::from(settings.buying.spare), length.nm().into()];
         let mut under = vec![self.rate.1, MILLION];
         if length < usual {
-            let rise = i128::from((usual - settings.keep).nm());
-            let risen = i128::from((length - settings.keep).nm());
-            over.push(i128::from(settings.worth) * (rise - risen) + MILLION * risen);
-            under.extend([MILLION, rise]);
+            let (share, of) = truth::share(self.facts.shop, self.moulding, length);
+            over.push(share);
+            under.push(of);
         }
         quotient(over, under)
     }

@@ -161,16 +161,28 @@ pub(super) fn worth(shop: &Shop, moulding: &Moulding, length: Length) -> Worth {
     if length >= moulding.stick {
         return price(moulding, length);
     }
-    const MILLION: i128 = 1_000_000;
     let (rate, per) = moulding.rate();
-    let rise = i128::from((moulding.stick - keep).nm());
-    let risen = i128::from((length - keep).nm());
-    let share = i128::from(shop.settings.worth);
+    let (share, of) = share(shop, moulding, length);
     let full_price = i128::from(length.nm()) * i128::from(rate.0);
-    worth_of(
-        full_price * (share * (rise - risen) + MILLION * risen),
-        i128::from(per.nm()) * MILLION * rise,
-    )
+    worth_of(full_price * share, i128::from(per.nm()) * of)
+}
+
+/// The share of its price that a piece is worth that is kept and shorter than the usual
+/// stick, as a fraction: on the straight line between the lengths about it that the shop
+/// has written down, the least that is kept and the usual stick among them.
+pub(super) fn share(shop: &Shop, moulding: &Moulding, length: Length) -> (i128, i128) {
+    const MILLION: i128 = 1_000_000;
+    let mut below = (shop.settings.keep, i128::from(shop.settings.worth));
+    let mut above = (moulding.stick, MILLION);
+    for &(at, share) in moulding.worths.iter().rev().filter(|(at, _)| *at > length) {
+        above = (at, i128::from(share));
+    }
+    for &(at, share) in moulding.worths.iter().filter(|(at, _)| *at <= length) {
+        below = (at, i128::from(share));
+    }
+    let rise = i128::from((above.0 - below.0).nm());
+    let risen = i128::from((length - below.0).nm());
+    (below.1 * (rise - risen) + above.1 * risen, MILLION * rise)
 }
 
 fn worth_of(over: i128, under: i128) -> Worth {

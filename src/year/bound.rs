@@ -69,7 +69,7 @@ fn of_moulding(shop: &Shop, id: &str, customers: &Customers, work: u64) -> Clair
     sources.push(begun(usual, Vec::new(), (true, true)));
     let posed = pose(&bench, &demands, &sources);
     let problem = posed.relaxed.as_ref().unwrap_or(&posed.problem);
-    let limits = Limits { work, deadline: None, stop: None, watch: None };
+    let limits = Limits { work: work.max(SEARCH), deadline: None, stop: None, watch: None };
     let (bound, is_proven) = match solve(problem, &limits) {
         Outcome::Solved(solution) => (solution.bound, solution.is_proven()),
         Outcome::Interrupted { bound, .. } => (bound, false),
@@ -93,6 +93,10 @@ fn source(stick: &Stick, usual: Length) -> Source {
 /// What it costs to begin a whole stick: enough that the solver's prices of rails, which
 /// are whole numbers, say what share of a stick each takes.
 const PRICE: i64 = 100_000;
+
+/// The steps that a moulding's year may take at the least: it has many more rails than a
+/// morning, and is packed once.
+const SEARCH: u64 = 10_000_000;
 
 /// A stick that may be cut from.
 fn begun(length: Length, flaws: Vec<Flaw>, (is_whole, is_new): (bool, bool)) -> Source {

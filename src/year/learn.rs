@@ -1,5 +1,5 @@
-//! Which two figures of `[offcuts]` suit a shop: the shortest offcut that is kept, and
-//! what it is said to be worth.
+//! Which figures of `[offcuts]` suit a shop, and which curve of worth: the shortest offcut
+//! that is kept, what it is said to be worth, and what longer ones are.
 //!
 //! # Why learnt on some years and judged on others
 //!
@@ -9,32 +9,29 @@
 //! interval is, are they proposed.
 //!
 //! The search is plain: all shares of worth with the shop's own `keep`, then all lengths
-//! with the best of them, then the shares again.
+//! with the best of them, then the shares again; then the shares at three knots between
+//! what is kept and a whole stick, one after the other and twice, none below the one
+//! before it. A curve for all mouldings alike, since one moulding's year says too little.
+
+use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
 use super::customers::{Customers, Tickets};
 use super::paired::Paired;
 use super::practice::Practice;
-use super::simulate::{Habits, simulate};
+use super::simulate::{Habits, OffcutRule, QUARTERS, simulate};
 use super::{YearFault, YearQuestion, drawn};
 use crate::measure::{Length, Worth};
 use crate::shop::{Frame, Shop};
-
-/// The two figures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct OffcutRule {
-    /// The shortest offcut that is kept.
-    pub keep: Length,
-    /// The share of its price that it is worth, in millionths.
-    pub worth: u32,
-}
 
 /// What was learnt.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Learnt {
     /// What was asked.
     pub question: YearQuestion,
+    /// The mouldings that customers ask for.
+    pub mouldings: BTreeSet<String>,
     /// The shop's own figures.
     pub own: OffcutRule,
     /// What was tried, in the order in which it was, and what the years it was learnt on
@@ -56,12 +53,15 @@ impl Learnt {
     }
 }
 
+/// All of its price, in millionths.
+const WHOLE: u32 = 1_000_000;
+
 /// The shares that are tried, in millionths.
 const SHARES: [u32; 10] =
     [0, 100_000, 200_000, 300_000, 400_000, 500_000, 600_000, 700_000, 800_000, 900_000];
 
 /// The lengths that are tried, in quarters of the shop's own.
-const QUARTERS: [i64; 6] = [2, 3, 4, 6, 8, 12];
+const LENGTHS: [i64; 6] = [2, 3, 4, 6, 8, 12];
 
 /// Learns the two figures for the morning's plan of every day, from so many years, and
 /// judges them on as many others.
@@ -77,21 +77,23 @@ pub fn learn(
     let tickets = Tickets::new(shop, tickets);
     let (_, mut seen) = drawn(shop, &tickets, &question, question.years * 2)?;
     let unseen = seen.split_off(question.years as usize);
+    let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth, curve: None };
     let years = |rule: OffcutRule, years: &[Customers]| -> Result<Vec<Worth>, YearFault> {
-        let OffcutRule { keep, worth } = rule;
         let (practice, patience, lots) = (Practice::Planned, question.patience, question.lots);
-        let habits = Habits { practice, patience, lots, keep, worth };
+        let habits = Habits { practice, patience, lots, rule: (rule != own).then_some(rule) };
         let money = |year: &Customers| Ok(simulate(shop, habits, year, work)?.money());
         years.par_iter().map(money).collect()
     };
-    let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth };
     let mut search = RuleSearch { tried: Vec::new(), money: &|rule| years(rule, &seen) };
     let mut best = search.best_of([own])?;
-    let shares = |keep| SHARES.map(|worth| OffcutRule { keep, worth });
+    let shares = |keep| SHARES.map(|worth| OffcutRule { keep, worth, curve: None });
     best = search.best_of(std::iter::once(best).chain(shares(best.keep)))?;
     let lengths = lengths(shop).map(|keep| OffcutRule { keep, ..best });
     best = search.best_of(std::iter::once(best).chain(lengths))?;
     best = search.best_of(std::iter::once(best).chain(shares(best.keep)))?;
+    for knot in (0..QUARTERS).chain(0..QUARTERS) {
+        best = search.best_of(std::iter::once(best).chain(curves(best, knot)))?;
+    }
     let tried = search.tried;
     let own_unseen = years(own, &unseen)?;
     let judged = match best == own {
@@ -102,7 +104,24 @@ pub fn learn(
         }
     };
     let judged_own = own_unseen.into_iter().sum();
-    Ok(Learnt { question, own, tried, best, judged, judged_own })
+    let mouldings = tickets.mouldings().cloned().collect();
+    Ok(Learnt { question, mouldings, own, tried, best, judged, judged_own })
+}
+
+/// A rule with another share at one knot, none of which falls.
+fn curves(rule: OffcutRule, knot: usize) -> impl Iterator<Item = OffcutRule> {
+    let rise = u64::from(WHOLE - rule.worth);
+    let straight = |quarter: u64| rise * quarter / 4 + u64::from(rule.worth);
+    let line = [1, 2, 3].map(|quarter| u32::try_from(straight(quarter)).unwrap_or(WHOLE));
+    let curve = rule.curve.unwrap_or(line);
+    let least = knot.checked_sub(1).map_or(rule.worth, |before| curve[before]);
+    let most = curve.get(knot + 1).copied().unwrap_or(WHOLE);
+    let shares = SHARES.into_iter().chain([WHOLE]).filter(move |s| (least..=most).contains(s));
+    shares.map(move |share| {
+        let mut curve = curve;
+        curve[knot] = share;
+        OffcutRule { curve: Some(curve), ..rule }
+    })
 }
 
 /// What was tried already is not tried again.
@@ -141,7 +160,7 @@ fn lengths(shop: &Shop) -> impl Iterator<Item = Length> {
     let keep = shop.settings.keep;
     let mark = shop.settings.mark;
     let shortest = shop.mouldings.values().map(|moulding| moulding.stick).min();
-    let quarters = QUARTERS.into_iter().map(move |quarters| {
+    let quarters = LENGTHS.into_iter().map(move |quarters| {
         let length = Length::from_nm(keep.nm() * quarters / 4);
         if quarters == 4 { length } else { length.round_up(mark) }
     });

@@ -29,11 +29,11 @@ mod tally;
 mod yardstick;
 
 pub use bound::Clairvoyant;
-pub use learn::{Learnt, OffcutRule, learn};
+pub use learn::{Learnt, learn};
 pub use ordering::{OrderRule, OrderTally, OrderedYears, SERVICE, ordered_years};
 pub use paired::Paired;
 pub use practice::Practice;
-pub use simulate::YearFault;
+pub use simulate::{OffcutRule, YearFault};
 pub use tally::YearTally;
 
 use jiff::civil::Date;
@@ -154,9 +154,8 @@ pub fn simulated_years(
     let tickets = Tickets::new(shop, tickets);
     let (days, years) = drawn(shop, &tickets, &question, question.years)?;
     let one = |practice: Practice, customers: &Customers| {
-        let (keep, worth) = (shop.settings.keep, shop.settings.worth);
-        let habits =
-            Habits { practice, patience: question.patience, lots: question.lots, keep, worth };
+        let (patience, lots) = (question.patience, question.lots);
+        let habits = Habits { practice, patience, lots, rule: None };
         simulate(shop, habits, customers, work)
     };
     let runs: Vec<(Practice, &Customers)> =

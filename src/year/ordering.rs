@@ -219,9 +219,8 @@ fn supplied(
     (customers, question): (&Customers, &YearQuestion),
     work: u64,
 ) -> Result<OrderTally, YearFault> {
-    let (keep, worth) = (shop.settings.keep, shop.settings.worth);
     let (patience, lots) = (question.patience, question.lots);
-    let habits = Habits { practice: Practice::Planned, patience, lots, keep, worth };
+    let habits = Habits { practice: Practice::Planned, patience, lots, rule: None };
     let mut course = Course::new(shop, habits);
     (course.shop.suppliers, course.shop.offers) = (shop.suppliers.clone(), shop.offers.clone());
     let yardstick = &Yardstick { shop };

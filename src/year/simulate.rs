@@ -24,10 +24,34 @@ pub(super) struct Habits {
     /// The most open days that a frame waits so that it is cut with others.
     pub patience: u32,
     pub lots: LotSpan,
+    /// What is said of offcuts; `None` is what the shop says itself.
+    pub rule: Option<OffcutRule>,
+}
+
+/// What offcuts are said to be worth, of every moulding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct OffcutRule {
     /// The shortest offcut that is kept.
     pub keep: Length,
-    /// The share of its price that such an offcut is worth, in millionths.
+    /// The share of its price that it is worth, in millionths.
     pub worth: u32,
+    /// The shares of offcuts that are a quarter, a half and three quarters of the way from
+    /// there to a whole stick; `None` is a straight line.
+    pub curve: Option<[u32; 3]>,
+}
+
+/// So many knots part the way from what is kept to a whole stick.
+pub(super) const QUARTERS: usize = 3;
+
+impl OffcutRule {
+    /// The knots of its curve for a moulding of whose sticks are so long.
+    pub fn knots(&self, stick: Length, mark: Length) -> Vec<(Length, u32)> {
+        let way = (stick - self.keep).nm();
+        let at = |quarter: i64| (self.keep + Length::from_nm(way * quarter / 4)).round_up(mark);
+        let knots = (1..).map(at).zip(self.curve.into_iter().flatten());
+        let mut last = self.keep;
+        knots.filter(|(at, _)| *at < stick && *at > std::mem::replace(&mut last, *at)).collect()
+    }
 }
 
 /// A shop as it goes through the year.
@@ -91,7 +115,13 @@ impl Course {
             lists: Vec::new(),
             ..shop.clone()
         };
-        (shop.settings.keep, shop.settings.worth) = (habits.keep, habits.worth);
+        if let Some(rule) = habits.rule {
+            (shop.settings.keep, shop.settings.worth) = (rule.keep, rule.worth);
+            let mark = shop.settings.mark;
+            for moulding in shop.mouldings.values_mut() {
+                moulding.worths = rule.knots(moulding.stick, mark);
+            }
+        }
         // Who waits is the practice's to say.
         shop.settings.days.patience = None;
         Course { shop, labelled: 0, tally: YearTally::default() }

@@ -26,14 +26,37 @@ pub fn folder(seed: u64) -> Folder {
     let suppliers = n.one_of(&[1, 2, 2, 3]);
     // Drawn beside the rest, which is as it was without.
     let calendar = &mut Numbers(seed ^ 0x0ca1_e4da);
-    BTreeMap::from([
+    let mut files = BTreeMap::from([
         ("shop.toml", settings((n, calendar), &around) + &days(calendar)),
         ("mouldings.csv", moulding_rows((n, calendar), &around, mouldings)),
         ("frames.csv", frames(n, &around, mouldings)),
         ("rack.csv", rack(n, &around, mouldings)),
         ("suppliers.csv", terms(seed, &around, supplier_rows((n, calendar), &around, suppliers))),
         ("offers.csv", rules(seed, offers(n, &around, mouldings, suppliers))),
-    ])
+    ]);
+    if seed % 4 == 3 {
+        files.insert("worth.csv", worths(seed, &files));
+    }
+    files
+}
+
+/// What offcuts are worth, by a curve that is flat at first.
+fn worths(seed: u64, files: &Folder) -> String {
+    let mut n = Numbers(seed ^ 0x0f_fc07);
+    let key = |key: &str| {
+        let (_, after) = files["shop.toml"].split_once(&format!("{key} = \"")).expect("a key");
+        after.split_once('"').expect("a value").0.to_owned()
+    };
+    let (keep, worth) = (key("keep").parse::<i64>().expect("a length"), key("worth"));
+    let mut text = "moulding,length,worth\n".to_owned();
+    for row in files["mouldings.csv"].lines().skip(1) {
+        let cells: Vec<&str> = row.split(',').collect();
+        let way = cells[3].parse::<i64>().expect("a length") - keep;
+        let (near, far) = (keep + way / n.within(3, 5), keep + way * 2 / 3);
+        let more = if worth == "1" { "1" } else { n.one_of(&["0.5", "0.75", "1"]) };
+        let _ = writeln!(text, "{0},{near},{worth}\n{0},{far},{more}", cells[0]);
+    }
+    text
 }
 
 /// Adds columns to two of three files, by numbers of their own.

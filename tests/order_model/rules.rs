@@ -236,9 +236,14 @@ impl<'a> Rules<'a> {
         let (mut over, mut under) =
             (vec![amount, spare, i128::from(length.nm())], vec![per, MILLION]);
         if length < usual {
-            let rise = i128::from((usual - settings.keep).nm());
-            let risen = i128::from((length - settings.keep).nm());
-            over.push(i128::from(settings.worth) * (rise - risen) + MILLION * risen);
+            let mut knots = vec![(settings.keep, settings.worth)];
+            knots.extend(&self.moulding(moulding).worths);
+            knots.push((usual, 1_000_000));
+            let after = knots.iter().position(|(at, _)| *at > length).expect("the usual stick");
+            let ((from, low), (to, high)) = (knots[after - 1], knots[after]);
+            let rise = i128::from((to - from).nm());
+            let risen = i128::from((length - from).nm());
+            over.push(i128::from(low) * (rise - risen) + i128::from(high) * risen);
             under.extend([MILLION, rise]);
         }
         quotient(over, under)

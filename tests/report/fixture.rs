@@ -45,6 +45,7 @@ fn moulding(id: &str, name: &str, width: &str, cutter: &str, kind: Kind) -> (Str
         kind,
         allowance: None,
         keep_on_rack: 0,
+        worths: Vec::new(),
         class: None,
         monthly: None,
         body: Default::default(),

@@ -9,6 +9,7 @@ use longpoint::solve::{
 
 use crate::exhaust::{brute, net, worth};
 use crate::numbers::Numbers;
+use crate::worth::knots;
 
 /// What makes a problem special.
 #[derive(Clone, Copy)]
@@ -65,10 +66,13 @@ fn problem(numbers: &mut Numbers, flavour: Flavour) -> Problem {
     let stick = numbers.within(12, 60);
     let scale = if numbers.one_in(3) { 1 } else { numbers.within(1, 9) };
     // Costs and credit belong together: a stick is worth what it is worth whole.
+    let (keep, full) = (numbers.within(1, stick / 2), numbers.within(stick / 2, stick + 5));
+    let share = u32::try_from(numbers.within(0, i64::from(WHOLE))).unwrap();
     let credit = Credit {
-        keep: numbers.within(1, stick / 2),
-        full: numbers.within(stick / 2, stick + 5),
-        share: u32::try_from(numbers.within(0, i64::from(WHOLE))).unwrap(),
+        keep,
+        full,
+        share,
+        knots: knots(numbers, (keep, share), full),
         rate: numbers.within(1, 40),
         per: numbers.within(1, 12),
         scale,

@@ -13,6 +13,7 @@ use longpoint::solve::{
 
 use crate::general::{Way, least_cost, ways};
 use crate::numbers::Numbers;
+use crate::worth::knots;
 
 /// How many problems of a kind were proven, and how many of those by prices
 /// that were checked, of how many.
@@ -133,10 +134,12 @@ fn several_lengths(numbers: &mut Numbers) -> Problem {
 
 /// Few sticks of many lengths, of which the remainders are worth something.
 fn remainders_with_worth(numbers: &mut Numbers) -> Problem {
+    let (keep, share) = (numbers.within(10, 40), numbers.count(0, 10) * (WHOLE / 10));
     let credit = Credit {
-        keep: numbers.within(10, 40),
+        keep,
         full: 200,
-        share: numbers.count(0, 10) * (WHOLE / 10),
+        share,
+        knots: knots(numbers, (keep, share), 200),
         rate: numbers.within(5, 9),
         per: 10,
         scale: 1,
@@ -156,10 +159,12 @@ fn remainders_with_worth(numbers: &mut Numbers) -> Problem {
 
 /// Lots, flawed sticks, and pairs of parts that stay together.
 fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
+    let (keep, share) = (numbers.within(10, 40), numbers.count(0, 10) * (WHOLE / 10));
     let credit = numbers.one_in(2).then(|| Credit {
-        keep: numbers.within(10, 40),
+        keep,
         full: 160,
-        share: numbers.count(0, 10) * (WHOLE / 10),
+        share,
+        knots: knots(numbers, (keep, share), 160),
         rate: numbers.within(5, 9),
         per: 10,
         scale: 1,

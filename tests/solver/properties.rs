@@ -6,7 +6,8 @@ use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
 use longpoint::solve::{
-    Credit, Item, Limits, Outcome, Problem, Run, Shortfall, Solution, Stock, WHOLE, check, solve,
+    Credit, Item, Limits, Outcome, Problem, Run, STRAIGHT, Shortfall, Solution, Stock, WHOLE,
+    check, solve,
 };
 use proptest::prelude::*;
 use proptest::sample::Index;
@@ -57,7 +58,15 @@ fn stock() -> impl Strategy<Value = Stock> {
 
 fn credit() -> impl Strategy<Value = Credit> {
     (1..30_i64, 30..90_i64, 0..=WHOLE, 1..40_i64, 1..12_i64, 1..4_i64).prop_map(
-        |(keep, full, share, rate, per, scale)| Credit { keep, full, share, rate, per, scale },
+        |(keep, full, share, rate, per, scale)| Credit {
+            keep,
+            full,
+            share,
+            knots: STRAIGHT,
+            rate,
+            per,
+            scale,
+        },
     )
 }
 

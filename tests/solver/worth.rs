@@ -14,7 +14,8 @@ use crate::general::{Way, ways};
 use crate::numbers::Numbers;
 use crate::table::Size;
 use longpoint::solve::{
-    Credit, Item, Limits, Outcome, Problem, Run, Stock, WHOLE, check, least, solve,
+    Credit, Item, Limits, MOST_KNOTS, Outcome, Problem, Run, STRAIGHT, Stock, WHOLE, check, least,
+    solve,
 };
 
 /// How large questions are.
@@ -78,7 +79,35 @@ fn credit(numbers: &mut Numbers, stick: i64, scale: i64) -> Credit {
         _ => WHOLE,
     };
     let (rate, per) = numbers.one_of(&[(1, 1), (1_150_000, stick), (7, 3), (999, stick), (1, 9)]);
-    Credit { keep, full: stick, share, rate, per, scale }
+    let knots = knots(numbers, (keep, share), stick);
+    Credit { keep, full: stick, share, knots, rate, per, scale }
+}
+
+/// Half of the time none; else up to four between what is kept and the whole stick, the
+/// share rising by any steps, or not at all.
+pub fn knots(
+    numbers: &mut Numbers,
+    (keep, share): (i64, u32),
+    full: i64,
+) -> [(i64, u32); MOST_KNOTS] {
+    let mut knots = STRAIGHT;
+    if numbers.one_in(2) {
+        return knots;
+    }
+    let (mut from, mut low) = (keep.max(0), share);
+    for knot in &mut knots {
+        if from + 1 >= full || numbers.one_in(4) {
+            break;
+        }
+        from = numbers.within(from + 1, full - 1);
+        low = match numbers.within(0, 3) {
+            0 => low,
+            1 => WHOLE,
+            _ => u32::try_from(numbers.within(low.into(), WHOLE.into())).expect("a share"),
+        };
+        *knot = (from, low);
+    }
+    knots
 }
 
 /// Lengths that go together badly or exactly.
@@ -244,7 +273,8 @@ fn larger_questions_whatever_what_is_left_over_is_worth() {
 fn full_worth(order: &[usize]) -> Problem {
     let (mm, joint) = (1_000_000, 3_394_113);
     let (keep, full) = (400 * mm, 3000 * mm);
-    let credit = Credit { keep, full, share: WHOLE, rate: 1_150_000, per: full, scale: 33 };
+    let credit =
+        Credit { keep, full, share: WHOLE, knots: STRAIGHT, rate: 1_150_000, per: full, scale: 33 };
     let sticks = [(689, 1), (2702, 1), (1469, 1), (2743, 1), (3000, 7)];
     let stock = order.iter().map(|&index| {
         let (length, units) = sticks[index];

@@ -14,7 +14,18 @@ pub fn worth(credit: &Credit, length: i64) -> i64 {
     let (num, den) = if length >= full {
         (1, 1)
     } else {
-        (share * (full - keep) + (whole - share) * (length - keep), whole * (full - keep))
+        // The last knot up to the length, and the first beyond it.
+        let (mut low, mut high) = ((keep, share), (full, whole));
+        for (at, share) in credit.knots.iter().rev().filter(|(at, _)| *at > 0) {
+            let knot = (i128::from(*at), i128::from(*share));
+            if knot.0 > length {
+                high = knot;
+            } else if low.0 == keep {
+                low = knot;
+            }
+        }
+        let (span, gone) = (high.0 - low.0, length - low.0);
+        (low.1 * (span - gone) + high.1 * gone, whole * span)
     };
     let value = length * i128::from(credit.rate) * num / (den * i128::from(credit.per));
     i64::try_from(value * i128::from(credit.scale)).unwrap()

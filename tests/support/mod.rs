@@ -101,6 +101,7 @@ pub fn moulding<'a>(
         kind: Kind::Rebated,
         allowance: None,
         keep_on_rack: 0,
+        worths: Vec::new(),
         class: None,
         monthly: None,
         body: Default::default(),

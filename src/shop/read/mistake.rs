@@ -270,6 +270,28 @@ pub enum Mistake {
     /// A height that is not the width of a regular frame.
     #[error("is not the width (leave it empty: all sides of such a frame are alike)")]
     UnlikeWidth,
+    /// A length that has no place on the curve of what offcuts are worth.
+    #[error("is not from {from} up to below {to} (leave the row out)")]
+    OffCurve {
+        /// What is kept at the least.
+        from: String,
+        /// The usual stick.
+        to: String,
+    },
+    /// The rows of a moulding are not in order.
+    #[error(
+        "does not go on from {before} (write a moulding's rows from the shortest to the longest, none worth less than a shorter one)"
+    )]
+    Falls {
+        /// What stands before it.
+        before: String,
+    },
+    /// More rows than a curve may have.
+    #[error("is one row too many of its moulding (write {most} at most beside that of keep)")]
+    TooManyKnots {
+        /// How many there may be.
+        most: usize,
+    },
     /// A floor above the match itself.
     #[error("is stronger than the match, {match_} (write that or a weaker one, or leave it empty)")]
     FloorAboveMatch {

@@ -40,6 +40,7 @@ mod table;
 mod ticket;
 mod workbook;
 mod workbook_mistake;
+mod worths;
 
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
@@ -215,6 +216,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let jobs = jobs::read(bytes(jobs::FILE), &bench, &mut frames, &mut faults);
     let (rack, sticks) = rack::read(bytes(rack::FILE), &figures, style, &mouldings, &mut faults);
     let sheets = sheets::read(bytes(sheets::FILE), &figures, &sticks, &mut faults);
+    let means = (&figures, &mouldings, settings.as_ref());
+    let worths = worths::read(bytes(worths::FILE), means, style, &mut faults);
     let has_lists = !lists.is_empty();
     let lists = Listings::read(&lists, bytes, ways, &mut faults);
     let settings_read = settings.as_ref();
@@ -236,6 +239,9 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         return Err(Faults(faults));
     }
     let mut mouldings = mouldings.into_items();
+    for (moulding, worths) in worths {
+        mouldings.entry(moulding).and_modify(|moulding| moulding.worths = worths);
+    }
     let offers = whole(offers);
     price_by_offers(&mut mouldings, &offers);
     Ok(Shop {

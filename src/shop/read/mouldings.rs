@@ -121,6 +121,7 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
         kind: kind?,
         allowance: allowance?,
         keep_on_rack: keep_on_rack?.unwrap_or(0),
+        worths: Vec::new(),
         monthly: monthly?,
         class: class?,
         body: body?,

@@ -228,11 +228,19 @@ impl Remembered {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::solve::problem::{Credit, Item, Problem, Run, Stock, WHOLE};
+    use crate::solve::problem::{Credit, Item, Problem, Run, STRAIGHT, Stock, WHOLE};
 
     /// Sticks of 40 for 40, where 20 left are worth 10 and less is worth nothing.
     fn instance(length: i64, demand: u32) -> Instance {
-        let credit = Credit { keep: 20, full: 40, share: WHOLE / 2, rate: 1, per: 1, scale: 1 };
+        let credit = Credit {
+            keep: 20,
+            full: 40,
+            share: WHOLE / 2,
+            knots: STRAIGHT,
+            rate: 1,
+            per: 1,
+            scale: 1,
+        };
         let stock = Stock {
             runs: vec![Run::clear(40)],
             cost: 40,

@@ -1,7 +1,7 @@
 //! Prices prove what can be worked out by hand, and nothing more.
 
 use super::*;
-use crate::solve::{Credit, Item, Run, WHOLE};
+use crate::solve::{Credit, Item, Run, STRAIGHT, WHOLE};
 
 fn stock(room: i64, cost: i64, supply: Option<u32>) -> Stock {
     let run = Run::clear(room);
@@ -83,7 +83,7 @@ fn what_is_left_is_credited() {
     // length: together they cost 80, and that is all that 40 a piece proves.
     let mut problem = Problem { stock: vec![stock(100, 100, None)], items: items(&[(40, 2)]) };
     problem.stock[0].credit =
-        Some(Credit { keep: 1, full: 1, share: WHOLE, rate: 1, per: 1, scale: 1 });
+        Some(Credit { keep: 1, full: 1, share: WHOLE, knots: STRAIGHT, rate: 1, per: 1, scale: 1 });
     assert_eq!(bound_by_prices(&problem, &[40], 1), Ok(80));
     assert_eq!(bound_by_prices(&problem, &[50], 1), Ok(80));
 }
@@ -113,7 +113,8 @@ fn a_run_with_more_room_than_is_left_of_it_leaves_nothing_rather_than_less() {
     // Run 0 has room for 12 of which 10 are left: cut 12 there and 2 beyond, and
     // 48 go back, so that the unit of 100 costs 52. No pattern costs less for its
     // worth of 54, and no plan costs less than 52.
-    let credit = Credit { keep: 1, full: 1, share: WHOLE, rate: 1, per: 1, scale: 1 };
+    let credit =
+        Credit { keep: 1, full: 1, share: WHOLE, knots: STRAIGHT, rate: 1, per: 1, scale: 1 };
     let first = Run { room: 12, tail: 60, gap: 10, untouched: 10 };
     let flawed = Stock {
         runs: vec![first, Run::clear(50)],
@@ -131,7 +132,8 @@ fn a_run_with_more_room_than_is_left_of_it_leaves_nothing_rather_than_less() {
 // worth 8, so that cutting the one piece pays 7, whatever it is priced at.
 #[test]
 fn cutting_may_pay() {
-    let credit = Credit { keep: 1, full: 1, share: WHOLE, rate: 1, per: 1, scale: 1 };
+    let credit =
+        Credit { keep: 1, full: 1, share: WHOLE, knots: STRAIGHT, rate: 1, per: 1, scale: 1 };
     let stock = Stock { credit: Some(credit), ..stock(10, 1, None) };
     let problem = Problem { stock: vec![stock], items: items(&[(2, 1)]) };
     assert_eq!(bound_by_prices(&problem, &[0], 1), Ok(-7));

@@ -45,6 +45,8 @@ pub enum SolverFault {
     Supply { stock: usize, taken: u64, supply: u32 },
     #[error("the credit of stock {stock} is per {per} units of length")]
     Credit { stock: usize, per: i64 },
+    #[error("the knots of a credit do not rise from keep to full")]
+    Knots,
     #[error("the cost is said to be {said} and is {found}")]
     Cost { said: i64, found: i128 },
     #[error("the bound {bound} is above the cost {cost} of the plan beside it")]

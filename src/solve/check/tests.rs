@@ -1,7 +1,7 @@
 //! A right answer passes; each way of tampering with it is caught.
 
 use super::*;
-use crate::solve::{Credit, Item, Piece, Run, Shortfall, Stock, WHOLE};
+use crate::solve::{Credit, Item, Piece, Run, STRAIGHT, Shortfall, Stock, WHOLE};
 
 fn run(room: i64) -> Run {
     Run::clear(room)
@@ -26,7 +26,15 @@ fn question() -> Problem {
         runs: vec![Run { room: 20, tail: 64, gap: 22, untouched: 22 }, Run::clear(40)],
         cost: 100,
         supply: Some(2),
-        credit: Some(Credit { keep: 10, full: 30, share: WHOLE / 2, rate: 3, per: 2, scale: 10 }),
+        credit: Some(Credit {
+            keep: 10,
+            full: 30,
+            share: WHOLE / 2,
+            knots: STRAIGHT,
+            rate: 3,
+            per: 2,
+            scale: 10,
+        }),
         group: 7,
     };
     Problem {

@@ -48,7 +48,8 @@ pub(super) fn net_cost(problem: &Problem, pattern: &Pattern) -> Result<i128, Sol
 }
 
 /// The worth of a remainder: `length x rate / per`, times a share that the
-/// lever rule finds between (`keep`, `share`) and (`full`, the whole).
+/// lever rule finds between (`keep`, `share`) and (`full`, the whole), or between the two
+/// knots that the length lies between.
 pub(super) fn worth(credit: &Credit, length: i128) -> Result<i128, SolverFault> {
     let (keep, full) = (i128::from(credit.keep), i128::from(credit.full));
     if length <= 0 || length < keep {
@@ -57,9 +58,16 @@ pub(super) fn worth(credit: &Credit, length: i128) -> Result<i128, SolverFault> 
     let (share, of) = if length >= full {
         (1, 1)
     } else {
-        let low = i128::from(credit.share) * (full - length);
-        let high = i128::from(WHOLE) * (length - keep);
-        (low + high, i128::from(WHOLE) * (full - keep))
+        let mut knots = vec![(keep, credit.share)];
+        let given = credit.knots.iter().filter(|(at, _)| *at != 0);
+        knots.extend(given.map(|&(at, share)| (i128::from(at), share)));
+        knots.push((full, WHOLE));
+        let mut pairs = knots.windows(2);
+        let pair = pairs.find(|pair| (pair[0].0..pair[1].0).contains(&length));
+        let Some([(from, low), (to, high)]) = pair else { return Err(SolverFault::Knots) };
+        let low = i128::from(*low) * (to - length);
+        let high = i128::from(*high) * (length - from);
+        (low + high, i128::from(WHOLE) * (to - from))
     };
     let value = length
         .checked_mul(i128::from(credit.rate))

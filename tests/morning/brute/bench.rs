@@ -212,12 +212,18 @@ impl Bench<'_> {
         if length >= usual {
             return self.price(length);
         }
-        let (length, keep, usual) = (i128::from(length), i128::from(keep), i128::from(usual));
-        let share = i128::from(self.shop.settings.worth);
+        // The lengths that the shop has written down, with what is kept and a whole stick.
+        let mut knots = vec![(keep, self.shop.settings.worth)];
+        knots.extend(self.moulding.worths.iter().map(|(at, share)| (at.nm(), *share)));
+        knots.push((usual, 1_000_000));
+        let after = knots.iter().position(|(at, _)| *at > length).unwrap();
+        let wide = |(at, share): (i64, u32)| (i128::from(at), i128::from(share));
+        let ((from, low), (to, high)) = (wide(knots[after - 1]), wide(knots[after]));
+        let length = i128::from(length);
         let (rate, per) = self.moulding.rate();
-        let millionths = share * (usual - keep) + (1_000_000 - share) * (length - keep);
+        let millionths = low * (to - from) + (high - low) * (length - from);
         let worth = length * i128::from(rate.0) * millionths;
-        i64::try_from(worth / (i128::from(per.nm()) * 1_000_000 * (usual - keep))).unwrap()
+        i64::try_from(worth / (i128::from(per.nm()) * 1_000_000 * (to - from))).unwrap()
     }
 
     fn price(&self, length: i64) -> i64 {
