@@ -38,7 +38,7 @@ pub enum FolderError {
         path: PathBuf,
     },
     /// A file cannot be written or put in its place.
-    #[error("{} cannot be written, and is as it was (is the disk full, or the file open elsewhere?)", path.display())]
+    #[error("{} cannot be written; nothing was changed of what stood there (is the disk full, or the file open elsewhere?)", path.display())]
     File {
         /// The file.
         path: PathBuf,

@@ -86,7 +86,9 @@
       if (again(answer.status)) throw new Error("again");
       lost = false;
       if (unasked) changed = Date.now();
-      if (!waiting().length) show(text, local(answer.url));
+      // It may have been refused while this was asked for.
+      const held = unasked && document.querySelector("#main[data-held]");
+      if (!waiting().length && !held) show(text, local(answer.url));
     } catch { lost = true; }
     say();
   };

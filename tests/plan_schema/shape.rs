@@ -41,6 +41,9 @@ pub struct PlanFile {
     offcuts: Vec<OffcutsOfMoulding>,
     warnings: Vec<PlanWarning>,
     schedule: Vec<MachineOfDay>,
+    /// What frames that are put off are cut from, together with others that are to come.
+    #[schemars(skip_serializing_if = "Vec::is_empty")]
+    put_off: Vec<StickOfPlan>,
     /// Promises that this plan does not keep, where there are any.
     #[schemars(skip_serializing_if = "Vec::is_empty")]
     promises_broken: Vec<PromiseBroken>,
@@ -183,6 +186,9 @@ struct LineToOrder {
     form: String,
     moulding: String,
     length: Mm,
+    /// Of boards and glass; their width is the length.
+    #[schemars(skip_serializing_if = "Option::is_none")]
+    height: Option<Mm>,
     count: u32,
     cost: Option<Amount>,
     /// Its row in `offers.csv`, or in the file that `listed` names.
@@ -350,6 +356,9 @@ struct FrameThatWaits {
     due: Option<Day>,
     frame: String,
     reason: String,
+    /// The day by which it is cut, where it is put off.
+    #[schemars(skip_serializing_if = "Option::is_none")]
+    by: Option<Day>,
 }
 
 /// Why a frame can not be cut as asked.
