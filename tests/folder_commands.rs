@@ -420,8 +420,8 @@ fn boards_and_glass_of_a_book() {
     assert_snapshot!(did(&["figures", book, "--sheets", "--csv"]), @r#"
     material,yield_per_cent,pieces,broken,waste,written_off,came,counted,there,pieces_mm2,broken_mm2,waste_mm2,written_off_mm2,came_mm2,counted_mm2,there_mm2
     FOAM-5,97.5,13.0 sq ft,0.0 sq ft,0.3 sq ft,0.0 sq ft,66.7 sq ft,0.0 sq ft,53.3 sq ft,1207740,0,30968,0,6193536,0,4954829
-    GLASS-2,55.8,23.6 sq ft,5.0 sq ft,1.7 sq ft,12.0 sq ft,105.1 sq ft,'-12.0 sq ft,50.9 sq ft,2190883,464515,154919,1114836,9765787,'-1114836,4725797
-    MAT-WHITE,67.8,8.3 sq ft,0.0 sq ft,0.6 sq ft,3.3 sq ft,78.0 sq ft,0.0 sq ft,65.8 sq ft,770321,0,55484,309677,7246437,0,6110956
+    GLASS-2,66.8,28.2 sq ft,0.9 sq ft,1.1 sq ft,12.0 sq ft,105.1 sq ft,'-12.0 sq ft,50.9 sq ft,2620882,87097,98468,1114836,9765787,'-1114836,4729668
+    MAT-WHITE,55.9,5.8 sq ft,0.0 sq ft,1.1 sq ft,3.6 sq ft,78.0 sq ft,0.0 sq ft,67.6 sq ft,542660,0,97742,330322,7246437,0,6275713
     "#);
     let page = dir.path().join("figures.html");
     did(&["figures", book, "--html", at(&page)]);
