@@ -118,12 +118,12 @@ fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
     if delivery.lengths.iter().any(|length| *length < end || !length.is_positive()) {
         return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
     }
-    if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
-        return wrong(unknown.to_string());
-    }
     let mut came = Came::default();
     if let Some(line) = delivery.line {
         came.open = against(step, delivery, line)?;
+    }
+    if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
+        return wrong(unknown.to_string());
     }
     for length in &delivery.lengths {
         came.sticks.push(one(step, delivery, *length)?);

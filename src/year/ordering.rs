@@ -196,7 +196,7 @@ fn levels(shop: &Shop, days: &[Date], years: &[Customers]) -> BTreeMap<String, (
             for Customer { frame, came, .. } in &year.all {
                 for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
                     if layer.moulding == *id {
-                        let joint = bench.joint_loss(frame.mitre);
+                        let joint = bench.joint_loss(rails.mitre);
                         daily[*came] += rails.rails.iter().map(|r| r.long_point + joint).sum();
                     }
                 }

@@ -75,7 +75,7 @@ fn a_build_out_goes_through_the_day() {
     run(dir.path(), &["spoil", "shop.book", "S-2", "2"]);
     let new = run(dir.path(), &["replan", "shop.book"]);
     assert!(new.contains("mitre 0°") && new.contains("STRIP"), "{new}");
-    run(dir.path(), &["cut", "shop.book"]);
+    run(dir.path(), &["cut", "shop.book", "--all"]);
     run(dir.path(), &["finish", "shop.book"]);
     let rack = run(dir.path(), &["rack", "shop.book"]);
     assert!(rack.contains("STRIP"), "what is left of the strip is on the rack: {rack}");

@@ -25,8 +25,7 @@ fn shop(materials: &str) -> Files {
         ),
         (
             "suppliers.csv",
-            "supplier,name,lead_days,freight\nHAZEL,Hazel Glass,3,9 from 0; 0 from 100\n"
-                .to_owned(),
+            "supplier,name,lead_days,freight\nHAZEL,Hazel Glass,3,9; 0 from 100\n".to_owned(),
         ),
         ("materials.csv", materials.to_owned()),
         // Nothing of moulding lacks.
@@ -73,7 +72,7 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
         "from Hazel Glass (HAZEL), arrives 2026-11-28",
         "line 1: 3 x GLASS by the sheet, 36 x 48 in, 73.50 USD",
         "1 of MAT, 32 x 40 in, not ordered: materials.csv names no supplier of it.",
-        "18 glass of GLASS has no room on any sheet that is bought.",
+        "18 glazing of GLASS has no room on any sheet that is bought.",
     ] {
         assert!(placed.contains(words), "{words}\n{placed}");
     }
@@ -109,7 +108,8 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
     assert!(came.contains("4 whole sheets there now."), "{came}");
     did(path, DAY, &["audit", "shop.book"]);
     let billed = ["invoice", "shop.book", "--order", "1", "--goods", "49.00", "--carriage", "9.00"];
-    did(path, "2026-12-01", &billed);
+    let reckoned = did(path, "2026-12-01", &billed);
+    assert!(reckoned.contains("3 x 36 x 48"), "{reckoned}");
     let cut = did(path, "2026-12-01", &["sheets", "shop.book", "--pieces", "week.csv"]);
     assert!(cut.contains("TO BUY: 1 whole sheet of 36 x 48 in."), "{cut}");
     did(path, DAY, &["audit", "shop.book"]);

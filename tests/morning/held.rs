@@ -88,12 +88,12 @@ fn a_build_out_is_not_planned_on_a_chopper() {
     let cut = plan(&shop);
     assert!(cut.held.is_empty());
     let of = |stick: &str| cut.today.iter().find(|cut| cut.stick == stick).unwrap();
-    // Computed: 8 in, 1/8 allowance, 2 x 3/4 behind the rabbet; strips as wide as that.
+    // Computed: 8 in and 2 x 3/4 behind the rabbet; strips as wide as that.
     let long = |stick: &str| of(stick).rails.iter().map(|rail| rail.long_point).collect::<Vec<_>>();
-    assert_eq!(long("S-1"), vec![inches("9 5/8"); 4]);
+    assert_eq!(long("S-1"), vec![inches("9 1/2"); 4]);
     let mut strips = long("S-2");
     strips.sort();
-    assert_eq!(strips, ["8 1/8", "8 1/8", "9 5/8", "9 5/8"].map(inches));
+    assert_eq!(strips, ["8", "8", "9 1/2", "9 1/2"].map(inches));
 }
 
 /// A saw that cuts 45 degrees and nothing else makes no hexagon: it is held with the

@@ -1,6 +1,6 @@
 //! An order held against what was billed of it, as a table and in words.
 
-use crate::book::{ReckonedLine, Reckoning};
+use crate::book::{PlacedLine, ReckonedLine, Reckoning};
 use crate::measure::{Length, Money};
 use crate::report::escape::clean;
 use crate::report::text::paged;
@@ -23,7 +23,7 @@ pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
         text += &row([
             line.line.line.to_string(),
             line.line.moulding.clone(),
-            format!("{} x {}", line.line.count, settings.style().show(line.line.length)),
+            format!("{} x {}", line.line.count, ordered(&line.line, settings)),
             came(line, settings),
             worth,
             billed,
@@ -64,6 +64,15 @@ fn charges(of: &Reckoning) -> [(&'static str, Option<Money>, Money); 3] {
         ("carriage", of.agreed.map(|(carriage, _)| carriage), of.billed.carriage),
         ("other", of.agreed.map(|(_, other)| other), of.billed.other),
     ]
+}
+
+/// How long each is as it is ordered; of sheets their size.
+fn ordered(line: &PlacedLine, settings: &Settings) -> String {
+    let style = settings.style();
+    match line.form.as_str() {
+        "sheet" => format!("{} x {}", style.show(line.length), style.show(line.piece)),
+        _ => style.show(line.length),
+    }
 }
 
 /// How many pieces came, and how long they are end to end.
