@@ -151,11 +151,14 @@ fn touch(shop: &Shop, job: &Job) -> Option<Concern> {
 
 /// What of the shop's makes room for a package that is too thick.
 fn mends(depth: &Depth) -> Vec<String> {
-    let offered = depth.build_out.as_ref().and_then(|out| out.material.as_ref());
-    let built = offered.map(|code| format!("build the back out with {code}"));
+    let out = depth.build_out.as_ref();
+    let cut = out.and_then(|out| out.material.as_ref());
+    let cut = cut.map(|code| format!("build the back out with {code}"));
+    let layer = out.and_then(|out| out.layer.as_ref());
+    let layer = layer.map(|code| format!("give the frame {code} as a layer behind"));
     let deeper =
         (!depth.would_do.is_empty()).then(|| format!("take {}", depth.would_do.join(", ")));
-    built.into_iter().chain(deeper).collect()
+    cut.into_iter().chain(layer).chain(deeper).collect()
 }
 
 /// A piece that is in no sheet of its material, however it is turned.
