@@ -101,6 +101,7 @@ pub mod price;
 pub mod quote;
 pub mod rails;
 pub mod report;
+pub mod sheet_order;
 pub mod sheets;
 pub mod shop;
 pub mod solve;

@@ -68,6 +68,8 @@ impl fmt::Display for Side {
 pub struct LayerRails {
     /// Which layer, counted from 1, innermost first.
     pub layer: usize,
+    /// At which mitre they are cut.
+    pub mitre: Mitre,
     /// The rails in cutting order.
     pub rails: Vec<Rail>,
 }
@@ -85,13 +87,20 @@ pub struct LayerRails {
 /// ```
 pub fn frame_rails(shop: &Shop, frame: &Frame) -> Vec<LayerRails> {
     let mut size = (frame.width, frame.height);
+    // Between the rabbets of the layer before, where the package passes.
+    let mut behind = size;
     let mut layers = Vec::with_capacity(frame.layers.len());
     for (index, layer) in frame.layers.iter().enumerate() {
-        let rails = layer_rails(shop, layer, frame.mitre, size);
-        if layer.window.is_none() {
-            size = outside(&rails, frame.mitre);
+        let mitre = shop.mitre_of(frame, index + 1);
+        let rails = match mitre {
+            Mitre::BUTT => strips(shop, layer, behind),
+            _ => layer_rails(shop, layer, mitre, size),
+        };
+        if shop.goes_round(layer) {
+            size = outside(&rails, mitre);
+            behind = (rails[rails.len().min(2) - 1].rabbet, rails[0].rabbet);
         }
-        layers.push(LayerRails { layer: index + 1, rails });
+        layers.push(LayerRails { layer: index + 1, mitre, rails });
     }
     layers
 }
@@ -101,10 +110,10 @@ pub fn frame_rails(shop: &Shop, frame: &Frame) -> Vec<LayerRails> {
 pub fn rails_to_cut(shop: &Shop, frame: &Frame, copy: u32) -> Vec<LayerRails> {
     let to_cut = frame.to_cut(copy);
     let layers = frame_rails(shop, frame).into_iter();
-    let open = |LayerRails { layer, rails }: LayerRails| {
+    let open = |LayerRails { layer, mitre, rails }: LayerRails| {
         let is_cut = |side: usize| frame.cut(copy, layer).is_some_and(|cut| cut.contains(&side));
         let rails = rails.into_iter().enumerate().filter(|(side, _)| !is_cut(*side));
-        LayerRails { layer, rails: rails.map(|(_, rail)| rail).collect() }
+        LayerRails { layer, mitre, rails: rails.map(|(_, rail)| rail).collect() }
     };
     layers.filter(|rails| to_cut.contains(&rails.layer)).map(open).collect()
 }
@@ -116,8 +125,15 @@ pub fn rails_to_cut(shop: &Shop, frame: &Frame, copy: u32) -> Vec<LayerRails> {
 pub fn frame_footage(shop: &Shop, frame: &Frame) -> Vec<Length> {
     let mut size = (frame.width, frame.height);
     let mut footage = Vec::with_capacity(frame.layers.len());
-    for (layer, LayerRails { rails, .. }) in frame.layers.iter().zip(frame_rails(shop, frame)) {
+    for (layer, LayerRails { rails, mitre, .. }) in
+        frame.layers.iter().zip(frame_rails(shop, frame))
+    {
         let width = shop.moulding(&layer.moulding).width;
+        // Square ends waste nothing.
+        if mitre == Mitre::BUTT {
+            footage.push(rails.iter().map(|rail| rail.long_point).sum());
+            continue;
+        }
         if let Some(window) = layer.window {
             footage.push((window.width + window.height) * 2 + width * 8);
             continue;
@@ -143,7 +159,7 @@ pub fn long_point(across: Length, mitre: Mitre, mark: Length) -> Length {
 fn allowance(shop: &Shop, layer: &Layer, moulding: &Moulding) -> Length {
     match moulding.kind {
         Kind::Floater => layer.gap * 2,
-        Kind::Rebated | Kind::Reversible => {
+        Kind::Rebated | Kind::Reversible | Kind::BuildOut => {
             layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
         }
     }
@@ -172,6 +188,18 @@ fn layer_rails(shop: &Shop, layer: &Layer, mitre: Mitre, size: (Length, Length))
         }
     };
     Side::all(mitre).into_iter().map(rail).collect()
+}
+
+/// The strips of a build-out, cut square: top and bottom over the whole of it, left and right
+/// between them. Rounded up, so that the package passes.
+fn strips(shop: &Shop, layer: &Layer, (wide, high): (Length, Length)) -> Vec<Rail> {
+    let across = wide + shop.moulding(&layer.moulding).width * 2;
+    let strip = |side| {
+        let length = if matches!(side, Side::Left | Side::Right) { high } else { across };
+        let length = length.round_up(shop.settings.mark);
+        Rail { side, long_point: length, rabbet: length, sight: length }
+    };
+    Side::all(Mitre::BUTT).into_iter().map(strip).collect()
 }
 
 /// The outside of a layer, which is the size of the next: for four sides the

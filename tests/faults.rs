@@ -387,7 +387,47 @@ fn mouldings_that_cannot_be() {
     mouldings.csv, row 2, width: "0" is not more than zero (write the face width)
     mouldings.csv, row 2, depth: "0" is not more than zero (write the rabbet depth)
     mouldings.csv, row 2, stick: "0" is not more than zero (write the usual length)
-    mouldings.csv, row 2, kind: "flat" is not one of rebated, reversible, floater (write one of these words)
+    mouldings.csv, row 2, kind: "flat" is not one of rebated, reversible, floater, build-out (write one of these words)
+    "#);
+    assert_snapshot!(mouldings("B,,3/4,1/4,1/2,96,,,,,build-out,0"), @r#"
+    mouldings.csv, row 5, rabbet: "1/4" belongs to rebated and reversible mouldings only (leave it empty here)
+    mouldings.csv, row 5, depth: "1/2" belongs to mouldings with a rabbet only (leave it empty here)
+    mouldings.csv, row 5, allowance: "0" belongs to mouldings with a rabbet only (leave it empty here)
+    mouldings.csv, row 5, height: is empty (write how high it is, so how much it builds out)
+    "#);
+}
+
+/// A shop with a build-out as wide as what is behind the rabbet of its mouldings, and these
+/// rows of frames.
+fn built(rows: &str) -> String {
+    let mouldings = "moulding,width,rabbet,stick,kind,height\n\
+                     ASH-20,3/4,1/4,120,,\nFLT-9,3/8,,108,floater,\nB,1/2,,96,build-out,3/8\n\
+                     WIDE,5/8,,96,build-out,3/8\n";
+    let frames = format!("{FRAME_HEADER}{rows}\n");
+    let changed = [("mouldings.csv", mouldings.as_bytes()), ("frames.csv", frames.as_bytes())];
+    match read_files(&folder(&changed)) {
+        Ok(_) => String::new(),
+        Err(faults) => faults.to_string(),
+    }
+}
+
+#[test]
+fn build_outs_that_cannot_be() {
+    assert_eq!(built("1,1,ASH-20,8,10,,,,,,,,,\n1,2,B,,,,,,,,,,,\n1,3,B,,,,,,,,,,,"), "");
+    assert_snapshot!(built("1,,B,8,10,,,,,,,,,"), @r#"frames.csv, row 2, moulding: "B" is a build-out, and lies behind another layer (write the frame's own moulding on a layer before it)"#);
+    assert_snapshot!(built("1,,FLT-9,8,10,,,,,,,1/4,,\n1,2,B,,,,,,,,,,,"), @r#"frames.csv, row 3, moulding: "B" is a build-out, and a floater has no rabbet to make deeper (take it away)"#);
+    assert_snapshot!(built("1,,ASH-20,8,,6,,,,,,,,\n1,2,B,,,,,,,,,,,"), @r#"frames.csv, row 3, moulding: "B" is a build-out, which is cut square, and only a frame of four sides has square corners (take it away)"#);
+    assert_snapshot!(built("1,,ASH-20,8,10,,,,,,,,,\n1,2,WIDE,,,,,,,,1/8,,,"), @r#"
+    frames.csv, row 3, moulding: "WIDE" is a build-out wider than what is behind the rabbet of the layer before it, so it would be seen (take a narrower one)
+    frames.csv, row 3, allowance: "1/8" belongs to mouldings with a rabbet only (leave it empty here)
+    "#);
+    let offered = format!("{OFFER_HEADER}HAZEL,B,chop,6 .. 60,4,ft,,,,\n");
+    let mouldings = "moulding,width,rabbet,stick,kind,height\n\
+                     ASH-20,3/4,1/4,120,,\nB,1/2,,96,build-out,3/8\nC,1/2,,96,build-out,\n";
+    let changed = [("mouldings.csv", mouldings.as_bytes()), ("offers.csv", offered.as_bytes())];
+    assert_snapshot!(faults_of(folder(&changed)), @r#"
+    mouldings.csv, row 4, height: is empty (write how high it is, so how much it builds out)
+    offers.csv, row 2, form: "chop" is offered of a build-out, which is cut square, and a chop is mitred (offer its sticks by length or box)
     "#);
 }
 

@@ -274,6 +274,38 @@ fn r24_floater() {
     assert_eq!((rails[1].rabbet, rails[0].rabbet), (inches("16 1/4"), inches("20 1/4")));
 }
 
+/// The strips of a build-out as wide as `strip`, behind a moulding of this profile.
+fn strips(size: [&str; 2], profile: [&str; 2], strip: &str) -> LayerRails {
+    let [width, rabbet] = profile.map(inches);
+    let mut shop = with(width, rabbet, inches("1/8"), inches("1/32"));
+    let built = moulding(&mut shop, "B", inches(strip), Length::ZERO, inches("96"));
+    built.kind = Kind::BuildOut;
+    let frame = frame(&mut shop, "1", "P", inches(size[0]), inches(size[1]));
+    frame.layers.extend([layer("B"), layer("P")]);
+    let mut all = layers(&shop);
+    // What follows lies round the frame, as if nothing were built out.
+    let plain = in_inches(size, profile, "1/8");
+    assert_eq!(
+        all[2].rails[1].long_point,
+        plain[1].long_point + inches("1/8") + (width - rabbet) * 2
+    );
+    all.remove(1)
+}
+
+/// Computed: the frame of R2, whose rabbets are 16 1/8 and 20 1/8 in apart. Strips as wide as
+/// its back end where it ends, 19 5/8 in; narrower ones reach as far as they are wide.
+#[test]
+fn a_build_out_is_cut_square_and_lies_round_the_rabbet() {
+    for (strip, top) in [("1 3/4", "19 5/8"), ("3/4", "17 5/8")] {
+        let built = strips(["16", "20"], ["2", "1/4"], strip);
+        assert_eq!((built.mitre, built.mitre.degrees()), (Mitre::BUTT, "0".to_owned()));
+        let whole = (inches(top) + inches("20 1/8")) * 2;
+        check(&built.rails, inches(top), inches("20 1/8"), whole);
+        let ends = |rail: &Rail| rail.rabbet == rail.long_point && rail.sight == rail.long_point;
+        assert!(built.rails.iter().all(ends), "a square end is as long on every edge");
+    }
+}
+
 /// routerforums.com, a worked example: an octagon round a 2 in circle has sides
 /// of .828427 in. Here its back edges are 2 in apart.
 #[test]
@@ -422,6 +454,29 @@ proptest! {
             let needed = frame.mitre.tan_up(size + shop.settings.allowance);
             prop_assert!(rail.rabbet >= needed);
             prop_assert!(rail.rabbet < needed + shop.settings.mark + FINEST * 2);
+        }
+    }
+
+    /// The package passes between the strips of a build-out, which are nowhere seen from the
+    /// side, and what lies round the frame is as without them.
+    #[test]
+    fn build_outs_let_the_package_pass_and_do_not_show(any in any(), share in 1..=8_i64) {
+        let (mut shop, plain) = rails_of(&Any { sides: 4, ..any.clone() });
+        let back = Length::from_64ths(any.width - any.rabbet);
+        let strip = Length::from_nm((back.nm() * share / 8).max(1));
+        moulding(&mut shop, "B", strip, Length::ZERO, inches("96")).kind = Kind::BuildOut;
+        for place in (1..=any.layers).rev() {
+            shop.frames[0].layers.insert(place, layer("B"));
+        }
+        let built = layers(&shop);
+        for (at, plain) in plain.iter().enumerate() {
+            let (round, strips) = (&built[2 * at], &built[2 * at + 1]);
+            prop_assert_eq!(&round.rails, &plain.rails);
+            let [left, top] = [0, 1].map(|side| strips.rails[side].long_point);
+            prop_assert!(left >= plain.rails[0].rabbet && top - strip * 2 >= plain.rails[1].rabbet);
+            prop_assert!(left <= plain.rails[0].long_point && top <= plain.rails[1].long_point);
+            let standing = [&strips.rails[2], &strips.rails[3]].map(|rail| rail.long_point);
+            prop_assert_eq!(standing, [left, top]);
         }
     }
 

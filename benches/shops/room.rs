@@ -49,6 +49,16 @@ const USUAL: [(i64, i64); 14] = [
 /// mouldings about 88 have 15 to 50 per cent more than is wanted, the others 5
 /// to 40 per cent less. Everything can be bought.
 pub fn room(seed: u64, size: Room) -> Shop {
+    stocked(seed, size, 12)
+}
+
+/// The same with a rack that has enough of every moulding.
+pub fn plenty(seed: u64, size: Room) -> Shop {
+    stocked(seed, size, 0)
+}
+
+/// Of a hundred mouldings so many are `short`.
+fn stocked(seed: u64, size: Room, short: i64) -> Shop {
     let mut dice = Dice::new(seed);
     let mouldings = mouldings(&mut dice, size.mouldings);
     let ids: Vec<&String> = mouldings.keys().collect();
@@ -62,7 +72,7 @@ pub fn room(seed: u64, size: Room) -> Shop {
     let offers = mouldings.values().enumerate().map(|(row, moulding)| offer(row, moulding));
     let offers: Vec<Offer> = offers.collect();
     let mut shop = bare(mouldings, frames, Vec::new());
-    shop.rack = rack(&mut dice, &shop);
+    shop.rack = rack(&mut dice, &shop, short);
     shop.suppliers = BTreeMap::from([("ALL".to_owned(), supplier())]);
     shop.offers = offers;
     shop
@@ -127,7 +137,7 @@ fn eighths(count: i64) -> Length {
 
 /// For each moulding full sticks and offcuts, as they come, until there is
 /// about as much as the dice say that there should be.
-fn rack(dice: &mut Dice, shop: &Shop) -> Vec<Stick> {
+fn rack(dice: &mut Dice, shop: &Shop, short: i64) -> Vec<Stick> {
     let mut wanted: BTreeMap<&str, Length> = BTreeMap::new();
     for frame in &shop.frames {
         for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
@@ -138,7 +148,7 @@ fn rack(dice: &mut Dice, shop: &Shop) -> Vec<Stick> {
     let mut rack = Vec::new();
     for (id, wanted) in wanted {
         let moulding = shop.moulding(id);
-        let share = if dice.chance(12) { dice.roll(60, 95) } else { dice.roll(115, 150) };
+        let share = if dice.chance(short) { dice.roll(60, 95) } else { dice.roll(115, 150) };
         let enough = wanted.nm() / 100 * share;
         let mut there = 0;
         while there < enough {

@@ -11,6 +11,7 @@ use super::lays::{self, BenchRail, StickLayout};
 use super::ledger::Book;
 use super::source_files;
 use super::stamp::Stamp;
+use super::ticket::CopyStand;
 use crate::rails::Side;
 use crate::shop::Shop;
 
@@ -83,6 +84,26 @@ impl Book {
             let each = copies.into_iter().map(|(frame, copy)| one(db, &shop, &frame, copy));
             Ok(each.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
         })
+    }
+
+    /// The shop whose frames have left what is still to be made of them: on the pile, at
+    /// the bench, or cut and neither fitted nor past its day.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn unfinished(&self, today: Date) -> Result<Shop, BookError> {
+        let mut shop = self.shop()?;
+        for frame in &mut shop.frames {
+            let is_past = frame.due.is_some_and(|due| due < today);
+            let is_over = |of: &CopyStand| match of.state.as_str() {
+                _ if of.made == Assembly::Fitted.word() => true,
+                "chopped" | "bought" => is_past,
+                state => state == "cancelled",
+            };
+            let over = self.copies_of(frame)?.into_iter().filter(is_over);
+            frame.progress.gone = over.map(|of| of.copy).collect();
+        }
+        Ok(shop)
     }
 
     /// Writes down that a frame copy was joined, or fitted, which says that it was joined.

@@ -101,7 +101,7 @@ const CHECKS: &[(&str, &str)] = &[
     ),
     (
         "line {}: what came of it is not what was received",
-        "SELECT l.id FROM line l WHERE l.form <> 'chop' AND l.state IS NOT NULL
+        "SELECT l.id FROM line l WHERE l.form NOT IN ('chop', 'sheet') AND l.state IS NOT NULL
          AND EXISTS (SELECT 1 FROM agreed a WHERE a.purchase = l.purchase)
          AND l.came <> (SELECT count(*) FROM stick s WHERE s.line = l.id
            AND (SELECT coalesce(sum(m.nm), 0) FROM movement m

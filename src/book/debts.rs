@@ -313,7 +313,7 @@ impl Spares {
         let is_free = |spare: &&Spare| self.uses.iter().all(|of| of.label != spare.label);
         let free: Vec<&Spare> = shop.spare.iter().filter(is_free).collect();
         let beside = Some((stay[0].0.lot.as_str(), stay[0].0.stick.as_str()));
-        let of = (layer.moulding.as_str(), frame.mitre);
+        let of = (layer.moulding.as_str(), shop.mitre_of(frame, number));
         let served = serving(of, &rails, (alike, beside), &free).into_iter();
         let named = served.filter_map(|(rail, spare)| {
             let is_it = |(_, own): &Stays| own.spare_label() == spare.label;

@@ -5,8 +5,9 @@ use rusqlite::{Connection, OptionalExtension, Row};
 use super::error::{BookError, wrong};
 use super::field::Field;
 use super::ledger::Book;
-use super::{rack, spelt};
+use super::{rack, source_files, spelt};
 use crate::measure::Length;
+use crate::shop::Settings;
 
 /// One stick's history.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,12 +39,13 @@ pub struct Event {
     pub what: String,
     /// Why; empty if nobody said.
     pub why: String,
-    /// Which kind: `received`, `rail`, `joint`, ..., or `planned`, `returned` and
-    /// `placed`.
+    /// Which kind: `received`, `rail`, `joint`, ..., or `planned`, `returned`, `placed` and
+    /// `flawed`.
     pub kind: String,
     /// What came, or, below zero, went; zero where nothing did.
     pub length: Length,
-    /// The plan that it was planned for, or the place where it was put.
+    /// The plan that it was planned for, the place where it was put, or the flaws that it
+    /// has since then.
     pub what_for: String,
 }
 
@@ -78,7 +80,7 @@ impl Book {
             )?;
             let of = |row: &Row| Ok((row.get(0)?, row.get::<_, Length>(1)?));
             let offcuts = query.query_map([id], of)?.collect::<Result<_, _>>()?;
-            let events = events(db, id)?;
+            let events = events(db, id, &source_files::typed(db)?.settings)?;
             let left = super::rack::length(db, id)?;
             Ok(History { stick: stick.to_owned(), moulding, lot, parents, offcuts, events, left })
         })
@@ -86,7 +88,7 @@ impl Book {
 }
 
 /// The movements of a stick, step by step, and what else each step changed.
-fn events(db: &Connection, stick: i64) -> Result<Vec<Event>, BookError> {
+fn events(db: &Connection, stick: i64, settings: &Settings) -> Result<Vec<Event>, BookError> {
     let mut query = db.prepare(
         "SELECT t.id, t.at, t.who, t.what, t.why, m.kind, sum(m.nm) FROM movement m
          JOIN step t ON t.id = m.step WHERE m.stick = ? GROUP BY t.id, m.kind ORDER BY min(m.id)",
@@ -97,24 +99,38 @@ fn events(db: &Connection, stick: i64) -> Result<Vec<Event>, BookError> {
     })?;
     let mut events = rows.collect::<Result<Vec<_>, _>>()?;
     let mut query = db.prepare(
-        "SELECT t.id, t.at, t.who, t.what, t.why, n.field, n.is_now FROM note n
-         JOIN step t ON t.id = n.step WHERE n.row = ? AND n.field IN (?, ?) ORDER BY n.id",
+        "SELECT t.id, t.at, t.who, t.what, t.why, n.field, n.is_now, n.was FROM note n
+         JOIN step t ON t.id = n.step WHERE n.row = ? AND n.field IN (?, ?, ?) ORDER BY n.id",
     )?;
-    let fields = (stick, Field::StickJob.name(), Field::StickPlace.name());
+    let (place, flawed) = (Field::StickPlace.name(), Field::StickFlaws.name());
+    let fields = (stick, Field::StickJob.name(), &place, &flawed);
     let mut rows = query.query(fields)?;
     while let Some(row) = rows.next()? {
         let step: i64 = row.get(0)?;
-        let (kind, what_for) = match row.get::<_, String>(5)? == Field::StickPlace.name() {
-            true => ("placed", row.get::<_, String>(6)?),
-            false => match row.get::<_, Option<i64>>(6)? {
+        let field: String = row.get(5)?;
+        let (kind, what_for) = if field == place {
+            ("placed", row.get::<_, String>(6)?)
+        } else if field == flawed {
+            // What is cut off takes its flaws along, which is told already.
+            let is_cut = events.iter().any(|(of, event)| {
+                *of == step && ["rail", "spoiled"].contains(&event.kind.as_str())
+            });
+            let (now, was) = (row.get::<_, Option<String>>(6)?, row.get::<_, Option<String>>(7)?);
+            let [now, was] = [now, was].map(Option::unwrap_or_default);
+            if is_cut || now == was {
+                continue;
+            }
+            ("flawed", rack::shown_flaws(&now, settings))
+        } else {
+            match row.get::<_, Option<i64>>(6)? {
                 Some(job) => ("planned", format!("plan {job}")),
                 None => ("returned", String::new()),
-            },
+            }
         };
         // An offcut that a plan makes is in its hands from the start, and what is
         // cut up does not return.
         let moved = events.iter().any(|(of, event)| *of == step && event.kind == "offcut");
-        if !moved || kind == "placed" {
+        if !moved || kind != "returned" && kind != "planned" {
             events.push((step, event(row, kind.to_owned(), Length::ZERO, what_for)?));
         }
     }

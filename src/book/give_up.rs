@@ -43,6 +43,7 @@ fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
     if count == 0 || count > left {
         let (one, many) = match line.form.as_str() {
             "box" => ("whole box is", "whole boxes are"),
+            "sheet" => ("whole sheet is", "whole sheets are"),
             "chop" => ("chopped frame is", "chopped frames are"),
             _ => ("whole stick is", "whole sticks are"),
         };

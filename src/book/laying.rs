@@ -61,7 +61,7 @@ pub(super) fn lay(
                 rail.copy,
                 rail.layer,
                 lays::place_of(rail.side, rail.mitre),
-                rail.mitre.sides(),
+                lays::sides_of(rail.mitre),
                 rail.from.nm(),
                 rail.to.nm(),
                 joint.nm(),

@@ -289,7 +289,10 @@ fn read_lay(row: &Row) -> Result<StickLayout, rusqlite::Error> {
 fn read_rail(row: &Row) -> Result<BenchRail, rusqlite::Error> {
     let length = |column| row.get::<_, Length>(column);
     let odd = || rusqlite::Error::InvalidQuery;
-    let mitre = Mitre::new(row.get(6)?).ok_or_else(odd)?;
+    let mitre = match row.get(6)? {
+        BUTT => Mitre::BUTT,
+        sides => Mitre::new(sides).ok_or_else(odd)?,
+    };
     let side: usize = row.get(5)?;
     let (alike, state): (String, Option<String>) = (row.get(10)?, row.get(11)?);
     Ok(BenchRail {
@@ -307,6 +310,14 @@ fn read_rail(row: &Row) -> Result<BenchRail, rusqlite::Error> {
         turned: row.get(12)?,
         state: RailState::named(state.as_deref()),
     })
+}
+
+/// Stands for the number of sides where a rail is cut square.
+const BUTT: u8 = 0;
+
+/// How a rail's mitre stands in the book: as the number of its frame's sides.
+pub(super) fn sides_of(mitre: Mitre) -> u8 {
+    if mitre == Mitre::BUTT { BUTT } else { mitre.sides() }
 }
 
 /// The place of a side in its frame's cutting order.

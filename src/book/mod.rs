@@ -17,6 +17,7 @@ mod bill;
 mod bounded;
 mod cancel;
 mod card;
+mod change;
 mod correct;
 mod count;
 mod cut;

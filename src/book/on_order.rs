@@ -5,6 +5,7 @@ use rusqlite::{Connection, Row};
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::ledger::Book;
 use crate::measure::{Length, Money};
+use crate::sheet_order::{SHEET, SheetsComing};
 use crate::shop::{Coming, Stick, shown};
 
 /// What the name of a stick that is on order begins with.
@@ -59,14 +60,14 @@ pub struct PlacedLine {
     pub supplier: String,
     /// The supplier's own number for the order; empty if it is not known.
     pub reference: String,
-    /// Which moulding.
+    /// Which moulding, or of what sheets are.
     pub moulding: String,
-    /// `length`, `box` or `chop`.
+    /// `length`, `box` or `chop`, or `sheet`.
     pub form: String,
-    /// How long each is as it is ordered; of random lengths the shortest.
+    /// How long each is as it is ordered, of random lengths the shortest; how wide a sheet.
     pub length: Length,
     /// How long each piece is at the least as it arrives: half of that where the
-    /// supplier halves.
+    /// supplier halves. How high a sheet.
     pub piece: Length,
     /// How many were ordered.
     pub count: u32,
@@ -117,6 +118,21 @@ impl Book {
     /// If the book cannot be read.
     pub fn open_lines(&self) -> Result<Vec<PlacedLine>, BookError> {
         self.look(all)
+    }
+}
+
+impl Book {
+    /// How many sheets of each board and glass are on order.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn sheets_coming(&self) -> Result<SheetsComing, BookError> {
+        let mut coming = SheetsComing::new();
+        for line in self.open_lines()?.into_iter().filter(|line| line.form == SHEET) {
+            let count = line.to_come();
+            *coming.entry((line.moulding, (line.length, line.piece))).or_default() += count;
+        }
+        Ok(coming)
     }
 }
 
@@ -191,7 +207,8 @@ fn names(suppliers: &[&str]) -> String {
 /// planner counts them when it orders.
 pub(super) fn coming(db: &Connection, rack: &[Stick]) -> Result<Vec<Coming>, BookError> {
     let mut coming = Vec::new();
-    for line in all(db)?.into_iter().filter(|line| line.form != "chop") {
+    for line in all(db)?.into_iter().filter(|line| !matches!(line.form.as_str(), "chop" | "sheet"))
+    {
         let lot = match line.supplier.as_str() {
             "" => format!("order {}", line.order),
             supplier => format!("order {} from {supplier}", line.order),

@@ -219,7 +219,7 @@ fn write_line(
             line.moulding,
             line.form,
             line.length.nm(),
-            line.piece().nm(),
+            line.height.unwrap_or_else(|| line.piece()).nm(),
             line.count,
             line.pieces,
             line.cost.map(|cost| cost.0),

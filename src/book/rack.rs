@@ -14,7 +14,7 @@ use super::error::{BookError, wrong};
 use super::ledger::Book;
 use super::spelt::plain;
 use crate::measure::Length;
-use crate::shop::{Flaw, Stick, nearest};
+use crate::shop::{Flaw, Settings, Stick, nearest};
 
 /// A stick that is there.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -205,6 +205,14 @@ fn odd(column: usize) -> rusqlite::Error {
 pub(super) fn write_flaws(flaws: &[Flaw]) -> String {
     let one = |flaw: &Flaw| format!("{}..{}", flaw.from.nm(), flaw.to.nm());
     flaws.iter().map(one).collect::<Vec<_>>().join(" ")
+}
+
+/// Flaws as a shop reads them; `none` where there are none any more.
+pub(super) fn shown_flaws(text: &str, settings: &Settings) -> String {
+    match read_flaws(text).unwrap_or_default().as_slice() {
+        [] => "none".to_owned(),
+        some => crate::shop::write::flaws(some, settings),
+    }
 }
 
 fn read_flaws(text: &str) -> Option<Vec<Flaw>> {

@@ -87,6 +87,9 @@ impl Book {
     pub fn receive_chops(&mut self, line: i64, stamp: &Stamp) -> Result<Came, BookError> {
         self.change("receive", stamp, |step| {
             let open = on_order::one(step.db(), line)?;
+            if open.form == "sheet" {
+                return wrong(of_sheets(&open));
+            }
             if open.form != "chop" {
                 return wrong(format!(
                     "line {line} is of sticks (say how long they are, as in longpoint receive {THIS_BOOK} \
@@ -145,9 +148,23 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
     Ok(rack::named(step.db(), &label)?.stick)
 }
 
+/// What is said where a line of sheets is received as moulding.
+fn of_sheets(line: &on_order::PlacedLine) -> String {
+    format!(
+        "line {0} is of sheets of {1} (say how many came: longpoint receive {THIS_BOOK} --line {0} \
+         --count {2})",
+        line.line,
+        line.moulding,
+        line.to_come()
+    )
+}
+
 /// Counts sticks against a line; returns how many are still to come.
 fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError> {
     let open = on_order::one(step.db(), line)?;
+    if open.form == "sheet" {
+        return wrong(of_sheets(&open));
+    }
     if open.form == "chop" {
         return wrong(format!(
             "line {line} is of {} that is chopped to size (receive it by its number alone: longpoint \

@@ -71,7 +71,7 @@ impl Book {
     }
 }
 
-fn take_over(
+pub(super) fn take_over(
     step: &Step,
     path: &Path,
     (shop, files): (&Shop, &Files),
@@ -283,7 +283,7 @@ fn hangs(step: &Step, shop: &Shop, kept: &BTreeMap<String, String>) -> Result<()
         format!("mouldings.csv: {moulding:?} is missing, and the book has {count} of its sticks (keep its row)")
     }));
     for line in on_order::all(step.db())? {
-        if !shop.mouldings.contains_key(&line.moulding) {
+        if line.form != "sheet" && !shop.mouldings.contains_key(&line.moulding) {
             faults.push(format!(
                 "mouldings.csv: {:?} is missing, and line {} of it is on order (keep its row, or give the line up)",
                 line.moulding, line.line

@@ -24,7 +24,7 @@ use super::{back, bench, cut, rack, source_files, spare, spoil};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::measure::Worth;
-use crate::plan::{CutStick, SpareUse};
+use crate::plan::{CutStick, SpareUse, Told};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
 use crate::verify::{self, Verified};
@@ -105,11 +105,7 @@ impl Day {
     ///
     /// # Errors
     /// As [`draft`](Self::draft).
-    pub fn draft_telling(
-        self,
-        limits: &Limits,
-        told: &dyn Fn(usize, usize),
-    ) -> Result<Draft, BookError> {
+    pub fn draft_telling(self, limits: &Limits, told: Told) -> Result<Draft, BookError> {
         let Day { mut look, spare } = self;
         let paid = spares::pay(&mut look, &spare);
         drop::draft(look, paid, limits, told)

@@ -70,6 +70,13 @@ const CHECKS: &[(&str, &str)] = &[
          WHERE m.kind = 'remnant' AND c.sheet IS NOT s.parent",
     ),
     (
+        "line {}: more of its sheets came than were received of them",
+        "SELECT min(l.id) FROM line l WHERE l.form = 'sheet' AND l.state IS NOT NULL
+         GROUP BY l.moulding HAVING sum(l.came) > (SELECT coalesce(sum(m.count), 0)
+           FROM sheet_movement m JOIN sheet s ON s.id = m.sheet
+           WHERE s.material = l.moulding AND m.kind = 'received')",
+    ),
+    (
         "piece of {}: it is cut, and its sheet is not",
         "SELECT p.ticket FROM sheet_piece p JOIN sheet_cut c ON c.id = p.cut
          WHERE p.state IS NOT NULL AND c.state IS NULL",

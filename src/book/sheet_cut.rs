@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::{Connection, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
@@ -13,7 +13,7 @@ use super::stamp::Stamp;
 use super::step::Step;
 use crate::measure::Length;
 use crate::sheets::{PlannedSheet, SheetFrom, SheetPlan};
-use crate::shop::{SheetPiece, SheetStock};
+use crate::shop::{SheetPiece, SheetStock, piece_word};
 
 /// A piece by its ticket, material, what it is, and its size.
 type PieceKey = (String, String, String, Length, Length);
@@ -71,7 +71,7 @@ impl Book {
             let key = (
                 piece.ticket.clone(),
                 piece.material.clone(),
-                piece.what.clone(),
+                piece_word(&piece.what),
                 piece.width,
                 piece.height,
             );
@@ -94,17 +94,19 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<(String, (Length, Length)), BookError> {
         self.change("spoil", stamp, |step| {
-            let sql = "SELECT p.id, s.material, p.width, p.height FROM sheet_piece p
+            let sql = "SELECT p.id, s.material, p.width, p.height, p.what FROM sheet_piece p
                  JOIN sheet_cut c ON c.id = p.cut JOIN sheet s ON s.id = c.sheet
-                 WHERE p.ticket = ? AND p.what = ? AND p.state = 'cut' ORDER BY p.id DESC LIMIT 1";
-            let found = step
-                .db()
-                .query_row(sql, params![ticket, what], |row| {
-                    let size = (row.get::<_, Length>(2)?, row.get::<_, Length>(3)?);
-                    Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?, size))
-                })
-                .optional()?;
-            let Some((id, material, size)) = found else {
+                 WHERE p.ticket = ? AND p.state = 'cut' ORDER BY p.id DESC";
+            let mut query = step.db().prepare(sql)?;
+            let rows = query.query_map(params![ticket], |row| {
+                let size = (row.get::<_, Length>(2)?, row.get::<_, Length>(3)?);
+                let of = (row.get::<_, i64>(0)?, row.get::<_, String>(1)?, size);
+                Ok((of, row.get::<_, String>(4)?))
+            })?;
+            let rows = rows.collect::<Result<Vec<_>, _>>()?;
+            let is_meant = |other: &str| piece_word(other) == piece_word(what);
+            let found = rows.into_iter().find(|(_, other)| is_meant(other));
+            let Some(((id, material, size), _)) = found else {
                 return wrong(format!(
                     "no {what} was cut for {ticket} (write what it is as the list of pieces has it)"
                 ));
@@ -123,10 +125,17 @@ fn good_pieces(db: &Connection) -> Result<BTreeMap<PieceKey, u32>, BookError> {
          WHERE p.state = 'cut' GROUP BY 1, 2, 3, 4, 5",
     )?;
     let rows = query.query_map([], |row| {
-        let key = (row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?);
-        Ok((key, row.get(5)?))
+        let what: String = row.get(2)?;
+        let key = (row.get(0)?, row.get(1)?, piece_word(&what), row.get(3)?, row.get(4)?);
+        Ok((key, row.get::<_, u32>(5)?))
     })?;
-    Ok(rows.collect::<Result<_, _>>()?)
+    // What has two words is one piece.
+    let mut good = BTreeMap::new();
+    for row in rows {
+        let (key, count): (PieceKey, u32) = row?;
+        *good.entry(key).or_default() += count;
+    }
+    Ok(good)
 }
 
 fn cut(

@@ -6,9 +6,10 @@ use super::ledger::Book;
 use super::sheet_rack::{self, SheetMove};
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{source_files, spelt};
+use super::{on_order, source_files, spelt};
 use crate::measure::Length;
-use crate::shop::{SheetStock, nearest};
+use crate::sheet_order::SHEET;
+use crate::shop::{SheetRules, SheetStock, nearest};
 
 /// Boards or glass that came.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,49 +64,58 @@ impl Book {
         came: &SheetDelivery,
         stamp: &Stamp,
     ) -> Result<Vec<SheetStock>, BookError> {
+        self.change("receive", stamp, |step| take_in(step, came))
+    }
+
+    /// Takes in so many sheets of a line of an order, or all that are still to come of it.
+    /// Gives what they came to, and how many are still to come.
+    ///
+    /// # Errors
+    /// If the line is not open or not of sheets, or not so many are to come.
+    pub fn receive_sheet_line(
+        &mut self,
+        (line, count): (i64, Option<u32>),
+        place: &str,
+        stamp: &Stamp,
+    ) -> Result<(SheetDelivery, Vec<SheetStock>, u32), BookError> {
         self.change("receive", stamp, |step| {
-            let known = sheet_rack::all(step.db())?;
-            is_known(step, came, &known)?;
-            let place = spelt::place(step.db(), &came.place)?;
-            if !came.remnant {
-                let is_pile = |stock: &SheetStock| {
-                    stock.whole
-                        && stock.material == came.material
-                        && (stock.width, stock.height) == came.size
-                        && (place.is_empty() || stock.place == place)
-                };
-                if let Some(pile) = known.into_iter().find(|row| is_pile(&row.stock)) {
-                    let count = i64::from(came.count);
-                    step.sheets_moved((pile.id, &pile.stock), SheetMove::Received, count, None)?;
-                    let count = pile.stock.count + came.count;
-                    return Ok(vec![SheetStock { count, ..pile.stock }]);
-                }
+            let open = on_order::one(step.db(), line)?;
+            let lacks = open.to_come();
+            let count = count.unwrap_or(lacks);
+            if open.form != SHEET {
+                return wrong(format!(
+                    "line {line} is of {}, which is no board and no glass (say its --length)",
+                    open.moulding
+                ));
             }
-            let (rows, each) = if came.remnant { (came.count, 1) } else { (1, came.count) };
-            let mut stocks = Vec::new();
-            for _ in 0..rows {
-                let stock = SheetStock {
-                    label: step.label()?,
-                    material: came.material.clone(),
-                    width: came.size.0,
-                    height: came.size.1,
-                    whole: !came.remnant,
-                    count: each,
-                    place: place.clone(),
-                    note: String::new(),
-                };
-                let id = step.sheet(&stock, None)?;
-                step.sheets_moved((id, &stock), SheetMove::Received, i64::from(each), None)?;
-                stocks.push(stock);
+            if count == 0 || count > lacks {
+                return wrong(format!(
+                    "{count} came, and of line {line} {lacks} are still to come (receive {lacks} \
+                     against the line, and what was sent beyond it with --material {} --size)",
+                    open.moulding
+                ));
             }
-            Ok(stocks)
+            let came = SheetDelivery {
+                material: open.moulding.clone(),
+                size: (open.length, open.piece),
+                count,
+                remnant: false,
+                place: place.to_owned(),
+            };
+            let stocks = take_in(step, &came)?;
+            step.set(Field::LineCame, line, i64::from(open.came + count))?;
+            if count == lacks {
+                step.set(Field::LineState, line, "in".to_owned())?;
+            }
+            Ok((came, stocks, lacks - count))
         })
     }
 
-    /// Writes off remnants, the last of a pile, or a size that is bought no more. All or none.
+    /// Writes off remnants, one sheet of a pile for each time that it is named, or a size that
+    /// is bought no more. All or none. Gives each as it was before.
     ///
     /// # Errors
-    /// If one is not there, or is a pile of several.
+    /// If one is not there, or is named more often than there are.
     pub fn scrap_sheets(
         &mut self,
         labels: &[String],
@@ -116,18 +126,15 @@ impl Book {
             for label in labels {
                 let row = sheet_rack::named(step.db(), label)?;
                 let stock = &row.stock;
-                if stock.count > 1 {
+                let is_again = gone.iter().any(|before: &SheetStock| before.label == stock.label);
+                if stock.count > 0 {
+                    step.sheets_moved((row.id, stock), SheetMove::Scrap, -1, None)?;
+                } else if is_again {
                     return wrong(format!(
-                        "{0} is a pile of {1} sheets (say how many are left: longpoint correct \
-                         {THIS_BOOK} {0} --count {2})",
-                        stock.label,
-                        stock.count,
-                        stock.count - 1
+                        "{} is named more often than there are (name it once for each sheet)",
+                        stock.label
                     ));
-                }
-                let count = i64::from(stock.count);
-                step.sheets_moved((row.id, stock), SheetMove::Scrap, -count, None)?;
-                if count == 0 {
+                } else {
                     step.set(Field::SheetState, row.id, "gone".to_owned())?;
                 }
                 gone.push(row.stock);
@@ -136,7 +143,8 @@ impl Book {
         })
     }
 
-    /// Corrects a pile or a remnant. Gives it as it was and as it is.
+    /// Corrects a pile or a remnant; what a pile has fewer is written off. Gives it as it was
+    /// and as it is.
     ///
     /// # Errors
     /// If it is not there, or a remnant is said to be several.
@@ -162,10 +170,52 @@ impl Book {
                 is.place = spelt::place(step.db(), place)?;
                 step.set(Field::SheetPlace, row.id, is.place.clone())?;
             }
-            counted(step, row.id, &was, &is)?;
+            let there = SheetStock { count: was.count.min(is.count), ..was.clone() };
+            let fewer = i64::from(was.count - there.count);
+            step.sheets_moved((row.id, &was), SheetMove::Scrap, -fewer, None)?;
+            counted(step, row.id, &there, &is)?;
             Ok((was, is))
         })
     }
+}
+
+/// Takes sheets in.
+fn take_in(step: &Step, came: &SheetDelivery) -> Result<Vec<SheetStock>, BookError> {
+    let known = sheet_rack::all(step.db())?;
+    let rules = rules_of(step, came, &known)?;
+    let place = spelt::place(step.db(), &came.place)?;
+    if !came.remnant {
+        let is_pile = |stock: &SheetStock| {
+            stock.whole
+                && stock.material == came.material
+                && is_alike(stock, came.size, &rules)
+                && (place.is_empty() || stock.place == place)
+        };
+        if let Some(pile) = known.into_iter().find(|row| is_pile(&row.stock)) {
+            let count = i64::from(came.count);
+            step.sheets_moved((pile.id, &pile.stock), SheetMove::Received, count, None)?;
+            let count = pile.stock.count + came.count;
+            return Ok(vec![SheetStock { count, ..pile.stock }]);
+        }
+    }
+    let (rows, each) = if came.remnant { (came.count, 1) } else { (1, came.count) };
+    let mut stocks = Vec::new();
+    for _ in 0..rows {
+        let stock = SheetStock {
+            label: step.label()?,
+            material: came.material.clone(),
+            width: came.size.0,
+            height: came.size.1,
+            whole: !came.remnant,
+            count: each,
+            place: place.clone(),
+            note: String::new(),
+        };
+        let id = step.sheet(&stock, None)?;
+        step.sheets_moved((id, &stock), SheetMove::Received, i64::from(each), None)?;
+        stocks.push(stock);
+    }
+    Ok(stocks)
 }
 
 /// Writes down that a pile or remnant has another size or number.
@@ -185,17 +235,24 @@ pub(super) fn counted(
     step.set(Field::SheetHeight, id, is.height.nm())
 }
 
-/// Whether the shop or its stock has the material, so that a slip makes no new one.
-fn is_known(
+/// Whether a sheet of this size stands on that pile: turned it is the same, unless there is a
+/// grain.
+fn is_alike(stock: &SheetStock, (width, height): (Length, Length), rules: &SheetRules) -> bool {
+    let size = (stock.width, stock.height);
+    size == (width, height) || (!rules.grain && size == (height, width))
+}
+
+/// How the material is cut, if the shop or its stock has it, so that a slip makes no new one.
+fn rules_of(
     step: &Step,
     came: &SheetDelivery,
     stock: &[sheet_rack::SheetRow],
-) -> Result<(), BookError> {
+) -> Result<SheetRules, BookError> {
     let shop = source_files::typed(step.db())?;
     let stocked = stock.iter().map(|row| row.stock.material.as_str());
     let known: Vec<&str> = stocked.chain(shop.sheet_rules.keys().map(String::as_str)).collect();
     if known.contains(&came.material.as_str()) {
-        return Ok(());
+        return Ok(shop.sheet_rules.get(&came.material).copied().unwrap_or_default());
     }
     let mend = match nearest(&came.material, known.into_iter()) {
         Some(near) => format!("did you mean {near}?"),

@@ -15,6 +15,7 @@
 //! is asked for, and the cheapest choice of them is found (`labels`). What is left of the
 //! tree when it is cut off can be gone on with.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::labels::{Cheapest, Leaf};
@@ -61,12 +62,10 @@ pub struct Begun {
     lowest: Option<i64>,
 }
 
-/// A node: the states of the first suppliers, the prices of the node above, and
-/// its bound.
+/// A node: the states of some suppliers, the prices of the node above, and its bound.
 #[derive(Clone)]
 pub(super) struct SupplierNode {
     pub given: Vec<Option<SupplierState>>,
-    next: usize,
     pub prices: ScaledPrices,
     bound: i64,
     /// Whether every moulding showed its cheapest way at these prices.
@@ -86,6 +85,12 @@ pub(super) struct SupplierTree<'a, 'q> {
     /// What could not be closed with what is known now.
     later: Vec<SupplierNode>,
     states: Vec<Vec<SupplierState>>,
+}
+
+impl SupplierNode {
+    fn is_root(&self) -> bool {
+        self.given.iter().all(Option::is_none)
+    }
 }
 
 impl<'a, 'q> SupplierTree<'a, 'q> {
@@ -141,7 +146,7 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
                 open.insert(key, node);
                 break;
             }
-            let root = (node.next == 0).then(|| node.clone());
+            let root = node.is_root().then(|| node.clone());
             let below = self.grow(node);
             if let Some((root, first)) = root.zip(below.first()).filter(|_| self.named() > 0) {
                 // All below hangs on what is looked at first.
@@ -164,7 +169,6 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
         let count = self.question.suppliers.len();
         SupplierNode {
             given: vec![None; count],
-            next: 0,
             prices: ScaledPrices::none(count),
             bound: i64::MIN,
             is_all: false,
@@ -178,7 +182,7 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
 
     /// Lifts the bound of a node, and gives the nodes below it.
     fn grow(&mut self, mut node: SupplierNode) -> Vec<SupplierNode> {
-        let is_leaf = node.next == node.given.len();
+        let is_leaf = node.given.iter().all(Option::is_some);
         let finest = if is_leaf { 1 } else { COARSE };
         for _ in 0..MOST_ROUNDS {
             let known = ascend(
@@ -205,16 +209,41 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
             self.close(&node);
             return Vec::new();
         }
-        if node.next == 0 {
+        if node.is_root() {
             self.doubt_first(&node);
         }
+        let next = self.most_neglected(&node);
         let below = |state: &SupplierState| {
             let mut given = node.given.clone();
-            given[node.next] = Some(*state);
-            let (next, prices, bound) = (node.next + 1, node.prices.clone(), node.bound);
-            SupplierNode { given, next, prices, bound, is_all: false }
+            given[next] = Some(*state);
+            let (prices, bound) = (node.prices.clone(), node.bound);
+            SupplierNode { given, prices, bound, is_all: false }
         };
-        self.states[node.next].iter().map(below).collect()
+        self.states[next].iter().map(below).collect()
+    }
+
+    /// The supplier without a state who would charge most for what the bound hangs on and
+    /// is not charged in it: of those alike the first.
+    fn most_neglected(&self, node: &SupplierNode) -> usize {
+        let pricing = pricing(&node.given, &node.prices, self.question);
+        let cheapest = |ways: &Vec<Way>| {
+            let priced = ways.iter().enumerate();
+            let priced = priced.filter_map(|(place, way)| Some((pricing.of(way)?, place)));
+            priced.min().map(|(_, place)| place)
+        };
+        let mut bought = vec![(0_i64, false); node.given.len()];
+        for ways in &self.pool.ways {
+            for goods in cheapest(ways).into_iter().flat_map(|place| &ways[place].goods) {
+                let (cost, long) = &mut bought[goods.supplier];
+                (*cost, *long) = (*cost + goods.cost, *long | goods.long);
+            }
+        }
+        let neglected = |(supplier, (goods, long)): (usize, &(i64, bool))| {
+            (self.question.suppliers[supplier].beyond(*goods, *long), Reverse(supplier))
+        };
+        let open = bought.iter().enumerate().filter(|(at, _)| node.given[*at].is_none());
+        let most = open.map(neglected).max();
+        most.map_or(0, |(_, Reverse(supplier))| supplier)
     }
 
     /// Asks each moulding for ways below the cheapest that is known at these

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
+use super::book::opened::{done, open_book};
 use super::plan::date;
 use super::{clock, shop};
 use crate::report::calendar_ics;
@@ -25,8 +26,11 @@ pub struct CalendarArgs {
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder; another
 /// error if `out` cannot be written to.
 pub fn run(args: &CalendarArgs, out: &mut dyn Write) -> anyhow::Result<()> {
-    let shop = shop::open(&args.dir)?;
     let today = clock::day(args.today)?;
+    let shop = match args.dir.is_file() {
+        true => done(open_book(&args.dir)?.unfinished(today))?,
+        false => shop::open(&args.dir)?,
+    };
     out.write_all(calendar_ics::due_dates(&shop, today).as_bytes())?;
     Ok(())
 }

@@ -84,16 +84,23 @@ fn answer(
 }
 
 fn gap(args: &Fits, shop: &Shop, kind: Kind) -> Result<Length, WrongInput> {
+    if kind == Kind::BuildOut {
+        let words = format!(
+            "{} is a build-out, which makes no frame by itself (name a moulding)",
+            args.moulding
+        );
+        return Err(WrongInput(words));
+    }
     let wrong = |fault: String| Err(WrongInput(format!("--gap: {fault}")));
     match (&args.gap, kind) {
         (None, Kind::Floater) => wrong(format!(
             "{} is a floater (say how wide the gap is, such as --gap 1/4)",
             args.moulding
         )),
-        (Some(_), Kind::Rebated | Kind::Reversible) => {
+        (Some(_), _) if kind != Kind::Floater => {
             wrong(format!("{} is not a floater (leave --gap out)", args.moulding))
         }
-        (None, Kind::Rebated | Kind::Reversible) => Ok(Length::ZERO),
-        (Some(text), Kind::Floater) => shop.settings.read_gap(text).or_else(wrong),
+        (None, _) => Ok(Length::ZERO),
+        (Some(text), _) => shop.settings.read_gap(text).or_else(wrong),
     }
 }

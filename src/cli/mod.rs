@@ -10,8 +10,10 @@ mod exit;
 mod fits;
 mod interrupt;
 mod job;
+mod lacking;
 mod lists;
 mod manual;
+mod members;
 pub mod pack;
 mod plan;
 mod progress;
@@ -25,6 +27,7 @@ mod threads;
 mod usage;
 mod why;
 mod wishes;
+mod work;
 mod year;
 
 use std::io::{self, ErrorKind, Write};
@@ -76,6 +79,8 @@ pub enum Cli {
     Sheets(sheets::SheetsArgs),
     /// Simulate a year of this shop: what each way to cut comes to, and what none can beat
     Year(year::YearArgs),
+    /// Answer tasks from standard input, a line each: plans and simulated years for a driver
+    Work(work::WorkArgs),
     /// Pack plain lengths into stock, as few or as cheap as can be
     Pack(pack::Pack),
     /// Begin a book from a shop folder
@@ -94,6 +99,8 @@ pub enum Cli {
     Spoil(book::spoil::SpoilArgs),
     /// Cancel a ticket, on the pile or at the bench
     Cancel(book::cancel::CancelArgs),
+    /// Write down that a ticket has another size, or is wanted on another day
+    Ticket(book::ticket::TicketArgs),
     /// Write down a flaw that was found on a stick
     Flaw(book::flaw::FlawArgs),
     /// Plan the rest of the day again around what was spoiled or found flawed
@@ -166,6 +173,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Quote(args) => quote::run(args, out),
         Cli::Sheets(args) => sheets::run(args, out),
         Cli::Year(args) => year::run(args, out),
+        Cli::Work(args) => work::run(args, out),
         Cli::Pack(args) => pack::run(args, out),
         Cli::Open(args) => book::open::run(args, out),
         Cli::Refresh(args) => book::refresh::run(args, out),
@@ -175,6 +183,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Cut(args) => book::cut::run(args, out),
         Cli::Spoil(args) => book::spoil::run(args, out),
         Cli::Cancel(args) => book::cancel::run(args, out),
+        Cli::Ticket(args) => book::ticket::run(args, out),
         Cli::Flaw(args) => book::flaw::run(args, out),
         Cli::Replan(args) => book::replan::run(args, out),
         Cli::Finish(args) => book::finish::run(args, out),

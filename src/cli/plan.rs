@@ -6,10 +6,12 @@ use std::path::PathBuf;
 use anyhow::bail;
 use jiff::civil::{Date, Time};
 
+use super::book::opened::{done, open_book};
 use super::exit::jobs_stand;
-use super::{clock, effort, interrupt, shop, threads, wishes};
+use super::{clock, effort, interrupt, lacking, progress, shop, threads, wishes};
+use crate::book::Debts;
 use crate::chop::{of_sticks, schedule};
-use crate::morning::plan_as_wished;
+use crate::morning::plan_telling;
 use crate::plan::{CutStick, Plan, SpareUse};
 use crate::report::{self, folder, json, spares, text};
 use crate::shop::Shop;
@@ -53,13 +55,40 @@ pub struct PlanArgs {
 /// error if the plan does not stand up to the verifier or cannot be written.
 pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
+    answer(args, shop, &debts, out)?;
+    if interrupt::cut_short().is_some() {
+        super::exit::tell("Stopped: this is the best plan that was found by then.");
+    }
+    Ok(())
+}
+
+/// Plans for this shop, checks the plan, and shows it.
+///
+/// # Errors
+/// As [`run`].
+pub(super) fn answer(
+    args: &PlanArgs,
+    shop: Shop,
+    debts: &Debts,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
     let wishes = args.wished.of(&shop)?;
     let (shop, date) = clock::morning(shop, args.today, args.time)?;
     let pool = threads::pool(args.threads)?;
     let (text, files) = interrupt::best_so_far(|| {
         let search = args.search;
-        let plan = pool.install(|| plan_as_wished(&shop, date, &wishes, search.limits()));
+        let plan = progress::by_moulding(|told| {
+            pool.install(|| plan_telling(&shop, date, &wishes, search.limits(), told))
+        });
         let plan = plan.or_else(|faults| wrong(&faults))?;
+        let book = args.dir.is_file().then(|| open_book(&args.dir)).transpose()?;
+        let coming = book.as_ref().map(|book| done(book.sheets_coming())).transpose()?;
+        let of = (&shop, None);
+        let (plan, notes) =
+            lacking::ordered(&plan, of, coming.unwrap_or_default(), |wanted| match &book {
+                Some(book) => done(book.mark_cut(wanted)),
+                None => Ok(()),
+            })?;
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
@@ -68,11 +97,15 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             .out
             .is_some()
             .then(|| (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop)));
+        if args.json {
+            notes.iter().for_each(|note| super::exit::tell(note));
+        }
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
             false => {
                 owed_first(&shop, (&debts.sticks, &debts.spares))
                     + &text::plan_with(&plan, &shop, &schedule, args.why)
+                    + &notes.iter().map(|note| text::paged(note)).collect::<String>()
             }
         };
         anyhow::Ok((text, files))
@@ -81,9 +114,6 @@ pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         interrupt::whole(|| folder::write_in_place_of(folder, &files, &idle))?;
     }
     out.write_all(text.as_bytes())?;
-    if interrupt::cut_short().is_some() {
-        super::exit::tell("Stopped: this is the best plan that was found by then.");
-    }
     Ok(())
 }
 

@@ -1,4 +1,5 @@
-//! Shows a long search's best plan and bound on the terminal while it runs.
+//! Shows on the terminal how far something is that takes long: a search's best plan and
+//! bound, or how many mouldings of a morning are done.
 
 use std::io::{IsTerminal, Write, stderr};
 use std::sync::Mutex;
@@ -6,6 +7,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::thread;
 use std::time::Duration;
 
+use crate::plan::Told;
 use crate::solve::Progress;
 
 /// A search shorter than this shows nothing.
@@ -19,14 +21,28 @@ const PACE: Duration = Duration::from_millis(250);
 /// What it tells is shown on one line of standard error, if that is a
 /// terminal, and wiped away at the end.
 pub fn watched<T>(search: impl FnOnce(&dyn Fn(Progress)) -> T) -> T {
+    shown(&line, |tell| search(&|progress| tell(progress)))
+}
+
+/// Runs what plans mouldings, handing it what to tell of how many are done; shown as that
+/// of [`watched`].
+pub fn by_moulding<T>(work: impl FnOnce(Told) -> T) -> T {
+    shown(&mouldings, |tell| work(&|done, all| tell((done, all))))
+}
+
+/// Runs something, handing it what to tell of how far it is, in these words.
+fn shown<P: Copy + Send, T>(
+    words: &(dyn Fn(P) -> String + Sync),
+    work: impl FnOnce(&(dyn Fn(P) + Sync)) -> T,
+) -> T {
     if !stderr().is_terminal() {
-        return search(&|_| {});
+        return work(&|_| {});
     }
     let latest = Mutex::new(None);
     let (running, ended) = channel::<()>();
     thread::scope(|scope| {
-        scope.spawn(|| show(&latest, ended));
-        let result = search(&|progress| {
+        scope.spawn(|| show(&latest, words, ended));
+        let result = work(&|progress| {
             if let Ok(mut latest) = latest.lock() {
                 *latest = Some(progress);
             }
@@ -36,8 +52,12 @@ pub fn watched<T>(search: impl FnOnce(&dyn Fn(Progress)) -> T) -> T {
     })
 }
 
-/// Rewrites the line until the search drops its end of the channel.
-fn show(latest: &Mutex<Option<Progress>>, ended: Receiver<()>) {
+/// Rewrites the line until the work drops its end of the channel.
+fn show<P: Copy>(
+    latest: &Mutex<Option<P>>,
+    words: &(dyn Fn(P) -> String + Sync),
+    ended: Receiver<()>,
+) {
     let mut wait = PATIENCE;
     let mut shown = false;
     while ended.recv_timeout(wait) == Err(RecvTimeoutError::Timeout) {
@@ -46,12 +66,17 @@ fn show(latest: &Mutex<Option<Progress>>, ended: Receiver<()>) {
         if let Some(progress) = progress {
             shown = true;
             // Nothing is lost if a progress line cannot be written.
-            let _ = write!(stderr(), "\r\x1b[2K{}", line(progress));
+            let _ = write!(stderr(), "\r\x1b[2K{}", words(progress));
         }
     }
     if shown {
         let _ = write!(stderr(), "\r\x1b[2K");
     }
+}
+
+/// How many mouldings are done.
+fn mouldings((done, all): (usize, usize)) -> String {
+    format!("{done} of {all} mouldings are done (ctrl-C stops)")
 }
 
 /// One line of progress.
@@ -68,6 +93,11 @@ fn line(progress: Progress) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_line_says_how_many_mouldings_are_done() {
+        assert_eq!(mouldings((3, 9)), "3 of 9 mouldings are done (ctrl-C stops)");
+    }
 
     #[test]
     fn the_line_says_how_far_the_search_is() {

@@ -11,10 +11,11 @@ use super::book::signed::Signed;
 use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
-use crate::report::{folder, sheets_html, sheets_text};
+use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
+use crate::sheet_order::of_jobs;
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
-use crate::ticket::{PieceSize, job_sheets};
+use crate::ticket::{disagreements, job_sheets};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -48,7 +49,10 @@ pub struct SheetsArgs {
     /// Write down in the book that all of it is cut: what is used goes, remnants get labels
     #[arg(long)]
     pub cut: bool,
-    /// Also write sheets.html here
+    /// Print it for other programs
+    #[arg(long, conflicts_with = "most")]
+    pub json: bool,
+    /// Also write sheets.html and sheet-cuts.csv here
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     /// The day on the page; without it, that of the step
@@ -75,10 +79,18 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let words = format!("--material: {material:?} is not in sheets.csv ({mend})");
         return Err(WrongInput(words).into());
     }
-    let pieces = if args.jobs { Some(of_jobs(args, &shop)?) } else { wanted(args, &shop)? };
+    let pieces = if args.jobs {
+        Some(jobs_stand(of_jobs(&shop, args.signed.date(args.today)?))?)
+    } else {
+        wanted(args, &shop)?
+    };
     if let Some(mut pieces) = pieces {
         pieces.retain(|piece| is_asked(args, &piece.material));
-        out.write_all(left_out(&mut pieces, &shop).as_bytes())?;
+        if args.pieces.is_some() {
+            say(args, out, &disagreed(&pieces, &shop)?)?;
+        }
+        let left_out = left_out(&mut pieces, &shop);
+        say(args, out, &left_out)?;
         return planned(args, &shop, (&stock, pieces), out);
     }
     if args.cut || args.out.is_some() {
@@ -87,6 +99,7 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let text = match &args.most {
         Some(size) => most_of(size, &shop, &stock)?,
+        None if args.json => sheets_json::stock(&stock, &shop),
         None => sheets_text::stock(&stock, &shop),
     };
     out.write_all(text.as_bytes())?;
@@ -103,7 +116,7 @@ fn planned(
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
             done(open_book(&args.dir)?.mark_cut(&mut pieces))?;
-            out.write_all(cut_already(&pieces).as_bytes())?;
+            say(args, out, &cut_already(&pieces))?;
             // What is kept has its label once it is cut.
             let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, |_| String::new());
             plans.or_else(|faults| wrong(&faults))?
@@ -123,14 +136,28 @@ fn planned(
             plans.or_else(|faults| wrong(&faults))?
         }
     };
-    out.write_all(sheets_text::plans(&plans, shop).as_bytes())?;
+    let text = match args.json {
+        true => sheets_json::plans(&plans, shop),
+        false => sheets_text::plans(&plans, shop),
+    };
+    out.write_all(text.as_bytes())?;
     if args.cut {
-        out.write_all(sheets_text::written_down(&plans).as_bytes())?;
+        say(args, out, &sheets_text::written_down(&plans))?;
     }
     if let Some(folder) = &args.out {
         let today = args.signed.date(args.today)?;
         let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
-        interrupt::whole(|| folder::write(folder, &[page]))?;
+        let cuts = ("sheet-cuts.csv".to_owned(), sheets_csv::cuts(&plans, shop));
+        interrupt::whole(|| folder::write(folder, &[page, cuts]))?;
+    }
+    Ok(())
+}
+
+/// What is left out and why: beside the answer where that is for other programs.
+fn say(args: &SheetsArgs, out: &mut dyn Write, words: &str) -> anyhow::Result<()> {
+    match args.json {
+        true => eprint!("{words}"),
+        false => out.write_all(words.as_bytes())?,
     }
     Ok(())
 }
@@ -154,7 +181,7 @@ fn cut(
         let plans = plans.or_else(|faults| wrong(&faults))?;
         let cut = book.cut_sheets((&snapshot, &plans), &stamp);
         if cut.is_ok() {
-            out.write_all(cut_already(&pieces).as_bytes())?;
+            say(args, out, &cut_already(&pieces))?;
         }
         Ok(cut)
     })
@@ -192,8 +219,9 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
         return Err(WrongInput(words.to_owned()).into());
     }
     let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
+    let turn = shop.may_turn(material);
     let (material, what) = (material.clone(), String::new());
-    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn: true };
+    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn };
     Ok(Some(vec![piece]))
 }
 
@@ -207,33 +235,18 @@ fn stock_of(args: &SheetsArgs, shop: &Shop) -> Vec<SheetStock> {
     shop.sheets.iter().filter(|sheet| is_asked(args, &sheet.material)).cloned().collect()
 }
 
-/// The pieces of all jobs on the pile.
-fn of_jobs(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
-    let today = args.signed.date(args.today)?;
-    let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
-    let jobs = jobs_stand(job_sheets(shop, pile, today))?;
-    let mut pieces = Vec::new();
-    for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
-        let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
-        else {
-            continue;
-        };
-        pieces.push(SheetPiece {
-            ticket: job.frame.id.clone(),
-            material: material.clone(),
-            what: piece.what.words(),
-            width,
-            height,
-            count: piece.count * job.copies,
-            cut: 0,
-            turn: true,
-        });
-    }
-    Ok(pieces)
+/// What a list and the jobs of its tickets disagree on.
+fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
+    let pile = shop.frames.iter().map(|frame| (frame, frame.copies));
+    // No size depends on the day.
+    let jobs = jobs_stand(job_sheets(shop, pile, Date::ZERO))?;
+    let lines = disagreements((shop, &jobs), pieces, &shop.settings.style());
+    let said = lines.iter().map(|line| paged(&format!("! {line}.")));
+    Ok(said.collect())
 }
 
 /// Leaves out the pieces whose material has no sheets, and says so.
-fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
+pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
     let has_sheets =
         |piece: &SheetPiece| shop.sheets.iter().any(|sheet| sheet.material == piece.material);
     let without = pieces.iter().filter(|piece| !has_sheets(piece));
@@ -250,7 +263,7 @@ fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
 }
 
 /// The pieces of a file, each of a material of the shop.
-fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
+pub(super) fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
     let shown = file.display();
     let bytes = std::fs::read(file).map_err(|error| {
         WrongInput(format!("{shown}: cannot be read: {error} (name a CSV file of pieces)"))
@@ -274,9 +287,10 @@ fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
 fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<String> {
     let read = shop.settings.read_size(size);
     let (width, height) = read.map_err(|fault| WrongInput(format!("--most: {fault}")))?;
-    let wanted = WantedSize { width, height, turn: true, value: 1 };
     let mut text = String::new();
     for sheet in stock.iter().filter(|sheet| sheet.whole) {
+        let turn = shop.may_turn(&sheet.material);
+        let wanted = WantedSize { width, height, turn, value: 1 };
         let rules = shop.sheet_rules.get(&sheet.material).copied().unwrap_or_default();
         let held = |rules| most((sheet.width, sheet.height), &[wanted], &rules);
         match (held(rules), held(rules.unbroken())) {
@@ -298,7 +312,7 @@ fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<Stri
 }
 
 /// What is said of a layout that does not stand.
-fn wrong<T>(faults: &[SheetFault]) -> anyhow::Result<T> {
+pub(super) fn wrong<T>(faults: &[SheetFault]) -> anyhow::Result<T> {
     anyhow::bail!(
         "the layout is wrong and is not shown; this is a mistake in Longpoint, please report it \
          with the shop folder and the pieces:\n{}",

@@ -28,7 +28,7 @@ pub fn answer(error: clap::Error) -> ExitCode {
 }
 
 /// The error with long words cut, and without advice that repeats them.
-fn short(mut error: clap::Error) -> clap::Error {
+pub(super) fn short(mut error: clap::Error) -> clap::Error {
     const TYPED: [ContextKind; 4] = [
         ContextKind::InvalidValue,
         ContextKind::InvalidArg,

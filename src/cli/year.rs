@@ -77,7 +77,19 @@ pub fn run(args: &YearArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(format!("--out: {fault}")).into());
     }
     let shop = shop::open(&args.dir)?;
-    let tickets = tickets(&args.dir, &shop)?;
+    answer(args, &shop, &tickets(&args.dir, &shop)?, out)
+}
+
+/// Simulates the years of this shop with customers drawn from these tickets.
+///
+/// # Errors
+/// As [`run`].
+pub(super) fn answer(
+    args: &YearArgs,
+    shop: &Shop,
+    tickets: &[Frame],
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
     let question = YearQuestion {
         from: clock::day(args.today)?,
         days: args.days,
@@ -102,9 +114,9 @@ pub fn run(args: &YearArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(words.to_owned()).into());
     }
     if args.learn {
-        let learnt = pool.install(|| learn(&shop, &tickets, question, work)).or_else(faulty)?;
+        let learnt = pool.install(|| learn(shop, tickets, question, work)).or_else(faulty)?;
         let words = if args.json { year_learnt::json } else { year_learnt::text };
-        out.write_all(words(&learnt, &shop).as_bytes())?;
+        out.write_all(words(&learnt, shop).as_bytes())?;
         return Ok(());
     }
     if args.orders {
@@ -113,21 +125,21 @@ pub fn run(args: &YearArgs, out: &mut dyn Write) -> anyhow::Result<()> {
                 "--orders: nobody is known to sell anything (write suppliers.csv and offers.csv)";
             return Err(WrongInput(words.to_owned()).into());
         }
-        let years = pool.install(|| ordered_years(&shop, &tickets, question, work));
+        let years = pool.install(|| ordered_years(shop, tickets, question, work));
         let years = years.or_else(faulty)?;
         let words = if args.json { year_orders::json } else { year_orders::text };
-        out.write_all(words(&years, &shop).as_bytes())?;
+        out.write_all(words(&years, shop).as_bytes())?;
         return Ok(());
     }
-    let years = pool.install(|| simulated_years(&shop, &tickets, question, work));
+    let years = pool.install(|| simulated_years(shop, tickets, question, work));
     let years = years.or_else(faulty)?;
     let text = match args.json {
-        true => year_json::year(&years, &shop),
-        false => year_text::year(&years, &shop),
+        true => year_json::year(&years, shop),
+        false => year_text::year(&years, shop),
     };
     out.write_all(text.as_bytes())?;
     if let Some(file) = &args.out {
-        write_page(file, &year_html::year(&years, &shop))?;
+        write_page(file, &year_html::year(&years, shop))?;
         if !args.json {
             writeln!(out, "Wrote the page to {}.", file.display())?;
         }

@@ -101,7 +101,7 @@ impl Bench<'_> {
     pub fn overlap(&self, mitre: Mitre) -> Length {
         match self.moulding.kind {
             Kind::Reversible => mitre.tan_down(self.moulding.width),
-            Kind::Rebated | Kind::Floater => Length::ZERO,
+            Kind::Rebated | Kind::Floater | Kind::BuildOut => Length::ZERO,
         }
     }
 

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{FitQuestion, Untouched, pieces};
 use crate::measure::Length;
-use crate::shop::{Kind, Shop, Stick};
+use crate::shop::{Shop, Stick};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
@@ -12,7 +12,8 @@ use crate::verify::Fault;
 pub type UsualSizes = BTreeMap<String, Vec<(Length, Length)>>;
 
 /// The largest usual sizes that each of these sticks makes by itself, by its label. Those
-/// of floaters are not there: what they make depends on the gap, which nobody has said.
+/// of floaters are not there: what they make depends on the gap, which nobody has said. Nor
+/// are build-outs, which make no frame.
 ///
 /// # Errors
 /// If a plan does not stand up to its check.
@@ -20,7 +21,7 @@ pub fn makes(shop: &Shop, sticks: &[Stick], limits: &Limits) -> Result<UsualSize
     let mouldings: BTreeSet<&String> = sticks.iter().map(|stick| &stick.moulding).collect();
     let mut makes = BTreeMap::new();
     for moulding in mouldings.into_iter().map(|id| shop.moulding(id)) {
-        if moulding.kind == Kind::Floater {
+        if !moulding.kind.has_rabbet() {
             continue;
         }
         let own = sticks.iter().filter(|stick| stick.moulding == moulding.id);

@@ -14,14 +14,23 @@ const NAILS_64THS: [i64; 4] = [16, 24, 32, 40];
 /// guide says half an hour to an hour.
 pub const CLAMP_MINUTES: (i64, i64) = (30, 60);
 
+/// A v-nail stays this far from the face: 1/8 in, or 3 mm. Common practice, no source.
+const fn from_face(unit: Unit) -> Length {
+    match unit {
+        Unit::Inch => Length::from_64ths(8),
+        Unit::Millimetre => Length::from_mm(3),
+    }
+}
+
 /// The v-nail for a moulding of this height where it enters: the highest that is no more
-/// than three quarters of it. Nothing if none is.
+/// than three quarters of it and stays off the face. Nothing if none is.
 pub fn nail(height: Length, unit: Unit) -> Option<Length> {
     let made: [Length; 4] = match unit {
         Unit::Inch => NAILS_64THS.map(Length::from_64ths),
         Unit::Millimetre => NAILS_MM.map(Length::from_mm),
     };
-    made.into_iter().rev().find(|nail| *nail * 4 <= height * 3)
+    let fits = |nail: &Length| *nail * 4 <= height * 3 && height - *nail >= from_face(unit);
+    made.into_iter().rev().find(fits)
 }
 
 /// From when to when the clamps come off a joint glued at a time, and from when on it may

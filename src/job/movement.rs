@@ -5,6 +5,7 @@
 //! at 80 and 0.6 % at 100. How warm and damp it gets indoors is this program's choice:
 //! 30 degrees Fahrenheit (17 kelvins) and half of the first of those.
 
+use super::package::Lip;
 use crate::measure::{Length, Unit};
 
 /// What a kelvin is counted in, so that a degree Fahrenheit is a whole number: five.
@@ -56,4 +57,29 @@ pub fn movement(length: Length, growth: Growth, warmer: i64) -> Length {
 pub fn undersize(length: Length, allowance: Length, growth: Growth, unit: Unit) -> Length {
     let lacks = movement(length, growth, INDOORS) + CLEAR - allowance;
     if lacks.is_positive() { lacks.round_up(step(unit)) } else { Length::ZERO }
+}
+
+/// So much of a plastic glazing stays behind the lip on each side, however much it moves:
+/// 1/16 in, this program's own caution.
+const HELD: Length = Length::from_64ths(4);
+
+/// What a plastic glazing is cut to for a package: smaller by its undersize, but not so
+/// small that its lip would hardly hold it.
+pub fn cut(package: Length, lip: Lip, growth: Growth, unit: Unit) -> Length {
+    let down = |length: Length| length.round_down(step(unit));
+    let free = down(package - undersize(package, lip.allowance, growth, unit));
+    let held = (lip.sight(package) + HELD * 2).round_up(step(unit));
+    if lip.covers() { free.max(held.min(down(package))) } else { free }
+}
+
+/// How much a glazing moves with its clearance, and what room it has, cut so for a
+/// package; nothing where it has enough.
+pub fn tight(
+    (package, cut): (Length, Length),
+    lip: Lip,
+    growth: Growth,
+) -> Option<(Length, Length)> {
+    let moves = movement(package, growth, INDOORS) + CLEAR;
+    let room = package + lip.allowance - cut;
+    (moves > room).then_some((moves, room))
 }

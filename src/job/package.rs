@@ -40,6 +40,11 @@ pub struct Lip {
 }
 
 impl Lip {
+    /// Whether it covers anything: a floater has no lip.
+    pub fn covers(&self) -> bool {
+        self.rabbet.is_positive()
+    }
+
     /// How much of the package it hides on each side if that lies in the middle; up.
     pub fn hides(&self) -> Length {
         let doubled = self.rabbet * 2 - self.allowance;
@@ -126,6 +131,11 @@ pub enum Misfit {
         /// The package where it is too small.
         package: Length,
     },
+    /// The art is no larger than what the frame leaves open: it falls through.
+    ThroughFrame {
+        /// What is seen of the package where the art is too small.
+        sight: Length,
+    },
 }
 
 /// The package of an artwork, or why there is none. Openings are rounded first, to the
@@ -161,6 +171,10 @@ fn whole(of: &ArtIn) -> Result<Package, Misfit> {
     for (package, art) in [(size.0, of.art.0), (size.1, of.art.1)] {
         if art > package {
             return Err(Misfit::TooLarge { package });
+        }
+        let sight = of.lip.sight(package);
+        if of.lip.covers() && art <= sight {
+            return Err(Misfit::ThroughFrame { sight });
         }
     }
     Ok(bare(size, None))

@@ -29,6 +29,13 @@ pub fn dust_cover(outside: (Length, Length)) -> (Length, Length) {
     (outside.0 - COVER * 2, outside.1 - COVER * 2)
 }
 
+/// The sheet that a dust cover of such a frame is torn from: 1 in larger than it in each
+/// dimension.
+pub fn cover_sheet(outside: (Length, Length)) -> (Length, Length) {
+    let more = Length::from_64ths(64);
+    (outside.0 + more, outside.1 + more)
+}
+
 /// The sealing tape round a package.
 pub fn tape(package: (Length, Length)) -> Length {
     (package.0 + package.1) * 2 + TAPE_END

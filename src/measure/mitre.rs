@@ -2,9 +2,11 @@
 
 use super::Length;
 
-/// The mitre of a regular frame: the saw stands 180/n degrees off square.
+/// The mitre of a regular frame: the saw stands 180/n degrees off square. Or none at all,
+/// where strips are cut square and put end to side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Mitre {
+    /// 0 where the ends are cut square.
     sides: u8,
 }
 
@@ -53,6 +55,10 @@ impl Mitre {
     /// The mitre of the ordinary frame: 45 degrees.
     pub const SQUARE: Mitre = Mitre { sides: 4 };
 
+    /// No mitre: four strips whose ends are cut square, and which meet end to side. Such a
+    /// strip is as long on one edge as on the other.
+    pub const BUTT: Mitre = Mitre { sides: 0 };
+
     /// The mitre of a frame of 3 to 16 sides; `None` for any other number.
     pub fn new(sides: u8) -> Option<Mitre> {
         (3..=16).contains(&sides).then_some(Mitre { sides })
@@ -60,13 +66,13 @@ impl Mitre {
 
     /// How many sides the frame has.
     pub const fn sides(self) -> u8 {
-        self.sides
+        if self.sides == 0 { 4 } else { self.sides }
     }
 
     /// The angle off square in millidegrees, to the nearest.
     pub fn millidegrees(self) -> i64 {
         let n = i64::from(self.sides);
-        (180_000 + n / 2) / n
+        if n == 0 { 0 } else { (180_000 + n / 2) / n }
     }
 
     /// The angle off square in degrees as a decimal, such as `45` or `25.714`.
@@ -74,6 +80,11 @@ impl Mitre {
         let thousandths = self.millidegrees();
         let text = format!("{}.{:03}", thousandths / 1000, thousandths % 1000);
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+
+    /// How far a cut runs along the stick for each unit across it: for drawing only.
+    pub fn slope(self) -> f64 {
+        if self.sides == 0 { 0.0 } else { (std::f64::consts::PI / f64::from(self.sides)).tan() }
     }
 
     /// `length` x tan(180/n), rounded up to the nanometre.
@@ -85,7 +96,7 @@ impl Mitre {
     /// assert_eq!(side, Length::from_nm(21_042_049));
     /// ```
     pub fn tan_up(self, length: Length) -> Length {
-        scale_up(length, TAN[self.row()])
+        scale_up(length, self.row().map_or(0, |row| TAN[row]))
     }
 
     /// `length` x tan(180/n), rounded down to the nanometre.
@@ -96,7 +107,7 @@ impl Mitre {
     /// `length` / tan(180/n), rounded up to the nanometre: how far across its
     /// flats a polygon of that side is.
     pub fn over_tan_up(self, length: Length) -> Length {
-        let tan = TAN[self.row()];
+        let tan = self.row().map_or(ONE, |row| TAN[row]);
         let below = if tan % ONE == 0 { tan } else { tan - 1 };
         let product = i128::from(length.nm()) * ONE;
         let up = product.div_euclid(below) + i128::from(product.rem_euclid(below) > 0);
@@ -106,11 +117,12 @@ impl Mitre {
     /// `length` / cos(180/n), rounded up to the nanometre: how much of the
     /// stick a kerf of that width takes at this mitre.
     pub fn over_cos_up(self, length: Length) -> Length {
-        scale_up(length, SECANT[self.row()])
+        scale_up(length, self.row().map_or(ONE, |row| SECANT[row]))
     }
 
-    fn row(self) -> usize {
-        usize::from(self.sides - 3)
+    /// Where it stands in the tables; a square end has a tangent of nothing, a secant of one.
+    fn row(self) -> Option<usize> {
+        usize::from(self.sides).checked_sub(3)
     }
 }
 

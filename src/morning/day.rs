@@ -17,7 +17,7 @@ use crate::planner::evening::evening;
 use crate::planner::feasible::{Feasible, new_sticks};
 use crate::planner::fewest::{Fewest, fewest};
 use crate::planner::kept::{Keeping, Later, to_come};
-use crate::planner::lots::{Placed, coming, sources};
+use crate::planner::lots::{Placed, all_sources, at_hand};
 use crate::planner::offcut_use::offcuts;
 use crate::planner::offered::has_offers;
 use crate::planner::patience::{patient, put_off};
@@ -103,8 +103,9 @@ impl Morning<'_> {
         let tasks = everything.iter().copied().filter(|task| !work.is_later(*task));
         let tasks: Vec<usize> = tasks.collect();
         let ids = work.mouldings(&everything);
-        let rack = |id: &String| (id.clone(), sources(&self.shop.rack, id));
-        let racks = ids.iter().map(rack).collect();
+        let mut rack = all_sources(&self.shop.rack);
+        let own = |id: &String| (id.clone(), rack.remove(id.as_str()).unwrap_or_default());
+        let racks = ids.iter().map(own).collect();
         let mut keeping = Keeping::new(
             (self.shop, work),
             elsewhere,
@@ -208,14 +209,14 @@ impl Morning<'_> {
             let stick = place.map(|place| &self.shop.stick(place).id);
             self.put_off.iter().all(|cut| Some(&cut.stick) != stick)
         };
-        let at_hand = |id: &String| {
-            let mut sticks = sources(&self.shop.rack, id);
+        let mut at_hand = at_hand(self.shop);
+        let of = |id: &String| {
+            let mut sticks = at_hand(id);
             sticks.retain(is_free);
-            sticks.extend(coming(self.shop, id));
             (id.clone(), sticks)
         };
         let mut untouched: BTreeMap<String, Vec<Placed>> =
-            self.shop.mouldings.keys().map(at_hand).collect();
+            self.shop.mouldings.keys().map(of).collect();
         if self.shop.coming.is_empty() && work.tasks.iter().all(|task| !task.awaits) {
             return (unserved, untouched);
         }

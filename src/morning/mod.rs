@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use crate::plan::{Held, Plan, SpareUse, Wishes, with_spares};
+use crate::plan::{Held, Plan, SpareUse, Told, Wishes, with_spares};
 use crate::planner::spare::{self, FrameCopy};
 use crate::shop::Shop;
 use crate::solve::Limits;
@@ -53,8 +53,35 @@ pub fn plan_as_wished(
     wishes: &Wishes,
     limits: Limits,
 ) -> Result<Verified<Plan>, Vec<Fault>> {
-    let plan = served_as_wholes(shop, date, wishes, &limits)?;
-    let plan = served_in_part(shop, wishes, &limits, &plan)?.unwrap_or(plan);
+    planned(shop, date, wishes, (&limits, None))
+}
+
+/// The same, telling how many mouldings are done and of how many: first of those that are
+/// cut today, then of those that are ordered, and anew where something is decided anew.
+///
+/// # Errors
+/// As there.
+pub fn plan_telling(
+    shop: &Shop,
+    date: Date,
+    wishes: &Wishes,
+    limits: Limits,
+    told: Told,
+) -> Result<Verified<Plan>, Vec<Fault>> {
+    planned(shop, date, wishes, (&limits, Some(told)))
+}
+
+/// How hard to search, and who is told how far it is.
+type Searched<'a> = (&'a Limits<'a>, Option<Told<'a>>);
+
+fn planned(
+    shop: &Shop,
+    date: Date,
+    wishes: &Wishes,
+    search: Searched,
+) -> Result<Verified<Plan>, Vec<Fault>> {
+    let plan = served_as_wholes(shop, date, wishes, search)?;
+    let plan = served_in_part(shop, wishes, search, &plan)?.unwrap_or(plan);
     owning_up(shop, plan)
 }
 
@@ -68,7 +95,7 @@ fn served_as_wholes(
     shop: &Shop,
     date: Date,
     wishes: &Wishes,
-    limits: &Limits,
+    search: Searched,
 ) -> Result<Plan, Vec<Fault>> {
     let (mut without, mut look) = (BTreeSet::new(), 0);
     loop {
@@ -79,7 +106,7 @@ fn served_as_wholes(
             copies_held(held).filter(|copy| takes.contains(copy)).collect()
         };
         let served = with_spares(shop, &uses);
-        let pile = Pile::new(&served, date, wishes, limits);
+        let pile = Pile::new(&served, date, wishes, search);
         // What no stick could ever make is known before anything is packed.
         let mut vain = in_vain(&pile.work.held);
         if vain.is_empty() || look == LOOKS {
@@ -98,7 +125,7 @@ fn served_as_wholes(
 fn served_in_part(
     shop: &Shop,
     wishes: &Wishes,
-    limits: &Limits,
+    search: Searched,
     plain: &Plan,
 ) -> Result<Option<Plan>, Vec<Fault>> {
     let served = with_spares(shop, &plain.spares);
@@ -109,7 +136,7 @@ fn served_in_part(
             return Ok(None);
         }
         let bound = with_spares(&served, &some);
-        let pile = Pile::new(&bound, plain.date, wishes, limits);
+        let pile = Pile::new(&bound, plain.date, wishes, search);
         let plan = plan_served(&bound, plain.date, wishes, pile)?;
         let cut = copies_cut(&plan);
         let vain: Vec<FrameCopy> = takers(&some).difference(&cut).cloned().collect();

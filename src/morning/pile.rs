@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::plan::Wishes;
+use crate::plan::{Told, Wishes};
 use crate::planner::effort::Effort;
 use crate::planner::feasible::Feasible;
 use crate::planner::work::Work;
@@ -17,9 +17,14 @@ pub(super) struct Pile<'a> {
 }
 
 impl<'a> Pile<'a> {
-    pub fn new(shop: &'a Shop, date: Date, wishes: &Wishes, limits: &Limits<'a>) -> Pile<'a> {
+    pub fn new(
+        shop: &'a Shop,
+        date: Date,
+        wishes: &Wishes,
+        (limits, told): (&Limits<'a>, Option<Told<'a>>),
+    ) -> Pile<'a> {
         let frames = shop.frames.iter().map(|frame| frame.left() as usize).sum();
-        let effort = Effort::of_plan(limits, frames);
+        let effort = Effort::of_plan(limits, frames).telling(told);
         let feasible = Feasible::new(shop, date, effort.with_purse(effort.purse() / 8));
         let work = Work::sort(shop, date, wishes, &feasible);
         Pile { effort, feasible, work }

@@ -97,10 +97,10 @@ pub fn remake(
 fn demand(shop: &Shop, owed: &Owed) -> Demand {
     let frame = shop.frame(&owed.frame);
     let frame = frame.expect("what is owed is of a frame of the shop");
-    let rails = &frame_rails(shop, frame)[owed.layer - 1].rails;
-    let wanted = rails.iter().filter(|rail| owed.sides.contains(&rail.side));
+    let layer = &frame_rails(shop, frame)[owed.layer - 1];
+    let wanted = layer.rails.iter().filter(|rail| owed.sides.contains(&rail.side));
     let rails: Vec<Rail> = wanted.copied().collect();
-    let ask = Ask { mitre: frame.mitre, match_: owed.match_, rails, like: None };
+    let ask = Ask { mitre: layer.mitre, match_: owed.match_, rails, like: None };
     Demand { ask, lot: None, together: false, count: 1 }
 }
 
@@ -150,7 +150,7 @@ fn stick(
     let rail = |laid: &LaidRail| {
         let of = &owed[laid.owner];
         let frame = shop.frame(&of.frame).expect("what is owed is of a frame of the shop");
-        placed(laid, (&of.frame, of.copy, of.layer), frame.mitre)
+        placed(laid, (&of.frame, of.copy, of.layer), shop.mitre_of(frame, of.layer))
     };
     let rails = laid.rails.iter().map(rail).collect();
     let name = (on_rack.id.clone(), Some(on_rack));

@@ -31,6 +31,7 @@ mod worth;
 mod write;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
 
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -94,11 +95,15 @@ impl<'a> Buyer<'a> {
                 tasks.iter().copied().filter(|task| !out.contains(task)).collect();
             let earliest = arrival::earliest(self, &tasks, &left);
             let wants = self.wants(&tasks, &left);
-            let found: Vec<MouldingWays> = wants
-                .into_par_iter()
-                .with_max_len(1)
-                .map(|wants| all_ways(wants, effort))
-                .collect();
+            let (done, all) = (AtomicUsize::new(0), wants.len());
+            effort.tell(0, all);
+            let ways = |wants| {
+                let ways = all_ways(wants, effort);
+                effort.tell(done.fetch_add(1, Relaxed) + 1, all);
+                ways
+            };
+            let found: Vec<MouldingWays> =
+                wants.into_par_iter().with_max_len(1).map(ways).collect();
             let without = found.iter().filter(|found| found.is_none());
             let lacking = |wants: &Wants| -> Vec<(usize, HoldReason)> {
                 let id = || vec![wants.moulding.id.clone()];

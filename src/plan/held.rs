@@ -130,6 +130,10 @@ impl HoldReason {
                 long(long_point),
                 long(shortest)
             ),
+            HoldReason::NoMitre { layer, mitre: Mitre::BUTT, cutter } => format!(
+                "layer {layer}: a build-out is cut square, and the {cutter} does not cut that. Choose \
+                 another machine for it (write 0 under mitres if this one does)."
+            ),
             HoldReason::NoMitre { layer, mitre, cutter } => format!(
                 "layer {layer}: {} sides need a mitre of {}°, and the {cutter} does not cut it. Choose another \
                  machine for the moulding, or have it chopped by a supplier.",

@@ -33,6 +33,9 @@ use crate::rails::Side;
 use crate::shop::{Flaw, Match, Shop, Stop};
 use crate::stops::StopPosition;
 
+/// Is told how many mouldings are done, and of how many.
+pub type Told<'a> = &'a (dyn Fn(usize, usize) + Sync);
+
 /// What to cut today, what to order, and what cannot be made as asked.
 ///
 /// Every copy of every frame that the wishes concern is in exactly one of the

@@ -194,12 +194,14 @@ impl OrderLine {
 pub struct OrderLine {
     /// From whom; empty where the plan does not choose.
     pub supplier: String,
-    /// How it is sold: `length`, `box` or `chop`.
+    /// How it is sold: `length`, `box` or `chop`, or a `sheet`.
     pub form: String,
-    /// Which moulding.
+    /// Which moulding, or of what a sheet is.
     pub moulding: String,
-    /// How long each is.
+    /// How long each is; how wide a sheet.
     pub length: Length,
+    /// How high a sheet is; nothing of moulding.
+    pub height: Option<Length>,
     /// How many.
     pub count: u32,
     /// What they cost together; `None` where no price is known.

@@ -1,30 +1,64 @@
 //! What hangs together: the components of a graph whose edges may join many.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// Sets of places, each in order, such that items in different sets share no
-/// name.
-pub(crate) fn connected<N: Ord + Clone>(items: &[BTreeSet<N>]) -> Vec<Vec<usize>> {
-    let mut sets: Vec<(BTreeSet<N>, Vec<usize>)> = Vec::new();
+/// Sets of places, each in order, such that items in different sets share no name; the
+/// sets by their last places.
+pub(crate) fn connected<N: Ord>(items: &[BTreeSet<N>]) -> Vec<Vec<usize>> {
+    let mut tied_to: Vec<usize> = (0..items.len()).collect();
+    let mut first: BTreeMap<&N, usize> = BTreeMap::new();
     for (place, names) in items.iter().enumerate() {
-        let (tied, apart): (Vec<_>, Vec<_>) =
-            sets.into_iter().partition(|(other, _)| !other.is_disjoint(names));
-        let (mut names, mut places) = (names.clone(), Vec::new());
-        for (other, before) in tied {
-            names.extend(other);
-            places.extend(before);
+        for name in names {
+            // The latest place of a set stands for it.
+            let of = root(&mut tied_to, *first.entry(name).or_insert(place));
+            tied_to[of] = place;
         }
-        places.sort_unstable();
-        places.push(place);
-        sets = apart;
-        sets.push((names, places));
     }
-    sets.into_iter().map(|(_, places)| places).collect()
+    let mut sets: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for place in 0..items.len() {
+        sets.entry(root(&mut tied_to, place)).or_default().push(place);
+    }
+    sets.into_values().collect()
+}
+
+/// What stands for the set of a place.
+fn root(tied_to: &mut [usize], mut place: usize) -> usize {
+    while tied_to[place] != place {
+        tied_to[place] = tied_to[tied_to[place]];
+        place = tied_to[place];
+    }
+    place
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// One after the other, each with all sets that it shares a name with.
+    fn slowly(items: &[BTreeSet<u8>]) -> Vec<Vec<usize>> {
+        let mut sets: Vec<(BTreeSet<u8>, Vec<usize>)> = Vec::new();
+        for (place, names) in items.iter().enumerate() {
+            let (tied, mut apart): (Vec<_>, Vec<_>) =
+                sets.into_iter().partition(|(other, _)| !other.is_disjoint(names));
+            let mut all: Vec<usize> = tied.iter().flat_map(|(_, of)| of).copied().collect();
+            all.sort_unstable();
+            all.push(place);
+            let names = tied.into_iter().flat_map(|(of, _)| of).chain(names.clone()).collect();
+            apart.push((names, all));
+            sets = apart;
+        }
+        sets.into_iter().map(|(_, places)| places).collect()
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn sets_are_those_of_one_item_after_the_other(
+            items in proptest::collection::vec(
+                proptest::collection::btree_set(0..12_u8, 0..4), 0..20)
+        ) {
+            proptest::prop_assert_eq!(connected(&items), slowly(&items));
+        }
+    }
 
     #[test]
     fn what_is_tied_to_one_of_a_set_is_tied_to_all() {

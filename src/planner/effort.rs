@@ -29,6 +29,7 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
+use crate::plan::Told;
 use crate::solve::Limits;
 
 /// A plan's budget, in packings that are searched as hard as may be: so many for
@@ -44,13 +45,14 @@ pub(crate) struct Effort<'a> {
     purse: u64,
     deadline: Option<Instant>,
     stop: Option<&'a AtomicBool>,
+    told: Option<Told<'a>>,
 }
 
 impl<'a> Effort<'a> {
     /// What a single question may cost, its packings limited one by one alone.
     pub fn new(limits: &Limits<'a>) -> Effort<'a> {
         let Limits { work, deadline, stop, .. } = *limits;
-        Effort { work, purse: u64::MAX, deadline, stop }
+        Effort { work, purse: u64::MAX, deadline, stop, told: None }
     }
 
     /// What a plan of so many frames may cost, if each packing may cost what
@@ -60,6 +62,18 @@ impl<'a> Effort<'a> {
         let purse = limits.work.saturating_mul(PACKINGS);
         let more = limits.work.saturating_mul(frames) / FRAMES_OF_A_PACKING;
         Effort::new(limits).with_purse(purse.saturating_add(more))
+    }
+
+    /// The same, telling how many mouldings are done.
+    pub fn telling(self, told: Option<Told<'a>>) -> Effort<'a> {
+        Effort { told, ..self }
+    }
+
+    /// Tells that so many of all mouldings are done.
+    pub fn tell(self, done: usize, all: usize) {
+        if let Some(told) = self.told {
+            told(done, all);
+        }
     }
 
     /// The same with so many steps at most for each packing.

@@ -6,6 +6,8 @@
 //! sticks that today cuts, with what remains of them under its new labels. Nothing
 //! after today needs to know of it.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::offcuts::flaws_on;
@@ -15,7 +17,8 @@ use crate::shop::{Shop, Stick};
 /// The shop with what today leaves on the rack: the sticks that are not cut, then
 /// the offcuts of those that are, under the labels that they get.
 pub(crate) fn evening(shop: &Shop, today: &[CutStick], date: Date) -> Shop {
-    let is_left = |stick: &&Stick| today.iter().all(|cut| cut.stick != stick.id);
+    let cut: BTreeSet<&str> = today.iter().map(|cut| cut.stick.as_str()).collect();
+    let is_left = |stick: &&Stick| !cut.contains(stick.id.as_str());
     let left = shop.rack.iter().filter(is_left).cloned();
     let offcuts = today.iter().flat_map(|cut| racked(cut, date));
     Shop { rack: left.chain(offcuts).collect(), ..shop.clone() }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::effort::Effort;
-use super::lots::{NEW_LOT, Placed, coming, sources};
+use super::lots::{NEW_LOT, Placed, at_hand};
 use super::offered::{chops, has_offers, new_lengths, sold_from, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
@@ -34,6 +34,8 @@ pub(crate) struct Feasible<'a> {
     effort: Effort<'a>,
     benches: BTreeMap<&'a str, (Bench<'a>, Vec<Source>)>,
     seen: RefCell<BTreeMap<FitKey, bool>>,
+    /// The longest clear run of a moulding, by what is lost at its joints.
+    longest: RefCell<BTreeMap<(String, Length), Length>>,
     /// The steps that are left.
     left: Cell<u64>,
 }
@@ -42,9 +44,9 @@ impl<'a> Feasible<'a> {
     /// Gathers the rack, what is on order and, of each moulding, the sticks that can
     /// be bought.
     pub fn new(shop: &'a Shop, date: Date, effort: Effort<'a>) -> Feasible<'a> {
+        let mut at_hand = at_hand(shop);
         let all = |moulding: &'a Moulding| {
-            let mut all = sources(&shop.rack, &moulding.id);
-            all.extend(coming(shop, &moulding.id));
+            let mut all = at_hand(&moulding.id);
             all.extend(new_sticks(shop, moulding, date).into_iter().map(|new| (None, new)));
             let all = all.into_iter().map(|(_, source)| source).collect();
             (moulding.id.as_str(), (bench(shop, moulding), all))
@@ -55,6 +57,7 @@ impl<'a> Feasible<'a> {
             effort,
             benches: shop.mouldings.values().map(all).collect(),
             seen: RefCell::default(),
+            longest: RefCell::default(),
             left: Cell::new(effort.purse()),
         }
     }
@@ -122,10 +125,11 @@ impl<'a> Feasible<'a> {
 
     fn longest_run(&self, moulding: &str, ask: &Ask) -> Length {
         let (bench, sources) = &self.benches[moulding];
-        let runs = sources
-            .iter()
-            .flat_map(|source| clear_runs(bench, source, bench.joint_loss(ask.mitre)));
-        runs.map(|run| run.to - run.from).max().unwrap_or_default()
+        let joint = bench.joint_loss(ask.mitre);
+        *self.longest.borrow_mut().entry((moulding.to_owned(), joint)).or_insert_with(|| {
+            let runs = sources.iter().flat_map(|source| clear_runs(bench, source, joint));
+            runs.map(|run| run.to - run.from).max().unwrap_or_default()
+        })
     }
 
     /// Whether one such layer can be cut: certainly if a stick of the usual

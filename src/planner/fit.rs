@@ -6,6 +6,7 @@
 //! stick, with a scale larger than any number of sticks. Comparing such integers
 //! compares the two in order, and a bound on them is a bound on both.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::cutting::{Demand, Posed};
@@ -80,6 +81,17 @@ pub(crate) struct Fit {
 }
 
 impl Fit {
+    /// For each of its demands the owners that it serves, of all who ask for each ask, in
+    /// order: where one ask is shared out over lots, the earliest to the first lot.
+    pub fn owners(&self, all: Option<&BTreeMap<usize, Vec<usize>>>) -> Vec<Vec<usize>> {
+        let mut all = all.cloned().unwrap_or_default();
+        let hand_out = |(of, demand): (&usize, &Demand)| {
+            let owners = all.get_mut(of).expect("what is cut was counted");
+            owners.drain(..demand.count as usize).collect()
+        };
+        self.of.iter().zip(&self.demands).map(hand_out).collect()
+    }
+
     /// The better of two ways to cut the same, with what is known from both.
     fn or_better(self: Arc<Fit>, other: &Arc<Fit>) -> Arc<Fit> {
         let is_better = (other.used_up, other.sticks) < (self.used_up, self.sticks);

@@ -47,15 +47,17 @@ pub(crate) type Later = BTreeMap<String, Vec<(Option<Date>, Source)>>;
 
 /// What is on order of these mouldings.
 pub(crate) fn to_come(shop: &Shop, ids: &BTreeSet<String>) -> Later {
+    let mut coming = coming(shop);
     let of = |id: &String| {
         let one = |(place, source): Placed| {
             let stick = place.map(|place| shop.stick(place).id.as_str());
             let coming = stick.and_then(|stick| shop.coming_stick(stick));
             (coming.and_then(|coming| coming.arrives), source)
         };
-        (id.clone(), coming(shop, id).into_iter().map(one).collect::<Vec<_>>())
+        let sticks = coming.remove(id.as_str())?;
+        Some((id.clone(), sticks.into_iter().map(one).collect::<Vec<_>>()))
     };
-    ids.iter().map(of).filter(|(_, sticks)| !sticks.is_empty()).collect()
+    ids.iter().filter_map(of).collect()
 }
 
 /// What is kept, and how it came to that.
@@ -260,7 +262,9 @@ impl<'a> Keeping<'a> {
             return false;
         }
         self.hold(held, &day.need);
-        let before = all.clone();
+        let counts =
+            |layer: &ClassLayer| (layer.moulding.clone(), all.get(&layer.moulding).cloned());
+        let before: BTreeMap<String, Option<Counts>> = day.need.iter().map(counts).collect();
         self.hold(all, &day.need);
         let mut mouldings: BTreeSet<&String> = day.need.iter().map(|l| &l.moulding).collect();
         if mouldings.iter().all(|id| {
@@ -268,7 +272,12 @@ impl<'a> Keeping<'a> {
         }) {
             return false;
         }
-        *all = before;
+        for (id, counts) in before {
+            match counts {
+                Some(counts) => drop(all.insert(id, counts)),
+                None => drop(all.remove(&id)),
+            }
+        }
         mouldings.extend(layers.iter().map(|layer| &layer.moulding));
         let is_hopeless = self.work.is_later(task)
             || layers.iter().any(|layer| {

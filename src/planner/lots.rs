@@ -17,20 +17,47 @@ pub(crate) type Placed = (Option<usize>, Source);
 /// A stick whose lot is not recorded is a lot of its own: nothing is known to
 /// be like it.
 pub(crate) fn sources(rack: &[Stick], moulding: &str) -> Vec<Placed> {
-    placed(rack.iter(), moulding)
+    let of_moulding = rack.iter().enumerate().filter(|(_, stick)| stick.moulding == moulding);
+    placed(of_moulding.collect())
 }
 
-/// The sticks of one moulding that are on order. Their lots have no number in
-/// common with those of the rack, unless they are the same.
-pub(crate) fn coming(shop: &Shop, moulding: &str) -> Vec<Placed> {
-    let mut all = placed(shop.sticks(), moulding);
-    all.retain(|(place, _)| place.is_some_and(|place| place >= shop.rack.len()));
+/// The [`sources`] of every moulding of which there are some.
+pub(crate) fn all_sources(rack: &[Stick]) -> BTreeMap<&str, Vec<Placed>> {
+    by_moulding(rack.iter()).into_iter().map(|(id, sticks)| (id, placed(sticks))).collect()
+}
+
+/// The sticks of each moulding that are on order, where some are. Their lots have no
+/// number in common with those of the rack, unless they are the same.
+pub(crate) fn coming(shop: &Shop) -> BTreeMap<&str, Vec<Placed>> {
+    let is_coming = |(place, _): &Placed| place.is_some_and(|place| place >= shop.rack.len());
+    let mut all = by_moulding(shop.sticks());
+    all.retain(|_, sticks| sticks.iter().any(|(place, _)| *place >= shop.rack.len()));
+    let coming = |sticks| placed(sticks).into_iter().filter(is_coming).collect();
+    all.into_iter().map(|(id, sticks)| (id, coming(sticks))).collect()
+}
+
+/// Gives for each moulding, once, what is on the rack and on order of it.
+pub(crate) fn at_hand(shop: &Shop) -> impl FnMut(&str) -> Vec<Placed> + '_ {
+    let (mut rack, mut coming) = (all_sources(&shop.rack), coming(shop));
+    move |id| {
+        let mut sticks = rack.remove(id).unwrap_or_default();
+        sticks.extend(coming.remove(id).unwrap_or_default());
+        sticks
+    }
+}
+
+fn by_moulding<'a>(
+    sticks: impl Iterator<Item = &'a Stick>,
+) -> BTreeMap<&'a str, Vec<(usize, &'a Stick)>> {
+    let mut all: BTreeMap<&str, Vec<(usize, &Stick)>> = BTreeMap::new();
+    for (place, stick) in sticks.enumerate() {
+        all.entry(&stick.moulding).or_default().push((place, stick));
+    }
     all
 }
 
-fn placed<'a>(sticks: impl Iterator<Item = &'a Stick>, moulding: &str) -> Vec<Placed> {
-    let of_moulding = sticks.enumerate().filter(|(_, stick)| stick.moulding == moulding);
-    let mut sticks: Vec<(usize, &Stick)> = of_moulding.collect();
+/// Sticks of one moulding with their places, in the order in which they are used.
+fn placed(mut sticks: Vec<(usize, &Stick)>) -> Vec<Placed> {
     let lots = numbers(&sticks);
     sticks.sort_by_key(|(index, stick)| (stick.since.is_none(), stick.since, *index));
     let placed = |(index, stick): (usize, &Stick)| {

@@ -1,7 +1,7 @@
 //! What the offcuts on the rack are good for: what is saved by cutting them
 //! before whole sticks, and which of them nothing calls for.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
@@ -31,20 +31,22 @@ pub(crate) fn offcuts(
 ) -> Vec<OffcutUse> {
     let taken: BTreeSet<&str> = sticks.iter().map(|stick| stick.stick.as_str()).collect();
     let effort = effort.with_purse(effort.purse() / (shop.mouldings.len() as u64).max(1));
-    let of = |moulding: &Moulding| {
-        let rack = shop.rack.iter().filter(|stick| stick.moulding == moulding.id);
-        let offcuts: Vec<&Stick> = rack.filter(|stick| is_offcut(moulding, stick)).collect();
+    let mut offcuts: BTreeMap<&str, Vec<&Stick>> = BTreeMap::new();
+    for stick in shop.rack.iter().filter(|of| is_offcut(shop.moulding(&of.moulding), of)) {
+        offcuts.entry(&stick.moulding).or_default().push(stick);
+    }
+    let of = |(id, offcuts): (&str, Vec<&Stick>)| {
+        let moulding = shop.moulding(id);
         let idle = offcuts.iter().filter(|stick| !taken.contains(stick.id.as_str()));
         let batch = today.iter().find(|batch| batch.moulding == moulding.id);
-        (!offcuts.is_empty()).then(|| OffcutUse {
+        OffcutUse {
             moulding: moulding.id.clone(),
             saved: batch.map_or(Worth(0), |batch| saved(shop, work, batch, effort)),
             idle: idle.map(|stick| stick.id.clone()).collect(),
             priced: moulding.price.is_some(),
-        })
+        }
     };
-    let mouldings: Vec<&Moulding> = shop.mouldings.values().collect();
-    mouldings.into_par_iter().filter_map(of).collect()
+    offcuts.into_par_iter().map(of).collect()
 }
 
 /// The least that is saved today: what the same frames use up at least if they

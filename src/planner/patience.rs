@@ -118,7 +118,7 @@ fn are_hands_enough(shop: &Shop, from: Date, mut due: Vec<Date>) -> bool {
 /// Takes tasks out of what is cut in any case, all of their mouldings: how they would be
 /// cut.
 pub(crate) fn put_off(decided: &mut Decided, work: &Work, tasks: &[usize]) -> Vec<Batch> {
-    let counts = count(work, tasks);
+    let (counts, owners) = (count(work, tasks), owners(work, tasks));
     decided.common.retain(|class, _| !counts.contains_key(class));
     let batch = |(moulding, counts): (String, Counts)| {
         let packing = decided.packings.get_mut(&moulding).expect("every moulding is packed");
@@ -127,7 +127,7 @@ pub(crate) fn put_off(decided: &mut Decided, work: &Work, tasks: &[usize]) -> Ve
             free: None,
             places: packing.places.clone(),
             sources: packing.sources.clone(),
-            owners: owners(work, tasks, &moulding, &fit),
+            owners: fit.owners(owners.get(&moulding)),
             bound: fit.bound,
             proven: fit.proven,
             moulding,

@@ -1,5 +1,7 @@
 //! Packings written out as the plan's sticks, rails, lines and proofs.
 
+use std::collections::BTreeSet;
+
 use crate::cutting::{Bench, LaidRail, LaidStick, Source};
 use crate::measure::{Mitre, Worth};
 use crate::offcuts::Labels;
@@ -17,6 +19,8 @@ pub(crate) struct Sheet<'a> {
     shop: &'a Shop,
     labels: Labels,
     new_sticks: u32,
+    /// The sticks that are called like new ones.
+    named_new: BTreeSet<&'a str>,
     /// Mouldings with what is wrong with their packing.
     pub faults: Vec<(String, String)>,
 }
@@ -24,12 +28,14 @@ pub(crate) struct Sheet<'a> {
 impl<'a> Sheet<'a> {
     pub fn new(shop: &'a Shop) -> Sheet<'a> {
         let labels = Labels::new(shop.sticks().map(|stick| stick.id.as_str()));
-        Sheet { shop, labels, new_sticks: 0, faults: Vec::new() }
+        let (new_sticks, named_new) = (0, named_new(shop));
+        Sheet { shop, labels, new_sticks, named_new, faults: Vec::new() }
     }
 
     /// The same for a shop with another rack.
     pub fn on(self, shop: &Shop) -> Sheet<'_> {
-        Sheet { shop, labels: self.labels, new_sticks: self.new_sticks, faults: self.faults }
+        let Sheet { labels, new_sticks, faults, .. } = self;
+        Sheet { shop, labels, new_sticks, named_new: named_new(shop), faults }
     }
 
     /// The sticks of a batch with their rails.
@@ -66,8 +72,8 @@ impl<'a> Sheet<'a> {
     fn new_name(&mut self) -> String {
         loop {
             self.new_sticks += 1;
-            let name = format!("new-{}", self.new_sticks);
-            if self.shop.sticks().all(|stick| stick.id != name) {
+            let name = format!("{NEW}{}", self.new_sticks);
+            if !self.named_new.contains(name.as_str()) {
                 return name;
             }
         }
@@ -131,6 +137,7 @@ impl<'a> Sheet<'a> {
             form: "length".to_owned(),
             moulding: batch.moulding.clone(),
             length: first.length,
+            height: None,
             count: u32::try_from(new.len()).expect("fewer sticks than rails"),
             cost: self.priced(batch).then(|| cost.to_money()),
             offer: None,
@@ -145,6 +152,14 @@ impl<'a> Sheet<'a> {
     fn priced(&self, batch: &Batch) -> bool {
         self.shop.moulding(&batch.moulding).price.is_some()
     }
+}
+
+/// What the name of a stick begins with that is still to be bought.
+const NEW: &str = "new-";
+
+fn named_new(shop: &Shop) -> BTreeSet<&str> {
+    let names = shop.sticks().map(|stick| stick.id.as_str());
+    names.filter(|name| name.starts_with(NEW)).collect()
 }
 
 /// A stick that is laid out, with its rails: one of the rack or on order, or one that is

@@ -18,7 +18,7 @@ pub(crate) fn offer(shop: &Shop, wishes: &Wishes, without: &BTreeSet<FrameCopy>)
         let asks = &frame.layers[layer.layer - 1];
         let is_begun = frame.cut(copy, layer.layer).is_some();
         let asked = if is_begun { Match::Any } else { asks.match_ };
-        serving((&asks.moulding, frame.mitre), &layer.rails, (asked, None), free)
+        serving((&asks.moulding, layer.mitre), &layer.rails, (asked, None), free)
     })
 }
 
@@ -37,7 +37,7 @@ pub(crate) fn offer_some(
         if asks.match_ != Match::Lot || is_begun || !frame.coming(copy).is_empty() {
             return Vec::new();
         }
-        let of = (asks.moulding.as_str(), frame.mitre);
+        let of = (asks.moulding.as_str(), layer.mitre);
         let of_lot = |lot| serving(of, &layer.rails, (Match::Lot, Some((lot, ""))), free);
         let lots = lots(shop, &asks.moulding).into_iter().rev();
         lots.map(of_lot).max_by_key(Vec::len).unwrap_or_default()

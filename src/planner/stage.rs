@@ -7,6 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
 
 use rayon::prelude::*;
 
@@ -68,6 +69,7 @@ pub(crate) struct Decided<'a> {
     /// See [`Decision::verdicts`].
     pub verdicts: BTreeMap<String, (bool, Worth)>,
     purse: Purse,
+    effort: Effort<'a>,
 }
 
 impl Stage {
@@ -103,6 +105,7 @@ impl<'a> Decided<'a> {
         };
         let mut packings: BTreeMap<String, Packing> = racks.iter().map(packing).collect();
         let mut purse = Purse(effort.purse());
+        effort.tell(0, packings.len());
         let all = asked_by(&work.classes, &count(work, tasks));
         purse.hand_out(3, &mut packings, |id| weight(all.get(id)));
         let (certain, contested) = certain(work, tasks, &all, &mut packings);
@@ -118,7 +121,7 @@ impl<'a> Decided<'a> {
             verdicts.extend(decision.verdicts);
         }
         purse.collect(&mut packings);
-        let mut decided = Decided { racks, packings, common, picks, verdicts, purse };
+        let mut decided = Decided { racks, packings, common, picks, verdicts, purse, effort };
         decided.sharpen(work);
         decided
     }
@@ -151,9 +154,12 @@ impl<'a> Decided<'a> {
             let open: BTreeSet<String> =
                 self.packings.keys().filter(|id| is_open(id)).cloned().collect();
             self.purse.hand_out(parts, &mut self.packings, |id| u64::from(open.contains(id)));
+            let done = AtomicUsize::new(asked.len().saturating_sub(open.len()));
+            self.effort.tell(done.load(Relaxed), asked.len());
             self.packings.par_iter_mut().for_each(|(id, packing)| {
                 if open.contains(id) {
                     packing.sharp(&asked[id]);
+                    self.effort.tell(done.fetch_add(1, Relaxed) + 1, asked.len());
                 }
             });
             self.purse.collect(&mut self.packings);
@@ -220,6 +226,7 @@ impl<'a> Decided<'a> {
             verdicts.get(*id) == Some(&(false, Worth(0))) && !asked.contains_key(*id)
         };
         let unsettled = wanted.keys().filter(is_unsettled).cloned().collect();
+        let owners = owners(work, &cut);
         let batches: Vec<Batch> = self
             .packings
             .par_iter_mut()
@@ -240,7 +247,7 @@ impl<'a> Decided<'a> {
                     free,
                     places: packing.places.clone(),
                     sources: packing.sources.clone(),
-                    owners: owners(work, &cut, moulding, &fit),
+                    owners: fit.owners(owners.get(moulding)),
                     bound: if proven { fit.used_up } else { bound },
                     proven,
                     moulding: moulding.clone(),
@@ -364,22 +371,19 @@ fn lacking(layers: &[ClassLayer], lack: &BTreeMap<String, BTreeSet<usize>>) -> V
     named.into_iter().cloned().collect()
 }
 
-/// For each demand of a packing, the tasks that it serves, in order: where one
-/// ask is shared out over lots, the earliest tasks to the first lot.
-pub(crate) fn owners(work: &Work, cut: &[usize], moulding: &str, fit: &Fit) -> Vec<Vec<usize>> {
-    let mut by_ask: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+/// For each moulding, and each ask of it, the tasks that ask for it, in order.
+pub(crate) fn owners<'a>(
+    work: &'a Work,
+    cut: &[usize],
+) -> BTreeMap<&'a String, BTreeMap<usize, Vec<usize>>> {
+    let mut owners: BTreeMap<&String, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for task in cut {
         for layer in &work.classes[work.tasks[*task].class].layers {
-            if layer.moulding == moulding {
-                by_ask.entry(layer.ask).or_default().push(*task);
-            }
+            let of = owners.entry(&layer.moulding).or_default();
+            of.entry(layer.ask).or_default().push(*task);
         }
     }
-    let mut hand_out = |(of, count): (&usize, u32)| {
-        let owners = by_ask.get_mut(of).expect("what is cut was counted");
-        owners.drain(..count as usize).collect()
-    };
-    fit.of.iter().zip(&fit.demands).map(|(of, demand)| hand_out((of, demand.count))).collect()
+    owners
 }
 
 fn untouched(

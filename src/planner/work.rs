@@ -163,7 +163,7 @@ impl Work {
         feasible: &Feasible,
     ) -> Result<Class, crate::plan::HoldReason> {
         let mut asks = Vec::new();
-        for LayerRails { layer: number, rails } in rails_to_cut(shop, frame, copy) {
+        for LayerRails { layer: number, mitre, rails } in rails_to_cut(shop, frame, copy) {
             let layer = &frame.layers[number - 1];
             // What is owed of a layer that is cut in part comes from any stick, unless it
             // is bound to a lot.
@@ -174,7 +174,7 @@ impl Work {
                 None => (layer.match_, layer.match_floor),
             };
             let like = like.map(|lot| lots::number(&shop.rack, &layer.moulding, lot));
-            let asked = Ask { mitre: frame.mitre, match_, rails, like };
+            let asked = Ask { mitre, match_, rails, like };
             let settled = feasible.settle(number, &layer.moulding, &asked, floor);
             let (given, chop_only) = match settled {
                 Ok(given) => (given, false),
@@ -205,7 +205,7 @@ impl Work {
 
     fn warn(&mut self, shop: &Shop, frame: &Frame, date: Date) {
         let inner = &frame.layers[0].moulding;
-        if let (Some(thickness), Some(depth)) = (frame.thickness, shop.moulding(inner).depth)
+        if let (Some(thickness), Some(depth)) = (frame.thickness, shop.depth_of(frame))
             && thickness > depth
         {
             self.warnings.push(Warning::TooThick {

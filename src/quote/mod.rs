@@ -25,7 +25,7 @@ use crate::price::{FramePrice, list_cost, price};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
 use crate::shop::{Frame, Job, Shop};
 use crate::solve::Limits;
-use crate::ticket::{job_price, job_sheet};
+use crate::ticket::{Concern, JobSheet, job_price, job_sheet};
 use crate::verify::Fault;
 
 pub use alone::Alone;
@@ -33,7 +33,7 @@ pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
 pub use pushed::{PushedBack, WhenMade};
-pub use typed::{TypedWish, wishes};
+pub use typed::{TypedWish, another_size, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
 const NEAR: usize = 4;
@@ -80,6 +80,8 @@ pub struct Quote {
     pub offers: Vec<Alone>,
     /// Mouldings of nearly the same width.
     pub near: Vec<NearMoulding>,
+    /// What to look at in its job, in these mouldings.
+    pub concerns: Vec<Concern>,
 }
 
 impl Quote {
@@ -197,6 +199,7 @@ fn answered(
         sooner: None,
         offers: Vec::new(),
         near: near(shop, wish, date),
+        concerns: sheet(shop, &frame, date).map(|job| job.concerns).unwrap_or_default(),
         frame,
     })
 }
@@ -215,8 +218,12 @@ fn priced(shop: &Shop, frame: &Frame, date: Date) -> Option<FramePrice> {
     if !shop.jobs.contains_key(&frame.id) {
         return price(shop, frame);
     }
-    // A job that does not stand up to its check has no price.
-    job_price(shop, &job_sheet(shop, (frame, 1), date).ok()??)
+    job_price(shop, &sheet(shop, frame, date)?)
+}
+
+/// The sheet of its job; one that does not stand up to its check has none, and no price.
+fn sheet(shop: &Shop, frame: &Frame, date: Date) -> Option<JobSheet> {
+    job_sheet(shop, (frame, 1), date).ok()?
 }
 
 /// What is bought of its mouldings in another number, first what is bought with the

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::{Wish, WishedLayer};
 use crate::measure::{Length, Mitre, parse_length};
-use crate::shop::{Art, Kind, Match, Shop, shown};
+use crate::shop::{Art, BuildOutMisfit, Frame, Kind, Match, Shop, shown};
 
 /// A frame has no more layers.
 const MOST_LAYERS: usize = 9;
@@ -80,6 +80,7 @@ pub fn wishes(asked: &TypedWish, shop: &Shop) -> Result<Vec<Wish>, Vec<String>> 
                 job: asked.job.map(str::to_owned),
             };
             let wishes: Vec<Wish> = stacks.into_iter().map(wish).collect();
+            wrong.extend(wishes.iter().filter_map(|wish| built_wrong(wish, mark, shop)));
             wrong.extend(wishes.iter().filter_map(|wish| unshown(wish, mark, shop)));
             if wrong.is_empty() { Ok(wishes) } else { Err(wrong) }
         }
@@ -89,6 +90,18 @@ pub fn wishes(asked: &TypedWish, shop: &Shop) -> Result<Vec<Wish>, Vec<String>> 
             Err(wrong)
         }
     }
+}
+
+/// A build-out that cannot lie where it is named.
+fn built_wrong(wish: &Wish, mark: &str, shop: &Shop) -> Option<String> {
+    let mut before = None;
+    for moulding in wish.layers.iter().map(|layer| shop.moulding(&layer.moulding)) {
+        if let Some(misfit) = BuildOutMisfit::of(moulding, before, Some(wish.mitre)) {
+            return Some(format!("{mark}moulding: {} {misfit}", moulding.id));
+        }
+        before = before.filter(|_| moulding.kind == Kind::BuildOut).or(Some(moulding));
+    }
+    None
 }
 
 /// What is wrong with a job in these mouldings.
@@ -130,7 +143,7 @@ fn stack(named: &str, asked: &TypedWish, shop: &Shop) -> Result<Vec<WishedLayer>
             (Kind::Floater, Some(text)) => {
                 shop.settings.read_gap(text).map_err(|fault| format!("{mark}gap: {fault}"))
             }
-            (Kind::Rebated | Kind::Reversible, _) => Ok(Length::ZERO),
+            (Kind::Rebated | Kind::Reversible | Kind::BuildOut, _) => Ok(Length::ZERO),
         };
         match gap {
             Ok(gap) => layers.push(WishedLayer {
@@ -149,6 +162,17 @@ fn stack(named: &str, asked: &TypedWish, shop: &Shop) -> Result<Vec<WishedLayer>
         wrong.push(format!("{mark}moulding: no frame has more than {MOST_LAYERS} layers"));
     }
     if wrong.is_empty() { Ok(layers) } else { Err(wrong) }
+}
+
+/// Another size of a ticket, as it is typed: width and height, or across the flats.
+///
+/// # Errors
+/// What was read and how to write it.
+pub fn another_size(text: &str, frame: &Frame, shop: &Shop) -> Result<(Length, Length), String> {
+    match frame.mitre == Mitre::SQUARE {
+        true => shop.settings.read_size(text),
+        false => across(text, "", shop).map(|across| (across, across)),
+    }
 }
 
 /// The size across the flats of a polygon.

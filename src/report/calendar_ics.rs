@@ -10,7 +10,8 @@ use super::words;
 /// No line has more bytes than this, its end not counted.
 const WIDEST: usize = 75;
 
-/// Every frame of the pile that has a date, as an event of that whole day.
+/// Every frame that has a date and of which something is still to be made, as an event of
+/// that whole day.
 pub fn due_dates(shop: &Shop, today: Date) -> String {
     let mut lines = vec![
         "BEGIN:VCALENDAR".to_owned(),

@@ -116,7 +116,14 @@ pub fn order(reference: Reference, plan: &Plan, shop: &Shop) -> String {
             line.supplier.clone(),
             line.form.clone(),
             line.moulding.clone(),
-            settings.style().show_unit(line.length),
+            match line.height {
+                Some(height) => format!(
+                    "{} x {}",
+                    settings.style().show(line.length),
+                    settings.style().show_unit(height)
+                ),
+                None => settings.style().show_unit(line.length),
+            },
             line.count.to_string(),
             line.cost.map(|cost| settings.currency.show(cost)).unwrap_or_default(),
             line.cost.map(|_| settings.currency.code().to_owned()).unwrap_or_default(),

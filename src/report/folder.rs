@@ -38,7 +38,7 @@ pub enum FolderError {
         path: PathBuf,
     },
     /// A file cannot be written or put in its place.
-    #[error("{} cannot be written, and nothing was changed (is the disk full, or the file open elsewhere?)", path.display())]
+    #[error("{} cannot be written, and is as it was (is the disk full, or the file open elsewhere?)", path.display())]
     File {
         /// The file.
         path: PathBuf,
@@ -116,12 +116,25 @@ const WORKBOOK: &[u8] = b"PK\x03\x04";
 /// Writes a workbook as [`write_file`] does, in the place of nothing but another.
 ///
 /// # Errors
-/// As [`write_file`], or if a file stands there that is no workbook.
+/// As [`ready_workbook`].
 pub fn write_workbook(path: &Path, content: &[u8]) -> Result<(), FolderError> {
+    ready_workbook(path, content)?.put()
+}
+
+/// Writes a workbook beside where it goes, which is the place of nothing but another.
+///
+/// # Errors
+/// As [`write_file`], or if something stands there that is no workbook.
+pub fn ready_workbook(path: &Path, content: &[u8]) -> Result<Ready, FolderError> {
     if !may_hold(path, WORKBOOK)? {
         return Err(FolderError::NoWorkbook { path: path.to_owned() });
     }
-    write_file(path, content)
+    let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let is_free = !target.exists() || target.is_file();
+    match (target.parent(), target.file_name().and_then(|name| name.to_str())) {
+        (Some(folder), Some(name)) if is_free => Ready::new(folder, &[(name, content)]),
+        _ => Err(FolderError::InTheWay { path: path.to_owned() }),
+    }
 }
 
 /// Writes one page as [`write_file`] does, in the place of nothing but another page: a

@@ -1,8 +1,9 @@
 //! What a job's sheet says of weight, hanging, joints and price.
 
+use crate::job::hanging::STRAPS_FROM;
 use crate::measure::{Length, LengthStyle, Unit, Weight};
-use crate::shop::{Hang, Shop};
-use crate::ticket::{Fixing, JobSheet, job_price, pieces_price};
+use crate::shop::{Hang, Kind, MaterialKind, Shop};
+use crate::ticket::{Fixing, JobSheet, differ, job_price, pieces_price};
 
 use super::job_words::{row, style};
 use super::order_words::money;
@@ -34,6 +35,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     let show = |length: Length| style.show_unit(length);
     let both = |weight: Weight| format!("{} ({})", weight.show(), weight.show_pounds());
     let mut rows = Vec::new();
+    let is_floater = shop.moulding(&sheet.corners.moulding).kind == Kind::Floater;
     let by = match hanging.way {
         Some(Hang::Wire) => "a wire",
         Some(Hang::Cord) => "a cord",
@@ -46,21 +48,27 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     };
     rows.push(row("hangs by", by));
     if matches!(hanging.way, Some(Hang::Strut | Hang::Nowhere | Hang::Cleat | Hang::Security)) {
-        return rows.into_iter().chain(fixings(sheet, shop)).collect();
+        return rows.into_iter().chain(fixings(sheet)).collect();
     }
-    rows.push(row(
-        "hangers",
-        format!(
-            "{} below the top, {} in from the sides (middle of the face)",
-            show(hanging.down),
+    let stand = match is_floater {
+        true => {
+            "on the floater's base (worked out as if on its wall: on the base a wire is steeper)"
+                .to_owned()
+        }
+        false => format!(
+            "{} in from the sides (middle of the wood behind the face)",
             show(hanging.inset)
         ),
-    ));
+    };
+    rows.push(row("hangers", format!("{} below the top, {stand}", show(hanging.down))));
     if why {
-        rows.push(row("why", "a third of the height down".to_owned()));
+        let third = "a third of the height down, in whole bench marks; a wire's hook stays 2 in (51 mm) \
+                     under the top";
+        rows.push(row("why", third));
+        rows.extend(chosen_by(sheet).map(|by| row("why", by)));
     }
     let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
-    if let (Some(leg), true) = (hanging.leg, is_wire || why) {
+    if let Some(leg) = hanging.leg.filter(|_| is_wire) {
         let tenths = leg.tenths_of_degree();
         let mut text = format!(
             "rises {} over {}, at {}.{} degrees",
@@ -76,7 +84,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
                 both(inward)
             );
         }
-        rows.push(row(if is_wire { "wire" } else { "why" }, text));
+        rows.push(row("wire", text));
     }
     if hanging.hook_count > 0 {
         let apart = match hanging.hook_count {
@@ -89,24 +97,59 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
             format!("{apart}, {} below the top{less}", show(hanging.hooks_below)),
         ));
     }
-    rows.extend(fixings(sheet, shop));
+    rows.extend(fixings(sheet));
     if why {
         for (kind, needs) in &hanging.asked {
-            rows.push(row("why", format!("{kind}: {} is wanted of each", both(*needs))));
+            let wanted = match kind {
+                MaterialKind::Wire(wire) => format!(
+                    "breaks at {} at the least, {} times the greater of the weight and the pull of a leg",
+                    both(*needs),
+                    wire.factor()
+                ),
+                MaterialKind::Hanger => format!(
+                    "rated for {} each, {} times the pull of a leg",
+                    both(*needs),
+                    shop.settings.job.hook_factor
+                ),
+                _ => format!(
+                    "rated for {} each, {} times its share of the weight",
+                    both(*needs),
+                    shop.settings.job.hook_factor
+                ),
+            };
+            rows.push(row("why", format!("{kind}: {wanted}")));
         }
     }
     rows
 }
 
-fn fixings(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
+/// What decided what it hangs by.
+fn chosen_by(sheet: &JobSheet) -> Option<String> {
+    let hanging = &sheet.hanging;
+    let angle = hanging.leg.map(|leg| {
+        let tenths = leg.tenths_of_degree();
+        format!("a wire would hang at {}.{} degrees", tenths / 10, tenths % 10)
+    });
+    Some(match (hanging.way?, sheet.job.hang) {
+        (way, Some(asked)) if way == asked => "as the ticket asks".to_owned(),
+        _ if sheet.heft.total.is_some_and(|weight| weight > STRAPS_FROM) => {
+            format!("over {} nothing hangs from a wire", STRAPS_FROM.show())
+        }
+        (Hang::Straps, _) => {
+            angle.unwrap_or_else(|| "a wire would have no room to rise".to_owned())
+        }
+        _ => format!("up to {} a wire that is no flatter than 30 degrees", STRAPS_FROM.show()),
+    })
+}
+
+fn fixings(sheet: &JobSheet) -> Vec<(String, String)> {
     let hanging = &sheet.hanging;
     let fixing = |head: &str, of: &Option<Fixing>| {
         of.as_ref().map(|fixing| {
-            let name = &shop.materials[&fixing.material].name;
             row(
                 head,
                 format!(
-                    "{} ({name}): {} wanted, {} on its packet",
+                    "{}: {} wanted, {} on its packet",
                     fixing.material,
                     fixing.needs.show(),
                     fixing.prints.show()
@@ -118,26 +161,33 @@ fn fixings(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
     chosen.into_iter().filter_map(|(head, of)| fixing(head, of)).collect()
 }
 
+/// How joints are glued, from a maker's guide.
+const GLUE: &str = "glue, as a maker has it: clamps press 100 to 150 psi on soft wood, 150 to 200 on \
+                    medium, 200 to 300 on hard; wood at 6 to 8 % of moisture, air at 40 to 50 %";
+
 pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     let style = &style(shop);
     let corners = &sheet.corners;
     let mut rows = Vec::new();
+    let wood = shop.moulding(&corners.moulding).body.wood;
+    let kind = wood.map(|wood| {
+        if wood.is_hard() { ", of the kind for hard wood" } else { ", of the kind for soft wood" }
+    });
     if let (Some(nail), Some(height)) = (corners.nail, corners.height) {
         rows.push(row(
             "v-nails",
             format!(
-                "{} high in {} of {}; how many, and where, the machine's manual says",
+                "{} high in {} of {}{}; how many, and where, the machine's manual says",
                 style.show_unit(nail),
                 style.show_unit(height),
-                corners.moulding
+                corners.moulding,
+                kind.unwrap_or_default()
             ),
         ));
     }
-    rows.push(row(
-        "square",
-        format!("the diagonals may differ by {}", style.show_down_unit(corners.diagonals),),
-    ));
+    rows.push(row("square", format!("the diagonals may differ by {}", differ(sheet, shop))));
     if why {
+        rows.push(row("why", GLUE));
         rows.push(row("why", format!(
             "opposite rails that differ by {} lean {}.{:03} degrees; eight cuts each a tenth of a \
              degree off open the last corner by {}",
@@ -146,6 +196,11 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
             corners.lean % 1000,
             style.show_unit(corners.gape.round_up(style.mark))
         )));
+    }
+    if let Some(why_not) = corners.not_estimated {
+        let text =
+            format!("not estimated, since {why_not}: look for yourself whether its rails hold");
+        rows.push(row("bending", text));
     }
     let mm = LengthStyle { unit: Unit::Millimetre, mark: Length::from_nm(100_000) };
     for (head, bend) in [("sags", corners.sag), ("bows", corners.bow)] {
@@ -176,6 +231,10 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
                 holds.unwrap_or_default()
             ),
         ));
+    }
+    if shop.moulding(&corners.moulding).kind == Kind::Floater {
+        let base = "as long as the floater's base is thick, less 1/8 in (3.2 mm): measure it";
+        rows.push(row("screws", base));
     }
     rows
 }

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::measure::{Length, Weight};
-use crate::shop::Shop;
+use crate::shop::{Hang, Shop};
 use crate::ticket::{Fixing, JobPiece, JobSheet, PieceSize, cautions, job_price, steps, tell};
 
 use super::job_words::style;
@@ -56,6 +56,7 @@ pub(super) fn value(sheet: &JobSheet, shop: &Shop) -> Value {
 
 fn hanging(sheet: &JobSheet) -> Value {
     let hanging = &sheet.hanging;
+    let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
     let fixing = |fixing: &Fixing| {
         json!({
             "material": fixing.material,
@@ -67,7 +68,7 @@ fn hanging(sheet: &JobSheet) -> Value {
         "by": hanging.way.map(|way| way.word()),
         "hangers_below_top": mm(hanging.down),
         "hangers_from_sides": mm(hanging.inset),
-        "wire_rise": hanging.leg.map(|leg| mm(leg.rise)),
+        "wire_rise": hanging.leg.filter(|_| is_wire).map(|leg| mm(leg.rise)),
         "tension": hanging.tension.map(grams),
         "inward": hanging.inward.map(grams),
         "hooks": hanging.hook_count,

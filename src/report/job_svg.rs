@@ -11,8 +11,8 @@ use super::escape::escape;
 use super::job_words::{show_fine, style};
 
 /// The room for each drawing in millimetres on the sheet.
-const FRONT: (f64, f64) = (80.0, 50.0);
-const SECTION: (f64, f64) = (102.0, 50.0);
+const FRONT: (f64, f64) = (80.0, 42.0);
+const SECTION: (f64, f64) = (102.0, 42.0);
 /// A section is drawn no larger than this.
 const MOST_SCALE: f64 = 4.0;
 /// Where the names of a section's layers begin, and how far apart they stand.
@@ -112,12 +112,14 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
     let known = depth.layers.iter().filter_map(|(name, thick)| Some((name, mm((*thick)?))));
     let layers: Vec<(&String, f64)> = known.collect();
     let thick: f64 = layers.iter().map(|(_, thick)| thick).sum();
-    let deep = depth.rabbet.map_or(thick, mm);
+    let built = shop.built_out(&sheet.frame);
+    let deep = depth.rabbet.map_or(thick, |deep| mm(deep - built));
     let height = moulding.body.height.map_or(deep * 1.5 + 3.0, mm).max(deep + 1.0);
     let is_floater = moulding.kind == Kind::Floater;
     let (face, rabbet) = (mm(moulding.width), mm(moulding.rabbet));
     let lip = if is_floater { 0.0 } else { height - deep };
-    let added = depth.build_out.as_ref().map_or(0.0, |out| mm(out.height.unwrap_or(out.least)));
+    let more = depth.build_out.as_ref().map_or(0.0, |out| mm(out.height.unwrap_or(out.least)));
+    let added = mm(built) + more;
     let tall = (lip + thick).max(height + added).max(1.0);
     let scale = ((SECTION.1 - 12.0) / tall).min(MOST_SCALE).min((NAMES - 6.0 - BEYOND) / face);
     let mut out = open(SECTION, &format!("section of {} to scale", sheet.frame.id));

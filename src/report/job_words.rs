@@ -1,6 +1,7 @@
 //! What a job's sheet says, part by part: the same on the screen and on paper.
 
 use crate::job::package::Display;
+use crate::job::pieces::cover_sheet;
 use crate::job::window::{Weighting, front};
 use crate::measure::{Length, LengthStyle, Unit};
 use crate::rails::frame_rails;
@@ -11,13 +12,13 @@ use super::job_figures::{hanging, joining, price, weight};
 use super::order_words::{money, rails};
 
 /// Rows under a heading, each with what it is about in front.
-pub(super) struct JobPart {
+pub(crate) struct JobPart {
     pub head: &'static str,
     pub rows: Vec<(String, String)>,
 }
 
 /// How lengths are shown on a job's sheet: at least as fine as openings are cut.
-pub(super) fn style(shop: &Shop) -> LengthStyle {
+pub(crate) fn style(shop: &Shop) -> LengthStyle {
     let style = shop.settings.style();
     match style.unit {
         Unit::Inch => LengthStyle { mark: style.mark.min(Length::from_64ths(2)), ..style },
@@ -68,7 +69,7 @@ pub(super) fn piece_size(piece: &JobPiece, style: &LengthStyle) -> String {
 }
 
 /// All parts of a job's sheet but what to look at; with `why`, how the figures came.
-pub(super) fn parts(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<JobPart> {
+pub(crate) fn parts(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<JobPart> {
     let mut parts = vec![
         JobPart { head: "Package", rows: package(sheet, shop, why) },
         JobPart { head: "Pieces", rows: pieces(sheet, shop) },
@@ -189,10 +190,16 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             None => (String::new(), String::new()),
         };
         let of = piece_size(piece, style);
+        let torn = match piece.what {
+            PieceOf::DustCover => {
+                format!(", torn from {}", size(cover_sheet(sheet.outside), style))
+            }
+            _ => String::new(),
+        };
         let text = match (of.is_empty(), code.is_empty()) {
             (true, true) => format!("{count}of the shop's own"),
             (true, false) => format!("{count}{code}{name}"),
-            (false, true) => format!("{count}{of}"),
+            (false, true) => format!("{count}{of}{torn}"),
             (false, false) => format!("{count}{of} of {code}{name}"),
         };
         row(&piece.what.words(), text)
@@ -205,6 +212,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     let depth = &sheet.depth;
     let mut rows = Vec::new();
     let show = |length: Length| style.show_unit(length);
+    let built = shop.built_out(&sheet.frame);
     if why {
         for (of, thick) in &depth.layers {
             let thick = thick.map_or("not known".to_owned(), |thick| show_fine(thick, style));
@@ -215,10 +223,11 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         (Some(thick), Some(deep)) => rows.push(row(
             "package",
             format!(
-                "{} thick; the rabbet of {} is {} deep",
+                "{} thick; the rabbet of {} is {} deep{}",
                 show_fine(thick, style),
                 sheet.frame.layers[0].moulding,
-                show(deep)
+                show(deep),
+                if built > Length::ZERO { " with its build-out" } else { "" }
             ),
         )),
         (Some(thick), None) => {
@@ -238,6 +247,13 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
                 style.show_unit(out.least.round_up(style.mark))
             ),
         ));
+        if let Some(code) = &out.layer {
+            let words = format!(
+                "{code} as one more layer of {} in frames.csv, and the plan cuts it",
+                sheet.frame.id
+            );
+            rows.push(row("or", words));
+        }
         if !depth.would_do.is_empty() {
             rows.push(row("or", format!("a deeper moulding: {}", depth.would_do.join(", "))));
         }
@@ -270,5 +286,5 @@ pub(super) fn show_fine(length: Length, style: &LengthStyle) -> String {
 
 /// Whether a piece belongs on a pick list: not what is cut off a roll by eye.
 pub(super) fn is_picked(what: PieceOf) -> bool {
-    !matches!(what, PieceOf::Tape | PieceOf::Point | PieceOf::DustCover)
+    !matches!(what, PieceOf::Tape | PieceOf::BackTape | PieceOf::Point | PieceOf::DustCover)
 }

@@ -24,6 +24,9 @@ pub(super) fn line(line: &OrderLine, shop: &Shop) -> Value {
         "to_keep": line.restock,
         "rails": list(&line.rails, |rail| mm(*rail)),
     });
+    if let Some(height) = line.height {
+        value["height"] = mm(height);
+    }
     // A number that is no row of offers.csv says where it comes from.
     let of = offer(line, shop).and_then(|offer| offer.listed.as_ref());
     if let Some((file, row)) = of {

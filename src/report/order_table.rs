@@ -89,7 +89,13 @@ pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a
             (supplier.refuses && bill.made_up.0 > 0).then_some(supplier.minimum)
         }),
     };
-    plan.order.bills.iter().map(table).collect()
+    let mut tables: Vec<SupplierTable> = plan.order.bills.iter().map(table).collect();
+    // What goes to nobody in particular.
+    if let Some(rows) = by_supplier.remove("") {
+        let (charges, refused) = (Vec::new(), None);
+        tables.push(SupplierTable { supplier: None, bill: None, rows, charges, refused });
+    }
+    tables
 }
 
 impl SupplierTable<'_> {
@@ -137,6 +143,7 @@ fn rows<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<OrderRow<'a>> {
     let served = plan.served(shop);
     let row = |line: &'a OrderLine| {
         let offer = line.offer.and_then(|row| offers.get(&row).copied());
+        let sheet = line.height.and_then(|_| shop.materials.get(&line.moulding));
         let frames = match line.form.as_str() {
             "chop" => chopped(plan, &served, line),
             _ => of_sticks(&mut cut, line),
@@ -153,8 +160,11 @@ fn rows<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<OrderRow<'a>> {
         }
         OrderRow {
             line,
-            code: offer.map_or("", |offer| &offer.code),
-            name: &shop.moulding(&line.moulding).name,
+            code: offer.map_or(sheet.map_or("", |sheet| &sheet.code), |offer| &offer.code),
+            name: match sheet {
+                Some(sheet) => &sheet.name,
+                None => &shop.moulding(&line.moulding).name,
+            },
             what: words::line(line, offer, shop),
             for_what: for_what.join(", "),
             frames,

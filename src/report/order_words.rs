@@ -36,6 +36,10 @@ pub(super) fn line(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> Stri
     let style = style(shop);
     let (count, moulding) = (line.count, &line.moulding);
     let many = |one: &str, more: &str| if count == 1 { one.to_owned() } else { more.to_owned() };
+    if let Some(height) = line.height {
+        let (width, height) = (style.show(line.length), style.show_unit(height));
+        return format!("{count} {} of {moulding}, {width} x {height}", many("sheet", "sheets"));
+    }
     match line.form.as_str() {
         "chop" => format!(
             "{count} {} of {moulding} chopped: {}",

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use serde_json::{Value, json};
 
+use super::job_words;
 use super::json::{list, mm, worth};
 use super::quote_text::{said, times};
 use crate::measure::Money;
@@ -22,6 +23,18 @@ pub fn quotes(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -
 }
 
 fn quote(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value {
+    let mut value = plain(quote, asked, today, shop);
+    if !quote.concerns.is_empty() {
+        let style = job_words::style(shop);
+        value["look_at"] = list(
+            &quote.concerns,
+            |concern| json!({"name": concern.name(), "words": concern.words(&style)}),
+        );
+    }
+    value
+}
+
+fn plain(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value {
     let show = |money: Money| shop.settings.currency.show(money);
     let frame = &quote.frame;
     let ready = quote.promise.as_ref().map(|promise| promise.ready);

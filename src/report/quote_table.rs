@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use crate::quote::Quote;
 use crate::shop::Shop;
+use crate::ticket::Concern;
 
 use super::quote_text::{codes, day, names, size, times};
 use super::text::Page;
@@ -27,6 +28,10 @@ pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &S
         let own = Some(size(quote, shop)).filter(|own| *own != size(first, shop));
         let own = own.map(|own| format!(", {own}")).unwrap_or_default();
         page.line("  ", &format!("{}{own}", names(quote, shop)));
+        let look: Vec<&str> = quote.concerns.iter().map(Concern::name).collect();
+        if !look.is_empty() {
+            page.line("  ", &format!("look at: {}", look.join(", ")));
+        }
     }
     page.into_text()
 }

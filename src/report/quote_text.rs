@@ -7,6 +7,7 @@ use crate::price::FramePrice;
 use crate::quote::{NearMoulding, OrderChange, PushedBack, Quote, WaitsFor, WhenMade};
 use crate::shop::Shop;
 
+use super::job_words::style;
 use super::quote_table::cost;
 use super::text::Page;
 use super::{order_words, quote_why, words};
@@ -109,6 +110,11 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
     for (layer, rails) in frame_layers(quote) {
         let words = order_words::rails(&rails, &shop.settings.style());
         facts.push((if layer == 0 { "Rails each:" } else { " " }, words));
+    }
+    for (place, concern) in quote.concerns.iter().enumerate() {
+        let words = concern.words(&style(shop));
+        let head = if place == 0 { "Look at:" } else { " " };
+        facts.push((head, format!("{}: {words}", concern.name())));
     }
     if !quote.bought.is_empty() {
         let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();

@@ -26,7 +26,7 @@ fn of_frame(shop: &Shop, frame: &Frame) -> Vec<Value> {
                     "layer": layer.layer,
                     "side": rail.side.to_string(),
                     "moulding": asked.moulding,
-                    "mitre": degrees(frame.mitre),
+                    "mitre": degrees(layer.mitre),
                     "long_point": mm(rail.long_point),
                     "rabbet": mm(rail.rabbet),
                     "sight": mm(rail.sight),

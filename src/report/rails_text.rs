@@ -82,14 +82,13 @@ fn rows(shop: &Shop, frame: &Frame, layer: &LayerRails, copies: usize) -> Vec<[S
             None => groups.push((*rail, vec![rail.side.to_string()])),
         }
     }
-    let row =
-        |(rail, sides): &(Rail, Vec<String>)| row(shop, (frame, layer.layer, copies), rail, sides);
+    let row = |(rail, sides): &(Rail, Vec<String>)| row(shop, (frame, layer, copies), rail, sides);
     groups.iter().map(row).collect()
 }
 
 fn row(
     shop: &Shop,
-    (frame, layer, copies): (&Frame, usize, usize),
+    (frame, layer, copies): (&Frame, &LayerRails, usize),
     rail: &Rail,
     sides: &[String],
 ) -> [String; 9] {
@@ -97,15 +96,15 @@ fn row(
     let is_stack = frame.layers.len() > 1;
     [
         clean(&frame.id),
-        clean(&frame.layers[layer - 1].moulding),
-        if is_stack { layer.to_string() } else { String::new() },
+        clean(&frame.layers[layer.layer - 1].moulding),
+        if is_stack { layer.layer.to_string() } else { String::new() },
         (sides.len().saturating_mul(copies)).to_string(),
         if sides.len() == usize::from(frame.mitre.sides()) {
             "all".to_owned()
         } else {
             sides.join(", ")
         },
-        name::mitre(frame.mitre).unwrap_or_else(|| "45°".to_owned()),
+        name::mitre(layer.mitre).unwrap_or_else(|| "45°".to_owned()),
         style.show(rail.long_point),
         style.show(rail.rabbet),
         style.show(rail.sight),

@@ -126,6 +126,9 @@ pub(super) fn summary(plan: &SheetPlan, style: &LengthStyle) -> Vec<String> {
 
 /// An area in square feet to a tenth, or in square metres to a hundredth.
 pub(crate) fn shown_area(of: i128, unit: Unit) -> String {
+    if of < 0 {
+        return format!("-{}", shown_area(-of, unit));
+    }
     let foot = area(Length::from_64ths(12 * 64), Length::from_64ths(12 * 64));
     let metre = area(Length::from_mm(1000), Length::from_mm(1000));
     match unit {

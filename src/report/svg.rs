@@ -4,7 +4,6 @@
 //! the machine. Drawing is the one place where lengths become floating point:
 //! nothing is decided here.
 
-use std::f64::consts::PI;
 use std::fmt::Write;
 
 use crate::chop::StickSteps;
@@ -78,7 +77,7 @@ impl Drawing {
 
     /// How far a mitre runs along the stick, on paper.
     fn slant(&self, mitre: Mitre) -> f64 {
-        self.width.as_mm() * self.scale * (PI / f64::from(mitre.sides())).tan()
+        self.width.as_mm() * self.scale * mitre.slope()
     }
 
     /// Where long and short edge of a rail are: long on top unless turned.

@@ -38,8 +38,8 @@ pub struct Job {
     pub mount: Option<String>,
     /// The code of the board behind.
     pub backing: Option<String>,
-    /// Whether a sheet closes the back.
-    pub dust_cover: bool,
+    /// What closes its back.
+    pub back: Back,
     /// How it is to hang; by its weight if nothing is said.
     pub hang: Option<Hang>,
     /// What is known of where it hangs.
@@ -71,6 +71,17 @@ pub enum Art {
     Nothing,
 }
 
+/// What closes the back of a frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Back {
+    /// A sheet over all of it, the dust cover.
+    Cover,
+    /// Tape over the joint between frame and package.
+    Tape,
+    /// Nothing.
+    Open,
+}
+
 /// How a frame is to hang.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hang {
@@ -90,7 +101,7 @@ pub enum Hang {
     Nowhere,
 }
 
-/// What is known of the place where a frame hangs.
+/// What is known of the place where a frame hangs, and of its wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
     /// Over a bed.
@@ -105,6 +116,12 @@ pub enum Place {
     Public,
     /// Where the earth quakes.
     Quake,
+    /// On a wall of studs and boards.
+    Stud,
+    /// On a wall of brick, stone or concrete.
+    Masonry,
+    /// From a picture rail.
+    Rail,
 }
 
 /// The shop's rules for jobs.
@@ -114,8 +131,8 @@ pub struct JobRules {
     pub border: Length,
     /// How many times its share a hook must be rated for.
     pub hook_factor: u32,
-    /// What screws, points, wire and tape weigh together.
-    pub hardware: Weight,
+    /// What screws, points, wire and tape weigh together, if the shop has weighed them.
+    pub hardware: Option<Weight>,
     /// How many hours after it is joined a frame may be loaded and hung.
     pub glue_hours: u32,
     /// How much canvas is tucked behind bars on each side.
@@ -132,7 +149,7 @@ impl Default for JobRules {
         JobRules {
             border: Length::from_64ths(128),
             hook_factor: 4,
-            hardware: Weight::ZERO,
+            hardware: None,
             glue_hours: 24,
             tuck: Length::from_64ths(64),
             tell: BTreeMap::new(),
@@ -193,7 +210,7 @@ impl Job {
 /// How a frame's innermost layer meets its package.
 pub fn lip(moulding: &Moulding, layer: &Layer, settings: &Settings) -> Lip {
     match moulding.kind {
-        Kind::Floater => Lip { rabbet: Length::ZERO, allowance: Length::ZERO },
+        Kind::Floater | Kind::BuildOut => Lip { rabbet: Length::ZERO, allowance: Length::ZERO },
         Kind::Rebated | Kind::Reversible => {
             let own = layer.allowance.or(moulding.allowance).unwrap_or(settings.allowance);
             Lip { rabbet: moulding.rabbet, allowance: own }
@@ -240,11 +257,14 @@ impl Place {
             Place::Child => "child",
             Place::Public => "public",
             Place::Quake => "quake",
+            Place::Stud => "stud",
+            Place::Masonry => "masonry",
+            Place::Rail => "rail",
         }
     }
 
     /// Whether somebody may be under it who is hurt by what falls.
     pub const fn is_over_people(self) -> bool {
-        !matches!(self, Place::Quake)
+        matches!(self, Place::Bed | Place::Seat | Place::Stair | Place::Child | Place::Public)
     }
 }

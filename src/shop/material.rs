@@ -4,6 +4,7 @@
 use std::fmt;
 
 use crate::job::hanging::WireKind;
+use crate::job::movement::Growth;
 use crate::measure::{Length, Weight, Worth};
 
 /// One material, as the shop buys it.
@@ -34,10 +35,19 @@ pub struct ShopMaterial {
     pub screw: Option<Length>,
     /// The class of safety glass that it is of; empty if of none.
     pub safety: String,
+    /// Who sells it in sheets, by their id, if that is written down.
+    pub supplier: Option<String>,
+    /// Their own code for it; empty if not known.
+    pub code: String,
     /// How a plastic glazing grows with warmth, in parts of a thousand million for each
     /// kelvin.
     pub expansion: Option<i64>,
 }
+
+/// Square nanometres in a square metre.
+pub const SQUARE_METRE: i128 = 1_000_000_000_000_000_000;
+/// Square nanometres in a square foot.
+pub const SQUARE_FOOT: i128 = 304_800_000 * 304_800_000;
 
 /// What a material is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -180,6 +190,30 @@ impl fmt::Display for MaterialKind {
 }
 
 impl ShopMaterial {
+    /// How a plastic glazing grows: as typed, or as acrylic does.
+    pub fn growth(&self) -> Growth {
+        let warm = self.expansion.unwrap_or(Growth::ACRYLIC.warm);
+        Growth { warm, ..Growth::ACRYLIC }
+    }
+
+    /// What one sheet of a size costs, to the nearest thousandth of a minor unit; nothing
+    /// where the price is for a sheet of another size.
+    pub fn price_of_sheet(&self, (width, height): (Length, Length)) -> Option<Worth> {
+        let MaterialPrice { amount, per } = self.price?;
+        let area = i128::from(width.nm()) * i128::from(height.nm());
+        let unit = match per {
+            MaterialPer::SquareMetre => SQUARE_METRE,
+            MaterialPer::SquareFoot => SQUARE_FOOT,
+            _ => {
+                let first = *self.sheets.first()?;
+                let is_it = first == (width, height) || first == (height, width);
+                return is_it.then_some(amount);
+            }
+        };
+        let worth = (i128::from(amount.0) * area + unit / 2).div_euclid(unit);
+        i64::try_from(worth).ok().map(Worth)
+    }
+
     /// What it weighs, as [`weight`](Self::weight) counts it: as typed, or of glazing by
     /// its thickness. A standard for float glass gives 2.5 kg a square metre for each
     /// millimetre, a maker of acrylic a specific gravity of 1.19.

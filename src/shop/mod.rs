@@ -3,6 +3,7 @@
 //! The reader is the only way in; everything after it can rely on what the
 //! types here promise (references resolve, sizes are positive, ids are unique).
 
+mod build_out;
 mod buying;
 mod calendar;
 mod cutter;
@@ -22,6 +23,7 @@ mod typed;
 mod wood;
 pub mod write;
 
+pub use build_out::BuildOutMisfit;
 pub use buying::{
     Carton, Form, Freight, Lengths, LongParcel, Offer, OfferDates, PriceList, PriceStep,
     SmallOrder, Supplier, WHOLE, halved,
@@ -32,20 +34,22 @@ pub use doubts::doubts;
 pub use find::Unknown;
 pub(crate) use find::nearest;
 pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
-pub use job::{Art, Hang, Job, JobRules, Place, lip};
-pub use material::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
+pub use job::{Art, Back, Hang, Job, JobRules, Place, lip};
+pub use material::{
+    MaterialKind, MaterialPer, MaterialPrice, SQUARE_FOOT, SQUARE_METRE, ShopMaterial,
+};
 pub use moulding::{Kind, MOST_WORTHS, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;
 pub use read::{
-    Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, list_changes, listed_prices,
-    read_code, read_files, read_flaws, read_folder, read_folder_and_files, read_pieces, read_time,
-    read_words, written_otherwise,
+    Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, file_names, list_changes,
+    listed_prices, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
+    read_pieces, read_time, read_words, written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
-pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP};
+pub use sheets::{Parting, SheetPiece, SheetRules, SheetStock, USUAL_KEEP, piece_word};
 pub use spare::Spare;
 pub use typed::read_day;
 pub use wood::{Body, Wood};
@@ -103,6 +107,11 @@ impl Shop {
             }
         }
         self
+    }
+
+    /// Whether pieces of a board or a glass may lie either way.
+    pub fn may_turn(&self, material: &str) -> bool {
+        self.sheet_rules.get(material).is_none_or(|rules| !rules.grain)
     }
 
     /// The last day on which moulding may come for what is due on a day.

@@ -11,9 +11,9 @@ pub struct Moulding {
     /// What it is called.
     pub name: String,
     /// Face width, sight edge to back edge; for a floater, inner wall face to
-    /// back edge.
+    /// back edge; of a build-out, how wide it lies on the moulding's back.
     pub width: Length,
-    /// How far the lip covers the package; zero for a floater.
+    /// How far the lip covers the package; zero for a floater and for a build-out.
     pub rabbet: Length,
     /// How thick a package the rabbet takes, if measured.
     pub depth: Option<Length>,
@@ -55,6 +55,8 @@ pub enum Kind {
     Reversible,
     /// With a floor; the canvas stands inside with a gap all round.
     Floater,
+    /// A strip behind another moulding, cut square, that makes its rabbet deeper.
+    BuildOut,
 }
 
 /// How alike the rails of one frame must be, from the weakest to the strongest.
@@ -130,6 +132,7 @@ impl Kind {
             Kind::Rebated => "rebated",
             Kind::Reversible => "reversible",
             Kind::Floater => "floater",
+            Kind::BuildOut => "build-out",
         }
     }
 }

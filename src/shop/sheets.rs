@@ -26,6 +26,8 @@ pub struct SheetRules {
     pub kerf: Length,
     /// The narrowest strip that can be taken off.
     pub least_strip: Length,
+    /// Whether a grain or a pattern makes one way up another, so that nothing is turned.
+    pub grain: bool,
 }
 
 /// What is kept where the shop says nothing: from 8 in on. Our own figure: in made-up weeks
@@ -41,6 +43,7 @@ impl Default for SheetRules {
             keep_long: USUAL_KEEP,
             kerf: Length::ZERO,
             least_strip: Length::ZERO,
+            grain: false,
         }
     }
 }
@@ -79,6 +82,15 @@ pub struct SheetStock {
     pub note: String,
 }
 
+/// The one word for what a piece is, whatever a list calls it: glass and acrylic are the
+/// glazing of their ticket.
+pub fn piece_word(what: &str) -> String {
+    let what = what.trim();
+    let is_glazing =
+        ["glass", "acrylic", "glazing"].iter().any(|word| word.eq_ignore_ascii_case(what));
+    if is_glazing { "glazing".to_owned() } else { what.to_owned() }
+}
+
 /// A piece that is wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SheetPiece {
@@ -86,7 +98,7 @@ pub struct SheetPiece {
     pub ticket: String,
     /// Of what it is cut.
     pub material: String,
-    /// What it is: glass, mat, backing.
+    /// What it is: glazing, mat, backing.
     pub what: String,
     /// How wide it is.
     pub width: Length,

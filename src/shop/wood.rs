@@ -87,6 +87,12 @@ impl Wood {
         }
     }
 
+    /// Whether it counts as hard where v-nails are sold for soft and hard woods; fibreboard
+    /// has its own.
+    pub const fn is_hard(self) -> bool {
+        !matches!(self, Wood::Obeche | Wood::Poplar | Wood::Pine | Wood::Mdf)
+    }
+
     /// Young's modulus in tenths of a gigapascal, from memory; of few only.
     pub const fn modulus(self) -> Option<u32> {
         match self {

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+use jiff::civil::Date;
+
 use super::read::edit::{columns, with_cells, with_rows};
 use super::read::{figures, read_files};
 use super::{Flaw, Frame, Kind, Settings, SheetStock, Shop, Stick};
@@ -84,6 +86,28 @@ pub fn jobs_on_pile(file: &[u8], shop: &Shop) -> Vec<u8> {
 
 /// Columns whose cells are figures.
 const FIGURES: [&str; 5] = ["width", "height", "allowance", "gap", "thickness"];
+
+/// A `frames.csv` with another size in a ticket's row, of a polygon its width alone, or
+/// another day, which then is wanted and not promised.
+pub(crate) fn frame_row(
+    file: &[u8],
+    frame: &Frame,
+    (size, due): (Option<(Length, Option<Length>)>, Option<Date>),
+    settings: &Settings,
+) -> Vec<u8> {
+    let mut cells = Vec::new();
+    if let Some((width, height)) = size {
+        cells.push(("width", exact(width, settings)));
+        cells.extend(height.map(|height| ("height", exact(height, settings))));
+    }
+    if let Some(due) = due {
+        cells.push(("due", due.to_string()));
+        if frame.promised {
+            cells.push(("promised", String::new()));
+        }
+    }
+    with_cells(file, Some(frame.row), &cells, &FIGURES)
+}
 
 /// Whose `frames.csv` a ticket is written into.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

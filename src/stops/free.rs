@@ -154,8 +154,8 @@ fn chained(settings: usize, ways: &NumberedWays) -> Vec<usize> {
         let next = end.and_then(|end| begin[end].first().copied());
         let stick = next.unwrap_or(lowest);
         waiting.remove(&stick);
-        begin.iter_mut().for_each(|sticks| {
-            sticks.remove(&stick);
+        ways[stick].iter().for_each(|way| {
+            begin[way.0].remove(&stick);
         });
         let fits = |way: &(usize, usize, usize)| next.is_none() || Some(way.0) == end;
         let each = ways[stick].iter().enumerate().filter(|(_, way)| fits(way));

@@ -3,14 +3,16 @@
 use jiff::civil::Date;
 
 use super::concern::Concern;
-use super::piece::{JobPiece, PieceSize};
+use super::depth::Depth;
+use super::piece::{self, JobPiece, PieceOf, PieceSize};
 use super::sheet::JobSheet;
 use crate::job::hanging::{STRAPS_FROM, TWO_PEOPLE_FROM, hangers_down, most_rise, rise_at_30, run};
 use crate::job::joining::may_be_loaded;
+use crate::job::movement::tight;
 use crate::job::package::Display;
 use crate::job::stiffness::{MOST_BOW, sags};
 use crate::measure::{Length, Unit};
-use crate::shop::{Art, Hang, MaterialKind, Place, Shop};
+use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// A border that is no wider than the face by more than this looks like it: 1/8 in.
 const ALIKE: Length = Length::from_64ths(8);
@@ -44,7 +46,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (job, depth) = (&sheet.job, &sheet.depth);
     if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
         if wants > has {
-            all.push(Concern::Thick { wants, depth: has });
+            all.push(Concern::Thick { wants, depth: has, mends: mends(depth) });
         }
     } else if job.art != Art::Canvas {
         let unknown = depth.layers.iter().filter(|(_, thick)| thick.is_none());
@@ -67,7 +69,18 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
         let art = job.shown.art;
         let beyond = (art.0 - opening.0).min(art.1 - opening.1);
         if beyond < holds {
-            all.push(Concern::FallsThrough { beyond });
+            all.push(Concern::FallsThrough { beyond, is_frame: false });
+        }
+    }
+    if job.shown.display == Display::Whole && job.art != Art::Nothing {
+        let (art, size, lip) = (job.shown.art, job.package.size, job.shown.lip);
+        let beyond = (art.0 - lip.sight(size.0)).min(art.1 - lip.sight(size.1));
+        if lip.covers() && beyond < holds {
+            all.push(Concern::FallsThrough { beyond, is_frame: true });
+        }
+        let loose = (size.0 - art.0).max(size.1 - art.1);
+        if loose.is_positive() {
+            all.push(Concern::Loose(loose));
         }
     }
     let strip = job.spacer.as_ref().and_then(|code| shop.materials[code].strip);
@@ -90,27 +103,59 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
 
 fn glazing(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     let job = &sheet.job;
-    let size = job.package.size;
-    if let Some(glazing) = job.glazing.as_ref().map(|code| &shop.materials[code]) {
-        if job.mats.is_empty() && job.spacer.is_none() && job.art != Art::Nothing {
-            all.push(Concern::Touch);
-        }
-        let is_glass = glazing.kind == MaterialKind::Glass;
-        let nm = |length: Length| i128::from(length.nm());
-        let large = nm(size.0) * nm(size.1) > nm(METRE) * nm(METRE) || size.0.max(size.1) > METRE;
-        if is_glass && large && glazing.thick.is_none_or(|thick| thick < LARGE_GLASS) {
-            all.push(Concern::GlassLarge);
-        }
-        if is_glass && glazing.safety.is_empty() && job.place.iter().any(|p| p.is_over_people()) {
-            all.push(Concern::OverPeople);
-        }
+    let glazing = job.glazing.as_ref().map(|code| &shop.materials[code]);
+    if glazing.is_some() {
+        all.extend(touch(shop, job));
+    }
+    // What of it is glass: whether it is the mirror, how thick it is, and its class.
+    let pane = glazing.filter(|glazing| glazing.kind == MaterialKind::Glass);
+    let pane = pane.map(|glass| (false, glass.thick, !glass.safety.is_empty()));
+    let mirror = (job.art == Art::Mirror).then_some((true, job.thick, false));
+    for (is_mirror, thick, is_safe) in pane.into_iter().chain(mirror) {
+        let size = job.package.size;
         let (short, long) = (size.0.min(size.1), size.0.max(size.1));
+        let nm = |length: Length| i128::from(length.nm());
+        let is_large = nm(short) * nm(long) > nm(METRE) * nm(METRE) || long > METRE;
+        if is_large && thick.is_none_or(|thick| thick < LARGE_GLASS) {
+            all.push(Concern::GlassLarge { is_mirror });
+        }
+        if !is_safe && job.place.iter().any(|place| place.is_over_people()) {
+            all.push(Concern::OverPeople { is_mirror });
+        }
         let is_big = short > QUAKE.0 || long > QUAKE.1;
-        if is_glass && is_big && job.place.contains(&Place::Quake) {
+        if is_big && job.place.contains(&Place::Quake) {
             all.push(Concern::Quake);
         }
     }
+    let acrylic = glazing.filter(|glazing| glazing.kind == MaterialKind::Acrylic);
+    if let (Some(acrylic), PieceSize::Sheet(width, height)) = (acrylic, piece::glazing(shop, job)) {
+        let tight = |package, cut| tight((package, cut), job.shown.lip, acrylic.growth());
+        let sides = [tight(job.package.size.0, width), tight(job.package.size.1, height)];
+        let worst = sides.into_iter().flatten().max_by_key(|(moves, room)| *moves - *room);
+        all.extend(worst.map(|(moves, room)| Concern::AcrylicTight { moves, room }));
+    }
     all.extend(sheet.pieces.iter().filter_map(|piece| no_sheet(shop, piece)));
+}
+
+/// Whether glazing lies on the art: with nothing between them, or on a float that stands
+/// higher than what is.
+fn touch(shop: &Shop, job: &Job) -> Option<Concern> {
+    if job.mats.is_empty() && job.spacer.is_none() {
+        return (job.art != Art::Nothing).then_some(Concern::Touch(None));
+    }
+    let Display::Floated { .. } = job.shown.display else { return None };
+    let over = job.mats.iter().chain(&job.spacer).map(|code| shop.materials[code].thick);
+    let (kept, stands) = over.sum::<Option<Length>>().zip(job.thick)?;
+    (stands >= kept).then_some(Concern::Touch(Some((stands, kept))))
+}
+
+/// What of the shop's makes room for a package that is too thick.
+fn mends(depth: &Depth) -> Vec<String> {
+    let offered = depth.build_out.as_ref().and_then(|out| out.material.as_ref());
+    let built = offered.map(|code| format!("build the back out with {code}"));
+    let deeper =
+        (!depth.would_do.is_empty()).then(|| format!("take {}", depth.would_do.join(", ")));
+    built.into_iter().chain(deeper).collect()
 }
 
 /// A piece that is in no sheet of its material, however it is turned.
@@ -121,7 +166,8 @@ fn no_sheet(shop: &Shop, piece: &JobPiece) -> Option<Concern> {
     let holds =
         |&(w, h): &(Length, Length)| (width <= w && height <= h) || (width <= h && height <= w);
     let lacks = !sheets.is_empty() && !sheets.iter().any(holds);
-    lacks.then(|| Concern::NoSheet { material: code.clone(), size: (width, height) })
+    let kind = shop.materials[code].kind;
+    lacks.then(|| Concern::NoSheet { material: code.clone(), kind, size: (width, height) })
 }
 
 fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
@@ -132,8 +178,17 @@ fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     if let Some(sag) = corners.sag.filter(|sag| sags(corners.lower, *sag)) {
         all.push(Concern::RailSags { sag, rail: corners.lower });
     }
-    if shop.moulding(&corners.moulding).body.height.is_some() && corners.nail.is_none() {
+    let moulding = shop.moulding(&corners.moulding);
+    if moulding.body.height.is_some() && corners.nail.is_none() {
         all.push(Concern::NailTooLong);
+    }
+    let hangers = sheet.pieces.iter().find(|piece| piece.what == PieceOf::Hanger);
+    let wood = moulding.width - moulding.rabbet;
+    let is_floater = moulding.kind == Kind::Floater;
+    let screw = hangers.and_then(|hanger| shop.materials.get(hanger.material.as_ref()?)?.screw);
+    let screw = screw.filter(|screw| !is_floater && wood < *screw * 3);
+    if hangers.is_some() && (is_floater || screw.is_some()) {
+        all.push(Concern::Narrow { wood, screw });
     }
 }
 
@@ -153,7 +208,7 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
         let between = sheet.outside.0 - hanging.inset * 2;
         let two = run(between, sheet.outside.0, 2);
         let run = if two.is_positive() { two } else { run(between, sheet.outside.0, 1) };
-        all.push(Concern::WireFlat {
+        all.push(Concern::NoWire {
             tenths: hanging.leg.map(|leg| leg.tenths_of_degree()),
             wants: rise_at_30(run),
             has: most_rise(hangers_down(sheet.outside.1)),
@@ -170,7 +225,7 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
     };
     let weak: Vec<_> = hanging.asked.iter().filter(|(kind, _)| !has(*kind)).collect();
     for (kind, needs) in &weak {
-        all.push(Concern::Weak { kind: kind.word(), needs: *needs });
+        all.push(Concern::Weak { kind: *kind, needs: *needs });
     }
     // One without a load might have held it.
     if !weak.is_empty() && !hanging.unrated.is_empty() {

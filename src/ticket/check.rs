@@ -4,12 +4,13 @@
 //! Sums are added the other way round, roots are squared back, and loads are held against
 //! the packets themselves.
 
+use super::concern::Concern;
 use super::hang::Fixing;
 use super::piece::{PieceOf, PieceSize};
 use super::sheet::JobSheet;
 use crate::job::package::Display;
 use crate::measure::{Length, Weight};
-use crate::shop::{Art, Hang, Kind, MaterialKind, Shop};
+use crate::shop::{Art, Hang, Kind, MaterialKind, Place, Shop};
 
 /// What is wrong with a sheet, in words; nothing if it stands.
 pub(super) fn check(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
@@ -24,6 +25,7 @@ pub(super) fn check(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     pieces(sheet, shop, &mut say);
     depth(sheet, shop, &mut say);
     weight(sheet, shop, &mut say);
+    people(sheet, shop, &mut say);
     hanging(sheet, shop, &mut say);
     wrong
 }
@@ -80,6 +82,9 @@ fn window(sheet: &JobSheet, say: &mut impl FnMut(bool, &str)) {
                 _ => art <= size,
             };
             say(fits, "the art is larger than what it lies in");
+            let is_held = shown.lip.rabbet == Length::ZERO || art > seen;
+            let is_whole = shown.display == Display::Whole;
+            say(!is_whole || is_held, "the art falls through the frame");
             if let (Display::Floated { margin }, None) = (shown.display, shown.given) {
                 say(seen == art + 2 * margin.nm(), "the float's margin is another");
             }
@@ -120,7 +125,10 @@ fn pieces(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
             for (cut, room) in [(w, width), (h, height)] {
                 let grown = i128::from(room.nm()) * parts / 10_000_000_000;
                 let room = room + sheet.job.shown.lip.allowance;
-                say(i128::from((room - cut).nm()) >= grown, "acrylic has no room to move");
+                let is_said =
+                    sheet.concerns.iter().any(|of| matches!(of, Concern::AcrylicTight { .. }));
+                let has_room = i128::from((room - cut).nm()) >= grown;
+                say(has_room || is_said, "acrylic has no room to move");
             }
         }
     }
@@ -129,7 +137,11 @@ fn pieces(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
 /// The package lies in its rabbet, or what it lacks is said.
 fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let depth = &sheet.depth;
-    let own = shop.moulding(&sheet.frame.layers[0].moulding).depth;
+    let layers = || sheet.frame.layers.iter().map(|layer| shop.moulding(&layer.moulding));
+    let own = layers().next().and_then(|inner| inner.depth).map(|own| {
+        let strips = layers().filter(|moulding| moulding.kind == Kind::BuildOut);
+        own + strips.filter_map(|strip| strip.body.height).sum()
+    });
     say(depth.rabbet == own, "the rabbet's depth is another");
     if let (Some(thick), Some(deep)) = (depth.thickness, depth.rabbet) {
         let added = depth.build_out.as_ref().map_or(Length::ZERO, |out| out.least);
@@ -154,6 +166,9 @@ fn weight(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     say(sum == heft.total.map(Weight::ug), "the weights do not add up");
     let is_weighed = matches!(job.art, Art::Nothing | Art::Paper) && job.weight.is_none();
     let art = heft.parts.iter().any(|part| part.what.starts_with("the art"));
+    let hardware = heft.parts.iter().find(|part| part.what == "hardware");
+    let own = shop.settings.job.hardware;
+    say(hardware.map(|part| part.weight) == Some(own), "the hardware is not weighed");
     say(is_weighed || art, "the art is not weighed");
     if let Some(glazing) = job.glazing.as_ref().map(|code| &shop.materials[code]) {
         let part = heft.parts.iter().find(|part| part.what == glazing.id);
@@ -164,6 +179,19 @@ fn weight(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
             say(i128::from(weight.ug()) >= least, "the glazing weighs more");
         }
     }
+}
+
+/// Glass over people is said of, whatever it is part of.
+fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
+    let job = &sheet.job;
+    let panes = job.glazing.iter().map(|code| &shop.materials[code]);
+    let mut bare = panes.filter(|pane| pane.kind == MaterialKind::Glass && pane.safety.is_empty());
+    let is_bare = bare.next().is_some() || job.art == Art::Mirror;
+    let under = job.place.iter().any(|place| {
+        matches!(place, Place::Bed | Place::Seat | Place::Stair | Place::Child | Place::Public)
+    });
+    let is_said = sheet.concerns.iter().any(|of| matches!(of, Concern::OverPeople { .. }));
+    say(is_said == (is_bare && under), "glass over people, or none, is not said of");
 }
 
 /// Nothing hangs flat, and nothing by less than its packet says.
@@ -253,7 +281,7 @@ mod tests {
     #[test]
     fn every_wrong_figure_is_seen() {
         const BIT: Length = Length::from_64ths(8);
-        let wrong: [(&str, Change); 14] = [
+        let wrong: [(&str, Change); 17] = [
             ("size", |sheet| sheet.job.package.size.0 += BIT),
             ("border", |sheet| {
                 sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
@@ -273,6 +301,19 @@ mod tests {
             ("rabbet", |sheet| sheet.depth.rabbet = Some(BIT)),
             ("sum", |sheet| sheet.heft.total = Some(Weight::from_g(1))),
             ("part", |sheet| drop(sheet.heft.parts.remove(0))),
+            ("hardware", |sheet| {
+                let hardware = sheet.heft.parts.iter_mut().find(|part| part.what == "hardware");
+                hardware.into_iter().for_each(|part| part.what = "tape".to_owned());
+            }),
+            ("people", |sheet| {
+                sheet.concerns.retain(|concern| !matches!(concern, Concern::OverPeople { .. }));
+            }),
+            ("through", |sheet| {
+                let seen = sheet.job.shown.lip.sight(sheet.job.package.size.0);
+                if sheet.job.shown.display == Display::Whole {
+                    sheet.job.shown.art.0 = seen;
+                }
+            }),
             ("flat", |sheet| {
                 sheet.hanging.leg.iter_mut().for_each(|leg| leg.rise = BIT);
             }),

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, LengthStyle, Weight};
+use crate::shop::MaterialKind;
 
 /// Something in a job to look at before it is made.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,14 +14,21 @@ pub enum Concern {
         wants: Length,
         /// What the rabbet has.
         depth: Length,
+        /// What of the shop's would do.
+        mends: Vec<String>,
     },
-    /// Glazing lies on the art.
-    Touch,
-    /// The art is hardly larger than its window.
+    /// Glazing lies on the art; of a float, how high the art stands and how far off its
+    /// board the glazing is kept.
+    Touch(Option<(Length, Length)>),
+    /// The art is hardly larger than what must hold it.
     FallsThrough {
         /// By how much in all, where it is least.
         beyond: Length,
+        /// Whether that is the frame, and not a window.
+        is_frame: bool,
     },
+    /// The art is smaller than the package that the ticket gives, by so much at the most.
+    Loose(Length),
     /// A spacer is wider than what the lip hides.
     StripShows {
         /// How wide its strip is.
@@ -28,12 +36,24 @@ pub enum Concern {
         /// What the lip hides.
         hidden: Length,
     },
+    /// Acrylic has no room to move behind its lip.
+    AcrylicTight {
+        /// How much it moves, with clearance.
+        moves: Length,
+        /// The room that it has.
+        room: Length,
+    },
     /// Glass should be thicker for its size.
-    GlassLarge,
+    GlassLarge {
+        /// Whether it is the mirror.
+        is_mirror: bool,
+    },
     /// A sheet of a material is not as large as the piece.
     NoSheet {
         /// The material.
         material: String,
+        /// What it is.
+        kind: MaterialKind,
         /// The piece.
         size: (Length, Length),
     },
@@ -44,14 +64,21 @@ pub enum Concern {
         /// The frame's face.
         face: Length,
     },
-    /// A wire with its hook hidden would be flatter than 30 degrees.
-    WireFlat {
+    /// A wire with its hook hidden would be flatter than 30 degrees, or has no room at all.
+    NoWire {
         /// Its angle in tenths of a degree; nothing where no rise is left.
         tenths: Option<u32>,
         /// The rise that 30 degrees want.
         wants: Length,
         /// The rise that there is.
         has: Length,
+    },
+    /// There is hardly wood for the screws of hangers.
+    Narrow {
+        /// How wide the wood is.
+        wood: Length,
+        /// The screw's diameter; nothing of a floater, whose wall takes none.
+        screw: Option<Length>,
     },
     /// The wire bows the side rails.
     RailBows(Length),
@@ -67,7 +94,7 @@ pub enum Concern {
     /// None of the shop's fixings of a kind holds it.
     Weak {
         /// The kind.
-        kind: &'static str,
+        kind: MaterialKind,
         /// What it must be rated for, or break at.
         needs: Weight,
     },
@@ -80,11 +107,14 @@ pub enum Concern {
         /// Whether it wants two people.
         two_people: bool,
     },
-    /// Its weight is not known.
+    /// What it weighs is not known.
     NoWeight(Vec<String>),
-    /// Glass that is of no safety class is over people.
-    OverPeople,
-    /// Glass is large where the earth quakes.
+    /// Glass hangs over people and is of no class of safety.
+    OverPeople {
+        /// Whether it is the mirror.
+        is_mirror: bool,
+    },
+    /// Large glass where the earth quakes.
     Quake,
     /// It is due before its glue has set.
     Glue {
@@ -104,21 +134,28 @@ impl Concern {
     pub const fn name(&self) -> &'static str {
         match self {
             Concern::Thick { .. } => "thick",
-            Concern::Touch => "touch",
+            Concern::Touch(_) => "touch",
             Concern::FallsThrough { .. } => "falls through",
+            Concern::Loose(_) => "loose",
             Concern::StripShows { .. } => "strip shows",
-            Concern::GlassLarge => "glass large",
-            Concern::NoSheet { .. } => "too big",
+            Concern::AcrylicTight { .. } => "acrylic tight",
+            Concern::GlassLarge { .. } => "glass large",
+            Concern::NoSheet { kind, .. } if kind.is_glazing() => "light too big",
+            Concern::NoSheet { .. } => "board too big",
             Concern::BorderThin { .. } => "border thin",
-            Concern::WireFlat { .. } => "wire flat",
+            Concern::NoWire { tenths: Some(_), .. } => "wire flat",
+            Concern::NoWire { tenths: None, .. } => "wire shows",
+            Concern::Narrow { .. } => "narrow",
             Concern::RailBows(_) => "rail bows",
             Concern::RailSags { .. } => "rail sags",
             Concern::NailTooLong => "nail too long",
-            Concern::Weak { .. } => "weak",
+            Concern::Weak { kind: MaterialKind::Wire(_), .. } => "wire weak",
+            Concern::Weak { kind: MaterialKind::Hook | MaterialKind::Cleat, .. } => "hook weak",
+            Concern::Weak { .. } => "hanger weak",
             Concern::NoRating(_) => "no rating",
             Concern::Heavy { .. } => "heavy",
             Concern::NoWeight(_) => "no weight",
-            Concern::OverPeople => "over people",
+            Concern::OverPeople { .. } => "over people",
             Concern::Quake => "quake",
             Concern::Glue { .. } => "glue",
             Concern::Stretcher => "stretcher",
@@ -128,103 +165,186 @@ impl Concern {
 
     /// What it is and what to do about it.
     pub fn words(&self, style: &LengthStyle) -> String {
-        let show = |length: &Length| style.show_unit(*length);
-        match self {
-            Concern::Thick { wants, depth } => format!(
-                "The package wants {} of depth with its points, and the rabbet has {}: build the \
-                 back out, or take a deeper moulding.",
+        of_package(self, style)
+            .or_else(|| of_sheets(self, style))
+            .or_else(|| of_hanging(self, style))
+            .unwrap_or_else(|| of_frame(self, style))
+    }
+}
+
+/// Of the package and what is seen of it.
+fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
+    let show = |length: &Length| style.show_unit(*length);
+    Some(match concern {
+        Concern::Thick { wants, depth, mends } => {
+            let mend = match mends.is_empty() {
+                true => "build the back out, or take a deeper moulding".to_owned(),
+                false => mends.join(", or "),
+            };
+            format!(
+                "The package wants {} of depth with its points, and the rabbet has {}: {mend}.",
                 show(wants),
-                show(depth)
-            ),
-            Concern::Touch => "The glazing lies on the art: put a mat or a spacer between them.".into(),
-            Concern::FallsThrough { beyond } => format!(
-                "The art is only {} larger than its window: it may fall through. Hinge it well, or \
-                 cut the window smaller.",
-                style.show_down_unit(*beyond)
-            ),
-            Concern::StripShows { strip, hidden } => format!(
-                "The spacer's strip is {} wide and the lip hides {}: it will be seen.",
-                show(strip),
-                style.show_down_unit(*hidden)
-            ),
-            Concern::GlassLarge => "Over a square metre, or a metre long: use glass of 3 mm, or \
-                                    acrylic."
-                .into(),
-            Concern::NoSheet { material, size } => format!(
-                "{material} comes in no sheet of {} x {}.",
-                style.show(size.0),
-                show(&size.1)
-            ),
-            Concern::BorderThin { seen, face } => format!(
-                "{} of the mat's border is seen beside a face of {}: make it clearly wider.",
-                show(seen),
-                show(face)
-            ),
-            Concern::WireFlat { tenths, wants, has } => {
-                let at = match tenths {
-                    Some(tenths) => format!("would hang at {}.{} degrees", tenths / 10, tenths % 10),
-                    None => "has no room to rise".to_owned(),
-                };
-                format!(
-                    "A wire {at} with its hook hidden: 30 want a rise of {} and there is {}. Use \
-                     straps, or a cleat.",
-                    show(wants),
-                    style.show_down_unit((*has).max(Length::ZERO))
-                )
-            }
-            Concern::RailBows(bow) => format!(
-                "The wire may bow the side rails inwards by {} (own estimate): a strainer inside, a \
-                 panel screwed across the back, or straps.",
-                mm(*bow)
-            ),
-            Concern::RailSags { sag, rail } => format!(
-                "The lower rail of {} may sag by {} (own estimate): a wider moulding, a strainer, or \
-                 a strap from top to bottom.",
-                show(rail),
-                mm(*sag)
-            ),
-            Concern::NailTooLong => "No v-nail is as low as three quarters of the moulding: join it \
-                                     otherwise."
-                .into(),
-            Concern::Weak { kind, needs } => format!(
-                "No {kind} of materials.csv holds it: {} is wanted ({}).",
-                needs.show(),
-                needs.show_pounds()
-            ),
-            Concern::NoRating(codes) => format!(
-                "Passed over, since no load is written down of {}: copy what the packet prints.",
-                codes.join(", ")
-            ),
-            Concern::Heavy { weight, two_people: false } => {
-                format!("At about {} it hangs from straps, not from a wire.", weight.show())
-            }
-            Concern::Heavy { weight, two_people: true } => format!(
-                "At about {} it takes two people, and a full-width cleat or a shelf under it.",
-                weight.show()
-            ),
-            Concern::NoWeight(parts) => format!(
-                "Its weight is not known, so nothing is chosen to hang it: {}.",
-                parts.join("; ")
-            ),
-            Concern::OverPeople => "Glass over people, and no class of safety is written down of it: \
-                                    use acrylic, laminated or toughened glass (toughened is ordered \
-                                    to size)."
-                .into(),
-            Concern::Quake => "Glass of this size where the earth quakes: use acrylic, closed hooks, \
-                               and putty at the lower corners."
-                .into(),
-            Concern::Glue { due, ready } => format!(
-                "Due {due}, but joined today its glue may not be loaded before {ready}: tell the \
-                 customer."
-            ),
-            Concern::Stretcher => "A side of the canvas is over 36 in (914 mm): see that the bars have \
-                                   a cross bar."
-                .into(),
-            Concern::NotMeasured(what) => format!(
-                "Whether the package fits the rabbet is not known: {}.",
-                what.join("; ")
-            ),
+                style.show_down_unit(*depth)
+            )
         }
+        Concern::Touch(None) => {
+            "The glazing lies on the art: put a mat or a spacer between them.".to_owned()
+        }
+        Concern::Touch(Some((stands, kept))) => format!(
+            "The glazing lies on the art, which stands {} high where mat and spacer keep {} free: put \
+             a deeper spacer between them.",
+            show(stands),
+            style.show_down_unit(*kept)
+        ),
+        Concern::FallsThrough { beyond, is_frame: false } => format!(
+            "The art is only {} larger than its window: it may fall through. Hinge it well, or \
+             cut the window smaller.",
+            style.show_down_unit(*beyond)
+        ),
+        Concern::FallsThrough { beyond, is_frame: true } => format!(
+            "The art is only {} larger than what the frame leaves open: it may fall through. Measure \
+             it and the rabbet again, or take a moulding whose lip is wider.",
+            style.show_down_unit(*beyond)
+        ),
+        Concern::Loose(by) => format!(
+            "The art is {} smaller than the package that the ticket gives: measure both again; if it \
+             is so, set it even all round, and hold it there.",
+            style.show_unit(by.round_up(style.mark))
+        ),
+        Concern::BorderThin { seen, face } => format!(
+            "{} of the mat's border is seen beside a face of {}: make it clearly wider.",
+            show(seen),
+            show(face)
+        ),
+        Concern::NotMeasured(what) => {
+            format!("Whether the package fits the rabbet is not known: {}.", what.join("; "))
+        }
+        Concern::Stretcher => {
+            "A side of the canvas is over 36 in (914 mm): see that the bars have a \
+                               cross bar."
+                .to_owned()
+        }
+        _ => return None,
+    })
+}
+
+/// Of glazing, boards and strips.
+fn of_sheets(concern: &Concern, style: &LengthStyle) -> Option<String> {
+    let show = |length: &Length| style.show_unit(*length);
+    Some(match concern {
+        Concern::StripShows { strip, hidden } => format!(
+            "The spacer's strip is {} wide and the lip hides {}: it will be seen.",
+            show(strip),
+            style.show_down_unit(*hidden)
+        ),
+        Concern::AcrylicTight { moves, room } => format!(
+            "The acrylic moves by {} with its clearance and has {} behind this lip: it will bow. Give \
+             the frame more allowance, or take a wider rabbet, or glass.",
+            show(moves),
+            style.show_down_unit(*room)
+        ),
+        Concern::GlassLarge { is_mirror: false } => {
+            "Over a square metre, or a metre long: use glass of 3 mm, or acrylic.".to_owned()
+        }
+        Concern::GlassLarge { is_mirror: true } => {
+            "Over a square metre, or a metre long: use a mirror of 3 mm at the least.".to_owned()
+        }
+        Concern::NoSheet { material, size, .. } => {
+            format!("{material} comes in no sheet of {} x {}.", style.show(size.0), show(&size.1))
+        }
+        Concern::OverPeople { is_mirror: false } => "Glass over people, and no class of safety is \
+            written down of it: use acrylic, laminated or toughened glass (toughened is ordered to \
+            size)."
+            .to_owned(),
+        Concern::OverPeople { is_mirror: true } => {
+            "A mirror over people is glass over people: take \
+            one whose back is filmed so that it holds together when it breaks, or one of acrylic."
+                .to_owned()
+        }
+        Concern::Quake => {
+            "Glass of this size where the earth quakes: use acrylic, closed hooks, and \
+            putty at the lower corners."
+                .to_owned()
+        }
+        _ => return None,
+    })
+}
+
+/// Of weight, hangers, wire and hooks.
+fn of_hanging(concern: &Concern, style: &LengthStyle) -> Option<String> {
+    let show = |length: &Length| style.show_unit(*length);
+    Some(match concern {
+        Concern::NoWire { tenths, wants, has } => {
+            let at = match tenths {
+                Some(tenths) => format!(
+                    "would hang at {}.{} degrees with its hook hidden",
+                    tenths / 10,
+                    tenths % 10
+                ),
+                None => "would show, with its hook, above the frame".to_owned(),
+            };
+            format!(
+                "A wire {at}: 30 degrees want a rise of {} and there is {}. Use straps, or a cleat.",
+                show(wants),
+                style.show_down_unit((*has).max(Length::ZERO))
+            )
+        }
+        Concern::Narrow { wood, screw: Some(screw) } => format!(
+            "Behind the face there are {} of wood for the hangers, and their screws are {} thick: a \
+             screw wants its own width of wood on both sides. Put them into strips glued behind, or \
+             take hangers with thinner screws.",
+            style.show_down_unit(*wood),
+            mm(*screw)
+        ),
+        Concern::Narrow { wood, screw: None } => format!(
+            "The wall of a floater, here {}, takes no hanger: screw it into the floater's base, whose \
+             thickness is measured first, and never into the canvas's bars.",
+            style.show_down_unit(*wood)
+        ),
+        Concern::Weak { kind, needs } => format!(
+            "No {kind} of materials.csv holds it: {} is wanted ({}).",
+            needs.show(),
+            needs.show_pounds()
+        ),
+        Concern::NoRating(codes) => format!(
+            "Passed over, since no load is written down of {}: copy what the packet prints.",
+            codes.join(", ")
+        ),
+        Concern::Heavy { weight, two_people: false } => {
+            format!("At about {} it hangs from straps, not from a wire.", weight.show())
+        }
+        Concern::Heavy { weight, two_people: true } => format!(
+            "At about {} it takes two people, and a full-width cleat or a shelf under it.",
+            weight.show()
+        ),
+        Concern::NoWeight(parts) => format!(
+            "Its weight is not known, so nothing is chosen to hang it: {}.",
+            parts.join("; ")
+        ),
+        _ => return None,
+    })
+}
+
+/// Of rails and joints, and whatever is left.
+fn of_frame(concern: &Concern, style: &LengthStyle) -> String {
+    match concern {
+        Concern::RailBows(bow) => format!(
+            "The wire may bow the side rails inwards by {} (own estimate): a strainer inside, a panel \
+             screwed across the back, a wire loop for each of two hooks, or straps.",
+            mm(*bow)
+        ),
+        Concern::RailSags { sag, rail } => format!(
+            "The lower rail of {} may sag by {} (own estimate): a wider moulding, a strainer, or a \
+             strap from top to bottom.",
+            style.show_unit(*rail),
+            mm(*sag)
+        ),
+        Concern::Glue { due, ready } => format!(
+            "Due {due}, but joined today its glue may not be loaded before {ready}: tell the customer."
+        ),
+        _ => "No v-nail is as low as three quarters of the moulding and stays 1/8 in (3 mm) from the \
+              face: join it otherwise."
+            .to_owned(),
     }
 }
 

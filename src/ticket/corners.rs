@@ -4,7 +4,7 @@ use crate::job::joining::{diagonals_may_differ, gape, lean, nail};
 use crate::job::stiffness::{RailSection, bow, holds, sag};
 use crate::measure::{Length, Weight};
 use crate::rails::LayerRails;
-use crate::shop::{Frame, Hang, Kind, Moulding, Shop};
+use crate::shop::{Frame, Kind, Moulding, Shop};
 
 use super::hang::Hanging;
 use super::heft::Heft;
@@ -25,15 +25,18 @@ pub struct Corners {
     /// How many thousandths of a degree corners are out when opposite rails differ by the
     /// bench mark.
     pub lean: i64,
-    /// How far the lower rail sags, own estimate; nothing where its wood is not known.
+    /// How far the lower rail sags, own estimate; nothing where there is none.
     pub sag: Option<Length>,
+    /// Why there is no estimate of what bends, where there is none.
+    pub not_estimated: Option<&'static str>,
     /// The rail that sags.
     pub lower: Length,
     /// How far each side rail is bowed inwards by the wire, own estimate.
     pub bow: Option<Length>,
     /// What a hanger's screw holds straight out of the wood for each inch of thread.
     pub screw: Option<Weight>,
-    /// The longest screw that does not come through.
+    /// The longest screw that does not come through; nothing of a floater, whose base is not
+    /// measured.
     pub longest_screw: Option<Length>,
 }
 
@@ -53,15 +56,16 @@ pub(super) fn corners(
     let moulding = shop.moulding(&layer.moulding);
     let opening = (rails.rails[1].rabbet, rails.rails[0].rabbet);
     let allowance = match moulding.kind {
-        Kind::Floater => layer.gap * 2,
-        Kind::Rebated | Kind::Reversible => {
+        // The gap is there to be seen, even all round, and not to be used up.
+        Kind::Floater => shop.settings.allowance.min(layer.gap * 2),
+        Kind::Rebated | Kind::Reversible | Kind::BuildOut => {
             layer.allowance.or(moulding.allowance).unwrap_or(shop.settings.allowance)
         }
     };
     let section = section(moulding);
-    let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
-    let pull = hanging.inward.filter(|_| is_wire);
+    let pull = hanging.inward;
     let wood = moulding.body.wood;
+    let is_floater = moulding.kind == Kind::Floater;
     let screw = hanging.hangers.as_ref().and_then(|fixing| shop.materials[&fixing.material].screw);
     Corners {
         moulding: moulding.id.clone(),
@@ -71,10 +75,18 @@ pub(super) fn corners(
         gape: gape(moulding.width),
         lean: lean(shop.settings.mark, opening.0.min(opening.1)),
         sag: section.zip(heft.package).map(|(section, weight)| sag(opening.0, weight, section)),
+        not_estimated: match (section, heft.package) {
+            _ if is_floater => Some("a floater's wall is not all that bends"),
+            (None, _) => {
+                Some("height or wood is not in mouldings.csv, or no stiffness is known of it")
+            }
+            (_, None) => Some("its weight is not known"),
+            _ => None,
+        },
         lower: opening.0,
         bow: section.zip(pull).map(|(section, pull)| bow(opening.1, pull, section)),
         screw: wood.zip(screw).map(|(wood, screw)| holds(wood.density().0, screw)),
-        longest_screw: moulding.body.height.map(|height| height - FROM_FACE),
+        longest_screw: moulding.body.height.filter(|_| !is_floater).map(|high| high - FROM_FACE),
     }
 }
 

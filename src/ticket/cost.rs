@@ -4,7 +4,7 @@ use super::piece::{JobPiece, PieceSize};
 use super::sheet::JobSheet;
 use crate::measure::{Length, Worth};
 use crate::price::{FramePrice, nearest, price_with};
-use crate::shop::{MaterialPer, MaterialPrice, Shop, ShopMaterial};
+use crate::shop::{MaterialPer, MaterialPrice, SQUARE_FOOT, SQUARE_METRE, Shop, ShopMaterial};
 
 /// One piece of a job's price.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,10 +16,6 @@ pub struct PiecePrice {
     /// What it is sold for.
     pub price: Option<Worth>,
 }
-
-/// Square nanometres in a square metre and a square foot.
-const SQUARE_METRE: i128 = 1_000_000_000_000_000_000;
-const SQUARE_FOOT: i128 = 304_800_000 * 304_800_000;
 
 /// What each material of one copy costs and is sold for; empty where the shop has no
 /// rules for prices.

@@ -2,7 +2,7 @@
 
 use crate::job::thickness::{build_out, filler, stands_out, wanted};
 use crate::measure::Length;
-use crate::shop::{Art, Frame, Job, Kind, MaterialKind, Shop};
+use crate::shop::{Art, BuildOutMisfit, Frame, Job, Kind, MaterialKind, Moulding, Shop};
 
 /// So many mouldings that would do are named.
 const FEW: usize = 4;
@@ -15,7 +15,7 @@ pub struct Depth {
     pub layers: Vec<(String, Option<Length>)>,
     /// How thick all of it is; as the ticket says, if it does.
     pub thickness: Option<Length>,
-    /// How deep the rabbet is, if measured.
+    /// How deep the rabbet is, if measured, with what is built out behind it.
     pub rabbet: Option<Length>,
     /// The depth that it wants, with the points.
     pub wanted: Option<Length>,
@@ -39,17 +39,20 @@ pub struct BuildOutHeight {
     pub material: Option<String>,
     /// How high that is.
     pub height: Option<Length>,
+    /// The code of the lowest of the shop's mouldings that would build out enough as a layer
+    /// of the frame.
+    pub layer: Option<String>,
 }
 
 pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let unit = shop.settings.unit;
     let inner = shop.moulding(&frame.layers[0].moulding);
-    let rabbet = inner.depth;
+    let rabbet = shop.depth_of(frame);
     let thickness = frame.thickness.filter(|_| job.art != Art::Canvas);
     let both = thickness.zip(rabbet);
     let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
     let would_do = match lacks.and(thickness) {
-        Some(thick) => deep_enough(shop, inner, wanted(thick, unit)),
+        Some(thick) => deep_enough(shop, inner, wanted(thick, unit) - shop.built_out(frame)),
         None => Vec::new(),
     };
     let is_canvas = job.art == Art::Canvas && inner.kind != Kind::Floater;
@@ -58,7 +61,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         thickness,
         rabbet,
         wanted: thickness.map(|thick| wanted(thick, unit)),
-        build_out: lacks.map(|least| offered(shop, least)),
+        build_out: lacks.map(|least| offered(shop, frame, least)),
         filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).zip(rabbet).and_then(|(b, d)| stands_out(b, d)),
         would_do,
@@ -85,7 +88,13 @@ fn layers(shop: &Shop, job: &Job) -> Vec<(String, Option<Length>)> {
 }
 
 /// The lowest build-out of the shop that is high enough.
-fn offered(shop: &Shop, least: Length) -> BuildOutHeight {
+fn offered(shop: &Shop, frame: &Frame, least: Length) -> BuildOutHeight {
+    let before = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
+    let before = before.map(|layer| shop.moulding(&layer.moulding));
+    let fits = |strip: &&Moulding| BuildOutMisfit::of(strip, before, Some(frame.mitre)).is_none();
+    let strips = shop.mouldings.values().filter(|strip| strip.kind == Kind::BuildOut);
+    let heights = strips.filter(fits).filter_map(|strip| Some((strip.body.height?, &strip.id)));
+    let layer = heights.filter(|(high, _)| *high >= least).min().map(|(_, id)| id.clone());
     let strips = shop.materials.values().filter(|strip| strip.kind == MaterialKind::BuildOut);
     let high = strips.filter_map(|strip| strip.thick.map(|high| (high, &strip.id)));
     let chosen = high.filter(|(high, _)| *high >= least).min();
@@ -93,10 +102,11 @@ fn offered(shop: &Shop, least: Length) -> BuildOutHeight {
         least,
         material: chosen.map(|(_, id)| id.clone()),
         height: chosen.map(|(high, _)| high),
+        layer,
     }
 }
 
-fn deep_enough(shop: &Shop, inner: &crate::shop::Moulding, wanted: Length) -> Vec<String> {
+fn deep_enough(shop: &Shop, inner: &Moulding, wanted: Length) -> Vec<String> {
     let apart = |width: Length| (width - inner.width).nm().abs();
     let does = shop.mouldings.values().filter(|other| {
         other.kind == inner.kind && other.depth.is_some_and(|depth| depth >= wanted)

@@ -19,12 +19,12 @@ pub struct Hanging {
     pub way: Option<Hang>,
     /// How far its hangers stand below the top.
     pub down: Length,
-    /// How far they stand in from the sides.
+    /// How far they stand in from the sides: in the middle of the wood behind the face.
     pub inset: Length,
     /// A leg of the wire as it would hang with its hook hidden, even where it does not
     /// hang by one; nothing where there is no room for any rise.
     pub leg: Option<WireLeg>,
-    /// What a leg pulls with.
+    /// What a leg of the wire that it hangs by pulls with.
     pub tension: Option<Weight>,
     /// What each side rail is pulled inwards with.
     pub inward: Option<Weight>,
@@ -65,18 +65,18 @@ pub(super) fn hanging(
     outside: (Length, Length),
     heft: &Heft,
 ) -> Hanging {
-    let outer = frame.layers.iter().rfind(|layer| layer.window.is_none());
-    let width = shop.moulding(&outer.expect("a frame has a layer of its own").moulding).width;
+    let outer = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
+    let outer = shop.moulding(&outer.expect("a frame has a layer of its own").moulding);
     let down = hangers_down(outside.1).round_down(shop.settings.mark);
-    let inset = Length::from_nm(width.nm() / 2);
+    let inset = Length::from_nm((outer.width - outer.rabbet).nm() / 2);
     let between = outside.0 - inset * 2;
     let hooks = if run(between, outside.0, 2).is_positive() { 2 } else { 1 };
     let run = run(between, outside.0, hooks);
     let rise = rise_at_60(run).min(most_rise(down)).round_down(shop.settings.mark);
     let leg = rise.is_positive().then_some(WireLeg { run, rise });
     let way = way(job, heft.total, leg);
-    let pulls = leg.zip(heft.total);
     let is_wire = matches!(way, Some(Hang::Wire | Hang::Cord));
+    let pulls = leg.zip(heft.total).filter(|_| is_wire);
     let hook_count = match way {
         Some(Hang::Wire | Hang::Cord) => u32::from(hooks),
         Some(Hang::Straps) => 2,
@@ -161,8 +161,11 @@ fn choose(shop: &Shop, hanging: &mut Hanging, weight: Weight) {
             };
             hanging.wire = least(kinds, &breaks);
             hanging.hooks = least(&[MaterialKind::Hook], &|_| hook);
+            // Of the wire that is taken, or of all that might be.
+            let taken = hanging.wire.as_ref().map(|wire| shop.materials[&wire.material].kind);
+            let wires = kinds.iter().filter(|kind| taken.is_none_or(|taken| taken == **kind));
             asked.push((MaterialKind::Hanger, hanger));
-            asked.push((kinds[0], breaks(kinds[0])));
+            asked.extend(wires.map(|kind| (*kind, breaks(*kind))));
             asked.push((MaterialKind::Hook, hook));
         }
         (Some(Hang::Straps), _) => {

@@ -2,8 +2,8 @@
 
 use crate::job::weight::{Profile, along_the_face, of_volume, run, sheet, volume};
 use crate::measure::{Length, Weight};
-use crate::rails::LayerRails;
-use crate::shop::{Art, Frame, Job, Kind, Moulding, Shop};
+use crate::rails::{LayerRails, frame_rails};
+use crate::shop::{Art, Body, Frame, Job, Kind, Moulding, Shop};
 
 /// What a job weighs.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +53,11 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
         let (weight, from) = of_moulding(moulding, rails);
         parts.push(HeftPart { what: moulding.id.clone(), weight, from, is_frame: true });
     }
+    for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
+        if shop.moulding(&layer.moulding).kind == Kind::BuildOut {
+            parts.push(of_strips(shop.moulding(&layer.moulding), &rails));
+        }
+    }
     if let (Some(fillet), Some(opening)) = (&job.fillet, job.package.mats.first()) {
         let moulding = shop.moulding(fillet);
         let length = (opening.0 + opening.1) * 2 + moulding.width * 8;
@@ -65,11 +70,12 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
         parts.push(HeftPart { what: fillet.clone(), weight, from, is_frame: false });
     }
     let hardware = shop.settings.job.hardware;
-    if hardware > Weight::ZERO {
-        let from = "hardware in [job] of shop.toml".to_owned();
-        let what = "hardware".to_owned();
-        parts.push(HeftPart { what, weight: Some(hardware), from, is_frame: true });
-    }
+    let from = match hardware {
+        Some(_) => "hardware in [job] of shop.toml",
+        None => "write what screws, points and tape weigh under [job] in shop.toml",
+    };
+    let (what, from) = ("hardware".to_owned(), from.to_owned());
+    parts.push(HeftPart { what, weight: hardware, from, is_frame: true });
     let sum = |package: bool| {
         let counted = parts.iter().filter(|part| !package || !part.is_frame);
         counted.map(|part| part.weight).sum::<Option<Weight>>()
@@ -86,12 +92,32 @@ fn art(job: &Job) -> Option<HeftPart> {
         (_, Some(weight), _) => (Some(weight), "as weighed"),
         (Art::Mirror, None, Some(thick)) => {
             let of = Weight::from_ug(thick.nm() * GLASS_PER_MM);
-            (Some(sheet(job.shown.art, None, of)), "as glass of its thickness")
+            (Some(sheet(job.package.size, None, of)), "as glass of its thickness")
         }
         _ => (None, "weigh it and write art_weight in jobs.csv"),
     };
     let what = format!("the art ({})", job.art.word());
     Some(HeftPart { what, weight, from: from.to_owned(), is_frame: false })
+}
+
+/// A build-out: by a weighed stick, else as full strips of its wood.
+fn of_strips(strip: &Moulding, rails: &LayerRails) -> HeftPart {
+    let length = rails.rails.iter().map(|rail| rail.long_point).sum();
+    let Body { height, weight, wood, .. } = strip.body;
+    let (weight, from) = match (weight, height.zip(wood)) {
+        (Some(of), _) => (Some(run(length, of)), "weighed stick".to_owned()),
+        (None, Some((height, wood))) => {
+            let density = wood.density().1;
+            let from = format!("volume of {}, {density} kg a cubic metre", wood.word());
+            let cubic = [length, strip.width, height].map(|side| i128::from(side.nm()));
+            (Some(of_volume(cubic.into_iter().product(), density)), from)
+        }
+        (None, None) => {
+            let words = "weigh a stick and write what a metre weighs in mouldings.csv";
+            (None, words.to_owned())
+        }
+    };
+    HeftPart { what: strip.id.clone(), weight, from, is_frame: true }
 }
 
 /// A moulding: by a weighed stick, else by its volume.

@@ -12,6 +12,7 @@ mod cost;
 mod depth;
 mod hang;
 mod heft;
+mod listed;
 mod pick;
 mod piece;
 mod sheet;
@@ -29,10 +30,11 @@ pub use cost::{PiecePrice, job_price, pieces_price};
 pub use depth::Depth;
 pub use hang::{Fixing, Hanging};
 pub use heft::{Heft, HeftPart};
+pub use listed::disagreements;
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
 pub use sheet::JobSheet;
-pub use steps::{cautions, steps};
+pub use steps::{cautions, differ, loaded, steps};
 pub use tell::tell;
 
 /// The sheet of so many copies of a frame's job, nothing if it has none; `today` is the day
@@ -77,7 +79,7 @@ fn work_out(shop: &Shop, (frame, copies): (&Frame, u32), job: &Job, today: Date)
         .iter()
         .zip(&layers)
         .enumerate()
-        .filter(|(_, (layer, _))| layer.window.is_none())
+        .filter(|(_, (layer, _))| shop.goes_round(layer))
         .map(|(at, (_, rails))| (at, rails))
         .collect();
     let size = |rails: &LayerRails| (rails.rails[1].long_point, rails.rails[0].long_point);

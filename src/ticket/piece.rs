@@ -3,10 +3,10 @@
 use super::depth::Depth;
 use super::hang::{Fixing, Hanging};
 use crate::job::hanging::wire_length;
-use crate::job::movement::{Growth, step, undersize};
+use crate::job::movement::cut;
 use crate::job::pieces;
 use crate::measure::Length;
-use crate::shop::{Art, Frame, Hang, Job, Kind, MaterialKind, Shop};
+use crate::shop::{Art, Back, Frame, Hang, Job, Kind, MaterialKind, Shop};
 
 /// One piece, or several alike.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,6 +46,8 @@ pub enum PieceOf {
     Tape,
     /// The sheet over the back.
     DustCover,
+    /// The tape over the back, in its place.
+    BackTape,
     /// What holds the package in its rabbet.
     Point,
     /// An offset clip for a canvas.
@@ -85,6 +87,7 @@ impl PieceOf {
             PieceOf::BuildOut => "build-out".to_owned(),
             PieceOf::Tape => "sealing tape".to_owned(),
             PieceOf::DustCover => "dust cover".to_owned(),
+            PieceOf::BackTape => "tape behind".to_owned(),
             PieceOf::Point => "point".to_owned(),
             PieceOf::Clip => "offset clip".to_owned(),
             PieceOf::Hanger => "hanger".to_owned(),
@@ -150,7 +153,7 @@ pub(super) fn pieces(
         add(PieceOf::Clip, &None, PieceSize::Whole, None, clips(job.shown.art));
     }
     if let Some(high) = &depth.build_out {
-        let outer = frame.layers.iter().rfind(|layer| layer.window.is_none());
+        let outer = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
         let outer = shop.moulding(&outer.expect("a frame has a layer of its own").moulding);
         // Between them lies the rabbet's opening.
         let strip = (outer.width - outer.rabbet) * 2;
@@ -169,9 +172,16 @@ pub(super) fn pieces(
         let points = u32::try_from(points).unwrap_or(u32::MAX);
         add(PieceOf::Point, &None, PieceSize::Whole, None, points);
     }
-    if job.dust_cover && job.art != Art::Canvas {
-        let (width, height) = pieces::dust_cover(outside);
-        add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
+    match job.back {
+        Back::Cover if job.art != Art::Canvas => {
+            let (width, height) = pieces::dust_cover(outside);
+            add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
+        }
+        Back::Tape if job.art != Art::Canvas => {
+            let tape = pieces::tape(package.size).round_up(shop.settings.mark);
+            add(PieceOf::BackTape, &None, PieceSize::Long(tape), None, 1);
+        }
+        _ => {}
     }
     let code = |fixing: &Option<Fixing>| fixing.as_ref().map(|fixing| fixing.material.clone());
     if matches!(hanging.way, Some(Hang::Wire | Hang::Cord | Hang::Straps)) {
@@ -198,20 +208,16 @@ fn add_some(
     }
 }
 
-/// What the glazing is cut to: glass as the package, acrylic smaller by what it moves.
-fn glazing(shop: &Shop, job: &Job) -> PieceSize {
+/// What the glazing is cut to: glass as the package, acrylic smaller by what it moves
+/// beyond the frame's allowance.
+pub(super) fn glazing(shop: &Shop, job: &Job) -> PieceSize {
     let size = job.package.size;
     let material = job.glazing.as_ref().and_then(|code| shop.materials.get(code));
     let Some(material) = material.filter(|material| material.kind == MaterialKind::Acrylic) else {
         let down = |length: Length| length.round_down(shop.settings.mark);
         return PieceSize::Sheet(down(size.0), down(size.1));
     };
-    let warm = material.expansion.unwrap_or(Growth::ACRYLIC.warm);
-    let growth = Growth { warm, ..Growth::ACRYLIC };
-    let unit = shop.settings.unit;
-    let cut = |length: Length| {
-        (length - undersize(length, job.shown.lip.allowance, growth, unit)).round_down(step(unit))
-    };
+    let cut = |length| cut(length, job.shown.lip, material.growth(), shop.settings.unit);
     PieceSize::Sheet(cut(size.0), cut(size.1))
 }
 

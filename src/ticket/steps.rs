@@ -1,10 +1,35 @@
 //! The order of work of one job, and its cautions.
 
+use jiff::civil::DateTime;
+
 use super::piece::PieceOf;
 use super::sheet::JobSheet;
-use crate::job::joining::CLAMP_MINUTES;
-use crate::measure::Weight;
-use crate::shop::{Art, Hang, MaterialKind, Shop};
+use crate::job::joining::{CLAMP_MINUTES, glue};
+use crate::measure::{Length, LengthStyle, Unit, Weight};
+use crate::shop::{Art, Hang, MaterialKind, Place, Shop};
+
+/// The words for a wall.
+const WALLS: [Place; 3] = [Place::Stud, Place::Masonry, Place::Rail];
+
+/// From this size on a conservator would have acrylic spaced well away: 40 x 50 in.
+const WELL_AWAY: (Length, Length) = (Length::from_64ths(40 * 64), Length::from_64ths(50 * 64));
+
+/// Over this in both directions a page advises acrylic: 3 ft.
+const THREE_FEET: Length = Length::from_64ths(36 * 64);
+
+/// How much the diagonals may differ, never more than there is: in inches with millimetres
+/// beside them, since a small frame leaves less than a bench mark.
+pub fn differ(sheet: &JobSheet, shop: &Shop) -> String {
+    let differ = sheet.corners.diagonals;
+    let mm = LengthStyle { unit: Unit::Millimetre, mark: Length::from_nm(100_000) };
+    let fine = LengthStyle { unit: Unit::Inch, mark: Length::from_64ths(1) };
+    match shop.settings.unit {
+        Unit::Inch if differ >= fine.mark => {
+            format!("{} ({})", fine.show_down_unit(differ), mm.show_down_unit(differ))
+        }
+        _ => mm.show_down_unit(differ),
+    }
+}
 
 /// What is done, one thing after the other.
 pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
@@ -13,7 +38,11 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let hours = shop.settings.job.glue_hours;
     let mut steps = Vec::new();
     let mut add = |step: &str| steps.push(step.to_owned());
-    add("Look the art over with the ticket: size, condition, consent.");
+    add(match job.art {
+        Art::Nothing => "Look the ticket over: size, moulding, day.",
+        Art::Mirror => "Look the mirror over with the ticket: size, thickness, edges.",
+        _ => "Look the art over with the ticket: size, condition, consent.",
+    });
     if !job.mats.is_empty() {
         add(
             "Cut the mats: blanks first, then the openings, measured at the lower edge of the bevel.",
@@ -22,8 +51,19 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if has(PieceOf::Glazing) {
         add("Cut the glazing, and clean it on both sides.");
     }
-    if has(PieceOf::Mount) || has(PieceOf::Backing) {
-        add("Cut mount and backing, and mount the art as agreed.");
+    let boards = match (has(PieceOf::Mount), has(PieceOf::Backing)) {
+        (true, true) => Some("mount and backing"),
+        (true, false) => Some("the mount"),
+        (false, true) => Some("the backing"),
+        (false, false) => None,
+    };
+    if let Some(boards) = boards {
+        add(&match (has(PieceOf::Mount), job.art) {
+            (true, Art::Paper | Art::Object) => {
+                format!("Cut {boards}, and mount the art as agreed; hinges dry overnight.")
+            }
+            _ => format!("Cut {boards}."),
+        });
     }
     if has(PieceOf::Spacer) {
         add("Cut the spacers: the two along the width first, the other two between them.");
@@ -37,10 +77,7 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         "Chop and join: clamps for {} to {} minutes, nothing loaded on it for {hours} hours.",
         CLAMP_MINUTES.0, CLAMP_MINUTES.1
     ));
-    steps.push(format!(
-        "Measure both diagonals: they may differ by {}.",
-        shop.settings.style().show_down_unit(sheet.corners.diagonals)
-    ));
+    steps.push(format!("Measure both diagonals: they may differ by {}.", differ(sheet, shop)));
     let mut add = |step: &str| steps.push(step.to_owned());
     if has(PieceOf::BuildOut) {
         add("Glue and screw the build-out to the back.");
@@ -52,7 +89,10 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             );
         }
         Art::Canvas => {
-            add("Set the canvas in, even all round; what holds it is screwed into the frame only.")
+            add(
+                "Set the canvas in, even all round; plates or turn-buttons hold it, screwed into the \
+                 frame only, never into the bars.",
+            );
         }
         _ if has(PieceOf::Tape) => {
             add("Stack and seal the package, set it in, drive the points.");
@@ -65,12 +105,32 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if has(PieceOf::DustCover) {
         add("Close the back with the dust cover.");
     }
+    if has(PieceOf::BackTape) {
+        add("Tape the joint between frame and package behind.");
+    }
     match sheet.hanging.way {
-        Some(Hang::Nowhere | Hang::Strut) | None => {}
-        Some(_) => add("Fix the hangers, last of all, with full thread in the wood."),
+        Some(Hang::Wire | Hang::Cord | Hang::Straps) => {
+            add("Fix the hangers, last of all, with full thread in the wood.");
+        }
+        Some(Hang::Cleat) => add("Fix the cleat's bar over the full width, last of all."),
+        Some(Hang::Security) => add("Fit the security set, last of all, as its maker says."),
+        Some(Hang::Strut) => add("Fix the strut, last of all."),
+        Some(Hang::Nowhere) | None => {}
     }
     add("Weigh it, write the weight down, label it, sign.");
     steps
+}
+
+/// From when on a job that is joined now may be fitted, loaded and given out.
+pub fn loaded(joined: DateTime, shop: &Shop) -> String {
+    let [from, to, loaded] = glue(joined, shop.settings.job.glue_hours);
+    format!(
+        "Clamps come off from {} to {}, and what is light may be fitted then; nothing else loads it, \
+         and it is not hung or given out, before {}.",
+        from.strftime("%H:%M"),
+        to.strftime("%H:%M"),
+        loaded.strftime("%Y-%m-%d %H:%M")
+    )
 }
 
 /// What to mind in making and hanging it.
@@ -84,11 +144,32 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             "Glass cuts: gloves that it cannot cut and eye protection; carry it on edge; seam its \
              edges; splinters go into a bin of their own.",
         ),
-        Some(_) => add(
-            "Acrylic: keep its film on until it is fitted; no ammonia, no paper on it; it bows to \
-             the damper or warmer side, so large art wants a deeper spacer.",
-        ),
+        Some(_) => {
+            add(
+                "Acrylic: keep its film on until it is fitted; no ammonia, no paper on it; it bows to \
+                 the damper or warmer side, so large art wants a deeper spacer; for a dry place the \
+                 package is not sealed with tape.",
+            );
+        }
         None => {}
+    }
+    let (short, long) =
+        (job.package.size.0.min(job.package.size.1), job.package.size.0.max(job.package.size.1));
+    if glazing == Some(MaterialKind::Acrylic) && short >= WELL_AWAY.0 && long >= WELL_AWAY.1 {
+        add("Acrylic of this size is spaced well away from the art.");
+    }
+    if glazing == Some(MaterialKind::Glass) && short > THREE_FEET {
+        add("Glass over three feet both ways: acrylic is lighter, and does not splinter.");
+    }
+    let usual = match shop.settings.unit {
+        Unit::Inch => Length::from_64ths(8),
+        Unit::Millimetre => Length::from_mm(3),
+    };
+    if job.art == Art::Canvas && job.shown.lip.covers() && job.shown.lip.allowance < usual {
+        add(
+            "The frame's allowance is less than is usual for bars, 1/8 in (3 mm), and keys spread \
+             them: measure the canvas over its folded corners.",
+        );
     }
     if !job.mats.is_empty() {
         add("Mat knives: cut away from the hand that holds, blade covered when it lies.");
@@ -98,11 +179,29 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         Some(Hang::Nowhere | Hang::Strut) => {}
         _ => {
             add("Two points on the frame and two on the wall, never one.");
-            add(
-                "The wall decides: a stud or masonry first, else rated anchors; pin hooks are not for \
-                 masonry or render; mind pipes and cables.",
-            );
+            add(match job.place.iter().find(|place| WALLS.contains(place)) {
+                Some(Place::Stud) => {
+                    "Into a stud wherever one is, else anchors that are rated for a hollow wall; mind \
+                     pipes and cables."
+                }
+                Some(Place::Masonry) => {
+                    "Masonry: drilled and plugged, no pin hooks, and none into render alone; mind \
+                     pipes and cables."
+                }
+                Some(_) => "From the picture rail on two hooks, their chains or wires straight up.",
+                None => {
+                    "The wall decides: a stud or masonry first, else rated anchors; pin hooks are not \
+                     for masonry or render; mind pipes and cables."
+                }
+            });
         }
+    }
+    let is_safe = matches!(sheet.hanging.way, Some(Hang::Security | Hang::Cleat));
+    if job.place.contains(&Place::Public) && !is_safe {
+        add("In public places: a security set of three points, or a cleat over the full width.");
+    }
+    if job.place.contains(&Place::Quake) {
+        add("Where the earth quakes: closed hooks with long shanks, putty at the lower corners.");
     }
     if is_wire {
         add("D-rings point along the wire; no screw eyes; new wire, not used before.");

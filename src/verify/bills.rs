@@ -12,6 +12,13 @@ use crate::plan::{Awaited, OrderLine, PlacedRail};
 use crate::shop::{Carton, Form, Frame, Offer, Per, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
+    let goods = goods(facts, faults);
+    charged(facts, (&goods, &|_| false), faults);
+    arrivals(facts, faults);
+}
+
+/// What the moulding from each supplier costs.
+pub(super) fn goods<'a>(facts: &Facts<'a>, faults: &mut Vec<Fault>) -> BTreeMap<&'a str, i64> {
     let lines = by_offer(facts);
     let mut goods: BTreeMap<&str, i64> = BTreeMap::new();
     for (row, lines) in &lines {
@@ -23,8 +30,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         }
         *goods.entry(&offer.supplier).or_default() += right;
     }
-    bills(facts, &goods, faults);
-    arrivals(facts, faults);
+    goods
 }
 
 /// The lines of the order by the offer that they are of.
@@ -99,10 +105,20 @@ pub(super) fn charge(facts: &Facts, offer: &Offer, lines: &[&OrderLine]) -> i64 
     i64::try_from(nearest).unwrap_or(i64::MAX) + fee * frames
 }
 
-fn bills(facts: &Facts, goods: &BTreeMap<&str, i64>, faults: &mut Vec<Fault>) {
+/// Whether the bills are those of these goods; of whom something has no price, there is one
+/// even if they cost nothing that is known.
+pub(super) fn charged(
+    facts: &Facts,
+    (goods, is_unpriced): (&BTreeMap<&str, i64>, &dyn Fn(&str) -> bool),
+    faults: &mut Vec<Fault>,
+) {
     let said: BTreeSet<&str> =
         facts.plan.order.bills.iter().map(|bill| bill.supplier.as_str()).collect();
-    let due: BTreeSet<&str> = goods.iter().filter(|(_, g)| **g > 0).map(|(id, _)| *id).collect();
+    let due: BTreeSet<&str> = goods
+        .iter()
+        .filter(|(id, goods)| **goods > 0 || is_unpriced(id))
+        .map(|(id, _)| *id)
+        .collect();
     for supplier in said.symmetric_difference(&due) {
         let (supplier, what) = ((*supplier).to_owned(), "existence");
         faults.push(Fault::FalseBill { supplier, what });

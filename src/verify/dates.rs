@@ -200,7 +200,9 @@ fn fits(
         .flat_map(|layer| &rails[layer - 1])
         .map(|(_, rail)| rail.long_point)
         .collect();
-    if !cutter.cuts(frame.mitre) || rails.iter().any(|rail| *rail < cutter.shortest) {
+    if !cutter.cuts(truth::true_mitre(moulding, frame))
+        || rails.iter().any(|rail| *rail < cutter.shortest)
+    {
         return false;
     }
     let joint = widest(facts, stick.moulding);
@@ -213,8 +215,10 @@ fn fits(
 /// The widest joint between rails of any frame of a moulding: no plan loses more.
 fn widest(facts: &Facts, moulding: &str) -> Length {
     let of = facts.frames.values().filter(|f| f.layers.iter().any(|l| l.moulding == moulding));
-    let mitres = of.map(|frame| frame.mitre).collect::<std::collections::BTreeSet<Mitre>>();
-    let cutter = facts.shop.cutter_of(facts.shop.moulding(moulding));
+    let moulding = facts.shop.moulding(moulding);
+    let mitres = of.map(|frame| truth::true_mitre(moulding, frame));
+    let mitres = mitres.collect::<std::collections::BTreeSet<Mitre>>();
+    let cutter = facts.shop.cutter_of(moulding);
     mitres.into_iter().map(|mitre| truth::joint_loss(cutter, mitre)).max().unwrap_or_default()
 }
 

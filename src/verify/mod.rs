@@ -24,6 +24,7 @@ mod proof;
 mod reasons;
 mod remade;
 mod settings;
+mod sheets_added;
 mod spares;
 mod sticks;
 mod truth;
@@ -32,6 +33,7 @@ mod wishes;
 
 pub use fault::{Fault, RailName};
 pub use remade::remade;
+pub use sheets_added::sheets_added;
 pub use spares::{There, paid};
 pub use verified::Verified;
 

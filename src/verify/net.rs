@@ -7,7 +7,7 @@
 //! whoever it comes from.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::bills::{each, left_of_price, price};
 use super::bought::{offer_of, sticks_each};
@@ -30,8 +30,11 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     };
     let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0);
     let (mut net, mut beyond) = (bills.sum::<i64>() * FINE, 0);
+    let mut before = uncut(facts, |part| part != Part::Order);
+    let mut after = uncut(facts, |_| true);
     for moulding in facts.shop.mouldings.values() {
-        let counts = MouldingCount::new(facts, moulding);
+        let own = [&mut before, &mut after].map(|all| all.remove(&moulding.id).unwrap_or_default());
+        let counts = MouldingCount::new(facts, moulding, own);
         net += counts.used_up();
         beyond += counts.beyond_need();
         counts.restocked(faults);
@@ -60,6 +63,32 @@ struct Uncut {
     is_bought: bool,
 }
 
+/// The sticks of the rack and on order that none of these parts cuts, and what today's
+/// cutting racks and none of them cuts, by moulding.
+fn uncut<'a>(facts: &Facts<'a>, cuts: impl Fn(Part) -> bool) -> BTreeMap<&'a String, Vec<Uncut>> {
+    let sticks = facts.sticks().filter(|(part, _)| cuts(*part));
+    let cut: BTreeSet<&str> = sticks.map(|(_, stick)| stick.stick.as_str()).collect();
+    let racked = facts.plan.today.iter().flat_map(|stick| {
+        let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
+        let is_flawed = |left: &Left| {
+            let end = left.from + left.length;
+            stick.flaws.iter().any(|flaw| flaw.to > left.from && flaw.from < end)
+        };
+        left.map(move |left| (&stick.moulding, left.label.as_str(), left.length, !is_flawed(left)))
+    });
+    let own = facts.shop.sticks();
+    let own =
+        own.map(|stick| (&stick.moulding, stick.id.as_str(), stick.length, stick.flaws.is_empty()));
+    let mut uncut: BTreeMap<&String, Vec<Uncut>> = BTreeMap::new();
+    for (moulding, _, length, is_sound) in
+        own.chain(racked).filter(|(_, label, ..)| !cut.contains(label))
+    {
+        let stick = Uncut { count: 1, length, is_sound, is_bought: false };
+        uncut.entry(moulding).or_default().push(stick);
+    }
+    uncut
+}
+
 /// One moulding's sticks and what they count.
 struct MouldingCount<'a> {
     facts: &'a Facts<'a>,
@@ -70,10 +99,19 @@ struct MouldingCount<'a> {
     whole_from: Length,
     /// Whether anybody sells sticks of it.
     is_sold: bool,
+    /// What the rack and what is on order hold when the order is decided.
+    before: Vec<Uncut>,
+    /// What of that nothing is cut from, and what is bought beside.
+    after: Vec<Uncut>,
 }
 
 impl<'a> MouldingCount<'a> {
-    fn new(facts: &'a Facts<'a>, moulding: &'a Moulding) -> MouldingCount<'a> {
+    /// Of the sticks that nothing is cut from, before the order and after it.
+    fn new(
+        facts: &'a Facts<'a>,
+        moulding: &'a Moulding,
+        [before, left]: [Vec<Uncut>; 2],
+    ) -> MouldingCount<'a> {
         let mut rate: Option<(i128, i128)> = None;
         let mut longest: Option<Length> = None;
         for offer in facts.shop.offers.iter().filter(|offer| offer.moulding == moulding.id) {
@@ -94,13 +132,22 @@ impl<'a> MouldingCount<'a> {
             }
             None => (0, 1),
         };
-        MouldingCount {
+        let mut counts = MouldingCount {
             facts,
             moulding,
             rate: rate.unwrap_or(own),
             whole_from: longest.map_or(moulding.stick, |longest| longest.min(moulding.stick)),
             is_sold: longest.is_some(),
-        }
+            before,
+            after: left,
+        };
+        let bought = counts.lines().map(|line| {
+            let (length, count) = (line.piece(), line.pieces.saturating_sub(line.cut));
+            Uncut { count, length, is_sound: !line.halved, is_bought: true }
+        });
+        let bought: Vec<Uncut> = bought.collect();
+        counts.after.extend(bought);
+        counts
     }
 
     /// What a stick that is not one of the whole ones for the rack counts.
@@ -130,7 +177,7 @@ impl<'a> MouldingCount<'a> {
     /// What the rack counts less after the order than before it; what is left as it
     /// was changes nothing.
     fn used_up(&self) -> i64 {
-        let mut used_up = self.bonus(&self.before()) - self.bonus(&self.after());
+        let mut used_up = self.bonus(&self.before) - self.bonus(&self.after);
         let is_own = |stick: &str| stick == self.moulding.id;
         let cut = self.facts.plan.order.sticks.iter().filter(|stick| is_own(&stick.moulding));
         for stick in cut {
@@ -140,50 +187,14 @@ impl<'a> MouldingCount<'a> {
             let left = stick.between.iter().chain([&stick.left]);
             used_up -= left.map(|left| self.worth(left.length)).sum::<i64>();
         }
-        let bought = self.after().into_iter().filter(|stick| stick.is_bought);
-        let counts = |of: Uncut| self.worth(of.length).saturating_mul(of.count.into());
+        let bought = self.after.iter().filter(|stick| stick.is_bought);
+        let counts = |of: &Uncut| self.worth(of.length).saturating_mul(of.count.into());
         used_up - bought.map(counts).sum::<i64>()
-    }
-
-    /// What the rack and what is on order hold when the order is decided.
-    fn before(&self) -> Vec<Uncut> {
-        self.left_by(|part| part != Part::Order)
-    }
-
-    /// What of that nothing is cut from, and what is bought beside.
-    fn after(&self) -> Vec<Uncut> {
-        let mut sticks = self.left_by(|_| true);
-        for line in self.lines() {
-            let (length, count) = (line.piece(), line.pieces.saturating_sub(line.cut));
-            sticks.push(Uncut { count, length, is_sound: !line.halved, is_bought: true });
-        }
-        sticks
-    }
-
-    /// The sticks of the rack and on order that none of these parts cuts, and what
-    /// today's cutting racks and none of them cuts.
-    fn left_by(&self, cuts: impl Fn(Part) -> bool) -> Vec<Uncut> {
-        let sticks = self.facts.sticks().filter(|(part, _)| cuts(*part));
-        let cut: BTreeSet<&str> = sticks.map(|(_, stick)| stick.stick.as_str()).collect();
-        let today = self.facts.plan.today.iter();
-        let racked = today.filter(|stick| stick.moulding == self.moulding.id).flat_map(|stick| {
-            let left = stick.between.iter().chain([&stick.left]).filter(|left| left.keep);
-            let is_flawed = |left: &Left| {
-                let end = left.from + left.length;
-                stick.flaws.iter().any(|flaw| flaw.to > left.from && flaw.from < end)
-            };
-            left.map(move |left| (left.label.as_str(), left.length, !is_flawed(left)))
-        });
-        let own = self.facts.shop.sticks().filter(|stick| stick.moulding == self.moulding.id);
-        let own = own.map(|stick| (stick.id.as_str(), stick.length, stick.flaws.is_empty()));
-        let left = own.chain(racked).filter(|(label, ..)| !cut.contains(label));
-        let uncut = |(_, length, is_sound)| Uncut { count: 1, length, is_sound, is_bought: false };
-        left.map(uncut).collect()
     }
 
     /// How many whole sticks the rack and what is on order have before the order.
     fn whole_before(&self) -> u32 {
-        let before = self.before().into_iter();
+        let before = self.before.iter();
         let whole = before.filter(|stick| stick.is_sound && stick.length >= self.whole_from);
         whole.map(|stick| stick.count).sum()
     }
@@ -242,7 +253,7 @@ impl<'a> MouldingCount<'a> {
     /// The rack is filled up where that is the rule, and the lines say rightly how
     /// many sticks are for it.
     fn restocked(&self, faults: &mut Vec<Fault>) {
-        let whole = self.whole(&self.after());
+        let whole = self.whole(&self.after);
         let (moulding, right) = (self.moulding.id.clone(), self.moulding.keep_on_rack);
         let found: u32 = whole.iter().map(|stick| stick.count).sum();
         let always = self.facts.shop.settings.buying.restock == Restock::Always;

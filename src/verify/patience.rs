@@ -89,7 +89,8 @@ fn comes_if_ordered(
                 && days::arrival(supplier, tomorrow).is_some_and(|day| day <= needed)
         });
         let rails = &facts.rails[frame.id.as_str()][layer - 1];
-        let (shop, date, mitre) = (facts.shop, tomorrow, frame.mitre);
+        let mitre = truth::true_mitre(moulding, frame);
+        let (shop, date) = (facts.shop, tomorrow);
         let asked = AskedLayer { shop, date, moulding, mitre, rails };
         let match_ = facts.match_in_force(&frame.id, layer);
         in_time.any(|offer| match offer.form {

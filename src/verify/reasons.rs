@@ -7,9 +7,10 @@ use jiff::civil::Date;
 use super::able::AskedLayer;
 use super::facts::Facts;
 use super::{Fault, patience, truth};
+use crate::measure::Length;
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
-use crate::shop::{Form, Frame, Lengths, Match, Offer};
+use crate::shop::{Form, Frame, Kind, Lengths, Match, Offer};
 
 /// Every match from the strongest.
 const MATCHES: [Match; 5] = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
@@ -33,7 +34,8 @@ impl<'a> Facts<'a> {
         let moulding = self.shop.moulding(&frame.layers.get(index)?.moulding);
         let rails = &self.rails[frame.id.as_str()][index];
         let date = self.plan.date;
-        Some(AskedLayer { shop: self.shop, date, moulding, mitre: frame.mitre, rails })
+        let mitre = truth::true_mitre(moulding, frame);
+        Some(AskedLayer { shop: self.shop, date, moulding, mitre, rails })
     }
 }
 
@@ -73,7 +75,7 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
         HoldReason::NoMitre { layer, mitre, cutter } => {
             facts.wanted(frame, *layer).is_some_and(|wanted| {
                 let machine = facts.shop.cutter_of(wanted.moulding);
-                (cutter, *mitre) == (&machine.name, frame.mitre) && !machine.cuts(*mitre)
+                (cutter, *mitre) == (&machine.name, wanted.mitre) && !machine.cuts(*mitre)
             })
         }
         HoldReason::TooLong { layer, moulding, side, long_point, longest } => {
@@ -221,7 +223,10 @@ fn about(warning: &Warning) -> String {
 fn plain_warnings(facts: &Facts, frame: &Frame) -> Vec<Warning> {
     let id = &frame.id;
     let moulding = &frame.layers[0].moulding;
-    let depth = facts.shop.moulding(moulding).depth;
+    let mouldings = frame.layers.iter().map(|layer| facts.shop.moulding(&layer.moulding));
+    let built = mouldings.filter(|moulding| moulding.kind == Kind::BuildOut);
+    let built: Length = built.filter_map(|moulding| moulding.body.height).sum();
+    let depth = facts.shop.moulding(moulding).depth.map(|depth| depth + built);
     let thick = frame.thickness.zip(depth).filter(|(thickness, depth)| thickness > depth).map(
         |(thickness, depth)| Warning::TooThick {
             frame: id.clone(),

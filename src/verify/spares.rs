@@ -96,7 +96,7 @@ fn misfit(shop: &Shop, of: &SpareUse, spare: &Spare) -> Option<&'static str> {
     if frame.layers[of.layer - 1].moulding != spare.moulding {
         return Some("it is of another moulding");
     }
-    if frame.mitre != spare.mitre {
+    if truth::true_mitre(&shop.mouldings[&spare.moulding], frame) != spare.mitre {
         return Some("its mitre is another");
     }
     (rail.long_point != spare.long_point).then_some("it is of another length")

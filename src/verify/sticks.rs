@@ -106,8 +106,9 @@ fn measures(facts: &Facts, stick: &CutStick, rail: &PlacedRail, faults: &mut Vec
     for (what, found, right) in lengths.into_iter().filter(|(_, found, right)| found != right) {
         faults.push(Fault::FalseRail { rail: named(), what, found, right });
     }
-    if rail.mitre != frame.mitre {
-        let (found, right) = (rail.mitre, frame.mitre);
+    let mitre = truth::true_mitre(&facts.shop.mouldings[&layer.moulding], frame);
+    if rail.mitre != mitre {
+        let (found, right) = (rail.mitre, mitre);
         faults.push(Fault::FalseMitre { rail: named(), found, right });
     }
     if stick.moulding != layer.moulding {

@@ -25,11 +25,17 @@ pub(super) type TrueRails = Vec<(Side, TrueRail)>;
 /// The rails of each layer of a frame, innermost first.
 pub(super) fn true_rails(shop: &Shop, frame: &Frame) -> Vec<TrueRails> {
     let (mut across, mut up) = (frame.width, frame.height);
+    let mut rabbet = (across, up);
     let mut layers = Vec::new();
     for layer in &frame.layers {
         let moulding = &shop.mouldings[&layer.moulding];
         let mark = shop.settings.mark;
+        let is_strip = moulding.kind == Kind::BuildOut;
         let (lying, standing) = match &layer.window {
+            _ if is_strip => {
+                let ends = moulding.width + moulding.width;
+                (butted(rabbet.0 + ends, mark), butted(rabbet.1, mark))
+            }
             // Round a mat's opening: longer by all of the fillet that is not seen in it.
             Some(window) => {
                 let hidden = moulding.width - window.seen;
@@ -52,7 +58,10 @@ pub(super) fn true_rails(shop: &Shop, frame: &Frame) -> Vec<TrueRails> {
             ],
             sides => (1..=sides).map(|side| (Side::Nth(side), lying)).collect(),
         };
-        (across, up) = if layer.window.is_some() {
+        if !is_strip && layer.window.is_none() {
+            rabbet = (lying.rabbet, standing.rabbet);
+        }
+        (across, up) = if is_strip || layer.window.is_some() {
             (across, up)
         } else if frame.mitre.sides() == 4 {
             (lying.long_point, standing.long_point)
@@ -85,6 +94,19 @@ fn sized(size: Length, (width, behind): (Length, Length), mitre: Mitre, mark: Le
         rabbet: long_point - mitre.tan_down(behind),
         sight: long_point - mitre.tan_down(Length::from_nm(2 * width.nm())),
     }
+}
+
+/// A strip of a build-out: as long on every edge, on the bench mark.
+fn butted(length: Length, mark: Length) -> TrueRail {
+    let marks =
+        length.nm().div_euclid(mark.nm()) + i64::from(length.nm().rem_euclid(mark.nm()) != 0);
+    let length = Length::from_nm(marks * mark.nm());
+    TrueRail { long_point: length, rabbet: length, sight: length }
+}
+
+/// The mitre at which a moulding is cut for a frame: build-outs square.
+pub(super) fn true_mitre(moulding: &Moulding, frame: &Frame) -> Mitre {
+    if moulding.kind == Kind::BuildOut { Mitre::BUTT } else { frame.mitre }
 }
 
 /// What is lost between two rails of a mitre: passes x kerf / cos + nick.

@@ -10,6 +10,7 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 
 use super::form::{form, spelt};
+use super::job::job;
 use super::page::{self, Screen};
 use super::press::{self, Press};
 use super::site::Site;
@@ -115,6 +116,7 @@ async fn ticket(
             p.words { "Package " b { (size(shop, frame)) } (thickness(shop, frame)) }
             (presses(visit, &of))
             @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
+            (job(shop, frame, site.now()?.date())?)
             (remake(visit, shop, &of, frame))
             div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
         };
@@ -133,7 +135,8 @@ fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> 
     let style = shop.settings.style();
     let layer = &frame.layers[rails.layer - 1];
     let moulding = shop.moulding(&layer.moulding);
-    let too_thick = match (frame.thickness, moulding.depth) {
+    let deep = moulding.depth.map(|depth| depth + shop.built_out(frame));
+    let too_thick = match (frame.thickness, deep) {
         (Some(thick), Some(depth)) if thick > depth => Some(depth),
         _ => None,
     };
@@ -216,7 +219,7 @@ fn presses(visit: &Visit, of: &CopyInWork) -> Markup {
 
 fn remake(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup {
     html! {
-        @if !of.rails.is_empty() {
+        @if !of.rails.is_empty() && visit.may_press("/joiner/remake") {
             h2 { "REMAKE: it goes to the top of the pile" }
             div.keys {
                 @for (_, rail) in &of.rails {

@@ -7,7 +7,7 @@
 //! shows of the bench is `Site::today`, read once for each step; anything else it reads
 //! with `Site::look`. To add a press: a form made by `form::form`, a handler that takes a
 //! `press::Press` and ends in `press::step`, which makes one step of the book with the
-//! press's token and leads on; and who may press it, in `roles::PRESSES`. What it changes
+//! press's token and leads on; and who may press it, in `roles::ROOMS`; who may undo it, in `roles::STEPS`. What it changes
 //! it changes through a method of `Book`. `steps.rs` is both, in eighty lines; a test
 //! asks over a line of its own, as `tests/serve/steps.rs` does.
 
@@ -21,6 +21,7 @@ mod files;
 mod form;
 mod guard;
 mod hosts;
+mod job;
 mod joiner;
 mod listen;
 mod live;

@@ -14,7 +14,7 @@ use super::press::Press;
 use super::reply;
 use super::site::Site;
 use super::visit::Visit;
-use crate::book::{AtBench, Book, BookError, OnRack, RackQuery, Role, pages, words};
+use crate::book::{AtBench, Book, BookError, OnRack, RackQuery, pages, words};
 use crate::chop::of_sticks;
 use crate::plan::{CutStick, Plan};
 use crate::report::html::Heading;
@@ -97,12 +97,14 @@ async fn print(State(site): State<Arc<Site>>, visit: Visit) -> Response {
                     button { "THEY ARE PRINTED" }
                 }))
             }
-            h2 { "Letters" }
-            @if orders.is_empty() { p { "Nothing is on order." } }
-            p.keys { @for line in &orders {
-                a.big href=(format!("/order/letters/{}", line.order)) { "ORDER " (line.order) }
-            } }
-            @if visit.role() == Role::Office { p.keys { a.big href="/figures" target="_blank" { "FIGURES" } } }
+            @if visit.may_see("/order/letters") {
+                h2 { "Letters" }
+                @if orders.is_empty() { p { "Nothing is on order." } }
+                p.keys { @for line in &orders {
+                    a.big href=(format!("/order/letters/{}", line.order)) { "ORDER " (line.order) }
+                } }
+            }
+            @if visit.may_see("/figures") { p.keys { a.big href="/figures" target="_blank" { "FIGURES" } } }
         };
         Ok(Screen::new("Print", main))
     })

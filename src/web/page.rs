@@ -10,18 +10,18 @@ use super::reply::{answer, head, plain};
 use super::said;
 use super::site::Site;
 use super::visit::Visit;
-use crate::book::{BookError, Role};
+use crate::book::BookError;
 
-/// The ways from page to page: where, what it is called, and for whom.
-const WAYS: [(&str, &str, &[Role]); 8] = [
-    ("/bench", "Bench", &[Role::Bench, Role::Office]),
-    ("/joiner", "Joiner", &[Role::Bench, Role::Office]),
-    ("/counter", "Counter", &[Role::Counter, Role::Office]),
-    ("/ticket", "Tickets", &[Role::Counter, Role::Office]),
-    ("/rack", "Rack", &[Role::Bench, Role::Counter, Role::Office]),
-    ("/wall", "Wall", &Role::ALL),
-    ("/steps", "Steps", &[Role::Bench, Role::Counter, Role::Office]),
-    ("/office", "Office", &[Role::Office]),
+/// The ways from page to page, and what each is called; a device has those that it may see.
+const WAYS: [(&str, &str); 8] = [
+    ("/bench", "Bench"),
+    ("/joiner", "Joiner"),
+    ("/counter", "Counter"),
+    ("/ticket", "Tickets"),
+    ("/rack", "Rack"),
+    ("/wall", "Wall"),
+    ("/steps", "Steps"),
+    ("/office", "Office"),
 ];
 
 /// What a page shows.
@@ -94,7 +94,7 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
     let today = site.today()?;
     let (version, shop) = (today.version, &today.shop.settings.name);
     let device = &visit.session.device;
-    let ways = WAYS.iter().filter(|(.., roles)| roles.contains(&device.role));
+    let ways = WAYS.iter().filter(|(way, _)| visit.may_see(way));
     let said = said::said(site, visit)?;
     let is_here = |way: &str| visit.path == way || visit.path.starts_with(&format!("{way}/"));
     let Screen { title, main, turns, bright } = page;
@@ -109,7 +109,7 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
                 p #line role="alert" hidden { }
                 header {
                     nav aria-label="Pages" {
-                        @for (way, name, _) in ways {
+                        @for (way, name) in ways {
                             a href=(way) aria-current=[is_here(way).then_some("page")] { (name) }
                         }
                     }

@@ -6,14 +6,18 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
 
+use jiff::civil::Date;
 use rayon::ThreadPool;
 
 use super::form::spelt;
 use super::shared::locked;
 use super::site::Site;
-use crate::book::BookError;
-use crate::morning::WORK;
+use crate::book::{BookError, unsound};
+use crate::morning::{WORK, plan_telling};
+use crate::plan::{Plan, Wishes};
+use crate::shop::Shop;
 use crate::solve::Limits;
+use crate::verify::Verified;
 
 /// So many outcomes are kept.
 const MOST: usize = 200;
@@ -73,6 +77,18 @@ impl Bounds<'_> {
     /// The same while somebody waits, searching a quarter as hard.
     pub fn brisk<T: Send>(&self, work: impl FnOnce(Limits) -> T + Send) -> T {
         self.plan(|limits| work(Limits { work: limits.work / 4, ..limits }))
+    }
+
+    /// Plans as wished, telling how many mouldings are done, and of how many.
+    pub fn morning(
+        &self,
+        shop: &Shop,
+        date: Date,
+        wishes: &Wishes,
+    ) -> Result<Verified<Plan>, BookError> {
+        let told = |done, all| self.tell(done, all);
+        let plan = self.plan(|limits| plan_telling(shop, date, wishes, limits, &told));
+        plan.map_err(|faults| unsound(&faults))
     }
 
     /// Tells how many mouldings are done, and of how many.

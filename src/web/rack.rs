@@ -64,12 +64,17 @@ async fn rack(State(site): State<Arc<Site>>, visit: Visit) -> Response {
             @if !faults.is_empty() {
                 div.framed role="alert" { @for fault in &faults { p { (fault) } } }
             }
+            p.keys {
+                a.big href="/order" { "WHAT CAME" }
+                a.big href="/count" { "STOCK-TAKE" }
+                a.big href="/print" { "PRINT" }
+            }
             (asked(visit, &today))
             @if faults.is_empty() {
                 @if query.since.is_some() && !rack.is_empty() {
                     p.keys { a.big href=(format!("/rack/clear?idle={}", spelt(visit.query("idle")))) { "WHAT THEY ARE GOOD FOR" } }
                 }
-                (listed(&today.shop, &rack, date))
+                (listed(&today.shop, &rack, (date, visit.may_see("/figures"))))
             }
         };
         Ok(Screen::new("Rack", main))
@@ -183,19 +188,20 @@ pub(super) fn lists(today: &Today) -> Markup {
     }
 }
 
-fn listed(shop: &Shop, rack: &[OnRack], today: Date) -> Markup {
+/// What is there; what it is worth is the office's to see.
+fn listed(shop: &Shop, rack: &[OnRack], (today, with_worth): (Date, bool)) -> Markup {
     let settings = &shop.settings;
     let worths: Vec<Option<Worth>> = rack
         .iter()
         .map(|on| {
-            let priced = shop.moulding(&on.stick.moulding).price.is_some();
+            let priced = with_worth && shop.moulding(&on.stick.moulding).price.is_some();
             priced.then(|| worth(shop, &on.stick.moulding, on.stick.length))
         })
         .collect();
     let total: Worth = worths.iter().flatten().copied().sum();
     html! {
-        p.words { (words::count(rack.len(), "stick or offcut", "sticks and offcuts")) ", worth "
-            (settings.currency.show(total.to_money())) " " (settings.currency.code()) }
+        p.words { (words::count(rack.len(), "stick or offcut", "sticks and offcuts"))
+            @if with_worth { ", worth " (settings.currency.show(total.to_money())) " " (settings.currency.code()) } }
         ol.fetch {
             @for (on, worth) in rack.iter().zip(&worths).take(MOST) {
                 li { a href=(way(&on.stick.id)) {

@@ -12,9 +12,9 @@ use qrcode::{EcLevel, QrCode};
 use super::form::form;
 use super::page::{self, Screen};
 use super::press::Press;
+use super::reply;
 use super::site::Site;
 use super::visit::Visit;
-use super::{reply, roles};
 use crate::book::{BookError, Role};
 
 /// How a device is paired.
@@ -56,7 +56,7 @@ pub(super) fn invitation(site: &Site, role: Role) -> Result<Invitation, BookErro
 
 /// Where a device begins.
 pub(super) async fn home(visit: Visit) -> Response {
-    reply::go(roles::home(visit.role()))
+    reply::go(visit.home())
 }
 
 /// There is no such page.

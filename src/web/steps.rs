@@ -12,12 +12,12 @@ use super::reply;
 use super::said::{time, undo};
 use super::site::Site;
 use super::visit::Visit;
-use crate::book::LoggedStep;
+use crate::book::{BookError, LoggedStep, words};
 
 /// So many are shown.
 const MOST: u32 = 200;
 
-/// The steps of a day, the last first.
+/// The steps of a day, the last first: those that this device may undo, and its own.
 pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
         let today = site.now()?.date().to_string();
@@ -25,13 +25,23 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             "" => today,
             day => day.to_owned(),
         };
-        let steps = site.look(|book| book.steps(Some(&day), MOST))?;
-        let last = steps.iter().find(|step| step.stands()).map(|step| step.done.number);
+        let mut steps = site.look(|book| book.steps(Some(&day), MOST))?;
+        let last = steps.iter().find(|step| step.stands()).map(|step| step.done.clone());
+        let all = steps.len();
+        let device = visit.session.device.name.clone();
+        steps.retain(|step| visit.may_undo(&step.done.what) || step.done.who == device);
+        let others = all - steps.len();
         let main = html! {
             h1 { "Steps of " (day) }
-            @if steps.is_empty() { p { "Nothing was done yet." } }
+            @if all == 0 { p { "Nothing was done yet." } }
+            @if others > 0 {
+                p { (words::count(others, "step", "steps")) " of others, which the office sees." }
+            }
+            @if let Some(last) = last.as_ref().filter(|last| !visit.may_undo(&last.what)) {
+                p.words { "The last step, " (last.number) ", is not undone here: ask the office." }
+            }
             ol.steps reversed {
-                @for step in &steps { (row(visit, step, last)) }
+                @for step in &steps { (row(visit, step, last.as_ref().map(|last| last.number))) }
             }
             form method="get" {
                 label for="day" { "Another day" }
@@ -55,16 +65,25 @@ fn row(visit: &Visit, step: &LoggedStep, last: Option<i64>) -> Markup {
             span { " " (time(&done.at)) (by) }
             @if !step.why.is_empty() { span { ": " (step.why) } }
             @if let Some(by) = step.undone_by { span { " undone by step " (by) } }
-            @if last == Some(done.number) { (undo(visit, done.number, "/steps")) }
+            @if last == Some(done.number) { (undo(visit, done, "/steps")) }
         }
     }
 }
 
-/// Undoes the step that the form names, if it is the last that stands.
+/// Undoes the step that the form names, if it is the last that stands, and one that this
+/// device may make.
 pub(super) async fn undone(State(site): State<Arc<Site>>, press: Press) -> Response {
     let back = reply::within(press.text("back")).to_owned();
     press::step(site, press, back, |book, press, stamp| {
-        book.undo(Some(press.number("step")?), stamp).map(drop)
+        let number = press.number("step")?;
+        let step = book.step(number)?;
+        match step.filter(|step| !press.visit.may_undo(&step.done.what)) {
+            Some(step) => Err(BookError::Wrong(format!(
+                "{} is not undone here, since this device may not do it either (ask the office)",
+                step.done
+            ))),
+            None => book.undo(Some(number), stamp).map(drop),
+        }
     })
     .await
 }

@@ -48,9 +48,11 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
         let main = html! {
             (is_now(shop, &history, on.as_ref()))
             @if let Some(on) = &on {
-                (at_bench(on))
-                (otherwise(visit, shop, on))
-                (lists(&today))
+                (at_bench(visit, on))
+                @if visit.may_press(&way(&on.stick.id)) {
+                    (otherwise(visit, shop, on))
+                    (lists(&today))
+                }
             }
             (family(shop, &history))
             (happened(shop, &history.events))
@@ -79,11 +81,11 @@ fn is_now(shop: &Shop, history: &History, on: Option<&OnRack>) -> Markup {
     }
 }
 
-fn at_bench(on: &OnRack) -> Markup {
+fn at_bench(visit: &Visit, on: &OnRack) -> Markup {
     let label = spelt(&on.stick.id);
     html! {
         p.keys {
-            @if on.job.is_some() { a.big.go href=(format!("/bench/stick/{label}")) { "CUT IT" } }
+            @if on.job.is_some() && visit.may_press("/bench/cut") { a.big.go href=(format!("/bench/stick/{label}")) { "CUT IT" } }
             a.big href=(format!("/bench/label/{label}")) target="_blank" { "PRINT ITS LABEL" }
         }
     }
@@ -124,10 +126,13 @@ fn otherwise(visit: &Visit, shop: &Shop, on: &OnRack) -> Markup {
 }
 
 fn write_off(visit: &Visit, label: &str) -> Markup {
+    let to = format!("{}/scrap", way(label));
     html! {
-        details {
-            summary { "It is gone, or of no use" }
-            (form(visit, &format!("{}/scrap", way(label)), &html! { button { "WRITE OFF " (label) } }))
+        @if visit.may_press(&to) {
+            details {
+                summary { "It is gone, or of no use" }
+                (form(visit, &to, &html! { button { "WRITE OFF " (label) } }))
+            }
         }
     }
 }

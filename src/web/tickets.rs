@@ -10,6 +10,7 @@ use axum::routing::{get, post};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
+use super::counter::days;
 use super::form::{form, spelt};
 use super::page::{self, Screen};
 use super::plans::Planned;
@@ -18,11 +19,12 @@ use super::reply;
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Book, BookError, CopyStand, RailState, Role, Which, unsound, words};
+use crate::book::{Book, BookError, CopyStand, RailState, Which, unsound, words};
+use crate::quote::another_size;
 use crate::rails::Side;
 use crate::report::words::size;
 use crate::report::{name, why_text};
-use crate::shop::{Frame, Shop, Supplied};
+use crate::shop::{Frame, Shop, Supplied, read_day};
 use crate::why::why;
 
 pub(super) fn routes() -> Router<Arc<Site>> {
@@ -30,6 +32,7 @@ pub(super) fn routes() -> Router<Arc<Site>> {
         .route("/ticket", get(find))
         .route("/ticket/{id}", get(ticket))
         .route("/ticket/{id}/why", get(asked_why))
+        .route("/ticket/{id}/change", post(changed))
         .route("/ticket/{id}/cancel", post(cancelled))
         .route("/ticket/{id}/remake", post(remade))
 }
@@ -105,7 +108,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
         let today = site.today()?;
         let shop = &today.shop;
         let frame = known(shop, &id)?;
-        let stands = site.look(|book| book.copies_of(frame))?;
+        let (stands, date) = (site.look(|book| book.copies_of(frame))?, site.now()?.date());
         let is_on = |states: &[&str]| stands.iter().any(|of| states.contains(&of.state.as_str()));
         let main = html! {
             p.where { b.label { (frame.id) } span { (due(frame)) } }
@@ -119,7 +122,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
             @if is_on(&["", "owed"]) {
                 p.keys {
                     a.big.go href=(format!("{}/why", way(&id))) { "WHY IT WAITS" }
-                    @if visit.role() == Role::Office && today.plans.is_empty() {
+                    @if visit.may_press("/bench/take") && today.plans.is_empty() {
                         (form(visit, "/bench/take", &html! {
                             input type="hidden" name="first" value=(frame.id);
                             button { "PLAN THE MORNING WITH IT FIRST" }
@@ -127,6 +130,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
                     }
                 }
             }
+            @if is_on(&["", "bench", "owed"]) { (otherwise(visit, shop, frame, date)) }
             @if is_on(&["bench", "owed", "chopped", "bought"]) { (remake(visit, shop, frame, &stands)) }
             @if is_on(&["", "bench", "owed"]) { (cancel(visit, shop, frame, &stands)) }
             p { a.big href="/ticket" { "ALL TICKETS" } }
@@ -223,7 +227,8 @@ fn cancel(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Ma
     html! {
         details {
             summary { "Cancel" }
-            p { "Nothing more is cut or ordered for it; what is cut is spare." }
+            p { "Nothing more is cut or ordered for it; what is cut is spare. What others have on the \
+                sticks that it shares may have to be planned again: it is said then." }
             (form(visit, &format!("{}/cancel", way(&frame.id)), &html! {
                 (copies(shop, frame, stands, &["", "bench", "owed"], true))
                 button { "CANCEL " (frame.id) }
@@ -255,13 +260,64 @@ fn remake(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Ma
     }
 }
 
+/// Another size or day; and the day made today, so that it is cut before all others.
+fn otherwise(visit: &Visit, shop: &Shop, frame: &Frame, today: Date) -> Markup {
+    let to = format!("{}/change", way(&frame.id));
+    html! {
+        details {
+            summary { "Another size or day" }
+            p { "Of another size, what is cut of it is spare and it goes back to the pile. Another day is \
+                wanted, and not promised: ask at the counter what can be." }
+            (form(visit, &to, &html! {
+                div.fields {
+                    label { "Size, where it is another" input name="size" placeholder=(size(frame, &shop.settings.style())); }
+                    label { "Wanted, where it is another day" input name="due" list="days" placeholder="Thursday, or a date"; }
+                }
+                button.go { "CHANGE IT" }
+            }))
+            @if frame.due != Some(today) {
+                (form(visit, &to, &html! {
+                    input type="hidden" name="due" value="today";
+                    button { "RUSH: WANTED TODAY" }
+                }))
+            }
+            (days())
+        }
+    }
+}
+
+/// All that is wrong with it at once.
+async fn changed(State(site): State<Arc<Site>>, Path(id): Path<String>, press: Press) -> Response {
+    press::saying(site, press, way(&id), move |book, press, stamp| {
+        let shop = book.shop()?;
+        let frame = known(&shop, &id)?;
+        let mut wrong = Vec::new();
+        let said = |name: &str| Some(press.text(name).trim()).filter(|text| !text.is_empty());
+        let size = said("size").and_then(|text| {
+            let read = another_size(text, frame, &shop);
+            read.map_err(|fault| wrong.push(format!("size: {fault}"))).ok()
+        });
+        let due = said("due").and_then(|text| {
+            let read = read_day(text, stamp.at.date());
+            read.map_err(|fault| wrong.push(format!("wanted: {fault}"))).ok()
+        });
+        if !wrong.is_empty() {
+            return Err(BookError::Wrong(wrong.join("\n")));
+        }
+        let changed = book.change_ticket(&id, (size, due), stamp)?;
+        Ok(words::ticket_words(&book.shop()?, &id, &changed))
+    })
+    .await
+}
+
 async fn cancelled(
     State(site): State<Arc<Site>>,
     Path(id): Path<String>,
     press: Press,
 ) -> Response {
-    press::step(site, press, way(&id), move |book, press, stamp| {
-        book.cancel(&id, copy(press)?, stamp).map(drop)
+    press::saying(site, press, way(&id), move |book, press, stamp| {
+        let cancelled = book.cancel(&id, copy(press)?, stamp)?;
+        Ok(words::cancelled_words((book.path(), &id), &book.shop()?, &cancelled))
     })
     .await
 }

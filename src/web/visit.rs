@@ -9,7 +9,7 @@ use axum::http::Uri;
 use axum::http::request::Parts;
 
 use super::devices::Session;
-use crate::book::Role;
+use super::roles;
 
 /// Who looks, and at what.
 #[derive(Clone)]
@@ -50,9 +50,24 @@ impl Visit {
         }
     }
 
-    /// What this device may do.
-    pub fn role(&self) -> Role {
-        self.session.device.role
+    /// Whether this device may look at what is there.
+    pub fn may_see(&self, path: &str) -> bool {
+        roles::may(self.session.device.role, false, path)
+    }
+
+    /// Whether this device may press what is sent there.
+    pub fn may_press(&self, action: &str) -> bool {
+        roles::may(self.session.device.role, true, action)
+    }
+
+    /// Whether this device may undo a step of this kind.
+    pub fn may_undo(&self, what: &str) -> bool {
+        roles::may_step(self.session.device.role, what)
+    }
+
+    /// Where this device begins.
+    pub fn home(&self) -> &'static str {
+        roles::home(self.session.device.role)
     }
 
     /// A token for one more form.

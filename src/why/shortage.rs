@@ -116,7 +116,8 @@ pub(super) fn bench<'a>(shop: &'a Shop, moulding: &str) -> Bench<'a> {
 pub(super) fn together(bench: &Bench, frame: &Frame, rails: &[Rail]) -> Length {
     let points: Length = rails.iter().map(|rail| rail.long_point).sum();
     let joints = i64::try_from(rails.len()).expect("at most 16 sides") - 1;
-    points + (bench.joint_loss(frame.mitre) - bench.overlap(frame.mitre)) * joints
+    let mitre = bench.moulding.kind.mitre(frame.mitre);
+    points + (bench.joint_loss(mitre) - bench.overlap(mitre)) * joints
 }
 
 /// The other frames cut from a moulding today.
@@ -169,7 +170,8 @@ fn groups(
 /// The clear pieces that are left of a stick once it is cut.
 fn pieces(bench: &Bench, frame: &Frame, stick: &Stick, cut: Option<&CutStick>) -> Vec<Length> {
     let rails = || cut.into_iter().flat_map(|cut| &cut.rails);
-    let mitres = rails().map(|rail| rail.mitre).chain([frame.mitre]);
+    let own = bench.moulding.kind.mitre(frame.mitre);
+    let mitres = rails().map(|rail| rail.mitre).chain([own]);
     let widest = mitres.map(|mitre| bench.joint_loss(mitre)).max().unwrap_or_default();
     let source = Source {
         length: stick.length,

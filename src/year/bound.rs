@@ -112,7 +112,7 @@ fn demands(shop: &Shop, id: &str, customers: &Customers) -> Vec<Demand> {
         let frame = &customer.frame;
         for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
             if layer.moulding == id {
-                let (mitre, rails) = (frame.mitre, rails.rails);
+                let (mitre, rails) = (rails.mitre, rails.rails);
                 let ask = Ask { mitre, match_: Match::Any, rails, like: None };
                 demands.push(Demand { ask, lot: None, together: false, count: 1 });
             }

@@ -55,7 +55,7 @@ pub(super) fn cut(shop: &Shop, there: usize, rule: HandRule) -> Option<Vec<CutSt
     let mut work: BTreeMap<&str, Vec<Layered>> = BTreeMap::new();
     for frame in &shop.frames {
         for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
-            let (frame, mitre, match_) = (frame.id.clone(), frame.mitre, layer.match_);
+            let (frame, mitre, match_) = (frame.id.clone(), rails.mitre, layer.match_);
             let (layer, rails, moulding) = (rails.layer, rails.rails, layer.moulding.as_str());
             let one = Layered { frame, layer, mitre, match_, rails };
             work.entry(moulding).or_default().push(one);

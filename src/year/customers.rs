@@ -127,14 +127,14 @@ fn possible(shop: &Shop, frame: &Frame) -> Option<Frame> {
         let bench = bench(shop, &asked.moulding);
         let is_cut =
             |rail: &Rail| rail.sight.is_positive() && rail.long_point >= bench.cutter.shortest;
-        if !bench.cutter.cuts(frame.mitre) || !rails.rails.iter().all(is_cut) {
+        if !bench.cutter.cuts(rails.mitre) || !rails.rails.iter().all(is_cut) {
             return None;
         }
         let room = stick_room(&bench);
         let weaker = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
         let allowed = weaker.into_iter().filter(|m| (asked.match_floor..=asked.match_).contains(m));
         let fits = |match_: &Match| {
-            let joint = bench.joint_loss(frame.mitre);
+            let joint = bench.joint_loss(rails.mitre);
             blocks(*match_, rails.rails.len())
                 .iter()
                 .all(|block| block_length(&rails.rails[block.clone()], joint) <= room)

@@ -278,7 +278,7 @@ fn to_buy(shop: &Shop, date: Date, lots: LotSpan) -> Vec<Stick> {
     for frame in &shop.frames {
         for (layer, rails) in frame.layers.iter().zip(frame_rails(shop, frame)) {
             let bench = bench(shop, &layer.moulding);
-            let whole = block_length(&rails.rails, bench.joint_loss(frame.mitre));
+            let whole = block_length(&rails.rails, bench.joint_loss(rails.mitre));
             let trims = bench.cutter.first_trim + bench.cutter.last_trim.max(bench.cutter.grip);
             let each =
                 if whole + trims <= bench.moulding.stick { Match::Wrap } else { layer.match_ };

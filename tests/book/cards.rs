@@ -51,6 +51,37 @@ fn the_bench_shows_what_the_sheet_shows() {
     }
 }
 
+/// A build-out is cut square: the saw is set to nothing and back, in the book as on the
+/// sheet, and a strip that is spoiled is cut again.
+#[test]
+fn a_build_out_goes_through_the_day() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = super::shops::files();
+    let mouldings = "moulding,width,rabbet,stick,kind,height\nASH,1,1/4,108,,\n\
+                     STRIP,3/4,,96,build-out,3/8\n";
+    files.insert("mouldings.csv".to_owned(), mouldings.as_bytes().to_vec());
+    let frames = "frame,layer,moulding,width,height\n1,,ASH,8,10\n1,2,STRIP,,\n2,,ASH,9,9\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,108\nS-2,STRIP,96\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    drop(super::shops::begin(dir.path(), &files));
+    let sheet = run(dir.path(), &["take", "shop.book", "--out", "morning"]);
+    assert_eq!(cards(&sheet), cards(&run(dir.path(), &["bench", "shop.book"])));
+    // Computed: 10 and 8 in with 1/8 between the rabbets; the strip is as wide as the back.
+    for word in ["SET MITRE 0°", "10 1/8", "9 5/8", "at 11 1/4  mitre 0°"] {
+        assert!(sheet.contains(word), "{word}\n{sheet}");
+    }
+    run(dir.path(), &["cut", "shop.book", "S-2", "--to", "1"]);
+    run(dir.path(), &["spoil", "shop.book", "S-2", "2"]);
+    let new = run(dir.path(), &["replan", "shop.book"]);
+    assert!(new.contains("mitre 0°") && new.contains("STRIP"), "{new}");
+    run(dir.path(), &["cut", "shop.book"]);
+    run(dir.path(), &["finish", "shop.book"]);
+    let rack = run(dir.path(), &["rack", "shop.book"]);
+    assert!(rack.contains("STRIP"), "what is left of the strip is on the rack: {rack}");
+    run(dir.path(), &["audit", "shop.book"]);
+}
+
 /// A squared stick with a hexagon, a flaw with a piece kept before it, a short rail:
 /// everything that a card can say, before and after a rail was spoiled.
 #[test]

@@ -17,6 +17,7 @@ mod rack;
 mod replan;
 mod round_trip;
 mod said;
+mod sheet_orders;
 mod sheets;
 mod shops;
 mod spare;

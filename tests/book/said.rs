@@ -121,6 +121,103 @@ fn an_order_whose_pages_cannot_be_written_is_not_placed() {
     assert!(!dir.path().join("none").exists(), "nothing is written");
 }
 
+/// The workbook of an order stands before the order does, as its pages do; once it stands
+/// it is written again, with the pages or by itself.
+#[test]
+fn an_order_is_placed_only_once_its_workbook_can_be_written() {
+    let dir = tempfile::tempdir().unwrap();
+    open_demo(dir.path());
+    let order = ["order", "shop.book", "--at", "2026-11-25T08:00", "--xlsx"];
+    let open = || said(dir.path(), &["order", "shop.book", "--open"]);
+    std::fs::create_dir(dir.path().join("folder.xlsx")).unwrap();
+    let places = [
+        ("none/order.xlsx", "cannot be written"),
+        ("folder.xlsx", "is not a file"),
+        ("shop/frames.csv", "is no workbook"),
+    ];
+    for (file, why) in places {
+        let refused = said(dir.path(), &[&order[..], &[file, "--out", "sent"]].concat());
+        assert!(refused.contains(why) && !refused.contains("stands in the book"), "{refused}");
+        assert!(open().contains("Nothing is on order"), "{}", open());
+        assert!(!dir.path().join("sent").exists(), "no page lies there");
+    }
+    said(dir.path(), &[&order[..], &["order.xlsx"]].concat());
+    assert!(open().contains("Order 1"), "{}", open());
+    let print = ["order", "shop.book", "--print", "1", "--at", "2026-11-25T09:00"];
+    let nowhere = in_a_line(&said(dir.path(), &print));
+    assert!(nowhere.contains("say where to, with --out DIR, --xlsx FILE or both"), "{nowhere}");
+    let printed = said(dir.path(), &[&print[..], &["--xlsx", "again.xlsx"]].concat());
+    assert_eq!(printed, "Wrote the pages of order 1 to again.xlsx.\n");
+    let both =
+        said(dir.path(), &[&print[..], &["--out", "again", "--xlsx", "third.xlsx"]].concat());
+    assert_eq!(both, "Wrote the pages of order 1 to again and third.xlsx.\n");
+    let read = |file: &str| std::fs::read(dir.path().join(file)).unwrap();
+    assert!(read("order.xlsx") == read("again.xlsx") && read("again.xlsx") == read("third.xlsx"));
+}
+
+/// What is at the bench is due all the same, and what is cut until it is fitted or its day
+/// is past; what is cancelled is not.
+#[test]
+fn the_calendar_of_a_book_has_what_is_in_work() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let events = |today: &str| -> Vec<String> {
+        let all = said(dir.path(), &["calendar", "shop.book", "--today", today]);
+        let each = all.lines().filter_map(|line| line.strip_prefix("SUMMARY:"));
+        each.map(str::to_owned).collect()
+    };
+    let before = events("2026-03-09");
+    assert_eq!(before.len(), 6, "each frame with a day: {before:#?}");
+    take(&mut book);
+    assert!(book.snapshot().unwrap().shop.frames.len() < 6, "some are at the bench");
+    assert_eq!(events("2026-03-09"), before);
+    book.cut_all(None, &stamp()).unwrap();
+    book.make("2", Some(1), longpoint::book::Assembly::Fitted, &stamp()).unwrap();
+    book.cancel("1", None, &stamp()).unwrap();
+    let after = events("2026-03-09");
+    let gone: Vec<&String> = before.iter().filter(|event| !after.contains(event)).collect();
+    assert!(gone[0].starts_with("1 due: ") && gone[1].starts_with("2 due: "), "{gone:?}");
+    assert_eq!((gone.len(), after.len()), (2, 4));
+    book.finish(None, ("", false), &stamp()).unwrap();
+    assert_eq!(events("2026-03-09"), after);
+    let pile = book.snapshot().unwrap().shop.frames;
+    let still = pile.iter().filter(|frame| frame.due.is_some()).count();
+    assert_eq!(events("2026-04-09").len(), still, "what is cut has had its day");
+}
+
+/// A flaw that was found stands in the stick's history, in the shop's unit.
+#[test]
+fn a_flaw_stands_in_the_history_of_its_stick() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let told = || in_a_line(&said(dir.path(), &["stick", "shop.book", "S-2"]));
+    assert!(told().contains("open flawed 30 .. 31"), "{}", told());
+    let flaw = Flaw { from: inches("40 1/2"), to: inches("41") };
+    book.flaw("S-2", &[flaw], &stamp()).unwrap();
+    assert!(told().contains("flaw flawed 30 .. 31; 40 1/2 .. 41 by Ana"), "{}", told());
+    let flaws = Some(Vec::new());
+    let none = longpoint::book::Correction { flaws, ..longpoint::book::Correction::default() };
+    book.correct("S-2", &none, &stamp()).unwrap();
+    assert!(told().contains("correct flawed none by Ana"), "{}", told());
+    take(&mut book);
+    let before = told().matches("flawed").count();
+    book.cut("S-2", None, &stamp()).unwrap();
+    assert_eq!(told().matches("flawed").count(), before, "a cut finds no flaw");
+}
+
+/// A label's size is read in the shop's unit, and refused with what was read.
+#[test]
+fn a_label_that_is_too_large_says_in_which_unit_it_was_read() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(begin(dir.path(), &files()));
+    let labels = ["labels", "shop.book", "--all", "--out", "labels.html"];
+    let refused = in_a_line(&said(dir.path(), &[&labels[..], &["--single=60x40"]].concat()));
+    assert!(refused.contains("no label that can be read: 60 x 40 in"), "{refused}");
+    assert!(refused.contains("write the unit, such as 60x40mm"), "{refused}");
+    let written = said(dir.path(), &[&labels[..], &["--single=60x40mm"]].concat());
+    assert!(written.contains("labels.html"), "{written}");
+}
+
 /// A second look with more search or less can be another than the first; pressed again, at
 /// once or a week later, nothing is ordered for the same frames. Only what changes the
 /// shop lets more be ordered.

@@ -124,8 +124,11 @@ fn what_is_wrong_is_said_and_changes_nothing() {
     let glas = came("GLAS", ("10", "10"), 1, false);
     let said = wrong(book.receive_sheets(&glas, &stamp()).unwrap_err());
     assert!(said.contains("did you mean GLASS?"), "{said}");
-    let said = wrong(book.scrap_sheets(&["GR-1".into(), "G-1".into()], &stamp()).unwrap_err());
-    assert!(said.contains("G-1 is a pile of 2 sheets"), "{said}");
+    let thrice = ["GR-1", "G-1", "g-1", "G-1"].map(String::from);
+    let said = wrong(book.scrap_sheets(&thrice, &stamp()).unwrap_err());
+    assert!(said.contains("G-1 is named more often than there are"), "{said}");
+    let said = wrong(book.scrap_sheets(&["GR-1".into(), "GR-1".into()], &stamp()).unwrap_err());
+    assert!(said.contains("nothing is left of remnant GR-1"), "{said}");
     let said = wrong(book.scrap_sheets(&["G-9".into()], &stamp()).unwrap_err());
     assert!(said.contains("did you mean G-1?"), "{said}");
     let two = SheetCorrection { count: Some(2), ..SheetCorrection::default() };
@@ -141,6 +144,62 @@ fn what_is_wrong_is_said_and_changes_nothing() {
     book.undo(None, &stamp()).unwrap();
     assert_eq!(there(&book), before);
     balanced(&book);
+}
+
+/// A sheet of a pile that breaks is written off, however that is said: it came in all the
+/// same.
+#[test]
+fn sheets_of_a_pile_that_break_are_written_off() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &with_sheets());
+    let before = there(&book);
+    let one = area(inches("36"), inches("48"));
+    let came = book.audit().unwrap().sheets["GLASS"].came;
+    let fewer = SheetCorrection { count: Some(1), ..SheetCorrection::default() };
+    book.correct_sheet("G-1", &fewer, &stamp()).unwrap();
+    let used = book.audit().unwrap().sheets["GLASS"];
+    assert_eq!((used.came, used.counted, used.scrap), (came, 0, one));
+    balanced(&book);
+    book.undo(None, &stamp()).unwrap();
+    let gone = book.scrap_sheets(&["G-1".into(), "g-1".into()], &stamp()).unwrap();
+    assert_eq!(gone.iter().map(|stock| stock.count).collect::<Vec<_>>(), [2, 1]);
+    let used = book.audit().unwrap().sheets["GLASS"];
+    assert_eq!((used.came, used.counted, used.scrap), (came, 0, 2 * one));
+    assert_eq!(there(&book)[0].2, 0, "the size is still bought");
+    balanced(&book);
+    book.undo(None, &stamp()).unwrap();
+    // Another size, and one fewer of it: what broke was as it stood in the book.
+    let both =
+        SheetCorrection { size: Some((inches("36"), inches("47"))), count: Some(1), place: None };
+    book.correct_sheet("G-1", &both, &stamp()).unwrap();
+    assert_eq!(book.audit().unwrap().sheets["GLASS"].scrap, one);
+    balanced(&book);
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(there(&book), before);
+    balanced(&book);
+}
+
+/// 48 x 36 goes to the pile of 36 x 48, unless what it is of has a grain.
+#[test]
+fn a_sheet_that_is_said_the_other_way_round_goes_to_its_pile() {
+    for (grain, piles) in [("", 3), ("grain = \"yes\"\n", 4)] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut all = with_sheets();
+        let rules = RULES.replace("[sheet.MAT]\n", &format!("[sheet.MAT]\n{grain}"));
+        all.insert("shop.toml".to_owned(), format!("{SETTINGS}{rules}").into_bytes());
+        let mut book = begin(dir.path(), &all);
+        book.receive_sheets(&came("MAT", ("40", "32"), 2, false), &stamp()).unwrap();
+        let there = there(&book);
+        assert_eq!(there.len(), piles, "{there:?}");
+        let added = there.iter().find(|row| row.2 == 2 && row.0 != "G-1").unwrap();
+        let shown = if piles == 3 { "32 x 40" } else { "40 x 32" };
+        assert_eq!(added.1, shown);
+        // And where there is a grain, what is cut of it is not turned unless a list says so.
+        let list = "ticket,material,what,width,height,turn\n1,MAT,mat,5,9,\n2,MAT,mat,5,9,yes\n";
+        let turns: Vec<bool> = wanted(&book, list).iter().map(|piece| piece.turn).collect();
+        assert_eq!(turns, [piles == 3, true]);
+        balanced(&book);
+    }
 }
 
 /// Sheets and sticks at one place are counted on one walk.

@@ -179,3 +179,42 @@ fn a_folder_is_taken_over_ticket_by_ticket() {
     assert_eq!(book.snapshot().unwrap().shop.frame("1").unwrap().left(), 1);
     balanced(&book);
 }
+
+/// A customer wants her frame larger, and sooner: the row of her ticket has it, what is cut
+/// of it is spare, and it is planned anew. What else stands in the file stays as it was.
+#[test]
+fn a_ticket_has_another_size_or_day() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let frames = "# the week\nframe,moulding,width,height,due,promised,match\n\
+                  1,ASH,8,10,2026-03-12,yes,any\n2,OAK,12,16,,,stick\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,108\nS-2,OAK,72\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir.path(), &files);
+    take(&mut book);
+    book.cut("S-1", Some(1), &stamp()).unwrap();
+    let size = (inches("9 1/2"), inches("12"));
+    let changed = book.change_ticket("1", (Some(size), Some(TODAY)), &stamp()).unwrap();
+    assert_eq!((changed.changed.len(), changed.changed[0].1.spare.len()), (1, 1));
+    let row = String::from_utf8(book.files().unwrap()["frames.csv"].clone()).unwrap();
+    let expected = frames.replace("8,10,2026-03-12,yes", "9 1/2,12,2026-03-09,");
+    assert_eq!(row, expected, "that row alone");
+    let pile = book.snapshot().unwrap().shop;
+    let frame = pile.frame("1").unwrap();
+    assert_eq!((frame.left(), frame.promised, frame.due), (1, false, Some(TODAY)));
+    balanced(&book);
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(book.files().unwrap()["frames.csv"], frames.as_bytes());
+    assert!(book.snapshot().unwrap().shop.frames.is_empty(), "at the bench again");
+    // The day alone leaves it where it is.
+    book.change_ticket("1", (None, Some(TODAY)), &stamp()).unwrap();
+    assert!(book.bench().unwrap()[0].copies.contains(&("1".to_owned(), 1)));
+    for (id, what, why) in [
+        ("1", (None, Some(TODAY)), "is of that size and wanted then already"),
+        ("9", (Some(size), None), "9"),
+    ] {
+        let refused = wrong(book.change_ticket(id, what, &stamp()).unwrap_err());
+        assert!(refused.contains(why), "{id}: {refused}");
+    }
+}

@@ -113,6 +113,14 @@ impl Browser<'_> {
         self.ask("POST", "/goog/cdp/execute", body).unwrap();
     }
 
+    /// As a device that wants its pages light, or dark.
+    pub fn scheme(&self, is_dark: bool) {
+        let value = if is_dark { "dark" } else { "light" };
+        let to = json!({ "features": [{ "name": "prefers-color-scheme", "value": value }] });
+        let body = json!({ "cmd": "Emulation.setEmulatedMedia", "params": to });
+        self.ask("POST", "/goog/cdp/execute", body).unwrap();
+    }
+
     /// Opens an address.
     pub fn open(&self, address: &str) {
         self.ask("POST", "/url", json!({ "url": address })).unwrap();

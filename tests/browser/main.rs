@@ -9,6 +9,7 @@ mod driver;
 #[path = "../support/http.rs"]
 mod http;
 mod lines;
+mod looks;
 mod shop;
 mod sizes;
 

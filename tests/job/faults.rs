@@ -20,6 +20,9 @@ fn every_fault_of_a_job_is_named_with_its_mend() {
         ("PINE,8,10", "paper,8,10,,,,,,,,,,WHITE,,,,,,,,,"),
         ("PINE,8,10", "paper,8,10,,,,,float,,,,,,,,,,,,,,"),
         ("PINE,7,10", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,8,9", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,9,10", "paper,8,10,,,,,edge,,,,,,,,,,,,,,"),
+        ("PINE,8,10 1/2", "mirror,8,10,1/8,,,,,,,,,,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,,1/8,1/4,,,WHITE,,,,,,,,,"),
         ("PINE,,", "paper,8,10,,,,,edge,1/8,1/4,2,1/4,WHITE,BEAD,,1/2,,,,,,"),
         (
@@ -85,6 +88,7 @@ fn rules_of_the_shop_are_read_like_any_other() {
     let text = String::from_utf8(shop["shop.toml"].clone()).unwrap();
     let more = "[job]\nborder = \"0\"\nhook_factor = 1\nhardware = \"80\"\nglue_hours = 0\n\
                 tuk = \"1\"\n[tell]\nlight = 3\nlihgt = \"x\"\n";
+    let text = text.replace("[job]\nhardware = \"1 g\"\n", "");
     shop.insert("shop.toml".to_owned(), format!("{text}{more}").into_bytes());
     assert_snapshot!("rules", read_files(&shop).unwrap_err().to_string());
 }

@@ -22,6 +22,8 @@ default_cutter = "saw"
 [offcuts]
 keep = "6"
 worth = "0.5"
+[job]
+hardware = "1 g"
 [cutter.saw]
 kerf = "1/8"
 passes = 1
@@ -39,6 +41,7 @@ PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,pine
 WIDE,2,1/4,3/4,108,2.40,ft,,1 1/8,,,pine
 DEEP,1,1/4,1 1/2,108,2.60,ft,,1 7/8,,,oak
 LOW,3/4,1/4,1/8,108,0.90,ft,,1/4,,0.2 kg,
+SLIM,5/8,1/4,9/16,108,1.00,ft,,15/16,,,pine
 FLOAT,3/8,,1 1/2,108,3.00,ft,floater,,,0.5 kg,
 BEAD,1/2,1/8,,96,0.80,ft,,5/16,3/16,0.04 kg,
 ";

@@ -17,6 +17,10 @@ fn a_v_nail_is_three_quarters_of_the_height() {
         assert_eq!(nail(mm(height), Unit::Millimetre), Some(mm(size)), "{height}");
     }
     assert_eq!(nail(mm("9"), Unit::Millimetre), None);
+    // Three quarters of it, but too near the face.
+    assert_eq!(nail(mm("9.5"), Unit::Millimetre), None);
+    assert_eq!(nail(inch("11/32"), Unit::Inch), None);
+    assert_eq!(nail(inch("3/8"), Unit::Inch), Some(inch("1/4")));
     assert_eq!(nail(inch("3/4"), Unit::Inch), Some(inch("1/2")));
 }
 

@@ -5,14 +5,18 @@ use longpoint::chop::schedule;
 use longpoint::job::thickness;
 use longpoint::measure::{Mitre, Unit, Weight};
 use longpoint::morning::plan;
-use longpoint::quote::{Wish, WishedLayer, quote};
+use longpoint::quote::{Quote, Wish, WishedLayer, quote};
 use longpoint::rails::frame_rails;
-use longpoint::report::{files, jobs_today};
-use longpoint::shop::Hang;
+use longpoint::report::{
+    files as written, job_text, jobs_today, quote_json, quote_table, quote_text,
+};
+use longpoint::shop::{Hang, read_files, read_pieces};
 use longpoint::solve::Limits;
-use longpoint::ticket::{Concern, JobSheet, PieceOf, PieceSize, job_price, pieces_price};
+use longpoint::ticket::{
+    Concern, JobSheet, PieceOf, PieceSize, disagreements, job_price, pieces_price,
+};
 
-use crate::folder::{TODAY, data, of, sheet};
+use crate::folder::{TODAY, data, faults, files, of, sheet};
 use crate::size::{inch, inches, kg, mm};
 
 fn names(sheet: &JobSheet) -> Vec<&'static str> {
@@ -24,6 +28,7 @@ fn names(sheet: &JobSheet) -> Vec<&'static str> {
 fn each_concern_is_said_of_what_it_is_about_and_of_nothing_else() {
     // A window of 8 x 10 in PINE, mat, glass, mount, foam: 1/16 + 2 mm + .3 + 1/16 + 3/16.
     const FRAME: &str = "1,,PINE,,,,,,\n";
+    const PANEL: &str = "1,panel,8,10,1/4,1 kg,,,,,,,,,,,,,,,,,\n";
     let fine = "1,paper,8,10,,,,,,,,,,WHITE,,,,GLASS,,FOAM,,,hinge\n";
     let of = |frame: &str, job: &str| names(&sheet(frame, job).1);
     assert_eq!(of(FRAME, fine), Vec::<&str>::new());
@@ -33,8 +38,19 @@ fn each_concern_is_said_of_what_it_is_about_and_of_nothing_else() {
         ("falls through", FRAME, "1,paper,8,10,,,,,,1/16,,,,WHITE,,,,GLASS,,FOAM,,,\n"),
         ("strip shows", FRAME, "1,paper,8,10,,,,,edge,,,,,,,WIDE STRIP,,GLASS,,,,,\n"),
         ("glass large", FRAME, "1,paper,36,38,,,,,,,,,,WHITE,,,,GLASS,,FOAM,straps,,\n"),
-        ("too big", FRAME, "1,paper,38,56,,,,,,,,,,WHITE,,,,SAFE,,FOAM,straps,,\n"),
+        ("light too big", FRAME, "1,paper,38,56,,,,,,,,,,WHITE,,,,SAFE,,FOAM,straps,,\n"),
+        ("board too big", FRAME, "1,paper,38,56,,,,,,,,,,WHITE,,,,SAFE,,FOAM,straps,,\n"),
         ("border thin", "1,,WIDE,,,,,,\n", fine),
+        ("touch", FRAME, "1,object,8,10,1/2,1 kg,,,float,,,,,,,THIN,1/2,GLASS,,FOAM,,,\n"),
+        ("falls through", "1,,PINE,8 1/4,10,,,,\n", PANEL),
+        ("loose", "1,,PINE,8 1/8,10,,,,\n", PANEL),
+        ("acrylic tight", FRAME, "1,paper,160,20,,,,,edge,,,,,,,THIN,,PLEX,,,,,\n"),
+        ("narrow", "1,,SLIM,,,,,,\n", PANEL),
+        ("narrow", "1,,FLOAT,,,,,1/4,\n", "1,canvas,8,10,3/4,1 kg,,,,,,,,,,,,,,,,,\n"),
+        ("wire shows", FRAME, "1,panel,8,4,1/4,1 kg,,,,,,,,,,,,,,,wire,,\n"),
+        ("glass large", FRAME, "1,mirror,36,44,2 mm,,,,,,,,,,,,,,,,straps,,\n"),
+        ("over people", FRAME, "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,,straps,child,\n"),
+        ("quake", FRAME, "1,mirror,26,30,4 mm,,,,,,,,,,,,,,,,straps,quake,\n"),
         ("wire flat", FRAME, "1,paper,36,8,,,,,,,,,,WHITE,,,,GLASS,,FOAM,wire,,\n"),
         ("heavy", FRAME, "1,object,8,10,1/8,9 kg,,,,,,,,,,,,,,FOAM,,,\n"),
         ("no weight", FRAME, "1,panel,8,10,1/8,,,,,,,,,,,,,,,,,,\n"),
@@ -46,7 +62,9 @@ fn each_concern_is_said_of_what_it_is_about_and_of_nothing_else() {
         ("not measured", FRAME, "1,panel,8,10,,1 kg,,,,,,,,,,,,,,,,,\n"),
         ("rail sags", FRAME, "1,mirror,36,24,1/4,,,,,,,,,,,,,,,,straps,,\n"),
         ("rail bows", FRAME, "1,panel,28,30,1/4,7.5 kg,,,,,,,,,,,,,,,wire,,\n"),
-        ("weak", FRAME, "1,panel,18,24,1/4,60 kg,,,,,,,,,,,,,,,straps,,\n"),
+        ("hook weak", FRAME, "1,panel,18,24,1/4,60 kg,,,,,,,,,,,,,,,straps,,\n"),
+        ("hanger weak", FRAME, "1,panel,18,24,1/4,60 kg,,,,,,,,,,,,,,,straps,,\n"),
+        ("wire weak", FRAME, "1,panel,18,24,1/4,2 kg,,,,,,,,,,,,,,,cord,,\n"),
         ("no rating", FRAME, "1,panel,18,24,1/4,60 kg,,,,,,,,,,,,,,,straps,,\n"),
     ] {
         let found = of(frame, job);
@@ -57,7 +75,22 @@ fn each_concern_is_said_of_what_it_is_about_and_of_nothing_else() {
         ("touch", FRAME, "1,paper,18,24,,,,,edge,,,,,,,THIN,,GLASS,,FOAM,,,\n"),
         ("strip shows", FRAME, "1,paper,8,10,,,,,edge,,,,,,,THIN,,GLASS,,,,,\n"),
         ("glass large", FRAME, "1,paper,36,38,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,,\n"),
-        ("too big", FRAME, "1,paper,30,38,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,,\n"),
+        ("light too big", FRAME, "1,paper,30,38,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,,\n"),
+        ("board too big", FRAME, "1,paper,30,38,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,,\n"),
+        ("touch", FRAME, "1,object,8,10,1/8,1 kg,,,float,,,,,,,THIN,1/2,GLASS,,FOAM,,,\n"),
+        ("falls through", "1,,PINE,8 1/8,10,,,,\n", PANEL),
+        ("falls through", "1,,FLOAT,9,11,,,1/4,\n", PANEL),
+        ("loose", "1,,PINE,8,10,,,,\n", PANEL),
+        ("acrylic tight", FRAME, "1,paper,96,20,,,,,edge,,,,,,,THIN,,PLEX,,,,,\n"),
+        ("narrow", FRAME, PANEL),
+        ("narrow", "1,,SLIM,,,,,,\n", "1,panel,8,10,1/4,1 kg,,,,,,,,,,,,,,,security,,\n"),
+        ("wire shows", FRAME, "1,panel,8,4,1/4,1 kg,,,,,,,,,,,,,,,straps,,\n"),
+        ("wire flat", FRAME, PANEL),
+        ("hook weak", FRAME, PANEL),
+        ("hanger weak", FRAME, PANEL),
+        ("wire weak", FRAME, PANEL),
+        ("over people", FRAME, "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,,straps,masonry,\n"),
+        ("glass large", FRAME, "1,mirror,36,44,4 mm,,,,,,,,,,,,,,,,straps,,\n"),
         ("over people", FRAME, "1,paper,8,10,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,bed,\n"),
         ("glue", "1,,PINE,,,,2026-11-26,,\n", fine),
         ("stretcher", FRAME, "1,canvas,30,36,3/4,2 kg,,,,,,,,,,,,,,,,,\n"),
@@ -87,7 +120,7 @@ fn a_whole_job_on_paper() {
     // A third of 23 5/8 down is 7 7/8; two hooks at thirds; 60 degrees would rise more.
     let hanging = &sheet.hanging;
     assert_eq!(hanging.way, Some(Hang::Wire));
-    assert_eq!((hanging.down, hanging.inset), (inch("7 7/8"), inch("1")));
+    assert_eq!((hanging.down, hanging.inset), (inch("7 7/8"), inch("7/8")));
     let leg = hanging.leg.unwrap();
     assert_eq!(leg.rise, inch("5 7/8"));
     assert!(leg.tenths_of_degree() > 450);
@@ -189,7 +222,7 @@ fn a_plan_cuts_fillets() {
     assert!(rails.iter().all(|rail| (rail.frame.as_str(), rail.layer) == ("111", 2)));
     let jobs = jobs_today(&plan, &shop).unwrap();
     assert!(jobs.iter().any(|job| job.frame.id == "111"));
-    let files = files(&plan, &shop, &schedule(&plan, &shop));
+    let files = written(&plan, &shop, &schedule(&plan, &shop));
     for name in ["jobs.html", "jobs.csv", "pieces.csv"] {
         assert!(files.iter().any(|(file, _)| file == name), "{name}");
     }
@@ -218,4 +251,91 @@ fn a_job_is_quoted_in_other_mouldings() {
     let gilded = quoted("GLD-50", Some("4102"));
     assert_eq!(gilded.frame.width, inch("16 3/16"));
     assert!(gilded.near.iter().all(|near| near.price.is_some()));
+    // What its job is to be looked at for is said: the gilded rabbet is too shallow for it.
+    let names = |quote: &Quote| quote.concerns.iter().map(Concern::name).collect::<Vec<_>>();
+    let black = quoted("BLK-32", Some("4102"));
+    assert!(names(&gilded).contains(&"thick") && !names(&black).contains(&"thick"));
+    let said = quote_text::quote(&gilded, None, TODAY, false, &shop);
+    assert!(said.contains("Look at:     ") && said.contains("thick: The package wants"), "{said}");
+    let json = quote_json::quotes(std::slice::from_ref(&gilded), None, TODAY, &shop);
+    assert!(json.contains("look_at") && json.contains("\"thick\""));
+    let table = quote_table::side_by_side(&[gilded, black], None, TODAY, &shop);
+    assert!(table.contains("look at: ") && table.contains("thick"), "{table}");
+}
+
+/// A shop that has not weighed its hardware is told no weight, and nothing is chosen.
+#[test]
+fn what_is_not_weighed_hangs_from_nothing() {
+    let job = "1,panel,8,10,1/4,1 kg,,,,,,,,,,,,,,,wire,,\n";
+    let mut files = files("1,,PINE,,,,,,\n", job);
+    let with = read_files(&files).unwrap();
+    assert!(of(&with, "1").hanging.wire.is_some());
+    let text = String::from_utf8(files["shop.toml"].clone()).unwrap();
+    let text = text.replace("[job]\nhardware = \"1 g\"\n", "");
+    files.insert("shop.toml".to_owned(), text.into_bytes());
+    let without = of(&read_files(&files).unwrap(), "1");
+    assert_eq!((without.heft.total, &without.hanging.wire), (None, &None));
+    let said = without.concerns.iter().map(|concern| concern.words(&with.settings.style()));
+    assert!(said.collect::<String>().contains("hardware: write what screws"));
+}
+
+/// A mirror in a package that is larger weighs as much as the package holds, and one that
+/// would fall out is refused.
+#[test]
+fn a_mirror_is_measured_again() {
+    let job = "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,,,,\n";
+    let weight = |frame: &str| {
+        let sheet = sheet(frame, job).1;
+        sheet.heft.parts.iter().find(|part| part.what == "the art (mirror)").unwrap().weight
+    };
+    assert!(weight("1,,PINE,8 1/8,10 1/8,,,,\n") > weight("1,,PINE,,,,,,\n"));
+    let said = faults("1,,PINE,8 3/8,10 3/8,,,,\n", job).to_string();
+    assert!(said.contains("row 2, art_width: \"8\" is no more than is seen"), "{said}");
+}
+
+/// What a floater does not say is said: no bending, no screw into its wall; its diagonals
+/// are as true as any frame's.
+#[test]
+fn a_floater_says_what_is_not_known_of_it() {
+    let (shop, sheet) =
+        sheet("1,,FLOAT,,,,,1/4,\n", "1,canvas,12,48,3/4,2 kg,,,,,,,,,,,,,,,wire,,\n");
+    let text = job_text::job(&sheet, true, &shop);
+    for words in ["bending       not estimated", "screws        as long as", "the floater's base"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    assert!(sheet.corners.diagonals < inch("1/32") && sheet.corners.diagonals > inch("0"));
+    assert!(text.contains("may differ by 1/64 in (0.7 mm)"), "{text}");
+}
+
+/// A list of pieces is held against the jobs of its tickets.
+#[test]
+fn a_list_that_is_not_its_jobs_is_said() {
+    let (shop, sheet) = sheet("1,,PINE,,,,,,\n", "1,paper,8,10,,,,,,,,,,WHITE,,,,GLASS,,FOAM,,,\n");
+    let said = |list: &str| {
+        let list = format!("ticket,material,what,width,height,count,turn\n{list}");
+        let pieces = read_pieces(("list.csv", list.as_bytes()), &shop).unwrap();
+        disagreements((&shop, std::slice::from_ref(&sheet)), &pieces, &shop.settings.style())
+    };
+    // 8 x 10 less an eighth all round, and two inches of border.
+    let fine =
+        "1,GLASS,glass,11 3/4,13 3/4,,\n1,FOAM,backing,13 3/4,11 3/4,,\n9,GLASS,glass,5,7,,\n";
+    assert_eq!(said(fine), Vec::<String>::new());
+    assert_eq!(said("1,GLASS,acrylic,11 3/4,13 3/4,,\n"), Vec::<String>::new());
+    assert_eq!(
+        said(
+            "1,GLASS,glass,16,20,,\n1,SAFE,glass,11 3/4,13 3/4,,\n1,FOAM,backing,13 3/4,11 3/4,,no\n"
+        ),
+        [
+            "1 glazing: 16 x 20 in of GLASS in the list, 11 3/4 x 13 3/4 in of GLASS by its job",
+            "1 glazing: 11 3/4 x 13 3/4 in of SAFE in the list, 11 3/4 x 13 3/4 in of GLASS by its job",
+            "1 backing: 13 3/4 x 11 3/4 in of FOAM in the list, 11 3/4 x 13 3/4 in of FOAM by its job",
+        ]
+    );
+    assert_eq!(
+        said("1,FOAM,mount,5,7,,\n1,GLASS,glass,11 3/4,13 3/4,2,\n"),
+        [
+            "1 mount: 5 x 7 in of FOAM in the list, none by its job",
+            "1 glazing: 2 in the list, 1 by its job"
+        ]
+    );
 }

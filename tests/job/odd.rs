@@ -1,9 +1,10 @@
 //! Jobs as odd as cells can make them: read or refused, and what is read stands up to its
 //! check, hangs from nothing that is too weak, and is written without a hitch.
 
+use longpoint::rails::frame_rails;
 use longpoint::report::{job_csv, job_html, job_json, job_text};
 use longpoint::shop::read_files;
-use longpoint::ticket::job_sheet;
+use longpoint::ticket::{PieceOf, PieceSize, job_sheet};
 use proptest::prelude::*;
 
 use crate::folder::{TODAY, files};
@@ -81,6 +82,25 @@ proptest! {
         let sheet = job_sheet(&shop, (frame, frame.copies), TODAY);
         prop_assert!(sheet.is_ok(), "{row}: {sheet:?}");
         let sheet = sheet.unwrap().unwrap();
+        // The package lies in its rabbet at every rounding, and layers lie in one another.
+        let lip = sheet.job.shown.lip;
+        let mut inside = (frame.width + lip.allowance, frame.height + lip.allowance);
+        for (layer, rails) in frame.layers.iter().zip(frame_rails(&shop, frame)) {
+            let (up, across) = (&rails.rails[0], &rails.rails[1]);
+            if let Some(window) = layer.window {
+                prop_assert!(across.rabbet >= window.width && up.rabbet >= window.height);
+                continue;
+            }
+            prop_assert!(across.rabbet >= inside.0 && up.rabbet >= inside.1);
+            inside = (across.long_point, up.long_point);
+        }
+        for piece in &sheet.pieces {
+            let within = matches!(piece.what, PieceOf::Mat(_) | PieceOf::Glazing | PieceOf::Mount
+                | PieceOf::Backing);
+            if let (true, PieceSize::Sheet(width, height)) = (within, piece.size) {
+                prop_assert!(width <= frame.width && height <= frame.height);
+            }
+        }
         for why in [false, true] {
             let text = job_text::job(&sheet, why, &shop);
             prop_assert!(text.lines().all(|line| line.chars().count() <= 80));

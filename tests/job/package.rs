@@ -3,7 +3,7 @@
 //! Each figure has its source beside it. "Printed" means that a page of that kind gives
 //! the figure, told here in own words; "computed" that it was worked out from the rule.
 
-use longpoint::job::movement::{Growth, INDOORS, movement, undersize};
+use longpoint::job::movement::{Growth, INDOORS, cut, movement, tight, undersize};
 use longpoint::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
 use longpoint::job::weight::{Profile, along_the_face, of_volume, sheet, volume};
 use longpoint::job::window::{Borders, Weighting, around, front, steps, weighted};
@@ -201,6 +201,17 @@ fn what_cannot_be_shown_so_is_refused() {
         ..art("11", "14")
     };
     assert_eq!(package(&floated), Err(Misfit::Covered { sight: inch("10 5/8") }));
+    // A lip of 1/4 with an allowance of 1/8 covers 3/8 in all.
+    let whole = |given: &str| ArtIn {
+        display: Display::Whole,
+        reveals: Vec::new(),
+        given: Some(inches(given, "10")),
+        ..art("8", "10")
+    };
+    assert!(package(&whole("8 5/16")).is_ok());
+    assert_eq!(package(&whole("8 3/8")), Err(Misfit::ThroughFrame { sight: inch("8") }));
+    let floater = Lip { rabbet: Length::ZERO, allowance: Length::ZERO };
+    assert!(package(&ArtIn { lip: floater, ..whole("9") }).is_ok());
 }
 
 /// C1 and C2: a canvas printer's table of floaters, printed: a gap of 1/4 and a wall of
@@ -290,6 +301,18 @@ fn acrylic_is_cut_smaller() {
         assert_eq!(cut, inch(smaller), "{length}");
     }
     shows(movement(inch("40"), Growth::ACRYLIC, INDOORS), "0.088", Unit::Inch);
+    // Behind a lip it is never cut so small that less than 1/16 in a side would hold it.
+    let lip =
+        |rabbet: &str, allowance: &str| Lip { rabbet: inch(rabbet), allowance: inch(allowance) };
+    let held = |length: &str, lip| cut(inch(length), lip, Growth::ACRYLIC, Unit::Inch);
+    assert_eq!(held("48", lip("1/4", "1/8")), inch("47 15/16"));
+    assert_eq!(held("96", lip("1/4", "1/8")), inch("95 7/8"));
+    let narrow = lip("1/8", "0");
+    assert_eq!(held("96", narrow), inch("95 7/8"));
+    let (moves, room) = tight((inch("96"), inch("95 7/8")), narrow, Growth::ACRYLIC).unwrap();
+    assert_eq!(room, inch("1/8"));
+    shows(moves, "0.242", Unit::Inch);
+    assert_eq!(tight((inch("96"), inch("95 7/8")), lip("1/4", "1/8"), Growth::ACRYLIC), None);
     let largest = |u: &str| {
         let fits = |length: i64| {
             undersize(Length::from_64ths(64 * length), inch("1/8"), Growth::ACRYLIC, Unit::Inch)
@@ -308,6 +331,7 @@ fn strips_and_covers() {
     assert_eq!((across + between) * 2, inch("71"));
     let cover = pieces::dust_cover(inches("19 5/8", "23 5/8"));
     assert_eq!(cover, inches("19 3/8", "23 3/8"));
+    assert_eq!(pieces::cover_sheet(inches("19 5/8", "23 5/8")), inches("20 5/8", "24 5/8"));
     assert_eq!(pieces::tape(inches("16", "20")), inch("74"));
     let points: Vec<i64> = ["3", "7", "7 1/32", "16", "20"].map(inch).map(pieces::points).into();
     assert_eq!(points, [2, 2, 3, 5, 7]);

@@ -1,7 +1,7 @@
 //! What holds of every job.
 
 use longpoint::job::hanging::{WireKind, WireLeg, must_be_rated, must_break_at};
-use longpoint::job::movement::{Growth, INDOORS, movement, undersize};
+use longpoint::job::movement::{Growth, INDOORS, cut, movement, step, tight, undersize};
 use longpoint::job::package::{ArtIn, Display, Lip, package};
 use longpoint::job::thickness;
 use longpoint::job::window::{Borders, Weighting};
@@ -85,6 +85,11 @@ proptest! {
                 prop_assert!(opening.0 < of.art.0 && opening.1 < of.art.1);
             }
         }
+        if of.display == Display::Whole {
+            for (size, art) in [(made.size.0, of.art.0), (made.size.1, of.art.1)] {
+                prop_assert!(art <= size && art > of.lip.sight(size));
+            }
+        }
         if let Some(margin) = made.margin {
             prop_assert!(of.art.0 + margin.0 * 2 <= of.lip.sight(made.size.0));
             prop_assert!(of.art.1 + margin.1 * 2 <= of.lip.sight(made.size.1));
@@ -98,6 +103,29 @@ proptest! {
         prop_assert!(depth + added >= thickness::wanted(thick, Unit::Inch));
         let cut = undersize(long, allowance, Growth::ACRYLIC, Unit::Millimetre);
         prop_assert!(allowance + cut > movement(long, Growth::ACRYLIC, INDOORS));
+    }
+
+    /// Acrylic lies in its package, and has room to move or says that it has not; unless
+    /// it has not, the lip holds it.
+    #[test]
+    fn acrylic_is_held_and_moves(
+        long in length(100, 25_000),
+        rabbet in length(10, 150),
+        allowance in length(0, 60),
+        inches in any::<bool>(),
+    ) {
+        let unit = if inches { Unit::Inch } else { Unit::Millimetre };
+        let lip = Lip { rabbet, allowance };
+        let made = cut(long, lip, Growth::ACRYLIC, unit);
+        prop_assert!(made <= long);
+        prop_assert_eq!(made.round_down(step(unit)), made);
+        let moves = movement(long, Growth::ACRYLIC, INDOORS);
+        match tight((long, made), lip, Growth::ACRYLIC) {
+            None => prop_assert!(long + allowance - made > moves),
+            Some((moves, room)) => prop_assert!(moves > room),
+        }
+        // Its edge never shows where a package's own would not.
+        prop_assert!(made > lip.sight(long) || long.round_down(step(unit)) == made);
     }
 
     /// More weight, or a flatter wire, never asks for less.

@@ -33,19 +33,24 @@ const SHOPS: u64 = 100;
 
 #[test]
 fn the_first_mornings_are_as_good_as_the_general_solver_finds() {
-    try_all(0);
+    try_all(0, &shops::shop);
 }
 
 #[test]
 fn the_second_mornings_are_as_good_as_the_general_solver_finds() {
-    try_all(1);
+    try_all(1, &shops::shop);
+}
+
+#[test]
+fn mornings_with_build_outs_are_as_good_as_the_general_solver_finds() {
+    try_all(0, &shops::built);
 }
 
 /// Every other shop from the first, as many as the general solver can take on.
-fn try_all(first: u64) {
+fn try_all(first: u64, of: &dyn Fn(u64) -> Shop) {
     let (mut tried, mut proven, mut contested) = (0, 0, 0);
     for seed in (0..).map(|place| place * 2 + first) {
-        let shop = shops::shop(seed);
+        let shop = of(seed);
         let Some(best) = best(&shop) else { continue };
         let wishes = Wishes { rack_only: true, ..Wishes::default() };
         let plan =

@@ -7,8 +7,9 @@ use good_lp::{
     variable, variables,
 };
 use jiff::civil::Date;
+use longpoint::measure::Mitre;
 use longpoint::rails::frame_rails;
-use longpoint::shop::{Match, Shop};
+use longpoint::shop::{Frame, Kind, Match, Shop};
 
 use super::bench::{Bench, Unit, sources, units};
 
@@ -103,7 +104,11 @@ impl Menu {
     fn new(shop: &Shop) -> Menu {
         let mut menu = Menu::default();
         for moulding in shop.mouldings.values() {
-            let mitres = shop.frames.iter().map(|frame| frame.mitre).collect();
+            let mitre = |frame: &Frame| match moulding.kind {
+                Kind::BuildOut => Mitre::BUTT,
+                _ => frame.mitre,
+            };
+            let mitres = shop.frames.iter().map(mitre).collect();
             let bench = Bench { shop, moulding, mitres };
             let mut rack = sources(shop, moulding, &BTreeSet::new());
             rack.retain(|source| !source.is_new);
@@ -120,9 +125,9 @@ impl Menu {
                     };
                     let mut ways = Vec::new();
                     for lot in from {
-                        let joint = bench.joint_loss(frame.mitre);
+                        let joint = bench.joint_loss(mitre(frame));
                         let mut needs = Needs::new();
-                        for unit in units(&rails.rails, frame.mitre, layer.match_, joint, lot) {
+                        for unit in units(&rails.rails, mitre(frame), layer.match_, joint, lot) {
                             *most.entry(unit.clone()).or_default() += frame.copies;
                             let next = menu.kinds.len();
                             let key = (moulding.id.clone(), unit);

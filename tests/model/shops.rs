@@ -2,7 +2,7 @@
 
 use jiff::civil::date;
 use longpoint::measure::{Length, Worth};
-use longpoint::shop::{Match, Per, Price, Shop};
+use longpoint::shop::{Kind, Match, Per, Price, Shop};
 
 use super::numbers::Numbers;
 use super::support;
@@ -40,6 +40,26 @@ pub fn shop(seed: u64) -> Shop {
         stick.flaws.extend(
             is_flawed.then(|| support::flaw(Length::from_mm(flaw), Length::from_mm(flaw + 20))),
         );
+    }
+    shop
+}
+
+/// The same with build-outs behind some of the frames, from sticks of their own.
+pub fn built(seed: u64) -> Shop {
+    let mut shop = shop(seed);
+    let numbers = &mut Numbers(seed ^ 0x1f83_d9ab_fb41_bd6b);
+    let (width, none) = (Length::from_mm(10), Length::ZERO);
+    let strip = support::moulding(&mut shop, "STRIP", width, none, Length::from_mm(2_400));
+    strip.kind = Kind::BuildOut;
+    strip.body.height = Some(Length::from_mm(6));
+    for frame in &mut shop.frames {
+        if numbers.one_in(3) {
+            frame.layers.push(support::layer("STRIP"));
+        }
+    }
+    for index in 0..numbers.within(1, 3) {
+        let length = Length::from_mm(numbers.within(35, 90) * 20);
+        support::stick(&mut shop, &format!("B{index}"), "STRIP", length);
     }
     shop
 }

@@ -69,6 +69,33 @@ fn a_frame_that_fits_only_head_to_tail_has_a_stick_of_its_own_beside_other_mitre
     assert_eq!(plan.order.sticks.len(), 2);
 }
 
+/// A chopper stands at 45 degrees: it makes the frame and not the build-out behind it, and a
+/// frame is cut as a whole.
+#[test]
+fn a_build_out_is_not_planned_on_a_chopper() {
+    let mut shop = shop();
+    crate::support::saw(&mut shop).mitres = vec![(45_000, 45_000)];
+    moulding(&mut shop, "M", inches("1"), inches("1/4"), inches("96"));
+    moulding(&mut shop, "B", inches("3/4"), inches("0"), inches("96")).kind = Kind::BuildOut;
+    stick(&mut shop, "S-1", "M", inches("96"));
+    stick(&mut shop, "S-2", "B", inches("96"));
+    frame(&mut shop, "deep", "M", inches("8"), inches("8")).layers.push(layer("B"));
+    let held = plan(&shop);
+    let [deep] = held.held.as_slice() else { panic!("{:?}", held.held) };
+    let cutter = crate::support::saw(&mut shop).name.clone();
+    assert_eq!(deep.reason, HoldReason::NoMitre { layer: 2, mitre: Mitre::BUTT, cutter });
+    crate::support::saw(&mut shop).mitres.push((0, 0));
+    let cut = plan(&shop);
+    assert!(cut.held.is_empty());
+    let of = |stick: &str| cut.today.iter().find(|cut| cut.stick == stick).unwrap();
+    // Computed: 8 in, 1/8 allowance, 2 x 3/4 behind the rabbet; strips as wide as that.
+    let long = |stick: &str| of(stick).rails.iter().map(|rail| rail.long_point).collect::<Vec<_>>();
+    assert_eq!(long("S-1"), vec![inches("9 5/8"); 4]);
+    let mut strips = long("S-2");
+    strips.sort();
+    assert_eq!(strips, ["8 1/8", "8 1/8", "9 5/8", "9 5/8"].map(inches));
+}
+
 /// A saw that cuts 45 degrees and nothing else makes no hexagon: it is held with the
 /// reason, or chopped by who can.
 #[test]

@@ -6,8 +6,8 @@ use std::path::Path;
 use assert_cmd::Command;
 use jiff::civil::date;
 use longpoint::chop::schedule;
-use longpoint::morning::plan;
-use longpoint::plan::Plan;
+use longpoint::morning::{plan, plan_telling};
+use longpoint::plan::{Plan, Wishes};
 use longpoint::report::order_table::Reference;
 use longpoint::report::{csv, json};
 use longpoint::shop::Shop;
@@ -55,6 +55,23 @@ fn one_thread_and_many_write_the_same_bytes() {
         }
     }
     assert!(open > 0 && waiting > 0, "{open} packings open, {waiting} frames wait: too easy");
+}
+
+/// Whoever waits is told how many mouldings are done, to the last one.
+#[test]
+fn it_is_told_how_many_mouldings_are_done() {
+    let shop = shop(12, Size { frames: 30, mouldings: 8, sticks: 60 });
+    let heard = std::sync::Mutex::new(Vec::new());
+    let told = |done: usize, all: usize| heard.lock().unwrap().push((done, all));
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let (day, wishes) = (date(2026, 11, 25), Wishes::default());
+    let telling = plan_telling(&shop, day, &wishes, limits, &told).unwrap();
+    assert_eq!(telling.into_inner(), planned(&shop, 2), "it is the same plan");
+    let heard = heard.into_inner().unwrap();
+    assert!(heard.iter().all(|(done, all)| done <= all), "{heard:?}");
+    assert_eq!(heard.first().map(|(done, _)| *done), Some(0), "{heard:?}");
+    let last = heard.last().unwrap();
+    assert!(last.0 == last.1 && last.1 > 1, "to the last: {heard:?}");
 }
 
 #[test]

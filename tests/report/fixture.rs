@@ -277,6 +277,7 @@ fn order(shop: &Shop) -> Order {
     let mut new = cut(&shop, "new-1", run(&shop, "ASH-20", "1", &all("1046", 1, 1)));
     new.is_new = true;
     let line = OrderLine {
+        height: None,
         supplier: "northbank".to_owned(),
         form: "length".to_owned(),
         moulding: "ASH-20".to_owned(),

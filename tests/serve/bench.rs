@@ -193,6 +193,21 @@ fn a_stick_that_is_shorter_a_flaw_and_a_stick_that_is_lost_have_a_way_on() {
 }
 
 #[test]
+fn a_plan_from_which_nothing_is_cut_is_put_back() {
+    let (served, _other, mut book) = two();
+    let bench = served.device(Role::Bench);
+    let page = bench.page("/bench/finish?plan=1");
+    follow(&bench, &page, "/bench/back");
+    book.put_back(Some(1), &stamp()).unwrap();
+    assert_eq!(stand(&served.book()), stand(&book));
+    let undo = bench.form(&bench.page("/steps?day=2026-03-09"), "/undo");
+    assert_eq!(bench.press(&undo, &[]).status, 303);
+    served.book().cut("S-1", Some(1), &stamp()).unwrap();
+    let page = bench.page("/bench/finish?plan=1");
+    assert!(!page.contains("/bench/back"), "{page}");
+}
+
+#[test]
 fn a_scanned_label_leads_to_its_stick_and_a_wrong_one_is_said() {
     let served = Served::new();
     let bench = served.device(Role::Bench);

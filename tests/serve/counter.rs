@@ -3,13 +3,14 @@
 use std::time::Duration;
 
 use jiff::civil::date;
-use longpoint::book::{Role, Which};
+use longpoint::book::{Role, Which, words};
 use longpoint::measure::{Length, Mitre};
 use longpoint::morning::WORK;
 use longpoint::quote::{Wish, WishedLayer, quote};
 use longpoint::report::quote_text;
 use longpoint::solve::Limits;
 
+use super::http;
 use super::served::{Served, Visitor};
 use super::shops;
 
@@ -136,6 +137,15 @@ fn everything_that_is_wrong_is_said_at_once_and_a_number_is_not_given_twice() {
     for fault in ["size: &quot;16&quot; is not a size", "moulding: ", "is not a day", "copies: "] {
         assert!(page.contains(fault), "{fault}: {page}");
     }
+    // Of how many sides decides how a size is written: only what is known to be wrong is said.
+    for (size, sides) in [("8x10", "five"), ("8", "5.5"), ("8x10", "2"), ("8", "300")] {
+        let page = counter.page(&format!("/counter?size={size}&moulding=oak&sides={sides}"));
+        let faults = page.split("role=\"alert\"").last().unwrap().split("</div>").next().unwrap();
+        assert_eq!(faults.matches("<p>").count(), 1, "{size} {sides}: {faults}");
+        assert!(faults.contains("sides: "), "{faults}");
+    }
+    let page = counter.page("/counter?size=nine&moulding=oak&sides=8");
+    assert!(page.contains("size: ") && !page.contains("sides: "), "{page}");
     let (_, page) = ready(&counter, ASKED);
     let form = counter.form(&page, "/counter/take");
     let reply = counter.press(&form, &[("ticket", "1"), ("note", "")]);
@@ -199,12 +209,59 @@ fn a_ticket_is_cancelled_and_made_anew_as_by_commands() {
     assert_eq!(book.bench().unwrap(), other.bench().unwrap());
     let page = counter.page(&format!("/ticket/{id}"));
     let form = counter.form(&page, &format!("/ticket/{id}/cancel"));
-    assert_eq!(counter.press(&form, &[]).status, 303);
-    other.cancel(&id, None, &shops::stamp()).unwrap();
+    let reply = counter.press(&form, &[]);
+    assert_eq!(reply.status, 303);
+    let cancelled = other.cancel(&id, None, &shops::stamp()).unwrap();
+    // What it unsettled is said as the command says it.
+    let page = http::plain(&counter.page(reply.header("location")));
+    let said = words::cancelled_words((&served.path(), &id), &shop, &cancelled);
+    assert!(said.contains("is laid out anew: longpoint replan"), "another's rails: {said}");
+    for line in said.lines() {
+        assert!(page.contains(line), "{line}: {page}");
+    }
     let frame = shop.frame(&id).unwrap();
     assert_eq!(book.copies_of(frame).unwrap(), other.copies_of(frame).unwrap());
     assert_eq!(book.spare().unwrap(), other.spare().unwrap());
     shops::balanced(&book);
+}
+
+#[test]
+fn a_ticket_has_another_size_and_is_rushed_as_by_the_command() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let other = tempfile::tempdir().unwrap();
+    let path = other.path().join("other.book");
+    served.book().backup(&path).unwrap();
+    let mut other = longpoint::book::Book::open(&path).unwrap();
+    let form = counter.form(&counter.page("/ticket/1"), "/ticket/1/change");
+    let wrong = counter.press(&form, &[("size", "large"), ("due", "someday")]);
+    assert_eq!(wrong.status, 409);
+    assert!(wrong.body.contains("size: ") && wrong.body.contains("wanted: "), "{}", wrong.body);
+    let form = counter.form(&counter.page("/ticket/1"), "/ticket/1/change");
+    let asked = [("size", "9x11"), ("due", "2026-03-11")];
+    let [one, two] = [0, 0].map(|_| counter.press(&form, &asked));
+    assert_eq!((one.status, one.header("location")), (303, two.header("location")), "{}", one.body);
+    let size = (shops::inches("9"), shops::inches("11"));
+    let due = Some(date(2026, 3, 11));
+    let changed = other.change_ticket("1", (Some(size), due), &shops::stamp()).unwrap();
+    assert_eq!(other.files().unwrap(), served.book().files().unwrap());
+    assert_eq!(other.bench().unwrap(), served.book().bench().unwrap());
+    let page = http::plain(&counter.page(one.header("location")));
+    for line in words::ticket_words(&other.shop().unwrap(), "1", &changed).lines() {
+        assert!(page.contains(line), "{line}: {page}");
+    }
+    // Rushed: wanted today, so that it is cut before all others.
+    let page = counter.page("/ticket/7");
+    let rush = http::forms(&page).into_iter().find(|form| form.text.contains("RUSH")).unwrap();
+    assert_eq!(counter.press(&rush, &[]).status, 303);
+    assert_eq!(served.book().shop().unwrap().frame("7").unwrap().due, Some(shops::TODAY));
+    let said = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .args(["ticket", path.to_str().unwrap(), "7", "--due", "today", "--at", "2026-03-09T09:00"])
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    assert!(said.starts_with("Ticket 7: 16 x 20 in, wanted on 2026-03-09."), "{said}");
+    assert_eq!(other.files().unwrap(), served.book().files().unwrap());
 }
 
 #[test]

@@ -125,6 +125,91 @@ fn each_device_may_what_its_role_says() {
     assert_eq!(office.get("/steps").status, 200);
 }
 
+/// What only the office may do only the office may undo: a press that says otherwise is
+/// told so, and the book is as it was.
+#[test]
+fn whoever_may_not_make_a_step_may_not_undo_it() {
+    let served = Served::new();
+    let mut files = shops::files();
+    files.get_mut("frames.csv").unwrap().extend_from_slice(b"9,,ASH,5,7,1,2026-04-01,any\n");
+    let by = longpoint::book::Stamp { by: "the office".to_owned(), ..shops::stamp() };
+    served.book().refresh((&shops::read(&files), &files), &by).unwrap();
+    let step = served.book().version().unwrap();
+    let floor = [Role::Bench, Role::Counter].map(|role| served.device(role));
+    for device in &floor {
+        let page = device.page("/steps?day=2026-03-09");
+        assert!(!page.contains("refresh") && !page.contains("action=\"/undo\""), "{page}");
+        assert!(page.contains("is not undone here: ask the office"), "{page}");
+        let said = device.page(&format!("/steps?step={step}"));
+        assert!(!said.contains("Done: "), "{said}");
+        // A form of its own, and the number of a step that is not.
+        let place = device.page("/count?place=bay+2");
+        let token = device.form(&place, "/count").fields.remove(0).1;
+        let number = step.to_string();
+        let refused = device.post("/undo", &[("token", &token), ("step", &number)]);
+        assert_eq!(refused.status, 409, "{}", refused.body);
+        assert!(refused.body.contains("is not undone here"), "{}", refused.body);
+        assert_eq!(served.book().version().unwrap(), step);
+    }
+    // Its own work it undoes.
+    served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+    let [bench, _] = floor;
+    let page = bench.page("/steps?day=2026-03-09");
+    assert_eq!(bench.press(&bench.form(&page, "/undo"), &[]).status, 303);
+    let office = served.device(Role::Office);
+    let page = office.page("/steps?day=2026-03-09");
+    assert_eq!(office.press(&office.form(&page, "/undo"), &[]).status, 303);
+    assert!(served.book().shop().unwrap().frame("9").is_none());
+}
+
+/// Who may look at what, as the README says it; and nobody is shown a press that is
+/// refused.
+#[test]
+fn each_device_sees_what_its_role_says_and_no_press_that_is_refused() {
+    let served = Served::at(Pace { requests: (9_000, 9_000), ..Pace::default() });
+    let floor = ["/bench", "/joiner", "/wall", "/rack", "/s/S-1", "/steps", "/count", "/print"];
+    let floor = [&floor[..], &["/order", "/receive", "/bench/stick/S-1", "/joiner/2/1"]].concat();
+    let counters = ["/counter", "/ticket", "/ticket/1"];
+    let offices = ["/office", "/files", "/figures", "/invoice", "/devices", "/order/letters/1"];
+    let offices = [&offices[..], &["/order/basket", "/files/shop%2Etoml"]].concat();
+    let (bench, counter) = (served.device(Role::Bench), served.device(Role::Counter));
+    let wall = served.device(Role::Wall);
+    for path in &floor {
+        assert_eq!((bench.get(path).status, counter.get(path).status), (200, 200), "{path}");
+        assert_eq!(wall.get(path).status, if *path == "/wall" { 200 } else { 403 }, "{path}");
+    }
+    for path in counters {
+        assert_eq!((bench.get(path).status, counter.get(path).status), (403, 200), "{path}");
+    }
+    for path in &offices {
+        assert_eq!((bench.get(path).status, counter.get(path).status), (403, 403), "{path}");
+    }
+    let mut pressed = 0;
+    for (device, paths) in [
+        (&bench, floor.clone()),
+        (&counter, [&floor[..], &counters].concat()),
+        (&wall, vec!["/wall"]),
+    ] {
+        for path in paths {
+            let page = device.page(path);
+            for form in http::forms(&page) {
+                pressed += 1;
+                // Without a token nothing is done; who may not at all is told that first.
+                let told = device.post(&form.action, &[]);
+                assert!(told.body.contains("not one that was given"), "{path}: {}", form.action);
+            }
+            for way in page.split("href=\"/").skip(1).map(|rest| &rest[..rest.find('"').unwrap()]) {
+                let status = device.get(&format!("/{}", http::plain(way))).status;
+                assert_ne!(status, 403, "{path} leads to /{way}");
+            }
+        }
+    }
+    assert!(pressed > 5, "{pressed}");
+    let page = counter.page("/bench/stick/S-1/cut");
+    assert!(!page.contains("CHIPPED") && page.contains("class=\"reading\""), "{page}");
+    assert!(!bench.page("/rack").contains("worth") && !counter.page("/rack").contains("worth"));
+}
+
 #[test]
 fn a_code_is_good_once() {
     let served = Served::new();

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use insta::assert_snapshot;
 use jiff::civil::date;
-use longpoint::report::{sheets_html, sheets_text};
+use longpoint::report::{sheets_csv, sheets_html, sheets_json, sheets_text};
 use longpoint::sheets::{SheetPlan, label_after, plan_sheets};
 use longpoint::shop::{SheetPiece, Shop, read_files, read_pieces};
 
@@ -96,6 +96,25 @@ fn on_the_page() {
     assert_snapshot!("page", body);
 }
 
+#[test]
+fn for_other_programs_and_for_a_spreadsheet() {
+    let shop = shop();
+    let plans = plans(&shop);
+    let json = sheets_json::plans(&plans, &shop);
+    let read: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let glass = read["materials"].as_array().unwrap().iter().find(|of| of["material"] == "GLASS");
+    let pieces = |sheet: &serde_json::Value| sheet["pieces"].as_array().unwrap().len();
+    let glass = glass.unwrap();
+    assert_eq!(glass["sheets"].as_array().unwrap().iter().map(pieces).sum::<usize>(), 3);
+    assert_snapshot!("json", json);
+    assert_snapshot!("stock_json", sheets_json::stock(&shop.sheets, &shop));
+    let csv = sheets_csv::cuts(&plans, &shop);
+    let cuts: usize = plans.iter().flat_map(|plan| &plan.sheets).map(|s| s.cut.cuts.len()).sum();
+    let as_it_is = plans.iter().flat_map(|plan| &plan.sheets).filter(|s| s.cut.cuts.is_empty());
+    assert_eq!(csv.trim_start_matches('\u{feff}').lines().count(), 1 + cuts + as_it_is.count());
+    assert_snapshot!("cuts_csv", csv.trim_start_matches('\u{feff}').replace("\r\n", "\n"));
+}
+
 /// Names from files are text on a page and never more.
 #[test]
 fn hostile_names_stay_text() {
@@ -147,7 +166,7 @@ fn a_file_of_sheets_that_is_wrong_says_all_of_it() {
     sheets.csv, row 4, height: is empty (write how high it is)
     "#);
     let keys = "[sheet.BOARD]\nkeep = \"8\"\nkerf = \"3\"\n[sheet.FOAM]\ncut = \"knife\"\n\
-                kerf = \"1/8\"\nleast_strip = \"1/2\"\n[sheet.\" X\"]\ncut = \"sawed\"\nkeep = \"0\"\n";
+                kerf = \"1/8\"\nleast_strip = \"1/2\"\n[sheet.\" X\"]\ncut = \"sawed\"\nkeep = \"0\"\ngrain = \"so\"\n";
     let settings = format!("{SETTINGS}{keys}");
     let faults = read_files(&folder(&[("shop.toml", &settings)])).unwrap_err();
     assert_snapshot!(faults, @r#"
@@ -158,6 +177,7 @@ fn a_file_of_sheets_that_is_wrong_says_all_of_it() {
     shop.toml, line 35, sheet. X: is a name that is empty, or has a blank before or after it (write it without)
     shop.toml, line 36, sheet. X.cut: "sawed" is not one of scored, knife, sawn (write one of these words)
     shop.toml, line 37, sheet. X.keep: "0" is not more than zero (write the short side of what is kept)
+    shop.toml, line 38, sheet. X.grain: "so" is not one of yes, no (did you mean no?)
     "#);
 }
 

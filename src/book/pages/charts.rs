@@ -2,11 +2,12 @@
 
 use std::fmt::Write;
 
-use super::figures::{run_length, share};
+use super::figures::{run_length, share, sheet_share};
 use super::head;
 use crate::book::{Figures, Use};
 use crate::measure::{Length, Money};
 use crate::report::escape::escape;
+use crate::report::sheets_words::shown_area;
 use crate::shop::{Settings, Shop};
 
 const STYLE: &str = "
@@ -31,7 +32,7 @@ const EDGE: i64 = 130;
 /// used, what was lost, and what was bought against the usual.
 pub fn figures_html(figures: &Figures, shop: &Shop) -> String {
     let mut out = head("Figures", &shop.settings.name, STYLE);
-    if figures.each.is_empty() {
+    if figures.each.is_empty() && figures.sheets.is_empty() {
         out.push_str("<p class=\"sum\">Nothing has been cut or bought yet.</p>\n");
     }
     let settings = &shop.settings;
@@ -55,8 +56,37 @@ pub fn figures_html(figures: &Figures, shop: &Shop) -> String {
     }
     spoiled(&mut out, figures, settings);
     paid(&mut out, figures, settings);
+    sheets(&mut out, figures, settings);
     out.push_str("</body>\n</html>\n");
     out
+}
+
+/// Boards and glass: their yield, and what else became of them.
+fn sheets(out: &mut String, figures: &Figures, settings: &Settings) {
+    let used: Vec<_> = figures.sheets.iter().filter(|(_, u)| u.per_mille().is_some()).collect();
+    if !used.is_empty() {
+        let words = "Good pieces over all that was used up.";
+        open(out, "Yield of boards and glass", words, used.len(), 1);
+        for (at, (name, used)) in used.iter().enumerate() {
+            let share = used.per_mille().unwrap_or(0) * i128::from(WIDE) / 1000;
+            let wide = i64::try_from(share).unwrap_or(0);
+            bar(out, (at, 0, 1), name, wide, &sheet_share(used));
+        }
+        out.push_str("</svg></div>\n");
+    }
+    for (name, used) in &figures.sheets {
+        let shown = |area| shown_area(area, settings.unit);
+        let _ = writeln!(
+            out,
+            "<p class=\"sum\">{}: pieces {}, waste {}, broken {}, written off {}, there {}.</p>",
+            escape(name),
+            shown(used.pieces),
+            shown(used.waste),
+            shown(used.spoiled),
+            shown(used.scrap),
+            shown(used.there)
+        );
+    }
 }
 
 fn yields(out: &mut String, by: &str, rows: &[(String, Use)]) {

@@ -1,6 +1,6 @@
 //! The figures as text and as a table for a spreadsheet.
 
-use crate::book::{Figures, Use};
+use crate::book::{Figures, SheetUse, Use};
 use crate::measure::{Length, LengthStyle, Money, Unit};
 use crate::report::csv;
 use crate::report::sheets_words::shown_area;
@@ -60,6 +60,45 @@ pub fn figures_text(figures: &Figures, shop: &Shop) -> String {
         + paid
 }
 
+/// Boards and glass alone.
+pub fn sheet_figures_text(figures: &Figures, shop: &Shop) -> String {
+    match figures.sheets.is_empty() {
+        true => "No boards and no glass were ever in the book.\n".to_owned(),
+        false => sheets(figures, shop),
+    }
+}
+
+/// One row for each board and glass; areas in the shop's unit, which stands in each cell, and
+/// in square millimetres.
+pub fn sheet_figures_csv(figures: &Figures, shop: &Shop) -> String {
+    let areas = ["pieces", "broken", "waste", "written_off", "came", "counted", "there"];
+    let mut head = vec!["material".to_owned(), "yield_per_cent".to_owned()];
+    head.extend(areas.map(str::to_owned));
+    head.extend(areas.map(|name| format!("{name}_mm2")));
+    let mut rows = vec![head];
+    for (name, used) in &figures.sheets {
+        let areas = [used.pieces, used.spoiled, used.waste, used.scrap];
+        let areas = areas.into_iter().chain([used.came, used.counted, used.there]);
+        let areas: Vec<i128> = areas.collect();
+        let mut row = vec![name.clone(), sheet_share(used).replace(" %", "")];
+        row.extend(areas.iter().map(|area| shown_area(*area, shop.settings.unit)));
+        row.extend(areas.iter().map(|area| square_mm(*area)));
+        rows.push(row);
+    }
+    csv::write(&rows)
+}
+
+/// Square millimetres, to the nearest.
+fn square_mm(area: i128) -> String {
+    const ONE: i128 = 1_000_000_000_000;
+    (area + ONE / 2).div_euclid(ONE).to_string()
+}
+
+/// Good pieces over all that was used up, in per cent with a decimal; empty if nothing was.
+pub(super) fn sheet_share(used: &SheetUse) -> String {
+    used.per_mille().map(|p| format!("{}.{} %", p / 10, p % 10)).unwrap_or_default()
+}
+
 /// Boards and glass, material by material; nothing where there are none.
 fn sheets(figures: &Figures, shop: &Shop) -> String {
     if figures.sheets.is_empty() {
@@ -68,10 +107,9 @@ fn sheets(figures: &Figures, shop: &Shop) -> String {
     let heads = ["yield", "pieces", "waste", "broken", "there"];
     let mut text = row("Sheets", &heads.map(str::to_owned));
     for (name, used) in &figures.sheets {
-        let share = used.per_mille().map(|p| format!("{}.{} %", p / 10, p % 10));
         let areas = [used.pieces, used.waste + used.scrap, used.spoiled, used.there];
         let areas = areas.map(|area| shown_area(area, shop.settings.unit));
-        let cells = std::iter::once(share.unwrap_or_default()).chain(areas);
+        let cells = std::iter::once(sheet_share(used)).chain(areas);
         text += &row(name, &cells.collect::<Vec<_>>());
     }
     text

@@ -6,7 +6,7 @@ mod labels;
 mod reckoning;
 
 pub use charts::figures_html;
-pub use figures::{figures_csv, figures_text};
+pub use figures::{figures_csv, figures_text, sheet_figures_csv, sheet_figures_text};
 pub use labels::{USUAL_LABEL, labels};
 pub use reckoning::reckoning_text;
 

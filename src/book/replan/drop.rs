@@ -11,11 +11,9 @@ use super::settle::{ReplanChoice, settle};
 use super::spares::PaidSpare;
 use super::{Again, Draft, nothing_owed};
 use crate::book::error::BookError;
+use crate::plan::Told;
 use crate::rails::Side;
 use crate::solve::Limits;
-
-/// Is told how many mouldings are done, and of how many.
-pub(super) type Told<'a> = &'a dyn Fn(usize, usize);
 
 /// What was decided about the frames of a day, as far as there is not enough.
 #[derive(Clone, Default)]

@@ -64,7 +64,8 @@ fn of_layer(
     let beside = there.next().map(|(lay, _)| (lay.lot.as_str(), lay.stick.as_str()));
     let is_free = |spare: &&Spare| paid.iter().all(|(of, _)| of.label != spare.label);
     let free: Vec<&Spare> = look.shop.spare.iter().filter(is_free).collect();
-    let of = (frame.layers[number - 1].moulding.as_str(), frame.mitre);
+    let mitre = look.shop.mitre_of(frame, *number);
+    let of = (frame.layers[number - 1].moulding.as_str(), mitre);
     let served = serving(of, &rails, (asked, beside), &free).into_iter();
     let one = |(rail, spare_rail): (Rail, &Spare)| {
         let label = spare_rail.label.clone();

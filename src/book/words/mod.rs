@@ -1,21 +1,25 @@
 //! What the book is told and tells in words: the same for every command and on every page.
 
 mod came;
+mod cancel;
 mod count;
 mod finish;
 mod placed;
 mod rack;
 mod refresh;
 mod replan;
+mod sheets;
 mod stick;
 
 pub use came::came_words;
+pub use cancel::cancelled_words;
 pub use count::{count_corrected, count_words};
 pub use finish::finish_words;
 pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, what};
 pub use rack::{age, flaws};
-pub use refresh::refresh_lines;
+pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
+pub use sheets::{sheets_came_words, shown_sheet};
 pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;

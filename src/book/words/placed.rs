@@ -72,7 +72,7 @@ pub fn head(shop: &Shop, line: &PlacedLine) -> String {
 
 /// `line 1: 2 x BLK-20 by the length, 108 in, 33.30 USD`.
 pub fn what(shop: &Shop, line: &PlacedLine) -> String {
-    let currency = &shop.settings.currency;
+    let (currency, style) = (&shop.settings.currency, shop.settings.style());
     let cost = line.cost.map(|cost| format!(", {} {}", currency.show(cost), currency.code()));
     format!(
         "line {}: {} x {} by the {}, {}{}",
@@ -80,7 +80,10 @@ pub fn what(shop: &Shop, line: &PlacedLine) -> String {
         line.count,
         line.moulding,
         line.form,
-        shop.settings.style().show_unit(line.length),
+        match line.form.as_str() {
+            "sheet" => format!("{} x {}", style.show(line.length), style.show_unit(line.piece)),
+            _ => style.show_unit(line.length),
+        },
         cost.unwrap_or_default(),
     )
 }

@@ -2,6 +2,7 @@
 
 use super::{count, left_behind, tickets};
 use crate::book::{Cancelled, Refreshed};
+use crate::report;
 use crate::shop::Shop;
 
 /// Which files, which tickets, and what stays as it was.
@@ -22,6 +23,22 @@ pub fn refresh_lines(now: &Shop, refreshed: &Refreshed) -> Vec<String> {
         )
     }));
     lines
+}
+
+/// A ticket that has another size or day, and what follows from that.
+pub fn ticket_words(now: &Shop, frame: &str, changed: &Refreshed) -> String {
+    let style = now.settings.style();
+    let mut text = now.frame(frame).map_or(String::new(), |frame| {
+        let due = frame.due.map(|due| format!(", wanted on {due}")).unwrap_or_default();
+        format!("Ticket {}: {}{due}.\n", frame.id, report::words::size(frame, &style))
+    });
+    for (id, what) in &changed.changed {
+        text += &changed_words(now, id, what);
+    }
+    for why in &changed.kept {
+        text += &format!("Not taken over: {why}\n");
+    }
+    text
 }
 
 /// What became of the copies of a ticket that changed while they were cut.

@@ -1,13 +1,11 @@
 //! `longpoint cancel`: a ticket is not made any more.
 
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use super::opened::{done, open_book, say};
 use super::signed::{Signed, code};
-use crate::book::Cancelled;
-use crate::book::words;
-use crate::shop::Shop;
+use crate::book::words::cancelled_words;
 
 /// What `longpoint cancel` is told.
 #[derive(Debug, clap::Args)]
@@ -31,23 +29,5 @@ pub struct CancelArgs {
 pub fn run(args: &CancelArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let cancelled = done(book.cancel(&args.frame, args.copy, &args.signed.stamp()?))?;
-    say(out, &cancelled_words(&args.book, &done(book.shop())?, &args.frame, &cancelled))
-}
-
-fn cancelled_words(book: &Path, shop: &Shop, frame: &str, cancelled: &Cancelled) -> String {
-    let all = |copies: &[u32]| -> Vec<(String, u32)> {
-        copies.iter().map(|copy| (frame.to_owned(), *copy)).collect()
-    };
-    let mut text = format!("Cancelled: {}.\n", words::tickets(shop, &all(&cancelled.copies)));
-    if !cancelled.done.is_empty() {
-        text += &format!("Chopped already: {}.\n", words::tickets(shop, &all(&cancelled.done)));
-    }
-    for line in &cancelled.lines {
-        text += &format!(
-            "Line {line} is on order, chopped, and was for it: ask the supplier; \"longpoint order {} \
-             --drop {line}\" gives it up, --drop {line}=1 one frame of it, first what nobody waits for.\n",
-            book.display()
-        );
-    }
-    text + &words::left_behind(shop, &cancelled.spare, &cancelled.replaced)
+    say(out, &cancelled_words((&args.book, &args.frame), &done(book.shop())?, &cancelled))
 }

@@ -7,10 +7,11 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book};
 use super::signed::BOOK;
-use crate::book::pages;
+use crate::book::{Figures, pages};
 use crate::cli::plan::date;
 use crate::cli::{clock, interrupt};
 use crate::report::{folder, workbook};
+use crate::shop::Shop;
 
 /// What `longpoint figures` is told.
 #[derive(Debug, clap::Args)]
@@ -18,6 +19,9 @@ pub struct FiguresArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
+    /// Boards and glass alone, material by material
+    #[arg(long, conflicts_with = "html")]
+    pub sheets: bool,
     /// Write a table for a spreadsheet to standard output instead
     #[arg(long, conflicts_with = "html")]
     pub csv: bool,
@@ -32,6 +36,14 @@ pub struct FiguresArgs {
     pub today: Option<Date>,
 }
 
+/// The table that is asked for.
+fn table(args: &FiguresArgs, figures: &Figures, shop: &Shop) -> String {
+    match args.sheets {
+        true => pages::sheet_figures_csv(figures, shop),
+        false => pages::figures_csv(figures, shop),
+    }
+}
+
 /// Shows the figures.
 ///
 /// # Errors
@@ -44,12 +56,13 @@ pub fn run(args: &FiguresArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         interrupt::whole(|| folder::write_page(path, &page))?;
     }
     if let Some(path) = &args.xlsx {
-        let table = pages::figures_csv(&figures, &shop);
+        let table = table(args, &figures, &shop);
         let book = workbook::workbook("figures", &table, clock::day(args.today)?)?;
         interrupt::whole(|| folder::write_workbook(path, &book))?;
     }
     let text = match args.csv {
-        true => pages::figures_csv(&figures, &shop),
+        true => table(args, &figures, &shop),
+        false if args.sheets => pages::sheet_figures_text(&figures, &shop),
         false => pages::figures_text(&figures, &shop),
     };
     out.write_all(text.as_bytes())?;

@@ -92,9 +92,15 @@ fn label_size(text: &str, shop: &Shop) -> Result<(Length, Length), String> {
     let (low, high) = (Length::from_mm(20), Length::from_mm(300));
     match (narrow..=wide).contains(&width) && (low..=high).contains(&height) {
         true => Ok((width, height)),
-        false => Err(format!(
-            "{:?} is no label that can be read (40 x 20 mm at the least and 300 mm at the most)",
-            shown(text)
-        )),
+        false => {
+            let style = shop.settings.style();
+            Err(format!(
+                "{:?} is no label that can be read: {} x {} (40 x 20 mm at the least and 300 mm at the \
+                 most; write the unit, such as 60x40mm)",
+                shown(text),
+                style.show(width),
+                style.show_unit(height)
+            ))
+        }
     }
 }

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use crate::book::{Assembly, words};
+use crate::ticket::loaded;
 
 /// What `longpoint joined` and `longpoint fitted` are told.
 #[derive(Debug, clap::Args)]
@@ -29,7 +30,15 @@ pub struct MadeArgs {
 /// said already.
 pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let (frame, copy) = done(book.make(&args.frame, args.copy, made, &args.signed.stamp()?))?;
-    let ticket = words::ticket(&done(book.shop())?, &frame, copy);
-    say(out, &format!("{ticket} is {}.", made.word()))
+    let stamp = args.signed.stamp()?;
+    let (frame, copy) = done(book.make(&args.frame, args.copy, made, &stamp))?;
+    let shop = done(book.shop())?;
+    let ticket = words::ticket(&shop, &frame, copy);
+    let sets = match made {
+        Assembly::Joined if shop.jobs.contains_key(&frame) => {
+            format!(" {}", loaded(stamp.at, &shop))
+        }
+        _ => String::new(),
+    };
+    say(out, &format!("{ticket} is {}.{sets}", made.word()))
 }

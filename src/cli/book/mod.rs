@@ -32,4 +32,5 @@ pub(super) mod signed;
 pub mod spoil;
 pub mod stick;
 pub mod take;
+pub mod ticket;
 pub mod undo;

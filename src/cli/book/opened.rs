@@ -7,8 +7,8 @@ use jiff::civil::Date;
 
 use crate::book::{Book, BookError, Snapshot, TRIES};
 use crate::cli::exit::WrongInput;
-use crate::cli::{effort, plan, threads};
-use crate::morning::plan_as_wished;
+use crate::cli::{effort, plan, progress, threads};
+use crate::morning::plan_telling;
 use crate::plan::{Plan, Wishes};
 use crate::report::text::paged;
 use crate::verify::Verified;
@@ -81,6 +81,9 @@ pub(super) fn planned(
     search: effort::SearchOptions,
 ) -> anyhow::Result<Verified<Plan>> {
     let shop = &snapshot.shop;
-    let plan = threads::pool(None)?.install(|| plan_as_wished(shop, date, wishes, search.limits()));
+    let pool = threads::pool(None)?;
+    let plan = progress::by_moulding(|told| {
+        pool.install(|| plan_telling(shop, date, wishes, search.limits(), told))
+    });
     plan.or_else(|faults| plan::wrong(&faults))
 }

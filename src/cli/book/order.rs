@@ -12,7 +12,7 @@ use super::signed::{BOOK, Signed};
 use crate::book::words::{FramesByLine, listing, placed_words};
 use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
-use crate::cli::{clock, effort, interrupt, plan};
+use crate::cli::{clock, effort, interrupt, lacking, plan};
 use crate::plan::{Plan, Wishes};
 use crate::report::{folder, order_deadline, order_mail, workbook};
 use crate::shop::{Shop, shown};
@@ -35,11 +35,14 @@ pub struct OrderArgs {
     /// Order only from these suppliers; the rest is left in the basket
     #[arg(long, value_name = "SUPPLIER", num_args = 1.., conflicts_with_all = ["open", "drop", "print", "due_today"])]
     pub supplier: Vec<String>,
+    /// A list of pieces of boards and glass whose sheets are ordered as well, as for sheets
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["open", "drop", "print", "due_today"])]
+    pub pieces: Option<PathBuf>,
     /// The day of the order; without it, the day of the step
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
     pub today: Option<Date>,
     /// Write the pages of an order that was placed once more, and order nothing
-    #[arg(long, value_name = "ORDER", requires = "out", conflicts_with_all = ["open", "drop"])]
+    #[arg(long, value_name = "ORDER", conflicts_with_all = ["open", "drop"])]
     pub print: Option<i64>,
     /// Also write order.csv, order.html, a letter to each supplier, and a text to each here
     #[arg(long, value_name = "OUT", conflicts_with_all = ["open", "drop"])]
@@ -68,14 +71,8 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if !args.drop.is_empty() {
         done(book.drop_lines(&args.drop, &stamp))?;
     }
-    if let (Some(order), Some(dir)) = (args.print, &args.out) {
-        let pages = done(book.order_pages(order))?;
-        interrupt::whole(|| folder::write(dir, &pages))?;
-        if let Some(file) = &args.xlsx {
-            let table = as_workbook(&pages, args.signed.date(args.today)?)?;
-            interrupt::whole(|| folder::write_workbook(file, &table))?;
-        }
-        return say(out, &format!("Wrote the pages of order {order} to {}.", dir.display()));
+    if let Some(order) = args.print {
+        return print(args, &book, order, out);
     }
     let shop = done(book.shop())?;
     let before = done(book.open_lines())?;
@@ -91,12 +88,13 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let frames = frames_of_lines(&book, &before, (today, args.search))?;
         return say(out, &listing(&shop, &before, (today, &frames)));
     }
-    let OrderPlaced { lines: new, basket } = place(args, &mut book, &stamp)?;
+    let OrderPlaced { lines: new, basket, notes } = place(args, &mut book, &stamp)?;
     if new.is_empty() {
         say(out, "Nothing has to be ordered today.")?;
     } else {
         say(out, &placed_words(&shop, &new))?;
     }
+    notes.iter().try_for_each(|note| say(out, note))?;
     if !basket.is_empty() {
         say(out, "Left in the basket, to be worked out anew by the next plan:")?;
         basket.iter().try_for_each(|words| say(out, words))?;
@@ -112,6 +110,8 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 struct OrderPlaced {
     lines: Vec<PlacedLine>,
     basket: Vec<String>,
+    /// What is to be said of boards and glass.
+    notes: Vec<String>,
 }
 
 /// Plans and places the order. Its pages are on the disk before it stands in the book.
@@ -125,6 +125,14 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let mut snapshot = done(book.snapshot())?;
         snapshot.shop = clock::at(snapshot.shop, date, time);
         let plan = planned(&snapshot, date, &Wishes::default(), args.search)?;
+        // Who cannot wait is known of moulding alone.
+        let (plan, notes) = if args.due_today {
+            (plan, Vec::new())
+        } else {
+            let of = (&snapshot.shop, args.pieces.as_deref());
+            let coming = done(book.sheets_coming())?;
+            lacking::ordered(&plan, of, coming, |wanted| done(book.mark_cut(wanted)))?
+        };
         let suppliers = suppliers(args, &plan, &snapshot.shop)?;
         let is_left =
             |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
@@ -133,7 +141,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let basket: Vec<String> =
             left.map(|of| format!("{}: {}", of.supplier, words(of))).collect();
         if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
-            return Ok(Ok(OrderPlaced { lines: Vec::new(), basket }));
+            return Ok(Ok(OrderPlaced { lines: Vec::new(), basket, notes }));
         }
         let part = suppliers.filter(|_| !basket.is_empty()).map(|all| plan.ordered_from(&all));
         let (what, ordered) = match &part {
@@ -143,10 +151,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         interrupt::whole(|| {
             let pages = done(book.pages(ordered, &snapshot.shop))?;
             let idle = order_mail::idle(ordered, &snapshot.shop);
-            let ready = args.out.as_ref().map(|dir| folder::ready(dir, &pages, &idle));
-            let ready = ready.transpose()?;
-            let file = args.xlsx.as_ref();
-            let table = file.map(|_| as_workbook(&pages, date)).transpose()?;
+            let ready = ready(args, &pages, (&idle, date))?;
             let lines = match book.order_as(&snapshot, (what, ordered, &pages), stamp) {
                 Ok(lines) => lines,
                 Err(refused) => return Ok(Err(refused)),
@@ -155,20 +160,50 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
                 let unwritten = || {
                     format!(
                         "order {0} stands in the book, but not its pages on the disk (longpoint order \
-                         {1} --print {0} --out DIR writes them)",
+                         {1} --print {0} --out DIR --xlsx FILE writes them)",
                         first.order,
                         args.book.display()
                     )
                 };
-                ready.map_or(Ok(()), folder::Ready::put).with_context(unwritten)?;
-                let table = file
-                    .zip(table)
-                    .map_or(Ok(()), |(file, table)| folder::write_workbook(file, &table));
-                table.with_context(unwritten)?;
+                let put = ready.into_iter().try_for_each(folder::Ready::put);
+                put.with_context(unwritten)?;
             }
-            Ok(Ok(OrderPlaced { lines, basket }))
+            Ok(Ok(OrderPlaced { lines, basket, notes }))
         })
     })
+}
+
+/// The pages and the workbook that are asked for, each beside where it goes.
+fn ready(
+    args: &OrderArgs,
+    pages: &Pages,
+    (idle, date): (&[String], Date),
+) -> anyhow::Result<Vec<folder::Ready>> {
+    let mut ready = Vec::new();
+    if let Some(dir) = &args.out {
+        ready.push(folder::ready(dir, pages, idle)?);
+    }
+    if let Some(file) = &args.xlsx {
+        ready.push(folder::ready_workbook(file, &as_workbook(pages, date)?)?);
+    }
+    Ok(ready)
+}
+
+/// The pages of an order that was placed, once more.
+fn print(args: &OrderArgs, book: &Book, order: i64, out: &mut dyn Write) -> anyhow::Result<()> {
+    let places = args.out.iter().chain(&args.xlsx);
+    let places: Vec<String> = places.map(|place| place.display().to_string()).collect();
+    if places.is_empty() {
+        let words = "--print: say where to, with --out DIR, --xlsx FILE or both";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    let pages = done(book.order_pages(order))?;
+    let date = args.signed.date(args.today)?;
+    interrupt::whole(|| {
+        let ready = ready(args, &pages, (&[], date))?;
+        anyhow::Ok(ready.into_iter().try_for_each(folder::Ready::put)?)
+    })?;
+    say(out, &format!("Wrote the pages of order {order} to {}.", places.join(" and ")))
 }
 
 /// The table among an order's pages as a workbook.
@@ -194,7 +229,7 @@ fn frames_of_lines(
     (today, search): (Date, effort::SearchOptions),
 ) -> anyhow::Result<FramesByLine> {
     let mut frames = done(book.chopped_for_lines())?;
-    if lines.iter().any(|line| line.form != "chop") {
+    if lines.iter().any(|line| !matches!(line.form.as_str(), "chop" | "sheet")) {
         let plan = planned(&done(book.snapshot())?, today, &Wishes::default(), search)?;
         for stick in &plan.order.coming {
             let Some(line) = line_of(&stick.stick) else { continue };

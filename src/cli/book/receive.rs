@@ -9,6 +9,7 @@ use crate::book::words;
 use crate::book::{Book, Delivery, SheetDelivery};
 use crate::cli::exit::WrongInput;
 use crate::measure::{Length, Money, parse_length};
+use crate::sheet_order::SHEET;
 use crate::shop::{Shop, read_flaws, shown};
 
 /// What `longpoint receive` is told.
@@ -26,9 +27,9 @@ pub struct ReceiveArgs {
     /// The length that really came; once for each length
     #[arg(long, value_name = "LENGTH")]
     pub length: Vec<String>,
-    /// How many of each length
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
-    pub count: u32,
+    /// How many of each length, or sheets: 1 if not said; of a line of sheets all of them
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    pub count: Option<u32>,
     /// Boards or glass in place of moulding: of what they are
     #[arg(long, value_name = "M", value_parser = code, requires = "size",
           conflicts_with_all = ["moulding", "line", "length", "lot", "flaws", "from"])]
@@ -68,9 +69,18 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let stamp = args.signed.stamp()?;
     if let Some(came) = of_sheets(args, &shop)? {
         let stocks = done(book.receive_sheets(&came, &stamp))?;
-        return say(out, &super::sheets::came_words(&shop, &came, &stocks));
+        return say(out, &words::sheets_came_words(&shop, &came, &stocks));
     }
     let came = match (args.line, args.length.as_slice()) {
+        (Some(line), []) if is_of_sheets(&book, line)? => {
+            let came = book.receive_sheet_line((line, args.count), &args.place, &stamp);
+            let (came, stocks, open) = done(came)?;
+            say(out, &words::sheets_came_words(&shop, &came, &stocks))?;
+            return match open {
+                0 => Ok(()),
+                open => say(out, &format!("{open} of line {line} are still to come.")),
+            };
+        }
         (Some(line), []) => done(book.receive_chops(line, &stamp))?,
         _ => {
             let (delivery, cost) = delivery(args, &shop, &book)?;
@@ -84,6 +94,12 @@ pub fn run(args: &ReceiveArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     say(out, &words::came_words(&shop, &came))
 }
 
+/// Whether an open line is of sheets.
+fn is_of_sheets(book: &Book, line: i64) -> anyhow::Result<bool> {
+    let open = done(book.open_lines())?;
+    Ok(open.iter().any(|of| of.line == line && of.form == SHEET))
+}
+
 /// What came of boards or glass, if that is what is received.
 fn of_sheets(args: &ReceiveArgs, shop: &Shop) -> Result<Option<SheetDelivery>, WrongInput> {
     let Some((material, size)) = args.material.as_ref().zip(args.size.as_ref()) else {
@@ -92,7 +108,7 @@ fn of_sheets(args: &ReceiveArgs, shop: &Shop) -> Result<Option<SheetDelivery>, W
     Ok(Some(SheetDelivery {
         material: material.clone(),
         size: super::sheets::size(size, shop)?,
-        count: args.count,
+        count: args.count.unwrap_or(1),
         remnant: args.remnant,
         place: args.place.clone(),
     }))
@@ -119,7 +135,7 @@ fn delivery(
     let mut lengths: Vec<Length> = Vec::new();
     for text in &args.length {
         match parse_length(text, shop.settings.unit) {
-            Ok(length) => lengths.extend((0..args.count).map(|_| length)),
+            Ok(length) => lengths.extend((0..args.count.unwrap_or(1)).map(|_| length)),
             Err(fault) => faults.push(format!("--length: {:?} {fault}", shown(text))),
         }
     }

@@ -8,7 +8,7 @@ use super::opened::{done, open_book, say, while_others_write};
 use super::signed::{BOOK, Signed};
 use crate::book::words::replan_words;
 use crate::book::{BenchStick, Replanned};
-use crate::cli::{effort, interrupt, threads};
+use crate::cli::{effort, interrupt, progress, threads};
 use crate::report::folder;
 use crate::report::html::Heading;
 
@@ -41,7 +41,10 @@ pub fn run(args: &ReplanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let search = args.search;
     let replanned = while_others_write(&mut book, |book| {
         let day = done(book.day(args.plan))?;
-        let draft = threads::pool(None)?.install(|| day.draft(&search.limits()));
+        let pool = threads::pool(None)?;
+        let draft = progress::by_moulding(|told| {
+            pool.install(|| day.draft_telling(&search.limits(), told))
+        });
         Ok(book.replan(&done(draft)?, stamp.at.date(), &stamp))
     })?;
     let shop = done(book.shop())?;

@@ -1,8 +1,8 @@
 //! Boards and glass in the words of the commands that take sticks as well.
 
 use super::opened::done;
-use crate::book::words::count;
-use crate::book::{Book, SheetDelivery};
+use crate::book::Book;
+use crate::book::words::{count, shown_sheet};
 use crate::cli::exit::WrongInput;
 use crate::measure::Length;
 use crate::shop::{SheetStock, Shop};
@@ -31,50 +31,35 @@ pub(super) fn are_sheets(book: &Book, labels: &[String]) -> anyhow::Result<bool>
     Ok(sheets > 0)
 }
 
-fn shown(shop: &Shop, stock: &SheetStock) -> String {
-    let style = shop.settings.style();
-    let size = format!("{} x {}", style.show(stock.width), style.show_unit(stock.height));
-    let place =
-        if stock.place.is_empty() { String::new() } else { format!(", at {}", stock.place) };
-    format!("{}: {}, {size}{place}", stock.label, stock.material)
-}
-
-/// What came, with its labels.
-pub(super) fn came_words(shop: &Shop, came: &SheetDelivery, stocks: &[SheetStock]) -> String {
-    let line = |stock: &SheetStock| match stock.whole {
-        true => format!(
-            "{}; {} there now.\n",
-            shown(shop, stock),
-            count(stock.count as usize, "whole sheet", "whole sheets")
-        ),
-        false => format!("{}; a remnant. Label it.\n", shown(shop, stock)),
-    };
-    let mut text: String = stocks.iter().map(line).collect();
-    let rules = shop.sheet_rules.get(&came.material).copied().unwrap_or_default();
-    if !rules.keeps(came.size.0, came.size.1) {
-        text += "That is smaller than any remnant that is kept here (is that its unit? \"longpoint \
-                 undo\" takes it back).\n";
-    }
-    text
-}
-
 /// What was otherwise.
 pub(super) fn corrected_words(shop: &Shop, was: &SheetStock, is: &SheetStock) -> String {
     let of = |stock: &SheetStock| match stock.whole {
-        true => format!("{}, {} there", shown(shop, stock), stock.count),
-        false => shown(shop, stock),
+        true => format!("{}, {} there", shown_sheet(shop, stock), stock.count),
+        false => shown_sheet(shop, stock),
     };
     match was == is {
         true => format!("{}: as the book has it.", is.label),
-        false => format!("{}.\nIn the book before: {}.", of(is), of(was)),
+        false => {
+            let gone = was.count.saturating_sub(is.count) as usize;
+            let gone = match gone {
+                0 => String::new(),
+                gone => format!(" Written off: {}.", count(gone, "whole sheet", "whole sheets")),
+            };
+            format!("{}.\nIn the book before: {}.{gone}", of(is), of(was))
+        }
     }
 }
 
 /// What was written off.
 pub(super) fn scrapped_words(shop: &Shop, gone: &[SheetStock]) -> String {
     let line = |stock: &SheetStock| match stock.count {
-        0 => format!("{}; a size that is bought no more.\n", shown(shop, stock)),
-        _ => format!("{}; written off.\n", shown(shop, stock)),
+        0 => format!("{}; a size that is bought no more.\n", shown_sheet(shop, stock)),
+        before if stock.whole => format!(
+            "{}; one written off, {} there now.\n",
+            shown_sheet(shop, stock),
+            count(before as usize - 1, "whole sheet", "whole sheets")
+        ),
+        _ => format!("{}; written off.\n", shown_sheet(shop, stock)),
     };
     gone.iter().map(line).collect()
 }

@@ -1,43 +1,16 @@
 //! Reads the JSON form, keeping the place of every value for its faults.
 
-use std::fmt;
-
-use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
 use super::fault::{InputError, InputFault, Quantity};
 use super::number;
 use super::quote::Excerpt;
+use crate::cli::members::Members;
 use crate::solve::{Item, Problem, Stock};
 
 const WHOLE: &str = r#"{"stock":[..],"items":[..]}"#;
 const STOCK: &str = r#"{"length":2440,"cost":1,"supply":null}"#;
 const ITEM: &str = r#"{"length":410,"demand":2}"#;
-
-/// The members of an object in their order, each value as it was written.
-struct Members<'a>(Vec<(String, &'a RawValue)>);
-
-impl<'de> Deserialize<'de> for Members<'de> {
-    fn deserialize<D: Deserializer<'de>>(input: D) -> Result<Self, D::Error> {
-        struct Collect;
-        impl<'de> Visitor<'de> for Collect {
-            type Value = Members<'de>;
-
-            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("an object")
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-                let mut members = Vec::new();
-                while let Some(member) = map.next_entry()? {
-                    members.push(member);
-                }
-                Ok(Members(members))
-            }
-        }
-        input.deserialize_map(Collect)
-    }
-}
 
 /// Reads an instance in the JSON form; faults are added to `faults`.
 pub(super) fn read(text: &str, faults: &mut Vec<InputFault>) -> Problem {

@@ -70,6 +70,9 @@ pub(super) fn read(
             tickets.push(Ticket::new(id.clone(), row.number, jobs.contains(id)));
             tickets.len() - 1
         });
+        if let Some(misfit) = tickets[place].misfit(layer.as_ref(), mouldings) {
+            row.fault("moulding", misfit.into());
+        }
         tickets[place].add(&mut row, number, layer, figures);
     }
     let frames: Vec<Option<Frame>> = tickets.into_iter().map(Ticket::into_frame).collect();
@@ -111,6 +114,9 @@ fn read_layer(
     let allowance = row.take("allowance", figures.small("allowance"));
     if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
         row.fault("allowance", Mistake::FloaterAllowance);
+    }
+    if kind == Some(Kind::BuildOut) && allowance.flatten().is_some() {
+        row.fault("allowance", Mistake::OutOfPlace { belongs: "mouldings with a rabbet" });
     }
     let gap = read_gap(row, kind, figures);
     Some(Layer {

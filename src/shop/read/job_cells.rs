@@ -100,8 +100,17 @@ fn mat(
 
 /// `bed; child`.
 pub(super) fn places(text: &str) -> Result<Vec<Place>, Mistake> {
-    const ALL: [Place; 6] =
-        [Place::Bed, Place::Seat, Place::Stair, Place::Child, Place::Public, Place::Quake];
+    const ALL: [Place; 9] = [
+        Place::Bed,
+        Place::Seat,
+        Place::Stair,
+        Place::Child,
+        Place::Public,
+        Place::Quake,
+        Place::Stud,
+        Place::Masonry,
+        Place::Rail,
+    ];
     let place = |part: &str| {
         let found = ALL.into_iter().find(|place| place.word().eq_ignore_ascii_case(part));
         found.ok_or_else(|| {

@@ -98,6 +98,15 @@ pub enum JobMistake {
         /// The package.
         package: String,
     },
+    /// A package that is given and lets the art through.
+    #[error(
+        "is no more than is seen of the package, {sight}: it would fall through the frame (mend the \
+         package in frames.csv, leave width and height empty there, or show it as a float)"
+    )]
+    ThroughFrame {
+        /// What is seen.
+        sight: String,
+    },
     /// A package beyond all bounds.
     #[error("makes the package longer than 50 m (is the unit right?)")]
     Absurd,

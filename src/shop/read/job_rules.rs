@@ -61,7 +61,7 @@ fn rules(section: &mut Section, figures: &ReadingUnits, usual: JobRules) -> Opti
     Some(JobRules {
         border: border?.unwrap_or(usual.border),
         hook_factor: hook_factor?.unwrap_or(usual.hook_factor),
-        hardware: hardware?.unwrap_or(usual.hardware),
+        hardware: hardware?.or(usual.hardware),
         glue_hours: glue_hours?.unwrap_or(usual.glue_hours),
         tuck: tuck?.unwrap_or(usual.tuck),
         tell: usual.tell,

@@ -5,7 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::job::package::{ArtIn, Display, Misfit, package};
 use crate::job::window::{Borders, Weighting};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
-use crate::shop::{Art, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip};
+use crate::shop::{
+    Art, Back, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip,
+};
 
 use super::body::weight;
 use super::cells::{self, ReadingUnits};
@@ -43,9 +45,13 @@ const COLUMNS: &[ColumnRule] = &[
     optional("glazing", "the glazing's code").in_words(),
     optional("mount", "the code of the board that it is mounted on").in_words(),
     optional("backing", "the code of the board behind").in_words(),
-    optional("dust_cover", "yes or no").in_words(),
+    optional("dust_cover", "yes, tape or no").in_words(),
     optional("hang", "wire, cord, straps, cleat, security, strut or none").in_words(),
-    optional("place", "where it hangs: bed, seat, stair, child, public or quake").in_words(),
+    optional(
+        "place",
+        "where it hangs: bed, seat, stair, child, public, quake; stud, masonry, rail",
+    )
+    .in_words(),
     optional("level", "your own name for the care that it asks for").in_words(),
     optional("value", "what it is worth, as the customer says"),
     optional("consent", "what the customer consents to").in_words(),
@@ -59,6 +65,8 @@ const ARTS: [(&str, Art); 6] = [
     (Art::Mirror.word(), Art::Mirror),
     (Art::Nothing.word(), Art::Nothing),
 ];
+
+const BACKS: [(&str, Back); 3] = [("yes", Back::Cover), ("tape", Back::Tape), ("no", Back::Open)];
 
 const HANGS: [(&str, Hang); 7] = [
     (Hang::Wire.word(), Hang::Wire),
@@ -149,7 +157,7 @@ fn read_row(row: &mut Row, bench: &JobGround, frame: Option<&Frame>) -> Option<J
     let glazing = coded("glazing", "glass or acrylic", MaterialKind::is_glazing);
     let mount = coded("mount", "board", |kind| kind == MaterialKind::Board);
     let backing = coded("backing", "board", |kind| kind == MaterialKind::Board);
-    let dust_cover = row.take("dust_cover", cells::word(&cells::ANSWERS));
+    let back = row.take("dust_cover", cells::word(&BACKS));
     let hang = row.take("hang", cells::word(&HANGS));
     let place = row.take("place", job_cells::places);
     let level = row.take("level", cells::text);
@@ -195,7 +203,7 @@ fn read_row(row: &mut Row, bench: &JobGround, frame: Option<&Frame>) -> Option<J
         glazing: glazing?,
         mount: mount?,
         backing: backing?,
-        dust_cover: dust_cover?.unwrap_or(true),
+        back: back?.unwrap_or(Back::Cover),
         hang: hang?,
         place: place?.unwrap_or_default(),
         level: level?.unwrap_or_default(),
@@ -267,10 +275,17 @@ fn window(row: &mut Row, show: Option<Show>, bench: &JobGround) -> Option<Window
 /// Says why art cannot be shown as asked, at the column that is to be mended.
 fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Option<Job> {
     let show = |length| bench.style.show_unit(length);
+    let given = of.given.unwrap_or(of.art);
+    let is_wide_enough = match misfit {
+        Misfit::TooLarge { .. } => of.art.0 <= given.0,
+        Misfit::Covered { .. } => of.art.0 <= of.lip.sight(given.0),
+        _ => of.art.0 > of.lip.sight(given.0),
+    };
+    let side = if is_wide_enough { "art_height" } else { "art_width" };
     let column = match of.display {
         Display::Overlapped { .. } => "overlap",
         Display::Revealed { .. } => "reveal_art",
-        Display::Floated { .. } | Display::Whole => "art_width",
+        Display::Floated { .. } | Display::Whole => side,
     };
     let (column, mistake) = match misfit {
         Misfit::NoOpening => (column, JobMistake::NoOpening),
@@ -278,10 +293,9 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
             (column, JobMistake::FallsThrough { opening: show(opening) })
         }
         Misfit::NoBorder { opening } => ("border", JobMistake::NoBorder { opening: show(opening) }),
-        Misfit::Covered { sight } => ("art_width", JobMistake::Covered { sight: show(sight) }),
-        Misfit::TooLarge { package } => {
-            ("art_width", JobMistake::TooLarge { package: show(package) })
-        }
+        Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight) }),
+        Misfit::TooLarge { package } => (side, JobMistake::TooLarge { package: show(package) }),
+        Misfit::ThroughFrame { sight } => (side, JobMistake::ThroughFrame { sight: show(sight) }),
     };
     row.fault(column, mistake.into());
     None

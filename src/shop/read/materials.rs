@@ -1,7 +1,7 @@
 //! Reads `materials.csv`: what jobs take beside moulding.
 
 use crate::measure::{Length, parse_decimal};
-use crate::shop::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial};
+use crate::shop::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial, Supplier};
 
 use super::body::weight;
 use super::cells::{self, ReadingUnits};
@@ -31,6 +31,8 @@ const COLUMNS: &[ColumnRule] = &[
     optional("breaks", "what a wire breaks at, such as 68 lb"),
     optional("screw", "the diameter of its screw"),
     optional("safety", "its class of safety glass").in_words(),
+    optional("supplier", "who sells it in sheets, by their name in suppliers.csv").in_words(),
+    optional("code", "their own code for it").in_words(),
     optional("expansion", "how it grows with warmth, in millionths for a kelvin, such as 72"),
 ];
 
@@ -46,16 +48,22 @@ const PERS: [(&str, MaterialPer); 6] = [
 /// Reads the file, which may be missing.
 pub(super) fn read(
     bytes: Option<&[u8]>,
-    figures: &ReadingUnits,
+    (figures, suppliers): (&ReadingUnits, &Register<Supplier>),
     faults: &mut Vec<FileFault>,
 ) -> Register<ShopMaterial> {
     let Some(bytes) = bytes else { return Register::new(LIST, true) };
     let table = FileTable::open(FILE, COLUMNS, bytes, faults);
     let Some(table) = table else { return Register::new(LIST, false) };
-    Register::of_rows((LIST, "material"), table, faults, |row, id| read_row(row, id, figures))
+    Register::of_rows((LIST, "material"), table, faults, |row, id| {
+        read_row(row, id, (figures, suppliers))
+    })
 }
 
-fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option<ShopMaterial> {
+fn read_row(
+    row: &mut Row,
+    id: Option<String>,
+    (figures, suppliers): (&ReadingUnits, &Register<Supplier>),
+) -> Option<ShopMaterial> {
     let kinds = MaterialKind::ALL.map(|kind| (kind.word(), kind));
     let kind = row.need("kind", cells::word(&kinds));
     let name = row.take("name", cells::text);
@@ -69,6 +77,9 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option
     let screw = row.take("screw", figures.small("screw"));
     let safety = row.take("safety", cells::text);
     let expansion = row.take("expansion", expansion);
+    let known = |text: &str| suppliers.resolve(text).map(|_| text.to_owned());
+    let supplier = row.take("supplier", known);
+    let code = row.take("code", cells::text);
     if let Some(kind) = kind {
         let is_load = |kind| {
             matches!(
@@ -83,9 +94,11 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option
         let is_wire = |kind| matches!(kind, MaterialKind::Wire(_));
         let is_strip = |kind| matches!(kind, MaterialKind::Spacer | MaterialKind::BuildOut);
         let is_hanger = |kind| matches!(kind, MaterialKind::Hanger | MaterialKind::Strap);
-        let belongs: [(&'static str, bool, &'static str); 7] = [
+        let belongs: [(&'static str, bool, &'static str); 9] = [
             ("strip", is_strip(kind), "spacers and build-outs"),
             ("sheets", kind.is_sheet(), "mats, boards and glazing"),
+            ("supplier", kind.is_sheet(), "mats, boards and glazing"),
+            ("code", kind.is_sheet(), "mats, boards and glazing"),
             ("load", is_load(kind), "hangers, straps, wires, hooks and cleats"),
             ("breaks", is_wire(kind), "wires and cords"),
             ("screw", is_hanger(kind), "hangers and straps"),
@@ -124,6 +137,8 @@ fn read_row(row: &mut Row, id: Option<String>, figures: &ReadingUnits) -> Option
         breaks: breaks?,
         screw: screw?,
         safety: safety?.unwrap_or_default(),
+        supplier: supplier?,
+        code: code?.unwrap_or_default(),
         expansion: expansion?,
     })
 }

@@ -1,6 +1,7 @@
 //! What can be wrong in a shop's files, each with its mend.
 
 use crate::measure::{DecimalError, LengthError};
+use crate::shop::BuildOutMisfit;
 
 use super::job_mistake::JobMistake;
 use super::suggest::did_you_mean;
@@ -117,6 +118,9 @@ pub enum Mistake {
     /// Of a job or a material.
     #[error(transparent)]
     Job(#[from] JobMistake),
+    /// A build-out that cannot lie there.
+    #[error(transparent)]
+    BuildOut(#[from] BuildOutMisfit),
     /// No decimal figure.
     #[error(transparent)]
     Decimal(#[from] DecimalError),

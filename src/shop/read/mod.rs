@@ -51,7 +51,7 @@ pub(crate) use quoted::shown;
 
 use jiff::civil::Time;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::ErrorKind;
 use std::path::Path;
 
@@ -82,11 +82,8 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
     let names = folder_names(dir)?;
     // What shop.toml names is read; that it cannot be is said below.
     let settings = std::fs::read(dir.join(settings::FILE)).unwrap_or_default();
-    let lists = settings::list_files(&settings);
-    let is_read = |name: &str| {
-        let is_own = FILES.iter().any(|(known, _)| *known == name) || name == WORKBOOK;
-        is_own || lists.contains(name)
-    };
+    let known = file_names(&settings);
+    let is_read = |name: &str| known.contains(name) || name == WORKBOOK;
     for name in names {
         if !is_read(&name) {
             // Only the name matters: it may be a slip.
@@ -128,6 +125,13 @@ pub fn read_folder_and_files(dir: &Path) -> Result<(Shop, BTreeMap<String, Vec<u
 /// ```
 pub fn read_files(files: &BTreeMap<String, Vec<u8>>) -> Result<Shop, Faults> {
     read_all(files, Vec::new())
+}
+
+/// The names of the text files that a shop folder may have: its own, and the price lists
+/// that this `shop.toml` names. None of them is a path.
+pub fn file_names(settings: &[u8]) -> BTreeSet<String> {
+    let own = FILES.iter().map(|(name, _)| (*name).to_owned());
+    own.chain(settings::list_files(settings)).collect()
 }
 
 /// The tables that are not written with commas between their cells, and how they are.
@@ -193,7 +197,10 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
     let Ground { figures, settings, cutters, sheet_rules, lists } = ground;
-    let materials = materials::read(bytes(materials::FILE), &figures, &mut faults);
+    let means = (&figures, settings.as_ref());
+    let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
+    let ways = (&figures, &suppliers);
+    let materials = materials::read(bytes(materials::FILE), ways, &mut faults);
     let with_jobs = jobs::tickets(bytes(jobs::FILE));
     let means = (&figures, &mouldings, &with_jobs);
     let (mut frames, tickets) = frames::read(bytes(frames::FILE), means, &mut faults);
@@ -211,9 +218,6 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let sheets = sheets::read(bytes(sheets::FILE), &figures, &sticks, &mut faults);
     let means = (&figures, &mouldings, settings.as_ref());
     let worths = worths::read(bytes(worths::FILE), means, style, &mut faults);
-    let means = (&figures, settings.as_ref());
-    let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
-    let ways = (&figures, &suppliers);
     let has_lists = !lists.is_empty();
     let lists = Listings::read(&lists, bytes, ways, &mut faults);
     let settings_read = settings.as_ref();
@@ -226,7 +230,8 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     let (offers, lists) = offers::read(bytes(offers::FILE), lists, &means, &mut faults);
     let is_known = files.contains_key(suppliers::FILE)
         || faults.iter().any(|fault| fault.file == suppliers::FILE);
-    if (!offers.is_empty() || has_lists) && !is_known {
+    let has_sellers = materials.items().any(|material| material.supplier.is_some());
+    if (!offers.is_empty() || has_lists || has_sellers) && !is_known {
         faults.push(FileFault::whole(suppliers::FILE, Mistake::MissingFile));
     }
     if !faults.is_empty() {

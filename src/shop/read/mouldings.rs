@@ -29,7 +29,7 @@ const COLUMNS: &[ColumnRule] = &[
     optional("per", "what the price is for: ft, m or stick").in_words(),
     optional("match", "any, lot, halves, stick or wrap").in_words(),
     optional("cutter", "the name of the cutter").in_words(),
-    optional("kind", "rebated, reversible or floater").in_words(),
+    optional("kind", "rebated, reversible, floater or build-out").in_words(),
     optional("allowance", "its own allowance"),
     optional("keep_on_rack", "how many whole sticks are to be kept on the rack"),
     optional("monthly", "how many sticks of it the shop uses in a month, such as 2 or 0.5"),
@@ -49,10 +49,11 @@ pub(super) const MATCHES: [(&str, Match); 5] = [
     (Match::Wrap.word(), Match::Wrap),
 ];
 
-const KINDS: [(&str, Kind); 3] = [
+const KINDS: [(&str, Kind); 4] = [
     (Kind::Rebated.word(), Kind::Rebated),
     (Kind::Reversible.word(), Kind::Reversible),
     (Kind::Floater.word(), Kind::Floater),
+    (Kind::BuildOut.word(), Kind::BuildOut),
 ];
 
 const PERS: [(&str, Per); 3] = [("ft", Per::Foot), ("m", Per::Metre), ("stick", Per::Stick)];
@@ -74,10 +75,14 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     let kind = row.take("kind", cells::word(&KINDS)).map(|kind| kind.unwrap_or(Kind::Rebated));
     let width = row.need("width", figures.positive("the face width"));
     let rabbet = read_rabbet(row, kind, figures);
-    if kind != Some(Kind::Floater) && width.zip(rabbet).is_some_and(|(w, r)| r >= w) {
+    if kind.is_some_and(Kind::has_rabbet) && width.zip(rabbet).is_some_and(|(w, r)| r >= w) {
         row.fault("rabbet", Mistake::RabbetTooWide);
     }
     let depth = row.take("depth", figures.positive("the rabbet depth"));
+    let is_strip = kind == Some(Kind::BuildOut);
+    if is_strip && depth.flatten().is_some() {
+        row.fault("depth", Mistake::OutOfPlace { belongs: "mouldings with a rabbet" });
+    }
     let stick = row.need("stick", figures.positive("the usual length"));
     if let (Some(settings), Some(stick)) = (&ground.settings, stick) {
         if stick <= settings.keep {
@@ -92,10 +97,16 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     if kind == Some(Kind::Floater) && allowance.flatten().is_some_and(Length::is_positive) {
         row.fault("allowance", Mistake::FloaterAllowance);
     }
+    if is_strip && allowance.flatten().is_some() {
+        row.fault("allowance", Mistake::OutOfPlace { belongs: "mouldings with a rabbet" });
+    }
     let keep_on_rack = row.take("keep_on_rack", cells::count(0, 1000));
     let monthly = row.take("monthly", cells::thousandths(1000));
     let class = row.take("class", |text| class(text, ground));
     let body = body::read(row, figures, width);
+    if is_strip && body.is_some_and(|body| body.height.is_none()) {
+        row.fault("height", Mistake::Missing { what: "how high it is, so how much it builds out" });
+    }
     let id = id?;
     Some(Moulding {
         name: name?.unwrap_or_else(|| id.clone()),
@@ -117,13 +128,13 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     })
 }
 
-/// The rabbet width; a floater has none, which is zero.
+/// The rabbet width; floaters and build-outs have none, which is zero.
 fn read_rabbet(row: &mut Row, kind: Option<Kind>, figures: &ReadingUnits) -> Option<Length> {
-    if kind != Some(Kind::Floater) && kind.is_some() {
+    if kind.is_some_and(Kind::has_rabbet) {
         return row.need("rabbet", |text| figures.length(text));
     }
     let rabbet = row.take("rabbet", |text| figures.length(text))?;
-    if kind == Some(Kind::Floater) && rabbet.is_some() {
+    if kind.is_some() && rabbet.is_some() {
         row.fault("rabbet", Mistake::OutOfPlace { belongs: "rebated and reversible mouldings" });
     }
     Some(Length::ZERO)

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use crate::measure::Length;
 use crate::shop::{
-    Carton, Form, Lengths, Moulding, Offer, OfferDates, Per, PriceList, PriceStep, Settings,
-    Supplier,
+    BuildOutMisfit, Carton, Form, Kind, Lengths, Moulding, Offer, OfferDates, Per, PriceList,
+    PriceStep, Settings, Supplier,
 };
 
 use super::cells::{self, ReadingUnits};
@@ -196,6 +196,11 @@ fn read_row(
     let (figures, settings) = (means.figures, means.settings);
     let code = row.take("code", cells::text);
     let sold = row.need("form", cells::word(&FORMS));
+    let known = moulding.as_ref().and_then(|id| means.mouldings.resolve(id).ok().flatten());
+    let is_strip = known.is_some_and(|moulding| moulding.kind == Kind::BuildOut);
+    if is_strip && sold == Some(FormWord::Chop) {
+        row.fault("form", BuildOutMisfit::Chopped.into());
+    }
     let lengths = row.need("lengths", |text| lengths(text, sold, figures));
     if let (Some(FormWord::Length | FormWord::Box), Some(lengths), Some(settings)) =
         (sold, &lengths, settings)

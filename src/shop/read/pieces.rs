@@ -1,6 +1,6 @@
 //! Reads a list of pieces that are wanted of boards and glass.
 
-use crate::shop::{Settings, SheetPiece, Shop};
+use crate::shop::{Settings, SheetPiece, Shop, piece_word};
 
 use super::cells::{self, ANSWERS, ReadingUnits};
 use super::fault::{Faults, FileFault};
@@ -14,11 +14,12 @@ const FILE: &str = "pieces.csv";
 const COLUMNS: &[ColumnRule] = &[
     needed("ticket", "the ticket that it is for").in_words(),
     needed("material", "of what it is cut").in_words(),
-    optional("what", "what it is, such as glass or mat").in_words(),
+    optional("what", "what it is, such as glazing or mat").in_words(),
     needed("width", "how wide it is"),
     needed("height", "how high it is"),
     optional("count", "how many alike; 1 if left empty"),
-    optional("turn", "whether it may lie either way: yes, as if left empty, or no").in_words(),
+    optional("turn", "whether it may lie either way: yes, as if left empty without a grain, or no")
+        .in_words(),
 ];
 
 /// The most of one row.
@@ -49,15 +50,17 @@ pub fn read_pieces((name, bytes): (&str, &[u8]), shop: &Shop) -> Result<Vec<Shee
             let count = row.take("count", cells::count(1, MOST));
             let turn = row.take("turn", cells::word(&ANSWERS));
             pieces.extend((|| {
+                let material = material?;
+                let rules = shop.sheet_rules.get(&material).copied().unwrap_or_default();
                 Some(SheetPiece {
                     ticket: ticket?,
-                    material: material?,
-                    what: what?.unwrap_or_default(),
+                    material,
+                    what: piece_word(&what?.unwrap_or_default()),
                     width: width?,
                     height: height?,
                     count: count?.unwrap_or(1),
                     cut: 0,
-                    turn: turn?.unwrap_or(true),
+                    turn: turn?.unwrap_or(!rules.grain),
                 })
             })());
         }

@@ -75,6 +75,11 @@ impl<T> Register<T> {
         }
     }
 
+    /// The entries that were read without a fault.
+    pub(super) fn items(&self) -> impl Iterator<Item = &T> {
+        self.entries.values().filter_map(|(_, item)| item.as_ref())
+    }
+
     /// The entries by id, once no file has a fault.
     pub(super) fn into_items(self) -> BTreeMap<String, T> {
         let whole = |item: Option<T>| item.expect("a row without a fault is whole");

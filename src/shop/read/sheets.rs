@@ -32,6 +32,7 @@ const KEYS: &[(&str, &str)] = &[
     ("keep_long", "its long side, such as \"12\""),
     ("kerf", "what a saw cut turns to dust, such as \"1/8\""),
     ("least_strip", "the narrowest strip of glass that you break off, such as \"1/2\""),
+    ("grain", "\"yes\" where a grain or a pattern makes one way up another"),
 ];
 
 const EXAMPLE: &str = "sheet.\"GLASS\"";
@@ -63,6 +64,7 @@ fn read_rules(mut keys: Section, figures: &ReadingUnits) -> Option<SheetRules> {
     let keep_long = keys.take("keep_long", figures.positive("the long side of what is kept"));
     let kerf = keys.take("kerf", figures.small("kerf"));
     let least_strip = keys.take("least_strip", |text| figures.length(text));
+    let grain = keys.take("grain", cells::word(&cells::ANSWERS));
     let is_there = |read: Option<Option<Length>>| read.flatten().is_some_and(Length::is_positive);
     if parting.is_some_and(|parting| parting != Parting::Sawn) && is_there(kerf) {
         keys.fault("kerf", Mistake::OutOfPlace { belongs: "what is sawn" });
@@ -77,6 +79,7 @@ fn read_rules(mut keys: Section, figures: &ReadingUnits) -> Option<SheetRules> {
         keep_long: keep_long?.unwrap_or(keep).max(keep),
         kerf: kerf?.unwrap_or_default(),
         least_strip: least_strip?.unwrap_or_default(),
+        grain: grain?.unwrap_or(false),
     })
 }
 

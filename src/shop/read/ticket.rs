@@ -3,10 +3,11 @@
 use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre};
-use crate::shop::{Frame, FrameProgress, Layer};
+use crate::shop::{BuildOutMisfit, Frame, FrameProgress, Kind, Layer, Moulding};
 
 use super::cells::{self, ReadingUnits};
 use super::mistake::Mistake;
+use super::register::Register;
 use super::table::Row;
 
 /// One frame while its rows are being read.
@@ -73,6 +74,24 @@ impl Ticket {
         self.rows[at - 1] = Some(row.number);
         self.layers[at - 1] = layer;
         self.notes.extend(row.take("note", cells::text).flatten());
+    }
+
+    /// What keeps the next layer from lying behind the others, if anything does.
+    pub(super) fn misfit(
+        &self,
+        layer: Option<&Layer>,
+        mouldings: &Register<Moulding>,
+    ) -> Option<BuildOutMisfit> {
+        let known = |layer: &Layer| mouldings.resolve(&layer.moulding).ok().flatten();
+        let strip = known(layer?)?;
+        let mut before = None;
+        for layer in &self.layers {
+            // A layer with a fault of its own is judged no further.
+            let moulding = known(layer.as_ref()?)?;
+            before = if moulding.kind == Kind::BuildOut { before } else { Some(moulding) };
+        }
+        let sides = self.head.sides.and_then(|sides| Mitre::new(u8::try_from(sides).ok()?));
+        BuildOutMisfit::of(strip, before, sides)
     }
 
     /// The frame, if none of its rows has a fault.

@@ -51,8 +51,8 @@ pub(super) fn read(
             let (from, to) = (style.show_unit(keep), style.show_unit(stick));
             row.fault("length", Mistake::OffCurve { from, to });
         } else if !is_at_keep && !rises {
-            let before = format!("{} at {}", show_share(before.1), style.show_unit(before.0));
             let column = if worth < before.1 { "worth" } else { "length" };
+            let before = format!("{} at {}", show_share(before.1), style.show_unit(before.0));
             row.fault(column, Mistake::Falls { before });
         } else if curve.iter().filter(|(at, _)| *at > keep).count() == MOST_WORTHS {
             row.fault("length", Mistake::TooManyKnots { most: MOST_WORTHS });

@@ -9,10 +9,8 @@ use maud::{Markup, html};
 use super::hand::InHand;
 use super::parts::way;
 use crate::book::{
-    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken,
-    unsound, words,
+    AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
 };
-use crate::morning::plan_as_wished;
 use crate::plan::Wishes;
 use crate::shop::Shop;
 use crate::web::form::form;
@@ -104,12 +102,12 @@ pub(super) fn nothing_here(visit: &Visit, today: &Today) -> Markup {
 }
 
 /// The way to the end of the day.
-pub(super) fn day_done(today: &Today) -> Markup {
+pub(super) fn day_done(visit: &Visit, today: &Today) -> Markup {
     let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.lay.is_done()));
     html! {
         @if done { p.words { "Everything is cut." } }
         div.presses.two {
-            @for (at, _) in &today.plans {
+            @for (at, _) in today.plans.iter().filter(|_| visit.may_press("/bench/finish")) {
                 a.big.go[done] href=(format!("/bench/finish?plan={}", at.job)) { "FINISH THE DAY" }
             }
         }
@@ -173,11 +171,18 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         plan(&site, &press, "The morning is planned", move |site, bounds, stamp| {
             let snapshot = site.look(Book::snapshot)?;
             let (shop, date) = (&snapshot.shop, stamp.at.date());
-            let plan = bounds.plan(|limits| plan_as_wished(shop, date, &wishes, limits));
-            let plan = plan.map_err(|faults| unsound(&faults))?;
+            let plan = bounds.morning(shop, date, &wishes)?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
             Ok(words::taken_words(&taken))
         })
+    })
+    .await
+}
+
+/// Puts a plan back from which nothing was cut.
+pub(super) async fn put_back(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::step(site, press, "/bench".to_owned(), |book, press, stamp| {
+        book.put_back(Some(press.number("job")?), stamp).map(drop)
     })
     .await
 }
@@ -193,6 +198,7 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
         };
         let rails = || at.sticks.iter().flat_map(|stick| &stick.lay.rails);
         let open = rails().filter(|rail| rail.state == RailState::ToCut).count();
+        let is_cut = |rail: &BenchRail| matches!(rail.state, RailState::Cut | RailState::Spoiled);
         let main = html! {
             h1 { "Finish the day" }
             @if open > 0 {
@@ -206,6 +212,14 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
                 input type="hidden" name="open" value=(open);
                 div.keys { @for place in &today.places { button name="place" value=(place) { (place) } } }
             }))
+            @if !rails().any(is_cut) {
+                p { "Nothing was cut: its frames go back to the pile and its sticks are free, as if it \
+                    had not been planned." }
+                (form(visit, "/bench/back", &html! {
+                    input type="hidden" name="job" value=(at.job);
+                    button { "PUT THE PLAN BACK" }
+                }))
+            }
             div.presses.two { a.big href="/bench" { "NOT YET" } }
         };
         Ok(Screen::new("Finish the day", main).bright())

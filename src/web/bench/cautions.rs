@@ -24,6 +24,10 @@ pub(super) fn first(
     (shop, hand): (&Shop, &InHand),
 ) -> Result<Option<Screen>, BookError> {
     let (device, machine) = (visit.session.device.id, &hand.sheet.cutter);
+    if !visit.may_press("/bench/mind") {
+        // Who only looks cuts nothing.
+        return Ok(None);
+    }
     let day = site.now()?.date();
     if site.look(|book| book.is_minded(device, machine, day))? {
         return Ok(None);

@@ -142,12 +142,16 @@ fn presses(visit: &Visit, label: &str, rail: &BenchRail, last: Option<&LoggedSte
         input type="hidden" name="back" value=(way(label, "cut"));
     };
     html! {
-        div.presses.cuts {
-            (form(visit, "/bench/cut", &html! { (fields) button.go.huge { "CUT" } }))
-            (form(visit, "/bench/chip", &html! { (fields) button { "CHIPPED" } }))
-            a.big href=(way(label, "flaw")) { "FLAW" }
-            a.big href=(way(label, "wrong")) { "WRONG STICK" }
-            (back_one(visit, last))
+        @if visit.may_press("/bench/cut") {
+            div.presses.cuts {
+                (form(visit, "/bench/cut", &html! { (fields) button.go.huge { "CUT" } }))
+                (form(visit, "/bench/chip", &html! { (fields) button { "CHIPPED" } }))
+                a.big href=(way(label, "flaw")) { "FLAW" }
+                a.big href=(way(label, "wrong")) { "WRONG STICK" }
+                (back_one(visit, last))
+            }
+        } @else {
+            div.presses.two { a.big href="/bench" { "ALL STICKS" } }
         }
     }
 }
@@ -155,7 +159,8 @@ fn presses(visit: &Visit, label: &str, rail: &BenchRail, last: Option<&LoggedSte
 /// The last step undone, where it was made on this device; else the steps, which say
 /// whose it was.
 pub(super) fn back_one(visit: &Visit, last: Option<&LoggedStep>) -> Markup {
-    let own = last.filter(|last| last.done.who == visit.session.device.name);
+    let is_own = |last: &&LoggedStep| last.done.who == visit.session.device.name;
+    let own = last.filter(is_own).filter(|last| visit.may_undo(&last.done.what));
     html! {
         @match own {
             Some(last) => (form(visit, "/undo", &html! {

@@ -1,6 +1,5 @@
 //! The stick in hand, drawn to scale: what is off, what comes next, where one is.
 
-use std::f64::consts::PI;
 use std::fmt::Write;
 
 use maud::{Markup, PreEscaped};
@@ -29,7 +28,7 @@ pub fn drawn(hand: &InHand, here: Option<&BenchRail>) -> Markup {
         BOTTOM - TOP
     );
     let slanted = |rail: &BenchRail| {
-        let slant = (PI / f64::from(rail.mitre.sides())).tan() * hand.steps.width.as_mm();
+        let slant = rail.mitre.slope() * hand.steps.width.as_mm();
         (slant * WIDE / length).min((x(rail.to) - x(rail.from)) / 2.0)
     };
     for rail in hand.stick.lay.rails.iter().filter(|rail| rail.state != RailState::Off) {

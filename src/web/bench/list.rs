@@ -31,7 +31,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
                     p.words { (words::given(&today.shop, given)) }
                 }
                 (sticks(&today))
-                (again::day_done(&today))
+                (again::day_done(visit, &today))
             }
         };
         Ok(Screen::new("Bench", main).bright())

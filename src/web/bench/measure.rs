@@ -34,13 +34,20 @@ pub(super) async fn asked(
             p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
                 span.unit { (style.unit.symbol()) } }
             (drawing::drawn(&hand, None))
-            div.presses.three {
-                a.big.go href=(way(label, "cut")) { "AS SAID" }
-                a.big href=(way(label, "length?how=shorter")) { "SHORTER" }
-                a.big href=(way(label, "length?how=longer")) { "LONGER" }
-                a.big href=(way(label, "wrong")) { "WRONG STICK" }
-                a.big href=(way(label, "flaw")) { "FLAW" }
-                a.big href="/bench" { "ANOTHER" }
+            @if visit.may_press("/bench/cut") {
+                div.presses.three {
+                    a.big.go href=(way(label, "cut")) { "AS SAID" }
+                    a.big href=(way(label, "length?how=shorter")) { "SHORTER" }
+                    a.big href=(way(label, "length?how=longer")) { "LONGER" }
+                    a.big href=(way(label, "wrong")) { "WRONG STICK" }
+                    a.big href=(way(label, "flaw")) { "FLAW" }
+                    a.big href="/bench" { "ANOTHER" }
+                }
+            } @else {
+                div.presses.two {
+                    a.big href=(way(label, "cut")) { "ITS CUTS" }
+                    a.big href="/bench" { "ALL STICKS" }
+                }
             }
         };
         Ok(Screen::new(format!("{label}: measure"), main).bright())

@@ -30,6 +30,7 @@ pub(super) fn routes() -> Router<Arc<Site>> {
         .route("/bench/chip", post(cut::chipped))
         .route("/bench/again", post(again::replanned))
         .route("/bench/take", post(again::taken))
+        .route("/bench/back", post(again::put_back))
         .route("/bench/finish", get(again::finish).post(again::finished))
         .route("/bench/label/{label}", get(after::label))
         .route("/bench/stick/{label}", get(measure::asked))

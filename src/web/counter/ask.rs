@@ -124,10 +124,16 @@ pub(super) fn asked(shop: &Shop, question: &CounterQuestion, faults: &[String]) 
                 option value=(moulding.id) { (moulding.name) }
             }
         }
+        (days())
+    }
+}
+
+/// What a field of days proposes.
+pub(in crate::web) fn days() -> Markup {
+    let named = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
+    html! {
         datalist #days {
-            @for day in ["today", "tomorrow", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"] {
-                option value=(day) {}
-            }
+            @for day in ["today", "tomorrow"].iter().chain(&named) { option value=(day) {} }
         }
     }
 }

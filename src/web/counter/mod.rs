@@ -10,6 +10,8 @@ use std::sync::Arc;
 use axum::Router;
 use axum::routing::{get, post};
 
+pub(super) use ask::days;
+
 use super::site::Site;
 
 pub(super) fn routes() -> Router<Arc<Site>> {

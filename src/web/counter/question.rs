@@ -4,6 +4,7 @@ use std::num::NonZeroU32;
 
 use jiff::civil::Date;
 
+use crate::measure::Mitre;
 use crate::quote::{TypedWish, Wish, wishes};
 use crate::shop::{Match, Shop, read_day, shown};
 use crate::web::visit::Visit;
@@ -121,7 +122,13 @@ impl CounterQuestion {
         match wishes(&asked, shop) {
             Ok(wishes) if wrong.is_empty() => Ok((wishes, due)),
             Ok(_) => Err(wrong),
-            Err(faults) => Err([faults, wrong].concat()),
+            Err(mut faults) => {
+                // How a size is written is known once it is known how many sides there are.
+                let is_odd =
+                    !self.sides.is_empty() && sides.is_none_or(|n| Mitre::new(n).is_none());
+                faults.retain(|fault| !is_odd || !fault.starts_with("size: "));
+                Err([faults, wrong].concat())
+            }
         }
     }
 }

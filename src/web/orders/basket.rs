@@ -7,8 +7,7 @@ use axum::response::Response;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
 
-use crate::book::{Book, BookError, Snapshot, unsound};
-use crate::morning::plan_as_wished;
+use crate::book::{Book, BookError, Snapshot};
 use crate::plan::{OrderDeadline, Plan, Wishes};
 use crate::report::{basket_lines, order_deadline};
 use crate::verify::Verified;
@@ -38,8 +37,7 @@ pub(super) fn worked_out(site: &Site, bounds: &Bounds, now: DateTime) -> Result<
     let date = now.date();
     snapshot.shop = snapshot.shop.at(date, now.time());
     let shop = &snapshot.shop;
-    let plan = bounds.plan(|limits| plan_as_wished(shop, date, &Wishes::default(), limits));
-    let plan = plan.map_err(|faults| unsound(&faults))?;
+    let plan = bounds.morning(shop, date, &Wishes::default())?;
     Ok(Basket { snapshot, plan, version })
 }
 

@@ -8,8 +8,8 @@ use axum::response::Response;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
+use crate::book::PlacedLine;
 use crate::book::words::{self, FramesByLine};
-use crate::book::{PlacedLine, Role};
 use crate::shop::Shop;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -28,7 +28,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
         let main = html! {
             h1 { "Orders" }
             p.keys {
-                @if visit.role() == Role::Office { a.big.go href="/order/basket" { "WHAT LACKS" } }
+                @if visit.may_see("/order/basket") { a.big.go href="/order/basket" { "WHAT LACKS" } }
                 a.big href="/receive" { "BOUGHT WITHOUT AN ORDER" }
             }
             @if orders.is_empty() { p.words { "Nothing is on order." } }
@@ -62,12 +62,14 @@ fn one(
                 @if !first.reference.is_empty() { ", their number " (first.reference) } }
             ul.plain { @for line in lines { (line_of(visit, shop, line, (today, frames))) } }
             p.keys {
-                a.big href=(format!("/order/letters/{order}")) { "LETTERS" }
-                @if visit.role() == Role::Office {
+                @if visit.may_see("/order/letters") {
+                    a.big href=(format!("/order/letters/{order}")) { "LETTERS" }
+                }
+                @if visit.may_see("/invoice") {
                     a.big href=(format!("/invoice?order={order}&supplier={supplier}")) { "INVOICE" }
                 }
             }
-            @if visit.role() == Role::Office {
+            @if visit.may_press("/order/confirm") {
                 details {
                     summary { "They confirm it" }
                     (form(visit, "/order/confirm", &html! {
@@ -99,9 +101,9 @@ fn line_of(
             p { (words::stands(line, today)) }
             @if !copies.is_empty() { p { "for " (words::tickets(shop, &copies)) } }
             p.keys {
-                @if visit.role() != Role::Wall { a.big.go href=(format!("/receive?line={number}")) { "IT CAME" } }
+                a.big.go href=(format!("/receive?line={number}")) { "IT CAME" }
             }
-            @if visit.role() == Role::Office {
+            @if visit.may_press("/order/expect") {
                 details {
                     summary { "Later, or given up" }
                     (form(visit, "/order/expect", &html! {

@@ -36,6 +36,10 @@ pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Respon
                 ));
             }
             Some(Some(line)) if line.form == "chop" => chops(visit, &today.shop, &line),
+            Some(Some(line)) if line.form == "sheet" => html! {
+                (sheets(visit, &today.shop, &line))
+                (lists(&today))
+            },
             Some(Some(line)) => html! {
                 h1 { "What came" }
                 p.words { (words::what(&today.shop, &line)) ", " (line.to_come()) " to come" }
@@ -61,6 +65,23 @@ fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
             input type="hidden" name="line" value=(line.line);
             input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
             button.go { "ALL OF IT CAME" }
+        }))
+        p.keys { a.big href="/order" { "NOT YET" } }
+    }
+}
+
+fn sheets(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
+    html! {
+        h1 { "What came" }
+        p.words { (words::what(shop, line)) ", " (line.to_come()) " to come" }
+        (form(visit, "/receive", &html! {
+            input type="hidden" name="line" value=(line.line);
+            input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
+            div.fields {
+                label { "How many sheets" input name="sheets" inputmode="numeric" value=(line.to_come()); }
+                label { "Place" input name="place" list="places"; }
+            }
+            button.go { "INTO THE RACK" }
         }))
         p.keys { a.big href="/order" { "NOT YET" } }
     }
@@ -110,6 +131,16 @@ pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Res
     press::saying(site, press, "/print".to_owned(), |book, press, stamp| {
         let shop = book.shop()?;
         let line = said(press, "line").map(|_| press.number("line")).transpose()?;
+        if let (Some(line), Some(many)) = (line, said(press, "sheets")) {
+            let count = many.parse::<u32>().map_err(|_| {
+                BookError::Wrong(format!("how many: \"{}\" is no number", shown(&many)))
+            })?;
+            let place = said(press, "place").unwrap_or_default();
+            let place =
+                read_words(&place).map_err(|fault| BookError::Wrong(format!("place: {fault}")))?;
+            let (came, stocks, _) = book.receive_sheet_line((line, Some(count)), &place, stamp)?;
+            return Ok(words::sheets_came_words(&shop, &came, &stocks));
+        }
         let came = match (line, press.all("length").next()) {
             (Some(line), None) => book.receive_chops(line, stamp)?,
             _ => {

@@ -9,7 +9,7 @@ mod stops;
 use std::collections::BTreeSet;
 
 use longpoint::chop::schedule;
-use longpoint::measure::Worth;
+use longpoint::measure::{Mitre, Worth};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{HoldReason, Part, Plan, Warning, Wishes};
 use longpoint::shop::{Match, Shop, Stick};
@@ -57,6 +57,26 @@ fn plans_of_shops_with_several_mitres_are_as_good_as_any_way_to_cut_and_proven()
         let is_proven = plan.proof.iter().all(|proof| proof.proven);
         assert!(is_proven, "shop {seed}: {shop:#?}\n{plan:#?}");
     }
+}
+
+#[test]
+fn plans_of_shops_with_build_outs_are_as_good_as_any_way_to_cut() {
+    let (mut cut, mut proven) = (0, 0);
+    let shops = crate::ring::part(SHOPS / 2);
+    for seed in 0..shops {
+        let shop = shops::built(seed);
+        let wishes = shops::wishes(seed, &shop);
+        let plan = plan_as_wished(&shop, crate::support::MORNING, &wishes, crate::support::LIMITS)
+            .unwrap()
+            .into_inner();
+        let (faults, _) = judge(&shop, &plan);
+        assert!(faults.is_empty(), "shop {seed}: {faults:#?}\n{shop:#?}\n{plan:#?}");
+        let rails = || plan.today.iter().flat_map(|stick| &stick.rails);
+        cut += u64::from(rails().any(|rail| rail.mitre == Mitre::BUTT));
+        proven += u64::from(plan.proof.iter().all(|proof| proof.proven));
+    }
+    assert!(cut * 5 >= shops, "only {cut} of {shops} shops cut a build-out today");
+    assert!(proven * 100 >= shops * 95, "only {proven} of {shops} plans are proven");
 }
 
 /// Every so many shops, so that the tests take as long as one another.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 use longpoint::measure::Mitre;
 use longpoint::rails::{LayerRails, Rail, frame_rails};
-use longpoint::shop::{Frame, Match, Moulding, Shop};
+use longpoint::shop::{Frame, Kind, Match, Moulding, Shop};
 
 use super::bench::{Bench, Cost, Counts, Lot, Source, Unit, sources, units, with_settings};
 use super::stops::{Standing, add, pass};
@@ -24,7 +24,7 @@ pub fn settle(shop: &Shop, frame: &Frame) -> Settled {
         .zip(&layers)
         .map(|(layer, LayerRails { rails, .. })| {
             let moulding = shop.moulding(&layer.moulding);
-            let bench = Bench { shop, moulding, mitres: BTreeSet::from([frame.mitre]) };
+            let bench = Bench { shop, moulding, mitres: BTreeSet::from([mitre(moulding, frame)]) };
             let sources = sources(shop, moulding, &BTreeSet::new());
             let (longest, shortest) = (bench.longest(&sources), shop.cutter_of(moulding).shortest);
             let fine = rails.iter().all(|rail| {
@@ -44,14 +44,19 @@ pub fn settle(shop: &Shop, frame: &Frame) -> Settled {
                         _ => BTreeSet::from([None]),
                     };
                     lots.into_iter().any(|lot| {
-                        let joint = bench.joint_loss(frame.mitre);
-                        let wanted = units(rails, frame.mitre, *match_, joint, lot);
+                        let joint = bench.joint_loss(mitre(moulding, frame));
+                        let wanted = units(rails, mitre(moulding, frame), *match_, joint, lot);
                         let (kinds, most) = count(wanted.into_iter().map(|unit| (unit, 1)));
                         bench.everything(&sources, &kinds, &most).contains_key(&most)
                     })
                 })
         })
         .collect()
+}
+
+/// Build-outs are cut square, all else as its frame.
+fn mitre(moulding: &Moulding, frame: &Frame) -> Mitre {
+    if moulding.kind == Kind::BuildOut { Mitre::BUTT } else { frame.mitre }
 }
 
 /// How many of each kind of unit.
@@ -218,7 +223,8 @@ impl<'a> Table<'a> {
         if used.is_empty() {
             return Some((0, 0));
         }
-        let mitres: BTreeSet<Mitre> = used.iter().map(|(job, _)| job.frame.mitre).collect();
+        let mitres: BTreeSet<Mitre> =
+            used.iter().map(|(job, _)| mitre(self.moulding, job.frame)).collect();
         if !self.by_mitres.contains_key(&mitres) {
             let table = self.table(jobs, mitres.clone());
             self.by_mitres.insert(mitres.clone(), table);
@@ -243,7 +249,8 @@ impl<'a> Table<'a> {
             return standing;
         }
         let cost = self.least(jobs, numbers).unwrap();
-        let mitres: BTreeSet<Mitre> = used.iter().map(|(job, _)| job.frame.mitre).collect();
+        let mitres: BTreeSet<Mitre> =
+            used.iter().map(|(job, _)| mitre(self.moulding, job.frame)).collect();
         let stop = self.shop.cutter_of(self.moulding).stop;
         let mut ways: BTreeSet<BTreeMap<Unit, u8>> = BTreeSet::from([BTreeMap::new()]);
         for (job, number) in used {
@@ -280,7 +287,7 @@ impl<'a> Table<'a> {
 
     fn table(&self, jobs: &[Job], mitres: BTreeSet<Mitre>) -> (Vec<Unit>, BTreeMap<Counts, Cost>) {
         let mut wanted = Vec::new();
-        for job in jobs.iter().filter(|job| mitres.contains(&job.frame.mitre)) {
+        for job in jobs.iter().filter(|job| mitres.contains(&mitre(self.moulding, job.frame))) {
             for layer in self.layers(job, &mitres) {
                 wanted.extend(layer.into_iter().flatten().map(|unit| (unit, job.copies)));
             }
@@ -301,7 +308,7 @@ impl<'a> Table<'a> {
             .filter(|((layer, _), _)| layer.moulding == self.moulding.id)
             .map(|((_, LayerRails { rails, .. }), match_)| {
                 let of = |lot| {
-                    let mitre = job.frame.mitre;
+                    let mitre = mitre(self.moulding, job.frame);
                     units(rails, mitre, *match_, bench.joint_loss(mitre), lot)
                 };
                 match match_ {

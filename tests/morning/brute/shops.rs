@@ -3,7 +3,7 @@
 use jiff::civil::date;
 use longpoint::measure::{Length, Mitre, Worth};
 use longpoint::plan::Wishes;
-use longpoint::shop::{Kind, Match, Per, Price, Shop, Stick, Stop};
+use longpoint::shop::{Kind, Layer, Match, Per, Price, Shop, Stick, Stop};
 
 use crate::support;
 
@@ -70,6 +70,34 @@ fn worths(numbers: &mut Numbers, shop: &mut Shop) {
             }
         }
     }
+}
+
+/// The same with build-outs behind some of the frames, from sticks of their own.
+pub fn built(seed: u64) -> Shop {
+    let mut shop = made(seed, false);
+    let numbers = &mut Numbers(seed ^ 0x51a7_0b5e_77c3_9d21);
+    let (width, none) = (Length::from_mm(5), Length::ZERO);
+    let stick = Length::from_mm(numbers.within(4, 8) * 80);
+    let strip = support::moulding(&mut shop, "STRIP", width, none, stick);
+    strip.kind = Kind::BuildOut;
+    strip.body.height = Some(Length::from_mm(6));
+    for at in 0..shop.frames.len() {
+        let is_square = shop.frames[at].mitre == Mitre::SQUARE;
+        let has_rabbet = |layer: &Layer| shop.moulding(&layer.moulding).kind != Kind::Floater;
+        let can = is_square && shop.frames[at].layers.iter().all(has_rabbet);
+        if can && !numbers.one_in(3) {
+            let mut layer = support::layer("STRIP");
+            layer.match_ = numbers.one_of(&[Match::Any, Match::Any, Match::Lot, Match::Stick]);
+            layer.match_floor = layer.match_;
+            shop.frames[at].layers.push(layer);
+        }
+    }
+    for index in 0..numbers.within(0, 3) {
+        let short = Length::from_mm(numbers.within(5, 30) * 20);
+        let length = numbers.one_of(&[stick, short]);
+        support::stick(&mut shop, &format!("B{index}"), "STRIP", length);
+    }
+    shop
 }
 
 /// What is wished of that shop's morning: mostly nothing.

@@ -1,0 +1,183 @@
+//! Boards and glass that lack, on the order beside moulding.
+//!
+//! # Why they join an order that is made already
+//!
+//! Nobody chooses who sells a board: its row in `materials.csv` names its supplier. So the
+//! order of moulding is worked out first, and what lacks of boards and glass is added to it;
+//! the bill of a supplier is then that of both together. Carriage that both would share is not
+//! looked for, and an order with sheets in it is never called proven.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::buy::bill;
+use crate::measure::{Length, Money, Worth};
+use crate::plan::{OrderLine, Plan};
+use crate::sheets::SheetPlan;
+use crate::shop::{SheetPiece, Shop};
+use crate::ticket::{PieceSize, job_sheets};
+use crate::verify::{Fault, Verified, sheets_added};
+
+/// What a line of sheets is called among lengths, boxes and chops.
+pub const SHEET: &str = "sheet";
+
+/// How many sheets of a material and a size are on order.
+pub type SheetsComing = BTreeMap<(String, (Length, Length)), u32>;
+
+/// What is ordered of sheets, and what is not.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SheetOrder {
+    /// The lines, with their suppliers.
+    pub lines: Vec<OrderLine>,
+    /// What lacks and is not ordered, and why; what is doubtful of what is.
+    pub notes: Vec<String>,
+}
+
+/// Whether a shop has its boards and glass on the order: some supplier of one is known.
+pub fn is_ordered(shop: &Shop) -> bool {
+    shop.materials.values().any(|material| material.supplier.is_some())
+}
+
+/// What the jobs on the pile want of boards and glazing.
+///
+/// # Errors
+/// What is wrong with a job's sheet: a mistake in this program.
+pub fn of_jobs(shop: &Shop, today: Date) -> Result<Vec<SheetPiece>, Vec<String>> {
+    let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
+    let jobs = job_sheets(shop, pile, today)?;
+    let mut pieces = Vec::new();
+    for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
+        let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
+        else {
+            continue;
+        };
+        pieces.push(SheetPiece {
+            ticket: job.frame.id.clone(),
+            material: material.clone(),
+            what: piece.what.words(),
+            width,
+            height,
+            count: piece.count * job.copies,
+            cut: 0,
+            turn: shop.may_turn(material),
+        });
+    }
+    Ok(pieces)
+}
+
+/// What is to be ordered so that all of these plans can be cut, beyond what is on order.
+pub fn sheet_order(shop: &Shop, plans: &[SheetPlan], mut coming: SheetsComing) -> SheetOrder {
+    let mut order = SheetOrder::default();
+    let style = shop.settings.style();
+    for plan in plans {
+        let material = &plan.material;
+        for (size, lacks) in plan.to_buy() {
+            let lacks = u32::try_from(lacks).unwrap_or(u32::MAX);
+            let count = lacks - on_order(shop, (material, size), lacks, &mut coming);
+            if count == 0 {
+                continue;
+            }
+            let shown = format!("{} x {}", style.show(size.0), style.show_unit(size.1));
+            let row = shop.materials.get(material);
+            let Some(supplier) = row.and_then(|row| row.supplier.clone()) else {
+                order.notes.push(format!(
+                    "{count} of {material}, {shown}, not ordered: materials.csv names no supplier \
+                     of it."
+                ));
+                continue;
+            };
+            let each = row.and_then(|row| row.price_of_sheet(size));
+            if each.is_none() {
+                order.notes.push(format!(
+                    "{material}, {shown}, has no price in materials.csv for that size: it is on the \
+                     order without one."
+                ));
+            }
+            order.lines.push(OrderLine {
+                supplier,
+                form: SHEET.to_owned(),
+                moulding: material.clone(),
+                length: size.0,
+                height: Some(size.1),
+                count,
+                cost: each.map(|each| Worth(each.0 * i64::from(count)).to_money()),
+                offer: None,
+                halved: false,
+                pieces: count,
+                cut: count,
+                restock: 0,
+                rails: Vec::new(),
+            });
+        }
+        for number in &plan.without {
+            let piece = &plan.pieces[*number];
+            order.notes.push(format!(
+                "{} {} of {material} has no room on any sheet that is bought.",
+                piece.ticket, piece.what
+            ));
+        }
+    }
+    order
+}
+
+/// How many of so many that lack are on order, which are counted no second time.
+fn on_order(
+    shop: &Shop,
+    (material, (width, height)): (&str, (Length, Length)),
+    lacks: u32,
+    coming: &mut SheetsComing,
+) -> u32 {
+    let turned = shop.may_turn(material).then_some((height, width));
+    let mut found = 0;
+    for size in std::iter::once((width, height)).chain(turned) {
+        if let Some(there) = coming.get_mut(&(material.to_owned(), size)) {
+            let taken = (*there).min(lacks - found);
+            *there -= taken;
+            found += taken;
+        }
+    }
+    found
+}
+
+/// A plan with these sheets on its order, checked. Those whose supplier takes no order on its
+/// day are left out, which is said.
+///
+/// # Errors
+/// If it does not stand up to its check: a mistake in this program.
+pub fn with_sheets(
+    before: &Verified<Plan>,
+    shop: &Shop,
+    sheets: SheetOrder,
+) -> Result<(Verified<Plan>, Vec<String>), Vec<Fault>> {
+    let SheetOrder { lines, mut notes } = sheets;
+    let mut plan = Plan::clone(before);
+    let mut by_supplier: BTreeMap<String, Vec<OrderLine>> = BTreeMap::new();
+    for line in lines {
+        by_supplier.entry(line.supplier.clone()).or_default().push(line);
+    }
+    for (id, lines) in by_supplier {
+        let place = plan.order.bills.iter().position(|bill| bill.supplier == id);
+        let before = place.map(|place| plan.order.bills[place].clone());
+        let goods: Money = lines.iter().filter_map(|line| line.cost).sum();
+        let all = before.as_ref().map_or(Money(0), |bill| bill.goods) + goods;
+        let is_long = before.as_ref().is_some_and(|bill| bill.long.0 > 0);
+        let Some(now) = bill(&shop.suppliers[&id], all, is_long, plan.date) else {
+            notes.push(format!("{id} takes no order today: the boards and glass from there wait."));
+            continue;
+        };
+        let more = now.total().0 - before.map_or(0, |bill| bill.total().0);
+        match place {
+            Some(place) => plan.order.bills[place] = now,
+            None => plan.order.bills.push(now),
+        }
+        if let Some(account) = &mut plan.order.account {
+            let more = Worth::from(Money(more));
+            (account.net, account.bound) = (account.net + more, account.bound + more);
+            account.whole = false;
+        }
+        plan.order.lines.extend(lines);
+    }
+    plan.order.bills.sort_by(|a, b| a.supplier.cmp(&b.supplier));
+    Ok((sheets_added(shop, before, plan)?, notes))
+}

@@ -1,0 +1,100 @@
+//! Build-outs: strips behind a moulding that make its rabbet deeper.
+//!
+//! # Why a build-out is a layer
+//!
+//! It is bought in sticks, kept on the rack and cut to length as moulding is, so it is packed
+//! with everything else. What differs is its ends: they are cut square, and two strips lie
+//! between the two others. The package passes between all four, so a build-out is laid round
+//! the rabbet of the layer before it, and makes no frame larger.
+
+use super::{Frame, Kind, Layer, Moulding, Shop};
+use crate::measure::{Length, Mitre};
+
+/// Why a build-out cannot lie where it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum BuildOutMisfit {
+    /// Nothing is in front of it.
+    #[error(
+        "is a build-out, and lies behind another layer (write the frame's own moulding on a layer before it)"
+    )]
+    First,
+    /// A floater has no rabbet.
+    #[error("is a build-out, and a floater has no rabbet to make deeper (take it away)")]
+    BehindFloater,
+    /// Square ends meet at four corners only.
+    #[error(
+        "is a build-out, which is cut square, and only a frame of four sides has square corners (take it away)"
+    )]
+    NotFourSides,
+    /// Suppliers cut mitres.
+    #[error(
+        "is offered of a build-out, which is cut square, and a chop is mitred (offer its sticks by length or box)"
+    )]
+    Chopped,
+    /// It would be seen from the side.
+    #[error(
+        "is a build-out wider than what is behind the rabbet of the layer before it, so it would be seen (take a narrower one)"
+    )]
+    TooWide,
+}
+
+impl BuildOutMisfit {
+    /// What keeps a moulding from lying behind the layer before it, if anything does.
+    pub fn of(strip: &Moulding, before: Option<&Moulding>, mitre: Option<Mitre>) -> Option<Self> {
+        if strip.kind != Kind::BuildOut {
+            return None;
+        }
+        let Some(before) = before else { return Some(BuildOutMisfit::First) };
+        if before.kind == Kind::Floater {
+            return Some(BuildOutMisfit::BehindFloater);
+        }
+        if mitre.is_some_and(|mitre| mitre != Mitre::SQUARE) {
+            return Some(BuildOutMisfit::NotFourSides);
+        }
+        (strip.width > before.width - before.rabbet).then_some(BuildOutMisfit::TooWide)
+    }
+}
+
+impl Kind {
+    /// Whether a package lies in its rabbet, with an allowance.
+    pub const fn has_rabbet(self) -> bool {
+        matches!(self, Kind::Rebated | Kind::Reversible)
+    }
+
+    /// At which mitre a moulding of this kind is cut for a frame.
+    pub const fn mitre(self, frame: Mitre) -> Mitre {
+        match self {
+            Kind::BuildOut => Mitre::BUTT,
+            Kind::Rebated | Kind::Reversible | Kind::Floater => frame,
+        }
+    }
+}
+
+impl Shop {
+    /// At which mitre a layer of a frame is cut, counted from 1.
+    ///
+    /// # Panics
+    /// If the frame has no such layer.
+    pub fn mitre_of(&self, frame: &Frame, layer: usize) -> Mitre {
+        self.moulding(&frame.layers[layer - 1].moulding).kind.mitre(frame.mitre)
+    }
+
+    /// Whether a layer goes round the package: no fillet in a mat, no build-out.
+    pub fn goes_round(&self, layer: &Layer) -> bool {
+        layer.window.is_none() && self.moulding(&layer.moulding).kind != Kind::BuildOut
+    }
+
+    /// How much deeper build-outs make a frame.
+    pub fn built_out(&self, frame: &Frame) -> Length {
+        let mouldings = frame.layers.iter().map(|layer| self.moulding(&layer.moulding));
+        let strips = mouldings.filter(|moulding| moulding.kind == Kind::BuildOut);
+        strips.filter_map(|strip| strip.body.height).sum()
+    }
+
+    /// How thick a package a frame takes, if that was measured: its innermost rabbet and what
+    /// is built out behind.
+    pub fn depth_of(&self, frame: &Frame) -> Option<Length> {
+        let rabbet = self.moulding(&frame.layers[0].moulding).depth?;
+        Some(rabbet + self.built_out(frame))
+    }
+}

@@ -1,0 +1,137 @@
+//! Boards and glass on the order: what lacks is ordered once, comes in part and late, is given
+//! up and billed, and each step of it can be undone.
+
+use std::path::Path;
+
+use assert_cmd::Command;
+
+use crate::shops::{Files, SETTINGS, begin, files};
+
+const RULES: &str = "[sheet.GLASS]\ncut = \"scored\"\nkeep = \"6\"\n[sheet.MAT]\ncut = \"knife\"\n";
+
+const WEEK: &str = "ticket,material,what,width,height,count
+17,GLASS,glass,30,40,5
+18,GLASS,glass,40,60,
+19,MAT,mat,20,24,
+";
+
+fn shop(materials: &str) -> Files {
+    let mut all = files();
+    let texts = [
+        ("shop.toml", format!("{SETTINGS}{RULES}")),
+        (
+            "sheets.csv",
+            "label,material,width,height,count\nG-1,GLASS,36,48,2\nM-1,MAT,32,40,0\n".to_owned(),
+        ),
+        (
+            "suppliers.csv",
+            "supplier,name,lead_days,freight\nHAZEL,Hazel Glass,3,9 from 0; 0 from 100\n"
+                .to_owned(),
+        ),
+        ("materials.csv", materials.to_owned()),
+        // Nothing of moulding lacks.
+        ("frames.csv", "frame,moulding,width,height\n1,ASH,8,10\n".to_owned()),
+    ];
+    all.extend(texts.map(|(name, text)| (name.to_owned(), text.into_bytes())));
+    all
+}
+
+const MATERIALS: &str = "material,kind,name,thick,sheets,price,per,supplier,code
+GLASS,glass,Clear glass,2 mm,36x48,24.50,sheet,HAZEL,HG2
+MAT,mat,White board,1.5 mm,32x40,3.10,sq ft,,
+";
+
+fn said(dir: &Path, day: &str, args: &[&str]) -> (i32, String) {
+    let mut command = Command::cargo_bin("longpoint").unwrap();
+    command.current_dir(dir).args(args);
+    if !["audit", "sheets"].contains(&args[0]) {
+        command.args(["--at", &format!("{day}T08:00")]);
+    }
+    let output = command.output().unwrap();
+    let text = [output.stdout, output.stderr].concat();
+    (output.status.code().unwrap(), String::from_utf8(text).unwrap())
+}
+
+fn did(dir: &Path, day: &str, args: &[&str]) -> String {
+    let (code, text) = said(dir, day, args);
+    assert_eq!(code, 0, "{args:?}: {text}");
+    text
+}
+
+#[test]
+fn what_lacks_is_ordered_once_and_comes_in_part() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path();
+    drop(begin(path, &shop(MATERIALS)));
+    std::fs::write(path.join("week.csv"), WEEK).unwrap();
+    const DAY: &str = "2026-11-25";
+    let ordered =
+        ["order", "shop.book", "--pieces", "week.csv", "--out", "out", "--xlsx", "o.xlsx"];
+    let placed = did(path, DAY, &ordered);
+    // Five panes need a sheet each, two stand there. What has no supplier or no room is said.
+    for words in [
+        "from Hazel Glass (HAZEL), arrives 2026-11-28",
+        "line 1: 3 x GLASS by the sheet, 36 x 48 in, 73.50 USD",
+        "1 of MAT, 32 x 40 in, not ordered: materials.csv names no supplier of it.",
+        "18 glass of GLASS has no room on any sheet that is bought.",
+    ] {
+        assert!(placed.contains(words), "{words}\n{placed}");
+    }
+    let file = |name: &str| std::fs::read_to_string(path.join("out").join(name)).unwrap();
+    for (name, words) in [
+        ("order.csv", "HAZEL,sheet,GLASS,36 x 48 in,3,73.50,USD"),
+        ("order.html", "3 sheets of GLASS, 36 x 48 in"),
+        ("order-HAZEL.txt", "HG2 (GLASS, Clear glass)"),
+        ("order-HAZEL.txt", "82.50 USD"),
+    ] {
+        assert!(file(name).contains(words), "{name}: {words}\n{}", file(name));
+    }
+    assert!(path.join("o.xlsx").exists());
+    // What is on order is not ordered again, nor what stands there.
+    let (code, again) = said(path, DAY, &["order", "shop.book", "--pieces", "week.csv"]);
+    assert!(code == 2 && again.contains("on order already: line 1"), "{again}");
+    let shown = did(path, "2026-12-02", &["order", "shop.book", "--open"]);
+    assert!(shown.contains("OVERDUE: Order 1") && shown.contains("36 x 48 in"), "{shown}");
+    let (code, wrong) = said(path, DAY, &["receive", "shop.book", "--line", "1", "--count", "4"]);
+    assert!(code == 2 && wrong.contains("of line 1 3 are still to come"), "{wrong}");
+    let (code, wrong) = said(path, DAY, &["receive", "shop.book", "--line", "1", "--length", "48"]);
+    assert!(code == 2 && wrong.contains("line 1 is of sheets of GLASS"), "{wrong}");
+    let came = did(path, "2026-11-28", &["receive", "shop.book", "--line", "1", "--count", "1"]);
+    assert!(came.contains("3 whole sheets there now."), "{came}");
+    assert!(came.contains("2 of line 1 are still to come."), "{came}");
+    did(path, DAY, &["audit", "shop.book"]);
+    // One is given up: the next order has it again, and the rest comes.
+    let left = did(path, "2026-11-28", &["order", "shop.book", "--drop", "1=1"]);
+    assert!(left.contains("1 of 3 came, 1 of 3 given up"), "{left}");
+    let again = did(path, "2026-11-28", &["order", "shop.book", "--pieces", "week.csv"]);
+    assert!(again.contains("line 2: 1 x GLASS by the sheet, 36 x 48 in, 24.50 USD"), "{again}");
+    let came = did(path, "2026-11-30", &["receive", "shop.book", "--line", "1"]);
+    assert!(came.contains("4 whole sheets there now."), "{came}");
+    did(path, DAY, &["audit", "shop.book"]);
+    let billed = ["invoice", "shop.book", "--order", "1", "--goods", "49.00", "--carriage", "9.00"];
+    did(path, "2026-12-01", &billed);
+    let cut = did(path, "2026-12-01", &["sheets", "shop.book", "--pieces", "week.csv"]);
+    assert!(cut.contains("TO BUY: 1 whole sheet of 36 x 48 in."), "{cut}");
+    did(path, DAY, &["audit", "shop.book"]);
+    for what in ["invoice", "receive", "order", "drop", "receive", "order"] {
+        let undone = did(path, "2026-12-01", &["undo", "shop.book"]);
+        assert!(undone.contains(what), "{what}: {undone}");
+        did(path, DAY, &["audit", "shop.book"]);
+    }
+    assert!(did(path, DAY, &["order", "shop.book", "--open"]).contains("Nothing is on order."));
+}
+
+/// Where no supplier of a board or a glass is known, the order is as it was.
+#[test]
+fn without_suppliers_nothing_is_said_of_sheets() {
+    let dir = tempfile::tempdir().unwrap();
+    let none = MATERIALS.replace(",HAZEL,HG2", ",,");
+    drop(begin(dir.path(), &shop(&none)));
+    std::fs::write(dir.path().join("week.csv"), WEEK).unwrap();
+    let (code, text) = said(dir.path(), "2026-11-25", &["order", "shop.book"]);
+    assert!(code == 2 && text.contains("there is nothing to order"), "{text}");
+    assert!(!text.contains("GLASS") && !text.contains("MAT"), "{text}");
+    let listed = ["order", "shop.book", "--pieces", "week.csv"];
+    let (code, text) = said(dir.path(), "2026-11-25", &listed);
+    assert!(code == 2 && text.starts_with("--pieces: materials.csv names no supplier"), "{text}");
+}

@@ -1,0 +1,143 @@
+//! Every page in light and dark, on each kind of screen: whether its letters stand out from
+//! what is behind them, whether its targets can be hit, whether it is as wide as the screen.
+
+use serde_json::Value;
+
+use super::shop::ServedShop;
+
+/// A ten-inch tablet lying and standing, and a phone.
+const SCREENS: [(u32, u32); 3] = [(1024, 768), (768, 1024), (390, 844)];
+
+/// The least contrast of letters, in hundredths, and the least target in CSS pixels: WCAG
+/// 2.2, 1.4.3 and 2.5.8, level AA. The least letter of counter and office is our own.
+const CONTRAST: f64 = 450.0;
+const TARGET: f64 = 24.0;
+const LETTER: f64 = 16.0;
+
+/// The least contrast, with the letters that have it, by WCAG's relative luminance; the
+/// least letter; the least target that does not stand in a line of text; and by how much
+/// the page is wider than the screen.
+const SEEN: &str = "
+    const parts = (text) => { const all = text.match(/[\\d.]+/g).map(Number); return [...all.slice(0, 3), all[3] ?? 1]; };
+    const over = (top, below) => { const [r, g, b, a] = top; return [r, g, b].map((one, at) => one * a + below[at] * (1 - a)).concat(1); };
+    const behind = (one) => {
+      if (!one) return [255, 255, 255, 1];
+      const own = parts(getComputedStyle(one).backgroundColor);
+      return own[3] === 1 ? own : over(own, behind(one.parentElement));
+    };
+    const light = ([r, g, b]) => {
+      const [x, y, z] = [r, g, b].map((one) => one / 255).map((one) => one <= 0.04045 ? one / 12.92 : ((one + 0.055) / 1.055) ** 2.4);
+      return 0.2126 * x + 0.7152 * y + 0.0722 * z;
+    };
+    const contrast = (colour, one) => {
+      const ground = behind(one);
+      const [a, b] = [light(over(parts(colour), ground)), light(ground)].sort((a, b) => b - a);
+      return Math.floor((a + 0.05) / (b + 0.05) * 100);
+    };
+    const sight = (one) => { const box = one.getBoundingClientRect(); return box.width > 2 && box.height > 2 && box.right > 0; };
+    const can = (one) => !one.closest('[disabled], [aria-hidden]');
+    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    let least = [1e9, ''], letter = [1e9, ''], target = [1e9, ''], count = 0;
+    const see = (one, colour, words) => {
+      const now = contrast(colour, one), size = parseFloat(getComputedStyle(one).fontSize);
+      count += 1;
+      if (now < least[0]) least = [now, words];
+      if (size < letter[0]) letter = [size, words];
+    };
+    for (let node; (node = walk.nextNode());) {
+      const one = node.parentElement;
+      if (node.data.trim() && sight(one) && can(one)) see(one, getComputedStyle(one).color, node.data);
+    }
+    for (const one of document.querySelectorAll('input, textarea, select')) {
+      if (!sight(one) || !can(one)) continue;
+      see(one, getComputedStyle(one).color, one.name);
+      if (one.placeholder) see(one, getComputedStyle(one, '::placeholder').color, one.placeholder);
+    }
+    for (const one of document.querySelectorAll('a, button, summary, input:not([type=hidden]), select, textarea')) {
+      if (!sight(one) || getComputedStyle(one).display === 'inline') continue;
+      // The label around a box is pressed as well.
+      const box = (one.closest('label') || one).getBoundingClientRect();
+      const size = Math.min(box.width, box.height);
+      if (size < target[0]) target = [size, one.innerText || one.name];
+    }
+    return JSON.stringify([least, letter, target, document.documentElement.scrollWidth - innerWidth, count]);";
+
+#[test]
+fn every_page_can_be_read_and_pressed_in_light_and_dark() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    shop.run(&["order", "shop.book", "--at", "2026-11-25T08:00"]);
+    let browser = driver.browser(SCREENS[0]);
+    browser.open(&shop.address("/pair"));
+    let mut pages = vec!["/pair".to_owned()];
+    let book = shop.book();
+    let at_bench = book.bench().unwrap().remove(0);
+    let stick = at_bench.sticks[0].lay.stick.clone();
+    let (frame, copy) = at_bench.copies[0].clone();
+    let line = book.open_lines().unwrap()[0].line;
+    let waits = book.snapshot().unwrap().shop.frames[0].id.clone();
+    shop.pair(&browser, "office", "office screen");
+    let own = [
+        "/bench",
+        "/bench/finish?plan=1",
+        "/joiner",
+        "/counter",
+        "/counter?size=x&moulding=y&due=z",
+        "/ticket",
+        "/ticket?q=nobody",
+        "/rack",
+        "/rack?least=40&idle=1",
+        "/rack?moulding=none",
+        "/count",
+        "/count?place=bay+1",
+        "/order",
+        "/receive",
+        "/invoice",
+        "/invoice?order=1",
+        "/print",
+        "/order/letters/1",
+        "/files",
+        "/files/frames%2Ecsv",
+        "/steps",
+        "/devices",
+        "/office",
+        "/wall?page=0",
+        "/wall?page=1",
+        "/wall?page=2",
+        "/wall?page=3",
+        "/s/S-0",
+    ];
+    pages.extend(own.map(str::to_owned));
+    let stick = |page: &str| format!("/bench/stick/{stick}{page}");
+    pages.extend(["", "/cut", "/flaw", "/wrong", "/length?how=longer&whole=9&part="].map(stick));
+    pages.push(format!("/joiner/{frame}/{copy}"));
+    pages.extend([&frame, &waits].map(|id| format!("/ticket/{id}")));
+    pages.push(format!("/receive?line={line}"));
+    for path in &pages {
+        for size in SCREENS {
+            browser.size(size);
+            for is_dark in [false, true] {
+                browser.scheme(is_dark);
+                browser.open(&shop.address(path));
+                browser.says(
+                    "document.querySelectorAll('details').forEach((one) => { one.open = true; })",
+                );
+                let said = browser.says(SEEN);
+                let said: Value = serde_json::from_str(said.as_str().unwrap()).unwrap();
+                let at = format!("{path} at {size:?}, dark: {is_dark}");
+                let least = |of: usize| said[of][0].as_f64().unwrap();
+                assert!(said[4].as_f64().unwrap() > 2.0, "{at} shows nothing");
+                assert!(least(0) >= CONTRAST, "{at}: {}", said[0]);
+                assert!(least(1) >= LETTER, "{at}: {}", said[1]);
+                assert!(least(2) >= TARGET, "{at}: {}", said[2]);
+                assert!(said[3].as_f64().unwrap() <= 0.0, "{at} is too wide: {}", said[3]);
+            }
+        }
+    }
+    // A device that wants it dark has it dark, but where it is read from afar.
+    let ground = "return getComputedStyle(document.body).backgroundColor";
+    for (path, colour) in [("/office", "rgb(17, 17, 17)"), ("/bench", "rgb(255, 255, 255)")] {
+        browser.open(&shop.address(path));
+        assert_eq!(browser.says(ground), Value::from(colour), "{path}");
+    }
+}
