@@ -7,7 +7,7 @@
 //! and its plan is added up again in integers before it is believed.
 
 use longpoint::solve::{
-    Certificate, Credit, Item, Limits, Outcome, Problem, Run, Solution, Stock, WHOLE,
+    Certificate, Credit, Item, Limits, Outcome, Problem, Run, STRAIGHT, Solution, Stock, WHOLE,
     bound_by_prices, check, solve,
 };
 
@@ -159,12 +159,11 @@ fn remainders_with_worth(numbers: &mut Numbers) -> Problem {
 
 /// Lots, flawed sticks, and pairs of parts that stay together.
 fn lots_and_flaws(numbers: &mut Numbers) -> Problem {
-    let (keep, share) = (numbers.within(10, 40), numbers.count(0, 10) * (WHOLE / 10));
     let credit = numbers.one_in(2).then(|| Credit {
-        keep,
+        keep: numbers.within(10, 40),
         full: 160,
-        share,
-        knots: knots(numbers, (keep, share), 160),
+        share: numbers.count(0, 10) * (WHOLE / 10),
+        knots: STRAIGHT,
         rate: numbers.within(5, 9),
         per: 10,
         scale: 1,

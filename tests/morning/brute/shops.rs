@@ -56,6 +56,22 @@ fn made(seed: u64, mixed: bool) -> Shop {
     shop
 }
 
+/// What offcuts are worth, by a curve of one to three lengths.
+fn worths(numbers: &mut Numbers, shop: &mut Shop) {
+    let (keep, worth) = (shop.settings.keep, shop.settings.worth);
+    for moulding in shop.mouldings.values_mut() {
+        let (mut at, mut share) = (keep, worth);
+        for _ in 0..numbers.within(1, 3) {
+            let further = Length::from_mm(numbers.one_of(&[1, 50, 120, 300]));
+            share = numbers.one_of(&[share, share, (share + 1_000_000) / 2, 1_000_000]);
+            at = at + further;
+            if at < moulding.stick {
+                moulding.worths.push((at, share));
+            }
+        }
+    }
+}
+
 /// The same with build-outs behind some of the frames, from sticks of their own.
 pub fn built(seed: u64) -> Shop {
     let mut shop = made(seed, false);
@@ -82,22 +98,6 @@ pub fn built(seed: u64) -> Shop {
         support::stick(&mut shop, &format!("B{index}"), "STRIP", length);
     }
     shop
-}
-
-/// What offcuts are worth, by a curve of one to three lengths.
-fn worths(numbers: &mut Numbers, shop: &mut Shop) {
-    let (keep, worth) = (shop.settings.keep, shop.settings.worth);
-    for moulding in shop.mouldings.values_mut() {
-        let (mut at, mut share) = (keep, worth);
-        for _ in 0..numbers.within(1, 3) {
-            let further = Length::from_mm(numbers.one_of(&[1, 50, 120, 300]));
-            share = numbers.one_of(&[share, share, (share + 1_000_000) / 2, 1_000_000]);
-            at = at + further;
-            if at < moulding.stick {
-                moulding.worths.push((at, share));
-            }
-        }
-    }
 }
 
 /// What is wished of that shop's morning: mostly nothing.
