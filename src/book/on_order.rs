@@ -119,6 +119,20 @@ impl Book {
     pub fn open_lines(&self) -> Result<Vec<PlacedLine>, BookError> {
         self.look(all)
     }
+
+    /// The orders that stand and whom each went to, the last first.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn orders(&self, most: u32) -> Result<Vec<(i64, String)>, BookError> {
+        self.look(|db| {
+            let sql = "SELECT DISTINCT purchase, supplier FROM line WHERE state IS NOT NULL
+                       ORDER BY purchase DESC, supplier LIMIT ?";
+            let mut query = db.prepare_cached(sql)?;
+            let rows = query.query_map([most], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
 }
 
 impl Book {

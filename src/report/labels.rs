@@ -9,13 +9,26 @@ use crate::shop::{Flaw, Shop};
 use super::escape::{escape, figure};
 use super::html::head;
 use super::name::{self, Names};
+use super::square;
 use super::summary::{flaws_of, kept};
 use super::words;
 
+/// How square codes stand on them, where there are any.
+const SQUARE: &str = "<style>
+.label { position: relative; }
+.label svg { position: absolute; top: 3mm; right: 4mm; width: 22mm; height: 22mm; }
+.label .big, .label .long, .label .what { margin-right: 24mm; }
+</style>
+";
+
 /// Labels two abreast, with lines to cut along. An offcut's length is rounded
-/// down to what a ruler shows, so that it never promises too much.
+/// down to what a ruler shows, so that it never promises too much. Where the shop has given
+/// its page's address each has a square code that opens what it is about there.
 pub fn labels(plan: &Plan, shop: &Shop) -> String {
     let mut out = head("Labels", plan);
+    if !shop.settings.contact.page.is_empty() {
+        out.push_str(SQUARE);
+    }
     if kept(plan).next().is_some() {
         out.push_str("<h2 class=\"part-head\">Offcuts for the rack: put the label on the end just cut</h2>\n<div class=\"sheet\">\n");
         for (stick, left) in kept(plan) {
@@ -47,9 +60,10 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
     let flaws: String = flaws.iter().filter(|flaw| words::shows(flaw, &style)).map(zone).collect();
     let _ = writeln!(
         out,
-        "<div class=\"label\"><div class=\"big\">{}</div><div class=\"long\">{} {}</div>\
+        "<div class=\"label\">{}<div class=\"big\">{}</div><div class=\"long\">{} {}</div>\
          <div class=\"what\"><b>{}</b> {}</div>\
          {flaws}<div class=\"small\">{lot}cut {} from {}<br>length along the back edge, rounded down</div></div>",
+        square(square::of_stick(shop, &left.label)),
         escape(&left.label),
         figure(&style.show_down(left.length)),
         style.unit.symbol(),
@@ -58,6 +72,11 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
         plan.date,
         escape(&stick.stick),
     );
+}
+
+/// A square code; nothing where there is none.
+fn square(text: Option<String>) -> String {
+    text.map(|text| square::drawn(&text)).unwrap_or_default()
 }
 
 /// Today's frame copies, each with its rails and the mouldings they are of.
@@ -84,7 +103,8 @@ fn bundle(
     let names = Names::new(shop);
     let style = shop.settings.style();
     let ticket = escape(&names.ticket(frame, copy));
-    let _ = write!(out, "<div class=\"label\"><div class=\"big\">{ticket}</div>");
+    let square = square(square::of_copy(shop, frame, copy));
+    let _ = write!(out, "<div class=\"label\">{square}<div class=\"big\">{ticket}</div>");
     if let Some(frame) = names.frame(frame) {
         let size = format!(
             "{} &times; {}",

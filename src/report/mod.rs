@@ -33,6 +33,7 @@ pub mod sheets_json;
 pub mod sheets_text;
 pub(crate) mod sheets_words;
 pub(crate) mod spares;
+pub(crate) mod square;
 pub mod text;
 pub mod why_text;
 pub mod workbook;

@@ -158,7 +158,7 @@ impl Default for JobRules {
 }
 
 impl Job {
-    /// How thick the package is, if all of it is measured; nothing for a canvas, whose bars
+    /// How thick the package is, if all of it is measured or as usual; nothing for a canvas, whose bars
     /// stand out behind. A fillet counts with its whole height.
     pub fn thickness<'a>(
         &self,
@@ -170,7 +170,7 @@ impl Job {
         }
         let boards = [&self.spacer, &self.glazing, &self.mount, &self.backing];
         let boards = boards.into_iter().flatten().chain(&self.mats);
-        let boards = boards.map(|code| material(code)?.thick).sum::<Option<Length>>()?;
+        let boards = boards.map(|code| material(code)?.takes()).sum::<Option<Length>>()?;
         let fillet = self.fillet.iter().map(|code| moulding(code)?.body.height);
         let art = if self.art == Art::Nothing { Some(Length::ZERO) } else { self.thick };
         Some(boards + fillet.sum::<Option<Length>>()? + art?)

@@ -139,6 +139,17 @@ impl MaterialKind {
         }
     }
 
+    /// How thick it usually is, for the depth of a package alone: picture glass 2 mm, acrylic
+    /// 3, a mat 1.5 (framers' and suppliers' pages). Boards are of too many kinds.
+    pub const fn usual_thick(self) -> Option<Length> {
+        match self {
+            MaterialKind::Glass => Some(Length::from_mm(2)),
+            MaterialKind::Acrylic => Some(Length::from_mm(3)),
+            MaterialKind::Mat => Some(Length::from_nm(1_500_000)),
+            _ => None,
+        }
+    }
+
     /// Whether it is sold in sheets.
     pub const fn is_sheet(self) -> bool {
         matches!(
@@ -190,6 +201,11 @@ impl fmt::Display for MaterialKind {
 }
 
 impl ShopMaterial {
+    /// How much of a package's depth it takes: as measured, or as is usual.
+    pub fn takes(&self) -> Option<Length> {
+        self.thick.or(self.kind.usual_thick())
+    }
+
     /// How a plastic glazing grows: as typed, or as acrylic does.
     pub fn growth(&self) -> Growth {
         let warm = self.expansion.unwrap_or(Growth::ACRYLIC.warm);

@@ -10,6 +10,7 @@ use super::piece::{PieceOf, PieceSize};
 use super::sheet::JobSheet;
 use crate::job::package::Display;
 use crate::measure::{Length, Weight};
+use crate::rails::frame_rails;
 use crate::shop::{Art, Hang, Kind, MaterialKind, Place, Shop};
 
 /// What is wrong with a sheet, in words; nothing if it stands.
@@ -170,6 +171,16 @@ fn weight(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let own = shop.settings.job.hardware;
     say(hardware.map(|part| part.weight) == Some(own), "the hardware is not weighed");
     say(is_weighed || art, "the art is not weighed");
+    // Rails along the middle of their faces: long points less two halves of the face at each.
+    for (layer, of) in sheet.frame.layers.iter().zip(frame_rails(shop, &sheet.frame)) {
+        let moulding = shop.moulding(&layer.moulding);
+        let Some(metre) = moulding.body.weight else { continue };
+        let long = of.rails.iter().map(|rail| (rail.long_point - moulding.width).nm() / 1000);
+        let least = i128::from(long.sum::<i64>()) * i128::from(metre.ug()) / 1_000_000;
+        let of_it = heft.parts.iter().filter(|part| part.what == moulding.id);
+        let weighs = of_it.map(|part| part.weight.map_or(0, |w| i128::from(w.ug()))).sum::<i128>();
+        say(weighs >= least, "a moulding weighs more");
+    }
     if let Some(glazing) = job.glazing.as_ref().map(|code| &shop.materials[code]) {
         let part = heft.parts.iter().find(|part| part.what == glazing.id);
         if let (Some(of), Some(weight)) = (glazing.weighs(), part.and_then(|part| part.weight)) {
@@ -281,7 +292,7 @@ mod tests {
     #[test]
     fn every_wrong_figure_is_seen() {
         const BIT: Length = Length::from_64ths(8);
-        let wrong: [(&str, Change); 17] = [
+        let wrong: [(&str, Change); 18] = [
             ("size", |sheet| sheet.job.package.size.0 += BIT),
             ("border", |sheet| {
                 sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
@@ -301,6 +312,16 @@ mod tests {
             ("rabbet", |sheet| sheet.depth.rabbet = Some(BIT)),
             ("sum", |sheet| sheet.heft.total = Some(Weight::from_g(1))),
             ("part", |sheet| drop(sheet.heft.parts.remove(0))),
+            ("moulding", |sheet| {
+                let part = sheet.heft.parts.iter_mut().find(|part| part.from == "weighed stick");
+                let more = Weight::from_g(100);
+                part.into_iter().for_each(|part| {
+                    part.weight =
+                        part.weight.map(|weight| Weight::from_ug(weight.ug() - more.ug()));
+                    sheet.heft.total =
+                        sheet.heft.total.map(|all| Weight::from_ug(all.ug() - more.ug()));
+                });
+            }),
             ("hardware", |sheet| {
                 let hardware = sheet.heft.parts.iter_mut().find(|part| part.what == "hardware");
                 hardware.into_iter().for_each(|part| part.what = "tape".to_owned());

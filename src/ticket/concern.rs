@@ -212,7 +212,8 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
             style.show_unit(by.round_up(style.mark))
         ),
         Concern::BorderThin { seen, face } => format!(
-            "{} of the mat's border is seen beside a face of {}: make it clearly wider.",
+            "{} of the mat's border is seen beside a face of {}: make it clearly wider (pages advise \
+             3/4 in, 19 mm, more than the face, or half as much again).",
             show(seen),
             show(face)
         ),

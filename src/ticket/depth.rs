@@ -71,8 +71,10 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
 /// What the package is made of, from the front.
 fn layers(shop: &Shop, job: &Job) -> Vec<(String, Option<Length>)> {
     let material = |code: &str| {
-        let thick = shop.materials.get(code).and_then(|material| material.thick);
-        (code.to_owned(), thick)
+        let Some(material) = shop.materials.get(code) else { return (code.to_owned(), None) };
+        let is_usual = material.thick.is_none() && material.takes().is_some();
+        let usual = if is_usual { ", as usual and not measured" } else { "" };
+        (format!("{code}{usual}"), material.takes())
     };
     let behind =
         |code: &&str| [&job.mount, &job.backing].iter().any(|c| c.as_deref() == Some(*code));

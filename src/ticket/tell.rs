@@ -45,11 +45,16 @@ pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         );
     }
     say("promise", None);
+    let condition = match job.art {
+        Art::Nothing | Art::Mirror => "",
+        _ => "Condition of the art when it came: ......................  ",
+    };
     say(
         "sign",
-        Some("Worked out from what was entered; weighed when it was finished: ............  Signed: \
-              ............................"
-            .into()),
+        Some(format!(
+            "Worked out from what was entered. {condition}Weighed when it was finished: \
+             ............  Signed: ............................"
+        )),
     );
     told
 }

@@ -195,6 +195,10 @@
   let turning;
   const turn = () => {
     uploads();
+    // On a narrow screen the ways are wider than it: the one that is open is in sight.
+    const nav = document.querySelector("nav");
+    const own = nav?.querySelector("[aria-current]");
+    if (own) nav.scrollLeft = own.offsetLeft - nav.offsetLeft - (nav.clientWidth - own.offsetWidth) / 2;
     clearTimeout(turning);
     const { turn: seconds, to } = document.body.dataset;
     if (seconds) turning = setTimeout(() => look(to), seconds * 1000);

@@ -1,6 +1,10 @@
 //! The codes on labels, read as a phone reads them: from their picture.
 
+use std::collections::BTreeSet;
+
 use longpoint::book::{Correction, RackQuery, pages};
+use longpoint::chop::schedule;
+use longpoint::report;
 
 use super::shops::{begin, files, inches, stamp, take};
 
@@ -54,6 +58,30 @@ fn each_label_has_a_code_that_reads_as_its_id() {
     let ids: Vec<&str> = rack.iter().map(|on| on.stick.id.as_str()).collect();
     assert_eq!(ids.len(), 4);
     assert_eq!(codes, ids);
+}
+
+/// Where the shop has given its page's address, the labels of the morning lead there: of an
+/// offcut to its stick's page, of a frame's rails to the joiner's. Without it they have none.
+#[test]
+fn the_mornings_labels_lead_to_the_shops_page() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let taken = take(&mut book);
+    let mut shop = book.shop().unwrap();
+    let labels = |shop: &longpoint::shop::Shop| {
+        let files = report::files(&taken.plan, shop, &schedule(&taken.plan, shop));
+        files.into_iter().find(|(name, _)| name == "labels.html").unwrap().1
+    };
+    assert!(!labels(&shop).contains("<svg xmlns"));
+    shop.settings.contact.page = "http://192.168.1.20:8017".to_owned();
+    let codes: BTreeSet<String> = labels(&shop).split("<svg xmlns").skip(1).map(read).collect();
+    let sticks = &taken.plan.today;
+    let left = sticks.iter().flat_map(|stick| stick.between.iter().chain([&stick.left]));
+    let kept = left.filter(|left| left.keep).map(|left| format!("s/{}", left.label));
+    let rails = sticks.iter().flat_map(|stick| &stick.rails);
+    let copies = rails.map(|rail| format!("joiner/{}/{}", rail.frame, rail.copy));
+    let ways = kept.chain(copies).map(|way| format!("http://192.168.1.20:8017/{way}"));
+    assert_eq!(codes, ways.collect::<BTreeSet<String>>());
 }
 
 /// Labels are printed once; what is new since, or reads otherwise now, comes next, and a

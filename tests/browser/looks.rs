@@ -113,6 +113,7 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
     pages.push(format!("/joiner/{frame}/{copy}"));
     pages.extend([&frame, &waits].map(|id| format!("/ticket/{id}")));
     pages.push(format!("/receive?line={line}"));
+    let mut faults = Vec::new();
     for path in &pages {
         for size in SCREENS {
             browser.size(size);
@@ -126,14 +127,19 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
                 let said: Value = serde_json::from_str(said.as_str().unwrap()).unwrap();
                 let at = format!("{path} at {size:?}, dark: {is_dark}");
                 let least = |of: usize| said[of][0].as_f64().unwrap();
-                assert!(said[4].as_f64().unwrap() > 2.0, "{at} shows nothing");
-                assert!(least(0) >= CONTRAST, "{at}: {}", said[0]);
-                assert!(least(1) >= LETTER, "{at}: {}", said[1]);
-                assert!(least(2) >= TARGET, "{at}: {}", said[2]);
-                assert!(said[3].as_f64().unwrap() <= 0.0, "{at} is too wide: {}", said[3]);
+                let checks = [
+                    (said[4].as_f64().unwrap() > 2.0, "shows nothing", &said[4]),
+                    (least(0) >= CONTRAST, "does not stand out", &said[0]),
+                    (least(1) >= LETTER, "is too small to read", &said[1]),
+                    (least(2) >= TARGET, "is too small to press", &said[2]),
+                    (said[3].as_f64().unwrap() <= 0.0, "is too wide", &said[3]),
+                ];
+                let wrong = checks.iter().filter(|(is_so, ..)| !is_so);
+                faults.extend(wrong.map(|(_, what, which)| format!("{at}: {which} {what}")));
             }
         }
     }
+    assert!(faults.is_empty(), "{faults:#?}");
     // A device that wants it dark has it dark, but where it is read from afar.
     let ground = "return getComputedStyle(document.body).backgroundColor";
     for (path, colour) in [("/office", "rgb(17, 17, 17)"), ("/bench", "rgb(255, 255, 255)")] {

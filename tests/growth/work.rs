@@ -206,7 +206,7 @@ fn a_price_list_comes_along_under_the_name_that_the_shop_gives_it() {
     let list = "[list.BRIN]\nfile = \"brin.csv\"\ncode = \"Art\"\nprice = \"Trade\"\n\
                 per = \"= m\"\nlengths = \"= 2200\"\n";
     files["shop.toml"] = format!("{settings}{list}").into();
-    files["suppliers.csv"] = "supplier,name\nBRIN,Brindlecombe\n".into();
+    files["suppliers.csv"] = "supplier,name,lead_days\nBRIN,Brindlecombe,3\n".into();
     // Two frames for which the rack has not enough: one stick is bought by the list.
     files["rack.csv"] = "stick,moulding,length\n".into();
     files["brin.csv"] = "Art,Trade\nASH,2.75\n".into();

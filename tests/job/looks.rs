@@ -1,6 +1,7 @@
 //! What is pointed at, each with a neighbour that it is not said of; and figures of whole
 //! jobs, worked out on paper.
 
+use jiff::civil::date;
 use longpoint::chop::schedule;
 use longpoint::job::thickness;
 use longpoint::measure::{Mitre, Unit, Weight};
@@ -13,7 +14,7 @@ use longpoint::report::{
 use longpoint::shop::{Hang, read_files, read_pieces};
 use longpoint::solve::Limits;
 use longpoint::ticket::{
-    Concern, JobSheet, PieceOf, PieceSize, disagreements, job_price, pieces_price,
+    Concern, JobSheet, PieceOf, PieceSize, cautions, disagreements, job_price, pieces_price, steps,
 };
 
 use crate::folder::{TODAY, data, faults, files, of, sheet};
@@ -263,6 +264,34 @@ fn a_job_is_quoted_in_other_mouldings() {
     assert!(table.contains("look at: ") && table.contains("thick"), "{table}");
 }
 
+/// Glue that sets for longer than the bench takes makes the promise of a job later, and of
+/// a frame without a job not.
+#[test]
+fn glue_makes_a_promise_later() {
+    let ready = |hours, job: Option<&str>| {
+        let mut shop = data("demo");
+        shop.settings.job.glue_hours = hours;
+        let wish = Wish {
+            layers: vec![WishedLayer {
+                moulding: "BLK-32".to_owned(),
+                gap: inch("0"),
+                match_: None,
+            }],
+            width: inch("16"),
+            height: inch("20"),
+            mitre: Mitre::SQUARE,
+            copies: 1,
+            due: None,
+            job: job.map(str::to_owned),
+        };
+        let limits = Limits { work: 2_000, deadline: None, stop: None, watch: None };
+        quote(&shop, &wish, TODAY, limits, false).unwrap().promise.unwrap().ready
+    };
+    let (usual, long) = (ready(24, Some("4102")), ready(240, Some("4102")));
+    assert!(long > usual && long >= date(2026, 12, 5), "{usual} {long}");
+    assert_eq!(ready(24, None), ready(240, None));
+}
+
 /// A shop that has not weighed its hardware is told no weight, and nothing is chosen.
 #[test]
 fn what_is_not_weighed_hangs_from_nothing() {
@@ -305,6 +334,93 @@ fn a_floater_says_what_is_not_known_of_it() {
     }
     assert!(sheet.corners.diagonals < inch("1/32") && sheet.corners.diagonals > inch("0"));
     assert!(text.contains("may differ by 1/64 in (0.7 mm)"), "{text}");
+}
+
+/// What is not measured takes what is usual of the depth, and says so; it is not weighed.
+#[test]
+fn a_usual_thickness_is_said_to_be_one() {
+    let job = "1,paper,8,10,,,,,,,,,,WHITE,,,,GLASS,,FOAM,,,\n";
+    let mut files = files("1,,PINE,,,,,,\n", job);
+    let text = String::from_utf8(files["materials.csv"].clone()).unwrap();
+    let text = text.replace("GLASS,glass,,2 mm", "GLASS,glass,,");
+    files.insert("materials.csv".to_owned(), text.into_bytes());
+    let shop = read_files(&files).unwrap();
+    let sheet = of(&shop, "1");
+    let measured = self::sheet("1,,PINE,,,,,,\n", job).1;
+    assert_eq!(sheet.depth.thickness, measured.depth.thickness);
+    assert!(sheet.heft.total.is_none() && measured.heft.total.is_some());
+    let text = job_text::job(&sheet, true, &shop);
+    assert!(text.contains("GLASS, as usual and not measured: 3/32 in (2 mm)"), "{text}");
+}
+
+/// What a job has not is no step of it, and where it hangs decides what is minded.
+#[test]
+fn steps_and_cautions_are_the_jobs_own() {
+    let said = |frame: &str, job: &str| {
+        let (shop, sheet) = sheet(frame, job);
+        let all = [steps(&sheet, &shop), cautions(&sheet, &shop)].concat();
+        all.join("\n")
+    };
+    const FRAME: &str = "1,,PINE,,,,,,\n";
+    for (frame, job, has, has_not) in [
+        (
+            FRAME,
+            "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,FOAM,security,public,\n",
+            "Fit the security set",
+            "Fix the hangers",
+        ),
+        (
+            FRAME,
+            "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,FOAM,,masonry,\n",
+            "drilled and plugged",
+            "mount the art",
+        ),
+        (
+            FRAME,
+            "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,FOAM,straps,public,\n",
+            "security set of three points",
+            "Fit the security set",
+        ),
+        (
+            FRAME,
+            "1,none,8,10,,,,,,,,,,,,,,,,,cleat,stud,\n",
+            "Fix the cleat's bar",
+            "Look the art over",
+        ),
+        (
+            FRAME,
+            "1,panel,8,10,1/4,1 kg,,,,,,,,,,,,,,,strut,,\n",
+            "Fix the strut",
+            "Two points on the frame",
+        ),
+        (
+            FRAME,
+            "1,paper,8,10,,,,,,,,,,WHITE,,,,GLASS,MOUNT,FOAM,,rail,\n",
+            "From the picture rail",
+            "A stud or masonry",
+        ),
+        (
+            FRAME,
+            "1,paper,44,52,,,,,edge,,,,,,,THIN,,PLEX,MOUNT,,,,\n",
+            "spaced well away",
+            "Mat knives",
+        ),
+        (
+            FRAME,
+            "1,paper,37,38,,,,,edge,,,,,,,THIN,,SAFE,MOUNT,,,,\n",
+            "Glass over three feet",
+            "spaced well away",
+        ),
+        (
+            "1,,FLOAT,,,,,1/4,\n",
+            "1,canvas,8,10,3/4,1 kg,,,,,,,,,,,,,,,,,\n",
+            "turn-buttons",
+            "offset clips",
+        ),
+    ] {
+        let all = said(frame, job);
+        assert!(all.contains(has) && !all.contains(has_not), "{has}, {has_not}: {all}");
+    }
 }
 
 /// A list of pieces is held against the jobs of its tickets.

@@ -1,7 +1,13 @@
 //! The bench without scripts: forms alone, and the same book as by commands.
 
-use longpoint::book::{Book, RackQuery, RailState, Role, Stamp};
+use longpoint::book::{
+    Assembly, Book, CopyStand, Delivery, RackQuery, RailState, Role, Stamp, Which,
+};
 
+use longpoint::web::Pace;
+
+use super::counter::ready;
+use super::http;
 use super::served::{Served, Visitor};
 use super::shops;
 
@@ -40,7 +46,10 @@ fn stand(book: &Book) -> String {
         .collect();
     let steps: Vec<String> =
         book.steps(None, 1000).unwrap().iter().map(|step| step.done.what.clone()).collect();
-    format!("{rails:#?}\n{rack:#?}\n{steps:#?}")
+    let shop = book.shop().unwrap();
+    let copies: Vec<CopyStand> =
+        shop.frames.iter().flat_map(|frame| book.copies_of(frame).unwrap()).collect();
+    format!("{rails:#?}\n{rack:#?}\n{steps:#?}\n{copies:#?}\n{:?}", book.files().unwrap())
 }
 
 fn stamp() -> Stamp {
@@ -76,6 +85,62 @@ fn a_day_by_pages_and_by_commands_is_the_same_book() {
             assert_eq!(stand(&served.book()), stand(&book), "{stick} {number}");
         }
     }
+    // The joiner's: each frame joined and fitted, one made anew and cut again.
+    let all: Vec<(String, u32)> = book.bench().unwrap()[0].copies.clone();
+    for (frame, copy) in &all {
+        for made in [Assembly::Joined, Assembly::Fitted] {
+            let page = bench.page(&format!("/joiner/{frame}/{copy}"));
+            let word = made.word();
+            let own = http::forms(&page).into_iter().find(|form| {
+                form.action == "/joiner/made"
+                    && form.fields.contains(&("made".to_owned(), word.to_owned()))
+            });
+            assert_eq!(bench.press(&own.unwrap(), &[]).status, 303);
+            book.make(frame, Some(*copy), made, &stamp()).unwrap();
+            assert_eq!(stand(&served.book()), stand(&book), "{frame} {copy} {word}");
+        }
+    }
+    let page = bench.page("/joiner/2/1");
+    let rail = http::forms(&page).into_iter().find(|form| form.action == "/joiner/remake").unwrap();
+    assert_eq!(bench.press(&rail, &[]).status, 303);
+    let side = rail.fields.iter().find(|(name, _)| name == "side").unwrap().1.clone();
+    let which = Which { copy: Some(1), layer: Some(1), side: Some(side) };
+    book.spoil_frame("2", &which, &stamp()).unwrap();
+    assert_eq!(stand(&served.book()), stand(&book));
+    // The counter's: a job is taken, changed, cancelled.
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, "/counter?size=8x10&moulding=oak&due=2026-03-20");
+    let form = counter.form(&page, "/counter/take");
+    let reply = counter.press(&form, &[("ticket", "8"), ("note", "Halloran")]);
+    let (at, _) = ready(&counter, reply.header("location"));
+    assert!(at.starts_with("/ticket/8"), "{at}");
+    let frame = served.book().shop().unwrap().frame("8").unwrap().clone();
+    book.take_ticket(&frame, &stamp()).unwrap();
+    assert_eq!(stand(&served.book()), stand(&book));
+    let change = counter.form(&counter.page("/ticket/8"), "/ticket/8/change");
+    assert_eq!(counter.press(&change, &[("size", "8x12"), ("due", "")]).status, 303);
+    let size = (shops::inches("8"), shops::inches("12"));
+    book.change_ticket("8", (Some(size), None), &stamp()).unwrap();
+    assert_eq!(stand(&served.book()), stand(&book));
+    let cancel = counter.form(&counter.page("/ticket/8"), "/ticket/8/cancel");
+    assert_eq!(counter.press(&cancel, &[]).status, 303);
+    book.cancel("8", None, &stamp()).unwrap();
+    assert_eq!(stand(&served.book()), stand(&book));
+    // What came is received, without an order here; with one in `office.rs`.
+    let came = bench.form(&bench.page("/receive"), "/receive");
+    let sticks =
+        [("moulding", "ASH"), ("count", "2"), ("length", "108"), ("lot", "C"), ("place", "bay 3")];
+    assert_eq!(bench.press(&came, &sticks).status, 303);
+    let delivery = Delivery {
+        moulding: "ASH".to_owned(),
+        lengths: vec![shops::inches("108"); 2],
+        lot: "C".to_owned(),
+        place: "bay 3".to_owned(),
+        flaws: Vec::new(),
+        line: None,
+    };
+    book.receive(&delivery, &stamp()).unwrap();
+    assert_eq!(stand(&served.book()), stand(&book));
     let page = bench.page("/bench/finish?plan=1");
     let reply = bench.press(&bench.form(&page, "/bench/finish"), &[("place", "bay 1")]);
     assert_eq!(reply.status, 303, "{}", reply.body);
@@ -152,7 +217,7 @@ fn a_server_that_is_started_anew_knows_its_devices_and_their_presses() {
     let form = bench.form(&bench.page("/bench/stick/S-1/cut"), "/bench/cut");
     let one = bench.press(&form, &[]);
     served.stop();
-    served.start(longpoint::web::Pace::default());
+    served.start(Pace::default());
     let two = bench.press(&form, &[]);
     assert_eq!((one.status, one.header("location")), (two.status, two.header("location")));
 }
@@ -235,4 +300,63 @@ fn the_stop_is_said_to_move_unless_the_machine_stands_so() {
     let rails = &stick.card.rails;
     let same = rails[0].long_point == rails[1].long_point;
     assert_eq!(next.contains("SET THE STOP"), !same, "{next}");
+}
+
+/// A day on which nothing goes wrong, by whoever presses what is largest: at most two
+/// presses a cut, finding sticks and measuring them counted in, and nothing to type.
+#[test]
+fn a_normal_day_is_two_presses_a_cut_at_the_most_and_nobody_types() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+    let (shop, files) = longpoint::shop::read_folder_and_files(&demo).unwrap();
+    let morning = jiff::civil::date(2026, 11, 25);
+    let stamp = Stamp { at: morning.at(8, 0, 0, 0), ..shops::stamp() };
+    let mut book = Book::begin(&dir.path().join("shop.book"), (&shop, &files), &stamp).unwrap();
+    let snapshot = book.snapshot().unwrap();
+    let plan = longpoint::morning::plan(&snapshot.shop, morning, shops::limits()).unwrap();
+    book.take(&snapshot, &plan, &stamp).unwrap();
+    let served = Served::of(dir, Pace { requests: (9_000, 9_000), ..Pace::default() });
+    let bench = served.device(Role::Bench);
+    let (mut page, mut presses, mut cuts) = (bench.page("/bench"), 0, 0);
+    while !page.contains("FINISH THE DAY") || page.contains("class=\"fetch\"><li") {
+        let main = page.split("id=\"main\"").nth(1).unwrap();
+        // What is hidden is for when the line is down.
+        let main = main.split(" hidden>").next().unwrap();
+        let typed = main.split("<input ").skip(1).map(|rest| &rest[..rest.find('>').unwrap()]);
+        let typed = typed.filter(|field| !field.contains("hidden") && !field.contains("checkbox"));
+        assert_eq!(typed.filter(|field| !field.contains("id=\"label\"")).count(), 0, "{main}");
+        let way = |from: &str| {
+            let rest = main.split(from).nth(1)?;
+            let rest = rest.split("href=\"").nth(1)?;
+            Some(http::plain(&rest[..rest.find('"')?]))
+        };
+        let pressed = http::forms(main).into_iter().find(|form| form.text.contains("class=\"go"));
+        let (is_minding, is_cut) = pressed.as_ref().map_or((false, false), |form| {
+            (form.action == "/bench/mind", form.action == "/bench/cut")
+        });
+        let to = match (&pressed, way("class=\"big go")) {
+            (Some(form), _) => {
+                let boxes = form.text.matches("type=\"checkbox\"").count();
+                let reply = bench.press(form, &vec![("minded", "1"); boxes]);
+                assert_eq!(reply.status, 303, "{}", reply.body);
+                reply.header("location").to_owned()
+            }
+            (None, Some(to)) => to,
+            (None, None) => {
+                way("class=\"fetch\"><li").unwrap_or_else(|| panic!("no way on: {page}"))
+            }
+        };
+        // Cautions are read once a day on each device.
+        presses += usize::from(!is_minding);
+        cuts += usize::from(is_cut);
+        let mut reply = bench.get(&to);
+        while reply.status == 303 {
+            reply = bench.get(reply.header("location"));
+        }
+        page = reply.body;
+        assert!(presses < 2000, "no end of it: {page}");
+    }
+    let rails = plan.today.iter().map(|stick| stick.rails.len()).sum::<usize>();
+    assert_eq!(cuts, rails, "all of it");
+    assert!(presses <= 2 * cuts, "{presses} presses for {cuts} cuts");
 }

@@ -166,6 +166,9 @@ fn what_lacks_is_ordered_followed_and_received_as_by_the_commands() {
         assert!(reply.body.contains(fault), "{fault}: {}", reply.body);
     }
 
+    // Of several suppliers' orders it is asked whose invoice it is, by ways to each.
+    let whose = office.page("/invoice");
+    assert!(whose.contains("/invoice?order=1&amp;supplier="), "{whose}");
     let bill = format!("line-{}", line.line);
     let more = [(bill.as_str(), "40.00"), ("carriage", "5"), ("number", "8812")];
     let page = follow(&office, "/invoice?order=1", "/invoice", &more);

@@ -2,14 +2,11 @@
 
 use std::fmt::Write;
 
-use qrcode::render::svg;
-use qrcode::{EcLevel, QrCode};
-
 use super::head;
 use crate::book::OnRack;
 use crate::measure::Length;
-use crate::report::escape::{escape, figure, spelt};
-use crate::report::words;
+use crate::report::escape::{escape, figure};
+use crate::report::{square, words};
 use crate::shop::{Flaw, SheetStock, Shop, Stick};
 
 const SHEET: &str = "
@@ -98,7 +95,7 @@ fn label(out: &mut String, shop: &Shop, on: &OnRack) {
         style.unit.symbol(),
         escape(&stick.moulding),
         escape(&shop.moulding(&stick.moulding).name),
-        code(&scanned(shop, &stick.id)),
+        square::drawn(&square::of_stick(shop, &stick.id).unwrap_or_else(|| stick.id.clone())),
         facts(stick, on.parent.as_deref()),
     );
 }
@@ -116,7 +113,7 @@ fn sheet(out: &mut String, shop: &Shop, stock: &SheetStock) {
         figure(&style.show_down(stock.height)),
         style.unit.symbol(),
         escape(&stock.material),
-        code(&stock.label),
+        square::drawn(&stock.label),
         escape(&place),
     );
 }
@@ -133,34 +130,4 @@ fn facts(stick: &Stick, parent: Option<&str>) -> String {
     add("from ", parent.unwrap_or_default());
     add("racked ", &stick.since.map(|since| since.to_string()).unwrap_or_default());
     facts
-}
-
-/// What a scanner reads: the id, or where the shop's page shows it.
-fn scanned(shop: &Shop, id: &str) -> String {
-    match shop.settings.contact.page.as_str() {
-        "" => id.to_owned(),
-        page => format!("{page}/s/{}", spelt(id)),
-    }
-}
-
-/// A text as a QR code; nothing where it is too long for one.
-fn code(id: &str) -> String {
-    let code = QrCode::with_error_correction_level(id.as_bytes(), EcLevel::M);
-    let drawn = code
-        .map(|code| code.render::<svg::Color>().min_dimensions(100, 100).quiet_zone(true).build());
-    // The page is no file of its own: what announces one is left out.
-    drawn.map(|svg| svg[svg.find("<svg").unwrap_or(0)..].to_owned()).unwrap_or_default()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_label_leads_to_the_shops_page_where_there_is_one() {
-        let mut shop = crate::shop::read_folder(std::path::Path::new("data/demo")).unwrap();
-        assert_eq!(scanned(&shop, "S-201"), "S-201");
-        shop.settings.contact.page = "http://192.168.1.20:8017".to_owned();
-        assert_eq!(scanned(&shop, "S 201"), "http://192.168.1.20:8017/s/S%20201");
-    }
 }

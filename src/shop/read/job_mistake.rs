@@ -91,12 +91,15 @@ pub enum JobMistake {
     },
     /// A package that is given and does not hold the art.
     #[error(
-        "is more than the package in frames.csv, {package} (mend it there, or leave width and height \
-         empty)"
+        "is more than the package in frames.csv, {package} ({}, or leave width and height empty \
+         there)",
+        if *is_turned { "are width and height the wrong way round? Mend it here or there" } else { "mend it there" }
     )]
     TooLarge {
         /// The package.
         package: String,
+        /// Whether it would hold the art the other way round.
+        is_turned: bool,
     },
     /// A package that is given and lets the art through.
     #[error(

@@ -294,7 +294,10 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
         }
         Misfit::NoBorder { opening } => ("border", JobMistake::NoBorder { opening: show(opening) }),
         Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight) }),
-        Misfit::TooLarge { package } => (side, JobMistake::TooLarge { package: show(package) }),
+        Misfit::TooLarge { package } => {
+            let is_turned = of.art.0 <= given.1 && of.art.1 <= given.0;
+            (side, JobMistake::TooLarge { package: show(package), is_turned })
+        }
         Misfit::ThroughFrame { sight } => (side, JobMistake::ThroughFrame { sight: show(sight) }),
     };
     row.fault(column, mistake.into());

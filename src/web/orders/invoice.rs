@@ -19,11 +19,14 @@ use crate::web::visit::Visit;
 
 pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
-        let order = visit.query("order").parse::<i64>().ok();
-        let Some(order) = order else {
-            return Ok(Screen::new("Invoice", which()));
-        };
         let supplier = Some(visit.query("supplier")).filter(|whose| !whose.is_empty());
+        let mut orders = site.look(|book| book.orders(MOST))?;
+        let asked = visit.query("order").parse::<i64>().ok();
+        orders.retain(|(order, _)| asked.is_none_or(|asked| asked == *order));
+        let several = supplier.is_none() && orders.len() > 1;
+        let Some(order) = asked.filter(|_| !several) else {
+            return Ok(Screen::new("Invoice", which(&orders)));
+        };
         let reckoning = site.look(|book| book.reckoning(order, supplier))?;
         let shop = &site.today()?.shop;
         let main = html! {
@@ -37,9 +40,19 @@ pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Respon
     .await
 }
 
-fn which() -> Markup {
+/// So many orders are listed.
+const MOST: u32 = 60;
+
+/// Whose invoice of which order: one of these, or an older one by its number.
+fn which(orders: &[(i64, String)]) -> Markup {
     html! {
         h1 { "Invoice" }
+        @if orders.is_empty() { p { "No order stands in the book." } }
+        p.keys { @for (order, supplier) in orders {
+            a.big href=(format!("/invoice?order={order}&supplier={}", spelt(supplier))) {
+                "ORDER " (order) ", " @if supplier.is_empty() { "whoever sells it" } @else { (supplier) }
+            }
+        } }
         form.ask method="get" action="/invoice" autocomplete="off" {
             div.fields {
                 label { "Order" input name="order" inputmode="numeric" required; }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
-use longpoint::book::{LineState, PlacedLine};
+use longpoint::book::{Assembly, LineState, PlacedLine};
 use longpoint::measure::Length;
 use longpoint::plan::CutStick;
 use longpoint::rails::Side;
@@ -106,6 +106,8 @@ pub struct Model {
     /// The rails that are cut and good of days that are over, with their lengths.
     pub good: BTreeMap<Name, Length>,
     pub cancelled: BTreeSet<(String, u32)>,
+    /// What was joined or fitted last of each copy, and of which rails, by their numbers.
+    pub made: BTreeMap<(String, u32), (Assembly, BTreeSet<i64>)>,
     pub rails: Length,
     pub spoiled: Length,
     pub came: Length,

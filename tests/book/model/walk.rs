@@ -124,6 +124,7 @@ impl Walk {
             Event::Replan => self.replan(),
             Event::Finish(rest_back) => self.finish(*rest_back),
             Event::PutBack => self.put_back(),
+            Event::Make(copy, fitted) => self.make(*copy, *fitted),
             Event::Undo => return self.undo(),
             Event::Count(place, stick, length) => self.count(*place, *stick, *length),
             Event::Scrap(stick) => self.scrap(*stick),
@@ -165,6 +166,7 @@ impl Walk {
         assert_eq!(found, expected, "after {event:?}");
         self.nothing_is_forgotten(event);
         self.sheet_is_true(event);
+        self.what_is_made_stays_made(event);
         let snapshot = self.book.snapshot().unwrap();
         let pile = snapshot.shop.frames.iter();
         let mut pile: BTreeMap<String, BTreeSet<u32>> =

@@ -1,6 +1,8 @@
 //! Several people at one book, presses that are repeated, and a day that ends early.
 
-use longpoint::book::{BookError, Delivery, Stamp};
+use std::collections::BTreeSet;
+
+use longpoint::book::{Assembly, BookError, Delivery, Stamp};
 use longpoint::measure::Length;
 
 use super::super::Event;
@@ -39,6 +41,29 @@ impl Walk {
             let done = self.book.finish(None, ("", true), &stamp);
             assert!(done.is_ok(), "after {event:?}: {done:?}");
             self.book.undo(None, &stamp).unwrap();
+        }
+    }
+
+    /// Somebody joins a copy of which all rails are there, or fits it.
+    pub(super) fn make(&mut self, copy: u8, fitted: bool) -> Option<&'static str> {
+        let all = self.book.in_work(self.today()).unwrap();
+        let of = super::pick(&all, usize::from(copy))?;
+        let made = if fitted { Assembly::Fitted } else { Assembly::Joined };
+        let done = self.book.make(&of.frame, Some(of.copy), made, &self.stamp);
+        self.allowed(done, of.is_complete() && of.made < Some(made))?;
+        let rails = of.rails.iter().map(|(_, rail)| rail.id()).collect();
+        self.model.made.insert((of.frame, of.copy), (made, rails));
+        Some(made.word())
+    }
+
+    /// What was joined or fitted has all its rails, and is so as long as they are those.
+    pub(super) fn what_is_made_stays_made(&self, event: &Event) {
+        for of in self.book.in_work(self.today()).unwrap() {
+            let said = self.model.made.get(&(of.frame.clone(), of.copy));
+            let rails: BTreeSet<i64> = of.rails.iter().map(|(_, rail)| rail.id()).collect();
+            let expected = said.filter(|(_, own)| *own == rails).map(|(made, _)| *made);
+            assert_eq!(of.made, expected, "after {event:?}: {} {}", of.frame, of.copy);
+            assert!(of.made.is_none() || of.is_complete(), "after {event:?}: {of:?}");
         }
     }
 

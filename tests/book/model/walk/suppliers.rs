@@ -125,7 +125,7 @@ impl Walk {
         let key = (of.order, of.supplier.clone());
         let is_own = |other: &&(i64, Placed)| (other.1.order, &other.1.supplier) == (key.0, &key.1);
         let own: Vec<&(i64, Placed)> = all.iter().filter(is_own).collect();
-        let (goods, is_credit) = (i64::from(goods), goods % 4 == 0);
+        let (goods, is_credit) = (i64::from(goods), goods % 3 == 0);
         let said = if goods % 3 == 0 { goods } else { goods / 2 };
         let lines = match goods % 5 {
             0 => BTreeMap::new(),

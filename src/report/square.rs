@@ -1,0 +1,47 @@
+//! Square codes on labels: what a phone or a scanner reads of them.
+
+use qrcode::render::svg;
+use qrcode::{EcLevel, QrCode};
+
+use super::escape::spelt;
+use crate::shop::Shop;
+
+/// Where the shop's page shows a stick, an offcut or a spare rail; nothing where the shop
+/// has given no address.
+pub(crate) fn of_stick(shop: &Shop, id: &str) -> Option<String> {
+    on_page(shop, &format!("s/{}", spelt(id)))
+}
+
+/// Where the shop's page shows a frame copy to its joiner; nothing likewise.
+pub(crate) fn of_copy(shop: &Shop, frame: &str, copy: u32) -> Option<String> {
+    on_page(shop, &format!("joiner/{}/{copy}", spelt(frame)))
+}
+
+fn on_page(shop: &Shop, path: &str) -> Option<String> {
+    let page = shop.settings.contact.page.as_str();
+    (!page.is_empty()).then(|| format!("{page}/{path}"))
+}
+
+/// A text as a square code; nothing where it is too long for one.
+pub(crate) fn drawn(text: &str) -> String {
+    let code = QrCode::with_error_correction_level(text.as_bytes(), EcLevel::M);
+    let drawn = code
+        .map(|code| code.render::<svg::Color>().min_dimensions(100, 100).quiet_zone(true).build());
+    // The page is no file of its own: what announces one is left out.
+    drawn.map(|svg| svg[svg.find("<svg").unwrap_or(0)..].to_owned()).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_label_leads_to_the_shops_page_where_there_is_one() {
+        let mut shop = crate::shop::read_folder(std::path::Path::new("data/demo")).unwrap();
+        assert_eq!((of_stick(&shop, "S-201"), of_copy(&shop, "4101", 2)), (None, None));
+        shop.settings.contact.page = "http://192.168.1.20:8017".to_owned();
+        let of = of_stick(&shop, "S 201").unwrap();
+        assert_eq!(of, "http://192.168.1.20:8017/s/S%20201");
+        assert_eq!(of_copy(&shop, "41/1", 2).unwrap(), "http://192.168.1.20:8017/joiner/41%2F1/2");
+    }
+}
