@@ -13,7 +13,7 @@ use crate::shop::{Carton, Form, Frame, Offer, Per, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let goods = goods(facts, faults);
-    charged(facts, (&goods, &|_| false), faults);
+    charged(facts, &goods, &|_| false, faults);
     arrivals(facts, faults);
 }
 
@@ -109,7 +109,8 @@ pub(super) fn charge(facts: &Facts, offer: &Offer, lines: &[&OrderLine]) -> i64 
 /// even if they cost nothing that is known.
 pub(super) fn charged(
     facts: &Facts,
-    (goods, is_unpriced): (&BTreeMap<&str, i64>, &dyn Fn(&str) -> bool),
+    goods: &BTreeMap<&str, i64>,
+    is_unpriced: &dyn Fn(&str) -> bool,
     faults: &mut Vec<Fault>,
 ) {
     let said: BTreeSet<&str> =

@@ -43,7 +43,7 @@ pub fn sheets_added(
         let own = sheets.clone().filter(|line| line.supplier == supplier);
         own.clone().next().is_some() && own.into_iter().all(|line| line.cost.is_none())
     };
-    bills::charged(&facts, (&goods, &is_free), &mut faults);
+    bills::charged(&facts, &goods, &is_free, &mut faults);
     let total = |plan: &Plan| plan.order.bills.iter().map(|bill| bill.total().0).sum::<i64>();
     let more = Worth((total(&after) - total(before)) * 1000);
     let moved = |was: Worth, is: Worth| is == Worth(was.0 + more.0);

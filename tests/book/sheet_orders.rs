@@ -79,7 +79,7 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
     let file = |name: &str| std::fs::read_to_string(path.join("out").join(name)).unwrap();
     for (name, words) in [
         ("order.csv", "HAZEL,sheet,GLASS,36 x 48 in,3,73.50,USD"),
-        ("order.html", "3 sheets of GLASS, 36 x 48 in"),
+        ("order.html", "<b>HG2</b></td><td><b>GLASS</b>"),
         ("order-HAZEL.txt", "HG2 (GLASS, Clear glass)"),
         ("order-HAZEL.txt", "82.50 USD"),
     ] {
