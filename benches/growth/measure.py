@@ -76,17 +76,21 @@ def driven(options, folder, lines):
     """The driver's answers, and how many workers were killed meanwhile."""
     tasks, table = folder / "tasks.jsonl", folder / "answers.sqlite"
     tasks.write_bytes(b"".join(lines))
-    driver = subprocess.Popen([
+    asked = [
         sys.executable, HERE / "drive.py", tasks, table, "--program", options.program,
-        "--workers", str(options.workers)])
+        "--workers", str(options.workers)]
+    driver = subprocess.Popen(asked)
     killed, last = 0, time.monotonic()
-    while driver.poll() is None:
+    while driver.poll() != 0:
+        if driver.poll() is not None:
+            # A task whose workers were killed again and again: begun anew it is asked again.
+            if not options.kill:
+                sys.exit("the driver failed")
+            driver = subprocess.Popen(asked)
         time.sleep(0.05)
         if options.kill and time.monotonic() - last >= options.kill and (found := workers(driver.pid)):
             os.kill(found[killed % len(found)], signal.SIGKILL)
             killed, last = killed + 1, time.monotonic()
-    if driver.returncode:
-        sys.exit("the driver failed")
     with sqlite3.connect(table) as db:
         return {id: rest for id, *rest in map(list, db.execute("SELECT * FROM answers"))}, killed
 
