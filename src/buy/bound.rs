@@ -15,7 +15,6 @@
 //! is asked for, and the cheapest choice of them is found (`labels`). What is left of the
 //! tree when it is cut off can be gone on with.
 
-use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::labels::{Cheapest, Leaf};
@@ -220,30 +219,6 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
             SupplierNode { given, prices, bound, is_all: false }
         };
         self.states[next].iter().map(below).collect()
-    }
-
-    /// The supplier without a state who would charge most for what the bound hangs on and
-    /// is not charged in it: of those alike the first.
-    fn most_neglected(&self, node: &SupplierNode) -> usize {
-        let pricing = pricing(&node.given, &node.prices, self.question);
-        let cheapest = |ways: &Vec<Way>| {
-            let priced = ways.iter().enumerate();
-            let priced = priced.filter_map(|(place, way)| Some((pricing.of(way)?, place)));
-            priced.min().map(|(_, place)| place)
-        };
-        let mut bought = vec![(0_i64, false); node.given.len()];
-        for ways in &self.pool.ways {
-            for goods in cheapest(ways).into_iter().flat_map(|place| &ways[place].goods) {
-                let (cost, long) = &mut bought[goods.supplier];
-                (*cost, *long) = (*cost + goods.cost, *long | goods.long);
-            }
-        }
-        let neglected = |(supplier, (goods, long)): (usize, &(i64, bool))| {
-            (self.question.suppliers[supplier].beyond(*goods, *long), Reverse(supplier))
-        };
-        let open = bought.iter().enumerate().filter(|(at, _)| node.given[*at].is_none());
-        let most = open.map(neglected).max();
-        most.map_or(0, |(_, Reverse(supplier))| supplier)
     }
 
     /// Asks each moulding for ways below the cheapest that is known at these

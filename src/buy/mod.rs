@@ -25,6 +25,7 @@
 mod bound;
 mod doubt;
 mod labels;
+mod neglected;
 mod pool;
 mod price;
 mod question;

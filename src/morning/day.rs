@@ -382,13 +382,9 @@ impl Morning<'_> {
             let fault = |(moulding, fault)| Fault::Packing { moulding, fault };
             return Err(self.sheet.faults.into_iter().map(fault).collect());
         }
-        let place: BTreeMap<&str, usize> = self
-            .shop
-            .frames
-            .iter()
-            .enumerate()
-            .map(|(place, frame)| (frame.id.as_str(), place))
-            .collect();
+        let frames = self.shop.frames.iter().enumerate();
+        let place: BTreeMap<&str, usize> =
+            frames.map(|(place, frame)| (frame.id.as_str(), place)).collect();
         let rush = &self.plan.wishes.rush;
         let urgency = |w: &Waiting| {
             (!rush.contains(&w.frame), w.due.is_none(), w.due, place[w.frame.as_str()], w.copy)

@@ -13,6 +13,9 @@ use crate::numbers::Numbers;
 use crate::ring;
 use crate::support::LIMITS;
 
+/// Mouldings that hang together, and the copies that ask for one of them.
+type Tied<'a> = (BTreeSet<String>, Vec<(&'a Frame, u32)>);
+
 /// A Thursday.
 const TODAY: Date = date(2031, 3, 6);
 
@@ -159,7 +162,7 @@ fn waits(shop: &Shop, eager: &BTreeSet<Copy>) -> BTreeMap<Copy, Date> {
         }
     }
     // Sets that share mouldings, each with its first day.
-    let mut sets: Vec<(BTreeSet<String>, Vec<(&Frame, u32)>)> = Vec::new();
+    let mut sets: Vec<Tied> = Vec::new();
     for one in may {
         let (tied, apart): (Vec<_>, Vec<_>) =
             sets.into_iter().partition(|(m, _)| !m.is_disjoint(&of(one.0)));
@@ -175,7 +178,7 @@ fn waits(shop: &Shop, eager: &BTreeSet<Copy>) -> BTreeMap<Copy, Date> {
     let first = |copies: &[(&Frame, u32)]| copies.iter().map(|(f, n)| (f.due, f.row, *n)).min();
     sets.sort_by_key(|(_, copies)| (by(copies), first(copies)));
     // As long as there are too few hands, day by day, the earliest due first.
-    let suffices = |sets: &[(BTreeSet<String>, Vec<(&Frame, u32)>)]| {
+    let suffices = |sets: &[Tied]| {
         let Some(each) = shop.settings.days.frames_a_day else { return true };
         let waits: BTreeSet<Copy> = sets.iter().flat_map(|(_, c)| c.iter().map(name)).collect();
         let mut open: Vec<(Date, bool)> = all

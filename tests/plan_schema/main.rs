@@ -2,7 +2,6 @@
 //! what is written.
 
 #[path = "../../benches/shops/mod.rs"]
-#[allow(dead_code)]
 mod shops;
 
 mod shape;

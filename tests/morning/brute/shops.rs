@@ -64,7 +64,7 @@ fn worths(numbers: &mut Numbers, shop: &mut Shop) {
         for _ in 0..numbers.within(1, 3) {
             let further = Length::from_mm(numbers.one_of(&[1, 50, 120, 300]));
             share = numbers.one_of(&[share, share, (share + 1_000_000) / 2, 1_000_000]);
-            at = at + further;
+            at += further;
             if at < moulding.stick {
                 moulding.worths.push((at, share));
             }
