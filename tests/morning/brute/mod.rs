@@ -62,7 +62,7 @@ fn plans_of_shops_with_several_mitres_are_as_good_as_any_way_to_cut_and_proven()
 #[test]
 fn plans_of_shops_with_build_outs_are_as_good_as_any_way_to_cut() {
     let (mut cut, mut proven) = (0, 0);
-    let shops = crate::ring::part(SHOPS / 2);
+    let shops = crate::ring::part(SHOPS / 6);
     for seed in 0..shops {
         let shop = shops::built(seed);
         let wishes = shops::wishes(seed, &shop);

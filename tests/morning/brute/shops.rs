@@ -77,7 +77,7 @@ pub fn built(seed: u64) -> Shop {
     let mut shop = made(seed, false);
     let numbers = &mut Numbers(seed ^ 0x51a7_0b5e_77c3_9d21);
     let (width, none) = (Length::from_mm(5), Length::ZERO);
-    let stick = Length::from_mm(numbers.within(4, 8) * 80);
+    let stick = Length::from_mm(numbers.within(6, 12) * 80);
     let strip = support::moulding(&mut shop, "STRIP", width, none, stick);
     strip.kind = Kind::BuildOut;
     strip.body.height = Some(Length::from_mm(6));
@@ -92,9 +92,9 @@ pub fn built(seed: u64) -> Shop {
             shop.frames[at].layers.push(layer);
         }
     }
-    for index in 0..numbers.within(0, 3) {
+    for index in 0..numbers.within(1, 3) {
         let short = Length::from_mm(numbers.within(5, 30) * 20);
-        let length = numbers.one_of(&[stick, short]);
+        let length = numbers.one_of(&[stick, stick, short]);
         support::stick(&mut shop, &format!("B{index}"), "STRIP", length);
     }
     shop
