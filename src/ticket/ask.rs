@@ -44,6 +44,9 @@ pub(super) fn concerns(shop: &Shop, sheet: &JobSheet, today: Date) -> Vec<Concer
 
 fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (job, depth) = (&sheet.job, &sheet.depth);
+    if let (Some(says), Some(adds_up)) = (depth.too_little, depth.thickness) {
+        all.push(Concern::TooLittle(says, adds_up));
+    }
     if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
         if wants > has {
             all.push(Concern::Thick { wants, depth: has, mends: mends(depth) });
@@ -197,9 +200,6 @@ fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
 
 fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (hanging, heft) = (&sheet.hanging, &sheet.heft);
-    if matches!(sheet.job.hang, Some(Hang::Strut | Hang::Nowhere)) {
-        return;
-    }
     let Some(weight) = heft.total else {
         let unknown = heft.parts.iter().filter(|part| part.weight.is_none());
         let what = unknown.map(|part| format!("{}: {}", part.what, part.from)).collect();
@@ -207,7 +207,11 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
         return;
     };
     let wanted_wire = matches!(sheet.job.hang, None | Some(Hang::Wire | Hang::Cord));
-    if wanted_wire && weight <= STRAPS_FROM && hanging.leg.is_none_or(|leg| leg.is_flat()) {
+    if wanted_wire
+        && !hanging.on_rail
+        && weight <= STRAPS_FROM
+        && hanging.leg.is_none_or(|leg| leg.is_flat())
+    {
         let between = sheet.outside.0 - hanging.inset * 2;
         let two = run(between, sheet.outside.0, 2);
         let run = if two.is_positive() { two } else { run(between, sheet.outside.0, 1) };
@@ -218,7 +222,11 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
         });
     }
     if weight > STRAPS_FROM {
-        all.push(Concern::Heavy { weight, two_people: weight > TWO_PEOPLE_FROM });
+        let (way, two_people) = (hanging.way, weight > TWO_PEOPLE_FROM);
+        all.push(Concern::Heavy { weight, way, two_people });
+        if sheet.job.place.iter().any(|place| place.is_over_people()) {
+            all.push(Concern::HeavyOverPeople(weight));
+        }
     }
     let chosen = [&hanging.hangers, &hanging.wire, &hanging.hooks];
     let has = |kind: MaterialKind| match kind {
