@@ -11,7 +11,7 @@ use crate::job::joining::may_be_loaded;
 use crate::job::movement::tight;
 use crate::job::package::Display;
 use crate::job::stiffness::{MOST_BOW, sags};
-use crate::measure::{Length, Unit};
+use crate::measure::{Length, Unit, Weight};
 use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// A border that is no wider than the face by more than this looks like it: 1/8 in.
@@ -200,12 +200,21 @@ fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
 
 fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (hanging, heft) = (&sheet.hanging, &sheet.heft);
-    let Some(weight) = heft.total else {
+    // What is known of it may be heavy enough.
+    let weight = heft.parts.iter().filter_map(|part| part.weight).sum::<Weight>();
+    if weight > STRAPS_FROM {
+        let (way, two_people) = (hanging.way, weight > TWO_PEOPLE_FROM);
+        all.push(Concern::Heavy { weight, way, two_people });
+        if sheet.job.place.iter().any(|place| place.is_over_people()) {
+            all.push(Concern::HeavyOverPeople(weight));
+        }
+    }
+    if heft.total.is_none() {
         let unknown = heft.parts.iter().filter(|part| part.weight.is_none());
         let what = unknown.map(|part| format!("{}: {}", part.what, part.from)).collect();
         all.push(Concern::NoWeight(what));
         return;
-    };
+    }
     let wanted_wire = matches!(sheet.job.hang, None | Some(Hang::Wire | Hang::Cord));
     if wanted_wire
         && !hanging.on_rail
@@ -220,13 +229,6 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
             wants: rise_at_30(run),
             has: most_rise(hangers_down(sheet.outside.1)),
         });
-    }
-    if weight > STRAPS_FROM {
-        let (way, two_people) = (hanging.way, weight > TWO_PEOPLE_FROM);
-        all.push(Concern::Heavy { weight, way, two_people });
-        if sheet.job.place.iter().any(|place| place.is_over_people()) {
-            all.push(Concern::HeavyOverPeople(weight));
-        }
     }
     let chosen = [&hanging.hangers, &hanging.wire, &hanging.hooks];
     let has = |kind: MaterialKind| match kind {

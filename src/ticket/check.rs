@@ -168,7 +168,8 @@ fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     });
     let is_said = sheet.concerns.iter().any(|of| matches!(of, Concern::OverPeople { .. }));
     say(is_said == (is_bare && under), "glass over people, or none, is not said of");
-    let is_heavy = sheet.heft.total.is_some_and(|all| all > Weight::from_g(9000));
+    let known: i64 = sheet.heft.parts.iter().filter_map(|of| Some(of.weight?.ug())).sum();
+    let is_heavy = known > Weight::from_g(9000).ug();
     let has = |is: fn(&Concern) -> bool| sheet.concerns.iter().any(is);
     say(has(|of| matches!(of, Concern::Heavy { .. })) == is_heavy, "heavy is not said of it");
     let over = has(|of| matches!(of, Concern::HeavyOverPeople(_)));

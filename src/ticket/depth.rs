@@ -1,5 +1,6 @@
 //! The package in its rabbet: how thick it is, and what would make room for it.
 
+use crate::job::package::Display;
 use crate::job::thickness::{build_out, filler, stands_out, wanted};
 use crate::measure::Length;
 use crate::shop::{Art, BuildOutMisfit, Frame, Job, Kind, MaterialKind, Moulding, Shop};
@@ -52,6 +53,9 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let rabbet = shop.depth_of(frame);
     let typed = frame.thickness.filter(|_| job.art != Art::Canvas);
     let adds_up = job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code));
+    // What floats lies within the spacer and the mats that keep glazing off it.
+    let within = job.thick.filter(|_| matches!(job.shown.display, Display::Floated { .. }));
+    let adds_up = adds_up.map(|all| all - within.unwrap_or(Length::ZERO));
     let thickness = typed.max(adds_up);
     let both = thickness.zip(rabbet);
     let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
