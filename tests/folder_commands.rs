@@ -457,3 +457,43 @@ fn what_is_joined_says_when_it_may_be_loaded() {
     ");
     assert_snapshot!(step(&["joined", book, "103"]), @"103 is joined.");
 }
+
+/// What goes into a frame before its clamps are off is warned of; of what is not known to be
+/// light, as long as its glue may not be loaded.
+#[test]
+fn what_is_fitted_too_early_is_warned_of() {
+    let metric = concat!(env!("CARGO_MANIFEST_DIR"), "/data/metric");
+    let fitted = |heavy: bool, time: &str| {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = dir.path().join("shop");
+        fs::create_dir(&folder).unwrap();
+        for entry in fs::read_dir(metric).unwrap() {
+            let entry = entry.unwrap();
+            let text = fs::read_to_string(entry.path()).unwrap();
+            // Hardware that makes every job too heavy to be light.
+            let weighed = text.replace("hardware = \"", "hardware = \"9");
+            let text = if heavy { weighed } else { text };
+            fs::write(folder.join(entry.file_name()), text).unwrap();
+        }
+        let book = dir.path().join("shop.book");
+        let book = at(&book);
+        let step = |args: &[&str], time: &str| {
+            let (code, out, err) = longpoint(&[args, &["--at", time]].concat());
+            assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+            out.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        step(&["open", book, "--from", at(&folder)], "2026-11-25T10:00");
+        step(&["take", book, "--only", "101"], "2026-11-25T10:00");
+        step(&["cut", book, "--all"], "2026-11-25T10:00");
+        step(&["joined", book, "101"], "2026-11-25T10:00");
+        step(&["fitted", book, "101"], time)
+    };
+    let early = "101 is fitted. MIND: it was joined at 2026-11-25 10:00, and nothing is put into it \
+                 before";
+    let light = fitted(false, "2026-11-25T10:59");
+    assert!(light.starts_with(&format!("{early} 2026-11-25 11:00, when its clamps")), "{light}");
+    assert_eq!(fitted(false, "2026-11-25T11:00"), "101 is fitted.");
+    let heavy = fitted(true, "2026-11-26T09:59");
+    assert!(heavy.starts_with(&format!("{early} 2026-11-26 10:00, when its glue")), "{heavy}");
+    assert_eq!(fitted(true, "2026-11-26T10:00"), "101 is fitted.");
+}

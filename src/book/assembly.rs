@@ -2,8 +2,8 @@
 //! fitted into them.
 
 use jiff::Span;
-use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use jiff::civil::{Date, DateTime};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
@@ -104,6 +104,25 @@ impl Book {
             frame.progress.gone = over.map(|of| of.copy).collect();
         }
         Ok(shop)
+    }
+
+    /// When it was last written down that a frame copy is joined, if it was.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn joined_at(&self, frame: &str, copy: u32) -> Result<Option<DateTime>, BookError> {
+        self.look(|db| {
+            let sql = "SELECT s.at FROM note n JOIN step s ON s.id = n.step
+                 JOIN copy c ON c.id = n.row
+                 WHERE n.field = ?1 AND n.is_now = 'joined' AND c.frame = ?2 AND c.number = ?3
+                 AND s.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id)
+                 ORDER BY s.id DESC LIMIT 1";
+            let at: Option<String> = db
+                .prepare_cached(sql)?
+                .query_row(params![Field::CopyMade.name(), frame, copy], |row| row.get(0))
+                .optional()?;
+            Ok(at.and_then(|at| at.parse().ok()))
+        })
     }
 
     /// Writes down that a frame copy was joined, or fitted, which says that it was joined.

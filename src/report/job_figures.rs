@@ -3,7 +3,7 @@
 use crate::job::hanging::STRAPS_FROM;
 use crate::measure::{Length, LengthStyle, Unit, Weight};
 use crate::shop::{Hang, Kind, MaterialKind, Shop};
-use crate::ticket::{Fixing, JobSheet, differ, job_price, pieces_price};
+use crate::ticket::{Fixing, JobSheet, STRAP_LESS, differ, job_price, pieces_price};
 
 use super::job_words::{row, style};
 use super::order_words::money;
@@ -39,6 +39,9 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     let by = match hanging.way {
         Some(Hang::Wire) => "a wire",
         Some(Hang::Cord) => "a cord",
+        Some(Hang::Straps) if hanging.on_rail => {
+            "two straps, each from its own hook on the picture rail"
+        }
         Some(Hang::Straps) => "two straps, each on its own hook",
         Some(Hang::Cleat) => "a cleat over the full width",
         Some(Hang::Security) => "a security set, as its maker says: nothing is worked out for it",
@@ -91,11 +94,15 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
             1 => "one, in the middle".to_owned(),
             _ => format!("two, {} apart", show(hanging.hooks_apart)),
         };
-        let less = if is_wire { "" } else { ", less what the strap reaches up" };
-        rows.push(row(
-            "hooks",
-            format!("{apart}, {} below the top{less}", show(hanging.hooks_below)),
-        ));
+        let less = if is_wire { "" } else { STRAP_LESS };
+        let text = match hanging.on_rail {
+            true => format!(
+                "{apart}, on the picture rail; a chain or wire, rated as they are, goes straight up \
+                 to each"
+            ),
+            false => format!("{apart}, {} below the top{less}", show(hanging.hooks_below)),
+        };
+        rows.push(row("hooks", text));
     }
     rows.extend(fixings(sheet));
     if why {
@@ -134,6 +141,9 @@ fn chosen_by(sheet: &JobSheet) -> Option<String> {
         (way, Some(asked)) if way == asked => "as the ticket asks".to_owned(),
         _ if sheet.heft.total.is_some_and(|weight| weight > STRAPS_FROM) => {
             format!("over {} nothing hangs from a wire", STRAPS_FROM.show())
+        }
+        (Hang::Straps, _) if hanging.on_rail => {
+            "from a picture rail two lines go straight up, with no wire between them".to_owned()
         }
         (Hang::Straps, _) => {
             angle.unwrap_or_else(|| "a wire would have no room to rise".to_owned())
@@ -218,15 +228,25 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
         let holds = corners.screw.map(|holds| {
             let tenths = holds.ug() / 2 / 100_000_000;
             format!(
-                "; straight out its screw holds at most {}.{} kg for each half inch (12.7 mm) of thread",
+                "; straight out its screw holds at most {}.{} kg for each half inch (12.7 mm) of \
+                 thread{}",
                 tenths / 10,
-                tenths % 10
+                tenths % 10,
+                if corners.built_out.is_positive() { " in the moulding" } else { "" }
             )
         });
+        let through = match corners.built_out.is_positive() {
+            true => format!(
+                ", the build-out's own too; they go through {} of build-out and hold in {}",
+                style.show_unit(corners.built_out),
+                corners.moulding
+            ),
+            false => String::new(),
+        };
         rows.push(row(
             "screws",
             format!(
-                "no longer than {}{}",
+                "no longer than {}{through}{}",
                 style.show_down_unit(longest),
                 holds.unwrap_or_default()
             ),

@@ -73,7 +73,7 @@ fn hanging(sheet: &JobSheet) -> Value {
         "inward": hanging.inward.map(grams),
         "hooks": hanging.hook_count,
         "hooks_apart": mm(hanging.hooks_apart),
-        "hooks_below_top": mm(hanging.hooks_below),
+        "hooks_below_top": (!hanging.on_rail).then(|| mm(hanging.hooks_below)),
         "hanger": hanging.hangers.as_ref().map(fixing),
         "wire": hanging.wire.as_ref().map(fixing),
         "hook": hanging.hooks.as_ref().map(fixing),

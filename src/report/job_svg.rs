@@ -83,6 +83,9 @@ pub(super) fn front(sheet: &JobSheet, shop: &Shop) -> String {
                 out,
                 "<circle class=\"behind\" cx=\"{side:.2}\" cy=\"{down:.2}\" r=\"1\"/>"
             );
+            if hanging.on_rail {
+                line(&mut out, "behind", [side, down, side, 0.0]);
+            }
             let hook = if at == 0 { centre.0 - half } else { centre.0 + half };
             if is_wire {
                 line(&mut out, "behind", [side, down, hook, below]);

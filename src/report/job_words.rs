@@ -196,7 +196,15 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             }
             _ => String::new(),
         };
+        let is_fixing = matches!(piece.what, PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook);
         let text = match (of.is_empty(), code.is_empty()) {
+            (_, true) if is_fixing => {
+                let of = if of.is_empty() { of } else { of + ", " };
+                match sheet.heft.total {
+                    Some(_) => format!("{count}{of}none in materials.csv that holds it"),
+                    None => format!("{count}{of}not chosen, since its weight is not known"),
+                }
+            }
             (true, true) => format!("{count}of the shop's own"),
             (true, false) => format!("{count}{code}{name}"),
             (false, true) => format!("{count}{of}{torn}"),

@@ -11,7 +11,7 @@ use crate::job::joining::may_be_loaded;
 use crate::job::movement::tight;
 use crate::job::package::Display;
 use crate::job::stiffness::{MOST_BOW, sags};
-use crate::measure::{Length, Unit};
+use crate::measure::{Length, Unit, Weight};
 use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// A border that is no wider than the face by more than this looks like it: 1/8 in.
@@ -44,6 +44,9 @@ pub(super) fn concerns(shop: &Shop, sheet: &JobSheet, today: Date) -> Vec<Concer
 
 fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (job, depth) = (&sheet.job, &sheet.depth);
+    if let (Some(says), Some(adds_up)) = (depth.too_little, depth.thickness) {
+        all.push(Concern::TooLittle(says, adds_up));
+    }
     if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
         if wants > has {
             all.push(Concern::Thick { wants, depth: has, mends: mends(depth) });
@@ -197,17 +200,27 @@ fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
 
 fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (hanging, heft) = (&sheet.hanging, &sheet.heft);
-    if matches!(sheet.job.hang, Some(Hang::Strut | Hang::Nowhere)) {
-        return;
+    // What is known of it may be heavy enough.
+    let weight = heft.parts.iter().filter_map(|part| part.weight).sum::<Weight>();
+    if weight > STRAPS_FROM {
+        let (way, two_people) = (hanging.way, weight > TWO_PEOPLE_FROM);
+        all.push(Concern::Heavy { weight, way, two_people });
+        if sheet.job.place.iter().any(|place| place.is_over_people()) {
+            all.push(Concern::HeavyOverPeople(weight));
+        }
     }
-    let Some(weight) = heft.total else {
+    if heft.total.is_none() {
         let unknown = heft.parts.iter().filter(|part| part.weight.is_none());
         let what = unknown.map(|part| format!("{}: {}", part.what, part.from)).collect();
         all.push(Concern::NoWeight(what));
         return;
-    };
+    }
     let wanted_wire = matches!(sheet.job.hang, None | Some(Hang::Wire | Hang::Cord));
-    if wanted_wire && weight <= STRAPS_FROM && hanging.leg.is_none_or(|leg| leg.is_flat()) {
+    if wanted_wire
+        && !hanging.on_rail
+        && weight <= STRAPS_FROM
+        && hanging.leg.is_none_or(|leg| leg.is_flat())
+    {
         let between = sheet.outside.0 - hanging.inset * 2;
         let two = run(between, sheet.outside.0, 2);
         let run = if two.is_positive() { two } else { run(between, sheet.outside.0, 1) };
@@ -216,9 +229,6 @@ fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
             wants: rise_at_30(run),
             has: most_rise(hangers_down(sheet.outside.1)),
         });
-    }
-    if weight > STRAPS_FROM {
-        all.push(Concern::Heavy { weight, two_people: weight > TWO_PEOPLE_FROM });
     }
     let chosen = [&hanging.hangers, &hanging.wire, &hanging.hooks];
     let has = |kind: MaterialKind| match kind {

@@ -8,9 +8,9 @@ use super::concern::Concern;
 use super::hang::Fixing;
 use super::piece::{PieceOf, PieceSize};
 use super::sheet::JobSheet;
+use super::weighed::weight;
 use crate::job::package::Display;
 use crate::measure::{Length, Weight};
-use crate::rails::frame_rails;
 use crate::shop::{Art, Hang, Kind, MaterialKind, Place, Shop};
 
 /// What is wrong with a sheet, in words; nothing if it stands.
@@ -157,42 +157,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     }
 }
 
-/// Every part is there once, and none weighs less than it does.
-fn weight(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
-    let (job, heft) = (&sheet.job, &sheet.heft);
-    let named = job.materials().count();
-    let counted = heft.parts.iter().filter(|part| shop.materials.contains_key(&part.what));
-    say(counted.count() >= named, "a material is not weighed");
-    let sum: Option<i64> = heft.parts.iter().map(|part| part.weight.map(|w| w.ug())).sum();
-    say(sum == heft.total.map(Weight::ug), "the weights do not add up");
-    let is_weighed = matches!(job.art, Art::Nothing | Art::Paper) && job.weight.is_none();
-    let art = heft.parts.iter().any(|part| part.what.starts_with("the art"));
-    let hardware = heft.parts.iter().find(|part| part.what == "hardware");
-    let own = shop.settings.job.hardware;
-    say(hardware.map(|part| part.weight) == Some(own), "the hardware is not weighed");
-    say(is_weighed || art, "the art is not weighed");
-    // Rails along the middle of their faces: long points less two halves of the face at each.
-    for (layer, of) in sheet.frame.layers.iter().zip(frame_rails(shop, &sheet.frame)) {
-        let moulding = shop.moulding(&layer.moulding);
-        let Some(metre) = moulding.body.weight else { continue };
-        let long = of.rails.iter().map(|rail| (rail.long_point - moulding.width).nm() / 1000);
-        let least = i128::from(long.sum::<i64>()) * i128::from(metre.ug()) / 1_000_000;
-        let of_it = heft.parts.iter().filter(|part| part.what == moulding.id);
-        let weighs = of_it.map(|part| part.weight.map_or(0, |w| i128::from(w.ug()))).sum::<i128>();
-        say(weighs >= least, "a moulding weighs more");
-    }
-    if let Some(glazing) = job.glazing.as_ref().map(|code| &shop.materials[code]) {
-        let part = heft.parts.iter().find(|part| part.what == glazing.id);
-        if let (Some(of), Some(weight)) = (glazing.weighs(), part.and_then(|part| part.weight)) {
-            let um = |length: Length| i128::from(length.nm() / 1000);
-            let (width, height) = job.package.size;
-            let least = um(width) * um(height) * i128::from(of.ug()) / 1_000_000_000_000;
-            say(i128::from(weight.ug()) >= least, "the glazing weighs more");
-        }
-    }
-}
-
-/// Glass over people is said of, whatever it is part of.
+/// Glass over people is said of, whatever it is part of, and so is whatever is heavy.
 fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let job = &sheet.job;
     let panes = job.glazing.iter().map(|code| &shop.materials[code]);
@@ -203,6 +168,12 @@ fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     });
     let is_said = sheet.concerns.iter().any(|of| matches!(of, Concern::OverPeople { .. }));
     say(is_said == (is_bare && under), "glass over people, or none, is not said of");
+    let known: i64 = sheet.heft.parts.iter().filter_map(|of| Some(of.weight?.ug())).sum();
+    let is_heavy = known > Weight::from_g(9000).ug();
+    let has = |is: fn(&Concern) -> bool| sheet.concerns.iter().any(is);
+    say(has(|of| matches!(of, Concern::Heavy { .. })) == is_heavy, "heavy is not said of it");
+    let over = has(|of| matches!(of, Concern::HeavyOverPeople(_)));
+    say(over == (is_heavy && under), "what is heavy over people is not said of");
 }
 
 /// Nothing hangs flat, and nothing by less than its packet says.
@@ -252,9 +223,8 @@ fn hanging(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
         let holds = printed(shop, straps) * 2;
         say(holds >= whole * i128::from(factor), "the straps are too weak");
     }
-    let is_floater =
-        |layer: &crate::shop::Layer| shop.moulding(&layer.moulding).kind == Kind::Floater;
-    let floats = sheet.frame.layers.iter().any(is_floater);
+    let mut layers = sheet.frame.layers.iter().map(|layer| shop.moulding(&layer.moulding));
+    let floats = layers.any(|moulding| moulding.kind == Kind::Floater);
     say(!floats || sheet.depth.clips.is_none(), "a floater has no clips");
 }
 
@@ -292,7 +262,7 @@ mod tests {
     #[test]
     fn every_wrong_figure_is_seen() {
         const BIT: Length = Length::from_64ths(8);
-        let wrong: [(&str, Change); 18] = [
+        let wrong: [(&str, Change); 21] = [
             ("size", |sheet| sheet.job.package.size.0 += BIT),
             ("border", |sheet| {
                 sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
@@ -325,6 +295,25 @@ mod tests {
             ("hardware", |sheet| {
                 let hardware = sheet.heft.parts.iter_mut().find(|part| part.what == "hardware");
                 hardware.into_iter().for_each(|part| part.what = "tape".to_owned());
+            }),
+            ("behind", |sheet| {
+                let heft = &mut sheet.heft;
+                if let Some(at) = heft.parts.iter().position(|of| of.what.starts_with("two of")) {
+                    let part = heft.parts.remove(at).weight.map_or(0, Weight::ug);
+                    heft.total = heft.total.map(|all| Weight::from_ug(all.ug() - part));
+                }
+            }),
+            ("strips", |sheet| {
+                let heft = &mut sheet.heft;
+                if let Some(at) = heft.parts.iter().position(|of| of.what.starts_with("the build"))
+                {
+                    let part = heft.parts.remove(at).weight.map_or(0, Weight::ug);
+                    heft.total = heft.total.map(|all| Weight::from_ug(all.ug() - part));
+                }
+            }),
+            ("heavy", |sheet| {
+                sheet.heft.parts[0].weight = Some(Weight::from_g(9001));
+                sheet.heft.total = sheet.heft.parts.iter().map(|part| part.weight).sum();
             }),
             ("people", |sheet| {
                 sheet.concerns.retain(|concern| !matches!(concern, Concern::OverPeople { .. }));

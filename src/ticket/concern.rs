@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Length, LengthStyle, Weight};
-use crate::shop::MaterialKind;
+use crate::measure::{Length, LengthStyle, Unit, Weight};
+use crate::shop::{Hang, MaterialKind};
 
 /// Something in a job to look at before it is made.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -104,6 +104,8 @@ pub enum Concern {
     Heavy {
         /// What it weighs.
         weight: Weight,
+        /// What it hangs by.
+        way: Option<Hang>,
         /// Whether it wants two people.
         two_people: bool,
     },
@@ -114,6 +116,10 @@ pub enum Concern {
         /// Whether it is the mirror.
         is_mirror: bool,
     },
+    /// It is heavy and hangs over people, whatever it is made of.
+    HeavyOverPeople(Weight),
+    /// The ticket says that the package is as thick as the first, and its layers add up to more.
+    TooLittle(Length, Length),
     /// Large glass where the earth quakes.
     Quake,
     /// It is due before its glue has set.
@@ -142,6 +148,7 @@ impl Concern {
             Concern::GlassLarge { .. } => "glass large",
             Concern::NoSheet { kind, .. } if kind.is_glazing() => "light too big",
             Concern::NoSheet { .. } => "board too big",
+            Concern::BorderThin { seen, .. } if !seen.is_positive() => "border hidden",
             Concern::BorderThin { .. } => "border thin",
             Concern::NoWire { tenths: Some(_), .. } => "wire flat",
             Concern::NoWire { tenths: None, .. } => "wire shows",
@@ -155,7 +162,8 @@ impl Concern {
             Concern::NoRating(_) => "no rating",
             Concern::Heavy { .. } => "heavy",
             Concern::NoWeight(_) => "no weight",
-            Concern::OverPeople { .. } => "over people",
+            Concern::OverPeople { .. } | Concern::HeavyOverPeople(_) => "over people",
+            Concern::TooLittle(..) => "thickness",
             Concern::Quake => "quake",
             Concern::Glue { .. } => "glue",
             Concern::Stretcher => "stretcher",
@@ -174,7 +182,6 @@ impl Concern {
 
 /// Of the package and what is seen of it.
 fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
-    let show = |length: &Length| style.show_unit(*length);
     Some(match concern {
         Concern::Thick { wants, depth, mends } => {
             let mend = match mends.is_empty() {
@@ -183,7 +190,7 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
             };
             format!(
                 "The package wants {} of depth with its points, and the rabbet has {}: {mend}.",
-                show(wants),
+                up(*wants, style),
                 style.show_down_unit(*depth)
             )
         }
@@ -193,7 +200,7 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
         Concern::Touch(Some((stands, kept))) => format!(
             "The glazing lies on the art, which stands {} high where mat and spacer keep {} free: put \
              a deeper spacer between them.",
-            show(stands),
+            up(*stands, style),
             style.show_down_unit(*kept)
         ),
         Concern::FallsThrough { beyond, is_frame: false } => format!(
@@ -209,13 +216,24 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
         Concern::Loose(by) => format!(
             "The art is {} smaller than the package that the ticket gives: measure both again; if it \
              is so, set it even all round, and hold it there.",
-            style.show_unit(by.round_up(style.mark))
+            up(*by, style)
         ),
+        Concern::TooLittle(says, adds_up) => format!(
+            "The ticket says that the package is {} thick, and what is in it adds up to {}: measure it. \
+             The greater counts here; write it under thickness in frames.csv, or leave that empty.",
+            style.show_down_unit(*says),
+            up(*adds_up, style)
+        ),
+        Concern::BorderThin { seen, .. } if !seen.is_positive() => {
+            "The mat is not seen on one side at least: its border lies wholly behind the frame's lip, \
+             which then covers what is in the window. Make the border wider."
+                .to_owned()
+        }
         Concern::BorderThin { seen, face } => format!(
             "{} of the mat's border is seen beside a face of {}: make it clearly wider (pages advise \
              3/4 in, 19 mm, more than the face, or half as much again).",
-            show(seen),
-            show(face)
+            style.show_down_unit(*seen),
+            up(*face, style)
         ),
         Concern::NotMeasured(what) => {
             format!("Whether the package fits the rabbet is not known: {}.", what.join("; "))
@@ -231,17 +249,16 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
 
 /// Of glazing, boards and strips.
 fn of_sheets(concern: &Concern, style: &LengthStyle) -> Option<String> {
-    let show = |length: &Length| style.show_unit(*length);
     Some(match concern {
         Concern::StripShows { strip, hidden } => format!(
             "The spacer's strip is {} wide and the lip hides {}: it will be seen.",
-            show(strip),
+            up(*strip, style),
             style.show_down_unit(*hidden)
         ),
         Concern::AcrylicTight { moves, room } => format!(
             "The acrylic moves by {} with its clearance and has {} behind this lip: it will bow. Give \
              the frame more allowance, or take a wider rabbet, or glass.",
-            show(moves),
+            up(*moves, style),
             style.show_down_unit(*room)
         ),
         Concern::GlassLarge { is_mirror: false } => {
@@ -251,7 +268,11 @@ fn of_sheets(concern: &Concern, style: &LengthStyle) -> Option<String> {
             "Over a square metre, or a metre long: use a mirror of 3 mm at the least.".to_owned()
         }
         Concern::NoSheet { material, size, .. } => {
-            format!("{material} comes in no sheet of {} x {}.", style.show(size.0), show(&size.1))
+            format!(
+                "{material} comes in no sheet of {} x {}.",
+                up(size.0, style),
+                up(size.1, style)
+            )
         }
         Concern::OverPeople { is_mirror: false } => "Glass over people, and no class of safety is \
             written down of it: use acrylic, laminated or toughened glass (toughened is ordered to \
@@ -273,7 +294,6 @@ fn of_sheets(concern: &Concern, style: &LengthStyle) -> Option<String> {
 
 /// Of weight, hangers, wire and hooks.
 fn of_hanging(concern: &Concern, style: &LengthStyle) -> Option<String> {
-    let show = |length: &Length| style.show_unit(*length);
     Some(match concern {
         Concern::NoWire { tenths, wants, has } => {
             let at = match tenths {
@@ -286,7 +306,7 @@ fn of_hanging(concern: &Concern, style: &LengthStyle) -> Option<String> {
             };
             format!(
                 "A wire {at}: 30 degrees want a rise of {} and there is {}. Use straps, or a cleat.",
-                show(wants),
+                up(*wants, style),
                 style.show_down_unit((*has).max(Length::ZERO))
             )
         }
@@ -311,11 +331,23 @@ fn of_hanging(concern: &Concern, style: &LengthStyle) -> Option<String> {
             "Passed over, since no load is written down of {}: copy what the packet prints.",
             codes.join(", ")
         ),
-        Concern::Heavy { weight, two_people: false } => {
-            format!("At about {} it hangs from straps, not from a wire.", weight.show())
+        Concern::Heavy { weight, way, two_people } => {
+            let people = if *two_people { "it takes two people, and " } else { "" };
+            let by = match (way, two_people) {
+                (Some(Hang::Strut), _) => {
+                    "a strut is not to be trusted with it: hang it, or stand it where it can neither \
+                     slide nor tip"
+                }
+                (Some(Hang::Nowhere), false) => "whoever hangs it takes straps, not a wire",
+                (_, true) => "a full-width cleat or a shelf under it",
+                (Some(Hang::Cleat | Hang::Security), false) => "it hangs from no wire",
+                (_, false) => "it hangs from straps, not from a wire",
+            };
+            format!("At about {} {people}{by}.", weight.show())
         }
-        Concern::Heavy { weight, two_people: true } => format!(
-            "At about {} it takes two people, and a full-width cleat or a shelf under it.",
+        Concern::HeavyOverPeople(weight) => format!(
+            "At about {} it is too heavy to hang over people, whatever it is made of: hang it \
+             elsewhere.",
             weight.show()
         ),
         Concern::NoWeight(parts) => format!(
@@ -347,6 +379,15 @@ fn of_frame(concern: &Concern, style: &LengthStyle) -> String {
               face: join it otherwise."
             .to_owned(),
     }
+}
+
+/// A length never less than it is: what is wanted, where it is held against what is there.
+fn up(length: Length, style: &LengthStyle) -> String {
+    let step = match style.unit {
+        Unit::Inch => style.mark,
+        Unit::Millimetre => Length::from_nm(100_000),
+    };
+    style.show_unit(length.round_up(step))
 }
 
 /// A small bend to a tenth of a millimetre, up.

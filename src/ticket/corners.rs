@@ -6,6 +6,7 @@ use crate::measure::{Length, Weight};
 use crate::rails::LayerRails;
 use crate::shop::{Frame, Kind, Moulding, Shop};
 
+use super::depth::Depth;
 use super::hang::Hanging;
 use super::heft::Heft;
 
@@ -35,9 +36,11 @@ pub struct Corners {
     pub bow: Option<Length>,
     /// What a hanger's screw holds straight out of the wood for each inch of thread.
     pub screw: Option<Weight>,
-    /// The longest screw that does not come through; nothing of a floater, whose base is not
-    /// measured.
+    /// The longest screw that does not come through, what is built out counted; nothing of a
+    /// floater, whose base is not measured.
     pub longest_screw: Option<Length>,
+    /// How much is built out behind it, through which its screws go.
+    pub built_out: Length,
 }
 
 /// A screw stays this far from the face: 1/8 in. Common practice, no source.
@@ -48,8 +51,8 @@ pub(super) fn corners(
     shop: &Shop,
     frame: &Frame,
     around: &[(usize, &LayerRails)],
-    heft: &Heft,
-    hanging: &Hanging,
+    (heft, hanging): (&Heft, &Hanging),
+    depth: &Depth,
 ) -> Corners {
     let (at, rails) = around[around.len() - 1];
     let layer = &frame.layers[at];
@@ -66,6 +69,9 @@ pub(super) fn corners(
     let pull = hanging.inward;
     let wood = moulding.body.wood;
     let is_floater = moulding.kind == Kind::Floater;
+    let strips = depth.build_out.as_ref().map(|out| out.height.unwrap_or(out.least));
+    let built_out = shop.built_out(frame) + strips.unwrap_or(Length::ZERO);
+    let through = |high: Length| high + built_out - FROM_FACE;
     let screw = hanging.hangers.as_ref().and_then(|fixing| shop.materials[&fixing.material].screw);
     Corners {
         moulding: moulding.id.clone(),
@@ -86,7 +92,8 @@ pub(super) fn corners(
         lower: opening.0,
         bow: section.zip(pull).map(|(section, pull)| bow(opening.1, pull, section)),
         screw: wood.zip(screw).map(|(wood, screw)| holds(wood.density().0, screw)),
-        longest_screw: moulding.body.height.filter(|_| !is_floater).map(|high| high - FROM_FACE),
+        longest_screw: moulding.body.height.filter(|_| !is_floater).map(through),
+        built_out,
     }
 }
 

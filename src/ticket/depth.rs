@@ -1,5 +1,6 @@
 //! The package in its rabbet: how thick it is, and what would make room for it.
 
+use crate::job::package::Display;
 use crate::job::thickness::{build_out, filler, stands_out, wanted};
 use crate::measure::Length;
 use crate::shop::{Art, BuildOutMisfit, Frame, Job, Kind, MaterialKind, Moulding, Shop};
@@ -13,8 +14,10 @@ pub struct Depth {
     /// Each layer of the package with its thickness, from the front; nothing where that is
     /// not known.
     pub layers: Vec<(String, Option<Length>)>,
-    /// How thick all of it is; as the ticket says, if it does.
+    /// How thick all of it is: as the ticket says, if its layers do not add up to more.
     pub thickness: Option<Length>,
+    /// How thick the ticket says that it is, where its layers add up to more.
+    pub too_little: Option<Length>,
     /// How deep the rabbet is, if measured, with what is built out behind it.
     pub rabbet: Option<Length>,
     /// The depth that it wants, with the points.
@@ -48,7 +51,12 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let unit = shop.settings.unit;
     let inner = shop.moulding(&frame.layers[0].moulding);
     let rabbet = shop.depth_of(frame);
-    let thickness = frame.thickness.filter(|_| job.art != Art::Canvas);
+    let typed = frame.thickness.filter(|_| job.art != Art::Canvas);
+    let adds_up = job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code));
+    // What floats lies within the spacer and the mats that keep glazing off it.
+    let within = job.thick.filter(|_| matches!(job.shown.display, Display::Floated { .. }));
+    let adds_up = adds_up.map(|all| all - within.unwrap_or(Length::ZERO));
+    let thickness = typed.max(adds_up);
     let both = thickness.zip(rabbet);
     let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
     let would_do = match lacks.and(thickness) {
@@ -59,6 +67,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     Depth {
         layers: layers(shop, job),
         thickness,
+        too_little: typed.filter(|typed| adds_up.is_some_and(|all| *typed < all)),
         rabbet,
         wanted: thickness.map(|thick| wanted(thick, unit)),
         build_out: lacks.map(|least| offered(shop, frame, least)),

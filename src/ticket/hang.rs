@@ -8,7 +8,7 @@ use crate::job::hanging::{
     must_be_rated, must_break_at, rise_at_60, run,
 };
 use crate::measure::{Length, Weight};
-use crate::shop::{Frame, Hang, Job, MaterialKind, Shop, ShopMaterial};
+use crate::shop::{Frame, Hang, Job, MaterialKind, Place, Shop, ShopMaterial};
 
 use super::heft::Heft;
 
@@ -32,8 +32,10 @@ pub struct Hanging {
     pub hook_count: u32,
     /// How far apart they are.
     pub hooks_apart: Length,
-    /// How far below the frame's top they are.
+    /// How far below the frame's top they are; nothing of those on a picture rail.
     pub hooks_below: Length,
+    /// Whether its straps hang from a picture rail, a chain or wire straight up from each.
+    pub on_rail: bool,
     /// The hangers or straps that hold it, each.
     pub hangers: Option<Fixing>,
     /// The wire or cord.
@@ -76,6 +78,7 @@ pub(super) fn hanging(
     let leg = rise.is_positive().then_some(WireLeg { run, rise });
     let way = way(job, heft.total, leg);
     let is_wire = matches!(way, Some(Hang::Wire | Hang::Cord));
+    let on_rail = way == Some(Hang::Straps) && job.place.contains(&Place::Rail);
     let pulls = leg.zip(heft.total).filter(|_| is_wire);
     let hook_count = match way {
         Some(Hang::Wire | Hang::Cord) => u32::from(hooks),
@@ -98,7 +101,12 @@ pub(super) fn hanging(
         inward: pulls.map(|(leg, weight)| leg.inward(weight)),
         hook_count,
         hooks_apart: apart,
-        hooks_below: if is_wire { down - rise } else { down },
+        hooks_below: match (is_wire, on_rail) {
+            (true, _) => down - rise,
+            (false, true) => Length::ZERO,
+            (false, false) => down,
+        },
+        on_rail,
         hangers: None,
         wire: None,
         hooks: None,
@@ -111,18 +119,19 @@ pub(super) fn hanging(
     hanging
 }
 
-/// What it hangs by: as asked, but never by a wire that is too flat or that is too heavy
-/// for one.
+/// What it hangs by: as asked, but never by a wire that is too flat, or that it is too heavy
+/// for, or from a picture rail, from which two lines go straight up.
 fn way(job: &Job, weight: Option<Weight>, leg: Option<WireLeg>) -> Option<Hang> {
-    let no_wire = leg.is_none_or(|leg| leg.is_flat());
-    match (job.hang, weight) {
-        (Some(Hang::Wire | Hang::Cord), _) if no_wire => Some(Hang::Straps),
-        (Some(Hang::Wire | Hang::Cord), Some(weight)) if weight > STRAPS_FROM => Some(Hang::Straps),
-        (Some(asked), _) => Some(asked),
-        (None, Some(weight)) if weight > TWO_PEOPLE_FROM => Some(Hang::Cleat),
-        (None, Some(weight)) if no_wire || weight > STRAPS_FROM => Some(Hang::Straps),
-        (None, Some(_)) => Some(Hang::Wire),
-        (None, None) => None,
+    let no_wire = leg.is_none_or(|leg| leg.is_flat()) || job.place.contains(&Place::Rail);
+    let instead = match weight {
+        Some(weight) if weight > TWO_PEOPLE_FROM => Some(Hang::Cleat),
+        Some(weight) if weight > STRAPS_FROM => Some(Hang::Straps),
+        _ => no_wire.then_some(Hang::Straps),
+    };
+    match job.hang {
+        Some(asked @ (Hang::Wire | Hang::Cord)) => Some(instead.unwrap_or(asked)),
+        Some(asked) => Some(asked),
+        None => weight.map(|_| instead.unwrap_or(Hang::Wire)),
     }
 }
 

@@ -3,7 +3,10 @@
 use crate::job::weight::{Profile, along_the_face, of_volume, run, sheet, volume};
 use crate::measure::{Length, Weight};
 use crate::rails::{LayerRails, frame_rails};
-use crate::shop::{Art, Body, Frame, Job, Kind, Moulding, Shop};
+use crate::shop::{Art, Body, Frame, Hang, Job, Kind, Moulding, Shop};
+
+use super::depth::Depth;
+use super::hang::Hanging;
 
 /// What a job weighs.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,8 +32,54 @@ pub struct HeftPart {
     pub is_frame: bool,
 }
 
+/// What a job weighs with what it hangs by, and how it hangs. Hangers and a cleat are part
+/// of the weight that they are chosen for, so this is gone round until what is taken weighs
+/// no more than what was counted.
+pub(super) fn settled(
+    shop: &Shop,
+    bare: &Heft,
+    hang: impl Fn(&Heft) -> Hanging,
+) -> (Heft, Hanging) {
+    let mut heft = bare.clone();
+    loop {
+        let hanging = hang(&heft);
+        let parts = bare.parts.iter().cloned().chain(fixings(shop, &hanging));
+        let more = Heft::of(parts.collect());
+        let is_settled = more.total.is_some_and(|more| heft.total.is_some_and(|all| more <= all));
+        if is_settled || heft.total.is_none() {
+            return (heft, hanging);
+        }
+        heft = more;
+    }
+}
+
+/// Two hangers, if the shop has weighed them; a cleat, all of it.
+fn fixings(shop: &Shop, hanging: &Hanging) -> Vec<HeftPart> {
+    let weighs = |code: &String| shop.materials[code].weight;
+    let part = |what: &str, code: &String, weight: Option<Weight>| HeftPart {
+        what: format!("{what} {code}"),
+        weight,
+        from: match weight {
+            Some(_) => "as weighed".to_owned(),
+            None => "write its weight in materials.csv".to_owned(),
+        },
+        is_frame: true,
+    };
+    let hangers = hanging.hangers.as_ref().map(|fixing| &fixing.material);
+    let hangers = hangers.and_then(|code| Some(part("two of", code, Some(weighs(code)? * 2))));
+    let cleat = hanging.hooks.as_ref().filter(|_| hanging.way == Some(Hang::Cleat));
+    let cleat = cleat.map(|of| part("the cleat", &of.material, weighs(&of.material)));
+    hangers.into_iter().chain(cleat).collect()
+}
+
 /// `around` are the layers that go round the package, with their rails.
-pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &LayerRails)]) -> Heft {
+pub(super) fn heft(
+    shop: &Shop,
+    (frame, job): (&Frame, &Job),
+    around: &[(usize, &LayerRails)],
+    outside: (Length, Length),
+    depth: &Depth,
+) -> Heft {
     let mut parts = Vec::new();
     let size = job.package.size;
     let windows = job.mats.iter().zip(&job.package.mats).rev();
@@ -58,6 +107,7 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
             parts.push(of_strips(shop.moulding(&layer.moulding), &rails));
         }
     }
+    parts.extend(strips_behind(shop, outside, depth));
     if let (Some(fillet), Some(opening)) = (&job.fillet, job.package.mats.first()) {
         let moulding = shop.moulding(fillet);
         let length = (opening.0 + opening.1) * 2 + moulding.width * 8;
@@ -76,12 +126,37 @@ pub(super) fn heft(shop: &Shop, frame: &Frame, job: &Job, around: &[(usize, &Lay
     };
     let (what, from) = ("hardware".to_owned(), from.to_owned());
     parts.push(HeftPart { what, weight: hardware, from, is_frame: true });
-    let sum = |package: bool| {
-        let counted = parts.iter().filter(|part| !package || !part.is_frame);
-        counted.map(|part| part.weight).sum::<Option<Weight>>()
+    Heft::of(parts)
+}
+
+impl Heft {
+    fn of(parts: Vec<HeftPart>) -> Heft {
+        let sum = |package: bool| {
+            let counted = parts.iter().filter(|part| !package || !part.is_frame);
+            counted.map(|part| part.weight).sum::<Option<Weight>>()
+        };
+        let (total, package) = (sum(false), sum(true));
+        Heft { parts, total, package }
+    }
+}
+
+/// The strips that build out a rabbet which is too shallow, as if each were as long as the
+/// frame.
+fn strips_behind(shop: &Shop, outside: (Length, Length), depth: &Depth) -> Option<HeftPart> {
+    let out = depth.build_out.as_ref()?;
+    let weighs = out.material.as_ref().and_then(|code| shop.materials[code].weight);
+    let weight = weighs.map(|of| run((outside.0 + outside.1) * 2, of));
+    let (what, from) = match (&out.material, weight) {
+        (Some(code), Some(_)) => (format!("the build-out {code}"), "by its length"),
+        (Some(code), None) => {
+            (format!("the build-out {code}"), "write its weight in materials.csv")
+        }
+        (None, _) => (
+            "the build-out".to_owned(),
+            "write one that is high enough in materials.csv, with its weight",
+        ),
     };
-    let (total, package) = (sum(false), sum(true));
-    Heft { parts, total, package }
+    Some(HeftPart { what, weight, from: from.to_owned(), is_frame: true })
 }
 
 /// The art. A sheet of paper is not counted unless it was weighed.

@@ -18,6 +18,7 @@ mod piece;
 mod sheet;
 mod steps;
 mod tell;
+mod weighed;
 
 use jiff::civil::Date;
 
@@ -34,8 +35,8 @@ pub use listed::disagreements;
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
 pub use sheet::JobSheet;
-pub use steps::{cautions, differ, loaded, steps};
-pub use tell::tell;
+pub use steps::{cautions, differ, fitted_early, loaded, steps};
+pub use tell::{STRAP_LESS, tell};
 
 /// The sheet of so many copies of a frame's job, nothing if it has none; `today` is the day
 /// on which it can be joined at the earliest.
@@ -86,9 +87,10 @@ fn work_out(shop: &Shop, (frame, copies): (&Frame, u32), job: &Job, today: Date)
     let (inner, outer) = (around[0].1, around[around.len() - 1].1);
     let (outside, sight) = (size(outer), (inner.rails[1].sight, inner.rails[0].sight));
     let depth = depth::depth(shop, frame, job);
-    let heft = heft::heft(shop, frame, job, &around);
-    let hanging = hang::hanging(shop, frame, job, outside, &heft);
-    let corners = corners::corners(shop, frame, &around, &heft, &hanging);
+    let bare = heft::heft(shop, (frame, job), &around, outside, &depth);
+    let hang = |heft: &Heft| hang::hanging(shop, frame, job, outside, heft);
+    let (heft, hanging) = heft::settled(shop, &bare, hang);
+    let corners = corners::corners(shop, frame, &around, (&heft, &hanging), &depth);
     let pieces = piece::pieces(shop, (frame, job), outside, (&depth, &hanging));
     let mut sheet = JobSheet {
         job: job.clone(),

@@ -4,12 +4,13 @@ use jiff::civil::DateTime;
 
 use super::piece::PieceOf;
 use super::sheet::JobSheet;
+use crate::job::hanging::STRAPS_FROM;
 use crate::job::joining::{CLAMP_MINUTES, glue};
 use crate::measure::{Length, LengthStyle, Unit, Weight};
 use crate::shop::{Art, Hang, MaterialKind, Place, Shop};
 
 /// The words for a wall.
-const WALLS: [Place; 3] = [Place::Stud, Place::Masonry, Place::Rail];
+const WALLS: [Place; 2] = [Place::Stud, Place::Masonry];
 
 /// From this size on a conservator would have acrylic spaced well away: 40 x 50 in.
 const WELL_AWAY: (Length, Length) = (Length::from_64ths(40 * 64), Length::from_64ths(50 * 64));
@@ -133,6 +134,30 @@ pub fn loaded(joined: DateTime, shop: &Shop) -> String {
     )
 }
 
+/// What is said of a job that is fitted before its glue holds that: what is light waits for
+/// its clamps, and anything else until it may be loaded. Nothing is light whose weight is not
+/// known, or from which on a frame hangs from straps.
+pub fn fitted_early(
+    sheet: &JobSheet,
+    (joined, fitted): (DateTime, DateTime),
+    shop: &Shop,
+) -> Option<String> {
+    let [_, off, loaded] = glue(joined, shop.settings.job.glue_hours);
+    let is_light = sheet.heft.total.is_some_and(|all| all <= STRAPS_FROM);
+    let (until, why) = match is_light {
+        true => (off, "its clamps come off"),
+        false => (loaded.max(off), "its glue may be loaded, since it is not known to be light"),
+    };
+    (fitted < until).then(|| {
+        format!(
+            "MIND: it was joined at {}, and nothing is put into it before {}, when {why}: take the \
+             package out again, and leave the frame flat until then.",
+            joined.strftime("%Y-%m-%d %H:%M"),
+            until.strftime("%Y-%m-%d %H:%M")
+        )
+    })
+}
+
 /// What to mind in making and hanging it.
 pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let job = &sheet.job;
@@ -179,7 +204,12 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         Some(Hang::Nowhere | Hang::Strut) => {}
         _ => {
             add("Two points on the frame and two on the wall, never one.");
-            add(match job.place.iter().find(|place| WALLS.contains(place)) {
+            let on_rail = sheet.hanging.on_rail;
+            let is_wall = |place: &&Place| match place {
+                Place::Rail => on_rail,
+                _ => !on_rail && WALLS.contains(place),
+            };
+            add(match job.place.iter().find(is_wall) {
                 Some(Place::Stud) => {
                     "Into a stud wherever one is, else anchors that are rated for a hollow wall; mind \
                      pipes and cables."
@@ -207,7 +237,10 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         add("D-rings point along the wire; no screw eyes; new wire, not used before.");
     }
     if sheet.hanging.way == Some(Hang::Straps) {
-        add("Straps stand upright, one hook under each.");
+        add(match sheet.hanging.on_rail {
+            true => "Straps stand upright, a chain or wire straight up from each.",
+            false => "Straps stand upright, one hook under each.",
+        });
     }
     if sheet.hanging.way == Some(Hang::Cleat) {
         add("One cleat over the full width, not two short ones.");

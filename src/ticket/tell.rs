@@ -7,16 +7,22 @@ use crate::shop::{Art, Hang, MaterialKind, Shop};
 /// Light that fades alike, in lux and hours: the dose counts, a maker of lamps prints.
 const ALIKE: [(u32, u32); 2] = [(50, 10), (250, 2)];
 
+/// What a hook stands higher than the hanger of the strap that hangs on it.
+pub const STRAP_LESS: &str = ", less what the strap reaches up";
+
 /// What is told, a sentence or two each.
 pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let job = &sheet.job;
     let glazing = job.glazing.as_ref().map(|code| shop.materials[code].kind);
+    let hangs = !matches!(sheet.hanging.way, Some(Hang::Strut | Hang::Nowhere));
     let mut told = Vec::new();
+    if !hangs {
+        told.push(weighs(sheet).unwrap_or_else(|| "Weigh it before it is put up.".to_owned()));
+    }
     let mut say = |name: &str, usual: Option<String>| match shop.settings.job.tell.get(name) {
         Some(own) => told.extend(own.clone()),
         None => told.extend(usual),
     };
-    let hangs = !matches!(sheet.hanging.way, Some(Hang::Strut | Hang::Nowhere));
     if hangs {
         say("hang", Some(hang(sheet, shop)));
     }
@@ -59,14 +65,19 @@ pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     told
 }
 
+/// What it weighs, if that is known.
+fn weighs(sheet: &JobSheet) -> Option<String> {
+    let weight = sheet.heft.total?;
+    Some(format!("It weighs about {} ({}).", weight.show(), weight.show_pounds()))
+}
+
 fn hang(sheet: &JobSheet, shop: &Shop) -> String {
     let style = shop.settings.style();
     let hanging = &sheet.hanging;
     let wall = "The fixings must suit your wall; if in doubt ask whoever is trained on it.";
-    let Some(weight) = sheet.heft.total else {
+    let Some(weighs) = weighs(sheet) else {
         return format!("Weigh it before it is hung. {wall}");
     };
-    let weighs = format!("It weighs about {} ({}).", weight.show(), weight.show_pounds());
     let hooks = match (hanging.way, hanging.hook_count) {
         (_, 0) => String::new(),
         (Some(Hang::Cleat), _) => " It hangs on a cleat over its full width.".to_owned(),
@@ -79,10 +90,19 @@ fn hang(sheet: &JobSheet, shop: &Shop) -> String {
                 1 => "One hook".to_owned(),
                 _ => format!("Two hooks, {} apart", style.show_unit(hanging.hooks_apart)),
             };
-            format!(
-                " {apart} and {} below its top edge{rated}.",
-                style.show_unit(hanging.hooks_below)
-            )
+            let below = style.show_unit(hanging.hooks_below);
+            match hanging.way {
+                Some(Hang::Straps) if hanging.on_rail => {
+                    format!(
+                        " {apart}, on the picture rail{rated}; a chain or wire of that strength \
+                             goes straight up to each."
+                    )
+                }
+                Some(Hang::Straps) => {
+                    format!(" {apart} and {below} below its top edge{STRAP_LESS}{rated}.")
+                }
+                _ => format!(" {apart} and {below} below its top edge{rated}."),
+            }
         }
     };
     format!("{weighs}{hooks} {wall}")

@@ -66,7 +66,7 @@ STRONG,wire,,,,20 g,,0.20,ft,,170 lb,,,
 HOOK,hook,,,,,,0.50,piece,50 lb,,,,
 BIG HOOK,hook,,,,,,1.50,piece,150 lb,,,,
 DRAWER,hook,,,,,,,,,,,,
-BAR,cleat,,,,,,9.00,piece,400 lb,,,,
+BAR,cleat,,,,600 g,,9.00,piece,400 lb,,,,
 ";
 
 /// The header of jobs.csv in these tests.

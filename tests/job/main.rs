@@ -4,6 +4,7 @@ mod book;
 mod faults;
 mod folder;
 mod hang;
+mod heavy;
 mod join;
 mod looks;
 mod odd;

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use crate::book::{Assembly, words};
-use crate::ticket::loaded;
+use crate::ticket::{fitted_early, job_sheet, loaded};
 
 /// What `longpoint joined` and `longpoint fitted` are told.
 #[derive(Debug, clap::Args)]
@@ -38,7 +38,16 @@ pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Resu
         Assembly::Joined if shop.jobs.contains_key(&frame) => {
             format!(" {}", loaded(stamp.at, &shop))
         }
-        _ => String::new(),
+        Assembly::Joined => String::new(),
+        Assembly::Fitted => {
+            let joined = done(book.joined_at(&frame, copy))?;
+            // A job that does not stand up to its check is said of where it is shown.
+            let of = shop.frame(&frame).map(|of| job_sheet(&shop, (of, 1), stamp.at.date()));
+            let sheet = of.and_then(|of| of.ok().flatten());
+            let early = joined.zip(sheet);
+            let early = early.and_then(|(at, sheet)| fitted_early(&sheet, (at, stamp.at), &shop));
+            early.map(|early| format!(" {early}")).unwrap_or_default()
+        }
     };
     say(out, &format!("{ticket} is {}.{sets}", made.word()))
 }

@@ -84,10 +84,10 @@ fn read_one(mut keys: Section, name: &str, figures: &ReadingUnits) -> Option<Cut
     })
 }
 
-/// Mitres one by one or in ranges: `45`, `45; 30`, `22.5 .. 45`.
+/// Mitres one by one or in ranges: `45`, `0; 45`, `22.5 .. 45`; 0 is a square cut.
 fn mitres(text: &str) -> Result<Vec<(i64, i64)>, Mistake> {
     let angle = |text: &str| match parse_decimal(text.trim().trim_end_matches('°'), 3) {
-        Ok(angle) if (1..90_000).contains(&angle) => Ok(angle),
+        Ok(angle) if (0..90_000).contains(&angle) => Ok(angle),
         _ => Err(Mistake::Mitres),
     };
     let range = |part: &str| match part.split_once("..") {

@@ -1,0 +1,225 @@
+//! What is heavy, what is screwed behind, and what is said of both. Figures are computed
+//! from the tables of `folder.rs`.
+
+use longpoint::measure::Weight;
+use longpoint::report::job_text;
+use longpoint::shop::{Hang, Shop, read_files};
+use longpoint::ticket::{Concern, JobSheet};
+
+use crate::folder::{files, of, sheet};
+use crate::size::{inch, kg};
+
+const FRAME: &str = "1,,PINE,,,,,,\n";
+
+/// A panel of 8 x 10.
+fn panel(thick: &str, weight: &str, hang: &str, place: &str) -> String {
+    format!("1,panel,8,10,{thick},{weight},,,,,,,,,,,,,,,{hang},{place},\n")
+}
+
+/// A shop with some words of a file otherwise.
+fn with(jobs: &str, file: &str, (from, to): (&str, &str)) -> (Shop, JobSheet) {
+    let mut files = files(FRAME, jobs);
+    let text = String::from_utf8(files[file].clone()).unwrap();
+    assert!(text.contains(from), "{from}");
+    files.insert(file.to_owned(), text.replace(from, to).into_bytes());
+    let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
+    let sheet = of(&shop, "1");
+    (shop, sheet)
+}
+
+fn names(sheet: &JobSheet) -> Vec<&'static str> {
+    sheet.concerns.iter().map(Concern::name).collect()
+}
+
+/// The sheet as it is printed, without its line breaks.
+fn said((shop, sheet): &(Shop, JobSheet)) -> String {
+    job_text::job(sheet, true, shop).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn part(sheet: &JobSheet, what: &str) -> Option<Weight> {
+    sheet.heft.parts.iter().find(|part| part.what == what).unwrap().weight
+}
+
+/// A panel of 3/4 wants 1/4 more than PINE has: OUT-4, of 50 g a metre, round 9 1/8 x 17 1/8.
+#[test]
+fn what_is_built_out_and_what_it_hangs_by_are_weighed() {
+    let panel = |thick: &str, weight: &str, hang: &str| {
+        panel(thick, weight, hang, "").replace("8,10", "8,16")
+    };
+    let light = sheet(FRAME, &panel("3/4", "1 kg", "")).1;
+    let strips = part(&light, "the build-out OUT-4").unwrap();
+    assert_eq!(strips.ug(), 66_675_000);
+    assert_eq!(part(&light, "two of RING"), Some(kg("10 g")));
+    // So heavy that it is up to 9 kg without its rings, and over that with them.
+    let rest = light.heft.total.unwrap().ug() - kg("1 kg").ug();
+    let grams = |more: i64| format!("{} g", (kg("9 kg").ug() - rest) / 1_000_000 + more);
+    let over = sheet(FRAME, &panel("3/4", &grams(5), "wire")).1;
+    assert_eq!(over.hanging.way, Some(Hang::Straps));
+    assert_eq!(part(&over, "two of STRAP"), Some(kg("40 g")));
+    assert!(over.heft.total.unwrap() > kg("9 kg"));
+    let under = sheet(FRAME, &panel("3/4", &grams(-12), "wire")).1;
+    assert_eq!(under.hanging.way, Some(Hang::Wire));
+    assert!(under.heft.total.unwrap() <= kg("9 kg"));
+    // A cleat counts whole, and makes the load that it is chosen for.
+    let cleat = sheet(FRAME, &panel("1/4", "25 kg", "")).1;
+    assert_eq!(part(&cleat, "the cleat BAR"), Some(kg("600 g")));
+    let needs = cleat.hanging.hooks.as_ref().unwrap().needs;
+    assert_eq!(needs.ug(), cleat.heft.total.unwrap().ug() * 4);
+}
+
+#[test]
+fn what_is_built_out_and_not_weighed_leaves_no_weight() {
+    for (from, to) in [
+        ("OUT-4,build-out,,1/4,,0.05 kg", "OUT-4,build-out,,1/4,,"),
+        ("OUT-4,build-out,,1/4,,0.05 kg", "OUT-4,build-out,,1/8,,0.05 kg"),
+    ] {
+        let thick = panel("3/4", "1 kg", "", "");
+        let (_, sheet) = with(&thick, "materials.csv", (from, to));
+        let is_higher = to.contains("1/8");
+        assert_eq!(sheet.heft.total.is_none(), !is_higher, "{to}");
+        assert_eq!(names(&sheet).contains(&"no weight"), !is_higher, "{to}");
+        assert_eq!(sheet.hanging.hangers.is_none(), !is_higher, "{to}");
+    }
+    // None of the shop's is high enough.
+    let (_, none) = sheet(FRAME, &panel("2", "1 kg", "", ""));
+    assert_eq!((none.heft.total, none.hanging.hooks), (None, None));
+    // Nor does anything hang on a cleat that was not weighed.
+    let cleat = panel("1/4", "25 kg", "", "");
+    let (_, cleat) = with(&cleat, "materials.csv", ("BAR,cleat,,,,600 g", "BAR,cleat,,,,"));
+    assert!(names(&cleat).contains(&"no weight") && cleat.hanging.hooks.is_none());
+    // What is known of it is heavy all the same.
+    assert!(names(&cleat).contains(&"heavy"));
+}
+
+#[test]
+fn over_twenty_kilograms_a_wire_becomes_a_cleat() {
+    for (asked, kilograms, way) in [
+        ("wire", "25 kg", Hang::Cleat),
+        ("cord", "25 kg", Hang::Cleat),
+        ("wire", "15 kg", Hang::Straps),
+        ("straps", "25 kg", Hang::Straps),
+        ("wire", "2 kg", Hang::Wire),
+    ] {
+        let (_, sheet) = sheet(FRAME, &panel("1/4", kilograms, asked, ""));
+        assert_eq!(sheet.hanging.way, Some(way), "{asked} {kilograms}");
+    }
+    let weak = said(&sheet(FRAME, &panel("1/4", "120 kg", "", "")));
+    assert!(weak.contains("none in materials.csv that holds it"), "{weak}");
+    assert!(!weak.contains("hook of the shop's own"), "{weak}");
+}
+
+#[test]
+fn heavy_things_over_people_are_pointed_at_whatever_they_are_made_of() {
+    let canvas = |weight: &str, place: &str| {
+        let job = format!("1,canvas,30,36,3/4,{weight},,,,,,,,,,,,,,,,{place},\n");
+        names(&sheet(FRAME, &job).1)
+    };
+    assert!(canvas("72 kg", "bed").contains(&"over people"));
+    assert!(canvas("72 kg", "seat; masonry").contains(&"over people"));
+    assert!(!canvas("72 kg", "masonry").contains(&"over people"));
+    assert!(!canvas("3 kg", "bed").contains(&"over people"));
+}
+
+#[test]
+fn whatever_way_it_stands_or_hangs_its_weight_is_said() {
+    for hang in ["wire", "cord", "straps", "cleat", "security", "strut", "none"] {
+        let heavy = sheet(FRAME, &panel("1/4", "12 kg", hang, ""));
+        assert!(names(&heavy.1).contains(&"heavy"), "{hang}");
+        let told = said(&heavy);
+        let told = told.split("TO TELL THE CUSTOMER").nth(1).unwrap();
+        assert!(told.contains("It weighs about 12."), "{hang}: {told}");
+        let light = sheet(FRAME, &panel("1/4", "1 kg", hang, ""));
+        assert!(!names(&light.1).contains(&"heavy"), "{hang}");
+    }
+    let strut = said(&sheet(FRAME, &panel("1/4", "12 kg", "strut", "")));
+    assert!(strut.contains("a strut is not to be trusted with it"), "{strut}");
+}
+
+/// PINE is 15/16 high; screws stay 1/8 off its face, and go through 1/4 of OUT-4 first.
+#[test]
+fn screws_go_through_what_is_built_out() {
+    let plain = sheet(FRAME, &panel("1/4", "1 kg", "", ""));
+    assert_eq!(plain.1.corners.longest_screw, Some(inch("13/16")));
+    let built = sheet(FRAME, &panel("3/4", "1 kg", "", ""));
+    assert_eq!(built.1.corners.longest_screw, Some(inch("1 1/16")));
+    let said = said(&built);
+    assert!(said.contains("no longer than 1 1/16 in, the build-out's own too"), "{said}");
+    assert!(said.contains("through 1/4 in of build-out and hold in PINE"), "{said}");
+}
+
+/// The bench and the customer read the same.
+#[test]
+fn straps_reach_up_for_the_customer_too() {
+    let straps = said(&sheet(FRAME, &panel("1/4", "1 kg", "straps", "")));
+    assert_eq!(straps.matches("less what the strap reaches up").count(), 2, "{straps}");
+    let wire = said(&sheet(FRAME, &panel("1/4", "1 kg", "wire", "")));
+    assert!(!wire.contains("strap reaches up"), "{wire}");
+}
+
+#[test]
+fn from_a_picture_rail_two_lines_go_straight_up() {
+    for hang in ["", "wire", "cord", "straps"] {
+        let rail = sheet(FRAME, &panel("1/4", "1 kg", hang, "rail"));
+        assert_eq!((rail.1.hanging.way, rail.1.hanging.inward), (Some(Hang::Straps), None));
+        let said = said(&rail);
+        assert!(said.contains("straight up from each"), "{said}");
+        for not in ["below its top edge", "rises ", "one hook under each", "strap reaches up"] {
+            assert!(!said.contains(not), "{hang}: {not}: {said}");
+        }
+    }
+    let cleat = said(&sheet(FRAME, &panel("1/4", "25 kg", "", "rail")));
+    assert!(!cleat.contains("From the picture rail"), "{cleat}");
+}
+
+/// A panel of 1/4 in a ticket that says 1/8; of 3/4 in one that says 1/2: PINE has 9/16.
+#[test]
+fn a_thickness_that_is_too_little_overrules_nothing() {
+    let typed = |typed: &str, thick: &str| {
+        sheet(&format!("1,,PINE,,,,,,{typed}\n"), &panel(thick, "1 kg", "", "")).1
+    };
+    let thin = typed("1/2", "3/4");
+    assert!(names(&thin).contains(&"thickness") && names(&thin).contains(&"thick"));
+    assert_eq!(thin.depth.thickness, Some(inch("3/4")));
+    let more = typed("7/8", "3/4");
+    assert!(!names(&more).contains(&"thickness"));
+    assert_eq!(more.depth.thickness, Some(inch("7/8")));
+}
+
+/// The lip of PINE hides 3/16 of each border.
+#[test]
+fn a_border_behind_the_lip_is_said_to_be_hidden() {
+    let of = |border: &str| {
+        let job = format!("1,paper,8,10,,,,,,,,{border},,WHITE,,,,GLASS,,FOAM,,,\n");
+        sheet(FRAME, &job)
+    };
+    for (border, name) in
+        [("1/8", "border hidden"), ("3/16", "border hidden"), ("1/4", "border thin")]
+    {
+        assert!(names(&of(border).1).contains(&name), "{border}");
+    }
+    let said = said(&of("1/8"));
+    assert!(said.contains("The mat is not seen on one side at least"), "{said}");
+}
+
+/// A hundredth of a millimetre more than PINE has with its points: 9/16 in.
+#[test]
+fn what_is_wanted_is_never_shown_as_what_there_is() {
+    let thick = said(&sheet(FRAME, &panel("12.71 mm", "1 kg", "", "")));
+    assert!(thick.contains("has 9/16 in") && !thick.contains("wants 9/16 in"), "{thick}");
+}
+
+/// A saw that cuts a build-out's strips is told so with 0.
+#[test]
+fn a_saw_may_cut_square() {
+    let job = panel("1/4", "1 kg", "", "");
+    for mitres in ["0; 45", "0", "0 .. 45"] {
+        let text = format!("stop = \"long\"\nmitres = \"{mitres}\"");
+        let (shop, _) = with(&job, "shop.toml", ("stop = \"long\"", &text));
+        let saw = shop.cutters.values().next().unwrap();
+        assert!(saw.mitres.iter().any(|(from, _)| *from == 0), "{mitres}");
+    }
+    let mut files = files(FRAME, &job);
+    let shop = String::from_utf8(files["shop.toml"].clone()).unwrap() + "mitres = \"90\"\n";
+    files.insert("shop.toml".to_owned(), shop.into_bytes());
+    assert!(read_files(&files).unwrap_err().to_string().contains("is not a mitre"));
+}
