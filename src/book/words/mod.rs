@@ -24,7 +24,7 @@ pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;
 
-use crate::book::{BenchRail, Given, OwedRail, StickLayout, Taken};
+use crate::book::{Assembly, BenchRail, Given, OwedRail, StickLayout, Taken};
 use crate::rails::Side;
 use crate::report::name;
 use crate::shop::Shop;
@@ -32,6 +32,19 @@ use crate::shop::Shop;
 /// `4101`, or `4113 (2/6)` where there are several.
 pub fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
     name::ticket(frame, copy, shop.frame(frame).map_or(1, |frame| frame.copies))
+}
+
+/// That a frame copy is joined, and when its glue has set where that is known; or that it
+/// is fitted.
+pub fn made_words(
+    shop: &Shop,
+    (frame, copy): (&str, u32),
+    made: Assembly,
+    sets: Option<String>,
+) -> String {
+    let sets = sets.filter(|_| made == Assembly::Joined);
+    let sets = sets.map_or(String::new(), |sets| format!(" {sets}"));
+    format!("{} is {}.{sets}", ticket(shop, frame, copy), made.word())
 }
 
 /// Frame copies as a list.

@@ -33,12 +33,6 @@ pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Resu
     let stamp = args.signed.stamp()?;
     let (frame, copy) = done(book.make(&args.frame, args.copy, made, &stamp))?;
     let shop = done(book.shop())?;
-    let ticket = words::ticket(&shop, &frame, copy);
-    let sets = match made {
-        Assembly::Joined if shop.jobs.contains_key(&frame) => {
-            format!(" {}", loaded(stamp.at, &shop))
-        }
-        _ => String::new(),
-    };
-    say(out, &format!("{ticket} is {}.{sets}", made.word()))
+    let sets = shop.jobs.contains_key(&frame).then(|| loaded(stamp.at, &shop));
+    say(out, &words::made_words(&shop, (&frame, copy), made, sets))
 }
