@@ -9,9 +9,9 @@ use crate::web::press::{self, Press};
 
 /// What was typed into a form that is shown again, by the name of its field.
 #[derive(Clone, Copy)]
-pub(super) struct Typed<'a>(pub Option<&'a Press>);
+pub(super) struct FilledIn<'a>(pub Option<&'a Press>);
 
-impl<'a> Typed<'a> {
+impl<'a> FilledIn<'a> {
     /// What a field says: as it was typed, else what it begins with.
     pub fn or(self, name: &'a str, first: &'a str) -> &'a str {
         self.nth(name, 0, first)

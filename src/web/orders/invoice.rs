@@ -7,7 +7,7 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::fields::{Typed, said};
+use super::fields::{FilledIn, said};
 use crate::book::{BillSums, Book, BookError, Invoice, Reckoning, Stamp, pages};
 use crate::measure::Money;
 use crate::shop::{Shop, shown};
@@ -27,7 +27,7 @@ pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Respon
         let Some(order) = asked.filter(|_| !several) else {
             return Ok(Screen::new("Invoice", which(&orders)));
         };
-        of_order(site, visit, (order, supplier), (Typed(None), ""))
+        of_order(site, visit, (order, supplier), (FilledIn(None), ""))
     })
     .await
 }
@@ -38,7 +38,7 @@ fn of_order(
     site: &Site,
     visit: &Visit,
     (order, supplier): (i64, Option<&str>),
-    (typed, wrong): (Typed, &str),
+    (typed, wrong): (FilledIn, &str),
 ) -> Result<Screen, BookError> {
     let reckoning = site.look(|book| book.reckoning(order, supplier))?;
     let shop = &site.today()?.shop;
@@ -74,7 +74,7 @@ fn which(orders: &[(i64, String)]) -> Markup {
     }
 }
 
-fn bill(visit: &Visit, of: &Reckoning, typed: Typed) -> Markup {
+fn bill(visit: &Visit, of: &Reckoning, typed: FilledIn) -> Markup {
     let back = format!("/invoice?order={}&supplier={}", of.order, spelt(&of.supplier));
     html! {
         h2 { "What they bill" }
@@ -110,7 +110,7 @@ pub(super) async fn billed(State(site): State<Arc<Site>>, press: Press) -> Respo
         };
         press::or_else(&site, &press, &to, work, |words| {
             let which = (press.number("order")?, Some(supplier).filter(|whose| !whose.is_empty()));
-            let page = of_order(&site, &press.visit, which, (Typed(Some(&press)), words))?;
+            let page = of_order(&site, &press.visit, which, (FilledIn(Some(&press)), words))?;
             press::not_done(&site, &press, page)
         })
     })

@@ -6,7 +6,7 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::fields::{Typed, said};
+use super::fields::{FilledIn, said};
 use crate::book::{Book, BookError, Delivery, PlacedLine, Stamp, words};
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::write::exact;
@@ -26,7 +26,7 @@ const MOST: u32 = 10_000;
 
 pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
-        of_line(site, visit, visit.query("line").parse().ok(), (Typed(None), ""))
+        of_line(site, visit, visit.query("line").parse().ok(), (FilledIn(None), ""))
     })
     .await
 }
@@ -37,7 +37,7 @@ fn of_line(
     site: &Site,
     visit: &Visit,
     line: Option<i64>,
-    (typed, wrong): (Typed, &str),
+    (typed, wrong): (FilledIn, &str),
 ) -> Result<Screen, BookError> {
     let today = site.today()?;
     let (shop, open) = (&today.shop, site.look(Book::open_lines)?);
@@ -81,7 +81,7 @@ fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
     }
 }
 
-fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: Typed) -> Markup {
+fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: FilledIn) -> Markup {
     let count = line.to_come().to_string();
     html! {
         p.words { (words::what(shop, line)) ", " (line.to_come()) " to come" }
@@ -98,7 +98,7 @@ fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: Typed) -> Ma
     }
 }
 
-fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: Typed) -> Markup {
+fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: FilledIn) -> Markup {
     let (count, length) = match line {
         Some(line) => (line.to_come().to_string(), exact(line.piece, &shop.settings)),
         None => (String::new(), String::new()),
@@ -152,7 +152,7 @@ pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Res
             if line.is_some_and(|line| open.iter().all(|of| of.line != line)) {
                 return press::refused(&site, &press, "/order", words);
             }
-            let page = of_line(&site, &press.visit, line, (Typed(Some(&press)), words))?;
+            let page = of_line(&site, &press.visit, line, (FilledIn(Some(&press)), words))?;
             press::not_done(&site, &press, page)
         })?;
         press::keep(&site, press.token(), said)?;
