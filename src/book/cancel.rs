@@ -1,6 +1,7 @@
 //! A ticket that is cancelled, wherever its copies are: on the pile or at the bench.
 //!
-//! What is cut of it stays in the book as spare rails: good, and nobody's.
+//! What is cut of it stays in the book as spare rails: good, and nobody's. What is joined
+//! is no rail any more: a copy that is made stays what it is.
 
 use std::collections::BTreeSet;
 
@@ -22,6 +23,8 @@ pub struct Cancelled {
     pub copies: Vec<u32>,
     /// Those that are chopped, or came chopped, and stay what they are.
     pub done: Vec<u32>,
+    /// Those whose rails are joined at the bench, and that stay what they are.
+    pub made: Vec<u32>,
     /// The rails that are cut, with the sticks that they were cut from.
     pub spare: Vec<(String, BenchRail)>,
     /// The sticks whose cards hold no more: what others have on them is owed, so that
@@ -36,7 +39,8 @@ impl Book {
     /// for it; sticks that were laid out for it alone are free again.
     ///
     /// # Errors
-    /// If there is no such ticket or copy, or nothing of it is left to cancel.
+    /// If there is no such ticket or copy, or nothing of it is left to cancel: it is done,
+    /// or joined.
     pub fn cancel(
         &mut self,
         frame: &str,
@@ -62,12 +66,24 @@ impl Book {
                 one(step, (frame, number), &mut cancelled)?;
             }
             if cancelled.copies.is_empty() {
-                return wrong(format!("nothing of frame {frame} is left to cancel"));
+                return wrong(nothing_left(frame, &cancelled));
             }
             cancelled.lines = supplied::lines(step.db(), frame, &cancelled.copies)?;
             Ok(cancelled)
         })
     }
+}
+
+fn nothing_left(frame: &str, all: &Cancelled) -> String {
+    let mut why = format!("nothing of frame {frame} is left to cancel");
+    if let [some @ .., last] = all.made.as_slice() {
+        let some: String = some.iter().map(|copy| format!("{copy}, ")).collect();
+        why += &format!(
+            ": copy {some}{last} is joined, and its rails are nobody else's (keep it as a made frame; if \
+             it was never joined, undo that first)"
+        );
+    }
+    why
 }
 
 fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result<(), BookError> {
@@ -84,24 +100,28 @@ fn one(step: &Step, (frame, number): (&str, u32), all: &mut Cancelled) -> Result
     Ok(())
 }
 
-/// Takes a copy off the bench, if it is there; false if it is done, or cancelled, and
-/// stays what it is.
+/// Takes a copy off the bench, if it is there; false if it is done, joined, or cancelled,
+/// and stays what it is.
 pub(super) fn withdraw(
     step: &Step,
     (frame, number): (&str, u32),
     all: &mut Cancelled,
 ) -> Result<bool, BookError> {
-    let known = "SELECT state, job FROM copy WHERE frame = ? AND number = ?";
-    let read = |row: &rusqlite::Row| Ok((row.get(0)?, row.get(1)?));
-    let found: Option<(Option<String>, Option<i64>)> =
+    let known = "SELECT state, job, made IS NOT NULL FROM copy WHERE frame = ? AND number = ?";
+    let read = |row: &rusqlite::Row| Ok((row.get(0)?, row.get(1)?, row.get(2)?));
+    let found: Option<(Option<String>, Option<i64>, bool)> =
         step.db().query_row(known, params![frame, number], read).optional()?;
-    let (state, job) = found.unwrap_or_default();
+    let (state, job, is_made) = found.unwrap_or_default();
     match state.as_deref() {
         Some("chopped" | "bought") => {
             all.done.push(number);
             return Ok(false);
         }
         Some("cancelled") => return Ok(false),
+        _ if is_made => {
+            all.made.push(number);
+            return Ok(false);
+        }
         _ => {}
     }
     if let Some(job) = job {

@@ -20,6 +20,13 @@ pub struct Done {
     pub who: String,
 }
 
+impl Done {
+    /// Whether it is the step that put everything into the book.
+    pub fn is_beginning(&self) -> bool {
+        self.what == "open"
+    }
+}
+
 impl fmt::Display for Done {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         let by = if self.who.is_empty() { String::new() } else { format!(" by {}", self.who) };

@@ -1,6 +1,6 @@
 //! The steps of the book, to look at, and how far it is.
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::done::{DONE, Done, read};
 use super::error::BookError;
@@ -71,10 +71,7 @@ impl Book {
     /// # Errors
     /// If the book cannot be read.
     pub fn step(&self, number: i64) -> Result<Option<LoggedStep>, BookError> {
-        self.look(|db| {
-            let mut query = db.prepare_cached(&format!("{LOGGED} WHERE s.id = ?"))?;
-            Ok(query.query_row([number], logged).optional()?)
-        })
+        self.look(|db| step(db, number))
     }
 
     /// The last step that stands.
@@ -82,13 +79,7 @@ impl Book {
     /// # Errors
     /// If the book cannot be read.
     pub fn last_step(&self) -> Result<Option<LoggedStep>, BookError> {
-        self.look(|db| {
-            let sql = format!(
-                "{LOGGED} WHERE s.undoes IS NULL AND NOT EXISTS
-                   (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY s.id DESC LIMIT 1"
-            );
-            Ok(db.prepare_cached(&sql)?.query_row([], logged).optional()?)
-        })
+        self.look(last_step)
     }
 
     /// The step that was made with a token, if any was.
@@ -101,4 +92,19 @@ impl Book {
             Ok(query.query_row([token], read).optional()?)
         })
     }
+}
+
+/// A step by its number.
+pub(super) fn step(db: &Connection, number: i64) -> Result<Option<LoggedStep>, BookError> {
+    let mut query = db.prepare_cached(&format!("{LOGGED} WHERE s.id = ?"))?;
+    Ok(query.query_row([number], logged).optional()?)
+}
+
+/// The last step that stands.
+pub(super) fn last_step(db: &Connection) -> Result<Option<LoggedStep>, BookError> {
+    let sql = format!(
+        "{LOGGED} WHERE s.undoes IS NULL AND NOT EXISTS
+           (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY s.id DESC LIMIT 1"
+    );
+    Ok(db.prepare_cached(&sql)?.query_row([], logged).optional()?)
 }

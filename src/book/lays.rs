@@ -180,9 +180,10 @@ pub(super) fn of_owed(db: &Connection) -> Result<Vec<StickLayout>, BookError> {
     good(db, "c.state = 'owed' AND ?1 = 0", 0)
 }
 
-/// The rails that are cut and good of copies that were cancelled.
+/// The rails that are cut and good of copies that were cancelled; of one that was joined
+/// before, none is a rail any more.
 pub(super) fn spare(db: &Connection) -> Result<Vec<StickLayout>, BookError> {
-    good(db, "c.state = 'cancelled' AND ?1 = 0", 0)
+    good(db, "c.state = 'cancelled' AND c.made IS NULL AND ?1 = 0", 0)
 }
 
 /// The rails that are cut and good of one copy.

@@ -170,7 +170,7 @@ fn at_odds(step: &Step, old: &Shop, new: &Shop) -> Result<BTreeMap<String, Strin
         }
     }
     for frame in &old.frames {
-        if let Some(why) = unfit(old, new, frame) {
+        if let Some(why) = unfit(old, new, frame).or(joined(step, new, frame)?) {
             kept.entry(frame.id.clone()).or_insert(why);
         }
     }
@@ -295,6 +295,25 @@ fn hangs(step: &Step, shop: &Shop, kept: &BTreeMap<String, String>) -> Result<()
     }
     faults.extend(kept.values().cloned());
     wrong(faults.join("\n"))
+}
+
+/// What is joined of a ticket cannot be of another shape.
+fn joined(step: &Step, new: &Shop, frame: &Frame) -> Result<Option<String>, BookError> {
+    let Some(now) = new.frame(&frame.id) else { return Ok(None) };
+    let mut known = step.db().prepare_cached(
+        "SELECT number FROM copy WHERE frame = ? AND state IN ('bench', 'owed')
+         AND made IS NOT NULL ORDER BY number",
+    )?;
+    let rows = known.query_map([&frame.id], |row| row.get(0))?;
+    let made = rows.collect::<Result<Vec<u32>, _>>()?;
+    let is_other = |number: &u32| shape(frame) != shape(now) || *number > now.copies;
+    Ok(made.into_iter().find(is_other).map(|number| {
+        format!(
+            "frames.csv: copy {number} of frame {} is joined and stays what it is (write what is \
+             wanted now under a new number; if it was never joined, undo that first)",
+            frame.id
+        )
+    }))
 }
 
 /// What is to be said if the rails that a supplier chops for a frame would not

@@ -32,6 +32,13 @@ pub struct CopyStand {
     pub job: Option<i64>,
 }
 
+impl CopyStand {
+    /// Whether its rails are joined.
+    pub fn is_made(&self) -> bool {
+        !self.made.is_empty()
+    }
+}
+
 impl Book {
     /// Writes a ticket into the book's own `frames.csv`.
     ///

@@ -13,8 +13,8 @@ use super::step::Step;
 impl Book {
     /// Undoes the last step that is neither undone nor an undoing itself; with
     /// `asked`, that step must be it. Without, it must be one of whoever undoes
-    /// it: with several people at one book the last step may be another's. The
-    /// step stays in the book, and so does its undoing.
+    /// it: with several people at one book the last step may be another's. Nor is
+    /// the beginning of the book undone unless it is named. The step stays in the book, and so does its undoing.
     ///
     /// # Errors
     /// If there is none, it is not the last or another's, or the book cannot be
@@ -34,6 +34,13 @@ fn undo(tx: Transaction, asked: Option<i64>, stamp: &Stamp) -> Result<Done, Book
         return wrong(format!(
             "{done} is not the last; after it came, the latest first: {} (undo those before it)",
             later.join("; ")
+        ));
+    }
+    if asked.is_none() && done.is_beginning() {
+        return wrong(format!(
+            "the last step is the beginning of the book, without which nothing is left in it: {done} \
+             (if it is meant, name it: longpoint undo {THIS_BOOK} {})",
+            done.number
         ));
     }
     if asked.is_none() && done.who != stamp.by {

@@ -20,7 +20,7 @@ mod steps;
 mod tell;
 mod weighed;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 
 use crate::rails::{LayerRails, frame_rails};
 use crate::shop::{Frame, Job, Shop};
@@ -35,7 +35,7 @@ pub use listed::disagreements;
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
 pub use sheet::JobSheet;
-pub use steps::{cautions, differ, fitted_early, loaded, steps};
+pub use steps::{cautions, differ, loaded, steps};
 pub use tell::{STRAP_LESS, tell};
 
 /// The sheet of so many copies of a frame's job, nothing if it has none; `today` is the day
@@ -52,6 +52,18 @@ pub fn job_sheet(
     let sheet = work_out(shop, (frame, copies), job, today);
     let faults = check::check(&sheet, shop);
     if faults.is_empty() { Ok(Some(sheet)) } else { Err(faults) }
+}
+
+/// What is said of a ticket with a job that was joined at one time and is fitted at another
+/// before its glue holds that.
+pub fn fitted_early(
+    shop: &Shop,
+    ticket: &str,
+    times: (DateTime, DateTime),
+) -> Option<String> {
+    // A job that does not stand up to its check is said of where it is shown.
+    let sheet = job_sheet(shop, (shop.frame(ticket)?, 1), times.1.date()).ok().flatten()?;
+    steps::fitted_early(&sheet, times, shop)
 }
 
 /// The sheets of so many copies of these frames, of those that have jobs, in their order.

@@ -35,11 +35,13 @@ fn way(place: &str) -> String {
 async fn count(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
         let mut rack = site.look(|book| book.rack(&RackQuery::default()))?;
-        rack.retain(|on| on.job.is_none());
         let shop = &site.today()?.shop;
         let place = visit.queries("place").next().map(str::to_owned);
         let main = match place {
-            None => places(&rack),
+            None => {
+                rack.retain(|on| on.job.is_none());
+                places(&rack)
+            }
             Some(place) => {
                 rack.retain(|on| on.stick.place == place);
                 one(visit, shop, &place, &rack)
@@ -73,13 +75,15 @@ fn places(rack: &[OnRack]) -> Markup {
 /// The list to walk with. What nothing is said of stays as it is.
 fn one(visit: &Visit, shop: &Shop, place: &str, rack: &[OnRack]) -> Markup {
     let settings = &shop.settings;
+    let (rack, at_bench): (Vec<&OnRack>, Vec<&OnRack>) =
+        rack.iter().partition(|on| on.job.is_none());
     html! {
         h1 { "Stock-take: " @if place.is_empty() { "no place" } @else { (place) } }
         (form(visit, "/count", &html! {
             input type="hidden" name="place" value=(place);
             input type="hidden" name="back" value=(way(place));
             ol.walk {
-                @for on in rack {
+                @for on in &rack {
                     @let id = &on.stick.id;
                     li {
                         p { b.label { (id) } " " (on.stick.moulding) " "
@@ -91,7 +95,16 @@ fn one(visit: &Visit, shop: &Shop, place: &str, rack: &[OnRack]) -> Markup {
                     }
                 }
             }
-            @if rack.is_empty() { p { "The book has nothing here." } }
+            @if rack.is_empty() { p { "The book has nothing here" @if !at_bench.is_empty() { " but what is at the bench" } "." } }
+            @if !at_bench.is_empty() {
+                h2 { "From here, and at the bench" }
+                p { "They are cut now, and are not counted here." }
+                ul.plain { @for on in &at_bench {
+                    li { b.label { (on.stick.id) } " " (on.stick.moulding) " "
+                        (settings.style().show_down_unit(on.stick.length)) ": at the bench"
+                        @if let Some(job) = on.job { ", plan " (job) } }
+                } }
+            }
             h2 { "There is more" }
             p { "A label, and where it was measured its length: S-202=96 1/2" }
             @for _ in 0..MORE { label { span.unseen { "One more" } input name="more" autocapitalize="characters" spellcheck="false"; } }

@@ -19,6 +19,7 @@ use crate::book::{Assembly, BookError, CopyInWork, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
 use crate::report::name;
 use crate::shop::{Frame, Match, Shop};
+use crate::ticket::{fitted_early, loaded};
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -245,9 +246,17 @@ fn side(frame: &Frame, layer: usize, side: Side) -> String {
 
 async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
     let to = press.text("back").to_owned();
-    press::step(site, press, to, |book, press, stamp| {
+    press::saying(site, press, to, |book, press, stamp| {
         let made = if press.text("made") == "fitted" { Assembly::Fitted } else { Assembly::Joined };
-        book.make(press.text("frame"), Some(copy(press)?), made, stamp).map(drop)
+        let (frame, copy) = book.make(press.text("frame"), Some(copy(press)?), made, stamp)?;
+        let shop = book.shop()?;
+        let more = match made {
+            Assembly::Joined => shop.jobs.contains_key(&frame).then(|| loaded(stamp.at, &shop)),
+            Assembly::Fitted => book
+                .joined_at(&frame, copy)?
+                .and_then(|joined| fitted_early(&shop, &frame, (joined, stamp.at))),
+        };
+        Ok(words::made_words(&shop, (&frame, copy), made, more))
     })
     .await
 }

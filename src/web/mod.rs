@@ -40,6 +40,7 @@ mod said;
 mod screens;
 mod shared;
 mod site;
+mod stands;
 mod static_files;
 mod steps;
 mod stick;

@@ -12,7 +12,7 @@ use axum::body::to_bytes;
 use axum::extract::{FromRequest, Request};
 use axum::http::StatusCode;
 use axum::response::Response;
-use maud::html;
+use maud::{Markup, html};
 
 use super::page::{self, Screen};
 use super::reply;
@@ -127,6 +127,18 @@ pub fn at_once(
     to: &str,
     work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<(), BookError>,
 ) -> Result<Response, BookError> {
+    or_else(site, press, to, work, |words| refused(site, press, to, words))
+}
+
+/// The same where what the book refuses is answered otherwise: by the form as it was
+/// filled in.
+pub(super) fn or_else(
+    site: &Site,
+    press: &Press,
+    to: &str,
+    work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<(), BookError>,
+    refused: impl FnOnce(&str) -> Result<Response, BookError>,
+) -> Result<Response, BookError> {
     let stamp = site.stamp(&press.visit.session.device.name, &press.token)?;
     match site.write(|book| work(book, press, &stamp)) {
         Ok(()) | Err(BookError::Repeated(_)) => {
@@ -135,7 +147,7 @@ pub fn at_once(
             let step = step.map(|done| format!("{and}step={}", done.number));
             Ok(reply::go(&format!("{to}{}", step.unwrap_or_default())))
         }
-        Err(BookError::Wrong(words)) => refused(site, press, to, &words),
+        Err(BookError::Wrong(words)) => refused(&words),
         Err(error) => Err(error),
     }
 }
@@ -152,11 +164,23 @@ pub(super) fn refused(
         back => reply::within(back),
     };
     let main = html! {
-        h1 { "Not done" }
-        @for line in words.lines() { p.words { (line) } }
+        (faults(words))
         p { a.big href=(back) { "LOOK AGAIN" } }
     };
-    let mut answer = page::whole(site, &press.visit, Screen::new("Not done", main))?;
+    not_done(site, press, Screen::new("Not done", main))
+}
+
+/// What was wrong, line by line.
+pub(super) fn faults(words: &str) -> Markup {
+    html! {
+        h1 { "Not done" }
+        @for line in words.lines() { p.words { (line) } }
+    }
+}
+
+/// A page that answers a press of which nothing was done.
+pub(super) fn not_done(site: &Site, press: &Press, page: Screen) -> Result<Response, BookError> {
+    let mut answer = page::whole(site, &press.visit, page)?;
     *answer.status_mut() = StatusCode::CONFLICT;
     Ok(answer)
 }

@@ -29,16 +29,33 @@ pub(super) fn said(site: &Site, visit: &Visit) -> Result<Markup, BookError> {
     })
 }
 
-/// The form that undoes a step and leads back; nothing where this device may not.
+/// The form that undoes a step and leads back; nothing where this device may not. Another
+/// person's is undone by a second press, which names the person.
 pub fn undo(visit: &Visit, step: &Done, back: &str) -> Markup {
-    let number = step.number;
-    html! {
-        @if visit.may_undo(&step.what) {
-            (form(visit, "/undo", &html! {
+    let (number, who) = (step.number, step.who.as_str());
+    let whose = if who.is_empty() { "somebody nobody named" } else { who };
+    let inner = |press: Markup| {
+        form(
+            visit,
+            "/undo",
+            &html! {
                 input type="hidden" name="step" value=(number);
                 input type="hidden" name="back" value=(back);
-                button { "UNDO step " (number) }
-            }))
+                (press)
+            },
+        )
+    };
+    html! {
+        @if !visit.may_undo(&step.what) || step.is_beginning() {}
+        @else if who == visit.session.device.name { (inner(html! { button { "UNDO step " (number) } })) }
+        @else {
+            details.undo {
+                summary { "UNDO step " (number) }
+                (inner(html! {
+                    input type="hidden" name="of" value=(who);
+                    button { "IT IS BY " (whose) ": UNDO IT ALL THE SAME" }
+                }))
+            }
         }
     }
 }

@@ -96,7 +96,7 @@ fn devices(site: &Site, visit: &Visit, new: Option<Invitation>) -> Result<Markup
     Ok(html! {
         h1 { "Devices" }
         @if let Some(new) = &new { (shown(new)) }
-        table {
+        div.scroll tabindex="0" { table {
             thead { tr { th { "Device" } th { "May" } th { "Since" } th { } } }
             tbody {
                 @for device in &all {
@@ -111,7 +111,7 @@ fn devices(site: &Site, visit: &Visit, new: Option<Invitation>) -> Result<Markup
                     }
                 }
             }
-        }
+        } }
         h2 { "Pair one more" }
         p { "Each code is good once, for half an hour." }
         div.keys {

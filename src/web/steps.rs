@@ -12,7 +12,7 @@ use super::reply;
 use super::said::{time, undo};
 use super::site::Site;
 use super::visit::Visit;
-use crate::book::{BookError, LoggedStep, words};
+use crate::book::{BookError, Done, LoggedStep, words};
 
 /// So many are shown.
 const MOST: u32 = 200;
@@ -39,6 +39,9 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             }
             @if let Some(last) = last.as_ref().filter(|last| !visit.may_undo(&last.what)) {
                 p.words { "The last step, " (last.number) ", is not undone here: ask the office." }
+            }
+            @if last.as_ref().is_some_and(Done::is_beginning) {
+                p.words { "Nothing stands but the beginning of the book, which is not undone here." }
             }
             ol.steps reversed {
                 @for step in &steps { (row(visit, step, last.as_ref().map(|last| last.number))) }
@@ -71,19 +74,26 @@ fn row(visit: &Visit, step: &LoggedStep, last: Option<i64>) -> Markup {
 }
 
 /// Undoes the step that the form names, if it is the last that stands, and one that this
-/// device may make.
+/// device may make; another person's only if the form names the person.
 pub(super) async fn undone(State(site): State<Arc<Site>>, press: Press) -> Response {
     let back = reply::within(press.text("back")).to_owned();
     press::step(site, press, back, |book, press, stamp| {
         let number = press.number("step")?;
-        let step = book.step(number)?;
-        match step.filter(|step| !press.visit.may_undo(&step.done.what)) {
-            Some(step) => Err(BookError::Wrong(format!(
-                "{} is not undone here, since this device may not do it either (ask the office)",
-                step.done
-            ))),
-            None => book.undo(Some(number), stamp).map(drop),
+        if let Some(LoggedStep { done, .. }) = book.step(number)? {
+            let why = if !press.visit.may_undo(&done.what) {
+                "since this device may not do it either (ask the office)"
+            } else if done.is_beginning() {
+                "since it is the beginning of the book, without which nothing is left in it"
+            } else if done.who != stamp.by && done.who != press.text("of") {
+                "since somebody else did it (if it is meant, undo it under Steps)"
+            } else {
+                ""
+            };
+            if !why.is_empty() {
+                return Err(BookError::Wrong(format!("{done} is not undone here, {why}")));
+            }
         }
+        book.undo(Some(number), stamp).map(drop)
     })
     .await
 }

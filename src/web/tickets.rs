@@ -17,14 +17,14 @@ use super::plans::Planned;
 use super::press::{self, Press};
 use super::reply;
 use super::site::Site;
-use super::today::Today;
+use super::stands::{left_over, stand_words};
 use super::visit::Visit;
-use crate::book::{Book, BookError, CopyStand, RailState, Which, unsound, words};
+use crate::book::{Book, BookError, CopyStand, Which, unsound, words};
 use crate::quote::another_size;
 use crate::rails::Side;
 use crate::report::words::size;
 use crate::report::{name, why_text};
-use crate::shop::{Frame, Shop, Supplied, read_day};
+use crate::shop::{Frame, Shop, read_day};
 use crate::why::why;
 
 pub(super) fn routes() -> Router<Arc<Site>> {
@@ -109,6 +109,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
         let shop = &today.shop;
         let frame = known(shop, &id)?;
         let (stands, date) = (site.look(|book| book.copies_of(frame))?, site.now()?.date());
+        let work = site.look(|book| book.in_work(date))?;
         let is_on = |states: &[&str]| stands.iter().any(|of| states.contains(&of.state.as_str()));
         let main = html! {
             p.where { b.label { (frame.id) } span { (due(frame)) } }
@@ -116,7 +117,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
             p.words { (described(shop, frame)) }
             table { tbody { @for of in &stands { tr {
                 td { (words::ticket(shop, &frame.id, of.copy)) }
-                td { (stand_words(&today, frame, of)) }
+                td { (stand_words(&today, &work, frame, of)) }
             } } } }
             (left_over(site, shop, frame)?)
             @if is_on(&["", "owed"]) {
@@ -140,67 +141,6 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
     .await
 }
 
-/// Where a copy is, in words.
-fn stand_words(today: &Today, frame: &Frame, of: &CopyStand) -> String {
-    match of.state.as_str() {
-        "" => pile(frame, of.copy, "on the pile"),
-        "owed" => pile(frame, of.copy, "cut in part; what it is owed is on the pile"),
-        "bench" => {
-            let own = (frame.id.clone(), of.copy);
-            let plans = today.plans.iter().map(|(at, _)| at);
-            let at = plans.filter(|at| at.copies.contains(&own));
-            let rails = at.flat_map(|at| &at.sticks).flat_map(|stick| &stick.lay.rails);
-            let rails = rails.filter(|rail| (&rail.frame, rail.copy) == (&frame.id, of.copy));
-            let (mut cut, mut to_cut) = (0, 0);
-            for rail in rails {
-                match rail.state {
-                    RailState::Cut => cut += 1,
-                    RailState::ToCut => to_cut += 1,
-                    RailState::Spoiled | RailState::Off => {}
-                }
-            }
-            let plan = of.job.map_or(String::new(), |job| format!(", plan {job}"));
-            format!("at the bench{plan}: {cut} rails cut, {to_cut} to cut")
-        }
-        "chopped" if of.made.is_empty() => "cut".to_owned(),
-        "chopped" => of.made.clone(),
-        "bought" => "came chopped".to_owned(),
-        other => other.to_owned(),
-    }
-}
-
-/// What a copy on the pile waits for from a supplier.
-fn pile(frame: &Frame, copy: u32, words: &str) -> String {
-    let own = frame.progress.supplied.iter().filter(|((of, _), _)| *of == copy);
-    let each = own.map(|((_, layer), supplied)| match supplied {
-        Supplied::Here => format!("; layer {layer} came chopped"),
-        Supplied::Coming { supplier, arrives } => {
-            let when = arrives.map_or("not known when".to_owned(), |day| format!("expected {day}"));
-            format!("; layer {layer} is chopped by {supplier}, {when}")
-        }
-    });
-    format!("{words}{}", each.collect::<String>())
-}
-
-/// Rails of it that are nobody's now, and lines that were ordered for what is cancelled.
-fn left_over(site: &Site, shop: &Shop, frame: &Frame) -> Result<Markup, BookError> {
-    let (spare, lines) = site.look(|book| Ok((book.spare()?, book.chopped_for_lines()?)))?;
-    let style = shop.settings.style();
-    let own = || spare.iter().filter(|(_, rail)| rail.frame == frame.id);
-    let lines: Vec<i64> = lines
-        .iter()
-        .filter(|(_, copies)| copies.iter().any(|(of, _)| *of == frame.id))
-        .map(|(line, _)| *line)
-        .collect();
-    Ok(html! {
-        @for (lay, rail) in own() {
-            p.framed { "SPARE: " (style.show_unit(rail.to - rail.from)) " of " (lay.moulding) ", cut from "
-                (lay.stick) ". Write " b.label { (rail.spare_label()) } " on it." }
-        }
-        @for line in lines { p { a.big href=(format!("/order#line-{line}")) { "Line " (line) } " is on order for it, chopped." } }
-    })
-}
-
 fn copies(
     shop: &Shop,
     frame: &Frame,
@@ -208,8 +148,10 @@ fn copies(
     states: &[&str],
     is_all: bool,
 ) -> Markup {
-    let own: Vec<u32> =
-        stands.iter().filter(|of| states.contains(&of.state.as_str())).map(|of| of.copy).collect();
+    // What is joined is not cancelled.
+    let is_meant =
+        |of: &&CopyStand| states.contains(&of.state.as_str()) && !(is_all && of.is_made());
+    let own: Vec<u32> = stands.iter().filter(is_meant).map(|of| of.copy).collect();
     html! {
         @match own.as_slice() {
             [only] if frame.copies == 1 || !is_all => input type="hidden" name="copy" value=(only);
@@ -227,12 +169,19 @@ fn cancel(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Ma
     html! {
         details {
             summary { "Cancel" }
+            @let made: Vec<String> = stands.iter().filter(|of| of.is_made())
+                .map(|of| words::ticket(shop, &frame.id, of.copy)).collect();
+            @if !made.is_empty() {
+                p.words { "Joined, and not cancelled: " (made.join(", ")) ". Its rails are nobody else's: keep it as a made frame." }
+            }
+            @if stands.iter().any(|of| matches!(of.state.as_str(), "" | "bench" | "owed") && !of.is_made()) {
             p { "Nothing more is cut or ordered for it; what is cut is spare. What others have on the \
                 sticks that it shares may have to be planned again: it is said then." }
             (form(visit, &format!("{}/cancel", way(&frame.id)), &html! {
                 (copies(shop, frame, stands, &["", "bench", "owed"], true))
                 button { "CANCEL " (frame.id) }
             }))
+            }
         }
     }
 }

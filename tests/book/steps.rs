@@ -151,7 +151,10 @@ fn every_step_can_be_undone() {
 fn the_beginning_can_be_undone_and_begun_again() {
     let dir = tempfile::tempdir().unwrap();
     let mut book = begin(dir.path(), &files());
-    book.undo(None, &stamp()).unwrap();
+    let refused = wrong(book.undo(None, &stamp()).unwrap_err());
+    assert!(refused.contains("the beginning of the book"), "{refused}");
+    assert!(book.snapshot().is_ok(), "nothing is lost by a press too many");
+    book.undo(Some(1), &stamp()).unwrap();
     balanced(&book);
     assert!(wrong(book.snapshot().unwrap_err()).starts_with("the book is empty"));
     assert_eq!(wrong(book.undo(None, &stamp()).unwrap_err()), "there is no step to undo");

@@ -1,6 +1,6 @@
 //! Tickets that change while they are at the bench.
 
-use longpoint::book::RackQuery;
+use longpoint::book::{Assembly, RackQuery};
 
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
@@ -50,6 +50,46 @@ fn a_customer_cancels_while_her_frame_is_cut() {
     book.spoil_frame("1", &longpoint::book::Which::default(), &stamp()).unwrap();
     assert!(book.spare().unwrap().is_empty() && book.owed().unwrap().is_empty());
     balanced(&book);
+}
+
+/// She cancels when her frame is joined: its rails are in it, and nobody else's.
+#[test]
+fn what_is_joined_is_nobody_elses() {
+    let mut files = files();
+    let head = "frame,moulding,width,height,copies\n";
+    let frames = |size: &str| format!("{head}1,ASH,8,10,1\n2,OAK,{size},2\n");
+    files.insert("frames.csv".to_owned(), frames("8,10").into_bytes());
+    let rack = "stick,moulding,length\nS-1,ASH,60\nS-2,OAK,60\nS-3,OAK,60\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    for made in [Assembly::Joined, Assembly::Fitted] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut book = begin(dir.path(), &files);
+        take(&mut book);
+        book.cut_all(None, &stamp()).unwrap();
+        book.make("1", None, made, &stamp()).unwrap();
+        let refused = wrong(book.cancel("1", None, &stamp()).unwrap_err());
+        assert!(refused.contains("copy 1 is joined"), "{refused}");
+        assert!(refused.contains("keep it as a made frame"), "{refused}");
+        // Of two copies the other one is cancelled, and its loose rails are spare.
+        book.make("2", Some(2), made, &stamp()).unwrap();
+        let cancelled = book.cancel("2", None, &stamp()).unwrap();
+        assert_eq!((cancelled.copies, cancelled.made), (vec![1], vec![2]));
+        let spare = book.spare().unwrap();
+        assert!(spare.len() == 4 && spare.iter().all(|(_, rail)| rail.copy == 1), "{spare:?}");
+        book.undo(None, &stamp()).unwrap();
+        // Nor does another size unglue it.
+        let mut other = files.clone();
+        other.insert("frames.csv".to_owned(), frames("8,12").into_bytes());
+        let refused = wrong(book.refresh((&read(&other), &other), &stamp()).unwrap_err());
+        assert!(refused.contains("copy 2 of frame 2 is joined"), "{refused}");
+        let size = (inches("8"), inches("12"));
+        let refused = wrong(book.change_ticket("1", (Some(size), None), &stamp()).unwrap_err());
+        assert!(refused.contains("copy 1 of frame 1 is joined"), "{refused}");
+        let finished = book.finish(None, ("", false), &stamp()).unwrap();
+        assert_eq!(finished.chopped.len(), 3);
+        assert!(book.spare().unwrap().is_empty());
+        balanced(&book);
+    }
 }
 
 /// Where she shares a stick with others, no hole stays where her rails were: the rest

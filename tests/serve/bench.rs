@@ -187,6 +187,39 @@ fn a_chip_is_planned_again_as_the_command_does() {
 }
 
 #[test]
+fn back_one_takes_back_a_cut_of_this_stick_and_nothing_else() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    let path = "/bench/stick/S-1/cut";
+    // Nothing is cut: back to its length, and the plan stays at the bench.
+    let page = bench.page(path);
+    assert!(page.contains("href=\"/bench/stick/S-1\">BACK ONE</a>"), "{page}");
+    assert!(!page.contains("action=\"/undo\""), "{page}");
+    let before = stand(&served.book());
+    assert_eq!(bench.press(&bench.form(&page, "/bench/cut"), &[]).status, 303);
+    let page = bench.page(path);
+    let says = "BACK ONE takes back cut 1 of S-1, ";
+    assert!(page.contains(says), "{page}");
+    // Somebody else cuts another stick: why it cannot be taken back is said.
+    let other = served.book().bench().unwrap()[0]
+        .sticks
+        .iter()
+        .map(|own| own.lay.stick.clone())
+        .find(|stick| stick != "S-1")
+        .unwrap();
+    served.book().cut(&other, Some(1), &shops::stamp()).unwrap();
+    let page = bench.page(path);
+    assert!(page.contains("Last here was cut 1 of S-1, ") && page.contains("by Ana"), "{page}");
+    assert!(!page.contains("action=\"/undo\""), "{page}");
+    served.book().undo(None, &shops::stamp()).unwrap();
+    let undo = bench.form(&bench.page(path), "/undo");
+    assert_eq!(bench.press(&undo, &[]).status, 303);
+    let rails = |stand: &str| stand.split("\n[").next().unwrap().to_owned();
+    assert_eq!(rails(&stand(&served.book())), rails(&before));
+}
+
+#[test]
 fn the_same_press_twice_is_one_cut_and_one_answer() {
     let served = Served::new();
     let bench = served.device(Role::Bench);
@@ -239,9 +272,22 @@ fn a_stick_that_is_shorter_a_flaw_and_a_stick_that_is_lost_have_a_way_on() {
     };
     book.correct("S-1", &correction, &stamp()).unwrap();
     assert_eq!(stand(&served.book()), stand(&book));
-    // What is not shorter is not taken for it.
+    // What is not shorter is not taken for it, whatever the form says.
     let longer = bench.page("/bench/stick/S-1/length?how=shorter&whole=99&part=");
     assert!(longer.contains("That is not shorter"), "{longer}");
+    let mut form = bench.form(&longer, "/bench/stick/S-1/length");
+    let refused = bench.press(&form, &[]);
+    assert!(refused.status == 409 && refused.body.contains("is not shorter than"));
+    // What is a quarter off is asked for once more.
+    form.fields.retain(|(name, _)| name != "length");
+    let refused = bench.press(&form, &[("length", "60")]);
+    assert!(refused.status == 409 && refused.body.contains("more than a quarter of it"));
+    let far = "/bench/stick/S-1/length?how=shorter&whole=60&part=";
+    let page = bench.page(far);
+    assert!(page.contains("sure=ask") && !page.contains("action=\"/bench/stick/S-1/length\""));
+    let page = bench.page(&format!("{far}&sure=ask"));
+    assert!(page.contains("28 1/2 in") && page.contains("measured twice?"), "{page}");
+    assert_eq!(stand(&served.book()), stand(&book));
     let slots = bench.page("/bench/stick/S-1/flaw?from=3");
     let form = bench.form(&slots, "/bench/stick/S-1/flaw");
     assert_eq!(bench.press(&form, &[]).status, 303);

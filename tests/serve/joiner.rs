@@ -27,6 +27,24 @@ fn what_is_complete_is_joined_and_fitted_once() {
     assert!(shops::wrong(again.unwrap_err()).contains("is fitted already"));
 }
 
+/// The ticket says what is joined and what is owed, and offers no cancelling of it.
+#[test]
+fn a_ticket_says_what_is_joined_and_owed_of_it() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    served.book().cut_all(None, &shops::stamp()).unwrap();
+    let page = counter.page("/ticket/1");
+    assert!(page.contains("4 rails cut, 0 to cut<") && page.contains("CANCEL 1"), "{page}");
+    served.book().make("1", None, Assembly::Joined, &shops::stamp()).unwrap();
+    let page = counter.page("/ticket/1");
+    assert!(page.contains("4 rails cut, 0 to cut; joined<"), "{page}");
+    assert!(page.contains("keep it as a made frame") && !page.contains("CANCEL 1"), "{page}");
+    let top = longpoint::book::Which { side: Some("top".to_owned()), ..Default::default() };
+    served.book().spoil_frame("1", &top, &shops::stamp()).unwrap();
+    let page = counter.page("/ticket/1");
+    assert!(page.contains("3 rails cut, 0 to cut; owed: top<"), "{page}");
+}
+
 #[test]
 fn what_is_not_complete_is_not_joined() {
     let served = Served::new();

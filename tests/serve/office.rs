@@ -86,6 +86,16 @@ fn a_stick_is_found_and_corrected_as_by_the_command() {
 }
 
 #[test]
+fn what_is_at_the_bench_is_named_at_its_place_and_not_counted() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    let page = bench.page("/count?place=bay+1");
+    let (_, from_here) = page.split_once("From here, and at the bench").unwrap();
+    assert!(from_here.contains(">S-1</b>") && from_here.contains("at the bench, plan 1"), "{page}");
+    assert!(!page.contains("name=\"is-S-1\""), "{page}");
+}
+
+#[test]
 fn stock_is_taken_as_by_the_command() {
     let (served, _dir, mut other) = fresh();
     let bench = served.device(Role::Bench);
@@ -165,6 +175,16 @@ fn what_lacks_is_ordered_followed_and_received_as_by_the_commands() {
     for fault in ["moulding: ", "how many: ", "length: ", "cost: "] {
         assert!(reply.body.contains(fault), "{fault}: {}", reply.body);
     }
+    // What was typed is there still.
+    for (name, typed) in odd {
+        let field = format!("name=\"{name}\"");
+        let own = reply.body.split("<input").find(|input| input.contains(&field)).unwrap();
+        assert!(own.contains(&format!("value=\"{typed}\"")), "{name}: {own}");
+    }
+    let bill = office.form(&office.page("/invoice?order=1"), "/invoice");
+    let reply = office.press(&bill, &[("carriage", "5 odd"), ("number", "8812")]);
+    assert_eq!(reply.status, 409);
+    assert!(reply.body.contains("value=\"5 odd\"") && reply.body.contains("value=\"8812\""));
 
     // Of several suppliers' orders it is asked whose invoice it is, by ways to each.
     let whose = office.page("/invoice");

@@ -40,6 +40,34 @@ fn who_undoes_what_is_not_the_last_is_told_what_came_since() {
     assert!(refused.body.contains("href=\"/steps\""), "the way back: {}", refused.body);
 }
 
+/// A slip does not undo what a colleague did, and nobody takes the whole book away.
+#[test]
+fn another_persons_step_is_named_and_the_beginning_is_never_offered() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+    let page = office.page("/steps?day=2026-03-09");
+    assert!(page.contains("IT IS BY Ana: UNDO IT ALL THE SAME"), "{page}");
+    let undo = office.form(&page, "/undo");
+    assert!(undo.fields.contains(&("of".to_owned(), "Ana".to_owned())), "{undo:?}");
+    let mut unnamed = undo.clone();
+    unnamed.fields.retain(|(name, _)| name != "of");
+    let refused = office.press(&unnamed, &[]);
+    assert!(refused.status == 409 && refused.body.contains("somebody else did it"));
+    assert_eq!(office.press(&undo, &[]).status, 303);
+    // The plan too; then nothing is left but the beginning.
+    let plan = office.form(&office.page("/steps?day=2026-03-09"), "/undo");
+    assert_eq!(office.press(&plan, &[]).status, 303);
+    let page = office.page("/steps?day=2026-03-09");
+    assert!(page.contains("<b>open</b>") && !page.contains("action=\"/undo\""), "{page}");
+    let mut beginning = office.form(&office.page("/count?place=bay+2"), "/count");
+    beginning.fields.retain(|(name, _)| name == "token");
+    beginning.action = "/undo".to_owned();
+    let refused = office.press(&beginning, &[("step", "1"), ("of", "Ana")]);
+    assert!(refused.status == 409 && refused.body.contains("beginning of the book"));
+    assert!(served.book().shop().is_ok());
+}
+
 /// Whoever made it, by a command too: within a second.
 #[test]
 fn a_step_is_on_every_screen_within_a_second() {

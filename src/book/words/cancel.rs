@@ -15,6 +15,9 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
     if !cancelled.done.is_empty() {
         text += &format!("Chopped already: {}.\n", tickets(shop, &all(&cancelled.done)));
     }
+    if !cancelled.made.is_empty() {
+        text += &format!("Joined, and stays made: {}.\n", tickets(shop, &all(&cancelled.made)));
+    }
     for line in &cancelled.lines {
         text += &format!(
             "Line {line} is on order, chopped, and was for it: ask the supplier; \"longpoint order {} \

@@ -24,7 +24,7 @@ pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;
 
-use crate::book::{BenchRail, Given, OwedRail, StickLayout, Taken};
+use crate::book::{Assembly, BenchRail, Given, OwedRail, StickLayout, Taken};
 use crate::rails::Side;
 use crate::report::name;
 use crate::shop::Shop;
@@ -32,6 +32,18 @@ use crate::shop::Shop;
 /// `4101`, or `4113 (2/6)` where there are several.
 pub fn ticket(shop: &Shop, frame: &str, copy: u32) -> String {
     name::ticket(frame, copy, shop.frame(frame).map_or(1, |frame| frame.copies))
+}
+
+/// That a frame copy is joined, and when its glue has set where that is known; or that it
+/// is fitted.
+pub fn made_words(
+    shop: &Shop,
+    (frame, copy): (&str, u32),
+    made: Assembly,
+    more: Option<String>,
+) -> String {
+    let more = more.map_or(String::new(), |more| format!(" {more}"));
+    format!("{} is {}.{more}", ticket(shop, frame, copy), made.word())
 }
 
 /// Frame copies as a list.

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use crate::book::{Assembly, words};
-use crate::ticket::{fitted_early, job_sheet, loaded};
+use crate::ticket::{fitted_early, loaded};
 
 /// What `longpoint joined` and `longpoint fitted` are told.
 #[derive(Debug, clap::Args)]
@@ -33,21 +33,10 @@ pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Resu
     let stamp = args.signed.stamp()?;
     let (frame, copy) = done(book.make(&args.frame, args.copy, made, &stamp))?;
     let shop = done(book.shop())?;
-    let ticket = words::ticket(&shop, &frame, copy);
-    let sets = match made {
-        Assembly::Joined if shop.jobs.contains_key(&frame) => {
-            format!(" {}", loaded(stamp.at, &shop))
-        }
-        Assembly::Joined => String::new(),
-        Assembly::Fitted => {
-            let joined = done(book.joined_at(&frame, copy))?;
-            // A job that does not stand up to its check is said of where it is shown.
-            let of = shop.frame(&frame).map(|of| job_sheet(&shop, (of, 1), stamp.at.date()));
-            let sheet = of.and_then(|of| of.ok().flatten());
-            let early = joined.zip(sheet);
-            let early = early.and_then(|(at, sheet)| fitted_early(&sheet, (at, stamp.at), &shop));
-            early.map(|early| format!(" {early}")).unwrap_or_default()
-        }
+    let more = match made {
+        Assembly::Joined => shop.jobs.contains_key(&frame).then(|| loaded(stamp.at, &shop)),
+        Assembly::Fitted => done(book.joined_at(&frame, copy))?
+            .and_then(|joined| fitted_early(&shop, &frame, (joined, stamp.at))),
     };
-    say(out, &format!("{ticket} is {}.{sets}", made.word()))
+    say(out, &words::made_words(&shop, (&frame, copy), made, more))
 }

@@ -9,7 +9,7 @@ use maud::{Markup, PreEscaped, html};
 use super::hand::{Before, InHand};
 use super::parts::{edge, plate, way};
 use super::{after, again, cautions, drawing};
-use crate::book::{BenchRail, Book, BookError, LoggedStep, words};
+use crate::book::{BenchRail, BookError, LastOnStick, words};
 use crate::chop::Cut;
 use crate::report::escape::figure;
 use crate::shop::Shop;
@@ -51,7 +51,7 @@ fn screens(
     visit: &Visit,
     (shop, hand): (&Shop, &InHand),
 ) -> Result<Screen, BookError> {
-    let last = site.look(Book::last_step)?;
+    let last = site.look(|book| book.last_on(hand.label()))?;
     let to_cut = hand.to_cut();
     let label = hand.label();
     let main = html! {
@@ -61,10 +61,11 @@ fn screens(
             section.cut data-cut=(cut.number) hidden[at > 0] {
                 @if hand.is_on_flaw(rail) {
                     p.band role="alert" { b { "THIS CUT LIES ON A FLAW" } " Plan the rest again." }
-                    div.presses.two { (again::press(visit, hand.at.job)) (back_one(visit, last.as_ref())) }
+                    div.presses.two { (again::press(visit, hand.at.job)) (back_one(visit, (shop, hand), last.as_ref())) }
                 } @else {
                     (screen(shop, hand, (cut, rail), &hand.before(cut, made), to_cut.get(at + 1).map(|next| next.0)))
-                    (presses(visit, label, rail, last.as_ref()))
+                    @let back = if at == 0 { back_one(visit, (shop, hand), last.as_ref()) } else { html! {} };
+                    (presses(visit, label, rail, &back))
                 }
             }
         }
@@ -134,7 +135,7 @@ fn rest(shop: &Shop, hand: &InHand) -> String {
     }
 }
 
-fn presses(visit: &Visit, label: &str, rail: &BenchRail, last: Option<&LoggedStep>) -> Markup {
+fn presses(visit: &Visit, label: &str, rail: &BenchRail, back: &Markup) -> Markup {
     let fields = html! {
         input type="hidden" name="rail" value=(rail.id());
         input type="hidden" name="number" value=(rail.number);
@@ -148,7 +149,7 @@ fn presses(visit: &Visit, label: &str, rail: &BenchRail, last: Option<&LoggedSte
                 (form(visit, "/bench/chip", &html! { (fields) button { "CHIPPED" } }))
                 a.big href=(way(label, "flaw")) { "FLAW" }
                 a.big href=(way(label, "wrong")) { "WRONG STICK" }
-                (back_one(visit, last))
+                (back)
             }
         } @else {
             div.presses.two { a.big href="/bench" { "ALL STICKS" } }
@@ -156,20 +157,51 @@ fn presses(visit: &Visit, label: &str, rail: &BenchRail, last: Option<&LoggedSte
     }
 }
 
-/// The last step undone, where it was made on this device; else the steps, which say
-/// whose it was.
-pub(super) fn back_one(visit: &Visit, last: Option<&LoggedStep>) -> Markup {
-    let is_own = |last: &&LoggedStep| last.done.who == visit.session.device.name;
-    let own = last.filter(is_own).filter(|last| visit.may_undo(&last.done.what));
+/// What was done last to this stick taken back, where it was made on this device and
+/// nothing came since; else why that cannot be. Where nothing was done to it, the way back
+/// to its length.
+fn back_one(visit: &Visit, (shop, hand): (&Shop, &InHand), last: Option<&LastOnStick>) -> Markup {
+    let Some(last) = last else {
+        return html! { a.big href=(way(hand.label(), "")) { "BACK ONE" } };
+    };
+    let what = done_last(shop, hand, last);
+    let own = &last.step.done;
+    let why = match &last.since {
+        Some(since) => Some(format!("after it came {}", since.done)),
+        None if !last.alone => Some("other sticks were cut in the same step".to_owned()),
+        None if own.who != visit.session.device.name => Some(format!("it was {own}")),
+        None => None,
+    };
     html! {
-        @match own {
-            Some(last) => (form(visit, "/undo", &html! {
-                input type="hidden" name="step" value=(last.done.number);
+        @match why {
+            None => (form(visit, "/undo", &html! {
+                input type="hidden" name="step" value=(own.number);
                 input type="hidden" name="back" value=(visit.path);
-                button { "BACK ONE" small.unseen { ": undo " (last.done.what) ", step " (last.done.number) } }
+                button { "BACK ONE" }
+                p.what { "BACK ONE takes back " (what) "." }
             })),
-            None => a.big href="/steps" { "BACK ONE" },
+            Some(why) => {
+                a.big href="/steps" { "STEPS" }
+                p.what { "Last here was " (what) ", which is not taken back here: " (why) "." }
+            },
         }
+    }
+}
+
+/// What was done last to the stick in hand: `cut 2 of S-204, 4108 top`.
+fn done_last(shop: &Shop, hand: &InHand, last: &LastOnStick) -> String {
+    let rails = &hand.stick.lay.rails;
+    let chip = if last.step.done.what == "spoil" { "the chip at " } else { "" };
+    let each = last.cuts.iter().filter_map(|number| {
+        let rail = rails.get(number.checked_sub(1)?)?;
+        let (place, _) = hand.place(*number);
+        Some(format!("{chip}cut {place} of {}, {}", hand.label(), words::rail(shop, rail)))
+    });
+    let each: Vec<String> = each.collect();
+    match each.as_slice() {
+        [] if last.step.done.what == "flaw" => format!("the flaw of {}", hand.label()),
+        [] => format!("the {} of {}", last.step.done.what, hand.label()),
+        some => some.join("; "),
     }
 }
 

@@ -9,8 +9,8 @@ use maud::{Markup, PreEscaped, html};
 
 use super::hand::InHand;
 use super::parts::{plate, way};
-use crate::book::{BookError, Correction};
-use crate::measure::{Length, Unit, parse_length};
+use crate::book::{BookError, Correction, RackQuery};
+use crate::measure::{Length, LengthStyle, Unit, parse_length};
 use crate::report::escape::figure;
 use crate::shop::shown;
 use crate::web::form::{form, spelt};
@@ -89,14 +89,24 @@ pub(super) async fn typed(
             p.typed aria-live="polite" { (PreEscaped(figure(&typed.text()))) " "
                 span.unit { (style.unit.symbol()) } }
             @if fits.is_some() && !is_so { p.words { "That is not " (how) " than in the book." } }
-            (keys(&typed, (label, how), settings.unit))
+            @let far = fits.filter(|length| is_so && is_far(*length, left));
+            @match far.filter(|_| visit.query("sure") == "ask") {
+                Some(length) => p.band.wide role="alert" { "That is " b { (apart(length, left, &style)) } " " (how)
+                    " than in the book. Is it this stick, and measured twice?" },
+                None => (keys(&typed, (label, how), settings.unit)),
+            }
             div.presses.two {
-                (form(visit, &way(label, "length"), &html! {
-                    input type="hidden" name="length" value=(typed.text());
-                    input type="hidden" name="how" value=(how);
-                    input type="hidden" name="back" value=(way(label, &typed.query(how)));
-                    button.go disabled[!is_so] { "THAT IS ITS LENGTH" }
-                }))
+                @if far.is_some() && visit.query("sure") != "ask" {
+                    a.big.go href=(way(label, &format!("{}&sure=ask", typed.query(how)))) { "THAT IS ITS LENGTH" }
+                } @else {
+                    (form(visit, &way(label, "length"), &html! {
+                        input type="hidden" name="length" value=(typed.text());
+                        input type="hidden" name="how" value=(how);
+                        @if far.is_some() { input type="hidden" name="sure" value="yes"; }
+                        input type="hidden" name="back" value=(way(label, &typed.query(how)));
+                        button.go disabled[!is_so] { @if far.is_some() { "YES, THAT IS ITS LENGTH" } @else { "THAT IS ITS LENGTH" } }
+                    }))
+                }
                 a.big href=(way(label, if hand.is_whole() { "" } else { "cut" })) { "AS IT WAS" }
             }
         };
@@ -136,7 +146,17 @@ fn is_so(how: &str, length: Length, left: Length) -> bool {
     length.is_positive() && if how == "longer" { length > left } else { length < left }
 }
 
-/// Corrects the stick: what follows the book says.
+/// Whether a length is so far from the book's, more than a quarter of it, that it is asked
+/// for once more: it may be another stick, or a figure too many.
+fn is_far(length: Length, left: Length) -> bool {
+    (length - left).nm().abs() > left.nm() / 4
+}
+
+fn apart(length: Length, left: Length, style: &LengthStyle) -> String {
+    style.show_unit(length.max(left) - length.min(left))
+}
+
+/// Corrects the stick, where it is as the press says: what follows the book says.
 pub(super) async fn measured(
     State(site): State<Arc<Site>>,
     Path(label): Path<String>,
@@ -144,10 +164,29 @@ pub(super) async fn measured(
 ) -> Response {
     let to = way(&label, "cut?after=0");
     press::step(site, press, to, move |book, press, stamp| {
-        let unit = book.shop()?.settings.unit;
+        let settings = book.shop()?.settings;
         let text = press.text("length");
-        let length = parse_length(text, unit)
+        let length = parse_length(text, settings.unit)
             .map_err(|fault| BookError::Wrong(format!("{:?} {fault}", shown(text))))?;
+        let rack = book.rack(&RackQuery::default())?;
+        let left = rack.iter().find(|on| on.stick.id.eq_ignore_ascii_case(&label)).map(|on| on.stick.length);
+        let (how, style) = (press.text("how"), settings.style());
+        if let Some(left) = left.filter(|left| !is_so(how, length, *left)) {
+            return Err(BookError::Wrong(format!(
+                "{} is not {how} than the {} that the book has of {label} (measure again, or say that \
+                 it is the other)",
+                style.show_unit(length),
+                style.show_unit(left)
+            )));
+        }
+        if let Some(left) = left.filter(|left| is_far(length, *left) && press.text("sure") != "yes") {
+            return Err(BookError::Wrong(format!(
+                "{} is {} {how} than the book has of {label}: more than a quarter of it (look whether \
+                 it is this stick, measure again, and say so twice)",
+                style.show_unit(length),
+                apart(length, left, &style)
+            )));
+        }
         let correction = Correction { length: Some(length), ..Correction::default() };
         book.correct(&label, &correction, stamp).map(drop)
     })

@@ -1,10 +1,32 @@
 //! What the fields of these forms say.
 
 use jiff::civil::Date;
+use maud::Markup;
 
 use crate::book::BookError;
 use crate::shop::shown;
-use crate::web::press::Press;
+use crate::web::press::{self, Press};
+
+/// What was typed into a form that is shown again, by the name of its field.
+#[derive(Clone, Copy)]
+pub(super) struct FilledIn<'a>(pub Option<&'a Press>);
+
+impl<'a> FilledIn<'a> {
+    /// What a field says: as it was typed, else what it begins with.
+    pub fn or(self, name: &'a str, first: &'a str) -> &'a str {
+        self.nth(name, 0, first)
+    }
+
+    /// The same of the fields that go by one name.
+    pub fn nth(self, name: &'a str, at: usize, first: &'a str) -> &'a str {
+        self.0.map_or(first, |press| press.all(name).nth(at).unwrap_or_default())
+    }
+
+    /// What was wrong with it stands above it.
+    pub fn head(self, words: &str, head: Markup) -> Markup {
+        if self.0.is_some() { press::faults(words) } else { head }
+    }
+}
 
 /// What a field says; nothing if it is empty.
 pub(super) fn said(press: &Press, name: &str) -> Option<String> {

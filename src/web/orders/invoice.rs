@@ -7,8 +7,8 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::fields::said;
-use crate::book::{BillSums, BookError, Invoice, Reckoning, pages};
+use super::fields::{FilledIn, said};
+use crate::book::{BillSums, Book, BookError, Invoice, Reckoning, Stamp, pages};
 use crate::measure::Money;
 use crate::shop::{Shop, shown};
 use crate::web::form::{form, spelt};
@@ -27,17 +27,28 @@ pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Respon
         let Some(order) = asked.filter(|_| !several) else {
             return Ok(Screen::new("Invoice", which(&orders)));
         };
-        let reckoning = site.look(|book| book.reckoning(order, supplier))?;
-        let shop = &site.today()?.shop;
-        let main = html! {
-            h1 { "Invoice of order " (order) }
-            pre.scroll tabindex="0" { (pages::reckoning_text(&reckoning, shop)) }
-            (bill(visit, &reckoning))
-            p.keys { a.big href="/order" { "WHAT IS ON ORDER" } }
-        };
-        Ok(Screen::new("Invoice", main))
+        of_order(site, visit, (order, supplier), (FilledIn(None), ""))
     })
     .await
+}
+
+/// The order with what came of it, and the form: as it was filled in, where something was
+/// wrong with it.
+fn of_order(
+    site: &Site,
+    visit: &Visit,
+    (order, supplier): (i64, Option<&str>),
+    (typed, wrong): (FilledIn, &str),
+) -> Result<Screen, BookError> {
+    let reckoning = site.look(|book| book.reckoning(order, supplier))?;
+    let shop = &site.today()?.shop;
+    let main = html! {
+        (typed.head(wrong, html! { h1 { "Invoice of order " (order) } }))
+        pre.scroll tabindex="0" { (pages::reckoning_text(&reckoning, shop)) }
+        (bill(visit, &reckoning, typed))
+        p.keys { a.big href="/order" { "WHAT IS ON ORDER" } }
+    };
+    Ok(Screen::new("Invoice", main))
 }
 
 /// So many orders are listed.
@@ -63,7 +74,7 @@ fn which(orders: &[(i64, String)]) -> Markup {
     }
 }
 
-fn bill(visit: &Visit, of: &Reckoning) -> Markup {
+fn bill(visit: &Visit, of: &Reckoning, typed: FilledIn) -> Markup {
     let back = format!("/invoice?order={}&supplier={}", of.order, spelt(&of.supplier));
     html! {
         h2 { "What they bill" }
@@ -74,26 +85,34 @@ fn bill(visit: &Visit, of: &Reckoning) -> Markup {
             input type="hidden" name="back" value=(back);
             div.fields {
                 @for line in &of.lines {
+                    @let name = format!("line-{}", line.line.line);
                     label { "Line " (line.line.line) ", " (line.line.moulding)
-                        input name=(format!("line-{}", line.line.line)) inputmode="decimal"; }
+                        input name=(name) inputmode="decimal" value=(typed.or(&name, "")); }
                 }
-                label { "Goods together, if not said by line" input name="goods" inputmode="decimal"; }
-                label { "Carriage" input name="carriage" inputmode="decimal"; }
-                label { "What else is charged" input name="other" inputmode="decimal"; }
-                label { "The invoice's number" input name="number"; }
+                label { "Goods together, if not said by line" input name="goods" inputmode="decimal" value=(typed.or("goods", "")); }
+                label { "Carriage" input name="carriage" inputmode="decimal" value=(typed.or("carriage", "")); }
+                label { "What else is charged" input name="other" inputmode="decimal" value=(typed.or("other", "")); }
+                label { "The invoice's number" input name="number" value=(typed.or("number", "")); }
             }
-            label.tick { input type="checkbox" name="credit" value="yes"; "It is a credit: it gives this back" }
+            label.tick { input type="checkbox" name="credit" value="yes" checked[typed.or("credit", "") == "yes"]; "It is a credit: it gives this back" }
             p { button.go { "ENTER IT" } }
         }))
     }
 }
 
 pub(super) async fn billed(State(site): State<Arc<Site>>, press: Press) -> Response {
-    let (order, supplier) = (press.text("order"), press.text("supplier"));
-    let to = format!("/invoice?order={}&supplier={}", spelt(order), spelt(supplier));
-    press::step(site, press, to, |book, press, stamp| {
-        let invoice = invoice(press, &book.shop()?)?;
-        book.invoice(&invoice, stamp).map(drop)
+    page::aside(move || {
+        let (order, supplier) = (press.text("order"), press.text("supplier"));
+        let to = format!("/invoice?order={}&supplier={}", spelt(order), spelt(supplier));
+        let work = |book: &mut Book, press: &Press, stamp: &Stamp| {
+            let invoice = invoice(press, &book.shop()?)?;
+            book.invoice(&invoice, stamp).map(drop)
+        };
+        press::or_else(&site, &press, &to, work, |words| {
+            let which = (press.number("order")?, Some(supplier).filter(|whose| !whose.is_empty()));
+            let page = of_order(&site, &press.visit, which, (FilledIn(Some(&press)), words))?;
+            press::not_done(&site, &press, page)
+        })
     })
     .await
 }

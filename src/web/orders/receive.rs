@@ -6,8 +6,8 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::fields::said;
-use crate::book::{Book, BookError, Delivery, PlacedLine, words};
+use super::fields::{FilledIn, said};
+use crate::book::{Book, BookError, Delivery, PlacedLine, Stamp, words};
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::write::exact;
 use crate::shop::{Shop, read_code, read_flaws, read_words, shown};
@@ -26,40 +26,51 @@ const MOST: u32 = 10_000;
 
 pub(super) async fn asked(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
-        let today = site.today()?;
-        let line = visit.query("line").parse::<i64>().ok();
-        let open = site.look(Book::open_lines)?;
-        let main = match line.map(|line| open.into_iter().find(|of| of.line == line)) {
-            Some(None) => {
-                return Err(BookError::Wrong(
-                    "that line is not open any more (look at the orders)".to_owned(),
-                ));
-            }
-            Some(Some(line)) if line.form == "chop" => chops(visit, &today.shop, &line),
-            Some(Some(line)) if line.form == "sheet" => html! {
-                (sheets(visit, &today.shop, &line))
-                (lists(&today))
-            },
-            Some(Some(line)) => html! {
-                h1 { "What came" }
-                p.words { (words::what(&today.shop, &line)) ", " (line.to_come()) " to come" }
-                (sticks(visit, &today.shop, Some(&line)))
-                (lists(&today))
-            },
-            None => html! {
-                h1 { "Bought without an order" }
-                (sticks(visit, &today.shop, None))
-                (lists(&today))
-            },
-        };
-        Ok(Screen::new("What came", main))
+        of_line(site, visit, visit.query("line").parse().ok(), (FilledIn(None), ""))
     })
     .await
 }
 
+/// The form for a line of an order, or for none: as it was filled in, where something was
+/// wrong with it.
+fn of_line(
+    site: &Site,
+    visit: &Visit,
+    line: Option<i64>,
+    (typed, wrong): (FilledIn, &str),
+) -> Result<Screen, BookError> {
+    let today = site.today()?;
+    let (shop, open) = (&today.shop, site.look(Book::open_lines)?);
+    let head = |head: &str| typed.head(wrong, html! { h1 { (head) } });
+    let main = match line.map(|line| open.into_iter().find(|of| of.line == line)) {
+        Some(None) => {
+            return Err(BookError::Wrong(
+                "that line is not open any more (look at the orders)".to_owned(),
+            ));
+        }
+        Some(Some(line)) => html! {
+            (head("What came"))
+            @match line.form.as_str() {
+                "chop" => (chops(visit, shop, &line)),
+                "sheet" => { (sheets(visit, (shop, &line), typed)) (lists(&today)) },
+                _ => {
+                    p.words { (words::what(shop, &line)) ", " (line.to_come()) " to come" }
+                    (sticks(visit, (shop, Some(&line)), typed))
+                    (lists(&today))
+                },
+            }
+        },
+        None => html! {
+            (head("Bought without an order"))
+            (sticks(visit, (shop, None), typed))
+            (lists(&today))
+        },
+    };
+    Ok(Screen::new("What came", main))
+}
+
 fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
     html! {
-        h1 { "What came" }
         p.words { (words::what(shop, line)) }
         (form(visit, "/receive", &html! {
             input type="hidden" name="line" value=(line.line);
@@ -70,16 +81,16 @@ fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
     }
 }
 
-fn sheets(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
+fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: FilledIn) -> Markup {
+    let count = line.to_come().to_string();
     html! {
-        h1 { "What came" }
         p.words { (words::what(shop, line)) ", " (line.to_come()) " to come" }
         (form(visit, "/receive", &html! {
             input type="hidden" name="line" value=(line.line);
             input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
             div.fields {
-                label { "How many sheets" input name="sheets" inputmode="numeric" value=(line.to_come()); }
-                label { "Place" input name="place" list="places"; }
+                label { "How many sheets" input name="sheets" inputmode="numeric" value=(typed.or("sheets", &count)); }
+                label { "Place" input name="place" list="places" value=(typed.or("place", "")); }
             }
             button.go { "INTO THE RACK" }
         }))
@@ -87,7 +98,7 @@ fn sheets(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
     }
 }
 
-fn sticks(visit: &Visit, shop: &Shop, line: Option<&PlacedLine>) -> Markup {
+fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: FilledIn) -> Markup {
     let (count, length) = match line {
         Some(line) => (line.to_come().to_string(), exact(line.piece, &shop.settings)),
         None => (String::new(), String::new()),
@@ -102,23 +113,24 @@ fn sticks(visit: &Visit, shop: &Shop, line: Option<&PlacedLine>) -> Markup {
                 None => {
                     input type="hidden" name="back" value="/receive";
                     div.fields {
-                        label { "Moulding" input name="moulding" list="mouldings" required; }
-                        label { "From whom, if it was bought" input name="from"; }
-                        label { "What it cost together" input name="cost" inputmode="decimal"; }
+                        label { "Moulding" input name="moulding" list="mouldings" value=(typed.or("moulding", "")) required; }
+                        label { "From whom, if it was bought" input name="from" value=(typed.or("from", "")); }
+                        label { "What it cost together" input name="cost" inputmode="decimal" value=(typed.or("cost", "")); }
                     }
                 },
             }
             p { "As it was measured, tip to tip along the back edge:" }
             @for row in 0..ROWS {
+                @let (count, length) = if row == 0 { (count.as_str(), length.as_str()) } else { ("", "") };
                 div.fields.pair {
-                    label { "How many" input name="count" inputmode="numeric" value=(if row == 0 { count.as_str() } else { "" }); }
-                    label { "Length" input name="length" value=(if row == 0 { length.as_str() } else { "" }); }
+                    label { "How many" input name="count" inputmode="numeric" value=(typed.nth("count", row, count)); }
+                    label { "Length" input name="length" value=(typed.nth("length", row, length)); }
                 }
             }
             div.fields {
-                label { "Lot" input name="lot" autocapitalize="characters"; }
-                label { "Place" input name="place" list="places"; }
-                label { "Flaws of each" input name="flaws"; }
+                label { "Lot" input name="lot" autocapitalize="characters" value=(typed.or("lot", "")); }
+                label { "Place" input name="place" list="places" value=(typed.or("place", "")); }
+                label { "Flaws of each" input name="flaws" value=(typed.or("flaws", "")); }
             }
             button.go { "ONTO THE RACK" }
         }))
@@ -128,32 +140,51 @@ fn sticks(visit: &Visit, shop: &Shop, line: Option<&PlacedLine>) -> Markup {
 
 /// Takes it in. Where it is of a line of chops, that is all there is to say.
 pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Response {
-    press::saying(site, press, "/print".to_owned(), |book, press, stamp| {
-        let shop = book.shop()?;
-        let line = said(press, "line").map(|_| press.number("line")).transpose()?;
-        if let (Some(line), Some(many)) = (line, said(press, "sheets")) {
-            let count = many.parse::<u32>().map_err(|_| {
-                BookError::Wrong(format!("how many: \"{}\" is no number", shown(&many)))
-            })?;
-            let place = said(press, "place").unwrap_or_default();
-            let place =
-                read_words(&place).map_err(|fault| BookError::Wrong(format!("place: {fault}")))?;
-            let (came, stocks, _) = book.receive_sheet_line((line, Some(count)), &place, stamp)?;
-            return Ok(words::sheets_came_words(&shop, &came, &stocks));
-        }
-        let came = match (line, press.all("length").next()) {
-            (Some(line), None) => book.receive_chops(line, stamp)?,
-            _ => {
-                let (delivery, paid) = delivery(book, press, (&shop, line))?;
-                match paid {
-                    Some((from, cost)) => book.buy(&delivery, (&from, cost), stamp)?,
-                    None => book.receive(&delivery, stamp)?,
-                }
-            }
+    page::aside(move || {
+        let mut said = String::new();
+        let work = |book: &mut Book, press: &Press, stamp: &Stamp| {
+            said = taken_in(book, press, stamp)?;
+            Ok(())
         };
-        Ok(words::came_words(&shop, &came))
+        let answer = press::or_else(&site, &press, "/print", work, |words| {
+            let line = press.text("line").parse().ok();
+            let open = site.look(Book::open_lines)?;
+            if line.is_some_and(|line| open.iter().all(|of| of.line != line)) {
+                return press::refused(&site, &press, "/order", words);
+            }
+            let page = of_line(&site, &press.visit, line, (FilledIn(Some(&press)), words))?;
+            press::not_done(&site, &press, page)
+        })?;
+        press::keep(&site, press.token(), said)?;
+        Ok(answer)
     })
     .await
+}
+
+fn taken_in(book: &mut Book, press: &Press, stamp: &Stamp) -> Result<String, BookError> {
+    let shop = book.shop()?;
+    let line = said(press, "line").map(|_| press.number("line")).transpose()?;
+    if let (Some(line), Some(many)) = (line, said(press, "sheets")) {
+        let count = many.parse::<u32>().map_err(|_| {
+            BookError::Wrong(format!("how many: \"{}\" is no number", shown(&many)))
+        })?;
+        let place = said(press, "place").unwrap_or_default();
+        let place =
+            read_words(&place).map_err(|fault| BookError::Wrong(format!("place: {fault}")))?;
+        let (came, stocks, _) = book.receive_sheet_line((line, Some(count)), &place, stamp)?;
+        return Ok(words::sheets_came_words(&shop, &came, &stocks));
+    }
+    let came = match (line, press.all("length").next()) {
+        (Some(line), None) => book.receive_chops(line, stamp)?,
+        _ => {
+            let (delivery, paid) = delivery(book, press, (&shop, line))?;
+            match paid {
+                Some((from, cost)) => book.buy(&delivery, (&from, cost), stamp)?,
+                None => book.receive(&delivery, stamp)?,
+            }
+        }
+    };
+    Ok(words::came_words(&shop, &came))
 }
 
 /// What came, from whom and for how much where that was said; all that is wrong at once.

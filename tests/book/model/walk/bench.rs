@@ -187,8 +187,9 @@ impl Walk {
         let pile = pile.flat_map(|(id, copies)| copies.iter().map(|copy| (id.clone(), *copy)));
         let all: Vec<(String, u32)> = day.cloned().chain(pile).collect();
         let of = pick(&all, usize::from(copy))?;
+        let joined = self.joined().contains(&of);
         let done = self.book.cancel(&of.0, Some(of.1), &self.stamp);
-        self.allowed(done, true)?;
+        self.allowed(done, !joined)?;
         self.withdraw(&of);
         self.model.pending.get_mut(&of.0).unwrap().remove(&of.1);
         self.model.cancelled.insert(of);

@@ -56,6 +56,16 @@ impl Walk {
         Some(made.word())
     }
 
+    /// The copies at the bench whose rails are in them: each step compares them with what
+    /// was said.
+    pub(super) fn joined(&self) -> BTreeSet<(String, u32)> {
+        let day = self.model.day.iter().flat_map(|day| &day.copies);
+        let at_bench: BTreeSet<(String, u32)> = day.cloned().collect();
+        let all = self.book.in_work(self.today()).unwrap();
+        let made = all.into_iter().filter(|of| of.made.is_some()).map(|of| (of.frame, of.copy));
+        made.filter(|of| at_bench.contains(of)).collect()
+    }
+
     /// What was joined or fitted has all its rails, and is so as long as they are those.
     pub(super) fn what_is_made_stays_made(&self, event: &Event) {
         for of in self.book.in_work(self.today()).unwrap() {

@@ -62,11 +62,13 @@ impl Walk {
             return None;
         }
         cells[3] = &wide;
-        self.model.tickets = self.model.tickets.replace(&row, &cells.join(","));
+        let tickets = self.model.tickets.replace(&row, &cells.join(","));
         let mut files = self.files.clone();
-        files.insert("frames.csv".to_owned(), self.model.tickets.clone().into_bytes());
+        files.insert("frames.csv".to_owned(), tickets.clone().into_bytes());
+        let joined = self.joined().into_iter().any(|(frame, _)| frame == id);
         let done = self.book.refresh((&read(&files), &files), &self.stamp);
-        let refreshed = self.allowed(done, true)?;
+        let refreshed = self.allowed(done, !joined)?;
+        self.model.tickets = tickets;
         let is_begun = |name: &Name| name.0 == id && self.model.pending[&id].contains(&name.1);
         let at_bench = self.model.day.iter().flat_map(|day| &day.copies);
         let at_bench: BTreeSet<u32> = at_bench.filter(|of| of.0 == id).map(|of| of.1).collect();
