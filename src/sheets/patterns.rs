@@ -35,7 +35,7 @@ enum PatternAim {
 
 /// Pieces alike, by number.
 #[derive(Debug, Clone, PartialEq, Eq)]
-struct Alike {
+struct PiecesAlike {
     width: Length,
     height: Length,
     turn: bool,
@@ -122,20 +122,20 @@ impl SheetQuestion {
     }
 
     /// The sizes that are wanted several times, the largest first.
-    fn often(&self, asked: &[usize]) -> Vec<Alike> {
+    fn often(&self, asked: &[usize]) -> Vec<PiecesAlike> {
         let mut alike: BTreeMap<(Length, Length, bool), Vec<usize>> = BTreeMap::new();
         for number in asked {
             let (width, height, turn) = self.pieces[*number];
             let size = if turn { (width.min(height), width.max(height)) } else { (width, height) };
             alike.entry((size.0, size.1, turn)).or_default().push(*number);
         }
-        let mut sizes: Vec<Alike> = alike
+        let mut sizes: Vec<PiecesAlike> = alike
             .into_iter()
             .filter(|(_, pieces)| pieces.len() > 1)
             .map(|((width, height, turn), mut pieces)| {
                 // The first of them is taken first.
                 pieces.reverse();
-                Alike { width, height, turn, pieces }
+                PiecesAlike { width, height, turn, pieces }
             })
             .collect();
         sizes.sort_by_key(|size| Reverse(size.pieces.len()));
@@ -148,7 +148,7 @@ impl SheetQuestion {
     /// stands there, then the one that wastes least. `None` if none holds any.
     fn pattern(
         &self,
-        sizes: &[Alike],
+        sizes: &[PiecesAlike],
         there: &[u32],
         aim: PatternAim,
         looks: &mut usize,
@@ -194,7 +194,7 @@ impl SheetQuestion {
         at: usize,
         stands: bool,
         pattern: &BrokenSheet,
-        sizes: &mut [Alike],
+        sizes: &mut [PiecesAlike],
     ) -> BrokenSheet {
         let from = if stands { SheetFrom::Whole(at) } else { SheetFrom::ToBuy(at) };
         let mut sheet = BrokenSheet { from, ..pattern.clone() };
