@@ -15,7 +15,7 @@ use crate::buy::bill;
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{OrderLine, Plan};
 use crate::sheets::SheetPlan;
-use crate::shop::{SheetPiece, Shop};
+use crate::shop::{SheetPiece, SheetStock, Shop};
 use crate::ticket::{PieceSize, job_sheets};
 use crate::verify::{Fault, Verified, sheets_added};
 
@@ -37,6 +37,29 @@ pub struct SheetOrder {
 /// Whether a shop has its boards and glass on the order: some supplier of one is known.
 pub fn is_ordered(shop: &Shop) -> bool {
     shop.materials.values().any(|material| material.supplier.is_some())
+}
+
+/// What stands there, and of a material whose supplier is known and of which `sheets.csv` has
+/// no size that is bought, the sizes that `materials.csv` gives, none of them there.
+pub fn stock_and_sold(shop: &Shop) -> Vec<SheetStock> {
+    let mut stock = shop.sheets.clone();
+    for material in shop.materials.values() {
+        let is_bought = shop.sheets.iter().any(|row| row.whole && row.material == material.id);
+        if material.supplier.is_none() || is_bought {
+            continue;
+        }
+        stock.extend(material.sheets.iter().map(|&(width, height)| SheetStock {
+            label: material.id.clone(),
+            material: material.id.clone(),
+            width,
+            height,
+            whole: true,
+            count: 0,
+            place: String::new(),
+            note: String::new(),
+        }));
+    }
+    stock
 }
 
 /// What the jobs on the pile want of boards and glazing.
@@ -108,14 +131,19 @@ pub fn sheet_order(shop: &Shop, plans: &[SheetPlan], mut coming: SheetsComing) -
                 cut: count,
                 restock: 0,
                 rails: Vec::new(),
+                tickets: plan.tickets_to_buy(size),
             });
         }
         for number in &plan.without {
             let piece = &plan.pieces[*number];
-            order.notes.push(format!(
-                "{} {} of {material} has no room on any sheet that is bought.",
-                piece.ticket, piece.what
-            ));
+            let why = match plan.narrow.get(number) {
+                Some(_) => {
+                    "would leave a strip narrower than the least_strip of shop.toml, and is not \
+                     ordered"
+                }
+                None => "has no room on any sheet that is bought",
+            };
+            order.notes.push(format!("{} {} of {material} {why}.", piece.ticket, piece.what));
         }
     }
     order

@@ -250,13 +250,27 @@ fn rules_of(
 ) -> Result<SheetRules, BookError> {
     let shop = source_files::typed(step.db())?;
     let stocked = stock.iter().map(|row| row.stock.material.as_str());
-    let known: Vec<&str> = stocked.chain(shop.sheet_rules.keys().map(String::as_str)).collect();
+    let sold = shop.materials.values().filter(|material| material.kind.is_sheet());
+    let sold = sold.map(|material| material.id.as_str());
+    let ruled = shop.sheet_rules.keys().map(String::as_str);
+    let mut known: Vec<&str> = stocked.chain(ruled).chain(sold).collect();
+    known.sort_unstable();
+    known.dedup();
     if known.contains(&came.material.as_str()) {
         return Ok(shop.sheet_rules.get(&came.material).copied().unwrap_or_default());
     }
-    let mend = match nearest(&came.material, known.into_iter()) {
-        Some(near) => format!("did you mean {near}?"),
-        None => format!(
+    // Few letters are another, or more are missing at the end.
+    let typed = spelt::plain(&came.material);
+    let begins: Vec<&str> = known
+        .iter()
+        .filter(|code| !typed.is_empty() && spelt::plain(code).starts_with(&typed))
+        .copied()
+        .collect();
+    let near = nearest(&came.material, known.into_iter());
+    let mend = match (begins.is_empty(), near) {
+        (false, _) => format!("did you mean {}?", begins.join(" or ")),
+        (true, Some(near)) => format!("did you mean {near}?"),
+        (true, None) => format!(
             "write [sheet.\"{}\"] with cut into shop.toml, then longpoint refresh {THIS_BOOK}",
             came.material
         ),

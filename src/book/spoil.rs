@@ -7,14 +7,15 @@
 use super::cut::{TickedStick, on_no_flaw, take_off};
 use super::error::{BookError, wrong};
 use super::field::Field;
-use super::lays::{self, BenchRail, RailState};
+use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::owing::lost;
 use super::spare::CAST_OFF;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
-use super::{spelt, supplied};
+use super::{source_files, spelt, supplied};
 use crate::measure::Length;
+use crate::shop::Kind;
 
 /// Which rails of a frame were spoiled; what is not said does not matter.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -23,7 +24,8 @@ pub struct Which {
     pub copy: Option<u32>,
     /// Of this layer, counted from 1.
     pub layer: Option<usize>,
-    /// On this side, as the sheet names it: `left`, `top`, ..., or its number.
+    /// On this side, as the sheet names it: `left`, `top`, ..., or its number. The strip of a
+    /// build-out there is meant only if its layer is said.
     pub side: Option<String>,
 }
 
@@ -103,7 +105,14 @@ impl Book {
                 }
             };
             let lays = lays::of_copy(step.db(), step.copy(frame, copy)?)?;
-            let mut rails: Vec<BenchRail> = lays.into_iter().flat_map(|lay| lay.rails).collect();
+            let shop = source_files::typed(step.db())?;
+            let is_hidden = |lay: &StickLayout| {
+                let moulding = shop.mouldings.get(&lay.moulding);
+                moulding.is_some_and(|moulding| moulding.kind == Kind::BuildOut)
+            };
+            let all = which.side.is_none() || which.layer.is_some();
+            let meant = lays.into_iter().filter(|lay| all || !is_hidden(lay));
+            let mut rails: Vec<BenchRail> = meant.flat_map(|lay| lay.rails).collect();
             rails.retain(|rail| {
                 which.layer.is_none_or(|layer| layer == rail.layer)
                     && which.side.as_ref().is_none_or(|side| *side == rail.side.to_string())

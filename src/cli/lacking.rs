@@ -6,7 +6,9 @@ use super::exit::{WrongInput, jobs_stand};
 use super::plan::wrong as not_checked;
 use super::sheets::{left_out, pieces, wrong};
 use crate::plan::Plan;
-use crate::sheet_order::{SheetsComing, is_ordered, of_jobs, sheet_order, with_sheets};
+use crate::sheet_order::{
+    SheetsComing, is_ordered, of_jobs, sheet_order, stock_and_sold, with_sheets,
+};
 use crate::sheets::plan_sheets;
 use crate::shop::{SheetPiece, Shop};
 use crate::verify::Verified;
@@ -35,9 +37,10 @@ pub(super) fn ordered(
     if let Some(list) = list {
         wanted.extend(pieces(list, shop)?);
     }
-    let left_out = left_out(&mut wanted, shop);
+    let stock = stock_and_sold(shop);
+    let left_out = left_out(&mut wanted, &stock);
     mark(&mut wanted)?;
-    let plans = plan_sheets((&shop.sheets, &shop.sheet_rules), &wanted, |_| String::new());
+    let plans = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new());
     let plans = plans.or_else(|faults| wrong(&faults))?;
     let with = with_sheets(plan, shop, sheet_order(shop, &plans, coming));
     let (plan, mut notes) = with.or_else(|faults| not_checked(&faults))?;

@@ -12,7 +12,7 @@ use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
-use crate::sheet_order::of_jobs;
+use crate::sheet_order::{of_jobs, stock_and_sold};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
 use crate::ticket::{disagreements, job_sheets};
@@ -89,7 +89,7 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         if args.pieces.is_some() {
             say(args, out, &disagreed(&pieces, &shop)?)?;
         }
-        let left_out = left_out(&mut pieces, &shop);
+        let left_out = left_out(&mut pieces, &stock);
         say(args, out, &left_out)?;
         return planned(args, &shop, (&stock, pieces), out);
     }
@@ -99,8 +99,18 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     }
     let text = match &args.most {
         Some(size) => most_of(size, &shop, &stock)?,
-        None if args.json => sheets_json::stock(&stock, &shop),
-        None => sheets_text::stock(&stock, &shop),
+        None => {
+            let stock: Vec<SheetStock> = shop
+                .sheets
+                .iter()
+                .filter(|sheet| is_asked(args, &sheet.material))
+                .cloned()
+                .collect();
+            match args.json {
+                true => sheets_json::stock(&stock, &shop),
+                false => sheets_text::stock(&stock, &shop),
+            }
+        }
     };
     out.write_all(text.as_bytes())?;
     Ok(())
@@ -230,9 +240,11 @@ fn is_asked(args: &SheetsArgs, material: &str) -> bool {
     args.material.as_ref().is_none_or(|asked| asked == material)
 }
 
-/// What stands there of what is asked about.
+/// What stands there of what is asked about, or can be bought of it.
 fn stock_of(args: &SheetsArgs, shop: &Shop) -> Vec<SheetStock> {
-    shop.sheets.iter().filter(|sheet| is_asked(args, &sheet.material)).cloned().collect()
+    let mut stock = stock_and_sold(shop);
+    stock.retain(|sheet| is_asked(args, &sheet.material));
+    stock
 }
 
 /// What a list and the jobs of its tickets disagree on.
@@ -246,16 +258,20 @@ fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
 }
 
 /// Leaves out the pieces whose material has no sheets, and says so.
-pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, shop: &Shop) -> String {
+pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> String {
     let has_sheets =
-        |piece: &SheetPiece| shop.sheets.iter().any(|sheet| sheet.material == piece.material);
+        |piece: &SheetPiece| stock.iter().any(|sheet| sheet.material == piece.material);
     let without = pieces.iter().filter(|piece| !has_sheets(piece));
     let names: BTreeSet<&str> = without.map(|piece| piece.material.as_str()).collect();
     let words = match names.is_empty() {
         true => String::new(),
         false => {
             let names: Vec<&str> = names.into_iter().collect();
-            paged(&format!("Not in sheets.csv, and left out: {}.", names.join(", ")))
+            paged(&format!(
+                "Not in sheets.csv, and left out: {} (write the size that is bought there, with \
+                 its count, 0 if none stands there; or its supplier and sheets into materials.csv).",
+                names.join(", ")
+            ))
         }
     };
     pieces.retain(has_sheets);

@@ -54,6 +54,7 @@ impl Buyer<'_> {
                     cut: line.cut,
                     restock: line.restock,
                     rails: Vec::new(),
+                    tickets: Vec::new(),
                 });
             }
         }
@@ -144,6 +145,7 @@ impl Buyer<'_> {
                 cut: 0,
                 restock: 0,
                 rails,
+                tickets: Vec::new(),
             });
         }
     }

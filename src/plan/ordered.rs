@@ -219,4 +219,6 @@ pub struct OrderLine {
     pub restock: u32,
     /// For a chop, the long points of the rails of each.
     pub rails: Vec<Length>,
+    /// The tickets that sheets are for; of moulding the plan itself says it.
+    pub tickets: Vec<String>,
 }

@@ -146,6 +146,7 @@ impl<'a> Sheet<'a> {
             cut: u32::try_from(new.len()).expect("fewer sticks than rails"),
             restock: 0,
             rails: Vec::new(),
+            tickets: Vec::new(),
         })
     }
 

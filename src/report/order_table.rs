@@ -148,8 +148,9 @@ fn rows<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<OrderRow<'a>> {
             "chop" => chopped(plan, &served, line),
             _ => of_sticks(&mut cut, line),
         };
-        let frames: Vec<String> =
+        let mut frames: Vec<String> =
             frames.iter().map(|(frame, copies)| names.copies(frame, copies.len())).collect();
+        frames.extend(line.tickets.iter().cloned());
         let mut for_what = frames.clone();
         if line.restock > 0 {
             for_what.push(format!("{} to keep on the rack", line.restock));

@@ -114,12 +114,19 @@ pub(super) fn summary(plan: &SheetPlan, style: &LengthStyle) -> Vec<String> {
     }
     for number in &plan.without {
         let piece = &plan.pieces[*number];
-        lines.push(format!(
-            "NOT CUT: {}, {}, has no room on any sheet or remnant (write a larger sheet into \
-             sheets.csv, or ask for the piece cut to size).",
-            name(piece),
-            size(piece.size, style)
-        ));
+        let why = match plan.narrow.get(number) {
+            Some(sheet) => format!(
+                "would leave a strip on {} that is narrower than the least_strip of shop.toml, {}, \
+                 and cannot be broken off (ask for the piece smaller or to the sheet's edge, or \
+                 write a larger sheet into sheets.csv)",
+                size(*sheet, style),
+                style.show(plan.rules.least_strip)
+            ),
+            None => "has no room on any sheet or remnant (write a larger sheet into sheets.csv, \
+                     or ask for the piece cut to size)"
+                .to_owned(),
+        };
+        lines.push(format!("NOT CUT: {}, {}, {why}.", name(piece), size(piece.size, style)));
     }
     lines
 }

@@ -119,6 +119,15 @@ impl SheetQuestion {
         pane.area() * (1024 + 3 * share) / 4096
     }
 
+    /// The first sheet or remnant that would hold a piece, if any strip came off.
+    pub(super) fn narrow(&self, number: usize) -> Option<(Length, Length)> {
+        let (width, height, turn) = self.pieces[number];
+        let wholes = self.wholes.iter().map(|whole| (whole.0, whole.1));
+        let mut all = wholes.chain(self.remnants.iter().copied());
+        let rules = self.rules.unbroken();
+        all.find(|size| fits(Pane::whole(size.0, size.1), (width, height), turn, &rules))
+    }
+
     /// Puts the pieces into what is open, in their turn. If `keeps_all`, what is not worth
     /// keeping can still be cut from as long as the work goes on; else it is thrown away as
     /// it falls.
@@ -206,7 +215,8 @@ impl SheetQuestion {
         Some(OpenPane { sheet: None, from, pane: Pane::whole(width, height) })
     }
 
-    fn cost(&self, done: &Breakdown) -> SheetCost {
+    /// What a way to cut it all comes to.
+    pub(super) fn cost(&self, done: &Breakdown) -> SheetCost {
         let mut cost = SheetCost { without: done.without.len(), sheets: done.sheets.len(), ..ZERO };
         for sheet in &done.sheets {
             let whole = Pane::whole(sheet.size.0, sheet.size.1);

@@ -3,10 +3,10 @@
 //! # The map
 //!
 //! `pane` is a rectangle and a cut; `ways` takes one piece out of a pane; `breakdown` walks
-//! through pieces in an order; `search` compares many orders, the habit first; `bounds` says
-//! what nothing goes below; `check` looks a layout over with arithmetic of its own; `plan`
-//! puts names and labels to it. `most` answers a question of its own, exactly: how much one
-//! sheet holds of a size.
+//! through pieces in an order; `search` compares many orders, the habit first; `patterns`
+//! begins with sheets cut alike; `bounds` says what nothing goes below; `check` looks a layout
+//! over with arithmetic of its own; `plan` puts names and labels to it. `most` answers a
+//! question of its own, exactly: how much one sheet holds of a size.
 //!
 //! # The aims, in their order
 //!
@@ -18,6 +18,7 @@ mod breakdown;
 mod check;
 mod most;
 mod pane;
+mod patterns;
 mod plan;
 mod search;
 mod ways;

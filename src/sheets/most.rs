@@ -117,6 +117,17 @@ pub fn most(
     sizes: &[WantedSize],
     rules: &SheetRules,
 ) -> Option<BrokenSheet> {
+    let mut looks = MOST_LOOKS;
+    most_within(size, sizes, rules, &mut looks)
+}
+
+/// As [`most`], within so many looks at a cut, of which it takes its own off.
+pub(super) fn most_within(
+    size: (Length, Length),
+    sizes: &[WantedSize],
+    rules: &SheetRules,
+    looks: &mut usize,
+) -> Option<BrokenSheet> {
     let kerf = rules.kerf;
     let (mut wide, mut high) = (Vec::new(), Vec::new());
     // Nothing narrower than a strip comes off.
@@ -128,9 +139,7 @@ pub fn most(
     let across = Places::new(&wide, (size.0 + kerf).nm(), rules)?;
     let up = Places::new(&high, (size.1 + kerf).nm(), rules)?;
     let (wide, high) = (across.at.len(), up.at.len());
-    if wide.checked_mul(high)?.checked_mul(wide + high)? > MOST_LOOKS {
-        return None;
-    }
+    *looks = looks.checked_sub(wide.checked_mul(high)?.checked_mul(wide + high)?)?;
     let table = MostTable::new(across, up, sizes, kerf);
     Some(table.sheet(size, kerf))
 }

@@ -37,6 +37,8 @@ pub struct SheetPlan {
     pub sheets: Vec<PlannedSheet>,
     /// The pieces that cannot be cut, by their place.
     pub without: Vec<usize>,
+    /// Those of them that a sheet or remnant of that size would hold, if any strip came off.
+    pub narrow: BTreeMap<usize, (Length, Length)>,
     /// What it comes to.
     pub cost: SheetCost,
     /// What cutting each piece as it comes would come to.
@@ -80,6 +82,26 @@ impl SheetPlan {
             *sizes.entry(sheet.cut.size).or_insert(0) += 1;
         }
         sizes
+    }
+}
+
+impl SheetPlan {
+    /// The tickets with a piece from a sheet of this size that is still to be bought, in the
+    /// order in which they were asked for.
+    pub fn tickets_to_buy(&self, size: (Length, Length)) -> Vec<String> {
+        let is_it = |sheet: &&PlannedSheet| {
+            matches!(sheet.cut.from, SheetFrom::ToBuy(_)) && sheet.cut.size == size
+        };
+        let pieces = self.sheets.iter().filter(is_it).flat_map(|sheet| &sheet.cut.pieces);
+        let numbers: BTreeSet<usize> = pieces.map(|piece| piece.0).collect();
+        let mut tickets: Vec<String> = Vec::new();
+        for number in numbers {
+            let ticket = &self.pieces[number].ticket;
+            if !tickets.contains(ticket) {
+                tickets.push(ticket.clone());
+            }
+        }
+        tickets
     }
 }
 
@@ -158,10 +180,18 @@ fn of_material(
         PlannedSheet { label: here(&of.label), place: here(&of.place), cut, kept }
     });
     let sheets = planned.collect();
-    let material = material.to_owned();
-    let least_opened = question.least_opened();
-    let by_habit = by_habit.cost;
-    Ok(SheetPlan { material, rules, pieces: named, sheets, without, cost, by_habit, least_opened })
+    let narrow = without.iter().filter_map(|number| Some((*number, question.narrow(*number)?)));
+    Ok(SheetPlan {
+        material: material.to_owned(),
+        rules,
+        narrow: narrow.collect(),
+        pieces: named,
+        sheets,
+        without,
+        cost,
+        by_habit: by_habit.cost,
+        least_opened: question.least_opened(),
+    })
 }
 
 /// The cuts so that what comes off first is cut up before the rest is taken up again.

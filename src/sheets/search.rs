@@ -5,7 +5,8 @@
 //! In a framing shop nearly every size is wanted once. Patterns that may repeat a size do
 //! not help then; an order of pieces, put one after the other where they fit tightest, gives
 //! a layout at once, and a neighbour of a good order is often better still. It is never worse
-//! than the habit, since the habit's own layout is among those compared.
+//! than the habit, since the habit's own layout is among those compared. Where many are of one
+//! size after all, sheets cut alike (`patterns`) are compared as well.
 
 use super::breakdown::{Breakdown, Departure, SheetQuestion, Turn};
 use super::pane::area;
@@ -43,8 +44,20 @@ impl SheetQuestion {
         self.walk(&self.as_they_come(), false)
     }
 
-    /// The best of so many orders, and never worse than the habit.
+    /// The best of so many orders and of sheets cut alike, and never worse than the habit.
     pub fn together(&self, tries: usize) -> Breakdown {
+        let mut best = self.in_orders(tries);
+        for alike in self.sheets_alike() {
+            let found = self.with_rest(alike);
+            if found.cost < best.cost {
+                best = found;
+            }
+        }
+        best
+    }
+
+    /// The best of so many orders, and never worse than the habit.
+    pub(super) fn in_orders(&self, tries: usize) -> Breakdown {
         let mut best = self.by_habit();
         if self.pieces.is_empty() {
             return best;

@@ -79,6 +79,12 @@ fn a_build_out_goes_through_the_day() {
     run(dir.path(), &["finish", "shop.book"]);
     let rack = run(dir.path(), &["rack", "shop.book"]);
     assert!(rack.contains("STRIP"), "what is left of the strip is on the rack: {rack}");
+    // The rail that is seen is spoiled, and its good strip is not.
+    let side = ["spoil", "shop.book", "--frame", "1", "--side", "left"];
+    let seen = run(dir.path(), &side);
+    assert!(seen.contains(" is spoiled and owed") && !seen.contains("layer 2"), "{seen}");
+    let strip = run(dir.path(), &[&side[..], &["--layer", "2"]].concat());
+    assert!(strip.contains(" is spoiled and owed") && strip.contains("layer 2"), "{strip}");
     run(dir.path(), &["audit", "shop.book"]);
 }
 

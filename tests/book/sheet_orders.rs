@@ -121,6 +121,74 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
     assert!(did(path, DAY, &["order", "shop.book", "--open"]).contains("Nothing is on order."));
 }
 
+/// What `sheets.csv` says nothing of comes in the sizes of `materials.csv`, once that says who
+/// sells it; it is received under its code, and a code that is cut short is named whole.
+#[test]
+fn what_is_in_no_sheets_file_is_ordered_by_its_size() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path();
+    let foam = "FOAM-5,board,Foam,5 mm,40x60,11.00,sheet,HAZEL,F5\n\
+                TISSUE,board,Tissue,1 mm,,,,,\n";
+    drop(begin(path, &shop(&format!("{MATERIALS}{foam}"))));
+    let week = "ticket,material,what,width,height,count\n17,FOAM-5,backing,30,40,2\n\
+                21,FOAM-5,backing,39,59,\n22,TISSUE,backing,10,10,\n";
+    std::fs::write(path.join("week.csv"), week).unwrap();
+    const DAY: &str = "2026-11-25";
+    let seen = did(path, DAY, &["sheets", "shop.book", "--pieces", "week.csv"]);
+    assert!(seen.contains("TO BUY: 2 whole sheets of 40 x 60 in."), "{seen}");
+    assert!(seen.contains("left out: TISSUE (write the size that is bought there"), "{seen}");
+    let ordered = ["order", "shop.book", "--pieces", "week.csv", "--out", "out"];
+    let placed = did(path, DAY, &ordered);
+    let line = "line 1: 2 x FOAM-5 by the sheet, 40 x 60 in, 22.00 USD";
+    assert!(placed.contains(line), "{placed}");
+    assert!(placed.contains("Not in sheets.csv, and left out: TISSUE (write"), "{placed}");
+    // The line says for which tickets it is.
+    let table = std::fs::read_to_string(path.join("out/order.html")).unwrap();
+    assert!(table.contains("17, 21"), "{table}");
+    let came = ["receive", "shop.book", "--material", "FOAM", "--size", "40x60"];
+    let (code, wrong) = said(path, DAY, &came);
+    assert!(code == 2 && wrong.contains("(did you mean FOAM-5?)"), "{wrong}");
+    did(path, DAY, &["receive", "shop.book", "--line", "1"]);
+    let listed = did(path, DAY, &["sheets", "shop.book"]);
+    assert!(listed.contains("FOAM-5") && listed.contains("40 x 60 in"), "{listed}");
+    did(path, DAY, &["audit", "shop.book"]);
+}
+
+/// A sheet and its remnant tell what came, went and became of them, as a stick does.
+#[test]
+fn a_sheet_has_its_history() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path();
+    drop(begin(path, &shop(MATERIALS)));
+    std::fs::write(
+        path.join("week.csv"),
+        "ticket,material,what,width,height\n17,GLASS,glass,16,20\n",
+    )
+    .unwrap();
+    const DAY: &str = "2026-11-25";
+    let cut = ["sheets", "shop.book", "--pieces", "week.csv", "--cut"];
+    let cut = did(path, DAY, &cut);
+    let label = cut.split("label it ").nth(1).unwrap().split_whitespace().next().unwrap();
+    let told = |label: &str| {
+        let output = Command::cargo_bin("longpoint")
+            .unwrap()
+            .current_dir(path)
+            .args(["stick", "shop.book", label])
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(0));
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let whole = told("g-1");
+    for words in ["G-1: whole sheets of GLASS, 1 there, 36 x 48 in", "opened", "-1", "became 17"] {
+        assert!(whole.contains(words), "{words}: {whole}");
+    }
+    assert!(whole.contains(label), "{whole}");
+    let remnant = told(label);
+    assert!(remnant.contains("remnant of GLASS, there"), "{remnant}");
+    assert!(remnant.contains("cut from G-1"), "{remnant}");
+}
+
 /// Where no supplier of a board or a glass is known, the order is as it was.
 #[test]
 fn without_suppliers_nothing_is_said_of_sheets() {

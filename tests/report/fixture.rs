@@ -290,6 +290,7 @@ fn order(shop: &Shop) -> Order {
         cut: 1,
         restock: 0,
         rails: Vec::new(),
+        tickets: Vec::new(),
     };
     let open = OrderLine { supplier: String::new(), cost: None, ..line.clone() };
     Order { lines: vec![line, open], sticks: vec![new], ..Order::default() }

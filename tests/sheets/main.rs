@@ -4,6 +4,7 @@
 mod brute;
 mod check;
 mod known;
+mod many;
 mod most;
 mod said;
 mod shops;

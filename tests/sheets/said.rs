@@ -88,6 +88,25 @@ fn on_the_screen() {
     assert_snapshot!("screen", text);
 }
 
+/// A strip of a quarter of an inch does not come off: that is the reason, not the sheet's size.
+#[test]
+fn a_strip_that_does_not_come_off_is_named() {
+    let shop = shop();
+    let list = "ticket,material,what,width,height\n17,GLASS,glass,35 3/4,47 3/4\n\
+                18,GLASS,glass,37,49\n";
+    let pieces = pieces(&shop, list);
+    let plans = plan_sheets((&shop.sheets, &shop.sheet_rules), &pieces, |_| String::new());
+    let text = sheets_text::plans(&plans.unwrap(), &shop).replace('\n', " ");
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "NOT CUT: 17 glazing, 35 3/4 x 47 3/4, would leave a strip on 36 x 48 that is narrower \
+         than the least_strip of shop.toml, 1/2, and cannot be broken off",
+        "NOT CUT: 18 glazing, 37 x 49, has no room on any sheet or remnant",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}
+
 #[test]
 fn on_the_page() {
     let shop = shop();

@@ -27,7 +27,8 @@ pub struct SpoilArgs {
     /// Only those of this layer, the innermost 1
     #[arg(long, value_name = "N", requires = "frame")]
     pub layer: Option<usize>,
-    /// Only that on this side: left, top, right, bottom, or its number
+    /// Only that on this side: left, top, right, bottom, or its number; the strip of a build-out
+    /// there only with --layer
     #[arg(long, value_name = "SIDE", requires = "frame")]
     pub side: Option<String>,
     /// In place of rails: what broke of boards or glass, as the list of pieces calls it
