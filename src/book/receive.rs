@@ -115,7 +115,10 @@ impl Book {
 fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
     let shop = source_files::typed(step.db())?;
     let end = delivery.flaws.iter().map(|flaw| flaw.to).max().unwrap_or_default();
-    if delivery.lengths.iter().any(|length| *length < end || !length.is_positive()) {
+    if delivery.lengths.iter().any(|length| !length.is_positive()) {
+        return wrong("a stick is longer than zero (write its length as it was measured)");
+    }
+    if delivery.lengths.iter().any(|length| *length < end) {
         return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
     }
     let mut came = Came::default();

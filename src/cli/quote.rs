@@ -16,7 +16,7 @@ use crate::book::Stamp;
 use crate::quote::{Quote, Wish, quote};
 use crate::report::folder::{may_hold_page, write_page};
 use crate::report::{quote_html, quote_json, quote_table, quote_text};
-use crate::shop::{Match, Shop};
+use crate::shop::{Match, Shop, read_day};
 use crate::verify::Fault;
 
 /// What `longpoint quote` is told.
@@ -45,9 +45,10 @@ pub struct QuoteArgs {
     /// How alike the rails must be: any, lot, halves, stick or wrap
     #[arg(long = "match", value_name = "WORD", value_parser = Match::read)]
     pub match_: Option<Match>,
-    /// When it is wanted; without it, the first day on which it can be ready
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
-    pub due: Option<Date>,
+    /// When it is wanted: Thursday, tomorrow, or a date; without it, the first day on which
+    /// it can be ready
+    #[arg(long, value_name = "DAY")]
+    pub due: Option<String>,
     /// The day; without it, today by this computer's clock
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
@@ -67,6 +68,9 @@ pub struct QuoteArgs {
     /// Write it into frames.csv, or the book, under this number, with the day as promised
     #[arg(long, value_name = "FRAME")]
     pub ticket: Option<String>,
+    /// Take the day as kept, and write the ticket, also where it makes others late
+    #[arg(long)]
+    pub even_so: bool,
     /// What the ticket notes, such as the customer
     #[arg(long, value_name = "TEXT", requires = "ticket")]
     pub note: Option<String>,
@@ -91,11 +95,20 @@ pub struct QuoteArgs {
 ///
 /// # Errors
 /// [`WrongInput`](super::exit::WrongInput) with every fault in the folder or in what
-/// is asked; [`NotInTime`] once it is said, where it cannot be ready when it is wanted
-/// or not made at all; another error if `out` cannot be written to.
+/// is asked; [`NotInTime`] once it is said, where it cannot be ready when it is wanted,
+/// makes others late, or is not made at all; another error if `out` cannot be written to.
 pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
-    let wishes = ask::wishes(args, &shop).map_err(WrongInput)?;
+    let due = match &args.due {
+        None => Ok(None),
+        Some(text) => match text.parse() {
+            Ok(day) => Ok(Some(day)),
+            Err(_) => read_day(text, clock::day(args.today)?).map(Some),
+        },
+    };
+    let due = due.map_err(|fault| format!("--due: {fault}"));
+    let wishes = ask::wishes((args, due.clone()), &shop).map_err(WrongInput)?;
+    let due = due.map_err(WrongInput)?;
     if let Some(Err(fault)) = args.out.as_deref().map(may_hold_page) {
         return Err(WrongInput(format!("--out: {fault}")).into());
     }
@@ -104,21 +117,30 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let quotes = threads::pool(args.threads)?.install(|| all(&shop, &wishes, today, args));
     let quotes = quotes.or_else(|faults| plan::wrong(&faults))?;
     let text = match &quotes[..] {
-        _ if args.json => quote_json::quotes(&quotes, args.due, today, &shop),
-        [one] => quote_text::quote(one, args.due, today, args.why, &shop),
-        several => quote_table::side_by_side(several, args.due, today, &shop),
+        _ if args.json => quote_json::quotes(&quotes, due, today, &shop),
+        [one] => quote_text::quote(one, due, today, args.why, &shop),
+        several => quote_table::side_by_side(several, due, today, &shop),
     };
     out.write_all(text.as_bytes())?;
     // What is done beside is not told where another program reads what is printed.
     let mut unsaid = io::sink();
     let out: &mut dyn Write = if args.json { &mut unsaid } else { out };
     if let Some(file) = &args.out {
-        write_page(file, &quote_html::sheet(&quotes, args.due, today, &shop))?;
+        write_page(file, &quote_html::sheet(&quotes, due, today, &shop))?;
         writeln!(out, "Wrote the quote to {}.", file.display())?;
     }
-    if !quotes.iter().any(|quote| quote.can_be_promised(args.due)) {
+    let is_yes = |quote: &Quote| match args.even_so {
+        true => quote.can_be_promised(due),
+        false => quote.suits_all(due),
+    };
+    if !quotes.iter().any(is_yes) {
         if let Some(id) = &args.ticket {
-            writeln!(out, "Ticket {id} is not written: the day cannot be promised.")?;
+            let late = quotes.iter().find(|quote| quote.can_be_promised(due));
+            let why = late.map_or("the day cannot be promised".to_owned(), |quote| {
+                let late = quote.made_late(false).join(", ");
+                format!("it makes {late} late (--even-so writes it all the same)")
+            });
+            writeln!(out, "Ticket {id} is not written: {why}.")?;
         }
         return Err(NotInTime.into());
     }

@@ -60,7 +60,7 @@ pub struct Quote {
     /// lacks.
     pub promise: Option<Promise>,
     /// A sooner day that is not promised, since it would make others late; only where
-    /// the day that was asked for cannot be kept.
+    /// the day that was asked for cannot be kept even so.
     pub sooner: Option<Date>,
     /// Why it cannot be made, if so.
     pub held: Option<HoldReason>,
@@ -74,7 +74,8 @@ pub struct Quote {
     pub pushed: Vec<PushedBack>,
     /// What is bought otherwise of its mouldings for it.
     pub bought: Vec<OrderChange>,
-    /// What everything that waits for the same mouldings costs without it, and with it.
+    /// What everything that waits for the same mouldings costs without it, and with it,
+    /// before what suppliers add to goods.
     pub margin: Option<(Worth, Worth)>,
     /// What each offer would charge for it alone, where that was asked.
     pub offers: Vec<Alone>,
@@ -99,6 +100,11 @@ impl Quote {
         let ready = self.promise.as_ref().map(|promise| promise.ready);
         let in_time = ready.is_some_and(|ready| day.is_none_or(|day| ready <= day));
         in_time && self.made_late(true).is_empty()
+    }
+
+    /// Whether it can be promised so, and nobody at all is late for its sake.
+    pub fn suits_all(&self, day: Option<Date>) -> bool {
+        self.can_be_promised(day) && self.made_late(false).is_empty()
     }
 }
 
@@ -147,14 +153,23 @@ pub fn quote(
     let without = plan(shop, date, limits)?.into_inner();
     let answer = |frame: Frame| answered((shop, pile), (wish, frame), &without, limits);
     let mut first = answer(frame.clone())?;
-    let ready = first.promise.as_ref().map(|promise| promise.ready);
-    let is_refused = ready.zip(wish.due).is_some_and(|(ready, due)| ready > due);
-    if is_refused && !first.made_late(false).is_empty() {
-        // As one that nobody waits for, it comes after all the others.
-        let kind = answer(Frame { due: None, ..frame })?;
-        if kind.promise.is_some() && kind.made_late(false).is_empty() {
-            first = Quote { sooner: ready, ..kind };
+    let ready = |quote: &Quote| quote.promise.as_ref().map(|promise| promise.ready);
+    let refused = wish.due.filter(|due| ready(&first).is_some_and(|ready| ready > *due));
+    if let Some(due) = refused {
+        // As one that is wanted at once, it comes before all that are due later.
+        let urgent = answer(Frame { due: Some(date), ..frame.clone() })?;
+        let soonest = ready(&urgent);
+        if soonest.is_some_and(|soonest| soonest <= due) {
+            return Ok(Quote { offers, ..urgent });
         }
+        if !first.made_late(false).is_empty() {
+            // As one that nobody waits for, it comes after all the others.
+            let kind = answer(Frame { due: None, ..frame })?;
+            if kind.promise.is_some() && kind.made_late(false).is_empty() {
+                first = kind;
+            }
+        }
+        first.sooner = soonest.filter(|soonest| ready(&first).is_some_and(|day| *soonest < day));
     }
     Ok(Quote { offers, ..first })
 }
@@ -248,8 +263,8 @@ fn changes(without: &Plan, with: &Plan, wish: &Wish) -> Vec<OrderChange> {
     changes.filter(|change| change.counts.0 != change.counts.1).collect()
 }
 
-/// What everything in a plan uses up of mouldings with a price, and what is
-/// bought.
+/// What everything in a plan uses up of mouldings with a price, and what goods are
+/// bought: without carriage and minimums, which may be paid for other mouldings anyway.
 fn cost(plan: &Plan, shop: &Shop) -> Worth {
     let is_priced = |moulding: &str| shop.moulding(moulding).price.is_some();
     let counted = plan.proof.iter().filter(|proof| {
@@ -259,7 +274,9 @@ fn cost(plan: &Plan, shop: &Shop) -> Worth {
     // What is on order was paid for, and is worth what a stick on the rack is.
     let coming = plan.order.coming.iter().filter(|stick| is_priced(&stick.moulding));
     let coming: Worth = coming.map(CutStick::used_up).sum();
-    used_up + coming + plan.order.account.map(|account| account.net).unwrap_or_default()
+    let net = plan.order.account.map(|account| account.net).unwrap_or_default();
+    let added = plan.order.bills.iter().map(|bill| bill.total() - bill.goods);
+    used_up + coming + net - Worth::from(added.sum::<Money>())
 }
 
 /// Mouldings of the same kind whose face is nearly as wide, the nearest first; of a

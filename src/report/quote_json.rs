@@ -40,6 +40,7 @@ fn plain(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
     let ready = quote.promise.as_ref().map(|promise| promise.ready);
     json!({
         "say": said(quote, asked, today, shop),
+        "makes_late": quote.made_late(false),
         "mouldings": list(&frame.layers, |layer| json!({
             "moulding": layer.moulding, "match": layer.match_.word()})),
         "width": mm(frame.width),
@@ -54,7 +55,7 @@ fn plain(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
         "held": quote.held.as_ref().map(|held| held.words(&shop.settings.style())),
         "price": quote.price.as_ref().map(|price| self::price(price, frame.copies, shop)),
         "list": quote.list.map(show),
-        "margin": quote.margin.map(|(without, with)| worth(with - without, true, &shop.settings)),
+        "margin_before_carriage_and_minimums": quote.margin.map(|(without, with)| worth(with - without, true, &shop.settings)),
         "cut_today": quote.cut_today,
         "sticks": quote.today,
         "pushes_back": list(&quote.pushed, pushed),

@@ -47,12 +47,18 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
     let ready = match (&quote.promise, &quote.held) {
         (Some(promise), _) => match asked {
             Some(asked) if promise.ready > asked => {
-                format!("not before {}{}", day(promise.ready, today), cost(quote))
+                let before = match quote.sooner {
+                    Some(_) => "unless others are late not before",
+                    None => "not before",
+                };
+                format!("{before} {}{}", day(promise.ready, today), cost(quote))
             }
-            Some(asked) if !quote.can_be_promised(Some(asked)) => {
-                format!("only so, {}{}", day(asked, today), cost(quote))
+            Some(asked) => {
+                let is_yes = quote.can_be_promised(Some(asked));
+                let yes = if is_yes { "yes" } else { "only so" };
+                let due = day(quote.frame.due.unwrap_or(asked), today);
+                format!("{yes}, {due}{}", cost(quote))
             }
-            Some(asked) => format!("yes, {}{}", day(asked, today), cost(quote)),
             None => format!("{}{}", day(promise.ready, today), cost(quote)),
         },
         (None, Some(reason)) => reason.words(&shop.settings.style()),

@@ -36,6 +36,7 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
     };
     let ready = day(promise.ready, today);
     let (broken, cost) = (quote.made_late(true), cost(quote));
+    let is_open = |day: Date| shop.settings.days.open.is_open(day);
     match asked {
         None => format!("{}{cost}; {price}.", capital(&ready)),
         Some(asked) if promise.ready > asked => {
@@ -43,14 +44,16 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
                 Some(_) => format!("{ready} if nobody is to be late for it"),
                 None => format!("{ready} at the earliest{cost}"),
             };
-            format!("No, not {}; {first}; {price}.", day(asked, today))
+            let closed = if is_open(asked) { "" } else { " (closed then)" };
+            format!("No, not {}{closed}; {first}; {price}.", day(asked, today))
         }
         Some(asked) => {
-            // In time, it is due on the day asked or the last before it on which the shop is open.
-            let last = quote.frame.due.unwrap_or(asked);
-            let when = match last == asked {
-                true => day(asked, today),
-                false => format!("{} (closed on {})", day(last, today), day(asked, today)),
+            // In time, it is due on the day asked or the last before it on which the shop is
+            // open, or sooner where it must come before others.
+            let last = day(quote.frame.due.unwrap_or(asked), today);
+            let when = match is_open(asked) {
+                true => last,
+                false => format!("{last} (closed on {})", day(asked, today)),
             };
             let yes = if broken.is_empty() { "Yes" } else { "Only so" };
             format!("{yes}, {when}{cost}; {price}.")
@@ -123,8 +126,8 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
     if let Some((without, with)) = quote.margin {
         let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
         let words = format!(
-            "{} at the margin: all that waits for the same mouldings comes to {} without it and \
-             to {} with it",
+            "{} at the margin, before carriage and minimums: all that waits for the same \
+             mouldings comes to {} without it and to {} with it",
             amount(with - without),
             amount(without),
             amount(with)

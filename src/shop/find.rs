@@ -67,7 +67,13 @@ impl Shop {
         let in_name: Vec<&Moulding> = all().filter(|m| plain(&m.name).contains(&wanted)).collect();
         let found = [by_code, by_name, in_name].into_iter().find(|found| !found.is_empty());
         match found.as_deref() {
-            None => self.find_moulding(typed).map_err(|unknown| unknown.to_string()),
+            None => self.find_moulding(typed).map_err(|unknown| {
+                // Of names, the nearest is said by its code.
+                let near = Suggest::new().near(typed, all().map(|m| m.name.as_str()));
+                let named = near.and_then(|name| all().find(|m| m.name == name));
+                let id = named.map(|moulding| format!("{}, {}", moulding.id, moulding.name));
+                Unknown { near: unknown.near.clone().or(id), ..unknown }.to_string()
+            }),
             Some([one]) => Ok(one),
             Some(several) => {
                 let few = several.iter().take(MOST_NAMED);

@@ -46,13 +46,14 @@ fn counter() -> Folder {
 }
 
 /// Perimeter 1920 and eight widths of 20 are 2080; the rails are four of 500. Two
-/// sticks and carriage are 26.00. Of N the rule of thumb asks 2.08 m.
+/// sticks are 20.00; their carriage of 6.00 may be paid for others anyway. Of N the rule
+/// of thumb asks 2.08 m.
 #[test]
-fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
+fn a_frame_with_nothing_else_pending_costs_its_goods() {
     let quote = quoted(&counter().shop(), &wish(1));
     let rails: Length = quote.rails[0].rails.iter().map(|rail| rail.long_point).sum();
     assert_eq!((rails, quote.footage[0]), (Length::from_mm(2000), Length::from_mm(2080)));
-    assert_eq!(quote.margin, Some((Worth(0), Worth(2_600_000))));
+    assert_eq!(quote.margin, Some((Worth(0), Worth(2_000_000))));
     assert_eq!((quote.cut_today, quote.waits), (0, 1));
     assert_eq!(bought(&quote), [("length", (0, 2))]);
     let comes = quote.promise.unwrap().waits_for;
@@ -73,12 +74,12 @@ fn a_frame_with_nothing_else_pending_pays_its_own_carriage() {
     assert_eq!(alone, [Money(2600), Money(3950)]);
 }
 
-/// One such frame waits already, for 20.00 + 6.00. With two copies more it is six
-/// sticks, and carriage is free: 60.00. At the margin the two cost 34.00.
+/// One such frame waits already, for 20.00 and carriage. With two copies more it is six
+/// sticks: 60.00. That carriage is free then is left out: the two cost 40.00.
 #[test]
-fn the_margin_counts_what_the_order_saves() {
+fn the_margin_leaves_carriage_out() {
     let quote = quoted(&counter().frame("1,,M,480,480,1,,").shop(), &wish(2));
-    assert_eq!(quote.margin, Some((Worth(2_600_000), Worth(6_000_000))));
+    assert_eq!(quote.margin, Some((Worth(2_000_000), Worth(6_000_000))));
     assert_eq!(bought(&quote), [("length", (2, 6))]);
     // Each by itself, from an empty rack and with nothing else pending: four
     // sticks do not reach 45.00. A fifth does and saves the 6.00 of carriage, and

@@ -222,7 +222,10 @@ fn what_a_day_costs_others_is_said_with_it() {
     };
     let said = |code, said: &str| (code, said.to_owned());
     let yes = "Yes, Friday 27 November, but 7 will be late; 58.00 EUR.";
-    assert_eq!(ask("", "2026-11-27"), said(0, yes));
+    assert_eq!(ask("", "2026-11-27"), said(3, yes));
+    // After the other's day nothing is left, and before it there is a day all the same.
+    let sooner = "Yes, Thursday 26 November, but 7 will be late; 58.00 EUR.";
+    assert_eq!(ask("", "2026-11-29"), said(3, sooner));
     let only = "Only so, Friday 27 November, if the promise for 7 is broken; 58.00 EUR.";
     assert_eq!(ask("yes", "2026-11-27"), said(3, only));
     // Too soon for either: the first day that hurts nobody. A stick is here on the 30th.
@@ -239,6 +242,40 @@ fn what_a_day_costs_others_is_said_with_it() {
     fs::write(dir.path().join("shop.toml"), toml).unwrap();
     let closed = "Yes, Saturday 5 December (closed on Sunday 6 December); 58.00 EUR.";
     assert_eq!(ask("", "2026-12-06"), said(0, closed));
+    fs::write(dir.path().join("rack.csv"), "stick,moulding,length\n").unwrap();
+    let no = "No, not Sunday 29 November (closed then); Tuesday 1 December at the earliest; 58.00 \
+              EUR.";
+    assert_eq!(ask("", "2026-11-29"), said(3, no));
+}
+
+/// A ticket that makes another late is written only where that is said to be meant.
+#[test]
+fn a_ticket_that_makes_others_late_is_asked_for_in_so_many_words() {
+    let dir = shop();
+    fs::write(dir.path().join("rack.csv"), "stick,moulding,length\nR1,BLK-20,2000\n").unwrap();
+    let frames = "frame,moulding,width,height,due,promised\n7,BLK-20,400,400,2026-11-28,\n";
+    let file = dir.path().join("frames.csv");
+    fs::write(&file, frames).unwrap();
+    let args = ["--moulding", "BLK-20", "--size", "400x300", "--due", "Friday", "--ticket", "8"];
+    let (code, said, _) = quote(dir.path(), &args);
+    let words = "Ticket 8 is not written: it makes 7 late (--even-so writes it all the same).\n";
+    assert!(code == 3 && said.ends_with(words), "{said}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), frames);
+    let (_, json, _) = quote(dir.path(), &[&args[..6], &["--json"]].concat());
+    let answer: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(answer["quotes"][0]["makes_late"], serde_json::json!(["7"]));
+    assert_eq!(quote(dir.path(), &[&args[..], &["--even-so"]].concat()).0, 0);
+    let row = "8,BLK-20,400,300,2026-11-27,yes\n";
+    assert_eq!(fs::read_to_string(&file).unwrap(), format!("{frames}{row}"));
+}
+
+/// A name with a slip in it is asked about by its code.
+#[test]
+fn a_name_that_is_nearly_one_is_asked_about() {
+    let dir = shop();
+    let (code, _, wrong) = quote(dir.path(), &["--moulding", "matt blak", "--size", "400x300"]);
+    assert_eq!(code, 2);
+    assert!(wrong.contains("(did you mean BLK-20, Matt black?)"), "{wrong}");
 }
 
 /// What is out of stock until the 7th, five days on its way and a day at the bench is
