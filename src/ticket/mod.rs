@@ -56,11 +56,7 @@ pub fn job_sheet(
 
 /// What is said of a ticket with a job that was joined at one time and is fitted at another
 /// before its glue holds that.
-pub fn fitted_early(
-    shop: &Shop,
-    ticket: &str,
-    times: (DateTime, DateTime),
-) -> Option<String> {
+pub fn fitted_early(shop: &Shop, ticket: &str, times: (DateTime, DateTime)) -> Option<String> {
     // A job that does not stand up to its check is said of where it is shown.
     let sheet = job_sheet(shop, (shop.frame(ticket)?, 1), times.1.date()).ok().flatten()?;
     steps::fitted_early(&sheet, times, shop)

@@ -5,6 +5,9 @@ use longpoint::shop::{Parting, SheetRules, USUAL_KEEP};
 
 use crate::shops::{inches, keeping, quarters};
 
+/// So many pieces of a size.
+type ManyAlike = (usize, (i64, i64));
+
 /// So many of each size in quarters of an inch, in turn, from sheets of 32 x 40 of which some
 /// stand there.
 fn question(sizes: &[(usize, (i64, i64))], there: u32) -> SheetQuestion {
@@ -58,7 +61,7 @@ fn remnants_are_used_first() {
 /// below.
 #[test]
 fn many_of_a_few_sizes_come_near_the_least() {
-    let lists: [(&[(usize, (i64, i64))], i128); 4] = [
+    let lists: [(&[ManyAlike], i128); 4] = [
         // 16 x 20 and 8 x 10 leave no waste.
         (&[(200, (64, 80)), (400, (32, 40))], 75),
         (&[(300, (64, 80)), (300, (44, 56))], 125),
