@@ -129,6 +129,9 @@ fn the_morning_is_ticked_to_the_last_cut() {
         hand.press("#next-press");
     }
     assert!(browser.text(".typed").starts_with("20"), "{}", browser.text(".typed"));
+    // So much shorter is asked for once more.
+    hand.press("a.go[href*='sure=ask']");
+    assert!(browser.text("#main").contains("88 in shorter"), "{}", browser.text("#main"));
     hand.press("form button.go");
     let short = shop.book().steps(None, 1).unwrap().remove(0);
     assert_eq!(short.done.what, "correct");
