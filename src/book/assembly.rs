@@ -7,6 +7,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::error::{BookError, wrong};
 use super::field::Field;
+use super::journal::STANDS;
 use super::lays::{self, BenchRail, StickLayout};
 use super::ledger::Book;
 use super::source_files;
@@ -112,13 +113,14 @@ impl Book {
     /// If the book cannot be read.
     pub fn joined_at(&self, frame: &str, copy: u32) -> Result<Option<DateTime>, BookError> {
         self.look(|db| {
-            let sql = "SELECT s.at FROM note n JOIN step s ON s.id = n.step
+            let sql = format!(
+                "SELECT s.at FROM note n JOIN step s ON s.id = n.step
                  JOIN copy c ON c.id = n.row
                  WHERE n.field = ?1 AND n.is_now = 'joined' AND c.frame = ?2 AND c.number = ?3
-                 AND s.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id)
-                 ORDER BY s.id DESC LIMIT 1";
+                 AND {STANDS} ORDER BY s.id DESC LIMIT 1"
+            );
             let at: Option<String> = db
-                .prepare_cached(sql)?
+                .prepare_cached(&sql)?
                 .query_row(params![Field::CopyMade.name(), frame, copy], |row| row.get(0))
                 .optional()?;
             Ok(at.and_then(|at| at.parse().ok()))

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::error::BookError;
-use super::journal::{LoggedStep, last_step, step};
+use super::journal::{LoggedStep, STANDS, last_step, step};
 use super::lays;
 use super::ledger::Book;
 
@@ -51,14 +51,13 @@ impl Book {
 }
 
 fn number(db: &Connection, job: i64, stick: i64) -> Result<Option<i64>, BookError> {
-    let mut query = db.prepare_cached(
+    let mut query = db.prepare_cached(&format!(
         "SELECT s.id FROM step s JOIN job j ON j.id = ?1 AND s.id > j.step
-         WHERE s.what IN ('cut', 'spoil', 'flaw') AND s.undoes IS NULL
-         AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id)
+         WHERE s.what IN ('cut', 'spoil', 'flaw') AND {STANDS}
          AND EXISTS (SELECT 1 FROM note n WHERE n.step = s.id
            AND (n.field = 'stick.flaws' AND n.row = ?2 OR n.field = 'rail.state'
              AND n.row IN (SELECT r.id FROM rail r JOIN lay l ON l.id = r.lay WHERE l.stick = ?2)))
-         ORDER BY s.id DESC LIMIT 1",
-    )?;
+         ORDER BY s.id DESC LIMIT 1"
+    ))?;
     Ok(query.query_row(params![job, stick], |row| row.get(0)).optional()?)
 }

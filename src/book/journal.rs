@@ -19,6 +19,10 @@ pub struct LoggedStep {
     pub undone_by: Option<i64>,
 }
 
+/// In a query of `step s`: neither undone nor an undoing.
+pub(super) const STANDS: &str =
+    "s.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id)";
+
 const LOGGED: &str = "SELECT s.id, s.what, s.at, s.who, s.why, s.undoes,
     (SELECT u.id FROM step u WHERE u.undoes = s.id) FROM step s";
 
@@ -102,9 +106,6 @@ pub(super) fn step(db: &Connection, number: i64) -> Result<Option<LoggedStep>, B
 
 /// The last step that stands.
 pub(super) fn last_step(db: &Connection) -> Result<Option<LoggedStep>, BookError> {
-    let sql = format!(
-        "{LOGGED} WHERE s.undoes IS NULL AND NOT EXISTS
-           (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY s.id DESC LIMIT 1"
-    );
+    let sql = format!("{LOGGED} WHERE {STANDS} ORDER BY s.id DESC LIMIT 1");
     Ok(db.prepare_cached(&sql)?.query_row([], logged).optional()?)
 }

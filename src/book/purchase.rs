@@ -17,6 +17,7 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
+use super::journal::STANDS;
 use super::ledger::{Book, version};
 use super::on_order::{self, PlacedLine};
 use super::price::LinePrice;
@@ -177,13 +178,14 @@ fn placed(db: &Connection, order: i64) -> Result<Pages, BookError> {
 /// frames that it was for, nor to fill the rack: its plan was a way to cut them all, and
 /// another plan that finds none, since its search is cut short elsewhere, is no reason.
 pub(super) fn mark(db: &Connection, shop: &mut Shop) -> Result<(), BookError> {
-    let last = "SELECT id, what FROM step s WHERE undoes IS NULL
-                AND NOT EXISTS (SELECT 1 FROM step u WHERE u.undoes = s.id)
-                AND NOT (what IN ('confirm', 'invoice') AND NOT EXISTS
-                  (SELECT 1 FROM note n WHERE n.step = s.id AND n.field = 'line.arrives'))
-                ORDER BY id DESC LIMIT 1";
+    let last = format!(
+        "SELECT id, what FROM step s WHERE {STANDS}
+         AND NOT (what IN ('confirm', 'invoice') AND NOT EXISTS
+           (SELECT 1 FROM note n WHERE n.step = s.id AND n.field = 'line.arrives'))
+         ORDER BY id DESC LIMIT 1"
+    );
     let read = |row: &Row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?));
-    let Some((step, what)) = db.query_row(last, [], read).optional()? else { return Ok(()) };
+    let Some((step, what)) = db.query_row(&last, [], read).optional()? else { return Ok(()) };
     // What was ordered with an older version says nothing of whom it was for.
     let kept = "SELECT 1 FROM purchase p JOIN page g ON g.purchase = p.id WHERE p.step = ?";
     if what != "order" || !db.prepare_cached(kept)?.exists([step])? {

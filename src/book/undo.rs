@@ -6,6 +6,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use super::done::{DONE, Done, once, read};
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
+use super::journal::STANDS;
 use super::ledger::{Book, write};
 use super::stamp::Stamp;
 use super::step::Step;
@@ -14,7 +15,8 @@ impl Book {
     /// Undoes the last step that is neither undone nor an undoing itself; with
     /// `asked`, that step must be it. Without, it must be one of whoever undoes
     /// it: with several people at one book the last step may be another's. Nor is
-    /// the beginning of the book undone unless it is named. The step stays in the book, and so does its undoing.
+    /// the beginning of the book undone unless it is named. The step stays in the book, and
+    /// so does its undoing.
     ///
     /// # Errors
     /// If there is none, it is not the last or another's, or the book cannot be
@@ -70,10 +72,7 @@ fn undo(tx: Transaction, asked: Option<i64>, stamp: &Stamp) -> Result<Done, Book
 /// The steps that are neither undone nor an undoing, the last first: down to the
 /// one that is asked for, or the last alone.
 fn standing(db: &Connection, asked: Option<i64>) -> Result<Vec<Done>, BookError> {
-    let sql = format!(
-        "{DONE} WHERE undoes IS NULL AND id >= ?1 AND NOT EXISTS
-           (SELECT 1 FROM step u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT ?2"
-    );
+    let sql = format!("{DONE} WHERE {STANDS} AND id >= ?1 ORDER BY id DESC LIMIT ?2");
     let mut query = db.prepare(&sql)?;
     let most = if asked.is_some() { -1 } else { 1 };
     let rows = query.query_map(params![asked.unwrap_or(0), most], read)?;

@@ -120,9 +120,9 @@ impl Morning<'_> {
                 continue;
             }
             keeping.doubt(&mut decided);
-            let sure = share_out(&with, &tasks, &decided.common).0;
+            let sure = || share_out(&with, &tasks, &decided.common).0;
             let of = (self.plan.date, &self.plan.wishes);
-            let patient = patient((self.shop, feasible), of, work, &sure);
+            let patient = patient((self.shop, feasible), of, work, sure);
             self.put_off(work, &patient, &mut decided);
             tasks.retain(|task| !patient.contains_key(task));
             let Fewest { fits, least } = fewest(self.shop, &with, &mut decided);

@@ -37,12 +37,12 @@ use crate::plan::Wishes;
 use crate::shop::Shop;
 
 /// The tasks that wait for one another, each with the day on which it is cut at the
-/// latest. `cut` are those of which there is enough for everybody that asks.
+/// latest. `cut` gives those of which there is enough for everybody that asks.
 pub(crate) fn patient(
     (shop, feasible): (&Shop, &Feasible),
     (date, wishes): (Date, &Wishes),
     work: &Work,
-    cut: &[usize],
+    cut: impl FnOnce() -> Vec<usize>,
 ) -> BTreeMap<usize, Date> {
     let days = &shop.settings.days;
     let tomorrow = date.tomorrow().ok().and_then(|day| days.open.next(day));
@@ -50,7 +50,7 @@ pub(crate) fn patient(
     let (Some(patience), Some(tomorrow), true) = (days.patience, tomorrow, is_asked) else {
         return BTreeMap::new();
     };
-    let cut: BTreeSet<usize> = cut.iter().copied().collect();
+    let cut: BTreeSet<usize> = cut().into_iter().collect();
     let elsewhere = Elsewhere::new(shop, tomorrow, feasible);
     let last = |task: usize| {
         let of = &work.tasks[task];

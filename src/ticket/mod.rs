@@ -35,7 +35,7 @@ pub use listed::disagreements;
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
 pub use sheet::JobSheet;
-pub use steps::{cautions, differ, loaded, steps};
+pub use steps::{cautions, differ, steps};
 pub use tell::{STRAP_LESS, tell};
 
 /// The sheet of so many copies of a frame's job, nothing if it has none; `today` is the day
@@ -54,12 +54,20 @@ pub fn job_sheet(
     if faults.is_empty() { Ok(Some(sheet)) } else { Err(faults) }
 }
 
-/// What is said of a ticket with a job that was joined at one time and is fitted at another
+/// What glue asks where a ticket has a job: of whoever has joined it just now, or fits it
 /// before its glue holds that.
-pub fn fitted_early(shop: &Shop, ticket: &str, times: (DateTime, DateTime)) -> Option<String> {
+pub fn glue_words(
+    shop: &Shop,
+    ticket: &str,
+    joined: DateTime,
+    fitted: Option<DateTime>,
+) -> Option<String> {
+    let Some(fitted) = fitted else {
+        return shop.jobs.contains_key(ticket).then(|| steps::loaded(joined, shop));
+    };
     // A job that does not stand up to its check is said of where it is shown.
-    let sheet = job_sheet(shop, (shop.frame(ticket)?, 1), times.1.date()).ok().flatten()?;
-    steps::fitted_early(&sheet, times, shop)
+    let sheet = job_sheet(shop, (shop.frame(ticket)?, 1), fitted.date()).ok().flatten()?;
+    steps::fitted_early(&sheet, (joined, fitted), shop)
 }
 
 /// The sheets of so many copies of these frames, of those that have jobs, in their order.

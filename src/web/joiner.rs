@@ -19,7 +19,7 @@ use crate::book::{Assembly, BookError, CopyInWork, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
 use crate::report::name;
 use crate::shop::{Frame, Match, Shop};
-use crate::ticket::{fitted_early, loaded};
+use crate::ticket::glue_words;
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -250,12 +250,9 @@ async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
         let made = if press.text("made") == "fitted" { Assembly::Fitted } else { Assembly::Joined };
         let (frame, copy) = book.make(press.text("frame"), Some(copy(press)?), made, stamp)?;
         let shop = book.shop()?;
-        let more = match made {
-            Assembly::Joined => shop.jobs.contains_key(&frame).then(|| loaded(stamp.at, &shop)),
-            Assembly::Fitted => book
-                .joined_at(&frame, copy)?
-                .and_then(|joined| fitted_early(&shop, &frame, (joined, stamp.at))),
-        };
+        let fitted = (made == Assembly::Fitted).then_some(stamp.at);
+        let joined = book.joined_at(&frame, copy)?;
+        let more = joined.and_then(|joined| glue_words(&shop, &frame, joined, fitted));
         Ok(words::made_words(&shop, (&frame, copy), made, more))
     })
     .await

@@ -229,11 +229,9 @@ fn a_plan_cuts_fillets() {
     }
 }
 
-/// A job quoted in another moulding: its float follows the lip, and the price has all of it.
-#[test]
-fn a_job_is_quoted_in_other_mouldings() {
-    let shop = data("demo");
-    let wish = |moulding: &str, job: Option<&str>| Wish {
+/// A frame of 16 x 20 in, or all of a job, in a moulding.
+fn wish(moulding: &str, job: Option<&str>) -> Wish {
+    Wish {
         layers: vec![WishedLayer { moulding: moulding.to_owned(), gap: inch("0"), match_: None }],
         width: inch("16"),
         height: inch("20"),
@@ -241,7 +239,13 @@ fn a_job_is_quoted_in_other_mouldings() {
         copies: 1,
         due: None,
         job: job.map(str::to_owned),
-    };
+    }
+}
+
+/// A job quoted in another moulding: its float follows the lip, and the price has all of it.
+#[test]
+fn a_job_is_quoted_in_other_mouldings() {
+    let shop = data("demo");
     let limits = Limits { work: 2_000, deadline: None, stop: None, watch: None };
     let quoted = |moulding, job| quote(&shop, &wish(moulding, job), TODAY, limits, false).unwrap();
     let (bare, whole) = (quoted("BLK-32", None), quoted("BLK-32", Some("4102")));
@@ -271,21 +275,8 @@ fn glue_makes_a_promise_later() {
     let ready = |hours, job: Option<&str>| {
         let mut shop = data("demo");
         shop.settings.job.glue_hours = hours;
-        let wish = Wish {
-            layers: vec![WishedLayer {
-                moulding: "BLK-32".to_owned(),
-                gap: inch("0"),
-                match_: None,
-            }],
-            width: inch("16"),
-            height: inch("20"),
-            mitre: Mitre::SQUARE,
-            copies: 1,
-            due: None,
-            job: job.map(str::to_owned),
-        };
         let limits = Limits { work: 2_000, deadline: None, stop: None, watch: None };
-        quote(&shop, &wish, TODAY, limits, false).unwrap().promise.unwrap().ready
+        quote(&shop, &wish("BLK-32", job), TODAY, limits, false).unwrap().promise.unwrap().ready
     };
     let (usual, long) = (ready(24, Some("4102")), ready(240, Some("4102")));
     assert!(long > usual && long >= date(2026, 12, 5), "{usual} {long}");

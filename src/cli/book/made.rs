@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use crate::book::{Assembly, words};
-use crate::ticket::{fitted_early, loaded};
+use crate::ticket::glue_words;
 
 /// What `longpoint joined` and `longpoint fitted` are told.
 #[derive(Debug, clap::Args)]
@@ -33,10 +33,8 @@ pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Resu
     let stamp = args.signed.stamp()?;
     let (frame, copy) = done(book.make(&args.frame, args.copy, made, &stamp))?;
     let shop = done(book.shop())?;
-    let more = match made {
-        Assembly::Joined => shop.jobs.contains_key(&frame).then(|| loaded(stamp.at, &shop)),
-        Assembly::Fitted => done(book.joined_at(&frame, copy))?
-            .and_then(|joined| fitted_early(&shop, &frame, (joined, stamp.at))),
-    };
+    let fitted = (made == Assembly::Fitted).then_some(stamp.at);
+    let joined = done(book.joined_at(&frame, copy))?;
+    let more = joined.and_then(|joined| glue_words(&shop, &frame, joined, fitted));
     say(out, &words::made_words(&shop, (&frame, copy), made, more))
 }
