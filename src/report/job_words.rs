@@ -245,7 +245,8 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     }
     if shop.is_built_by_itself(&sheet.frame) {
         let strip = sheet.frame.layers.last().map_or("", |layer| &layer.moulding);
-        let words = format!("{strip} behind, {} high, added by itself; the plan cuts it", show(built));
+        let words =
+            format!("{strip} behind, {} high, added by itself; the plan cuts it", show(built));
         rows.push(row("build-out", words));
     }
     if let Some(out) = &depth.build_out {

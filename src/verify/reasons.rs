@@ -228,14 +228,15 @@ fn plain_warnings(facts: &Facts, frame: &Frame) -> Vec<Warning> {
     let built: Length = built.filter_map(|moulding| moulding.body.height).sum();
     let depth = facts.shop.moulding(moulding).depth.map(|depth| depth + built);
     let of_job = facts.shop.jobs.get(id).and_then(|job| adds_up(facts, job));
-    let thick = frame.thickness.max(of_job).zip(depth).filter(|(thickness, depth)| thickness > depth).map(
-        |(thickness, depth)| Warning::TooThick {
-            frame: id.clone(),
-            moulding: moulding.clone(),
-            thickness,
-            depth,
-        },
-    );
+    let thick =
+        frame.thickness.max(of_job).zip(depth).filter(|(thickness, depth)| thickness > depth).map(
+            |(thickness, depth)| Warning::TooThick {
+                frame: id.clone(),
+                moulding: moulding.clone(),
+                thickness,
+                depth,
+            },
+        );
     let late = frame
         .due
         .filter(|due| *due < facts.plan.date)
