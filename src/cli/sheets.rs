@@ -155,7 +155,7 @@ fn planned(
     }
     if let Some(folder) = &args.out {
         let today = args.signed.date(args.today)?;
-        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
+        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, None, shop, today));
         let cuts = ("sheet-cuts.csv".to_owned(), sheets_csv::cuts(&plans, shop));
         interrupt::whole(|| folder::write(folder, &[page, cuts]))?;
     }

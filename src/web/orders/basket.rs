@@ -10,10 +10,10 @@ use maud::{Markup, html};
 use crate::book::{Book, BookError, Snapshot, unsound};
 use crate::plan::{OrderDeadline, Plan, Wishes};
 use crate::report::{basket_lines, order_deadline};
-use crate::sheet_order::{is_ordered, left_out, of_jobs, sheet_order, stock_and_sold, with_sheets};
-use crate::sheets::plan_sheets;
+use crate::sheet_order::{is_ordered, sheet_order, with_sheets};
 use crate::shop::Shop;
 use crate::verify::Verified;
+use crate::web::boards::boards_of_jobs;
 use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
 use crate::web::plans::{Bounds, Planned};
@@ -56,16 +56,8 @@ fn with_what_lacks(
     shop: &Shop,
     plan: &Verified<Plan>,
 ) -> Result<(Verified<Plan>, Vec<String>), BookError> {
-    let mut wanted =
-        of_jobs(shop, plan.date).map_err(|faults| BookError::Damaged(faults.join("; ")))?;
-    let stock = stock_and_sold(shop);
-    let left_out = left_out(&mut wanted, &stock);
-    let coming = site.look(|book| {
-        book.mark_cut(&mut wanted)?;
-        book.sheets_coming()
-    })?;
-    let sheets = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new());
-    let sheets = sheets.map_err(|faults| BookError::Damaged(faults.join("; ")))?;
+    let (sheets, left_out) = boards_of_jobs(site, shop, plan.date)?;
+    let coming = site.look(Book::sheets_coming)?;
     let added = with_sheets(plan, shop, sheet_order(shop, &sheets, coming));
     let (plan, notes) = added.map_err(|faults| unsound(&faults))?;
     Ok((plan, left_out.into_iter().chain(notes).collect()))
