@@ -109,6 +109,36 @@ fn with_the_line_down_a_cut_is_taken_back_and_the_last_one_has_a_page_of_its_own
     at(&all.to_string());
 }
 
+/// A job that the counter takes is planned first, and the bench, which looks on, has it.
+#[test]
+fn what_the_counter_takes_the_bench_sees() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    shop.run(&["put-back", "shop.book", "--at", "2026-11-25T08:10"]);
+    let (bench, counter) = (driver.browser(TABLET), driver.browser(TABLET));
+    shop.pair(&bench, "bench", "tablet");
+    bench.until(
+        "nothing",
+        "document.getElementById('main').innerText.includes('Nothing is at the bench')",
+    );
+    shop.pair(&counter, "office", "till");
+    counter.open(&shop.address("/counter"));
+    counter.type_into("input[name=size]", "8x10");
+    counter.type_into("input[name=moulding]", "blk-20");
+    counter.press(".ask button.go").unwrap();
+    counter.until("an answer", "document.querySelector('form[action=\"/counter/take\"]')");
+    counter.type_into("input[name=note]", "Halloran, map");
+    counter.press("form[action='/counter/take'] button").unwrap();
+    counter.until("a ticket", "location.pathname.startsWith('/ticket/')");
+    let ticket = counter.says("return location.pathname.slice('/ticket/'.length)");
+    let ticket = ticket.as_str().unwrap();
+    counter.press("form[action='/bench/take'] button").unwrap();
+    bench.until("sticks", "document.querySelector('.fetch a')");
+    bench.open(&shop.address("/joiner"));
+    let labels = bench.says("return [...document.querySelectorAll('.fetch .label')].map((one) => one.innerText).join(' ')");
+    assert!(labels.as_str().unwrap().split(' ').any(|label| label == ticket), "{ticket}: {labels}");
+}
+
 #[test]
 fn a_server_that_is_killed_while_a_cut_is_ticked_has_ticked_it_once() {
     let Some(driver) = super::driver() else { return };

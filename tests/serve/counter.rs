@@ -57,6 +57,22 @@ fn the_counter_says_what_the_command_says() {
     }
 }
 
+/// Of several mouldings each says why it is not sooner, and not its price alone.
+#[test]
+fn side_by_side_each_says_when_and_why() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let asked = "/counter?size=16x20&moulding=ash&moulding=oak&due=2026-03-09";
+    let (_, page) = ready(&counter, asked);
+    assert_eq!(page.matches(">CHOOSE</a>").count(), 2, "{page}");
+    assert!(page.contains(">No, not "), "{page}");
+    let each = page.split("<li>").filter(|one| one.contains(">CHOOSE</a>"));
+    for one in each {
+        let why = one.contains("<p>Ready: ") || one.contains("<p>Not as asked: ");
+        assert!(why, "{one}");
+    }
+}
+
 #[test]
 fn a_job_is_taken_once_with_its_promise_and_can_be_undone() {
     let served = Served::new();
