@@ -9,18 +9,18 @@
 const MARKS: [char; 3] = ['\u{2}', '\u{3}', '\u{4}'];
 
 /// As it is typed, and as it is pressed.
-pub(crate) fn either(typed: &str, pressed: &str) -> String {
+pub fn either(typed: &str, pressed: &str) -> String {
     let [begin, or, end] = MARKS;
     format!("{begin}{typed}{or}{pressed}{end}")
 }
 
 /// Words for whoever types.
-pub(crate) fn typed(words: &str) -> String {
+pub fn typed(words: &str) -> String {
     chosen(words, |typed, _| typed)
 }
 
 /// Words for whoever presses.
-pub(crate) fn pressed(words: &str) -> String {
+pub fn pressed(words: &str) -> String {
     chosen(words, |_, pressed| pressed)
 }
 
