@@ -152,6 +152,7 @@ fn a_year_has_something_of_everything() {
         "joined",
         "fitted",
         "finish",
+        "put-back one",
         "undo",
         "count",
         "scrap",
