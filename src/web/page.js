@@ -75,7 +75,8 @@
 
   const local = (url) => { const at = new URL(url, location.href); return at.pathname + at.search; };
 
-  const again = (status) => status >= 500 || status === 429 || status === 408;
+  // What may be otherwise in a moment: too fast, too slow, busy, or whoever stands between.
+  const again = (status) => [408, 429, 502, 503, 504].includes(status);
 
   const look = async (where, unasked) => {
     // What was refused stays in sight until somebody looks on.
