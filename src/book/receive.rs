@@ -10,6 +10,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
 use super::{on_order, rack, source_files, spelt};
 use crate::measure::{Length, Money};
+use crate::report::either::either;
 use crate::shop::{Flaw, Stick};
 
 /// Sticks that came.
@@ -66,8 +67,8 @@ impl Book {
         self.change("receive", stamp, |step| {
             if let Some(line) = delivery.line {
                 return wrong(format!(
-                    "line {line} is of an order, and what it costs is billed (receive it, then \
-                     longpoint invoice {THIS_BOOK})"
+                    "line {line} is of an order, and what it costs is billed (receive it, then {})",
+                    either(&format!("longpoint invoice {THIS_BOOK}"), "enter the INVOICE")
                 ));
             }
             let came = take_in(step, delivery)?;
@@ -91,11 +92,12 @@ impl Book {
                 return wrong(of_sheets(&open));
             }
             if open.form != "chop" {
-                return wrong(format!(
-                    "line {line} is of sticks (say how long they are, as in longpoint receive {THIS_BOOK} \
-                     --line {line} --length LENGTH --count {})",
+                let how = format!(
+                    ", as in longpoint receive {THIS_BOOK} --line {line} --length LENGTH --count {}",
                     open.to_come()
-                ));
+                );
+                let how = either(&how, "");
+                return wrong(format!("line {line} is of sticks (say how long they are{how})"));
             }
             step.set(Field::LineCame, line, i64::from(open.to_come()))?;
             step.set(Field::LineState, line, "in".to_owned())?;
@@ -153,13 +155,13 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
 
 /// What is said where a line of sheets is received as moulding.
 fn of_sheets(line: &on_order::PlacedLine) -> String {
-    format!(
-        "line {0} is of sheets of {1} (say how many came: longpoint receive {THIS_BOOK} --line {0} \
-         --count {2})",
+    let how = format!(
+        ": longpoint receive {THIS_BOOK} --line {0} --count {1}",
         line.line,
-        line.moulding,
         line.to_come()
-    )
+    );
+    let (line, material) = (line.line, &line.moulding);
+    format!("line {line} is of sheets of {material} (say how many came{})", either(&how, ""))
 }
 
 /// Counts sticks against a line; returns how many are still to come.
@@ -169,11 +171,15 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
         return wrong(of_sheets(&open));
     }
     if open.form == "chop" {
+        let receive =
+            format!("receive it by its number alone: longpoint receive {THIS_BOOK} --line {line}");
+        let drop = format!("longpoint order {THIS_BOOK} --drop {line} gives it up");
         return wrong(format!(
-            "line {line} is of {} that is chopped to size (receive it by its number alone: longpoint \
-             receive {THIS_BOOK} --line {line}; if it cannot be used, longpoint order {THIS_BOOK} --drop \
-             {line} gives it up, and the next order has it again)",
-            open.moulding
+            "line {line} is of {} that is chopped to size ({}; if it cannot be used, {}, and the \
+             next order has it again)",
+            open.moulding,
+            either(&receive, "say that ALL OF IT CAME"),
+            either(&drop, "GIVE UP its line under Orders")
         ));
     }
     if open.moulding != delivery.moulding {
@@ -187,8 +193,11 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
     if now > lacks {
         return wrong(format!(
             "{now} came, and of line {line} only {lacks} are still to come (receive {lacks} against \
-             the line, and what was sent beyond it with --moulding {} alone)",
-            open.moulding
+             the line, and what was sent beyond it {})",
+            either(
+                &format!("with --moulding {} alone", open.moulding),
+                "as BOUGHT WITHOUT AN ORDER"
+            )
         ));
     }
     step.set(Field::LineCame, line, i64::from(open.came + now))?;

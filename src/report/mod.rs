@@ -44,6 +44,7 @@ pub mod year_orders;
 pub mod year_text;
 mod year_words;
 
+pub mod either;
 pub(crate) mod escape;
 pub(crate) mod name;
 mod order_json;

@@ -2,6 +2,7 @@
 
 use super::tickets;
 use crate::book::Came;
+use crate::report::either::either;
 use crate::shop::Shop;
 
 /// The sticks with their labels, and the frames that need no bench any more.
@@ -20,13 +21,15 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
     }
     for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {
         text += &format!(
-            "{} is shorter than any offcut that is kept here (is that its unit? \"longpoint undo\" \
-             takes it back).\n",
-            stick.id
+            "{} is shorter than any offcut that is kept here (is that its unit? {} takes it \
+             back).\n",
+            stick.id,
+            either("\"longpoint undo\"", "UNDO")
         );
     }
     if !came.sticks.is_empty() {
-        text += "Label each on its marked end (longpoint labels prints them).\n";
+        let print = either(" (longpoint labels prints them)", "");
+        text += &format!("Label each on its marked end{print}.\n");
     }
     if came.sticks.is_empty() && came.bought.is_empty() && came.in_part.is_empty() {
         text += "None of its frames is on the pile any more.\n";

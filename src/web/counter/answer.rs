@@ -135,6 +135,10 @@ fn one(
 /// What a customer who looks over the counter need not read.
 const INSIDE: [&str; 3] = ["At list:", "Bought:", "Inside:"];
 
+/// What is said of each of several: when it is ready and why not sooner, and who would be
+/// pushed back.
+const SAID: [&str; 3] = ["Not as asked:", "Ready:", "Pushes back:"];
+
 fn fact(what: &str, words: &str) -> Markup {
     html! {
         @if !what.trim().is_empty() { dt { (what.trim_end_matches(':')) } }
@@ -171,6 +175,9 @@ fn side_by_side((answer, key): (&CounterAnswer, &str), quotes: &[(usize, &Quote)
                 li {
                     p { b { (quote_text::described(quote, shop)) } }
                     p { (quote_text::said(quote, *asked, *date, shop)) }
+                    @for (what, words) in quote_text::facts(quote, *date, shop) {
+                        @if SAID.contains(&what) { p { (what) " " (words) } }
+                    }
                     a.big href=(format!("{}&choose={at}&plan={}", question.address(), spelt(key))) { "CHOOSE" }
                 }
             }
