@@ -34,20 +34,9 @@ pub fn text(learnt: &Learnt, shop: &Shop) -> String {
     }
     page.gap();
     page.line("", &judged(learnt, shop));
-    match learnt.proposed() {
-        Some(rule) => {
-            let [keep, share] = figures(rule, shop);
-            page.line("", "Proposed for [offcuts] in shop.toml, where nothing is written for you:");
-            page.line("  ", &format!("keep = \"{keep}\""));
-            page.line("  ", &format!("worth = \"{share}\""));
-            if rule.curve.is_some() {
-                page.line("", "and a file of its own, worth.csv:");
-                page.line("  ", "moulding,length,worth");
-                worths(learnt, &rule, shop).iter().for_each(|row| page.line("  ", row));
-            }
-        }
-        None => page.line("", "Nothing is proposed: no other figures are surely better."),
-    }
+    let proposed = proposed(learnt, shop);
+    page.line("", &proposed[0]);
+    proposed[1..].iter().for_each(|line| page.line("  ", line));
     page.into_text()
 }
 
@@ -59,19 +48,14 @@ pub fn page(learnt: &Learnt, shop: &Shop) -> String {
     for line in [asked(learnt), judged(learnt, shop)] {
         let _ = writeln!(out, "<p class=\"sum\">{}</p>", prose(&line));
     }
-    drawn(&mut out, learnt);
-    let rows = match learnt.proposed().map(|rule| worths(learnt, &rule, shop)) {
-        None => vec!["Nothing is proposed: no other figures are surely better.".to_owned()],
-        Some(rows) if rows.is_empty() => Vec::new(),
-        Some(rows) => [vec!["moulding,length,worth".to_owned()], rows].concat(),
-    };
-    let rows: Vec<String> = rows.iter().map(|row| escape(row)).collect();
-    let _ = writeln!(
-        out,
-        "<div class=\"year\"><h2>Proposed for worth.csv</h2>\n<p>{}</p></div>\n\
-         <div class=\"year\"><h2>What was tried</h2>\n<table>\n<tr><th>keep</th><th>worth</th>\
-         <th>and longer</th><th>money in a year</th><th></th></tr>",
-        rows.join("<br>")
+    drawn(&mut out, learnt, shop);
+    out.push_str("<div class=\"year\"><h2>Proposed</h2>\n");
+    for line in proposed(learnt, shop) {
+        let _ = writeln!(out, "<p>{}</p>", escape(&line));
+    }
+    out.push_str(
+        "</div>\n<div class=\"year\"><h2>What was tried</h2>\n<table>\n<tr><th>keep</th>\
+         <th>worth</th><th>and longer</th><th>money in a year</th><th></th></tr>\n",
     );
     for (rule, all) in &learnt.tried {
         let ([keep, share], note) = (figures(*rule, shop), note(learnt, rule));
@@ -84,16 +68,19 @@ pub fn page(learnt: &Learnt, shop: &Shop) -> String {
     out
 }
 
-/// The best curve in black and the shop's own dashed: the share of its price that an offcut
-/// is worth, from the shortest that is kept to a whole stick.
-fn drawn(out: &mut String, learnt: &Learnt) {
+/// The best curve and the shop's own: the share of its price that an offcut is worth, from
+/// the shortest that is kept to a whole stick.
+fn drawn(out: &mut String, learnt: &Learnt, shop: &Shop) {
+    let is_straight = shop.mouldings.values().all(|moulding| moulding.worths.is_empty());
+    let own = if is_straight { "" } else { ", its worth.csv left out" };
     let across = WIDE - 50 - LEFT;
     let x = |quarter: i64| 50 + across * quarter / 4;
     let y = |share: u32| HIGH - 10 - (HIGH - 20) * i64::from(share) / i64::from(WHOLE);
     let _ = writeln!(
         out,
         "<div class=\"year\"><h2>What an offcut is worth, by its length</h2>\n\
-         <p>As a share of its price; from the shortest that is kept to a whole stick.</p>\n\
+         <p>As a share of its price, from the shortest that is kept to a whole stick. Black: the \
+         best; dashed: the shop's own{own}.</p>\n\
          <svg viewBox=\"0 0 {WIDE} {}\" role=\"img\">",
         HIGH + 24
     );
@@ -113,23 +100,38 @@ fn drawn(out: &mut String, learnt: &Learnt) {
         let _ = writeln!(out, "<text x=\"{x}\" y=\"{y}\">{words}</text>");
     }
     let is_new = learnt.best != learnt.own;
-    let best = is_new.then_some((&learnt.best, 2.6, "1 0", "the best"));
-    let lines = [(&learnt.own, 1.4, "7 4", "the shop's own")].into_iter().chain(best);
-    let mut lowest = i64::MIN;
-    for (rule, wide, dash, words) in lines {
+    let best = is_new.then_some((&learnt.best, 2.6, "1 0"));
+    for (rule, wide, dash) in [(&learnt.own, 1.4, "7 4")].into_iter().chain(best) {
         let shares = [vec![rule.worth], rule.shares().to_vec(), vec![WHOLE]].concat();
         let point = |(quarter, share): (i64, &u32)| format!("{},{}", x(quarter), y(*share));
         let points: Vec<String> = (0..).zip(&shares).map(point).collect();
-        lowest = (y(shares[3]) + 4).max(lowest + 15);
         let _ = writeln!(
             out,
-            "<polyline class=\"line\" style=\"stroke-width:{wide}\" stroke-dasharray=\"{dash}\" points=\"{}\"/>\
-             <text x=\"{}\" y=\"{lowest}\">{words}</text>",
+            "<polyline class=\"line\" style=\"stroke-width:{wide}\" \
+             stroke-dasharray=\"{dash}\" points=\"{}\"/>",
             points.join(" "),
-            x(4) + 6,
         );
     }
     out.push_str("</svg></div>\n");
+}
+
+/// What is proposed: a sentence, and what to write, line by line.
+fn proposed(learnt: &Learnt, shop: &Shop) -> Vec<String> {
+    let Some(rule) = learnt.proposed() else {
+        return vec!["Nothing is proposed: no other figures are surely better.".to_owned()];
+    };
+    let [keep, share] = figures(rule, shop);
+    let mut lines = vec![
+        "Proposed for [offcuts] in shop.toml, where nothing is written for you:".to_owned(),
+        format!("keep = \"{keep}\""),
+        format!("worth = \"{share}\""),
+    ];
+    if rule.curve.is_some() {
+        lines.push("and a file of its own, worth.csv:".to_owned());
+        lines.push("moulding,length,worth".to_owned());
+        lines.extend(worths(learnt, &rule, shop));
+    }
+    lines
 }
 
 /// What was asked.
@@ -139,7 +141,7 @@ fn asked(learnt: &Learnt) -> String {
         "{} of {} with {} on each, seed {}; each cut by the plan of every day. What it comes to \
          in a year, with each keep and worth of [offcuts], \
          and the shares of offcuts a quarter, a half and three quarters of the way to a whole \
-         stick:",
+         stick.",
         years(learnt, ""),
         count(of.days as usize, "open day", "open days"),
         count(of.frames as usize, "frame", "frames"),

@@ -100,10 +100,10 @@ pub fn page(years: &OrderedYears, shop: &Shop) -> String {
         (rule.words(), all.0, money(all, of.years, shop), Some(all) == least)
     };
     bars(&mut out, &years.rules.iter().map(money).collect::<Vec<_>>());
-    out.push_str("</div>\n<div class=\"year\"><h2>Frames that lacked moulding in a year</h2>\n");
+    out.push_str("</div>\n<div class=\"year\"><h2>Frames that lacked moulding, in all</h2>\n");
     let lacked = |(rule, tallies): &(OrderRule, Vec<OrderTally>)| {
         let all: i64 = tallies.iter().map(|of| i64::from(of.lacked)).sum();
-        (rule.words(), all, figures(tallies, shop)[LACKED].clone(), false)
+        (rule.words(), all, all.to_string(), false)
     };
     bars(&mut out, &years.rules.iter().map(lacked).collect::<Vec<_>>());
     out.push_str("</div>\n<div class=\"year\"><h2>One against the other</h2>\n<table>\n");
@@ -189,9 +189,6 @@ const LEGEND: &str = "Money: what was paid in a year, less what the rack counts 
      before. Orders and charges: how many were sent, and what was paid beside the goods. Lacked: \
      frames that could not be cut on the day on which they came in. Waits: open days from coming \
      in to cutting, on average. Late: frames in all. Uncut: those that never were.";
-
-/// Where the frames that lacked stand among the figures.
-const LACKED: usize = 3;
 
 fn days(number: u32) -> String {
     count(number as usize, "open day", "open days")
