@@ -84,6 +84,7 @@ pub fn of_jobs(shop: &Shop, today: Date) -> Result<Vec<SheetPiece>, Vec<String>>
             count: piece.count * job.copies,
             cut: 0,
             turn: shop.may_turn(material),
+            drop_out: None,
         });
     }
     Ok(pieces)

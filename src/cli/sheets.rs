@@ -14,7 +14,7 @@ use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
 use crate::sheet_order::{self, of_jobs, stock_and_sold};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
-use crate::ticket::{disagreements, job_sheets};
+use crate::ticket::{disagreements, job_sheets, with_drop_outs};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -48,6 +48,10 @@ pub struct SheetsArgs {
     /// Write down in the book that all of it is cut: what is used goes, remnants get labels
     #[arg(long)]
     pub cut: bool,
+    /// What falls out of the windows of mats is kept as well, as far as it is worth keeping,
+    /// and gets its label
+    #[arg(long, requires = "cut")]
+    pub drop_outs: bool,
     /// Print it for other programs
     #[arg(long, conflicts_with = "most")]
     pub json: bool,
@@ -121,6 +125,7 @@ fn planned(
     (stock, mut pieces): (&[SheetStock], Vec<SheetPiece>),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
+    let offered = drop_outs(args, shop, &mut pieces)?;
     let plans = match (args.dir.is_file(), args.cut) {
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
@@ -151,8 +156,9 @@ fn planned(
     };
     out.write_all(text.as_bytes())?;
     if args.cut {
-        say(args, out, &sheets_text::written_down(&plans))?;
+        say(args, out, &sheets_text::written_down(&plans, &shop.settings.style()))?;
     }
+    say(args, out, &offered)?;
     if let Some(folder) = &args.out {
         let today = args.signed.date(args.today)?;
         let page = ("sheets.html".to_owned(), sheets_html::page(&plans, None, shop, today));
@@ -196,6 +202,36 @@ fn cut(
     })
 }
 
+/// What falls out of the windows of these pieces: kept where that is asked for, else said, as
+/// far as it is worth keeping.
+fn drop_outs(args: &SheetsArgs, shop: &Shop, pieces: &mut [SheetPiece]) -> anyhow::Result<String> {
+    let pile = shop.frames.iter().map(|frame| (frame, frame.copies));
+    // No size depends on the day.
+    let jobs = jobs_stand(job_sheets(shop, pile, Date::ZERO))?;
+    with_drop_outs((shop, &jobs), pieces);
+    if args.drop_outs {
+        return Ok(String::new());
+    }
+    let style = shop.settings.style();
+    let mut offered = Vec::new();
+    for piece in pieces.iter_mut() {
+        let Some((width, height)) = piece.drop_out.take() else { continue };
+        let rules = shop.sheet_rules.get(&piece.material).copied().unwrap_or_default();
+        if args.dir.is_file() && rules.keeps(width, height) && piece.cut < piece.count {
+            let size = format!("{} x {}", style.show(width), style.show_unit(height));
+            offered.push(format!("{} {} {size}", piece.ticket, piece.what));
+        }
+    }
+    let how = if args.cut { "and was not kept" } else { "and is kept with --cut --drop-outs" };
+    Ok(match offered.is_empty() {
+        true => String::new(),
+        false => paged(&format!(
+            "What falls out of these windows is large enough to keep, {how}: {}.",
+            offered.join("; ")
+        )),
+    })
+}
+
 /// What of a list is cut already, in a line.
 fn cut_already(pieces: &[SheetPiece]) -> String {
     let words = |piece: &SheetPiece| {
@@ -230,7 +266,8 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
     let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
     let turn = shop.may_turn(material);
     let (material, what) = (material.clone(), String::new());
-    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn };
+    let (count, cut, drop_out) = (1, 0, None);
+    let piece = SheetPiece { ticket, material, what, width, height, count, cut, turn, drop_out };
     Ok(Some(vec![piece]))
 }
 

@@ -130,7 +130,8 @@ async fn ticket(
 
 fn thickness(shop: &Shop, frame: &Frame) -> String {
     let style = shop.settings.style();
-    frame.thickness.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
+    let thick = shop.thickness_of(frame);
+    thick.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
 }
 
 /// One layer: its moulding, its rails, its rabbet against the package, its lot and match.
@@ -138,11 +139,9 @@ fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> 
     let style = shop.settings.style();
     let layer = &frame.layers[rails.layer - 1];
     let moulding = shop.moulding(&layer.moulding);
-    let deep = moulding.depth.map(|depth| depth + shop.built_out(frame));
-    let too_thick = match (frame.thickness, deep) {
-        (Some(thick), Some(depth)) if thick > depth => Some(depth),
-        _ => None,
-    };
+    // The package lies in the innermost rabbet.
+    let both = shop.thickness_of(frame).zip(shop.depth_of(frame)).filter(|_| rails.layer == 1);
+    let too_thick = both.filter(|(thick, depth)| thick > depth).map(|(_, depth)| depth);
     let cut: Vec<_> = of.rails.iter().filter(|(_, rail)| rail.layer == rails.layer).collect();
     html! {
         section.framed {
