@@ -153,19 +153,86 @@ fn a_wrong_cell_is_named_where_it_stands() {
     assert_snapshot!(faults(SECTION, &list, OFFERS), @"hazel.csv, row 2, Trade: stands twice in the header (take one of the two columns away)");
 }
 
-/// A point before three digits is read where the rest of the list says what it is.
+/// A list of two rows of these prices, its cells parted by semicolons.
+fn of_prices(price: &str, other: &str) -> String {
+    let head = HEAD.replace(',', ";");
+    format!("{head}ASH-20;Ash;length;96;{price};;\nBLK-20;Black;length;96;{other};;\n")
+}
+
+/// The price of the first row of such a list, or its faults.
+fn first_price(section: &str, list: &str) -> Result<Worth, String> {
+    let shop = read_files(&files(section, list, OFFERS)).map_err(|faults| faults.to_string())?;
+    Ok(shop.offers[0].price)
+}
+
+/// A price list had `1,234` and `4.85`, and the first was read as 1.234.
 #[test]
-fn a_point_that_could_part_thousands_is_asked_about() {
-    let list = |price: &str, other: &str| {
-        let head = HEAD.replace(',', ";");
-        format!("{head}ASH-20;Ash;length;96;{price};;\nBLK-20;Black;length;96;{other};;\n")
-    };
-    for other in ["4,85", "4.850", "12"] {
-        let text = faults(SECTION, &list("1.234", other), OFFERS);
-        assert!(text.contains("hazel.csv, row 3, price: \"1.234\" could be thousands"), "{text}");
+fn a_mark_before_three_digits_is_read_as_the_rest_of_the_list_is_written() {
+    for (price, other, read) in [
+        ("1,234", "4.85", 123_400_000),
+        ("1.234", "4.85", 123_400),
+        ("1,234", "4,85", 123_400),
+        ("1.234", "4,85", 123_400_000),
+        ("1,234", "1,234.00", 123_400_000),
+        ("1,234", "2.345.678,0", 123_400),
+    ] {
+        let list = of_prices(price, other);
+        assert_eq!(first_price(SECTION, &list), Ok(Worth(read)), "{price} beside {other}");
     }
-    let shop = read_files(&files(SECTION, &list("1.234", "4.85"), OFFERS)).unwrap();
-    assert_eq!(shop.offers[0].price, Worth(123_400));
+}
+
+#[test]
+fn a_mark_before_three_digits_is_asked_about_where_nothing_tells() {
+    for price in ["1,234", "1.234", "$1,234"] {
+        for other in ["12", "4.850", "4,850"] {
+            let text = first_price(SECTION, &of_prices(price, other)).unwrap_err();
+            let mend =
+                "could be thousands, or a figure with three decimals (say decimal = \".\" or";
+            assert!(
+                text.contains(&format!("hazel.csv, row 3, price: \"{price}\" {mend}")),
+                "{text}"
+            );
+        }
+    }
+    // One word in shop.toml tells.
+    for (decimal, price, read) in [
+        (".", "1,234", 123_400_000),
+        (".", "1.234", 123_400),
+        (",", "1,234", 123_400),
+        (",", "1.234", 123_400_000),
+    ] {
+        let section = format!("{SECTION}decimal = \"{decimal}\"\n");
+        assert_eq!(first_price(&section, &of_prices(price, "12")), Ok(Worth(read)), "{decimal}");
+    }
+    let text = first_price(&format!("{SECTION}decimal = \"comma\"\n"), HEAD).unwrap_err();
+    assert!(text.contains("is no sign of decimals (write \".\" or \",\")"), "{text}");
+}
+
+/// One of the two is a slip, and nobody but the supplier knows which.
+#[test]
+fn a_list_whose_prices_are_written_in_two_ways_is_refused() {
+    assert_snapshot!(first_price(SECTION, &of_prices("4,85", "3.90")).unwrap_err(), @"");
+    let known = format!("{SECTION}decimal = \".\"\n");
+    assert_snapshot!(first_price(&known, &of_prices("4,85", "3.90")).unwrap_err(), @"");
+    // A length in such a list could be 2400 or 2.4.
+    let list = of_prices("4,85", "12").replace(";96;", ";2.400 mm;");
+    assert_snapshot!(first_price(SECTION, &list).unwrap_err(), @"");
+}
+
+/// What most programs save where they are not asked.
+#[test]
+fn a_list_in_latin_1_is_named_as_such() {
+    let mut list = format!("{HEAD}ASH-20,Ash,length,96,2.10,,f").into_bytes();
+    list.extend(b"\xfcr Rahmen\nX-1,Not measured \xe4,length,96,2.10,,\n");
+    let of = |section: &str, list: &[u8]| {
+        let mut files = files(section, "", OFFERS);
+        files.insert("hazel.csv".to_owned(), list.to_vec());
+        read_files(&files).unwrap_err().to_string()
+    };
+    assert_snapshot!(of(SECTION, &list), @"");
+    let section = SECTION.replace("Trade", "H\u{e4}ndler");
+    let list: Vec<u8> = b"Art no;Sold;Long;H\xe4ndler;Carton;Remark\n".to_vec();
+    assert_snapshot!(of(&section, &list), @"");
 }
 
 #[test]

@@ -12,7 +12,6 @@ mod alone;
 mod asked;
 mod capacity;
 mod promise;
-mod pushed;
 mod related;
 mod typed;
 
@@ -20,7 +19,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
 use crate::morning::plan;
-use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan};
+use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan, PushedBack, pushed};
 use crate::price::{FramePrice, list_cost, price};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
 use crate::shop::{Frame, Job, Shop};
@@ -32,7 +31,6 @@ pub use alone::Alone;
 pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
-pub use pushed::{PushedBack, WhenMade};
 pub use typed::{TypedWish, another_size, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
@@ -208,7 +206,7 @@ fn answered(
         today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
         cut_today: if held.is_some() { 0 } else { wish.copies - waits },
         waits,
-        pushed: pushed::pushed(shop, without, &with, &frame.id),
+        pushed: pushed(shop, without, &with, &frame.id),
         bought: changes(without, &with, wish),
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,

@@ -68,10 +68,10 @@ fn metres_are_charged_with_tax_in_the_price_or_beside_it() {
     let rules = "[price]\nfootage = \"rails\"\ntax = \"0.2\"\n";
     let beside = priced(&shop("mm", "0", moulding, rules), &["M"], "300x400");
     assert_eq!(beside.layers[0].footage, Length::from_mm(1640));
-    assert_eq!((beside.said, beside.tax, beside.paid()), (Money(4100), Money(820), Money(4920)));
+    assert_eq!((beside.said, beside.tax, beside.paid(1)), (Money(4100), Money(820), Money(4920)));
     let within = format!("{rules}tax_in = \"yes\"\n");
     let within = priced(&shop("mm", "0", moulding, &within), &["M"], "300x400");
-    assert_eq!((within.said, within.tax, within.paid()), (Money(4920), Money(820), Money(4920)));
+    assert_eq!((within.said, within.tax, within.paid(1)), (Money(4920), Money(820), Money(4920)));
 }
 
 /// The trade's rule of thumb, perimeter and eight widths (common practice, no source):
