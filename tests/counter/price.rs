@@ -122,6 +122,22 @@ fn a_stack_is_priced_layer_by_layer() {
     assert_eq!(made.said, Money(2800));
 }
 
+/// The tax of a bill is that of its sum: twenty frames of 41.07 at 8 % were taxed twenty times
+/// 3.29 (3.2856 rounded), 65.80, and are taxed 65.71 (65.712). With tax in the price, 44.36 of
+/// which 3.29 is tax (3.2859), twenty times are 887.20 with 65.72 (65.7185) in it (computed).
+#[test]
+fn the_tax_of_several_copies_is_that_of_their_sum() {
+    let moulding = "M,2,0,108,5.60,ft,,\n";
+    let rules = "[price]\nfootage = \"rails\"\ntax = \"0.08\"\n";
+    let beside = priced(&shop("in", "0", moulding, rules), &["M"], "16x20");
+    assert_eq!((beside.said, beside.tax), (Money(4107), Money(329)));
+    assert_eq!((beside.tax_of(20), beside.paid(20)), (Money(6571), Money(88_711)));
+    let within = format!("{rules}tax_in = \"yes\"\n");
+    let within = priced(&shop("in", "0", moulding, &within), &["M"], "16x20");
+    assert_eq!((within.said, within.tax), (Money(4436), Money(329)));
+    assert_eq!((within.tax_of(20), within.paid(20)), (Money(6572), Money(88_720)));
+}
+
 /// Without rules there is no price, without a list price neither a price nor a cost.
 #[test]
 fn what_is_not_known_is_not_priced() {

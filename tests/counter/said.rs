@@ -91,8 +91,10 @@ fn every_kind_of_frame_is_quoted() {
     BLK-32          78.00  no day: it is not known when its moulding comes
       Wide matt black
     ");
+    // Round its gap 1440, and eight walls of 10 are 80: 1.52 m of 5.00 are 7.60, times three
+    // 22.80, with labour 42.80, with tax 51.36, rounded up 52.00.
     let (code, said, _) = ask(&["--moulding", "floater", "--size", "400x300", "--gap", "5"]);
-    assert_eq!((code, said.lines().next()), (0, Some("Thursday 26 November; 51.00 EUR.")));
+    assert_eq!((code, said.lines().next()), (0, Some("Thursday 26 November; 52.00 EUR.")));
     let (code, _, wrong) = ask(&["--moulding", "floater", "--size", "400x300"]);
     assert_eq!(code, 2);
     assert!(wrong.starts_with("--gap: FLO-35 is a floater (say how wide the gap is"), "{wrong}");

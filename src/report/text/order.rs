@@ -67,7 +67,11 @@ fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
     }
     if let Some(minimum) = table.refused {
         let minimum = words::money(minimum, shop);
-        page.line("  ", &format!("below the minimum of {minimum}: ask first whether it is taken"));
+        let words = format!(
+            "! Refused as it stands, below the minimum of {minimum}: ask them first whether they \
+             take it, or add what you can use."
+        );
+        page.line("  ", &words);
     }
     if let Some(bill) = table.bill {
         let sum = format!("{} {}", show(bill.total()), shop.settings.currency.code());
