@@ -128,7 +128,9 @@ fn a_stick_that_is_shorter_than_ordered_is_taken_and_said() {
     let told = book.receive(&came(line, &lengths), &on(12)).unwrap();
     let said = words::came_words(&book.shop().unwrap(), &told);
     let short = &told.sticks[1].id;
-    let words = format!("{short} is shorter than the 96 in that line 1 was to have at the least");
+    let words = format!(
+        "{short} is shorter than the 96 in of line 1: see that the invoice bills no more than came"
+    );
     assert!(said.contains(&words), "{said}");
     let reckoned = book.reckoning(1, None).unwrap();
     assert_eq!(reckoned.lines[0].short, (1, inches("1/2")));

@@ -24,8 +24,8 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
         if !short.is_empty() {
             let (is, least) = (if short.len() == 1 { "is" } else { "are" }, style.show_unit(least));
             text += &format!(
-                "{} {is} shorter than the {least} that line {line} was to have at the least: see \
-                 that the invoice does not bill more than came.\n",
+                "{} {is} shorter than the {least} of line {line}: see that the invoice bills no more \
+                 than came.\n",
                 short.join(", ")
             );
         }
