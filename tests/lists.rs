@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use insta::assert_snapshot;
 use longpoint::measure::{Length, Worth};
-use longpoint::shop::{Form, Lengths, Shop, list_changes, listed_prices, read_files};
+use longpoint::shop::{Form, Lengths, Shop, doubts, list_changes, listed_prices, read_files};
 
 type Files = BTreeMap<String, Vec<u8>>;
 
@@ -217,6 +217,58 @@ fn a_list_whose_prices_are_written_in_two_ways_is_refused() {
     // A length in such a list could be 2400 or 2.4.
     let list = of_prices("4,85", "12").replace(";96;", ";2.400 mm;");
     assert_snapshot!(first_price(SECTION, &list).unwrap_err(), @"");
+}
+
+/// A point or a figure that was lost in a price or a length made an order absurd, and `check`
+/// had nothing to say.
+#[test]
+fn a_slip_in_a_price_or_a_length_is_pointed_at() {
+    let of = |mouldings: &str, rows: &str| {
+        let mut files = files("", "", &format!("supplier,moulding,form,lengths,price,per\n{rows}"));
+        let head = "moulding,width,rabbet,stick,price,per\n";
+        files.insert("mouldings.csv".to_owned(), format!("{head}{mouldings}").into_bytes());
+        let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
+        let is_of_offers = |doubt: &String| doubt.starts_with("offers.csv");
+        doubts(&shop).into_iter().filter(is_of_offers).collect::<Vec<String>>()
+    };
+    let ash = "ASH-20,3/4,1/4,120,2.10,ft\n";
+    // As dear by the stick as by the foot: 120 in at 2.35 a foot are 23.50 (computed).
+    let usual = "HAZEL,ASH-20,length,96; 120,2.35,ft\nELM,ASH-20,length,120,23.50,stick\n";
+    assert_eq!(of(ash, usual), [""; 0]);
+    let tenfold = usual.replace("2.35,ft", "23.5,ft").replace("23.50,stick", "2.35,stick");
+    let said = [
+        "offers.csv, row 2: the price of ASH-20 is far above its price in mouldings.csv (is that so?)",
+        "offers.csv, row 3: the price of ASH-20 is far below its price in mouldings.csv (is that so?)",
+    ];
+    assert_eq!(of(ash, &tenfold), said);
+    // Without a price of its own it is held against its other offers.
+    let bare = "ASH-20,3/4,1/4,120,,\n";
+    let third = "HAZEL,ASH-20,length,108,210,ft\n";
+    let said =
+        ["offers.csv, row 4: the price of ASH-20 is far above its other offers (is that so?)"];
+    assert_eq!(of(bare, &format!("{usual}{third}")), said);
+    assert_eq!(of(bare, third), [""; 0], "nothing to hold it against");
+    let short = "HAZEL,ASH-20,length,20; 96,2.35,ft\n";
+    let said = [
+        "offers.csv, row 2: ASH-20 is offered in 20 in, and its usual stick is 120 in (is that so?)",
+    ];
+    assert_eq!(of(ash, short), said);
+    let chop = "HAZEL,ASH-20,chop,6 .. 60,30.00,ft\n";
+    assert_eq!(of(ash, chop), [""; 0], "what is chopped is no stick");
+}
+
+/// A list with a code twice was said to have lengths that are offered already.
+#[test]
+fn a_code_that_a_list_has_twice_is_named_with_a_mend_that_mends() {
+    let twice = "ASH-20,Ash,length,96,2.10,,\nASH-20,Ash,length,96,2.35,,\n";
+    let said = faults(SECTION, &format!("{HEAD}{twice}"), OFFERS);
+    assert!(
+        said.starts_with("hazel.csv, row 4, code: \"ASH-20\" stands in row 3 as well"),
+        "{said}"
+    );
+    let own = format!("{OFFERS}HAZEL,ASH-20,,length,96,2.10,ft,\n");
+    let shop = shop(twice, &own);
+    assert_eq!((shop.offers.len(), shop.offers[0].price), (1, Worth(210_000)));
 }
 
 /// What most programs save where they are not asked.

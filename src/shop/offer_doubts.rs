@@ -46,16 +46,22 @@ pub(super) fn odd_prices(shop: &Shop) -> Vec<String> {
     }
     let mut odd = Vec::new();
     for (id, offers) in priced {
-        let own = list(shop.moulding(id)).map(|list| (list, "its price in mouldings.csv"));
+        let own = list(shop.moulding(id));
         for (price, offer) in &offers {
             let others = offers.iter().filter(|(_, other)| other.row != offer.row);
-            let mut others: Vec<Worth> = others.map(|(price, _)| *price).collect();
-            others.sort_unstable();
-            let middle = others.get(others.len() / 2).map(|price| (*price, "its other offers"));
-            let Some((usual, of)) = own.or(middle) else { continue };
-            let (less, more) = (usual.min(*price).0, usual.max(*price).0);
-            if more >= less.saturating_mul(APART) {
-                let way = if *price < usual { "below" } else { "above" };
+            let others: Vec<Worth> = match own {
+                Some(list) => vec![list],
+                None => others.map(|(price, _)| *price).collect(),
+            };
+            let apart = |less: Worth, more: Worth| more.0 >= less.0.saturating_mul(APART);
+            let is_below = others.iter().all(|other| apart(*price, *other));
+            let is_above = others.iter().all(|other| apart(*other, *price));
+            if !others.is_empty() && (is_below || is_above) {
+                let way = if is_below { "below" } else { "above" };
+                let of = match own {
+                    Some(_) => "its price in mouldings.csv",
+                    None => "its other offers",
+                };
                 odd.push((*offer, format!("the price of {id} is far {way} {of}")));
             }
         }
