@@ -14,7 +14,7 @@ use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, effort, interrupt, lacking, plan};
 use crate::plan::{Plan, Wishes, pushed};
-use crate::report::{folder, order_deadline, order_mail, workbook};
+use crate::report::{folder, order_deadline, order_mail, order_refused, workbook};
 use crate::shop::{Shop, shown};
 
 /// What `longpoint order` is told.
@@ -152,6 +152,15 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
             lacking::ordered(&plan, of, coming, |wanted| done(book.mark_cut(wanted)))?
         };
         let suppliers = suppliers(args, &plan, &snapshot.shop)?;
+        let refused = plan
+            .order
+            .bills
+            .iter()
+            .filter(|bill| suppliers.as_ref().is_none_or(|all| all.contains(&bill.supplier)));
+        let refused = refused.filter_map(|bill| {
+            Some(format!("{}: {}", bill.supplier, order_refused(bill, &snapshot.shop)?))
+        });
+        let notes: Vec<String> = refused.chain(notes).collect();
         let is_left =
             |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
         let left = plan.order.deadlines.iter().filter(|of| is_left(&of.supplier));

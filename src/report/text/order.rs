@@ -65,12 +65,7 @@ fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
     if let Some(supplier) = table.supplier.filter(|supplier| supplier.discount > 0) {
         page.line("  ", &format!("prices are less {} off their list", percent(supplier.discount)));
     }
-    if let Some(minimum) = table.refused {
-        let minimum = words::money(minimum, shop);
-        let words = format!(
-            "! Refused as it stands, below the minimum of {minimum}: ask them first whether they \
-             take it, or add what you can use."
-        );
+    if let Some(words) = table.bill.and_then(|bill| words::refused(bill, shop)) {
         page.line("  ", &words);
     }
     if let Some(bill) = table.bill {
