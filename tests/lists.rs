@@ -121,7 +121,7 @@ fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     let list = format!("{HEAD}ASH-20,Ash,length,96,POA,,\nASH-20,Ash,box,120,\"1,950\",dozen,\n");
     assert_snapshot!(faults(SECTION, &list, OFFERS), @r#"
     hazel.csv, row 3, price: "POA" is not a number (write digits with a point, such as 4.85)
-    hazel.csv, row 4, price: "1,950" is not a number (write digits with a point, such as 4.85)
+    hazel.csv, row 4, price: "1,950" could be thousands, or a figure with three decimals (say decimal = "." or "," in the list's section of shop.toml, or write 1234, or 1.23)
     hazel.csv, row 4, box: "dozen" is not one stick or more (write sticks as 12, or their length together as 100 ft)
     "#);
     let rows = format!(
@@ -134,9 +134,7 @@ fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     offers.csv, row 4, price: is empty (write the price)
     "#);
     let twice = format!("{HEAD}ASH-20,Ash,length,96,2,,\nASH-20,Ash,length,96,3,,\n");
-    assert_snapshot!(faults(SECTION, &twice, OFFERS), @r#"
-    hazel.csv, row 4, lengths: "96" is offered already in row 3 in the same form (join the two, or give other lengths or dates)
-    "#);
+    assert_snapshot!(faults(SECTION, &twice, OFFERS), @r#"hazel.csv, row 4, code: "ASH-20" stands in row 3 as well, in the same form, length and days (write its price in a row of offers.csv, or take one of the two rows out of the list)"#);
 }
 
 /// What a row of offers.csv takes from the list is wrong where it stands in the list.
@@ -174,7 +172,7 @@ fn a_mark_before_three_digits_is_read_as_the_rest_of_the_list_is_written() {
         ("1,234", "4,85", 123_400),
         ("1.234", "4,85", 123_400_000),
         ("1,234", "1,234.00", 123_400_000),
-        ("1,234", "2.345.678,0", 123_400),
+        ("1,234", "12.345,60", 123_400),
     ] {
         let list = of_prices(price, other);
         assert_eq!(first_price(SECTION, &list), Ok(Worth(read)), "{price} beside {other}");
@@ -211,12 +209,12 @@ fn a_mark_before_three_digits_is_asked_about_where_nothing_tells() {
 /// One of the two is a slip, and nobody but the supplier knows which.
 #[test]
 fn a_list_whose_prices_are_written_in_two_ways_is_refused() {
-    assert_snapshot!(first_price(SECTION, &of_prices("4,85", "3.90")).unwrap_err(), @"");
+    assert_snapshot!(first_price(SECTION, &of_prices("4,85", "3.90")).unwrap_err(), @r#"hazel.csv, row 4, price: "3.90" has a decimal point, and row 3 a decimal comma: 4,85 (write all prices in one way, or have the list sent anew; decimal = "." or "," in the list's section of shop.toml says which is right)"#);
     let known = format!("{SECTION}decimal = \".\"\n");
-    assert_snapshot!(first_price(&known, &of_prices("4,85", "3.90")).unwrap_err(), @"");
+    assert_snapshot!(first_price(&known, &of_prices("4,85", "3.90")).unwrap_err(), @r#"hazel.csv, row 3, price: "4,85" is not written as the list is, whose decimals have a point (write it as the others, or have the list sent anew)"#);
     // A length in such a list could be 2400 or 2.4.
     let list = of_prices("4,85", "12").replace(";96;", ";2.400 mm;");
-    assert_snapshot!(first_price(SECTION, &list).unwrap_err(), @"");
+    assert_snapshot!(first_price(SECTION, &list).unwrap_err(), @r#"hazel.csv, row 3, lengths: "2.400 mm" is not written as the list is, whose decimals have a comma (write it as the others, or have the list sent anew); the same in 1 more row"#);
 }
 
 /// A point or a figure that was lost in a price or a length made an order absurd, and `check`
@@ -281,10 +279,10 @@ fn a_list_in_latin_1_is_named_as_such() {
         files.insert("hazel.csv".to_owned(), list.to_vec());
         read_files(&files).unwrap_err().to_string()
     };
-    assert_snapshot!(of(SECTION, &list), @"");
+    assert_snapshot!(of(SECTION, &list), @r#"hazel.csv, row 3, note: "f�r Rahmen" is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")"#);
     let section = SECTION.replace("Trade", "H\u{e4}ndler");
     let list: Vec<u8> = b"Art no;Sold;Long;H\xe4ndler;Carton;Remark\n".to_vec();
-    assert_snapshot!(of(&section, &list), @"");
+    assert_snapshot!(of(&section, &list), @r#"hazel.csv, row 1: is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")"#);
 }
 
 #[test]

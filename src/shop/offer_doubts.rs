@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Form, Lengths, Moulding, Offer, Shop};
+use super::{Form, Lengths, Moulding, Offer, Shop, WHOLE};
 use crate::measure::{Length, Worth};
 
 /// A price so many times the others', or the others so many times it, has rather lost its
@@ -46,7 +46,14 @@ pub(super) fn odd_prices(shop: &Shop) -> Vec<String> {
     }
     let mut odd = Vec::new();
     for (id, offers) in priced {
-        let own = list(shop.moulding(id));
+        let moulding = shop.moulding(id);
+        // A moulding without a price of its own has that of its first offer.
+        let is_taken = offers.iter().any(|(_, offer)| {
+            let paid = i128::from(offer.price.0) * i128::from(offer.paid()) / i128::from(WHOLE);
+            let own = moulding.price.as_ref().map(|price| (i128::from(price.amount.0), price.per));
+            own == Some((paid, offer.per))
+        });
+        let own = list(moulding).filter(|_| !is_taken);
         for (price, offer) in &offers {
             let others = offers.iter().filter(|(_, other)| other.row != offer.row);
             let others: Vec<Worth> = match own {
