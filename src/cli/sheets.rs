@@ -1,6 +1,5 @@
 //! `longpoint sheets`: boards and glass, what stands there and what is cut from what.
 
-use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -12,7 +11,7 @@ use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
-use crate::sheet_order::{of_jobs, stock_and_sold};
+use crate::sheet_order::{self, of_jobs, stock_and_sold};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
 use crate::ticket::{disagreements, job_sheets, with_drop_outs};
@@ -162,7 +161,7 @@ fn planned(
     say(args, out, &offered)?;
     if let Some(folder) = &args.out {
         let today = args.signed.date(args.today)?;
-        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
+        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, None, shop, today));
         let cuts = ("sheet-cuts.csv".to_owned(), sheets_csv::cuts(&plans, shop));
         interrupt::whole(|| folder::write(folder, &[page, cuts]))?;
     }
@@ -300,23 +299,7 @@ fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
 
 /// Leaves out the pieces whose material has no sheets, and says so.
 pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> String {
-    let has_sheets =
-        |piece: &SheetPiece| stock.iter().any(|sheet| sheet.material == piece.material);
-    let without = pieces.iter().filter(|piece| !has_sheets(piece));
-    let names: BTreeSet<&str> = without.map(|piece| piece.material.as_str()).collect();
-    let words = match names.is_empty() {
-        true => String::new(),
-        false => {
-            let names: Vec<&str> = names.into_iter().collect();
-            paged(&format!(
-                "Not in sheets.csv, and left out: {} (write the size that is bought there, with \
-                 its count, 0 if none stands there; or its supplier and sheets into materials.csv).",
-                names.join(", ")
-            ))
-        }
-    };
-    pieces.retain(has_sheets);
-    words
+    sheet_order::left_out(pieces, stock).map_or(String::new(), |words| paged(&words))
 }
 
 /// The pieces of a file, each of a material of the shop.

@@ -25,6 +25,7 @@ pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
         .route("/joiner", get(list))
         .route("/joiner/{frame}/{copy}", get(ticket))
+        .route("/joiner/back", post(back))
         .route("/joiner/made", post(made))
         .route("/joiner/remake", post(remade))
 }
@@ -119,6 +120,7 @@ async fn ticket(
             @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
             (job(shop, frame, site.now()?.date())?)
             (remake(visit, shop, &of, frame))
+            @if of.rails.is_empty() { (put_back(visit, shop, &id, copy)) }
             div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
         };
         Ok(Screen::new(format!("Ticket {id}"), main).bright())
@@ -236,6 +238,28 @@ fn remake(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup 
             }
         }
     }
+}
+
+/// A copy of which nothing is cut goes back on the pile.
+pub(super) fn put_back(visit: &Visit, shop: &Shop, frame: &str, copy: u32) -> Markup {
+    form(
+        visit,
+        "/joiner/back",
+        &html! {
+            input type="hidden" name="frame" value=(frame);
+            input type="hidden" name="copy" value=(copy);
+            button { "NOT TODAY: " (words::ticket(shop, frame, copy)) " BACK ON THE PILE" }
+        },
+    )
+}
+
+async fn back(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::saying(site, press, "/joiner".to_owned(), |book, press, stamp| {
+        let frame = press.text("frame");
+        let back = book.put_back_ticket(frame, Some(copy(press)?), stamp)?;
+        Ok(words::put_back_words(frame, &book.shop()?, &back))
+    })
+    .await
 }
 
 fn side(frame: &Frame, layer: usize, side: Side) -> String {
