@@ -95,6 +95,9 @@ fn with_the_line_down_a_cut_is_taken_back_and_the_last_one_has_a_page_of_its_own
     browser.press(".cut:not([hidden]) form[action='/undo'] button").unwrap();
     at(&all.to_string());
     assert_eq!(cuts(&shop, "tablet"), 0);
+    // Whatever else still comes through, the banner stays as long as something is kept.
+    std::thread::sleep(std::time::Duration::from_millis(5500));
+    assert!(browser.text("#line").contains("presses are kept"), "{}", browser.text("#line"));
     browser.line(true);
     browser.until("sent", "document.getElementById('line').hidden && !JSON.parse(localStorage.getItem('longpoint.presses')).length");
     let steps = shop.book().steps(None, 500).unwrap();
