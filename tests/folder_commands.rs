@@ -200,6 +200,8 @@ fn check_points_at_what_is_possible_but_unlikely() {
     Look at frames.csv, row 4: 4101 is due 2025-11-25, long before the others (is that its year?)
     Look at rack.csv: Bay1, bay 1 look like one place (write it one way)
     Look at mouldings.csv: the price of BLK-32 is far from the others' (is it for that unit?)
+    Look at offers.csv, row 6: the price of BLK-32 is far below its price in mouldings.csv (is that so?)
+    Look at offers.csv, row 7: the price of BLK-32 is far below its price in mouldings.csv (is that so?)
     Look at materials.csv: HOOK-10 has no load, so it is never chosen (what does its packet print?)
     "#);
 }

@@ -1,9 +1,11 @@
 //! The lines of orders: how each stands, and the sticks that are still to come.
 
+use jiff::civil::Date;
 use rusqlite::{Connection, Row};
 
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::ledger::Book;
+use super::step::Step;
 use crate::measure::{Length, Money};
 use crate::report::either::either;
 use crate::sheet_order::{SHEET, SheetsComing};
@@ -170,6 +172,19 @@ pub(super) fn one(db: &Connection, line: i64) -> Result<PlacedLine, BookError> {
             let mend = either(&list, "look at Orders, which lists those");
             wrong(format!("no line {line} is open ({mend})"))
         }
+    }
+}
+
+/// An open line of which something comes in this step, and so not before it was ordered.
+pub(super) fn arriving(step: &Step, line: i64) -> Result<PlacedLine, BookError> {
+    let open = one(step.db(), line)?;
+    let ordered = open.date.parse::<Date>();
+    match ordered.is_ok_and(|ordered| step.date < ordered) {
+        true => wrong(format!(
+            "line {line} was ordered on {}, and cannot have come on {} (say when it came with --at)",
+            open.date, step.date
+        )),
+        false => Ok(open),
     }
 }
 

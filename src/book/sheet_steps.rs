@@ -80,7 +80,7 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<(SheetDelivery, Vec<SheetStock>, u32), BookError> {
         self.change("receive", stamp, |step| {
-            let open = on_order::one(step.db(), line)?;
+            let open = on_order::arriving(step, line)?;
             let lacks = open.to_come();
             let count = count.unwrap_or(lacks);
             if open.form != SHEET {

@@ -9,6 +9,7 @@ use longpoint::morning::WORK;
 use longpoint::quote::{Wish, WishedLayer, quote};
 use longpoint::report::{either, quote_text};
 use longpoint::solve::Limits;
+use longpoint::web::Pace;
 
 use super::http;
 use super::served::{Served, Visitor};
@@ -142,6 +143,32 @@ fn a_job_that_was_quoted_before_something_else_was_done_is_looked_at_again() {
     let (at, page) = ready(&counter, reply.header("location"));
     assert!(at.starts_with("/ticket/T%2D1") || at.starts_with("/ticket/T-1"), "{at}: {page}");
     assert!(served.book().shop().unwrap().frame("T-1").unwrap().promised);
+}
+
+/// One stick for two frames: the job was taken in one press, and the other was late.
+#[test]
+fn a_job_that_makes_others_late_is_taken_with_a_second_press() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let frames = "frame,moulding,width,height,due\n1,ASH,8,10,2026-03-20\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,52\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    drop(shops::begin(dir.path(), &files));
+    let served = Served::of(dir, Pace::default());
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, "/counter?size=8x10&moulding=ash&due=2026-03-12");
+    assert!(page.contains("but 1 will be late"), "{page}");
+    let form = counter.form(&page, "/counter/take");
+    let asked = counter.press(&form, &[("ticket", "8"), ("note", "Corvo")]);
+    assert_eq!(asked.status, 409, "{}", asked.body);
+    assert!(asked.body.contains("The job is not taken yet: it makes"), "{}", asked.body);
+    assert!(served.book().shop().unwrap().frame("8").is_none());
+    let form = counter.form(&asked.body, "/counter/take");
+    let taken = counter.press(&form, &[]);
+    assert_eq!(taken.status, 303, "{}", taken.body);
+    let frame = served.book().shop().unwrap().frame("8").unwrap().clone();
+    assert_eq!((frame.note.as_str(), frame.promised), ("Corvo", true));
 }
 
 #[test]

@@ -19,6 +19,25 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
         }
         text.push('\n');
     }
+    if let Some((least, line)) = came.ordered {
+        let short = came.sticks.iter().filter(|stick| stick.length < least);
+        let short: Vec<&str> = short.map(|stick| stick.id.as_str()).collect();
+        if !short.is_empty() {
+            let (is, least) = (if short.len() == 1 { "is" } else { "are" }, style.show_unit(least));
+            text += &format!(
+                "{} {is} shorter than the {least} of line {line}: see that the invoice bills no more \
+                 than came.\n",
+                short.join(", ")
+            );
+        }
+    }
+    if let Some(first) = came.sticks.first().filter(|_| came.as_one_lot) {
+        text += &format!(
+            "Taken as one lot, {}, with what else comes of that order on this day (where they are \
+             not, say so: \"longpoint correct STICK --lot LOT\").\n",
+            first.lot
+        );
+    }
     for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {
         text += &format!(
             "{} is shorter than any offcut that is kept here (is that its unit? {} takes it \

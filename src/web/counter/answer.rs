@@ -107,7 +107,11 @@ fn one(
                     label { "Ticket" input name="ticket" value=(next) required; }
                     label { "Whose, and what" input name="note" placeholder="Halloran, map"; }
                 }
-                button.go.huge { "TAKE THE JOB" }
+                @if quote.made_late(false).is_empty() {
+                    button.go.huge { "TAKE THE JOB" }
+                } @else {
+                    button.huge { "TAKE THE JOB" }
+                }
             }))
         } @else {
             (way_on(question, (quote, *asked)))
@@ -133,7 +137,7 @@ fn one(
 }
 
 /// What a customer who looks over the counter need not read.
-const INSIDE: [&str; 3] = ["At list:", "Bought:", "Inside:"];
+const INSIDE: [&str; 4] = ["At list:", "Dearer now:", "Bought:", "Inside:"];
 
 /// What is said of each of several: when it is ready and why not sooner, and who would be
 /// pushed back.
