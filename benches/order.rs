@@ -7,12 +7,14 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use jiff::civil::date;
+use longpoint::measure::{Length, Mitre};
 use longpoint::morning::plan;
+use longpoint::quote::{Wish, WishedLayer, quote};
 use longpoint::shop::read_folder;
 use longpoint::solve::Limits;
 use longpoint::verify::verify;
 
-use shops::catalogue::{catalogue, concentrated, listed};
+use shops::catalogue::{catalogue, concentrated, listed, of_few};
 use shops::{Size, folder};
 
 /// Orders as they are measured: seed, frames, mouldings, suppliers.
@@ -40,9 +42,16 @@ const CONCENTRATED: [(u64, u32, u32, usize); 8] = [
 /// An order from long price lists: frames, mouldings, suppliers.
 const LISTED: (u64, u32, u32, usize) = (31, 120, 2_000, 5);
 
+/// Quotes beside what waits: seed, frames, and of how many mouldings they are.
+const PENDING: [(u64, u32, usize); 4] =
+    [(32, 300, 2_000), (32, 300, 60), (32, 300, 12), (32, 300, 6)];
+
 fn main() {
     lists();
-    orders();
+    quotes();
+    if std::env::var_os("LONGPOINT_QUOTES").is_none() {
+        orders();
+    }
 }
 
 /// How long a folder with price lists takes to be read, and an order from it.
@@ -68,6 +77,38 @@ fn lists() {
         shop.offers.len(),
         plan.order.lines.len()
     );
+}
+
+/// How long a quote takes beside so many frames that wait.
+fn quotes() {
+    let limits =
+        Limits { work: longpoint::morning::WORK / 4, deadline: None, stop: None, watch: None };
+    println!(
+        "\n| frames that wait | of mouldings | offers | quoted | ready |\n|---|---|---|---|---|"
+    );
+    for (seed, frames, few) in PENDING {
+        let (_, _, mouldings, suppliers) = LISTED;
+        let shop = listed(seed, Size { frames, mouldings, sticks: 0 }, suppliers);
+        let shop = of_few(shop, few);
+        let wish = Wish {
+            layers: vec![WishedLayer {
+                moulding: shop.frames[0].layers[0].moulding.clone(),
+                gap: Length::ZERO,
+                match_: None,
+            }],
+            width: Length::from_64ths(16 * 64),
+            height: Length::from_64ths(20 * 64),
+            mitre: Mitre::SQUARE,
+            copies: 1,
+            due: None,
+            job: None,
+        };
+        let begin = Instant::now();
+        let quote = quote(&shop, &wish, date(2026, 11, 25), limits, false).unwrap();
+        let seconds = begin.elapsed().as_secs_f64();
+        let ready = quote.promise.map_or("never".to_owned(), |promise| promise.ready.to_string());
+        println!("| {frames} | {few} | {} | {seconds:.2} s | {ready} |", shop.offers.len());
+    }
 }
 
 fn orders() {

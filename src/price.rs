@@ -3,10 +3,12 @@
 //! Nothing here asks what is on the rack: a price list is the same whatever is left
 //! over today. Every rule is the shop's own, and one that it leaves out adds nothing.
 
+use jiff::civil::Date;
+
 use crate::measure::{Length, Money, Rate, Unit, Worth};
 use crate::rails::{frame_footage, frame_rails};
 use crate::shop::price::MILLION;
-use crate::shop::{Footage, Frame, Layer, Moulding, PriceRules, Shop};
+use crate::shop::{Footage, Frame, Layer, Moulding, Offer, PriceRules, Shop};
 
 /// The price of one copy of a frame, and what it is made of.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,8 +23,10 @@ pub struct FramePrice {
     pub to_minimum: Money,
     /// What is added to reach the next round price, without the tax in it.
     pub to_round: Money,
-    /// The tax; in the price if the shop says prices with tax.
+    /// The tax of one copy; in the price if the shop says prices with tax.
     pub tax: Money,
+    /// The share that it is, in millionths.
+    pub tax_share: u32,
     /// Whether the tax is in `said`.
     pub tax_in: bool,
     /// The price that is said.
@@ -50,9 +54,20 @@ impl FramePrice {
         self.layers.iter().map(|layer| layer.list).sum::<Worth>().to_money()
     }
 
-    /// What is paid in all: the price that is said, and the tax if it is not in it.
-    pub fn paid(&self) -> Money {
-        if self.tax_in { self.said } else { self.said + self.tax }
+    /// What is said for so many copies.
+    pub fn all(&self, copies: u32) -> Money {
+        Money(self.said.0 * i64::from(copies))
+    }
+
+    /// The tax of so many copies on one bill: of their sum, not summed from rounded ones.
+    pub fn tax_of(&self, copies: u32) -> Money {
+        tax(self.all(copies), (self.tax_share, self.tax_in))
+    }
+
+    /// What is paid for so many: the price that is said, and the tax if it is not in it.
+    pub fn paid(&self, copies: u32) -> Money {
+        let all = self.all(copies);
+        if self.tax_in { all } else { all + self.tax_of(copies) }
     }
 }
 
@@ -90,14 +105,7 @@ pub fn price_with(shop: &Shop, frame: &Frame, pieces: Worth) -> Option<FramePric
     let net = bare.max(rules.minimum);
     let taxed = if rules.tax_in { net + share_of(net, rules.tax) } else { net };
     let said = up_to(taxed, rules.round);
-    // Of a price with tax in it the tax is its own part of it.
-    let tax = match rules.tax_in {
-        true => Money(nearest(
-            i128::from(said.0) * i128::from(rules.tax),
-            i128::from(MILLION) + i128::from(rules.tax),
-        )),
-        false => share_of(said, rules.tax),
-    };
+    let tax = tax(said, (rules.tax, rules.tax_in));
     Some(FramePrice {
         layers,
         pieces,
@@ -105,6 +113,7 @@ pub fn price_with(shop: &Shop, frame: &Frame, pieces: Worth) -> Option<FramePric
         to_minimum: net - bare,
         to_round: said - net - if rules.tax_in { tax } else { Money(0) },
         tax,
+        tax_share: rules.tax,
         tax_in: rules.tax_in,
         said,
     })
@@ -121,6 +130,22 @@ fn of_layer(
     let markup = rules.markup_of(moulding.class.as_deref()).at(rate.of(unit(shop)));
     let price = Worth(nearest(i128::from(list.0) * i128::from(markup), i128::from(MILLION)));
     Some(LayerPrice { moulding: moulding.id.clone(), footage, list, markup, price })
+}
+
+/// What a foot of a moulding (in millimetres a metre) costs by its list price, and what the
+/// cheapest offer of it by the stick or the box that holds on a day asks, where that is more;
+/// and whose that is.
+pub fn dearer_to_buy<'s>(
+    shop: &'s Shop,
+    moulding: &str,
+    date: Date,
+) -> Option<(Worth, Worth, &'s Offer)> {
+    let list = rate(shop.moulding(moulding))?.of(unit(shop));
+    let of_it = |offer: &&Offer| offer.moulding == moulding && offer.dates.hold_on(date);
+    let offers = shop.offers.iter().filter(of_it);
+    let priced = offers.filter_map(|offer| Some((offer.least_of(unit(shop))?, offer)));
+    let (cheapest, offer) = priced.min_by_key(|(price, offer)| (*price, offer.row))?;
+    (cheapest > list).then_some((list, cheapest, offer))
 }
 
 /// How much of each moulding is charged for.
@@ -153,6 +178,17 @@ pub fn unit(shop: &Shop) -> Length {
     match shop.settings.unit {
         Unit::Inch => Length::from_64ths(12 * 64),
         Unit::Millimetre => Length::from_mm(1000),
+    }
+}
+
+/// The tax of a sum, by its share; of a sum with tax in it its own part of it.
+fn tax(sum: Money, (share, is_in): (u32, bool)) -> Money {
+    match is_in {
+        true => Money(nearest(
+            i128::from(sum.0) * i128::from(share),
+            i128::from(MILLION) + i128::from(share),
+        )),
+        false => share_of(sum, share),
     }
 }
 

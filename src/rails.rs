@@ -121,7 +121,8 @@ pub fn rails_to_cut(shop: &Shop, frame: &Frame, copy: u32) -> Vec<LayerRails> {
 /// The trade's rule of thumb for the moulding of each layer of a frame: its
 /// perimeter and eight times the face width (2 n W tan theta for n sides). It
 /// leaves out the rabbet, so it asks for eight rabbet widths more than the rails
-/// take, less four allowances. Common practice, no source.
+/// take, less four allowances. Of a floater the perimeter is that of its gap: its rails
+/// stand off the canvas. Common practice, no source.
 pub fn frame_footage(shop: &Shop, frame: &Frame) -> Vec<Length> {
     let mut size = (frame.width, frame.height);
     let mut footage = Vec::with_capacity(frame.layers.len());
@@ -129,6 +130,7 @@ pub fn frame_footage(shop: &Shop, frame: &Frame) -> Vec<Length> {
         frame.layers.iter().zip(frame_rails(shop, frame))
     {
         let width = shop.moulding(&layer.moulding).width;
+        let inside = (size.0 + layer.gap * 2, size.1 + layer.gap * 2);
         // Square ends waste nothing.
         if mitre == Mitre::BUTT {
             footage.push(rails.iter().map(|rail| rail.long_point).sum());
@@ -139,9 +141,9 @@ pub fn frame_footage(shop: &Shop, frame: &Frame) -> Vec<Length> {
             continue;
         }
         footage.push(if frame.mitre == Mitre::SQUARE {
-            (size.0 + size.1) * 2 + width * 8
+            (inside.0 + inside.1) * 2 + width * 8
         } else {
-            frame.mitre.tan_up(size.0 + width * 2) * i64::from(frame.mitre.sides())
+            frame.mitre.tan_up(inside.0 + width * 2) * i64::from(frame.mitre.sides())
         });
         size = outside(&rails, frame.mitre);
     }

@@ -7,7 +7,7 @@
 //! the bill of a supplier is then that of both together. Carriage that both would share is not
 //! looked for, and an order with sheets in it is never called proven.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -84,9 +84,28 @@ pub fn of_jobs(shop: &Shop, today: Date) -> Result<Vec<SheetPiece>, Vec<String>>
             count: piece.count * job.copies,
             cut: 0,
             turn: shop.may_turn(material),
+            drop_out: None,
         });
     }
     Ok(pieces)
+}
+
+/// Leaves out the pieces whose material has no sheets; what is said of them.
+pub fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<String> {
+    let has_sheets =
+        |piece: &SheetPiece| stock.iter().any(|sheet| sheet.material == piece.material);
+    let without = pieces.iter().filter(|piece| !has_sheets(piece));
+    let names: BTreeSet<&str> = without.map(|piece| piece.material.as_str()).collect();
+    let names: Vec<&str> = names.into_iter().collect();
+    let words = (!names.is_empty()).then(|| {
+        format!(
+            "Not in sheets.csv, and left out: {} (write the size that is bought there, with its \
+             count, 0 if none stands there; or its supplier and sheets into materials.csv).",
+            names.join(", ")
+        )
+    });
+    pieces.retain(has_sheets);
+    words
 }
 
 /// What is to be ordered so that all of these plans can be cut, beyond what is on order.

@@ -157,8 +157,8 @@ fn bytes_that_are_not_utf8() {
         ("rack.csv", b"\xFF\xFEs\0t\0i\0c\0k\0"),
     ]);
     assert_snapshot!(faults_of(files), @r#"
-    shop.toml, line 2: is not UTF-8 text (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")
-    frames.csv, row 2, note: "Caf� Lune" is not UTF-8 text (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")
+    shop.toml, line 2: is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")
+    frames.csv, row 2, note: "Caf� Lune" is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")
     rack.csv: is UTF-16 text (save it as UTF-8; a spreadsheet calls that "CSV UTF-8")
     "#);
 }

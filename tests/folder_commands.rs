@@ -16,6 +16,63 @@ fn at(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 
+/// The build's own reader of `.git`: on a branch that is loose or packed, on none, in a
+/// further working tree, and where there is none.
+#[path = "../build/commit.rs"]
+mod commit;
+
+#[test]
+fn a_build_knows_its_commit_where_git_says_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let git = dir.path().join("main/.git");
+    let write = |path: &Path, text: &str| {
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    let (one, two, three) = ("1".repeat(40), "2".repeat(40), "3".repeat(40));
+    let said = |git: &Path| commit::commit(git).map(|(commit, _)| commit);
+    assert_eq!(said(&git), None);
+    write(&git.join("HEAD"), "ref: refs/heads/main\n");
+    assert_eq!(said(&git), None, "a branch without a commit");
+    write(
+        &git.join("packed-refs"),
+        &format!("# pack-refs\n{two} refs/heads/main-2\n{one} refs/heads/main\n"),
+    );
+    assert_eq!(said(&git), Some(one.clone()));
+    write(&git.join("refs/heads/main"), &format!("{two}\n"));
+    assert_eq!(said(&git), Some(two), "the loose one is the newer");
+    let looked_at = commit::commit(&git).unwrap().1;
+    assert!(looked_at.contains(&git.join("refs/heads/main")), "{looked_at:?}");
+    let own = git.join("worktrees/bench");
+    write(&own.join("HEAD"), "ref: refs/heads/bench\n");
+    write(&own.join("commondir"), "../..\n");
+    write(&git.join("refs/heads/bench"), &format!("{three}\n"));
+    let file = dir.path().join("bench/.git");
+    write(&file, &format!("gitdir: {}\n", own.display()));
+    assert_eq!(said(&file), Some(three));
+    write(&own.join("HEAD"), &format!("{one}\n"));
+    assert_eq!(said(&file), Some(one), "on no branch");
+    write(&own.join("HEAD"), "ref: refs/heads/.invalid\n");
+    assert_eq!(said(&file), None, "kept in another way");
+}
+
+#[test]
+fn the_version_says_of_which_commit_it_is_or_that_it_is_unknown() {
+    let (code, out, _) = longpoint(&["--version"]);
+    let plain = format!("longpoint {} (", env!("CARGO_PKG_VERSION"));
+    let said = out.strip_prefix(&plain).and_then(|rest| rest.strip_suffix(")\n"));
+    let known = commit::commit(&Path::new(env!("CARGO_MANIFEST_DIR")).join(".git"));
+    assert_eq!(code, 0);
+    match (said, known) {
+        (Some(said), None) => assert_eq!(said, "of an unknown commit"),
+        (Some(said), Some(_)) => {
+            let commit = said.split(' ').next().unwrap_or_default();
+            assert!(commit.len() == 12 && commit.chars().all(|c| c.is_ascii_hexdigit()), "{out}");
+        }
+        (None, _) => panic!("{out}"),
+    }
+}
+
 #[test]
 fn demo_writes_the_folders_of_the_repository_and_check_reads_them() {
     for (option, name, files) in [(None, "demo", 10), (Some("--metric"), "metric", 8)] {
@@ -143,6 +200,8 @@ fn check_points_at_what_is_possible_but_unlikely() {
     Look at frames.csv, row 4: 4101 is due 2025-11-25, long before the others (is that its year?)
     Look at rack.csv: Bay1, bay 1 look like one place (write it one way)
     Look at mouldings.csv: the price of BLK-32 is far from the others' (is it for that unit?)
+    Look at offers.csv, row 6: the price of BLK-32 is far below its price in mouldings.csv (is that so?)
+    Look at offers.csv, row 7: the price of BLK-32 is far below its price in mouldings.csv (is that so?)
     Look at materials.csv: HOOK-10 has no load, so it is never chosen (what does its packet print?)
     "#);
 }

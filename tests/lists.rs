@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use insta::assert_snapshot;
 use longpoint::measure::{Length, Worth};
-use longpoint::shop::{Form, Lengths, Shop, list_changes, listed_prices, read_files};
+use longpoint::shop::{Form, Lengths, Shop, doubts, list_changes, listed_prices, read_files};
 
 type Files = BTreeMap<String, Vec<u8>>;
 
@@ -121,7 +121,7 @@ fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     let list = format!("{HEAD}ASH-20,Ash,length,96,POA,,\nASH-20,Ash,box,120,\"1,950\",dozen,\n");
     assert_snapshot!(faults(SECTION, &list, OFFERS), @r#"
     hazel.csv, row 3, price: "POA" is not a number (write digits with a point, such as 4.85)
-    hazel.csv, row 4, price: "1,950" is not a number (write digits with a point, such as 4.85)
+    hazel.csv, row 4, price: "1,950" could be thousands, or a figure with three decimals (say decimal = "." or "," in the list's section of shop.toml, or write 1234, or 1.23)
     hazel.csv, row 4, box: "dozen" is not one stick or more (write sticks as 12, or their length together as 100 ft)
     "#);
     let rows = format!(
@@ -134,9 +134,7 @@ fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     offers.csv, row 4, price: is empty (write the price)
     "#);
     let twice = format!("{HEAD}ASH-20,Ash,length,96,2,,\nASH-20,Ash,length,96,3,,\n");
-    assert_snapshot!(faults(SECTION, &twice, OFFERS), @r#"
-    hazel.csv, row 4, lengths: "96" is offered already in row 3 in the same form (join the two, or give other lengths or dates)
-    "#);
+    assert_snapshot!(faults(SECTION, &twice, OFFERS), @r#"hazel.csv, row 4, code: "ASH-20" stands in row 3 as well, in the same form, length and days (write its price in a row of offers.csv, or take one of the two rows out of the list)"#);
 }
 
 /// What a row of offers.csv takes from the list is wrong where it stands in the list.
@@ -153,19 +151,138 @@ fn a_wrong_cell_is_named_where_it_stands() {
     assert_snapshot!(faults(SECTION, &list, OFFERS), @"hazel.csv, row 2, Trade: stands twice in the header (take one of the two columns away)");
 }
 
-/// A point before three digits is read where the rest of the list says what it is.
+/// A list of two rows of these prices, its cells parted by semicolons.
+fn of_prices(price: &str, other: &str) -> String {
+    let head = HEAD.replace(',', ";");
+    format!("{head}ASH-20;Ash;length;96;{price};;\nBLK-20;Black;length;96;{other};;\n")
+}
+
+/// The price of the first row of such a list, or its faults.
+fn first_price(section: &str, list: &str) -> Result<Worth, String> {
+    let shop = read_files(&files(section, list, OFFERS)).map_err(|faults| faults.to_string())?;
+    Ok(shop.offers[0].price)
+}
+
+/// A price list had `1,234` and `4.85`, and the first was read as 1.234.
 #[test]
-fn a_point_that_could_part_thousands_is_asked_about() {
-    let list = |price: &str, other: &str| {
-        let head = HEAD.replace(',', ";");
-        format!("{head}ASH-20;Ash;length;96;{price};;\nBLK-20;Black;length;96;{other};;\n")
-    };
-    for other in ["4,85", "4.850", "12"] {
-        let text = faults(SECTION, &list("1.234", other), OFFERS);
-        assert!(text.contains("hazel.csv, row 3, price: \"1.234\" could be thousands"), "{text}");
+fn a_mark_before_three_digits_is_read_as_the_rest_of_the_list_is_written() {
+    for (price, other, read) in [
+        ("1,234", "4.85", 123_400_000),
+        ("1.234", "4.85", 123_400),
+        ("1,234", "4,85", 123_400),
+        ("1.234", "4,85", 123_400_000),
+        ("1,234", "1,234.00", 123_400_000),
+        ("1,234", "12.345,60", 123_400),
+    ] {
+        let list = of_prices(price, other);
+        assert_eq!(first_price(SECTION, &list), Ok(Worth(read)), "{price} beside {other}");
     }
-    let shop = read_files(&files(SECTION, &list("1.234", "4.85"), OFFERS)).unwrap();
-    assert_eq!(shop.offers[0].price, Worth(123_400));
+}
+
+#[test]
+fn a_mark_before_three_digits_is_asked_about_where_nothing_tells() {
+    for price in ["1,234", "1.234", "$1,234"] {
+        for other in ["12", "4.850", "4,850"] {
+            let text = first_price(SECTION, &of_prices(price, other)).unwrap_err();
+            let mend =
+                "could be thousands, or a figure with three decimals (say decimal = \".\" or";
+            assert!(
+                text.contains(&format!("hazel.csv, row 3, price: \"{price}\" {mend}")),
+                "{text}"
+            );
+        }
+    }
+    // One word in shop.toml tells.
+    for (decimal, price, read) in [
+        (".", "1,234", 123_400_000),
+        (".", "1.234", 123_400),
+        (",", "1,234", 123_400),
+        (",", "1.234", 123_400_000),
+    ] {
+        let section = format!("{SECTION}decimal = \"{decimal}\"\n");
+        assert_eq!(first_price(&section, &of_prices(price, "12")), Ok(Worth(read)), "{decimal}");
+    }
+    let text = first_price(&format!("{SECTION}decimal = \"comma\"\n"), HEAD).unwrap_err();
+    assert!(text.contains("is no sign of decimals (write \".\" or \",\")"), "{text}");
+}
+
+/// One of the two is a slip, and nobody but the supplier knows which.
+#[test]
+fn a_list_whose_prices_are_written_in_two_ways_is_refused() {
+    assert_snapshot!(first_price(SECTION, &of_prices("4,85", "3.90")).unwrap_err(), @r#"hazel.csv, row 4, price: "3.90" has a decimal point, and row 3 a decimal comma: 4,85 (write all prices in one way, or have the list sent anew; decimal = "." or "," in the list's section of shop.toml says which is right)"#);
+    let known = format!("{SECTION}decimal = \".\"\n");
+    assert_snapshot!(first_price(&known, &of_prices("4,85", "3.90")).unwrap_err(), @r#"hazel.csv, row 3, price: "4,85" is not written as the list is, whose decimals have a point (write it as the others, or have the list sent anew)"#);
+    // A length in such a list could be 2400 or 2.4.
+    let list = of_prices("4,85", "12").replace(";96;", ";2.400 mm;");
+    assert_snapshot!(first_price(SECTION, &list).unwrap_err(), @r#"hazel.csv, row 3, lengths: "2.400 mm" is not written as the list is, whose decimals have a comma (write it as the others, or have the list sent anew); the same in 1 more row"#);
+}
+
+/// A point or a figure that was lost in a price or a length made an order absurd, and `check`
+/// had nothing to say.
+#[test]
+fn a_slip_in_a_price_or_a_length_is_pointed_at() {
+    let of = |mouldings: &str, rows: &str| {
+        let mut files = files("", "", &format!("supplier,moulding,form,lengths,price,per\n{rows}"));
+        let head = "moulding,width,rabbet,stick,price,per\n";
+        files.insert("mouldings.csv".to_owned(), format!("{head}{mouldings}").into_bytes());
+        let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
+        let is_of_offers = |doubt: &String| doubt.starts_with("offers.csv");
+        doubts(&shop).into_iter().filter(is_of_offers).collect::<Vec<String>>()
+    };
+    let ash = "ASH-20,3/4,1/4,120,2.10,ft\n";
+    // As dear by the stick as by the foot: 120 in at 2.35 a foot are 23.50 (computed).
+    let usual = "HAZEL,ASH-20,length,96; 120,2.35,ft\nELM,ASH-20,length,120,23.50,stick\n";
+    assert_eq!(of(ash, usual), [""; 0]);
+    let tenfold = usual.replace("2.35,ft", "23.5,ft").replace("23.50,stick", "2.35,stick");
+    let said = [
+        "offers.csv, row 2: the price of ASH-20 is far above its price in mouldings.csv (is that so?)",
+        "offers.csv, row 3: the price of ASH-20 is far below its price in mouldings.csv (is that so?)",
+    ];
+    assert_eq!(of(ash, &tenfold), said);
+    // Without a price of its own it is held against its other offers.
+    let bare = "ASH-20,3/4,1/4,120,,\n";
+    let third = "HAZEL,ASH-20,length,108,210,ft\n";
+    let said =
+        ["offers.csv, row 4: the price of ASH-20 is far above its other offers (is that so?)"];
+    assert_eq!(of(bare, &format!("{usual}{third}")), said);
+    assert_eq!(of(bare, third), [""; 0], "nothing to hold it against");
+    let short = "HAZEL,ASH-20,length,20; 96,2.35,ft\n";
+    let said = [
+        "offers.csv, row 2: ASH-20 is offered in 20 in, and its usual stick is 120 in (is that so?)",
+    ];
+    assert_eq!(of(ash, short), said);
+    let chop = "HAZEL,ASH-20,chop,6 .. 60,30.00,ft\n";
+    assert_eq!(of(ash, chop), [""; 0], "what is chopped is no stick");
+}
+
+/// A list with a code twice was said to have lengths that are offered already.
+#[test]
+fn a_code_that_a_list_has_twice_is_named_with_a_mend_that_mends() {
+    let twice = "ASH-20,Ash,length,96,2.10,,\nASH-20,Ash,length,96,2.35,,\n";
+    let said = faults(SECTION, &format!("{HEAD}{twice}"), OFFERS);
+    assert!(
+        said.starts_with("hazel.csv, row 4, code: \"ASH-20\" stands in row 3 as well"),
+        "{said}"
+    );
+    let own = format!("{OFFERS}HAZEL,ASH-20,,length,96,2.10,ft,\n");
+    let shop = shop(twice, &own);
+    assert_eq!((shop.offers.len(), shop.offers[0].price), (1, Worth(210_000)));
+}
+
+/// What most programs save where they are not asked.
+#[test]
+fn a_list_in_latin_1_is_named_as_such() {
+    let mut list = format!("{HEAD}ASH-20,Ash,length,96,2.10,,f").into_bytes();
+    list.extend(b"\xfcr Rahmen\nX-1,Not measured \xe4,length,96,2.10,,\n");
+    let of = |section: &str, list: &[u8]| {
+        let mut files = files(section, "", OFFERS);
+        files.insert("hazel.csv".to_owned(), list.to_vec());
+        read_files(&files).unwrap_err().to_string()
+    };
+    assert_snapshot!(of(SECTION, &list), @r#"hazel.csv, row 3, note: "f�r Rahmen" is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")"#);
+    let section = SECTION.replace("Trade", "H\u{e4}ndler");
+    let list: Vec<u8> = b"Art no;Sold;Long;H\xe4ndler;Carton;Remark\n".to_vec();
+    assert_snapshot!(of(&section, &list), @r#"hazel.csv, row 1: is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a spreadsheet calls that "CSV UTF-8")"#);
 }
 
 #[test]

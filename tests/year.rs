@@ -24,13 +24,14 @@ const QUESTION: YearQuestion = YearQuestion {
     lots: LotSpan::Month,
     seed: 1,
     years: 1,
+    practice: None,
 };
 
 /// Steps for each packing.
 const WORK: u64 = 100_000;
 
 fn years_of(shop: &Shop, question: YearQuestion) -> SimulatedYears {
-    simulated_years(shop, &shop.frames, question, WORK).unwrap()
+    simulated_years(shop, &shop.frames, question, (WORK, &|_, _| {})).unwrap()
 }
 
 /// One ticket, so that every customer wants the same: 300 x 200 mm, rails of 320 and 220.
@@ -191,6 +192,24 @@ fn the_same_seed_gives_the_same_bytes_on_any_number_of_threads() {
     assert_ne!(rails(0), rails(1), "each year has customers of its own");
 }
 
+/// One practice alone comes to what it does beside the others, and how far it is is told.
+#[test]
+fn one_practice_may_be_asked_for() {
+    let shop = paper();
+    let all = years_of(&shop, QUESTION);
+    for practice in Practice::ALL {
+        let told = std::sync::Mutex::new(Vec::new());
+        let tell = |done, of| told.lock().unwrap().push((done, of));
+        let asked = YearQuestion { practice: Some(practice), ..QUESTION };
+        let one = simulated_years(&shop, &shop.frames, asked, (WORK, &tell)).unwrap();
+        assert_eq!(tally(&one, practice), tally(&all, practice));
+        assert_eq!((one.practices.len(), one.bounds.len()), (1, 0));
+        assert_eq!(*told.lock().unwrap(), [(1, 1)]);
+        let text = year_text::year(&one, &shop);
+        assert!(text.contains(practice.words()) && !text.contains("obody can do better"), "{text}");
+    }
+}
+
 #[test]
 fn frames_wait_no_longer_than_they_may() {
     let shop = demo("metric");
@@ -214,7 +233,7 @@ fn frames_wait_no_longer_than_they_may() {
 fn what_an_offcut_is_worth_is_learnt_on_some_years_and_judged_on_others() {
     let shop = Shop { rack: Vec::new(), ..demo("metric") };
     let question = YearQuestion { days: 15, frames: 3, years: 3, ..QUESTION };
-    let learnt = learn(&shop, &shop.frames, question, WORK).unwrap();
+    let learnt = learn(&shop, &shop.frames, question, (WORK, &|_, _| {})).unwrap();
     let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth, curve: None };
     assert_eq!((learnt.own, learnt.tried[0].0), (own, own));
     let of = |rule: OffcutRule| learnt.tried.iter().find(|(other, _)| *other == rule).unwrap().1;
@@ -227,13 +246,14 @@ fn what_an_offcut_is_worth_is_learnt_on_some_years_and_judged_on_others() {
         None => assert_eq!(learnt.best, own),
         Some(judged) => assert_eq!(learnt.proposed().is_some(), judged.is_less()),
     }
+    assert_snapshot!("year_learnt_page", year_learnt::page(&learnt, &shop));
     let text = year_learnt::text(&learnt, &shop);
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     assert_eq!(text.contains("Proposed for"), learnt.proposed().is_some());
     // A worth of nearly all hoards, and is not the best where something else is tried.
     let mut hoards = shop.clone();
     hoards.settings.worth = 999_000;
-    let learnt = learn(&hoards, &shop.frames, question, WORK).unwrap();
+    let learnt = learn(&hoards, &shop.frames, question, (WORK, &|_, _| {})).unwrap();
     assert_ne!(learnt.best, learnt.own);
 }
 
@@ -241,15 +261,18 @@ fn what_an_offcut_is_worth_is_learnt_on_some_years_and_judged_on_others() {
 fn a_shop_without_tickets_has_no_customers_nor_a_year_beyond_the_calendar() {
     let mut shop = paper();
     shop.frames.clear();
-    assert_eq!(simulated_years(&shop, &[], QUESTION, WORK), Err(YearFault::NoTickets));
+    assert_eq!(
+        simulated_years(&shop, &[], QUESTION, (WORK, &|_, _| {})),
+        Err(YearFault::NoTickets)
+    );
     let question = YearQuestion { from: date(9999, 12, 25), ..QUESTION };
-    let ends = simulated_years(&paper(), &paper().frames, question, WORK);
+    let ends = simulated_years(&paper(), &paper().frames, question, (WORK, &|_, _| {}));
     assert_eq!(ends, Err(YearFault::NoDays), "the calendar ends on the 31st");
     // Longer than any stick: left out, and nobody else is there.
     let long = &mut paper().frames[0];
     long.width = Length::from_mm(2_990);
     assert_eq!(
-        simulated_years(&shop, std::slice::from_ref(long), QUESTION, WORK),
+        simulated_years(&shop, std::slice::from_ref(long), QUESTION, (WORK, &|_, _| {})),
         Err(YearFault::NoTickets)
     );
 }

@@ -22,6 +22,7 @@ const QUESTION: YearQuestion = YearQuestion {
     lots: LotSpan::Month,
     seed: 1,
     years: 1,
+    practice: None,
 };
 
 const WORK: u64 = 100_000;
@@ -29,6 +30,14 @@ const WORK: u64 = 100_000;
 /// One ticket, whose rails of 320 and 220 take one stick: 1080 and three joints of 1 mm of
 /// 1100, less trims of 5 mm. A stick is 1.10, carriage 7.00, and an order takes two days.
 fn paper() -> Shop {
+    sold_by(
+        "V,7,2\n",
+        "supplier,moulding,form,lengths,price,per,until\nV,M,length,1100,1.00,m,2026-12-31\n",
+    )
+}
+
+/// The same from these suppliers.
+fn sold_by(suppliers: &str, offers: &str) -> Shop {
     let file = |name: &str, text: &str| (name.to_owned(), text.as_bytes().to_vec());
     let files = [
         file(
@@ -42,11 +51,8 @@ fn paper() -> Shop {
         file("mouldings.csv", "moulding,width,rabbet,stick,price,per\nM,20,10,1100,1.00,m\n"),
         file("frames.csv", "frame,moulding,width,height\n1,M,300,200\n"),
         file("rack.csv", "stick,moulding,length\n"),
-        file("suppliers.csv", "supplier,freight,lead_days\nV,7,2\n"),
-        file(
-            "offers.csv",
-            "supplier,moulding,form,lengths,price,per,until\nV,M,length,1100,1.00,m,2026-12-31\n",
-        ),
+        file("suppliers.csv", &format!("supplier,freight,lead_days\n{suppliers}")),
+        file("offers.csv", offers),
     ];
     read_files(&files.into_iter().collect()).unwrap()
 }
@@ -71,7 +77,7 @@ fn came(of: &OrderTally) -> Came {
 
 #[test]
 fn ten_days_are_as_worked_out_on_paper() {
-    let years = ordered_years(&paper(), &paper().frames, QUESTION, WORK).unwrap();
+    let years = ordered_years(&paper(), &paper().frames, QUESTION, (WORK, &|_, _| {})).unwrap();
     // A stick a day, each two days on its way.
     assert_eq!(came(of(&years, OrderRule::EachDay)), (10, 10, 1_100 + 7_000, 10, 20, 0));
     // A frame is to be cut within three days: it is ordered for on the next, with that of
@@ -89,6 +95,37 @@ fn ten_days_are_as_worked_out_on_paper() {
     assert_eq!((difference.mean, difference.half), (Worth::from(Money(-3_500)), None));
 }
 
+/// Another chops a frame for 1.08 with carriage of 1.00, and sends it the next day: cheaper
+/// than a stick of 1.10 with 7.00. Nothing is cut here, and no stick is bought.
+#[test]
+fn ten_days_of_chopped_frames_are_as_worked_out_on_paper() {
+    let shop = sold_by(
+        "V,7,2\nW,1,1\n",
+        "supplier,moulding,form,lengths,price,per\nV,M,length,1100,1.00,m\n\
+         W,M,chop,200 .. 400,1.00,m\n",
+    );
+    let years = ordered_years(&shop, &shop.frames, QUESTION, (WORK, &|_, _| {})).unwrap();
+    let chopped = |rule| {
+        let of = of(&years, rule);
+        assert_eq!((of.year.cut, of.year.late, of.year.not_cut), (10, 0, 0));
+        assert_eq!((of.year.bought, of.year.rails), (Length::ZERO, Length::ZERO));
+        assert_eq!(of.chopped, (10, Length::from_mm(10_800)));
+        assert_eq!(of.charges, Money(i64::from(of.orders) * 100));
+        (of.orders, of.year.spent, of.lacked, of.year.waited)
+    };
+    // A frame a day, which comes on the next.
+    let each = chopped(OrderRule::EachDay);
+    assert_eq!(each, (10, Worth::from(Money(1_080 + 1_000)), 10, 10));
+    // Ordered for two days after it came in, with those of the two days between: three
+    // orders of three frames, which wait three days, two and one, and one of the last.
+    let late = chopped(OrderRule::LatestDay);
+    assert_eq!(late, (4, Worth::from(Money(1_080 + 400)), 10, 3 * 6 + 3));
+    // Sticks on the rack are only for what is cut of sticks: as many as before.
+    assert_eq!(years.levels, BTreeMap::from([("M".to_owned(), (3, 3))]));
+    let page = year_orders::page(&years, &shop);
+    assert!(page.contains("Layers that suppliers chopped, in all: 10 (each day, what waits)"));
+}
+
 fn metric() -> Shop {
     read_folder(&Path::new(env!("CARGO_MANIFEST_DIR")).join("data/metric")).unwrap()
 }
@@ -99,14 +136,15 @@ fn all_rules_serve_the_same_customers_and_nothing_comes_from_nowhere() {
     let question = YearQuestion { days: 8, frames: 2, notice: 6, years: 2, ..QUESTION };
     let on = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        pool.install(|| ordered_years(&shop, &shop.frames, question, WORK).unwrap())
+        pool.install(|| ordered_years(&shop, &shop.frames, question, (WORK, &|_, _| {})).unwrap())
     };
     let years = on(1);
     assert_eq!(years, on(3), "the same on any number of threads");
     for (rule, tallies) in &years.rules {
         for (tally, first) in tallies.iter().zip(&years.rules[0].1) {
             let year = &tally.year;
-            assert_eq!((year.rails, year.cut, year.not_cut), (first.year.rails, 16, 0), "{rule:?}");
+            let made = |of: &OrderTally| of.year.rails + of.chopped.1;
+            assert_eq!((made(tally), year.cut, year.not_cut), (made(first), 16, 0), "{rule:?}");
             let went = year.rails + year.joints + year.trims + year.scrap + year.rack.1;
             assert_eq!(year.rack.0 + year.bought, went, "{rule:?}");
             assert_eq!(year.late, 0, "{rule:?}");
@@ -115,6 +153,7 @@ fn all_rules_serve_the_same_customers_and_nothing_comes_from_nowhere() {
     let text = year_orders::text(&years, &shop);
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     assert_snapshot!("year_orders", text);
+    assert_snapshot!("year_orders_page", year_orders::page(&years, &shop));
     let json: serde_json::Value = serde_json::from_str(&year_orders::json(&years, &shop)).unwrap();
     assert_eq!(json["rules"].as_array().unwrap().len(), 3);
 }
@@ -123,7 +162,7 @@ fn all_rules_serve_the_same_customers_and_nothing_comes_from_nowhere() {
 fn without_suppliers_nothing_is_ordered() {
     let mut shop = paper();
     shop.offers.clear();
-    let none = ordered_years(&shop, &shop.frames, QUESTION, WORK);
+    let none = ordered_years(&shop, &shop.frames, QUESTION, (WORK, &|_, _| {}));
     assert_eq!(none, Err(YearFault::NoTickets), "nobody sells what they are made of");
     let scratch = tempfile::tempdir().unwrap();
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/metric");

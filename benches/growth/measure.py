@@ -26,7 +26,8 @@ SIZES = [(5, 7), (8, 10), (11, 14), (12, 16), (16, 20), (18, 24), (20, 24), (20,
 
 
 def files(folder):
-    return {file.name: file.read_text() for file in sorted(folder.iterdir())}
+    of_shop = (file for file in sorted(folder.iterdir()) if file.suffix in (".toml", ".csv"))
+    return {file.name: file.read_text() for file in of_shop}
 
 
 def shop(dice, codes):
@@ -61,8 +62,10 @@ def plain_loop(program, lines):
     """A process a task, one after the other, on one core."""
     def answer(line):
         done = subprocess.run([program, "work"], input=line, stdout=subprocess.PIPE, check=True)
-        return json.loads(done.stdout)
-    return {of["id"]: (of["exit"], of.get("answer") or "\n".join(of["faults"])) for of in map(answer, lines)}
+        if (of := json.loads(done.stdout))["exit"] != 0:
+            sys.exit(f"{of['id']}: {of['faults']}")
+        return of
+    return {of["id"]: (of["exit"], of["answer"]) for of in map(answer, lines)}
 
 
 def workers(driver):

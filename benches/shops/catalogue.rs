@@ -87,6 +87,17 @@ pub fn listed(seed: u64, size: Size, suppliers: usize) -> Shop {
     shop
 }
 
+/// The same, with all frames of the first few of its mouldings: what a shop sells most.
+pub fn of_few(mut shop: Shop, few: usize) -> Shop {
+    let ids: Vec<String> = shop.mouldings.keys().take(few).cloned().collect();
+    let all: Vec<String> = shop.mouldings.keys().cloned().collect();
+    for layer in shop.frames.iter_mut().flat_map(|frame| &mut frame.layers) {
+        let place = all.iter().position(|id| *id == layer.moulding).expect("one of them");
+        layer.moulding.clone_from(&ids[place % few]);
+    }
+    shop
+}
+
 fn supplier(dice: &mut Dice, number: usize) -> Supplier {
     let (full, free) = (dice.roll(15, 35) * 100, dice.roll(4, 9) * 10_000);
     Supplier {

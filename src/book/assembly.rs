@@ -14,6 +14,7 @@ use super::source_files;
 use super::stamp::Stamp;
 use super::ticket::CopyStand;
 use crate::rails::Side;
+use crate::report::either::either;
 use crate::shop::Shop;
 
 /// How far a copy is made.
@@ -142,7 +143,8 @@ impl Book {
             let shop = source_files::typed(step.db())?;
             let copy = which(step.db(), (frame, copy), made)?;
             let Some(of) = one(step.db(), &shop, frame, copy)? else {
-                return wrong(format!("there is no ticket {frame} (longpoint bench lists those)"));
+                let list = either("longpoint bench lists those", "look under Joiner");
+                return wrong(format!("there is no ticket {frame} ({list})"));
             };
             if of.made >= Some(made) {
                 let word = of.made.map_or("", Assembly::word);
@@ -182,7 +184,8 @@ fn which(
         [] => wrong(format!("no copy of {frame} is cut and waits to be {}", made.word())),
         some => {
             let some: Vec<String> = some.iter().map(u32::to_string).collect();
-            wrong(format!("copies {} of {frame} wait (say which with --copy)", some.join(", ")))
+            let which = either("say which with --copy", "say which");
+            wrong(format!("copies {} of {frame} wait ({which})", some.join(", ")))
         }
     }
 }

@@ -11,6 +11,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
 use super::{bench, rack, spare};
 use crate::measure::Length;
+use crate::report::either::either;
 
 impl Book {
     /// Puts a plan back from which nothing was cut: its sticks are free again,
@@ -28,8 +29,9 @@ impl Book {
             let lays = lays::ever(step.db(), job)?;
             if let Some(begun) = lays.iter().find(|lay| lay.is_begun()) {
                 return wrong(format!(
-                    "stick {} is cut already (finish the day with --rest-back, or undo the cuts)",
-                    begun.stick
+                    "stick {} is cut already (finish the day{}, or undo the cuts)",
+                    begun.stick,
+                    either(" with --rest-back", "")
                 ));
             }
             let copies = bench::copies(step.db(), job)?.into_iter().collect();

@@ -10,6 +10,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
 use super::{rack, source_files, spelt};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::{Flaw, Shop};
 
 /// What was found to be otherwise; what is `None` is as the book has it.
@@ -62,7 +63,8 @@ impl Book {
             let was = on.stick.length;
             let is = correction.length.unwrap_or(was);
             if !is.is_positive() {
-                return wrong("a stick is longer than nothing (write it off with longpoint scrap)");
+                let off = either("write it off with longpoint scrap", "or WRITE it OFF");
+                return wrong(format!("a stick is longer than nothing ({off})"));
             }
             step.moved(on.id, MovementKind::Counted, is - was, None)?;
             let flaws = correction.flaws.clone().unwrap_or(on.stick.flaws.clone());

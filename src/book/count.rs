@@ -11,6 +11,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
 use super::{rack, sheet_rack, sheet_steps, spelt};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::{SheetStock, Stick};
 
 /// What a walk past one place came to.
@@ -213,9 +214,11 @@ fn one(
     }
     let on = rack::named(step.db(), name)?;
     if on.job.is_some() {
+        let length = format!("longpoint correct {THIS_BOOK} {name} --length LENGTH");
         return wrong(format!(
-            "stick {name} is at the bench in the book (if it measures otherwise: longpoint correct \
-             {THIS_BOOK} {name} --length LENGTH; else leave it out here)"
+            "stick {name} is at the bench in the book (if it measures otherwise: {}; else leave it \
+             out here)",
+            either(&length, &format!("open {name} under Rack, and CORRECT IT"))
         ));
     }
     if let Some(is) = measured.filter(|is| *is != on.stick.length) {

@@ -10,6 +10,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
 use super::{rack, spelt};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::{Flaw, Shop};
 
 /// What was ticked off on one stick.
@@ -123,9 +124,10 @@ pub(super) fn on_no_flaw(
     match due.iter().find(|rail| hit(db, lay, rail).unwrap_or(true)) {
         None => Ok(()),
         Some(rail) => wrong(format!(
-            "cut {} of stick {} lies on a flaw that was found since (plan the rest again with \
-             \"longpoint replan\")",
-            rail.number, lay.stick
+            "cut {} of stick {} lies on a flaw that was found since ({})",
+            rail.number,
+            lay.stick,
+            either("plan the rest again with \"longpoint replan\"", "PLAN THE REST AGAIN")
         )),
     }
 }

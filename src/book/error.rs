@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Error, ErrorCode};
 
 use super::done::Done;
+use crate::report::either::{pressed, typed};
 use crate::verify::Fault;
 
 /// Why a book could not be read or changed. It is then as it was before.
@@ -68,10 +69,11 @@ pub enum BookError {
 }
 
 impl BookError {
-    /// The same, naming the book's file in its mend.
-    pub(super) fn naming(self, path: &Path) -> BookError {
+    /// The same, naming the book's file in its mend, or what is pressed on the page.
+    pub(super) fn told(self, path: &Path, is_pressed: bool) -> BookError {
         match self {
-            BookError::Wrong(words) => BookError::Wrong(naming(&words, path)),
+            BookError::Wrong(words) if is_pressed => BookError::Wrong(pressed(&words)),
+            BookError::Wrong(words) => BookError::Wrong(naming(&typed(&words), path)),
             other => other,
         }
     }
@@ -116,7 +118,7 @@ fn in_short(error: &Error) -> String {
 }
 
 /// Stands in what is said for the book's file, as it is named where it was opened:
-/// [`BookError::naming`] sets that in. No word that is typed has it.
+/// [`BookError::told`] sets that in. No word that is typed has it.
 pub(super) const THIS_BOOK: char = '\u{1}';
 
 /// Words with the book's file in the place that is left for it.

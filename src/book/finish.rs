@@ -11,6 +11,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
 use super::{OwedRail, back, bench, rack, source_files, spelt};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::{Shop, Stick};
 
 /// What a day came to.
@@ -77,9 +78,8 @@ fn all_cut(step: &Step, job: i64) -> Result<(), BookError> {
     if faults.is_empty() {
         return Ok(());
     }
-    faults.push(
-        "(tick off what is cut, or send to the pile what is not with --rest-back)".to_owned(),
-    );
+    let rest = either("with --rest-back", "under FINISH THE DAY");
+    faults.push(format!("(tick off what is cut, or send to the pile what is not {rest})"));
     wrong(faults.join("\n"))
 }
 

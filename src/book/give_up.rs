@@ -9,6 +9,7 @@ use super::on_order::{self, PlacedLine};
 use super::source_files;
 use super::stamp::Stamp;
 use super::step::Step;
+use crate::report::either::either;
 
 impl Book {
     /// Gives up what has not come of these lines, or so many of what was ordered: sticks,
@@ -49,9 +50,10 @@ fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
         };
         let what = if left == 1 { one } else { many };
         return wrong(format!(
-            "{count} of line {0} cannot be given up: of it {left} {what} still to come (--drop {0} \
-             gives up all that is)",
-            line.line
+            "{count} of line {0} cannot be given up: of it {left} {what} still to come ({1} gives up \
+             all that is)",
+            line.line,
+            either(&format!("--drop {}", line.line), "no number")
         ));
     }
     if line.form == "chop" {

@@ -8,6 +8,7 @@ use super::error::{BookError, wrong};
 use super::rack;
 use crate::measure::{Length, Mitre};
 use crate::rails::Side;
+use crate::report::either::either;
 use crate::shop::Match;
 
 /// What became of a rail.
@@ -132,13 +133,18 @@ pub(super) fn job(db: &Connection, asked: Option<i64>) -> Result<i64, BookError>
     match (asked, jobs.as_slice()) {
         (Some(job), _) if jobs.contains(&job) => Ok(job),
         (Some(job), _) => {
-            wrong(format!("plan {job} is not at the bench (longpoint bench lists them)"))
+            let list = either("longpoint bench lists them", "look at the Bench");
+            wrong(format!("plan {job} is not at the bench ({list})"))
         }
         (None, [only]) => Ok(*only),
-        (None, []) => wrong("no plan is at the bench (take one there with \"longpoint take\")"),
+        (None, []) => {
+            let take = either("take one there with \"longpoint take\"", "PLAN THE MORNING");
+            wrong(format!("no plan is at the bench ({take})"))
+        }
         (None, several) => {
             let list = several.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
-            wrong(format!("plans {list} are at the bench (say which with --plan)"))
+            let which = either("say which with --plan", "say which");
+            wrong(format!("plans {list} are at the bench ({which})"))
         }
     }
 }
@@ -219,7 +225,8 @@ pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, StickLayout)
         .optional()?;
     let Some((lay, job)) = found else {
         rack::named(db, name)?;
-        return wrong(format!("stick {name:?} is not at the bench (longpoint bench lists those)"));
+        let list = either("longpoint bench lists those", "look at the Bench");
+        return wrong(format!("stick {name:?} is not at the bench ({list})"));
     };
     let lay = read(db, &format!("{LAY} WHERE l.id = ?"), lay)?.remove(0);
     Ok((job, lay))

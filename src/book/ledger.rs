@@ -19,6 +19,8 @@ pub struct Book {
     pub(super) db: Connection,
     pub(super) path: PathBuf,
     pub(super) backed_up: Option<PathBuf>,
+    /// Whether who asks presses a page, and types no commands.
+    pub(super) is_pressed: bool,
 }
 
 impl Book {
@@ -33,13 +35,19 @@ impl Book {
         &self.path
     }
 
+    /// The same for the shop's page: what it refuses says what to press.
+    #[must_use]
+    pub fn for_page(self) -> Book {
+        Book { is_pressed: true, ..self }
+    }
+
     /// One look at the book, the same for all that is read during it.
     pub(super) fn look<T>(
         &self,
         work: impl FnOnce(&Connection) -> Result<T, BookError>,
     ) -> Result<T, BookError> {
         let tx = self.db.unchecked_transaction()?;
-        work(&tx).map_err(|error| error.naming(&self.path))
+        work(&tx).map_err(|error| error.told(&self.path, self.is_pressed))
     }
 
     /// One change: all of it is in the book afterwards, or nothing.
@@ -52,7 +60,7 @@ impl Book {
         let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
         once(&tx, stamp)?;
         let step = Step::begin(&tx, what, stamp, None)?;
-        let done = work(&step).map_err(|error| error.naming(&self.path))?;
+        let done = work(&step).map_err(|error| error.told(&self.path, self.is_pressed))?;
         tx.commit()?;
         Ok(done)
     }

@@ -71,6 +71,7 @@ mod step;
 mod supplied;
 mod take;
 mod ticket;
+mod ticket_back;
 mod undo;
 pub mod words;
 

@@ -1,10 +1,13 @@
 //! The lines of orders: how each stands, and the sticks that are still to come.
 
+use jiff::civil::Date;
 use rusqlite::{Connection, Row};
 
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::ledger::Book;
+use super::step::Step;
 use crate::measure::{Length, Money};
+use crate::report::either::either;
 use crate::sheet_order::{SHEET, SheetsComing};
 use crate::shop::{Coming, Stick, shown};
 
@@ -164,9 +167,24 @@ pub(super) fn all(db: &Connection) -> Result<Vec<PlacedLine>, BookError> {
 pub(super) fn one(db: &Connection, line: i64) -> Result<PlacedLine, BookError> {
     match lines(db, "l.state = 'open' AND l.id = ?", line)?.pop() {
         Some(line) => Ok(line),
-        None => wrong(format!(
-            "no line {line} is open (longpoint order {THIS_BOOK} --open lists those)"
+        None => {
+            let list = format!("longpoint order {THIS_BOOK} --open lists those");
+            let mend = either(&list, "look at Orders, which lists those");
+            wrong(format!("no line {line} is open ({mend})"))
+        }
+    }
+}
+
+/// An open line of which something comes in this step, and so not before it was ordered.
+pub(super) fn arriving(step: &Step, line: i64) -> Result<PlacedLine, BookError> {
+    let open = one(step.db(), line)?;
+    let ordered = open.date.parse::<Date>();
+    match ordered.is_ok_and(|ordered| step.date < ordered) {
+        true => wrong(format!(
+            "line {line} was ordered on {}, and cannot have come on {} (say when it came with --at)",
+            open.date, step.date
         )),
+        false => Ok(open),
     }
 }
 
@@ -203,9 +221,9 @@ pub(super) fn of_order(
     };
     let [whose] = whose.as_slice() else {
         return wrong(format!(
-            "order {order} went to {} (say whose it is: --supplier {})",
+            "order {order} went to {} (say whose it is{})",
             names(&whose),
-            shown(whose[0])
+            either(&format!(": --supplier {}", shown(whose[0])), "")
         ));
     };
     let whose = (*whose).to_owned();

@@ -31,7 +31,7 @@ impl Book {
             Err(BookError::ReadOnly) => (read_only::connect(path)?, None),
             other => other?,
         };
-        Ok(Book { db, path: path.to_owned(), backed_up })
+        Ok(Book { db, path: path.to_owned(), backed_up, is_pressed: false })
     }
 }
 

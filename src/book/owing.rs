@@ -4,6 +4,7 @@ use super::error::{BookError, wrong};
 use super::field::Field;
 use super::step::Step;
 use super::{lays, source_files};
+use crate::report::either::either;
 
 /// A frame copy leaves its plan: back to the pile, whole if nothing of it is cut,
 /// else with what it is owed.
@@ -34,8 +35,9 @@ pub(super) fn lost(step: &Step, (id, number, layer): (&str, u32, usize)) -> Resu
             back(step, id, number)
         }
         _ => wrong(format!(
-            "copy {number} of frame {id} is not in frames.csv any more (write its ticket again and \
-             take it over with \"longpoint refresh\", then say it again)"
+            "copy {number} of frame {id} is not in frames.csv any more (write its ticket again{}, \
+             then say it again)",
+            either(" and take it over with \"longpoint refresh\"", " under Files")
         )),
     }
 }

@@ -26,6 +26,7 @@ use super::spare;
 use super::stamp::Stamp;
 use super::step::Step;
 use crate::plan::{Chopped, OrderLine, Plan};
+use crate::report::either::either;
 use crate::report::order_files;
 use crate::report::order_table::Reference;
 use crate::shop::{Match, Shop};
@@ -70,10 +71,15 @@ impl Book {
                 return wrong(match open.as_slice() {
                     [] => "there is nothing to order".to_owned(),
                     open => format!(
-                        "there is nothing to order beside what is on order already: line{} {} \
-                         (longpoint order {THIS_BOOK} --open lists it; --drop gives it up)",
+                        "there is nothing to order beside what is on order already: line{} {} ({})",
                         if open.len() == 1 { "" } else { "s" },
-                        open.iter().map(|o| o.line.to_string()).collect::<Vec<_>>().join(", ")
+                        open.iter().map(|o| o.line.to_string()).collect::<Vec<_>>().join(", "),
+                        either(
+                            &format!(
+                                "longpoint order {THIS_BOOK} --open lists it; --drop gives it up"
+                            ),
+                            "Orders lists it"
+                        )
                     ),
                 });
             }
@@ -167,8 +173,9 @@ fn placed(db: &Connection, order: i64) -> Result<Pages, BookError> {
     let pages: Pages = rows.collect::<Result<_, _>>()?;
     match pages.is_empty() {
         true => wrong(format!(
-            "order {order} was placed with an older Longpoint, which kept no pages of it (longpoint \
-             order {THIS_BOOK} --open lists what has not come)"
+            "order {order} was placed with an older Longpoint, which kept no pages of it ({} lists \
+             what has not come)",
+            either(&format!("longpoint order {THIS_BOOK} --open"), "Orders")
         )),
         false => Ok(pages),
     }

@@ -14,6 +14,7 @@ use super::error::{BookError, wrong};
 use super::ledger::Book;
 use super::spelt::plain;
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::{Flaw, Settings, Stick, nearest};
 
 /// A stick that is there.
@@ -126,7 +127,8 @@ pub(super) fn named(db: &Connection, name: &str) -> Result<OnRack, BookError> {
 pub(super) fn missing(db: &Connection, name: &str) -> Result<String, BookError> {
     let ever = "SELECT 1 FROM stick WHERE name = ?";
     if db.prepare_cached(ever)?.exists([name])? {
-        return Ok(format!("nothing is left of stick {name:?} (see longpoint stick)"));
+        let see = either("see longpoint stick", "its page says what became of it");
+        return Ok(format!("nothing is left of stick {name:?} ({see})"));
     }
     if let Some((label, stick)) = not_cut_yet(db, name)? {
         return Ok(format!(

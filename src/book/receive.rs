@@ -1,16 +1,19 @@
 //! What a supplier delivered: sticks with the lengths that really came.
 
+use jiff::civil::Date;
 use rusqlite::Connection;
 
 use super::bill::{self, BillPart, BillSums};
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::field::Field;
 use super::ledger::Book;
+use super::on_order::PlacedLine;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
 use super::{on_order, rack, source_files, spelt};
 use crate::measure::{Length, Money};
-use crate::shop::{Flaw, Stick};
+use crate::report::either::either;
+use crate::shop::{Flaw, Stick, read_code};
 
 /// Sticks that came.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,7 +22,8 @@ pub struct Delivery {
     pub moulding: String,
     /// The length of each.
     pub lengths: Vec<Length>,
-    /// Their lot; empty if it is not known.
+    /// Their lot; if it is empty, those of a line count as one, and others are each a lot
+    /// of its own.
     pub lot: String,
     /// Where they are put.
     pub place: String,
@@ -36,6 +40,10 @@ pub struct Came {
     pub sticks: Vec<Stick>,
     /// How many pieces of the line are still to come.
     pub open: u32,
+    /// How long each piece of the line was to be at the least, and its number.
+    pub ordered: Option<(Length, i64)>,
+    /// Whether they count as one lot, since none was said.
+    pub as_one_lot: bool,
     /// The frame copies that the supplier chopped whole.
     pub bought: Vec<(String, u32)>,
     /// Those of which other layers are still to be cut.
@@ -66,8 +74,8 @@ impl Book {
         self.change("receive", stamp, |step| {
             if let Some(line) = delivery.line {
                 return wrong(format!(
-                    "line {line} is of an order, and what it costs is billed (receive it, then \
-                     longpoint invoice {THIS_BOOK})"
+                    "line {line} is of an order, and what it costs is billed (receive it, then {})",
+                    either(&format!("longpoint invoice {THIS_BOOK}"), "enter the INVOICE")
                 ));
             }
             let came = take_in(step, delivery)?;
@@ -86,16 +94,17 @@ impl Book {
     /// If the line is not open, or is one of sticks.
     pub fn receive_chops(&mut self, line: i64, stamp: &Stamp) -> Result<Came, BookError> {
         self.change("receive", stamp, |step| {
-            let open = on_order::one(step.db(), line)?;
+            let open = on_order::arriving(step, line)?;
             if open.form == "sheet" {
                 return wrong(of_sheets(&open));
             }
             if open.form != "chop" {
-                return wrong(format!(
-                    "line {line} is of sticks (say how long they are, as in longpoint receive {THIS_BOOK} \
-                     --line {line} --length LENGTH --count {})",
+                let how = format!(
+                    ", as in longpoint receive {THIS_BOOK} --line {line} --length LENGTH --count {}",
                     open.to_come()
-                ));
+                );
+                let how = either(&how, "");
+                return wrong(format!("line {line} is of sticks (say how long they are{how})"));
             }
             step.set(Field::LineCame, line, i64::from(open.to_come()))?;
             step.set(Field::LineState, line, "in".to_owned())?;
@@ -122,24 +131,44 @@ fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
         return wrong("a flaw lies beyond the end of a stick (give each its own flaws)");
     }
     let mut came = Came::default();
+    let mut lot = delivery.lot.clone();
     if let Some(line) = delivery.line {
-        came.open = against(step, delivery, line)?;
+        let open = against(step, delivery, line)?;
+        let now = u32::try_from(delivery.lengths.len()).unwrap_or(u32::MAX);
+        came.open = open.to_come() - now;
+        came.ordered = Some((open.piece, line));
+        came.as_one_lot = lot.is_empty();
+        if came.as_one_lot {
+            lot = unnamed_lot(&open, step.date);
+        }
     }
     if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
         return wrong(unknown.to_string());
     }
     for length in &delivery.lengths {
-        came.sticks.push(one(step, delivery, *length)?);
+        came.sticks.push(one(step, delivery, &lot, *length)?);
     }
     Ok(came)
 }
 
-fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookError> {
+/// What the lot is called that comes of an order, from one supplier, on one day, and that
+/// nobody has named: as long as it is on order it counts as one, and so it does once it is
+/// there.
+fn unnamed_lot(line: &PlacedLine, day: Date) -> String {
+    let named = format!("order {} {} {day}", line.order, line.supplier);
+    let named = named.replace("  ", " ");
+    match read_code(&named) {
+        Ok(lot) => lot,
+        Err(_) => format!("order {} line {} {day}", line.order, line.line),
+    }
+}
+
+fn one(step: &Step, delivery: &Delivery, lot: &str, length: Length) -> Result<Stick, BookError> {
     let label = step.label()?;
     let new = NewStick {
         name: &label,
         moulding: &delivery.moulding,
-        lot: &delivery.lot,
+        lot,
         place: &spelt::place(step.db(), &delivery.place)?,
         flaws: &rack::write_flaws(&delivery.flaws),
         since: Some(step.date),
@@ -152,28 +181,32 @@ fn one(step: &Step, delivery: &Delivery, length: Length) -> Result<Stick, BookEr
 }
 
 /// What is said where a line of sheets is received as moulding.
-fn of_sheets(line: &on_order::PlacedLine) -> String {
-    format!(
-        "line {0} is of sheets of {1} (say how many came: longpoint receive {THIS_BOOK} --line {0} \
-         --count {2})",
+fn of_sheets(line: &PlacedLine) -> String {
+    let how = format!(
+        ": longpoint receive {THIS_BOOK} --line {0} --count {1}",
         line.line,
-        line.moulding,
         line.to_come()
-    )
+    );
+    let (line, material) = (line.line, &line.moulding);
+    format!("line {line} is of sheets of {material} (say how many came{})", either(&how, ""))
 }
 
-/// Counts sticks against a line; returns how many are still to come.
-fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError> {
-    let open = on_order::one(step.db(), line)?;
+/// Counts sticks against a line; returns the line as it was.
+fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<PlacedLine, BookError> {
+    let open = on_order::arriving(step, line)?;
     if open.form == "sheet" {
         return wrong(of_sheets(&open));
     }
     if open.form == "chop" {
+        let receive =
+            format!("receive it by its number alone: longpoint receive {THIS_BOOK} --line {line}");
+        let drop = format!("longpoint order {THIS_BOOK} --drop {line} gives it up");
         return wrong(format!(
-            "line {line} is of {} that is chopped to size (receive it by its number alone: longpoint \
-             receive {THIS_BOOK} --line {line}; if it cannot be used, longpoint order {THIS_BOOK} --drop \
-             {line} gives it up, and the next order has it again)",
-            open.moulding
+            "line {line} is of {} that is chopped to size ({}; if it cannot be used, {}, and the \
+             next order has it again)",
+            open.moulding,
+            either(&receive, "say that ALL OF IT CAME"),
+            either(&drop, "GIVE UP its line under Orders")
         ));
     }
     if open.moulding != delivery.moulding {
@@ -187,15 +220,18 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<u32, BookError
     if now > lacks {
         return wrong(format!(
             "{now} came, and of line {line} only {lacks} are still to come (receive {lacks} against \
-             the line, and what was sent beyond it with --moulding {} alone)",
-            open.moulding
+             the line, and what was sent beyond it {})",
+            either(
+                &format!("with --moulding {} alone", open.moulding),
+                "as BOUGHT WITHOUT AN ORDER"
+            )
         ));
     }
     step.set(Field::LineCame, line, i64::from(open.came + now))?;
     if now >= lacks {
         step.set(Field::LineState, line, "in".to_owned())?;
     }
-    Ok(lacks - now)
+    Ok(open)
 }
 
 fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {

@@ -13,6 +13,7 @@ use super::step::Step;
 use super::{Cancelled, cancel, on_order, rack, spare, ticket};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
+use crate::report::either::either;
 use crate::shop::{Frame, FrameProgress, Layer, Shop, read_files, write};
 
 /// What taking over a folder changed.
@@ -163,8 +164,11 @@ fn at_odds(step: &Step, old: &Shop, new: &Shop) -> Result<BTreeMap<String, Strin
         if old.frame(&id).is_some() && new.frame(&id).is_none() {
             let what = if is_owed { "cut in part" } else { "at the bench" };
             let why = format!(
-                "frames.csv: frame {id} is {what} and is not there any more (cancel it with \
-                 \"longpoint cancel {THIS_BOOK} {id}\")"
+                "frames.csv: frame {id} is {what} and is not there any more ({})",
+                either(
+                    &format!("cancel it with \"longpoint cancel {THIS_BOOK} {id}\""),
+                    "cancel it under Tickets"
+                )
             );
             kept.insert(id, why);
         }
@@ -329,8 +333,8 @@ fn unfit(old: &Shop, new: &Shop, frame: &Frame) -> Option<String> {
     let layer = supplied.collect::<BTreeSet<usize>>().into_iter().find(changed)?;
     Some(format!(
         "frames.csv: frame {}: layer {layer} is chopped by a supplier, and would not be the same any \
-         more (give up its line with \"longpoint order {THIS_BOOK} --drop\" if it has not come, or write \
-         the frame under a new number)",
-        frame.id
+         more (give up its line {} if it has not come, or write the frame under a new number)",
+        frame.id,
+        either(&format!("with \"longpoint order {THIS_BOOK} --drop\""), "under Orders")
     ))
 }

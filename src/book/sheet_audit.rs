@@ -15,6 +15,8 @@ pub struct SheetUse {
     pub came: i128,
     /// What a stock-take or a tape found too much, or, below zero, too little.
     pub counted: i128,
+    /// What fell out of windows and was kept, beside the pieces, which count whole.
+    pub fallen: i128,
     /// Pieces that were cut and are good.
     pub pieces: i128,
     /// Pieces that broke.
@@ -36,7 +38,7 @@ impl SheetUse {
 
     fn balances(&self) -> bool {
         let out = self.pieces + self.spoiled + self.waste + self.scrap;
-        self.came + self.counted == out + self.there
+        self.came + self.counted + self.fallen == out + self.there
     }
 }
 
@@ -127,8 +129,10 @@ pub(super) fn plain(value: rusqlite::types::Value) -> String {
 /// What each cut that stands took away beside pieces and remnants.
 fn wastes(db: &Connection) -> Result<BTreeMap<i64, i128>, BookError> {
     let mut wastes: BTreeMap<i64, i128> = BTreeMap::new();
-    let mut query =
-        db.prepare("SELECT cut, width, height, -count FROM sheet_movement WHERE cut IS NOT NULL")?;
+    let mut query = db.prepare(
+        "SELECT cut, width, height, -count FROM sheet_movement
+         WHERE cut IS NOT NULL AND kind <> 'counted'",
+    )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         *wastes.entry(row.get(0)?).or_default() +=
@@ -151,7 +155,8 @@ fn size(row: &rusqlite::Row, at: usize) -> Result<i128, rusqlite::Error> {
 pub(super) fn uses(db: &Connection) -> Result<BTreeMap<String, SheetUse>, BookError> {
     let mut uses: BTreeMap<String, SheetUse> = BTreeMap::new();
     let mut query = db.prepare(
-        "SELECT s.material, m.kind, m.width, m.height, m.count FROM sheet_movement m
+        "SELECT s.material, CASE WHEN m.kind = 'counted' AND m.cut IS NOT NULL THEN 'fallen'
+           ELSE m.kind END, m.width, m.height, m.count FROM sheet_movement m
          JOIN sheet s ON s.id = m.sheet",
     )?;
     let mut rows = query.query([])?;
@@ -161,6 +166,7 @@ pub(super) fn uses(db: &Connection) -> Result<BTreeMap<String, SheetUse>, BookEr
         match row.get::<_, String>(1)?.as_str() {
             "opened" | "received" => of.came += moved,
             "counted" => of.counted += moved,
+            "fallen" => of.fallen += moved,
             "scrap" => of.scrap -= moved,
             // What is cut goes into pieces, remnants and waste.
             _ => of.waste -= moved,

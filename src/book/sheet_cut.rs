@@ -12,7 +12,7 @@ use super::snapshot::Snapshot;
 use super::stamp::Stamp;
 use super::step::Step;
 use crate::measure::Length;
-use crate::sheets::{PlannedSheet, SheetFrom, SheetPlan};
+use crate::sheets::{NamedPiece, PlannedSheet, SheetFrom, SheetPlan};
 use crate::shop::{SheetPiece, SheetStock, piece_word};
 
 /// A piece by its ticket, material, what it is, and its size.
@@ -21,7 +21,7 @@ type PieceKey = (String, String, String, Length, Length);
 impl Book {
     /// Writes down that everything of these plans was cut, which were made on that snapshot,
     /// but for what would be cut from sheets that are still to be bought. What is kept gets
-    /// its labels: they stand in what is given back.
+    /// its labels, what falls out of windows too: they stand in what is given back.
     ///
     /// # Errors
     /// [`BookError::Moved`] if somebody wrote since; or if there is nothing to cut.
@@ -47,13 +47,13 @@ impl Book {
                 });
             }
             for plan in &mut plans {
+                let rules = plan.rules;
+                for piece in &mut plan.pieces {
+                    piece.drop_out.take_if(|(size, _)| !rules.keeps(size.0, size.1));
+                }
                 let SheetPlan { material, sheets, pieces, .. } = plan;
                 for sheet in sheets {
-                    let named = |number: usize| {
-                        let piece = &pieces[number];
-                        (piece.ticket.clone(), piece.what.clone(), piece.size)
-                    };
-                    cut(step, material, sheet, &named)?;
+                    cut(step, material, sheet, pieces)?;
                 }
             }
             Ok(())
@@ -142,7 +142,7 @@ fn cut(
     step: &Step,
     material: &str,
     sheet: &mut PlannedSheet,
-    named: &dyn Fn(usize) -> (String, String, (Length, Length)),
+    pieces: &mut [NamedPiece],
 ) -> Result<(), BookError> {
     if matches!(sheet.cut.from, SheetFrom::ToBuy(_)) {
         return Ok(());
@@ -154,29 +154,39 @@ fn cut(
     step.set(Field::SheetCutState, cut, "cut".to_owned())?;
     step.sheets_moved((from.id, &from.stock), SheetMove::Cut, -1, Some(cut))?;
     for (number, ..) in &sheet.cut.pieces {
-        let (ticket, what, (width, height)) = named(*number);
+        let piece = &mut pieces[*number];
+        let (width, height) = piece.size;
         step.db().execute(
             "INSERT INTO sheet_piece (cut, ticket, what, width, height) VALUES (?, ?, ?, ?, ?)",
-            params![cut, ticket, what, width.nm(), height.nm()],
+            params![cut, piece.ticket, piece.what, width.nm(), height.nm()],
         )?;
-        let piece = step.tx.last_insert_rowid();
-        step.set(Field::SheetPieceState, piece, "cut".to_owned())?;
+        let id = step.tx.last_insert_rowid();
+        step.set(Field::SheetPieceState, id, "cut".to_owned())?;
+        if let Some((size, label)) = &mut piece.drop_out {
+            *label = step.label()?;
+            let note = format!("fell out of {} {}", piece.ticket, piece.what);
+            let stock = remnant((label, material, *size), &from.stock.place, note);
+            let id = step.sheet(&stock, Some(from.id))?;
+            // Its mat counts whole among the pieces, so this was found beside them.
+            step.sheets_moved((id, &stock), SheetMove::Counted, 1, Some(cut))?;
+        }
     }
     for (pane, kept) in sheet.cut.left.iter().zip(&mut sheet.kept) {
         let Some(label) = kept else { continue };
         *label = step.label()?;
-        let stock = SheetStock {
-            label: label.clone(),
-            material: material.to_owned(),
-            width: pane.width,
-            height: pane.height,
-            whole: false,
-            count: 1,
-            place: from.stock.place.clone(),
-            note: String::new(),
-        };
+        let of = (label.as_str(), material, (pane.width, pane.height));
+        let stock = remnant(of, &from.stock.place, String::new());
         let id = step.sheet(&stock, Some(from.id))?;
         step.sheets_moved((id, &stock), SheetMove::Remnant, 1, Some(cut))?;
     }
     Ok(())
+}
+
+fn remnant(
+    (label, material, (width, height)): (&str, &str, (Length, Length)),
+    place: &str,
+    note: String,
+) -> SheetStock {
+    let (label, material, place) = (label.to_owned(), material.to_owned(), place.to_owned());
+    SheetStock { label, material, width, height, whole: false, count: 1, place, note }
 }

@@ -8,6 +8,7 @@ use super::stamp::Stamp;
 use super::step::Step;
 use super::{on_order, source_files, spelt};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::sheet_order::SHEET;
 use crate::shop::{SheetRules, SheetStock, nearest};
 
@@ -79,20 +80,24 @@ impl Book {
         stamp: &Stamp,
     ) -> Result<(SheetDelivery, Vec<SheetStock>, u32), BookError> {
         self.change("receive", stamp, |step| {
-            let open = on_order::one(step.db(), line)?;
+            let open = on_order::arriving(step, line)?;
             let lacks = open.to_come();
             let count = count.unwrap_or(lacks);
             if open.form != SHEET {
                 return wrong(format!(
-                    "line {line} is of {}, which is no board and no glass (say its --length)",
-                    open.moulding
+                    "line {line} is of {}, which is no board and no glass (say its {})",
+                    open.moulding,
+                    either("--length", "length")
                 ));
             }
             if count == 0 || count > lacks {
                 return wrong(format!(
                     "{count} came, and of line {line} {lacks} are still to come (receive {lacks} \
-                     against the line, and what was sent beyond it with --material {} --size)",
-                    open.moulding
+                     against the line, and what was sent beyond it {})",
+                    either(
+                        &format!("with --material {} --size", open.moulding),
+                        "at the office, by the command"
+                    )
                 ));
             }
             let came = SheetDelivery {

@@ -15,6 +15,7 @@ use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
 use super::{source_files, spelt, supplied};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::Kind;
 
 /// Which rails of a frame were spoiled; what is not said does not matter.
@@ -100,7 +101,8 @@ impl Book {
                     let some: Vec<String> = some.iter().map(u32::to_string).collect();
                     let some = some.join(", ");
                     return wrong(format!(
-                        "copies {some} of frame {frame} are cut (say which with --copy)"
+                        "copies {some} of frame {frame} are cut ({})",
+                        either("say which with --copy", "say which")
                     ));
                 }
             };

@@ -15,6 +15,7 @@ use super::{spare, spoil};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::plan::{CutStick, Plan, SpareUse, Warning};
+use crate::report::either::either;
 use crate::shop::{Match, Shop};
 use crate::verify::{Verified, verified};
 
@@ -50,8 +51,11 @@ impl Book {
             let mut words =
                 "there is nothing to cut today, so nothing is taken to the bench".to_owned();
             if !self.bench()?.is_empty() {
-                words += " (what a plan at the bench has taken is not free; to share it out anew, \
-                          finish that with --rest-back)";
+                words += &format!(
+                    " (what a plan at the bench has taken is not free; to share it out anew, finish \
+                     that{})",
+                    either(" with --rest-back", ": what is not cut goes back to the pile")
+                );
             }
             return wrong(words);
         }

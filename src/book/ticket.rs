@@ -15,6 +15,7 @@ use super::ledger::Book;
 use super::source_files::{Files, NO_RACK, files, keep, typed};
 use super::stamp::Stamp;
 use super::step::Step;
+use crate::report::either::either;
 use crate::shop::write::{Keeper, files_with_ticket};
 use crate::shop::{Frame, FrameProgress, Shop, shown};
 
@@ -172,9 +173,10 @@ pub(super) fn with_taken(
                     wrong(format!("frames.csv: {id} was taken at the counter, and {why}"))
                 })?;
                 shop.frames.push(plain);
+                let cancel = format!("longpoint cancel {THIS_BOOK} {id} ends it");
                 said.push(format!(
-                    "frames.csv has no {id}, which was taken at the counter: it stays (longpoint \
-                     cancel {THIS_BOOK} {id} ends it)"
+                    "frames.csv has no {id}, which was taken at the counter: it stays ({})",
+                    either(&cancel, "cancelled under Tickets it ends")
                 ));
             }
         }

@@ -23,7 +23,7 @@ impl Book {
     /// written.
     pub fn undo(&mut self, asked: Option<i64>, stamp: &Stamp) -> Result<Done, BookError> {
         let undone = undo(write(&mut self.db)?, asked, stamp);
-        undone.map_err(|error| error.naming(&self.path))
+        undone.map_err(|error| error.told(&self.path, self.is_pressed))
     }
 }
 

@@ -17,31 +17,36 @@ pub struct Demo {
     /// Write the small shop that measures in millimetres instead
     #[arg(long)]
     pub metric: bool,
+    /// Write a shop with ten jobs of every kind instead, with --metric in millimetres
+    #[arg(long)]
+    pub jobs: bool,
 }
 
-const INCHES: &[(&str, &str)] = &[
-    ("shop.toml", include_str!("../../data/demo/shop.toml")),
-    ("mouldings.csv", include_str!("../../data/demo/mouldings.csv")),
-    ("frames.csv", include_str!("../../data/demo/frames.csv")),
-    ("materials.csv", include_str!("../../data/demo/materials.csv")),
-    ("jobs.csv", include_str!("../../data/demo/jobs.csv")),
-    ("rack.csv", include_str!("../../data/demo/rack.csv")),
-    ("suppliers.csv", include_str!("../../data/demo/suppliers.csv")),
-    ("offers.csv", include_str!("../../data/demo/offers.csv")),
-    ("sheets.csv", include_str!("../../data/demo/sheets.csv")),
-    ("pieces.csv", include_str!("../../data/demo/pieces.csv")),
-];
+/// The files of a folder of `data`.
+macro_rules! folder {
+    ($dir:literal: $($name:literal),+) => {
+        &[$(($name, include_str!(concat!("../../data/", $dir, "/", $name)))),+]
+    };
+}
 
-const METRIC: &[(&str, &str)] = &[
-    ("shop.toml", include_str!("../../data/metric/shop.toml")),
-    ("mouldings.csv", include_str!("../../data/metric/mouldings.csv")),
-    ("frames.csv", include_str!("../../data/metric/frames.csv")),
-    ("materials.csv", include_str!("../../data/metric/materials.csv")),
-    ("jobs.csv", include_str!("../../data/metric/jobs.csv")),
-    ("rack.csv", include_str!("../../data/metric/rack.csv")),
-    ("suppliers.csv", include_str!("../../data/metric/suppliers.csv")),
-    ("offers.csv", include_str!("../../data/metric/offers.csv")),
-];
+const INCHES: &[(&str, &str)] = folder!(
+    "demo": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv", "rack.csv",
+    "suppliers.csv", "offers.csv", "sheets.csv", "pieces.csv"
+);
+
+const METRIC: &[(&str, &str)] = folder!(
+    "metric": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv", "rack.csv",
+    "suppliers.csv", "offers.csv"
+);
+
+const JOBS: &[(&str, &str)] = folder!(
+    "jobs": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv", "rack.csv"
+);
+
+const METRIC_JOBS: &[(&str, &str)] = folder!(
+    "jobs-metric": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv",
+    "rack.csv"
+);
 
 /// Writes the folder, whole or not at all; nothing is overwritten.
 ///
@@ -49,7 +54,12 @@ const METRIC: &[(&str, &str)] = &[
 /// [`WrongInput`] if there is anything in the way; another error if the disk
 /// refuses, after taking back what was written.
 pub fn run(args: &Demo, out: &mut dyn Write) -> anyhow::Result<()> {
-    let files = if args.metric { METRIC } else { INCHES };
+    let files = match (args.jobs, args.metric) {
+        (false, false) => INCHES,
+        (false, true) => METRIC,
+        (true, false) => JOBS,
+        (true, true) => METRIC_JOBS,
+    };
     let dir = &args.dir;
     let there: Vec<&str> =
         files.iter().map(|(name, _)| *name).filter(|name| is_there(&dir.join(name))).collect();

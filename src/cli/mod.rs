@@ -42,14 +42,10 @@ use exit::{FAILED, NOT_IN_TIME, NotInTime, Out, WRONG_INPUT, say_wrong, tell};
 pub use exit::WrongInput;
 pub use usage::answer;
 
-/// The version, with the commit where the build was told it.
-///
-/// # Why the build does not look for it
-///
-/// It would be made anew, all of it, after each commit.
+/// The version, with the commit that `build.rs` found, or was told.
 static VERSION: LazyLock<String> = LazyLock::new(|| {
-    let commit = option_env!("LONGPOINT_COMMIT").map(|commit| format!(" ({commit})"));
-    format!("{}{}", env!("CARGO_PKG_VERSION"), commit.unwrap_or_default())
+    let commit = option_env!("LONGPOINT_COMMIT").unwrap_or("of an unknown commit");
+    format!("{} ({commit})", env!("CARGO_PKG_VERSION"))
 });
 
 /// Plans a framing shop's morning: pending frames into mitred rails, rails

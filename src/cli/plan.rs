@@ -104,8 +104,7 @@ pub(super) fn answer(
             true => json::plan(&all, &shop, &whole),
             false => {
                 owed_first(&shop, (&debts.sticks, &debts.spares))
-                    + &text::plan_with(&plan, &shop, &schedule, args.why)
-                    + &notes.iter().map(|note| text::paged(note)).collect::<String>()
+                    + &text::plan_with(&plan, &shop, &schedule, (&notes, args.why))
             }
         };
         anyhow::Ok((text, files))

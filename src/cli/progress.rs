@@ -1,5 +1,5 @@
 //! Shows on the terminal how far something is that takes long: a search's best plan and
-//! bound, or how many mouldings of a morning are done.
+//! bound, or how many mouldings of a morning or simulated years are done.
 
 use std::io::{IsTerminal, Write, stderr};
 use std::sync::Mutex;
@@ -28,6 +28,12 @@ pub fn watched<T>(search: impl FnOnce(&dyn Fn(Progress)) -> T) -> T {
 /// of [`watched`].
 pub fn by_moulding<T>(work: impl FnOnce(Told) -> T) -> T {
     shown(&mouldings, |tell| work(&|done, all| tell((done, all))))
+}
+
+/// Runs what simulates years, handing it what to tell of how many are done; shown as that
+/// of [`watched`].
+pub fn by_year<T>(work: impl FnOnce(Told) -> T) -> T {
+    shown(&years, |tell| work(&|done, all| tell((done, all))))
 }
 
 /// Runs something, handing it what to tell of how far it is, in these words.
@@ -79,6 +85,14 @@ fn mouldings((done, all): (usize, usize)) -> String {
     format!("{done} of {all} mouldings are done (ctrl-C stops)")
 }
 
+/// How many years are done, of how many where that is known.
+fn years((done, all): (usize, usize)) -> String {
+    match all {
+        0 => format!("{done} simulated years are done (ctrl-C stops)"),
+        _ => format!("{done} of {all} simulated years are done (ctrl-C stops)"),
+    }
+}
+
 /// One line of progress.
 fn line(progress: Progress) -> String {
     let bound = progress.bound;
@@ -95,8 +109,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_line_says_how_many_mouldings_are_done() {
+    fn the_line_says_how_many_mouldings_or_years_are_done() {
         assert_eq!(mouldings((3, 9)), "3 of 9 mouldings are done (ctrl-C stops)");
+        assert_eq!(years((3, 9)), "3 of 9 simulated years are done (ctrl-C stops)");
+        assert_eq!(years((3, 0)), "3 simulated years are done (ctrl-C stops)");
     }
 
     #[test]

@@ -1,6 +1,5 @@
 //! `longpoint sheets`: boards and glass, what stands there and what is cut from what.
 
-use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -12,10 +11,10 @@ use super::exit::{WrongInput, jobs_stand};
 use super::{interrupt, plan, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
-use crate::sheet_order::{of_jobs, stock_and_sold};
+use crate::sheet_order::{self, of_jobs, stock_and_sold};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
-use crate::ticket::{disagreements, job_sheets};
+use crate::ticket::{disagreements, job_sheets, with_drop_outs};
 
 /// No list is longer.
 const MOST_PIECES: u64 = 5000;
@@ -49,6 +48,10 @@ pub struct SheetsArgs {
     /// Write down in the book that all of it is cut: what is used goes, remnants get labels
     #[arg(long)]
     pub cut: bool,
+    /// What falls out of the windows of mats is kept as well, as far as it is worth keeping,
+    /// and gets its label
+    #[arg(long, requires = "cut")]
+    pub drop_outs: bool,
     /// Print it for other programs
     #[arg(long, conflicts_with = "most")]
     pub json: bool,
@@ -122,6 +125,7 @@ fn planned(
     (stock, mut pieces): (&[SheetStock], Vec<SheetPiece>),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
+    let offered = drop_outs(args, shop, &mut pieces)?;
     let plans = match (args.dir.is_file(), args.cut) {
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
@@ -152,11 +156,12 @@ fn planned(
     };
     out.write_all(text.as_bytes())?;
     if args.cut {
-        say(args, out, &sheets_text::written_down(&plans))?;
+        say(args, out, &sheets_text::written_down(&plans, &shop.settings.style()))?;
     }
+    say(args, out, &offered)?;
     if let Some(folder) = &args.out {
         let today = args.signed.date(args.today)?;
-        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, shop, today));
+        let page = ("sheets.html".to_owned(), sheets_html::page(&plans, None, shop, today));
         let cuts = ("sheet-cuts.csv".to_owned(), sheets_csv::cuts(&plans, shop));
         interrupt::whole(|| folder::write(folder, &[page, cuts]))?;
     }
@@ -197,6 +202,36 @@ fn cut(
     })
 }
 
+/// What falls out of the windows of these pieces: kept where that is asked for, else said, as
+/// far as it is worth keeping.
+fn drop_outs(args: &SheetsArgs, shop: &Shop, pieces: &mut [SheetPiece]) -> anyhow::Result<String> {
+    let pile = shop.frames.iter().map(|frame| (frame, frame.copies));
+    // No size depends on the day.
+    let jobs = jobs_stand(job_sheets(shop, pile, Date::ZERO))?;
+    with_drop_outs((shop, &jobs), pieces);
+    if args.drop_outs {
+        return Ok(String::new());
+    }
+    let style = shop.settings.style();
+    let mut offered = Vec::new();
+    for piece in pieces.iter_mut() {
+        let Some((width, height)) = piece.drop_out.take() else { continue };
+        let rules = shop.sheet_rules.get(&piece.material).copied().unwrap_or_default();
+        if args.dir.is_file() && rules.keeps(width, height) && piece.cut < piece.count {
+            let size = format!("{} x {}", style.show(width), style.show_unit(height));
+            offered.push(format!("{} {} {size}", piece.ticket, piece.what));
+        }
+    }
+    let how = if args.cut { "and was not kept" } else { "and is kept with --cut --drop-outs" };
+    Ok(match offered.is_empty() {
+        true => String::new(),
+        false => paged(&format!(
+            "What falls out of these windows is large enough to keep, {how}: {}.",
+            offered.join("; ")
+        )),
+    })
+}
+
 /// What of a list is cut already, in a line.
 fn cut_already(pieces: &[SheetPiece]) -> String {
     let words = |piece: &SheetPiece| {
@@ -231,7 +266,8 @@ fn wanted(args: &SheetsArgs, shop: &Shop) -> anyhow::Result<Option<Vec<SheetPiec
     let ticket = args.ticket.clone().unwrap_or_else(|| "piece".to_owned());
     let turn = shop.may_turn(material);
     let (material, what) = (material.clone(), String::new());
-    let piece = SheetPiece { ticket, material, what, width, height, count: 1, cut: 0, turn };
+    let (count, cut, drop_out) = (1, 0, None);
+    let piece = SheetPiece { ticket, material, what, width, height, count, cut, turn, drop_out };
     Ok(Some(vec![piece]))
 }
 
@@ -259,23 +295,7 @@ fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
 
 /// Leaves out the pieces whose material has no sheets, and says so.
 pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> String {
-    let has_sheets =
-        |piece: &SheetPiece| stock.iter().any(|sheet| sheet.material == piece.material);
-    let without = pieces.iter().filter(|piece| !has_sheets(piece));
-    let names: BTreeSet<&str> = without.map(|piece| piece.material.as_str()).collect();
-    let words = match names.is_empty() {
-        true => String::new(),
-        false => {
-            let names: Vec<&str> = names.into_iter().collect();
-            paged(&format!(
-                "Not in sheets.csv, and left out: {} (write the size that is bought there, with \
-                 its count, 0 if none stands there; or its supplier and sheets into materials.csv).",
-                names.join(", ")
-            ))
-        }
-    };
-    pieces.retain(has_sheets);
-    words
+    sheet_order::left_out(pieces, stock).map_or(String::new(), |words| paged(&words))
 }
 
 /// The pieces of a file, each of a material of the shop.

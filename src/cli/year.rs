@@ -10,11 +10,14 @@ use super::book::opened::{done, open_book};
 use super::effort::EffortLevel;
 use super::exit::WrongInput;
 use super::plan::{date, wrong};
+use super::progress::by_year;
 use super::{clock, shop, threads};
 use crate::report::folder::{may_hold_page, write_page};
 use crate::report::{year_html, year_json, year_learnt, year_orders, year_text};
 use crate::shop::{Frame, Shop};
-use crate::year::{LotSpan, YearFault, YearQuestion, learn, ordered_years, simulated_years};
+use crate::year::{
+    LotSpan, Practice, YearFault, YearQuestion, learn, ordered_years, simulated_years,
+};
 
 /// What `longpoint year` is told.
 #[derive(Debug, clap::Args)]
@@ -45,13 +48,16 @@ pub struct YearArgs {
     /// How many years, each with customers of its own: the more, the surer
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
     pub years: u32,
+    /// Simulate only one: frame, hand, hand-waiting, plan or plan-waiting
+    #[arg(long, value_name = "WORD", value_parser = practice)]
+    pub practice: Option<Practice>,
     /// Learn which keep and worth of [offcuts] and which worth.csv suit the shop, and propose
     /// them; nothing is written
-    #[arg(long, conflicts_with_all = ["out", "patience"])]
+    #[arg(long, conflicts_with_all = ["patience", "practice"])]
     pub learn: bool,
     /// Order moulding from the shop's suppliers, one way and another, and propose how many
     /// sticks to keep on the rack; nothing is written
-    #[arg(long, conflicts_with_all = ["learn", "out", "patience", "lots"])]
+    #[arg(long, conflicts_with_all = ["learn", "patience", "practice", "lots"])]
     pub orders: bool,
     /// How hard to search: brisk, steady or patient; brisk without it
     #[arg(long, value_name = "WORD", value_enum, hide_possible_values = true)]
@@ -99,6 +105,7 @@ pub(super) fn answer(
         lots: args.lots,
         seed: args.seed,
         years: args.years,
+        practice: args.practice,
     };
     let effort = args.effort.unwrap_or(EffortLevel::Brisk);
     let work = effort.work();
@@ -113,33 +120,35 @@ pub(super) fn answer(
         let words = "--learn: no moulding of the tickets has a price, so nothing says which figures are better (write prices into mouldings.csv)";
         return Err(WrongInput(words.to_owned()).into());
     }
-    if args.learn {
-        let learnt = pool.install(|| learn(shop, tickets, question, work)).or_else(faulty)?;
-        let words = if args.json { year_learnt::json } else { year_learnt::text };
-        out.write_all(words(&learnt, shop).as_bytes())?;
-        return Ok(());
+    if args.orders && shop.offers.is_empty() {
+        let words =
+            "--orders: nobody is known to sell anything (write suppliers.csv and offers.csv)";
+        return Err(WrongInput(words.to_owned()).into());
     }
-    if args.orders {
-        if shop.offers.is_empty() {
-            let words =
-                "--orders: nobody is known to sell anything (write suppliers.csv and offers.csv)";
-            return Err(WrongInput(words.to_owned()).into());
-        }
-        let years = pool.install(|| ordered_years(shop, tickets, question, work));
-        let years = years.or_else(faulty)?;
-        let words = if args.json { year_orders::json } else { year_orders::text };
-        out.write_all(words(&years, shop).as_bytes())?;
-        return Ok(());
-    }
-    let years = pool.install(|| simulated_years(shop, tickets, question, work));
-    let years = years.or_else(faulty)?;
-    let text = match args.json {
-        true => year_json::year(&years, shop),
-        false => year_text::year(&years, shop),
-    };
+    let is_drawn = args.out.is_some();
+    let (text, page) = by_year(|told| {
+        pool.install(|| match () {
+            () if args.learn => {
+                let learnt = learn(shop, tickets, question, (work, told))?;
+                let words = if args.json { year_learnt::json } else { year_learnt::text };
+                Ok((words(&learnt, shop), is_drawn.then(|| year_learnt::page(&learnt, shop))))
+            }
+            () if args.orders => {
+                let years = ordered_years(shop, tickets, question, (work, told))?;
+                let words = if args.json { year_orders::json } else { year_orders::text };
+                Ok((words(&years, shop), is_drawn.then(|| year_orders::page(&years, shop))))
+            }
+            () => {
+                let years = simulated_years(shop, tickets, question, (work, told))?;
+                let words = if args.json { year_json::year } else { year_text::year };
+                Ok((words(&years, shop), is_drawn.then(|| year_html::year(&years, shop))))
+            }
+        })
+    })
+    .or_else(faulty)?;
     out.write_all(text.as_bytes())?;
-    if let Some(file) = &args.out {
-        write_page(file, &year_html::year(&years, shop))?;
+    if let (Some(file), Some(page)) = (&args.out, page) {
+        write_page(file, &page)?;
         if !args.json {
             writeln!(out, "Wrote the page to {}.", file.display())?;
         }
@@ -177,6 +186,15 @@ fn faulty<T>(fault: YearFault) -> anyhow::Result<T> {
             length.nm()
         ),
     }
+}
+
+/// Reads which practice is simulated.
+fn practice(read: &str) -> Result<Practice, String> {
+    let found = Practice::ALL.into_iter().find(|of| of.word() == read);
+    found.ok_or_else(|| {
+        let words: Vec<&str> = Practice::ALL.into_iter().map(Practice::word).collect();
+        format!("write one of {}", words.join(", "))
+    })
 }
 
 /// Reads how long moulding is of one lot.

@@ -30,6 +30,8 @@ pub(super) fn latest(
     let work = buyer.work;
     let mut packings: BTreeMap<String, Packing> = BTreeMap::new();
     let mut held: BTreeMap<String, Counts> = BTreeMap::new();
+    // What there is no room for; nor is there for anything more.
+    let mut lacking: BTreeMap<String, Vec<Counts>> = BTreeMap::new();
     let mut latest = BTreeMap::new();
     let mut tasks = tasks.to_vec();
     tasks.sort_by_key(|task| work.tasks[*task].urgency());
@@ -52,7 +54,15 @@ pub(super) fn latest(
                     let effort = buyer.effort.at_most(super::WORK);
                     Packing::new(bench, &work.asks[id], rack, effort)
                 });
-                packing.room(&all[id]) == Sufficiency::Ample
+                let lacking = lacking.entry(id.clone()).or_default();
+                if lacking.iter().any(|less| is_among(less, &all[id])) {
+                    return false;
+                }
+                let room = packing.room(&all[id]);
+                if room == Sufficiency::Lacking {
+                    lacking.push(all[id].clone());
+                }
+                room == Sufficiency::Ample
             })
         };
         let day = buyer.elsewhere.day(work, task, has_room);
@@ -60,6 +70,11 @@ pub(super) fn latest(
         latest.insert(task, day.by);
     }
     latest
+}
+
+/// Whether the others are these and maybe more.
+fn is_among(these: &Counts, others: &Counts) -> bool {
+    these.iter().all(|(ask, count)| others.get(ask).is_some_and(|all| count <= all))
 }
 
 /// The first day on which the moulding of each task can be there; `None` if all

@@ -19,7 +19,6 @@
 use rayon::prelude::*;
 
 use super::finish::{Detail, detail};
-use super::limit::BeyondLimit;
 use super::ways::MouldingWays;
 use crate::buy::{self, Begun, BuyingProblem, Chosen, Pool, REFUSED, Terms, choose};
 use crate::planner::effort::Effort;
@@ -49,8 +48,7 @@ pub(super) struct OrderDecision {
     /// What each way of the answer meant when it was chosen: a closer look later on
     /// may pack the same pieces another way.
     pub details: Vec<Detail>,
-    /// Whether somebody has to be asked to take an order that they refuse, or more is
-    /// bought beyond need so that they take it.
+    /// Whether somebody has to be asked to take an order that they refuse.
     pub is_lenient: bool,
 }
 
@@ -77,27 +75,11 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
         }
         return kept;
     }
-    // Filled up beyond what may be bought beyond need, it may be taken.
-    let limits: Vec<BeyondLimit> = found.iter().map(|ways| ways.limit).collect();
-    let is_refused = shop.suppliers.values().any(|supplier| supplier.refuses);
-    let is_limited = is_refused && limits.iter().any(|limit| *limit != BeyondLimit::NONE);
-    let mut filled = None;
-    if is_limited {
-        deciding.limit(found, limits.iter().map(|_| BeyondLimit::NONE));
-        let answer = deciding.answer(found, Terms::of, most, steps / 2);
-        filled = answer.filter(OrderDecision::is_taken);
-    }
-    if filled.is_none()
-        && let Some(most) = most
-    {
-        filled = deciding.least_spare(found, most, steps / 2);
-    }
-    if is_limited {
-        deciding.limit(found, limits.into_iter());
-    }
+    // More than may be bought beyond need is never bought so that an order is taken; but
+    // more than may be spent on it is, as little as can be.
+    let filled = most.and_then(|most| deciding.least_spare(found, most, steps / 2));
     if let Some(filled) = filled {
-        let is_lenient = is_limited && !filled.is_within_limits(found);
-        return OrderDecision { is_lenient, ..filled };
+        return filled;
     }
     // Somebody has to be asked whether they take a small order after all.
     let asked = deciding.answer(found, Terms::charged, None, steps / 2);
@@ -113,11 +95,6 @@ impl OrderDecision {
         let each = found.iter().zip(&answer.chosen);
         let details = each.map(|(ways, way)| detail(ways, way)).collect::<Option<_>>()?;
         Some(OrderDecision { answer, details, is_lenient: false })
-    }
-
-    /// Whether no more is bought beyond need than may be whatever it costs.
-    fn is_within_limits(&self, found: &[MouldingWays]) -> bool {
-        found.iter().zip(&self.details).all(|(ways, detail)| ways.allows(detail))
     }
 
     /// Whether no supplier refuses it.
@@ -198,12 +175,6 @@ impl Deciding<'_> {
     /// The ways that were shown, with what is known of them now.
     fn know_anew(&mut self, found: &[MouldingWays]) {
         self.pool = self.pool.anew(|moulding, way| found[moulding].again(way));
-    }
-
-    /// Sets how much may be bought beyond need of each moulding.
-    fn limit(&mut self, found: &mut [MouldingWays], limits: impl Iterator<Item = BeyondLimit>) {
-        found.iter_mut().zip(limits).for_each(|(ways, limit)| ways.limit = limit);
-        self.know_anew(found);
     }
 
     /// The cheapest order that spends as little beyond need as can be, if any is

@@ -3,8 +3,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::choices::{SoldOffer, arriving};
-use super::finish::Detail;
-use super::packer::Phase;
 use super::ways::MouldingWays;
 
 /// More purchases than this are not compared for what is needed; then it is taken to
@@ -12,14 +10,6 @@ use super::ways::MouldingWays;
 const MOST_COMPARED: usize = 100_000;
 
 impl MouldingWays<'_> {
-    /// Whether a purchase is within the limit as it is cut.
-    pub fn allows(&self, detail: &Detail) -> bool {
-        let cut = |phase: &Phase| phase.cut.len() + phase.rack_cut().len();
-        let opened: usize = detail.phases.iter().map(cut).sum();
-        let bought: u32 = detail.bought.iter().map(|line| line.pieces).sum();
-        bought.saturating_sub(u32::try_from(opened).unwrap_or(u32::MAX)) <= self.limit.0
-    }
-
     /// Whether a way, cut as it is known to be, buys no more beyond need than it may.
     pub fn is_within_limit(&self, case: usize, record: usize, picks: &[u32]) -> bool {
         let some = arriving(&self.pieces, &self.sold, picks);

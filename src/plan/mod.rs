@@ -6,6 +6,7 @@ mod ordered;
 mod overdue;
 mod owed;
 mod promised;
+mod pushed;
 mod spare_use;
 mod wishes;
 
@@ -19,6 +20,7 @@ pub use ordered::{
 pub use overdue::Overdue;
 pub use owed::Owed;
 pub use promised::{BrokenBy, BrokenPromise};
+pub use pushed::{PushedBack, WhenMade, pushed};
 pub use spare_use::SpareUse;
 pub(crate) use spare_use::with_spares;
 pub use wishes::Wishes;

@@ -205,7 +205,7 @@ impl Work {
 
     fn warn(&mut self, shop: &Shop, frame: &Frame, date: Date) {
         let inner = &frame.layers[0].moulding;
-        if let (Some(thickness), Some(depth)) = (frame.thickness, shop.depth_of(frame))
+        if let (Some(thickness), Some(depth)) = (shop.thickness_of(frame), shop.depth_of(frame))
             && thickness > depth
         {
             self.warnings.push(Warning::TooThick {

@@ -80,7 +80,7 @@ impl Wish {
             job.as_ref()
                 .and_then(|job| job.fillet_layer(shop.moulding(job.fillet.as_ref()?).match_)),
         );
-        Frame {
+        let mut frame = Frame {
             id,
             layers,
             width,
@@ -91,11 +91,14 @@ impl Wish {
             due: self.due,
             came: None,
             promised: self.due.is_some(),
-            thickness: job.and_then(|job| {
+            thickness: job.as_ref().and_then(|job| {
                 job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code))
             }),
             note: String::new(),
             row: shop.frames.iter().map(|frame| frame.row).max().unwrap_or(1) + 1,
-        }
+        };
+        let added = job.and_then(|job| shop.build_out_by_itself(&frame, &job));
+        frame.layers.extend(added);
+        frame
     }
 }

@@ -12,7 +12,6 @@ mod alone;
 mod asked;
 mod capacity;
 mod promise;
-mod pushed;
 mod related;
 mod typed;
 
@@ -20,7 +19,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
 use crate::morning::plan;
-use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan};
+use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan, PushedBack, pushed};
 use crate::price::{FramePrice, list_cost, price};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
 use crate::shop::{Frame, Job, Shop};
@@ -32,7 +31,6 @@ pub use alone::Alone;
 pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{Promise, WaitsFor};
-pub use pushed::{PushedBack, WhenMade};
 pub use typed::{TypedWish, another_size, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
@@ -150,9 +148,15 @@ pub fn quote(
     shop.settings.days.patience = None;
     let shop = &shop;
     let offers = if alone { alone::alone(shop, &frame, date, limits)? } else { Vec::new() };
-    let without = plan(shop, date, limits)?.into_inner();
-    let answer = |frame: Frame| answered((shop, pile), (wish, frame), &without, limits);
-    let mut first = answer(frame.clone())?;
+    let Limits { work, deadline, stop, .. } = limits;
+    // Nobody watches, so that they may go side by side.
+    let unwatched = || Limits { work, deadline, stop, watch: None };
+    let promised = |frame: Frame| promise::promise(shop, pile, frame, date, unwatched());
+    // Neither waits for the other.
+    let (without, with) = rayon::join(|| plan(shop, date, unwatched()), || promised(frame.clone()));
+    let without = without?.into_inner();
+    let mut first = answered(shop, wish, with?, &without);
+    let answer = |frame| promised(frame).map(|with| answered(shop, wish, with, &without));
     let ready = |quote: &Quote| quote.promise.as_ref().map(|promise| promise.ready);
     let refused = wish.due.filter(|due| ready(&first).is_some_and(|ready| ready > *due));
     if let Some(due) = refused {
@@ -176,15 +180,9 @@ pub fn quote(
 
 /// The answer for the frame of a wish, due on its day or on none, beside the plan
 /// without it.
-fn answered(
-    (shop, pile): (&Shop, &[Frame]),
-    (wish, frame): (&Wish, Frame),
-    without: &Plan,
-    limits: Limits,
-) -> Result<Quote, Vec<Fault>> {
+fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Plan) -> Quote {
     let date = without.date;
-    let promise::Promised { frame, with, promise } =
-        promise::promise(shop, pile, frame, date, limits)?;
+    let promise::Promised { frame, with, promise } = promised;
     let is_own = |id: &str| id == frame.id;
     let waits = with.waiting.iter().filter(|waiting| is_own(&waiting.frame)).count();
     let mut own = with.held.iter().filter(|held| is_own(&held.frame));
@@ -198,7 +196,7 @@ fn answered(
     let spare = spare.map(|of| format!("spare rail {}", of.label));
     let is_priced = |layer: &WishedLayer| shop.moulding(&layer.moulding).price.is_some();
     let margin = || (cost(without, shop), cost(&with, shop));
-    Ok(Quote {
+    Quote {
         rails: frame_rails(shop, &frame),
         footage: frame_footage(shop, &frame),
         price: priced(shop, &frame, date),
@@ -208,7 +206,7 @@ fn answered(
         today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
         cut_today: if held.is_some() { 0 } else { wish.copies - waits },
         waits,
-        pushed: pushed::pushed(shop, without, &with, &frame.id),
+        pushed: pushed(shop, without, &with, &frame.id),
         bought: changes(without, &with, wish),
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,
@@ -216,7 +214,7 @@ fn answered(
         near: near(shop, wish, date),
         concerns: sheet(shop, &frame, date).map(|job| job.concerns).unwrap_or_default(),
         frame,
-    })
+    }
 }
 
 /// The shop, in which the frame has its job.

@@ -6,6 +6,7 @@ use crate::fits::{FitQuestion, FitVerdict, Made, StickYield, Untouched};
 use crate::measure::{Length, LengthStyle};
 use crate::shop::Shop;
 
+use super::either::either;
 use super::text::Page;
 use super::words;
 
@@ -154,6 +155,9 @@ pub fn makes_words(sizes: Option<&[(Length, Length)]>, at_bench: bool, shop: &Sh
             format!("makes {} {}", sizes.join(" or "), style.unit.symbol())
         }
         None if at_bench => "is at the bench".to_owned(),
-        None => "is for floaters; longpoint fits says what it makes".to_owned(),
+        None => {
+            let says = either("; longpoint fits says what it makes", "");
+            format!("is for floaters{says}")
+        }
     }
 }

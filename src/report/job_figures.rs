@@ -21,6 +21,10 @@ pub(super) fn weight(sheet: &JobSheet, why: bool) -> Vec<(String, String)> {
     if let Some(total) = heft.total {
         rows.push(row("in all", format!("about {}", both(total))));
     }
+    for what in &heft.not_counted {
+        let words = format!("{what}: write their weight in materials.csv");
+        rows.push(row("not counted", words));
+    }
     rows
 }
 

@@ -142,7 +142,6 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
             y0 + back,
             added * scale
         );
-        text(&mut out, (x0 + 1.0, y0 + back + added * scale + 3.6), "start", "build-out");
     }
     let from = match is_floater {
         true => x0 + fx + mm(sheet.frame.layers[0].gap) * scale,
@@ -177,6 +176,7 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
     let words = match (moulding.body.height, sheet.job.art) {
         (None, _) if !is_floater => format!("{}: its height is not measured", moulding.id),
         (_, Art::Canvas) if !is_floater => format!("{}, clips as said", moulding.id),
+        _ if added > 0.0 => format!("{}, built out behind", moulding.id),
         _ => moulding.id.clone(),
     };
     text(&mut out, (x0, SECTION.1 - 2.0), "start", &words);

@@ -3,7 +3,7 @@
 use crate::job::package::Display;
 use crate::job::pieces::cover_sheet;
 use crate::job::window::{Weighting, front};
-use crate::measure::{Length, LengthStyle, Unit};
+use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::rails::frame_rails;
 use crate::shop::{Art, Shop};
 use crate::ticket::{JobPiece, JobSheet, PieceOf, PieceSize};
@@ -146,7 +146,11 @@ fn package(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     if let Some(opening) = package.opening {
         rows.push(row(
             "opening",
-            format!("{} is seen of the art and its paper", size(opening, style)),
+            format!(
+                "{} is seen of the art and its {}",
+                size(opening, style),
+                if job.floats() { "board" } else { "paper" }
+            ),
         ));
     }
     if let (Some(inner), true) = (package.mats.first(), why) {
@@ -165,7 +169,11 @@ fn package(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     for layer in frame_rails(shop, &sheet.frame) {
         let moulding = &sheet.frame.layers[layer.layer - 1].moulding;
         let lengths: Vec<_> = layer.rails.iter().map(|rail| rail.long_point).collect();
-        rows.push(row(moulding, rails(&lengths, style)));
+        let mut words = rails(&lengths, style);
+        if layer.mitre == Mitre::BUTT {
+            words = words.replace(" long point", ", cut square");
+        }
+        rows.push(row(moulding, words));
     }
     let customer = [("level", &job.level), ("consent", &job.consent)];
     rows.extend(
@@ -242,6 +250,12 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
             rows.push(row("package", format!("{} thick", show_fine(thick, style))))
         }
         (None, _) => {}
+    }
+    if shop.is_built_by_itself(&sheet.frame) {
+        let strip = sheet.frame.layers.last().map_or("", |layer| &layer.moulding);
+        let words =
+            format!("{strip} behind, {} high, added by itself; the plan cuts it", show(built));
+        rows.push(row("build-out", words));
     }
     if let Some(out) = &depth.build_out {
         let offered = match (&out.material, out.height) {

@@ -44,6 +44,7 @@ pub mod year_orders;
 pub mod year_text;
 mod year_words;
 
+pub mod either;
 pub(crate) mod escape;
 pub(crate) mod name;
 mod order_json;
@@ -54,7 +55,7 @@ mod svg;
 pub(crate) mod words;
 
 pub use jobs_today::jobs_today;
-pub(crate) use order_words::{basket_lines, deadline as order_deadline};
+pub(crate) use order_words::{basket_lines, deadline as order_deadline, refused as order_refused};
 
 use crate::chop::Schedule;
 use crate::plan::Plan;

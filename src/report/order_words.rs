@@ -367,5 +367,17 @@ pub(crate) fn basket_lines(plan: &Plan, supplier: &str, shop: &Shop) -> Vec<Stri
         let cost = of.cost.map(|cost| format!(", {}", money(cost, shop))).unwrap_or_default();
         format!("{}{cost}", line(of, offer(of, shop), shop))
     });
-    each.collect()
+    let bill = plan.order.bills.iter().find(|bill| bill.supplier == supplier);
+    each.chain(bill.and_then(|bill| refused(bill, shop))).collect()
+}
+
+/// That a supplier takes no order as small as this.
+pub(crate) fn refused(bill: &Bill, shop: &Shop) -> Option<String> {
+    let supplier = shop.suppliers.get(&bill.supplier);
+    let minimum = supplier.filter(|supplier| supplier.refuses && bill.made_up.0 > 0)?.minimum;
+    Some(format!(
+        "! Refused as it stands, below the minimum of {}: ask them first whether they take it, or \
+         add what you can use.",
+        money(minimum, shop)
+    ))
 }

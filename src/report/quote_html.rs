@@ -11,7 +11,7 @@ use crate::shop::Shop;
 use super::escape::{escape, prose};
 use super::html::opening;
 use super::order_words::money;
-use super::quote_text::{codes, day, names, size, times};
+use super::quote_text::{codes, day, names, size};
 
 /// One page with a row for each moulding: nothing of what the shop pays, nor of other
 /// customers. Self-contained, for A4 or Letter in black and white.
@@ -43,7 +43,7 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
     }
     out.push_str("</tbody>\n</table>\n</section>\n");
     let taxed = quotes.iter().filter_map(|quote| quote.price.as_ref());
-    if let Some(price) = taxed.into_iter().find(|price| price.tax > Money(0)) {
+    if let Some(price) = taxed.into_iter().find(|price| price.tax_share > 0) {
         let tax = if price.tax_in { "Prices include tax." } else { "Tax is added as shown." };
         let _ = writeln!(out, "<p class=\"sum\">{tax}</p>");
     }
@@ -74,17 +74,17 @@ fn described(quote: &Quote, quotes: &[Quote], shop: &Shop) -> String {
 fn priced(quote: &Quote, shop: &Shop) -> String {
     let Some(price) = &quote.price else { return String::new() };
     let copies = quote.frame.copies;
-    let all = escape(&money(times(price.said, copies), shop));
+    let all = escape(&money(price.all(copies), shop));
     let each = match copies {
         1 => String::new(),
         _ => format!("<small>{} each</small>", escape(&money(price.said, shop))),
     };
-    let tax = match price.tax_in || price.tax == Money(0) {
+    let tax = match price.tax_in || price.tax_share == 0 {
         true => String::new(),
         false => format!(
             "<small>and {} tax: {}</small>",
-            escape(&money(times(price.tax, copies), shop)),
-            escape(&money(times(price.paid(), copies), shop))
+            escape(&money(price.tax_of(copies), shop)),
+            escape(&money(price.paid(copies), shop))
         ),
     };
     format!("<b>{all}</b>{each}{tax}")

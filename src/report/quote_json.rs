@@ -5,11 +5,12 @@ use serde_json::{Value, json};
 
 use super::job_words;
 use super::json::{list, mm, worth};
-use super::quote_text::{said, times};
-use crate::measure::Money;
-use crate::price::{FramePrice, LayerPrice};
-use crate::quote::{PushedBack, Quote, WaitsFor, WhenMade};
-use crate::shop::Shop;
+use super::quote_text::said;
+use crate::measure::{Money, Worth};
+use crate::plan::{PushedBack, WhenMade};
+use crate::price::{self, FramePrice, LayerPrice};
+use crate::quote::{Quote, WaitsFor};
+use crate::shop::{Frame, Shop};
 
 /// All quotes as one JSON text: lengths in millimetres, money as decimal strings.
 pub fn quotes(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
@@ -54,13 +55,30 @@ fn plain(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
         "waits_for": quote.promise.as_ref().map(|promise| waits_for(&promise.waits_for)),
         "held": quote.held.as_ref().map(|held| held.words(&shop.settings.style())),
         "price": quote.price.as_ref().map(|price| self::price(price, frame.copies, shop)),
-        "list": quote.list.map(show),
+        "list": quote.price.as_ref().map(FramePrice::list).or(quote.list).map(show),
         "margin_before_carriage_and_minimums": quote.margin.map(|(without, with)| worth(with - without, true, &shop.settings)),
         "cut_today": quote.cut_today,
         "sticks": quote.today,
         "pushes_back": list(&quote.pushed, pushed),
+        "dearer_to_buy": dearer_to_buy(frame, today, shop),
         "rails": list(&quote.rails, |layer| list(&layer.rails, |rail| mm(rail.long_point))),
     })
+}
+
+/// Mouldings that cost more to buy by now than the list price that the quote is made of.
+fn dearer_to_buy(frame: &Frame, today: Date, shop: &Shop) -> Value {
+    let dearer = frame.layers.iter().filter_map(|layer| {
+        let (list, least, offer) = price::dearer_to_buy(shop, &layer.moulding, today)?;
+        let show = |price: Worth| worth(price, true, &shop.settings);
+        Some(json!({
+            "moulding": layer.moulding,
+            "list": show(list),
+            "least": show(least),
+            "per": mm(price::unit(shop)),
+            "supplier": offer.supplier,
+        }))
+    });
+    Value::Array(dearer.collect())
 }
 
 fn price(price: &FramePrice, copies: u32, shop: &Shop) -> Value {
@@ -76,10 +94,10 @@ fn price(price: &FramePrice, copies: u32, shop: &Shop) -> Value {
     };
     let mut value = json!({
         "each": show(price.said),
-        "all": show(times(price.said, copies)),
-        "tax": show(times(price.tax, copies)),
+        "all": show(price.all(copies)),
+        "tax": show(price.tax_of(copies)),
         "tax_in": price.tax_in,
-        "paid": show(times(price.paid(), copies)),
+        "paid": show(price.paid(copies)),
         "labour": show(price.labour),
         "mouldings": list(&price.layers, layer),
     });

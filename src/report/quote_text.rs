@@ -2,9 +2,10 @@
 
 use jiff::civil::Date;
 
-use crate::measure::{Length, Money, Worth};
-use crate::price::FramePrice;
-use crate::quote::{NearMoulding, OrderChange, PushedBack, Quote, WaitsFor, WhenMade};
+use crate::measure::{Length, Money, Unit, Worth};
+use crate::plan::{PushedBack, WhenMade};
+use crate::price::{self, FramePrice};
+use crate::quote::{NearMoulding, OrderChange, Quote, WaitsFor};
 use crate::shop::Shop;
 
 use super::job_words::style;
@@ -16,8 +17,8 @@ use super::{order_words, quote_why, words};
 pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> String {
     let price = match (&quote.price, quote.list) {
         (Some(price), _) => {
-            let all = times(price.said, quote.frame.copies);
-            let tax = if price.tax_in || price.tax == Money(0) { "" } else { " and tax" };
+            let all = price.all(quote.frame.copies);
+            let tax = if price.tax_in || price.tax_share == 0 { "" } else { " and tax" };
             format!("{}{tax}", order_words::money(all, shop))
         }
         (None, Some(list)) => {
@@ -102,6 +103,9 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
         None => "a moulding of it has no price in mouldings.csv".to_owned(),
     };
     facts.push(("At list:", list));
+    for layer in &quote.frame.layers {
+        facts.extend(dearer(&layer.moulding, today, shop).map(|words| ("Dearer now:", words)));
+    }
     if quote.price.is_none() && shop.settings.price.is_none() {
         let mend = "For a price, write the shop's rules into shop.toml, under [price].";
         facts.push(("", mend.to_owned()));
@@ -135,6 +139,20 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
         facts.push(("Inside:", words));
     }
     facts
+}
+
+/// That a moulding costs more to buy by now than the list price that a quote is made of.
+fn dearer(moulding: &str, today: Date, shop: &Shop) -> Option<String> {
+    let (list, least, offer) = price::dearer_to_buy(shop, moulding, today)?;
+    let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
+    let per = if shop.settings.unit == Unit::Inch { "foot" } else { "metre" };
+    Some(format!(
+        "{moulding} costs {} a {per} at the least to buy ({}), and is priced by {} (is that still \
+         its price in mouldings.csv?)",
+        amount(least),
+        offer.supplier,
+        amount(list)
+    ))
 }
 
 /// `2 frames, 16 x 20 in`, or `1 frame of 6 sides, 12 in across`.
@@ -184,14 +202,14 @@ fn priced(price: &FramePrice, copies: u32, shop: &Shop) -> String {
     let mut parts = vec![match copies {
         1 => show(price.said),
         copies => {
-            format!("{} each, {} for {copies}", show(price.said), show(times(price.said, copies)))
+            format!("{} each, {} for {copies}", show(price.said), show(price.all(copies)))
         }
     }];
-    if price.tax > Money(0) {
-        let tax = times(price.tax, copies);
+    if price.tax_share > 0 {
+        let tax = price.tax_of(copies);
         parts.push(match price.tax_in {
             true => format!("tax of {} in it", show(tax)),
-            false => format!("and {} tax: {}", show(tax), show(times(price.paid(), copies))),
+            false => format!("and {} tax: {}", show(tax), show(price.paid(copies))),
         });
     }
     parts.join(", ")

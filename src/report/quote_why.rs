@@ -25,7 +25,7 @@ pub(super) fn arithmetic(page: &mut Page, quote: &Quote, shop: &Shop) {
         for (amount, what) in parts.into_iter().filter(|(amount, _)| *amount > Money(0)) {
             page.line("  ", &format!("{what}: {}", order_words::money(amount, shop)));
         }
-        if price.tax > Money(0) {
+        if price.tax_share > 0 {
             let within = if price.tax_in { "in the price" } else { "beside the price" };
             page.line("  ", &format!("tax, {within}: {}", order_words::money(price.tax, shop)));
         }

@@ -21,8 +21,8 @@ const EDGE: f64 = 7.0;
 /// What this page has beside the style of all pages.
 const STYLE: &str = include_str!("panes.css");
 
-/// One page to print: self-contained, without scripts, for A4 or Letter in black and white.
-pub fn page(plans: &[SheetPlan], shop: &Shop, today: Date) -> String {
+/// One page to print, with what is said of what it leaves out: self-contained, without scripts, for A4 or Letter in black and white.
+pub fn page(plans: &[SheetPlan], left_out: Option<&str>, shop: &Shop, today: Date) -> String {
     let style = shop.settings.style();
     let mut out = opening("Boards and glass", &shop.settings.name, today);
     out = out.replacen("</style>", &format!("{STYLE}</style>"), 1);
@@ -32,6 +32,9 @@ pub fn page(plans: &[SheetPlan], shop: &Shop, today: Date) -> String {
         "<p class=\"key\"><span>Drawn to scale, sizes in {unit}, width x height. Numbers in \
          circles are the cuts in their order, each from edge to edge of what is left then.</span></p>"
     );
+    if let Some(words) = left_out {
+        let _ = writeln!(out, "<p class=\"sum\">{}</p>", escape(words));
+    }
     for plan in plans {
         let _ = writeln!(out, "<section class=\"bench\">\n<div class=\"start\">");
         let _ = writeln!(out, "<h2>{}</h2>", escape(&plan.material));

@@ -91,14 +91,18 @@ pub(super) fn from(from: SheetFrom) -> &'static str {
 }
 
 fn piece(of: &NamedPiece) -> Value {
-    json!({
+    let mut value = json!({
         "ticket": of.ticket,
         "what": of.what,
         "copy": of.copy.0,
         "copies": of.copy.1,
         "width": mm(of.size.0),
         "height": mm(of.size.1),
-    })
+    });
+    if let Some(((width, height), label)) = &of.drop_out {
+        value["drop_out"] = json!({ "width": mm(*width), "height": mm(*height), "label": label });
+    }
+    value
 }
 
 fn pane(of: &Pane) -> Value {

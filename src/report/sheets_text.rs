@@ -73,7 +73,7 @@ pub fn plans(plans: &[SheetPlan], shop: &Shop) -> String {
 }
 
 /// What stands in the book once these are cut.
-pub fn written_down(plans: &[SheetPlan]) -> String {
+pub fn written_down(plans: &[SheetPlan], style: &LengthStyle) -> String {
     let sheets = || plans.iter().flat_map(|plan| &plan.sheets);
     let is_here = |sheet: &&PlannedSheet| !matches!(sheet.cut.from, SheetFrom::ToBuy(_));
     let (here, all) = (sheets().filter(is_here).count(), sheets().count());
@@ -83,6 +83,21 @@ pub fn written_down(plans: &[SheetPlan]) -> String {
     page.line("", &format!("Written down as cut: {shown}. Label what is kept."));
     if here < all {
         page.line("", "What is to be cut from sheets that are still to be bought stays wanted.");
+    }
+    let all = plans.iter().flat_map(|plan| plan.pieces.iter().map(move |of| (plan, of)));
+    for (plan, piece) in all {
+        let Some((fallen, label)) = piece.drop_out.as_ref().filter(|of| !of.1.is_empty()) else {
+            continue;
+        };
+        let words = format!(
+            "{label}: {} {} of {}, out of {} {}; trim its bevel off.",
+            size(*fallen, style),
+            style.unit.symbol(),
+            plan.material,
+            piece.ticket,
+            piece.what
+        );
+        page.line("KEEP ", &words);
     }
     page.into_text()
 }

@@ -5,6 +5,7 @@ use crate::plan::WaitReason;
 use crate::shop::{Match, Shop};
 use crate::why::{Answer, Change, Effect, Shortage, Standing, StickGroup, WantedStick, What};
 
+use super::either::either;
 use super::text::Page;
 use super::words;
 
@@ -15,7 +16,7 @@ pub fn why(answer: &Answer, shop: &Shop) -> String {
 
 /// The whole answer, each sentence or item in one line however long.
 pub fn why_lines(answer: &Answer, shop: &Shop) -> Vec<String> {
-    let text = on(Page::of(usize::MAX), answer, shop);
+    let text = on(Page::pressed(), answer, shop);
     text.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect()
 }
 
@@ -191,7 +192,10 @@ fn changed(answer: &Answer, change: &Change, style: &LengthStyle) -> String {
             style.show_unit(*height),
             comes_to(answer, effect)
         ),
-        What::Rush => format!("Put first (--rush {}): {}", answer.frame, comes_to(answer, effect)),
+        What::Rush => {
+            let rush = either(&format!(" (--rush {})", answer.frame), "");
+            format!("Put first{rush}: {}", comes_to(answer, effect))
+        }
         What::Due(Some(due)) => format!("Due on {due}: {}", comes_to(answer, effect)),
         What::Due(None) => format!("Without a date: {}", comes_to(answer, effect)),
         What::Without(frame) if *frame == answer.frame => {

@@ -11,7 +11,8 @@ use super::year_words::{
     BOUND, DOUBT, HEADS, LEGEND, PAIRS, asked, bound, figures, gained, money, pair,
 };
 
-const STYLE: &str = "<style>
+/// What stands of any page of simulated years, beside the sheets' own.
+pub(super) const STYLE: &str = "<style>
 .year { break-inside: avoid; margin: 5mm 0 7mm; }
 .year h2 { font-size: 5.2mm; margin-bottom: 1mm; }
 .year p { font-size: 3.6mm; margin-bottom: 2mm; }
@@ -29,12 +30,12 @@ const STYLE: &str = "<style>
 ";
 
 /// How wide a drawing is, and what of it lies left and right of the bars or lines.
-const WIDE: i64 = 700;
-const LEFT: i64 = 150;
+pub(super) const WIDE: i64 = 700;
+pub(super) const LEFT: i64 = 150;
 const RIGHT: i64 = 130;
 /// The height of a bar with its room, and of a drawing of lines.
 const ROW: i64 = 30;
-const HIGH: i64 = 230;
+pub(super) const HIGH: i64 = 230;
 /// The height of a label.
 const LABEL: i64 = 15;
 
@@ -47,9 +48,13 @@ pub fn year(years: &SimulatedYears, shop: &Shop) -> String {
         let _ = writeln!(out, "<p class=\"sum\">{}</p>", prose(&line));
     }
     table(&mut out, years, shop);
-    beyond(&mut out, years, shop);
-    evenings(&mut out, years);
-    differences(&mut out, years, shop);
+    if years.bounds.is_empty() {
+        evenings(&mut out, years);
+    } else {
+        beyond(&mut out, years, shop);
+        evenings(&mut out, years);
+        differences(&mut out, years, shop);
+    }
     out.push_str("</body>\n</html>\n");
     out
 }
@@ -68,8 +73,15 @@ fn table(out: &mut String, years: &SimulatedYears, shop: &Shop) {
         let figures = figures(&of.together(), years.question.years, shop);
         row("", of.practice.words(), &figures);
     }
-    row(" class=\"least\"", "nobody can do better", &bound(years, shop));
-    let _ = writeln!(out, "</table>\n<p>{}</p>\n<p>{}</p></div>", prose(LEGEND), prose(BOUND));
+    if !years.bounds.is_empty() {
+        row(" class=\"least\"", "nobody can do better", &bound(years, shop));
+    }
+    let is_bounded = (!years.bounds.is_empty()).then_some(BOUND);
+    out.push_str("</table>\n");
+    for words in [LEGEND].into_iter().chain(is_bounded) {
+        let _ = writeln!(out, "<p>{}</p>", prose(words));
+    }
+    out.push_str("</div>\n");
 }
 
 /// What each practice comes to in a year beyond what nobody can beat.
@@ -80,21 +92,33 @@ fn beyond(out: &mut String, years: &SimulatedYears, shop: &Shop) {
     if most <= 0 {
         return;
     }
-    let high = ROW * i64::try_from(years.practices.len()).unwrap_or(0) + 6;
-    let code = shop.settings.currency.code();
+    let bar = |of: &crate::year::PracticeYears| {
+        let over = over(of);
+        let shown = money(over, years.question.years, shop);
+        (of.practice.words(), over.0, shown, of.practice == Practice::Waiting)
+    };
     let _ = writeln!(
         out,
         "<div class=\"year\"><h2>What moulding costs in a year beyond what nobody can beat</h2>\n\
-         <p>{code}; what nobody can beat is {}.</p>\n\
-         <svg viewBox=\"0 0 {WIDE} {high}\" role=\"img\">",
+         <p>{}; what nobody can beat is {}.</p>",
+        shop.settings.currency.code(),
         money(least, years.question.years, shop),
     );
-    for (at, of) in years.practices.iter().enumerate() {
+    bars(out, &years.practices.iter().map(bar).collect::<Vec<_>>());
+    out.push_str("</div>\n");
+}
+
+/// Bars one below the other, each with its name, how long it is, what is written at its end
+/// and whether it is black: grey otherwise.
+pub(super) fn bars(out: &mut String, bars: &[(&str, i64, String, bool)]) {
+    let high = ROW * i64::try_from(bars.len()).unwrap_or(0) + 6;
+    let most = bars.iter().map(|(_, long, ..)| *long).max().unwrap_or(0).max(1);
+    let _ = writeln!(out, "<svg viewBox=\"0 0 {WIDE} {high}\" role=\"img\">");
+    for (at, (name, long, shown, is_black)) in bars.iter().enumerate() {
         let y = ROW * i64::try_from(at).unwrap_or(0) + 4;
-        let over = over(of);
-        let share = i128::from(over.0.max(0)) * i128::from(WIDE - LEFT - RIGHT) / i128::from(most);
+        let share = i128::from((*long).max(0)) * i128::from(WIDE - LEFT - RIGHT) / i128::from(most);
         let wide = i64::try_from(share).unwrap_or(0);
-        let fill = if of.practice == Practice::Waiting { "#000" } else { "#999" };
+        let fill = if *is_black { "#000" } else { "#999" };
         let _ = writeln!(
             out,
             "<text class=\"end\" x=\"{}\" y=\"{}\">{}</text>\
@@ -102,16 +126,16 @@ fn beyond(out: &mut String, years: &SimulatedYears, shop: &Shop) {
              <text x=\"{}\" y=\"{}\">{}</text>",
             LEFT - 8,
             y + 15,
-            escape(of.practice.words()),
+            escape(name),
             ROW - 10,
             LEFT + wide + 6,
             y + 15,
-            money(over, years.question.years, shop),
+            escape(shown),
         );
     }
     let _ = writeln!(
         out,
-        "<line class=\"axis\" x1=\"{LEFT}\" y1=\"0\" x2=\"{LEFT}\" y2=\"{high}\"/></svg></div>"
+        "<line class=\"axis\" x1=\"{LEFT}\" y1=\"0\" x2=\"{LEFT}\" y2=\"{high}\"/></svg>"
     );
 }
 

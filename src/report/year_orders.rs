@@ -1,10 +1,15 @@
-//! A simulated year of orders, in words and for other programs.
+//! A simulated year of orders: in words, as a page with charts, and for other programs.
+
+use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::escape::{escape, prose};
+use super::html::opening;
 use super::json::worth;
 use super::text::{COLUMNS, Page};
 use super::words::count;
+use super::year_html::{STYLE, bars};
 use super::year_words::{DOUBT, difference, money};
 use crate::measure::Worth;
 use crate::shop::Shop;
@@ -31,25 +36,7 @@ pub fn text(years: &OrderedYears, shop: &Shop) -> String {
     let mut page = Page::new();
     page.line_and_right(&shop.settings.name, "A simulated year of orders");
     page.line("", &"=".repeat(COLUMNS));
-    let of = &years.question;
-    page.line(
-        "",
-        &format!(
-            "{} of {} from {} on, with {} on each, seed {}. Every day the plan is made of all that \
-             waits; sticks come from the shop's suppliers on the days on which they deliver, on \
-             their terms. Nothing is chopped by them.",
-            count(of.years as usize, "year", "years"),
-            count(of.days as usize, "open day", "open days"),
-            of.from,
-            count(of.frames as usize, "frame", "frames"),
-            of.seed
-        ),
-    );
-    page.line("", &format!("A frame is in time within {} of coming in.", days(of.notice)));
-    if !years.left_out.is_empty() {
-        let which = years.left_out.join(", ");
-        page.line("", &format!("Left out, since nobody sells sticks that make them: {which}."));
-    }
+    asked(years).iter().for_each(|line| page.line("", line));
     page.gap();
     page.line("", &row("", &HEADS.map(|(head, _)| head.to_owned())));
     for (rule, tallies) in &years.rules {
@@ -57,15 +44,13 @@ pub fn text(years: &OrderedYears, shop: &Shop) -> String {
     }
     page.gap();
     page.line("", LEGEND);
+    chopped(years).iter().for_each(|line| page.line("", line));
     page.heading("WHAT A YEAR COMES TO, ONE AGAINST THE OTHER");
-    for other in OTHERS {
-        let Some(paired) = years.difference(other, OrderRule::EachDay) else { continue };
-        let each = Worth(sum(years, OrderRule::EachDay).0 / i64::from(of.years.max(1)));
-        let against = format!("{}, against {}:", other.words(), OrderRule::EachDay.words());
-        page.line("  ", &against);
-        page.line("    ", &difference(&paired, each, shop));
+    for (against, words) in differences(years, shop) {
+        page.line("  ", &format!("{against}:"));
+        page.line("    ", &words);
     }
-    page.line("", if of.years > 1 { DOUBT } else { "One year says nothing of chance." });
+    page.line("", doubt(years));
     page.heading("STICKS KEPT ON THE RACK");
     if years.levels.is_empty() {
         page.line("", "None would be: nothing is asked for.");
@@ -79,15 +64,125 @@ pub fn text(years: &OrderedYears, shop: &Shop) -> String {
         );
         page.line("* ", &words);
     }
-    page.line(
-        "",
-        &format!(
-            "Enough in {SERVICE} of 100 such stretches of other years (an order-up-to level). It is \
-             a proposal: write what you take of it into keep_on_rack of mouldings.csv, with \
-             restock = \"always\" in shop.toml. Nothing is written."
-        ),
-    );
+    page.line("", &level());
     page.into_text()
+}
+
+/// The same as a page with charts, in black and white.
+pub fn page(years: &OrderedYears, shop: &Shop) -> String {
+    let of = &years.question;
+    let mut out = opening("A simulated year of orders", &shop.settings.name, of.from);
+    out.push_str(STYLE);
+    for line in asked(years) {
+        let _ = writeln!(out, "<p class=\"sum\">{}</p>", prose(&line));
+    }
+    let heads: String = HEADS.iter().map(|(head, _)| format!("<th>{head}</th>")).collect();
+    let _ = writeln!(out, "<div class=\"year\"><table>\n<tr><th>orders go</th>{heads}</tr>");
+    for (rule, tallies) in &years.rules {
+        let cells: String = figures(tallies, shop)
+            .iter()
+            .map(|cell| format!("<td>{}</td>", escape(cell)))
+            .collect();
+        let _ = writeln!(out, "<tr><td>{}</td>{cells}</tr>", rule.words());
+    }
+    let _ = writeln!(out, "</table>\n<p>{}</p>", prose(LEGEND));
+    if let Some(line) = chopped(years) {
+        let _ = writeln!(out, "<p>{}</p>", prose(&line));
+    }
+    let code = shop.settings.currency.code();
+    let _ = writeln!(
+        out,
+        "</div>\n<div class=\"year\"><h2>What moulding comes to in a year</h2>\n<p>{code}</p>"
+    );
+    let least = years.rules.iter().map(|(rule, _)| sum(years, *rule)).min();
+    let money = |(rule, _): &(OrderRule, Vec<OrderTally>)| {
+        let all = sum(years, *rule);
+        (rule.words(), all.0, money(all, of.years, shop), Some(all) == least)
+    };
+    bars(&mut out, &years.rules.iter().map(money).collect::<Vec<_>>());
+    out.push_str("</div>\n<div class=\"year\"><h2>Frames that lacked moulding, in all</h2>\n");
+    let lacked = |(rule, tallies): &(OrderRule, Vec<OrderTally>)| {
+        let all: i64 = tallies.iter().map(|of| i64::from(of.lacked)).sum();
+        (rule.words(), all, all.to_string(), false)
+    };
+    bars(&mut out, &years.rules.iter().map(lacked).collect::<Vec<_>>());
+    out.push_str("</div>\n<div class=\"year\"><h2>One against the other</h2>\n<table>\n");
+    for (against, words) in differences(years, shop) {
+        let _ = writeln!(out, "<tr><td>{against}</td><td>{}</td></tr>", escape(&words));
+    }
+    let _ = writeln!(out, "</table>\n<p>{}</p></div>", prose(doubt(years)));
+    out.push_str(
+        "<div class=\"year\"><h2>Sticks kept on the rack</h2>\n<table>\n<tr><th>moulding</th>\
+         <th>keep_on_rack now</th><th>proposed</th><th>lasts open days</th></tr>\n",
+    );
+    for (id, (sticks, stretch)) in &years.levels {
+        let (id, now) = (escape(id), shop.moulding(id).keep_on_rack);
+        let _ = writeln!(
+            out,
+            "<tr><td>{id}</td><td>{now}</td><td>{sticks}</td><td>{stretch}</td></tr>"
+        );
+    }
+    let _ = writeln!(out, "</table>\n<p>{}</p></div>\n</body>\n</html>", prose(&level()));
+    out
+}
+
+/// What was asked, a paragraph each.
+fn asked(years: &OrderedYears) -> Vec<String> {
+    let of = &years.question;
+    let mut lines = vec![
+        format!(
+            "{} of {} from {} on, with {} on each, seed {}. Every day the plan is made of all that \
+             waits; sticks and chopped frames come from the shop's suppliers on the days on which \
+             they deliver, on their terms.",
+            count(of.years as usize, "year", "years"),
+            count(of.days as usize, "open day", "open days"),
+            of.from,
+            count(of.frames as usize, "frame", "frames"),
+            of.seed
+        ),
+        format!("A frame is in time within {} of coming in.", days(of.notice)),
+    ];
+    if !years.left_out.is_empty() {
+        let which = years.left_out.join(", ");
+        lines.push(format!("Left out, since nobody sells what makes them: {which}."));
+    }
+    lines
+}
+
+/// What suppliers chopped, if they did.
+fn chopped(years: &OrderedYears) -> Option<String> {
+    let all = |tallies: &[OrderTally]| tallies.iter().map(|of| of.chopped.0).sum::<u32>();
+    let each = |(rule, tallies): &(OrderRule, Vec<OrderTally>)| {
+        format!("{} ({})", all(tallies), rule.words())
+    };
+    years.rules.iter().any(|(_, tallies)| all(tallies) > 0).then(|| {
+        let each: Vec<String> = years.rules.iter().map(each).collect();
+        format!("Layers that suppliers chopped, in all: {}.", each.join(", "))
+    })
+}
+
+/// Each rule against the plainest: which, and how they differ.
+fn differences(years: &OrderedYears, shop: &Shop) -> Vec<(String, String)> {
+    let of = |other: OrderRule| {
+        let paired = years.difference(other, OrderRule::EachDay)?;
+        let all = sum(years, OrderRule::EachDay);
+        let each = Worth(all.0 / i64::from(years.question.years.max(1)));
+        let against = format!("{}, against {}", other.words(), OrderRule::EachDay.words());
+        Some((against, difference(&paired, each, shop)))
+    };
+    OTHERS.into_iter().filter_map(of).collect()
+}
+
+fn doubt(years: &OrderedYears) -> &'static str {
+    if years.question.years > 1 { DOUBT } else { "One year says nothing of chance." }
+}
+
+fn level() -> String {
+    format!(
+        "Enough in {SERVICE} of 100 such stretches of other years (an order-up-to level). It is \
+         a proposal: write what you take of it into keep_on_rack of mouldings.csv, with \
+         restock = \"always\" in shop.toml. Nothing is written."
+    )
 }
 
 const LEGEND: &str = "Money: what was paid in a year, less what the rack counts more at the end than \
@@ -134,6 +229,7 @@ pub fn json(years: &OrderedYears, shop: &Shop) -> String {
         json!({
             "money": money(of.year.money()), "paid": money(of.year.spent),
             "charges": money(of.charges.into()), "orders": of.orders, "lacked": of.lacked,
+            "layers_chopped": of.chopped.0,
             "frames_cut": of.year.cut, "frames_late": of.year.late,
             "frames_not_cut": of.year.not_cut, "open_days_waited": of.year.waited,
         })

@@ -26,6 +26,11 @@ pub fn year(years: &SimulatedYears, shop: &Shop) -> String {
     for of in &years.practices {
         page.line("", &row(of.practice.words(), &figures(&of.together(), count, shop)));
     }
+    if years.bounds.is_empty() {
+        page.gap();
+        page.line("", LEGEND);
+        return page.into_text();
+    }
     page.line("", &row("nobody can do better", &bound(years, shop)));
     page.gap();
     page.line("", LEGEND);

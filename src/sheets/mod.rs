@@ -4,9 +4,10 @@
 //!
 //! `pane` is a rectangle and a cut; `ways` takes one piece out of a pane; `breakdown` walks
 //! through pieces in an order; `search` compares many orders, the habit first; `patterns`
-//! begins with sheets cut alike; `bounds` says what nothing goes below; `check` looks a layout
-//! over with arithmetic of its own; `plan` puts names and labels to it. `most` answers a
-//! question of its own, exactly: how much one sheet holds of a size.
+//! begins with sheets cut alike, as the cheapest `mix` of them has it; `bounds` says what
+//! nothing goes below; `check` looks a layout over with arithmetic of its own; `plan` puts names
+//! and labels to it. `most` answers a question of its own, exactly: how much one sheet holds of
+//! a size.
 //!
 //! # The aims, in their order
 //!
@@ -16,6 +17,7 @@
 mod bounds;
 mod breakdown;
 mod check;
+mod mix;
 mod most;
 mod pane;
 mod patterns;

@@ -22,6 +22,8 @@ pub struct NamedPiece {
     pub size: (Length, Length),
     /// Whether it may lie either way.
     pub turn: bool,
+    /// What falls out of its window and is kept, with its label once it has one.
+    pub drop_out: Option<((Length, Length), String)>,
 }
 
 /// What is cut of one material.
@@ -216,5 +218,6 @@ fn named(piece: &SheetPiece) -> impl Iterator<Item = NamedPiece> {
         copy: (copy, piece.count),
         size: (piece.width, piece.height),
         turn: piece.turn,
+        drop_out: piece.drop_out.map(|size| (size, String::new())),
     })
 }

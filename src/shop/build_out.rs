@@ -6,8 +6,14 @@
 //! with everything else. What differs is its ends: they are cut square, and two strips lie
 //! between the two others. The package passes between all four, so a build-out is laid round
 //! the rabbet of the layer before it, and makes no frame larger.
+//!
+//! # Why one that a job adds is the last layer
+//!
+//! What is cut and ordered of a frame is known by the number of its layer. So what is added
+//! stands behind all that was typed and behind a fillet, and no other layer's number changes.
 
-use super::{Frame, Kind, Layer, Moulding, Shop};
+use super::{Frame, Job, Kind, Layer, Moulding, Shop};
+use crate::job::thickness::build_out;
 use crate::measure::{Length, Mitre};
 
 /// Why a build-out cannot lie where it is written.
@@ -96,5 +102,64 @@ impl Shop {
     pub fn depth_of(&self, frame: &Frame) -> Option<Length> {
         let rabbet = self.moulding(&frame.layers[0].moulding).depth?;
         Some(rabbet + self.built_out(frame))
+    }
+
+    /// How thick a frame's package is: as its ticket says, or as its job adds up where that is
+    /// more.
+    pub fn thickness_of(&self, frame: &Frame) -> Option<Length> {
+        let job = self.jobs.get(&frame.id);
+        frame.thickness.max(job.and_then(|job| self.least_thickness(job)))
+    }
+
+    /// The least that the layers of a job's package add up to.
+    pub fn least_thickness(&self, job: &Job) -> Option<Length> {
+        job.least_thickness(|code| self.materials.get(code), |code| self.mouldings.get(code))
+    }
+
+    /// The lowest of the shop's mouldings that builds a frame out by so much at the least, that
+    /// is hidden behind it, and whose machine cuts it: square, and so short.
+    pub fn lowest_build_out(&self, frame: &Frame, least: Length) -> Option<&Moulding> {
+        let before = frame.layers.iter().rfind(|layer| self.goes_round(layer));
+        let before = before.map(|layer| self.moulding(&layer.moulding));
+        let fits = |strip: &&Moulding| {
+            strip.kind == Kind::BuildOut
+                && BuildOutMisfit::of(strip, before, Some(frame.mitre)).is_none()
+                && self.cutters.get(&strip.cutter).is_some_and(|saw| {
+                    // No strip is shorter than the package's side that it lies along.
+                    saw.cuts(Mitre::BUTT) && frame.width.min(frame.height) >= saw.shortest
+                })
+        };
+        let strips = self.mouldings.values().filter(fits);
+        let high = strips.filter_map(|strip| Some((strip.body.height?, strip)));
+        let high = high.filter(|(high, _)| *high >= least);
+        high.min_by_key(|(high, strip)| (*high, &strip.id)).map(|(_, strip)| strip)
+    }
+
+    /// The build-out that a frame's job adds by itself, if `[job]` of `shop.toml` wants that:
+    /// where the package is too thick, and a strip of the shop's makes room for it.
+    pub fn build_out_by_itself(&self, frame: &Frame, job: &Job) -> Option<Layer> {
+        let typed = frame.thickness.filter(|_| job.is_in_rabbet());
+        let thick = typed.max(self.least_thickness(job)).filter(|_| self.settings.job.build_out)?;
+        let least = build_out(thick, self.depth_of(frame)?, self.settings.unit)?;
+        let strip = self.lowest_build_out(frame, least)?;
+        Some(Layer {
+            moulding: strip.id.clone(),
+            allowance: None,
+            gap: Length::ZERO,
+            window: None,
+            match_: strip.match_,
+            match_floor: strip.match_,
+        })
+    }
+
+    /// Whether the last layer of a frame is one that its job added by itself.
+    pub fn is_built_by_itself(&self, frame: &Frame) -> bool {
+        let (Some(job), Some((last, before))) =
+            (self.jobs.get(&frame.id), frame.layers.split_last())
+        else {
+            return false;
+        };
+        let typed = Frame { layers: before.to_vec(), ..frame.clone() };
+        !before.is_empty() && self.build_out_by_itself(&typed, job).as_ref() == Some(last)
     }
 }

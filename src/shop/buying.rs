@@ -230,6 +230,34 @@ impl Offer {
         i64::from(WHOLE - self.discount)
     }
 
+    /// The least that so much moulding costs by it, at its lowest step: of random lengths
+    /// each stick counts as the shortest. `None` of chops.
+    pub fn least_of(&self, length: Length) -> Option<Worth> {
+        let steps = self.steps.iter().map(|step| step.price);
+        let price = std::iter::once(self.price).chain(steps).min()?;
+        let paid = i128::from(self.at(price, length)?) * i128::from(self.paid());
+        i64::try_from(paid / i128::from(WHOLE)).ok().map(Worth)
+    }
+
+    /// What so much moulding costs by it at a price, before any discount; `None` of chops.
+    pub fn at(&self, price: Worth, length: Length) -> Option<i64> {
+        let (shortest, longest) = self.lengths.ends();
+        let of = match (self.form, self.per) {
+            (Form::Chop { .. }, _) => return None,
+            (_, Per::Foot) => Length::from_64ths(12 * 64),
+            (_, Per::Metre) => Length::from_mm(1000),
+            // The longer of several lengths is the same price a stick.
+            (_, Per::Stick) => match self.lengths {
+                Lengths::These(_) => longest,
+                Lengths::Between(..) => shortest,
+            },
+            (Form::Box { holds }, Per::Box) => shortest * i64::from(holds.sticks(longest)),
+            (Form::Length, Per::Box) => return None,
+        };
+        let cost = i128::from(price.0) * i128::from(length.nm()) / i128::from(of.nm().max(1));
+        i64::try_from(cost).ok()
+    }
+
     /// Whether some step costs more for each than a smaller order does: a slip,
     /// or a list that nobody would follow.
     pub fn is_dearer_for_more(&self) -> bool {

@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::{Form, MaterialKind, Moulding, Per, Shop, ShopMaterial, WHOLE};
+use super::offer_doubts::{odd_lengths, odd_prices, outdated};
+use super::{MaterialKind, Per, Shop, ShopMaterial};
 use crate::measure::{Length, Worth};
 
 /// A face wider than this is rather a length that lost its unit.
@@ -25,7 +26,8 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    let all = [wide, short, past, shut, spelt_twice, far, outdated, unrated];
+    let all =
+        [wide, short, past, shut, spelt_twice, far, outdated, odd_prices, odd_lengths, unrated];
     all.iter().flat_map(|doubts| doubts(shop)).collect()
 }
 
@@ -145,39 +147,6 @@ fn far(shop: &Shop) -> Vec<String> {
         format!("mouldings.csv: the price of {id} is far from the others' (is it for that unit?)")
     })
     .collect()
-}
-
-/// Mouldings that every offer asks more for than what frames are priced by.
-fn outdated(shop: &Shop) -> Vec<String> {
-    let mut cheapest: BTreeMap<&str, i128> = BTreeMap::new();
-    let sticks = shop.offers.iter().filter(|offer| !matches!(offer.form, Form::Chop { .. }));
-    for offer in sticks {
-        let (_, longest) = offer.lengths.ends();
-        let steps = offer.steps.iter().map(|step| step.price);
-        let prices = std::iter::once(offer.price).chain(steps);
-        let paid = prices.filter_map(|price| by_length(price, offer.per, longest)).min();
-        let Some(paid) = paid.map(|paid| paid * i128::from(offer.paid()) / i128::from(WHOLE))
-        else {
-            continue;
-        };
-        let known = cheapest.entry(&offer.moulding).or_insert(paid);
-        *known = paid.min(*known);
-    }
-    let is_below = |moulding: &&Moulding| {
-        let list = moulding.price.and_then(|of| by_length(of.amount, of.per, moulding.stick));
-        let cheapest = cheapest.get(moulding.id.as_str());
-        list.zip(cheapest).is_some_and(|(list, cheapest)| list < *cheapest)
-    };
-    let below = shop.mouldings.values().filter(is_below);
-    below
-        .map(|moulding| {
-            format!(
-                "mouldings.csv: the price of {} is below every offer of it (frames are priced by \
-                 it: is it still so?)",
-                moulding.id
-            )
-        })
-        .collect()
 }
 
 /// What a thousand kilometres cost, so that nothing rounds away; not known of a box.

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::{FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
-use crate::job::package::{ArtIn, Lip, Misfit, Package, package};
+use crate::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
 use crate::measure::{Length, Money, Weight};
 
 /// One job, worked out as far as its package.
@@ -137,6 +137,8 @@ pub struct JobRules {
     pub glue_hours: u32,
     /// How much canvas is tucked behind bars on each side.
     pub tuck: Length,
+    /// Whether a package that is too thick adds a build-out to its frame by itself.
+    pub build_out: bool,
     /// What the shop writes in place of what is usually told to a customer, by its name;
     /// nothing where it leaves that out.
     pub tell: BTreeMap<String, Option<String>>,
@@ -152,6 +154,7 @@ impl Default for JobRules {
             hardware: None,
             glue_hours: 24,
             tuck: Length::from_64ths(64),
+            build_out: false,
             tell: BTreeMap::new(),
         }
     }
@@ -174,6 +177,27 @@ impl Job {
         let fillet = self.fillet.iter().map(|code| moulding(code)?.body.height);
         let art = if self.art == Art::Nothing { Some(Length::ZERO) } else { self.thick };
         Some(boards + fillet.sum::<Option<Length>>()? + art?)
+    }
+
+    /// The same at the least: what floats lies within the spacer and the mats that keep glazing
+    /// off it.
+    pub fn least_thickness<'a>(
+        &self,
+        material: impl Fn(&String) -> Option<&'a ShopMaterial>,
+        moulding: impl Fn(&String) -> Option<&'a Moulding>,
+    ) -> Option<Length> {
+        let within = self.thick.filter(|_| self.floats());
+        Some(self.thickness(material, moulding)? - within.unwrap_or(Length::ZERO))
+    }
+
+    /// Whether it lies on a board that is seen round it.
+    pub fn floats(&self) -> bool {
+        matches!(self.shown.display, Display::Floated { .. })
+    }
+
+    /// Whether its package lies in the rabbet with all of it: a canvas stands out behind.
+    pub fn is_in_rabbet(&self) -> bool {
+        self.art != Art::Canvas
     }
 
     /// The same job in a frame whose innermost moulding meets the package otherwise.

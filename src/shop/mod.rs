@@ -13,6 +13,7 @@ mod frame;
 mod job;
 mod material;
 mod moulding;
+mod offer_doubts;
 pub(crate) mod price;
 mod rack;
 mod read;

@@ -110,4 +110,6 @@ pub struct SheetPiece {
     pub cut: u32,
     /// Whether it may lie either way; not where there is a grain, a weave or a pattern.
     pub turn: bool,
+    /// What falls out of its window and can be used, where it has one that is known.
+    pub drop_out: Option<(Length, Length)>,
 }

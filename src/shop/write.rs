@@ -36,6 +36,7 @@ pub fn frames(shop: &Shop) -> String {
     let mut rows = vec![COLUMNS.map(str::to_owned).to_vec()];
     for frame in &shop.frames {
         let typed = frame.layers.iter().filter(|layer| layer.window.is_none()).count();
+        let typed = typed - usize::from(shop.is_built_by_itself(frame));
         rows.extend((0..typed).map(|layer| layer_row(shop, frame, layer)));
     }
     let came = COLUMNS.iter().position(|column| *column == "came");

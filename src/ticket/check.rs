@@ -146,6 +146,8 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     say(depth.rabbet == own, "the rabbet's depth is another");
     if let (Some(thick), Some(deep)) = (depth.thickness, depth.rabbet) {
         let added = depth.build_out.as_ref().map_or(Length::ZERO, |out| out.least);
+        let is_due = depth.build_out.as_ref().is_some_and(|out| out.layer.is_some());
+        say(!(is_due && shop.settings.job.build_out), "a build-out is not added by itself");
         say(deep + added > thick, "the package stands out behind and nothing is said of it");
         if let Some(out) = &depth.build_out {
             let high = out.material.as_ref().and_then(|code| shop.materials[code].thick);

@@ -1,9 +1,8 @@
 //! The package in its rabbet: how thick it is, and what would make room for it.
 
-use crate::job::package::Display;
 use crate::job::thickness::{build_out, filler, stands_out, wanted};
 use crate::measure::Length;
-use crate::shop::{Art, BuildOutMisfit, Frame, Job, Kind, MaterialKind, Moulding, Shop};
+use crate::shop::{Art, Frame, Job, Kind, MaterialKind, Moulding, Shop};
 
 /// So many mouldings that would do are named.
 const FEW: usize = 4;
@@ -51,11 +50,8 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let unit = shop.settings.unit;
     let inner = shop.moulding(&frame.layers[0].moulding);
     let rabbet = shop.depth_of(frame);
-    let typed = frame.thickness.filter(|_| job.art != Art::Canvas);
-    let adds_up = job.thickness(|code| shop.materials.get(code), |code| shop.mouldings.get(code));
-    // What floats lies within the spacer and the mats that keep glazing off it.
-    let within = job.thick.filter(|_| matches!(job.shown.display, Display::Floated { .. }));
-    let adds_up = adds_up.map(|all| all - within.unwrap_or(Length::ZERO));
+    let typed = frame.thickness.filter(|_| job.is_in_rabbet());
+    let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
     let both = thickness.zip(rabbet);
     let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
@@ -100,12 +96,7 @@ fn layers(shop: &Shop, job: &Job) -> Vec<(String, Option<Length>)> {
 
 /// The lowest build-out of the shop that is high enough.
 fn offered(shop: &Shop, frame: &Frame, least: Length) -> BuildOutHeight {
-    let before = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
-    let before = before.map(|layer| shop.moulding(&layer.moulding));
-    let fits = |strip: &&Moulding| BuildOutMisfit::of(strip, before, Some(frame.mitre)).is_none();
-    let strips = shop.mouldings.values().filter(|strip| strip.kind == Kind::BuildOut);
-    let heights = strips.filter(fits).filter_map(|strip| Some((strip.body.height?, &strip.id)));
-    let layer = heights.filter(|(high, _)| *high >= least).min().map(|(_, id)| id.clone());
+    let layer = shop.lowest_build_out(frame, least).map(|strip| strip.id.clone());
     let strips = shop.materials.values().filter(|strip| strip.kind == MaterialKind::BuildOut);
     let high = strips.filter_map(|strip| strip.thick.map(|high| (high, &strip.id)));
     let chosen = high.filter(|(high, _)| *high >= least).min();

@@ -13,6 +13,8 @@ use super::hang::Hanging;
 pub struct Heft {
     /// Its parts.
     pub parts: Vec<HeftPart>,
+    /// What of its fixings is not counted, since the shop has not weighed it.
+    pub not_counted: Vec<String>,
     /// What it weighs in all; nothing where a part is not known.
     pub total: Option<Weight>,
     /// What of it the lower rail carries: all but the frame itself.
@@ -44,10 +46,10 @@ pub(super) fn settled(
     loop {
         let hanging = hang(&heft);
         let parts = bare.parts.iter().cloned().chain(fixings(shop, &hanging));
-        let more = Heft::of(parts.collect());
+        let more = Heft { not_counted: unweighed(shop, &hanging), ..Heft::of(parts.collect()) };
         let is_settled = more.total.is_some_and(|more| heft.total.is_some_and(|all| more <= all));
         if is_settled || heft.total.is_none() {
-            return (heft, hanging);
+            return (Heft { not_counted: more.not_counted, ..heft }, hanging);
         }
         heft = more;
     }
@@ -70,6 +72,13 @@ fn fixings(shop: &Shop, hanging: &Hanging) -> Vec<HeftPart> {
     let cleat = hanging.hooks.as_ref().filter(|_| hanging.way == Some(Hang::Cleat));
     let cleat = cleat.map(|of| part("the cleat", &of.material, weighs(&of.material)));
     hangers.into_iter().chain(cleat).collect()
+}
+
+/// The hangers that the shop has not weighed: some grams, which no sum may hide.
+fn unweighed(shop: &Shop, hanging: &Hanging) -> Vec<String> {
+    let hangers = hanging.hangers.as_ref().map(|fixing| &fixing.material);
+    let bare = hangers.filter(|code| shop.materials[*code].weight.is_none());
+    bare.map(|code| format!("two of {code}")).into_iter().collect()
 }
 
 /// `around` are the layers that go round the package, with their rails.
@@ -136,7 +145,7 @@ impl Heft {
             counted.map(|part| part.weight).sum::<Option<Weight>>()
         };
         let (total, package) = (sum(false), sum(true));
-        Heft { parts, total, package }
+        Heft { parts, not_counted: Vec::new(), total, package }
     }
 }
 

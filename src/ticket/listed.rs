@@ -1,4 +1,5 @@
-//! What a list of pieces and the jobs of its tickets disagree on.
+//! What the jobs of its tickets say of a list of pieces: where they disagree, and what falls
+//! out of windows.
 
 use super::piece::{JobPiece, PieceSize};
 use super::sheet::JobSheet;
@@ -46,6 +47,25 @@ pub fn disagreements(
     let mut lines: Vec<String> = pieces.iter().filter_map(line).collect();
     lines.dedup();
     lines
+}
+
+/// Gives each mat of a list what falls out of its window: as large as the opening, less the
+/// board's thickness on each side, so that the bevel comes off whichever way it leans. Our own
+/// figure for that trim.
+pub fn with_drop_outs((shop, sheets): (&Shop, &[JobSheet]), pieces: &mut [SheetPiece]) {
+    for piece in pieces {
+        let sheet = sheets.iter().find(|sheet| sheet.frame.id == piece.ticket);
+        let mut own = sheet.into_iter().flat_map(|sheet| sheet.from_sheets(shop));
+        let is_it = |own: &&JobPiece| {
+            (piece.what.is_empty() || own.what.words() == piece.what) && is_same(piece, own)
+        };
+        let opening = own.find(is_it).and_then(|own| own.opening);
+        let thick = shop.materials.get(&piece.material).and_then(|board| board.takes());
+        let mark = shop.settings.mark;
+        let less = |side: Length, thick: Length| (side - thick * 2).round_down(mark);
+        let fallen = opening.zip(thick).map(|((w, h), thick)| (less(w, thick), less(h, thick)));
+        piece.drop_out = fallen.filter(|(w, h)| w.is_positive() && h.is_positive());
+    }
 }
 
 /// Of one material and size, turned or not where it may be.

@@ -31,7 +31,7 @@ pub use cost::{PiecePrice, job_price, pieces_price};
 pub use depth::Depth;
 pub use hang::{Fixing, Hanging};
 pub use heft::{Heft, HeftPart};
-pub use listed::disagreements;
+pub use listed::{disagreements, with_drop_outs};
 pub use pick::{PickLine, pick_list};
 pub use piece::{JobPiece, PieceOf, PieceSize};
 pub use sheet::JobSheet;

@@ -80,7 +80,7 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     ));
     steps.push(format!("Measure both diagonals: they may differ by {}.", differ(sheet, shop)));
     let mut add = |step: &str| steps.push(step.to_owned());
-    if has(PieceOf::BuildOut) {
+    if has(PieceOf::BuildOut) || shop.built_out(&sheet.frame).is_positive() {
         add("Glue and screw the build-out to the back.");
     }
     match job.art {

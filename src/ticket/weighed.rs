@@ -56,7 +56,13 @@ fn behind(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
                 say(is_weighed, "a build-out is not weighed");
                 each * i128::from(long.nm() / 1000) / 1_000_000
             }
-            (PieceOf::Hanger, _) => each,
+            (PieceOf::Hanger, _) => {
+                let code = piece.material.as_deref().unwrap_or_default();
+                let is_said = sheet.heft.not_counted.iter().any(|of| of.ends_with(code));
+                let is_due = piece.material.is_some() && weighs.is_none();
+                say(is_due == is_said || code.is_empty(), "hangers are not counted, and not said");
+                each
+            }
             (PieceOf::Hook, _) if is_cleat => each,
             _ => 0,
         };

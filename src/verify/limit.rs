@@ -12,7 +12,7 @@ use super::facts::Facts;
 use super::{Fault, truth};
 use crate::measure::Length;
 use crate::plan::OrderLine;
-use crate::shop::{Moulding, Offer};
+use crate::shop::{Form, Moulding, Offer};
 
 /// More purchases of one offer than this are not tried: then nothing is said.
 const MOST: u64 = 20_000;
@@ -24,8 +24,15 @@ type PieceKind = (Length, bool, bool);
 /// So many of each.
 type Needed = BTreeMap<PieceKind, u32>;
 
-/// `rack` whole sticks of a moulding are there when the order is decided.
-pub(super) fn check(facts: &Facts, moulding: &Moulding, rack: u32, faults: &mut Vec<Fault>) {
+/// `rack` whole sticks of a moulding are there when the order is decided. Of a plan that does
+/// not say that all was compared only what is sold stick by stick at one price is looked at:
+/// there fewer are always had for less.
+pub(super) fn check(
+    facts: &Facts,
+    moulding: &Moulding,
+    (rack, is_whole): (u32, bool),
+    faults: &mut Vec<Fault>,
+) {
     let lines = facts.plan.order.lines.iter();
     let is_own = |line: &&OrderLine| line.moulding == moulding.id && line.form != "chop";
     let lines: Vec<&OrderLine> = lines.filter(is_own).collect();
@@ -46,11 +53,22 @@ pub(super) fn check(facts: &Facts, moulding: &Moulding, rack: u32, faults: &mut 
         let own = lines.iter().copied().filter(|line| line.supplier == supplier);
         let own: Vec<&OrderLine> = own.collect();
         let needed = cut.saturating_add(moulding.keep_on_rack);
+        if !is_whole && !own.iter().all(|line| is_plain(facts, line)) {
+            continue;
+        }
         if is_too_dear(facts, &own, needed) == Some(true) {
             let (moulding, supplier) = (moulding.id.clone(), supplier.to_owned());
             faults.push(Fault::BeyondLimit { moulding, supplier });
         }
     }
+}
+
+/// Whether a line is of sticks that are sold one by one at one price.
+fn is_plain(facts: &Facts, line: &OrderLine) -> bool {
+    let offer = offer_of(facts, line.offer);
+    offer.is_some_and(|offer| {
+        offer.form == Form::Length && offer.steps.is_empty() && offer.least_count <= 1
+    })
 }
 
 /// Whether so many of one supplier's pieces could be had from them for less, whichever

@@ -38,10 +38,8 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         net += counts.used_up();
         beyond += counts.beyond_need();
         counts.restocked(faults);
-        // A plan that owns up to what it did not compare may buy more.
-        if account.whole {
-            limit::check(facts, moulding, counts.whole_before(), faults);
-        }
+        // A plan that owns up to what it did not compare may not know what costs less.
+        limit::check(facts, moulding, (counts.whole_before(), account.whole), faults);
     }
     let truths = [
         ("sum", account.net == Worth(net)),

@@ -10,7 +10,7 @@ use super::{Fault, patience, truth};
 use crate::measure::Length;
 use crate::plan::{Held, HoldReason, WaitReason, Waiting, Warning};
 use crate::rails::Side;
-use crate::shop::{Form, Frame, Kind, Lengths, Match, Offer};
+use crate::shop::{Art, Form, Frame, Job, Kind, Lengths, Match, Offer};
 
 /// Every match from the strongest.
 const MATCHES: [Match; 5] = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
@@ -227,19 +227,35 @@ fn plain_warnings(facts: &Facts, frame: &Frame) -> Vec<Warning> {
     let built = mouldings.filter(|moulding| moulding.kind == Kind::BuildOut);
     let built: Length = built.filter_map(|moulding| moulding.body.height).sum();
     let depth = facts.shop.moulding(moulding).depth.map(|depth| depth + built);
-    let thick = frame.thickness.zip(depth).filter(|(thickness, depth)| thickness > depth).map(
-        |(thickness, depth)| Warning::TooThick {
-            frame: id.clone(),
-            moulding: moulding.clone(),
-            thickness,
-            depth,
-        },
-    );
+    let of_job = facts.shop.jobs.get(id).and_then(|job| adds_up(facts, job));
+    let thick =
+        frame.thickness.max(of_job).zip(depth).filter(|(thickness, depth)| thickness > depth).map(
+            |(thickness, depth)| Warning::TooThick {
+                frame: id.clone(),
+                moulding: moulding.clone(),
+                thickness,
+                depth,
+            },
+        );
     let late = frame
         .due
         .filter(|due| *due < facts.plan.date)
         .map(|due| Warning::Late { frame: id.clone(), due });
     thick.into_iter().chain(late).collect()
+}
+
+/// What a job's layers add up to: without what floats, which lies within the others, and
+/// nothing for a canvas.
+fn adds_up(facts: &Facts, job: &Job) -> Option<Length> {
+    let boards = job.materials().map(|code| facts.shop.materials[code].takes());
+    let fillet = job.fillet.iter().map(|code| facts.shop.moulding(code).body.height);
+    let all = boards.chain(fillet).sum::<Option<Length>>()?;
+    match job.art {
+        Art::Canvas => None,
+        Art::Nothing => Some(all),
+        _ if job.floats() => job.thick.map(|_| all),
+        _ => Some(all + job.thick?),
+    }
 }
 
 /// A match is relaxed only where each stronger one is impossible on every

@@ -171,6 +171,7 @@ fn table(name: &str, text: &str, faults: &[&FileFault]) -> Markup {
         let column = fault.column.as_deref()?;
         names.iter().position(|name| name.trim().eq_ignore_ascii_case(column))
     };
+    let wide = header.as_ref().map_or(1, |(_, cells)| cells.len());
     let shown: Vec<&(u64, Vec<String>)> = rows.iter().filter(|(row, _)| is_shown(*row)).collect();
     html! {
         div.scroll tabindex="0" { table.cells {
@@ -178,10 +179,12 @@ fn table(name: &str, text: &str, faults: &[&FileFault]) -> Markup {
                 @let own = at.get(row).map(Vec::as_slice).unwrap_or_default();
                 tr {
                     th scope="row" { (row) }
-                    @for (column, cell) in cells.iter().enumerate() {
+                    @if own.is_empty() && is_aside(cells) {
+                        td.aside colspan=(wide) { (cells.join(",").trim_end_matches(',')) }
+                    } @else { @for (column, cell) in cells.iter().enumerate() {
                         @let bad = own.iter().any(|fault| place(fault) == Some(column) || !name.ends_with(".csv"));
                         td.bad[bad] { (cell) @if bad { b { " \u{2190} wrong" } } }
-                    }
+                    } }
                 }
                 @for fault in own { tr { th { } td colspan=(cells.len().max(1)) { b { (fault) } } } }
             } }

@@ -25,6 +25,7 @@ pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
         .route("/joiner", get(list))
         .route("/joiner/{frame}/{copy}", get(ticket))
+        .route("/joiner/back", post(back))
         .route("/joiner/made", post(made))
         .route("/joiner/remake", post(remade))
 }
@@ -119,6 +120,7 @@ async fn ticket(
             @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
             (job(shop, frame, site.now()?.date())?)
             (remake(visit, shop, &of, frame))
+            @if of.rails.is_empty() { (put_back(visit, shop, &id, copy)) }
             div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
         };
         Ok(Screen::new(format!("Ticket {id}"), main).bright())
@@ -128,7 +130,8 @@ async fn ticket(
 
 fn thickness(shop: &Shop, frame: &Frame) -> String {
     let style = shop.settings.style();
-    frame.thickness.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
+    let thick = shop.thickness_of(frame);
+    thick.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
 }
 
 /// One layer: its moulding, its rails, its rabbet against the package, its lot and match.
@@ -136,11 +139,9 @@ fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> 
     let style = shop.settings.style();
     let layer = &frame.layers[rails.layer - 1];
     let moulding = shop.moulding(&layer.moulding);
-    let deep = moulding.depth.map(|depth| depth + shop.built_out(frame));
-    let too_thick = match (frame.thickness, deep) {
-        (Some(thick), Some(depth)) if thick > depth => Some(depth),
-        _ => None,
-    };
+    // The package lies in the innermost rabbet.
+    let both = shop.thickness_of(frame).zip(shop.depth_of(frame)).filter(|_| rails.layer == 1);
+    let too_thick = both.filter(|(thick, depth)| thick > depth).map(|(_, depth)| depth);
     let cut: Vec<_> = of.rails.iter().filter(|(_, rail)| rail.layer == rails.layer).collect();
     html! {
         section.framed {
@@ -237,6 +238,28 @@ fn remake(visit: &Visit, shop: &Shop, of: &CopyInWork, frame: &Frame) -> Markup 
             }
         }
     }
+}
+
+/// A copy of which nothing is cut goes back on the pile.
+pub(super) fn put_back(visit: &Visit, shop: &Shop, frame: &str, copy: u32) -> Markup {
+    form(
+        visit,
+        "/joiner/back",
+        &html! {
+            input type="hidden" name="frame" value=(frame);
+            input type="hidden" name="copy" value=(copy);
+            button { "NOT TODAY: " (words::ticket(shop, frame, copy)) " BACK ON THE PILE" }
+        },
+    )
+}
+
+async fn back(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::saying(site, press, "/joiner".to_owned(), |book, press, stamp| {
+        let frame = press.text("frame");
+        let back = book.put_back_ticket(frame, Some(copy(press)?), stamp)?;
+        Ok(words::put_back_words(frame, &book.shop()?, &back))
+    })
+    .await
 }
 
 fn side(frame: &Frame, layer: usize, side: Side) -> String {

@@ -12,6 +12,7 @@
 //! asks over a line of its own, as `tests/serve/steps.rs` does.
 
 mod bench;
+mod boards;
 mod codes;
 mod cookie;
 mod count;

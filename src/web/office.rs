@@ -8,8 +8,10 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use maud::html;
 
-use super::form::form;
+use super::boards::boards_of_jobs;
+use super::form::{form, spelt};
 use super::page::{self, Screen};
+use super::plans::Planned;
 use super::press::Press;
 use super::reply;
 use super::site::Site;
@@ -18,7 +20,7 @@ use crate::book::{AtBench, Book, BookError, OnRack, RackQuery, pages, words};
 use crate::chop::of_sticks;
 use crate::plan::{CutStick, Plan};
 use crate::report::html::Heading;
-use crate::report::{self};
+use crate::report::{self, job_html, sheets_html};
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -28,6 +30,8 @@ pub(super) fn routes() -> Router<Arc<Site>> {
         .route("/print/chop", get(chop))
         .route("/print/frames", get(frames))
         .route("/print/labels", get(labels))
+        .route("/print/jobs", get(jobs))
+        .route("/print/sheets", get(boards))
         .route("/print/done", post(printed))
 }
 
@@ -85,7 +89,13 @@ async fn print(State(site): State<Arc<Site>>, visit: Visit) -> Response {
                 p.keys {
                     a.big href=(format!("/print/chop?plan={}", at.job)) target="_blank" { "CHOP SHEET of plan " (at.job) }
                     a.big href=(format!("/print/frames?plan={}", at.job)) target="_blank" { "LABELS of its frames and offcuts" }
+                    @if !today.shop.jobs.is_empty() && visit.may_see("/print/jobs") {
+                        a.big href=(format!("/print/jobs?plan={}", at.job)) target="_blank" { "JOB TICKETS of plan " (at.job) }
+                    }
                 }
+            }
+            @if !today.shop.jobs.is_empty() {
+                p.keys { a.big href="/print/sheets" target="_blank" { "BOARDS AND GLASS of the pile's jobs" } }
             }
             h2 { "Labels for the rack" }
             @if new.is_empty() { p { "Every label is printed." } }
@@ -114,6 +124,30 @@ async fn print(State(site): State<Arc<Site>>, visit: Visit) -> Response {
 /// The chop sheet of what is at the bench now.
 async fn chop(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     cards(site, visit, "chop.html").await
+}
+
+/// The tickets of its jobs, with what they cost.
+async fn jobs(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    cards(site, visit, "jobs.html").await
+}
+
+/// What the jobs on the pile want of boards and glass, cut from what stands there.
+async fn boards(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    page::aside(move || {
+        if let Some(text) = site.plans.answer::<String>(visit.query("plan")) {
+            return Ok(reply::sheet(String::clone(&text)));
+        }
+        let (version, date) = (site.look(Book::version)?, site.now()?.date());
+        let key = format!("sheets {version} {date}");
+        let to = format!("/print/sheets?plan={}", spelt(&key));
+        Ok(reply::go(&site.plans.ask(&key, "Boards and glass are laid out", move |site, _| {
+            let shop = site.look(Book::snapshot)?.shop;
+            let (plans, left_out) = boards_of_jobs(site, &shop, date)?;
+            let page = sheets_html::page(&plans, left_out.as_deref(), &shop, date);
+            Ok(Planned::Answer { answer: Arc::new(page), to })
+        })))
+    })
+    .await
 }
 
 /// The labels of its offcuts and of its frames' rails.
@@ -146,7 +180,14 @@ fn sheets(
     let date = at.date.parse().map_err(|_| odd())?;
     let title = format!("Chop sheet, plan {}", at.job);
     let heading = Heading { title, note: "As it stands at the bench now.".to_owned() };
-    Ok(report::cards(&heading, &Plan::of_sticks(shop, date, all), shop, &schedule))
+    let plan = Plan::of_sticks(shop, date, all);
+    let mut sheets = report::cards(&heading, &plan, shop, &schedule);
+    if !shop.jobs.is_empty() {
+        let jobs = report::jobs_today(&plan, shop);
+        let jobs = jobs.map_err(|faults| BookError::Damaged(faults.join("; ")))?;
+        sheets.push(("jobs.html", job_html::jobs(&jobs, plan.date, shop)));
+    }
+    Ok(sheets)
 }
 
 async fn labels(State(site): State<Arc<Site>>) -> Response {

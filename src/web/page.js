@@ -53,9 +53,8 @@
     // What was done is read aloud where it changes in a place that stays.
     const said = next.getElementById("said");
     if (said) document.getElementById("said")?.replaceChildren(...said.childNodes);
-    const nav = document.querySelector("nav");
-    const ways = next.querySelector("nav");
-    if (nav && ways) nav.replaceWith(document.adoptNode(ways));
+    const ways = next.querySelector("header");
+    if (ways) document.querySelector("header")?.replaceWith(document.adoptNode(ways));
     document.title = next.title;
     document.body.className = next.body.className;
     for (const name of ["version", "turn", "to"]) {
@@ -76,7 +75,8 @@
 
   const local = (url) => { const at = new URL(url, location.href); return at.pathname + at.search; };
 
-  const again = (status) => status >= 500 || status === 429 || status === 408;
+  // What may be otherwise in a moment: too fast, too slow, busy, or whoever stands between.
+  const again = (status) => [408, 429, 502, 503, 504].includes(status);
 
   const look = async (where, unasked) => {
     // What was refused stays in sight until somebody looks on.
@@ -93,14 +93,32 @@
     say();
   };
 
-  // With the line down the next cut of the stick is at hand already.
+  // With the line down the next cut of the stick is at hand already, and the one before it,
+  // of which what was pressed is taken back.
   let last;
   const goOn = () => {
     const own = last?.closest("[data-cut]");
-    const next = own?.nextElementSibling;
-    if (!own || own.hidden || !next?.matches("[data-cut]")) return;
+    if (!own || own.hidden) return;
+    const anew = last.querySelector("input.again");
+    const isCut = ["/bench/cut", "/bench/chip"].includes(last.getAttribute("action"));
+    const next = isCut ? own.nextElementSibling
+      : anew ? own.previousElementSibling
+        : document.querySelector("[data-cut='wait']");
+    if (!next?.matches("[data-cut]")) return;
+    if (isCut) {
+      const back = next.querySelector("input[name=press]");
+      if (back) back.value = last.elements.token.value;
+    } else if (anew) {
+      // What was pressed there has its token; pressed again it is another press.
+      for (const form of next.querySelectorAll("form[action='/bench/cut'], form[action='/bench/chip']")) {
+        form.elements.token.value = anew.value;
+        for (const button of form.querySelectorAll("button")) button.disabled = false;
+      }
+      last.remove();
+    }
     own.hidden = true;
     next.hidden = false;
+    document.getElementById("main").focus({ preventScroll: true });
   };
 
   // Sends what waits, in its order, each until it is answered.
@@ -120,9 +138,10 @@
         lost = false;
         wait = 500;
         // What was refused is said before anything else is done.
+        const unsent = waiting().length;
         if (answer.status >= 400) keep([]);
         if (!waiting().length) {
-          if (answer.status >= 400) refused(text, answer);
+          if (answer.status >= 400) refused(text, answer, unsent);
           else show(text, local(answer.url));
         }
       } catch {
@@ -137,11 +156,18 @@
     say();
   };
 
-  const refused = (text, answer) => {
+  const refused = (text, answer, unsent) => {
     const next = new DOMParser().parseFromString(text, "text/html");
     const main = next.getElementById("main");
     if (main) {
       main.dataset.held = "";
+      if (unsent) {
+        const more = document.createElement("p");
+        more.className = "words";
+        more.textContent = unsent === 1 ? "1 press that came after it was not sent, and is not done."
+          : `${unsent} presses that came after it were not sent, and are not done.`;
+        main.append(more);
+      }
       document.getElementById("main").replaceWith(document.adoptNode(main));
     }
     else location.assign(local(answer.url));
@@ -197,10 +223,6 @@
   let turning;
   const turn = () => {
     uploads();
-    // On a narrow screen the ways are wider than it: the one that is open is in sight.
-    const nav = document.querySelector("nav");
-    const own = nav?.querySelector("[aria-current]");
-    if (own) nav.scrollLeft = own.offsetLeft - nav.offsetLeft - (nav.clientWidth - own.offsetWidth) / 2;
     clearTimeout(turning);
     const { turn: seconds, to } = document.body.dataset;
     if (seconds) turning = setTimeout(() => look(to), seconds * 1000);

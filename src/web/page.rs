@@ -97,6 +97,7 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
     let ways = WAYS.iter().filter(|(way, _)| visit.may_see(way));
     let said = said::said(site, visit)?;
     let is_here = |way: &str| visit.path == way || visit.path.starts_with(&format!("{way}/"));
+    let here = WAYS.iter().find(|(way, _)| is_here(way));
     let Screen { title, main, turns, bright } = page;
     let markup = html! {
         (DOCTYPE)
@@ -108,6 +109,9 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
                 a.skip href="#main" { "To the work" }
                 p #line role="alert" hidden { }
                 header {
+                    // On a phone the ways are behind this.
+                    input #ways type="checkbox" autocomplete="off";
+                    label.ways for="ways" { "Pages" @if let Some((_, name)) = here { ": " (name) } }
                     nav aria-label="Pages" {
                         @for (way, name) in ways {
                             a href=(way) aria-current=[is_here(way).then_some("page")] { (name) }

@@ -20,6 +20,7 @@ use super::shared::locked;
 use super::site::Site;
 use super::visit::{Visit, fields, value};
 use crate::book::{Book, BookError, Stamp};
+use crate::report::either::pressed;
 
 /// A form that was pressed on a device, with a token that it was given.
 pub struct Press {
@@ -112,7 +113,7 @@ pub async fn saying(
 pub fn keep(site: &Site, token: &str, words: String) -> Result<(), BookError> {
     if let Some(done) = site.look(|book| book.step_of(token))?.filter(|_| !words.is_empty()) {
         let mut kept = locked(&site.words);
-        kept.insert(done.number, words);
+        kept.insert(done.number, pressed(&words));
         while kept.len() > KEPT {
             kept.pop_first();
         }

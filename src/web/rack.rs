@@ -22,6 +22,7 @@ use crate::book::{Book, OnRack, RackQuery, unsound, words};
 use crate::fits::{UsualSizes, makes};
 use crate::measure::{Worth, parse_length};
 use crate::morning::remake::worth;
+use crate::report::either::pressed;
 use crate::report::fits_text::makes_words;
 use crate::shop::{Shop, Stick, shown};
 
@@ -121,7 +122,7 @@ fn cleared(shop: &Shop, idle: &[OnRack], makes: &UsualSizes) -> Markup {
             @let sizes = makes.get(&on.stick.id).map(Vec::as_slice);
             li { a href=(way(&on.stick.id)) {
                 b.label { (on.stick.id) }
-                span.facts { b { (on.stick.moulding) } " " (makes_words(sizes, on.job.is_some(), shop)) }
+                span.facts { b { (on.stick.moulding) } " " (pressed(&makes_words(sizes, on.job.is_some(), shop))) }
                 span.place { (on.stick.place) }
             } }
         } }

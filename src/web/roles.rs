@@ -10,7 +10,7 @@ const NOBODY: &[Role] = &[];
 
 /// What there is, by how its address begins, who may look at it beside the office, and who
 /// may press there. Of two that fit the longer is meant; what is not named is the office's.
-const ROOMS: [(&str, &[Role], &[Role]); 21] = [
+const ROOMS: [(&str, &[Role], &[Role]); 22] = [
     ("", EVERYBODY, NOBODY),
     ("bench", FLOOR, BENCH),
     ("count", FLOOR, FLOOR),
@@ -24,6 +24,7 @@ const ROOMS: [(&str, &[Role], &[Role]); 21] = [
     ("pair", EVERYBODY, EVERYBODY),
     ("plans", FLOOR, FLOOR),
     ("print", FLOOR, FLOOR),
+    ("print/jobs", NOBODY, NOBODY),
     ("rack", FLOOR, NOBODY),
     ("receive", FLOOR, FLOOR),
     ("s", FLOOR, BENCH),

@@ -71,7 +71,7 @@ impl Site {
             clock,
             random,
             live: watch::Sender::new(book.version()?),
-            writer: Mutex::new(book),
+            writer: Mutex::new(book.for_page()),
             readers: Mutex::default(),
             seen: Mutex::default(),
         })
@@ -95,7 +95,7 @@ impl Site {
         work: impl FnOnce(&Book) -> Result<T, BookError>,
     ) -> Result<T, BookError> {
         let idle = locked(&self.readers).pop();
-        let book = idle.map_or_else(|| Book::open(&self.path), Ok)?;
+        let book = idle.map_or_else(|| Book::open(&self.path).map(Book::for_page), Ok)?;
         let found = work(&book);
         locked(&self.readers).push(book);
         found

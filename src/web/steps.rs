@@ -12,7 +12,7 @@ use super::reply;
 use super::said::{time, undo};
 use super::site::Site;
 use super::visit::Visit;
-use crate::book::{BookError, Done, LoggedStep, words};
+use crate::book::{Book, BookError, Done, LoggedStep, words};
 
 /// So many are shown.
 const MOST: u32 = 200;
@@ -46,7 +46,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             ol.steps reversed {
                 @for step in &steps { (row(visit, step, last.as_ref().map(|last| last.number))) }
             }
-            form method="get" {
+            form.scan method="get" {
                 label for="day" { "Another day" }
                 input #day type="date" name="day" value=(day);
                 button { "SHOW" }
@@ -78,7 +78,10 @@ fn row(visit: &Visit, step: &LoggedStep, last: Option<i64>) -> Markup {
 pub(super) async fn undone(State(site): State<Arc<Site>>, press: Press) -> Response {
     let back = reply::within(press.text("back")).to_owned();
     press::step(site, press, back, |book, press, stamp| {
-        let number = press.number("step")?;
+        let number = match press.text("press") {
+            "" => press.number("step")?,
+            kept => number_of(book, press, kept)?,
+        };
         if let Some(LoggedStep { done, .. }) = book.step(number)? {
             let why = if !press.visit.may_undo(&done.what) {
                 "since this device may not do it either (ask the office)"
@@ -96,4 +99,15 @@ pub(super) async fn undone(State(site): State<Arc<Site>>, press: Press) -> Respo
         book.undo(Some(number), stamp).map(drop)
     })
     .await
+}
+
+/// The step that another press of this device made, by the token of that press.
+fn number_of(book: &Book, press: &Press, kept: &str) -> Result<i64, BookError> {
+    let token = press.visit.session.given(kept);
+    let done = token.map(|token| book.step_of(token)).transpose()?.flatten();
+    done.map(|done| done.number).ok_or_else(|| {
+        BookError::Wrong(
+            "what was to be taken back was not done: there is nothing to take back".to_owned(),
+        )
+    })
 }

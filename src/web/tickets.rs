@@ -12,6 +12,7 @@ use maud::{Markup, html};
 
 use super::counter::days;
 use super::form::{form, spelt};
+use super::joiner::put_back;
 use super::page::{self, Screen};
 use super::plans::Planned;
 use super::press::{self, Press};
@@ -133,6 +134,10 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
             }
             @if is_on(&["", "bench", "owed"]) { (otherwise(visit, shop, frame, date)) }
             @if is_on(&["bench", "owed", "chopped", "bought"]) { (remake(visit, shop, frame, &stands)) }
+            @for of in stands.iter().filter(|of| of.state == "bench") {
+                @let begun = work.iter().any(|one| (&one.frame, one.copy) == (&frame.id, of.copy) && !one.rails.is_empty());
+                @if !begun { (put_back(visit, shop, &frame.id, of.copy)) }
+            }
             @if is_on(&["", "bench", "owed"]) { (cancel(visit, shop, frame, &stands)) }
             p { a.big href="/ticket" { "ALL TICKETS" } }
         };

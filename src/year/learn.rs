@@ -20,9 +20,10 @@ use rayon::prelude::*;
 use super::customers::{Customers, Tickets};
 use super::paired::Paired;
 use super::practice::Practice;
-use super::simulate::{Habits, OffcutRule, QUARTERS, simulate};
-use super::{YearFault, YearQuestion, drawn};
+use super::simulate::{Habits, OffcutRule, QUARTERS, WHOLE, simulate};
+use super::{YearCount, YearFault, YearQuestion, drawn};
 use crate::measure::{Length, Worth};
+use crate::plan::Told;
 use crate::shop::{Frame, Shop};
 
 /// What was learnt.
@@ -53,9 +54,6 @@ impl Learnt {
     }
 }
 
-/// All of its price, in millionths.
-const WHOLE: u32 = 1_000_000;
-
 /// The shares that are tried, in millionths.
 const SHARES: [u32; 10] =
     [0, 100_000, 200_000, 300_000, 400_000, 500_000, 600_000, 700_000, 800_000, 900_000];
@@ -64,7 +62,8 @@ const SHARES: [u32; 10] =
 const LENGTHS: [i64; 6] = [2, 3, 4, 6, 8, 12];
 
 /// Learns the two figures for the morning's plan of every day, from so many years, and
-/// judges them on as many others.
+/// judges them on as many others. How many years are done is `told`, of 0, since nobody
+/// knows how many there will be.
 ///
 /// # Errors
 /// As [`simulated_years`](super::simulated_years).
@@ -72,16 +71,17 @@ pub fn learn(
     shop: &Shop,
     tickets: &[Frame],
     question: YearQuestion,
-    work: u64,
+    (work, told): (u64, Told),
 ) -> Result<Learnt, YearFault> {
     let tickets = Tickets::new(shop, tickets);
     let (_, mut seen) = drawn(shop, &tickets, &question, question.years * 2)?;
     let unseen = seen.split_off(question.years as usize);
     let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth, curve: None };
+    let done = YearCount::new(told, 0);
     let years = |rule: OffcutRule, years: &[Customers]| -> Result<Vec<Worth>, YearFault> {
         let (practice, patience, lots) = (Practice::Planned, question.patience, question.lots);
         let habits = Habits { practice, patience, lots, rule: (rule != own).then_some(rule) };
-        let money = |year: &Customers| Ok(simulate(shop, habits, year, work)?.money());
+        let money = |year: &Customers| Ok(done.after(simulate(shop, habits, year, work))?.money());
         years.par_iter().map(money).collect()
     };
     let mut search = RuleSearch { tried: Vec::new(), money: &|rule| years(rule, &seen) };
@@ -110,10 +110,7 @@ pub fn learn(
 
 /// A rule with another share at one knot, none of which falls.
 fn curves(rule: OffcutRule, knot: usize) -> impl Iterator<Item = OffcutRule> {
-    let rise = u64::from(WHOLE - rule.worth);
-    let straight = |quarter: u64| rise * quarter / 4 + u64::from(rule.worth);
-    let line = [1, 2, 3].map(|quarter| u32::try_from(straight(quarter)).unwrap_or(WHOLE));
-    let curve = rule.curve.unwrap_or(line);
+    let curve = rule.shares();
     let least = knot.checked_sub(1).map_or(rule.worth, |before| curve[before]);
     let most = curve.get(knot + 1).copied().unwrap_or(WHOLE);
     let shares = SHARES.into_iter().chain([WHOLE]).filter(move |s| (least..=most).contains(s));

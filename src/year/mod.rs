@@ -33,13 +33,16 @@ pub use learn::{Learnt, learn};
 pub use ordering::{OrderRule, OrderTally, OrderedYears, SERVICE, ordered_years};
 pub use paired::Paired;
 pub use practice::Practice;
-pub use simulate::{OffcutRule, YearFault};
+pub use simulate::{OffcutRule, WHOLE, YearFault};
 pub use tally::YearTally;
+
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use jiff::civil::Date;
 use rayon::prelude::*;
 
 use crate::measure::Worth;
+use crate::plan::Told;
 use crate::shop::{Frame, Shop};
 use customers::{Customers, Tickets};
 use simulate::{Habits, simulate};
@@ -63,6 +66,8 @@ pub struct YearQuestion {
     pub seed: u64,
     /// How many years, each with customers of its own.
     pub years: u32,
+    /// The one practice that is simulated, without what none can beat; `None` is all.
+    pub practice: Option<Practice>,
 }
 
 /// How long moulding that is bought is of one finishing lot.
@@ -102,7 +107,7 @@ pub struct SimulatedYears {
     pub unpriced: bool,
     /// What each practice came to, year by year.
     pub practices: Vec<PracticeYears>,
-    /// What none can beat, year by year.
+    /// What none can beat, year by year; nothing where one practice is asked for.
     pub bounds: Vec<Clairvoyant>,
 }
 
@@ -140,7 +145,7 @@ impl PracticeYears {
 }
 
 /// The years that are asked for, with customers drawn from these tickets. Each packing
-/// may take so many steps of `work`.
+/// may take so many steps of `work`; how many years are done, and of how many, is `told`.
 ///
 /// # Errors
 /// [`YearFault::NoTickets`] if no new stick makes any of the tickets, [`YearFault::NoDays`]
@@ -149,25 +154,29 @@ pub fn simulated_years(
     shop: &Shop,
     tickets: &[Frame],
     question: YearQuestion,
-    work: u64,
+    (work, told): (u64, Told),
 ) -> Result<SimulatedYears, YearFault> {
     let tickets = Tickets::new(shop, tickets);
     let (days, years) = drawn(shop, &tickets, &question, question.years)?;
+    let asked = |of: &Practice| question.practice.is_none_or(|one| one == *of);
+    let all: Vec<Practice> = Practice::ALL.into_iter().filter(asked).collect();
+    let bounded = if question.practice.is_none() { &years[..] } else { &[] };
+    let done = YearCount::new(told, all.len() * years.len() + bounded.len());
     let one = |practice: Practice, customers: &Customers| {
         let (patience, lots) = (question.patience, question.lots);
         let habits = Habits { practice, patience, lots, rule: None };
-        simulate(shop, habits, customers, work)
+        done.after(simulate(shop, habits, customers, work))
     };
     let runs: Vec<(Practice, &Customers)> =
-        Practice::ALL.iter().flat_map(|of| years.iter().map(move |year| (*of, year))).collect();
+        all.iter().flat_map(|of| years.iter().map(move |year| (*of, year))).collect();
     let tallies: Vec<YearTally> =
         runs.par_iter().map(|(practice, year)| one(*practice, year)).collect::<Result<_, _>>()?;
     let per = years.len().max(1);
-    let practices = Practice::ALL.iter().zip(tallies.chunks(per));
+    let practices = all.iter().zip(tallies.chunks(per));
     let practices = practices
         .map(|(&practice, years)| PracticeYears { practice, years: years.to_vec() })
         .collect();
-    let bound = |year: &Customers| bound::clairvoyant(shop, year, work);
+    let bound = |year: &Customers| done.after(bound::clairvoyant(shop, year, work));
     let is_unpriced = |id: &String| shop.moulding(id).price.is_none();
     Ok(SimulatedYears {
         question,
@@ -176,8 +185,28 @@ pub fn simulated_years(
         left_out: tickets.left_out.clone(),
         unpriced: tickets.mouldings().any(is_unpriced),
         practices,
-        bounds: years.par_iter().map(bound).collect(),
+        bounds: bounded.par_iter().map(bound).collect(),
     })
+}
+
+/// Tells how many years are done of all: of each practice, and with what none can beat.
+struct YearCount<'a> {
+    told: Told<'a>,
+    done: AtomicUsize,
+    all: usize,
+}
+
+impl<'a> YearCount<'a> {
+    fn new(told: Told<'a>, all: usize) -> YearCount<'a> {
+        YearCount { told, done: AtomicUsize::new(0), all }
+    }
+
+    /// What a year came to, which is told.
+    fn after<T>(&self, year: T) -> T {
+        let before = self.done.fetch_add(1, Ordering::Relaxed);
+        (self.told)(before + 1, self.all);
+        year
+    }
 }
 
 /// The open days of a year, at least one.

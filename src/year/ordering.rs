@@ -2,8 +2,8 @@
 //!
 //! Every day the morning's plan is made of all that waits, what it cuts is cut, and of its
 //! order so much is sent as the rule says; what is sent comes on the day on which its
-//! supplier delivers. After the last day nobody comes any more, and it goes on until all
-//! is cut.
+//! supplier delivers. A frame whose layers all come chopped is done when the last of them
+//! is here. After the last day nobody comes any more, and it goes on until all is done.
 //!
 //! # Why sticks are kept on the rack
 //!
@@ -13,7 +13,7 @@
 //! in Supply Chains*, from memory). How much is asked for in so many days is taken from
 //! years that are not simulated, not from a formula: demand of a moulding comes in lumps.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -23,13 +23,13 @@ use super::paired::Paired;
 use super::simulate::{Course, Habits};
 use super::tally::YearTally;
 use super::yardstick::Yardstick;
-use super::{Practice, YearFault, YearQuestion, open_days};
+use super::{Practice, YearCount, YearFault, YearQuestion, open_days};
 use crate::chop::of_sticks;
 use crate::measure::{Length, Money, Worth};
 use crate::morning::plan;
-use crate::plan::{Order, Plan};
+use crate::plan::{Order, Plan, Told};
 use crate::rails::frame_rails;
-use crate::shop::{Coming, Form, Frame, OfferDates, Restock, Shop, Stick};
+use crate::shop::{Coming, Form, Frame, Offer, OfferDates, Restock, Shop, Stick, Supplied};
 use crate::solve::Limits;
 
 /// A way to order.
@@ -69,6 +69,8 @@ pub struct OrderTally {
     pub charges: Money,
     /// How many frames could not be cut on the day on which they came.
     pub lacked: u32,
+    /// How many layers suppliers chopped, and their rails, tip to tip.
+    pub chopped: (u32, Length),
 }
 
 /// Some years of each way to order.
@@ -106,7 +108,8 @@ const LEVEL_YEARS: u32 = 10;
 /// So many open days it goes on after the last customer at most.
 const AFTERWARDS: u32 = 60;
 
-/// The years that are asked for, with moulding from the shop's suppliers.
+/// The years that are asked for, with moulding from the shop's suppliers. As
+/// [`simulated_years`](super::simulated_years), how many are done is `told`.
 ///
 /// # Errors
 /// As [`simulated_years`](super::simulated_years); [`YearFault::NoTickets`] also where
@@ -115,7 +118,7 @@ pub fn ordered_years(
     shop: &Shop,
     tickets: &[Frame],
     question: YearQuestion,
-    work: u64,
+    (work, told): (u64, Told),
 ) -> Result<OrderedYears, YearFault> {
     let shop = &for_years(shop);
     let is_sold = |frame: &&Frame| {
@@ -142,9 +145,10 @@ pub fn ordered_years(
     let stocked = stocked(shop, &levels);
     let runs: Vec<(OrderRule, &Customers)> =
         OrderRule::ALL.iter().flat_map(|of| years.iter().map(move |year| (*of, year))).collect();
+    let years_done = YearCount::new(told, runs.len());
     let one = |(rule, year): &(OrderRule, &Customers)| {
         let shop = if *rule == OrderRule::KeptOnRack { &stocked } else { shop };
-        supplied(shop, *rule, (year, &question), work)
+        years_done.after(supplied(shop, *rule, (year, &question), work))
     };
     let tallies: Vec<OrderTally> = runs.par_iter().map(one).collect::<Result<_, _>>()?;
     let rules = OrderRule::ALL.iter().zip(tallies.chunks(years.len().max(1)));
@@ -157,10 +161,9 @@ pub fn ordered_years(
     })
 }
 
-/// The shop with offers of sticks that hold all year, on any day.
+/// The shop with offers that hold all year, on any day.
 fn for_years(shop: &Shop) -> Shop {
     let mut shop = shop.clone();
-    shop.offers.retain(|offer| !matches!(offer.form, Form::Chop { .. }));
     shop.offers.iter_mut().for_each(|offer| offer.dates = OfferDates::default());
     shop.suppliers.values_mut().for_each(|supplier| supplier.order_by = None);
     shop
@@ -181,7 +184,8 @@ fn stocked(shop: &Shop, levels: &BTreeMap<String, (u32, u32)>) -> Shop {
 fn levels(shop: &Shop, days: &[Date], years: &[Customers]) -> BTreeMap<String, (u32, u32)> {
     let of = |id: &String| {
         let bench = bench(shop, id);
-        let offers = shop.offers.iter().filter(|offer| offer.moulding == *id);
+        let is_stick = |offer: &&Offer| !matches!(offer.form, Form::Chop { .. });
+        let offers = shop.offers.iter().filter(|offer| offer.moulding == *id).filter(is_stick);
         let suppliers: Vec<_> = offers.map(|offer| &shop.suppliers[&offer.supplier]).collect();
         let until = |day: &Date| {
             let there = suppliers.iter().filter_map(|supplier| supplier.arrives(*day)).min()?;
@@ -226,34 +230,38 @@ fn supplied(
     let yardstick = &Yardstick { shop };
     course.begin(yardstick);
     let mut tally = OrderTally::default();
-    let mut waiting: Vec<&Customer> = Vec::new();
+    let mut waiting: Vec<Customer> = Vec::new();
     let mut coming = customers.all.iter().peekable();
     let mut last = None;
     for (today, date) in customers.days.iter().copied().enumerate() {
-        let before = waiting.len();
+        receive(&mut course, &mut waiting, Some(date));
+        let (done, rest) = waiting.into_iter().partition(is_done);
+        waiting = rest;
+        let done: Vec<Customer> = done;
+        done.iter().for_each(|customer| course.serve(customer, today));
+        let mut new = BTreeSet::new();
         while let Some(customer) = coming.next_if(|customer| customer.came <= today) {
-            waiting.push(customer);
+            new.insert(customer.frame.id.as_str());
+            waiting.push(customer.clone());
         }
-        let new = waiting.split_off(before);
-        receive(&mut course, Some(date));
-        if waiting.is_empty() && new.is_empty() && today >= question.days as usize {
+        if waiting.is_empty() && today >= question.days as usize {
             break;
         }
-        waiting.extend(&new);
         let frames = waiting.iter().map(|customer| customer.frame.clone()).collect();
         let pile = Shop { frames, ..course.shop.clone() };
         let limits = Limits { work, deadline: None, stop: None, watch: None };
         let plan = plan(&pile, date, limits).map_err(YearFault::Cuts)?.into_inner();
-        let cut = course.cut(&plan.today, &waiting, (today, date));
+        let all: Vec<&Customer> = waiting.iter().collect();
+        let cut = course.cut(&plan.today, &all, (today, date));
         course.tally.settings += u64::from(of_sticks(&plan.today, &pile).settings());
-        let is_new = |one: &&&Customer| !cut.contains(&one.frame.id);
-        tally.lacked += u32::try_from(new.iter().filter(is_new).count()).unwrap_or(0);
+        let lacked = new.iter().filter(|id| !cut.contains(**id));
+        tally.lacked += u32::try_from(lacked.count()).unwrap_or(0);
         waiting.retain(|customer| !cut.contains(&customer.frame.id));
-        send(&mut course, &mut tally, sent(&plan, rule, &pile));
+        send(&mut course, (&mut tally, &mut waiting), sent(&plan, rule, &pile));
         course.evening(date)?;
         last = Some(date);
     }
-    receive(&mut course, None);
+    receive(&mut course, &mut waiting, None);
     course.tally.not_cut = u32::try_from(waiting.len()).unwrap_or(u32::MAX);
     course.tally.counted.1 = yardstick.rack(&course.shop.rack);
     if let Some(last) = last {
@@ -263,8 +271,20 @@ fn supplied(
     Ok(OrderTally { year: course.tally, ..tally })
 }
 
-/// Puts on the rack what has come by a day, or all that was ordered.
-fn receive(course: &mut Course, by: Option<Date>) {
+/// Whether nothing of it is left to be cut or to come.
+fn is_done(customer: &Customer) -> bool {
+    customer.frame.to_cut(1).is_empty() && customer.frame.coming(1).is_empty()
+}
+
+/// Puts on the rack what has come by a day, or all that was ordered, and beside who waits
+/// for them the rails that were chopped.
+fn receive(course: &mut Course, waiting: &mut [Customer], by: Option<Date>) {
+    for supplied in waiting.iter_mut().flat_map(|of| of.frame.progress.supplied.values_mut()) {
+        let Supplied::Coming { arrives, .. } = supplied else { continue };
+        if by.is_none_or(|day| arrives.is_some_and(|arrives| arrives <= day)) {
+            *supplied = Supplied::Here;
+        }
+    }
     let all = std::mem::take(&mut course.shop.coming);
     let has_come =
         |of: &Coming| by.is_none_or(|day| of.arrives.is_some_and(|arrives| arrives <= day));
@@ -291,11 +311,12 @@ fn sent(plan: &Plan, rule: OrderRule, shop: &Shop) -> Order {
 }
 
 /// Pays what is ordered, and has it come. Random lengths come as the shortest.
-fn send(course: &mut Course, tally: &mut OrderTally, order: Order) {
+fn send(course: &mut Course, (tally, waiting): (&mut OrderTally, &mut [Customer]), order: Order) {
     for bill in &order.bills {
         tally.orders += 1;
         tally.charges = tally.charges + bill.total() - bill.goods;
         course.tally.spent += Worth::from(bill.total());
+        let (supplier, arrives) = (bill.supplier.clone(), Some(bill.arrives));
         for line in order.lines.iter().filter(|line| line.supplier == bill.supplier) {
             for _ in 0..line.pieces {
                 course.labelled += 1;
@@ -312,9 +333,19 @@ fn send(course: &mut Course, tally: &mut OrderTally, order: Order) {
                     flaws: Vec::new(),
                     since: None,
                 };
-                let (supplier, arrives) = (bill.supplier.clone(), Some(bill.arrives));
+                let supplier = supplier.clone();
                 course.shop.coming.push(Coming { stick, supplier, arrives, at_bench: false });
             }
+        }
+        for chop in order.chops.iter().filter(|chop| chop.supplier == bill.supplier) {
+            let of = waiting.iter_mut().find(|of| of.frame.id == chop.frame);
+            let frame = &mut of.expect("who waits is ordered for").frame;
+            let rails = frame_rails(&course.shop, frame).swap_remove(chop.layer - 1).rails;
+            tally.chopped.0 += 1;
+            tally.chopped.1 += rails.iter().map(|rail| rail.long_point).sum();
+            let supplier = supplier.clone();
+            let supplied = Supplied::Coming { supplier, arrives };
+            frame.progress.supplied.insert((chop.copy, chop.layer), supplied);
         }
     }
 }

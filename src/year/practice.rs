@@ -51,6 +51,17 @@ impl Practice {
         }
     }
 
+    /// The word for it where one is asked for.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Practice::FrameByFrame => "frame",
+            Practice::ByHand => "hand",
+            Practice::HandWaiting => "hand-waiting",
+            Practice::Planned => "plan",
+            Practice::Waiting => "plan-waiting",
+        }
+    }
+
     /// Which of the customers that wait are cut today.
     pub(super) fn chosen(self, waiting: &[&Customer], today: usize, patience: usize) -> Vec<Frame> {
         let frames = |chosen: &dyn Fn(&Customer) -> bool| {

@@ -13,7 +13,7 @@ use crate::chop::of_sticks;
 use crate::measure::Length;
 use crate::offcuts::{Left, flaws_on};
 use crate::plan::CutStick;
-use crate::rails::frame_rails;
+use crate::rails::{frame_rails, rails_to_cut};
 use crate::shop::{Match, Shop, Stick};
 use crate::verify::Fault;
 
@@ -43,7 +43,18 @@ pub struct OffcutRule {
 /// So many knots part the way from what is kept to a whole stick.
 pub(super) const QUARTERS: usize = 3;
 
+/// All of its price, in millionths.
+pub const WHOLE: u32 = 1_000_000;
+
 impl OffcutRule {
+    /// The shares of its curve, or where it has none those of a straight line.
+    pub fn shares(&self) -> [u32; 3] {
+        let rise = u64::from(WHOLE - self.worth);
+        let straight = |quarter: u64| rise * quarter / 4 + u64::from(self.worth);
+        let line = [1, 2, 3].map(|quarter| u32::try_from(straight(quarter)).unwrap_or(WHOLE));
+        self.curve.unwrap_or(line)
+    }
+
     /// The knots of its curve for a moulding of whose sticks are so long.
     pub fn knots(&self, stick: Length, mark: Length) -> Vec<(Length, u32)> {
         let way = (stick - self.keep).nm();
@@ -189,13 +200,18 @@ impl Course {
         let rails = sticks.iter().flat_map(|stick| &stick.rails);
         let cut: BTreeSet<String> = rails.map(|rail| rail.frame.clone()).collect();
         for customer in waiting.iter().filter(|one| cut.contains(&one.frame.id)) {
-            let layers = frame_rails(&self.shop, &customer.frame).into_iter();
+            let layers = rails_to_cut(&self.shop, &customer.frame, 1).into_iter();
             self.tally.rails += layers.flat_map(|layer| layer.rails).map(|r| r.long_point).sum();
-            self.tally.cut += 1;
-            self.tally.late += u32::from(customer.last < today);
-            self.tally.waited += u64::try_from(today - customer.came).unwrap_or(u64::MAX);
+            self.serve(customer, today);
         }
         cut
+    }
+
+    /// Counts a customer whose frame is cut, or came chopped.
+    pub fn serve(&mut self, customer: &Customer, today: usize) {
+        self.tally.cut += 1;
+        self.tally.late += u32::from(customer.last < today);
+        self.tally.waited += u64::try_from(today - customer.came).unwrap_or(u64::MAX);
     }
 
     /// Takes a stick off the rack, and puts back what is kept of it.

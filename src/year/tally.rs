@@ -32,7 +32,7 @@ pub struct YearTally {
     pub not_cut: u32,
     /// How often a machine was set.
     pub settings: u64,
-    /// How many frames were cut.
+    /// How many frames were cut, or came chopped.
     pub cut: u32,
     /// How many open days frames waited before they were cut, all together.
     pub waited: u64,

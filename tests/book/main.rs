@@ -6,6 +6,7 @@ mod codes;
 mod correct;
 mod day;
 mod debts;
+mod deliveries;
 mod figures;
 mod harm;
 mod invoices;

@@ -31,6 +31,8 @@ pub enum Event {
     Replan,
     Finish(bool),
     PutBack,
+    /// One copy goes back on the pile.
+    PutBackOne(u16),
     /// A copy is joined, or fitted.
     Make(u8, bool),
     Undo,
@@ -68,6 +70,7 @@ fn event() -> impl Strategy<Value = Event> {
         4 => Just(Event::Replan),
         4 => any::<bool>().prop_map(Event::Finish),
         1 => Just(Event::PutBack),
+        1 => any::<u16>().prop_map(Event::PutBackOne),
         2 => (any::<u8>(), any::<bool>()).prop_map(|(copy, fitted)| Event::Make(copy, fitted)),
         3 => Just(Event::Undo),
         1 => (any::<u8>(), any::<u8>(), any::<u16>()).prop_map(|(p, s, l)| Event::Count(p, s, l)),
@@ -149,6 +152,7 @@ fn a_year_has_something_of_everything() {
         "joined",
         "fitted",
         "finish",
+        "put-back one",
         "undo",
         "count",
         "scrap",

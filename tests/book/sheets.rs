@@ -398,3 +398,48 @@ fn any_step(book: &mut Book, dice: &mut Dice, number: usize) -> bool {
         }
     }
 }
+
+/// What falls out of a window is kept with a label of its own as far as `[sheet]` keeps so
+/// much, and only where it is asked for; its mat counts whole, and the areas add up, undone or
+/// not. Computed: 8 x 10 in, of which a board of 1/16 in leaves 7 7/8 x 9 7/8.
+#[test]
+fn what_falls_out_of_windows_is_kept() {
+    let mut all = with_sheets();
+    let rules = RULES.replace("\"knife\"", "\"knife\"\nkeep = \"6\"");
+    all.insert("shop.toml".to_owned(), format!("{SETTINGS}{rules}").into_bytes());
+    let stand = SHEETS.replace("M-1,MAT,32,40,0", "M-1,MAT,32,40,3");
+    all.insert("sheets.csv".to_owned(), stand.into_bytes());
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &all);
+    let list = "ticket,material,what,width,height\n19,MAT,mat,12,14\n20,MAT,mat,12,14\n";
+    let before = there(&book);
+    let snapshot = book.snapshot().unwrap();
+    let mut pieces = wanted(&book, list);
+    pieces[0].drop_out = Some((inches("7 7/8"), inches("9 7/8")));
+    // Too small for `[sheet]`.
+    pieces[1].drop_out = Some((inches("5"), inches("9")));
+    let shop = &snapshot.shop;
+    let plans = plan_sheets((&shop.sheets, &shop.sheet_rules), &pieces, |_| String::new());
+    let cut = book.cut_sheets((&snapshot, &plans.unwrap()), &stamp()).unwrap();
+    let fallen: Vec<_> = cut.iter().flat_map(|plan| &plan.pieces).map(|of| &of.drop_out).collect();
+    let Some((size, label)) = fallen[0] else { panic!("it is kept") };
+    assert_eq!((*size, fallen[1]), ((inches("7 7/8"), inches("9 7/8")), &None));
+    let kept = book.sheets().unwrap().into_iter().find(|stock| stock.label == *label).unwrap();
+    assert_eq!((kept.material.as_str(), kept.whole, kept.count), ("MAT", false, 1));
+    assert_eq!(kept.note, "fell out of 19 mat");
+    balanced(&book);
+    let used = &book.audit().unwrap().sheets["MAT"];
+    assert_eq!(used.fallen, area(inches("7 7/8"), inches("9 7/8")));
+    assert_eq!(used.pieces, 2 * area(inches("12"), inches("14")));
+    assert_eq!(used.counted, 0);
+    // It is cut as any remnant is, and undone with the rest.
+    let small = "ticket,material,what,width,height\n21,MAT,mat,7 1/2,9 1/2\n";
+    let from = self::cut(&mut book, small);
+    assert_eq!(from[0].sheets[0].label, *label);
+    balanced(&book);
+    for _ in 0..2 {
+        book.undo(None, &stamp()).unwrap();
+        balanced(&book);
+    }
+    assert_eq!(there(&book), before);
+}

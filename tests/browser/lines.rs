@@ -67,6 +67,78 @@ fn what_is_pressed_while_the_line_is_down_is_sent_in_its_order() {
     assert_eq!(cut, [1, 2, 3]);
 }
 
+/// While the line is down a press is taken back as it was made: in its order. After the last
+/// cut the page says what to keep, and what is fetched next.
+#[test]
+fn with_the_line_down_a_cut_is_taken_back_and_the_last_one_has_a_page_of_its_own() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    let browser = driver.browser(TABLET);
+    let browser = at_a_cut(&mut shop, &browser, "tablet");
+    let shown = "document.querySelector('.cut:not([hidden])').dataset.cut";
+    let at = |cut: &str| browser.until(cut, &format!("{shown} === '{cut}'"));
+    let all = browser.says("return document.querySelectorAll('.cut').length - 2");
+    let all = all.as_u64().unwrap();
+    browser.line(false);
+    browser.press(CUT).unwrap();
+    at("2");
+    browser.press(".cut:not([hidden]) form[action='/undo'] button").unwrap();
+    at("1");
+    // Taken back once, it is cut after all, and so is every other.
+    for cut in 1..=all {
+        browser.press(CUT).unwrap();
+        at(&if cut < all { cut + 1 } else { 0 }.to_string());
+    }
+    let said = browser.text("#main");
+    assert!(said.contains("KEEP") || said.contains("is scrap"), "{said}");
+    assert!(said.contains("Next: fetch") && said.contains("BACK ONE"), "{said}");
+    browser.press(".cut:not([hidden]) form[action='/undo'] button").unwrap();
+    at(&all.to_string());
+    assert_eq!(cuts(&shop, "tablet"), 0);
+    browser.line(true);
+    browser.until("sent", "document.getElementById('line').hidden && !JSON.parse(localStorage.getItem('longpoint.presses')).length");
+    let steps = shop.book().steps(None, 500).unwrap();
+    let mut what: Vec<&str> = steps
+        .iter()
+        .filter(|step| step.done.who == "tablet")
+        .map(|step| step.done.what.as_str())
+        .collect();
+    what.reverse();
+    let cuts = vec!["cut"; usize::try_from(all).unwrap()];
+    assert_eq!(what, [&["cut", "undo"], &cuts[..], &["undo"]].concat());
+    at(&all.to_string());
+}
+
+/// A job that the counter takes is planned first, and the bench, which looks on, has it.
+#[test]
+fn what_the_counter_takes_the_bench_sees() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    shop.run(&["put-back", "shop.book", "--at", "2026-11-25T08:10"]);
+    let (bench, counter) = (driver.browser(TABLET), driver.browser(TABLET));
+    shop.pair(&bench, "bench", "tablet");
+    bench.until(
+        "nothing",
+        "document.getElementById('main').innerText.includes('Nothing is at the bench')",
+    );
+    shop.pair(&counter, "office", "till");
+    counter.open(&shop.address("/counter"));
+    counter.type_into("input[name=size]", "8x10");
+    counter.type_into("input[name=moulding]", "blk-20");
+    counter.press(".ask button.go").unwrap();
+    counter.until("an answer", "document.querySelector('form[action=\"/counter/take\"]')");
+    counter.type_into("input[name=note]", "Halloran, map");
+    counter.press("form[action='/counter/take'] button").unwrap();
+    counter.until("a ticket", "location.pathname.startsWith('/ticket/')");
+    let ticket = counter.says("return location.pathname.slice('/ticket/'.length)");
+    let ticket = ticket.as_str().unwrap();
+    counter.press("form[action='/bench/take'] button").unwrap();
+    bench.until("sticks", "document.querySelector('.fetch a')");
+    bench.open(&shop.address("/joiner"));
+    let labels = bench.says("return [...document.querySelectorAll('.fetch .label')].map((one) => one.innerText).join(' ')");
+    assert!(labels.as_str().unwrap().split(' ').any(|label| label == ticket), "{ticket}: {labels}");
+}
+
 #[test]
 fn a_server_that_is_killed_while_a_cut_is_ticked_has_ticked_it_once() {
     let Some(driver) = super::driver() else { return };

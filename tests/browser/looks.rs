@@ -62,6 +62,33 @@ const SEEN: &str = "
     }
     return JSON.stringify([least, letter, target, document.documentElement.scrollWidth - innerWidth, count]);";
 
+/// Targets that lie one over another, and what is read at the bench that something covers,
+/// wherever it is scrolled to.
+const COVERED: &str = "
+    const faults = [];
+    const all = [...document.querySelectorAll('a, button, summary, input:not([type=hidden]), select, textarea')]
+      .filter((one) => one.offsetParent !== null && !one.closest('label')?.querySelector(':scope > span'));
+    const boxes = all.map((one) => [one, one.getBoundingClientRect()])
+      .filter(([, box]) => box.width > 2 && box.height > 2 && box.right > 0);
+    for (let i = 0; i < boxes.length; i++) for (let j = i + 1; j < boxes.length; j++) {
+      const [a, x] = boxes[i], [b, y] = boxes[j];
+      if (a.contains(b) || b.contains(a)) continue;
+      const wide = Math.min(x.right, y.right) - Math.max(x.left, y.left);
+      const high = Math.min(x.bottom, y.bottom) - Math.max(x.top, y.top);
+      if (wide > 1 && high > 1) faults.push(`${a.innerText || a.name} over ${b.innerText || b.name}`);
+    }
+    for (const one of document.querySelectorAll('.reading, .rail, .band, svg.stick, #line')) {
+      if (one.getBoundingClientRect().width < 2) continue;
+      one.scrollIntoView({ block: 'end' });
+      const box = one.getBoundingClientRect();
+      for (const [x, y] of [[0.5, 0.5], [0.1, 0.2], [0.9, 0.9], [0.5, 0.95]]) {
+        const top = document.elementFromPoint(box.left + box.width * x, box.top + box.height * y);
+        if (top && !one.contains(top) && !top.contains(one)) faults.push(`${top.innerText} covers ${one.className.baseVal ?? one.className}`);
+      }
+    }
+    scrollTo(0, 0);
+    return faults.join('; ');";
+
 #[test]
 fn every_page_can_be_read_and_pressed_in_light_and_dark() {
     let Some(driver) = super::driver() else { return };
@@ -134,6 +161,11 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
                     (least(2) >= TARGET, "is too small to press", &said[2]),
                     (said[3].as_f64().unwrap() <= 0.0, "is too wide", &said[3]),
                 ];
+                let covered = browser.says(COVERED);
+                let covered = covered.as_str().unwrap();
+                if !covered.is_empty() {
+                    faults.push(format!("{at}: {covered}"));
+                }
                 let wrong = checks.iter().filter(|(is_so, ..)| !is_so);
                 faults.extend(wrong.map(|(_, what, which)| format!("{at}: {which} {what}")));
             }

@@ -60,6 +60,19 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     browser.says("document.querySelectorAll('.cautions input').forEach((one) => one.click())");
     browser.press("button.go").unwrap();
     browser.until("minded", "!document.querySelector('.cautions')");
+    // A cut is in sight as a whole: the stop, the drawing, what is pressed.
+    for size in SCREENS {
+        browser.size(size);
+        browser.open(&shop.address(&at("/cut")));
+        let foot = "return [...document.querySelectorAll('.cut:not([hidden]) .presses > *, .cut:not([hidden]) .presses form > button')]
+            .reduce((most, one) => Math.max(most, one.getBoundingClientRect().bottom), 0) - innerHeight";
+        assert!(browser.says(foot).as_f64().unwrap() <= 0.0, "the cut at {size:?} is cut off");
+    }
+    // On a phone the ways to other pages are behind one press, for scripts and without.
+    let ways = "return getComputedStyle(document.querySelector('nav')).display";
+    assert_eq!(browser.says(ways), "none");
+    browser.press(".ways").unwrap();
+    assert_eq!(browser.says(ways), "flex");
     let more =
         ["", "/cut", "/flaw", "/flaw?from=2", "/wrong", "/length?how=shorter&whole=88&part=1%2F2"];
     pages.extend(more.map(at));

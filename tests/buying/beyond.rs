@@ -126,15 +126,39 @@ fn a_price_step_is_taken_where_it_costs_no_more() {
     assert_eq!(lines(&plan("4.10")), ["S length M 2"]);
 }
 
-/// Nobody takes an order under 60.00, and it is filled up all the same; but that is not
-/// called proven.
+/// Nobody takes an order under 60.00, and two sticks are wanted: it was filled up with four
+/// that nobody had asked for. It is said to be refused, not called proven, and one that is
+/// filled up is caught.
 #[test]
-fn an_order_that_is_refused_is_filled_up_beyond_the_limit() {
+fn an_order_that_is_refused_is_not_filled_up_beyond_the_limit() {
     let folder = sold(&["S,M,length,1000,10.00,stick,,,,"]);
     let suppliers = "supplier,minimum,below_minimum,lead_days\nS,60.00,refused,3\n".to_owned();
-    let plan = planned(&Folder { suppliers, ..folder }.shop());
-    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["S length M 6".to_owned()], 6_000));
+    let folder = Folder { suppliers, ..folder };
+    let shop = folder.shop();
+    let plan = planned(&shop);
+    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["S length M 2".to_owned()], 6_000));
+    assert_eq!(plan.order.bills[0].made_up, Money(4_000));
     assert!(!plan.order.account.unwrap().whole);
+    let text = text::plan(&plan, &shop, &longpoint::chop::schedule(&plan, &shop));
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = "! Refused as it stands, below the minimum of 60.00 EUR: ask them first";
+    assert!(text.contains(said), "{text}");
+    // Where the shop uses as much, it is filled up; nobody but such a shop may do so.
+    let used = |monthly: &str, most: &str| Folder {
+        settings: folder.settings.replace("beyond_most = 3", &format!("beyond_most = {most}")),
+        mouldings: folder.mouldings.replace("\n0,M", &format!("\n{monthly},M")),
+        ..folder.clone()
+    };
+    let filled = planned(&used("4", "4").shop());
+    assert_eq!(lines(&filled), ["S length M 6"]);
+    let mut harm = filled;
+    for is_whole in [true, false] {
+        harm.order.account.as_mut().unwrap().whole = is_whole;
+        for shop in [used("4", "3").shop(), used("3", "4").shop()] {
+            let faults = verify(&shop, &harm).expect_err("the harm is seen");
+            assert!(faults.iter().any(|f| matches!(f, Fault::BeyondLimit { .. })), "{faults:?}");
+        }
+    }
 }
 
 /// What was right for a shop that uses much is caught where nothing is used.

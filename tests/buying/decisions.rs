@@ -76,6 +76,34 @@ fn the_rule_of_thumb_leaves_out_the_rabbet() {
     }
 }
 
+/// A floater's rails stand off the canvas: 16 x 20 with a gap of 1/8 and a wall of 3/8 takes
+/// two of 17 in and two of 21 in, 76 in, and was charged as 75 in. By the rule, round the gap:
+/// 2 x (16 1/4 + 20 1/4) + 8 x 3/8 = 76 (computed; no published floater footage was found). A
+/// triangle of 10 in across its flats, with the same gap and wall, is 3 x tan 60 x 11 in round.
+#[test]
+fn a_floater_is_charged_round_its_gap() {
+    let of = |frames: &str| {
+        let folder = Folder {
+            settings: settings("in", "1/32", "1/8", "12"),
+            mouldings: "moulding,width,stick,price,per,kind\nF,3/8,108,2.00,ft,floater\n"
+                .to_owned(),
+            frames: frames.to_owned(),
+            ..Folder::new()
+        };
+        folder.shop()
+    };
+    let shop = of("frame,moulding,width,height,gap\n1,F,16,20,1/8\n");
+    let rails = frame_rails(&shop, &shop.frames[0]).remove(0).rails;
+    let taken: Length = rails.iter().map(|rail| rail.long_point).sum();
+    assert_eq!(taken, Length::from_64ths(76 * 64));
+    assert_eq!(frame_footage(&shop, &shop.frames[0]), [Length::from_64ths(76 * 64)]);
+    let shop = of("frame,moulding,width,sides,gap\n1,F,10,3,1/8\n");
+    let [footage] = frame_footage(&shop, &shop.frames[0])[..] else { panic!("one layer") };
+    // 57.1577 in, rounded up to the nanometre for each side.
+    let apart = footage.nm() - 1_451_804_987;
+    assert!(apart.abs() <= 3, "{}", footage.nm());
+}
+
 /// Nine sticks at 10.00 or ten at 8.50: 90.00 against 85.00 (computed).
 #[test]
 fn a_price_step_is_bought_up_to_when_it_lowers_the_whole() {

@@ -68,10 +68,10 @@ fn metres_are_charged_with_tax_in_the_price_or_beside_it() {
     let rules = "[price]\nfootage = \"rails\"\ntax = \"0.2\"\n";
     let beside = priced(&shop("mm", "0", moulding, rules), &["M"], "300x400");
     assert_eq!(beside.layers[0].footage, Length::from_mm(1640));
-    assert_eq!((beside.said, beside.tax, beside.paid()), (Money(4100), Money(820), Money(4920)));
+    assert_eq!((beside.said, beside.tax, beside.paid(1)), (Money(4100), Money(820), Money(4920)));
     let within = format!("{rules}tax_in = \"yes\"\n");
     let within = priced(&shop("mm", "0", moulding, &within), &["M"], "300x400");
-    assert_eq!((within.said, within.tax, within.paid()), (Money(4920), Money(820), Money(4920)));
+    assert_eq!((within.said, within.tax, within.paid(1)), (Money(4920), Money(820), Money(4920)));
 }
 
 /// The trade's rule of thumb, perimeter and eight widths (common practice, no source):
@@ -120,6 +120,22 @@ fn a_stack_is_priced_layer_by_layer() {
     let lists: Vec<Worth> = made.layers.iter().map(|layer| layer.list).collect();
     assert_eq!(lists, [Worth(400_000), Worth(1_000_000)]);
     assert_eq!(made.said, Money(2800));
+}
+
+/// The tax of a bill is that of its sum: twenty frames of 41.07 at 8 % were taxed twenty times
+/// 3.29 (3.2856 rounded), 65.80, and are taxed 65.71 (65.712). With tax in the price, 44.36 of
+/// which 3.29 is tax (3.2859), twenty times are 887.20 with 65.72 (65.7185) in it (computed).
+#[test]
+fn the_tax_of_several_copies_is_that_of_their_sum() {
+    let moulding = "M,2,0,108,5.60,ft,,\n";
+    let rules = "[price]\nfootage = \"rails\"\ntax = \"0.08\"\n";
+    let beside = priced(&shop("in", "0", moulding, rules), &["M"], "16x20");
+    assert_eq!((beside.said, beside.tax), (Money(4107), Money(329)));
+    assert_eq!((beside.tax_of(20), beside.paid(20)), (Money(6571), Money(88_711)));
+    let within = format!("{rules}tax_in = \"yes\"\n");
+    let within = priced(&shop("in", "0", moulding, &within), &["M"], "16x20");
+    assert_eq!((within.said, within.tax), (Money(4436), Money(329)));
+    assert_eq!((within.tax_of(20), within.paid(20)), (Money(6572), Money(88_720)));
 }
 
 /// Without rules there is no price, without a list price neither a price nor a cost.

@@ -7,7 +7,8 @@ use std::fmt::Write;
 use jiff::civil::{Date, Weekday, date};
 use longpoint::measure::{Length, Mitre};
 use longpoint::morning::WORK;
-use longpoint::quote::{Quote, WaitsFor, WhenMade, Wish, WishedLayer, quote};
+use longpoint::plan::WhenMade;
+use longpoint::quote::{Quote, WaitsFor, Wish, WishedLayer, quote};
 use longpoint::shop::{Shop, read_files};
 use longpoint::solve::Limits;
 

@@ -91,8 +91,10 @@ fn every_kind_of_frame_is_quoted() {
     BLK-32          78.00  no day: it is not known when its moulding comes
       Wide matt black
     ");
+    // Round its gap 1440, and eight walls of 10 are 80: 1.52 m of 5.00 are 7.60, times three
+    // 22.80, with labour 42.80, with tax 51.36, rounded up 52.00.
     let (code, said, _) = ask(&["--moulding", "floater", "--size", "400x300", "--gap", "5"]);
-    assert_eq!((code, said.lines().next()), (0, Some("Thursday 26 November; 51.00 EUR.")));
+    assert_eq!((code, said.lines().next()), (0, Some("Thursday 26 November; 52.00 EUR.")));
     let (code, _, wrong) = ask(&["--moulding", "floater", "--size", "400x300"]);
     assert_eq!(code, 2);
     assert!(wrong.starts_with("--gap: FLO-35 is a floater (say how wide the gap is"), "{wrong}");
@@ -246,6 +248,35 @@ fn what_a_day_costs_others_is_said_with_it() {
     let no = "No, not Sunday 29 November (closed then); Tuesday 1 December at the earliest; 58.00 \
               EUR.";
     assert_eq!(ask("", "2026-11-29"), said(3, no));
+}
+
+/// The price was made of 6.00 a metre, nobody sells it for less than 7.50 by now, and nothing
+/// was said of it. What a program reads as list cost is what the price is made of.
+#[test]
+fn a_moulding_that_is_dearer_by_now_is_said_beside_the_price() {
+    let dir = shop();
+    let ask = |more: &[&str]| {
+        let args = ["--moulding", "BLK-20", "--size", "400x300"];
+        quote(dir.path(), &[&args[..], more].concat()).1
+    };
+    assert!(!ask(&[]).contains("Dearer now"), "{}", ask(&[]));
+    let offers = "supplier,moulding,form,lengths,price,per,until\n\
+                  SED,BLK-20,length,2000,12.00,stick,2026-11-20\n\
+                  SED,BLK-20,length,2500,20.00,stick,\nSED,BLK-20,length,2400,18.00,stick,\n";
+    fs::write(dir.path().join("offers.csv"), offers).unwrap();
+    let said = ask(&[]).split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = "Dearer now: BLK-20 costs 7.50 EUR a metre at the least to buy (SED), and is priced by \
+                 6.00 EUR (is that still its price in mouldings.csv?)";
+    assert!(said.contains(words), "{said}");
+    let toml = SETTINGS.replace("[price]", "[price]\nwaste = \"0.1\"");
+    fs::write(dir.path().join("shop.toml"), toml).unwrap();
+    let answer: serde_json::Value = serde_json::from_str(&ask(&["--json"])).unwrap();
+    let quote = &answer["quotes"][0];
+    assert_eq!(quote["dearer_to_buy"][0]["least"], "7.50");
+    // 1.56 m and a tenth, 1.716 m of 6.00, is 10.296 (computed); all mouldings together to the
+    // cent.
+    assert_eq!(quote["price"]["mouldings"][0]["list"], "10.296");
+    assert_eq!(quote["list"], "10.30");
 }
 
 /// A ticket that makes another late is written only where that is said to be meant.

@@ -14,7 +14,7 @@ fn answers_are_what_the_commands_print() {
     let metric = demo().with_file_name("metric");
     let (demo, metric) = (demo(), metric.as_path());
     type Asked<'a> = (&'a Path, &'a str, Value, &'a [&'a str]);
-    let asked: [Asked; 6] = [
+    let asked: [Asked; 8] = [
         (&demo, "plan", json!({"today": TODAY}), &[]),
         (
             &demo,
@@ -45,6 +45,18 @@ fn answers_are_what_the_commands_print() {
             "year",
             json!({"today": TODAY, "days": "4", "frames": 2, "years": 2, "learn": true}),
             &["--days", "4", "--frames", "2", "--years", "2", "--learn"],
+        ),
+        (
+            metric,
+            "year",
+            json!({"today": TODAY, "days": 4, "frames": 2, "years": 1, "orders": true}),
+            &["--days", "4", "--frames", "2", "--years", "1", "--orders"],
+        ),
+        (
+            metric,
+            "year",
+            json!({"today": TODAY, "days": 4, "frames": 2, "years": 1, "practice": "plan"}),
+            &["--days", "4", "--frames", "2", "--years", "1", "--practice", "plan"],
         ),
     ];
     let dir = tempfile::tempdir().unwrap();
@@ -178,7 +190,7 @@ fn a_year_is_refused_in_the_words_of_its_command() {
     let faults = faults(&answers[0]);
     assert_eq!(
         faults[0],
-        "line 1: year: \"json\" is no option here (they are today, days, frames, notice, patience, lots, seed, years, learn, effort)"
+        "line 1: year: \"json\" is no option here (they are today, days, frames, notice, patience, lots, seed, years, practice, learn, orders, effort)"
     );
     assert!(
         faults[1].starts_with("line 1: year: invalid value '0' for '--days <N>'"),

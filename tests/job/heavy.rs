@@ -3,11 +3,11 @@
 
 use longpoint::measure::Weight;
 use longpoint::report::job_text;
-use longpoint::shop::{Hang, Shop, read_files};
+use longpoint::shop::{Hang, Shop, ShopMaterial, read_files};
 use longpoint::ticket::{Concern, JobSheet};
 
 use crate::folder::{files, of, sheet};
-use crate::size::{inch, kg};
+use crate::size::{inch, kg, mm};
 
 const FRAME: &str = "1,,PINE,,,,,,\n";
 
@@ -222,4 +222,49 @@ fn a_saw_may_cut_square() {
     let shop = String::from_utf8(files["shop.toml"].clone()).unwrap() + "mitres = \"90\"\n";
     files.insert("shop.toml".to_owned(), shop.into_bytes());
     assert!(read_files(&files).unwrap_err().to_string().contains("is not a mitre"));
+}
+
+/// W1: a standard for glass as a maker repeats it, 2.5 kg for a square metre and a millimetre.
+/// W2: a maker's specific gravity of acrylic, computed. Neither is typed: it follows from the
+/// thickness, until somebody weighs a sheet.
+#[test]
+fn glazing_weighs_what_its_thickness_says() {
+    let (shop, _) = sheet(FRAME, &panel("1/4", "1 kg", "", ""));
+    let weighs = |of: &str, thick: &str, typed: Option<&str>| {
+        let weight = typed.map(kg);
+        ShopMaterial { thick: Some(mm(thick)), weight, ..shop.materials[of].clone() }.weighs()
+    };
+    for (of, thick, weight) in [
+        ("GLASS", "2", "5 kg"),
+        ("GLASS", "2.5", "6.25 kg"),
+        ("GLASS", "3", "7.5 kg"),
+        ("PLEX", "3", "3.57 kg"),
+        ("PLEX", "6", "7.14 kg"),
+    ] {
+        assert_eq!(weighs(of, thick, None), Some(kg(weight)), "{of} {thick}");
+    }
+    assert_eq!(weighs("GLASS", "4.4", Some("11 kg")), Some(kg("11 kg")));
+}
+
+/// L1: a maker of lamps prints that dose is light times hours: 50 lux for ten hours as 250 for
+/// two.
+#[test]
+fn the_dose_of_light_is_told_as_it_is() {
+    let told = said(&sheet(FRAME, &panel("1/4", "1 kg", "", "")));
+    assert!(told.contains("250 lux for 2 hours fade as much as 50 lux for 10"), "{told}");
+    assert_eq!(250 * 2, 50 * 10);
+}
+
+/// Hangers that nobody weighed are in no sum, and that is said; of those that somebody did,
+/// nothing is.
+#[test]
+fn hangers_that_are_not_weighed_are_named() {
+    let weighed = sheet(FRAME, &panel("1/4", "1 kg", "", ""));
+    assert_eq!(weighed.1.heft.not_counted, [""; 0]);
+    let to = ("RING,hanger,,,,5 g", "RING,hanger,,,,");
+    let bare = with(&panel("1/4", "1 kg", "", ""), "materials.csv", to);
+    assert_eq!(bare.1.heft.not_counted, ["two of RING"]);
+    let less = weighed.1.heft.total.unwrap().ug() - bare.1.heft.total.unwrap().ug();
+    assert_eq!(less, kg("10 g").ug());
+    assert!(said(&bare).contains("not counted two of RING: write their weight"), "{}", said(&bare));
 }

@@ -1,11 +1,13 @@
 //! Jobs: the rules against values worked out elsewhere, properties, and whole folders.
 
 mod book;
+mod build_out;
 mod faults;
 mod folder;
 mod hang;
 mod heavy;
 mod join;
+mod kinds;
 mod looks;
 mod odd;
 mod package;

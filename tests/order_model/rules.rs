@@ -15,8 +15,7 @@ const SAW: Length = Length::from_mm(3);
 pub struct Rules<'a> {
     pub shop: &'a Shop,
     pub date: Date,
-    /// Whether no more is bought beyond need than the shop allows: a plan that owns up to
-    /// what it did not compare may buy more.
+    /// Whether no more is bought beyond need than the shop allows.
     pub is_limited: bool,
 }
 

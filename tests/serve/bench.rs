@@ -186,6 +186,74 @@ fn a_chip_is_planned_again_as_the_command_does() {
     assert_eq!(served.book().version().unwrap(), before + 1);
 }
 
+/// What is left of the stick may serve the rail that is owed: one thing at a time.
+#[test]
+fn a_chip_at_the_last_cut_asks_one_thing() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    let cuts = served.book().bench().unwrap()[0]
+        .sticks
+        .iter()
+        .find(|stick| stick.lay.stick == "S-1")
+        .map(|stick| stick.lay.rails.len())
+        .unwrap();
+    served.book().cut("S-1", Some(cuts - 1), &shops::stamp()).unwrap();
+    let page = bench.page("/bench/stick/S-1/cut");
+    let (page, _) = follow(&bench, &page, "/bench/chip");
+    assert!(page.contains("is spoiled and owed"), "{page}");
+    assert_eq!(page.matches("PLAN THE REST AGAIN").count(), 1, "{page}");
+    for other in ["KEEP", "is scrap", "Next: fetch"] {
+        assert!(!page.contains(other), "{other}: {page}");
+    }
+    // Whoever goes on without is told what to keep, and what is still owed.
+    let page = bench.page("/bench/stick/S-1/cut?after=0");
+    assert!(page.contains("KEEP") || page.contains("is scrap"), "{page}");
+    assert!(page.contains("OWED in") && page.contains("PLAN THE REST AGAIN"), "{page}");
+}
+
+/// What is kept while the line is down may be taken back in the same order.
+#[test]
+fn a_press_that_names_another_press_takes_back_its_step() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    let page = bench.page("/bench/stick/S-1/cut");
+    let cut = bench.form(&page, "/bench/cut");
+    let kept = cut.fields.iter().find(|(name, _)| name == "token").unwrap().1.clone();
+    let backs: Vec<_> =
+        http::forms(&page).into_iter().filter(|form| form.action == "/undo").collect();
+    let back = &backs[0];
+    let fields: Vec<(&str, &str)> = back
+        .fields
+        .iter()
+        .map(|(name, text)| (name.as_str(), if name == "press" { kept.as_str() } else { text }))
+        .collect();
+    // Before it came: there is nothing to take back.
+    let none = bench.post("/undo", &fields);
+    assert_eq!(none.status, 409);
+    assert!(none.body.contains("there is nothing to take back"), "{}", none.body);
+    assert_eq!(bench.press(&cut, &[]).status, 303);
+    let before = served.book().version().unwrap();
+    for _ in 0..2 {
+        assert_eq!(bench.post("/undo", &fields).status, 303);
+    }
+    assert_eq!(served.book().version().unwrap(), before + 1, "once");
+    let plans = served.book().bench().unwrap();
+    let mut rails = plans[0].sticks.iter().flat_map(|stick| &stick.lay.rails);
+    assert!(rails.all(|rail| rail.state != RailState::Cut));
+    // Another device's press is none of its own.
+    let other = served.device(Role::Office);
+    let token = other.form(&other.page("/devices"), "/devices/new").fields.remove(0).1;
+    let reply = other.post("/undo", &[("token", &token), ("press", &kept), ("back", "/bench")]);
+    assert_eq!(reply.status, 409, "{}", reply.body);
+}
+
+/// The cut of a page that is in sight.
+fn first(page: &str) -> &str {
+    page.split("data-cut=").nth(1).unwrap()
+}
+
 #[test]
 fn back_one_takes_back_a_cut_of_this_stick_and_nothing_else() {
     let served = Served::new();
@@ -195,7 +263,7 @@ fn back_one_takes_back_a_cut_of_this_stick_and_nothing_else() {
     // Nothing is cut: back to its length, and the plan stays at the bench.
     let page = bench.page(path);
     assert!(page.contains("href=\"/bench/stick/S-1\">BACK ONE</a>"), "{page}");
-    assert!(!page.contains("action=\"/undo\""), "{page}");
+    assert!(!first(&page).contains("action=\"/undo\""), "{page}");
     let before = stand(&served.book());
     assert_eq!(bench.press(&bench.form(&page, "/bench/cut"), &[]).status, 303);
     let page = bench.page(path);
@@ -211,7 +279,7 @@ fn back_one_takes_back_a_cut_of_this_stick_and_nothing_else() {
     served.book().cut(&other, Some(1), &shops::stamp()).unwrap();
     let page = bench.page(path);
     assert!(page.contains("Last here was cut 1 of S-1, ") && page.contains("by Ana"), "{page}");
-    assert!(!page.contains("action=\"/undo\""), "{page}");
+    assert!(!first(&page).contains("action=\"/undo\""), "{page}");
     served.book().undo(None, &shops::stamp()).unwrap();
     let undo = bench.form(&bench.page(path), "/undo");
     assert_eq!(bench.press(&undo, &[]).status, 303);

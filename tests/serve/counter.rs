@@ -7,8 +7,9 @@ use longpoint::book::{Role, Which, words};
 use longpoint::measure::{Length, Mitre};
 use longpoint::morning::WORK;
 use longpoint::quote::{Wish, WishedLayer, quote};
-use longpoint::report::quote_text;
+use longpoint::report::{either, quote_text};
 use longpoint::solve::Limits;
+use longpoint::web::Pace;
 
 use super::http;
 use super::served::{Served, Visitor};
@@ -54,6 +55,21 @@ fn the_counter_says_what_the_command_says() {
     assert!(page.contains(&format!("<p class=\"aloud\">{said}</p>")), "{said}: {page}");
     for (_, words) in quote_text::facts(&quote, shops::TODAY, &shop) {
         assert!(page.contains(&words), "{words}: {page}");
+    }
+}
+
+/// Of several mouldings each says why it is not sooner, and not its price alone.
+#[test]
+fn side_by_side_each_says_when_and_why() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let asked = "/counter?size=16x20&moulding=ash&moulding=oak&due=2026-03-09";
+    let (_, page) = ready(&counter, asked);
+    assert_eq!(page.matches(">CHOOSE</a>").count(), 2, "{page}");
+    let each = page.split("<li>").filter(|one| one.contains(">CHOOSE</a>"));
+    for one in each {
+        let why = one.contains("<p>Ready: ") || one.contains("<p>Not as asked: ");
+        assert!(why, "{one}");
     }
 }
 
@@ -127,6 +143,32 @@ fn a_job_that_was_quoted_before_something_else_was_done_is_looked_at_again() {
     let (at, page) = ready(&counter, reply.header("location"));
     assert!(at.starts_with("/ticket/T%2D1") || at.starts_with("/ticket/T-1"), "{at}: {page}");
     assert!(served.book().shop().unwrap().frame("T-1").unwrap().promised);
+}
+
+/// One stick for two frames: the job was taken in one press, and the other was late.
+#[test]
+fn a_job_that_makes_others_late_is_taken_with_a_second_press() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let frames = "frame,moulding,width,height,due\n1,ASH,8,10,2026-03-20\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    let rack = "stick,moulding,length\nS-1,ASH,52\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    drop(shops::begin(dir.path(), &files));
+    let served = Served::of(dir, Pace::default());
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, "/counter?size=8x10&moulding=ash&due=2026-03-12");
+    assert!(page.contains("but 1 will be late"), "{page}");
+    let form = counter.form(&page, "/counter/take");
+    let asked = counter.press(&form, &[("ticket", "8"), ("note", "Corvo")]);
+    assert_eq!(asked.status, 409, "{}", asked.body);
+    assert!(asked.body.contains("The job is not taken yet: it makes"), "{}", asked.body);
+    assert!(served.book().shop().unwrap().frame("8").is_none());
+    let form = counter.form(&asked.body, "/counter/take");
+    let taken = counter.press(&form, &[]);
+    assert_eq!(taken.status, 303, "{}", taken.body);
+    let frame = served.book().shop().unwrap().frame("8").unwrap().clone();
+    assert_eq!((frame.note.as_str(), frame.promised), ("Corvo", true));
 }
 
 #[test]
@@ -212,11 +254,12 @@ fn a_ticket_is_cancelled_and_made_anew_as_by_commands() {
     let reply = counter.press(&form, &[]);
     assert_eq!(reply.status, 303);
     let cancelled = other.cancel(&id, None, &shops::stamp()).unwrap();
-    // What it unsettled is said as the command says it.
+    // What it unsettled is said as the command says it, but for what to do about it.
     let page = http::plain(&counter.page(reply.header("location")));
     let said = words::cancelled_words((&served.path(), &id), &shop, &cancelled);
-    assert!(said.contains("is laid out anew: longpoint replan"), "another's rails: {said}");
-    for line in said.lines() {
+    let typed = either::typed(&said);
+    assert!(typed.contains("is laid out anew: longpoint replan"), "another's rails: {typed}");
+    for line in either::pressed(&said).lines() {
         assert!(page.contains(line), "{line}: {page}");
     }
     let frame = shop.frame(&id).unwrap();
@@ -247,7 +290,8 @@ fn a_ticket_has_another_size_and_is_rushed_as_by_the_command() {
     assert_eq!(other.files().unwrap(), served.book().files().unwrap());
     assert_eq!(other.bench().unwrap(), served.book().bench().unwrap());
     let page = http::plain(&counter.page(one.header("location")));
-    for line in words::ticket_words(&other.shop().unwrap(), "1", &changed).lines() {
+    let said = words::ticket_words(&other.shop().unwrap(), "1", &changed);
+    for line in either::pressed(&said).lines() {
         assert!(page.contains(line), "{line}: {page}");
     }
     // Rushed: wanted today, so that it is cut before all others.

@@ -2,7 +2,8 @@
 
 use longpoint::book::{Assembly, Role};
 
-use super::served::Served;
+use super::http::PageForm;
+use super::served::{Served, Visitor};
 use super::shops;
 
 #[test]
@@ -25,6 +26,48 @@ fn what_is_complete_is_joined_and_fitted_once() {
     assert_eq!(bench.press(&fitted, &[]).status, 303);
     let again = served.book().make("2", Some(1), Assembly::Joined, &shops::stamp());
     assert!(shops::wrong(again.unwrap_err()).contains("is fitted already"));
+}
+
+#[test]
+fn a_ticket_of_which_nothing_is_cut_goes_back_on_the_pile_by_itself() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    let pile = || served.book().snapshot().unwrap().shop.frame("1").is_some();
+    assert!(!pile());
+    let page = bench.page("/joiner/1/1");
+    assert!(page.contains("NOT TODAY: 1 BACK ON THE PILE"), "{page}");
+    let form = bench.form(&page, "/joiner/back");
+    let (one, two) = (bench.press(&form, &[]), bench.press(&form, &[]));
+    assert_eq!((one.status, one.header("location")), (303, two.header("location")));
+    let page = bench.page(one.header("location"));
+    assert!(page.contains("Done: <b>put-back</b>"), "{page}");
+    assert!(page.contains("On the pile again: 1."), "{page}");
+    assert!(pile() && served.book().bench().unwrap().len() == 1, "the plan goes on");
+    shops::balanced(&served.book());
+    assert_eq!(bench.press(&bench.form(&page, "/undo"), &[]).status, 303);
+    assert!(!pile());
+    // Of a ticket that is cut in part nothing goes back, and why is said.
+    let mut book = served.book();
+    book.cut_all(None, &shops::stamp()).unwrap();
+    assert!(!bench.page("/joiner/1/1").contains("BACK ON THE PILE"));
+    let reply =
+        bench.press(&form_of(&bench, "/joiner/back", &[("frame", "1"), ("copy", "1")]), &[]);
+    assert_eq!(reply.status, 409);
+    assert!(reply.body.contains("copy 1 of frame 1 is cut in part"), "{}", reply.body);
+    let refused = shops::wrong(book.put_back_ticket("99", None, &shops::stamp()).unwrap_err());
+    assert!(refused.contains("99"), "{refused}");
+}
+
+/// A form with a good token and these fields, wherever it goes.
+fn form_of(visitor: &Visitor, action: &str, fields: &[(&str, &str)]) -> PageForm {
+    let other = visitor.form(&visitor.page("/joiner/2/1"), "/joiner/remake");
+    let token = other.fields.into_iter().find(|(name, _)| name == "token").unwrap();
+    let own = fields.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned()));
+    PageForm {
+        action: action.to_owned(),
+        fields: [token].into_iter().chain(own).collect(),
+        text: String::new(),
+    }
 }
 
 /// The ticket says what is joined and what is owed, and offers no cancelling of it.

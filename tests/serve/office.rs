@@ -6,6 +6,7 @@ use longpoint::solve::Limits;
 use longpoint::web::Pace;
 
 use super::counter::ready;
+use super::http;
 use super::served::{Served, Visitor};
 use super::shops;
 
@@ -195,6 +196,66 @@ fn what_lacks_is_ordered_followed_and_received_as_by_the_commands() {
     assert!(page.contains("40.00"), "{page}");
     assert_eq!(served.book().reckoning(1, None).unwrap().billed.goods.0, 4000);
     shops::balanced(&served.book());
+}
+
+/// A small shop with a job whose glass lacks, and whose supplier is known.
+fn with_glass() -> shops::Files {
+    let mut files = shops::files();
+    let rules = format!("{}[sheet.GLASS]\ncut = \"scored\"\nkeep = \"6\"\n", shops::SETTINGS);
+    let texts = [
+        ("shop.toml", rules.as_str()),
+        (
+            "frames.csv",
+            "frame,moulding,width,height,copies,due\n1,ASH,8,10,1,2026-03-09\n8,ASH,,,3,2026-03-20\n",
+        ),
+        ("jobs.csv", "frame,art,art_width,art_height,show,glazing\n8,paper,30,40,edge,GLASS\n"),
+        (
+            "materials.csv",
+            "material,kind,name,thick,sheets,price,per,supplier\n\
+             GLASS,glass,Clear glass,2 mm,36x48,24.50,sheet,HAZEL\n",
+        ),
+        ("suppliers.csv", "supplier,name,lead_days\nHAZEL,Hazel Glass,3\n"),
+    ];
+    files.extend(texts.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())));
+    files
+}
+
+#[test]
+fn the_glass_that_jobs_lack_is_in_the_basket_and_on_paper_as_by_the_commands() {
+    let dir = tempfile::tempdir().unwrap();
+    let beside = tempfile::tempdir().unwrap();
+    let path = beside.path().join("other.book");
+    shops::begin(dir.path(), &with_glass()).backup(&path).unwrap();
+    let served = Served::of(dir, Pace::default());
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert!(basket.contains("Hazel Glass") && basket.contains("GLASS"), "{basket}");
+    let all = http::forms(&basket).into_iter().find(|form| form.text.contains("ORDER ALL OF IT"));
+    let reply = office.press(&all.unwrap(), &[]);
+    assert_eq!(reply.status, 303, "{}", reply.body);
+    let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .arg("order")
+        .arg(&path)
+        .args(["--at", "2026-03-09T09:00"])
+        .output()
+        .unwrap();
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    let (ours, theirs) = (served.book(), Book::open(&path).unwrap());
+    let lines = ours.open_lines().unwrap();
+    let glass = lines.iter().filter(|line| line.supplier == "HAZEL");
+    let glass: Vec<(&str, &str, u32)> =
+        glass.map(|line| (&*line.form, &*line.moulding, line.to_come())).collect();
+    // One sheet for each of three panes of 30 x 40 in (computed: two do not fit 36 x 48 in).
+    assert_eq!(glass, [("sheet", "GLASS", 3)]);
+    assert_eq!(lines, theirs.open_lines().unwrap());
+    assert_eq!(ours.order_pages(1).unwrap(), theirs.order_pages(1).unwrap());
+    // What is to be cut of it, to be printed; what jobs cost is the office's.
+    let (_, sheet) = ready(&office, "/print/sheets");
+    assert!(sheet.contains("Boards and glass") && sheet.contains("GLASS"), "{sheet}");
+    shops::take(&mut served.book());
+    assert!(office.page("/print").contains("JOB TICKETS of plan 1"));
+    assert!(office.page("/print/jobs?plan=1").contains("Jobs"));
+    assert_eq!(served.device(Role::Bench).get("/print/jobs?plan=1").status, 403);
 }
 
 #[test]

@@ -122,7 +122,8 @@ impl Visitor {
     }
 
     pub fn get(&self, path: &str) -> Reply {
-        http::send(self.address, format!("{}\r\n", self.head("GET", path)).as_bytes()).unwrap()
+        let asked = format!("{}\r\n", self.head("GET", path));
+        no_commands(path, http::send(self.address, asked.as_bytes()).unwrap())
     }
 
     /// A page that is there.
@@ -144,7 +145,7 @@ impl Visitor {
             self.head("POST", path),
             body.len()
         );
-        http::send(self.address, request.as_bytes()).unwrap()
+        no_commands(path, http::send(self.address, request.as_bytes()).unwrap())
     }
 
     /// Presses a form as it stands on a page, with more filled in.
@@ -159,4 +160,16 @@ impl Visitor {
         let found = http::forms(page).into_iter().find(|form| form.action == action);
         found.unwrap_or_else(|| panic!("no form to {action} in {page}"))
     }
+}
+
+/// What is said on a page says what to press, and never what to type: no command, and no
+/// flag of one.
+fn no_commands(path: &str, reply: Reply) -> Reply {
+    let main = reply.body.split_once("<main").map_or("", |(_, main)| main);
+    let is_file = path.starts_with("/files/");
+    for said in ["longpoint ", "--"].iter().filter(|_| !is_file) {
+        let at = main.find(said).map(|at| &main[at..main.len().min(at + 80)]);
+        assert_eq!(at, None, "{path} talks of commands");
+    }
+    reply
 }

@@ -43,7 +43,7 @@ fn worth(pieces: &[(i64, i64)], turn: bool) -> i128 {
     found.pieces.iter().map(|piece| sizes[piece.0].value).sum()
 }
 
-/// J. Beasley, "Algorithms for unconstrained two-dimensional guillotine cutting" (1985), the
+/// T7 and T8: J. Beasley, "Algorithms for unconstrained two-dimensional guillotine cutting" (1985), the
 /// first of its problems, gcut1 of OR-Library. The ten pieces are from memory; that memory is
 /// right, or both of the published optima, 56460 as they lie and 58136 turned, would not come
 /// out of them. The other three problems are not here: nobody remembered their pieces.
@@ -65,14 +65,14 @@ fn the_single_sheet_is_worth_what_was_published() {
     assert_eq!(worth(&PIECES, true), 58_136);
 }
 
-/// Computed: four quarters of a sheet.
+/// T1, computed: four quarters of a sheet.
 #[test]
 fn a_sheet_of_32_by_40_is_four_16_by_20_without_waste() {
     assert_eq!(held((32, 40), (16, 20)), 4);
     assert_eq!(4 * area(inches(16), inches(20)), area(inches(32), inches(40)));
 }
 
-/// From a framers' forum, where it is the answer to how one 16 x 20 is taken out of
+/// T2: from a framers' forum, where it is the answer to how one 16 x 20 is taken out of
 /// 32 x 40: 16 off the 40 first, so that 24 x 32 stays and 12 x 16.
 #[test]
 fn the_first_cut_leaves_the_largest_remnant() {
@@ -91,13 +91,13 @@ fn the_first_cut_leaves_the_largest_remnant() {
     assert_eq!(question.together(100).cost, done.cost, "nothing is better than that");
 }
 
-/// From a maker of cards for framers: four 18 x 24 of 36 x 48; without waste, computed.
+/// T3: from a maker of cards for framers: four 18 x 24 of 36 x 48; without waste, computed.
 #[test]
 fn a_sheet_of_36_by_48_is_four_18_by_24_without_waste() {
     assert_eq!(held((36, 48), (18, 24)), 4);
 }
 
-/// Computed by another program, exactly: the most of one size with cuts from edge to edge.
+/// T4 to T6: computed by another program, exactly: the most of one size with cuts from edge to edge.
 #[test]
 fn the_most_of_one_size() {
     let known = [

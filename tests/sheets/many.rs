@@ -3,7 +3,7 @@
 use longpoint::sheets::{Breakdown, SheetQuestion, area, faults};
 use longpoint::shop::{Parting, SheetRules, USUAL_KEEP};
 
-use crate::shops::{inches, keeping, quarters};
+use crate::shops::{Dice, inches, keeping, quarters};
 
 /// So many pieces of a size.
 type ManyAlike = (usize, (i64, i64));
@@ -56,23 +56,46 @@ fn remnants_are_used_first() {
     assert_eq!(done.cost.bought, 50 * area(inches(32), inches(40)));
 }
 
-/// Two and three sizes, hundreds each, with two orders tried. The first leaves no waste; the other
-/// figures are what was found when this was written, from nought to 17 % above what no way can go
-/// below.
+/// Two and three sizes, hundreds each, with two orders tried. The first leaves no waste, which is
+/// computed; of all of them the cheapest mix of sheets proves that no way opens fewer.
 #[test]
-fn many_of_a_few_sizes_come_near_the_least() {
+fn many_of_a_few_sizes_are_proven_least() {
     let lists: [(&[ManyAlike], i128); 4] = [
-        // 16 x 20 and 8 x 10 leave no waste.
         (&[(200, (64, 80)), (400, (32, 40))], 75),
-        (&[(300, (64, 80)), (300, (44, 56))], 125),
-        (&[(200, (65, 81)), (300, (45, 57)), (400, (33, 41))], 131),
-        (&[(150, (96, 72)), (250, (64, 80)), (350, (44, 56))], 182),
+        (&[(300, (64, 80)), (300, (44, 56))], 120),
+        (&[(200, (65, 81)), (300, (45, 57)), (400, (33, 41))], 129),
+        (&[(150, (96, 72)), (250, (64, 80)), (350, (44, 56))], 167),
     ];
-    for (list, most) in lists {
+    for (list, sheets) in lists {
         let question = question(list, 0);
         let done = cut(&question, 2);
-        let sheets = done.cost.opened / area(inches(32), inches(40));
-        assert!(sheets <= most, "{list:?}: {sheets} sheets");
+        assert_eq!(done.cost.opened, sheets * area(inches(32), inches(40)), "{list:?}");
+        assert_eq!(done.cost.opened, question.least_opened(), "{list:?}");
+    }
+}
+
+/// A dozen sizes, two hundred pieces, with remnants and two sheets to choose from: within 4 % of
+/// what no way can go below, which was 18 % for such a list before mixes were looked for.
+#[test]
+fn many_sizes_come_near_the_least() {
+    let mut dice = Dice::new(7);
+    let sizes: Vec<(i64, i64)> = (0..12)
+        .map(|_| {
+            let width = 20 + dice.below(60);
+            (width, (width + 8 + dice.below(40)).min(120))
+        })
+        .collect();
+    let list: Vec<ManyAlike> =
+        sizes.iter().map(|size| (12 + usize::try_from(dice.below(10)).unwrap(), *size)).collect();
+    let mut question = question(&list, 0);
+    for with_more in [false, true] {
+        if with_more {
+            question.remnants = vec![(inches(20), inches(30)), (inches(12), inches(40))];
+            question.wholes.push((inches(40), inches(60), 0));
+        }
+        let done = cut(&question, 40);
+        let least = question.least_opened();
+        assert!(done.cost.opened * 100 <= least * 104, "{} of {least}", done.cost.opened);
     }
 }
 
@@ -102,6 +125,5 @@ fn the_rules_hold_for_sheets_cut_alike() {
 fn five_thousand_pieces_are_cut_alike() {
     let question = question(&[(2000, (64, 80)), (2000, (32, 40)), (1000, (44, 56))], 0);
     let done = cut(&question, question.usual_tries());
-    // Found when this was written: 2 % above what no way can go below.
-    assert!(done.cost.opened * 100 <= question.least_opened() * 103);
+    assert!(done.cost.opened * 100 <= question.least_opened() * 101);
 }

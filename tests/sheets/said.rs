@@ -110,7 +110,7 @@ fn a_strip_that_does_not_come_off_is_named() {
 #[test]
 fn on_the_page() {
     let shop = shop();
-    let page = sheets_html::page(&plans(&shop), &shop, date(2026, 3, 9));
+    let page = sheets_html::page(&plans(&shop), None, &shop, date(2026, 3, 9));
     let body = page.split("<body>").nth(1).unwrap();
     assert_snapshot!("page", body);
 }
@@ -146,7 +146,7 @@ fn hostile_names_stay_text() {
     let pieces = pieces(&shop, wanted);
     let plans =
         plan_sheets((&shop.sheets, &shop.sheet_rules), &pieces, label_after(std::iter::empty()));
-    let page = sheets_html::page(&plans.unwrap(), &shop, date(2026, 3, 9));
+    let page = sheets_html::page(&plans.unwrap(), None, &shop, date(2026, 3, 9));
     for tag in ["<script", "<img", "<i>", "<u>", "<b></"] {
         assert!(!page.contains(tag), "{tag}");
     }

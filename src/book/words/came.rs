@@ -2,6 +2,7 @@
 
 use super::tickets;
 use crate::book::Came;
+use crate::report::either::either;
 use crate::shop::Shop;
 
 /// The sticks with their labels, and the frames that need no bench any more.
@@ -18,15 +19,36 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
         }
         text.push('\n');
     }
+    if let Some((least, line)) = came.ordered {
+        let short = came.sticks.iter().filter(|stick| stick.length < least);
+        let short: Vec<&str> = short.map(|stick| stick.id.as_str()).collect();
+        if !short.is_empty() {
+            let (is, least) = (if short.len() == 1 { "is" } else { "are" }, style.show_unit(least));
+            text += &format!(
+                "{} {is} shorter than the {least} of line {line}: see that the invoice bills no more \
+                 than came.\n",
+                short.join(", ")
+            );
+        }
+    }
+    if let Some(first) = came.sticks.first().filter(|_| came.as_one_lot) {
+        text += &format!(
+            "Taken as one lot, {}, with what else comes of that order on this day (where they are \
+             not, say so: \"longpoint correct STICK --lot LOT\").\n",
+            first.lot
+        );
+    }
     for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {
         text += &format!(
-            "{} is shorter than any offcut that is kept here (is that its unit? \"longpoint undo\" \
-             takes it back).\n",
-            stick.id
+            "{} is shorter than any offcut that is kept here (is that its unit? {} takes it \
+             back).\n",
+            stick.id,
+            either("\"longpoint undo\"", "UNDO")
         );
     }
     if !came.sticks.is_empty() {
-        text += "Label each on its marked end (longpoint labels prints them).\n";
+        let print = either(" (longpoint labels prints them)", "");
+        text += &format!("Label each on its marked end{print}.\n");
     }
     if came.sticks.is_empty() && came.bought.is_empty() && came.in_part.is_empty() {
         text += "None of its frames is on the pile any more.\n";

@@ -4,7 +4,16 @@ use std::path::Path;
 
 use super::{left_behind, tickets};
 use crate::book::Cancelled;
+use crate::report::either::either;
 use crate::shop::Shop;
+
+/// What putting a ticket back on the pile came to.
+pub fn put_back_words(frame: &str, shop: &Shop, back: &Cancelled) -> String {
+    let copies: Vec<(String, u32)> =
+        back.copies.iter().map(|copy| (frame.to_owned(), *copy)).collect();
+    let text = format!("On the pile again: {}.\n", tickets(shop, &copies));
+    text + &left_behind(shop, &back.spare, &back.replaced)
+}
 
 /// What cancelling a ticket came to.
 pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Cancelled) -> String {
@@ -20,9 +29,15 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
     }
     for line in &cancelled.lines {
         text += &format!(
-            "Line {line} is on order, chopped, and was for it: ask the supplier; \"longpoint order {} \
-             --drop {line}\" gives it up, --drop {line}=1 one frame of it, first what nobody waits for.\n",
-            book.display()
+            "Line {line} is on order, chopped, and was for it: ask the supplier; {}, first what nobody \
+             waits for.\n",
+            either(
+                &format!(
+                    "\"longpoint order {} --drop {line}\" gives it up, --drop {line}=1 one frame of it",
+                    book.display()
+                ),
+                "GIVE UP under Orders gives it up, or some frames of it"
+            )
         );
     }
     text + &left_behind(shop, &cancelled.spare, &cancelled.replaced)

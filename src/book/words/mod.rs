@@ -4,6 +4,7 @@ mod came;
 mod cancel;
 mod count;
 mod finish;
+mod given_up;
 mod placed;
 mod rack;
 mod refresh;
@@ -12,9 +13,10 @@ mod sheets;
 mod stick;
 
 pub use came::came_words;
-pub use cancel::cancelled_words;
+pub use cancel::{cancelled_words, put_back_words};
 pub use count::{count_corrected, count_words};
 pub use finish::finish_words;
+pub use given_up::given_up_words;
 pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, what};
 pub use rack::{age, flaws};
 pub use refresh::{refresh_lines, ticket_words};
@@ -26,6 +28,7 @@ use std::path::Path;
 
 use crate::book::{Assembly, BenchRail, Given, OwedRail, StickLayout, Taken};
 use crate::rails::Side;
+use crate::report::either::either;
 use crate::report::name;
 use crate::shop::Shop;
 
@@ -97,13 +100,14 @@ pub fn left_behind(shop: &Shop, spare: &[(String, BenchRail)], replaced: &[Strin
         let long = shop.settings.style().show_unit(spare.to - spare.from);
         let (label, rail) = (spare.spare_label(), rail(shop, spare));
         text += &format!(
-            "Spare now: {rail}, cut from {stick}, {long}. Write {label} on it (longpoint bench \
-             lists spare rails).\n"
+            "Spare now: {rail}, cut from {stick}, {long}. Write {label} on it{}.\n",
+            either(" (longpoint bench lists spare rails)", "")
         );
     }
     if !replaced.is_empty() {
         let sticks = replaced.join(", ");
-        text += &format!("What others have on {sticks} is laid out anew: longpoint replan.\n");
+        let again = either("longpoint replan", "at the Bench, PLAN THE REST AGAIN");
+        text += &format!("What others have on {sticks} is laid out anew: {again}.\n");
     }
     text
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use super::rail;
 use crate::book::{BenchRail, Corrected, Scrapped};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::Shop;
 
 /// How long it is now, what that leaves, and what is owed for it.
@@ -49,10 +50,9 @@ fn owed(book: &Path, shop: &Shop, off: &[BenchRail]) -> Option<String> {
     let rails: Vec<String> = off.iter().map(|of| rail(shop, of)).collect();
     (!rails.is_empty()).then(|| {
         format!(
-            "Not cut from it any more, and owed: {}. Plan the rest again with \"longpoint replan \
-             {}\".",
+            "Not cut from it any more, and owed: {}. Plan the rest again{}.",
             rails.join(", "),
-            book.display()
+            either(&format!(" with \"longpoint replan {}\"", book.display()), "")
         )
     })
 }

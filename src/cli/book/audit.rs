@@ -47,12 +47,16 @@ pub fn run(args: &AuditArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let square = |area| shown_area(area, settings.unit);
     for (material, of) in &audit.sheets {
         let words = format!(
-            "  {material}: came in {}{}; pieces {}, broken {}, waste {}, written off {}, there {}",
+            "  {material}: came in {}{}{}; pieces {}, broken {}, waste {}, written off {}, there {}",
             square(of.came),
             match of.counted {
                 0 => String::new(),
                 more if more > 0 => format!(", found {} more", square(more)),
                 fewer => format!(", missing {}", square(-fewer)),
+            },
+            match of.fallen {
+                0 => String::new(),
+                fallen => format!(", out of windows {}", square(fallen)),
             },
             square(of.pieces),
             square(of.spoiled),

@@ -9,12 +9,12 @@ use jiff::civil::{Date, Time};
 
 use super::opened::{done, open_book, planned, say, while_others_write};
 use super::signed::{BOOK, Signed};
-use crate::book::words::{FramesByLine, listing, placed_words};
+use crate::book::words::{FramesByLine, given_up_words, listing, placed_words};
 use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, effort, interrupt, lacking, plan};
-use crate::plan::{Plan, Wishes};
-use crate::report::{folder, order_deadline, order_mail, workbook};
+use crate::plan::{Plan, Wishes, pushed};
+use crate::report::{folder, order_deadline, order_mail, order_refused, workbook};
 use crate::shop::{Shop, shown};
 
 /// What `longpoint order` is told.
@@ -69,20 +69,13 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
     if !args.drop.is_empty() {
-        done(book.drop_lines(&args.drop, &stamp))?;
+        give_up(args, &mut book, &stamp, out)?;
     }
     if let Some(order) = args.print {
         return print(args, &book, order, out);
     }
     let shop = done(book.shop())?;
     let before = done(book.open_lines())?;
-    if !args.drop.is_empty() {
-        let words = |(line, count): &(i64, Option<u32>)| {
-            count.map_or(line.to_string(), |count| format!("{count} of line {line}"))
-        };
-        let lines = args.drop.iter().map(words).collect::<Vec<_>>().join(", ");
-        say(out, &format!("Given up: {lines}. Still open:"))?;
-    }
     if args.open || !args.drop.is_empty() {
         let today = args.signed.date(args.today)?;
         let frames = frames_of_lines(&book, &before, (today, args.search))?;
@@ -104,6 +97,31 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, &placed_words(&shop, &before))?;
     }
     Ok(())
+}
+
+/// Gives up lines, and says whom that makes wait.
+fn give_up(
+    args: &OrderArgs,
+    book: &mut Book,
+    stamp: &Stamp,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
+    let today = args.signed.date(args.today)?;
+    let plan = |book: &Book| {
+        let snapshot = done(book.snapshot())?;
+        let plan = planned(&snapshot, today, &Wishes::default(), args.search)?;
+        anyhow::Ok((snapshot.shop, plan))
+    };
+    let (_, before) = plan(book)?;
+    done(book.drop_lines(&args.drop, stamp))?;
+    let (shop, after) = plan(book)?;
+    let words = |(line, count): &(i64, Option<u32>)| {
+        count.map_or(line.to_string(), |count| format!("{count} of line {line}"))
+    };
+    let lines = args.drop.iter().map(words).collect::<Vec<_>>().join(", ");
+    say(out, &format!("Given up: {lines}."))?;
+    say(out, &given_up_words(&shop, &pushed(&shop, &before, &after, "")))?;
+    say(out, "Still open:")
 }
 
 /// What was ordered, and what is said of each supplier whose order can wait.
@@ -134,6 +152,15 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
             lacking::ordered(&plan, of, coming, |wanted| done(book.mark_cut(wanted)))?
         };
         let suppliers = suppliers(args, &plan, &snapshot.shop)?;
+        let refused = plan
+            .order
+            .bills
+            .iter()
+            .filter(|bill| suppliers.as_ref().is_none_or(|all| all.contains(&bill.supplier)));
+        let refused = refused.filter_map(|bill| {
+            Some(format!("{}: {}", bill.supplier, order_refused(bill, &snapshot.shop)?))
+        });
+        let notes: Vec<String> = refused.chain(notes).collect();
         let is_left =
             |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
         let left = plan.order.deadlines.iter().filter(|of| is_left(&of.supplier));

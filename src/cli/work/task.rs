@@ -24,8 +24,8 @@ const QUESTIONS: [(&str, &[&str]); 2] = [
     (
         "year",
         &[
-            "today", "days", "frames", "notice", "patience", "lots", "seed", "years", "learn",
-            "effort",
+            "today", "days", "frames", "notice", "patience", "lots", "seed", "years", "practice",
+            "learn", "orders", "effort",
         ],
     ),
 ];

@@ -20,15 +20,21 @@ pub(super) use page::{COLUMNS, Page};
 /// colour: the morning in short, what to look at first, what waits and what to
 /// buy, then each machine's sticks, and the proofs last.
 pub fn plan(plan: &Plan, shop: &Shop, schedule: &Schedule) -> String {
-    plan_with(plan, shop, schedule, false)
+    plan_with(plan, shop, schedule, (&[], false))
 }
 
-/// The same, with the arithmetic behind the order if `is_why`.
-pub fn plan_with(plan: &Plan, shop: &Shop, schedule: &Schedule, is_why: bool) -> String {
+/// The same, with what is to be said of boards and glass that lack, and the arithmetic behind
+/// the order if `is_why`.
+pub fn plan_with(
+    plan: &Plan,
+    shop: &Shop,
+    schedule: &Schedule,
+    (notes, is_why): (&[String], bool),
+) -> String {
     let names = Names::new(shop);
     let mut page = Page::new();
     head(&mut page, plan, shop, schedule, &names);
-    rest::look_first(&mut page, plan, shop);
+    rest::look_first(&mut page, (plan, notes), shop);
     rest::spare_rails(&mut page, plan, shop);
     rest::patient(&mut page, plan, shop);
     rest::waiting(&mut page, plan, shop, is_why);

@@ -65,9 +65,8 @@ fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
     if let Some(supplier) = table.supplier.filter(|supplier| supplier.discount > 0) {
         page.line("  ", &format!("prices are less {} off their list", percent(supplier.discount)));
     }
-    if let Some(minimum) = table.refused {
-        let minimum = words::money(minimum, shop);
-        page.line("  ", &format!("below the minimum of {minimum}: ask first whether it is taken"));
+    if let Some(words) = table.bill.and_then(|bill| words::refused(bill, shop)) {
+        page.line("  ", &words);
     }
     if let Some(bill) = table.bill {
         let sum = format!("{} {}", show(bill.total()), shop.settings.currency.code());

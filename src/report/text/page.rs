@@ -3,6 +3,7 @@
 use textwrap::core::display_width;
 use textwrap::{Options, WordSplitter, WrapAlgorithm, wrap};
 
+use super::super::either::{pressed, typed};
 use super::super::escape::clean;
 
 /// How wide the page is.
@@ -12,6 +13,8 @@ pub(in crate::report) const COLUMNS: usize = 80;
 pub(in crate::report) struct Page {
     text: String,
     columns: usize,
+    /// Whether who reads it presses a page, and types no commands.
+    is_pressed: bool,
 }
 
 impl Page {
@@ -21,7 +24,12 @@ impl Page {
 
     /// A page of another width.
     pub(in crate::report) fn of(columns: usize) -> Page {
-        Page { text: String::new(), columns }
+        Page { text: String::new(), columns, is_pressed: false }
+    }
+
+    /// Lines of any width, for the shop's page.
+    pub(in crate::report) fn pressed() -> Page {
+        Page { text: String::new(), columns: usize::MAX, is_pressed: true }
     }
 
     pub(in crate::report) fn into_text(self) -> String {
@@ -49,7 +57,8 @@ impl Page {
     pub(in crate::report) fn line(&mut self, first: &str, text: &str) {
         let further = " ".repeat(display_width(first));
         let options = options(self.columns).initial_indent(first).subsequent_indent(&further);
-        for line in wrap(&clean(text), options) {
+        let text = if self.is_pressed { pressed(text) } else { typed(text) };
+        for line in wrap(&clean(&text), options) {
             self.text.push_str(line.trim_end());
             self.text.push('\n');
         }

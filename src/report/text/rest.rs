@@ -41,9 +41,9 @@ pub(super) fn promises(page: &mut Page, plan: &Plan, shop: &Shop) {
 }
 
 /// What is overdue, and what to know before cutting.
-pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
+pub(super) fn look_first(page: &mut Page, (plan, notes): (&Plan, &[String]), shop: &Shop) {
     let overdue = plan.overdue(shop);
-    if plan.warnings.is_empty() && overdue.is_empty() {
+    if plan.warnings.is_empty() && overdue.is_empty() && notes.is_empty() {
         return;
     }
     page.heading("LOOK AT FIRST");
@@ -52,6 +52,9 @@ pub(super) fn look_first(page: &mut Page, plan: &Plan, shop: &Shop) {
     }
     for warning in &plan.warnings {
         page.line("! ", &words::warning(warning, &shop.settings.style()));
+    }
+    for note in notes {
+        page.line("! ", note);
     }
 }
 

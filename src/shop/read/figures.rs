@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::fault::FileFault;
 use super::header::{Header, Meaning};
 use super::mistake::Mistake;
-use super::split::{RawCell, Records};
+use super::split::Records;
 
 /// Whether the figures of a file that is parted by semicolons have decimal commas: all
 /// of them, or it is said which are written otherwise.
@@ -18,8 +18,8 @@ pub(super) fn have_commas(header: &Header, rows: Records, faults: &mut Vec<FileF
             if header.columns[place].in_words {
                 continue;
             }
-            any |= between_digits(cell, b',');
-            if between_digits(cell, b'.') {
+            any |= is_within(&cell.bytes, b',');
+            if is_within(&cell.bytes, b'.') {
                 points.push((record.row, position, cell.text_lossy()));
             }
         }
@@ -32,33 +32,9 @@ pub(super) fn have_commas(header: &Header, rows: Records, faults: &mut Vec<FileF
     any
 }
 
-/// Whether some cell at these positions has a decimal comma.
-pub(super) fn any_commas(mut rows: Records, positions: &[usize]) -> bool {
-    rows.any(|record| {
-        let cells = positions.iter().filter_map(|position| record.cells.get(*position));
-        cells.into_iter().any(|cell| {
-            let last = cell.bytes.iter().rposition(|sign| matches!(sign, b',' | b'.'));
-            between_digits(cell, b',') && last.is_some_and(|last| cell.bytes[last] == b',')
-        })
-    })
-}
-
-/// Whether some cell at these positions has a point that can only be a decimal point:
-/// not three digits follow it.
-pub(super) fn any_points(mut rows: Records, positions: &[usize]) -> bool {
-    rows.any(|record| {
-        let cells = positions.iter().filter_map(|position| record.cells.get(*position));
-        cells.into_iter().any(|cell| {
-            let last = cell.bytes.iter().rposition(|sign| matches!(sign, b',' | b'.'));
-            let Some(last) = last.filter(|last| cell.bytes[*last] == b'.') else { return false };
-            let digits = cell.bytes[last + 1..].iter().take_while(|byte| byte.is_ascii_digit());
-            between_digits(cell, b'.') && digits.count() != 3
-        })
-    })
-}
-
-fn between_digits(cell: &RawCell, sign: u8) -> bool {
-    let sides = cell.bytes.windows(3);
+/// Whether a figure has this sign within it.
+pub(super) fn is_within(bytes: &[u8], sign: u8) -> bool {
+    let sides = bytes.windows(3);
     sides.into_iter().any(|w| w[0].is_ascii_digit() && w[1] == sign && w[2].is_ascii_digit())
 }
 
@@ -82,7 +58,7 @@ pub(in crate::shop) fn otherwise(bytes: &[u8]) -> Option<&'static str> {
     let (_, rows) = super::table::header_of(bytes)?;
     (rows.separator() == b';').then(|| {
         let mut cells = rows.flat_map(|record| record.cells);
-        match cells.any(|cell| between_digits(&cell, b',') && !between_digits(&cell, b'.')) {
+        match cells.any(|cell| is_within(&cell.bytes, b',') && !is_within(&cell.bytes, b'.')) {
             true => "with semicolons between its cells and decimal commas",
             false => "with semicolons between its cells",
         }

@@ -42,7 +42,48 @@ pub enum ListMistake {
         /// The list's file.
         file: String,
     },
-    /// A price of a list that is parted by semicolons or tabs.
-    #[error("could be thousands, or a figure with three decimals (write 1234, or 1.23)")]
+    /// A price that is two figures.
+    #[error(
+        "could be thousands, or a figure with three decimals (say decimal = \".\" or \",\" in the \
+         list's section of shop.toml, or write 1234, or 1.23)"
+    )]
     PointOrThousand,
+    /// A figure that is written otherwise than its list.
+    #[error(
+        "is not written as the list is, whose decimals have {} (write it as the others, or \
+         have the list sent anew)",
+        if *.decimal == ',' { "a comma" } else { "a point" }
+    )]
+    OtherDecimals {
+        /// What is before the list's decimals.
+        decimal: char,
+    },
+    /// Prices that can only be read in two ways.
+    #[error(
+        "has a decimal {}, and row {row} a decimal {}: {read} (write all prices in one way, or have \
+         the list sent anew; decimal = \".\" or \",\" in the list's section of shop.toml says which \
+         is right)",
+        if *.decimal == ',' { "comma" } else { "point" },
+        if *.decimal == ',' { "point" } else { "comma" }
+    )]
+    TwoDecimals {
+        /// What is before its own decimals.
+        decimal: char,
+        /// The first row that is written otherwise.
+        row: u64,
+        /// What stands there.
+        read: String,
+    },
+    /// A sign that decimals do not have.
+    #[error("is no sign of decimals (write \".\" or \",\")")]
+    Decimal,
+    /// A code that the list has twice.
+    #[error(
+        "stands in row {first} as well, in the same form, length and days (write its price in a row of \
+         offers.csv, or take one of the two rows out of the list)"
+    )]
+    ListedAgain {
+        /// Its first row.
+        first: u64,
+    },
 }

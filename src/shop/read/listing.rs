@@ -40,11 +40,18 @@ const KEYS: &[(&str, &str)] = &[
     ("until", "the list's column of last days"),
     ("out_until", "the list's column of days on which it is in stock again"),
     ("note", "the list's column of anything else"),
+    ("decimal", "\".\" or \",\": what is before the decimals of the list's prices"),
 ];
+
+/// The keys that are columns.
+const COLUMNS: std::ops::Range<usize> = 1..KEYS.len() - 1;
 
 /// Those whose cells are words or codes, in which a comma is a comma.
 const IN_WORDS: [&str; 8] =
     ["code", "moulding", "form", "per", "from", "until", "out_until", "note"];
+
+/// Those whose cells are a price alone.
+const PRICES: [&str; 2] = ["price", "fee"];
 
 /// Where the cells of one key stand.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,6 +70,8 @@ pub(super) struct ListRule {
     /// Where its section stands.
     named_in: &'static str,
     line: u64,
+    /// How its decimals are written, if it is said.
+    decimal: Option<Decimals>,
     columns: BTreeMap<&'static str, ListColumn>,
 }
 
@@ -94,7 +103,7 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
         let file = section.need("file", file_name);
         let mut columns = BTreeMap::new();
         let mut is_whole = true;
-        for (key, _) in &KEYS[1..] {
+        for (key, _) in &KEYS[COLUMNS] {
             let column = match *key {
                 "code" | "price" => section.need(key, column).map(Some),
                 _ => section.take(key, column),
@@ -102,9 +111,10 @@ pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
             is_whole &= column.is_some();
             columns.extend(column.flatten().map(|column| (*key, column)));
         }
+        let decimal = section.take("decimal", Decimals::read);
         let (named_in, line) = (section.file(), section.line());
-        if let Some(file) = file.filter(|_| is_whole) {
-            rules.push(ListRule { supplier, file, named_in, line, columns });
+        if let (Some(file), true, Some(decimal)) = (file, is_whole, decimal) {
+            rules.push(ListRule { supplier, file, named_in, line, decimal, columns });
         }
     }
     rules
@@ -159,6 +169,11 @@ impl ListRule {
         }
         let parted = [b',', b';', b'\t'].map(|by| self.under_header(Records::parted_by(by, bytes)));
         let best = parted.into_iter().min_by_key(|found| found.lacking.len())?;
+        if !best.lacking.is_empty() && best.header.iter().any(|name| name.contains('\u{fffd}')) {
+            let row = Some(best.number);
+            faults.push(FileFault { row, ..FileFault::whole(&self.file, Mistake::NotUtf8) });
+            return None;
+        }
         let suggest = Suggest::new();
         for (key, name) in &best.lacking {
             let near = suggest.near(name, best.header.iter().map(String::as_str));
@@ -176,17 +191,57 @@ impl ListRule {
         if !best.lacking.is_empty() || !best.twice.is_empty() {
             return None;
         }
-        let prices: Vec<usize> = best.places.get("price").copied().into_iter().collect();
-        let written = match best.rows.separator() {
-            b',' => Decimals::Points,
-            _ if figures::any_commas(best.rows.clone(), &prices) => Decimals::Commas,
-            _ if figures::any_points(best.rows.clone(), &prices) => Decimals::Points,
-            _ => Decimals::Unknown,
-        };
+        let written = self.decimals(&best, units).map_err(|wrong| faults.extend(wrong)).ok()?;
         let row = |record: Record<'f>| self.row(record, &best.places, (written, units));
         let is_filled = |record: &Record| record.cells.iter().any(|cell| cell.is_filled());
         let rows = best.rows.clone().filter(is_filled).map(row).collect();
         Some(ListTable { rule: self.clone(), rows })
+    }
+
+    /// How its prices are written: as it is said, or else as those are that can be read in
+    /// one way only, which must agree.
+    fn decimals(
+        &self,
+        list: &UnderHeader,
+        units: &ReadingUnits,
+    ) -> Result<Decimals, Vec<FileFault>> {
+        if let Some(decimal) = self.decimal {
+            return Ok(decimal);
+        }
+        let mut shown: [Vec<(u64, usize, &'static str, String)>; 2] = Default::default();
+        for record in list.rows.clone() {
+            for key in PRICES {
+                let Some(place) = list.places.get(key) else { continue };
+                let Some(raw) = record.cells.get(*place) else { continue };
+                let text = raw.text_lossy();
+                let which = match Decimals::shown_by(&text, &units.currency) {
+                    Decimals::Points => 0,
+                    Decimals::Commas => 1,
+                    Decimals::Unknown => continue,
+                };
+                shown[which].push((record.row, *place, key, text));
+            }
+        }
+        let [points, commas] = shown;
+        let (few, many, decimal) = match (points.len(), commas.len()) {
+            (0, 0) => return Ok(Decimals::Unknown),
+            (_, 0) => return Ok(Decimals::Points),
+            (0, _) => return Ok(Decimals::Commas),
+            (some, more) if some <= more => (points, commas, '.'),
+            _ => (commas, points, ','),
+        };
+        let (row, .., read) = &many[0];
+        let wrong = |(own, position, key, text): (u64, usize, &str, String)| FileFault {
+            row: Some(own),
+            column: Some(key.to_owned()),
+            read: Some(text),
+            position,
+            ..FileFault::whole(
+                &self.file,
+                ListMistake::TwoDecimals { decimal, row: *row, read: read.clone() }.into(),
+            )
+        };
+        Err(few.into_iter().map(wrong).collect())
     }
 
     /// Finds the row that names the most of the columns, and the rows below it.
@@ -240,10 +295,20 @@ impl ListRule {
                     None => Ok(Cow::Borrowed("")),
                 },
             };
+            let is_same = matches!(column, ListColumn::Same(_));
             let cell = cell.and_then(|text| match *key {
-                "price" | "fee" => prices::plain(text, written, &units.currency),
+                // What shop.toml says is written as all of it.
+                key if is_same && !PRICES.contains(&key) => Ok(text),
+                key if PRICES.contains(&key) => prices::plain(text, written, &units.currency),
                 key if written == Decimals::Commas && !IN_WORDS.contains(&key) => {
-                    Ok(figures::with_points(text))
+                    // 2.400 mm could be 2400 or 2.4.
+                    match figures::is_within(text.as_bytes(), b'.') {
+                        true => Err((
+                            text.trim().to_owned(),
+                            ListMistake::OtherDecimals { decimal: ',' }.into(),
+                        )),
+                        false => Ok(figures::with_points(text)),
+                    }
                 }
                 _ => Ok(text),
             });

@@ -41,7 +41,10 @@ pub enum Mistake {
     #[error("is UTF-16 text (save it as UTF-8; a spreadsheet calls that \"CSV UTF-8\")")]
     Utf16,
     /// Bytes that are not UTF-8.
-    #[error("is not UTF-8 text (save the file as UTF-8; a spreadsheet calls that \"CSV UTF-8\")")]
+    #[error(
+        "is not UTF-8 text, but most likely Windows-1252 or Latin-1 (save the file as UTF-8; a \
+         spreadsheet calls that \"CSV UTF-8\")"
+    )]
     NotUtf8,
     /// Not TOML.
     #[error("is not TOML: {reason} (write lines such as unit = \"in\")")]

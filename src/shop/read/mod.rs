@@ -55,7 +55,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::{Flaw, Form, Moulding, Offer, Per, Price, Settings, Shop, WHOLE};
+use super::{Flaw, Form, Frame, Layer, Moulding, Offer, Per, Price, Settings, Shop, WHOLE};
 use crate::measure::Worth;
 use files::{FILES, WORKBOOK};
 use jobs::JobGround;
@@ -244,7 +244,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     }
     let offers = whole(offers);
     price_by_offers(&mut mouldings, &offers);
-    Ok(Shop {
+    let mut shop = Shop {
         settings: settings.expect("settings without a fault are whole"),
         cutters: cutters.into_items(),
         mouldings,
@@ -259,7 +259,18 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
         suppliers: suppliers.into_items(),
         offers,
         lists,
-    })
+    };
+    build_out(&mut shop);
+    Ok(shop)
+}
+
+/// Gives the frames of jobs the build-outs that they add by themselves.
+fn build_out(shop: &mut Shop) {
+    let add = |frame: &Frame| shop.build_out_by_itself(frame, shop.jobs.get(&frame.id)?);
+    let added: Vec<Option<Layer>> = shop.frames.iter().map(add).collect();
+    for (frame, layer) in shop.frames.iter_mut().zip(added) {
+        frame.layers.extend(layer);
+    }
 }
 
 /// Gives a moulding without a price that of its first offer of sticks, so that

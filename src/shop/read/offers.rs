@@ -13,6 +13,7 @@ use crate::shop::{
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
 use super::header::{ColumnRule, Header, needed, optional};
+use super::list_mistake::ListMistake;
 use super::listed::{FromList, Listings};
 use super::lists;
 use super::mistake::Mistake;
@@ -243,7 +244,10 @@ fn read_row(
     let clashes = known.iter().find(|(_, other, _)| other.overlap(&dates));
     let is_replaced = listed.is_some() && clashes.is_some_and(|(.., is_own)| *is_own);
     if let Some((first, ..)) = clashes.filter(|_| !is_replaced) {
-        row.fault("lengths", Mistake::RepeatedOffer { first: *first });
+        match listed {
+            None => row.fault("lengths", Mistake::RepeatedOffer { first: *first }),
+            Some(_) => row.fault("code", ListMistake::ListedAgain { first: *first }.into()),
+        }
     }
     known.push((row.number, dates, listed.is_none()));
     let discount = means.suppliers.resolve(&supplier).ok().flatten().map_or(0, |of| of.discount);

@@ -61,6 +61,7 @@ pub fn read_pieces((name, bytes): (&str, &[u8]), shop: &Shop) -> Result<Vec<Shee
                     count: count?.unwrap_or(1),
                     cut: 0,
                     turn: turn?.unwrap_or(!rules.grain),
+                    drop_out: None,
                 })
             })());
         }

@@ -30,33 +30,62 @@ pub(super) enum Decimals {
     Points,
     /// 1.234,50
     Commas,
-    /// It has none with a comma, and might all the same write 1.234 for 1234.
+    /// It does not say: 1,234 and 1.234 might be either.
     Unknown,
+}
+
+impl Decimals {
+    /// Reads `.` or `,`.
+    pub(super) fn read(text: &str) -> Result<Decimals, Mistake> {
+        match text {
+            "." => Ok(Decimals::Points),
+            "," => Ok(Decimals::Commas),
+            _ => Err(ListMistake::Decimal.into()),
+        }
+    }
+
+    /// What a price says of its list's decimals, where it can be read in one way only.
+    pub(super) fn shown_by(price: &str, currency: &Currency) -> Decimals {
+        let bare = without_sign(price.trim(), currency);
+        let is_read = |written| as_digits(bare, written).is_some();
+        match (is_read(Decimals::Points), is_read(Decimals::Commas)) {
+            (true, false) => Decimals::Points,
+            (false, true) => Decimals::Commas,
+            _ => Decimals::Unknown,
+        }
+    }
 }
 
 /// The price as digits with a point; what is none is left as it is, so that it is
 /// refused.
 ///
 /// # Errors
-/// What was read, if that is one figure with a point for a decimal and another for
-/// thousands, and the list does not tell which.
+/// What was read, if it is one figure with a point for a decimal and another with one for
+/// thousands and the list does not tell which, or is only one in the way that the list
+/// is not written in.
 pub(super) fn plain<'t>(
     text: Cow<'t, str>,
     written: Decimals,
     currency: &Currency,
 ) -> Result<Cow<'t, str>, (String, Mistake)> {
     let bare = without_sign(text.trim(), currency);
-    let three_after_point = |(whole, part): (&str, &str)| {
-        let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
-        matches!(whole.len(), 1..=3) && part.len() == 3 && digits(whole) && digits(part)
+    let [points, commas] = [Decimals::Points, Decimals::Commas].map(|way| as_digits(bare, way));
+    let wrong = |problem: ListMistake| Err((text.trim().to_owned(), problem.into()));
+    let digits = match (written, points, commas) {
+        (_, None, None) => return Ok(text),
+        (Decimals::Unknown, Some(one), Some(other)) if one != other => {
+            return wrong(ListMistake::PointOrThousand);
+        }
+        (Decimals::Points, None, _) => return wrong(ListMistake::OtherDecimals { decimal: '.' }),
+        (Decimals::Commas, _, None) => return wrong(ListMistake::OtherDecimals { decimal: ',' }),
+        (Decimals::Commas, _, Some(digits)) | (_, Some(digits), _) | (_, None, Some(digits)) => {
+            digits
+        }
     };
-    if written != Decimals::Points && bare.split_once('.').is_some_and(three_after_point) {
-        return Err((text.trim().to_owned(), ListMistake::PointOrThousand.into()));
-    }
-    Ok(as_digits(bare, written).map_or(text, Cow::Owned))
+    Ok(Cow::Owned(digits))
 }
 
-/// The figure as digits with a point, if it can be read in one way only.
+/// The figure as digits with a point, if it is one where decimals are written so.
 fn as_digits(bare: &str, written: Decimals) -> Option<String> {
     let (point, mark) = if written == Decimals::Commas { (',', '.') } else { ('.', ',') };
     let (whole, part) = match bare.split_once(point) {
@@ -67,10 +96,10 @@ fn as_digits(bare: &str, written: Decimals) -> Option<String> {
     let mut groups = whole.split(mark);
     let first = groups.next().unwrap_or_default();
     let others: Vec<&str> = groups.collect();
-    let is_grouped = first.len() <= 3 && others.iter().all(|group| group.len() == 3);
-    // One mark and no decimals may be a decimal comma: 1,234 is left.
-    let is_sure = others.is_empty() || is_grouped && (part.is_some() || others.len() > 1);
-    if !is_sure || !digits(first) || !others.iter().chain(&part).all(|group| digits(group)) {
+    let is_grouped =
+        first.len() <= 3 && !first.starts_with('0') && others.iter().all(|g| g.len() == 3);
+    let is_one = others.is_empty() || is_grouped;
+    if !is_one || !digits(first) || !others.iter().chain(&part).all(|group| digits(group)) {
         return None;
     }
     let whole = [&[first][..], &others].concat().concat();
@@ -101,31 +130,55 @@ mod tests {
 
     /// Common practice, no source.
     #[test]
-    fn what_can_be_read_one_way_only_is_read() {
+    fn what_is_written_as_its_list_is_read() {
         for (text, plain) in [
             ("4.85", "4.85"),
             ("$4.85", "4.85"),
             ("US$ 1,234.50", "1234.50"),
             ("1,234,567", "1234567"),
+            ("1,234", "1234"),
+            ("1.234", "1.234"),
             ("4.85 USD", "4.85"),
             (" 12 ", "12"),
         ] {
             assert_eq!(read(text, Decimals::Points, "USD"), plain, "{text}");
         }
-        assert_eq!(read("1.234,50 €", Decimals::Commas, "EUR"), "1234.50");
-        assert_eq!(read("4,85", Decimals::Commas, "EUR"), "4.85");
+        for (text, plain) in
+            [("1.234,50 €", "1234.50"), ("4,85", "4.85"), ("1,234", "1.234"), ("1.234 €", "1234")]
+        {
+            assert_eq!(read(text, Decimals::Commas, "EUR"), plain, "{text}");
+        }
     }
 
     #[test]
-    fn what_could_be_read_two_ways_is_left() {
-        for text in ["1,234", "£4.85", "4,85", "12,34.50", "POA", "-4.85", "", "1,2345.00"] {
-            assert_eq!(read(text, Decimals::Points, "USD"), text);
+    fn what_could_be_read_two_ways_is_asked_about() {
+        for text in ["1,234", "1.234 €", "999.000"] {
+            assert_eq!(read(text, Decimals::Unknown, "EUR"), format!("{text}?"));
         }
-        assert_eq!(read("1.234", Decimals::Points, "EUR"), "1.234");
-        for written in [Decimals::Commas, Decimals::Unknown] {
-            assert_eq!(read("1.234 €", written, "EUR"), "1.234 €?");
-            assert_eq!(read("1234", written, "EUR"), "1234");
+        for (text, plain) in [
+            ("1234", "1234"),
+            ("1.25", "1.25"),
+            ("1,25", "1.25"),
+            ("0,234", "0.234"),
+            ("1234.500", "1234.500"),
+            ("1.234,567", "1234.567"),
+        ] {
+            assert_eq!(read(text, Decimals::Unknown, "EUR"), plain, "{text}");
         }
-        assert_eq!(read("1.25", Decimals::Unknown, "EUR"), "1.25");
+    }
+
+    #[test]
+    fn what_is_not_written_as_its_list_is_refused() {
+        for text in ["4,85", "1.234,50", "1.234.567"] {
+            assert_eq!(read(text, Decimals::Points, "USD"), format!("{text}?"));
+        }
+        for text in ["4.85", "1,234.50", "1,234,567"] {
+            assert_eq!(read(text, Decimals::Commas, "USD"), format!("{text}?"));
+        }
+        for text in ["£4.85", "12,34.50", "POA", "-4.85", "", "1,2345.00", "1,23,456", "1 234"] {
+            for written in [Decimals::Points, Decimals::Commas, Decimals::Unknown] {
+                assert_eq!(read(text, written, "USD"), text, "{written:?}");
+            }
+        }
     }
 }

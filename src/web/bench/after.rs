@@ -27,7 +27,7 @@ pub(super) fn asked(visit: &Visit, today: &Today, hand: &InHand) -> Option<Scree
     let made = made.filter(|rail| rail.state != RailState::ToCut);
     let shop = &today.shop;
     let complete = made.filter(|rail| rail.state == RailState::Cut);
-    let complete = complete.filter(|rail| hand.completes(&rail.frame, rail.copy));
+    let complete = complete.filter(|rail| hand.completes(&rail.frame, rail.copy, &[]));
     let chipped = made.filter(|rail| rail.state == RailState::Spoiled);
     if !lay.is_done() && complete.is_none() && chipped.is_none() {
         return None;
@@ -37,21 +37,22 @@ pub(super) fn asked(visit: &Visit, today: &Today, hand: &InHand) -> Option<Scree
         p.where { (plate(hand)) }
         @if let Some(rail) = chipped { (again::chipped(visit, shop, hand, rail)) }
         @if let Some(rail) = complete { (tie(shop, rail)) }
-        @if lay.is_done() { (rest(shop, hand)) (again::owed_of(visit, shop, hand)) (next(today, hand)) }
-        @else if chipped.is_none() {
+        @if chipped.is_some() {}
+        @else if lay.is_done() { (rest(shop, hand)) (again::owed_of(visit, shop, hand)) (next(today, hand)) }
+        @else {
             div.presses.two { a.big.go.huge href=(way(label, "cut")) { "TIED: GO ON" } }
         }
     };
     Some(Screen::new(format!("{label}: after the cut"), main).bright())
 }
 
-fn tie(shop: &Shop, rail: &BenchRail) -> Markup {
+pub(super) fn tie(shop: &Shop, rail: &BenchRail) -> Markup {
     let ticket = words::ticket(shop, &rail.frame, rail.copy);
     html! { p.band.wide { "This completes " b { (ticket) } ": tie its label on." } }
 }
 
 /// What remains of a stick that is done with.
-fn rest(shop: &Shop, hand: &InHand) -> Markup {
+pub(super) fn rest(shop: &Shop, hand: &InHand) -> Markup {
     let style = shop.settings.style();
     let lay = &hand.stick.lay;
     html! {
@@ -65,11 +66,18 @@ fn rest(shop: &Shop, hand: &InHand) -> Markup {
     }
 }
 
+/// The stick that is fetched next.
+pub(super) fn fetch(next: &InHand) -> Markup {
+    html! {
+        p.words { "Next: fetch " b { (next.label()) } ", " (next.steps.moulding) " from " (next.steps.place) }
+    }
+}
+
 fn next(today: &Today, hand: &InHand) -> Markup {
     html! {
         @match hand.next_stick(today) {
             Some(next) => {
-                p.words { "Next: fetch " b { (next.label()) } ", " (next.steps.moulding) " from " (next.steps.place) }
+                (fetch(&next))
                 div.presses.two {
                     a.big.go.huge href=(way(next.label(), "")) { "GOT " (next.label()) }
                     a.big href="/bench" { "ALL STICKS" }

@@ -12,6 +12,7 @@ use crate::book::{
     AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
 };
 use crate::plan::Wishes;
+use crate::report::either::pressed;
 use crate::shop::Shop;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -78,7 +79,10 @@ pub(super) fn chipped(visit: &Visit, shop: &Shop, hand: &InHand, rail: &BenchRai
         p.band.wide { b { (words::rail(shop, rail)) } " is spoiled and owed." }
         div.presses.two {
             (press(visit, hand.at.job))
-            @if !hand.stick.lay.is_done() { a.big.huge href=(way(hand.label(), "cut")) { "GO ON WITH THIS STICK" } }
+            @if hand.stick.lay.is_done() {
+                // What is left of it may serve the rail that is owed, so that it is kept only then.
+                a.big.huge href=(way(hand.label(), "cut?after=0")) { "GO ON WITHOUT" }
+            } @else { a.big.huge href=(way(hand.label(), "cut")) { "GO ON WITH THIS STICK" } }
         }
     }
 }
@@ -144,6 +148,7 @@ fn plan(
 
 fn made(site: &Site, key: &str, words: String) -> Result<Planned, BookError> {
     let step = site.look(|book| book.step_of(key))?.map_or(0, |done| done.number);
+    let words = pressed(&words);
     Ok(Planned::Made { words, to: format!("/bench?step={step}&plan={key}") })
 }
 

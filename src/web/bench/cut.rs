@@ -18,6 +18,7 @@ use crate::web::page::{self, Screen};
 use crate::web::press::{self, Press};
 use crate::web::reply;
 use crate::web::site::Site;
+use crate::web::today::Today;
 use crate::web::visit::Visit;
 
 /// The next cut of a stick, or what is to be done after the last.
@@ -36,7 +37,7 @@ pub(super) async fn asked(
             Some(first) => first,
             None => match after::asked(&visit, &today, &hand) {
                 Some(page) => page,
-                None => screens(&site, &visit, (&today.shop, &hand))?,
+                None => screens(&site, &visit, &today, &hand)?,
             },
         };
         page::whole(&site, &visit, page)
@@ -44,33 +45,51 @@ pub(super) async fn asked(
     .await
 }
 
-/// The next cut, and hidden behind it those after it: where the line is down they are at
-/// hand all the same.
-fn screens(
-    site: &Site,
-    visit: &Visit,
-    (shop, hand): (&Shop, &InHand),
-) -> Result<Screen, BookError> {
+/// The next cut, and hidden behind it those after it and what comes after the last: where
+/// the line is down they are at hand all the same.
+fn screens(site: &Site, visit: &Visit, today: &Today, hand: &InHand) -> Result<Screen, BookError> {
+    let shop = &today.shop;
     let last = site.look(|book| book.last_on(hand.label()))?;
     let to_cut = hand.to_cut();
     let label = hand.label();
+    let (back, of_back) = back_one(visit, (shop, hand), last.as_ref());
+    let tie = |made: usize| {
+        let cut: Vec<i64> = to_cut[..made].iter().map(|(_, rail)| rail.id()).collect();
+        let last = to_cut[..made].last().map(|(_, rail)| *rail);
+        let complete = last.filter(|rail| hand.completes(&rail.frame, rail.copy, &cut));
+        html! { @if let Some(rail) = complete { (after::tie(shop, rail)) } }
+    };
     let main = html! {
         (again::owed_of(visit, shop, hand))
         @for (at, (cut, rail)) in to_cut.iter().enumerate() {
             @let made = at.checked_sub(1).map(|before| to_cut[before].0);
             section.cut data-cut=(cut.number) hidden[at > 0] {
+                (tie(at))
                 @if hand.is_on_flaw(rail) {
                     p.band role="alert" { b { "THIS CUT LIES ON A FLAW" } " Plan the rest again." }
-                    div.presses.two { (again::press(visit, hand.at.job)) (back_one(visit, (shop, hand), last.as_ref())) }
+                    div.presses.two { (again::press(visit, hand.at.job)) (back) }
+                    p.what { (of_back) }
                 } @else {
                     (screen(shop, hand, (cut, rail), &hand.before(cut, made), to_cut.get(at + 1).map(|next| next.0)))
-                    @let back = if at == 0 { back_one(visit, (shop, hand), last.as_ref()) } else { html! {} };
-                    (presses(visit, label, rail, &back))
+                    @match at {
+                        0 => {
+                            (presses(visit, label, rail, &back))
+                            p.what { (of_back) }
+                        },
+                        _ => (presses(visit, label, rail, &back_kept(visit, label))),
+                    }
                 }
             }
         }
         section.cut data-cut="0" hidden {
+            (tie(to_cut.len()))
             p.words { "All cuts of " (label) " are pressed here. What is kept is sent when the line is back; then the page goes on." }
+            (after::rest(shop, hand))
+            @if let Some(next) = hand.next_stick(today) { (after::fetch(&next)) }
+            div.presses.two { (back_kept(visit, label)) }
+        }
+        section.cut data-cut="wait" hidden {
+            p.words { "What you pressed is kept, and sent when the line is back; then the page goes on. Cut nothing of " (label) " until it says what comes next." }
         }
     };
     Ok(Screen::new(format!("{label}: cut"), main).bright())
@@ -157,12 +176,31 @@ fn presses(visit: &Visit, label: &str, rail: &BenchRail, back: &Markup) -> Marku
     }
 }
 
+/// A press that is kept while the line is down taken back: the script says which, and goes
+/// back to its cut, which may then be pressed anew under a token of its own.
+fn back_kept(visit: &Visit, label: &str) -> Markup {
+    form(
+        visit,
+        "/undo",
+        &html! {
+            input type="hidden" name="press";
+            input type="hidden" name="back" value=(way(label, "cut"));
+            input.again type="hidden" value=(visit.token());
+            button { "BACK ONE" }
+        },
+    )
+}
+
 /// What was done last to this stick taken back, where it was made on this device and
 /// nothing came since; else why that cannot be. Where nothing was done to it, the way back
-/// to its length.
-fn back_one(visit: &Visit, (shop, hand): (&Shop, &InHand), last: Option<&LastOnStick>) -> Markup {
+/// to its length. And what it is of, in words.
+fn back_one(
+    visit: &Visit,
+    (shop, hand): (&Shop, &InHand),
+    last: Option<&LastOnStick>,
+) -> (Markup, String) {
     let Some(last) = last else {
-        return html! { a.big href=(way(hand.label(), "")) { "BACK ONE" } };
+        return (html! { a.big href=(way(hand.label(), "")) { "BACK ONE" } }, String::new());
     };
     let what = done_last(shop, hand, last);
     let own = &last.step.done;
@@ -172,19 +210,19 @@ fn back_one(visit: &Visit, (shop, hand): (&Shop, &InHand), last: Option<&LastOnS
         None if own.who != visit.session.device.name => Some(format!("it was {own}")),
         None => None,
     };
-    html! {
-        @match why {
-            None => (form(visit, "/undo", &html! {
+    match why {
+        None => {
+            let press = html! {
                 input type="hidden" name="step" value=(own.number);
                 input type="hidden" name="back" value=(visit.path);
                 button { "BACK ONE" }
-                p.what { "BACK ONE takes back " (what) "." }
-            })),
-            Some(why) => {
-                a.big href="/steps" { "STEPS" }
-                p.what { "Last here was " (what) ", which is not taken back here: " (why) "." }
-            },
+            };
+            (form(visit, "/undo", &press), format!("BACK ONE takes back {what}."))
         }
+        Some(why) => (
+            html! { a.big href="/steps" { "STEPS" } },
+            format!("Last here was {what}, which is not taken back here: {why}."),
+        ),
     }
 }
 

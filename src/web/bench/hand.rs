@@ -120,12 +120,14 @@ impl<'a> InHand<'a> {
         }
     }
 
-    /// Whether all that is cut here of a frame copy is cut.
-    pub fn completes(&self, frame: &str, copy: u32) -> bool {
+    /// Whether all that is cut here of a frame copy is cut, once these rails are too.
+    pub fn completes(&self, frame: &str, copy: u32, with: &[i64]) -> bool {
         let is_own = |own: &str, number: u32| own == frame && number == copy;
         let mut open = self.at.sticks.iter().flat_map(|stick| &stick.lay.rails);
-        let open =
-            open.any(|rail| rail.state == RailState::ToCut && is_own(&rail.frame, rail.copy));
+        let open = open.any(|rail| {
+            let is_open = rail.state == RailState::ToCut && !with.contains(&rail.id());
+            is_open && is_own(&rail.frame, rail.copy)
+        });
         let owed = self.at.owed.iter().any(|owed| is_own(&owed.frame, owed.copy));
         !open && !owed && self.at.copies.iter().any(|(own, number)| is_own(own, *number))
     }

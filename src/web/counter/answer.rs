@@ -107,7 +107,11 @@ fn one(
                     label { "Ticket" input name="ticket" value=(next) required; }
                     label { "Whose, and what" input name="note" placeholder="Halloran, map"; }
                 }
-                button.go.huge { "TAKE THE JOB" }
+                @if quote.made_late(false).is_empty() {
+                    button.go.huge { "TAKE THE JOB" }
+                } @else {
+                    button.huge { "TAKE THE JOB" }
+                }
             }))
         } @else {
             (way_on(question, (quote, *asked)))
@@ -133,7 +137,11 @@ fn one(
 }
 
 /// What a customer who looks over the counter need not read.
-const INSIDE: [&str; 3] = ["At list:", "Bought:", "Inside:"];
+const INSIDE: [&str; 4] = ["At list:", "Dearer now:", "Bought:", "Inside:"];
+
+/// What is said of each of several: when it is ready and why not sooner, and who would be
+/// pushed back.
+const SAID: [&str; 3] = ["Not as asked:", "Ready:", "Pushes back:"];
 
 fn fact(what: &str, words: &str) -> Markup {
     html! {
@@ -171,6 +179,9 @@ fn side_by_side((answer, key): (&CounterAnswer, &str), quotes: &[(usize, &Quote)
                 li {
                     p { b { (quote_text::described(quote, shop)) } }
                     p { (quote_text::said(quote, *asked, *date, shop)) }
+                    @for (what, words) in quote_text::facts(quote, *date, shop) {
+                        @if SAID.contains(&what) { p { (what) " " (words) } }
+                    }
                     a.big href=(format!("{}&choose={at}&plan={}", question.address(), spelt(key))) { "CHOOSE" }
                 }
             }

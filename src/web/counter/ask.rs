@@ -71,7 +71,10 @@ pub(super) fn answered(
     let read = question.read(&shop, date);
     let (wishes, asked) = read.map_err(|faults| BookError::Wrong(faults.join("; ")))?;
     let quotes = bounds.brisk(|limits| {
-        let each = wishes.iter().map(|wish| quote(&shop, wish, date, limits, false));
+        let each = wishes.iter().enumerate().map(|(done, wish)| {
+            bounds.tell(done, wishes.len());
+            quote(&shop, wish, date, limits, false)
+        });
         each.collect::<Result<Vec<Quote>, Vec<Fault>>>()
     });
     let quotes = quotes.map_err(|faults| unsound(&faults))?;

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::Response;
+use maud::html;
 
 use super::answer::{CounterAnswer, GONE, found, is_old};
 use super::ask::answered;
@@ -12,8 +13,8 @@ use crate::book::BookError;
 use crate::quote::Quote;
 use crate::report::quote_text;
 use crate::shop::Frame;
-use crate::web::form::spelt;
-use crate::web::page;
+use crate::web::form::{form, spelt};
+use crate::web::page::{self, Screen};
 use crate::web::plans::Planned;
 use crate::web::press::{self, Press};
 use crate::web::reply;
@@ -38,6 +39,10 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         if let Err(why) = promised(quote, &answer) {
             return press::refused(&site, &press, "/counter", &why);
         }
+        let late: Vec<String> = quote.made_late(false).into_iter().map(String::from).collect();
+        if !late.is_empty() && press.text("even_so").is_empty() {
+            return even_so(&site, &press, (&answer, quote), &late);
+        }
         if !is_old(&site, &answer)? {
             let frame = ticket(quote, (&id, &note));
             return press::at_once(&site, &press, &to, |book, _, stamp| {
@@ -48,9 +53,37 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         let moulding = answer.question.mouldings.get(which).cloned().unwrap_or_default();
         let question = answer.question.of_moulding(&moulding);
         let question = day.map_or(question.clone(), |day| question.on(day));
-        again(&site, &press, question, (id, note, to))
+        again(&site, &press, (question, late), (id, note, to))
     })
     .await
+}
+
+/// Whom the job makes late, and the press that takes it all the same.
+fn even_so(
+    site: &Site,
+    press: &Press,
+    (answer, quote): (&CounterAnswer, &Quote),
+    late: &[String],
+) -> Result<Response, BookError> {
+    let back = reply::within(press.text("back"));
+    let main = html! {
+        h1 { "Others will be late" }
+        p.aloud { (quote_text::said(quote, answer.asked, answer.date, &answer.shop)) }
+        p.framed role="alert" { "The job is not taken yet: it makes "
+            @for (at, id) in late.iter().enumerate() {
+                @if at > 0 { ", " }
+                a.big href=(format!("/ticket/{}", spelt(id))) { (id) }
+            } " late." }
+        (form(&press.visit, "/counter/take", &html! {
+            @for name in ["plan", "which", "back", "ticket", "note"] {
+                input type="hidden" name=(name) value=(press.text(name));
+            }
+            input type="hidden" name="even_so" value="yes";
+            button.go { "TAKE IT EVEN SO" }
+        }))
+        p { a.big href=(back) { "NOT SO" } }
+    };
+    press::not_done(site, press, Screen::new("Others will be late", main))
 }
 
 fn promised(quote: &Quote, answer: &CounterAnswer) -> Result<(), String> {
@@ -72,11 +105,12 @@ fn ticket(quote: &Quote, (id, note): (&str, &str)) -> Frame {
     }
 }
 
-/// Asks once more for the day that was said, and takes the job if it still holds.
+/// Asks once more for the day that was said, and takes the job if it still holds and makes
+/// nobody late who was not named.
 fn again(
     site: &Arc<Site>,
     press: &Press,
-    question: CounterQuestion,
+    (question, named): (CounterQuestion, Vec<String>),
     (id, note, to): (String, String, String),
 ) -> Result<Response, BookError> {
     let token = press.token().to_owned();
@@ -91,6 +125,13 @@ fn again(
             return Err(BookError::Wrong(GONE.to_owned()));
         };
         promised(quote, &answer).map_err(BookError::Wrong)?;
+        let late = quote.made_late(false);
+        if late.iter().any(|id| !named.iter().any(|known| known == id)) {
+            return Err(BookError::Wrong(format!(
+                "The job is not taken, since by now it would make {} late (ask again)",
+                late.join(", ")
+            )));
+        }
         match site.write(|book| book.take_ticket(&ticket(quote, (&id, &note)), &stamp)) {
             Ok(()) | Err(BookError::Repeated(_)) => {}
             Err(error) => return Err(error),

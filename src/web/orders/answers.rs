@@ -6,10 +6,14 @@ use axum::extract::State;
 use axum::response::Response;
 
 use super::fields::{day, said};
-use crate::book::words::{FramesByLine, listing};
-use crate::book::{BookError, Confirmation};
+use crate::book::words::{FramesByLine, given_up_words, listing};
+use crate::book::{Book, BookError, Confirmation, Stamp};
+use crate::plan::{Wishes, pushed};
 use crate::shop::shown;
+use crate::web::page;
+use crate::web::plans::{Bounds, Planned};
 use crate::web::press::{self, Press};
+use crate::web::reply;
 use crate::web::site::Site;
 
 pub(super) async fn confirmed(State(site): State<Arc<Site>>, press: Press) -> Response {
@@ -34,13 +38,54 @@ pub(super) async fn expected(State(site): State<Arc<Site>>, press: Press) -> Res
     .await
 }
 
+/// Gives it up, and says whom that makes wait: it is planned with it and without it.
 pub(super) async fn dropped(State(site): State<Arc<Site>>, press: Press) -> Response {
-    press::step(site, press, "/order".to_owned(), |book, press, stamp| {
-        let count = said(press, "count").map(|text| {
+    page::aside(move || {
+        let token = press.token().to_owned();
+        if let Some(done) = site.look(|book| book.step_of(&token))? {
+            return Ok(reply::go(&format!("/order?step={}", done.number)));
+        }
+        let count = said(&press, "count").map(|text| {
             let odd = || format!("\"{}\" is not how many (write 2)", shown(&text));
-            text.parse::<u32>().map_err(|_| BookError::Wrong(odd()))
+            text.parse::<u32>().map_err(|_| odd())
         });
-        book.drop_lines(&[(press.number("line")?, count.transpose()?)], stamp)
+        let line = press.number("line")?;
+        let count = match count.transpose() {
+            Ok(count) => count,
+            Err(odd) => return press::refused(&site, &press, "/order", &odd),
+        };
+        let stamp = site.stamp(&press.visit.session.device.name, &token)?;
+        let what = format!("Line {line} is given up: whom that makes wait is worked out");
+        Ok(reply::go(
+            &site.plans.ask(&token, &what, move |site, bounds| {
+                give_up(site, bounds, (line, count), &stamp)
+            }),
+        ))
     })
     .await
+}
+
+fn give_up(
+    site: &Site,
+    bounds: &Bounds,
+    line: (i64, Option<u32>),
+    stamp: &Stamp,
+) -> Result<Planned, BookError> {
+    let planned = || {
+        let shop = site.look(Book::snapshot)?.shop.at(stamp.at.date(), stamp.at.time());
+        let plan = bounds.morning(&shop, stamp.at.date(), &Wishes::default())?;
+        Ok::<_, BookError>((shop, plan))
+    };
+    let (_, before) = planned()?;
+    match site.write(|book| book.drop_lines(&[line], stamp)) {
+        Ok(()) => {
+            let (shop, after) = planned()?;
+            let later = pushed(&shop, &before, &after, "");
+            press::keep(site, &stamp.token, given_up_words(&shop, &later))?;
+        }
+        Err(BookError::Repeated(_)) => {}
+        Err(error) => return Err(error),
+    }
+    let step = site.look(|book| book.step_of(&stamp.token))?.map_or(0, |done| done.number);
+    Ok(Planned::Made { words: String::new(), to: format!("/order?step={step}") })
 }

@@ -7,10 +7,13 @@ use axum::response::Response;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
 
-use crate::book::{Book, BookError, Snapshot};
+use crate::book::{Book, BookError, Snapshot, unsound};
 use crate::plan::{OrderDeadline, Plan, Wishes};
 use crate::report::{basket_lines, order_deadline};
+use crate::sheet_order::{is_ordered, sheet_order, with_sheets};
+use crate::shop::Shop;
 use crate::verify::Verified;
+use crate::web::boards::boards_of_jobs;
 use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
 use crate::web::plans::{Bounds, Planned};
@@ -22,6 +25,8 @@ use crate::web::visit::Visit;
 pub(super) struct Basket {
     pub snapshot: Snapshot,
     pub plan: Verified<Plan>,
+    /// What is to be said of its boards and glass.
+    pub notes: Vec<String>,
     /// How many steps the book had.
     pub version: i64,
 }
@@ -38,7 +43,24 @@ pub(super) fn worked_out(site: &Site, bounds: &Bounds, now: DateTime) -> Result<
     snapshot.shop = snapshot.shop.at(date, now.time());
     let shop = &snapshot.shop;
     let plan = bounds.morning(shop, date, &Wishes::default())?;
-    Ok(Basket { snapshot, plan, version })
+    let (plan, notes) = match is_ordered(shop) {
+        true => with_what_lacks(site, shop, &plan)?,
+        false => (plan, Vec::new()),
+    };
+    Ok(Basket { snapshot, plan, notes, version })
+}
+
+/// The same with the boards and glass that its jobs lack.
+fn with_what_lacks(
+    site: &Site,
+    shop: &Shop,
+    plan: &Verified<Plan>,
+) -> Result<(Verified<Plan>, Vec<String>), BookError> {
+    let (sheets, left_out) = boards_of_jobs(site, shop, plan.date)?;
+    let coming = site.look(Book::sheets_coming)?;
+    let added = with_sheets(plan, shop, sheet_order(shop, &sheets, coming));
+    let (plan, notes) = added.map_err(|faults| unsound(&faults))?;
+    Ok((plan, left_out.into_iter().chain(notes).collect()))
 }
 
 pub(super) async fn basket(State(site): State<Arc<Site>>, visit: Visit) -> Response {
@@ -77,6 +99,7 @@ fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup 
                 anything is ordered. " a.big href="/order/basket" { "WORK IT OUT ANEW" } }
         }
         @if suppliers.is_empty() { p.words { "Nothing has to be ordered." } }
+        @for note in &basket.notes { p { (note) } }
         @for supplier in &suppliers {
             section.framed {
                 h2 { (shop.suppliers.get(*supplier).map_or("whoever sells it", |of| of.name.as_str())) }

@@ -69,7 +69,14 @@ fn is_same(now: &Basket, seen: &Basket, from: &BTreeSet<String>) -> bool {
         let lines = part(basket, from)
             .map_or_else(|| basket.plan.order.lines.clone(), |part| part.order.lines);
         let each = lines.into_iter().map(|line| {
-            (line.supplier, line.moulding, line.form, line.length, line.count, line.cost)
+            (
+                line.supplier,
+                line.moulding,
+                line.form,
+                (line.length, line.height),
+                line.count,
+                line.cost,
+            )
         });
         each.collect::<Vec<_>>()
     };

@@ -124,6 +124,7 @@ impl Walk {
             Event::Replan => self.replan(),
             Event::Finish(rest_back) => self.finish(*rest_back),
             Event::PutBack => self.put_back(),
+            Event::PutBackOne(copy) => self.put_back_one(*copy),
             Event::Make(copy, fitted) => self.make(*copy, *fitted),
             Event::Undo => return self.undo(),
             Event::Count(place, stick, length) => self.count(*place, *stick, *length),

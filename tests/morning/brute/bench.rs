@@ -1,8 +1,7 @@
 //! One moulding's sticks tried in every way: which rails, in which runs.
 //!
 //! Rails of equal length are alike, so a stick is a number of each kind of
-//! block in each of its runs, and a rack is a number of each kind in all. Every
-//! reachable number is kept with the least that it uses up.
+//! block in each of its runs.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -119,33 +118,6 @@ pub fn sources(shop: &Shop, moulding: &Moulding, taken: &BTreeSet<String>) -> Ve
     sources
 }
 
-/// How many of each unit are wanted at most; units that differ in their lot
-/// alone are wanted once, from one lot or the other.
-struct Most {
-    each: Counts,
-    /// The first of the units that differ from each unit in their lot alone.
-    like: Vec<usize>,
-}
-
-impl Most {
-    fn new(units: &[Unit], each: &Counts) -> Most {
-        let alike = |a: &Unit, b: &Unit| {
-            let by_lot = a.lot.is_some() == b.lot.is_some();
-            by_lot && (&a.blocks, a.mitre) == (&b.blocks, b.mitre)
-        };
-        let first = |unit| units.iter().position(|other| alike(unit, other)).unwrap();
-        Most { each: each.clone(), like: units.iter().map(first).collect() }
-    }
-
-    fn allows(&self, counts: &[u8]) -> bool {
-        let mut together = vec![0; counts.len()];
-        counts.iter().zip(&self.like).all(|(count, like)| {
-            together[*like] += count;
-            together[*like] <= self.each[*like]
-        })
-    }
-}
-
 /// The settings of a block's rails, one after the other.
 pub type Shape = Vec<Setting>;
 
@@ -230,30 +202,6 @@ impl Bench<'_> {
         let (rate, per) = self.moulding.rate();
         let price = i128::from(length) * i128::from(rate.0) / i128::from(per.nm());
         i64::try_from(price).unwrap()
-    }
-
-    /// The least cost of every number of units that can be cut at all, up to
-    /// `most` of each.
-    pub fn everything(
-        &self,
-        sources: &[Source],
-        units: &[Unit],
-        most: &Counts,
-    ) -> BTreeMap<Counts, Cost> {
-        let most = &Most::new(units, most);
-        let mut reached = BTreeMap::from([(vec![0; units.len()], (0, 0))]);
-        for source in sources {
-            let patterns = self.patterns(source, units, &most.each);
-            if source.is_new {
-                without_end(&mut reached, &patterns, most);
-            } else {
-                let before = reached.clone();
-                for (counts, cost) in &before {
-                    add(&mut reached, counts, *cost, &patterns, most);
-                }
-            }
-        }
-        reached
     }
 
     /// Every number of units that one stick can hold, with what that uses up.
@@ -362,36 +310,5 @@ impl Laid {
             self.shapes.push(shape);
             self.shapes.sort_unstable();
         }
-    }
-}
-
-/// Adds one stick of every pattern to one state.
-fn add(
-    reached: &mut BTreeMap<Counts, Cost>,
-    counts: &Counts,
-    cost: Cost,
-    patterns: &[(Counts, i64)],
-    most: &Most,
-) {
-    for (pattern, used_up) in patterns {
-        let sum: Counts = counts.iter().zip(pattern).map(|(a, b)| a + b).collect();
-        if most.allows(&sum) {
-            let cost = (cost.0 + used_up, cost.1 + 1);
-            let known = reached.entry(sum).or_insert(cost);
-            *known = cost.min(*known);
-        }
-    }
-}
-
-/// As many sticks as wanted: a state only leads to states that come after it.
-fn without_end(reached: &mut BTreeMap<Counts, Cost>, patterns: &[(Counts, i64)], most: &Most) {
-    let mut at = reached.keys().next().cloned();
-    while let Some(counts) = at {
-        let cost = reached[&counts];
-        add(reached, &counts, cost, patterns, most);
-        at = reached
-            .range((std::ops::Bound::Excluded(counts), std::ops::Bound::Unbounded))
-            .next()
-            .map(|(next, _)| next.clone());
     }
 }

@@ -2,6 +2,7 @@
 //! here is shared with the planner but the shop, its rails and the plan.
 
 mod bench;
+mod reach;
 mod search;
 pub mod shops;
 mod stops;

@@ -48,7 +48,6 @@ pub fn pass(
                     continue;
                 }
                 let cost = (so_far.0 + used_up, so_far.1 + 1);
-                let then = passed(&standing, ways);
                 let known = reached.entry((done | 1 << stick, sum));
                 let known = known.or_insert_with(|| (cost, Standing::new()));
                 // What gives as much for less is better whatever follows.
@@ -56,7 +55,7 @@ pub fn pass(
                     *known = (cost, Standing::new());
                 }
                 if cost == known.0 {
-                    add(&mut known.1, then);
+                    pass_stick(&mut known.1, &standing, ways);
                 }
             }
         }
@@ -72,15 +71,15 @@ pub fn add(known: &mut Standing, more: Standing) {
     }
 }
 
-fn passed(standing: &Standing, ways: &Ways) -> Standing {
-    let mut then = Standing::new();
-    for (at, times) in standing {
+/// Where the stop can stand once a stick is cut, too.
+fn pass_stick(known: &mut Standing, before: &Standing, ways: &Ways) {
+    for (at, times) in before {
         for ((first, last), moves) in ways {
             let times = times + moves + usize::from(*at != Some(*first));
-            add(&mut then, Standing::from([(Some(*last), times)]));
+            let known = known.entry(Some(*last)).or_insert(times);
+            *known = times.min(*known);
         }
     }
-    then
 }
 
 /// The ways through the runs of a stick, one after the other.

@@ -196,6 +196,21 @@ impl Walk {
         Some("cancel")
     }
 
+    /// A copy of which nothing is cut and good goes back on the pile.
+    pub(super) fn put_back_one(&mut self, copy: u16) -> Option<&'static str> {
+        let all: Vec<(String, u32)> =
+            self.model.day.iter().flat_map(|day| day.copies.clone()).collect();
+        let of = pick(&all, usize::from(copy))?;
+        let is_own = |name: &Name| (&name.0, name.1) == (&of.0, of.1);
+        let today = self.model.day.iter().flat_map(|day| &day.lays).flat_map(|lay| &lay.rails);
+        let cut = today.filter(|rail| rail.state == State::Cut).map(|rail| &rail.name);
+        let is_begun = self.model.good.keys().chain(cut).any(is_own);
+        let done = self.book.put_back_ticket(&of.0, Some(of.1), &self.stamp);
+        self.allowed(done, !is_begun)?;
+        self.withdraw(&of);
+        Some("put-back one")
+    }
+
     /// A copy leaves the bench, if it is there.
     pub(super) fn withdraw(&mut self, of: &(String, u32)) {
         if self.model.day.as_ref().is_some_and(|day| day.copies.contains(of)) {

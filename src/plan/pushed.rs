@@ -1,13 +1,14 @@
-//! Whom a frame pushes back: what stands otherwise with it than without it.
+//! Whom something pushes back: a frame that comes in, a line that is given up. What comes
+//! later in one plan than in the other.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::plan::Plan;
+use super::Plan;
 use crate::shop::Shop;
 
-/// Copies of a frame that come later for another frame's sake.
+/// Copies of a frame that come later in one plan than in another.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PushedBack {
     /// Its ticket number.
@@ -18,9 +19,9 @@ pub struct PushedBack {
     pub due: Option<Date>,
     /// Whether that day was promised.
     pub promised: bool,
-    /// How it stands without the other frame.
+    /// How it stands in the one.
     pub before: WhenMade,
-    /// How it stands with it.
+    /// How it stands in the other.
     pub after: WhenMade,
     /// Whether it is late then and was not before.
     pub is_late: bool,
@@ -39,8 +40,8 @@ pub enum WhenMade {
     Held,
 }
 
-/// Every frame of which some copies come later in one plan than in the other.
-pub(super) fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec<PushedBack> {
+/// Every frame `but` one of which some copies come later in one plan than in the other.
+pub fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec<PushedBack> {
     let (then, now) = (standings(before), standings(after));
     let mut pushed: Vec<PushedBack> = Vec::new();
     for frame in shop.frames.iter().filter(|frame| frame.id != but) {

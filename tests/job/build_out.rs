@@ -1,0 +1,141 @@
+//! Build-outs that jobs add by themselves, where `[job]` of `shop.toml` wants that.
+
+use longpoint::measure::Length;
+use longpoint::rails::frame_rails;
+use longpoint::report::job_text;
+use longpoint::shop::{Shop, read_files, write};
+
+use crate::folder::{Files, files, of};
+use crate::size::inch;
+
+/// A panel of 8 x 16 so thick, of 1 kg.
+fn panel(thick: &str) -> String {
+    format!("1,panel,8,16,{thick},1 kg,,,,,,,,,,,,,,,,,\n")
+}
+
+/// Three heights of build-out, and a saw that cuts square.
+fn with(frames: &str, jobs: &str, wanted: &str) -> Files {
+    let mut files = files(frames, jobs);
+    let mut more = |name: &str, from: &str, to: &str| {
+        let text = String::from_utf8(files[name].clone()).unwrap();
+        assert!(text.contains(from), "{from}");
+        files.insert(name.to_owned(), text.replace(from, to).into_bytes());
+    };
+    let strips = "PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,pine\n\
+                  B4,3/8,,,96,0.40,ft,build-out,1/4,,,poplar\n\
+                  B6,3/8,,,96,0.50,ft,build-out,3/8,,,poplar\n\
+                  B12,5/8,,,96,0.60,ft,build-out,3/4,,,poplar\n";
+    more("mouldings.csv", "PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,pine\n", strips);
+    more("shop.toml", "hardware = \"1 g\"", &format!("hardware = \"1 g\"\n{wanted}"));
+    files
+}
+
+fn read(files: &Files) -> Shop {
+    read_files(files).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// The codes of the layers of the only ticket.
+fn layers(frames: &str, jobs: &str, wanted: &str) -> Vec<String> {
+    let shop = read(&with(frames, jobs, wanted));
+    shop.frames[0].layers.iter().map(|layer| layer.moulding.clone()).collect()
+}
+
+const YES: &str = "build_out = \"yes\"";
+
+/// PINE takes 9/16, and 1/16 of that is for the points: 1/2 fits, 9/16 wants 1/16 more.
+#[test]
+fn the_lowest_strip_that_makes_room_is_a_layer() {
+    let of = |thick: &str| layers("1,,PINE,,,,,,\n", &panel(thick), YES);
+    assert_eq!(of("1/2"), ["PINE"]);
+    assert_eq!(of("9/16"), ["PINE", "B4"]);
+    assert_eq!(of("3/4"), ["PINE", "B4"]);
+    assert_eq!(of("49/64"), ["PINE", "B6"]);
+    // B12 would be seen behind PINE; of WIDE, which takes 3/4, it would not.
+    assert_eq!(of("1"), ["PINE"]);
+    assert_eq!(layers("1,,WIDE,,,,,,\n", &panel("1 7/16"), YES), ["WIDE", "B12"]);
+}
+
+#[test]
+fn nothing_is_added_unless_it_is_wanted() {
+    for wanted in ["", "build_out = \"no\""] {
+        assert_eq!(layers("1,,PINE,,,,,,\n", &panel("3/4"), wanted), ["PINE"]);
+    }
+}
+
+/// Its rabbet is deep enough with it; what was typed behind counts first.
+#[test]
+fn what_is_typed_counts_first() {
+    let typed = "1,1,PINE,,,,,,\n1,2,B4,,,,,,\n";
+    assert_eq!(layers(typed, &panel("3/4"), YES), ["PINE", "B4"]);
+    assert_eq!(layers(typed, &panel("1"), YES), ["PINE", "B4", "B4"]);
+    // A package that the ticket says is thicker than it is.
+    assert_eq!(layers("1,,PINE,,,,,,3/4\n", &panel("1/4"), YES), ["PINE", "B4"]);
+}
+
+#[test]
+fn nothing_is_built_out_behind_a_canvas_or_a_floater() {
+    let canvas = panel("1 1/2").replace("panel", "canvas");
+    assert_eq!(layers("1,,PINE,,,,,,\n", &canvas, YES), ["PINE"]);
+    assert_eq!(layers("1,,FLOAT,,,,,1/4,\n", &panel("2"), YES), ["FLOAT"]);
+}
+
+/// A saw that cuts no square ends, or nothing so short, cuts no strip: then it is said as
+/// before, and the frame is not held for it.
+#[test]
+fn a_saw_that_cannot_cut_it_is_not_asked_to() {
+    let job = panel("3/4");
+    assert_eq!(layers("1,,PINE,,,,,,\n", &job, &format!("{YES}\n")), ["PINE", "B4"]);
+    for saw in ["mitres = \"45\"", "shortest = \"9\""] {
+        let mut files = with("1,,PINE,,,,,,\n", &job, YES);
+        let text = String::from_utf8(files["shop.toml"].clone()).unwrap();
+        let text = match saw.starts_with("shortest") {
+            true => text.replace("shortest = \"4\"", saw),
+            false => text + saw + "\n",
+        };
+        files.insert("shop.toml".to_owned(), text.into_bytes());
+        let shop = read(&files);
+        assert_eq!(shop.frames[0].layers.len(), 1, "{saw}");
+        let said = job_text::job(&of(&shop, "1"), false, &shop);
+        assert!(said.contains("! thick: "), "{said}");
+    }
+}
+
+/// It is cut and shown as one that was typed would be, and where there is a fillet it lies
+/// behind that. Computed: PINE's rabbet is 8 1/8 x 16 1/8 open.
+#[test]
+fn it_is_cut_as_one_that_was_typed() {
+    let by_itself = read(&with("1,,PINE,,,,,,\n", &panel("3/4"), YES));
+    let typed = read(&with("1,1,PINE,,,,,,\n1,2,B4,,,,,,\n", &panel("3/4"), ""));
+    let lengths = |shop: &Shop| -> Vec<Vec<Length>> {
+        let rails = frame_rails(shop, &shop.frames[0]);
+        rails.iter().map(|of| of.rails.iter().map(|rail| rail.long_point).collect()).collect()
+    };
+    assert_eq!(lengths(&by_itself), lengths(&typed));
+    let mut strips = lengths(&by_itself)[1].clone();
+    strips.sort();
+    assert_eq!(strips, ["8 7/8", "8 7/8", "16 1/8", "16 1/8"].map(inch));
+    let sheet = of(&by_itself, "1");
+    assert_eq!(sheet.depth.rabbet, Some(inch("13/16")));
+    assert_eq!(sheet.heft.total, of(&typed, "1").heft.total);
+    let said = job_text::job(&sheet, true, &by_itself);
+    assert!(said.contains("B4 behind, 1/4 in high, added by itself"), "{said}");
+    assert!(said.contains("Glue and screw the build-out"), "{said}");
+    assert!(!said.contains("! thick"), "{said}");
+    // A window with a fillet: glass, two boards and the bead are 2 mm + 1/16 + 3/16 + 5/16.
+    let window = "1,paper,8,10,,,,,,,,,,WHITE,BEAD,,,GLASS,,FOAM,,,\n";
+    assert_eq!(layers("1,,PINE,,,,,,\n", window, YES), ["PINE", "BEAD", "B4"]);
+}
+
+/// What was added is not written into a `frames.csv`, and follows again when that is read.
+#[test]
+fn what_follows_is_not_written_down() {
+    let window = "1,paper,8,10,,,,,,,,,,WHITE,BEAD,,,GLASS,,FOAM,,,\n";
+    for job in [panel("3/4"), window.to_owned()] {
+        let mut files = with("1,,PINE,,,,,,\n", &job, YES);
+        let shop = read(&files);
+        let written = write::frames(&shop);
+        assert_eq!(written.lines().count(), 2, "{written}");
+        files.insert("frames.csv".to_owned(), written.into_bytes());
+        assert_eq!(read(&files).frames[0].layers, shop.frames[0].layers);
+    }
+}
