@@ -157,12 +157,12 @@ impl Deciding<'_> {
             let taken: u64 = if self.packing == 0 { 0 } else { each.map(look).sum() };
             if taken == 0 {
                 let is_longer = found.iter().all(|ways| ways.is_longer);
-                if self.packing > 0 && !is_longer {
-                    // What was looked at closer is looked at for longer.
-                    found.iter_mut().for_each(|ways| ways.is_longer = true);
-                } else if is_cut_short {
+                if is_cut_short {
                     // Nothing to be looked at closer was named yet: go on for longer.
                     most = most.saturating_mul(2);
+                } else if self.packing > 0 && !is_longer {
+                    // What was looked at closer is looked at for longer.
+                    found.iter_mut().for_each(|ways| ways.is_longer = true);
                 } else {
                     return OrderDecision::of(answer, found);
                 }
