@@ -13,8 +13,9 @@
 //! where lots matter first at what it uses up whatever the lots, which is told much
 //! sooner than a packing and often rules it out. What any packing cuts is bought the
 //! cheapest way (`cover`). After a closer look the tree over suppliers is gone on
-//! with where it was left. Steps decide how long that takes, for the whole order,
-//! never the clock.
+//! with where it was left. When nothing else is to be looked at closer, what the bound
+//! hangs on is packed once more for as many steps as are left to packing. Steps decide
+//! how long all that takes, for the whole order, never the clock.
 
 use rayon::prelude::*;
 
