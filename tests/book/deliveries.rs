@@ -54,6 +54,12 @@ fn sticks_that_came_together_are_one_lot_where_nobody_says_otherwise() {
     let plan = plan(&book.snapshot().unwrap().shop);
     assert_eq!((plan.waiting.len(), plan.order.lines.len()), (0, 0));
     balanced(&book);
+    drop(book);
+    // It has no room in the rack's table, and broke its rows.
+    let mut command = Command::cargo_bin("longpoint").unwrap();
+    command.current_dir(dir.path()).args(["rack", "shop.book", "--today", "2026-03-12"]);
+    let said = String::from_utf8(command.output().unwrap().stdout).unwrap();
+    assert!(said.contains("\n         lot order 1 CORM 2026-03-12\n"), "{said}");
 }
 
 /// The same sticks in two vans are two lots, and so are those that are said to be.

@@ -77,11 +77,14 @@ fn wanted(args: &RackArgs, shop: &Shop, today: Date) -> Result<RackQuery, WrongI
     })
 }
 
+/// How wide the column of lots is.
+const LOT: usize = 8;
+
 fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
     let settings = &shop.settings;
     let row = |[stick, moulding, length, lot, place, worth, age]: [&str; 7]| {
         let row = format!(
-            "{stick:<8} {moulding:<10} {length:>12}  {lot:<8} {place:<12} {worth:>9} {age:>10}"
+            "{stick:<8} {moulding:<10} {length:>12}  {lot:<LOT$} {place:<12} {worth:>9} {age:>10}"
         );
         row.trim_end().to_owned() + "\n"
     };
@@ -100,8 +103,13 @@ fn rack_words(shop: &Shop, rack: &[OnRack], today: Date) -> String {
         let length = settings.style().show_down_unit(stick.length);
         let job = on.job.map(|job| format!("at the bench for plan {job}"));
         let flawed = (!stick.flaws.is_empty()).then(|| words::flaws(shop, stick));
-        let also: Vec<String> = job.into_iter().chain(flawed).collect();
         let Stick { id, moulding, lot, place, .. } = stick;
+        // A long lot has no room in its column.
+        let (lot, long) = match lot.chars().count() > LOT {
+            true => ("", Some(format!("lot {lot}"))),
+            false => (lot.as_str(), None),
+        };
+        let also: Vec<String> = long.into_iter().chain(job).chain(flawed).collect();
         text += &row([id, moulding, &length, lot, place, &shown, &age]);
         if !also.is_empty() {
             text += &format!("{:9}{}\n", "", also.join("; "));
