@@ -16,7 +16,7 @@ use longpoint::measure::Length;
 use longpoint::sheets::{SheetQuestion, faults};
 use longpoint::shop::SheetRules;
 
-use shops::{Dice, inches, keeping, rack_after, week};
+use shops::{Dice, inches, keeping, quarters, rack_after, week};
 
 /// Weeks of some shops that all cut alike.
 struct Weeks {
@@ -110,6 +110,47 @@ fn row(weeks: &Weeks, sums: &Sums) {
     );
 }
 
+/// Hundreds of pieces of several sizes, from sheets of 32 x 40 or 36 x 48 in.
+fn long_lists() {
+    println!("\n| list | sheet | by habit | together | at least | time |");
+    println!("|---|---|---|---|---|---|");
+    let mut dice = Dice::new(1);
+    for (count, pieces) in [(3, 300), (6, 200), (6, 400), (12, 200), (12, 400), (25, 250)] {
+        let size = |dice: &mut Dice| {
+            let width = 20 + dice.below(60);
+            (width, (width + 8 + dice.below(40)).min(120))
+        };
+        let sizes: Vec<(i64, i64)> = (0..count).map(|_| size(&mut dice)).collect();
+        let sheet = if dice.below(2) == 0 { (32, 40) } else { (36, 48) };
+        // Every size once, and the rest as it falls.
+        let mut wanted: Vec<(i64, i64)> = sizes.clone();
+        let last = i64::try_from(sizes.len()).expect("a few sizes");
+        while wanted.len() < pieces {
+            wanted.push(sizes[usize::try_from(dice.below(last)).expect("below a few")]);
+        }
+        let question = SheetQuestion {
+            rules: keeping(inches(8)),
+            pieces: wanted.iter().map(|size| (quarters(size.0), quarters(size.1), true)).collect(),
+            remnants: Vec::new(),
+            wholes: vec![(inches(sheet.0), inches(sheet.1), 0)],
+        };
+        let start = Instant::now();
+        let done = question.together(question.usual_tries());
+        let time = start.elapsed();
+        assert_eq!(faults(&question, &done), Vec::<String>::new());
+        let one = longpoint::sheets::area(inches(sheet.0), inches(sheet.1));
+        println!(
+            "| {pieces} pieces of {count} sizes | {} x {} | {} | {} | {} | {:.0} ms |",
+            sheet.0,
+            sheet.1,
+            question.by_habit().cost.opened / one,
+            done.cost.opened / one,
+            question.least_opened() / one,
+            time.as_secs_f64() * 1000.0
+        );
+    }
+}
+
 fn main() {
     let glass = |name, jobs, weeks, shops, keep| Weeks {
         name,
@@ -137,6 +178,7 @@ fn main() {
     for weeks in &all {
         row(weeks, &weeks.run(None));
     }
+    long_lists();
     println!("\nTries, on the first of these:\n");
     println!(
         "| weeks | yield by habit | yield together | less bought | less used up | proven | time a week |"

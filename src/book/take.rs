@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::params;
 
-use super::error::{BookError, wrong};
+use super::error::BookError;
 use super::field::Field;
 use super::lays::{self, BenchRail};
 use super::ledger::{Book, version};
@@ -57,7 +57,7 @@ impl Book {
                     either(" with --rest-back", ": what is not cut goes back to the pile")
                 );
             }
-            return wrong(words);
+            return Err(BookError::Wrong(words).told(&self.path, self.is_pressed));
         }
         self.change("take", stamp, |step| {
             // This step itself is the one that came since.

@@ -11,18 +11,15 @@
 //! The ways are too many to list. Prices are found on those that were shown so
 //! far; then each moulding is asked for ways below the cheapest of those (column
 //! generation in a tree: Barnhart et al., "Branch-and-price", 1998, from memory).
-//! Where the states are all given every way that could be part of a cheaper choice
-//! is asked for, and the cheapest choice of them is found (`labels`). What is left of the
-//! tree when it is cut off can be gone on with.
+//! Where the states are all given a node is closed (`close`). What is left of the tree
+//! when it is cut off can be gone on with.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::labels::{Cheapest, Leaf};
-use super::pool::{Pool, PricedChoice, exchanged};
+use super::pool::{Pool, PricedChoice};
 use super::price::{ScaledPrices, ascend, pricing, up};
-use super::question::{BuyingProblem, Pricing, Terms, WHOLE, Way};
+use super::question::{BuyingProblem, Pricing, Terms, Way};
 use super::states::{SupplierState, states};
-use super::tally::Tally;
 
 /// Nodes of the tree at most.
 const MOST_NODES: usize = 4_000;
@@ -36,15 +33,6 @@ const MOST_ROUNDS: usize = 12;
 /// States of one supplier at most: steps of carriage, each with and without a
 /// long parcel.
 const MOST_STATES: usize = 1 << 20;
-
-/// Ways are first asked for within this part of what could still be won.
-const FIRST_PART: i128 = 27;
-
-/// More ways of a moulding than this are not compared in one state.
-const MOST_LISTED: usize = 3_000;
-
-/// Ways that are gathered before those that are dominated are dropped.
-const THINNED: usize = 400;
 
 /// Ways with a doubt that are looked at closer before the tree is gone on with.
 const MOST_OPEN: usize = 60;
@@ -66,9 +54,9 @@ pub struct Begun {
 pub(super) struct SupplierNode {
     pub given: Vec<Option<SupplierState>>,
     pub prices: ScaledPrices,
-    bound: i64,
+    pub bound: i64,
     /// Whether every moulding showed its cheapest way at these prices.
-    is_all: bool,
+    pub is_all: bool,
 }
 
 pub(super) struct SupplierTree<'a, 'q> {
@@ -80,9 +68,9 @@ pub(super) struct SupplierTree<'a, 'q> {
     /// For each moulding those that are.
     pub open: Vec<BTreeSet<Way>>,
     /// The least bound of what was not closed.
-    least: i64,
+    pub least: i64,
     /// What could not be closed with what is known now.
-    later: Vec<SupplierNode>,
+    pub later: Vec<SupplierNode>,
     states: Vec<Vec<SupplierState>>,
 }
 
@@ -256,141 +244,10 @@ impl<'a, 'q> SupplierTree<'a, 'q> {
         Some((up(sum), is_new, is_all))
     }
 
-    /// The cheapest choices in these states, if any could be cheaper than the best.
-    ///
-    /// Ways are taken up by how much dearer they are than the cheapest of their
-    /// moulding: a choice with any that is dearer by more comes to that much more
-    /// than the bound. So few are asked for first, then more.
-    fn close(&mut self, node: &SupplierNode) {
-        let pricing = pricing(&node.given, &node.prices, self.question);
-        let fixed = node.prices.fixed(self.question, &node.given);
-        let leaf = Leaf::new(self.question, &node.given);
-        let Some(each) = self.cheapest_known(&pricing) else { return };
-        let before = self.best.cost;
-        self.close_known(&leaf, &pricing, fixed);
-        let least = fixed + each.iter().sum::<i128>();
-        let (mut floor, mut radius, mut open) = (node.bound, 0, Vec::new());
-        loop {
-            let room = i128::from(self.best.cost.0) * WHOLE - least;
-            if radius >= room {
-                floor = floor.max(self.best.cost.0);
-                break;
-            }
-            if *self.steps == 0 {
-                break;
-            }
-            let below = self.best.cost.0;
-            radius = (radius * 3).max(room / FIRST_PART + 1).min(room);
-            let Some(lists) = self.lists(&leaf, &pricing, &each, radius) else {
-                if open.is_empty() {
-                    let below: Vec<i128> = each.iter().map(|least| least + room).collect();
-                    open = self.doubtful(&pricing, &below);
-                }
-                break;
-            };
-            let cheapest = leaf.cheapest(&lists, &pricing, (fixed, below), self.steps);
-            self.better(&lists, &cheapest);
-            let first = cheapest.choices.first().map_or(below, |(cost, _)| *cost);
-            let inside = cheapest.rest.map_or(first, |rest| first.min(up(rest)));
-            floor = floor.max(inside.min(up(least + radius)));
-            open = self.doubts(&lists, &cheapest);
-            if inside < up(least + radius) {
-                break;
-            }
-        }
-        let bound = if node.is_all { floor } else { node.bound };
-        self.least = self.least.min(bound);
-        if bound < self.best.cost.0 {
-            self.later.push(SupplierNode { bound, ..node.clone() });
-        }
-        for (moulding, way) in open {
-            self.open[moulding].insert(way);
-        }
-        if self.best.cost < before {
-            self.exchange();
-        }
-    }
-
-    /// The cheapest choices in these states of ways that are known.
-    fn close_known(&mut self, leaf: &Leaf, pricing: &Pricing, fixed: i128) {
-        let known = |ways: &Vec<Way>| {
-            let known = ways.iter().filter(|way| way.is_known() && pricing.of(way).is_some());
-            let mut known: Vec<Way> = known.map(Way::as_known).collect();
-            leaf.thin(&mut known, self.steps);
-            known
-        };
-        let lists: Vec<Vec<Way>> = self.pool.ways.iter().map(known).collect();
-        let cheapest = leaf.cheapest(&lists, pricing, (fixed, self.best.cost.0), self.steps);
-        self.better(&lists, &cheapest);
-    }
-
-    /// Takes over the best of these, if it is better.
-    fn better(&mut self, lists: &[Vec<Way>], cheapest: &Cheapest) {
-        for (_, places) in &cheapest.choices {
-            let chosen: Vec<Way> =
-                places.iter().zip(lists).map(|(place, list)| list[*place].clone()).collect();
-            let own = Tally::of(self.question, &chosen).cost(self.question);
-            let Some(own) = own.filter(|own| *own < self.best.cost) else { continue };
-            if chosen.iter().all(Way::is_known) {
-                self.best = PricedChoice { chosen, cost: own };
-            }
-        }
-    }
-
     /// The least price of each moulding's ways that were shown; `None` if one has none.
     pub(super) fn cheapest_known(&self, pricing: &Pricing) -> Option<Vec<i128>> {
         let least = |ways: &Vec<Way>| ways.iter().filter_map(|way| pricing.of(way)).min();
         self.pool.ways.iter().map(least).collect()
-    }
-
-    /// What is good in some states may be better with a way of others.
-    fn exchange(&mut self) {
-        for (moulding, way) in self.best.chosen.clone().into_iter().enumerate() {
-            self.pool.add(moulding, way);
-        }
-        let chosen = self.best.chosen.clone();
-        let found = exchanged(self.question, self.pool, chosen, self.steps);
-        if let Some(found) = found.filter(|found| found.cost < self.best.cost) {
-            self.best = found;
-        }
-    }
-
-    /// For each moulding the ways that are dearer than the cheapest of `each` by
-    /// less than the radius; `None` if they are too many.
-    fn lists(
-        &mut self,
-        leaf: &Leaf,
-        pricing: &Pricing,
-        each: &[i128],
-        radius: i128,
-    ) -> Option<Vec<Vec<Way>>> {
-        let mut lists = Vec::new();
-        for ((moulding, ways), least) in self.question.mouldings.iter().enumerate().zip(each) {
-            let below = least + radius;
-            let (mut list, mut most) = (Vec::new(), THINNED);
-            let (mut thinning, mut is_few) = (*self.steps, true);
-            let mut met = |way: Way| {
-                list.push(way);
-                if list.len() >= most {
-                    is_few = leaf.thin(&mut list, &mut thinning) && list.len() <= MOST_LISTED;
-                    most = THINNED + 2 * list.len();
-                }
-                // Of what is too much no more is asked for.
-                if is_few { below } else { i128::MIN }
-            };
-            let is_all = ways.show(pricing, below, self.steps, &mut met).is_none();
-            *self.steps = (*self.steps).min(thinning);
-            if !is_all || !is_few {
-                return None;
-            }
-            let known = self.pool.ways[moulding].iter();
-            list.extend(
-                known.filter(|way| pricing.of(way).is_some_and(|price| price < below)).cloned(),
-            );
-            leaf.thin(&mut list, self.steps);
-            lists.push(list);
-        }
-        Some(lists)
     }
 }
 

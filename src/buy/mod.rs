@@ -23,6 +23,7 @@
 //! general integer program did not finish with a solver in plain Rust.
 
 mod bound;
+mod close;
 mod doubt;
 mod labels;
 mod neglected;

@@ -40,12 +40,13 @@ const METRIC: &[(&str, &str)] = folder!(
 );
 
 const JOBS: &[(&str, &str)] = folder!(
-    "jobs": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv", "rack.csv"
+    "jobs": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv", "rack.csv",
+    "sheets.csv"
 );
 
 const METRIC_JOBS: &[(&str, &str)] = folder!(
     "jobs-metric": "shop.toml", "mouldings.csv", "frames.csv", "materials.csv", "jobs.csv",
-    "rack.csv"
+    "rack.csv", "sheets.csv"
 );
 
 /// Writes the folder, whole or not at all; nothing is overwritten.

@@ -219,7 +219,11 @@ fn drop_outs(args: &SheetsArgs, shop: &Shop, pieces: &mut [SheetPiece]) -> anyho
         let rules = shop.sheet_rules.get(&piece.material).copied().unwrap_or_default();
         if args.dir.is_file() && rules.keeps(width, height) && piece.cut < piece.count {
             let size = format!("{} x {}", style.show(width), style.show_unit(height));
-            offered.push(format!("{} {} {size}", piece.ticket, piece.what));
+            let alike = match piece.count - piece.cut {
+                1 => String::new(),
+                more => format!("{more} x "),
+            };
+            offered.push(format!("{} {} {alike}{size}", piece.ticket, piece.what));
         }
     }
     let how = if args.cut { "and was not kept" } else { "and is kept with --cut --drop-outs" };

@@ -13,8 +13,9 @@
 //! where lots matter first at what it uses up whatever the lots, which is told much
 //! sooner than a packing and often rules it out. What any packing cuts is bought the
 //! cheapest way (`cover`). After a closer look the tree over suppliers is gone on
-//! with where it was left. Steps decide how long that takes, for the whole order,
-//! never the clock.
+//! with where it was left. When nothing else is to be looked at closer, what the bound
+//! hangs on is packed once more for as many steps as are left to packing. Steps decide
+//! how long all that takes, for the whole order, never the clock.
 
 use rayon::prelude::*;
 
@@ -144,21 +145,28 @@ impl Deciding<'_> {
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;
             rounds += 1;
-            let is_last = self.packing == 0 || left == 0 || rounds == MOST_ROUNDS;
+            let is_last = left == 0 || rounds == MOST_ROUNDS;
             if bound == answer.cost || is_last || self.effort.is_over() {
                 return OrderDecision::of(answer, found);
             }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
+            let count = answer.open.iter().map(|open| open.len() as u64).sum::<u64>();
+            let share = self.packing / count.max(1);
             let look = |(ways, open): (&mut MouldingWays, &Vec<buy::Way>)| -> u64 {
-                open.iter().map(|way| ways.look_closer(way)).sum()
+                open.iter().map(|way| ways.look_closer(way, share)).sum()
             };
-            let taken: u64 = each.map(look).sum();
-            if taken == 0 && !is_cut_short {
-                return OrderDecision::of(answer, found);
-            }
+            let taken: u64 = if self.packing == 0 { 0 } else { each.map(look).sum() };
             if taken == 0 {
-                // Nothing to be looked at closer was named yet: go on for longer.
-                most = most.saturating_mul(2);
+                let is_longer = found.iter().all(|ways| ways.is_longer);
+                if is_cut_short {
+                    // Nothing to be looked at closer was named yet: go on for longer.
+                    most = most.saturating_mul(2);
+                } else if self.packing > 0 && !is_longer {
+                    // What was looked at closer is looked at for longer.
+                    found.iter_mut().for_each(|ways| ways.is_longer = true);
+                } else {
+                    return OrderDecision::of(answer, found);
+                }
             }
             self.packing = self.packing.saturating_sub(taken);
             self.know_anew(found);

@@ -15,6 +15,7 @@ mod decide;
 mod finish;
 mod footage;
 mod kept;
+mod least_used;
 mod limit;
 mod packer;
 mod pieces;
@@ -26,6 +27,7 @@ mod split_packings;
 mod splits;
 mod wants;
 mod ways;
+mod weighed;
 mod within;
 mod worth;
 mod write;
@@ -88,7 +90,8 @@ impl<'a> Buyer<'a> {
             left.entry(id.clone()).or_insert_with(|| sources(&self.shop.rack, id));
         }
         let mut held = self.impossible(tasks, &left);
-        let effort = self.effort.at_most(WORK);
+        // Each packing of an order has steps of its own.
+        let effort = self.effort.with_purse(u64::MAX);
         let (tasks, earliest, mut found) = loop {
             let out: BTreeSet<usize> = held.iter().map(|(task, _)| *task).collect();
             let tasks: Vec<usize> =
@@ -130,7 +133,7 @@ impl<'a> Buyer<'a> {
             beyond_need: Money(details.iter().map(|detail| detail.spent).sum()),
         });
         order.advice = advice::advice(&chosen);
-        order.certainty = advice::certainty(&chosen, effort);
+        order.certainty = advice::certainty(&chosen, effort.at_most(WORK));
         order.awaited = arrival::awaited(self, &tasks, &chosen, &order, &earliest);
         let rushed: BTreeSet<usize> =
             tasks.iter().copied().filter(|t| self.work.tasks[*t].rush).collect();

@@ -239,7 +239,7 @@ fn untouched(phase: &Phase, mut sticks: Vec<PackStick>) -> Vec<PackStick> {
 
 /// So much effort and no more.
 pub(super) fn limited(effort: Effort, steps: u64) -> Effort {
-    effort.with_purse(steps).at_most(steps)
+    effort.with_purse(effort.purse().min(steps)).at_most(steps)
 }
 
 /// What everything at once uses up at the least, whatever the lots.

@@ -65,12 +65,14 @@ pub(super) struct Pieces {
     pub kinds: Vec<Alike>,
     /// For each supply and place in it the kind.
     of: BTreeMap<(usize, usize), usize>,
+    /// For each kind the first that is alike whatever the lot.
+    alike: Vec<usize>,
 }
 
 impl Pieces {
     pub fn new(wants: &Wants) -> Pieces {
         let dates: BTreeSet<Date> = wants.layers.iter().filter_map(|layer| layer.by).collect();
-        let mut pieces = Pieces { kinds: Vec::new(), of: BTreeMap::new() };
+        let mut pieces = Pieces { kinds: Vec::new(), of: BTreeMap::new(), alike: Vec::new() };
         let mut known: BTreeMap<(u32, Length, usize, [bool; 3]), usize> = BTreeMap::new();
         for (place, supply) in wants.supplies.iter().enumerate() {
             let late = dates.iter().filter(|by| **by < supply.arrives).count();
@@ -109,7 +111,17 @@ impl Pieces {
             let premiums = [kind.premiums[0], 0, heavy, in_time];
             kind.premiums = if kind.is_of_use { premiums } else { [0; BOUNDS] };
         }
+        let whatever_lot = |kind: &Alike| (kind.length, kind.late, kind.is_of_use, kind.is_whole);
+        let first = |kind| pieces.kinds.iter().position(|k| whatever_lot(k) == whatever_lot(kind));
+        pieces.alike = pieces.kinds.iter().filter_map(first).collect();
         pieces
+    }
+
+    /// The same pieces counted whatever their lot.
+    pub fn whatever_lot(&self, some: &[u32]) -> Vec<u32> {
+        let mut all = vec![0; some.len()];
+        self.alike.iter().zip(some).for_each(|(kind, count)| all[*kind] += count);
+        all
     }
 
     /// The kind of a piece of a supply.

@@ -6,11 +6,13 @@
 //! less than the greatest of these sums. With as little as can be by the first bound
 //! too few pieces are bought, as another one says; so what the other offers add is kept
 //! as the pairs of sums by the first bound and by another of which no other is less by
-//! both (a Pareto front), and the least of the greater of the two is looked up.
+//! both (a Pareto front), and the least of the greater of the two is looked up. Before that, what
+//! is too dear by two bounds in the best shares is dropped (`weighed`).
 
 use super::choices::{Choice, SoldOffer};
 use super::pieces::BOUNDS;
 use super::ways::MouldingWays;
+use super::weighed::Weighed;
 use crate::buy::Pricing;
 
 /// Bounds beside the first.
@@ -22,6 +24,9 @@ const MOST_PAIRS: usize = 96;
 /// So many pairs are compared in a step.
 const PAIRS_A_STEP: u64 = 16;
 
+/// So many choices are glanced at in a step.
+const GLANCES_A_STEP: u64 = 16;
+
 /// What offers and splits add at some prices, with pieces that are no later than so
 /// many dates.
 pub(super) struct Showing {
@@ -31,6 +36,8 @@ pub(super) struct Showing {
     pub offers: Vec<(usize, Vec<Added>)>,
     /// The splits that could be cheap enough.
     pub cases: Vec<Opened>,
+    /// The first bound and each of the others in the shares that tell most.
+    weighed: Vec<Weighed>,
     /// What the offers from each place on add, by the first bound and by each of the
     /// others.
     fronts: Vec<[ParetoPairs; OTHERS]>,
@@ -79,10 +86,18 @@ impl MouldingWays<'_> {
                 (0..BOUNDS).all(|bound| added.with[bound] - own(bound) < room[bound])
             });
         }
+        let (mut weighed, mut glances) = (Vec::new(), 0);
+        for other in 1..BOUNDS {
+            let (own, more) = Weighed::new(&mut cases, &mut offers, other, below);
+            weighed.push(own);
+            glances += more;
+        }
         offers.sort_by_key(|(_, choices)| choices.len());
-        let mut showing = Showing { late, offers, cases, fronts: vec![Default::default()] };
+        weighed.iter_mut().for_each(|weighed| weighed.look_ahead(&offers));
+        let fronts = vec![Default::default()];
+        let mut showing = Showing { late, offers, cases, weighed, fronts };
         let steps = if showing.cases.is_empty() { 0 } else { showing.look_ahead(below) };
-        (showing, steps)
+        (showing, steps + glances as u64 / GLANCES_A_STEP)
     }
 
     /// What each split comes to that is not known to be impossible.
@@ -142,7 +157,9 @@ impl Showing {
     /// each offer from a place on.
     pub fn least(&self, with: &[i128; BOUNDS], place: usize) -> i128 {
         let fronts = self.fronts[place].iter().zip(&with[1..]);
-        fronts.map(|(front, other)| front.least(with[0], *other)).max().unwrap_or(i128::MIN)
+        let fronts = fronts.map(|(front, other)| front.least(with[0], *other));
+        let weighed = self.weighed.iter().map(|weighed| weighed.least(with, place));
+        fronts.chain(weighed).max().unwrap_or(i128::MIN)
     }
 
     /// What anything in it comes to at the least; `None` if there is nothing.

@@ -11,6 +11,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::kept::{Kept, is_whole, keep_whole};
+use super::least_used::LeastUsed;
 use super::packer::{
     Attempt, Look, PackStick, Phase, looks, of_rack, pack, pieces, rack_and_endless,
 };
@@ -36,7 +37,7 @@ pub(super) struct SplitPackings {
     pub is_packed: bool,
     records: Vec<PackingRecord>,
     /// For some pieces the least that packing from them uses up.
-    bounds: Vec<(Vec<u32>, i64)>,
+    least_used: LeastUsed,
 }
 
 /// What is known for some pieces.
@@ -62,7 +63,7 @@ impl SplitPackings {
             rack_left: Vec::new(),
         };
         let records = if is_packed { vec![nothing] } else { Vec::new() };
-        SplitPackings { split, length, least, is_packed, records, bounds: Vec::new() }
+        SplitPackings { split, length, least, is_packed, records, least_used: LeastUsed::default() }
     }
 
     /// Lifts the bounds to these, one for each list of premiums, where they are higher.
@@ -101,7 +102,7 @@ impl SplitPackings {
 
     /// What it takes to look up what is known of some pieces, in steps.
     pub fn size(&self) -> u64 {
-        1 + 2 * self.records.len() as u64 + self.bounds.len() as u64 / LOOKS_A_STEP
+        1 + 2 * self.records.len() as u64 + self.least_used.count() as u64 / LOOKS_A_STEP
     }
 
     /// The bounds that hold for all pieces of such lateness, for each list of their
@@ -138,13 +139,7 @@ impl SplitPackings {
         };
         let least = (0..BOUNDS).map(with).max().unwrap_or(0);
         let mut least = least + before - kept.at_most(pieces, some);
-        for (of, bound) in &self.bounds {
-            // A stick more may count a little less where it is kept.
-            let is_same = of == some;
-            if is_same || kept.most >= 0 && of.iter().zip(some).all(|(of, one)| one <= of) {
-                least = least.max(*bound);
-            }
-        }
+        least = least.max(self.least_used.of(pieces, kept, some).unwrap_or(least));
         if least >= UNKNOWN {
             return None;
         }
@@ -297,7 +292,7 @@ impl SplitPackings {
         let attempt = self.attempt(wants, pieces_of, sticks, late, look, effort);
         let steps = more + attempt.steps;
         let bound = attempt.bound(kept.before - kept.at_most(pieces_of, some));
-        self.bounds.extend(bound.map(|bound| (some.to_vec(), bound)));
+        self.least_used.know(pieces_of, some, look, bound);
         self.note(wants, pieces_of, attempt);
         steps
     }
@@ -339,7 +334,7 @@ impl SplitPackings {
             steps += attempt.steps;
             self.note(wants, pieces_of, attempt);
         }
-        self.bounds.extend(best.map(|bound| (some.to_vec(), bound)));
+        self.least_used.know(pieces_of, some, look, best);
         steps
     }
 

@@ -11,7 +11,7 @@ use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
 use super::kept::Kept;
 use super::limit::{BeyondLimit, LeastGoods};
-use super::packer::{looks, of_rack, pieces as endless};
+use super::packer::{Look, limited, looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
 use super::split_packings::{KnownPacking, SplitPackings};
@@ -49,6 +49,9 @@ pub(super) struct MouldingWays<'a> {
     /// The least price of goods for what is needed of a supplier.
     pub least_goods: Mutex<LeastGoods>,
     effort: Effort<'a>,
+    /// For a longer look, and whether there may be one.
+    longer: Effort<'a>,
+    pub is_longer: bool,
     /// What was packed from just some pieces, and how often it was looked at.
     tried: BTreeMap<(usize, Vec<u32>), usize>,
     /// What to buy for what packings cut, the cheapest.
@@ -59,7 +62,8 @@ pub(super) struct MouldingWays<'a> {
 
 impl<'a> MouldingWays<'a> {
     /// All of them; none is complete where nothing is known to do.
-    pub fn new(wants: Wants<'a>, effort: Effort<'a>) -> MouldingWays<'a> {
+    pub fn new(wants: Wants<'a>, longer: Effort<'a>) -> MouldingWays<'a> {
+        let effort = longer.at_most(super::WORK);
         let pieces = Pieces::new(&wants);
         let lateness = pieces.lateness();
         let rates = Rates::all(&wants, &pieces, effort);
@@ -96,6 +100,8 @@ impl<'a> MouldingWays<'a> {
             limit,
             least_goods: Mutex::default(),
             effort,
+            longer,
+            is_longer: false,
             tried,
             covers: BTreeMap::new(),
             sellers,
@@ -203,12 +209,12 @@ impl<'a> MouldingWays<'a> {
         self.plain().iter().all(|way| !way.is_known())
     }
 
-    /// Looks closer at what a way is packed as; the steps taken, none if it was
-    /// looked at before.
-    pub fn look_closer(&mut self, way: &Way) -> u64 {
+    /// Looks closer at what a way is packed as, a longer look for so many steps; the steps
+    /// taken, none if it was looked at before.
+    pub fn look_closer(&mut self, way: &Way, share: u64) -> u64 {
         let Some((case, picks)) = way.of.split_first() else { return 0 };
-        let case = *case as usize;
-        let MouldingWays { wants, pieces, kept, cases, sold, effort, tried, .. } = self;
+        let (case, most) = (*case as usize, self.most_looks());
+        let MouldingWays { wants, pieces, kept, cases, sold, effort, longer, tried, .. } = self;
         if !cases[case].is_packed {
             return cases[case].pack(wants, pieces, *effort);
         }
@@ -217,10 +223,12 @@ impl<'a> MouldingWays<'a> {
         let mut steps = 0;
         let least =
             |case: &SplitPackings| case.known(wants, pieces, kept, &some).map(|known| known.least);
-        while let Some(look) = looks(wants).get(*looked) {
+        while *looked < most {
+            let look = looks(wants).get(*looked).map(|look| (*look, *effort));
+            let (look, effort) = look.unwrap_or((Look::Whole, limited(*longer, share)));
             *looked += 1;
             let before = least(&cases[case]);
-            steps += cases[case].pack_from(wants, pieces, kept, &some, *look, *effort);
+            steps += cases[case].pack_from(wants, pieces, kept, &some, look, effort);
             let after = least(&cases[case]);
             // What turns out to use up more may not be worth a longer look.
             if after != before {
@@ -233,6 +241,11 @@ impl<'a> MouldingWays<'a> {
             self.is_spare_unsure |= spent(self, case, record, picks) > most.0;
         }
         steps
+    }
+
+    /// How often a way may be looked at.
+    fn most_looks(&self) -> usize {
+        looks(&self.wants).len() + usize::from(self.is_longer)
     }
 
     /// Whether what may be spent beyond need is limited.
@@ -274,7 +287,7 @@ impl<'a> MouldingWays<'a> {
         let goods = goods.into_values().collect();
         let doubt = own - least;
         let looked = self.tried.get(&(case, some)).copied().unwrap_or(0);
-        let is_tried = self.cases[case].is_packed && looked == looks(&self.wants).len();
+        let is_tried = self.cases[case].is_packed && looked == self.most_looks();
         let is_open = (doubt > 0 || spare > 0) && !is_tried;
         let spare_least = match is_open && has_budget {
             true => spent_least(self, case, picks).min(spare),

@@ -90,7 +90,7 @@ pub fn written_down(plans: &[SheetPlan], style: &LengthStyle) -> String {
             continue;
         };
         let words = format!(
-            "{label}: {} {} of {}, out of {} {}; trim its bevel off.",
+            "{label}: {} {} of {}, once its window is cut out of {} {}; trim its bevel off.",
             size(*fallen, style),
             style.unit.symbol(),
             plan.material,

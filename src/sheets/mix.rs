@@ -29,6 +29,8 @@ const SOME: i128 = 1 << 20;
 /// are wanted of each, what is wanted once is left out.
 const SIZES: usize = 64;
 const EACH: usize = 3;
+/// So often at the most one sheet takes the place of another.
+const STEPS: usize = 2_000;
 
 /// Pieces of one size, by number, the last to be cut first.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -167,7 +169,7 @@ impl SheetMix<'_> {
     /// What a whole sheet costs: its share of the largest.
     fn cost(&self, whole: usize) -> i128 {
         let (width, height, _) = self.question.wholes[whole];
-        area(width, height) * ONE / self.question.largest()
+        (area(width, height) * ONE / self.question.largest()).max(1)
     }
 
     /// The most that each whole sheet is worth at these prices, and how it is cut then.
@@ -207,7 +209,7 @@ impl SheetMix<'_> {
     /// best bound on the area of whole sheets.
     fn solve(&mut self, looks: &mut usize) -> i128 {
         let mut least = 0;
-        loop {
+        for _ in 0..STEPS {
             let prices = self.prices();
             if let Some(at) = (0..prices.len()).find(|at| prices[*at] < -SOME) {
                 // More of a size than is wanted.
@@ -234,6 +236,7 @@ impl SheetMix<'_> {
                 return least;
             }
         }
+        least
     }
 
     /// What one more piece of each size costs.

@@ -41,7 +41,7 @@ const PAGES: [(&str, &str, &str); 9] = [
     ("/count", "Stock-take", "walk past a place with a phone"),
     ("/order", "Orders", "what lacks, what is on order, what came"),
     ("/invoice", "Invoice", "a bill against its order"),
-    ("/print", "Print", "chop sheets, labels, letters"),
+    ("/print", "Print", "chop sheets, labels, jobs, boards and glass, letters"),
     ("/files", "Files", "mouldings, frames, suppliers, prices"),
     ("/figures", "Figures", "yield, offcuts, what was paid"),
     ("/steps", "Steps", "who did what, and undo"),

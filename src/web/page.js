@@ -9,6 +9,7 @@
   let sending = false;
   let lost = false;
   let wait = 500;
+  let wake = () => {};
 
   // Where a browser keeps nothing, what waits is kept as long as the page is open.
   let memory = "[]";
@@ -148,7 +149,7 @@
         lost = true;
         goOn();
         say();
-        await new Promise((done) => setTimeout(done, wait));
+        await new Promise((done) => { wake = done; setTimeout(done, wait); });
         wait = Math.min(wait * 2, 5000);
       }
     }
@@ -235,6 +236,13 @@
         : field.matches("select") ? [...field.options].some((one) => one.selected !== one.defaultSelected && one.index > 0)
           : field.value !== field.defaultValue));
 
+  // Whether something is kept: it is tried again at once, and the line stands once it came.
+  const isKept = () => {
+    const any = waiting().length > 0;
+    if (any) { wake(); send(); }
+    return any;
+  };
+
   // Steps that others make.
   let heard = Date.now();
   const listen = () => {
@@ -242,19 +250,22 @@
     live.onmessage = (event) => {
       heard = Date.now();
       const was = lost;
+      if (isKept()) return;
       lost = false;
       say();
-      if (waiting().length) return void send();
       if ((event.data !== document.body.dataset.version && !typing()) || was) look(location.pathname + location.search, true);
     };
-    live.addEventListener("pulse", () => { heard = Date.now(); if (lost) { lost = false; say(); } });
+    live.addEventListener("pulse", () => {
+      heard = Date.now();
+      if (!isKept() && lost) { lost = false; say(); }
+    });
     live.onerror = () => { lost = true; say(); if (live.readyState === 2) setTimeout(listen, 2000); };
   };
   if (document.body.dataset.version) {
     listen();
     setInterval(() => { if (Date.now() - heard > 12000 && !lost) { lost = true; say(); } }, 1000);
     addEventListener("offline", () => { lost = true; say(); });
-    addEventListener("online", () => { send(); look(location.pathname + location.search, true); });
+    addEventListener("online", () => { if (!isKept()) look(location.pathname + location.search, true); });
     turn();
     if (waiting().length) send();
   }

@@ -1,6 +1,8 @@
 //! The choice over all mouldings against every combination of ways.
 
-use longpoint::buy::{Begun, BuyingProblem, Chosen, Goods, Pool, Terms, Way, Ways, choose};
+use longpoint::buy::{
+    Begun, BuyingProblem, Chosen, Goods, Pool, Pricing, Terms, Way, Ways, choose,
+};
 use proptest::prelude::*;
 
 fn terms() -> impl Strategy<Value = Terms> {
@@ -26,6 +28,40 @@ fn way(suppliers: usize) -> impl Strategy<Value = Way> {
         goods.dedup_by_key(|goods| goods.supplier);
         Way { own, goods, spare, spare_least: spare, ..Way::default() }
     })
+}
+
+/// Ways of which each takes so many steps to be shown; of what there are no steps for the
+/// least price is told.
+struct Slow<'a> {
+    ways: &'a Vec<Way>,
+    each: u64,
+}
+
+impl Ways for Slow<'_> {
+    fn sellers(&self) -> Vec<(usize, bool)> {
+        self.ways.sellers()
+    }
+
+    fn show(
+        &self,
+        at: &Pricing,
+        mut below: i128,
+        steps: &mut u64,
+        met: &mut dyn FnMut(Way) -> i128,
+    ) -> Option<i128> {
+        let mut left: Option<i128> = None;
+        for way in self.ways {
+            let Some(price) = at.of(way).filter(|price| *price < below) else { continue };
+            if *steps < self.each {
+                *steps = 0;
+                left = left.into_iter().chain([price]).min();
+                continue;
+            }
+            *steps -= self.each;
+            below = met(way.clone());
+        }
+        left
+    }
 }
 
 /// A question with its ways listed.
@@ -120,6 +156,30 @@ proptest! {
             // A tight budget may hide every choice that was looked at.
             (None, Some(_)) => prop_assert!(question.budget.is_some()),
             (Some(_), None) => prop_assert!(false, "a choice beyond the budget"),
+        }
+    }
+
+    /// However early the steps are used up, and however often it is gone on with, nothing
+    /// that is said to be the least is more than the cheapest of all combinations.
+    #[test]
+    fn the_bound_holds_wherever_it_is_cut_off(
+        mut question in question(),
+        each in 1_u64..200,
+        steps in prop::collection::vec(1_u64..4_000, 1..5),
+    ) {
+        question.budget = None;
+        let slow: Vec<Slow> = question.lots.iter().map(|ways| Slow { ways, each }).collect();
+        let asked = BuyingProblem {
+            suppliers: question.suppliers.clone(),
+            mouldings: slow.iter().map(|slow| slow as &dyn Ways).collect(),
+            budget: None,
+        };
+        let least = least(&question).unwrap();
+        let (mut pool, mut begun) = (Pool::new(slow.len()), Begun::default());
+        for mut steps in steps {
+            let answer = choose(&asked, &mut pool, &mut begun, &mut steps);
+            prop_assert!(answer.bound <= least, "{} is more than {least}", answer.bound);
+            prop_assert!(answer.cost >= least);
         }
     }
 

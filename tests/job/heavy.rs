@@ -183,6 +183,13 @@ fn a_thickness_that_is_too_little_overrules_nothing() {
     let more = typed("7/8", "3/4");
     assert!(!names(&more).contains(&"thickness"));
     assert_eq!(more.depth.thickness, Some(inch("7/8")));
+    // The plan and the joiner's page look at the same.
+    for (typed, thick, counts) in [("1/2", "3/4", "3/4"), ("7/8", "3/4", "7/8"), ("", "3/4", "3/4")]
+    {
+        let frame = format!("1,,PINE,,,,,,{typed}\n");
+        let (shop, _) = sheet(&frame, &panel(thick, "1 kg", "", ""));
+        assert_eq!(shop.thickness_of(&shop.frames[0]), Some(inch(counts)), "{typed}");
+    }
 }
 
 /// The lip of PINE hides 3/16 of each border.

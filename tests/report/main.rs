@@ -25,6 +25,22 @@ fn the_plan_in_words_stands_as_it_should() {
     insta::assert_snapshot!("plan_text", report::text::plan(&plan, &shop, &schedule));
 }
 
+/// What is left out of boards and glass stands among what to look at, not behind the last stick.
+#[test]
+fn what_is_said_of_boards_is_looked_at_first() {
+    let (shop, mut plan, schedule) = morning();
+    let notes = ["TISSUE is left out.".to_owned()];
+    for warned in [true, false] {
+        if !warned {
+            plan.warnings.clear();
+        }
+        let text = report::text::plan_with(&plan, &shop, &schedule, (&notes, false));
+        let place = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+        assert!(place("LOOK AT FIRST") < place("! TISSUE is left out."), "{text}");
+        assert!(place("! TISSUE is left out.") < place("CUT ON"), "{text}");
+    }
+}
+
 #[test]
 fn the_plan_for_programs_stands_as_it_should() {
     let (shop, plan, schedule) = morning();

@@ -233,14 +233,23 @@ fn the_glass_that_jobs_lack_is_in_the_basket_and_on_paper_as_by_the_commands() {
     let all = http::forms(&basket).into_iter().find(|form| form.text.contains("ORDER ALL OF IT"));
     let reply = office.press(&all.unwrap(), &[]);
     assert_eq!(reply.status, 303, "{}", reply.body);
-    let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .arg("order")
-        .arg(&path)
-        .args(["--at", "2026-03-09T09:00"])
-        .output()
-        .unwrap();
-    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
-    let (ours, theirs) = (served.book(), Book::open(&path).unwrap());
+    let ordered = |path: &std::path::Path, more: &[&str]| {
+        let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+            .arg("order")
+            .arg(path)
+            .args(["--at", "2026-03-09T09:00"])
+            .args(more)
+            .output()
+            .unwrap();
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+        Book::open(path).unwrap()
+    };
+    // Of one supplier: not what is bought from nobody in particular.
+    let part = beside.path().join("part.book");
+    Book::open(&path).unwrap().backup(&part).unwrap();
+    let part = ordered(&part, &["--supplier", "HAZEL"]).open_lines().unwrap();
+    assert_eq!(part.iter().map(|line| &*line.moulding).collect::<Vec<_>>(), ["GLASS"]);
+    let (ours, theirs) = (served.book(), ordered(&path, &[]));
     let lines = ours.open_lines().unwrap();
     let glass = lines.iter().filter(|line| line.supplier == "HAZEL");
     let glass: Vec<(&str, &str, u32)> =

@@ -34,8 +34,9 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
     if let Some(first) = came.sticks.first().filter(|_| came.as_one_lot) {
         text += &format!(
             "Taken as one lot, {}, with what else comes of that order on this day (where they are \
-             not, say so: \"longpoint correct STICK --lot LOT\").\n",
-            first.lot
+             not, say so{}).\n",
+            first.lot,
+            either(": \"longpoint correct STICK --lot LOT\"", " of the stick, under Rack")
         );
     }
     for stick in came.sticks.iter().filter(|stick| stick.length < shop.settings.keep) {

@@ -170,7 +170,11 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
             return Ok(Ok(OrderPlaced { lines: Vec::new(), basket, notes }));
         }
-        let part = suppliers.filter(|_| !basket.is_empty()).map(|all| plan.ordered_from(&all));
+        // What is bought from nobody in particular has no word in the basket, and stays there too.
+        let is_part = |all: &BTreeSet<String>| {
+            plan.order.lines.iter().any(|line| !all.contains(&line.supplier))
+        };
+        let part = suppliers.filter(is_part).map(|all| plan.ordered_from(&all));
         let (what, ordered) = match &part {
             Some(part) => (PART_ORDER, part),
             None => ("order", &*plan),

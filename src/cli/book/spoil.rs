@@ -49,7 +49,22 @@ pub fn run(args: &SpoilArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if let (Some(what), Some(frame)) = (&args.piece, &args.frame) {
         let (material, size) = done(book.spoil_piece((frame, what), &stamp))?;
         let shop = done(book.shop())?;
-        return say(out, &super::sheets::broken_words(&shop, (frame, what), (&material, size)));
+        say(out, &super::sheets::broken_words(&shop, (frame, what), (&material, size)))?;
+        let fell = format!("fell out of {frame} {what}");
+        let fallen: Vec<&str> = shop
+            .sheets
+            .iter()
+            .filter(|sheet| sheet.note == fell && sheet.count > 0)
+            .map(|sheet| sheet.label.as_str())
+            .collect();
+        if fallen.is_empty() {
+            return Ok(());
+        }
+        let words = format!(
+            "On the rack stands what falls out of it: {} (scrap it if that window was never cut).",
+            fallen.join(", ")
+        );
+        return say(out, &words);
     }
     let spoilt = match (&args.frame, &args.stick, args.cut) {
         (Some(frame), ..) => {
