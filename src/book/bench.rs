@@ -79,8 +79,8 @@ impl Book {
 const LAST: u32 = 200;
 
 impl Book {
-    /// The cuts of the plans at the bench that were made last, the last first, by their
-    /// numbers in the book: those that count as made now.
+    /// The cuts that were made last, of whatever plan, the last first, by their numbers in
+    /// the book: those that count as made now.
     ///
     /// # Errors
     /// If the book cannot be read.
@@ -88,10 +88,9 @@ impl Book {
         self.look(|db| {
             let mut query = db.prepare_cached(
                 "SELECT n.row FROM note n JOIN rail r ON r.id = n.row
-                 JOIN lay l ON l.id = r.lay JOIN job j ON j.id = l.job
                  WHERE n.field = 'rail.state' AND n.was = 'to cut'
                  AND n.is_now IN ('cut', 'spoiled') AND r.state IN ('cut', 'spoiled')
-                 AND j.state = 'bench' ORDER BY n.id DESC LIMIT ?",
+                 ORDER BY n.id DESC LIMIT ?",
             )?;
             let rows = query.query_map([LAST], |row| row.get(0))?;
             Ok(rows.collect::<Result<_, _>>()?)

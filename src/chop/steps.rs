@@ -1,7 +1,5 @@
 //! One stick at the bench: its trim, its cuts in order, and what remains of it.
 
-use std::mem;
-
 use crate::measure::{Length, Mitre};
 use crate::plan::{CutStick, Left, PlacedRail};
 use crate::shop::{Cutter, Flaw, Shop};
@@ -44,7 +42,7 @@ pub struct Cut {
     pub stop: Length,
     /// Whether the stop stands elsewhere and must be moved to that reading.
     pub move_stop: bool,
-    /// Whether the machine stands at another mitre and must be set to the rail's.
+    /// Whether the machine may stand at another mitre and must be set to the rail's.
     pub set_mitre: bool,
     /// Whether the stick must be turned over before this cut.
     pub turn: bool,
@@ -69,14 +67,14 @@ pub struct Skip {
 pub(super) struct MachineState {
     /// What its scale reads, once it has been set.
     stop: Option<Length>,
-    /// Its mitre.
-    mitre: Mitre,
+    /// Its mitre, likewise.
+    mitre: Option<Mitre>,
 }
 
 impl MachineState {
-    /// As it is found in the morning: at the ordinary mitre, the stop anywhere.
+    /// As it is found in the morning: however it was left.
     pub(super) fn morning() -> MachineState {
-        MachineState { stop: None, mitre: Mitre::SQUARE }
+        MachineState { stop: None, mitre: None }
     }
 }
 
@@ -98,7 +96,7 @@ pub(super) fn of_stick(
             rail: rail.clone(),
             stop,
             move_stop: standing.stop.replace(stop) != Some(stop),
-            set_mitre: mem::replace(&mut standing.mitre, rail.mitre) != rail.mitre,
+            set_mitre: standing.mitre.replace(rail.mitre) != Some(rail.mitre),
             turn: rail.turned != before.is_some_and(|before| before.turned),
             clamp: cutter.needs_clamp(rail.long_point),
             skip: skip(shop.settings.mark, cutter, stick, before, rail),

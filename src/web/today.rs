@@ -59,21 +59,24 @@ impl Today {
     }
 }
 
-/// How each machine stands, by the cuts that were made last, the last first.
+/// How each machine stands, by the cuts that were made last, the last first: as far back as
+/// they are of sticks at the bench. What was cut before may have been on any machine.
 fn standing(
     shop: &Shop,
     plans: &[(AtBench, Schedule)],
     last: &[i64],
 ) -> BTreeMap<String, (Length, Mitre)> {
     let mut standing = BTreeMap::new();
+    let sticks = || plans.iter().flat_map(|(at, _)| &at.sticks);
     for rail in last {
-        for stick in plans.iter().flat_map(|(at, _)| &at.sticks) {
-            let own = stick.lay.rails.iter().position(|own| own.id() == *rail);
-            let Some(placed) = own.and_then(|at| stick.card.rails.get(at)) else { continue };
-            let cutter = shop.cutter_of(shop.moulding(&stick.lay.moulding));
-            let stop = cutter.stop.reading(placed.long_point, placed.rabbet, placed.sight);
-            standing.entry(cutter.name.clone()).or_insert((stop, placed.mitre));
-        }
+        let cut = sticks().find_map(|stick| {
+            let at = stick.lay.rails.iter().position(|own| own.id() == *rail)?;
+            Some((stick, stick.card.rails.get(at)?))
+        });
+        let Some((stick, placed)) = cut else { break };
+        let cutter = shop.cutter_of(shop.moulding(&stick.lay.moulding));
+        let stop = cutter.stop.reading(placed.long_point, placed.rabbet, placed.sight);
+        standing.entry(cutter.name.clone()).or_insert((stop, placed.mitre));
     }
     standing
 }

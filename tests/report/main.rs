@@ -194,7 +194,8 @@ fn the_chop_sheet_warns_only_of_what_is_cut_today() {
     assert!(!sheet(&plan).contains("Look at before cutting"));
 }
 
-/// A saw left at another mitre would spoil the next ordinary frame.
+/// A saw left at another mitre would spoil the next ordinary frame, also the first of the
+/// morning: nobody knows how it was left.
 #[test]
 fn a_mitre_is_set_where_it_changes_and_set_back() {
     let (shop, mut plan, _) = morning();
@@ -204,9 +205,9 @@ fn a_mitre_is_set_where_it_changes_and_set_back() {
         let set = cuts.iter().filter(|cut| cut.set_mitre);
         set.map(|cut| cut.rail.mitre.degrees()).collect::<Vec<_>>()
     };
-    assert_eq!(sets(&plan), ["30", "45"]);
+    assert_eq!(sets(&plan), ["45", "30", "45"]);
     plan.today.retain(|stick| stick.stick != "R-105");
-    assert!(sets(&plan).is_empty());
+    assert_eq!(sets(&plan), ["45", "45"], "once on each machine");
 }
 
 #[test]

@@ -4,6 +4,8 @@ use longpoint::book::{
     Assembly, Book, CopyStand, Delivery, RackQuery, RailState, Role, Stamp, Which,
 };
 
+use longpoint::morning::plan_as_wished;
+use longpoint::plan::Wishes;
 use longpoint::web::Pace;
 
 use super::counter::ready;
@@ -406,6 +408,7 @@ fn the_stop_is_said_to_move_unless_the_machine_stands_so() {
     let page = bench.page("/bench/stick/S-1/cut");
     let first = page.split("<section class=\"cut\"").nth(1).unwrap();
     assert!(first.contains("SET THE STOP"), "the first of the day: {first}");
+    assert!(first.contains("SET MITRE 45"), "nobody knows how it was left: {first}");
     assert!(first.contains("CUT AWAY 1 in"), "the trim: {first}");
     let (page, _) = follow(&bench, &page, "/bench/cut");
     let next = page.split("<section class=\"cut\"").nth(1).unwrap_or_default();
@@ -414,6 +417,43 @@ fn the_stop_is_said_to_move_unless_the_machine_stands_so() {
     let rails = &stick.card.rails;
     let same = rails[0].long_point == rails[1].long_point;
     assert_eq!(next.contains("SET THE STOP"), !same, "{next}");
+    assert!(!next.contains("SET MITRE"), "it stands so: {next}");
+}
+
+/// A saw that was left at 30 degrees by a plan that is finished cut the next frame so.
+#[test]
+fn what_a_finished_plan_left_the_machine_at_is_not_trusted() {
+    let mut files = shops::files();
+    let frames =
+        "frame,layer,moulding,width,height,sides,match\n1,,ASH,8,10,,any\n2,,ASH,8,,6,any\n";
+    files.insert("frames.csv".to_owned(), frames.into());
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = shops::begin(dir.path(), &files);
+    for only in ["1", "2"] {
+        let wishes = Wishes { only: Some([only.to_owned()].into()), ..Wishes::default() };
+        let snapshot = book.snapshot().unwrap();
+        let plan = plan_as_wished(&snapshot.shop, shops::TODAY, &wishes, shops::limits()).unwrap();
+        book.take(&snapshot, &plan, &shops::stamp()).unwrap();
+    }
+    let plans = book.bench().unwrap();
+    let square = plans[0].sticks[0].lay.stick.clone();
+    book.cut(&square, Some(1), &shops::stamp()).unwrap();
+    let served = Served::of(dir, Pace::default());
+    let bench = served.device(Role::Bench);
+    let path = format!("/bench/stick/{square}/cut");
+    let minded = bench.page(&path);
+    let form = bench.form(&minded, "/bench/mind");
+    let all: usize = form.fields.iter().find(|(name, _)| name == "all").unwrap().1.parse().unwrap();
+    assert_eq!(bench.press(&form, &vec![("minded", "1"); all]).status, 303);
+    let next = || {
+        let page = bench.page(&path);
+        page.split("<section class=\"cut\"").nth(1).unwrap_or_default().to_owned()
+    };
+    assert!(!next().contains("SET MITRE"), "it stands at 45: {}", next());
+    book.cut_all(Some(plans[1].job), &shops::stamp()).unwrap();
+    assert!(next().contains("SET MITRE 45"), "it stands at 30: {}", next());
+    book.finish(Some(plans[1].job), ("bay 1", false), &shops::stamp()).unwrap();
+    assert!(next().contains("SET MITRE 45"), "it still does: {}", next());
 }
 
 /// A day on which nothing goes wrong, by whoever presses what is largest: at most two

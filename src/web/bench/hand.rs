@@ -89,11 +89,11 @@ impl<'a> InHand<'a> {
     /// What is to be done before a cut, where the one before it, if any, was made just now.
     pub fn before(&self, cut: &Cut, just_made: Option<&Cut>) -> Before {
         let standing = just_made.map_or(self.standing, |made| Some((made.stop, made.rail.mitre)));
-        let square = standing.map_or(Mitre::SQUARE, |(_, mitre)| mitre);
         let (away, kept) = self.away(cut);
         Before {
             stop: standing.is_none_or(|(stop, _)| stop != cut.stop),
-            mitre: square != cut.rail.mitre,
+            // Whoever cut last may have left it at any mitre.
+            mitre: standing.is_none_or(|(_, mitre)| mitre != cut.rail.mitre),
             away,
             kept,
         }
