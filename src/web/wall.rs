@@ -12,7 +12,7 @@ use super::page::{self, Screen};
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{BookError, CopyInWork, PlacedLine, RailState, words};
+use crate::book::{Assembly, BookError, CopyInWork, PlacedLine, RailState, words};
 use crate::shop::{Frame, Shop};
 
 /// How long each of its pages stays, in seconds.
@@ -92,8 +92,8 @@ fn waiting(today: &Today, copies: &[CopyInWork]) -> Option<Markup> {
         let more = (more > 0).then(|| format!("and {more} more"));
         first.chain(more).collect::<Vec<String>>().join(", ")
     };
-    let (to_join, to_fit): (Vec<_>, Vec<_>) =
-        complete.filter(|of| !of.rails.is_empty()).partition(|of| of.made.is_none());
+    let made = complete.filter(|of| !of.rails.is_empty() && of.made != Some(Assembly::Fitted));
+    let (to_join, to_fit): (Vec<_>, Vec<_>) = made.partition(|of| of.made.is_none());
     let begun: Vec<_> =
         copies.iter().filter(|of| !of.is_complete() && !of.rails.is_empty()).collect();
     let any = !to_join.is_empty() || !to_fit.is_empty() || !begun.is_empty();

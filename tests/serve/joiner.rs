@@ -146,4 +146,11 @@ fn the_wall_turns_through_what_there_is_and_has_nothing_to_press() {
     served.book().cut_all(None, &shops::stamp()).unwrap();
     let seen: String = (0..4).map(|page| wall.page(&format!("/wall?page={page}"))).collect();
     assert!(seen.contains("For the joiner"), "{seen}");
+    // What is fitted waits for nobody.
+    for (frame, made) in [("1", Assembly::Joined), ("2", Assembly::Joined), ("2", Assembly::Fitted)]
+    {
+        served.book().make(frame, None, made, &shops::stamp()).unwrap();
+    }
+    let seen: String = (0..4).map(|page| wall.page(&format!("/wall?page={page}"))).collect();
+    assert!(seen.contains("For the fitter: <b>1</b>"), "{seen}");
 }
