@@ -9,6 +9,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use maud::{Markup, html};
 
+use super::bench::end;
 use super::form::{form, spelt};
 use super::page::{self, Screen};
 use super::press::{self, Press};
@@ -45,12 +46,15 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
         let history = site.look(|book| book.history(&label))?;
         let rack = site.look(|book| book.rack(&RackQuery::default()))?;
         let on = rack.into_iter().find(|on| on.stick.id == history.stick);
+        let sticks = today.plans.iter().flat_map(|(at, _)| &at.sticks);
+        let mut begun = sticks.filter(|stick| stick.lay.is_begun());
+        let end = end(begun.all(|stick| stick.lay.stick != history.stick));
         let main = html! {
-            (is_now(shop, &history, on.as_ref()))
+            (is_now((shop, end), &history, on.as_ref()))
             @if let Some(on) = &on {
                 (at_bench(visit, on))
                 @if visit.may_press(&way(&on.stick.id)) {
-                    (otherwise(visit, shop, on))
+                    (otherwise(visit, (shop, end), on))
                     (lists(&today))
                 }
             }
@@ -62,7 +66,7 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
     .await
 }
 
-fn is_now(shop: &Shop, history: &History, on: Option<&OnRack>) -> Markup {
+fn is_now((shop, end): (&Shop, &str), history: &History, on: Option<&OnRack>) -> Markup {
     let style = shop.settings.style();
     let name = shop.mouldings.get(&history.moulding).map_or("", |moulding| moulding.name.as_str());
     html! {
@@ -75,7 +79,7 @@ fn is_now(shop: &Shop, history: &History, on: Option<&OnRack>) -> Markup {
         p.words { (history.moulding) " " (name)
             @if !history.lot.is_empty() { ", lot " (history.lot) } }
         @if let Some(on) = on {
-            @if !on.stick.flaws.is_empty() { p { (words::flaws(shop, &on.stick)) } }
+            @if !on.stick.flaws.is_empty() { p { (words::flaws(shop, &on.stick)) @if end != "marked end" { ", the " (end) } } }
             @if let Some(since) = on.stick.since { p { "On the rack since " (since) } }
         }
     }
@@ -92,7 +96,7 @@ fn at_bench(visit: &Visit, on: &OnRack) -> Markup {
 }
 
 /// The forms that say what is otherwise; each field as it is now.
-fn otherwise(visit: &Visit, shop: &Shop, on: &OnRack) -> Markup {
+fn otherwise(visit: &Visit, (shop, end): (&Shop, &str), on: &OnRack) -> Markup {
     let (stick, settings) = (&on.stick, &shop.settings);
     let to = |what: &str| format!("{}/{what}", way(&stick.id));
     let (length, zones) = (exact(stick.length, settings), flaws(&stick.flaws, settings));
@@ -100,7 +104,7 @@ fn otherwise(visit: &Visit, shop: &Shop, on: &OnRack) -> Markup {
         ("Length, tip to tip along the back edge", "length", length.as_str(), ""),
         ("Place", "place", &stick.place, "places"),
         ("Lot", "lot", &stick.lot, ""),
-        ("Flaws from its marked end", "flaws", &zones, ""),
+        (&format!("Flaws from the {end}"), "flaws", &zones, ""),
         ("Moulding", "moulding", &stick.moulding, "mouldings"),
     ];
     html! {
@@ -117,7 +121,7 @@ fn otherwise(visit: &Visit, shop: &Shop, on: &OnRack) -> Markup {
         details {
             summary { "A flaw shows" }
             (form(visit, &to("flaw"), &html! {
-                label { "Where, from its marked end" input name="flaws" placeholder="14 1/2 .. 16" required; }
+                label { "Where, from the " (end) input name="flaws" placeholder="14 1/2 .. 16" required; }
                 button.go { "WRITE IT DOWN" }
             }))
         }

@@ -456,6 +456,24 @@ fn what_a_finished_plan_left_the_machine_at_is_not_trusted() {
     assert!(next().contains("SET MITRE 45"), "it still does: {}", next());
 }
 
+#[test]
+fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    let page = bench.page("/bench/stick/S-1/flaw");
+    assert!(page.contains("begins, from the marked end"), "{page}");
+    assert!(page.contains("class=\"open\""), "{page}");
+    served.book().cut("S-1", Some(2), &stamp()).unwrap();
+    let page = bench.page("/bench/stick/S-1/flaw");
+    assert!(page.contains("begins, from the end you cut last"), "{page}");
+    assert!(!page.contains("class=\"off\""), "what is off is not drawn: {page}");
+    let page = served.device(Role::Office).page("/s/S-1");
+    assert!(page.contains("Where, from the end you cut last"), "{page}");
+    assert!(page.contains("Flaws from the end you cut last"), "{page}");
+    let page = served.device(Role::Office).page("/s/S-2");
+    assert!(page.contains("Where, from the marked end"), "{page}");
+}
+
 /// A day on which nothing goes wrong, by whoever presses what is largest: at most two
 /// presses a cut, finding sticks and measuring them counted in, and nothing to type.
 #[test]

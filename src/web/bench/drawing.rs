@@ -19,8 +19,17 @@ const BOTTOM: f64 = 125.0;
 /// The stick with a mark at a cut; nothing in it is said by colour alone, and words are
 /// beside it: they would grow and shrink with it.
 pub fn drawn(hand: &InHand, here: Option<&BenchRail>) -> Markup {
-    let length = hand.stick.lay.length.as_mm().max(1.0);
-    let x = |along: Length| along.as_mm() * WIDE / length;
+    drawn_from(hand, here, Length::ZERO)
+}
+
+/// What is left of the stick, from the end that was cut last.
+pub fn drawn_left(hand: &InHand) -> Markup {
+    drawn_from(hand, None, hand.stick.lay.length - hand.stick.left)
+}
+
+fn drawn_from(hand: &InHand, here: Option<&BenchRail>, begin: Length) -> Markup {
+    let length = (hand.stick.lay.length - begin).as_mm().max(1.0);
+    let x = |along: Length| (along - begin).as_mm() * WIDE / length;
     let mut out = format!(
         "<svg class=\"stick\" viewBox=\"-6 0 1012 {HIGH}\" role=\"img\" aria-hidden=\"true\" \
          preserveAspectRatio=\"none\"><defs>{HATCHINGS}</defs>\
@@ -31,7 +40,8 @@ pub fn drawn(hand: &InHand, here: Option<&BenchRail>) -> Markup {
         let slant = rail.mitre.slope() * hand.steps.width.as_mm();
         (slant * WIDE / length).min((x(rail.to) - x(rail.from)) / 2.0)
     };
-    for rail in hand.stick.lay.rails.iter().filter(|rail| rail.state != RailState::Off) {
+    let is_drawn = |rail: &&BenchRail| rail.state != RailState::Off && rail.to > begin;
+    for rail in hand.stick.lay.rails.iter().filter(is_drawn) {
         let (long, short) = if rail.turned { (BOTTOM, TOP) } else { (TOP, BOTTOM) };
         let (from, to, slant) = (x(rail.from), x(rail.to), slanted(rail));
         let is_here = here.is_some_and(|here| here.id() == rail.id());

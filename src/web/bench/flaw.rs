@@ -8,7 +8,7 @@ use maud::{Markup, html};
 
 use super::drawing;
 use super::hand::InHand;
-use super::parts::{plate, way};
+use super::parts::{end, plate, way};
 use crate::book::BookError;
 use crate::measure::{Length, LengthStyle, Unit};
 use crate::shop::Flaw;
@@ -48,9 +48,9 @@ pub(super) async fn asked(
         let label = hand.label();
         let main = html! {
             p.where { (plate(&hand)) span { (style.show_unit(left)) " left" } }
-            (drawing::drawn(&hand, None))
+            (drawing::drawn_left(&hand))
             h1 { @if begun.is_some() { "Tap where the flaw ends" } @else { "Tap where the flaw begins" }
-                ", from the marked end" }
+                ", from the " (end(hand.is_whole())) }
             div.slots {
                 @for at in 0..count { (piece(visit, label, (at, begun), slot, &style)) }
             }

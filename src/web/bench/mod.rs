@@ -14,6 +14,8 @@ mod measure;
 mod parts;
 mod wrong;
 
+pub(super) use parts::end;
+
 use std::sync::Arc;
 
 use axum::Router;
