@@ -70,6 +70,11 @@ pub fn glue_words(
     steps::fitted_early(&sheet, (joined, fitted), shop)
 }
 
+/// What glue asks, as long as it does, where a ticket has a job that was joined then.
+pub fn glue_sets(shop: &Shop, ticket: &str, (joined, now): (DateTime, DateTime)) -> Option<String> {
+    shop.jobs.contains_key(ticket).then(|| steps::sets(joined, now, shop)).flatten()
+}
+
 /// The sheets of so many copies of these frames, of those that have jobs, in their order.
 ///
 /// # Errors

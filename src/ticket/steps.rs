@@ -134,6 +134,18 @@ pub fn loaded(joined: DateTime, shop: &Shop) -> String {
     )
 }
 
+/// What is said of a joined job until its glue may be loaded.
+pub fn sets(joined: DateTime, now: DateTime, shop: &Shop) -> Option<String> {
+    let [.., loaded] = glue(joined, shop.settings.job.glue_hours);
+    (now < loaded).then(|| {
+        format!(
+            "it was joined at {}, and is not hung or given out before {}.",
+            joined.strftime("%Y-%m-%d %H:%M"),
+            loaded.strftime("%Y-%m-%d %H:%M")
+        )
+    })
+}
+
 /// What is said of a job that is fitted before its glue holds that: what is light waits for
 /// its clamps, and anything else until it may be loaded. Nothing is light whose weight is not
 /// known, or from which on a frame hangs from straps.

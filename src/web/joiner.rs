@@ -19,7 +19,7 @@ use crate::book::{Assembly, BookError, CopyInWork, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
 use crate::report::name;
 use crate::shop::{Frame, Match, Shop};
-use crate::ticket::glue_words;
+use crate::ticket::{glue_sets, glue_words};
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -117,6 +117,7 @@ async fn ticket(
             @if !frame.note.is_empty() { p { (frame.note) } }
             p.words { "Package " b { (size(shop, frame)) } (thickness(shop, frame)) }
             (presses(visit, &of))
+            @if of.made.is_some() { (glue_holds(site, shop, (&id, copy))?) }
             @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
             (job(shop, frame, site.now()?.date())?)
             (remake(visit, shop, &of, frame))
@@ -129,6 +130,20 @@ async fn ticket(
 }
 
 fn thickness(shop: &Shop, frame: &Frame) -> String {
+/// What its glue asks until it holds, where it is joined and has a job.
+pub(super) fn glue_holds(
+    site: &Site,
+    shop: &Shop,
+    (frame, copy): (&str, u32),
+) -> Result<Markup, BookError> {
+    let joined = site.look(|book| book.joined_at(frame, copy))?;
+    let now = site.now()?;
+    let words = joined.and_then(|joined| glue_sets(shop, frame, (joined, now)));
+    Ok(
+        html! { @if let Some(words) = words { p.band { (words::ticket(shop, frame, copy)) ": " (words) } } },
+    )
+}
+
     let style = shop.settings.style();
     let thick = shop.thickness_of(frame);
     thick.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))

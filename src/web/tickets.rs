@@ -12,7 +12,7 @@ use maud::{Markup, html};
 
 use super::counter::days;
 use super::form::{form, spelt};
-use super::joiner::put_back;
+use super::joiner::{glue_holds, put_back};
 use super::page::{self, Screen};
 use super::plans::Planned;
 use super::press::{self, Press};
@@ -120,6 +120,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
                 td { (words::ticket(shop, &frame.id, of.copy)) }
                 td { (stand_words(&today, &work, frame, of)) }
             } } } }
+            @for of in stands.iter().filter(|of| of.is_made()) { (glue_holds(site, shop, (&frame.id, of.copy))?) }
             (left_over(site, shop, frame)?)
             @if is_on(&["", "owed"]) {
                 p.keys {

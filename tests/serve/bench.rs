@@ -456,6 +456,21 @@ fn what_a_finished_plan_left_the_machine_at_is_not_trusted() {
     assert!(next().contains("SET MITRE 45"), "it still does: {}", next());
 }
 
+/// The demo's morning at the bench, with what its plan warned of.
+pub fn demo() -> (Served, Vec<longpoint::plan::Warning>) {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+    let (shop, files) = longpoint::shop::read_folder_and_files(&demo).unwrap();
+    let mut book =
+        Book::begin(&dir.path().join("shop.book"), (&shop, &files), &shops::stamp()).unwrap();
+    let snapshot = book.snapshot().unwrap();
+    let morning = jiff::civil::date(2026, 11, 25);
+    let plan = longpoint::morning::plan(&snapshot.shop, morning, shops::limits()).unwrap();
+    let taken = book.take(&snapshot, &plan, &shops::stamp()).unwrap();
+    drop(book);
+    (Served::of(dir, Pace::default()), taken.plan.warnings.clone())
+}
+
 #[test]
 fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     let served = Served::new();

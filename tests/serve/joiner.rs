@@ -154,3 +154,34 @@ fn the_wall_turns_through_what_there_is_and_has_nothing_to_press() {
     let seen: String = (0..4).map(|page| wall.page(&format!("/wall?page={page}"))).collect();
     assert!(seen.contains("For the fitter: <b>1</b>"), "{seen}");
 }
+
+/// It was said once, and whoever gave the frame out was told nothing.
+#[test]
+fn what_is_glued_is_not_given_out_before_it_holds() {
+    let (served, _) = super::bench::demo();
+    let mut book = served.book();
+    book.cut_all(None, &shops::stamp()).unwrap();
+    let at = |day: jiff::civil::Date| longpoint::book::Stamp {
+        at: day.at(8, 0, 0, 0),
+        ..shops::stamp()
+    };
+    let jobs: Vec<(String, u32)> = {
+        let (at, jobs) = (book.bench().unwrap().remove(0), book.shop().unwrap().jobs);
+        at.copies.into_iter().filter(|(id, _)| jobs.contains_key(id)).collect()
+    };
+    let ((new, copy), (old, other)) =
+        (&jobs[0], jobs.iter().find(|(id, _)| *id != jobs[0].0).unwrap());
+    let long_ago = shops::TODAY.checked_sub(jiff::Span::new().days(9)).unwrap();
+    for made in [Assembly::Joined, Assembly::Fitted] {
+        book.make(old, Some(*other), made, &at(long_ago)).unwrap();
+        book.make(new, Some(*copy), made, &at(shops::TODAY)).unwrap();
+    }
+    let words = "it was joined at 2026-03-09 08:00, and is not hung or given out before 2026-03-10";
+    let counter = served.device(Role::Counter);
+    let page = counter.page(&format!("/ticket/{new}"));
+    assert!(page.contains(words), "{page}");
+    let page = served.device(Role::Bench).page(&format!("/joiner/{new}/{copy}"));
+    assert!(page.contains(words), "{page}");
+    let page = counter.page(&format!("/ticket/{old}"));
+    assert!(!page.contains("given out before"), "{page}");
+}
