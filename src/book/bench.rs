@@ -7,9 +7,9 @@ use rusqlite::Connection;
 use super::error::BookError;
 use super::lays::{self, RailState, StickLayout};
 use super::ledger::Book;
-use super::{Given, card, cut, rack, source_files, spare};
+use super::{Given, card, cut, look_first, rack, source_files, spare};
 use crate::measure::Length;
-use crate::plan::CutStick;
+use crate::plan::{CutStick, Warning};
 use crate::rails::Side;
 use crate::shop::Shop;
 
@@ -28,6 +28,8 @@ pub struct AtBench {
     pub given: Vec<Given>,
     /// The rails that no stick is laid out for any more: they were spoiled.
     pub owed: Vec<OwedRail>,
+    /// What to look at before cutting, as the plan had it.
+    pub warnings: Vec<Warning>,
 }
 
 /// A stick at the bench.
@@ -114,8 +116,11 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
     let copies = copies(db, job)?;
     let laid = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();
     let owed = owed(shop, &copies, &laid);
-    let date = db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
-    Ok(AtBench { job, date, sticks, copies, given: spare::given(db, job)?, owed })
+    let date: String =
+        db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
+    let day = date.parse().map_err(|_| BookError::Damaged(format!("{date:?} is no day")))?;
+    let warnings = look_first::warnings(shop, day, &sticks, &copies);
+    Ok(AtBench { job, date, sticks, copies, given: spare::given(db, job)?, owed, warnings })
 }
 
 /// The frame copies of a plan at the bench.

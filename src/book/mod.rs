@@ -38,6 +38,7 @@ mod journal;
 mod laying;
 mod lays;
 mod ledger;
+mod look_first;
 
 mod migrate;
 mod monthly;

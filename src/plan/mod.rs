@@ -8,6 +8,7 @@ mod owed;
 mod promised;
 mod pushed;
 mod spare_use;
+mod warned;
 mod wishes;
 
 pub use crate::buy::Bill;

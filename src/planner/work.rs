@@ -204,20 +204,7 @@ impl Work {
     }
 
     fn warn(&mut self, shop: &Shop, frame: &Frame, date: Date) {
-        let inner = &frame.layers[0].moulding;
-        if let (Some(thickness), Some(depth)) = (shop.thickness_of(frame), shop.depth_of(frame))
-            && thickness > depth
-        {
-            self.warnings.push(Warning::TooThick {
-                frame: frame.id.clone(),
-                moulding: inner.clone(),
-                thickness,
-                depth,
-            });
-        }
-        if let Some(due) = frame.due.filter(|due| *due < date) {
-            self.warnings.push(Warning::Late { frame: frame.id.clone(), due });
-        }
+        self.warnings.extend(Warning::of_frame(shop, frame, date));
     }
 }
 

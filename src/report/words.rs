@@ -135,6 +135,12 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 
 /// A promise that is not kept, and what to do about it.
 pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
+    let why = format!("or see what would help (longpoint why {})", promise.frame);
+    format!("{}. Call the customer, {why}.", not_kept(promise))
+}
+
+/// Which promise is not kept, and why.
+pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
     let copies =
         if promise.copies > 1 { format!(" ({} copies)", promise.copies) } else { String::new() };
     let why = match &promise.why {
@@ -144,10 +150,8 @@ pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
         BrokenBy::Held => "it cannot be made as asked".to_owned(),
     };
     format!(
-        "PROMISED for {}, and not kept: {}{copies}: {why}. Call the customer, or see what would \
-         help (longpoint why {}).",
+        "PROMISED for {}, and not kept: {}{copies}: {why}",
         promise.due.strftime("%A %-d %B %Y"),
-        promise.frame,
         promise.frame
     )
 }
@@ -187,7 +191,7 @@ pub(super) fn ticket_of(warning: &Warning) -> &str {
 }
 
 /// A warning and what to do about it.
-pub(super) fn warning(warning: &Warning, style: &LengthStyle) -> String {
+pub(crate) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     match warning {
         Warning::TooThick { frame, moulding, thickness, depth } => format!(
             "{frame}: the package is {} thick and the rabbet of {moulding} takes {}. \

@@ -14,8 +14,9 @@ use super::job::job;
 use super::page::{self, Screen};
 use super::press::{self, Press};
 use super::site::Site;
+use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Assembly, BookError, CopyInWork, Which, words};
+use crate::book::{Assembly, BookError, CopyInWork, RailState, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
 use crate::report::name;
 use crate::shop::{Frame, Match, Shop};
@@ -116,9 +117,9 @@ async fn ticket(
             p.where { b.label { (words::ticket(shop, &id, copy)) } span { (stands(&of)) } }
             @if !frame.note.is_empty() { p { (frame.note) } }
             p.words { "Package " b { (size(shop, frame)) } (thickness(shop, frame)) }
-            (presses(visit, &of))
             @if of.made.is_some() { (glue_holds(site, shop, (&id, copy))?) }
-            @for layer in &layers { (layer_of(shop, frame, &of, layer)) }
+            (presses(visit, &of))
+            @for layer in &layers { (layer_of(&today, frame, &of, layer)) }
             (job(shop, frame, site.now()?.date())?)
             (remake(visit, shop, &of, frame))
             @if of.rails.is_empty() { (put_back(visit, shop, &id, copy)) }
@@ -129,7 +130,6 @@ async fn ticket(
     .await
 }
 
-fn thickness(shop: &Shop, frame: &Frame) -> String {
 /// What its glue asks until it holds, where it is joined and has a job.
 pub(super) fn glue_holds(
     site: &Site,
@@ -144,13 +144,15 @@ pub(super) fn glue_holds(
     )
 }
 
+fn thickness(shop: &Shop, frame: &Frame) -> String {
     let style = shop.settings.style();
     let thick = shop.thickness_of(frame);
     thick.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
 }
 
 /// One layer: its moulding, its rails, its rabbet against the package, its lot and match.
-fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> Markup {
+fn layer_of(today: &Today, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> Markup {
+    let shop = &today.shop;
     let style = shop.settings.style();
     let layer = &frame.layers[rails.layer - 1];
     let moulding = shop.moulding(&layer.moulding);
@@ -180,9 +182,24 @@ fn layer_of(shop: &Shop, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -> 
                     }
                 } }
             }
-            @if layer.match_ != Match::Any { p { "Match " b { (layer.match_.word()) } (runs(layer.match_, &cut)) } }
+            @if layer.match_ != Match::Any {
+                @let given = given(today, of, rails.layer).unwrap_or(layer.match_).min(layer.match_);
+                p { "Match " b { (given.word()) }
+                    @if given != layer.match_ { " (" (layer.match_.word()) " was impossible)" }
+                    (runs(given, &cut)) }
+            }
         }
     }
+}
+
+/// How alike the rails of a layer were planned to be, as far as any is cut or to be cut.
+fn given(today: &Today, of: &CopyInWork, layer: usize) -> Option<Match> {
+    let at_bench = today.plans.iter().flat_map(|(at, _)| &at.sticks);
+    let at_bench = at_bench.flat_map(|stick| &stick.lay.rails).filter(|rail| {
+        (&rail.frame, rail.copy) == (&of.frame, of.copy) && rail.state == RailState::ToCut
+    });
+    let rails = of.rails.iter().map(|(_, rail)| rail).chain(at_bench);
+    rails.filter(|rail| rail.layer == layer).map(|rail| rail.alike).max()
 }
 
 /// In which order the rails of a wrap run, and where the figure does not run on.

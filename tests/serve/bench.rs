@@ -5,7 +5,7 @@ use longpoint::book::{
 };
 
 use longpoint::morning::plan_as_wished;
-use longpoint::plan::Wishes;
+use longpoint::plan::{Warning, Wishes};
 use longpoint::web::Pace;
 
 use super::counter::ready;
@@ -471,6 +471,68 @@ pub fn demo() -> (Served, Vec<longpoint::plan::Warning>) {
     (Served::of(dir, Pace::default()), taken.plan.warnings.clone())
 }
 
+/// The page went straight to the bench, and the joiner was told the match that was asked.
+#[test]
+fn what_a_plan_warned_of_stands_at_the_bench_and_at_the_joiner() {
+    let (served, warned) = demo();
+    let at = served.book().bench().unwrap().remove(0);
+    let is_at_bench = |warning: &longpoint::plan::Warning| {
+        let frame = match warning {
+            Warning::TooThick { frame, .. }
+            | Warning::Late { frame, .. }
+            | Warning::Relaxed { frame, .. } => frame,
+        };
+        at.copies.iter().any(|(id, _)| id == frame)
+    };
+    let said = |all: &[Warning]| {
+        let all = all.iter().filter(|warning| is_at_bench(warning));
+        all.map(|warning| format!("{warning:?}")).collect::<std::collections::BTreeSet<_>>()
+    };
+    assert!(!said(&warned).is_empty(), "{warned:?}");
+    assert_eq!(said(&at.warnings), said(&warned));
+    let words = "4118, layer 1: match wrap is impossible on every stick: planned as match halves.";
+    let bench = served.device(Role::Bench);
+    let page = bench.page("/bench");
+    assert!(page.contains("LOOK AT FIRST") && page.contains(words), "{page}");
+    let chop = served.device(Role::Office).page("/print/chop?plan=1");
+    assert!(chop.contains("Look at before cutting") && chop.contains(words), "{chop}");
+    let page = bench.page("/joiner/4118/1");
+    assert!(page.contains("Match <b>halves</b> (wrap was impossible)"), "{page}");
+    let mut sticks =
+        at.sticks.iter().filter(|stick| stick.lay.rails.iter().any(|rail| rail.frame == "4118"));
+    let stick = sticks.next().unwrap().lay.stick.clone();
+    let page = bench.page(&format!("/bench/stick/{stick}"));
+    let form = bench.form(&page, "/bench/mind");
+    let all: usize = form.fields.iter().find(|(name, _)| name == "all").unwrap().1.parse().unwrap();
+    assert_eq!(bench.press(&form, &vec![("minded", "1"); all]).status, 303);
+    let page = bench.page(&format!("/bench/stick/{stick}"));
+    assert!(page.contains("It measures") && page.contains(words), "{page}");
+    // What is cut is still said to be what it is.
+    served.book().cut_all(None, &shops::stamp()).unwrap();
+    let page = bench.page("/joiner/4118/1");
+    assert!(page.contains("Match <b>halves</b> (wrap was impossible)"), "{page}");
+}
+
+#[test]
+fn a_promise_that_the_morning_does_not_keep_is_said_where_it_is_planned() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = shops::begin(dir.path(), &shops::files());
+    let frame = book.shop().unwrap().frame("1").unwrap().clone();
+    let due = Some(shops::TODAY.yesterday().unwrap());
+    let frame = longpoint::shop::Frame { id: "9".to_owned(), due, promised: true, ..frame };
+    book.take_ticket(&frame, &shops::stamp()).unwrap();
+    drop(book);
+    let served = Served::of(dir, Pace::default());
+    let bench = served.device(Role::Bench);
+    let form = bench.form(&bench.page("/bench"), "/bench/take");
+    let (_, page) = ready(&bench, bench.press(&form, &[]).header("location"));
+    let words =
+        "PROMISED for Sunday 8 March 2026, and not kept: 9: the day is over. Call the customer.";
+    assert!(page.contains(words), "{page}");
+    let page = bench.page("/bench");
+    assert!(page.contains("9: was wanted on 2026-03-08."), "{page}");
+}
+
 #[test]
 fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     let served = Served::new();
@@ -482,10 +544,11 @@ fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     let page = bench.page("/bench/stick/S-1/flaw");
     assert!(page.contains("begins, from the end you cut last"), "{page}");
     assert!(!page.contains("class=\"off\""), "what is off is not drawn: {page}");
-    let page = served.device(Role::Office).page("/s/S-1");
+    let office = served.device(Role::Office);
+    let page = office.page("/s/S-1");
     assert!(page.contains("Where, from the end you cut last"), "{page}");
     assert!(page.contains("Flaws from the end you cut last"), "{page}");
-    let page = served.device(Role::Office).page("/s/S-2");
+    let page = office.page("/s/S-2");
     assert!(page.contains("Where, from the marked end"), "{page}");
 }
 

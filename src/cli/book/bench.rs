@@ -118,5 +118,6 @@ pub(super) fn printed(
     let all: Vec<CutStick> = sticks.iter().map(|stick| stick.card.clone()).collect();
     let schedule = of_sticks(&all, shop);
     let date = plan.date.parse()?;
-    Ok(report::cards(heading, &Plan::of_sticks(shop, date, all), shop, &schedule))
+    let whole = Plan { warnings: plan.warnings.clone(), ..Plan::of_sticks(shop, date, all) };
+    Ok(report::cards(heading, &whole, shop, &schedule))
 }

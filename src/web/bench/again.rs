@@ -13,6 +13,7 @@ use crate::book::{
 };
 use crate::plan::Wishes;
 use crate::report::either::pressed;
+use crate::report::words::{not_kept, warning as warning_words};
 use crate::shop::Shop;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -94,6 +95,26 @@ pub(super) fn said(site: &Site, visit: &Visit) -> Markup {
         _ => return html! {},
     };
     html! { section.framed role="status" { @for line in words.lines() { p { (line) } } } }
+}
+
+/// What the plan at the bench has to be looked at for, before it is cut.
+pub(super) fn look_first(shop: &Shop, at: &AtBench) -> Markup {
+    let style = shop.settings.style();
+    html! {
+        @if !at.warnings.is_empty() {
+            section.framed {
+                h2 { "LOOK AT FIRST" }
+                @for warning in &at.warnings { p { (warning_words(warning, &style)) } }
+            }
+        }
+    }
+}
+
+/// What was taken, and the promises that the plan does not keep.
+fn said_of(taken: &Taken, shop: &Shop) -> String {
+    let broken = taken.plan.broken_promises(shop);
+    let each = broken.iter().map(|one| format!("{}. Call the customer.", not_kept(one)));
+    [words::taken_words(taken)].into_iter().chain(each).collect::<Vec<_>>().join("\n")
 }
 
 /// Nothing is at the bench: the morning is planned.
@@ -178,7 +199,7 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
             let (shop, date) = (&snapshot.shop, stamp.at.date());
             let plan = bounds.morning(shop, date, &wishes)?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
-            Ok(words::taken_words(&taken))
+            Ok(said_of(&taken, shop))
         })
     })
     .await

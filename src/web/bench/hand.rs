@@ -3,7 +3,7 @@
 use crate::book::{AtBench, BenchRail, BenchStick, BookError, RailState};
 use crate::chop::{Cut, MachineSheet, StickSteps};
 use crate::measure::{Length, Mitre};
-use crate::plan::Left;
+use crate::plan::{Left, Warning};
 use crate::web::today::Today;
 
 /// A stick at the bench with all that is known of it.
@@ -71,6 +71,17 @@ impl<'a> InHand<'a> {
     pub fn to_cut(&self) -> Vec<(&'a Cut, &'a BenchRail)> {
         let both = self.steps.cuts.iter().zip(&self.stick.lay.rails);
         both.filter(|(_, rail)| rail.state == RailState::ToCut).collect()
+    }
+
+    /// The frames of which something is cut from it whose match is weaker than was asked.
+    pub fn relaxed(&self) -> impl Iterator<Item = &'a Warning> {
+        let rails = &self.stick.lay.rails;
+        self.at.warnings.iter().filter(|warning| match warning {
+            Warning::Relaxed { frame, layer, .. } => {
+                rails.iter().any(|rail| (&rail.frame, rail.layer) == (frame, *layer))
+            }
+            Warning::TooThick { .. } | Warning::Late { .. } => false,
+        })
     }
 
     /// How many cuts it has that are made or to be made, and the place of one among them.

@@ -27,6 +27,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             @if today.plans.is_empty() { (again::nothing_here(visit, &today)) }
             @else {
                 (scan())
+                @for (at, _) in &today.plans { (again::look_first(&today.shop, at)) }
                 @for given in today.plans.iter().flat_map(|(at, _)| &at.given) {
                     p.words { (words::given(&today.shop, given)) }
                 }

@@ -10,6 +10,7 @@ use super::hand::InHand;
 use super::parts::{plate, way};
 use super::{cautions, drawing};
 use crate::report::escape::figure;
+use crate::report::words::warning;
 use crate::web::page::{self, Screen};
 use crate::web::site::Site;
 use crate::web::visit::Visit;
@@ -33,6 +34,7 @@ pub(super) async fn asked(
             h1 { "It measures, tip to tip along the back edge:" }
             p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
                 span.unit { (style.unit.symbol()) } }
+            @for relaxed in hand.relaxed() { p.band { (warning(relaxed, &style)) } }
             (drawing::drawn(&hand, None))
             @if visit.may_press("/bench/cut") {
                 div.presses.three {
