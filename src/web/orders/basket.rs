@@ -56,9 +56,9 @@ fn with_what_lacks(
     shop: &Shop,
     plan: &Verified<Plan>,
 ) -> Result<(Verified<Plan>, Vec<String>), BookError> {
-    let (sheets, left_out) = boards_of_jobs(site, shop, plan.date)?;
     let coming = site.look(Book::sheets_coming)?;
-    let added = with_sheets(plan, shop, sheet_order(shop, &sheets, coming));
+    let (sheets, left_out) = boards_of_jobs(site, shop, plan.date, &coming)?;
+    let added = with_sheets(plan, shop, sheet_order(shop, &sheets));
     let (plan, notes) = added.map_err(|faults| unsound(&faults))?;
     Ok((plan, left_out.into_iter().chain(notes).collect()))
 }
