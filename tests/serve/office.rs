@@ -385,3 +385,39 @@ fn the_counter_and_the_bench_do_not_press_what_is_the_offices() {
     assert_eq!(bench.post("/ticket/1/cancel", &[]).status, 403);
     assert_eq!(counter.get("/").header("location"), "/counter");
 }
+
+/// A length with a figure too many is asked for twice, wherever it is typed, and nothing is
+/// done until then. The limit is the bench's: more than a quarter off.
+#[test]
+fn a_length_that_cannot_be_is_asked_for_twice() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let long = |label: &str| {
+        let rack = rack(&served.book());
+        rack.into_iter().find(|stick| stick.id == label).map(|stick| stick.length)
+    };
+    let came = [("moulding", "ASH"), ("count", "1"), ("length", "950"), ("lot", ""), ("place", "")];
+    let again =
+        [("length", "960"), ("place", "bay 2"), ("lot", ""), ("flaws", ""), ("moulding", "OAK")];
+    let doubtful: [(&str, &str, &[(&str, &str)], &str); 3] = [
+        ("/receive", "/receive", &came, "950 in is far longer than any ASH that is known"),
+        ("/s/S-5", "/s/S-5/correct", &again, "S-5: 960 in is 864 in longer than"),
+        ("/count?place=bay+2", "/count", &[("length-S-5", "9 5/8")], "S-5: "),
+    ];
+    for (path, action, typed, words) in doubtful {
+        let (before, rack_before) = (served.book().version().unwrap(), rack(&served.book()));
+        let form = office.form(&office.page(path), action);
+        let asked = office.press(&form, typed);
+        assert_eq!(asked.status, 409, "{path}: {}", asked.body);
+        assert!(asked.body.contains(words), "{path}: {}", asked.body);
+        assert_eq!(served.book().version().unwrap(), before, "{path}");
+        assert_eq!(rack(&served.book()), rack_before);
+        let sure = office.press(&office.form(&asked.body, action), &[]);
+        assert_eq!(sure.status, 303, "{path}: {}", sure.body);
+        assert_eq!(served.book().version().unwrap(), before + 1, "{path}");
+        let page = office.page(sure.header("location"));
+        assert!(page.contains("was it measured twice? UNDO takes it back"), "{page}");
+    }
+    assert_eq!(long("S-5"), Some(shops::inches("9 5/8")));
+    assert!(rack(&served.book()).iter().any(|stick| stick.length == shops::inches("950")));
+}

@@ -9,6 +9,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::hand::InHand;
 use super::parts::{plate, way};
+use crate::book::words::is_far;
 use crate::book::{BookError, Correction, RackQuery};
 use crate::measure::{Length, LengthStyle, Unit, parse_length};
 use crate::report::escape::figure;
@@ -144,12 +145,6 @@ fn left(hand: &InHand) -> Length {
 
 fn is_so(how: &str, length: Length, left: Length) -> bool {
     length.is_positive() && if how == "longer" { length > left } else { length < left }
-}
-
-/// Whether a length is so far from the book's, more than a quarter of it, that it is asked
-/// for once more: it may be another stick, or a figure too many.
-fn is_far(length: Length, left: Length) -> bool {
-    (length - left).nm().abs() > left.nm() / 4
 }
 
 fn apart(length: Length, left: Length, style: &LengthStyle) -> String {
