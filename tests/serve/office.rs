@@ -214,7 +214,7 @@ fn with_glass() -> shops::Files {
             "material,kind,name,thick,sheets,price,per,supplier\n\
              GLASS,glass,Clear glass,2 mm,36x48,24.50,sheet,HAZEL\n",
         ),
-        ("suppliers.csv", "supplier,name,lead_days\nHAZEL,Hazel Glass,3\n"),
+        ("suppliers.csv", "supplier,name,lead_days,minimum,freight\nHAZEL,Hazel Glass,3,100,18\n"),
     ];
     files.extend(texts.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())));
     files
@@ -230,9 +230,14 @@ fn the_glass_that_jobs_lack_is_in_the_basket_and_on_paper_as_by_the_commands() {
     let office = served.device(Role::Office);
     let (_, basket) = ready(&office, "/order/basket");
     assert!(basket.contains("Hazel Glass") && basket.contains("GLASS"), "{basket}");
+    // Computed: three sheets of 24.50, made up to 100, with carriage; it adds up on the screen.
+    let bill = "goods 73.50 + made up to the minimum 26.50 + carriage 18.00 = 118.00 USD";
+    assert!(basket.contains(bill), "{basket}");
     let all = http::forms(&basket).into_iter().find(|form| form.text.contains("ORDER ALL OF IT"));
     let reply = office.press(&all.unwrap(), &[]);
     assert_eq!(reply.status, 303, "{}", reply.body);
+    let placed = "goods 73.50 + carriage 18.00 + what else is charged 26.50 = 118.00 USD";
+    assert!(office.page("/order").contains(placed), "{}", office.page("/order"));
     let ordered = |path: &std::path::Path, more: &[&str]| {
         let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
             .arg("order")

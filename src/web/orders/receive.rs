@@ -148,7 +148,7 @@ pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Res
             Some(line) => format!("/receive?line={}", spelt(&line)),
             None => "/receive".to_owned(),
         };
-        let ask = (doubts.as_slice(), "YES, THAT IS WHAT CAME");
+        let ask = (doubts.as_slice(), sure::MEASURED, "YES, THAT IS WHAT CAME");
         if let Some(question) = sure::asked(&site, &press, ("/receive", &back), ask)? {
             return Ok(question);
         }
