@@ -14,13 +14,16 @@ use crate::book::{Book, BookError, Stamp};
 /// The field by which a press says that it is sure.
 const SURE: &str = "sure";
 
+/// What is asked of a length.
+pub(super) const MEASURED: &str = "Is it this one, and measured twice?";
+
 /// Asks once more whether it is so, where there is a doubt and nobody was asked yet: the same
 /// press with all that was typed, and the way back. Nothing is done of it until then.
 pub(super) fn asked(
     site: &Site,
     press: &Press,
     (action, back): (&str, &str),
-    (doubts, yes): (&[String], &str),
+    (doubts, question, yes): (&[String], &str, &str),
 ) -> Result<Option<Response>, BookError> {
     if doubts.is_empty() || press.text(SURE) == "yes" {
         return Ok(None);
@@ -29,18 +32,18 @@ pub(super) fn asked(
     let main = html! {
         h1 { "Is that so?" }
         @for doubt in doubts { p.band.wide role="alert" { (doubt) "." } }
-        p.words { "Nothing is done yet. Look whether it is this one, and measure again." }
+        p.words { "Nothing is done yet. " (question) }
         (form(&press.visit, action, &html! {
             @for (name, text) in fields { input type="hidden" name=(name) value=(text); }
             input type="hidden" name=(SURE) value="yes";
             button.go { (yes) }
         }))
-        p { a.big href=(back) { "NO, TYPE IT AGAIN" } }
+        p { a.big href=(back) { "NO" } }
     };
     press::not_done(site, press, Screen::new("Is that so?", main)).map(Some)
 }
 
-/// Makes one step of a press, which is said in words, once it is sure: `action` is where it is
+/// Makes one step of a press with lengths in it, which is said in words, once it is sure: `action` is where it is
 /// pressed, and `yes` what the second press says.
 pub(super) async fn saying(
     site: Arc<Site>,
@@ -51,7 +54,7 @@ pub(super) async fn saying(
 ) -> Response {
     page::aside(move || {
         let doubts = site.look(|book| doubts(book, &press))?;
-        match asked(&site, &press, (&action, &to), (&doubts, yes))? {
+        match asked(&site, &press, (&action, &to), (&doubts, MEASURED, yes))? {
             Some(question) => Ok(question),
             None => press::saying_at_once(&site, &press, &to, work),
         }
