@@ -343,13 +343,61 @@ fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
     assert_eq!(stale.status, 409);
     let form = office.form(&office.page("/files/mouldings.csv"), "/files/mouldings%2Ecsv");
     let text = good.replace("4.50", "4.60");
-    served.book().refresh_file("mouldings.csv", &text.replace("4.60", "4.70"), &stamp()).unwrap();
+    let theirs = text.replace("4.60", "4.70");
+    served.book().refresh_files(&[("mouldings.csv", &theirs)], &stamp()).unwrap();
     let reply = office.press(&form, &[("text", &text)]);
     assert_eq!(reply.status, 409);
     assert!(reply.body.contains("Somebody changed this file"), "{}", reply.body);
     assert_eq!(office.get("/files/rack.csv").status, 200);
     let form = office.form(&office.page("/files/rack.csv"), "/files/rack%2Ecsv");
     assert_eq!(office.press(&form, &[("text", "stick\n")]).status, 409);
+}
+
+/// A ticket whose size follows its job stands in two files, of which neither reads without the
+/// other: one press puts both in.
+#[test]
+fn a_ticket_with_a_job_comes_and_goes_by_one_press() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &with_glass()));
+    let served = Served::of(dir, Pace::default());
+    let office = served.device(Role::Office);
+    let text = |name: &str| {
+        let bytes = served.book().files().unwrap().remove(name).unwrap();
+        String::from_utf8(bytes).unwrap()
+    };
+    let (frames, jobs) = (text("frames.csv"), text("jobs.csv"));
+    let more = (format!("{frames}9,ASH,,,1,\n"), format!("{jobs}9,paper,10,12,edge,GLASS\n"));
+    let (frames_way, jobs_way) = ("/files/frames%2Ecsv", "/files/jobs%2Ecsv");
+    for (path, way, text) in
+        [("/files/frames.csv", frames_way, &more.0), ("/files/jobs.csv", jobs_way, &more.1)]
+    {
+        let reply = office.press(&office.form(&office.page(path), way), &[("text", text)]);
+        assert_eq!(reply.status, 409, "{path}: {}", reply.body);
+        // The way on is there at once.
+        assert!(reply.body.contains("by the same press"), "{path}: {}", reply.body);
+    }
+    let before = served.book().version().unwrap();
+    let form = office.form(&office.page("/files/frames.csv"), frames_way);
+    let both = [("text", more.0.as_str()), ("other", more.1.as_str())];
+    let put = office.press(&form, &both);
+    assert_eq!(put.status, 303, "{}", put.body);
+    assert_eq!(served.book().version().unwrap(), before + 1, "one step");
+    let stands = |id: &str| served.book().shop().unwrap().frame(id).is_some();
+    assert!(stands("8") && stands("9"));
+    // And out again, from the other side.
+    let form = office.form(&office.page("/files/jobs.csv"), jobs_way);
+    let out = office.press(&form, &[("text", &jobs), ("other", &frames)]);
+    assert_eq!(out.status, 303, "{}", out.body);
+    assert!(stands("8") && !stands("9"));
+    // Somebody else's change of the other file is not lost.
+    let form = office.form(&office.page("/files/jobs.csv"), jobs_way);
+    served
+        .book()
+        .refresh_files(&[("frames.csv", &frames.replace("2026-03-20", "2026-03-21"))], &stamp())
+        .unwrap();
+    let stale = office.press(&form, &[("text", &more.1), ("other", &more.0)]);
+    assert_eq!(stale.status, 409);
+    assert!(stale.body.contains("Somebody changed"), "{}", stale.body);
 }
 
 #[test]
