@@ -34,7 +34,8 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
         let today = site.today()?;
         let shop = &today.shop;
         let spare = site.look(|book| book.spare())?;
-        if let Some((lay, rail)) = spare.iter().find(|(_, rail)| rail.spare_label() == label) {
+        if let Some((lay, rail)) = spare.iter().find(|(_, rail)| rail.spare_label().eq_ignore_ascii_case(&label)) {
+            let label = rail.spare_label();
             let main = html! {
                 p.where { b.label { (label) } span { "spare rail" } }
                 p.words { (shop.settings.style().show_unit(rail.to - rail.from)) " of " (lay.moulding)

@@ -474,3 +474,44 @@ fn a_length_that_cannot_be_is_asked_for_twice() {
     assert_eq!(long("S-5"), Some(shops::inches("9 5/8")));
     assert!(rack(&served.book()).iter().any(|stick| stick.length == shops::inches("950")));
 }
+
+/// What cannot be is said at once, in the words that fit it.
+#[test]
+fn what_cannot_be_is_said_at_once() {
+    let (served, _dir, _) = fresh();
+    let (office, counter) = (served.device(Role::Office), served.device(Role::Counter));
+    for visitor in [&office, &counter] {
+        let reply = visitor.get("/no/such/page");
+        assert_eq!(reply.status, 404, "{}", reply.body);
+        assert!(reply.body.contains("There is no such page."), "{}", reply.body);
+    }
+    assert_eq!(counter.get("/devices").status, 403);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let before = served.book().version().unwrap();
+    for count in ["0", "99"] {
+        let form = office.form(&office.page("/order"), "/order/drop");
+        let reply = office.press(&form, &[("count", count)]);
+        assert_eq!(reply.status, 409, "{count}: {}", reply.body);
+        assert!(reply.body.contains("cannot be given up"), "{count}: {}", reply.body);
+    }
+    assert_eq!(served.book().version().unwrap(), before);
+    for label in ["s5", "S5", "s-5"] {
+        assert!(
+            office.page(&format!("/s/{label}")).contains("<b class=\"label\">S-5</b>"),
+            "{label}"
+        );
+    }
+}
+
+/// A ticket that is at the bench does not wait, and is a ticket all the same.
+#[test]
+fn why_a_ticket_at_the_bench_waits_is_that_it_does_not() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    let shop = served.book().snapshot().unwrap().shop;
+    let all = served.book().shop().unwrap();
+    let gone = all.frames.iter().find(|frame| shop.frame(&frame.id).is_none()).unwrap();
+    let (_, page) = ready(&office, &format!("/ticket/{}/why", gone.id));
+    assert!(page.contains(&format!("{} does not wait", gone.id)), "{page}");
+}
