@@ -48,18 +48,45 @@ pub fn stock_and_sold(shop: &Shop) -> Vec<SheetStock> {
         if material.supplier.is_none() || is_bought {
             continue;
         }
-        stock.extend(material.sheets.iter().map(|&(width, height)| SheetStock {
-            label: material.id.clone(),
-            material: material.id.clone(),
-            width,
-            height,
-            whole: true,
-            count: 0,
-            place: String::new(),
-            note: String::new(),
-        }));
+        stock.extend(material.sheets.iter().map(|size| sold(&material.id, *size, 0)));
     }
     stock
+}
+
+/// The same once what is on order has come. It is laid out before anything more is bought, and
+/// its size can be had, whichever sizes came of the material so far.
+pub fn once_it_came(
+    shop: &Shop,
+    mut stock: Vec<SheetStock>,
+    coming: &SheetsComing,
+) -> Vec<SheetStock> {
+    for ((material, (width, height)), count) in coming.iter().filter(|of| *of.1 > 0) {
+        let (size, turned) = ((*width, *height), shop.may_turn(material));
+        let is_it = |row: &&mut SheetStock| {
+            let is_size =
+                (row.width, row.height) == size || (turned && (row.height, row.width) == size);
+            row.whole && row.material == *material && is_size
+        };
+        match stock.iter_mut().find(is_it) {
+            Some(row) => row.count = row.count.saturating_add(*count),
+            None => stock.push(sold(material, size, *count)),
+        }
+    }
+    stock
+}
+
+/// Sheets of a size that is bought, with no place yet.
+fn sold(material: &str, (width, height): (Length, Length), count: u32) -> SheetStock {
+    SheetStock {
+        label: material.to_owned(),
+        material: material.to_owned(),
+        width,
+        height,
+        whole: true,
+        count,
+        place: String::new(),
+        note: String::new(),
+    }
 }
 
 /// What the jobs on the pile want of boards and glazing.
@@ -108,18 +135,15 @@ pub fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<St
     words
 }
 
-/// What is to be ordered so that all of these plans can be cut, beyond what is on order.
-pub fn sheet_order(shop: &Shop, plans: &[SheetPlan], mut coming: SheetsComing) -> SheetOrder {
+/// What is to be ordered so that all of these plans can be cut, which were laid out on what
+/// stands there [once it came](once_it_came).
+pub fn sheet_order(shop: &Shop, plans: &[SheetPlan]) -> SheetOrder {
     let mut order = SheetOrder::default();
     let style = shop.settings.style();
     for plan in plans {
         let material = &plan.material;
         for (size, lacks) in plan.to_buy() {
-            let lacks = u32::try_from(lacks).unwrap_or(u32::MAX);
-            let count = lacks - on_order(shop, (material, size), lacks, &mut coming);
-            if count == 0 {
-                continue;
-            }
+            let count = u32::try_from(lacks).unwrap_or(u32::MAX);
             let shown = format!("{} x {}", style.show(size.0), style.show_unit(size.1));
             let row = shop.materials.get(material);
             let Some(supplier) = row.and_then(|row| row.supplier.clone()) else {
@@ -166,25 +190,6 @@ pub fn sheet_order(shop: &Shop, plans: &[SheetPlan], mut coming: SheetsComing) -
         }
     }
     order
-}
-
-/// How many of so many that lack are on order, which are counted no second time.
-fn on_order(
-    shop: &Shop,
-    (material, (width, height)): (&str, (Length, Length)),
-    lacks: u32,
-    coming: &mut SheetsComing,
-) -> u32 {
-    let turned = shop.may_turn(material).then_some((height, width));
-    let mut found = 0;
-    for size in std::iter::once((width, height)).chain(turned) {
-        if let Some(there) = coming.get_mut(&(material.to_owned(), size)) {
-            let taken = (*there).min(lacks - found);
-            *there -= taken;
-            found += taken;
-        }
-    }
-    found
 }
 
 /// A plan with these sheets on its order, checked. Those whose supplier takes no order on its

@@ -48,7 +48,7 @@ impl Book {
             let before = files.remove("frames.csv").unwrap_or_default();
             let after = frame_row(&before, ticket, (size, due), &shop.settings);
             let after = String::from_utf8_lossy(&after);
-            let (files, read) = source_files::with(step.db(), "frames.csv", &after)?;
+            let (files, read) = source_files::with(step.db(), &[("frames.csv", &after)])?;
             match read {
                 Ok(shop) => take_over(step, &path, (&shop, &files)),
                 Err(faults) => wrong(faults.to_string()),

@@ -75,6 +75,8 @@ pub enum Difference {
     FoundAgain {
         /// The stick.
         stick: String,
+        /// Its moulding.
+        moulding: String,
         /// How long it is.
         length: Length,
     },
@@ -196,10 +198,12 @@ fn one(
     (name, measured): (&str, Option<Length>),
     differences: &mut Vec<Difference>,
 ) -> Result<(), BookError> {
-    let known = "SELECT id FROM stick WHERE name = ?";
-    let known: Option<i64> = step.db().query_row(known, [name], |row| row.get(0)).optional()?;
+    let known = "SELECT id, moulding FROM stick WHERE name = ?";
+    let read = |row: &rusqlite::Row| Ok((row.get(0)?, row.get(1)?));
+    let known: Option<(i64, String)> = step.db().query_row(known, [name], read).optional()?;
     let stick = name.to_owned();
-    if let Some(id) = known.filter(|id| matches!(rack::length(step.db(), *id), Ok(Length::ZERO))) {
+    let is_gone = |of: &(i64, String)| matches!(rack::length(step.db(), of.0), Ok(Length::ZERO));
+    if let Some((id, moulding)) = known.filter(is_gone) {
         let Some(length) = measured else {
             return wrong(format!(
                 "nothing is left of stick {name} in the book (say how long it is: {name}=LENGTH)"
@@ -209,7 +213,7 @@ fn one(
         step.set(Field::StickPlace, id, place.to_owned())?;
         step.set(Field::StickJob, id, None::<i64>)?;
         step.set(Field::StickFlaws, id, String::new())?;
-        differences.push(Difference::FoundAgain { stick, length });
+        differences.push(Difference::FoundAgain { stick, moulding, length });
         return Ok(());
     }
     let on = rack::named(step.db(), name)?;

@@ -38,8 +38,20 @@ impl Book {
     }
 }
 
-/// Gives up so many of what was ordered.
-fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
+impl Book {
+    /// Whether so many of a line can be given up, before that is planned.
+    ///
+    /// # Errors
+    /// If the line is not open, or has not so many that are still to come.
+    pub fn may_drop(&self, line: i64, count: Option<u32>) -> Result<(), BookError> {
+        self.look(|db| {
+            let open = on_order::one(db, line)?;
+            count.map_or(Ok(()), |count| has_so_many(&open, count))
+        })
+    }
+}
+
+fn has_so_many(line: &PlacedLine, count: u32) -> Result<(), BookError> {
     let left = line.to_come() / line.each();
     if count == 0 || count > left {
         let (one, many) = match line.form.as_str() {
@@ -56,6 +68,12 @@ fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
             either(&format!("--drop {}", line.line), "no number")
         ));
     }
+    Ok(())
+}
+
+/// Gives up so many of what was ordered.
+fn some(step: &Step, line: &PlacedLine, count: u32) -> Result<(), BookError> {
+    has_so_many(line, count)?;
     if line.form == "chop" {
         for chop in wanted_last(step.db(), line.line)?.into_iter().take(count as usize) {
             step.set(Field::ChopState, chop, "given up".to_owned())?;

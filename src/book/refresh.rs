@@ -51,19 +51,18 @@ impl Book {
         self.change("refresh", stamp, |step| take_over(step, &path, (shop, files)))
     }
 
-    /// Takes over another text of one of the files that the book keeps.
+    /// Takes over other texts of some of the files that the book keeps, by their names.
     ///
     /// # Errors
     /// As [`refresh`](Self::refresh), and if the files have a fault then.
-    pub fn refresh_file(
+    pub fn refresh_files(
         &mut self,
-        name: &str,
-        text: &str,
+        texts: &[(&str, &str)],
         stamp: &Stamp,
     ) -> Result<Refreshed, BookError> {
         let path = self.path.clone();
         self.change("refresh", stamp, |step| {
-            let (files, read) = source_files::with(step.db(), name, text)?;
+            let (files, read) = source_files::with(step.db(), texts)?;
             match read {
                 Ok(shop) => take_over(step, &path, (&shop, &files)),
                 Err(faults) => wrong(faults.to_string()),

@@ -36,16 +36,15 @@ impl Book {
         self.look(typed)
     }
 
-    /// The files with another text of one of them, and how they read then.
+    /// The files with other texts of some of them, by their names, and how they read then.
     ///
     /// # Errors
     /// If the book cannot be read, or keeps no such file.
     pub fn files_with(
         &self,
-        name: &str,
-        text: &str,
+        texts: &[(&str, &str)],
     ) -> Result<(Files, Result<Shop, Faults>), BookError> {
-        self.look(|db| with(db, name, text))
+        self.look(|db| with(db, texts))
     }
 
     /// The files as they were typed, all but the rack.
@@ -70,18 +69,19 @@ pub(super) fn typed(db: &Connection) -> Result<Shop, BookError> {
     supplied::mark(db, shop)
 }
 
-/// The files with another text of one of them, and how they read then.
+/// The files with other texts of some of them, and how they read then.
 pub(super) fn with(
     db: &Connection,
-    name: &str,
-    text: &str,
+    texts: &[(&str, &str)],
 ) -> Result<(Files, Result<Shop, Faults>), BookError> {
     let mut files = files(db)?;
-    let is_file = name.ends_with(".csv") || name == "shop.toml";
-    if name == "rack.csv" || !is_file || name.contains(['/', '\\']) {
-        return wrong(format!("the book keeps no file {:?} that is typed", shown(name)));
+    for (name, text) in texts {
+        let is_file = name.ends_with(".csv") || *name == "shop.toml";
+        if *name == "rack.csv" || !is_file || name.contains(['/', '\\']) {
+            return wrong(format!("the book keeps no file {:?} that is typed", shown(name)));
+        }
+        files.insert((*name).to_owned(), text.as_bytes().to_vec());
     }
-    files.insert(name.to_owned(), text.as_bytes().to_vec());
     let read = without_rack(&files);
     Ok((files, read))
 }

@@ -8,7 +8,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::error::{BookError, THIS_BOOK, wrong};
 use super::ledger::Book;
@@ -66,6 +66,17 @@ impl Book {
                 params![step.id, frame.id],
             )?;
             Ok(())
+        })
+    }
+
+    /// The ticket that a step took at the counter, if it took one.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn ticket_of(&self, step: i64) -> Result<Option<String>, BookError> {
+        self.look(|db| {
+            let mut query = db.prepare_cached("SELECT frame FROM ticket WHERE step = ?")?;
+            Ok(query.query_row([step], |row| row.get(0)).optional()?)
         })
     }
 

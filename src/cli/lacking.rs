@@ -7,7 +7,7 @@ use super::plan::wrong as not_checked;
 use super::sheets::{left_out, pieces, wrong};
 use crate::plan::Plan;
 use crate::sheet_order::{
-    SheetsComing, is_ordered, of_jobs, sheet_order, stock_and_sold, with_sheets,
+    SheetsComing, is_ordered, of_jobs, once_it_came, sheet_order, stock_and_sold, with_sheets,
 };
 use crate::sheets::plan_sheets;
 use crate::shop::{SheetPiece, Shop};
@@ -22,7 +22,7 @@ use crate::verify::Verified;
 pub(super) fn ordered(
     plan: &Verified<Plan>,
     (shop, list): (&Shop, Option<&Path>),
-    coming: SheetsComing,
+    coming: &SheetsComing,
     mark: impl FnOnce(&mut Vec<SheetPiece>) -> anyhow::Result<()>,
 ) -> anyhow::Result<(Verified<Plan>, Vec<String>)> {
     if !is_ordered(shop) {
@@ -37,12 +37,12 @@ pub(super) fn ordered(
     if let Some(list) = list {
         wanted.extend(pieces(list, shop)?);
     }
-    let stock = stock_and_sold(shop);
+    let stock = once_it_came(shop, stock_and_sold(shop), coming);
     let left_out = left_out(&mut wanted, &stock);
     mark(&mut wanted)?;
     let plans = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new());
     let plans = plans.or_else(|faults| wrong(&faults))?;
-    let with = with_sheets(plan, shop, sheet_order(shop, &plans, coming));
+    let with = with_sheets(plan, shop, sheet_order(shop, &plans));
     let (plan, mut notes) = with.or_else(|faults| not_checked(&faults))?;
     if !left_out.is_empty() {
         notes.insert(0, left_out.trim_end().replace('\n', " "));

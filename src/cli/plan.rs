@@ -85,7 +85,7 @@ pub(super) fn answer(
         let coming = book.as_ref().map(|book| done(book.sheets_coming())).transpose()?;
         let of = (&shop, None);
         let (plan, notes) =
-            lacking::ordered(&plan, of, coming.unwrap_or_default(), |wanted| match &book {
+            lacking::ordered(&plan, of, &coming.unwrap_or_default(), |wanted| match &book {
                 Some(book) => done(book.mark_cut(wanted)),
                 None => Ok(()),
             })?;

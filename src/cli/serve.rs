@@ -80,6 +80,8 @@ pub fn run(args: &ServeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let server =
         Server::new(book, (listener, args.through.clone()), Pace::default(), (clock, random));
     let server = done(server)?;
+    // Without a port of its own the system chose one.
+    let address = server.address().context("the page has no address")?;
     let roles: &[Role] = match args.pair.as_slice() {
         [] if first => &[Role::Office],
         some => some,

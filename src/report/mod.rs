@@ -55,7 +55,9 @@ mod svg;
 pub(crate) mod words;
 
 pub use jobs_today::jobs_today;
-pub(crate) use order_words::{basket_lines, deadline as order_deadline, refused as order_refused};
+pub(crate) use order_words::{
+    basket_lines, bill as order_bill, deadline as order_deadline, refused as order_refused,
+};
 
 use crate::chop::Schedule;
 use crate::plan::Plan;

@@ -118,7 +118,7 @@ pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
 
 /// `goods 120.00 + carriage 18.00 = 138.00 USD`; where nothing is added,
 /// `goods 505.50 USD, carriage free`.
-pub(super) fn bill(bill: &Bill, shop: &Shop) -> String {
+pub(crate) fn bill(bill: &Bill, shop: &Shop) -> String {
     let show = |money| shop.settings.currency.show(money);
     let supplier = shop.suppliers.get(&bill.supplier);
     if let Some(supplier) = supplier.filter(|supplier| supplier.refuses && bill.made_up.0 > 0) {

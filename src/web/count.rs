@@ -12,10 +12,11 @@ use maud::{Markup, html};
 
 use super::form::form;
 use super::page::{self, Screen};
-use super::press::{self, Press};
+use super::press::Press;
 use super::site::Site;
+use super::sure;
 use super::visit::Visit;
-use crate::book::{BookError, Found, OnRack, RackQuery, words};
+use crate::book::{Book, BookError, Found, OnRack, RackQuery, words};
 use crate::measure::{Length, parse_length};
 use crate::shop::{Settings, Shop, shown};
 
@@ -164,9 +165,30 @@ fn found(press: &Press, settings: &Settings) -> Result<Found, BookError> {
     }
 }
 
+/// Which lengths are far from what the book has; nothing where something is wrong with them.
+fn doubts(book: &Book, press: &Press) -> Result<Vec<String>, BookError> {
+    let shop = book.shop()?;
+    let Ok(found) = found(press, &shop.settings) else { return Ok(Vec::new()) };
+    let rack = book.rack(&RackQuery::default())?;
+    let mut doubts = Vec::new();
+    for (label, is) in found.sticks.iter().filter_map(|(label, is)| Some((label, (*is)?))) {
+        let on = rack.iter().find(|on| on.stick.id.eq_ignore_ascii_case(label));
+        doubts.extend(match on {
+            Some(on) => words::too_far(&shop, &on.stick.id, (is, on.stick.length)),
+            // Of one that is used up nothing is left to compare it with but its moulding.
+            None => book.history(label).ok().and_then(|history| {
+                let doubt = words::too_long(&shop, &history.moulding, (is, None))?;
+                Some(format!("{}: {doubt}", history.stick))
+            }),
+        });
+    }
+    Ok(doubts)
+}
+
 async fn counted(State(site): State<Arc<Site>>, press: Press) -> Response {
     let to = way(press.text("place"));
-    press::saying(site, press, to, |book, press, stamp| {
+    let ask = ("/count".to_owned(), "YES, SO LONG THEY ARE");
+    sure::saying(site, press, (to, ask), doubts, |book, press, stamp| {
         let shop = book.shop()?;
         let found = found(press, &shop.settings)?;
         let counted = book.count(press.text("place"), &found, (stamp, true))?;

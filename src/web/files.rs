@@ -29,6 +29,32 @@ const MOST: usize = 200;
 /// Files that a shop may have and not every shop has.
 const OPTIONAL: [&str; 2] = ["suppliers.csv", "offers.csv"];
 
+/// Two files of which a row of one may need a row of the other, so that both are put in by one
+/// press.
+const TOGETHER: [&str; 2] = ["frames.csv", "jobs.csv"];
+
+/// A text of a file, and what tells the one that the form was made from.
+struct FileText {
+    name: String,
+    text: String,
+    seen: u64,
+}
+
+impl FileText {
+    /// As the book has it.
+    fn kept(files: &BTreeMap<String, Vec<u8>>, name: &str) -> FileText {
+        let bytes = files.get(name).map(Vec::as_slice).unwrap_or_default();
+        let text = String::from_utf8_lossy(bytes).into_owned();
+        FileText { name: name.to_owned(), text, seen: sum(bytes) }
+    }
+}
+
+/// The file that is put in beside one, if any is.
+fn beside(name: &str) -> Option<&'static str> {
+    let at = TOGETHER.iter().position(|own| *own == name)?;
+    Some(TOGETHER[1 - at])
+}
+
 fn way(name: &str) -> String {
     format!("/files/{}", spelt(name))
 }
@@ -52,11 +78,11 @@ async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {
 async fn file(State(site): State<Arc<Site>>, Path(name): Path<String>, visit: Visit) -> Response {
     page::show(site, visit, move |site, visit| {
         let files = site.look(|book| book.files())?;
-        let text = files.get(&name).map(|bytes| String::from_utf8_lossy(bytes).into_owned());
-        let text = text.unwrap_or_default();
+        let own = FileText::kept(&files, &name);
+        let other = beside(&name).map(|other| FileText::kept(&files, other));
         let main = html! {
-            (field(visit, &name, &text, sum(text.as_bytes())))
-            (table(&name, &text, &[]))
+            (field(visit, &own, (other.as_ref(), false)))
+            (table(&name, &own.text, &[]))
         };
         Ok(Screen::new(name, main))
     })
@@ -64,7 +90,8 @@ async fn file(State(site): State<Arc<Site>>, Path(name): Path<String>, visit: Vi
 }
 
 /// The form: a new version typed, pasted, or taken from a file of the device.
-fn field(visit: &Visit, name: &str, text: &str, seen: u64) -> Markup {
+fn field(visit: &Visit, own: &FileText, (other, is_open): (Option<&FileText>, bool)) -> Markup {
+    let FileText { name, text, seen } = own;
     html! {
         h1 { (name) }
         (form(visit, &way(name), &html! {
@@ -73,6 +100,15 @@ fn field(visit: &Visit, name: &str, text: &str, seen: u64) -> Markup {
                 textarea name="text" rows="10" spellcheck="false" wrap="off" { "\n" (text) } }
             label.upload hidden { "or take it from this device"
                 input type="file" accept=".csv,.toml,text/*" data-into="text"; }
+            @if let Some(other) = other {
+                details open[is_open] {
+                    summary { "and " (other.name) " by the same press" }
+                    p { "For a ticket whose size follows its job: its row in each of them comes, or goes, at once." }
+                    input type="hidden" name="other-seen" value=(other.seen);
+                    label { span.unseen { (other.name) }
+                        textarea name="other" rows="10" spellcheck="false" wrap="off" { "\n" (other.text) } }
+                }
+            }
             button.go { "PUT IT IN" }
         }))
         p.keys { a.big href="/files" { "ALL FILES" } }
@@ -95,28 +131,33 @@ fn as_file(text: &str) -> String {
 
 async fn put_in(State(site): State<Arc<Site>>, Path(name): Path<String>, press: Press) -> Response {
     page::aside(move || {
-        let text = as_file(press.text("text"));
-        let was = site.look(|book| book.files())?.remove(&name).unwrap_or_default();
-        if press.text("seen") != sum(&was).to_string()
-            && site.look(|book| book.step_of(press.token()))?.is_none()
-        {
+        let files = site.look(|book| book.files())?;
+        let (own, is_stale) = typed(&press, &files, &name, ("text", "seen"));
+        let mut other = beside(&name).map(|other| FileText::kept(&files, other));
+        let (mut is_other, mut is_theirs) = (false, false);
+        if let Some(kept) = other.as_mut().filter(|_| press.all("other").next().is_some()) {
+            let (now, is_stale) = typed(&press, &files, &kept.name, ("other", "other-seen"));
+            is_other = now.text != as_file(&kept.text);
+            is_theirs = is_other && is_stale;
+            *kept = now;
+        }
+        let both = (&own, other.as_ref());
+        if (is_stale || is_theirs) && site.look(|book| book.step_of(press.token()))?.is_none() {
             let why = "Somebody changed this file since you opened it, and nothing was done. What you \
                        typed stands below; pressed again, it takes the place of theirs.";
-            return again(&site, &press, &name, (&text, sum(&was)), &[why.to_owned()], &[]);
+            return again(&site, &press, both, &[why.to_owned()], &[]);
         }
-        let (files, read) = site.look(|book| book.files_with(&name, &text))?;
-        let faults: Vec<FileFault> = match &read {
-            Ok(_) => Vec::new(),
-            Err(faults) => faults.iter().cloned().collect(),
-        };
-        drop(files);
-        if !faults.is_empty() {
+        let mut texts = vec![(own.name.as_str(), own.text.as_str())];
+        texts.extend(other.iter().filter(|_| is_other).map(|of| (of.name.as_str(), of.text.as_str())));
+        let (_, read) = site.look(|book| book.files_with(&texts))?;
+        if let Err(faults) = read {
+            let faults: Vec<FileFault> = faults.iter().cloned().collect();
             let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            return again(&site, &press, &name, (&text, sum(&was)), &lines, &faults);
+            return again(&site, &press, both, &lines, &faults);
         }
         let mut said = String::new();
         let answer = press::at_once(&site, &press, &way(&name), |book, _, stamp| {
-            let refreshed = book.refresh_file(&name, &text, stamp)?;
+            let refreshed = book.refresh_files(&texts, stamp)?;
             said = words::refresh_lines(&book.shop()?, &refreshed).join("\n");
             Ok(())
         })?;
@@ -126,23 +167,42 @@ async fn put_in(State(site): State<Arc<Site>>, Path(name): Path<String>, press: 
     .await
 }
 
+/// What a field of the form says of a file, and whether the file is another by now than when
+/// the form was made.
+fn typed(
+    press: &Press,
+    files: &BTreeMap<String, Vec<u8>>,
+    name: &str,
+    (field, seen): (&str, &str),
+) -> (FileText, bool) {
+    let kept = FileText::kept(files, name);
+    let is_stale = press.text(seen) != kept.seen.to_string();
+    (FileText { text: as_file(press.text(field)), ..kept }, is_stale)
+}
+
 /// The form again with what was typed, and what is wrong with it.
 fn again(
     site: &Site,
     press: &Press,
-    name: &str,
-    (text, seen): (&str, u64),
+    (typed, other): (&FileText, Option<&FileText>),
     lines: &[String],
     faults: &[FileFault],
 ) -> Result<Response, BookError> {
-    let own: Vec<&FileFault> = faults.iter().filter(|fault| fault.file == name).collect();
+    let of = |name: &str| -> Vec<&FileFault> {
+        faults.iter().filter(|fault| fault.file == name).collect()
+    };
+    let (name, others) = (typed.name.as_str(), other.map(|other| of(&other.name)));
     let main = html! {
         div.framed role="alert" {
             p.words { "Nothing was put in." }
             @for line in lines.iter().take(MOST) { p { (line) } }
         }
-        (table(name, text, &own))
-        (field(&press.visit, name, text, seen))
+        (table(name, &typed.text, &of(name)))
+        @if let Some((other, own)) = other.zip(others.as_ref()).filter(|(_, own)| !own.is_empty()) {
+            h2 { (other.name) }
+            (table(&other.name, &other.text, own))
+        }
+        (field(&press.visit, typed, (other, true)))
     };
     let mut answer = page::whole(site, &press.visit, Screen::new(name, main))?;
     *answer.status_mut() = StatusCode::CONFLICT;

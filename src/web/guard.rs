@@ -9,7 +9,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use axum::body::{Body, to_bytes};
-use axum::extract::{Request, State};
+use axum::extract::{MatchedPath, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::Response;
@@ -86,6 +86,10 @@ async fn admitted(site: &Arc<Site>, mut request: Request) -> Result<Request, Res
     }
     let path = request.uri().path().to_owned();
     match &session {
+        // Whether there is such a page is no secret from whoever is paired.
+        Some(_) if request.extensions().get::<MatchedPath>().is_none() => {
+            return Err(reply::plain(StatusCode::NOT_FOUND, "There is no such page."));
+        }
         Some(session) if !roles::may(session.device.role, is_press, &path) => {
             let words = format!(
                 "A device that is paired as {} may not do this. Ask the office to pair it anew.",

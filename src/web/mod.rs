@@ -45,6 +45,7 @@ mod stands;
 mod static_files;
 mod steps;
 mod stick;
+mod sure;
 mod tickets;
 mod today;
 mod visit;

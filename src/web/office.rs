@@ -21,6 +21,7 @@ use crate::chop::of_sticks;
 use crate::plan::{CutStick, Plan};
 use crate::report::html::Heading;
 use crate::report::{self, job_html, sheets_html};
+use crate::sheet_order::SheetsComing;
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -142,7 +143,7 @@ async fn boards(State(site): State<Arc<Site>>, visit: Visit) -> Response {
         let to = format!("/print/sheets?plan={}", spelt(&key));
         Ok(reply::go(&site.plans.ask(&key, "Boards and glass are laid out", move |site, _| {
             let shop = site.look(Book::snapshot)?.shop;
-            let (plans, left_out) = boards_of_jobs(site, &shop, date)?;
+            let (plans, left_out) = boards_of_jobs(site, &shop, date, &SheetsComing::new())?;
             let page = sheets_html::page(&plans, left_out.as_deref(), &shop, date);
             Ok(Planned::Answer { answer: Arc::new(page), to })
         })))

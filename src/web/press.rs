@@ -97,16 +97,23 @@ pub async fn saying(
     to: String,
     work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<String, BookError> + Send + 'static,
 ) -> Response {
-    page::aside(move || {
-        let mut words = String::new();
-        let answer = at_once(&site, &press, &to, |book, press, stamp| {
-            words = work(book, press, stamp)?;
-            Ok(())
-        });
-        keep(&site, &press.token, words)?;
-        answer
-    })
-    .await
+    page::aside(move || saying_at_once(&site, &press, &to, work)).await
+}
+
+/// The same where one is away already from the thread that answers everybody.
+pub(super) fn saying_at_once(
+    site: &Site,
+    press: &Press,
+    to: &str,
+    work: impl FnOnce(&mut Book, &Press, &Stamp) -> Result<String, BookError>,
+) -> Result<Response, BookError> {
+    let mut words = String::new();
+    let answer = at_once(site, press, to, |book, press, stamp| {
+        words = work(book, press, stamp)?;
+        Ok(())
+    });
+    keep(site, &press.token, words)?;
+    answer
 }
 
 /// Keeps what the step of a token came to in words, for the page that follows.

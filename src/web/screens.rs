@@ -14,6 +14,7 @@ use super::page::{self, Screen};
 use super::press::Press;
 use super::reply;
 use super::site::Site;
+use super::sure;
 use super::visit::Visit;
 use crate::book::{BookError, Role};
 
@@ -83,11 +84,35 @@ pub(super) async fn invite(State(site): State<Arc<Site>>, press: Press) -> Respo
 pub(super) async fn off(State(site): State<Arc<Site>>, press: Press) -> Response {
     page::aside(move || {
         let id = press.number("device")?;
+        let (doubts, back) = (own_device(&site, &press, id)?, "/devices");
+        let ask = (doubts.as_slice(), "It shows nothing more then.", "YES, TAKE IT OFF");
+        if let Some(question) = sure::asked(&site, &press, ("/devices/off", back), ask)? {
+            return Ok(question);
+        }
         site.write(|book| book.unpair(id))?;
         site.devices.set(site.look(|book| book.devices())?);
         Ok(reply::go("/devices"))
     })
     .await
+}
+
+/// What taking off this very device means, and what is to be done if no office is left.
+fn own_device(site: &Site, press: &Press, id: i64) -> Result<Vec<String>, BookError> {
+    let own = &press.visit.session.device;
+    if own.id != id {
+        return Ok(Vec::new());
+    }
+    let mut words = vec![format!("{} is the device in your hand", own.name)];
+    let all = site.look(|book| book.devices())?;
+    if !all.iter().any(|device| device.id != id && device.role == Role::Office) {
+        words.push(
+            "It is the last that is paired as office, and no other can pair one: an office is \
+             paired again only on the computer that this page comes from, by ending its program \
+             and starting it with pair office"
+                .to_owned(),
+        );
+    }
+    Ok(words)
 }
 
 fn devices(site: &Site, visit: &Visit, new: Option<Invitation>) -> Result<Markup, BookError> {

@@ -15,8 +15,9 @@ use super::page::{self, Screen};
 use super::press::{self, Press};
 use super::rack::{lists, way};
 use super::site::Site;
+use super::sure;
 use super::visit::Visit;
-use crate::book::{BookError, Correction, Event, History, OnRack, RackQuery, words};
+use crate::book::{Book, BookError, Correction, Event, History, OnRack, RackQuery, words};
 use crate::measure::{Length, parse_length};
 use crate::shop::write::{exact, flaws};
 use crate::shop::{Flaw, Settings, Shop, read_code, read_flaws, read_words, shown};
@@ -34,7 +35,8 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
         let today = site.today()?;
         let shop = &today.shop;
         let spare = site.look(|book| book.spare())?;
-        if let Some((lay, rail)) = spare.iter().find(|(_, rail)| rail.spare_label() == label) {
+        if let Some((lay, rail)) = spare.iter().find(|(_, rail)| rail.spare_label().eq_ignore_ascii_case(&label)) {
+            let label = rail.spare_label();
             let main = html! {
                 p.where { b.label { (label) } span { "spare rail" } }
                 p.words { (shop.settings.style().show_unit(rail.to - rail.from)) " of " (lay.moulding)
@@ -212,12 +214,29 @@ fn correction(press: &Press, settings: &Settings) -> Result<Correction, BookErro
     if faults.is_empty() { Ok(correction) } else { Err(BookError::Wrong(faults.join("\n"))) }
 }
 
+/// Whether its length is far from what it was; nothing where something is wrong with it.
+fn doubt(book: &Book, press: &Press, label: &str) -> Result<Vec<String>, BookError> {
+    let shop = book.shop()?;
+    let Ok(Correction { length: Some(is), .. }) = correction(press, &shop.settings) else {
+        return Ok(Vec::new());
+    };
+    let rack = book.rack(&RackQuery::default())?;
+    let on = rack.into_iter().find(|on| on.stick.id.eq_ignore_ascii_case(label));
+    Ok(on
+        .and_then(|on| words::too_far(&shop, &on.stick.id, (is, on.stick.length)))
+        .into_iter()
+        .collect())
+}
+
 async fn corrected(
     State(site): State<Arc<Site>>,
     Path(label): Path<String>,
     press: Press,
 ) -> Response {
-    press::saying(site, press, way(&label), move |book, press, stamp| {
+    let (to, own) = (way(&label), label.clone());
+    let ask = (format!("{to}/correct"), "YES, THAT IS ITS LENGTH");
+    let doubts = move |book: &Book, press: &Press| doubt(book, press, &own);
+    sure::saying(site, press, (to, ask), doubts, move |book, press, stamp| {
         let shop = book.shop()?;
         let corrected = book.correct(&label, &correction(press, &shop.settings)?, stamp)?;
         Ok(words::corrected_words((book.path(), &label), &shop, &corrected))

@@ -331,7 +331,11 @@ fn told(
 ) -> Result<Vec<String>, BookError> {
     let now = site.now()?;
     let shop = site.look(Book::snapshot)?.shop.at(date, now.time());
-    let frame = known(&shop, id)?;
+    let Ok(frame) = shop.find_frame(id) else {
+        let taken = site.look(Book::shop)?;
+        let id = &known(&taken, id)?.id;
+        return Ok(vec![format!("{id} does not wait: its ticket says where each copy is.")]);
+    };
     let answer = bounds.plan(|limits| why(&shop, date, frame, &limits));
     let answer = answer.map_err(|faults| unsound(&faults))?;
     Ok(why_text::why_lines(&answer, &shop))

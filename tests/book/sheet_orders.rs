@@ -203,3 +203,38 @@ fn without_suppliers_nothing_is_said_of_sheets() {
     let (code, text) = said(dir.path(), "2026-11-25", &listed);
     assert!(code == 2 && text.starts_with("--pieces: materials.csv names no supplier"), "{text}");
 }
+
+/// Of two sizes of a material that are on order the larger comes first: the smaller is still on
+/// its way, and no sheet is ordered a second time.
+#[test]
+fn what_is_on_order_is_counted_once_some_of_its_material_came() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path();
+    let mount = "MOUNT,board,Board,4 mm,32x40; 40x60,11.00,sheet,HAZEL,M4\n";
+    drop(begin(path, &shop(&format!("{MATERIALS}{mount}"))));
+    let week = "ticket,material,what,width,height,count\n17,MOUNT,backing,38,58,3\n\
+                21,MOUNT,backing,30,38,1\n";
+    std::fs::write(path.join("week.csv"), week).unwrap();
+    const DAY: &str = "2026-11-25";
+    let order = ["order", "shop.book", "--pieces", "week.csv"];
+    let placed = did(path, DAY, &order);
+    // Computed: one piece of 38 x 58 in a sheet, and 30 x 38 in fits the smaller sheet alone.
+    let (large, small) = if placed.contains("line 1: 3 x MOUNT by the sheet, 40 x 60 in") {
+        ("1", "2")
+    } else {
+        ("2", "1")
+    };
+    for line in [
+        format!("line {large}: 3 x MOUNT by the sheet, 40 x 60 in"),
+        format!("line {small}: 1 x MOUNT by the sheet, 32 x 40 in"),
+    ] {
+        assert!(placed.contains(&line), "{line}\n{placed}");
+    }
+    did(path, "2026-11-28", &["receive", "shop.book", "--line", large]);
+    let (code, again) = said(path, "2026-11-28", &order);
+    assert!(code == 2 && again.contains(&format!("on order already: line {small}")), "{again}");
+    // One more piece lacks its own sheet, and no more than that.
+    std::fs::write(path.join("week.csv"), week.replace("30,38,1", "30,38,2")).unwrap();
+    let more = did(path, "2026-11-28", &order);
+    assert!(more.contains("line 3: 1 x MOUNT by the sheet, 32 x 40 in"), "{more}");
+}

@@ -327,3 +327,24 @@ fn why_a_ticket_waits_is_said_in_the_words_of_the_command() {
         );
     }
 }
+
+/// Back after the job was taken, another number typed and pressed again: it is said under which
+/// number it is taken, and nothing more is.
+#[test]
+fn a_job_is_not_taken_again_under_another_number() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    let first = counter.press(&form, &[("ticket", "8"), ("note", "")]);
+    assert_eq!(first.status, 303, "{}", first.body);
+    let before = served.book().version().unwrap();
+    let again = counter.press(&form, &[("ticket", "9"), ("note", "")]);
+    assert_eq!(again.status, 409, "{}", again.body);
+    assert!(again.body.contains("The job is taken already, as 8."), "{}", again.body);
+    assert!(again.body.contains("OPEN 8"), "{}", again.body);
+    assert_eq!(served.book().version().unwrap(), before);
+    // Under the same number the answer is the same.
+    let same = counter.press(&form, &[("ticket", "8"), ("note", "")]);
+    assert_eq!(same.header("location"), first.header("location"));
+}

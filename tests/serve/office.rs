@@ -214,7 +214,7 @@ fn with_glass() -> shops::Files {
             "material,kind,name,thick,sheets,price,per,supplier\n\
              GLASS,glass,Clear glass,2 mm,36x48,24.50,sheet,HAZEL\n",
         ),
-        ("suppliers.csv", "supplier,name,lead_days\nHAZEL,Hazel Glass,3\n"),
+        ("suppliers.csv", "supplier,name,lead_days,minimum,freight\nHAZEL,Hazel Glass,3,100,18\n"),
     ];
     files.extend(texts.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())));
     files
@@ -230,9 +230,14 @@ fn the_glass_that_jobs_lack_is_in_the_basket_and_on_paper_as_by_the_commands() {
     let office = served.device(Role::Office);
     let (_, basket) = ready(&office, "/order/basket");
     assert!(basket.contains("Hazel Glass") && basket.contains("GLASS"), "{basket}");
+    // Computed: three sheets of 24.50, made up to 100, with carriage; it adds up on the screen.
+    let bill = "goods 73.50 + made up to the minimum 26.50 + carriage 18.00 = 118.00 USD";
+    assert!(basket.contains(bill), "{basket}");
     let all = http::forms(&basket).into_iter().find(|form| form.text.contains("ORDER ALL OF IT"));
     let reply = office.press(&all.unwrap(), &[]);
     assert_eq!(reply.status, 303, "{}", reply.body);
+    let placed = "goods 73.50 + carriage 18.00 + what else is charged 26.50 = 118.00 USD";
+    assert!(office.page("/order").contains(placed), "{}", office.page("/order"));
     let ordered = |path: &std::path::Path, more: &[&str]| {
         let done = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
             .arg("order")
@@ -338,13 +343,61 @@ fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
     assert_eq!(stale.status, 409);
     let form = office.form(&office.page("/files/mouldings.csv"), "/files/mouldings%2Ecsv");
     let text = good.replace("4.50", "4.60");
-    served.book().refresh_file("mouldings.csv", &text.replace("4.60", "4.70"), &stamp()).unwrap();
+    let theirs = text.replace("4.60", "4.70");
+    served.book().refresh_files(&[("mouldings.csv", &theirs)], &stamp()).unwrap();
     let reply = office.press(&form, &[("text", &text)]);
     assert_eq!(reply.status, 409);
     assert!(reply.body.contains("Somebody changed this file"), "{}", reply.body);
     assert_eq!(office.get("/files/rack.csv").status, 200);
     let form = office.form(&office.page("/files/rack.csv"), "/files/rack%2Ecsv");
     assert_eq!(office.press(&form, &[("text", "stick\n")]).status, 409);
+}
+
+/// A ticket whose size follows its job stands in two files, of which neither reads without the
+/// other: one press puts both in.
+#[test]
+fn a_ticket_with_a_job_comes_and_goes_by_one_press() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &with_glass()));
+    let served = Served::of(dir, Pace::default());
+    let office = served.device(Role::Office);
+    let text = |name: &str| {
+        let bytes = served.book().files().unwrap().remove(name).unwrap();
+        String::from_utf8(bytes).unwrap()
+    };
+    let (frames, jobs) = (text("frames.csv"), text("jobs.csv"));
+    let more = (format!("{frames}9,ASH,,,1,\n"), format!("{jobs}9,paper,10,12,edge,GLASS\n"));
+    let (frames_way, jobs_way) = ("/files/frames%2Ecsv", "/files/jobs%2Ecsv");
+    for (path, way, text) in
+        [("/files/frames.csv", frames_way, &more.0), ("/files/jobs.csv", jobs_way, &more.1)]
+    {
+        let reply = office.press(&office.form(&office.page(path), way), &[("text", text)]);
+        assert_eq!(reply.status, 409, "{path}: {}", reply.body);
+        // The way on is there at once.
+        assert!(reply.body.contains("by the same press"), "{path}: {}", reply.body);
+    }
+    let before = served.book().version().unwrap();
+    let form = office.form(&office.page("/files/frames.csv"), frames_way);
+    let both = [("text", more.0.as_str()), ("other", more.1.as_str())];
+    let put = office.press(&form, &both);
+    assert_eq!(put.status, 303, "{}", put.body);
+    assert_eq!(served.book().version().unwrap(), before + 1, "one step");
+    let stands = |id: &str| served.book().shop().unwrap().frame(id).is_some();
+    assert!(stands("8") && stands("9"));
+    // And out again, from the other side.
+    let form = office.form(&office.page("/files/jobs.csv"), jobs_way);
+    let out = office.press(&form, &[("text", &jobs), ("other", &frames)]);
+    assert_eq!(out.status, 303, "{}", out.body);
+    assert!(stands("8") && !stands("9"));
+    // Somebody else's change of the other file is not lost.
+    let form = office.form(&office.page("/files/jobs.csv"), jobs_way);
+    served
+        .book()
+        .refresh_files(&[("frames.csv", &frames.replace("2026-03-20", "2026-03-21"))], &stamp())
+        .unwrap();
+    let stale = office.press(&form, &[("text", &more.1), ("other", &more.0)]);
+    assert_eq!(stale.status, 409);
+    assert!(stale.body.contains("Somebody changed"), "{}", stale.body);
 }
 
 #[test]
@@ -384,4 +437,81 @@ fn the_counter_and_the_bench_do_not_press_what_is_the_offices() {
     assert_eq!(bench.post("/counter/take", &[]).status, 403);
     assert_eq!(bench.post("/ticket/1/cancel", &[]).status, 403);
     assert_eq!(counter.get("/").header("location"), "/counter");
+}
+
+/// A length with a figure too many is asked for twice, wherever it is typed, and nothing is
+/// done until then. The limit is the bench's: more than a quarter off.
+#[test]
+fn a_length_that_cannot_be_is_asked_for_twice() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let long = |label: &str| {
+        let rack = rack(&served.book());
+        rack.into_iter().find(|stick| stick.id == label).map(|stick| stick.length)
+    };
+    let came = [("moulding", "ASH"), ("count", "1"), ("length", "950"), ("lot", ""), ("place", "")];
+    let again =
+        [("length", "960"), ("place", "bay 2"), ("lot", ""), ("flaws", ""), ("moulding", "OAK")];
+    let doubtful: [(&str, &str, &[(&str, &str)], &str); 3] = [
+        ("/receive", "/receive", &came, "950 in is far longer than any ASH that is known"),
+        ("/s/S-5", "/s/S-5/correct", &again, "S-5: 960 in is 864 in longer than"),
+        ("/count?place=bay+2", "/count", &[("length-S-5", "9 5/8")], "S-5: "),
+    ];
+    for (path, action, typed, words) in doubtful {
+        let (before, rack_before) = (served.book().version().unwrap(), rack(&served.book()));
+        let form = office.form(&office.page(path), action);
+        let asked = office.press(&form, typed);
+        assert_eq!(asked.status, 409, "{path}: {}", asked.body);
+        assert!(asked.body.contains(words), "{path}: {}", asked.body);
+        assert_eq!(served.book().version().unwrap(), before, "{path}");
+        assert_eq!(rack(&served.book()), rack_before);
+        let sure = office.press(&office.form(&asked.body, action), &[]);
+        assert_eq!(sure.status, 303, "{path}: {}", sure.body);
+        assert_eq!(served.book().version().unwrap(), before + 1, "{path}");
+        let page = office.page(sure.header("location"));
+        assert!(page.contains("was it measured twice? UNDO takes it back"), "{page}");
+    }
+    assert_eq!(long("S-5"), Some(shops::inches("9 5/8")));
+    assert!(rack(&served.book()).iter().any(|stick| stick.length == shops::inches("950")));
+}
+
+/// What cannot be is said at once, in the words that fit it.
+#[test]
+fn what_cannot_be_is_said_at_once() {
+    let (served, _dir, _) = fresh();
+    let (office, counter) = (served.device(Role::Office), served.device(Role::Counter));
+    for visitor in [&office, &counter] {
+        let reply = visitor.get("/no/such/page");
+        assert_eq!(reply.status, 404, "{}", reply.body);
+        assert!(reply.body.contains("There is no such page."), "{}", reply.body);
+    }
+    assert_eq!(counter.get("/devices").status, 403);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let before = served.book().version().unwrap();
+    for count in ["0", "99"] {
+        let form = office.form(&office.page("/order"), "/order/drop");
+        let reply = office.press(&form, &[("count", count)]);
+        assert_eq!(reply.status, 409, "{count}: {}", reply.body);
+        assert!(reply.body.contains("cannot be given up"), "{count}: {}", reply.body);
+    }
+    assert_eq!(served.book().version().unwrap(), before);
+    for label in ["s5", "S5", "s-5"] {
+        assert!(
+            office.page(&format!("/s/{label}")).contains("<b class=\"label\">S-5</b>"),
+            "{label}"
+        );
+    }
+}
+
+/// A ticket that is at the bench does not wait, and is a ticket all the same.
+#[test]
+fn why_a_ticket_at_the_bench_waits_is_that_it_does_not() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    let shop = served.book().snapshot().unwrap().shop;
+    let all = served.book().shop().unwrap();
+    let gone = all.frames.iter().find(|frame| shop.frame(&frame.id).is_none()).unwrap();
+    let (_, page) = ready(&office, &format!("/ticket/{}/why", gone.id));
+    assert!(page.contains(&format!("{} does not wait", gone.id)), "{page}");
 }

@@ -356,3 +356,31 @@ fn who_asks_too_often_waits() {
     let asked: Vec<u16> = (0..12).map(|_| office.get("/steps").status).collect();
     assert!(asked.starts_with(&[200; 5]) && asked.contains(&429), "{asked:?}");
 }
+
+/// The office's own device is not taken off by one press, and least of all the last of them.
+#[test]
+fn the_device_in_the_hand_is_asked_for_before_it_is_taken_off() {
+    let served = Served::new();
+    let (office, bench) = (served.device(Role::Office), served.device(Role::Bench));
+    let form_of = |name: &str| {
+        let devices = served.book().devices().unwrap();
+        let id = devices.iter().find(|of| of.name == name).unwrap().id.to_string();
+        let forms = http::forms(&office.page("/devices"));
+        let is_it =
+            |form: &http::PageForm| form.fields.contains(&("device".to_owned(), id.clone()));
+        forms.into_iter().find(|form| form.action == "/devices/off" && is_it(form)).unwrap()
+    };
+    let asked = office.press(&form_of("the office"), &[]);
+    assert_eq!(asked.status, 409, "{}", asked.body);
+    for words in ["the device in your hand", "the last that is paired as office", "pair office"] {
+        assert!(asked.body.contains(words), "{words}: {}", asked.body);
+    }
+    assert_eq!(served.book().devices().unwrap().len(), 2);
+    // Another goes at once.
+    assert_eq!(office.press(&form_of("the bench"), &[]).status, 303);
+    assert_eq!(bench.get("/bench").status, 401);
+    let sure = office.press(&office.form(&asked.body, "/devices/off"), &[]);
+    assert_eq!(sure.status, 303, "{}", sure.body);
+    assert!(served.book().devices().unwrap().is_empty());
+    assert_eq!(office.get("/devices").status, 401);
+}

@@ -1,5 +1,6 @@
 //! What a delivery came to, in words.
 
+use super::doubt::{taken_back, too_long};
 use super::tickets;
 use crate::book::Came;
 use crate::report::either::either;
@@ -29,6 +30,13 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
                  than came.\n",
                 short.join(", ")
             );
+        }
+    }
+    let ordered = came.ordered.map(|(least, _)| least);
+    for stick in &came.sticks {
+        let doubt = too_long(shop, &stick.moulding, (stick.length, ordered));
+        if let Some(doubt) = doubt {
+            text += &taken_back(&format!("{}: {doubt}", stick.id));
         }
     }
     if let Some(first) = came.sticks.first().filter(|_| came.as_one_lot) {

@@ -1,6 +1,7 @@
 //! What a stock-take came to, in words.
 
 use super::count as number;
+use super::doubt::{taken_back, too_far, too_long};
 use crate::book::{Counted, Difference};
 use crate::measure::{Length, Worth};
 use crate::morning::remake::worth;
@@ -51,10 +52,19 @@ pub fn count_words(shop: &Shop, counted: &Counted) -> String {
             Difference::Sheets { sheet, was, is } => {
                 format!("  {sheet}: {is}, {was} in the book\n")
             }
-            Difference::FoundAgain { stick, length } => {
+            Difference::FoundAgain { stick, length, .. } => {
                 format!("  {stick}: here, {}, nothing left in the book\n", show(*length))
             }
         };
+        let doubt = match difference {
+            Difference::Length { stick, was, is } => too_far(shop, stick, (*is, *was)),
+            Difference::FoundAgain { stick, moulding, length } => {
+                let doubt = too_long(shop, moulding, (*length, None));
+                doubt.map(|doubt| format!("{stick}: {doubt}"))
+            }
+            _ => None,
+        };
+        text += &doubt.map_or(String::new(), |doubt| taken_back(&doubt));
     }
     let gone = counted.differences.iter().filter_map(|difference| match difference {
         Difference::Missing(stick) => Some(stick),

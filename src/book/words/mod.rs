@@ -3,6 +3,7 @@
 mod came;
 mod cancel;
 mod count;
+mod doubt;
 mod finish;
 mod given_up;
 mod placed;
@@ -15,9 +16,12 @@ mod stick;
 pub use came::came_words;
 pub use cancel::{cancelled_words, put_back_words};
 pub use count::{count_corrected, count_words};
+pub use doubt::{is_far, too_far, too_long};
 pub use finish::finish_words;
 pub use given_up::given_up_words;
-pub use placed::{FramesByLine, head, is_overdue, listing, placed_words, stands, what};
+pub use placed::{
+    FramesByLine, head, is_overdue, listing, ordered_words, placed_words, stands, what,
+};
 pub use rack::{age, flaws};
 pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;

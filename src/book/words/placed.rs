@@ -5,7 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::tickets;
-use crate::book::{LineState, PlacedLine};
+use crate::book::{LineState, PlacedLine, Reckoning};
+use crate::measure::Money;
 use crate::report;
 use crate::shop::Shop;
 
@@ -55,6 +56,21 @@ pub fn listing(
         }
     }
     if text.is_empty() { "Nothing is on order.\n".to_owned() } else { text }
+}
+
+/// What an order comes to as it was placed, with what is charged beside its goods; nothing
+/// where the price of some line, or of its carriage, was not known.
+pub fn ordered_words(shop: &Shop, order: &Reckoning) -> Option<String> {
+    let goods = order.lines.iter().map(|of| of.line.cost).sum::<Option<Money>>()?;
+    let (carriage, other) = order.agreed?;
+    let currency = &shop.settings.currency;
+    let mut text = format!("As it was ordered: goods {}", currency.show(goods));
+    let charges = [("carriage", carriage), ("what else is charged", other)];
+    for (what, money) in charges.into_iter().filter(|(_, money)| money.0 > 0) {
+        text += &format!(" + {what} {}", currency.show(money));
+    }
+    let all = currency.show(goods + carriage + other);
+    Some(format!("{text} = {all} {}.", currency.code()))
 }
 
 fn of(line: &PlacedLine) -> (&str, i64) {

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::doubt::{taken_back, too_far};
 use super::rail;
 use crate::book::{BenchRail, Corrected, Scrapped};
 use crate::measure::Length;
@@ -28,6 +29,9 @@ pub fn corrected_words((book, stick): (&Path, &str), shop: &Shop, corrected: &Co
         };
     }
     text.push('\n');
+    if let Some(doubt) = too_far(shop, stick, (corrected.is, corrected.was)) {
+        text += &taken_back(&doubt);
+    }
     if let Some(owed) = owed(book, shop, &corrected.off) {
         text += &format!("{owed}\n");
     }

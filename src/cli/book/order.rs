@@ -149,7 +149,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         } else {
             let of = (&snapshot.shop, args.pieces.as_deref());
             let coming = done(book.sheets_coming())?;
-            lacking::ordered(&plan, of, coming, |wanted| done(book.mark_cut(wanted)))?
+            lacking::ordered(&plan, of, &coming, |wanted| done(book.mark_cut(wanted)))?
         };
         let suppliers = suppliers(args, &plan, &snapshot.shop)?;
         let refused = plan

@@ -9,6 +9,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::hand::InHand;
 use super::parts::{plate, way};
+use crate::book::words::is_far;
 use crate::book::{BookError, Correction, RackQuery};
 use crate::measure::{Length, LengthStyle, Unit, parse_length};
 use crate::report::escape::figure;
@@ -27,6 +28,9 @@ const FRACTIONS: [&str; 15] = [
 
 /// More figures than any length has.
 const LONGEST: usize = 8;
+
+/// What is said of no length at all.
+const NOTHING: &str = "A stick is longer than nothing";
 
 /// What was typed: whole units, with a point where there is one, and a fraction.
 struct Typed {
@@ -88,7 +92,8 @@ pub(super) async fn typed(
             h1 { "It is " (how) ". Its length, tip to tip along the back edge:" }
             p.typed aria-live="polite" { (PreEscaped(figure(&typed.text()))) " "
                 span.unit { (style.unit.symbol()) } }
-            @if fits.is_some() && !is_so { p.words { "That is not " (how) " than in the book." } }
+            @if fits.is_some() && !is_so { p.words { @if fits.is_some_and(Length::is_positive) { "That is not " (how) " than in the book." }
+                @else { (NOTHING) "." } } }
             @let far = fits.filter(|length| is_so && is_far(*length, left));
             @match far.filter(|_| visit.query("sure") == "ask") {
                 Some(length) => p.band.wide role="alert" { "That is " b { (apart(length, left, &style)) } " " (how)
@@ -146,12 +151,6 @@ fn is_so(how: &str, length: Length, left: Length) -> bool {
     length.is_positive() && if how == "longer" { length > left } else { length < left }
 }
 
-/// Whether a length is so far from the book's, more than a quarter of it, that it is asked
-/// for once more: it may be another stick, or a figure too many.
-fn is_far(length: Length, left: Length) -> bool {
-    (length - left).nm().abs() > left.nm() / 4
-}
-
 fn apart(length: Length, left: Length, style: &LengthStyle) -> String {
     style.show_unit(length.max(left) - length.min(left))
 }
@@ -170,6 +169,9 @@ pub(super) async fn measured(
             .map_err(|fault| BookError::Wrong(format!("{:?} {fault}", shown(text))))?;
         let rack = book.rack(&RackQuery::default())?;
         let left = rack.iter().find(|on| on.stick.id.eq_ignore_ascii_case(&label)).map(|on| on.stick.length);
+        if !length.is_positive() {
+            return Err(BookError::Wrong(format!("{NOTHING} (measure again)")));
+        }
         let (how, style) = (press.text("how"), settings.style());
         if let Some(left) = left.filter(|left| !is_so(how, length, *left)) {
             return Err(BookError::Wrong(format!(

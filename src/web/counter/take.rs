@@ -26,14 +26,13 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
     page::aside(move || {
         let (id, note) = (tidy(press.text("ticket")), tidy(press.text("note")));
         let to = format!("/ticket/{}", spelt(&id));
+        if let Some(done) = site.look(|book| book.step_of(press.token()))? {
+            return before(&site, &press, done.number, &id);
+        }
         let which = usize::try_from(press.number("which")?).unwrap_or(usize::MAX);
         let answer = found(&site, press.text("plan"));
         let Some(answer) = answer.filter(|answer| which < answer.quotes.len()) else {
-            // What was done before the server was started anew is not done again.
-            return match site.look(|book| book.step_of(press.token()))? {
-                Some(done) => Ok(reply::go(&format!("{to}?step={}", done.number))),
-                None => press::refused(&site, &press, "/counter", GONE),
-            };
+            return press::refused(&site, &press, "/counter", GONE);
         };
         let quote = &answer.quotes[which];
         if let Err(why) = promised(quote, &answer) {
@@ -56,6 +55,28 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         again(&site, &press, (question, late), (id, note, to))
     })
     .await
+}
+
+/// The answer to a press that took the job before, also before the server was started anew: it
+/// is not taken again, not under another number either.
+fn before(site: &Site, press: &Press, step: i64, id: &str) -> Result<Response, BookError> {
+    let taken = site.look(|book| book.ticket_of(step))?.unwrap_or_default();
+    let to = format!("/ticket/{}", spelt(&taken));
+    if taken == id {
+        return Ok(reply::go(&format!("{to}?step={step}")));
+    }
+    let stands = site.look(|book| book.step(step))?.is_some_and(|of| of.stands());
+    let main = html! {
+        (press::faults(&format!("The job is taken already, as {taken}.")))
+        @if stands {
+            p { "To give it another number, undo that, ask for the day again and take it anew." }
+            p { a.big href=(format!("{to}?step={step}")) { "OPEN " (taken) } }
+        } @else {
+            p { "That was undone since." }
+        }
+        p { a.big href="/counter" { "ASK AGAIN" } }
+    };
+    press::not_done(site, press, Screen::new("Taken already", main))
 }
 
 /// Whom the job makes late, and the press that takes it all the same.
@@ -114,9 +135,6 @@ fn again(
     (id, note, to): (String, String, String),
 ) -> Result<Response, BookError> {
     let token = press.token().to_owned();
-    if let Some(done) = site.look(|book| book.step_of(&token))? {
-        return Ok(reply::go(&format!("{to}?step={}", done.number)));
-    }
     let stamp = site.stamp(&press.visit.session.device.name, &token)?;
     let what = "The shop is another since the day was said: it is looked at again";
     Ok(reply::go(&site.plans.ask(&token, what, move |site, bounds| {

@@ -54,6 +54,13 @@ pub(super) async fn dropped(State(site): State<Arc<Site>>, press: Press) -> Resp
             Ok(count) => count,
             Err(odd) => return press::refused(&site, &press, "/order", &odd),
         };
+        match site.look(|book| book.may_drop(line, count)) {
+            Ok(()) => {}
+            Err(BookError::Wrong(odd)) => {
+                return press::refused(&site, &press, "/order", &odd);
+            }
+            Err(error) => return Err(error),
+        }
         let stamp = site.stamp(&press.visit.session.device.name, &token)?;
         let what = format!("Line {line} is given up: whom that makes wait is worked out");
         Ok(reply::go(

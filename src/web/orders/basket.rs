@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use crate::book::{Book, BookError, Snapshot, unsound};
 use crate::plan::{OrderDeadline, Plan, Wishes};
-use crate::report::{basket_lines, order_deadline};
+use crate::report::{basket_lines, order_bill, order_deadline};
 use crate::sheet_order::{is_ordered, sheet_order, with_sheets};
 use crate::shop::Shop;
 use crate::verify::Verified;
@@ -56,9 +56,9 @@ fn with_what_lacks(
     shop: &Shop,
     plan: &Verified<Plan>,
 ) -> Result<(Verified<Plan>, Vec<String>), BookError> {
-    let (sheets, left_out) = boards_of_jobs(site, shop, plan.date)?;
     let coming = site.look(Book::sheets_coming)?;
-    let added = with_sheets(plan, shop, sheet_order(shop, &sheets, coming));
+    let (sheets, left_out) = boards_of_jobs(site, shop, plan.date, &coming)?;
+    let added = with_sheets(plan, shop, sheet_order(shop, &sheets));
     let (plan, notes) = added.map_err(|faults| unsound(&faults))?;
     Ok((plan, left_out.into_iter().chain(notes).collect()))
 }
@@ -83,7 +83,6 @@ pub(super) async fn basket(State(site): State<Arc<Site>>, visit: Visit) -> Respo
 
 fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup {
     let (plan, shop) = (&*basket.plan, &basket.snapshot.shop);
-    let settings = &shop.settings;
     let mut suppliers: Vec<&str> =
         plan.order.lines.iter().map(|line| line.supplier.as_str()).collect();
     suppliers.sort_unstable();
@@ -105,8 +104,7 @@ fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup 
                 h2 { (shop.suppliers.get(*supplier).map_or("whoever sells it", |of| of.name.as_str())) }
                 ul.plain { @for line in basket_lines(plan, supplier, shop) { li { (line) } } }
                 @if let Some(bill) = plan.order.bills.iter().find(|bill| bill.supplier == *supplier) {
-                    p { "Together " b { (settings.currency.show(bill.total())) " " (settings.currency.code()) }
-                        ", arrives " (bill.arrives.strftime("%A %-d %B")) }
+                    p { b { (order_bill(bill, shop)) } ", arrives " (bill.arrives.strftime("%A %-d %B")) }
                 }
                 @if let Some(of) = until(supplier) { p { (order_deadline(of, plan, shop)) } }
                 @if !supplier.is_empty() { (press(visit, key, &[supplier], "ORDER FROM THEM")) }

@@ -32,7 +32,12 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
                 a.big href="/receive" { "BOUGHT WITHOUT AN ORDER" }
             }
             @if orders.is_empty() { p.words { "Nothing is on order." } }
-            @for lines in orders { (one(visit, &today.shop, lines, (date, &frames))) }
+            @for lines in orders {
+                @let all = site.look(|book| book.reckoning(lines[0].order, Some(&lines[0].supplier)));
+                // What was undone just now has no sum any more.
+                @let all = all.ok().and_then(|all| words::ordered_words(&today.shop, &all));
+                (one(visit, &today.shop, lines, (date, &frames), all.as_deref()))
+            }
         };
         Ok(Screen::new("Orders", main))
     })
@@ -48,6 +53,7 @@ fn one(
     shop: &Shop,
     lines: &[PlacedLine],
     (today, frames): (Date, &FramesByLine),
+    all: Option<&str>,
 ) -> Markup {
     let first = &lines[0];
     let is_late = lines.iter().any(|line| words::is_overdue(line, today));
@@ -61,6 +67,7 @@ fn one(
             h2 { @if is_late { "OVERDUE: " } (words::head(shop, first))
                 @if !first.reference.is_empty() { ", their number " (first.reference) } }
             ul.plain { @for line in lines { (line_of(visit, shop, line, (today, frames))) } }
+            @if let Some(all) = all { p { (all) } }
             p.keys {
                 @if visit.may_see("/order/letters") {
                     a.big href=(format!("/order/letters/{order}")) { "LETTERS" }

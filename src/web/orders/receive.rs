@@ -1,5 +1,6 @@
 //! What came, with the lengths that really came: onto the rack, each with a label.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use axum::extract::State;
@@ -11,11 +12,12 @@ use crate::book::{Book, BookError, Delivery, PlacedLine, Stamp, words};
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::write::exact;
 use crate::shop::{Shop, read_code, read_flaws, read_words, shown};
-use crate::web::form::form;
+use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
 use crate::web::press::{self, Press};
 use crate::web::rack::lists;
 use crate::web::site::Site;
+use crate::web::sure;
 use crate::web::visit::Visit;
 
 /// So many different lengths are said at once.
@@ -141,6 +143,15 @@ fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: Fill
 /// Takes it in. Where it is of a line of chops, that is all there is to say.
 pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Response {
     page::aside(move || {
+        let doubts = site.look(|book| doubts(book, &press))?;
+        let back = match said(&press, "line") {
+            Some(line) => format!("/receive?line={}", spelt(&line)),
+            None => "/receive".to_owned(),
+        };
+        let ask = (doubts.as_slice(), sure::MEASURED, "YES, THAT IS WHAT CAME");
+        if let Some(question) = sure::asked(&site, &press, ("/receive", &back), ask)? {
+            return Ok(question);
+        }
         let mut said = String::new();
         let work = |book: &mut Book, press: &Press, stamp: &Stamp| {
             said = taken_in(book, press, stamp)?;
@@ -159,6 +170,23 @@ pub(super) async fn received(State(site): State<Arc<Site>>, press: Press) -> Res
         Ok(answer)
     })
     .await
+}
+
+/// What is doubtful of the lengths of what came; nothing where something is wrong with them.
+fn doubts(book: &Book, press: &Press) -> Result<Vec<String>, BookError> {
+    let (shop, mut faults) = (book.shop()?, Vec::new());
+    let lengths: BTreeSet<Length> = lengths(press, &shop, &mut faults).into_iter().collect();
+    let of_line = match said(press, "line").map(|_| press.number("line")).transpose()? {
+        Some(line) => book.open_lines()?.into_iter().find(|of| of.line == line),
+        None => None,
+    };
+    let (moulding, ordered) = match (of_line, shop.meant_moulding(press.text("moulding").trim())) {
+        (Some(line), _) => (line.moulding, Some(line.piece)),
+        (None, Ok(moulding)) => (moulding.id.clone(), None),
+        (None, Err(_)) => return Ok(Vec::new()),
+    };
+    let doubt = |length: Length| words::too_long(&shop, &moulding, (length, ordered));
+    Ok(lengths.into_iter().filter_map(doubt).collect())
 }
 
 fn taken_in(book: &mut Book, press: &Press, stamp: &Stamp) -> Result<String, BookError> {
