@@ -275,3 +275,24 @@ fn hangers_that_are_not_weighed_are_named() {
     assert_eq!(less, kg("10 g").ug());
     assert!(said(&bare).contains("not counted two of RING: write their weight"), "{}", said(&bare));
 }
+
+/// Paper is a sheet up to 1 mm; what is thicker is asked for its weight like a panel.
+#[test]
+fn thick_paper_is_weighed_like_a_panel() {
+    let of = |thick: &str, weight: &str| {
+        sheet(FRAME, &format!("1,paper,24,36,{thick},{weight},,,edge,,,,,,,THIN,,PLEX,,FOAM,,,\n"))
+    };
+    for thick in ["", "0.3 mm", "1 mm"] {
+        let (_, thin) = of(thick, "");
+        assert!(thin.heft.total.is_some(), "{thick}");
+        assert!(!thin.heft.parts.iter().any(|part| part.what == "the art (paper)"), "{thick}");
+    }
+    for thick in ["1.001 mm", "1/2", "2"] {
+        let board = of(thick, "");
+        assert_eq!((board.1.heft.total, &board.1.hanging.hooks), (None, &None), "{thick}");
+        let words = said(&board);
+        assert!(words.contains("the art (paper): weigh it and write art_weight"), "{words}");
+        let (_, weighed) = of(thick, "5 kg");
+        assert_eq!(part(&weighed, "the art (paper)"), Some(kg("5 kg")), "{thick}");
+    }
+}
