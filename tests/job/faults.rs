@@ -105,3 +105,32 @@ fn what_belongs_together_is_checked_together() {
     assert_snapshot!("together", read_files(&shop).unwrap_err().to_string());
     assert!(HEADER.starts_with("frame,"));
 }
+
+/// A rabbet is a part of its moulding's height, and so is what a floater takes.
+#[test]
+fn a_rabbet_is_less_deep_than_its_moulding_is_high() {
+    let said = |kind: &str, rabbet: &str, depth: &str, height: &str| {
+        let mut shop = files("", "");
+        let row = format!("A,3/4,{rabbet},{depth},108,{kind},{height}\n");
+        let text = format!("moulding,width,rabbet,depth,stick,kind,height\n{row}");
+        shop.insert("mouldings.csv".to_owned(), text.into_bytes());
+        read_files(&shop).map_or_else(|faults| faults.to_string(), |_| String::new())
+    };
+    for (kind, rabbet) in [("", "1/4"), ("reversible", "1/4"), ("floater", "")] {
+        for (depth, height) in [("15/16", "9/16"), ("9/16", "9/16")] {
+            let faults = said(kind, rabbet, depth, height);
+            let words = format!(
+                "mouldings.csv, row 2, depth: \"{depth}\" is not less than the height (the rabbet, or \
+                 a floater's inside, is a part of the height; are the two the wrong way round?)"
+            );
+            assert_eq!(faults.trim_end(), words, "{kind}");
+        }
+        for (depth, height) in [("9/16", "15/16"), ("", "9/16"), ("15/16", "")] {
+            assert_eq!(said(kind, rabbet, depth, height), "", "{kind} {depth} {height}");
+        }
+    }
+    // A build-out has no depth at all, whatever its height.
+    assert!(
+        said("build-out", "", "1/2", "1/4").contains("belongs to mouldings with a rabbet only")
+    );
+}
