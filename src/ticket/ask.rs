@@ -112,7 +112,7 @@ fn glazing(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     }
     // What of it is glass: whether it is the mirror, how thick it is, and its class.
     let pane = glazing.filter(|glazing| glazing.kind == MaterialKind::Glass);
-    let pane = pane.map(|glass| (false, glass.thick, !glass.safety.is_empty()));
+    let pane = pane.map(|glass| (false, glass.thick, glass.safety.is_some()));
     let mirror = (job.art == Art::Mirror).then_some((true, job.thick, false));
     for (is_mirror, thick, is_safe) in pane.into_iter().chain(mirror) {
         let size = job.package.size;

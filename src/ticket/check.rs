@@ -163,7 +163,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
 fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let job = &sheet.job;
     let panes = job.glazing.iter().map(|code| &shop.materials[code]);
-    let mut bare = panes.filter(|pane| pane.kind == MaterialKind::Glass && pane.safety.is_empty());
+    let mut bare = panes.filter(|pane| pane.kind == MaterialKind::Glass && pane.safety.is_none());
     let is_bare = bare.next().is_some() || job.art == Art::Mirror;
     let under = job.place.iter().any(|place| {
         matches!(place, Place::Bed | Place::Seat | Place::Stair | Place::Child | Place::Public)

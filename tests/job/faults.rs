@@ -3,9 +3,10 @@
 use std::fmt::Write;
 
 use insta::assert_snapshot;
+use longpoint::report::job_text;
 use longpoint::shop::read_files;
 
-use crate::folder::{HEADER, faults, files};
+use crate::folder::{HEADER, faults, files, of};
 
 #[test]
 fn every_fault_of_a_job_is_named_with_its_mend() {
@@ -133,4 +134,44 @@ fn a_rabbet_is_less_deep_than_its_moulding_is_high() {
     assert!(
         said("build-out", "", "1/2", "1/4").contains("belongs to mouldings with a rabbet only")
     );
+}
+
+/// Glass is of a class that is known, or of none: no other word quiets what is said of glass
+/// over people.
+#[test]
+fn only_a_class_of_safety_is_one() {
+    let job = "1,paper,8,10,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,bed,hinge\n";
+    let with = |code: &str, word: &str| {
+        let mut shop = files("1,,PINE,,,,,,\n", &job.replace("SAFE", code));
+        let text = String::from_utf8(shop["materials.csv"].clone()).unwrap();
+        let text = match code {
+            "SAFE" => text.replace("laminated", word),
+            _ => text.replace(
+                "PLEX,acrylic,,1/8,,,48x96,,,,,,",
+                &format!("PLEX,acrylic,,1/8,,,48x96,,,,,,{word}"),
+            ),
+        };
+        shop.insert("materials.csv".to_owned(), text.into_bytes());
+        read_files(&shop).map(|shop| (of(&shop, "1"), shop))
+    };
+    for word in ["none", "no", "not safety", "float", "laminated?", "yes", "acrylic"] {
+        let said = with("SAFE", word).unwrap_err().to_string();
+        let known = "laminated, toughened, tempered, filmed";
+        assert!(said.contains("row 7, safety") && said.contains(known), "{word}: {said}");
+    }
+    for (word, class) in [
+        ("laminated", "laminated"),
+        ("Toughened", "toughened"),
+        ("tempered", "toughened"),
+        ("filmed", "filmed"),
+    ] {
+        let (sheet, shop) = with("SAFE", word).unwrap();
+        assert!(!sheet.concerns.iter().any(|of| of.name() == "over people"), "{word}");
+        let said = job_text::job(&sheet, false, &shop);
+        assert!(said.contains(&format!("of SAFE, {class}")), "{word}: {said}");
+    }
+    let (bare, shop) = with("SAFE", "").unwrap();
+    assert!(bare.concerns.iter().any(|of| of.name() == "over people"));
+    assert!(!job_text::job(&bare, false, &shop).contains("of SAFE,"));
+    assert!(with("PLEX", "acrylic").is_ok() && with("PLEX", "toughened").is_err());
 }
