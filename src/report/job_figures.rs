@@ -2,7 +2,7 @@
 
 use crate::job::hanging::STRAPS_FROM;
 use crate::measure::{Length, LengthStyle, Unit, Weight};
-use crate::shop::{Hang, Kind, MaterialKind, Shop};
+use crate::shop::{Hang, Kind, MaterialKind, Shop, Wood};
 use crate::ticket::{Fixing, JobSheet, STRAP_LESS, differ, job_price, pieces_price};
 
 use super::job_words::{row, style};
@@ -239,6 +239,9 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
                 if corners.built_out.is_positive() { " in the moulding" } else { "" }
             )
         });
+        let unknown = "; what they hold in mdf is not known: put the hangers into strips of \
+                       wood glued behind";
+        let holds = holds.or_else(|| (wood == Some(Wood::Mdf)).then(|| unknown.to_owned()));
         let through = match corners.built_out.is_positive() {
             true => format!(
                 ", the build-out's own too; they go through {} of build-out and hold in {}",

@@ -147,6 +147,30 @@ fn screws_go_through_what_is_built_out() {
     assert!(said.contains("through 1/4 in of build-out and hold in PINE"), "{said}");
 }
 
+/// Computed: 2850 G^2 D pounds for each inch of thread, of a screw of 0.138 in. Ash is printed
+/// from 650 on; pine with 480 alone, of which a light stick has four fifths. Half an inch of it.
+#[test]
+fn screws_are_judged_by_a_light_stick_and_not_at_all_in_fibreboard() {
+    for (wood, holds) in [("pine", "13.1 kg"), ("ash", "37.6 kg"), ("oak", "33.8 kg")] {
+        let to = format!("PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,{wood}");
+        let from = "PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,pine";
+        let of = said(&with(&panel("1/4", "1 kg", "wire", ""), "mouldings.csv", (from, &to)));
+        assert!(
+            of.contains(&format!("its screw holds at most {holds} for each half inch")),
+            "{of}"
+        );
+    }
+    let to = "9/16,108,1.20,ft,,15/16,,,mdf";
+    let from = "9/16,108,1.20,ft,,15/16,,,pine";
+    for hang in ["wire", "security"] {
+        let of = with(&panel("1/4", "1 kg", hang, ""), "mouldings.csv", (from, to));
+        assert_eq!(of.1.corners.screw, None);
+        let of = said(&of);
+        assert!(!of.contains("its screw holds"), "{of}");
+        assert!(of.contains("what they hold in mdf is not known"), "{of}");
+    }
+}
+
 /// The bench and the customer read the same.
 #[test]
 fn straps_reach_up_for_the_customer_too() {
