@@ -88,7 +88,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     }
     let strip = job.spacer.as_ref().and_then(|code| shop.materials[code].strip);
     let hidden = job.shown.lip.hides();
-    if let Some(strip) = strip.filter(|strip| *strip > hidden && job.mats.is_empty()) {
+    if let Some(strip) = strip.filter(|strip| *strip > hidden) {
         all.push(Concern::StripShows { strip, hidden });
     }
     let face = shop.moulding(&sheet.frame.layers[0].moulding).width;
