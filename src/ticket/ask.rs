@@ -47,7 +47,10 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     if let (Some(says), Some(adds_up)) = (depth.too_little, depth.thickness) {
         all.push(Concern::TooLittle(says, adds_up));
     }
-    if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
+    if let (Some(by), Some(has)) = (depth.proud, depth.rabbet) {
+        let would_do = depth.would_do.clone();
+        all.push(Concern::Proud { by, depth: has, would_do });
+    } else if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
         if wants > has {
             all.push(Concern::Thick { wants, depth: has, mends: mends(depth) });
         }

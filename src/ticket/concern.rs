@@ -17,6 +17,15 @@ pub enum Concern {
         /// What of the shop's would do.
         mends: Vec<String>,
     },
+    /// What is in a floater is deeper than the floater.
+    Proud {
+        /// How far it stands out in front.
+        by: Length,
+        /// How deep the floater is.
+        depth: Length,
+        /// The shop's floaters that are deep enough.
+        would_do: Vec<String>,
+    },
     /// Glazing lies on the art; of a float, how high the art stands and how far off its
     /// board the glazing is kept.
     Touch(Option<(Length, Length)>),
@@ -140,6 +149,7 @@ impl Concern {
     pub const fn name(&self) -> &'static str {
         match self {
             Concern::Thick { .. } => "thick",
+            Concern::Proud { .. } => "proud",
             Concern::Touch(_) => "touch",
             Concern::FallsThrough { .. } => "falls through",
             Concern::Loose(_) => "loose",

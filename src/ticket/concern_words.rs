@@ -28,6 +28,18 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
                 style.show_down_unit(*depth)
             )
         }
+        Concern::Proud { by, depth, would_do } => {
+            let deeper = match would_do.is_empty() {
+                true => "a deeper floater".to_owned(),
+                false => would_do.join(", "),
+            };
+            format!(
+                "It stands {} out of its floater in front, which is {} deep inside, and nothing \
+                 guards it there: take {deeper}, or agree on it with the customer.",
+                up(*by, style),
+                style.show_down_unit(*depth)
+            )
+        }
         Concern::Touch(None) => {
             "The glazing lies on the art: put a mat or a spacer between them.".to_owned()
         }

@@ -216,6 +216,38 @@ fn a_thickness_that_is_too_little_overrules_nothing() {
     }
 }
 
+/// FLOAT is 1 1/2 deep: what is deeper stands out of it in front, and no back is built out.
+#[test]
+fn what_is_deeper_than_its_floater_stands_out_of_it() {
+    let of = |art: &str, thick: &str| {
+        let job = panel(thick, "1 kg", "", "").replace("panel", art);
+        sheet("1,,FLOAT,,,,,1/4,\n", &job)
+    };
+    for art in ["canvas", "panel"] {
+        for thick in ["", "3/4", "1 1/2"] {
+            assert!(!names(&of(art, thick).1).contains(&"proud"), "{art} {thick}");
+        }
+        for thick in ["3", "38.11 mm"] {
+            let deep = of(art, thick);
+            let names = names(&deep.1);
+            assert!(names.contains(&"proud") && !names.contains(&"thick"), "{art}: {names:?}");
+            assert_eq!((&deep.1.depth.build_out, deep.1.heft.total.is_some()), (&None, true));
+            let said = said(&deep);
+            assert!(!said.contains("build") && said.contains("take a deeper floater"), "{said}");
+        }
+        assert!(said(&of(art, "3")).contains("stands 1 1/2 in out of its floater"), "{art}");
+    }
+    // One of the shop's that is deep enough is named.
+    let job = panel("3", "1 kg", "", "");
+    let row = "FLOAT,3/8,,1 1/2,108,3.00,ft,floater,,,0.5 kg,\n";
+    let more = format!("{row}DEEPER,1/2,,3,108,4.00,ft,floater,,,0.6 kg,\n");
+    let mut files = files("1,,FLOAT,,,,,1/4,\n", &job);
+    let text = String::from_utf8(files["mouldings.csv"].clone()).unwrap();
+    files.insert("mouldings.csv".to_owned(), text.replace(row, &more).into_bytes());
+    let shop = read_files(&files).unwrap();
+    assert!(said(&(shop.clone(), crate::folder::of(&shop, "1"))).contains("take DEEPER, or agree"));
+}
+
 /// The lip of PINE hides 3/16 of each border.
 #[test]
 fn a_border_behind_the_lip_is_said_to_be_hidden() {
