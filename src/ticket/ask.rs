@@ -11,7 +11,7 @@ use crate::job::joining::may_be_loaded;
 use crate::job::movement::tight;
 use crate::job::package::Display;
 use crate::job::stiffness::{MOST_BOW, sags};
-use crate::measure::{Length, Unit, Weight};
+use crate::measure::{Length, Unit};
 use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// A border that is no wider than the face by more than this looks like it: 1/8 in.
@@ -204,12 +204,20 @@ fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
 fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (hanging, heft) = (&sheet.hanging, &sheet.heft);
     // What is known of it may be heavy enough.
-    let weight = heft.parts.iter().filter_map(|part| part.weight).sum::<Weight>();
+    let weight = heft.known();
     if weight > STRAPS_FROM {
         let (way, two_people) = (hanging.way, weight > TWO_PEOPLE_FROM);
         all.push(Concern::Heavy { weight, way, two_people });
         if sheet.job.place.iter().any(|place| place.is_over_people()) {
             all.push(Concern::HeavyOverPeople(weight));
+        }
+    }
+    if sheet.job.place.contains(&Place::Rail) {
+        match hanging.way {
+            Some(Hang::Strut) => {}
+            _ if weight > TWO_PEOPLE_FROM => all.push(Concern::NotOnRail(Some(weight))),
+            Some(Hang::Cleat | Hang::Security) => all.push(Concern::NotOnRail(None)),
+            _ => {}
         }
     }
     if heft.total.is_none() {

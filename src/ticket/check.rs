@@ -189,6 +189,9 @@ fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
 fn hanging(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let hanging = &sheet.hanging;
     let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
+    let known: i64 = sheet.heft.parts.iter().filter_map(|of| Some(of.weight?.ug())).sum();
+    let is_light = known <= Weight::from_g(20_000).ug();
+    say(!hanging.on_rail || is_light, "more than 20 kg hang from a picture rail");
     let chosen = hanging.hangers.is_some() || hanging.wire.is_some() || hanging.hooks.is_some();
     let Some(weight) = sheet.heft.total else {
         return say(!chosen, "fixings are chosen for a weight that is not known");

@@ -118,6 +118,9 @@ pub enum Concern {
         /// Whether it wants two people.
         two_people: bool,
     },
+    /// It hangs from no picture rail, though one is written of its place: what it weighs, where
+    /// that is why, and else it is what it is to hang by.
+    NotOnRail(Option<Weight>),
     /// What it weighs is not known.
     NoWeight(Vec<String>),
     /// Glass hangs over people and is of no class of safety.
@@ -171,6 +174,7 @@ impl Concern {
             Concern::Weak { .. } => "hanger weak",
             Concern::NoRating(_) => "no rating",
             Concern::Heavy { .. } => "heavy",
+            Concern::NotOnRail(_) => "picture rail",
             Concern::NoWeight(_) => "no weight",
             Concern::OverPeople { .. } | Concern::HeavyOverPeople(_) => "over people",
             Concern::TooLittle(..) => "thickness",

@@ -196,6 +196,15 @@ fn of_hanging(concern: &Concern, style: &LengthStyle) -> Option<String> {
              elsewhere.",
             weight.show()
         ),
+        Concern::NotOnRail(Some(weight)) => format!(
+            "At about {} it is too heavy for a picture rail: it goes on the wall itself.",
+            weight.show()
+        ),
+        Concern::NotOnRail(None) => {
+            "What it is to hang by goes on the wall itself, and not on a picture rail: write straps, \
+             or leave hang empty, if it is to hang from the rail."
+                .to_owned()
+        }
         Concern::NoWeight(parts) => format!(
             "Its weight is not known, so nothing is chosen to hang it: {}.",
             parts.join("; ")

@@ -139,6 +139,11 @@ pub(super) fn heft(
 }
 
 impl Heft {
+    /// What is known of it weighs so much together.
+    pub(super) fn known(&self) -> Weight {
+        self.parts.iter().filter_map(|part| part.weight).sum()
+    }
+
     fn of(parts: Vec<HeftPart>) -> Heft {
         let sum = |package: bool| {
             let counted = parts.iter().filter(|part| !package || !part.is_frame);

@@ -195,6 +195,44 @@ fn from_a_picture_rail_two_lines_go_straight_up() {
     assert!(!cleat.contains("From the picture rail"), "{cleat}");
 }
 
+/// A cleat hangs from no picture rail, and nothing over 20 kg does.
+#[test]
+fn what_is_too_heavy_for_a_picture_rail_goes_on_the_wall() {
+    for (hang, way) in [
+        ("", Hang::Cleat),
+        ("wire", Hang::Cleat),
+        ("straps", Hang::Straps),
+        ("cleat", Hang::Cleat),
+        ("security", Hang::Security),
+    ] {
+        let heavy = sheet(FRAME, &panel("1/4", "20 kg", hang, "rail"));
+        assert_eq!((heavy.1.hanging.way, heavy.1.hanging.on_rail), (Some(way), false), "{hang}");
+        assert!(names(&heavy.1).contains(&"picture rail"), "{hang}");
+        let said = said(&heavy);
+        assert!(said.contains("it is too heavy for a picture rail"), "{said}");
+        assert!(!said.contains("on the picture rail"), "{said}");
+        let wall = sheet(FRAME, &panel("1/4", "20 kg", hang, "masonry"));
+        assert!(!names(&wall.1).contains(&"picture rail"), "{hang}");
+    }
+    for hang in ["", "straps", "strut"] {
+        let light = sheet(FRAME, &panel("1/4", "15 kg", hang, "rail"));
+        assert!(!names(&light.1).contains(&"picture rail"), "{hang}");
+        assert_eq!(light.1.hanging.on_rail, hang != "strut");
+    }
+    for hang in ["cleat", "security"] {
+        let light = said(&sheet(FRAME, &panel("1/4", "1 kg", hang, "rail")));
+        assert!(light.contains("and not on a picture rail: write straps"), "{light}");
+    }
+    // Of a weight that is not known, what is known of it is too much.
+    let (_, unknown) = with(
+        &panel("3/4", "21 kg", "straps", "rail"),
+        "materials.csv",
+        ("OUT-4,build-out,,1/4,,0.05 kg", "OUT-4,build-out,,1/4,,"),
+    );
+    assert_eq!((unknown.heft.total, unknown.hanging.on_rail), (None, false));
+    assert!(names(&unknown).contains(&"picture rail"));
+}
+
 /// A panel of 1/4 in a ticket that says 1/8; of 3/4 in one that says 1/2: PINE has 9/16.
 #[test]
 fn a_thickness_that_is_too_little_overrules_nothing() {
