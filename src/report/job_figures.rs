@@ -55,7 +55,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     };
     rows.push(row("hangs by", by));
     if matches!(hanging.way, Some(Hang::Strut | Hang::Nowhere | Hang::Cleat | Hang::Security)) {
-        return rows.into_iter().chain(fixings(sheet)).collect();
+        return rows.into_iter().chain(fixings(sheet, shop)).collect();
     }
     let stand = match is_floater {
         true => {
@@ -108,7 +108,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
         };
         rows.push(row("hooks", text));
     }
-    rows.extend(fixings(sheet));
+    rows.extend(fixings(sheet, shop));
     if why {
         for (kind, needs) in &hanging.asked {
             let wanted = match kind {
@@ -156,23 +156,28 @@ fn chosen_by(sheet: &JobSheet) -> Option<String> {
     })
 }
 
-fn fixings(sheet: &JobSheet) -> Vec<(String, String)> {
+/// What is taken, with what its packet prints: that is what to look for on it.
+fn fixings(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
     let hanging = &sheet.hanging;
-    let fixing = |head: &str, of: &Option<Fixing>| {
-        of.as_ref().map(|fixing| {
-            row(
-                head,
-                format!(
-                    "{}: {} wanted, {} on its packet",
-                    fixing.material,
-                    fixing.needs.show(),
-                    fixing.prints.show()
-                ),
-            )
-        })
+    let chosen = [&hanging.hangers, &hanging.wire, &hanging.hooks];
+    let fixing = |fixing: &Fixing| {
+        let (code, needs) = (&fixing.material, fixing.needs.show());
+        let material = &shop.materials[code];
+        let (MaterialKind::Wire(kind), Some(breaks)) = (material.kind, material.breaks) else {
+            let prints = fixing.prints.show_load();
+            return row("take", format!("{code}: {needs} wanted, {prints} on its packet"));
+        };
+        let beside = material.load.map_or_else(String::new, |load| {
+            let counts = match fixing.prints < breaks {
+                true => format!(", of which no more than {} times count", kind.factor()),
+                false => String::new(),
+            };
+            format!(", and a load of {}{counts}", load.show_load())
+        });
+        let breaks = breaks.show_load();
+        row("take", format!("{code}: must break at {needs}; its packet says {breaks}{beside}"))
     };
-    let chosen = [("take", &hanging.hangers), ("take", &hanging.wire), ("take", &hanging.hooks)];
-    chosen.into_iter().filter_map(|(head, of)| fixing(head, of)).collect()
+    chosen.into_iter().flatten().map(fixing).collect()
 }
 
 /// How joints are glued, from a maker's guide.

@@ -390,3 +390,26 @@ fn thick_paper_is_weighed_like_a_panel() {
         assert_eq!(part(&weighed, "the art (paper)"), Some(kg("5 kg")), "{thick}");
     }
 }
+
+/// A packet's load is never said to be more than it prints, and of a wire both that it prints
+/// are said: 30 pounds are 13.608 kg. Four times 16 pounds are less than the 68 it breaks at.
+#[test]
+fn what_is_to_be_looked_for_on_a_packet_is_said_as_it_prints_it() {
+    let of = |from: &str, to: &str| {
+        said(&with(&panel("1/4", "1 kg", "wire", ""), "materials.csv", (from, to)))
+    };
+    let ring = of("RING,hanger,,,,5 g,,0.20,piece,60 lb", "RING,hanger,,,,5 g,,0.20,piece,30 lb");
+    assert!(ring.contains("wanted, 13.6 kg (30.0 lb) on its packet"), "{ring}");
+    assert!(ring.contains("its packet says 30.8 kg (68.0 lb) take"), "{ring}");
+    let wire = "BRAID,wire,,,,8 g,,0.10,ft,,68 lb";
+    for (load, words) in [
+        (
+            "16 lb",
+            "30.8 kg (68.0 lb), and a load of 7.2 kg (16.0 lb), of which no more than 4 times",
+        ),
+        ("17 lb", "30.8 kg (68.0 lb), and a load of 7.7 kg (17.0 lb) take"),
+    ] {
+        let wire = of(wire, &wire.replace("ft,,", &format!("ft,{load},")));
+        assert!(wire.contains(words), "{words}: {wire}");
+    }
+}
