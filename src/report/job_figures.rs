@@ -175,7 +175,10 @@ fn fixings(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             format!(", and a load of {}{counts}", load.show_load())
         });
         let breaks = breaks.show_load();
-        row("take", format!("{code}: must break at {needs}; its packet says {breaks}{beside}"))
+        row(
+            "take",
+            format!("{code}: must not break below {needs}; its packet says {breaks}{beside}"),
+        )
     };
     chosen.into_iter().flatten().map(fixing).collect()
 }
