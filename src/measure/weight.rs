@@ -74,6 +74,22 @@ impl Weight {
     pub fn show_pounds(self) -> String {
         format!("{} lb", tenths_up(self.0, UNITS[1].1))
     }
+
+    /// A load that something holds, in kilograms and in pounds to a tenth, down, so that more
+    /// is never said than is printed: `13.6 kg (30.0 lb)`.
+    ///
+    /// ```
+    /// use longpoint::measure::parse_weight;
+    /// assert_eq!(parse_weight("30 lb").unwrap().show_load(), "13.6 kg (30.0 lb)");
+    /// assert_eq!(parse_weight("5 kg").unwrap().show_load(), "5.0 kg (11.0 lb)");
+    /// ```
+    pub fn show_load(self) -> String {
+        let tenths_down = |unit: i64| {
+            let tenths = (i128::from(self.0) * 10).div_euclid(i128::from(unit));
+            format!("{}.{}", tenths / 10, tenths % 10)
+        };
+        format!("{} kg ({} lb)", tenths_down(KILOGRAM), tenths_down(UNITS[1].1))
+    }
 }
 
 fn tenths_up(ug: i64, unit: i64) -> String {

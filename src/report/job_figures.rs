@@ -2,7 +2,7 @@
 
 use crate::job::hanging::STRAPS_FROM;
 use crate::measure::{Length, LengthStyle, Unit, Weight};
-use crate::shop::{Hang, Kind, MaterialKind, Shop};
+use crate::shop::{Hang, Kind, MaterialKind, Shop, Wood};
 use crate::ticket::{Fixing, JobSheet, STRAP_LESS, differ, job_price, pieces_price};
 
 use super::job_words::{row, style};
@@ -55,7 +55,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     };
     rows.push(row("hangs by", by));
     if matches!(hanging.way, Some(Hang::Strut | Hang::Nowhere | Hang::Cleat | Hang::Security)) {
-        return rows.into_iter().chain(fixings(sheet)).collect();
+        return rows.into_iter().chain(fixings(sheet, shop)).collect();
     }
     let stand = match is_floater {
         true => {
@@ -108,7 +108,7 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
         };
         rows.push(row("hooks", text));
     }
-    rows.extend(fixings(sheet));
+    rows.extend(fixings(sheet, shop));
     if why {
         for (kind, needs) in &hanging.asked {
             let wanted = match kind {
@@ -156,23 +156,31 @@ fn chosen_by(sheet: &JobSheet) -> Option<String> {
     })
 }
 
-fn fixings(sheet: &JobSheet) -> Vec<(String, String)> {
+/// What is taken, with what its packet prints: that is what to look for on it.
+fn fixings(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
     let hanging = &sheet.hanging;
-    let fixing = |head: &str, of: &Option<Fixing>| {
-        of.as_ref().map(|fixing| {
-            row(
-                head,
-                format!(
-                    "{}: {} wanted, {} on its packet",
-                    fixing.material,
-                    fixing.needs.show(),
-                    fixing.prints.show()
-                ),
-            )
-        })
+    let chosen = [&hanging.hangers, &hanging.wire, &hanging.hooks];
+    let fixing = |fixing: &Fixing| {
+        let (code, needs) = (&fixing.material, fixing.needs.show());
+        let material = &shop.materials[code];
+        let (MaterialKind::Wire(kind), Some(breaks)) = (material.kind, material.breaks) else {
+            let prints = fixing.prints.show_load();
+            return row("take", format!("{code}: {needs} wanted, {prints} on its packet"));
+        };
+        let beside = material.load.map_or_else(String::new, |load| {
+            let counts = match fixing.prints < breaks {
+                true => format!(", of which no more than {} times count", kind.factor()),
+                false => String::new(),
+            };
+            format!(", and a load of {}{counts}", load.show_load())
+        });
+        let breaks = breaks.show_load();
+        row(
+            "take",
+            format!("{code}: must not break below {needs}; its packet says {breaks}{beside}"),
+        )
     };
-    let chosen = [("take", &hanging.hangers), ("take", &hanging.wire), ("take", &hanging.hooks)];
-    chosen.into_iter().filter_map(|(head, of)| fixing(head, of)).collect()
+    chosen.into_iter().flatten().map(fixing).collect()
 }
 
 /// How joints are glued, from a maker's guide.
@@ -239,6 +247,9 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
                 if corners.built_out.is_positive() { " in the moulding" } else { "" }
             )
         });
+        let unknown = "; what they hold in mdf is not known: put the hangers into strips of \
+                       wood glued behind";
+        let holds = holds.or_else(|| (wood == Some(Wood::Mdf)).then(|| unknown.to_owned()));
         let through = match corners.built_out.is_positive() {
             true => format!(
                 ", the build-out's own too; they go through {} of build-out and hold in {}",

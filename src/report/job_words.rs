@@ -191,9 +191,10 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
         let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
         let (code, name) = match &piece.material {
             Some(code) => {
-                let name = &shop.materials[code].name;
-                let name = if name == code { String::new() } else { format!(" ({name})") };
-                (code.clone(), name)
+                let of = &shop.materials[code];
+                let name = if of.name == *code { String::new() } else { format!(" ({})", of.name) };
+                let class = of.safety.map_or_else(String::new, |of| format!(", {}", of.word()));
+                (code.clone(), name + &class)
             }
             None => (String::new(), String::new()),
         };

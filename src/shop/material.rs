@@ -33,8 +33,8 @@ pub struct ShopMaterial {
     pub breaks: Option<Weight>,
     /// The diameter of a hanger's screw.
     pub screw: Option<Length>,
-    /// The class of safety glass that it is of; empty if of none.
-    pub safety: String,
+    /// The class of safety that its glass is marked with, if with any.
+    pub safety: Option<SafetyClass>,
     /// Who sells it in sheets, by their id, if that is written down.
     pub supplier: Option<String>,
     /// Their own code for it; empty if not known.
@@ -74,6 +74,19 @@ pub enum MaterialKind {
     Hook,
     /// Two bars that hang in one another.
     Cleat,
+}
+
+/// How a pane breaks without hurting whoever is under it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SafetyClass {
+    /// Two panes with a film between them that holds the pieces.
+    Laminated,
+    /// Toughened, so that it breaks into crumbs.
+    Toughened,
+    /// With a safety film on it that holds the pieces.
+    Filmed,
+    /// Not glass at all.
+    Acrylic,
 }
 
 /// A price of a material.
@@ -166,6 +179,26 @@ impl MaterialKind {
     /// Whether it is sold and cut by its length.
     pub const fn is_strip(self) -> bool {
         matches!(self, MaterialKind::Spacer | MaterialKind::BuildOut | MaterialKind::Wire(_))
+    }
+}
+
+impl SafetyClass {
+    /// Every word for a class of glass.
+    pub const OF_GLASS: [(&str, SafetyClass); 4] = [
+        ("laminated", SafetyClass::Laminated),
+        ("toughened", SafetyClass::Toughened),
+        ("tempered", SafetyClass::Toughened),
+        ("filmed", SafetyClass::Filmed),
+    ];
+
+    /// The word used on sheets.
+    pub const fn word(self) -> &'static str {
+        match self {
+            SafetyClass::Laminated => "laminated",
+            SafetyClass::Toughened => "toughened",
+            SafetyClass::Filmed => "filmed",
+            SafetyClass::Acrylic => "acrylic",
+        }
     }
 }
 

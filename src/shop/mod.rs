@@ -37,7 +37,7 @@ pub(crate) use find::nearest;
 pub use frame::{FilletWindow, Frame, FrameProgress, Layer, Supplied};
 pub use job::{Art, Back, Hang, Job, JobRules, Place, lip};
 pub use material::{
-    MaterialKind, MaterialPer, MaterialPrice, SQUARE_FOOT, SQUARE_METRE, ShopMaterial,
+    MaterialKind, MaterialPer, MaterialPrice, SQUARE_FOOT, SQUARE_METRE, SafetyClass, ShopMaterial,
 };
 pub use moulding::{Kind, MOST_WORTHS, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};

@@ -11,7 +11,7 @@ use crate::job::joining::may_be_loaded;
 use crate::job::movement::tight;
 use crate::job::package::Display;
 use crate::job::stiffness::{MOST_BOW, sags};
-use crate::measure::{Length, Unit, Weight};
+use crate::measure::{Length, Unit};
 use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// A border that is no wider than the face by more than this looks like it: 1/8 in.
@@ -47,7 +47,10 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     if let (Some(says), Some(adds_up)) = (depth.too_little, depth.thickness) {
         all.push(Concern::TooLittle(says, adds_up));
     }
-    if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
+    if let (Some(by), Some(has)) = (depth.proud, depth.rabbet) {
+        let would_do = depth.would_do.clone();
+        all.push(Concern::Proud { by, depth: has, would_do });
+    } else if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
         if wants > has {
             all.push(Concern::Thick { wants, depth: has, mends: mends(depth) });
         }
@@ -88,7 +91,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     }
     let strip = job.spacer.as_ref().and_then(|code| shop.materials[code].strip);
     let hidden = job.shown.lip.hides();
-    if let Some(strip) = strip.filter(|strip| *strip > hidden && job.mats.is_empty()) {
+    if let Some(strip) = strip.filter(|strip| *strip > hidden) {
         all.push(Concern::StripShows { strip, hidden });
     }
     let face = shop.moulding(&sheet.frame.layers[0].moulding).width;
@@ -112,7 +115,7 @@ fn glazing(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     }
     // What of it is glass: whether it is the mirror, how thick it is, and its class.
     let pane = glazing.filter(|glazing| glazing.kind == MaterialKind::Glass);
-    let pane = pane.map(|glass| (false, glass.thick, !glass.safety.is_empty()));
+    let pane = pane.map(|glass| (false, glass.thick, glass.safety.is_some()));
     let mirror = (job.art == Art::Mirror).then_some((true, job.thick, false));
     for (is_mirror, thick, is_safe) in pane.into_iter().chain(mirror) {
         let size = job.package.size;
@@ -201,12 +204,20 @@ fn frame(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
 fn hanging(sheet: &JobSheet, all: &mut Vec<Concern>) {
     let (hanging, heft) = (&sheet.hanging, &sheet.heft);
     // What is known of it may be heavy enough.
-    let weight = heft.parts.iter().filter_map(|part| part.weight).sum::<Weight>();
+    let weight = heft.known();
     if weight > STRAPS_FROM {
         let (way, two_people) = (hanging.way, weight > TWO_PEOPLE_FROM);
         all.push(Concern::Heavy { weight, way, two_people });
         if sheet.job.place.iter().any(|place| place.is_over_people()) {
             all.push(Concern::HeavyOverPeople(weight));
+        }
+    }
+    if sheet.job.place.contains(&Place::Rail) {
+        match hanging.way {
+            Some(Hang::Strut) => {}
+            _ if weight > TWO_PEOPLE_FROM => all.push(Concern::NotOnRail(Some(weight))),
+            Some(Hang::Cleat | Hang::Security) => all.push(Concern::NotOnRail(None)),
+            _ => {}
         }
     }
     if heft.total.is_none() {

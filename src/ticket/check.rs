@@ -144,11 +144,18 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
         own + strips.filter_map(|strip| strip.body.height).sum()
     });
     say(depth.rabbet == own, "the rabbet's depth is another");
+    let is_floater = layers().next().is_some_and(|inner| inner.kind == Kind::Floater);
+    say(!is_floater || depth.build_out.is_none(), "a floater is built out");
+    let inside = if sheet.job.art == Art::Canvas { sheet.job.thick } else { depth.thickness };
+    let stands = is_floater && inside.zip(own).is_some_and(|(thick, own)| thick > own);
+    let is_said = sheet.concerns.iter().any(|of| matches!(of, Concern::Proud { .. }));
+    say(stands == is_said, "what stands out of its floater, or does not, is not said of");
     if let (Some(thick), Some(deep)) = (depth.thickness, depth.rabbet) {
         let added = depth.build_out.as_ref().map_or(Length::ZERO, |out| out.least);
         let is_due = depth.build_out.as_ref().is_some_and(|out| out.layer.is_some());
         say(!(is_due && shop.settings.job.build_out), "a build-out is not added by itself");
-        say(deep + added > thick, "the package stands out behind and nothing is said of it");
+        let is_held = deep + added > thick || is_floater;
+        say(is_held, "the package stands out behind and nothing is said of it");
         if let Some(out) = &depth.build_out {
             let high = out.material.as_ref().and_then(|code| shop.materials[code].thick);
             say(
@@ -163,7 +170,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
 fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let job = &sheet.job;
     let panes = job.glazing.iter().map(|code| &shop.materials[code]);
-    let mut bare = panes.filter(|pane| pane.kind == MaterialKind::Glass && pane.safety.is_empty());
+    let mut bare = panes.filter(|pane| pane.kind == MaterialKind::Glass && pane.safety.is_none());
     let is_bare = bare.next().is_some() || job.art == Art::Mirror;
     let under = job.place.iter().any(|place| {
         matches!(place, Place::Bed | Place::Seat | Place::Stair | Place::Child | Place::Public)
@@ -182,6 +189,9 @@ fn people(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
 fn hanging(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     let hanging = &sheet.hanging;
     let is_wire = matches!(hanging.way, Some(Hang::Wire | Hang::Cord));
+    let known: i64 = sheet.heft.parts.iter().filter_map(|of| Some(of.weight?.ug())).sum();
+    let is_light = known <= Weight::from_g(20_000).ug();
+    say(!hanging.on_rail || is_light, "more than 20 kg hang from a picture rail");
     let chosen = hanging.hangers.is_some() || hanging.wire.is_some() || hanging.hooks.is_some();
     let Some(weight) = sheet.heft.total else {
         return say(!chosen, "fixings are chosen for a weight that is not known");

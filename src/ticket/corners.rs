@@ -4,7 +4,7 @@ use crate::job::joining::{diagonals_may_differ, gape, lean, nail};
 use crate::job::stiffness::{RailSection, bow, holds, sag};
 use crate::measure::{Length, Weight};
 use crate::rails::LayerRails;
-use crate::shop::{Frame, Kind, Moulding, Shop};
+use crate::shop::{Frame, Kind, Moulding, Shop, Wood};
 
 use super::depth::Depth;
 use super::hang::Hanging;
@@ -34,7 +34,8 @@ pub struct Corners {
     pub lower: Length,
     /// How far each side rail is bowed inwards by the wire, own estimate.
     pub bow: Option<Length>,
-    /// What a hanger's screw holds straight out of the wood for each inch of thread.
+    /// What a hanger's screw holds straight out of the wood for each inch of thread; nothing
+    /// of fibreboard.
     pub screw: Option<Weight>,
     /// The longest screw that does not come through, what is built out counted; nothing of a
     /// floater, whose base is not measured.
@@ -91,7 +92,7 @@ pub(super) fn corners(
         },
         lower: opening.0,
         bow: section.zip(pull).map(|(section, pull)| bow(opening.1, pull, section)),
-        screw: wood.zip(screw).map(|(wood, screw)| holds(wood.density().0, screw)),
+        screw: wood.and_then(Wood::light).zip(screw).map(|(light, screw)| holds(light, screw)),
         longest_screw: moulding.body.height.filter(|_| !is_floater).map(through),
         built_out,
     }

@@ -19,7 +19,7 @@ pub struct Depth {
     pub too_little: Option<Length>,
     /// How deep the rabbet is, if measured, with what is built out behind it.
     pub rabbet: Option<Length>,
-    /// The depth that it wants, with the points.
+    /// The depth that it wants, with the points; of a floater, which has none, without.
     pub wanted: Option<Length>,
     /// What makes a rabbet deep enough that is not.
     pub build_out: Option<BuildOutHeight>,
@@ -27,6 +27,8 @@ pub struct Depth {
     pub filler: Option<Length>,
     /// How far a canvas stands out behind its rabbet: the offset of its clips.
     pub clips: Option<Length>,
+    /// How far what is in a floater stands out of it in front, if it does.
+    pub proud: Option<Length>,
     /// The shop's mouldings of the same kind that are deep enough, the nearest in width
     /// first.
     pub would_do: Vec<String>,
@@ -54,21 +56,28 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
     let both = thickness.zip(rabbet);
-    let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
-    let would_do = match lacks.and(thickness) {
-        Some(thick) => deep_enough(shop, inner, wanted(thick, unit) - shop.built_out(frame)),
-        None => Vec::new(),
+    let is_floater = inner.kind == Kind::Floater;
+    let lacks = both.filter(|_| !is_floater);
+    let lacks = lacks.and_then(|(thick, deep)| build_out(thick, deep, unit));
+    let inside = if job.art == Art::Canvas { job.thick } else { thickness };
+    let inside = inside.filter(|_| is_floater);
+    let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
+    let would_do = match (lacks.and(thickness), proud.and(inside)) {
+        (Some(thick), _) => deep_enough(shop, inner, wanted(thick, unit) - shop.built_out(frame)),
+        (None, Some(thick)) => deep_enough(shop, inner, thick),
+        (None, None) => Vec::new(),
     };
-    let is_canvas = job.art == Art::Canvas && inner.kind != Kind::Floater;
+    let is_canvas = job.art == Art::Canvas && !is_floater;
     Depth {
         layers: layers(shop, job),
         thickness,
         too_little: typed.filter(|typed| adds_up.is_some_and(|all| *typed < all)),
         rabbet,
-        wanted: thickness.map(|thick| wanted(thick, unit)),
+        wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
         build_out: lacks.map(|least| offered(shop, frame, least)),
         filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).zip(rabbet).and_then(|(b, d)| stands_out(b, d)),
+        proud,
         would_do,
     }
 }

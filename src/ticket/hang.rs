@@ -78,7 +78,9 @@ pub(super) fn hanging(
     let leg = rise.is_positive().then_some(WireLeg { run, rise });
     let way = way(job, heft.total, leg);
     let is_wire = matches!(way, Some(Hang::Wire | Hang::Cord));
-    let on_rail = way == Some(Hang::Straps) && job.place.contains(&Place::Rail);
+    let on_rail = way == Some(Hang::Straps)
+        && job.place.contains(&Place::Rail)
+        && heft.known() <= TWO_PEOPLE_FROM;
     let pulls = leg.zip(heft.total).filter(|_| is_wire);
     let hook_count = match way {
         Some(Hang::Wire | Hang::Cord) => u32::from(hooks),
@@ -120,7 +122,8 @@ pub(super) fn hanging(
 }
 
 /// What it hangs by: as asked, but never by a wire that is too flat, or that it is too heavy
-/// for, or from a picture rail, from which two lines go straight up.
+/// for, or from a picture rail, from which two lines go straight up: up to the weight from
+/// which on it is a cleat, and that goes on the wall.
 fn way(job: &Job, weight: Option<Weight>, leg: Option<WireLeg>) -> Option<Hang> {
     let no_wire = leg.is_none_or(|leg| leg.is_flat()) || job.place.contains(&Place::Rail);
     let instead = match weight {

@@ -139,6 +139,11 @@ pub(super) fn heft(
 }
 
 impl Heft {
+    /// What is known of it weighs so much together.
+    pub(super) fn known(&self) -> Weight {
+        self.parts.iter().filter_map(|part| part.weight).sum()
+    }
+
     fn of(parts: Vec<HeftPart>) -> Heft {
         let sum = |package: bool| {
             let counted = parts.iter().filter(|part| !package || !part.is_frame);
@@ -168,11 +173,16 @@ fn strips_behind(shop: &Shop, outside: (Length, Length), depth: &Depth) -> Optio
     Some(HeftPart { what, weight, from: from.to_owned(), is_frame: true })
 }
 
-/// The art. A sheet of paper is not counted unless it was weighed.
+/// Paper that is thicker is a board, and weighs too much to be left out: 1 mm. Own caution.
+pub(super) const THIN_PAPER: Length = Length::from_mm(1);
+
+/// The art. A sheet of thin paper is not counted unless it was weighed.
 fn art(job: &Job) -> Option<HeftPart> {
     const GLASS_PER_MM: i64 = 2500;
+    let is_thin = job.thick.is_none_or(|thick| thick <= THIN_PAPER);
     let (weight, from) = match (job.art, job.weight, job.thick) {
-        (Art::Nothing | Art::Paper, None, _) => return None,
+        (Art::Nothing, None, _) => return None,
+        (Art::Paper, None, _) if is_thin => return None,
         (_, Some(weight), _) => (Some(weight), "as weighed"),
         (Art::Mirror, None, Some(thick)) => {
             let of = Weight::from_ug(thick.nm() * GLASS_PER_MM);

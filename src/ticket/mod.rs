@@ -7,6 +7,7 @@
 mod ask;
 mod check;
 mod concern;
+mod concern_words;
 mod corners;
 mod cost;
 mod depth;

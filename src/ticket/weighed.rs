@@ -1,6 +1,6 @@
 //! Works out again what a job weighs at the least, for its check.
 
-use super::heft::HeftPart;
+use super::heft::{HeftPart, THIN_PAPER};
 use super::piece::{PieceOf, PieceSize};
 use super::sheet::JobSheet;
 use crate::measure::{Length, Weight};
@@ -15,12 +15,13 @@ pub(super) fn weight(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &
     say(counted >= named, "a material is not weighed");
     let sum: Option<i64> = heft.parts.iter().map(|part| part.weight.map(|w| w.ug())).sum();
     say(sum == heft.total.map(Weight::ug), "the weights do not add up");
-    let is_weighed = matches!(job.art, Art::Nothing | Art::Paper) && job.weight.is_none();
+    let is_thin = job.art == Art::Paper && job.thick.is_none_or(|thick| thick <= THIN_PAPER);
+    let is_light = (job.art == Art::Nothing || is_thin) && job.weight.is_none();
     let art = heft.parts.iter().any(|part| part.what.starts_with("the art"));
     let hardware = heft.parts.iter().find(|part| part.what == "hardware");
     let own = shop.settings.job.hardware;
     say(hardware.map(|part| part.weight) == Some(own), "the hardware is not weighed");
-    say(is_weighed || art, "the art is not weighed");
+    say(is_light || art, "the art is not weighed");
     behind(sheet, shop, say);
     // Rails along the middle of their faces: long points less two halves of the face at each.
     for (layer, of) in sheet.frame.layers.iter().zip(frame_rails(shop, &sheet.frame)) {

@@ -3,9 +3,10 @@
 use std::fmt::Write;
 
 use insta::assert_snapshot;
+use longpoint::report::job_text;
 use longpoint::shop::read_files;
 
-use crate::folder::{HEADER, faults, files};
+use crate::folder::{HEADER, faults, files, of};
 
 #[test]
 fn every_fault_of_a_job_is_named_with_its_mend() {
@@ -104,4 +105,73 @@ fn what_belongs_together_is_checked_together() {
     shop.insert("job.csv".to_owned(), jobs);
     assert_snapshot!("together", read_files(&shop).unwrap_err().to_string());
     assert!(HEADER.starts_with("frame,"));
+}
+
+/// A rabbet is a part of its moulding's height, and so is what a floater takes.
+#[test]
+fn a_rabbet_is_less_deep_than_its_moulding_is_high() {
+    let said = |kind: &str, rabbet: &str, depth: &str, height: &str| {
+        let mut shop = files("", "");
+        let row = format!("A,3/4,{rabbet},{depth},108,{kind},{height}\n");
+        let text = format!("moulding,width,rabbet,depth,stick,kind,height\n{row}");
+        shop.insert("mouldings.csv".to_owned(), text.into_bytes());
+        read_files(&shop).map_or_else(|faults| faults.to_string(), |_| String::new())
+    };
+    for (kind, rabbet) in [("", "1/4"), ("reversible", "1/4"), ("floater", "")] {
+        for (depth, height) in [("15/16", "9/16"), ("9/16", "9/16")] {
+            let faults = said(kind, rabbet, depth, height);
+            let words = format!(
+                "mouldings.csv, row 2, depth: \"{depth}\" is not less than the height (the rabbet, or \
+                 a floater's inside, is a part of the height; are the two the wrong way round?)"
+            );
+            assert_eq!(faults.trim_end(), words, "{kind}");
+        }
+        for (depth, height) in [("9/16", "15/16"), ("", "9/16"), ("15/16", "")] {
+            assert_eq!(said(kind, rabbet, depth, height), "", "{kind} {depth} {height}");
+        }
+    }
+    // A build-out has no depth at all, whatever its height.
+    assert!(
+        said("build-out", "", "1/2", "1/4").contains("belongs to mouldings with a rabbet only")
+    );
+}
+
+/// Glass is of a class that is known, or of none: no other word quiets what is said of glass
+/// over people.
+#[test]
+fn only_a_class_of_safety_is_one() {
+    let job = "1,paper,8,10,,,,,,,,,,WHITE,,,,SAFE,,FOAM,,bed,hinge\n";
+    let with = |code: &str, word: &str| {
+        let mut shop = files("1,,PINE,,,,,,\n", &job.replace("SAFE", code));
+        let text = String::from_utf8(shop["materials.csv"].clone()).unwrap();
+        let text = match code {
+            "SAFE" => text.replace("laminated", word),
+            _ => text.replace(
+                "PLEX,acrylic,,1/8,,,48x96,,,,,,",
+                &format!("PLEX,acrylic,,1/8,,,48x96,,,,,,{word}"),
+            ),
+        };
+        shop.insert("materials.csv".to_owned(), text.into_bytes());
+        read_files(&shop).map(|shop| (of(&shop, "1"), shop))
+    };
+    for word in ["none", "no", "not safety", "float", "laminated?", "yes", "acrylic"] {
+        let said = with("SAFE", word).unwrap_err().to_string();
+        let known = "laminated, toughened, tempered, filmed";
+        assert!(said.contains("row 7, safety") && said.contains(known), "{word}: {said}");
+    }
+    for (word, class) in [
+        ("laminated", "laminated"),
+        ("Toughened", "toughened"),
+        ("tempered", "toughened"),
+        ("filmed", "filmed"),
+    ] {
+        let (sheet, shop) = with("SAFE", word).unwrap();
+        assert!(!sheet.concerns.iter().any(|of| of.name() == "over people"), "{word}");
+        let said = job_text::job(&sheet, false, &shop);
+        assert!(said.contains(&format!("of SAFE, {class}")), "{word}: {said}");
+    }
+    let (bare, shop) = with("SAFE", "").unwrap();
+    assert!(bare.concerns.iter().any(|of| of.name() == "over people"));
+    assert!(!job_text::job(&bare, false, &shop).contains("of SAFE,"));
+    assert!(with("PLEX", "acrylic").is_ok() && with("PLEX", "toughened").is_err());
 }

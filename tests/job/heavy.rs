@@ -147,6 +147,30 @@ fn screws_go_through_what_is_built_out() {
     assert!(said.contains("through 1/4 in of build-out and hold in PINE"), "{said}");
 }
 
+/// Computed: 2850 G^2 D pounds for each inch of thread, of a screw of 0.138 in. Ash is printed
+/// from 650 on; pine with 480 alone, of which a light stick has four fifths. Half an inch of it.
+#[test]
+fn screws_are_judged_by_a_light_stick_and_not_at_all_in_fibreboard() {
+    for (wood, holds) in [("pine", "13.1 kg"), ("ash", "37.6 kg"), ("oak", "33.8 kg")] {
+        let to = format!("PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,{wood}");
+        let from = "PINE,3/4,1/4,9/16,108,1.20,ft,,15/16,,,pine";
+        let of = said(&with(&panel("1/4", "1 kg", "wire", ""), "mouldings.csv", (from, &to)));
+        assert!(
+            of.contains(&format!("its screw holds at most {holds} for each half inch")),
+            "{of}"
+        );
+    }
+    let to = "9/16,108,1.20,ft,,15/16,,,mdf";
+    let from = "9/16,108,1.20,ft,,15/16,,,pine";
+    for hang in ["wire", "security"] {
+        let of = with(&panel("1/4", "1 kg", hang, ""), "mouldings.csv", (from, to));
+        assert_eq!(of.1.corners.screw, None);
+        let of = said(&of);
+        assert!(!of.contains("its screw holds"), "{of}");
+        assert!(of.contains("what they hold in mdf is not known"), "{of}");
+    }
+}
+
 /// The bench and the customer read the same.
 #[test]
 fn straps_reach_up_for_the_customer_too() {
@@ -171,6 +195,44 @@ fn from_a_picture_rail_two_lines_go_straight_up() {
     assert!(!cleat.contains("From the picture rail"), "{cleat}");
 }
 
+/// A cleat hangs from no picture rail, and nothing over 20 kg does.
+#[test]
+fn what_is_too_heavy_for_a_picture_rail_goes_on_the_wall() {
+    for (hang, way) in [
+        ("", Hang::Cleat),
+        ("wire", Hang::Cleat),
+        ("straps", Hang::Straps),
+        ("cleat", Hang::Cleat),
+        ("security", Hang::Security),
+    ] {
+        let heavy = sheet(FRAME, &panel("1/4", "20 kg", hang, "rail"));
+        assert_eq!((heavy.1.hanging.way, heavy.1.hanging.on_rail), (Some(way), false), "{hang}");
+        assert!(names(&heavy.1).contains(&"picture rail"), "{hang}");
+        let said = said(&heavy);
+        assert!(said.contains("it is too heavy for a picture rail"), "{said}");
+        assert!(!said.contains("on the picture rail"), "{said}");
+        let wall = sheet(FRAME, &panel("1/4", "20 kg", hang, "masonry"));
+        assert!(!names(&wall.1).contains(&"picture rail"), "{hang}");
+    }
+    for hang in ["", "straps", "strut"] {
+        let light = sheet(FRAME, &panel("1/4", "15 kg", hang, "rail"));
+        assert!(!names(&light.1).contains(&"picture rail"), "{hang}");
+        assert_eq!(light.1.hanging.on_rail, hang != "strut");
+    }
+    for hang in ["cleat", "security"] {
+        let light = said(&sheet(FRAME, &panel("1/4", "1 kg", hang, "rail")));
+        assert!(light.contains("and not on a picture rail: write straps"), "{light}");
+    }
+    // Of a weight that is not known, what is known of it is too much.
+    let (_, unknown) = with(
+        &panel("3/4", "21 kg", "straps", "rail"),
+        "materials.csv",
+        ("OUT-4,build-out,,1/4,,0.05 kg", "OUT-4,build-out,,1/4,,"),
+    );
+    assert_eq!((unknown.heft.total, unknown.hanging.on_rail), (None, false));
+    assert!(names(&unknown).contains(&"picture rail"));
+}
+
 /// A panel of 1/4 in a ticket that says 1/8; of 3/4 in one that says 1/2: PINE has 9/16.
 #[test]
 fn a_thickness_that_is_too_little_overrules_nothing() {
@@ -190,6 +252,38 @@ fn a_thickness_that_is_too_little_overrules_nothing() {
         let (shop, _) = sheet(&frame, &panel(thick, "1 kg", "", ""));
         assert_eq!(shop.thickness_of(&shop.frames[0]), Some(inch(counts)), "{typed}");
     }
+}
+
+/// FLOAT is 1 1/2 deep: what is deeper stands out of it in front, and no back is built out.
+#[test]
+fn what_is_deeper_than_its_floater_stands_out_of_it() {
+    let of = |art: &str, thick: &str| {
+        let job = panel(thick, "1 kg", "", "").replace("panel", art);
+        sheet("1,,FLOAT,,,,,1/4,\n", &job)
+    };
+    for art in ["canvas", "panel"] {
+        for thick in ["", "3/4", "1 1/2"] {
+            assert!(!names(&of(art, thick).1).contains(&"proud"), "{art} {thick}");
+        }
+        for thick in ["3", "38.11 mm"] {
+            let deep = of(art, thick);
+            let names = names(&deep.1);
+            assert!(names.contains(&"proud") && !names.contains(&"thick"), "{art}: {names:?}");
+            assert_eq!((&deep.1.depth.build_out, deep.1.heft.total.is_some()), (&None, true));
+            let said = said(&deep);
+            assert!(!said.contains("build") && said.contains("take a deeper floater"), "{said}");
+        }
+        assert!(said(&of(art, "3")).contains("stands 1 1/2 in out of its floater"), "{art}");
+    }
+    // One of the shop's that is deep enough is named.
+    let job = panel("3", "1 kg", "", "");
+    let row = "FLOAT,3/8,,1 1/2,108,3.00,ft,floater,,,0.5 kg,\n";
+    let more = format!("{row}DEEPER,1/2,,3,108,4.00,ft,floater,,,0.6 kg,\n");
+    let mut files = files("1,,FLOAT,,,,,1/4,\n", &job);
+    let text = String::from_utf8(files["mouldings.csv"].clone()).unwrap();
+    files.insert("mouldings.csv".to_owned(), text.replace(row, &more).into_bytes());
+    let shop = read_files(&files).unwrap();
+    assert!(said(&(shop.clone(), crate::folder::of(&shop, "1"))).contains("take DEEPER, or agree"));
 }
 
 /// The lip of PINE hides 3/16 of each border.
@@ -274,4 +368,48 @@ fn hangers_that_are_not_weighed_are_named() {
     let less = weighed.1.heft.total.unwrap().ug() - bare.1.heft.total.unwrap().ug();
     assert_eq!(less, kg("10 g").ug());
     assert!(said(&bare).contains("not counted two of RING: write their weight"), "{}", said(&bare));
+}
+
+/// Paper is a sheet up to 1 mm; what is thicker is asked for its weight like a panel.
+#[test]
+fn thick_paper_is_weighed_like_a_panel() {
+    let of = |thick: &str, weight: &str| {
+        sheet(FRAME, &format!("1,paper,24,36,{thick},{weight},,,edge,,,,,,,THIN,,PLEX,,FOAM,,,\n"))
+    };
+    for thick in ["", "0.3 mm", "1 mm"] {
+        let (_, thin) = of(thick, "");
+        assert!(thin.heft.total.is_some(), "{thick}");
+        assert!(!thin.heft.parts.iter().any(|part| part.what == "the art (paper)"), "{thick}");
+    }
+    for thick in ["1.001 mm", "1/2", "2"] {
+        let board = of(thick, "");
+        assert_eq!((board.1.heft.total, &board.1.hanging.hooks), (None, &None), "{thick}");
+        let words = said(&board);
+        assert!(words.contains("the art (paper): weigh it and write art_weight"), "{words}");
+        let (_, weighed) = of(thick, "5 kg");
+        assert_eq!(part(&weighed, "the art (paper)"), Some(kg("5 kg")), "{thick}");
+    }
+}
+
+/// A packet's load is never said to be more than it prints, and of a wire both that it prints
+/// are said: 30 pounds are 13.608 kg. Four times 16 pounds are less than the 68 it breaks at.
+#[test]
+fn what_is_to_be_looked_for_on_a_packet_is_said_as_it_prints_it() {
+    let of = |from: &str, to: &str| {
+        said(&with(&panel("1/4", "1 kg", "wire", ""), "materials.csv", (from, to)))
+    };
+    let ring = of("RING,hanger,,,,5 g,,0.20,piece,60 lb", "RING,hanger,,,,5 g,,0.20,piece,30 lb");
+    assert!(ring.contains("wanted, 13.6 kg (30.0 lb) on its packet"), "{ring}");
+    assert!(ring.contains("its packet says 30.8 kg (68.0 lb) take"), "{ring}");
+    let wire = "BRAID,wire,,,,8 g,,0.10,ft,,68 lb";
+    for (load, words) in [
+        (
+            "16 lb",
+            "30.8 kg (68.0 lb), and a load of 7.2 kg (16.0 lb), of which no more than 4 times",
+        ),
+        ("17 lb", "30.8 kg (68.0 lb), and a load of 7.7 kg (17.0 lb) take"),
+    ] {
+        let wire = of(wire, &wire.replace("ft,,", &format!("ft,{load},")));
+        assert!(wire.contains(words), "{words}: {wire}");
+    }
 }

@@ -22,6 +22,12 @@ pub enum JobMistake {
     /// A fillet that shows more than there is of it.
     #[error("is not less than the width (it is the part of a fillet that is seen in a mat)")]
     SeenTooWide,
+    /// A rabbet that would come out at the face.
+    #[error(
+        "is not less than the height (the rabbet, or a floater's inside, is a part of the height; are \
+         the two the wrong way round?)"
+    )]
+    TooDeep,
     /// Borders that are none.
     #[error("is no border (write one length, or four as left; top; right; bottom)")]
     Border,

@@ -1,7 +1,7 @@
 //! Reads `materials.csv`: what jobs take beside moulding.
 
 use crate::measure::{Length, parse_decimal};
-use crate::shop::{MaterialKind, MaterialPer, MaterialPrice, ShopMaterial, Supplier};
+use crate::shop::{MaterialKind, MaterialPer, MaterialPrice, SafetyClass, ShopMaterial, Supplier};
 
 use super::body::weight;
 use super::cells::{self, ReadingUnits};
@@ -30,7 +30,7 @@ const COLUMNS: &[ColumnRule] = &[
     optional("load", "the load that its packet prints for one, such as 50 lb"),
     optional("breaks", "what a wire breaks at, such as 68 lb"),
     optional("screw", "the diameter of its screw"),
-    optional("safety", "its class of safety glass").in_words(),
+    optional("safety", "its class of safety: laminated, toughened, tempered or filmed").in_words(),
     optional("supplier", "who sells it in sheets, by their name in suppliers.csv").in_words(),
     optional("code", "their own code for it").in_words(),
     optional("expansion", "how it grows with warmth, in millionths for a kelvin, such as 72"),
@@ -75,7 +75,7 @@ fn read_row(
     let load = row.take("load", weight);
     let breaks = row.take("breaks", weight);
     let screw = row.take("screw", figures.small("screw"));
-    let safety = row.take("safety", cells::text);
+    let safety = row.take("safety", safety(kind));
     let expansion = row.take("expansion", expansion);
     let known = |text: &str| suppliers.resolve(text).map(|_| text.to_owned());
     let supplier = row.take("supplier", known);
@@ -136,7 +136,7 @@ fn read_row(
         load: load?,
         breaks: breaks?,
         screw: screw?,
-        safety: safety?.unwrap_or_default(),
+        safety: safety?.flatten(),
         supplier: supplier?,
         code: code?.unwrap_or_default(),
         expansion: expansion?,
@@ -169,6 +169,18 @@ fn price(
         }
     }
     Some(amount?.zip(per?).map(|(amount, per)| MaterialPrice { amount, per }))
+}
+
+/// A class of safety that a pane of this kind can have. Of anything else the cell is out of
+/// place, and said to be so.
+fn safety(kind: Option<MaterialKind>) -> impl Fn(&str) -> Result<Option<SafetyClass>, Mistake> {
+    move |text| match kind {
+        Some(MaterialKind::Glass) => cells::word(&SafetyClass::OF_GLASS)(text).map(Some),
+        Some(MaterialKind::Acrylic) => {
+            cells::word(&[(SafetyClass::Acrylic.word(), SafetyClass::Acrylic)])(text).map(Some)
+        }
+        _ => Ok(None),
+    }
 }
 
 /// `32x40; 40x60`.

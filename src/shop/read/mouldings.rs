@@ -7,6 +7,7 @@ use super::body;
 use super::cells::{self, ReadingUnits};
 use super::fault::FileFault;
 use super::header::{ColumnRule, needed, optional};
+use super::job_mistake::JobMistake;
 use super::mistake::Mistake;
 use super::register::Register;
 use super::settings::Ground;
@@ -104,6 +105,10 @@ fn read_row(row: &mut Row, id: Option<String>, ground: &Ground) -> Option<Mouldi
     let monthly = row.take("monthly", cells::thousandths(1000));
     let class = row.take("class", |text| class(text, ground));
     let body = body::read(row, figures, width);
+    let high = body.and_then(|body| body.height);
+    if depth.flatten().zip(high).is_some_and(|(deep, high)| !is_strip && deep >= high) {
+        row.fault("depth", JobMistake::TooDeep.into());
+    }
     if is_strip && body.is_some_and(|body| body.height.is_none()) {
         row.fault("height", Mistake::Missing { what: "how high it is, so how much it builds out" });
     }
