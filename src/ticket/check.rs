@@ -41,6 +41,7 @@ fn window(sheet: &JobSheet, say: &mut impl FnMut(bool, &str)) {
     for across in [true, false] {
         let of = |pair: (Length, Length)| (if across { pair.0 } else { pair.1 }).nm();
         let (art, image, size) = (of(shown.art), of(shown.image), of(package.size));
+        say(art <= size, "the art is larger than its package");
         let lip = 2 * shown.lip.rabbet.nm() - shown.lip.allowance.nm();
         if let Some(borders) = package.borders {
             let sides = match across {

@@ -57,6 +57,16 @@ fn a_frame_without_a_size_needs_a_job() {
     ");
 }
 
+/// A sheet of which the mat hides more than the package holds, with its package given and not.
+#[test]
+fn a_sheet_larger_than_its_package_is_refused() {
+    let job = |id: u32, art: &str| format!("{id},{art},,,11,14,,1/8,,,,WHITE,,,,,,,,,\n");
+    let frames = "1,,PINE,16,20,,,,\n2,,PINE,16,20,,,,\n3,,PINE,20,16,,,,\n4,,PINE,,,,,,\n";
+    let jobs = [job(1, "paper,22,28"), job(2, "object,16,20 1/64")];
+    let jobs = jobs.concat() + &job(3, "paper,16,20") + &job(4, "paper,14,20");
+    assert_snapshot!(faults(frames, &jobs).to_string(), @"");
+}
+
 #[test]
 fn a_polygon_has_no_job() {
     let mut shop = files("", "1,mirror,8,8,,,,,,,,,,,,,,,,,,,\n");
