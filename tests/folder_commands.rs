@@ -556,3 +556,29 @@ fn what_is_fitted_too_early_is_warned_of() {
     assert!(heavy.starts_with(&format!("{early} 2026-11-26 10:00, when its glue")), "{heavy}");
     assert_eq!(fitted(true, "2026-11-26T10:00"), "101 is fitted.");
 }
+
+/// Where nobody wrote down that a job was joined, its glue is not known to have set; nor is it
+/// once a rail was made anew since. A ticket without a job says no more.
+#[test]
+fn what_was_never_joined_is_said_when_it_is_fitted() {
+    let dir = tempfile::tempdir().unwrap();
+    let metric = concat!(env!("CARGO_MANIFEST_DIR"), "/data/metric");
+    let book = dir.path().join("shop.book");
+    let book = at(&book);
+    let step = |args: &[&str], time: &str| {
+        let (code, out, err) = longpoint(&[args, &["--at", time]].concat());
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+        out
+    };
+    let first = "2026-11-25T10:00";
+    step(&["open", book, "--from", metric], first);
+    step(&["take", book, "--only", "101", "--only", "103"], first);
+    step(&["cut", book, "--all"], first);
+    assert_eq!(step(&["fitted", book, "103"], first), "103 is fitted.\n");
+    let said = step(&["fitted", book, "101"], first);
+    assert_snapshot!(said, @"");
+    // As it says: taken back, it is joined, and fitted when its glue has set.
+    step(&["undo", book], first);
+    step(&["joined", book, "101"], first);
+    assert_eq!(step(&["fitted", book, "101"], "2026-11-27T10:00"), "101 is fitted.\n");
+}

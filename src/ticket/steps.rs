@@ -158,6 +158,17 @@ pub fn fitted_early(
     })
 }
 
+/// What is said of a job that is fitted, and nobody wrote down when it was joined.
+pub fn never_joined(shop: &Shop) -> String {
+    format!(
+        "MIND: nobody wrote down when it was joined, so its glue is not known to have set: clamps stay \
+         on for {} to {} minutes, and nothing but what is light loads it for {} hours. If it was joined \
+         less than that ago, take the package out again, leave the frame flat, undo this step, and \
+         write down that it is joined.",
+        CLAMP_MINUTES.0, CLAMP_MINUTES.1, shop.settings.job.glue_hours
+    )
+}
+
 /// What to mind in making and hanging it.
 pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let job = &sheet.job;

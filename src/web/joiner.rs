@@ -275,7 +275,7 @@ async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
         let shop = book.shop()?;
         let fitted = (made == Assembly::Fitted).then_some(stamp.at);
         let joined = book.joined_at(&frame, copy)?;
-        let more = joined.and_then(|joined| glue_words(&shop, &frame, joined, fitted));
+        let more = glue_words(&shop, &frame, joined, fitted);
         Ok(words::made_words(&shop, (&frame, copy), made, more))
     })
     .await
