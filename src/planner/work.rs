@@ -204,13 +204,14 @@ impl Work {
     }
 
     fn warn(&mut self, shop: &Shop, frame: &Frame, date: Date) {
-        let inner = &frame.layers[0].moulding;
-        if let (Some(thickness), Some(depth)) = (shop.thickness_of(frame), shop.depth_of(frame))
+        if let (Some(thickness), Some((layer, depth))) =
+            (shop.thickness_of(frame), shop.room_of(frame))
             && thickness > depth
         {
             self.warnings.push(Warning::TooThick {
                 frame: frame.id.clone(),
-                moulding: inner.clone(),
+                layer,
+                moulding: frame.layers[layer - 1].moulding.clone(),
                 thickness,
                 depth,
             });

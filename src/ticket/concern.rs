@@ -14,7 +14,9 @@ pub enum Concern {
         wants: Length,
         /// What the rabbet has.
         depth: Length,
-        /// What of the shop's would do.
+        /// The moulding of the rabbet, where it is that of a layer round others.
+        outer: Option<String>,
+        /// What would do.
         mends: Vec<String>,
     },
     /// Glazing lies on the art; of a float, how high the art stands and how far off its
@@ -183,15 +185,15 @@ impl Concern {
 /// Of the package and what is seen of it.
 fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
     Some(match concern {
-        Concern::Thick { wants, depth, mends } => {
-            let mend = match mends.is_empty() {
-                true => "build the back out, or take a deeper moulding".to_owned(),
-                false => mends.join(", or "),
+        Concern::Thick { wants, depth, outer, mends } => {
+            let what = match outer {
+                Some(outer) => format!("What lies in {outer}, the layers within it too,"),
+                None => "The package".to_owned(),
             };
+            let (wants, has) = (up(*wants, style), style.show_down_unit(*depth));
+            let mend = mends.join(", or ");
             format!(
-                "The package wants {} of depth with its points, and the rabbet has {}: {mend}.",
-                up(*wants, style),
-                style.show_down_unit(*depth)
+                "{what} wants {wants} of depth with its points, and the rabbet has {has}: {mend}."
             )
         }
         Concern::Touch(None) => {

@@ -1,8 +1,8 @@
 //! The package in its rabbet: how thick it is, and what would make room for it.
 
-use crate::job::thickness::{build_out, filler, stands_out, wanted};
+use crate::job::thickness::{filler, stands_out, wanted};
 use crate::measure::Length;
-use crate::shop::{Art, Frame, Job, Kind, MaterialKind, Moulding, Shop};
+use crate::shop::{Art, FilledRabbet, Frame, Job, Kind, MaterialKind, Moulding, Shop};
 
 /// So many mouldings that would do are named.
 const FEW: usize = 4;
@@ -17,8 +17,10 @@ pub struct Depth {
     pub thickness: Option<Length>,
     /// How thick the ticket says that it is, where its layers add up to more.
     pub too_little: Option<Length>,
-    /// How deep the rabbet is, if measured, with what is built out behind it.
+    /// How deep the innermost rabbet is, if measured, with what is built out behind it.
     pub rabbet: Option<Length>,
+    /// The rabbets of the layers round that one, with what lies in them.
+    pub outer: Vec<FilledRabbet>,
     /// The depth that it wants, with the points.
     pub wanted: Option<Length>,
     /// What makes a rabbet deep enough that is not.
@@ -49,16 +51,16 @@ pub struct BuildOutHeight {
 pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let unit = shop.settings.unit;
     let inner = shop.moulding(&frame.layers[0].moulding);
-    let rabbet = shop.depth_of(frame);
     let typed = frame.thickness.filter(|_| job.is_in_rabbet());
     let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
+    let mut rabbets = shop.rabbets(frame, thickness);
+    let lacks = shop.lacks(frame, thickness);
+    let worst = rabbets.iter().find(|of| lacks.is_some() && of.lacks(unit) == lacks);
+    let would_do = worst.map_or(Vec::new(), |of| deep_enough(shop, (frame, of.layer), thickness));
+    let outer = rabbets.split_off(1);
+    let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
-    let lacks = both.and_then(|(thick, deep)| build_out(thick, deep, unit));
-    let would_do = match lacks.and(thickness) {
-        Some(thick) => deep_enough(shop, inner, wanted(thick, unit) - shop.built_out(frame)),
-        None => Vec::new(),
-    };
     let is_canvas = job.art == Art::Canvas && inner.kind != Kind::Floater;
     Depth {
         layers: layers(shop, job),
@@ -68,7 +70,11 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         wanted: thickness.map(|thick| wanted(thick, unit)),
         build_out: lacks.map(|least| offered(shop, frame, least)),
         filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
-        clips: job.thick.filter(|_| is_canvas).zip(rabbet).and_then(|(b, d)| stands_out(b, d)),
+        clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
+            let last = shop.rabbets(frame, Some(bars)).pop()?;
+            stands_out(last.holds?, last.depth?)
+        }),
+        outer,
         would_do,
     }
 }
@@ -108,12 +114,25 @@ fn offered(shop: &Shop, frame: &Frame, least: Length) -> BuildOutHeight {
     }
 }
 
-fn deep_enough(shop: &Shop, inner: &Moulding, wanted: Length) -> Vec<String> {
-    let apart = |width: Length| (width - inner.width).nm().abs();
-    let does = shop.mouldings.values().filter(|other| {
-        other.kind == inner.kind && other.depth.is_some_and(|depth| depth >= wanted)
-    });
-    let mut does: Vec<_> = does.collect();
+/// The mouldings that leave nothing lacking in the place of a layer.
+fn deep_enough(
+    shop: &Shop,
+    (frame, layer): (&Frame, usize),
+    package: Option<Length>,
+) -> Vec<String> {
+    let asked = shop.moulding(&frame.layers[layer - 1].moulding);
+    let apart = |width: Length| (width - asked.width).nm().abs();
+    let mut with = frame.clone();
+    let mut does: Vec<&Moulding> = Vec::new();
+    for other in shop.mouldings.values().filter(|other| other.kind == asked.kind) {
+        with.layers[layer - 1].moulding.clone_from(&other.id);
+        let mut rabbets = shop.rabbets(&with, package).into_iter().enumerate();
+        let is_known =
+            rabbets.all(|(at, of)| of.depth.is_some() && (at == 0 || of.holds.is_some()));
+        if is_known && shop.lacks(&with, package).is_none() {
+            does.push(other);
+        }
+    }
     does.sort_by_key(|other| (apart(other.width), &other.id));
     does.into_iter().take(FEW).map(|other| other.id.clone()).collect()
 }

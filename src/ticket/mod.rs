@@ -16,6 +16,7 @@ mod listed;
 mod pick;
 mod piece;
 mod sheet;
+mod stacked;
 mod steps;
 mod tell;
 mod weighed;

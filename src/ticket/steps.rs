@@ -79,6 +79,14 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         CLAMP_MINUTES.0, CLAMP_MINUTES.1
     ));
     steps.push(format!("Measure both diagonals: they may differ by {}.", differ(sheet, shop)));
+    let around = sheet.frame.layers.iter().filter(|layer| shop.goes_round(layer));
+    let around: Vec<&str> = around.map(|layer| layer.moulding.as_str()).collect();
+    for pair in around.windows(2) {
+        steps.push(format!(
+            "Set {} into {}, close to its lip all round, and fix it there.",
+            pair[0], pair[1]
+        ));
+    }
     let mut add = |step: &str| steps.push(step.to_owned());
     if has(PieceOf::BuildOut) || shop.built_out(&sheet.frame).is_positive() {
         add("Glue and screw the build-out to the back.");
