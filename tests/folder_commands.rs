@@ -582,3 +582,31 @@ fn what_was_never_joined_is_said_when_it_is_fitted() {
     step(&["joined", book, "101"], first);
     assert_eq!(step(&["fitted", book, "101"], "2026-11-27T10:00"), "101 is fitted.\n");
 }
+
+/// What lacks of boards and glass is said of a plan, though nobody is known to sell it; what
+/// is not counted at all, too; and nothing of either where the shop counts no boards.
+#[test]
+fn boards_that_lack_are_said_of_a_plan() {
+    let dir = tempfile::tempdir().unwrap();
+    for entry in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo")).unwrap() {
+        let entry = entry.unwrap();
+        fs::copy(entry.path(), dir.path().join(entry.file_name())).unwrap();
+    }
+    let sheets = dir.path().join("sheets.csv");
+    let plan = || {
+        let (code, out, err) = longpoint(&["plan", at(dir.path()), "--today", "2026-11-25"]);
+        assert_eq!((code, err.as_str()), (0, ""), "{out}");
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let text = fs::read_to_string(&sheets).unwrap();
+    let said = plan();
+    assert!(!said.contains("of FOAM-5, 40 x 60 in, for"), "{said}");
+    assert!(said.contains("Not in sheets.csv, and left out: HARD-2, LAM-4,"), "{said}");
+    fs::write(&sheets, text.replace("40,60,4,shelf", "40,60,0,shelf")).unwrap();
+    let said = plan();
+    assert!(said.contains("of FOAM-5, 40 x 60 in, for 41"), "{said}");
+    assert!(said.contains("materials.csv names no supplier of it"), "{said}");
+    fs::remove_file(&sheets).unwrap();
+    let said = plan();
+    assert!(!said.contains("sheets.csv") && !said.contains("FOAM-5"), "{said}");
+}
