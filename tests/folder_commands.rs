@@ -610,3 +610,43 @@ fn boards_that_lack_are_said_of_a_plan() {
     let said = plan();
     assert!(!said.contains("sheets.csv") && !said.contains("FOAM-5"), "{said}");
 }
+
+/// What was cut of boards and glass for a ticket that asks for others, or for nothing any
+/// more, is named; and nothing falls out of a window that is cut already.
+#[test]
+fn what_was_cut_for_another_window_or_for_nobody_is_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shop");
+    fs::create_dir(&folder).unwrap();
+    for entry in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo")).unwrap() {
+        let entry = entry.unwrap();
+        fs::copy(entry.path(), folder.join(entry.file_name())).unwrap();
+    }
+    let path = dir.path().join("shop.book");
+    let book = at(&path);
+    let step = |args: &[&str]| {
+        let (code, out, err) = longpoint(&[args, &["--at", "2026-11-25T10:00"]].concat());
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    step(&["open", book, "--from", at(&folder)]);
+    let before = step(&["sheets", book, "--jobs"]);
+    assert!(before.contains("is kept with --cut --drop-outs: "), "{before}");
+    step(&["sheets", book, "--jobs", "--cut", "--drop-outs"]);
+    let after = step(&["sheets", book, "--jobs"]);
+    assert!(after.contains("Cut already, and left out: "), "{after}");
+    assert!(!after.contains("4126 mat 9") && !after.contains("4126 mat 10"), "{after}");
+    let jobs = fs::read_to_string(folder.join("jobs.csv")).unwrap();
+    let other = jobs.replace("4126,paper,11,14,,,,,,1/8,", "4126,paper,11,14,,,,,,1/2,");
+    fs::write(folder.join("jobs.csv"), other).unwrap();
+    let changed = step(&["refresh", book, "--from", at(&folder)]);
+    let window = "is cut already with the old opening, 10 3/4 x 13 3/4 in, and 10 x 13 in is wanted \
+                  now (longpoint spoil";
+    assert!(changed.contains("4126: its mat of MAT-WHITE, 16 x 20 in, "), "{changed}");
+    assert!(changed.contains(window), "{changed}");
+    let cancelled = step(&["cancel", book, "4126"]);
+    let said = "Cut for 4126 already, of boards and glass: ";
+    assert!(cancelled.contains(said), "{cancelled}");
+    assert!(cancelled.contains("backing of FOAM-5, 16 x 20 in"), "{cancelled}");
+    assert!(cancelled.contains("--remnant"), "{cancelled}");
+}

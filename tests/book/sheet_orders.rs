@@ -142,7 +142,10 @@ fn what_is_in_no_sheets_file_is_ordered_by_its_size() {
     let placed = did(path, DAY, &ordered);
     let line = "line 1: 2 x FOAM-5 by the sheet, 40 x 60 in, 22.00 USD";
     assert!(placed.contains(line), "{placed}");
-    assert!(placed.contains("Not in sheets.csv, and left out: TISSUE (see that it is there"), "{placed}");
+    assert!(
+        placed.contains("Not in sheets.csv, and left out: TISSUE (see that it is there"),
+        "{placed}"
+    );
     // The line says for which tickets it is.
     let table = std::fs::read_to_string(path.join("out/order.html")).unwrap();
     assert!(table.contains("17, 21"), "{table}");
