@@ -576,7 +576,11 @@ fn what_was_never_joined_is_said_when_it_is_fitted() {
     step(&["cut", book, "--all"], first);
     assert_eq!(step(&["fitted", book, "103"], first), "103 is fitted.\n");
     let said = step(&["fitted", book, "101"], first);
-    assert_snapshot!(said, @"");
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mind = "101 is fitted. MIND: nobody wrote down when it was joined, so its glue is not known to \
+                have set: clamps stay on for 30 to 60 minutes, and nothing but what is light loads it \
+                for 24 hours.";
+    assert!(said.starts_with(mind), "{said}");
     // As it says: taken back, it is joined, and fitted when its glue has set.
     step(&["undo", book], first);
     step(&["joined", book, "101"], first);

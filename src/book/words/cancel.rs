@@ -69,7 +69,7 @@ pub fn cut_for_words(
             first.material,
             format!("{} x {}", style.show(first.width), style.show(first.height))
         ),
-        ", by longpoint receive with --remnant at the office",
+        " at the office, by the command",
     );
     Some(format!(
         "Cut for {frame} already, of boards and glass: {}. What no other copy takes and can be used \
