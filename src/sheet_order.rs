@@ -39,6 +39,12 @@ pub fn is_ordered(shop: &Shop) -> bool {
     shop.materials.values().any(|material| material.supplier.is_some())
 }
 
+/// Whether what lacks of boards and glass is said: some supplier of one is known, or what
+/// stands there is counted.
+pub fn is_counted(shop: &Shop) -> bool {
+    is_ordered(shop) || !shop.sheets.is_empty()
+}
+
 /// What stands there, and of a material whose supplier is known and of which `sheets.csv` has
 /// no size that is bought, the sizes that `materials.csv` gives, none of them there.
 pub fn stock_and_sold(shop: &Shop) -> Vec<SheetStock> {
@@ -126,8 +132,9 @@ pub fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<St
     let names: Vec<&str> = names.into_iter().collect();
     let words = (!names.is_empty()).then(|| {
         format!(
-            "Not in sheets.csv, and left out: {} (write the size that is bought there, with its \
-             count, 0 if none stands there; or its supplier and sheets into materials.csv).",
+            "Not in sheets.csv, and left out: {} (see that it is there, or buy it; write the size that \
+             is bought there, with its count, 0 if none stands there; or its supplier and sheets \
+             into materials.csv).",
             names.join(", ")
         )
     });
@@ -148,8 +155,9 @@ pub fn sheet_order(shop: &Shop, plans: &[SheetPlan]) -> SheetOrder {
             let row = shop.materials.get(material);
             let Some(supplier) = row.and_then(|row| row.supplier.clone()) else {
                 order.notes.push(format!(
-                    "{count} of {material}, {shown}, not ordered: materials.csv names no supplier \
-                     of it."
+                    "TO BUY: {count} of {material}, {shown}, for {}; not on the order, since \
+                     materials.csv names no supplier of it.",
+                    plan.tickets_to_buy(size).join(", ")
                 ));
                 continue;
             };

@@ -556,3 +556,101 @@ fn what_is_fitted_too_early_is_warned_of() {
     assert!(heavy.starts_with(&format!("{early} 2026-11-26 10:00, when its glue")), "{heavy}");
     assert_eq!(fitted(true, "2026-11-26T10:00"), "101 is fitted.");
 }
+
+/// Where nobody wrote down that a job was joined, its glue is not known to have set; nor is it
+/// once a rail was made anew since. A ticket without a job says no more.
+#[test]
+fn what_was_never_joined_is_said_when_it_is_fitted() {
+    let dir = tempfile::tempdir().unwrap();
+    let metric = concat!(env!("CARGO_MANIFEST_DIR"), "/data/metric");
+    let book = dir.path().join("shop.book");
+    let book = at(&book);
+    let step = |args: &[&str], time: &str| {
+        let (code, out, err) = longpoint(&[args, &["--at", time]].concat());
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+        out
+    };
+    let first = "2026-11-25T10:00";
+    step(&["open", book, "--from", metric], first);
+    step(&["take", book, "--only", "101", "--only", "103"], first);
+    step(&["cut", book, "--all"], first);
+    assert_eq!(step(&["fitted", book, "103"], first), "103 is fitted.\n");
+    let said = step(&["fitted", book, "101"], first);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mind = "101 is fitted. MIND: nobody wrote down when it was joined, so its glue is not known to \
+                have set: clamps stay on for 30 to 60 minutes, and nothing but what is light loads it \
+                for 24 hours.";
+    assert!(said.starts_with(mind), "{said}");
+    // As it says: taken back, it is joined, and fitted when its glue has set.
+    step(&["undo", book], first);
+    step(&["joined", book, "101"], first);
+    assert_eq!(step(&["fitted", book, "101"], "2026-11-27T10:00"), "101 is fitted.\n");
+}
+
+/// What lacks of boards and glass is said of a plan, though nobody is known to sell it; what
+/// is not counted at all, too; and nothing of either where the shop counts no boards.
+#[test]
+fn boards_that_lack_are_said_of_a_plan() {
+    let dir = tempfile::tempdir().unwrap();
+    for entry in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo")).unwrap() {
+        let entry = entry.unwrap();
+        fs::copy(entry.path(), dir.path().join(entry.file_name())).unwrap();
+    }
+    let sheets = dir.path().join("sheets.csv");
+    let plan = || {
+        let (code, out, err) = longpoint(&["plan", at(dir.path()), "--today", "2026-11-25"]);
+        assert_eq!((code, err.as_str()), (0, ""), "{out}");
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let text = fs::read_to_string(&sheets).unwrap();
+    let said = plan();
+    assert!(!said.contains("of FOAM-5, 40 x 60 in, for"), "{said}");
+    assert!(said.contains("Not in sheets.csv, and left out: HARD-2, LAM-4,"), "{said}");
+    fs::write(&sheets, text.replace("40,60,4,shelf", "40,60,0,shelf")).unwrap();
+    let said = plan();
+    assert!(said.contains("of FOAM-5, 40 x 60 in, for 41"), "{said}");
+    assert!(said.contains("materials.csv names no supplier of it"), "{said}");
+    fs::remove_file(&sheets).unwrap();
+    let said = plan();
+    assert!(!said.contains("sheets.csv") && !said.contains("FOAM-5"), "{said}");
+}
+
+/// What was cut of boards and glass for a ticket that asks for others, or for nothing any
+/// more, is named; and nothing falls out of a window that is cut already.
+#[test]
+fn what_was_cut_for_another_window_or_for_nobody_is_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shop");
+    fs::create_dir(&folder).unwrap();
+    for entry in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo")).unwrap() {
+        let entry = entry.unwrap();
+        fs::copy(entry.path(), folder.join(entry.file_name())).unwrap();
+    }
+    let path = dir.path().join("shop.book");
+    let book = at(&path);
+    let step = |args: &[&str]| {
+        let (code, out, err) = longpoint(&[args, &["--at", "2026-11-25T10:00"]].concat());
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}: {out}");
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    step(&["open", book, "--from", at(&folder)]);
+    let before = step(&["sheets", book, "--jobs"]);
+    assert!(before.contains("is kept with --cut --drop-outs: "), "{before}");
+    step(&["sheets", book, "--jobs", "--cut", "--drop-outs"]);
+    let after = step(&["sheets", book, "--jobs"]);
+    assert!(after.contains("Cut already, and left out: "), "{after}");
+    assert!(!after.contains("4126 mat 9") && !after.contains("4126 mat 10"), "{after}");
+    let jobs = fs::read_to_string(folder.join("jobs.csv")).unwrap();
+    let other = jobs.replace("4126,paper,11,14,,,,,,1/8,", "4126,paper,11,14,,,,,,1/2,");
+    fs::write(folder.join("jobs.csv"), other).unwrap();
+    let changed = step(&["refresh", book, "--from", at(&folder)]);
+    let window = "is cut already with the old opening, 10 3/4 x 13 3/4 in, and 10 x 13 in is wanted \
+                  now (longpoint spoil";
+    assert!(changed.contains("4126: its mat of MAT-WHITE, 16 x 20 in, "), "{changed}");
+    assert!(changed.contains(window), "{changed}");
+    let cancelled = step(&["cancel", book, "4126"]);
+    let said = "Cut for 4126 already, of boards and glass: ";
+    assert!(cancelled.contains(said), "{cancelled}");
+    assert!(cancelled.contains("backing of FOAM-5, 16 x 20 in"), "{cancelled}");
+    assert!(cancelled.contains("--remnant"), "{cancelled}");
+}

@@ -108,23 +108,24 @@ impl Book {
         Ok(shop)
     }
 
-    /// When it was last written down that a frame copy is joined, if it was.
+    /// When it was written down that a frame copy is joined, unless a rail of it was made
+    /// anew since, or nobody wrote that down.
     ///
     /// # Errors
     /// If the book cannot be read.
     pub fn joined_at(&self, frame: &str, copy: u32) -> Result<Option<DateTime>, BookError> {
         self.look(|db| {
             let sql = format!(
-                "SELECT s.at FROM note n JOIN step s ON s.id = n.step
-                 JOIN copy c ON c.id = n.row
-                 WHERE n.field = ?1 AND n.is_now = 'joined' AND c.frame = ?2 AND c.number = ?3
-                 AND {STANDS} ORDER BY s.id DESC LIMIT 1"
+                "SELECT CASE n.is_now WHEN 'joined' THEN s.at END
+                 FROM note n JOIN step s ON s.id = n.step JOIN copy c ON c.id = n.row
+                 WHERE n.field = ?1 AND n.is_now IS NOT 'fitted' AND c.frame = ?2
+                 AND c.number = ?3 AND {STANDS} ORDER BY s.id DESC LIMIT 1"
             );
-            let at: Option<String> = db
+            let at: Option<Option<String>> = db
                 .prepare_cached(&sql)?
                 .query_row(params![Field::CopyMade.name(), frame, copy], |row| row.get(0))
                 .optional()?;
-            Ok(at.and_then(|at| at.parse().ok()))
+            Ok(at.flatten().and_then(|at| at.parse().ok()))
         })
     }
 

@@ -14,7 +14,8 @@ use super::ledger::Book;
 use super::replan::release;
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{back, source_files, supplied};
+use super::{back, sheet_cut, source_files, supplied};
+use crate::shop::SheetPiece;
 
 /// What a cancelled ticket leaves behind.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -32,6 +33,8 @@ pub struct Cancelled {
     pub replaced: Vec<String>,
     /// The lines that are still to come of layers that a supplier chops for it.
     pub lines: Vec<i64>,
+    /// What was cut for the ticket of boards and glass.
+    pub pieces: Vec<SheetPiece>,
 }
 
 impl Book {
@@ -68,6 +71,7 @@ impl Book {
             if cancelled.copies.is_empty() {
                 return wrong(nothing_left(frame, &cancelled));
             }
+            cancelled.pieces = sheet_cut::cut_for(step.db(), frame)?;
             cancelled.lines = supplied::lines(step.db(), frame, &cancelled.copies)?;
             Ok(cancelled)
         })

@@ -83,6 +83,14 @@ impl Book {
         Ok(())
     }
 
+    /// What was cut for a ticket and is good, those alike together.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn cut_pieces(&self, ticket: &str) -> Result<Vec<SheetPiece>, BookError> {
+        self.look(|db| cut_for(db, ticket))
+    }
+
     /// Writes down that the piece of a ticket that was cut last broke: it is wanted again.
     /// Gives its material and size.
     ///
@@ -136,6 +144,16 @@ fn good_pieces(db: &Connection) -> Result<BTreeMap<PieceKey, u32>, BookError> {
         *good.entry(key).or_default() += count;
     }
     Ok(good)
+}
+
+/// What was cut for a ticket and is good.
+pub(super) fn cut_for(db: &Connection, ticket: &str) -> Result<Vec<SheetPiece>, BookError> {
+    let own = good_pieces(db)?.into_iter().filter(|((of, ..), _)| of == ticket);
+    let piece = |((ticket, material, what, width, height), count): (PieceKey, u32)| {
+        let (cut, turn, drop_out) = (count, true, None);
+        SheetPiece { ticket, material, what, width, height, count, cut, turn, drop_out }
+    };
+    Ok(own.map(piece).collect())
 }
 
 fn cut(

@@ -7,15 +7,16 @@ use super::plan::wrong as not_checked;
 use super::sheets::{left_out, pieces, wrong};
 use crate::plan::Plan;
 use crate::sheet_order::{
-    SheetsComing, is_ordered, of_jobs, once_it_came, sheet_order, stock_and_sold, with_sheets,
+    SheetsComing, is_counted, is_ordered, of_jobs, once_it_came, sheet_order, stock_and_sold,
+    with_sheets,
 };
 use crate::sheets::plan_sheets;
 use crate::shop::{SheetPiece, Shop};
 use crate::verify::Verified;
 
 /// A plan with the boards and glass on its order that the jobs on the pile lack, and those of
-/// a list; `mark` says of each piece how many are cut already. Where `materials.csv` names no
-/// supplier it is the plan as it was. And what is to be said of it.
+/// a list; `mark` says of each piece how many are cut already. Where nothing is counted and
+/// `materials.csv` names no supplier it is the plan as it was. And what is to be said of it.
 ///
 /// # Errors
 /// If the list is wrong, or a job or a layout does not stand up to its check.
@@ -25,12 +26,12 @@ pub(super) fn ordered(
     coming: &SheetsComing,
     mark: impl FnOnce(&mut Vec<SheetPiece>) -> anyhow::Result<()>,
 ) -> anyhow::Result<(Verified<Plan>, Vec<String>)> {
-    if !is_ordered(shop) {
-        if list.is_some() {
-            let words = "--pieces: materials.csv names no supplier of a board or a glass (write it \
-                         there, then refresh the book)";
-            return Err(WrongInput(words.to_owned()).into());
-        }
+    if list.is_some() && !is_ordered(shop) {
+        let words = "--pieces: materials.csv names no supplier of a board or a glass (write it \
+                     there, then refresh the book)";
+        return Err(WrongInput(words.to_owned()).into());
+    }
+    if !is_counted(shop) {
         return Ok((plan.clone(), Vec::new()));
     }
     let mut wanted = jobs_stand(of_jobs(shop, plan.date))?;

@@ -125,11 +125,14 @@ fn planned(
     (stock, mut pieces): (&[SheetStock], Vec<SheetPiece>),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
+    if args.dir.is_file() {
+        // Nothing more falls out of what is cut.
+        done(open_book(&args.dir)?.mark_cut(&mut pieces))?;
+    }
     let offered = drop_outs(args, shop, &mut pieces)?;
     let plans = match (args.dir.is_file(), args.cut) {
         (true, true) => cut(args, pieces, out)?,
         (true, false) => {
-            done(open_book(&args.dir)?.mark_cut(&mut pieces))?;
             say(args, out, &cut_already(&pieces))?;
             // What is kept has its label once it is cut.
             let plans = plan_sheets((stock, &shop.sheet_rules), &pieces, |_| String::new());

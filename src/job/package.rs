@@ -126,10 +126,10 @@ pub enum Misfit {
         /// What is seen where the art is larger.
         sight: Length,
     },
-    /// The art is larger than the package given.
+    /// The art is larger than the package, and is not bent or cut to fit.
     TooLarge {
-        /// The package where it is too small.
-        package: Length,
+        /// The package.
+        package: ArtSize,
     },
     /// The art is no larger than what the frame leaves open: it falls through.
     ThroughFrame {
@@ -168,16 +168,20 @@ fn bare(size: ArtSize, margin: Option<ArtSize>) -> Package {
 
 fn whole(of: &ArtIn) -> Result<Package, Misfit> {
     let size = of.given.unwrap_or(of.art);
+    holds(of, size)?;
     for (package, art) in [(size.0, of.art.0), (size.1, of.art.1)] {
-        if art > package {
-            return Err(Misfit::TooLarge { package });
-        }
         let sight = of.lip.sight(package);
         if of.lip.covers() && art <= sight {
             return Err(Misfit::ThroughFrame { sight });
         }
     }
     Ok(bare(size, None))
+}
+
+/// Whether the art lies in a package with all of it, what a mat hides of it too.
+fn holds(of: &ArtIn, package: ArtSize) -> Result<(), Misfit> {
+    let fits = of.art.0 <= package.0 && of.art.1 <= package.1;
+    if fits { Ok(()) } else { Err(Misfit::TooLarge { package }) }
 }
 
 fn floated(of: &ArtIn, margin: Length) -> Result<Package, Misfit> {
@@ -192,14 +196,14 @@ fn floated(of: &ArtIn, margin: Length) -> Result<Package, Misfit> {
     Ok(bare(size, Some(margin)))
 }
 
-/// `holds` says that the window must hold the art back.
-fn windowed(of: &ArtIn, opening: ArtSize, holds: bool) -> Result<Package, Misfit> {
+/// `is_held` says that the window must hold the art back.
+fn windowed(of: &ArtIn, opening: ArtSize, is_held: bool) -> Result<Package, Misfit> {
     let opening = (opening.0.nearest(of.grain), opening.1.nearest(of.grain));
     if !opening.0.is_positive() || !opening.1.is_positive() {
         return Err(Misfit::NoOpening);
     }
     for (opening, art) in [(opening.0, of.art.0), (opening.1, of.art.1)] {
-        if holds && opening >= art {
+        if is_held && opening >= art {
             return Err(Misfit::FallsThrough { opening });
         }
     }
@@ -222,6 +226,7 @@ fn windowed(of: &ArtIn, opening: ArtSize, holds: bool) -> Result<Package, Misfit
     }
     let sums = borders.sums();
     let size = (outermost.0 + sums.0, outermost.1 + sums.1);
+    holds(of, size)?;
     Ok(Package { size, opening: Some(opening), mats, borders: Some(borders), margin: None })
 }
 

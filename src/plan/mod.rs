@@ -326,11 +326,13 @@ pub enum Warning {
     TooThick {
         /// The frame's ticket number.
         frame: String,
-        /// The moulding of its innermost layer.
+        /// The layer whose rabbet leaves it least room, counted from 1.
+        layer: usize,
+        /// Its moulding.
         moulding: String,
         /// How thick the package is.
         thickness: Length,
-        /// How deep the rabbet is.
+        /// How deep the rabbet is, less the lips of the layers within it.
         depth: Length,
     },
     /// The frame is wanted before the morning that is planned.

@@ -9,12 +9,14 @@ impl Warning {
     /// What to look at of a frame that is cut on this day, but for its match.
     pub(crate) fn of_frame(shop: &Shop, frame: &Frame, date: Date) -> Vec<Warning> {
         let mut all = Vec::new();
-        if let (Some(thickness), Some(depth)) = (shop.thickness_of(frame), shop.depth_of(frame))
+        if let (Some(thickness), Some((layer, depth))) =
+            (shop.thickness_of(frame), shop.room_of(frame))
             && thickness > depth
         {
             all.push(Warning::TooThick {
                 frame: frame.id.clone(),
-                moulding: frame.layers[0].moulding.clone(),
+                layer,
+                moulding: frame.layers[layer - 1].moulding.clone(),
                 thickness,
                 depth,
             });

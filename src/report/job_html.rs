@@ -55,7 +55,8 @@ fn pick(out: &mut String, sheets: &[JobSheet], shop: &Shop) {
             "<tr><td><span class=\"box\"></span></td><td>{}</td><td class=\"n\">{} x</td>\
              <td class=\"s\">{}</td><td>{}</td><td>{}</td></tr>",
             if first {
-                format!("<b>{}</b> {}", escape(&code), escape(name))
+                let buy = if lacks(shop, &code) { " <b>to buy</b>: none counted here" } else { "" };
+                format!("<b>{}</b> {}{buy}", escape(&code), escape(name))
             } else {
                 String::new()
             },
@@ -67,6 +68,13 @@ fn pick(out: &mut String, sheets: &[JobSheet], shop: &Shop) {
         before = Some(code);
     }
     out.push_str("</tbody>\n</table>\n</section>\n");
+}
+
+/// Whether a board or glass is none of those that stand here, in a shop that counts them.
+fn lacks(shop: &Shop, code: &str) -> bool {
+    let is_sheet = shop.materials.get(code).is_some_and(|material| material.kind.is_sheet());
+    let is_there = shop.sheets.iter().any(|sheet| sheet.material == code && sheet.count > 0);
+    is_sheet && !is_there && !shop.sheets.is_empty()
 }
 
 fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {

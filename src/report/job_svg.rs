@@ -122,7 +122,8 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
     let (face, rabbet) = (mm(moulding.width), mm(moulding.rabbet));
     let lip = if is_floater { 0.0 } else { height - deep };
     let more = depth.build_out.as_ref().map_or(0.0, |out| mm(out.height.unwrap_or(out.least)));
-    let added = mm(built) + more;
+    // Of a stack what is built out stands behind the outermost layer, and is not drawn.
+    let added = if depth.outer.is_empty() { mm(built) + more } else { 0.0 };
     let tall = (lip + thick).max(height + added).max(1.0);
     let scale = ((SECTION.1 - 12.0) / tall).min(MOST_SCALE).min((NAMES - 6.0 - BEYOND) / face);
     let mut out = open(SECTION, &format!("section of {} to scale", sheet.frame.id));
@@ -176,6 +177,9 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
     let words = match (moulding.body.height, sheet.job.art) {
         (None, _) if !is_floater => format!("{}: its height is not measured", moulding.id),
         (_, Art::Canvas) if !is_floater => format!("{}, clips as said", moulding.id),
+        _ if !depth.outer.is_empty() => {
+            format!("{}, without the layers round it", moulding.id)
+        }
         _ if added > 0.0 => format!("{}, built out behind", moulding.id),
         _ => moulding.id.clone(),
     };

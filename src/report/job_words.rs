@@ -252,6 +252,19 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         }
         (None, _) => {}
     }
+    for outer in &depth.outer {
+        if let (Some(holds), Some(deep)) = (outer.holds, outer.depth) {
+            let (inner, code) = (&sheet.frame.layers[0], &sheet.frame.layers[outer.layer - 1]);
+            let words = format!(
+                "{} from the lip of {} to the back; the rabbet of {} is {} deep",
+                show_fine(holds, style),
+                inner.moulding,
+                code.moulding,
+                show(deep)
+            );
+            rows.push(row("within", words));
+        }
+    }
     if shop.is_built_by_itself(&sheet.frame) {
         let strip = sheet.frame.layers.last().map_or("", |layer| &layer.moulding);
         let words =

@@ -193,11 +193,12 @@ pub(super) fn ticket_of(warning: &Warning) -> &str {
 /// A warning and what to do about it.
 pub(crate) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     match warning {
-        Warning::TooThick { frame, moulding, thickness, depth } => format!(
-            "{frame}: the package is {} thick and the rabbet of {moulding} takes {}. \
+        Warning::TooThick { frame, layer, moulding, thickness, depth } => format!(
+            "{frame}: the package is {} thick and the rabbet of {moulding} takes {}{}. \
              Plan to build the back out, or choose a deeper moulding.",
             style.show_unit(*thickness),
-            style.show_unit(*depth)
+            style.show_unit((*depth).max(Length::ZERO)),
+            if *layer > 1 { " behind the lip of what lies in it" } else { "" }
         ),
         Warning::Late { frame, due } => {
             format!("{frame}: was wanted on {due}. Tell the customer when it will be ready.")

@@ -13,7 +13,6 @@
 //! stands behind all that was typed and behind a fillet, and no other layer's number changes.
 
 use super::{Frame, Job, Kind, Layer, Moulding, Shop};
-use crate::job::thickness::build_out;
 use crate::measure::{Length, Mitre};
 
 /// Why a build-out cannot lie where it is written.
@@ -97,13 +96,6 @@ impl Shop {
         strips.filter_map(|strip| strip.body.height).sum()
     }
 
-    /// How thick a package a frame takes, if that was measured: its innermost rabbet and what
-    /// is built out behind.
-    pub fn depth_of(&self, frame: &Frame) -> Option<Length> {
-        let rabbet = self.moulding(&frame.layers[0].moulding).depth?;
-        Some(rabbet + self.built_out(frame))
-    }
-
     /// How thick a frame's package is: as its ticket says, or as its job adds up where that is
     /// more.
     pub fn thickness_of(&self, frame: &Frame) -> Option<Length> {
@@ -136,11 +128,13 @@ impl Shop {
     }
 
     /// The build-out that a frame's job adds by itself, if `[job]` of `shop.toml` wants that:
-    /// where the package is too thick, and a strip of the shop's makes room for it.
+    /// where what lies in a rabbet is too thick, and a strip of the shop's makes room for it.
     pub fn build_out_by_itself(&self, frame: &Frame, job: &Job) -> Option<Layer> {
+        if !self.settings.job.build_out {
+            return None;
+        }
         let typed = frame.thickness.filter(|_| job.is_in_rabbet());
-        let thick = typed.max(self.least_thickness(job)).filter(|_| self.settings.job.build_out)?;
-        let least = build_out(thick, self.depth_of(frame)?, self.settings.unit)?;
+        let least = self.lacks(frame, typed.max(self.least_thickness(job)))?;
         let strip = self.lowest_build_out(frame, least)?;
         Some(Layer {
             moulding: strip.id.clone(),

@@ -15,6 +15,7 @@ mod material;
 mod moulding;
 mod offer_doubts;
 pub(crate) mod price;
+mod rabbet;
 mod rack;
 mod read;
 mod settings;
@@ -41,6 +42,7 @@ pub use material::{
 };
 pub use moulding::{Kind, MOST_WORTHS, Match, Moulding, Per, Price};
 pub use price::{Footage, Markup, PriceRules};
+pub use rabbet::FilledRabbet;
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;
 pub use read::{

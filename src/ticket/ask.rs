@@ -11,6 +11,7 @@ use crate::job::joining::may_be_loaded;
 use crate::job::movement::tight;
 use crate::job::package::Display;
 use crate::job::stiffness::{MOST_BOW, sags};
+use crate::job::thickness::wanted;
 use crate::measure::{Length, Unit};
 use crate::shop::{Art, Hang, Job, Kind, MaterialKind, Place, Shop};
 
@@ -52,7 +53,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
         all.push(Concern::Proud { by, depth: has, would_do });
     } else if let (Some(wants), Some(has)) = (depth.wanted, depth.rabbet) {
         if wants > has {
-            all.push(Concern::Thick { wants, depth: has, mends: mends(depth) });
+            all.push(Concern::Thick { wants, depth: has, outer: None, mends: mends(depth) });
         }
     } else if job.art != Art::Canvas {
         let unknown = depth.layers.iter().filter(|(_, thick)| thick.is_none());
@@ -65,6 +66,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
         }
         all.push(Concern::NotMeasured(what));
     }
+    outer(shop, sheet, all);
     let holds = match shop.settings.unit {
         Unit::Inch => Length::from_64ths(16),
         Unit::Millimetre => Length::from_mm(6),
@@ -104,6 +106,31 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     let size = job.shown.art;
     if job.art == Art::Canvas && size.0.max(size.1) > BRACED {
         all.push(Concern::Stretcher);
+    }
+}
+
+/// Of each layer round others: whether its rabbet holds them.
+fn outer(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
+    let (unit, depth) = (shop.settings.unit, &sheet.depth);
+    let code = |layer: usize| sheet.frame.layers[layer - 1].moulding.clone();
+    for rabbet in &depth.outer {
+        let outer = code(rabbet.layer);
+        match (rabbet.holds, rabbet.depth) {
+            (Some(holds), Some(has)) if rabbet.lacks(unit).is_some() => {
+                let (wants, mends) = (wanted(holds, unit), mends(depth));
+                all.push(Concern::Thick { wants, depth: has, outer: Some(outer), mends });
+            }
+            (Some(_), Some(_)) => {}
+            (_, None) => all.push(Concern::NotMeasured(vec![format!("{outer} has no depth")])),
+            (None, _) => {
+                let within = sheet.frame.layers[..rabbet.layer - 1].iter();
+                let within = within.filter(|layer| shop.goes_round(layer));
+                let mouldings = within.map(|layer| shop.moulding(&layer.moulding));
+                let lacks = mouldings.filter(|of| of.body.height.and(of.depth).is_none());
+                let what = lacks.map(|of| format!("{} has no height or no depth", of.id));
+                all.push(Concern::NotMeasured(what.collect()));
+            }
+        }
     }
 }
 
@@ -164,7 +191,11 @@ fn mends(depth: &Depth) -> Vec<String> {
     let layer = layer.map(|code| format!("give the frame {code} as a layer behind"));
     let deeper =
         (!depth.would_do.is_empty()).then(|| format!("take {}", depth.would_do.join(", ")));
-    cut.into_iter().chain(layer).chain(deeper).collect()
+    let mends: Vec<String> = cut.into_iter().chain(layer).chain(deeper).collect();
+    match mends.is_empty() {
+        true => vec!["build the back out, or take a deeper moulding".to_owned()],
+        false => mends,
+    }
 }
 
 /// A piece that is in no sheet of its material, however it is turned.

@@ -8,6 +8,7 @@ use super::concern::Concern;
 use super::hang::Fixing;
 use super::piece::{PieceOf, PieceSize};
 use super::sheet::JobSheet;
+use super::stacked::stacked;
 use super::weighed::weight;
 use crate::job::package::Display;
 use crate::measure::{Length, Weight};
@@ -25,6 +26,7 @@ pub(super) fn check(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     window(sheet, &mut say);
     pieces(sheet, shop, &mut say);
     depth(sheet, shop, &mut say);
+    stacked(sheet, shop, &mut say);
     weight(sheet, shop, &mut say);
     people(sheet, shop, &mut say);
     hanging(sheet, shop, &mut say);
@@ -41,6 +43,7 @@ fn window(sheet: &JobSheet, say: &mut impl FnMut(bool, &str)) {
     for across in [true, false] {
         let of = |pair: (Length, Length)| (if across { pair.0 } else { pair.1 }).nm();
         let (art, image, size) = (of(shown.art), of(shown.image), of(package.size));
+        say(art <= size, "the art is larger than its package");
         let lip = 2 * shown.lip.rabbet.nm() - shown.lip.allowance.nm();
         if let Some(borders) = package.borders {
             let sides = match across {
@@ -274,7 +277,7 @@ mod tests {
     #[test]
     fn every_wrong_figure_is_seen() {
         const BIT: Length = Length::from_64ths(8);
-        let wrong: [(&str, Change); 21] = [
+        let wrong: [(&str, Change); 23] = [
             ("size", |sheet| sheet.job.package.size.0 += BIT),
             ("border", |sheet| {
                 sheet.job.package.borders.iter_mut().for_each(|borders| borders.top += BIT);
@@ -292,6 +295,8 @@ mod tests {
             }),
             ("build-out", |sheet| sheet.depth.build_out = None),
             ("rabbet", |sheet| sheet.depth.rabbet = Some(BIT)),
+            ("outer", |sheet| sheet.depth.outer.iter_mut().for_each(|of| of.holds = Some(BIT))),
+            ("left out", |sheet| sheet.depth.outer.clear()),
             ("sum", |sheet| sheet.heft.total = Some(Weight::from_g(1))),
             ("part", |sheet| drop(sheet.heft.parts.remove(0))),
             ("moulding", |sheet| {

@@ -14,7 +14,9 @@ pub enum Concern {
         wants: Length,
         /// What the rabbet has.
         depth: Length,
-        /// What of the shop's would do.
+        /// The moulding of the rabbet, where it is that of a layer round others.
+        outer: Option<String>,
+        /// What would do.
         mends: Vec<String>,
     },
     /// What is in a floater is deeper than the floater.

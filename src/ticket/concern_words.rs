@@ -17,15 +17,15 @@ impl Concern {
 /// Of the package and what is seen of it.
 fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
     Some(match concern {
-        Concern::Thick { wants, depth, mends } => {
-            let mend = match mends.is_empty() {
-                true => "build the back out, or take a deeper moulding".to_owned(),
-                false => mends.join(", or "),
+        Concern::Thick { wants, depth, outer, mends } => {
+            let what = match outer {
+                Some(outer) => format!("What lies in {outer}, the layers within it too,"),
+                None => "The package".to_owned(),
             };
+            let (wants, has) = (up(*wants, style), style.show_down_unit(*depth));
+            let mend = mends.join(", or ");
             format!(
-                "The package wants {} of depth with its points, and the rabbet has {}: {mend}.",
-                up(*wants, style),
-                style.show_down_unit(*depth)
+                "{what} wants {wants} of depth with its points, and the rabbet has {has}: {mend}."
             )
         }
         Concern::Proud { by, depth, would_do } => {

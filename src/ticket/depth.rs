@@ -1,8 +1,8 @@
 //! The package in its rabbet: how thick it is, and what would make room for it.
 
-use crate::job::thickness::{build_out, filler, stands_out, wanted};
+use crate::job::thickness::{filler, stands_out, wanted};
 use crate::measure::Length;
-use crate::shop::{Art, Frame, Job, Kind, MaterialKind, Moulding, Shop};
+use crate::shop::{Art, FilledRabbet, Frame, Job, Kind, MaterialKind, Moulding, Shop};
 
 /// So many mouldings that would do are named.
 const FEW: usize = 4;
@@ -17,8 +17,10 @@ pub struct Depth {
     pub thickness: Option<Length>,
     /// How thick the ticket says that it is, where its layers add up to more.
     pub too_little: Option<Length>,
-    /// How deep the rabbet is, if measured, with what is built out behind it.
+    /// How deep the innermost rabbet is, if measured, with what is built out behind it.
     pub rabbet: Option<Length>,
+    /// The rabbets of the layers round that one, with what lies in them.
+    pub outer: Vec<FilledRabbet>,
     /// The depth that it wants, with the points; of a floater, which has none, without.
     pub wanted: Option<Length>,
     /// What makes a rabbet deep enough that is not.
@@ -51,20 +53,22 @@ pub struct BuildOutHeight {
 pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let unit = shop.settings.unit;
     let inner = shop.moulding(&frame.layers[0].moulding);
-    let rabbet = shop.depth_of(frame);
     let typed = frame.thickness.filter(|_| job.is_in_rabbet());
     let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
+    let mut rabbets = shop.rabbets(frame, thickness);
+    let lacks = shop.lacks(frame, thickness);
+    let worst = rabbets.iter().find(|of| lacks.is_some() && of.lacks(unit) == lacks).cloned();
+    let outer = rabbets.split_off(1);
+    let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
     let is_floater = inner.kind == Kind::Floater;
-    let lacks = both.filter(|_| !is_floater);
-    let lacks = lacks.and_then(|(thick, deep)| build_out(thick, deep, unit));
     let inside = if job.art == Art::Canvas { job.thick } else { thickness };
     let inside = inside.filter(|_| is_floater);
     let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
-    let would_do = match (lacks.and(thickness), proud.and(inside)) {
-        (Some(thick), _) => deep_enough(shop, inner, wanted(thick, unit) - shop.built_out(frame)),
-        (None, Some(thick)) => deep_enough(shop, inner, thick),
+    let would_do = match (worst, proud.and(inside)) {
+        (Some(of), _) => deep_enough(shop, (frame, of.layer), thickness),
+        (None, Some(thick)) => nearest(inner, deep_floaters(shop, thick)),
         (None, None) => Vec::new(),
     };
     let is_canvas = job.art == Art::Canvas && !is_floater;
@@ -76,8 +80,12 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
         build_out: lacks.map(|least| offered(shop, frame, least)),
         filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
-        clips: job.thick.filter(|_| is_canvas).zip(rabbet).and_then(|(b, d)| stands_out(b, d)),
+        clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
+            let last = shop.rabbets(frame, Some(bars)).pop()?;
+            stands_out(last.holds?, last.depth?)
+        }),
         proud,
+        outer,
         would_do,
     }
 }
@@ -117,14 +125,37 @@ fn offered(shop: &Shop, frame: &Frame, least: Length) -> BuildOutHeight {
     }
 }
 
-fn deep_enough(shop: &Shop, inner: &Moulding, wanted: Length) -> Vec<String> {
-    let apart = |width: Length| (width - inner.width).nm().abs();
-    let does = shop.mouldings.values().filter(|other| {
-        other.kind == inner.kind && other.depth.is_some_and(|depth| depth >= wanted)
-    });
-    let mut does: Vec<_> = does.collect();
-    does.sort_by_key(|other| (apart(other.width), &other.id));
-    does.into_iter().take(FEW).map(|other| other.id.clone()).collect()
+/// The mouldings that leave nothing lacking in the place of a layer.
+fn deep_enough(
+    shop: &Shop,
+    (frame, layer): (&Frame, usize),
+    package: Option<Length>,
+) -> Vec<String> {
+    let asked = shop.moulding(&frame.layers[layer - 1].moulding);
+    let mut with = frame.clone();
+    let mut does: Vec<&Moulding> = Vec::new();
+    for other in shop.mouldings.values().filter(|other| other.kind == asked.kind) {
+        with.layers[layer - 1].moulding.clone_from(&other.id);
+        let mut rabbets = shop.rabbets(&with, package).into_iter().enumerate();
+        let is_known =
+            rabbets.all(|(at, of)| of.depth.is_some() && (at == 0 || of.holds.is_some()));
+        if is_known && shop.lacks(&with, package).is_none() {
+            does.push(other);
+        }
+    }
+    nearest(asked, does)
+}
+
+/// The floaters of the shop that are so deep.
+fn deep_floaters(shop: &Shop, thick: Length) -> Vec<&Moulding> {
+    let floaters = shop.mouldings.values().filter(|other| other.kind == Kind::Floater);
+    floaters.filter(|other| other.depth.is_some_and(|depth| depth >= thick)).collect()
+}
+
+/// A few of them, the nearest in width to the one that was asked for first.
+fn nearest(asked: &Moulding, mut these: Vec<&Moulding>) -> Vec<String> {
+    these.sort_by_key(|other| ((other.width - asked.width).nm().abs(), &other.id));
+    these.into_iter().take(FEW).map(|other| other.id.clone()).collect()
 }
 
 /// The thinnest board of the shop, or what a foam board usually is: 5 mm.

@@ -17,6 +17,7 @@ mod listed;
 mod pick;
 mod piece;
 mod sheet;
+mod stacked;
 mod steps;
 mod tell;
 mod weighed;
@@ -56,16 +57,16 @@ pub fn job_sheet(
 }
 
 /// What glue asks where a ticket has a job: of whoever has joined it just now, or fits it
-/// before its glue holds that.
+/// before its glue holds that, or before anybody wrote down that it is joined.
 pub fn glue_words(
     shop: &Shop,
     ticket: &str,
-    joined: DateTime,
+    joined: Option<DateTime>,
     fitted: Option<DateTime>,
 ) -> Option<String> {
-    let Some(fitted) = fitted else {
-        return shop.jobs.contains_key(ticket).then(|| steps::loaded(joined, shop));
-    };
+    shop.jobs.get(ticket)?;
+    let Some(joined) = joined else { return fitted.map(|_| steps::never_joined(shop)) };
+    let Some(fitted) = fitted else { return Some(steps::loaded(joined, shop)) };
     // A job that does not stand up to its check is said of where it is shown.
     let sheet = job_sheet(shop, (shop.frame(ticket)?, 1), fitted.date()).ok().flatten()?;
     steps::fitted_early(&sheet, (joined, fitted), shop)

@@ -79,6 +79,14 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         CLAMP_MINUTES.0, CLAMP_MINUTES.1
     ));
     steps.push(format!("Measure both diagonals: they may differ by {}.", differ(sheet, shop)));
+    let around = sheet.frame.layers.iter().filter(|layer| shop.goes_round(layer));
+    let around: Vec<&str> = around.map(|layer| layer.moulding.as_str()).collect();
+    for pair in around.windows(2) {
+        steps.push(format!(
+            "Set {} into {}, close to its lip all round, and fix it there.",
+            pair[0], pair[1]
+        ));
+    }
     let mut add = |step: &str| steps.push(step.to_owned());
     if has(PieceOf::BuildOut) || shop.built_out(&sheet.frame).is_positive() {
         add("Glue and screw the build-out to the back.");
@@ -168,6 +176,17 @@ pub fn fitted_early(
             until.strftime("%Y-%m-%d %H:%M")
         )
     })
+}
+
+/// What is said of a job that is fitted, and nobody wrote down when it was joined.
+pub fn never_joined(shop: &Shop) -> String {
+    format!(
+        "MIND: nobody wrote down when it was joined, so its glue is not known to have set: clamps stay \
+         on for {} to {} minutes, and nothing but what is light loads it for {} hours. If it was joined \
+         less than that ago, take the package out again, leave the frame flat, undo this step, and \
+         write down that it is joined.",
+        CLAMP_MINUTES.0, CLAMP_MINUTES.1, shop.settings.job.glue_hours
+    )
 }
 
 /// What to mind in making and hanging it.

@@ -222,26 +222,46 @@ fn about(warning: &Warning) -> String {
 /// Too thick a package, too late a date.
 fn plain_warnings(facts: &Facts, frame: &Frame) -> Vec<Warning> {
     let id = &frame.id;
-    let moulding = &frame.layers[0].moulding;
-    let mouldings = frame.layers.iter().map(|layer| facts.shop.moulding(&layer.moulding));
-    let built = mouldings.filter(|moulding| moulding.kind == Kind::BuildOut);
-    let built: Length = built.filter_map(|moulding| moulding.body.height).sum();
-    let depth = facts.shop.moulding(moulding).depth.map(|depth| depth + built);
     let of_job = facts.shop.jobs.get(id).and_then(|job| adds_up(facts, job));
-    let thick =
-        frame.thickness.max(of_job).zip(depth).filter(|(thickness, depth)| thickness > depth).map(
-            |(thickness, depth)| Warning::TooThick {
-                frame: id.clone(),
-                moulding: moulding.clone(),
-                thickness,
-                depth,
-            },
-        );
+    let room = frame.layers.iter().enumerate();
+    let room = room.filter_map(|(at, _)| Some((room_at(facts, frame, at)?, at + 1))).min();
+    let both = frame.thickness.max(of_job).zip(room);
+    let thick = both.filter(|(thickness, (depth, _))| thickness > depth);
+    let thick = thick.map(|(thickness, (depth, layer))| Warning::TooThick {
+        frame: id.clone(),
+        layer,
+        moulding: frame.layers[layer - 1].moulding.clone(),
+        thickness,
+        depth,
+    });
     let late = frame
         .due
         .filter(|due| *due < facts.plan.date)
         .map(|due| Warning::Late { frame: id.clone(), due });
     thick.into_iter().chain(late).collect()
+}
+
+/// What a layer's rabbet, deeper by every strip behind it, leaves a package behind the lips of
+/// the layers before it; nothing where that is not measured, or of what has no rabbet there.
+fn room_at(facts: &Facts, frame: &Frame, at: usize) -> Option<Length> {
+    let mut room = Length::ZERO;
+    for (place, layer) in frame.layers.iter().enumerate() {
+        let moulding = facts.shop.moulding(&layer.moulding);
+        let body = moulding.body.height;
+        let has_lip = matches!(moulding.kind, Kind::Rebated | Kind::Reversible);
+        if layer.window.is_some() || (place == at && at > 0 && !has_lip) {
+            if place == at {
+                return None;
+            }
+        } else if place == at {
+            room += moulding.depth?;
+        } else if moulding.kind == Kind::BuildOut {
+            room += body.filter(|_| place > at).unwrap_or(Length::ZERO);
+        } else if place < at {
+            room += moulding.depth? - body.filter(|_| has_lip)?;
+        }
+    }
+    Some(room)
 }
 
 /// What a job's layers add up to: without what floats, which lies within the others, and

@@ -156,9 +156,10 @@ fn layer_of(today: &Today, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -
     let style = shop.settings.style();
     let layer = &frame.layers[rails.layer - 1];
     let moulding = shop.moulding(&layer.moulding);
-    // The package lies in the innermost rabbet.
-    let both = shop.thickness_of(frame).zip(shop.depth_of(frame)).filter(|_| rails.layer == 1);
-    let too_thick = both.filter(|(thick, depth)| thick > depth).map(|(_, depth)| depth);
+    let rabbets = shop.rabbets(frame, shop.thickness_of(frame));
+    let own = rabbets.iter().find(|of| of.layer == rails.layer);
+    let both = own.and_then(|own| own.holds.zip(own.depth));
+    let too_thick = both.filter(|(holds, depth)| holds > depth).map(|(_, depth)| depth);
     let cut: Vec<_> = of.rails.iter().filter(|(_, rail)| rail.layer == rails.layer).collect();
     html! {
         section.framed {
@@ -307,7 +308,7 @@ async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
         let shop = book.shop()?;
         let fitted = (made == Assembly::Fitted).then_some(stamp.at);
         let joined = book.joined_at(&frame, copy)?;
-        let more = joined.and_then(|joined| glue_words(&shop, &frame, joined, fitted));
+        let more = glue_words(&shop, &frame, joined, fitted);
         Ok(words::made_words(&shop, (&frame, copy), made, more))
     })
     .await

@@ -4,6 +4,7 @@ use longpoint::measure::Length;
 use longpoint::rails::frame_rails;
 use longpoint::report::job_text;
 use longpoint::shop::{Shop, read_files, write};
+use longpoint::ticket::JobSheet;
 
 use crate::folder::{Files, files, of};
 use crate::size::inch;
@@ -138,4 +139,72 @@ fn what_follows_is_not_written_down() {
         files.insert("frames.csv".to_owned(), written.into_bytes());
         assert_eq!(read(&files).frames[0].layers, shop.frames[0].layers);
     }
+}
+
+/// A liner of so much height, with a rabbet of 3/8, in a frame whose rabbet is 1/2 deep.
+fn stack(height: &str, job: &str, wanted: &str) -> (Shop, JobSheet) {
+    let mut files = with("1,1,LINER,,,,,,\n1,2,GILT,,,,,,\n", job, wanted);
+    let mouldings = String::from_utf8(files["mouldings.csv"].clone()).unwrap();
+    let more = format!(
+        "LINER,3/4,1/4,3/8,96,1.95,ft,,{height},,,pine\n\
+         GILT,2,3/8,1/2,108,6.75,ft,,1 1/4,,,pine\n\
+         GILT-D,2,3/8,1 1/16,108,6.75,ft,,1 3/4,,,pine\n\
+         GILT-S,2,3/8,1,108,6.75,ft,,1 3/4,,,pine\n\
+         B16,3/8,,,96,0.60,ft,build-out,1,,,poplar\n"
+    );
+    files.insert("mouldings.csv".to_owned(), (mouldings + &more).into_bytes());
+    let shop = read(&files);
+    let sheet = of(&shop, "1");
+    (shop, sheet)
+}
+
+/// By hand: the liner's lip of 1/4, the panel of 3/4 and the points' 1/16 are 1 1/16, and of
+/// that the frame's rabbet holds 1/2: 9/16 are built out, and not the liner's own 7/16.
+#[test]
+fn a_stack_is_as_deep_as_its_layers_ask() {
+    let (shop, sheet) = stack("5/8", &panel("3/4"), "");
+    assert_eq!(sheet.depth.build_out.as_ref().unwrap().least, inch("9/16"));
+    assert_eq!(sheet.depth.outer[0].holds, Some(inch("1")));
+    let said = job_text::job(&sheet, true, &shop);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let thick = "What lies in GILT, the layers within it too, wants 1 1/16 in of depth with its \
+                 points, and the rabbet has 1/2 in";
+    assert!(said.contains(thick), "{said}");
+    assert!(said.contains("Set LINER into GILT"), "{said}");
+    // No deeper frame helps, as long as the liner's own rabbet is too shallow.
+    assert_eq!(sheet.depth.would_do, Vec::<String>::new());
+    let (_, fits) = stack("5/8", &panel("1/4"), "");
+    assert_eq!(fits.depth.build_out.as_ref().unwrap().least, inch("3/16"));
+    assert!(fits.depth.would_do.contains(&"GILT-D".to_owned()), "{:?}", fits.depth.would_do);
+}
+
+/// Computed: 2 of liner and 1/16 for the points in 1/2.
+#[test]
+fn a_liner_that_stands_out_behind_its_frame_is_said_of() {
+    for job in [panel("1/8"), panel("1/8").replace("panel", "canvas"), panel("")] {
+        let (shop, sheet) = stack("2", &job, "");
+        assert_eq!(sheet.depth.build_out.as_ref().unwrap().least, inch("1 9/16"), "{job}");
+        let said = job_text::job(&sheet, true, &shop);
+        assert!(said.contains("! thick: What lies in GILT"), "{said}");
+    }
+}
+
+/// What is added by itself makes room for all of the stack: B12 would be seen behind no GILT.
+#[test]
+fn a_stack_is_built_out_behind_its_outermost_layer() {
+    let (shop, sheet) = stack("5/8", &panel("3/4"), YES);
+    let codes = shop.frames[0].layers.iter().map(|layer| layer.moulding.as_str());
+    assert_eq!(codes.collect::<Vec<_>>(), ["LINER", "GILT", "B12"]);
+    assert!(sheet.depth.build_out.is_none());
+    assert!(!job_text::job(&sheet, true, &shop).contains("! thick"));
+    // 15/16 behind the lip of 1/4 in 1/2, and 1/16 for the points: 13/16 want B16.
+    let (shop, _) = stack("5/8", &panel("1"), YES);
+    assert_eq!(shop.frames[0].layers[2].moulding, "B16");
+}
+
+/// Bars stand out behind the frame by the liner's lip, too: 1/4 and 1 1/2, less 1/2.
+#[test]
+fn clips_reach_over_the_whole_of_a_stack() {
+    let canvas = panel("1 1/2").replace("panel", "canvas");
+    assert_eq!(stack("5/8", &canvas, "").1.depth.clips, Some(inch("1 1/4")));
 }

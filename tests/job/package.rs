@@ -192,6 +192,16 @@ fn what_cannot_be_shown_so_is_refused() {
     let display = Display::Revealed { sides: inch("1/2"), bottom: inch("1/2") };
     let falls = ArtIn { display, image: inches("7", "9"), ..art("8", "11") };
     assert_eq!(package(&falls), Err(Misfit::FallsThrough { opening: inch("8") }));
+    // What the mat hides of a sheet lies in the package too, and is not trimmed for it.
+    let all = ArtIn { image: inches("5", "7"), given: Some(inches("9", "11")), ..art("9", "11") };
+    assert!(package(&all).is_ok());
+    for size in [inches("8 63/64", "11"), inches("9", "10 63/64")] {
+        let hidden = ArtIn { given: Some(size), ..all.clone() };
+        assert_eq!(package(&hidden), Err(Misfit::TooLarge { package: size }));
+    }
+    let bordered = ArtIn { given: None, ..all };
+    let made = inches("8 3/4", "10 3/4");
+    assert_eq!(package(&bordered), Err(Misfit::TooLarge { package: made }));
     let small = ArtIn { given: Some(inches("12", "9")), ..art("8", "10") };
     assert_eq!(package(&small), Err(Misfit::NoBorder { opening: inch("9 3/4") }));
     let floated = ArtIn {

@@ -353,6 +353,7 @@ pub fn plan(shop: &Shop) -> Plan {
         offcuts: vec![offcuts("ASH-20", 1_500_000, None), offcuts("FLAT-2", 0, Some("R-106"))],
         warnings: vec![
             Warning::TooThick {
+                layer: 1,
                 frame: "1041".to_owned(),
                 moulding: "ASH-20".to_owned(),
                 thickness: inches("9/16"),

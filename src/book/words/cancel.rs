@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{left_behind, tickets};
 use crate::book::Cancelled;
 use crate::report::either::either;
-use crate::shop::Shop;
+use crate::shop::{SheetPiece, Shop};
 
 /// What putting a ticket back on the pile came to.
 pub fn put_back_words(frame: &str, shop: &Shop, back: &Cancelled) -> String {
@@ -40,5 +40,40 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
             )
         );
     }
-    text + &left_behind(shop, &cancelled.spare, &cancelled.replaced)
+    text += &left_behind(shop, &cancelled.spare, &cancelled.replaced);
+    let pieces = cut_for_words((book, frame), shop, &cancelled.pieces);
+    text + &pieces.map_or(String::new(), |words| words + "\n")
+}
+
+/// What was cut of boards and glass for a ticket that asks for it no more, and how what can be
+/// used again is kept.
+pub fn cut_for_words(
+    (book, frame): (&Path, &str),
+    shop: &Shop,
+    pieces: &[SheetPiece],
+) -> Option<String> {
+    let style = shop.settings.style();
+    let first = pieces.first()?;
+    let each: Vec<String> = pieces
+        .iter()
+        .map(|of| {
+            let alike = if of.cut > 1 { format!("{} x ", of.cut) } else { String::new() };
+            let size = format!("{} x {}", style.show(of.width), style.show_unit(of.height));
+            format!("{alike}{} of {}, {size}", of.what, of.material)
+        })
+        .collect();
+    let keep = either(
+        &format!(
+            ": longpoint receive {} --material {} --size {:?} --remnant, as large as it is whole",
+            book.display(),
+            first.material,
+            format!("{} x {}", style.show(first.width), style.show(first.height))
+        ),
+        " at the office, by the command",
+    );
+    Some(format!(
+        "Cut for {frame} already, of boards and glass: {}. What no other copy takes and can be used \
+         again is put back as a remnant{keep}; of a mat that has its window, no more than is left of it.",
+        each.join("; ")
+    ))
 }

@@ -14,7 +14,7 @@ mod sheets;
 mod stick;
 
 pub use came::came_words;
-pub use cancel::{cancelled_words, put_back_words};
+pub use cancel::{cancelled_words, cut_for_words, put_back_words};
 pub use count::{count_corrected, count_words};
 pub use doubt::{is_far, too_far, too_long};
 pub use finish::finish_words;

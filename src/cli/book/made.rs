@@ -35,6 +35,6 @@ pub fn run(args: &MadeArgs, made: Assembly, out: &mut dyn Write) -> anyhow::Resu
     let shop = done(book.shop())?;
     let fitted = (made == Assembly::Fitted).then_some(stamp.at);
     let joined = done(book.joined_at(&frame, copy))?;
-    let more = joined.and_then(|joined| glue_words(&shop, &frame, joined, fitted));
+    let more = glue_words(&shop, &frame, joined, fitted);
     say(out, &words::made_words(&shop, (&frame, copy), made, more))
 }

@@ -24,6 +24,7 @@ pub mod order;
 pub mod put_back;
 pub mod rack;
 pub mod receive;
+mod recut;
 pub mod refresh;
 pub mod replan;
 pub mod scrap;

@@ -4,6 +4,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::opened::{done, open_book, say};
+use super::recut::recut_lines;
 use super::signed::{BOOK, Signed};
 use crate::book::Stamp;
 use crate::book::words;
@@ -42,7 +43,10 @@ pub(in crate::cli) fn take_over(
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
     let (shop, files) = shop::files(from)?;
+    let was = done(open_book(book)?.shop())?;
     let refreshed = done(open_book(book)?.refresh((&shop, &files), stamp))?;
-    let now = done(open_book(book)?.shop())?;
-    words::refresh_lines(&now, &refreshed).iter().try_for_each(|line| say(out, line))
+    let book = open_book(book)?;
+    let now = done(book.shop())?;
+    words::refresh_lines(&now, &refreshed).iter().try_for_each(|line| say(out, line))?;
+    recut_lines(&book, &was, &now)?.iter().try_for_each(|line| say(out, line))
 }

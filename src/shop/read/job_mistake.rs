@@ -107,6 +107,15 @@ pub enum JobMistake {
         /// Whether it would hold the art the other way round.
         is_turned: bool,
     },
+    /// A package that follows from its borders and does not hold the art.
+    #[error(
+        "is more than the package that its window and borders make, {package} (write a wider border: the \
+         art lies behind the mat with all of it, and is neither folded nor trimmed)"
+    )]
+    BeyondBorders {
+        /// The package.
+        package: String,
+    },
     /// A package that is given and lets the art through.
     #[error(
         "is no more than is seen of the package, {sight}: it would fall through the frame (mend the \

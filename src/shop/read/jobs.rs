@@ -277,7 +277,7 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
     let show = |length| bench.style.show_unit(length);
     let given = of.given.unwrap_or(of.art);
     let is_wide_enough = match misfit {
-        Misfit::TooLarge { .. } => of.art.0 <= given.0,
+        Misfit::TooLarge { package } => of.art.0 <= package.0,
         Misfit::Covered { .. } => of.art.0 <= of.lip.sight(given.0),
         _ => of.art.0 > of.lip.sight(given.0),
     };
@@ -295,8 +295,12 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
         Misfit::NoBorder { opening } => ("border", JobMistake::NoBorder { opening: show(opening) }),
         Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight) }),
         Misfit::TooLarge { package } => {
-            let is_turned = of.art.0 <= given.1 && of.art.1 <= given.0;
-            (side, JobMistake::TooLarge { package: show(package), is_turned })
+            let is_turned = of.art.0 <= package.1 && of.art.1 <= package.0;
+            let package = show(if is_wide_enough { package.1 } else { package.0 });
+            match of.given {
+                Some(_) => (side, JobMistake::TooLarge { package, is_turned }),
+                None => (side, JobMistake::BeyondBorders { package }),
+            }
         }
         Misfit::ThroughFrame { sight } => (side, JobMistake::ThroughFrame { sight: show(sight) }),
     };

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 use crate::book::{Book, BookError, Snapshot, unsound};
 use crate::plan::{OrderDeadline, Plan, Wishes};
 use crate::report::{basket_lines, order_bill, order_deadline};
-use crate::sheet_order::{is_ordered, sheet_order, with_sheets};
+use crate::sheet_order::{is_counted, sheet_order, with_sheets};
 use crate::shop::Shop;
 use crate::verify::Verified;
 use crate::web::boards::boards_of_jobs;
@@ -43,7 +43,7 @@ pub(super) fn worked_out(site: &Site, bounds: &Bounds, now: DateTime) -> Result<
     snapshot.shop = snapshot.shop.at(date, now.time());
     let shop = &snapshot.shop;
     let plan = bounds.morning(shop, date, &Wishes::default())?;
-    let (plan, notes) = match is_ordered(shop) {
+    let (plan, notes) = match is_counted(shop) {
         true => with_what_lacks(site, shop, &plan)?,
         false => (plan, Vec::new()),
     };
