@@ -181,8 +181,10 @@ pub(super) fn arriving(step: &Step, line: i64) -> Result<PlacedLine, BookError> 
     let ordered = open.date.parse::<Date>();
     match ordered.is_ok_and(|ordered| step.date < ordered) {
         true => wrong(format!(
-            "line {line} was ordered on {}, and cannot have come on {} (say when it came with --at)",
-            open.date, step.date
+            "line {line} was ordered on {}, and cannot have come on {} ({})",
+            open.date,
+            step.date,
+            either("say when it came with --at", "see that this computer has the right day")
         )),
         false => Ok(open),
     }

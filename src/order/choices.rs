@@ -131,7 +131,7 @@ fn most_steps(
     let pays = i128::from(terms.most_saved()) * 1000 / lost.max(1) + 1;
     let spare = u32::try_from(to_bend.min(pays)).unwrap_or(u32::MAX);
     let spare = if terms.last_bend() == 0 { 0 } else { spare };
-    let spare = spare.min(limit.spare(wants).div_ceil(each));
+    let spare = spare.min(limit.beside(0).div_ceil(each));
     let least = offer.least_count.max(1);
     let need = need.max(least);
     let all = need.saturating_add(spare).max(to_step);

@@ -45,7 +45,8 @@ pub(super) fn detail(ways: &MouldingWays, way: &Way) -> Option<Detail> {
     let (case, picks) = way.of.split_first()?;
     let case = *case as usize;
     let some = super::choices::arriving(&ways.pieces, &ways.sold, picks);
-    let (record, _) = ways.known(case, &some)?.best?;
+    let known = ways.known(case, &some)?;
+    let (record, _) = ways.best_within(case, &known, picks).or(known.best)?;
     let wants = &ways.wants;
     let offer =
         |(place, layers): &(usize, Vec<WantedLayer>)| (wants.chops[*place].offer, layers.clone());
@@ -61,6 +62,23 @@ pub(super) fn detail(ways: &MouldingWays, way: &Way) -> Option<Detail> {
 /// What a way spends on sticks beyond need, in minor units.
 pub(super) fn spent(ways: &MouldingWays, case: usize, record: usize, picks: &[u32]) -> i64 {
     beyond_need(&ways.wants, &bought(ways, case, record, picks))
+}
+
+/// How many of each supplier's sticks a way cuts.
+pub(super) fn cut_of_each(
+    ways: &MouldingWays,
+    case: usize,
+    record: usize,
+    picks: &[u32],
+) -> BTreeMap<usize, u32> {
+    let wants = &ways.wants;
+    let mut cut = BTreeMap::new();
+    for of in bought(ways, case, record, picks) {
+        let supplier = &wants.shop.offers[wants.supplies[of.supply].offer].supplier;
+        let place = wants.shop.suppliers.keys().position(|id| id == supplier);
+        *cut.entry(place.expect("its supplier is known")).or_default() += of.cut;
+    }
+    cut
 }
 
 /// What a way spends on sticks beyond need at the least, however it is cut: at the

@@ -7,6 +7,7 @@
 
 mod advice;
 pub(crate) mod arrival;
+mod as_good;
 mod choices;
 mod chops;
 mod cover;

@@ -19,6 +19,11 @@ pub(super) struct PackingRecord {
 }
 
 impl PackingRecord {
+    /// How many new pieces it cuts.
+    pub fn new_count(&self) -> usize {
+        self.cut.iter().sum::<u32>() as usize
+    }
+
     /// The length of the new pieces that it cuts.
     pub fn new_cut(&self, pieces: &Pieces) -> i64 {
         let of = |(kind, count): (&Alike, &u32)| kind.length.nm() * i64::from(*count);

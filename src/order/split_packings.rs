@@ -35,9 +35,11 @@ pub(super) struct SplitPackings {
     least: BTreeMap<usize, Premiums>,
     /// Whether that comes from packing, not from lengths alone.
     pub is_packed: bool,
-    records: Vec<PackingRecord>,
+    pub(super) records: Vec<PackingRecord>,
     /// For some pieces the least that packing from them uses up.
     least_used: LeastUsed,
+    /// The same where each stick of the rack that is cut counts a thousandth.
+    pub(super) leaving: LeastUsed,
 }
 
 /// What is known for some pieces.
@@ -63,7 +65,8 @@ impl SplitPackings {
             rack_left: Vec::new(),
         };
         let records = if is_packed { vec![nothing] } else { Vec::new() };
-        SplitPackings { split, length, least, is_packed, records, least_used: LeastUsed::default() }
+        let (least_used, leaving) = (LeastUsed::default(), LeastUsed::default());
+        SplitPackings { split, length, least, is_packed, records, least_used, leaving }
     }
 
     /// Lifts the bounds to these, one for each list of premiums, where they are higher.
@@ -258,28 +261,13 @@ impl SplitPackings {
         look: Look,
         effort: Effort<'a>,
     ) -> u64 {
-        let mut sticks = of_rack(wants);
-        let mut late = 0;
-        // What is more than there are rails, beside what is to be kept, changes nothing.
-        let rails = self.split.cut.iter().map(|layer| wants.asks[layer.ask].rails.len());
-        let most = rails.sum::<usize>() + kept.keep;
-        for (place, kind) in pieces_of.kinds.iter().enumerate().filter(|(_, k)| k.is_of_use) {
-            for _ in 0..most.min(some[place] as usize) {
-                sticks.push(pieces(wants, (place, kind), 0, false));
-                late = late.max(kind.late);
-            }
-        }
-        let mut more = 0;
+        let (mut sticks, late) = self.sticks(wants, pieces_of, kept, some);
         let has_budget = wants.shop.settings.buying.spare_most.is_some();
-        if look == Look::Whole && has_budget && !wants.rack.is_empty() {
+        let more = match look == Look::Whole && has_budget {
             // As good a packing that leaves the rack's sticks spends less beyond need.
-            let mut sticks = sticks.clone();
-            let racks = sticks.iter_mut().filter(|stick| stick.kind.is_none());
-            racks.for_each(|stick| stick.charge(1));
-            let attempt = self.attempt(wants, pieces_of, sticks, late, look, effort);
-            more += attempt.steps;
-            self.note(wants, pieces_of, attempt);
-        }
+            true => self.pack_leaving(wants, pieces_of, kept, some, effort),
+            false => 0,
+        };
         if !kept.is_plain {
             return more
                 + self.pack_charged(wants, pieces_of, kept, some, (sticks, late, look), effort);
@@ -295,6 +283,27 @@ impl SplitPackings {
         self.least_used.know(pieces_of, some, look, bound);
         self.note(wants, pieces_of, attempt);
         steps
+    }
+
+    /// The rack's sticks and these pieces, and how late these are.
+    pub(super) fn sticks(
+        &self,
+        wants: &Wants,
+        pieces_of: &Pieces,
+        kept: &Kept,
+        some: &[u32],
+    ) -> (Vec<PackStick>, usize) {
+        let (mut sticks, mut late) = (of_rack(wants), 0);
+        // What is more than there are rails, beside what is to be kept, changes nothing.
+        let rails = self.split.cut.iter().map(|layer| wants.asks[layer.ask].rails.len());
+        let most = rails.sum::<usize>() + kept.keep;
+        for (place, kind) in pieces_of.kinds.iter().enumerate().filter(|(_, k)| k.is_of_use) {
+            for _ in 0..most.min(some[place] as usize) {
+                sticks.push(pieces(wants, (place, kind), 0, false));
+                late = late.max(kind.late);
+            }
+        }
+        (sticks, late)
     }
 
     /// The same where it matters which whole sticks are kept: each one that is cut
@@ -338,7 +347,7 @@ impl SplitPackings {
         steps
     }
 
-    fn attempt<'a>(
+    pub(super) fn attempt<'a>(
         &self,
         wants: &Wants<'a>,
         pieces: &Pieces,
@@ -353,7 +362,7 @@ impl SplitPackings {
         pack(wants, &self.split.cut, sticks, &is_late, from, look, effort)
     }
 
-    fn note(&mut self, wants: &Wants, pieces: &Pieces, attempt: Attempt) {
+    pub(super) fn note(&mut self, wants: &Wants, pieces: &Pieces, attempt: Attempt) {
         let Some(phases) = attempt.phases else { return };
         let mut cut = vec![0; pieces.kinds.len()];
         for phase in &phases {

@@ -14,6 +14,7 @@ use super::limit::{BeyondLimit, LeastGoods};
 use super::packer::{Look, limited, looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
+use super::record::PackingRecord;
 use super::split_packings::{KnownPacking, SplitPackings};
 use super::splits::{Split, splits};
 use super::wants::Wants;
@@ -87,7 +88,7 @@ impl<'a> MouldingWays<'a> {
         let chops = cases.iter().map(|case| chop_goods(&wants, &case.split)).collect();
         let kept = Kept::new(&wants, &pieces);
         let (tried, sold, sellers) = (BTreeMap::new(), Vec::new(), Vec::new());
-        let limit = BeyondLimit::new(&wants, &kept);
+        let limit = BeyondLimit::new(&wants);
         let mut ways = MouldingWays {
             wants,
             pieces,
@@ -220,6 +221,11 @@ impl<'a> MouldingWays<'a> {
         }
         let some = arriving(pieces, sold, picks);
         let looked = tried.entry((case, some.clone())).or_default();
+        let known = cases[case].known(wants, pieces, kept, &some);
+        let is_settled = known.is_some_and(|known| known.is_settled());
+        if is_settled && wants.shop.settings.buying.spare_most.is_none() {
+            *looked = most;
+        }
         let mut steps = 0;
         let least =
             |case: &SplitPackings| case.known(wants, pieces, kept, &some).map(|known| known.least);
@@ -235,12 +241,29 @@ impl<'a> MouldingWays<'a> {
                 break;
             }
         }
+        steps += self.look_within(case, picks, &some);
         let most = self.wants.shop.settings.buying.spare_most;
         let best = self.known(case, &some).and_then(|known| known.best);
         if let Some((most, (record, _))) = most.zip(best) {
             self.is_spare_unsure |= spent(self, case, record, picks) > most.0;
         }
         steps
+    }
+
+    /// Where a way might be within the limit if it were cut from fewer of the rack's
+    /// sticks, packs it so. The steps taken.
+    fn look_within(&mut self, case: usize, picks: &[u32], some: &[u32]) -> u64 {
+        let Some(known) = self.known(case, some) else { return 0 };
+        let is_of_rack = |record: &PackingRecord| record.opened > record.new_count();
+        let may_leave = known.best.is_some_and(|(at, _)| is_of_rack(self.cases[case].record(at)));
+        if !may_leave
+            || self.best_within(case, &known, picks).is_some()
+            || !self.may_be_within(case, &known, picks)
+        {
+            return 0;
+        }
+        let MouldingWays { wants, pieces, kept, cases, effort, .. } = self;
+        cases[case].pack_leaving(wants, pieces, kept, some, *effort)
     }
 
     /// How often a way may be looked at.
@@ -273,8 +296,8 @@ impl<'a> MouldingWays<'a> {
         }
         let worth: i64 = chosen().map(|choice| choice.worth).sum();
         let least = known.least - worth;
-        let best = known.best.filter(|(record, _)| self.is_within_limit(case, *record, picks));
-        if best.is_none() && known.best.is_some_and(|(_, used_up)| used_up == known.least) {
+        let best = self.best_within(case, &known, picks);
+        if best.is_none() && known.is_settled() && !self.may_be_within(case, &known, picks) {
             return None;
         }
         let own = best.map_or(UNKNOWN, |(_, used_up)| used_up - worth);

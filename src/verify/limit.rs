@@ -1,8 +1,9 @@
 //! No more is bought beyond need than the shop allows: tried from the offers alone.
 //!
 //! By the rule in the README ("How an order is decided", *Sticks beyond need*): as many
-//! as the order cuts, and within what is kept or what the moulding's use covers; or from
-//! each supplier for no more than as many as are needed cost at the least.
+//! are cut of them, and within what is kept or what the moulding's use covers; or from
+//! each supplier for no more than as many as are cut of theirs cost at the least, with what
+//! the rack lacks.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,7 +25,7 @@ type PieceKind = (Length, bool, bool);
 /// So many of each.
 type Needed = BTreeMap<PieceKind, u32>;
 
-/// `rack` whole sticks of a moulding are there when the order is decided. Of a plan that does
+/// `rack` whole sticks of a moulding are left by the order. Of a plan that does
 /// not say that all was compared only what is sold stick by stick at one price is looked at:
 /// there fewer are always had for less.
 pub(super) fn check(
@@ -36,29 +37,33 @@ pub(super) fn check(
     let lines = facts.plan.order.lines.iter();
     let is_own = |line: &&OrderLine| line.moulding == moulding.id && line.form != "chop";
     let lines: Vec<&OrderLine> = lines.filter(is_own).collect();
-    let bought: u32 = lines.iter().map(|line| line.pieces).sum();
-    let cut = facts.plan.order.sticks.iter().filter(|stick| stick.moulding == moulding.id);
-    let cut = u32::try_from(cut.count()).unwrap_or(u32::MAX);
     let buying = &facts.shop.settings.buying;
     // Millionths of a stick.
     let used = u64::from(moulding.monthly.unwrap_or(0)) * u64::from(buying.cover_months);
     let covers = |beyond: u32| u64::from(beyond.saturating_add(rack)) * 1_000_000 <= used;
-    let beyond = bought.saturating_sub(cut);
+    let beyond: u32 = lines.iter().map(|line| line.pieces.saturating_sub(line.cut)).sum();
     let is_kept = beyond.saturating_add(rack) <= moulding.keep_on_rack;
     if beyond == 0 || is_kept || beyond <= buying.beyond_most && covers(beyond) {
         return;
     }
+    // What the rack lacks may be bought of one supplier or another, each stick once.
+    let mut lacking = moulding.keep_on_rack.saturating_sub(rack);
     let suppliers: BTreeSet<&str> = lines.iter().map(|line| line.supplier.as_str()).collect();
     for supplier in suppliers {
         let own = lines.iter().copied().filter(|line| line.supplier == supplier);
         let own: Vec<&OrderLine> = own.collect();
-        let needed = cut.saturating_add(moulding.keep_on_rack);
+        let cut: u32 = own.iter().map(|line| line.cut).sum();
         if !is_whole && !own.iter().all(|line| is_plain(facts, line)) {
             continue;
         }
-        if is_too_dear(facts, &own, needed) == Some(true) {
-            let (moulding, supplier) = (moulding.id.clone(), supplier.to_owned());
-            faults.push(Fault::BeyondLimit { moulding, supplier });
+        let is_enough =
+            |more: &u32| is_too_dear(facts, &own, cut.saturating_add(*more)) != Some(true);
+        match (0..=lacking).find(is_enough) {
+            Some(more) => lacking -= more,
+            None => {
+                let (moulding, supplier) = (moulding.id.clone(), supplier.to_owned());
+                faults.push(Fault::BeyondLimit { moulding, supplier });
+            }
         }
     }
 }

@@ -39,7 +39,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         beyond += counts.beyond_need();
         counts.restocked(faults);
         // A plan that owns up to what it did not compare may not know what costs less.
-        limit::check(facts, moulding, (counts.whole_before(), account.whole), faults);
+        limit::check(facts, moulding, (counts.whole_left(), account.whole), faults);
     }
     let truths = [
         ("sum", account.net == Worth(net)),
@@ -190,10 +190,10 @@ impl<'a> MouldingCount<'a> {
         used_up - bought.map(counts).sum::<i64>()
     }
 
-    /// How many whole sticks the rack and what is on order have before the order.
-    fn whole_before(&self) -> u32 {
-        let before = self.before.iter();
-        let whole = before.filter(|stick| stick.is_sound && stick.length >= self.whole_from);
+    /// How many whole sticks the order leaves on the rack and of what is on order.
+    fn whole_left(&self) -> u32 {
+        let left = self.after.iter().filter(|stick| !stick.is_bought && stick.is_sound);
+        let whole = left.filter(|stick| stick.length >= self.whole_from);
         whole.map(|stick| stick.count).sum()
     }
 

@@ -5,6 +5,7 @@ use assert_cmd::Command;
 use longpoint::book::{Book, Delivery, PlacedLine, Stamp, pages, words};
 use longpoint::measure::Length;
 use longpoint::plan::pushed;
+use longpoint::report::either::typed;
 
 use super::shops::{TODAY, balanced, begin, inches, read, stamp};
 use super::supplied::{buying, order, plan, refused};
@@ -111,10 +112,10 @@ fn nothing_comes_before_it_is_ordered() {
     let lines = order(&mut book);
     let of = |moulding: &str| lines.iter().find(|line| line.moulding == moulding).unwrap();
     let steps = book.version().unwrap();
-    let said = refused(book.receive(&came(of("ASH"), &[inches("108")]), &on(8)));
+    let said = typed(&refused(book.receive(&came(of("ASH"), &[inches("108")]), &on(8))));
     let words = "was ordered on 2026-03-09, and cannot have come on 2026-03-08 (say when it came";
     assert!(said.contains(words), "{said}");
-    let said = refused(book.receive_chops(of("FIL").line, &on(8)));
+    let said = typed(&refused(book.receive_chops(of("FIL").line, &on(8))));
     assert!(said.contains(words), "{said}");
     assert_eq!(book.version().unwrap(), steps, "nothing is written");
     book.receive_chops(of("FIL").line, &on(9)).unwrap();

@@ -161,6 +161,37 @@ fn an_order_that_is_refused_is_not_filled_up_beyond_the_limit() {
     }
 }
 
+/// A frame takes one new stick and two offcuts that count nothing, and a small order is paid
+/// as 30.00: two more were bought, for the two of the rack that are cut. Now one is, and a
+/// plan with the others is caught.
+#[test]
+fn what_is_cut_from_the_rack_is_no_reason_to_buy_more() {
+    let used = |monthly: &str, most: &str| {
+        let folder = sold(&["S,M,length,1000,10.00,stick,,,,"]);
+        Folder {
+            settings: folder.settings.replace("beyond_most = 3", &format!("beyond_most = {most}")),
+            mouldings: folder.mouldings.replace("\n0,M", &format!("\n{monthly},M")),
+            rack: "stick,moulding,length\nR1,M,540\nR2,M,540\n".to_owned(),
+            suppliers: "supplier,minimum,lead_days\nS,30.00,3\n".to_owned(),
+            ..folder
+        }
+    };
+    let plan = planned(&used("", "3").shop());
+    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["S length M 1".to_owned()], 3_000));
+    let racks = plan.order.sticks.iter().filter(|stick| !stick.is_new);
+    assert_eq!(racks.count(), 2);
+    let account = plan.order.account.unwrap();
+    assert_eq!((account.whole, account.bound), (true, account.net));
+    let free = planned(&used("2", "3").shop());
+    assert_eq!((lines(&free), to_pay(&free)), (vec!["S length M 3".to_owned()], 3_000));
+    let racks = free.order.sticks.iter().filter(|stick| !stick.is_new);
+    assert_eq!(racks.count(), 2);
+    for shop in [used("1", "3").shop(), used("2", "1").shop()] {
+        let faults = verify(&shop, &free).expect_err("the harm is seen");
+        assert!(faults.iter().any(|f| matches!(f, Fault::BeyondLimit { .. })), "{faults:?}");
+    }
+}
+
 /// What was right for a shop that uses much is caught where nothing is used.
 #[test]
 fn too_much_beyond_need_is_caught() {

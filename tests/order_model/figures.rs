@@ -89,10 +89,15 @@ impl Figures {
             let Some((own, beyond)) = self.own(&uncut, cutting) else { continue };
             let opened = (0..16).map(|place| u32::from(nth(cutting.state.opened, place))).sum();
             let known = best.get(cutting.chopped.as_slice());
-            if known.is_some_and(|known| (known.0, known.1) <= (own, opened) && !self.is_limited) {
+            let is_no_better = |known: &(i64, u32, bool, i64)| {
+                let is_settled = !known.2 && !self.is_limited;
+                (known.0, known.1) < (own, opened)
+                    || is_settled && (known.0, known.1) == (own, opened)
+            };
+            if known.is_some_and(is_no_better) {
                 continue;
             }
-            let is_too_much = !self.may_be(lacking, opened, &uncut, purchase);
+            let is_too_much = !self.may_be(lacking, cutting, &uncut, purchase);
             let found = (own, opened, is_too_much, beyond);
             let known = best.entry(&cutting.chopped).or_insert(found);
             *known = found.min(*known);
@@ -101,26 +106,40 @@ impl Figures {
         best.map(|(chopped, (own, opened, _, beyond))| (chopped, (own, opened, beyond))).collect()
     }
 
-    /// Whether no more is bought beyond as many sticks as are cut than the shop allows,
-    /// or no fewer could be had of each supplier for less.
-    fn may_be(&self, lacking: &Lacking, opened: u32, bought: &Uncut, purchase: &Purchase) -> bool {
+    /// Whether no more is bought beyond what is cut of it than the shop allows, or no
+    /// fewer could be had of each supplier for less: as many as are cut of theirs, and
+    /// what the rack lacks of those that are kept, each of these of one of them.
+    fn may_be(
+        &self,
+        lacking: &Lacking,
+        cutting: &Cutting,
+        bought: &Uncut,
+        purchase: &Purchase,
+    ) -> bool {
         let arrived = |class: usize| u32::try_from(bought[class].len()).unwrap();
-        let all: u32 = (0..bought.len()).map(arrived).sum();
-        let beyond = u64::from(all.saturating_sub(opened));
-        let whole = self.rack.len() as u64;
-        let is_kept = beyond + whole <= self.keep as u64;
-        let is_covered = beyond + whole <= self.cover && beyond <= self.most;
+        let cut = |class: usize| u32::from(nth(cutting.state.opened, self.racked + class));
+        // Too few are bought: that is no way at all.
+        let beyond =
+            (0..bought.len()).map(|class| arrived(class).saturating_sub(cut(class)) as usize);
+        let beyond: usize = beyond.sum();
+        let left = self.rack.iter().filter(|(place, ..)| nth(cutting.state.opened, *place) == 0);
+        let whole = left.count();
+        let is_kept = beyond + whole <= self.keep;
+        let is_covered = (beyond + whole) as u64 <= self.cover && beyond as u64 <= self.most;
         if beyond == 0 || !lacking.rules.is_limited || is_kept || is_covered {
             return true;
         }
-        let needed = opened + u32::try_from(self.keep).unwrap();
-        (0..purchase.goods.len()).all(|supplier| {
+        let lacks = u32::try_from(self.keep.saturating_sub(whole)).unwrap();
+        let mut kept = 0;
+        for supplier in 0..purchase.goods.len() {
             let own = (0..bought.len()).filter(|class| self.suppliers[*class] == supplier);
             let own: Vec<usize> = own.filter(|class| arrived(*class) > 0).collect();
             let counts: Vec<u32> = own.iter().map(|class| arrived(*class)).collect();
-            let total = needed.min(counts.iter().sum());
-            shares(&counts).into_iter().filter(|share| share.iter().sum::<u32>() == total).any(
-                |share| {
+            let cut: u32 = own.iter().map(|class| cut(*class)).sum();
+            let is_cheapest = |more: &u32| {
+                let total = (cut + more).min(counts.iter().sum());
+                let shares = shares(&counts).into_iter();
+                shares.filter(|share| share.iter().sum::<u32>() == total).any(|share| {
                     let lengths = own.iter().map(|class| self.new[*class].1);
                     let needed: Vec<(Length, u32)> = lengths.zip(share).collect();
                     let mut known = self.least.borrow_mut();
@@ -129,9 +148,14 @@ impl Figures {
                         .entry(key)
                         .or_insert_with_key(|(_, needed)| least_goods(lacking, supplier, needed));
                     least.is_none_or(|least| purchase.goods[supplier] <= least)
-                },
-            )
-        })
+                })
+            };
+            match (0..=lacks).find(is_cheapest) {
+                Some(more) => kept += more,
+                None => return false,
+            }
+        }
+        kept <= lacks
     }
 
     fn uncut(&self, cuttings: &Cuttings, purchase: &Purchase) -> Uncut {

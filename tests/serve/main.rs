@@ -13,6 +13,7 @@ mod counter;
 mod harm;
 mod joiner;
 mod office;
+mod orders;
 mod served;
 mod steps;
 mod who;

@@ -11,7 +11,7 @@ use super::served::{Served, Visitor};
 use super::shops;
 
 /// A shop whose book nobody planned from yet, and a copy of it for the commands.
-fn fresh() -> (Served, tempfile::TempDir, Book) {
+pub(super) fn fresh() -> (Served, tempfile::TempDir, Book) {
     let dir = tempfile::tempdir().unwrap();
     let book = shops::begin(dir.path(), &shops::files());
     let beside = tempfile::tempdir().unwrap();
@@ -22,7 +22,7 @@ fn fresh() -> (Served, tempfile::TempDir, Book) {
 }
 
 /// Presses a form of a page, and gives the page that follows.
-fn follow(visitor: &Visitor, path: &str, action: &str, more: &[(&str, &str)]) -> String {
+pub(super) fn follow(visitor: &Visitor, path: &str, action: &str, more: &[(&str, &str)]) -> String {
     let form = visitor.form(&visitor.page(path), action);
     let reply = visitor.press(&form, more);
     assert_eq!(reply.status, 303, "{action}: {}", reply.body);
@@ -155,6 +155,12 @@ fn what_lacks_is_ordered_followed_and_received_as_by_the_commands() {
 
     let line = lines.iter().find(|line| line.moulding == "OAK").unwrap();
     let path = format!("/receive?line={}", line.line);
+    let asked = office.page(&path);
+    assert!(
+        asked.contains("Lot; empty if all that comes of that order today is of one"),
+        "{asked}"
+    );
+    assert!(office.page("/receive").contains("Lot; empty where nobody knows"));
     let came =
         [("count", "1"), ("length", "119 1/2"), ("lot", "Z"), ("place", "bay 7"), ("flaws", "")];
     let page = follow(&office, &path, "/receive", &came);
@@ -199,7 +205,7 @@ fn what_lacks_is_ordered_followed_and_received_as_by_the_commands() {
 }
 
 /// A small shop with a job whose glass lacks, and whose supplier is known.
-fn with_glass() -> shops::Files {
+pub(super) fn with_glass() -> shops::Files {
     let mut files = shops::files();
     let rules = format!("{}[sheet.GLASS]\ncut = \"scored\"\nkeep = \"6\"\n", shops::SETTINGS);
     let texts = [

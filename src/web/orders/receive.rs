@@ -105,6 +105,10 @@ fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: Fill
         Some(line) => (line.to_come().to_string(), exact(line.piece, &shop.settings)),
         None => (String::new(), String::new()),
     };
+    let lot = match line {
+        Some(_) => "Lot; empty if all that comes of that order today is of one",
+        None => "Lot; empty where nobody knows",
+    };
     html! {
         (form(visit, "/receive", &html! {
             @match line {
@@ -130,7 +134,7 @@ fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: Fill
                 }
             }
             div.fields {
-                label { "Lot" input name="lot" autocapitalize="characters" value=(typed.or("lot", "")); }
+                label { (lot) input name="lot" autocapitalize="characters" value=(typed.or("lot", "")); }
                 label { "Place" input name="place" list="places" value=(typed.or("place", "")); }
                 label { "Flaws of each" input name="flaws" value=(typed.or("flaws", "")); }
             }

@@ -1,0 +1,129 @@
+//! What of an order is given up or comes too early, at the office's pages.
+
+use longpoint::book::{Book, Role, Stamp, words};
+use longpoint::morning::{WORK, plan};
+use longpoint::plan::pushed;
+use longpoint::report::either;
+use longpoint::shop::Shop;
+use longpoint::solve::Limits;
+use longpoint::web::Pace;
+
+use super::counter::ready;
+use super::http;
+use super::office::{fresh, with_glass};
+use super::served::Served;
+use super::shops;
+
+fn on(day: i8) -> Stamp {
+    Stamp { at: jiff::civil::date(2026, 3, day).at(9, 0, 0, 0), ..shops::stamp() }
+}
+
+fn planned(shop: &Shop) -> longpoint::plan::Plan {
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    plan(shop, shops::TODAY, limits).unwrap().into_inner()
+}
+
+/// A line is given up by a press: one step however often it is pressed, and who waits
+/// without it is said in the words of the command. What is no count changes nothing.
+#[test]
+fn a_line_is_given_up_and_who_waits_without_it_is_said() {
+    let (served, _dir, mut other) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    let placed = office.press(&office.form(&basket, "/order/place"), &[]);
+    assert_eq!(placed.status, 303, "{}", placed.body);
+    let snapshot = other.snapshot().unwrap();
+    let shop = snapshot.shop.clone().at(shops::TODAY, on(9).at.time());
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    other.order(&snapshot, &plan(&shop, shops::TODAY, limits).unwrap(), &on(9)).unwrap();
+    let lines = other.open_lines().unwrap();
+    let line = lines.iter().find(|line| line.moulding == "OAK").unwrap().line;
+    let drops = |page: &str| {
+        let forms = http::forms(page).into_iter().filter(|form| form.text.contains("GIVE UP"));
+        let own = ("line".to_owned(), line.to_string());
+        forms.filter(|form| form.fields.contains(&own)).collect::<Vec<_>>()
+    };
+    let form = drops(&office.page("/order")).pop().expect("its line can be given up");
+    let steps = served.book().version().unwrap();
+    let odd = office.press(&form, &[("count", "some")]);
+    assert!(odd.status == 409 && odd.body.contains("is not how many"), "{}", odd.body);
+    assert_eq!(served.book().version().unwrap(), steps);
+
+    let asked = office.press(&form, &[("count", "")]);
+    assert_eq!(asked.status, 303, "{}", asked.body);
+    let (at, page) = ready(&office, asked.header("location"));
+    assert!(at.starts_with("/order?step="), "{at}");
+    assert_eq!(served.book().version().unwrap(), steps + 1);
+    let again = office.press(&form, &[("count", "")]);
+    assert_eq!(again.header("location"), at, "one step, once");
+    assert_eq!(served.book().version().unwrap(), steps + 1);
+    assert!(drops(&office.page("/order")).is_empty(), "it is not open any more");
+
+    let shop_of = |book: &Book| book.snapshot().unwrap().shop.at(shops::TODAY, on(9).at.time());
+    let before = shop_of(&other);
+    other.drop_lines(&[(line, None)], &on(9)).unwrap();
+    assert_eq!(served.book().open_lines().unwrap(), other.open_lines().unwrap());
+    let shop = shop_of(&other);
+    let later = pushed(&shop, &planned(&before), &planned(&shop), "");
+    let said = either::pressed(&words::given_up_words(&shop, &later));
+    let page = http::plain(&page);
+    for words in said.lines() {
+        assert!(page.contains(words.trim()), "{words}: {page}");
+    }
+    shops::balanced(&served.book());
+}
+
+/// A computer whose day is wrong: what was ordered tomorrow has not come, and the page says
+/// what to look at, where it named a flag of the command.
+#[test]
+fn the_page_takes_nothing_in_before_it_was_ordered() {
+    let (served, _dir, _) = fresh();
+    let mut book = served.book();
+    let snapshot = book.snapshot().unwrap();
+    let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
+    let tomorrow = on(10);
+    let of = plan(&snapshot.shop, tomorrow.at.date(), limits).unwrap();
+    book.order(&snapshot, &of, &tomorrow).unwrap();
+    let lines = book.open_lines().unwrap();
+    let line = lines.iter().find(|line| line.moulding == "OAK").unwrap().line;
+    let office = served.device(Role::Office);
+    let form = office.form(&office.page(&format!("/receive?line={line}")), "/receive");
+    let steps = book.version().unwrap();
+    let came = [("count", "1"), ("length", "120"), ("lot", ""), ("place", ""), ("flaws", "")];
+    let reply = office.press(&form, &came);
+    let said = "was ordered on 2026-03-10, and cannot have come on 2026-03-09 (see that this \
+                computer has the right day)";
+    assert!(reply.status == 409 && reply.body.contains(said), "{}", reply.body);
+    assert!(!reply.body.contains("--at"), "{}", reply.body);
+    assert_eq!(book.version().unwrap(), steps, "nothing is written");
+}
+
+/// Sheets of a line came before they were ordered: the day was mistyped.
+#[test]
+fn sheets_do_not_come_before_they_are_ordered() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &with_glass()));
+    let served = Served::of(dir, Pace::default());
+    let run = |more: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"));
+        let (step, more) = more.split_first().unwrap();
+        command.arg(step).arg(served.path()).args(more).output().unwrap()
+    };
+    assert!(run(&["order", "--at", "2026-03-09T09:00"]).status.success());
+    let mut book = served.book();
+    let lines = book.open_lines().unwrap();
+    let glass = lines.iter().find(|line| line.moulding == "GLASS").unwrap();
+    let steps = book.version().unwrap();
+    let line = glass.line.to_string();
+    let early = run(&["receive", "--line", &line, "--count", "3", "--at", "2026-03-08T09:00"]);
+    let said = String::from_utf8(early.stderr).unwrap();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = "was ordered on 2026-03-09, and cannot have come on 2026-03-08 (say when it came \
+                 with --at)";
+    assert!(early.status.code() == Some(2) && said.contains(words), "{said}");
+    assert_eq!(book.version().unwrap(), steps, "nothing is written");
+    assert!(book.sheets().unwrap().is_empty());
+    // On the day itself it may: a shop round the corner.
+    let (_, stocks, rest) = book.receive_sheet_line((glass.line, None), "bay 1", &on(9)).unwrap();
+    assert_eq!((stocks.len(), rest), (1, 0));
+}
