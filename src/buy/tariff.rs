@@ -202,13 +202,17 @@ pub fn goods_of(offer: &Offer, lots: &[OfferQuantity]) -> Money {
     let (amount, unit) = quantity(offer, lots);
     let price = Worth(price_at(offer, step_reached(offer, lots)).0 * offer.paid());
     let goods = priced((amount, unit * i128::from(WHOLE)), price);
-    let fees: i128 = match offer.form {
-        Form::Chop { fee, .. } => {
-            lots.iter().map(|lot| i128::from(lot.count) * i128::from(fee.0)).sum()
-        }
-        Form::Length | Form::Box { .. } => 0,
-    };
+    let count: i128 = lots.iter().map(|lot| i128::from(lot.count)).sum();
+    let fees = count * i128::from(chop_fee(offer).0);
     Money(i64::try_from(i128::from(goods.0) + fees).unwrap_or(i64::MAX))
+}
+
+/// What each chopped frame of the offer costs beside its length.
+pub fn chop_fee(offer: &Offer) -> Money {
+    match offer.form {
+        Form::Chop { fee, .. } => fee,
+        Form::Length | Form::Box { .. } => Money(0),
+    }
 }
 
 /// The price of a stick of this length at a step, as a rate: so many thousandths
