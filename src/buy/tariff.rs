@@ -12,7 +12,7 @@ use jiff::civil::Date;
 
 use super::question::Terms;
 use crate::measure::{Length, Money, Rate, Worth};
-use crate::shop::{Carton, Form, Lengths, Offer, Per, Supplier, WHOLE};
+use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop, Supplier, WHOLE};
 
 /// So many alike of what an offer sells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,6 +46,21 @@ impl Bill {
     /// All of it together.
     pub fn total(&self) -> Money {
         self.goods + self.made_up + self.small + self.freight + self.long
+    }
+
+    /// The supplier's minimum, if they take no less and this is less.
+    pub fn refused_below(&self, shop: &Shop) -> Option<Money> {
+        let supplier = shop.suppliers.get(&self.supplier)?;
+        (supplier.refuses && self.made_up.0 > 0).then_some(supplier.minimum)
+    }
+
+    /// What is to be paid if the supplier takes the order: where they refuse one so small,
+    /// without what lacks to their minimum.
+    pub fn to_pay(&self, shop: &Shop) -> Money {
+        match self.refused_below(shop) {
+            Some(_) => self.total() - self.made_up,
+            None => self.total(),
+        }
     }
 }
 

@@ -105,7 +105,7 @@ fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup 
                 h2 { (shop.suppliers.get(*supplier).map_or("whoever sells it", |of| of.name.as_str())) }
                 ul.plain { @for line in basket_lines(plan, supplier, shop) { li { (line) } } }
                 @if let Some(bill) = plan.order.bills.iter().find(|bill| bill.supplier == *supplier) {
-                    p { "Together " b { (settings.currency.show(bill.total())) " " (settings.currency.code()) }
+                    p { "Together " b { (settings.currency.show(bill.to_pay(shop))) " " (settings.currency.code()) }
                         ", arrives " (bill.arrives.strftime("%A %-d %B")) }
                 }
                 @if let Some(of) = until(supplier) { p { (order_deadline(of, plan, shop)) } }
