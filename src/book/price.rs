@@ -5,10 +5,12 @@ use rusqlite::Connection;
 use super::bounded::DEAREST;
 use super::error::BookError;
 use super::on_order::PlacedLine;
-use crate::buy::{OfferQuantity, is_billed_as_it_comes, price_at, priced, quantity, step_reached};
+use crate::buy::{
+    OfferQuantity, chop_fee, is_billed_as_it_comes, price_at, priced, quantity, step_reached,
+};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{OrderLine, Plan};
-use crate::shop::{Form, Shop, WHOLE};
+use crate::shop::{Shop, WHOLE};
 
 /// The price at which a line was ordered.
 pub(super) struct LinePrice {
@@ -33,15 +35,11 @@ impl LinePrice {
         let all: Vec<OfferQuantity> = all.map(lot).collect();
         let (amount, per) = quantity(offer, &[lot(line)]);
         let as_it_comes = is_billed_as_it_comes(offer) && !line.halved;
-        let fee = match offer.form {
-            Form::Chop { fee, .. } => fee,
-            Form::Length | Form::Box { .. } => Money(0),
-        };
         Some(LinePrice {
             price: Worth(price_at(offer, step_reached(offer, &all)).0 * offer.paid()),
             per: i64::try_from(per * i128::from(WHOLE)).unwrap_or(i64::MAX),
             whole: (!as_it_comes).then(|| i64::try_from(amount).unwrap_or(i64::MAX)),
-            fee,
+            fee: chop_fee(offer),
         })
     }
 

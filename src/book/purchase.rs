@@ -141,9 +141,10 @@ fn place(
         }
     }
     for bill in &plan.order.bills {
+        let beside = bill.to_pay(shop) - bill.goods - bill.freight;
         step.db().execute(
             "INSERT INTO agreed (purchase, supplier, carriage, other) VALUES (?, ?, ?, ?)",
-            params![purchase, bill.supplier, bill.freight.0, (bill.made_up + bill.long).0],
+            params![purchase, bill.supplier, bill.freight.0, beside.0],
         )?;
     }
     for held in &plan.held {

@@ -40,8 +40,9 @@ pub use pool::Pool;
 use pool::PricedChoice;
 pub use question::{BuyingProblem, Chosen, Goods, Pricing, Terms, UNKNOWN, Way, Ways};
 pub use tariff::{
-    Bill, OfferQuantity, REFUSED, bill, chop_billed, count_for, goods_of, is_billed_as_it_comes,
-    price_at, priced, quantity, rate_paid, step_reached, sticks_in, unit_price,
+    Bill, OfferQuantity, REFUSED, bill, chop_billed, chop_fee, count_for, goods_of,
+    is_billed_as_it_comes, price_at, priced, quantity, rate_paid, step_reached, sticks_in,
+    unit_price,
 };
 
 /// The cheapest choice of one way for each moulding, with a bound.

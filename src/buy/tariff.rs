@@ -12,7 +12,7 @@ use jiff::civil::Date;
 
 use super::question::Terms;
 use crate::measure::{Length, Money, Rate, Worth};
-use crate::shop::{Carton, Form, Lengths, Offer, Per, Supplier, WHOLE};
+use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop, Supplier, WHOLE};
 
 /// So many alike of what an offer sells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,6 +46,21 @@ impl Bill {
     /// All of it together.
     pub fn total(&self) -> Money {
         self.goods + self.made_up + self.small + self.freight + self.long
+    }
+
+    /// The supplier's minimum, if they take no less and this is less.
+    pub fn refused_below(&self, shop: &Shop) -> Option<Money> {
+        let supplier = shop.suppliers.get(&self.supplier)?;
+        (supplier.refuses && self.made_up.0 > 0).then_some(supplier.minimum)
+    }
+
+    /// What is to be paid if the supplier takes the order: where they refuse one so small,
+    /// without what lacks to their minimum.
+    pub fn to_pay(&self, shop: &Shop) -> Money {
+        match self.refused_below(shop) {
+            Some(_) => self.total() - self.made_up,
+            None => self.total(),
+        }
     }
 }
 
@@ -202,13 +217,17 @@ pub fn goods_of(offer: &Offer, lots: &[OfferQuantity]) -> Money {
     let (amount, unit) = quantity(offer, lots);
     let price = Worth(price_at(offer, step_reached(offer, lots)).0 * offer.paid());
     let goods = priced((amount, unit * i128::from(WHOLE)), price);
-    let fees: i128 = match offer.form {
-        Form::Chop { fee, .. } => {
-            lots.iter().map(|lot| i128::from(lot.count) * i128::from(fee.0)).sum()
-        }
-        Form::Length | Form::Box { .. } => 0,
-    };
+    let count: i128 = lots.iter().map(|lot| i128::from(lot.count)).sum();
+    let fees = count * i128::from(chop_fee(offer).0);
     Money(i64::try_from(i128::from(goods.0) + fees).unwrap_or(i64::MAX))
+}
+
+/// What each chopped frame of the offer costs beside its length.
+pub fn chop_fee(offer: &Offer) -> Money {
+    match offer.form {
+        Form::Chop { fee, .. } => fee,
+        Form::Length | Form::Box { .. } => Money(0),
+    }
 }
 
 /// The price of a stick of this length at a step, as a rate: so many thousandths

@@ -68,7 +68,8 @@ pub struct QuoteArgs {
     /// Write it into frames.csv, or the book, under this number, with the day as promised
     #[arg(long, value_name = "FRAME")]
     pub ticket: Option<String>,
-    /// Take the day as kept, and write the ticket, also where it makes others late
+    /// Take the day as kept, and write the ticket, also where it makes others late or rests
+    /// on an order that its supplier refuses
     #[arg(long)]
     pub even_so: bool,
     /// What the ticket notes, such as the customer
@@ -138,7 +139,13 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             let late = quotes.iter().find(|quote| quote.can_be_promised(due));
             let why = late.map_or("the day cannot be promised".to_owned(), |quote| {
                 let late = quote.made_late(false).join(", ");
-                format!("it makes {late} late (--even-so writes it all the same)")
+                let what = match late.is_empty() {
+                    true => {
+                        format!("{} would have to be asked first", quote.ask_first().join(", "))
+                    }
+                    false => format!("it makes {late} late"),
+                };
+                format!("{what} (--even-so writes it all the same)")
             });
             writeln!(out, "Ticket {id} is not written: {why}.")?;
         }

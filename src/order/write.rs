@@ -1,5 +1,6 @@
 //! The chosen ways written out as lines, bills, sticks and chops.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::Buyer;
@@ -7,12 +8,12 @@ use super::advice::form;
 use super::finish::{Detail, lots_of};
 use super::packer::Phase;
 use super::wants::{WantedLayer, Wants};
-use crate::buy::{OfferQuantity, Way, bill, goods_of};
+use crate::buy::{OfferQuantity, Way, bill, chop_fee, goods_of, price_at, quantity, step_reached};
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{Chopped, CutStick, Order, OrderLine};
 use crate::planner::sheet::Sheet;
 use crate::planner::stage::Batch;
-use crate::shop::Offer;
+use crate::shop::{Offer, WHOLE};
 
 impl Buyer<'_> {
     /// The order as it goes to the suppliers and to the bench.
@@ -164,21 +165,23 @@ impl Buyer<'_> {
     }
 }
 
-/// What each of these costs of the whole: the parts add up to it.
+/// What each of these costs at the price that they reach together, with its own fees. What
+/// rounding leaves goes to those that lost most by it, so that the parts add up to the whole.
 fn parts(offer: &Offer, lots: &[OfferQuantity]) -> Vec<Money> {
-    let whole = goods_of(offer, lots);
-    let weight = |lot: &OfferQuantity| i128::from(lot.length.nm()) * i128::from(lot.count);
-    let all: i128 = lots.iter().map(weight).sum();
-    let (mut so_far, mut given) = (0_i128, 0_i64);
-    lots.iter()
-        .map(|lot| {
-            so_far += weight(lot);
-            let to = i64::try_from(i128::from(whole.0) * so_far / all.max(1)).unwrap_or(whole.0);
-            let part = Money(to - given);
-            given = to;
-            part
-        })
-        .collect()
+    let price = i128::from(price_at(offer, step_reached(offer, lots)).0 * offer.paid());
+    let (_, unit) = quantity(offer, lots);
+    let under = unit * i128::from(WHOLE) * 1000;
+    let exact: Vec<i128> = lots.iter().map(|lot| quantity(offer, &[*lot]).0 * price).collect();
+    let fees = |lot: &OfferQuantity| i128::from(lot.count) * i128::from(chop_fee(offer).0);
+    let mut parts: Vec<i128> =
+        lots.iter().zip(&exact).map(|(lot, exact)| exact.div_euclid(under) + fees(lot)).collect();
+    let left = i128::from(goods_of(offer, lots).0) - parts.iter().sum::<i128>();
+    let mut order: Vec<usize> = (0..lots.len()).collect();
+    order.sort_by_key(|&at| (Reverse(exact[at].rem_euclid(under)), at));
+    for at in order.into_iter().take(usize::try_from(left).unwrap_or(0)) {
+        parts[at] += 1;
+    }
+    parts.into_iter().map(|part| Money(i64::try_from(part).unwrap_or(i64::MAX))).collect()
 }
 
 /// For each demand of a packing the tasks that it serves, earliest wanted first.

@@ -31,8 +31,12 @@ pub struct NotBought {
 }
 
 impl Plan {
-    /// The best of what was not bought of the supplier of a bill, if there is any.
+    /// The best of what was not bought of the supplier of a bill, if there is any; there is
+    /// none where they refuse it, since nothing is saved that nobody pays.
     pub fn not_bought(&self, bill: &Bill, shop: &Shop) -> Option<NotBought> {
+        if bill.refused_below(shop).is_some() {
+            return None;
+        }
         let supplier = shop.suppliers.get(&bill.supplier)?;
         let bend = Terms::charged(supplier).last_bend();
         let mut best: Option<(i64, NotBought)> = None;

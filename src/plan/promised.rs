@@ -2,10 +2,10 @@
 
 use jiff::civil::Date;
 
-use super::{HoldReason, Plan, WaitReason, Waiting};
+use super::{Bill, HoldReason, Plan, WaitReason, Waiting};
 use crate::shop::{Coming, Shop};
 
-/// Copies of a frame that will not be ready on the day that was promised.
+/// Copies of a frame that will not be ready on the day that was promised, or may not be.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BrokenPromise {
     /// The frame's ticket number.
@@ -29,6 +29,8 @@ pub enum BrokenBy {
     NothingComes,
     /// It cannot be made as asked.
     Held,
+    /// Its moulding is in an order that these suppliers refuse, below their minimum.
+    Refused(Vec<String>),
 }
 
 impl Plan {
@@ -66,9 +68,25 @@ impl Plan {
         };
         match comes {
             Some(day) if shop.is_late(day, Some(due)) => Some(BrokenBy::Arrives(day)),
-            Some(_) => None,
+            Some(_) => {
+                let refusing = self.refusing(shop, frame, Some(copy));
+                (!refusing.is_empty()).then_some(BrokenBy::Refused(refusing))
+            }
             None => Some(otherwise),
         }
+    }
+
+    /// Who refuses the order that a frame's moulding is in, or that of one of its copies.
+    pub fn refusing(&self, shop: &Shop, frame: &str, copy: Option<u32>) -> Vec<String> {
+        let is_own = |id: &str, of: u32| id == frame && copy.is_none_or(|copy| copy == of);
+        let sells = |bill: &&Bill| {
+            let mut sticks = self.order.sticks.iter().filter(|of| of.supplier == bill.supplier);
+            let mut chops = self.order.chops.iter().filter(|of| of.supplier == bill.supplier);
+            sticks.any(|of| of.is_new && of.rails.iter().any(|r| is_own(&r.frame, r.copy)))
+                || chops.any(|of| is_own(&of.frame, of.copy))
+        };
+        let refused = self.order.bills.iter().filter(|bill| bill.refused_below(shop).is_some());
+        refused.filter(sells).map(|bill| bill.supplier.clone()).collect()
     }
 
     /// When the last of what a copy waits for comes: today if all of it is at hand or at

@@ -100,9 +100,15 @@ impl Quote {
         in_time && self.made_late(true).is_empty()
     }
 
-    /// Whether it can be promised so, and nobody at all is late for its sake.
+    /// Who refuses the order that it takes, and has to be asked before it is promised.
+    pub fn ask_first(&self) -> &[String] {
+        self.promise.as_ref().map_or(&[], |promise| &promise.ask_first)
+    }
+
+    /// Whether it can be promised so, nobody at all is late for its sake, and nobody has to be
+    /// asked first.
     pub fn suits_all(&self, day: Option<Date>) -> bool {
-        self.can_be_promised(day) && self.made_late(false).is_empty()
+        self.can_be_promised(day) && self.made_late(false).is_empty() && self.ask_first().is_empty()
     }
 }
 
@@ -142,7 +148,7 @@ pub fn quote(
     alone: bool,
 ) -> Result<Quote, Vec<Fault>> {
     let frame = wish.frame(shop);
-    let pile = &shop.frames;
+    let (whole, pile) = (shop, &shop.frames);
     let mut shop = with_job(related::related(shop, &frame), wish, &frame);
     // What could be cut today counts as cut, also where it had better wait.
     shop.settings.days.patience = None;
@@ -155,6 +161,15 @@ pub fn quote(
     // Neither waits for the other.
     let (without, with) = rayon::join(|| plan(shop, date, unwatched()), || promised(frame.clone()));
     let without = without?.into_inner();
+    let checked = |mut quote: Quote| {
+        if let Some(promise) = quote.promise.as_mut().filter(|of| !of.ask_first.is_empty()) {
+            let mut whole = with_job(whole.clone(), wish, &frame);
+            whole.settings.days.patience = None;
+            promise.ask_first =
+                promise::ask_first(&whole, &quote.frame, (date, promise), unwatched())?;
+        }
+        Ok(quote)
+    };
     let mut first = answered(shop, wish, with?, &without);
     let answer = |frame| promised(frame).map(|with| answered(shop, wish, with, &without));
     let ready = |quote: &Quote| quote.promise.as_ref().map(|promise| promise.ready);
@@ -164,18 +179,18 @@ pub fn quote(
         let urgent = answer(Frame { due: Some(date), ..frame.clone() })?;
         let soonest = ready(&urgent);
         if soonest.is_some_and(|soonest| soonest <= due) {
-            return Ok(Quote { offers, ..urgent });
+            return checked(Quote { offers, ..urgent });
         }
         if !first.made_late(false).is_empty() {
             // As one that nobody waits for, it comes after all the others.
-            let kind = answer(Frame { due: None, ..frame })?;
+            let kind = answer(Frame { due: None, ..frame.clone() })?;
             if kind.promise.is_some() && kind.made_late(false).is_empty() {
                 first = kind;
             }
         }
         first.sooner = soonest.filter(|soonest| ready(&first).is_some_and(|day| *soonest < day));
     }
-    Ok(Quote { offers, ..first })
+    checked(Quote { offers, ..first })
 }
 
 /// The answer for the frame of a wish, due on its day or on none, beside the plan

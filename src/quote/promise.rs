@@ -26,6 +26,8 @@ pub struct Promise {
     pub waits_for: WaitsFor,
     /// Whether a plan with the frame due on that day has it in time.
     pub stands: bool,
+    /// Who refuses what has to be ordered for it, below their minimum: they are asked first.
+    pub ask_first: Vec<String>,
 }
 
 /// What keeps a frame from being ready sooner.
@@ -108,9 +110,33 @@ fn from_day(
         tries -= 1;
         let stands = frame.due.is_some_and(|due| ready <= due);
         if stands || tries == 0 {
-            return Ok((with, Some(Promise { ready, waits_for, stands })));
+            let ask_first = with.refusing(shop, &frame.id, None);
+            return Ok((with, Some(Promise { ready, waits_for, stands, ask_first })));
         }
         frame.due = Some(ready);
+    }
+}
+
+/// Of those who refuse what is ordered for a frame and what shares its moulding, the ones who
+/// refuse it also with all that is ordered for the whole pile.
+pub(super) fn ask_first(
+    shop: &Shop,
+    frame: &Frame,
+    (today, promise): (Date, &Promise),
+    limits: Limits,
+) -> Result<Vec<String>, Vec<Fault>> {
+    let from = match promise.waits_for {
+        WaitsFor::Moulding { order_from, .. } => order_from,
+        WaitsFor::Bench | WaitsFor::Hands => None,
+    };
+    let mut wider = shop.clone();
+    wider.frames.push(frame.clone());
+    let with = plan(&wider, from.unwrap_or(today), limits)?.into_inner();
+    let ready = ready(shop, (&shop.frames, today), &with, frame);
+    match ready.is_some_and(|(ready, _)| ready <= promise.ready) {
+        true => Ok(with.refusing(shop, &frame.id, None)),
+        // What is promised is the other plan.
+        false => Ok(promise.ask_first.clone()),
     }
 }
 

@@ -67,7 +67,11 @@ fn letter(out: &mut String, reference: Reference, table: &SupplierTable, plan: &
         charge(out, what, &show(*money));
     }
     if let Some(bill) = table.bill {
-        charge(out, "Together", &format!("<b>{}</b>", escape(&words::money(bill.total(), shop))));
+        charge(
+            out,
+            "Together",
+            &format!("<b>{}</b>", escape(&words::money(bill.to_pay(shop), shop))),
+        );
     }
     out.push_str("</tbody>\n</table>\n");
     for text in table.sentences(shop) {

@@ -84,10 +84,8 @@ pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a
         supplier: shop.suppliers.get(&bill.supplier),
         bill: Some(bill),
         rows: by_supplier.remove(bill.supplier.as_str()).unwrap_or_default(),
-        charges: words::charges(bill),
-        refused: shop.suppliers.get(&bill.supplier).and_then(|supplier| {
-            (supplier.refuses && bill.made_up.0 > 0).then_some(supplier.minimum)
-        }),
+        charges: words::charges(bill, shop),
+        refused: bill.refused_below(shop),
     };
     let mut tables: Vec<SupplierTable> = plan.order.bills.iter().map(table).collect();
     // What goes to nobody in particular.

@@ -105,10 +105,12 @@ pub(super) fn requests(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> 
     requests
 }
 
-/// What a bill charges beyond the goods.
-pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
+/// What a bill charges beyond the goods; nobody pays up to a minimum below which the order is
+/// refused.
+pub(super) fn charges(bill: &Bill, shop: &Shop) -> Vec<(&'static str, Money)> {
+    let is_refused = bill.refused_below(shop).is_some();
     let all = [
-        ("made up to the minimum", bill.made_up),
+        ("made up to the minimum", if is_refused { Money(0) } else { bill.made_up }),
         ("small order", bill.small),
         ("carriage", bill.freight),
         ("long parcel", bill.long),
@@ -120,13 +122,13 @@ pub(super) fn charges(bill: &Bill) -> Vec<(&'static str, Money)> {
 /// `goods 505.50 USD, carriage free`.
 pub(crate) fn bill(bill: &Bill, shop: &Shop) -> String {
     let show = |money| shop.settings.currency.show(money);
-    let supplier = shop.suppliers.get(&bill.supplier);
-    if let Some(supplier) = supplier.filter(|supplier| supplier.refuses && bill.made_up.0 > 0) {
+    if let Some(minimum) = bill.refused_below(shop) {
         return format!(
-            "goods {}, below the minimum of {}: ask first whether it is taken; made up to that \
-             and with all else {}",
+            "goods {}, below the minimum of {}: ask first whether it is taken; with all else {}, \
+             and made up to the minimum, should they ask that, {}",
             show(bill.goods),
-            show(supplier.minimum),
+            show(minimum),
+            money(bill.to_pay(shop), shop),
             money(bill.total(), shop)
         );
     }
@@ -134,7 +136,7 @@ pub(crate) fn bill(bill: &Bill, shop: &Shop) -> String {
         return format!("goods {}, carriage free", money(bill.goods, shop));
     }
     let mut text = format!("goods {}", show(bill.goods));
-    for (what, money) in charges(bill) {
+    for (what, money) in charges(bill, shop) {
         text += &format!(" + {what} {}", show(money));
     }
     format!("{text} = {}", money(bill.total(), shop))
@@ -190,8 +192,7 @@ pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> St
     let wait =
         format!("Can wait until {day}{off} (arrives {arrives}): nothing is made late by that.");
     let bill = plan.order.bills.iter().find(|bill| bill.supplier == deadline.supplier);
-    let refuses = shop.suppliers.get(&deadline.supplier).is_some_and(|supplier| supplier.refuses);
-    match bill.filter(|bill| bill.made_up.0 > 0 && !refuses) {
+    match bill.filter(|bill| bill.made_up.0 > 0 && bill.refused_below(shop).is_none()) {
         Some(bill) => format!(
             "{wait} Ordering then instead of today saves the {} made up to the minimum, if more \
              is wanted by then.",
@@ -203,7 +204,17 @@ pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> St
 
 /// What is paid for the whole order, and how sure it is that nothing is cheaper.
 pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
-    let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.total());
+    let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.to_pay(shop));
+    let refused = plan.order.bills.iter().filter(|bill| bill.refused_below(shop).is_some());
+    let refused: Vec<String> = refused
+        .map(|bill| {
+            format!(
+                " {} of it only if {} takes an order below the minimum: ask them first.",
+                money(bill.to_pay(shop), shop),
+                bill.supplier
+            )
+        })
+        .collect();
     let gap = worth(Worth(account.net.0 - account.bound.0), shop);
     let is_shown = worth(account.net, shop) != worth(account.bound, shop);
     let sure = match (account.whole, account.bound == account.net) {
@@ -223,7 +234,7 @@ pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
             money(most, shop)
         )
     });
-    format!("To pay {}: {sure}.{}", money(paid, shop), over.unwrap_or_default())
+    format!("To pay {}: {sure}.{}{}", money(paid, shop), refused.concat(), over.unwrap_or_default())
 }
 
 /// What the order comes to when all is counted, and what none comes below.
@@ -373,8 +384,7 @@ pub(crate) fn basket_lines(plan: &Plan, supplier: &str, shop: &Shop) -> Vec<Stri
 
 /// That a supplier takes no order as small as this.
 pub(crate) fn refused(bill: &Bill, shop: &Shop) -> Option<String> {
-    let supplier = shop.suppliers.get(&bill.supplier);
-    let minimum = supplier.filter(|supplier| supplier.refuses && bill.made_up.0 > 0)?.minimum;
+    let minimum = bill.refused_below(shop)?;
     Some(format!(
         "! Refused as it stands, below the minimum of {}: ask them first whether they take it, or \
          add what you can use.",

@@ -25,7 +25,9 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
     );
     for quote in quotes {
         let ready = match (&quote.promise, asked) {
-            (Some(_), _) if !quote.made_late(true).is_empty() => "ask us".to_owned(),
+            (Some(_), _) if !quote.made_late(true).is_empty() || !quote.ask_first().is_empty() => {
+                "ask us".to_owned()
+            }
             (Some(promise), Some(asked)) if promise.ready <= asked => {
                 day(quote.frame.due.unwrap_or(asked), today)
             }

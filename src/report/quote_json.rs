@@ -32,6 +32,10 @@ fn quote(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
             |concern| json!({"name": concern.name(), "words": concern.words(&style)}),
         );
     }
+    if !quote.ask_first().is_empty() {
+        value["ask_first"] = quote.ask_first().into();
+        value["can_be_promised"] = false.into();
+    }
     value
 }
 

@@ -8,6 +8,7 @@ use crate::ticket::Concern;
 
 use super::quote_text::{codes, day, names, size, times};
 use super::text::Page;
+use super::words::if_taken;
 
 /// Several mouldings side by side for the same size.
 pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
@@ -54,8 +55,11 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
                 format!("{before} {}{}", day(promise.ready, today), cost(quote))
             }
             Some(asked) => {
-                let is_yes = quote.can_be_promised(Some(asked));
-                let yes = if is_yes { "yes" } else { "only so" };
+                let yes = match quote.can_be_promised(Some(asked)) {
+                    true if quote.ask_first().is_empty() => "yes",
+                    true => "perhaps",
+                    false => "only so",
+                };
                 let due = day(quote.frame.due.unwrap_or(asked), today);
                 format!("{yes}, {due}{}", cost(quote))
             }
@@ -67,8 +71,16 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
     [codes(quote), price, ready]
 }
 
-/// What the day costs others.
+/// What the day costs others, and what it hangs on.
 pub(super) fn cost(quote: &Quote) -> String {
+    let ask = match quote.ask_first() {
+        [] => String::new(),
+        suppliers => format!(", if {}: ask them first", if_taken(suppliers)),
+    };
+    others(quote) + &ask
+}
+
+fn others(quote: &Quote) -> String {
     let (broken, late) = (quote.made_late(true), quote.made_late(false));
     match (broken.is_empty(), late.is_empty()) {
         (false, _) => format!(", if the promise for {} is broken", broken.join(", ")),

@@ -56,7 +56,11 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
                 true => last,
                 false => format!("{last} (closed on {})", day(asked, today)),
             };
-            let yes = if broken.is_empty() { "Yes" } else { "Only so" };
+            let yes = match (broken.is_empty(), quote.ask_first().is_empty()) {
+                (true, true) => "Yes",
+                (true, false) => "Perhaps",
+                (false, _) => "Only so",
+            };
             format!("{yes}, {when}{cost}; {price}.")
         }
     }

@@ -135,6 +135,9 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 
 /// A promise that is not kept, and what to do about it.
 pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
+    if let BrokenBy::Refused(_) = promise.why {
+        return format!("{}. Ask them before anything else.", not_kept(promise));
+    }
     let why = format!("or see what would help (longpoint why {})", promise.frame);
     format!("{}. Call the customer, {why}.", not_kept(promise))
 }
@@ -143,17 +146,30 @@ pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
 pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
     let copies =
         if promise.copies > 1 { format!(" ({} copies)", promise.copies) } else { String::new() };
+    let day = promise.due.strftime("%A %-d %B %Y");
     let why = match &promise.why {
         BrokenBy::Past => "the day is over".to_owned(),
         BrokenBy::Arrives(day) => format!("its moulding comes {day}, too late for the bench"),
         BrokenBy::NothingComes => "it waits, and nothing is known to come for it".to_owned(),
         BrokenBy::Held => "it cannot be made as asked".to_owned(),
+        BrokenBy::Refused(suppliers) => {
+            return format!(
+                "PROMISED for {day}, and in doubt: {}{copies}: its moulding comes only if {}. Ask \
+                 them before anything else.",
+                promise.frame,
+                if_taken(suppliers)
+            );
+        }
     };
-    format!(
-        "PROMISED for {}, and not kept: {}{copies}: {why}",
-        promise.due.strftime("%A %-d %B %Y"),
-        promise.frame
-    )
+    format!("PROMISED for {day}, and not kept: {}{copies}: {why}", promise.frame)
+}
+
+/// `OTTER takes an order below its minimum`.
+pub(super) fn if_taken(suppliers: &[String]) -> String {
+    match suppliers {
+        [one] => format!("{one} takes an order below its minimum"),
+        several => format!("{} take orders below their minimums", and(several)),
+    }
 }
 
 /// What was wished of this plan alone, a sentence a wish, in the order of the pile.

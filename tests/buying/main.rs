@@ -12,4 +12,5 @@ mod late;
 mod made;
 mod minimum;
 mod mixed;
+mod priced;
 mod shops;

@@ -69,7 +69,7 @@ fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
         page.line("  ", &words);
     }
     if let Some(bill) = table.bill {
-        let sum = format!("{} {}", show(bill.total()), shop.settings.currency.code());
+        let sum = format!("{} {}", show(bill.to_pay(shop)), shop.settings.currency.code());
         page.row("  ", COLUMNS, ["together", "", &sum]);
     }
 }

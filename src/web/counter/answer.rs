@@ -107,7 +107,7 @@ fn one(
                     label { "Ticket" input name="ticket" value=(next) required; }
                     label { "Whose, and what" input name="note" placeholder="Halloran, map"; }
                 }
-                @if quote.made_late(false).is_empty() {
+                @if quote.made_late(false).is_empty() && quote.ask_first().is_empty() {
                     button.go.huge { "TAKE THE JOB" }
                 } @else {
                     button.huge { "TAKE THE JOB" }

@@ -39,7 +39,8 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
             return press::refused(&site, &press, "/counter", &why);
         }
         let late: Vec<String> = quote.made_late(false).into_iter().map(String::from).collect();
-        if !late.is_empty() && press.text("even_so").is_empty() {
+        let is_plain = late.is_empty() && quote.ask_first().is_empty();
+        if !is_plain && press.text("even_so").is_empty() {
             return even_so(&site, &press, (&answer, quote), &late);
         }
         if !is_old(&site, &answer)? {
@@ -52,7 +53,8 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         let moulding = answer.question.mouldings.get(which).cloned().unwrap_or_default();
         let question = answer.question.of_moulding(&moulding);
         let question = day.map_or(question.clone(), |day| question.on(day));
-        again(&site, &press, (question, late), (id, note, to))
+        let named = late.into_iter().chain(quote.ask_first().to_vec()).collect();
+        again(&site, &press, (question, named), (id, note, to))
     })
     .await
 }
@@ -79,7 +81,7 @@ fn before(site: &Site, press: &Press, step: i64, id: &str) -> Result<Response, B
     press::not_done(site, press, Screen::new("Taken already", main))
 }
 
-/// Whom the job makes late, and the press that takes it all the same.
+/// Whom the job makes late, who has to be asked first, and the press that takes it all the same.
 fn even_so(
     site: &Site,
     press: &Press,
@@ -87,14 +89,21 @@ fn even_so(
     late: &[String],
 ) -> Result<Response, BookError> {
     let back = reply::within(press.text("back"));
+    let title = if late.is_empty() { "Ask the supplier first" } else { "Others will be late" };
     let main = html! {
-        h1 { "Others will be late" }
+        h1 { (title) }
         p.aloud { (quote_text::said(quote, answer.asked, answer.date, &answer.shop)) }
-        p.framed role="alert" { "The job is not taken yet: it makes "
-            @for (at, id) in late.iter().enumerate() {
-                @if at > 0 { ", " }
-                a.big href=(format!("/ticket/{}", spelt(id))) { (id) }
-            } " late." }
+        @if !late.is_empty() {
+            p.framed role="alert" { "The job is not taken yet: it makes "
+                @for (at, id) in late.iter().enumerate() {
+                    @if at > 0 { ", " }
+                    a.big href=(format!("/ticket/{}", spelt(id))) { (id) }
+                } " late." }
+        }
+        @if !quote.ask_first().is_empty() {
+            p.framed role="alert" { "The job is not taken yet: " (quote.ask_first().join(", "))
+                " refuse so small an order. Ask them first." }
+        }
         (form(&press.visit, "/counter/take", &html! {
             @for name in ["plan", "which", "back", "ticket", "note"] {
                 input type="hidden" name=(name) value=(press.text(name));
@@ -104,7 +113,7 @@ fn even_so(
         }))
         p { a.big href=(back) { "NOT SO" } }
     };
-    press::not_done(site, press, Screen::new("Others will be late", main))
+    press::not_done(site, press, Screen::new(title, main))
 }
 
 fn promised(quote: &Quote, answer: &CounterAnswer) -> Result<(), String> {
@@ -148,6 +157,12 @@ fn again(
             return Err(BookError::Wrong(format!(
                 "The job is not taken, since by now it would make {} late (ask again)",
                 late.join(", ")
+            )));
+        }
+        if quote.ask_first().iter().any(|id| !named.contains(id)) {
+            return Err(BookError::Wrong(format!(
+                "The job is not taken, since by now {} would have to be asked first (ask again)",
+                quote.ask_first().join(", ")
             )));
         }
         match site.write(|book| book.take_ticket(&ticket(quote, (&id, &note)), &stamp)) {
