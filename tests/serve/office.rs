@@ -458,7 +458,8 @@ fn a_length_that_cannot_be_is_asked_for_twice() {
     let came = [("moulding", "ASH"), ("count", "1"), ("length", "950"), ("lot", ""), ("place", "")];
     let again =
         [("length", "960"), ("place", "bay 2"), ("lot", ""), ("flaws", ""), ("moulding", "OAK")];
-    let doubtful: [(&str, &str, &[(&str, &str)], &str); 3] = [
+    type Typed<'a> = &'a [(&'a str, &'a str)];
+    let doubtful: [(&str, &str, Typed, &str); 3] = [
         ("/receive", "/receive", &came, "950 in is far longer than any ASH that is known"),
         ("/s/S-5", "/s/S-5/correct", &again, "S-5: 960 in is 864 in longer than"),
         ("/count?place=bay+2", "/count", &[("length-S-5", "9 5/8")], "S-5: "),
