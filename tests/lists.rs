@@ -120,8 +120,8 @@ fn a_list_is_read_as_it_is_parted() {
 fn what_is_wrong_with_a_list_is_said_with_its_mend() {
     let list = format!("{HEAD}ASH-20,Ash,length,96,POA,,\nASH-20,Ash,box,120,\"1,950\",dozen,\n");
     assert_snapshot!(faults(SECTION, &list, OFFERS), @r#"
-    hazel.csv, row 3, price: "POA" is not a number (write digits with a point, such as 4.85)
-    hazel.csv, row 4, price: "1,950" could be thousands, or a figure with three decimals (say decimal = "." or "," in the list's section of shop.toml, or write 1234, or 1.23)
+    hazel.csv, row 3, price: "POA" is no price (write your own for this code in a row of offers.csv, with no under out_until if it is not to be had; or take the row out of the list)
+    hazel.csv, row 4, price: "1,950" could be 1950 or 1.950 (say decimal = "." or "," in the list's section of shop.toml, or write 1950 if it is that)
     hazel.csv, row 4, box: "dozen" is not one stick or more (write sticks as 12, or their length together as 100 ft)
     "#);
     let rows = format!(
@@ -144,7 +144,7 @@ fn a_wrong_cell_is_named_where_it_stands() {
     let list = format!("{HEAD}H-6,Ash,length,96,2,,\nH-7,Ash,length,long,free,,\n");
     assert_snapshot!(faults(SECTION, &list, &rows), @r#"
     hazel.csv, row 4, lengths: "long" is not a length (write 12.5, 12 1/2 or 317.5 mm)
-    hazel.csv, row 4, price: "free" is not a number (write digits with a point, such as 4.85)
+    hazel.csv, row 4, price: "free" is no price (write your own for this code in a row of offers.csv, with no under out_until if it is not to be had; or take the row out of the list)
     "#);
     let twice = HEAD.replace(",Remark", ",Remark,Trade");
     let list = format!("{twice}H-7,Ash,length,96,2,,,3\n");
@@ -184,8 +184,7 @@ fn a_mark_before_three_digits_is_asked_about_where_nothing_tells() {
     for price in ["1,234", "1.234", "$1,234"] {
         for other in ["12", "4.850", "4,850"] {
             let text = first_price(SECTION, &of_prices(price, other)).unwrap_err();
-            let mend =
-                "could be thousands, or a figure with three decimals (say decimal = \".\" or";
+            let mend = "could be 1234 or 1.234 (say decimal = \".\" or";
             assert!(
                 text.contains(&format!("hazel.csv, row 3, price: \"{price}\" {mend}")),
                 "{text}"

@@ -24,7 +24,8 @@ use crate::verify::Fault;
 pub struct QuoteArgs {
     /// The shop folder, or a book
     pub dir: PathBuf,
-    /// The moulding, by code or name; of a stack "INNER + OUTER". Several: side by side
+    /// The moulding, by code or name; of a stack "INNER + OUTER". Given again for
+    /// each other: side by side
     #[arg(long, value_name = "NAME", required = true)]
     pub moulding: Vec<String>,
     /// The package's size, such as 16x20 or "16 1/4 x 20"; with --sides the size across

@@ -44,10 +44,21 @@ pub enum ListMistake {
     },
     /// A price that is two figures.
     #[error(
-        "could be thousands, or a figure with three decimals (say decimal = \".\" or \",\" in the \
-         list's section of shop.toml, or write 1234, or 1.23)"
+        "could be {whole} or {part} (say decimal = \".\" or \",\" in the list's section of \
+         shop.toml, or write {whole} if it is that)"
     )]
-    PointOrThousand,
+    PointOrThousand {
+        /// With the mark between thousands.
+        whole: String,
+        /// With the mark before decimals.
+        part: String,
+    },
+    /// What stands in a list in place of a price.
+    #[error(
+        "is no price (write your own for this code in a row of offers.csv, with no under out_until \
+         if it is not to be had; or take the row out of the list)"
+    )]
+    NoPrice,
     /// A figure that is written otherwise than its list.
     #[error(
         "is not written as the list is, whose decimals have {} (write it as the others, or \

@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use crate::measure::Length;
+use crate::measure::{DecimalError, Length};
 use crate::shop::{
     BuildOutMisfit, Carton, Form, Kind, Lengths, Moulding, Offer, OfferDates, Per, PriceList,
     PriceStep, Settings, Supplier,
@@ -210,7 +210,19 @@ fn read_row(
         let keep = settings.style().show_unit(settings.keep);
         row.fault("lengths", Mistake::NotAboveKeep { keep });
     }
-    let price = row.need("price", |text| figures.price(text));
+    let price = match row.is_taken("price") {
+        false => row.need("price", |text| figures.price(text)),
+        true if row.is_empty("price") => {
+            row.fault("price", ListMistake::NoPrice.into());
+            None
+        }
+        true => row.need("price", |text| {
+            figures.price(text).map_err(|problem| match problem {
+                Mistake::Decimal(DecimalError::NotANumber) => ListMistake::NoPrice.into(),
+                problem => problem,
+            })
+        }),
+    };
     let per = row.need("per", |text| {
         let per = cells::word(&PERS)(text)?;
         check_per(sold, per).map(|()| per)

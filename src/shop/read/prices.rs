@@ -74,7 +74,9 @@ pub(super) fn plain<'t>(
     let digits = match (written, points, commas) {
         (_, None, None) => return Ok(text),
         (Decimals::Unknown, Some(one), Some(other)) if one != other => {
-            return wrong(ListMistake::PointOrThousand);
+            let is_whole = !one.contains('.');
+            let (whole, part) = if is_whole { (one, other) } else { (other, one) };
+            return wrong(ListMistake::PointOrThousand { whole, part });
         }
         (Decimals::Points, None, _) => return wrong(ListMistake::OtherDecimals { decimal: '.' }),
         (Decimals::Commas, _, None) => return wrong(ListMistake::OtherDecimals { decimal: ',' }),
@@ -85,6 +87,10 @@ pub(super) fn plain<'t>(
     Ok(Cow::Owned(digits))
 }
 
+/// What may stand between thousands, whatever is before the decimals: a blank, one that
+/// breaks no line, a narrow one, an apostrophe.
+const BETWEEN: [char; 5] = [' ', '\u{a0}', '\u{202f}', '\'', '\u{2019}'];
+
 /// The figure as digits with a point, if it is one where decimals are written so.
 fn as_digits(bare: &str, written: Decimals) -> Option<String> {
     let (point, mark) = if written == Decimals::Commas { (',', '.') } else { ('.', ',') };
@@ -93,6 +99,8 @@ fn as_digits(bare: &str, written: Decimals) -> Option<String> {
         None => (bare, None),
     };
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    // One mark alone stands between all thousands of a figure.
+    let mark = whole.chars().find(|c| BETWEEN.contains(c)).unwrap_or(mark);
     let mut groups = whole.split(mark);
     let first = groups.next().unwrap_or_default();
     let others: Vec<&str> = groups.collect();
@@ -137,15 +145,24 @@ mod tests {
             ("US$ 1,234.50", "1234.50"),
             ("1,234,567", "1234567"),
             ("1,234", "1234"),
+            ("1'234.50", "1234.50"),
+            ("1 234 567", "1234567"),
             ("1.234", "1.234"),
             ("4.85 USD", "4.85"),
             (" 12 ", "12"),
         ] {
             assert_eq!(read(text, Decimals::Points, "USD"), plain, "{text}");
         }
-        for (text, plain) in
-            [("1.234,50 €", "1234.50"), ("4,85", "4.85"), ("1,234", "1.234"), ("1.234 €", "1234")]
-        {
+        for (text, plain) in [
+            ("1.234,50 €", "1234.50"),
+            ("4,85", "4.85"),
+            ("1,234", "1.234"),
+            ("1.234 €", "1234"),
+            ("1 234,50", "1234.50"),
+            ("1\u{a0}234,50\u{a0}€", "1234.50"),
+            ("1\u{202f}234\u{202f}567,5", "1234567.5"),
+            ("1\u{2019}234,50", "1234.50"),
+        ] {
             assert_eq!(read(text, Decimals::Commas, "EUR"), plain, "{text}");
         }
     }
@@ -162,6 +179,8 @@ mod tests {
             ("0,234", "0.234"),
             ("1234.500", "1234.500"),
             ("1.234,567", "1234.567"),
+            ("1 234", "1234"),
+            ("1 234,567", "1234.567"),
         ] {
             assert_eq!(read(text, Decimals::Unknown, "EUR"), plain, "{text}");
         }
@@ -175,7 +194,10 @@ mod tests {
         for text in ["4.85", "1,234.50", "1,234,567"] {
             assert_eq!(read(text, Decimals::Commas, "USD"), format!("{text}?"));
         }
-        for text in ["£4.85", "12,34.50", "POA", "-4.85", "", "1,2345.00", "1,23,456", "1 234"] {
+        for text in ["£4.85", "12,34.50", "POA", "-4.85", "", "1,2345.00", "1,23,456"]
+            .into_iter()
+            .chain(["1 23", "1 2345", "1 234 56", "1 234'567", "1 234,567.50", "0 234", "1  234"])
+        {
             for written in [Decimals::Points, Decimals::Commas, Decimals::Unknown] {
                 assert_eq!(read(text, written, "USD"), text, "{written:?}");
             }

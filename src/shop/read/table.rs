@@ -210,6 +210,11 @@ impl<'t, 'f> Row<'t, 'f> {
         }
     }
 
+    /// Whether a list was asked for what stands in a column.
+    pub(super) fn is_taken(&self, column: &'static str) -> bool {
+        self.taken.contains_key(&self.place(column))
+    }
+
     /// Says that a cell is wrong, repeating what stands in it.
     pub(super) fn fault(&mut self, column: &'static str, problem: Mistake) {
         let place = self.place(column);
