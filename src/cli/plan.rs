@@ -55,14 +55,18 @@ pub struct PlanArgs {
 /// error if the plan does not stand up to the verifier or cannot be written.
 pub fn run(args: &PlanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, debts) = shop::open_with_debts(&args.dir)?;
-    answer(args, shop, &debts, out)?;
+    let notes = answer(args, shop, &debts, out)?;
+    if args.json {
+        notes.iter().for_each(|note| super::exit::tell(note));
+    }
     if interrupt::cut_short().is_some() {
         super::exit::tell("Stopped: this is the best plan that was found by then.");
     }
     Ok(())
 }
 
-/// Plans for this shop, checks the plan, and shows it.
+/// Plans for this shop, checks the plan, and shows it; what is to be said of boards and glass,
+/// which JSON has no place for.
 ///
 /// # Errors
 /// As [`run`].
@@ -71,11 +75,11 @@ pub(super) fn answer(
     shop: Shop,
     debts: &Debts,
     out: &mut dyn Write,
-) -> anyhow::Result<()> {
+) -> anyhow::Result<Vec<String>> {
     let wishes = args.wished.of(&shop)?;
     let (shop, date) = clock::morning(shop, args.today, args.time)?;
     let pool = threads::pool(args.threads)?;
-    let (text, files) = interrupt::best_so_far(|| {
+    let (text, files, notes) = interrupt::best_so_far(|| {
         let search = args.search;
         let plan = progress::by_moulding(|told| {
             pool.install(|| plan_telling(&shop, date, &wishes, search.limits(), told))
@@ -97,9 +101,6 @@ pub(super) fn answer(
             .out
             .is_some()
             .then(|| (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop)));
-        if args.json {
-            notes.iter().for_each(|note| super::exit::tell(note));
-        }
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
             false => {
@@ -107,13 +108,13 @@ pub(super) fn answer(
                     + &text::plan_with(&plan, &shop, &schedule, (&notes, args.why))
             }
         };
-        anyhow::Ok((text, files))
+        anyhow::Ok((text, files, notes))
     })?;
     if let Some((folder, (files, idle))) = args.out.as_ref().zip(files) {
         interrupt::whole(|| folder::write_in_place_of(folder, &files, &idle))?;
     }
     out.write_all(text.as_bytes())?;
-    Ok(())
+    Ok(notes)
 }
 
 /// A plan with the sticks that are cut before it, for the sheets of the day.

@@ -125,7 +125,7 @@ fn asked(task: WorkTask) -> anyhow::Result<String> {
     let shop = read_files(&task.files).map_err(|faults| WrongInput(faults.to_string()))?;
     let mut text = Vec::new();
     match &task.command {
-        Cli::Plan(args) => plan::answer(args, shop, &Debts::default(), &mut text)?,
+        Cli::Plan(args) => drop(plan::answer(args, shop, &Debts::default(), &mut text)?),
         Cli::Year(args) => year::answer(args, &shop, &shop.frames, &mut text)?,
         other => anyhow::bail!("{other:?} is not asked of many machines"),
     }

@@ -66,10 +66,10 @@ fn cost(shop: &Shop, line: &OrderLine) -> Option<Option<Money>> {
     let material = shop.materials.get(&line.moulding)?;
     let (width, height) = (line.length, line.height?);
     let sold = shop.sheets.iter().filter(|sheet| sheet.whole && sheet.material == material.id);
-    let sold: Vec<_> = sold.map(|sheet| (sheet.width, sheet.height)).collect();
-    // What sheets.csv says nothing of comes in the sizes of materials.csv.
-    let sold = if sold.is_empty() { &material.sheets } else { &sold };
-    let is_sold = sold.contains(&(width, height));
+    let mut sold = sold.map(|sheet| (sheet.width, sheet.height));
+    // What sheets.csv says nothing of, or not of that size, comes in those of materials.csv.
+    let is_sold =
+        sold.any(|size| size == (width, height)) || material.sheets.contains(&(width, height));
     if material.supplier.as_ref() != Some(&line.supplier) || !is_sold || line.count == 0 {
         return None;
     }

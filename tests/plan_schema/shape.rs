@@ -486,7 +486,7 @@ struct CutAtMachine {
     clamp: bool,
 }
 
-/// Why a promise is not kept.
+/// Why a promise is not kept, or is in doubt: refused by a supplier, as it is below their minimum.
 #[derive(JsonSchema)]
 #[schemars(rename_all = "snake_case")]
 enum BrokenWhy {
@@ -494,6 +494,7 @@ enum BrokenWhy {
     Arrives,
     NothingComes,
     Held,
+    Refused,
 }
 
 /// A promise that this plan does not keep.

@@ -407,7 +407,7 @@ fn the_stop_is_said_to_move_unless_the_machine_stands_so() {
     mind(&bench);
     let page = bench.page("/bench/stick/S-1/cut");
     let first = page.split("<section class=\"cut\"").nth(1).unwrap();
-    assert!(first.contains("SET THE STOP"), "the first of the day: {first}");
+    assert!(first.contains("\u{b0} AND STOP"), "the first of the day: {first}");
     assert!(first.contains("SET MITRE 45"), "nobody knows how it was left: {first}");
     assert!(first.contains("CUT AWAY 1 in"), "the trim: {first}");
     let (page, _) = follow(&bench, &page, "/bench/cut");

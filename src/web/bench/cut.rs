@@ -133,8 +133,11 @@ fn bands(shop: &Shop, cut: &Cut, before: &Before) -> Markup {
                 }
             }
         }
-        @if before.mitre { p.band { b { "SET MITRE " (cut.rail.mitre.degrees()) "\u{b0}" } } }
-        @if before.stop { p.band { b { "SET THE STOP" } } }
+        @if before.mitre {
+            p.band { b { "SET MITRE " (cut.rail.mitre.degrees()) "\u{b0}" @if before.stop { " AND STOP" } } }
+        } @else if before.stop {
+            p.band { b { "SET THE STOP" } }
+        }
         @if cut.turn { p.band { b { "TURN THE STICK OVER" } ", the blade at rest" } }
     }
 }
