@@ -52,10 +52,7 @@ impl Book {
     ) -> Result<Cancelled, BookError> {
         self.change("cancel", stamp, |step| {
             let shop = source_files::typed(step.db())?;
-            let ticket = match shop.find_frame(frame) {
-                Ok(ticket) => ticket,
-                Err(unknown) => return wrong(unknown.to_string()),
-            };
+            let ticket = shop.find_frame(frame)?;
             if let Some(copy) = copy.filter(|copy| !(1..=ticket.copies).contains(copy)) {
                 return wrong(format!(
                     "frame {frame} has the copies 1 to {}, not {copy}",

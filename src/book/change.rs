@@ -27,10 +27,7 @@ impl Book {
         let path = self.path.clone();
         self.change("ticket", stamp, |step| {
             let shop = typed(step.db())?;
-            let ticket = match shop.find_frame(frame) {
-                Ok(ticket) => ticket,
-                Err(unknown) => return wrong(unknown.to_string()),
-            };
+            let ticket = shop.find_frame(frame)?;
             let size = size.filter(|size| *size != (ticket.width, ticket.height));
             let due = due.filter(|due| ticket.due != Some(*due));
             if size.is_none() && due.is_none() {

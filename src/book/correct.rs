@@ -100,9 +100,7 @@ fn other(
         step.set(Field::StickLot, id, lot.clone())?;
     }
     if let Some(moulding) = moulding {
-        if let Err(unknown) = shop.find_moulding(moulding) {
-            return wrong(unknown.to_string());
-        }
+        shop.find_moulding(moulding)?;
         step.set(Field::StickMoulding, id, moulding.clone())?;
     }
     Ok(lot.is_some() || moulding.is_some())

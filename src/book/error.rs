@@ -6,6 +6,7 @@ use rusqlite::{Error, ErrorCode};
 
 use super::done::Done;
 use crate::report::either::{pressed, typed};
+use crate::shop::Unknown;
 use crate::verify::Fault;
 
 /// Why a book could not be read or changed. It is then as it was before.
@@ -82,6 +83,12 @@ impl BookError {
     pub fn is_wrong_input(&self) -> bool {
         use BookError::{Damaged, Missing, Newer, NotABook, Wrong};
         matches!(self, Wrong(_) | Missing(_) | NotABook(_) | Newer { .. } | Damaged(_))
+    }
+}
+
+impl From<Unknown> for BookError {
+    fn from(unknown: Unknown) -> BookError {
+        BookError::Wrong(unknown.to_string())
     }
 }
 

@@ -142,9 +142,7 @@ fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
             lot = unnamed_lot(&open, step.date);
         }
     }
-    if let Err(unknown) = shop.find_moulding(&delivery.moulding) {
-        return wrong(unknown.to_string());
-    }
+    shop.find_moulding(&delivery.moulding)?;
     for length in &delivery.lengths {
         came.sticks.push(one(step, delivery, &lot, *length)?);
     }

@@ -24,10 +24,7 @@ impl Book {
     ) -> Result<Cancelled, BookError> {
         self.change("put-back", stamp, |step| {
             let shop = source_files::typed(step.db())?;
-            let ticket = match shop.find_frame(frame) {
-                Ok(ticket) => ticket,
-                Err(unknown) => return wrong(unknown.to_string()),
-            };
+            let ticket = shop.find_frame(frame)?;
             let (mut left, mut begun) = (Cancelled::default(), Vec::new());
             for number in 1..=ticket.copies {
                 let is_meant = copy.is_none_or(|copy| copy == number);

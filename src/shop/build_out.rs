@@ -134,7 +134,7 @@ impl Shop {
             return None;
         }
         let typed = frame.thickness.filter(|_| job.is_in_rabbet());
-        let least = self.lacks(frame, typed.max(self.least_thickness(job)))?;
+        let (_, least) = self.most_lacking(frame, typed.max(self.least_thickness(job)))?;
         let strip = self.lowest_build_out(frame, least)?;
         Some(Layer {
             moulding: strip.id.clone(),

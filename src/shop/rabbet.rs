@@ -53,13 +53,14 @@ impl Shop {
         rabbets
     }
 
-    /// The most that a rabbet of a frame lacks for a package that is so thick. A floater is
-    /// never built out.
-    pub fn lacks(&self, frame: &Frame, package: Option<Length>) -> Option<Length> {
-        let mut rabbets = self.rabbets(frame, package);
-        let kind = |of: &FilledRabbet| self.moulding(&frame.layers[of.layer - 1].moulding).kind;
-        rabbets.retain(|of| kind(of) != Kind::Floater);
-        rabbets.iter().filter_map(|of| of.lacks(self.settings.unit)).max()
+    /// The layer whose rabbet lacks most for a package that is so thick, and how much. A floater
+    /// is never built out.
+    pub fn most_lacking(&self, frame: &Frame, package: Option<Length>) -> Option<(usize, Length)> {
+        let kind = |layer: usize| self.moulding(&frame.layers[layer - 1].moulding).kind;
+        let rabbets = self.rabbets(frame, package).into_iter().rev();
+        let lacking = rabbets.filter(|of| kind(of.layer) != Kind::Floater);
+        let lacking = lacking.filter_map(|of| Some((of.layer, of.lacks(self.settings.unit)?)));
+        lacking.max_by_key(|(_, lacks)| *lacks)
     }
 
     /// The rabbet that leaves least room for the package itself, and how much, where that was

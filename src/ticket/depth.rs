@@ -57,8 +57,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
     let mut rabbets = shop.rabbets(frame, thickness);
-    let lacks = shop.lacks(frame, thickness);
-    let worst = rabbets.iter().find(|of| lacks.is_some() && of.lacks(unit) == lacks).cloned();
+    let worst = shop.most_lacking(frame, thickness);
     let outer = rabbets.split_off(1);
     let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
@@ -67,7 +66,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let inside = inside.filter(|_| is_floater);
     let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
     let would_do = match (worst, proud.and(inside)) {
-        (Some(of), _) => deep_enough(shop, (frame, of.layer), thickness),
+        (Some((layer, _)), _) => deep_enough(shop, (frame, layer), thickness),
         (None, Some(thick)) => nearest(inner, deep_floaters(shop, thick)),
         (None, None) => Vec::new(),
     };
@@ -78,7 +77,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         too_little: typed.filter(|typed| adds_up.is_some_and(|all| *typed < all)),
         rabbet,
         wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
-        build_out: lacks.map(|least| offered(shop, frame, least)),
+        build_out: worst.map(|(_, least)| offered(shop, frame, least)),
         filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
             let last = shop.rabbets(frame, Some(bars)).pop()?;
@@ -139,7 +138,7 @@ fn deep_enough(
         let mut rabbets = shop.rabbets(&with, package).into_iter().enumerate();
         let is_known =
             rabbets.all(|(at, of)| of.depth.is_some() && (at == 0 || of.holds.is_some()));
-        if is_known && shop.lacks(&with, package).is_none() {
+        if is_known && shop.most_lacking(&with, package).is_none() {
             does.push(other);
         }
     }

@@ -99,16 +99,12 @@ fn described(shop: &Shop, frame: &Frame) -> String {
     format!("{copies}{}, {size}", layers.join(" + "))
 }
 
-fn known<'a>(shop: &'a Shop, id: &str) -> Result<&'a Frame, BookError> {
-    shop.find_frame(id).map_err(|unknown| BookError::Wrong(unknown.to_string()))
-}
-
 /// One ticket: what it is, where its copies are, and what can be done with it.
 async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Visit) -> Response {
     page::show(site, visit, move |site, visit| {
         let today = site.today()?;
         let shop = &today.shop;
-        let frame = known(shop, &id)?;
+        let frame = shop.find_frame(&id)?;
         let (stands, date) = (site.look(|book| book.copies_of(frame))?, site.now()?.date());
         let work = site.look(|book| book.in_work(date))?;
         let is_on = |states: &[&str]| stands.iter().any(|of| states.contains(&of.state.as_str()));
@@ -245,7 +241,7 @@ fn otherwise(visit: &Visit, shop: &Shop, frame: &Frame, today: Date) -> Markup {
 async fn changed(State(site): State<Arc<Site>>, Path(id): Path<String>, press: Press) -> Response {
     press::saying(site, press, way(&id), move |book, press, stamp| {
         let shop = book.shop()?;
-        let frame = known(&shop, &id)?;
+        let frame = shop.find_frame(&id)?;
         let mut wrong = Vec::new();
         let said = |name: &str| Some(press.text(name).trim()).filter(|text| !text.is_empty());
         let size = said("size").and_then(|text| {
@@ -333,7 +329,7 @@ fn told(
     let shop = site.look(Book::snapshot)?.shop.at(date, now.time());
     let Ok(frame) = shop.find_frame(id) else {
         let taken = site.look(Book::shop)?;
-        let id = &known(&taken, id)?.id;
+        let id = &taken.find_frame(id)?.id;
         return Ok(vec![format!("{id} does not wait: its ticket says where each copy is.")]);
     };
     let answer = bounds.plan(|limits| why(&shop, date, frame, &limits));
