@@ -208,5 +208,17 @@ fn a_new_price_is_said_beside_the_old_one() {
         let (code, said) = say(&args);
         all.push(format!("{code} {said}"));
     }
-    insta::assert_snapshot!(all.concat(), @"");
+    insta::assert_snapshot!(all.concat(), @r"
+    0 offers.csv, row 2: ASH of ELM by the length, 2.205 USD a foot (2.50 before); no
+    other price for more (2.30 from 50 before); to be had.
+    0 offers.csv, row 2: ASH of ELM by the length, 2.60 USD a foot (2.205 before); not
+    to be had before 2026-04-01.
+    0 offers.csv, row 2: ASH of ELM by the length, 2.60 USD a foot; to be had (it was
+    out until 2026-03-01).
+    0 offers.csv, row 3: H-2 of ELM by the length, 3.10 USD a foot (3.00 before); not
+    to be had before 2026-04-01, and it holds until 2026-03-20 only: nothing is
+    bought by it.
+    0 offers.csv, row 4: H-2 of HAZEL by the length, 3.40 USD a foot (3.20 before); it
+    held until 2026-03-01 and is not bought by any more.
+    ");
 }

@@ -123,7 +123,7 @@ fn the_letters_of_an_order_that_is_refused_ask_whether_it_is_taken() {
 /// of 1200 by 300 takes rails of 1220 and 320 from a machine that loses nothing.
 #[test]
 fn what_random_lengths_might_give_is_asked_about() {
-    let offers = "SED,BLK-20,length,1000 .. 2400,6.00,m\nOAK,BLK-20,length,900 .. 1200,1.00,m\n";
+    let offers = "SED,BLK-20,length,1000 .. 2400,6.00,m\nOAK,BLK-20,length,950 .. 1200,1.00,m\n";
     let dir = buying("supplier,lead_days\nSED,5\nOAK,1\n", offers);
     let large = ["--moulding", "BLK-20", "--size", "1200x300", "--due", "2026-12-03"];
     let (code, said, _) = quote(dir.path(), &large);
@@ -163,7 +163,7 @@ fn what_random_lengths_might_give_is_asked_about() {
 /// is checked.
 #[test]
 fn what_is_asked_of_random_lengths_is_checked() {
-    let offers = "SED,BLK-20,length,1000 .. 2400,6.00,m\nOAK,BLK-20,box,900 .. 1480,1.00,m\n";
+    let offers = "SED,BLK-20,length,1000 .. 2400,6.00,m\nOAK,BLK-20,box,950 .. 1480,1.00,m\n";
     let header = OFFERS.trim_end().to_owned() + ",box\n";
     let dir = buying("supplier,lead_days\nSED,5\nOAK,1\n", "");
     let offers = offers.replace("6.00,m\n", "6.00,m,\n").replace("1.00,m\n", "1.00,m,4\n");
