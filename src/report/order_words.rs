@@ -364,10 +364,8 @@ pub(super) fn not_bought(of: &NotBought, shop: &Shop) -> String {
         _ => format!("for {} more in all", money(of.costs, shop)),
     };
     // A price step may make more cost less.
-    let at = match of.goods.0 > 0 {
-        true => format!(" at {}", money(of.goods, shop)),
-        false => String::new(),
-    };
+    let at = Some(of.goods).filter(|goods| goods.0 > 0);
+    let at = at.map(|goods| format!(" at {}", money(goods, shop))).unwrap_or_default();
     let (more, instead) = match of.in_place_of {
         None => (" more", String::new()),
         Some(1) => ("", " in place of 1 stick".to_owned()),
