@@ -29,8 +29,22 @@ pub enum BrokenBy {
     NothingComes,
     /// It cannot be made as asked.
     Held,
+    /// These suppliers have to be asked for long enough sticks of this moulding.
+    Lengths {
+        /// Who.
+        suppliers: Vec<String>,
+        /// Of which moulding.
+        moulding: String,
+    },
     /// Its moulding is in an order that these suppliers refuse, below their minimum.
     Refused(Vec<String>),
+}
+
+impl BrokenBy {
+    /// Whether it may be kept yet, as suppliers answer.
+    pub fn is_in_doubt(&self) -> bool {
+        matches!(self, BrokenBy::Refused(_) | BrokenBy::Lengths { .. })
+    }
 }
 
 impl Plan {
@@ -59,7 +73,7 @@ impl Plan {
         }
         let mut held = self.held.iter();
         let (comes, otherwise) = match held.find(|held| held.frame == frame && held.copy == copy) {
-            Some(held) => (ordered_later(shop, &held.reason), BrokenBy::Held),
+            Some(held) => (ordered_later(shop, &held.reason), held_by(&held.reason)),
             None => {
                 let mut waiting = self.waiting.iter();
                 let waiting = waiting.find(|of| of.frame == frame && of.copy == copy)?;
@@ -108,6 +122,16 @@ impl Plan {
             WaitReason::Moulding(_) | WaitReason::Chops(_) => None,
         };
         sticks.chain(chopped).max()
+    }
+}
+
+/// What a frame that is held breaks its promise by.
+fn held_by(reason: &HoldReason) -> BrokenBy {
+    match reason {
+        HoldReason::RandomLengths { moulding, suppliers, .. } => {
+            BrokenBy::Lengths { suppliers: suppliers.clone(), moulding: moulding.clone() }
+        }
+        _ => BrokenBy::Held,
     }
 }
 

@@ -66,7 +66,7 @@ fn broken_promise(promise: &BrokenPromise) -> Value {
         BrokenBy::Past => ("past", None),
         BrokenBy::Arrives(day) => ("arrives", Some(day.to_string())),
         BrokenBy::NothingComes => ("nothing_comes", None),
-        BrokenBy::Held => ("held", None),
+        BrokenBy::Held | BrokenBy::Lengths { .. } => ("held", None),
         BrokenBy::Refused(_) => ("refused", None),
     };
     json!({"frame": promise.frame, "copies": promise.copies, "due": promise.due.to_string(),

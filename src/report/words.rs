@@ -135,14 +135,14 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 
 /// A promise that is not kept, and what to do about it.
 pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
-    if let BrokenBy::Refused(_) = promise.why {
-        return format!("{}. Ask them before anything else.", not_kept(promise));
+    let (said, why) = (not_kept(promise), format!("longpoint why {}", promise.frame));
+    match promise.why.is_in_doubt() {
+        true => said,
+        false => format!("{}, or see what would help ({why}).", said.trim_end_matches('.')),
     }
-    let why = format!("or see what would help (longpoint why {})", promise.frame);
-    format!("{}. Call the customer, {why}.", not_kept(promise))
 }
 
-/// Which promise is not kept, and why.
+/// Which promise is not kept, and why, and whom to ask or call.
 pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
     let copies =
         if promise.copies > 1 { format!(" ({} copies)", promise.copies) } else { String::new() };
@@ -153,15 +153,19 @@ pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
         BrokenBy::NothingComes => "it waits, and nothing is known to come for it".to_owned(),
         BrokenBy::Held => "it cannot be made as asked".to_owned(),
         BrokenBy::Refused(suppliers) => {
-            return format!(
-                "PROMISED for {day}, and in doubt: {}{copies}: its moulding comes only if {}. Ask \
-                 them before anything else.",
-                promise.frame,
-                if_taken(suppliers)
-            );
+            format!("its moulding comes only if {}", if_taken(suppliers))
+        }
+        BrokenBy::Lengths { suppliers, moulding } => {
+            let s = if let [_] = suppliers.as_slice() { "s" } else { "" };
+            let who = suppliers.join(" or ");
+            format!("its moulding comes only if {who} send{s} long enough sticks of {moulding}")
         }
     };
-    format!("PROMISED for {day}, and not kept: {}{copies}: {why}", promise.frame)
+    let (how, mend) = match promise.why.is_in_doubt() {
+        true => ("in doubt", "Ask them before anything else"),
+        false => ("not kept", "Call the customer"),
+    };
+    format!("PROMISED for {day}, and {how}: {}{copies}: {why}. {mend}.", promise.frame)
 }
 
 /// `OTTER takes an order below its minimum`.

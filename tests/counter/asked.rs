@@ -83,6 +83,11 @@ fn a_day_that_hangs_on_an_order_that_is_refused_is_perhaps() {
         fs::read_to_string(&file).unwrap(),
         format!("{before}8,BLK-20,400,300,2026-12-03,yes,\n")
     );
+    // What the plan says of it first was said twice, with two points.
+    let said = planned(dir.path(), &[]);
+    let doubt = "! PROMISED for Thursday 3 December 2026, and in doubt: 8: its moulding comes only \
+                 if SED takes an order below its minimum. Ask them before anything else. No frame";
+    assert!(said.contains(doubt), "{said}");
 }
 
 /// With what else the shop lacks the order comes to their minimum: that is no perhaps.
@@ -153,6 +158,9 @@ fn what_random_lengths_might_give_is_asked_about() {
                lengths of at least 1220 mm, and write under lengths in offers.csv what they are \
                sure to send.";
     assert!(said.contains(ask), "{said}");
+    let doubt = "! PROMISED for Thursday 3 December 2026, and in doubt: 8: its moulding comes only \
+                 if SED sends long enough sticks of BLK-20. Ask them before anything else.";
+    assert!(said.contains(doubt), "{said}");
     let sure = "SED,BLK-20,length,1220 .. 2400,6.00,m\n";
     fs::write(dir.path().join("offers.csv"), format!("{OFFERS}{sure}")).unwrap();
     let said = planned(dir.path(), &[]);

@@ -113,7 +113,7 @@ pub(super) fn look_first(shop: &Shop, at: &AtBench) -> Markup {
 /// What was taken, and the promises that the plan does not keep.
 fn said_of(taken: &Taken, shop: &Shop) -> String {
     let broken = taken.plan.broken_promises(shop);
-    let each = broken.iter().map(|one| format!("{}. Call the customer.", not_kept(one)));
+    let each = broken.iter().map(not_kept);
     [words::taken_words(taken)].into_iter().chain(each).collect::<Vec<_>>().join("\n")
 }
 
