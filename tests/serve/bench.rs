@@ -495,7 +495,7 @@ fn what_a_plan_warned_of_stands_at_the_bench_and_at_the_joiner() {
     let page = bench.page("/bench");
     assert!(page.contains("LOOK AT FIRST") && page.contains(words), "{page}");
     let chop = served.device(Role::Office).page("/print/chop?plan=1");
-    assert!(chop.contains("Look at before cutting") && chop.contains(words), "{chop}");
+    assert!(chop.contains("Look at first") && chop.contains(words), "{chop}");
     let page = bench.page("/joiner/4118/1");
     assert!(page.contains("Match <b>halves</b> (wrap was impossible)"), "{page}");
     let mut sticks =
@@ -531,6 +531,25 @@ fn a_promise_that_the_morning_does_not_keep_is_said_where_it_is_planned() {
     assert!(page.contains(words), "{page}");
     let page = bench.page("/bench");
     assert!(page.contains("9: was wanted on 2026-03-08."), "{page}");
+    // It stands wherever it is looked at, for as long as it is so, and at the command too.
+    let office = served.device(Role::Office);
+    assert!(page.contains(words) && office.page("/office").contains(words));
+    let wall = served.device(Role::Wall);
+    let all: String = (0..8).map(|at| wall.page(&format!("/wall?page={at}"))).collect();
+    assert!(all.contains("PROMISED, NOT KEPT: <b>1</b>"), "{all}");
+    assert!(all.contains("not kept: 9: the day is over"), "{all}");
+    let said = || {
+        let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"));
+        let said = program.arg("bench").arg(served.path()).output().unwrap();
+        String::from_utf8_lossy(&said.stdout).into_owned()
+    };
+    let begin = "! PROMISED for Sunday 8 March 2026, and not kept: 9: the day is over.";
+    assert!(said().starts_with(begin), "{}", said());
+    let first = said().find("LOOK AT FIRST").unwrap();
+    assert!(said()[first..].contains("! 9: was wanted on 2026-03-08."), "{}", said());
+    let later = Some(shops::TODAY.tomorrow().unwrap());
+    served.book().change_ticket("9", (None, later), &shops::stamp()).unwrap();
+    assert!(!bench.page("/bench").contains("PROMISED") && !said().contains("PROMISED"));
 }
 
 #[test]
