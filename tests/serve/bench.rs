@@ -569,6 +569,18 @@ fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     assert!(page.contains("Flaws from the end you cut last"), "{page}");
     let page = office.page("/s/S-2");
     assert!(page.contains("Where, from the marked end"), "{page}");
+    // A ticket that shares it is cancelled: what others have on it moves up, and it is in hand
+    // as before, without another trim.
+    let at = served.book().bench().unwrap().remove(0);
+    let own = at.sticks.iter().find(|own| own.lay.stick == "S-1").unwrap();
+    let frame = own.lay.rails.last().unwrap().frame.clone();
+    served.book().cancel(&frame, None, &stamp()).unwrap();
+    assert!(served.book().bench().unwrap()[0].owed.is_empty());
+    assert!(bench.page("/bench").contains("in hand: "), "{}", bench.page("/bench"));
+    let page = bench.page("/bench/stick/S-1/flaw");
+    assert!(page.contains("begins, from the end you cut last"), "{page}");
+    let page = bench.page("/bench/stick/S-1/cut");
+    assert!(page.contains("cut <b>1</b>") && !page.contains("CUT AWAY"), "{page}");
 }
 
 /// A day on which nothing goes wrong, by whoever presses what is largest: at most two
