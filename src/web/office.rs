@@ -54,7 +54,7 @@ async fn office(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
         let main = html! {
             h1 { "Office" }
-            (promised::not_kept(visit, &*site.today()?))
+            (promised::not_kept(visit, &*site.today()?, true))
             ol.fetch { @for (way, name, what) in PAGES {
                 li { a href=(way) { b.label { (name) } span.facts { (what) } span.place {} } }
             } }

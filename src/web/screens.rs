@@ -128,7 +128,7 @@ fn devices(site: &Site, visit: &Visit, new: Option<Invitation>) -> Result<Markup
                     tr {
                         td { (device.name) @if device.id == own { " (this one)" } }
                         td { (device.role.word()) }
-                        td.whole { (device.since.get(..10).unwrap_or_default()) }
+                        td { (device.since.get(..10).unwrap_or_default()) }
                         td { (form(visit, "/devices/off", &html! {
                             input type="hidden" name="device" value=(device.id);
                             button { "TAKE OFF" span.unseen { " " (device.name) } }

@@ -24,7 +24,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
         let main = html! {
             h1.unseen { "Bench" }
             (again::said(site, visit))
-            (promised::not_kept(visit, &today))
+            (promised::not_kept(visit, &today, false))
             (owed(visit, &today))
             @if today.plans.is_empty() { (again::nothing_here(visit, &today)) }
             @else {
