@@ -100,15 +100,16 @@ pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
     let captions = captions(sheet, shop);
     let lines = u32::try_from(captions.len()).unwrap_or(u32::MAX);
     let below = f64::from(lines) * LINE + 2.0;
-    let room = (NAMES - 4.0 - FROM.0 - 3.0 * BEYOND - BREAK, ROOM.1 - FROM.1 - below);
+    let has_window = layers.iter().any(|of| !matches!(of.reach, Reach::Across | Reach::Strip(_)));
+    let beyond = if has_window { 3.0 * BEYOND + BREAK } else { BEYOND };
+    let room = (NAMES - 4.0 - FROM.0 - beyond, ROOM.1 - FROM.1 - below);
     let scale = (room.1 / (back - top).max(1.0)).min(MOST_SCALE).min(room.0 / (sight + most));
     let x = |at: f64| FROM.0 + at * scale;
     let y = |at: f64| FROM.1 + (at - top) * scale;
     // Where the window begins, on the sheet: as far off as it is, or behind the break.
     let cut = x(sight) + BEYOND;
     let open_at = x(edge) + mm(border(sheet)) * scale;
-    let is_broken = layers.iter().any(|of| !matches!(of.reach, Reach::Across | Reach::Strip(_)))
-        && open_at > cut + BREAK + BEYOND;
+    let is_broken = has_window && open_at > cut + BREAK + BEYOND;
     let open_at = if is_broken { cut + BREAK + BEYOND } else { open_at.max(x(edge)) };
     let to = (open_at + most * scale).max(x(sight)) + BEYOND;
     let to = if is_broken { to } else { to.min(NAMES - 4.0) };

@@ -66,15 +66,18 @@ impl SheetQuestion {
         let mut numbers: Vec<usize> = held.chain(without.iter().copied()).collect();
         numbers.sort_unstable();
         let mut wholes = self.wholes.clone();
-        let mut is_used = vec![false; self.remnants.len()];
         for sheet in &stay {
-            match sheet.from {
-                SheetFrom::Whole(at) => wholes[at].2 -= 1,
-                SheetFrom::Remnant(at) => is_used[at] = true,
-                SheetFrom::ToBuy(_) => {}
+            if let SheetFrom::Whole(at) = sheet.from {
+                wholes[at].2 -= 1;
             }
         }
-        let free: Vec<usize> = (0..is_used.len()).filter(|at| !is_used[*at]).collect();
+        // Of the remnants those that they were cut from: a rack may hold a hundred.
+        let own = again.iter().filter_map(|sheet| match sheet.from {
+            SheetFrom::Remnant(at) => Some(at),
+            _ => None,
+        });
+        let mut free: Vec<usize> = own.collect();
+        free.sort_unstable();
         let few = SheetQuestion {
             rules: self.rules,
             pieces: numbers.iter().map(|number| self.pieces[*number]).collect(),
