@@ -100,7 +100,7 @@ pub use invoice::{Invoice, ReckonedLine, Reckoning};
 pub use journal::LoggedStep;
 pub use lays::{BenchRail, RailState, StickLayout};
 pub use ledger::Book;
-pub use offer::{OfferChange, StockChange, WhichOffers};
+pub use offer::{OfferChange, StockChange, WhichOffers, steps_typed};
 pub use on_order::{LineState, PlacedLine, line_of};
 pub(crate) use purchase::PART_ORDER;
 pub use purchase::Pages;

@@ -197,6 +197,7 @@ fn held(held: &Held, settings: &Settings) -> Value {
         HoldReason::NoMitre { .. } => "no-mitre",
         HoldReason::TooLong { .. } => "too-long",
         HoldReason::MatchTooLong { .. } => "match-too-long",
+        HoldReason::RandomLengths { .. } => "random-lengths",
         HoldReason::NotSold { .. } => "not-sold",
         HoldReason::StickTaken { .. } => "stick-taken",
         HoldReason::NotSettled { .. } => "not-settled",

@@ -36,6 +36,16 @@ fn quote(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
     if !quote.ask_first().is_empty() {
         value["ask_first"] = quote.ask_first().into();
         value["can_be_promised"] = false.into();
+        let lengths = quote.promise.iter().flat_map(|promise| &promise.lengths);
+        let lengths: Vec<Value> = lengths
+            .map(|asked| {
+                json!({"moulding": asked.moulding, "least": mm(asked.least),
+                    "suppliers": asked.suppliers})
+            })
+            .collect();
+        if !lengths.is_empty() {
+            value["ask_lengths"] = lengths.into();
+        }
     }
     value
 }

@@ -36,7 +36,7 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
         };
     };
     let ready = day(promise.ready, today);
-    let (broken, cost) = (quote.made_late(true), cost(quote));
+    let (broken, cost) = (quote.made_late(true), cost(quote, shop));
     let is_open = |day: Date| shop.settings.days.open.is_open(day);
     match asked {
         None => format!("{}{cost}; {price}.", capital(&ready)),

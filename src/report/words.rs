@@ -6,7 +6,7 @@ use crate::measure::{Length, LengthStyle, Unit, Worth};
 use crate::plan::{
     BrokenBy, BrokenPromise, HoldReason, Matching, PlacedRail, Plan, Proof, Waiting, Warning,
 };
-use crate::shop::{Flaw, Frame, Settings, Shop, Stop};
+use crate::shop::{Flaw, Frame, Kind, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
 pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String {
@@ -217,7 +217,16 @@ pub(super) fn ticket_of(warning: &Warning) -> &str {
 /// A warning and what to do about it.
 pub(crate) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     match warning {
-        Warning::TooThick { frame, layer, moulding, thickness, depth } => format!(
+        Warning::TooThick { frame, moulding, kind: Kind::Floater, thickness, depth, .. } => {
+            format!(
+                "{frame}: what is in it is {} thick and the floater {moulding} is {} deep inside, so it \
+             stands out in front, where nothing guards it. Take a deeper floater, or agree on it \
+             with the customer.",
+                style.show_unit(*thickness),
+                style.show_unit(*depth)
+            )
+        }
+        Warning::TooThick { frame, layer, moulding, thickness, depth, .. } => format!(
             "{frame}: the package is {} thick and the rabbet of {moulding} takes {}{}. \
              Plan to build the back out, or choose a deeper moulding.",
             style.show_unit(*thickness),

@@ -62,7 +62,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
     let is_floater = inner.kind == Kind::Floater;
-    let inside = if job.art == Art::Canvas { job.thick } else { thickness };
+    let inside = if job.art == Art::Canvas { job.thick.max(frame.thickness) } else { thickness };
     let inside = inside.filter(|_| is_floater);
     let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
     let would_do = match (worst, proud.and(inside)) {
@@ -97,9 +97,8 @@ fn layers(shop: &Shop, job: &Job) -> Vec<(String, Option<Length>)> {
         let usual = if is_usual { ", as usual and not measured" } else { "" };
         (format!("{code}{usual}"), material.takes())
     };
-    let behind =
-        |code: &&str| [&job.mount, &job.backing].iter().any(|c| c.as_deref() == Some(*code));
-    let mut layers: Vec<_> = job.materials().filter(|code| !behind(code)).map(material).collect();
+    let front = job.glazing.iter().chain(&job.spacer).chain(job.mats.iter().rev());
+    let mut layers: Vec<_> = front.map(|code| material(code)).collect();
     if let Some(fillet) = &job.fillet {
         layers.push((fillet.clone(), shop.moulding(fillet).body.height));
     }

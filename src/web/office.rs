@@ -8,7 +8,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use maud::html;
 
-use super::boards::boards_of_jobs;
+use super::boards::{boards_of_jobs, lacking_of};
 use super::form::{form, spelt};
 use super::page::{self, Screen};
 use super::plans::Planned;
@@ -166,7 +166,7 @@ async fn cards(site: Arc<Site>, visit: Visit, name: &'static str) -> Response {
         let Some(at) = plans.find(|at| at.job.to_string() == asked) else {
             return Err(BookError::Wrong("that plan is not at the bench any more".to_owned()));
         };
-        let sheets = sheets(&today.shop, at)?;
+        let sheets = sheets(&site, &today.shop, at)?;
         let own = sheets.into_iter().find(|(own, _)| *own == name);
         Ok(reply::sheet(own.map(|(_, text)| text).unwrap_or_default()))
     })
@@ -174,6 +174,7 @@ async fn cards(site: Arc<Site>, visit: Visit, name: &'static str) -> Response {
 }
 
 fn sheets(
+    site: &Site,
     shop: &crate::shop::Shop,
     at: &AtBench,
 ) -> Result<Vec<(&'static str, String)>, BookError> {
@@ -188,7 +189,8 @@ fn sheets(
     if !shop.jobs.is_empty() {
         let jobs = report::jobs_today(&plan, shop);
         let jobs = jobs.map_err(|faults| BookError::Damaged(faults.join("; ")))?;
-        sheets.push(("jobs.html", job_html::jobs(&jobs, plan.date, shop)));
+        let lacking = lacking_of(site, shop, &jobs)?;
+        sheets.push(("jobs.html", job_html::jobs(&jobs, &lacking, plan.date, shop)));
     }
     Ok(sheets)
 }
