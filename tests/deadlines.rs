@@ -118,7 +118,7 @@ impl Tiny {
             Ticket { from, due, rush: numbers.one_in(9) }
         });
         let tickets = tickets.collect();
-        let time = numbers.one_of(&[None, Some(time(12, 0, 0, 0)), Some(time(12, 1, 0, 0))]);
+        let time = numbers.one_of(&[None, Some(time(11, 59, 0, 0)), Some(time(12, 0, 0, 0))]);
         Tiny { open, bench_days: numbers.within(0, 2), sellers, tickets, time }
     }
 
@@ -183,7 +183,7 @@ impl Tiny {
     /// The day on which an order of a day goes out, and the one on which it comes.
     fn way(&self, seller: usize, day: Date) -> (Date, Date) {
         let seller = &self.sellers[seller];
-        let is_past = self.time.zip(seller.cut_off).is_some_and(|(now, until)| now > until);
+        let is_past = self.time.zip(seller.cut_off).is_some_and(|(now, until)| now >= until);
         let mut out = day;
         while !seller.orders.has(out) || out == TODAY && is_past {
             out = out.tomorrow().unwrap();

@@ -552,8 +552,10 @@ fn days_on_which_the_shop_works() {
     assert_snapshot!(days("frames_a_day = 0\nbench_days = \"-1\"\nshut = \"Sun\""), @r#"
     shop.toml, line 22, days.frames_a_day: "0" is not a whole number from 1 to 10000 (write it in digits)
     shop.toml, line 23, days.bench_days: "-1" is not a whole number from 0 to 60 (write it in digits)
-    shop.toml, line 24: "days.shut" is not known here (known are open, closed, bench_days, frames_a_day, patience)
+    shop.toml, line 24: "days.shut" is not known here (known are open, closed, bench_days, frames_a_day, patience, later)
     "#);
+    assert_snapshot!(days("later = \"1.02\""), @r#"shop.toml, line 22, days.later: "1.02" stands without patience (write both, or leave both empty)"#);
+    assert_snapshot!(days("patience = 2\nlater = \"102\""), @r#"shop.toml, line 23, days.later: "102" is more than 10 (is a decimal point missing?)"#);
     assert_snapshot!(days("closed = \"1900-01-01 .. 2200-12-31\""), @r#"shop.toml, line 22, days.closed: "1900-01-01 .. 2200-12-31" leaves no day on which the shop is open (mend the days of the week or the dates closed)"#);
 }
 

@@ -237,7 +237,12 @@ fn what_an_offcut_is_worth_is_learnt_on_some_years_and_judged_on_others() {
     let shop = Shop { rack: Vec::new(), ..demo("metric") };
     let question = YearQuestion { days: 15, frames: 3, years: 3, ..QUESTION };
     let learnt = learn(&shop, &shop.frames, question, (WORK, &|_, _| {})).unwrap();
-    let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth, curve: None };
+    let own = OffcutRule {
+        keep: shop.settings.keep,
+        worth: shop.settings.worth,
+        curve: None,
+        later: None,
+    };
     assert_eq!((learnt.own, learnt.tried[0].0), (own, own));
     let of = |rule: OffcutRule| learnt.tried.iter().find(|(other, _)| *other == rule).unwrap().1;
     assert!(learnt.tried.iter().all(|(_, money)| *money >= of(learnt.best)));

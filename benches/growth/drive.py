@@ -7,7 +7,6 @@ Who begins anew after a crash goes on where it ended; README.md says more.
 """
 
 import argparse
-import hashlib
 import json
 import os
 import shutil
@@ -20,6 +19,8 @@ from pathlib import Path
 import dask
 from distributed import Client, as_completed
 
+from tasks import read
+
 
 def answered(line, program):
     """Runs one task in a process of its own. Done or wrong is an answer; all else raises."""
@@ -27,24 +28,6 @@ def answered(line, program):
     if done.returncode or json.loads(done.stdout)["exit"] not in (0, 2):
         raise RuntimeError(f"exit {done.returncode}: {done.stdout[-300:]} {done.stderr[-300:]}")
     return done.stdout
-
-
-def read(file):
-    """The tasks by a name that is made of all that they say: id, line, and about how long."""
-    tasks, ids = {}, set()
-    for number, line in enumerate(file.read_bytes().splitlines(keepends=True), 1):
-        try:
-            task = json.loads(line)
-            id, asked = str(task["id"]), {"days": 250, "frames": 10, "years": 3} | task.get("year", {})
-            cut = int(asked["days"]) * int(asked["frames"]) * int(asked["years"])
-            heft = cut if "year" in task else task["files"]["frames.csv"].count("\n")
-        except (ValueError, KeyError, TypeError, AttributeError) as error:
-            sys.exit(f"{file}, line {number}: no task ({error!r}; see `longpoint work --help`)")
-        if id in ids:
-            sys.exit(f"{file}, line {number}: the id {id} is given twice (give each its own)")
-        ids.add(id)
-        tasks[hashlib.sha256(line).hexdigest()] = (id, line, heft)
-    return tasks
 
 
 def written(path, write):

@@ -12,7 +12,7 @@ use super::error::{BookError, wrong};
 use super::ledger::Book;
 use super::source_files::{files, keep, typed, without_rack};
 use super::stamp::Stamp;
-use crate::shop::{Form, Offer, Shop, with_cells};
+use crate::shop::{Form, Offer, PriceStep, Shop, with_cells};
 
 /// The file.
 const FILE: &str = "offers.csv";
@@ -35,6 +35,8 @@ pub struct WhichOffers {
 pub struct OfferChange {
     /// The price, as it is typed.
     pub price: Option<String>,
+    /// The prices for more, as they are typed; `none` where there are none any more.
+    pub steps: Option<String>,
     /// Whether it can be had.
     pub stock: Option<StockChange>,
 }
@@ -51,21 +53,23 @@ pub enum StockChange {
 }
 
 impl Book {
-    /// Writes a supplier's change into `offers.csv`. Returns the offers as they read now.
+    /// Writes a supplier's change into `offers.csv`. Returns the offers as they were, and as
+    /// they read now.
     ///
     /// # Errors
-    /// If there is no such offer, or several where the price of one changes, or the file
-    /// would have a fault.
+    /// If there is no such offer, or several where the price of one changes, or a price
+    /// changes beside prices for more of which nothing is said, or the file would have a fault.
     pub fn change_offers(
         &mut self,
         which: &WhichOffers,
         change: &OfferChange,
         stamp: &Stamp,
-    ) -> Result<Vec<Offer>, BookError> {
+    ) -> Result<Vec<(Offer, Offer)>, BookError> {
         self.change("offer", stamp, |step| {
             let shop = typed(step.db())?;
             let meant = meant(&shop, which)?;
-            if let ([_, _, ..], Some(_)) = (meant.as_slice(), &change.price) {
+            let is_priced = change.price.is_some() || change.steps.is_some();
+            if let ([_, _, ..], true) = (meant.as_slice(), is_priced) {
                 let places: Vec<String> = meant.iter().map(|offer| offer.place()).collect();
                 return wrong(format!(
                     "{} offers {} several times: {} (name one with --form or --row)",
@@ -78,7 +82,7 @@ impl Book {
             let header = b"supplier,moulding,code,form,lengths,price,per\n".to_vec();
             let mut text = files.remove(FILE).unwrap_or(header);
             for offer in &meant {
-                let mut cells = changed(change);
+                let mut cells = changed(change, &shop, offer);
                 let row = match &offer.listed {
                     None => Some(offer.row),
                     Some(_) => {
@@ -86,22 +90,39 @@ impl Book {
                         None
                     }
                 };
-                text = with_cells(&text, row, &cells, &["price"]);
+                text = with_cells(&text, row, &cells, &["price", "steps"]);
             }
             files.insert(FILE.to_owned(), text);
             let now = match without_rack(&files) {
                 Ok(now) => now,
                 Err(faults) => return wrong(faults.to_string()),
             };
-            keep(step, &files)?;
-            let is_same = |now: &&Offer| {
-                let same = |was: &&Offer| {
-                    (&was.supplier, &was.moulding, form(was), &was.lengths)
-                        == (&now.supplier, &now.moulding, form(now), &now.lengths)
+            let own = now.offers.iter().filter(|now| now.listed.is_none());
+            let both = |now: &Offer| {
+                let is_it = |was: &&&Offer| match was.listed {
+                    None => was.row == now.row,
+                    Some(_) => {
+                        (&was.supplier, &was.moulding, form(was), &was.lengths)
+                            == (&now.supplier, &now.moulding, form(now), &now.lengths)
+                    }
                 };
-                now.listed.is_none() && meant.iter().any(same)
+                Some(((*meant.iter().find(is_it)?).clone(), now.clone()))
             };
-            Ok(now.offers.iter().filter(is_same).cloned().collect())
+            let both: Vec<(Offer, Offer)> = own.filter_map(both).collect();
+            let is_stale = |(was, now): &&(Offer, Offer)| {
+                change.steps.is_none() && was.price != now.price && !now.steps.is_empty()
+            };
+            if let Some((was, _)) = both.iter().find(is_stale) {
+                return wrong(format!(
+                    "{} has other prices for more of {}: {} (say what they are by now with --steps, \
+                     or that there are none with --steps none)",
+                    was.supplier,
+                    was.moulding,
+                    steps_typed(was, &shop)
+                ));
+            }
+            keep(step, &files)?;
+            Ok(both)
         })
     }
 }
@@ -132,8 +153,22 @@ fn meant<'a>(shop: &'a Shop, which: &WhichOffers) -> Result<Vec<&'a Offer>, Book
     Ok(meant)
 }
 
-fn changed(change: &OfferChange) -> Vec<(&'static str, String)> {
+/// An offer's prices for more, as they are typed into `offers.csv`.
+pub fn steps_typed(offer: &Offer, shop: &Shop) -> String {
+    let step = |step: &PriceStep| {
+        format!("{} from {}", shop.settings.currency.show_price(step.price), step.from)
+    };
+    offer.steps.iter().map(step).collect::<Vec<_>>().join("; ")
+}
+
+fn changed(change: &OfferChange, shop: &Shop, offer: &Offer) -> Vec<(&'static str, String)> {
     let price = change.price.iter().map(|price| ("price", price.clone()));
+    let has_list = shop.lists.iter().any(|list| list.supplier == offer.supplier);
+    let steps = change.steps.iter().map(|steps| match steps.trim() {
+        // Where a list has some, an empty cell would take those.
+        none if none.eq_ignore_ascii_case("none") && !has_list => ("steps", String::new()),
+        steps => ("steps", steps.to_owned()),
+    });
     let stock = change.stock.map(|stock| {
         let text = match stock {
             StockChange::OutUntil(day) => day.to_string(),
@@ -142,7 +177,7 @@ fn changed(change: &OfferChange) -> Vec<(&'static str, String)> {
         };
         ("out_until", text)
     });
-    price.chain(stock).collect()
+    price.chain(steps).chain(stock).collect()
 }
 
 /// What tells the row of an offer of a price list from others of that list.

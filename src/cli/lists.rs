@@ -77,7 +77,7 @@ fn compared(
             text.extend(lines.iter().map(|line| format!("  {line}\n")));
         }
     };
-    let show = |price: Worth| price_words(shop, price);
+    let show = |price: Worth| shop.settings.currency.show_price(price);
     let moved = |(of, was): &(ListedPrice, Worth)| {
         let is = of.price.unwrap_or_default();
         let share = share(*was, is);
@@ -109,13 +109,4 @@ fn share(was: Worth, is: Worth) -> String {
     let (apart, was) = (i128::from((is.0 - was.0).abs()), i128::from(was.0.max(1)));
     let tenths = (2 * apart * 1000 + was) / (2 * was);
     format!("{}.{}", tenths / 10, tenths % 10)
-}
-
-/// A price as it is typed: to the minor unit where that is all.
-fn price_words(shop: &Shop, price: Worth) -> String {
-    let currency = &shop.settings.currency;
-    match price.0 % 1000 {
-        0 => currency.show(price.to_money()),
-        _ => currency.show_fine(price).trim_end_matches('0').to_owned(),
-    }
 }

@@ -85,6 +85,14 @@ impl Currency {
         }
     }
 
+    /// A price as it is typed: to the minor unit where that is all.
+    pub fn show_price(&self, price: Worth) -> String {
+        match price.0 % FINE {
+            0 => self.show(price.to_money()),
+            _ => self.show_fine(price).trim_end_matches('0').to_owned(),
+        }
+    }
+
     /// A worth to its full fineness as a decimal string, such as `12.50375`.
     pub fn show_fine(&self, worth: Worth) -> String {
         let finer = Currency { code: self.code.clone(), decimals: self.decimals + 3 };

@@ -122,8 +122,8 @@ impl Morning<'_> {
             keeping.doubt(&mut decided);
             let sure = || share_out(&with, &tasks, &decided.common).0;
             let of = (self.plan.date, &self.plan.wishes);
-            let patient = patient((self.shop, feasible), of, work, sure);
-            self.put_off(work, &patient, &mut decided);
+            let mut patient = patient((self.shop, feasible), of, work, sure);
+            self.put_off(work, &mut patient, &mut decided);
             tasks.retain(|task| !patient.contains_key(task));
             let Fewest { fits, least } = fewest(self.shop, &with, &mut decided);
             self.plan.least_settings = least;
@@ -144,9 +144,8 @@ impl Morning<'_> {
     }
 
     /// Lets frames wait that could be cut today, each until its day.
-    fn put_off(&mut self, work: &Work, patient: &BTreeMap<usize, Date>, decided: &mut Decided) {
-        let tasks: Vec<usize> = patient.keys().copied().collect();
-        for batch in put_off(decided, work, &tasks) {
+    fn put_off(&mut self, work: &Work, patient: &mut BTreeMap<usize, Date>, decided: &mut Decided) {
+        for batch in put_off((self.shop, work), decided, patient) {
             self.put_off.extend(self.sheet.sticks(work, &batch));
         }
         for (task, by) in patient {

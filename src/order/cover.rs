@@ -18,7 +18,9 @@ impl MouldingWays<'_> {
         let mut plain = Vec::new();
         for (place, case) in self.cases.iter().enumerate() {
             for cut in self.cut(case) {
-                let orders = (0..self.sold.len().max(1)).map(|first| self.cover_with(&cut, first));
+                let orders = (0..self.sold.len().max(1)).flat_map(|first| {
+                    [false, true].map(|by_count| self.cover_with(&cut, first, by_count))
+                });
                 let picks: BTreeSet<Vec<u32>> = orders
                     .flatten()
                     .chain(self.covers.get(&cut).cloned().unwrap_or_default())
@@ -29,9 +31,10 @@ impl MouldingWays<'_> {
         plain
     }
 
-    /// Choices that give at least so many pieces, one offer before the others; with
-    /// whole sticks for the rack where there must be some.
-    fn cover_with(&self, cut: &[u32], first: usize) -> Option<Vec<u32>> {
+    /// Choices that give at least so many pieces, one offer before the others, for the least
+    /// cost or by the fewest pieces, as which they are within the limit; with whole sticks for
+    /// the rack where there must be some.
+    fn cover_with(&self, cut: &[u32], first: usize, by_count: bool) -> Option<Vec<u32>> {
         let mut lacks: Vec<u32> = cut.to_vec();
         let mut whole = self.kept.least_bought();
         let mut picks = vec![0; self.sold.len()];
@@ -46,8 +49,12 @@ impl MouldingWays<'_> {
                 choice.pieces.iter().map(given).sum::<u64>()
             };
             let cost = |choice: &Choice| choice.goods.map_or(0, |goods| goods.cost);
+            let count = |choice: &Choice| match by_count {
+                true => choice.pieces.iter().map(|(_, count)| count).sum::<u32>(),
+                false => 0,
+            };
             let best = self.sold[place].choices.iter().enumerate().max_by_key(|(at, choice)| {
-                (covers(choice), std::cmp::Reverse((cost(choice), *at)))
+                (covers(choice), std::cmp::Reverse((count(choice), cost(choice), *at)))
             });
             let Some((at, choice)) = best else { continue };
             picks[place] = u32::try_from(at).unwrap_or(0);

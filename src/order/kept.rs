@@ -86,6 +86,13 @@ impl Kept {
         self.rack.len() + new.map(|(_, count)| *count as usize).sum::<usize>()
     }
 
+    /// Whether it does not matter which whole sticks are kept where these pieces come, since
+    /// all that there are then are alike.
+    pub fn is_alike(&self, pieces: &Pieces, some: &[u32]) -> bool {
+        let new = pieces.kinds.iter().zip(some).filter(|(kind, _)| kind.is_whole);
+        self.rack.is_empty() && new.filter(|(_, count)| **count > 0).count() == 1
+    }
+
     /// The most that whole sticks can count more with these pieces.
     pub fn at_most(&self, pieces: &Pieces, some: &[u32]) -> i64 {
         let count = self.keep.min(self.count(pieces, some));

@@ -3,9 +3,9 @@
 //! No more sticks are bought than are cut of them, and such as bring the whole sticks that
 //! are left on the rack up to what is kept on it, or up to what the shop uses of the
 //! moulding in the months that it covers, of which there are never more than so many. More
-//! is bought from a supplier only where they have no fewer for less, as many as are cut of
-//! theirs: a box where they sell no single stick for less, a price step that makes the
-//! whole cheaper.
+//! comes from a supplier only where fewer of theirs, as many as are cut of theirs, would cost
+//! no less: as many as they have in no fewer (a box, the least of a line), and for a lower
+//! price alone (a price step, a box beside single sticks) never more than so many either.
 //!
 //! # Which sticks are cut
 //!
@@ -18,8 +18,17 @@ use std::collections::BTreeMap;
 
 use super::wants::Wants;
 
-/// For a supplier and so many of each kind the least price of goods, if it is known.
-pub(super) type LeastGoods = BTreeMap<(usize, Vec<u32>), Option<i64>>;
+/// In what a supplier has so many of each kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct FewerGoods {
+    /// The fewest.
+    pub fewest: u32,
+    /// The least price of goods for fewer than so many, if there are any.
+    pub least: Option<i64>,
+}
+
+/// The same for a supplier, so many of each kind and so many in all, if it is known.
+pub(super) type KnownFewer = BTreeMap<(usize, Vec<u32>, u32), Option<FewerGoods>>;
 
 /// Millionths of a stick in one.
 const MILLION: u64 = 1_000_000;
@@ -29,7 +38,8 @@ const MILLION: u64 = 1_000_000;
 pub(super) struct BeyondLimit {
     /// Up to so many whole sticks on the rack, but no more than `most`.
     covered: u32,
-    most: u32,
+    /// Nor are more bought for a lower price alone.
+    pub most: u32,
     /// Up to so many, however many these are.
     kept: u32,
 }

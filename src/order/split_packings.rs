@@ -268,7 +268,7 @@ impl SplitPackings {
             true => self.pack_leaving(wants, pieces_of, kept, some, effort),
             false => 0,
         };
-        if !kept.is_plain {
+        if !(kept.is_plain || kept.is_alike(pieces_of, some)) {
             return more
                 + self.pack_charged(wants, pieces_of, kept, some, (sticks, late, look), effort);
         }

@@ -10,7 +10,7 @@ use super::choices::{SoldOffer, arriving, choices};
 use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
 use super::kept::Kept;
-use super::limit::{BeyondLimit, LeastGoods};
+use super::limit::{BeyondLimit, KnownFewer};
 use super::packer::{Look, limited, looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
@@ -47,8 +47,8 @@ pub(super) struct MouldingWays<'a> {
     pub is_spare_unsure: bool,
     /// How much may be bought beyond need.
     pub limit: BeyondLimit,
-    /// The least price of goods for what is needed of a supplier.
-    pub least_goods: Mutex<LeastGoods>,
+    /// What a supplier has in fewer.
+    pub fewer_goods: Mutex<KnownFewer>,
     effort: Effort<'a>,
     /// For a longer look, and whether there may be one.
     longer: Effort<'a>,
@@ -99,7 +99,7 @@ impl<'a> MouldingWays<'a> {
             whole: true,
             is_spare_unsure: false,
             limit,
-            least_goods: Mutex::default(),
+            fewer_goods: Mutex::default(),
             effort,
             longer,
             is_longer: false,

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::choices::{SoldOffer, arriving};
+use super::choices::{Choice, SoldOffer, arriving};
 use super::finish::cut_of_each;
-use super::limit::BeyondLimit;
+use super::limit::{BeyondLimit, FewerGoods};
 use super::split_packings::KnownPacking;
 use super::ways::MouldingWays;
 
-/// More purchases than this are not compared for what is needed; then it is taken to
-/// cost as little as can be.
+/// More purchases than this are not compared for what is needed; then no fewer is taken to be
+/// had for less.
 const MOST_COMPARED: usize = 100_000;
 
 /// What is bought of one supplier: so many of each kind, and what that costs.
@@ -44,22 +44,8 @@ impl MouldingWays<'_> {
         if beyond <= self.limit.beside(left) {
             return true;
         }
-        let cut = cut_of_each(self, case, place, picks);
-        let lacking = self.limit.lacking(left);
-        let needed: Vec<(usize, u32)> =
-            cut.into_iter().map(|(seller, cut)| (seller, cut.saturating_add(lacking))).collect();
-        let bought = self.bought_of(picks);
-        let is_cheapest =
-            |(seller, needed): &(usize, u32)| self.is_cheapest(*seller, &bought[seller], *needed);
-        if !needed.iter().all(is_cheapest) {
-            return false;
-        }
-        // What the rack lacks of one supplier's it does not lack of another's.
-        let kept = |(seller, needed): &(usize, u32)| {
-            let least = self.least_needed(*seller, &bought[seller], *needed);
-            (least + lacking).saturating_sub(*needed)
-        };
-        needed.len() == 1 || needed.iter().map(kept).sum::<u32>() <= lacking
+        let cut: Vec<(usize, u32)> = cut_of_each(self, case, place, picks).into_iter().collect();
+        self.is_shared(&cut, &self.bought_of(picks), self.limit.lacking(left), self.limit.most)
     }
 
     /// Whether a way that is not within the limit as it is known to be cut might be if it
@@ -76,13 +62,31 @@ impl MouldingWays<'_> {
         }
         let needed = cut.saturating_add(self.limit.lacking(left));
         let bought = self.bought_of(picks);
-        if !bought.iter().all(|(seller, bought)| self.is_cheapest(*seller, bought, needed)) {
-            return false;
-        }
         // What is cut of one supplier's is not cut of another's.
-        let least =
-            |(seller, bought): (&usize, &BoughtOf)| self.least_needed(*seller, bought, needed);
-        bought.len() == 1 || bought.iter().map(least).sum::<u32>() <= needed
+        let sellers: Vec<(usize, u32)> = bought.keys().map(|seller| (*seller, 0)).collect();
+        self.is_shared(&sellers, &bought, needed, self.limit.most)
+    }
+
+    /// Whether sellers of whose sticks so many are cut can share so many more that are needed
+    /// so that of all together no more than `most` are bought for a lower price alone.
+    fn is_shared(
+        &self,
+        sellers: &[(usize, u32)],
+        bought: &BTreeMap<usize, BoughtOf>,
+        more: u32,
+        most: u32,
+    ) -> bool {
+        let Some(((seller, cut), others)) = sellers.split_first() else { return true };
+        let of = &bought[seller];
+        let all = more.min(of.0.iter().sum());
+        let does = |own: u32| {
+            let for_price = self.for_price(*seller, of, cut.saturating_add(own));
+            for_price.filter(|for_price| *for_price <= most).is_some_and(|for_price| {
+                self.is_shared(others, bought, more - own, most - for_price)
+            })
+        };
+        // The more is needed the less is for the price.
+        if others.is_empty() { does(all) } else { (0..=all).any(does) }
     }
 
     fn bought_of(&self, picks: &[u32]) -> BTreeMap<usize, BoughtOf> {
@@ -97,44 +101,34 @@ impl MouldingWays<'_> {
         bought
     }
 
-    /// Of how many needed at the least a supplier has no fewer for less, where they have
-    /// none for so many.
-    fn least_needed(&self, seller: usize, bought: &BoughtOf, most: u32) -> u32 {
-        let (mut from, mut to) = (0, most.min(bought.0.iter().sum()));
-        while from < to {
-            let needed = from.midpoint(to);
-            match self.is_cheapest(seller, bought, needed) {
-                true => to = needed,
-                false => from = needed + 1,
-            }
-        }
-        to
+    /// How many of what is bought of a supplier, of which so many are needed, whichever those
+    /// are, they would not have to be sent for these: what is bought for a lower price alone.
+    /// `None` where fewer of theirs cost less.
+    fn for_price(&self, seller: usize, (kinds, paid): &BoughtOf, needed: u32) -> Option<u32> {
+        let bought = kinds.iter().sum();
+        let for_price = |needs| match self.fewer_goods(seller, needs, bought) {
+            Some(FewerGoods { least: Some(least), .. }) if *paid > least => None,
+            Some(FewerGoods { fewest, .. }) => Some(bought - fewest),
+            None => Some(0),
+        };
+        needs(kinds, needed).into_iter().filter_map(for_price).min()
     }
 
-    /// Whether a supplier has no fewer of what is bought from them for less: as many as
-    /// are needed, whichever those are.
-    fn is_cheapest(&self, seller: usize, (kinds, paid): &BoughtOf, needed: u32) -> bool {
-        needs(kinds, needed).into_iter().any(|needs| {
-            let least = self.least_goods(seller, needs);
-            least.is_none_or(|least| *paid <= least)
-        })
-    }
-
-    /// The least price of goods at which a supplier has so many of each kind; `None`
+    /// What a supplier has so many of each kind in, but no more than so many in all; `None`
     /// where there are too many purchases to compare.
-    fn least_goods(&self, seller: usize, kinds: Vec<u32>) -> Option<i64> {
-        let key = (seller, kinds);
-        let known = || self.least_goods.lock().expect("nobody panics with it");
-        if let Some(least) = known().get(&key) {
-            return *least;
+    fn fewer_goods(&self, seller: usize, kinds: Vec<u32>, most: u32) -> Option<FewerGoods> {
+        let key = (seller, kinds, most);
+        let known = || self.fewer_goods.lock().expect("nobody panics with it");
+        if let Some(fewer) = known().get(&key) {
+            return *fewer;
         }
         let is_theirs = |sold: &&SoldOffer| {
             let mut goods = sold.choices.iter().filter_map(|choice| choice.goods);
             goods.next().is_some_and(|goods| goods.supplier == seller)
         };
-        let least = least(self.sold.iter().filter(is_theirs), &key.1);
-        known().insert(key, least);
-        least
+        let fewer = fewer(self.sold.iter().filter(is_theirs), &key.1, most);
+        known().insert(key, fewer);
+        fewer
     }
 }
 
@@ -157,29 +151,40 @@ fn needs(kinds: &[u32], needed: u32) -> BTreeSet<Vec<u32>> {
     all
 }
 
-/// One offer after another is chosen from, and of what lacks the same the cheapest is
+/// One offer after another is chosen from, and of as many that lack the same the cheapest is
 /// kept.
-fn least<'a>(sold: impl Iterator<Item = &'a SoldOffer>, kinds: &[u32]) -> Option<i64> {
-    let mut lacking = BTreeMap::from([(kinds.to_vec(), 0_i64)]);
+fn fewer<'a>(
+    sold: impl Iterator<Item = &'a SoldOffer>,
+    kinds: &[u32],
+    most: u32,
+) -> Option<FewerGoods> {
+    let mut lacking = BTreeMap::from([((kinds.to_vec(), 0), 0_i64)]);
     let mut compared = 0;
     for sold in sold {
-        compared += lacking.len() * sold.choices.len();
+        let count = |choice: &Choice| choice.pieces.iter().map(|(_, count)| count).sum::<u32>();
+        let choices = sold.choices.iter().map(|choice| (choice, count(choice)));
+        let choices: Vec<(&Choice, u32)> = choices.filter(|(_, count)| *count <= most).collect();
+        compared += lacking.len() * choices.len();
         if compared > MOST_COMPARED {
             return None;
         }
-        let mut next: BTreeMap<Vec<u32>, i64> = BTreeMap::new();
-        for (lacks, cost) in &lacking {
-            for choice in &sold.choices {
+        let mut next: BTreeMap<(Vec<u32>, u32), i64> = BTreeMap::new();
+        for ((lacks, sent), cost) in &lacking {
+            for (choice, count) in choices.iter().filter(|(_, count)| sent + count <= most) {
                 let mut lacks = lacks.clone();
                 for (kind, count) in &choice.pieces {
                     lacks[*kind] = lacks[*kind].saturating_sub(*count);
                 }
                 let cost = cost + choice.goods.map_or(0, |goods| goods.cost);
-                let known = next.entry(lacks).or_insert(cost);
+                let known = next.entry((lacks, sent + count)).or_insert(cost);
                 *known = (*known).min(cost);
             }
         }
         lacking = next;
     }
-    lacking.get(&vec![0; kinds.len()]).copied()
+    let none = vec![0; kinds.len()];
+    let enough = || lacking.iter().filter(|((lacks, _), _)| *lacks == none);
+    let fewest = enough().map(|((_, sent), _)| *sent).min()?;
+    let least = enough().filter(|((_, sent), _)| *sent < most).map(|(_, cost)| *cost).min();
+    Some(FewerGoods { fewest, least })
 }

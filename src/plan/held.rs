@@ -66,6 +66,17 @@ pub enum HoldReason {
         /// The most that one stick at hand or to be bought gives.
         longest: Length,
     },
+    /// Only sticks of random lengths might do, and none is sure to be long enough.
+    RandomLengths {
+        /// Which layer.
+        layer: usize,
+        /// Its moulding.
+        moulding: String,
+        /// How long a stick must be at the least, on the bench mark.
+        least: Length,
+        /// Who sells some that may be as long.
+        suppliers: Vec<String>,
+    },
     /// There is not enough on the rack, and nobody sells it.
     NotSold {
         /// The mouldings concerned.
@@ -165,6 +176,15 @@ impl HoldReason {
                 long(needed),
                 style.show_down_unit(*longest)
             ),
+            HoldReason::RandomLengths { layer, moulding, least, suppliers } => {
+                let suppliers = suppliers.join(" or ");
+                format!(
+                    "layer {layer}: {moulding} comes in random lengths, and none is sure to be long \
+                     enough. Ask {suppliers} for lengths of at least {}, and write under lengths in \
+                     offers.csv what they are sure to send.",
+                    long(least)
+                )
+            }
             HoldReason::NotSold { mouldings, from: None } => format!(
                 "not enough {} on the rack, and nobody who takes orders today sells it as sticks. \
                  Ask a supplier and write their offer into offers.csv, or choose another moulding.",
@@ -181,8 +201,7 @@ impl HoldReason {
                 mouldings.join(" and ")
             ),
             HoldReason::NotSettled { mouldings } => format!(
-                "no way to cut it from {} beside the others was found before the search was cut short. Plan \
-                 it by itself (--only), or again with more time (--seconds) or effort (--effort).",
+                "no way to cut it from {} beside the others was found before the search was cut short.",
                 mouldings.join(" and ")
             ),
         }

@@ -7,13 +7,13 @@
 //! no other way is then held with that reason, and planned by itself with `--only`.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
 use super::effort::Effort;
 use super::lots::{NEW_LOT, Placed, at_hand};
-use super::offered::{chops, has_offers, new_lengths, sold_from, supplies};
+use super::offered::{chops, has_offers, new_lengths, random, sold_from, supplies};
 use super::packing::{Counts, Packed, Packing};
 use crate::cutting::{Ask, Bench, Source, clear_runs};
 use crate::measure::Length;
@@ -71,7 +71,7 @@ impl<'a> Feasible<'a> {
         ask: &Ask,
         floor: Match,
     ) -> Result<Match, HoldReason> {
-        self.each_rail(layer, moulding, ask)?;
+        self.each_rail(layer, moulding, ask, floor)?;
         let weaker = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
         let allowed = weaker.into_iter().filter(|match_| (floor..=ask.match_).contains(match_));
         for match_ in allowed {
@@ -82,7 +82,8 @@ impl<'a> Feasible<'a> {
         if self.is_not_sold(moulding) {
             return Err(self.not_sold(moulding));
         }
-        Err(self.too_long_together(layer, moulding, ask))
+        let together = || self.too_long_together(layer, moulding, ask);
+        Err(self.random_lengths(layer, moulding, ask, floor).unwrap_or_else(together))
     }
 
     /// Whether no sticks of a moulding can be bought.
@@ -97,7 +98,13 @@ impl<'a> Feasible<'a> {
     }
 
     /// Each rail for itself: an opening, long enough to hold, short enough to find.
-    fn each_rail(&self, layer: usize, moulding: &str, ask: &Ask) -> Result<(), HoldReason> {
+    fn each_rail(
+        &self,
+        layer: usize,
+        moulding: &str,
+        ask: &Ask,
+        floor: Match,
+    ) -> Result<(), HoldReason> {
         let (bench, _) = &self.benches[moulding];
         if !bench.cutter.cuts(ask.mitre) {
             let (mitre, cutter) = (ask.mitre, bench.cutter.name.clone());
@@ -117,10 +124,39 @@ impl<'a> Feasible<'a> {
                 return Err(self.not_sold(&moulding));
             }
             if long_point > longest {
-                return Err(HoldReason::TooLong { layer, moulding, side, long_point, longest });
+                let random = self.random_lengths(layer, &moulding, ask, floor);
+                let too_long = HoldReason::TooLong { layer, moulding, side, long_point, longest };
+                return Err(random.unwrap_or(too_long));
             }
         }
         Ok(())
+    }
+
+    /// What must be asked of those who sell it in random lengths, where one of these may be
+    /// long enough: for the strongest match that they might give.
+    fn random_lengths(
+        &self,
+        layer: usize,
+        moulding: &str,
+        ask: &Ask,
+        floor: Match,
+    ) -> Option<HoldReason> {
+        let (bench, _) = &self.benches[moulding];
+        let uncut = bench.cutter.first_trim + bench.cutter.last_trim.max(bench.cutter.grip);
+        let sold = random(self.shop, moulding, self.date);
+        let weaker = [Match::Wrap, Match::Stick, Match::Halves, Match::Lot, Match::Any];
+        let allowed = weaker.into_iter().filter(|match_| (floor..=ask.match_).contains(match_));
+        let asked = allowed.map(|match_| {
+            let least = together(bench, &Ask { match_, ..ask.clone() }) + uncut;
+            least.round_up(self.shop.settings.mark)
+        });
+        asked.into_iter().find_map(|least| {
+            let may = sold.iter().filter(|(_, longest)| *longest >= least);
+            let suppliers: BTreeSet<String> = may.map(|(id, _)| (*id).to_owned()).collect();
+            let (moulding, suppliers) = (moulding.to_owned(), suppliers.into_iter().collect());
+            let reason = HoldReason::RandomLengths { layer, moulding, least, suppliers };
+            sold.iter().any(|(_, longest)| *longest >= least).then_some(reason)
+        })
     }
 
     fn longest_run(&self, moulding: &str, ask: &Ask) -> Length {

@@ -103,6 +103,17 @@ pub(crate) fn supplies(shop: &Shop, moulding: &str, date: Date) -> Vec<Supply> {
     supplies
 }
 
+/// Who sells sticks of a moulding in random lengths, and how long these are at the most.
+pub(crate) fn random<'a>(shop: &'a Shop, moulding: &'a str, date: Date) -> Vec<(&'a str, Length)> {
+    let sticks =
+        open(shop, moulding, date).filter(|(_, offer, _)| !matches!(offer.form, Form::Chop { .. }));
+    let random = sticks.filter_map(|(_, offer, _)| match offer.lengths {
+        Lengths::Between(_, longest) => Some((offer.supplier.as_str(), longest)),
+        Lengths::These(_) => None,
+    });
+    random.collect()
+}
+
 /// The chops that can be had of a moulding.
 pub(crate) fn chops(shop: &Shop, moulding: &str, date: Date) -> Vec<Chops> {
     let chops =

@@ -8,9 +8,16 @@
 //!
 //! Of a moulding of which nothing is cut all sticks are there tomorrow as they are today,
 //! so what can be cut of it today can be cut then. Were some of its frames cut and others
-//! not, it would have to be shown that what is left does for these; and a price for what
-//! is left to later would be a guess that no proof of the day covers. So nothing of the
+//! not, it would have to be shown that what is left does for these. So nothing of the
 //! plan's proof changes: it is that of a pile without the frames that wait.
+//!
+//! # What is left to later has a price
+//!
+//! Where the shop says what a length of rail that is cut `later` is expected to use up,
+//! as a share of itself, frames that wait as one are cut today all the same if that uses
+//! up no more of any of their mouldings than their rails' length at this price. Of
+//! cutting all of them and leaving all to later it is the one that is expected to use up
+//! less, in whole numbers; that it is cut at its best is proven like the rest of the day.
 //!
 //! # Why no frame is late by that
 //!
@@ -115,11 +122,52 @@ fn are_hands_enough(shop: &Shop, from: Date, mut due: Vec<Date>) -> bool {
     })
 }
 
-/// Takes tasks out of what is cut in any case, all of their mouldings: how they would be
-/// cut.
-pub(crate) fn put_off(decided: &mut Decided, work: &Work, tasks: &[usize]) -> Vec<Batch> {
-    let (counts, owners) = (count(work, tasks), owners(work, tasks));
+/// Takes tasks that wait out of what is cut in any case, all of their mouldings: how they
+/// would be cut. Those that use up no more today than `later` do not wait.
+pub(crate) fn put_off(
+    (shop, work): (&Shop, &Work),
+    decided: &mut Decided,
+    patient: &mut BTreeMap<usize, Date>,
+) -> Vec<Batch> {
+    let tasks: Vec<usize> = patient.keys().copied().collect();
+    let mut batches = packed(decided, work, &tasks);
+    if let Some(later) = shop.settings.days.later {
+        let is_dear = |batch: &&Batch| uses_more(shop, batch, later);
+        let dear: BTreeSet<&String> =
+            batches.iter().filter(is_dear).map(|batch| &batch.moulding).collect();
+        let sets: Vec<BTreeSet<String>> =
+            tasks.iter().map(|task| work.mouldings(&[*task])).collect();
+        for tied in connected(&sets) {
+            let mut of = tied.iter().flat_map(|place| &sets[*place]);
+            if !of.any(|id| dear.contains(id)) {
+                let cheap: BTreeSet<usize> = tied.iter().map(|place| tasks[*place]).collect();
+                patient.retain(|task, _| !cheap.contains(task));
+            }
+        }
+        let left: Vec<usize> = patient.keys().copied().collect();
+        let waits = work.mouldings(&left);
+        batches.retain(|batch| waits.contains(&batch.moulding));
+    }
+    let tasks: Vec<usize> = patient.keys().copied().collect();
+    let counts = count(work, &tasks);
     decided.common.retain(|class, _| !counts.contains_key(class));
+    batches
+}
+
+/// Whether a batch uses up more of its moulding than its rails are expected to later.
+fn uses_more(shop: &Shop, batch: &Batch, later: u32) -> bool {
+    let rails = batch.fit.demands.iter().flat_map(|demand| {
+        let count = i128::from(demand.count);
+        demand.ask.rails.iter().map(move |rail| i128::from(rail.long_point.nm()) * count)
+    });
+    let (amount, per) = shop.moulding(&batch.moulding).rate();
+    let used_up = i128::from(batch.fit.used_up.0) * i128::from(per.nm()) * 1000;
+    used_up > rails.sum::<i128>() * i128::from(amount.0) * i128::from(later)
+}
+
+/// How these tasks are cut, all of their mouldings.
+fn packed(decided: &mut Decided, work: &Work, tasks: &[usize]) -> Vec<Batch> {
+    let (counts, owners) = (count(work, tasks), owners(work, tasks));
     let batch = |(moulding, counts): (String, Counts)| {
         let packing = decided.packings.get_mut(&moulding).expect("every moulding is packed");
         let fit = packing.sharp(&counts).expect("it was packed before");

@@ -15,6 +15,8 @@ mod promise;
 mod related;
 mod typed;
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
@@ -30,7 +32,7 @@ use crate::verify::Fault;
 pub use alone::Alone;
 pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
-pub use promise::{Promise, WaitsFor};
+pub use promise::{AskedLength, Promise, WaitsFor};
 pub use typed::{TypedWish, another_size, wishes};
 
 /// So many mouldings near the one asked for are quoted beside it.
@@ -100,9 +102,13 @@ impl Quote {
         in_time && self.made_late(true).is_empty()
     }
 
-    /// Who refuses the order that it takes, and has to be asked before it is promised.
-    pub fn ask_first(&self) -> &[String] {
-        self.promise.as_ref().map_or(&[], |promise| &promise.ask_first)
+    /// Who has to be asked before it is promised: those who refuse the order that it takes,
+    /// and those whose random lengths might be too short for it.
+    pub fn ask_first(&self) -> Vec<String> {
+        let Some(promise) = &self.promise else { return Vec::new() };
+        let lengths = promise.lengths.iter().flat_map(|asked| &asked.suppliers);
+        let all: BTreeSet<&String> = promise.ask_first.iter().chain(lengths).collect();
+        all.into_iter().cloned().collect()
     }
 
     /// Whether it can be promised so, nobody at all is late for its sake, and nobody has to be

@@ -5,14 +5,18 @@ use jiff::civil::Date;
 
 use super::capacity::free_day;
 use crate::job::joining::may_be_loaded;
+use crate::measure::Length;
 use crate::morning::plan;
 use crate::plan::{HoldReason, Plan};
-use crate::shop::{Frame, Shop};
+use crate::shop::{Form, Frame, Lengths, Offer, Shop};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
 /// Plans with another day, at the most, before a day is found that stands.
 const MOST_DAYS: u32 = 4;
+
+/// Layers of random lengths that are asked about at the most.
+const MOST_LAYERS: usize = 9;
 
 /// Days on which moulding can be ordered again that are looked at.
 const MOST_OPENINGS: u32 = 4;
@@ -28,6 +32,19 @@ pub struct Promise {
     pub stands: bool,
     /// Who refuses what has to be ordered for it, below their minimum: they are asked first.
     pub ask_first: Vec<String>,
+    /// What must be asked of those who sell it in random lengths.
+    pub lengths: Vec<AskedLength>,
+}
+
+/// Sticks of random lengths that a promise hangs on: none is sure to be long enough.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AskedLength {
+    /// Of which moulding.
+    pub moulding: String,
+    /// How long they must be at the least.
+    pub least: Length,
+    /// Who is asked.
+    pub suppliers: Vec<String>,
 }
 
 /// What keeps a frame from being ready sooner.
@@ -62,7 +79,8 @@ pub(super) struct Promised {
 /// it. Where it cannot be ready when it is wanted, or no day is, it is planned again as
 /// due on the first day on which it could be, until a plan has it in time. Where its
 /// moulding cannot be ordered yet, the day is what a plan of the first day says on which
-/// it can be; what is cut today, and for whom, is told of today.
+/// it can be; what is cut today, and for whom, is told of today. Where only sticks of random
+/// lengths might do, it is planned as if they were sure to be long enough.
 pub(super) fn promise(
     shop: &Shop,
     pile: &[Frame],
@@ -72,13 +90,51 @@ pub(super) fn promise(
 ) -> Result<Promised, Vec<Fault>> {
     // Nobody fetches a frame on a day on which the shop is closed.
     frame.due = frame.due.map(|due| shop.settings.days.open.last(due).unwrap_or(due));
-    let (with, promise) = from_day(shop, pile, &mut frame, (date, date), limits)?;
+    let (mut with, mut promise) = from_day(shop, pile, &mut frame, (date, date), limits)?;
+    let (mut sure, mut lengths) = (shop.clone(), Vec::new());
+    while let Some(asked) = asked_length(&with, &frame).filter(|_| lengths.len() < MOST_LAYERS) {
+        make_sure(&mut sure, &asked);
+        lengths.push(asked);
+        (with, promise) = from_day(&sure, pile, &mut frame, (date, date), limits)?;
+    }
+    let shop = &sure;
     let (mut later, mut promise, mut tries) = (opens(&with, &frame), promise, MOST_OPENINGS);
     while let Some(day) = later.filter(|_| promise.is_none() && tries > 0) {
         let (plan, promised) = from_day(shop, pile, &mut frame, (date, day), limits)?;
         (later, promise, tries) = (opens(&plan, &frame), promised, tries - 1);
     }
+    if let Some(promise) = &mut promise {
+        let sold_by = suppliers(&with, &frame);
+        for asked in &mut lengths {
+            asked.suppliers.retain(|id| sold_by.is_empty() || sold_by.contains(id));
+        }
+        promise.lengths = lengths;
+    }
     Ok(Promised { frame, with, promise })
+}
+
+/// What has to be asked about a layer for which the frame is held.
+fn asked_length(plan: &Plan, frame: &Frame) -> Option<AskedLength> {
+    let held = plan.held.iter().find(|held| held.frame == frame.id)?;
+    let HoldReason::RandomLengths { moulding, least, suppliers, .. } = &held.reason else {
+        return None;
+    };
+    let (moulding, least, suppliers) = (moulding.clone(), *least, suppliers.clone());
+    Some(AskedLength { moulding, least, suppliers })
+}
+
+/// Takes them to send what is asked of them.
+fn make_sure(shop: &mut Shop, asked: &AskedLength) {
+    let may = |offer: &&mut Offer| {
+        offer.moulding == asked.moulding && asked.suppliers.contains(&offer.supplier)
+    };
+    for offer in shop.offers.iter_mut().filter(may) {
+        if let Lengths::Between(shortest, longest) = &mut offer.lengths {
+            if !matches!(offer.form, Form::Chop { .. }) && asked.least <= *longest {
+                *shortest = asked.least.max(*shortest);
+            }
+        }
+    }
 }
 
 /// The day on which what keeps a frame from being made can be ordered.
@@ -111,7 +167,8 @@ fn from_day(
         let stands = frame.due.is_some_and(|due| ready <= due);
         if stands || tries == 0 {
             let ask_first = with.refusing(shop, &frame.id, None);
-            return Ok((with, Some(Promise { ready, waits_for, stands, ask_first })));
+            let promise = Promise { ready, waits_for, stands, ask_first, lengths: Vec::new() };
+            return Ok((with, Some(promise)));
         }
         frame.due = Some(ready);
     }

@@ -94,8 +94,13 @@ pub(super) fn beside(plan: &Plan, shop: &Shop) -> Map<String, Value> {
     add(
         "not_bought",
         list(&not_bought.collect::<Vec<_>>(), |of| {
-            json!({"boxes": of.boxes, "costs_more": show(of.costs), "goods": show(of.goods),
-                "more": of.more, "moulding": of.moulding, "supplier": of.supplier})
+            let mut value = json!({"boxes": of.boxes, "costs_more": show(of.costs),
+                "goods": show(of.goods), "more": of.more, "moulding": of.moulding,
+                "supplier": of.supplier});
+            if let Some(sticks) = of.in_place_of {
+                value["in_place_of"] = sticks.into();
+            }
+            value
         }),
     );
     add(

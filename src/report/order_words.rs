@@ -363,11 +363,17 @@ pub(super) fn not_bought(of: &NotBought, shop: &Shop) -> String {
         paid if paid < 0 => format!("for {} less in all", money(Money(-paid), shop)),
         _ => format!("for {} more in all", money(of.costs, shop)),
     };
+    // A price step may make more cost less.
+    let at = Some(of.goods).filter(|goods| goods.0 > 0);
+    let at = at.map(|goods| format!(" at {}", money(goods, shop))).unwrap_or_default();
+    let (more, instead) = match of.in_place_of {
+        None => (" more", String::new()),
+        Some(1) => ("", " in place of 1 stick".to_owned()),
+        Some(sticks) => ("", format!(" in place of {sticks} sticks")),
+    };
     format!(
-        "Not bought, since nothing is known to use it up: {} more {what} of {} at {}, {all}.",
-        of.more,
-        of.moulding,
-        money(of.goods, shop)
+        "Not bought, since nothing is known to use it up: {}{more} {what} of {}{at}{instead}, {all}.",
+        of.more, of.moulding
     )
 }
 

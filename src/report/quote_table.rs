@@ -6,9 +6,10 @@ use crate::quote::Quote;
 use crate::shop::Shop;
 use crate::ticket::Concern;
 
+use super::either::typed;
 use super::quote_text::{codes, day, names, size, times};
 use super::text::Page;
-use super::words::if_taken;
+use super::words::{and, held, if_taken};
 
 /// Several mouldings side by side for the same size.
 pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
@@ -52,7 +53,7 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
                     Some(_) => "unless others are late not before",
                     None => "not before",
                 };
-                format!("{before} {}{}", day(promise.ready, today), cost(quote))
+                format!("{before} {}{}", day(promise.ready, today), cost(quote, shop))
             }
             Some(asked) => {
                 let yes = match quote.can_be_promised(Some(asked)) {
@@ -61,23 +62,37 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
                     false => "only so",
                 };
                 let due = day(quote.frame.due.unwrap_or(asked), today);
-                format!("{yes}, {due}{}", cost(quote))
+                format!("{yes}, {due}{}", cost(quote, shop))
             }
-            None => format!("{}{}", day(promise.ready, today), cost(quote)),
+            None => format!("{}{}", day(promise.ready, today), cost(quote, shop)),
         },
-        (None, Some(reason)) => reason.words(&shop.settings.style()),
+        (None, Some(reason)) => typed(&held(reason, &shop.settings.style())),
         (None, None) => "no day: it is not known when its moulding comes".to_owned(),
     };
     [codes(quote), price, ready]
 }
 
 /// What the day costs others, and what it hangs on.
-pub(super) fn cost(quote: &Quote) -> String {
-    let ask = match quote.ask_first() {
-        [] => String::new(),
-        suppliers => format!(", if {}: ask them first", if_taken(suppliers)),
-    };
-    others(quote) + &ask
+pub(super) fn cost(quote: &Quote, shop: &Shop) -> String {
+    match asked_first(quote, shop).as_str() {
+        "" => others(quote),
+        ask => format!("{}, if {ask}: ask them first", others(quote)),
+    }
+}
+
+/// What the day hangs on of what suppliers have to be asked first; empty where on nothing.
+pub fn asked_first(quote: &Quote, shop: &Shop) -> String {
+    let Some(promise) = &quote.promise else { return String::new() };
+    let taken = Some(&promise.ask_first).filter(|refusing| !refusing.is_empty());
+    let sent = promise.lengths.iter().map(|asked| {
+        let s = if let [_] = asked.suppliers.as_slice() { "s" } else { "" };
+        let least = shop.settings.style().show_unit(asked.least);
+        let (who, what) = (and(&asked.suppliers), &asked.moulding);
+        format!("{who} send{s} {what} in lengths of at least {least}")
+    });
+    let all: Vec<String> =
+        taken.map(|refusing| if_taken(refusing)).into_iter().chain(sent).collect();
+    and(&all)
 }
 
 fn others(quote: &Quote) -> String {

@@ -1,8 +1,11 @@
 //! The sentences that more than one sheet says.
 
+use super::either::either;
 use super::name::Names;
 use crate::measure::{Length, LengthStyle, Unit, Worth};
-use crate::plan::{BrokenBy, BrokenPromise, Matching, PlacedRail, Plan, Proof, Waiting, Warning};
+use crate::plan::{
+    BrokenBy, BrokenPromise, HoldReason, Matching, PlacedRail, Plan, Proof, Waiting, Warning,
+};
 use crate::shop::{Flaw, Frame, Kind, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
@@ -135,11 +138,16 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 
 /// A promise that is not kept, and what to do about it.
 pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
-    if let BrokenBy::Refused(_) = promise.why {
-        return format!("{}. Ask them before anything else.", not_kept(promise));
+    promise_mend(&promise.frame, &not_kept(promise))
+}
+
+/// What is said of a promise that is not kept, with what to do about it.
+pub(crate) fn promise_mend(frame: &str, said: &str) -> String {
+    if said.ends_with('.') {
+        return said.to_owned();
     }
-    let why = format!("or see what would help (longpoint why {})", promise.frame);
-    format!("{}. Call the customer, {why}.", not_kept(promise))
+    let help = either(&format!(", or see what would help (longpoint why {frame})"), "");
+    format!("{said}. Call the customer{help}.")
 }
 
 /// Which promise is not kept, and why.
@@ -237,10 +245,42 @@ pub(crate) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     }
 }
 
+/// Why a frame cannot be made as asked, and the mend.
+pub(super) fn held(reason: &HoldReason, style: &LengthStyle) -> String {
+    let words = reason.words(style);
+    match reason {
+        HoldReason::NotSettled { .. } => {
+            words
+                + " "
+                + &either(
+                    "Plan it by itself (--only), or again with more time (--seconds) or effort (--effort).",
+                    "Plan it before the others (PLAN THE MORNING WITH IT FIRST, at its ticket), or choose another \
+             moulding.",
+                )
+        }
+        _ => words,
+    }
+}
+
 /// A frame's size: `16 x 20 in`, or `6 sides, 12 in across`.
 pub(crate) fn size(frame: &Frame, style: &LengthStyle) -> String {
     match frame.mitre.sides() {
         4 => format!("{} x {}", style.show(frame.width), style.show_unit(frame.height)),
         sides => format!("{sides} sides, {} across", style.show_unit(frame.width)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::either::{pressed, typed};
+    use super::*;
+
+    #[test]
+    fn what_was_not_settled_names_flags_to_who_types_and_a_press_to_who_presses() {
+        let reason = HoldReason::NotSettled { mouldings: vec!["ASH".to_owned()] };
+        let words = held(&reason, &LengthStyle { unit: Unit::Inch, mark: Length::from_mm(1) });
+        assert!(typed(&words).contains("(--only)"), "{}", typed(&words));
+        assert!(!pressed(&words).contains("--"), "{}", pressed(&words));
+        assert!(pressed(&words).contains("PLAN THE MORNING WITH IT FIRST"), "{}", pressed(&words));
     }
 }

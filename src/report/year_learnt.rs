@@ -23,14 +23,14 @@ pub fn text(learnt: &Learnt, shop: &Shop) -> String {
     let mut page = Page::new();
     page.line_and_right(&shop.settings.name, "What an offcut is worth, learnt");
     page.line("", &"=".repeat(COLUMNS));
-    page.line("", &asked(learnt));
+    page.line("", &asked(learnt, shop));
     page.gap();
     page.line("", &row(["keep", "worth", "and longer", "money"], ""));
     for (rule, all) in &learnt.tried {
         let note = note(learnt, rule);
         let [keep, share] = figures(*rule, shop);
         let curve = curve(rule);
-        page.line("", &row([&keep, &share, &curve, &money(*all, of.years, shop)], note));
+        page.line("", &row([&keep, &share, &curve, &money(*all, of.years, shop)], &note));
     }
     page.gap();
     page.line("", &judged(learnt, shop));
@@ -45,7 +45,7 @@ pub fn page(learnt: &Learnt, shop: &Shop) -> String {
     let of = &learnt.question;
     let mut out = opening("What an offcut is worth, learnt", &shop.settings.name, of.from);
     out.push_str(STYLE);
-    for line in [asked(learnt), judged(learnt, shop)] {
+    for line in [asked(learnt, shop), judged(learnt, shop)] {
         let _ = writeln!(out, "<p class=\"sum\">{}</p>", prose(&line));
     }
     drawn(&mut out, learnt, shop);
@@ -60,7 +60,7 @@ pub fn page(learnt: &Learnt, shop: &Shop) -> String {
     for (rule, all) in &learnt.tried {
         let ([keep, share], note) = (figures(*rule, shop), note(learnt, rule));
         let (curve, money) = (curve(rule), money(*all, of.years, shop));
-        let cells = [keep, share, curve, money, note.to_owned()];
+        let cells = [keep, share, curve, money, note];
         let cells: String = cells.iter().map(|cell| format!("<td>{}</td>", escape(cell))).collect();
         let _ = writeln!(out, "<tr>{cells}</tr>");
     }
@@ -131,21 +131,32 @@ fn proposed(learnt: &Learnt, shop: &Shop) -> Vec<String> {
         lines.push("moulding,length,worth".to_owned());
         lines.extend(worths(learnt, &rule, shop));
     }
+    if rule.later != learnt.own.later {
+        lines.push("and for [days] in shop.toml:".to_owned());
+        lines.push(rule.later.map_or_else(
+            || "no later".to_owned(),
+            |later| format!("later = \"{}\"", times(later)),
+        ));
+    }
     lines
 }
 
 /// What was asked.
-fn asked(learnt: &Learnt) -> String {
+fn asked(learnt: &Learnt, shop: &Shop) -> String {
+    let waits = shop.settings.days.patience.is_some();
     let of = &learnt.question;
     format!(
-        "{} of {} with {} on each, seed {}; each cut by the plan of every day. What it comes to \
+        "{} of {} with {} on each, seed {}; each cut by the plan{}. What it comes to \
          in a year, with each keep and worth of [offcuts], \
-         and the shares of offcuts a quarter, a half and three quarters of the way to a whole \
-         stick.",
+         {}the shares of offcuts a quarter, a half and three quarters of the way to a whole \
+         stick{}.",
         years(learnt, ""),
         count(of.days as usize, "open day", "open days"),
         count(of.frames as usize, "frame", "frames"),
-        of.seed
+        of.seed,
+        if waits { ", with waiting" } else { " of every day" },
+        if waits { "" } else { "and " },
+        if waits { ", and later of [days]" } else { "" },
     )
 }
 
@@ -162,23 +173,35 @@ fn judged(learnt: &Learnt, shop: &Shop) -> String {
     };
     let [keep, share] = figures(learnt.best, shop);
     format!(
-        "On {} that it was not learnt on, keep {keep} and worth {share}{} come to {} in a year than \
+        "On {} that it was not learnt on, keep {keep} and worth {share}{}{} come to {} in a year than \
          the shop's own.",
         years(learnt, "other "),
         match learnt.best.curve {
             None => String::new(),
             Some(_) => format!(" with the curve {}", curve(&learnt.best)),
         },
+        later(&learnt.best).map(|later| format!(", {later}")).unwrap_or_default(),
         difference(judged, own, shop),
     )
 }
 
-fn note(learnt: &Learnt, rule: &OffcutRule) -> &'static str {
-    match rule {
-        rule if *rule == learnt.own => "the shop's own",
-        rule if *rule == learnt.best => "the best",
-        _ => "",
-    }
+fn note(learnt: &Learnt, rule: &OffcutRule) -> String {
+    let which = match rule {
+        rule if *rule == learnt.own => Some("the shop's own".to_owned()),
+        rule if *rule == learnt.best => Some("the best".to_owned()),
+        _ => None,
+    };
+    later(rule).into_iter().chain(which).collect::<Vec<String>>().join(", ")
+}
+
+/// What is said of a length that is left to later, if anything is.
+fn later(rule: &OffcutRule) -> Option<String> {
+    rule.later.map(|later| format!("later {}", times(later)))
+}
+
+/// How many times a length, from thousandths.
+fn times(thousandths: u32) -> String {
+    show_share(thousandths.saturating_mul(1000))
 }
 
 /// The same as JSON: lengths in millimetres, money and shares as decimal strings.
@@ -189,6 +212,7 @@ pub fn json(learnt: &Learnt, shop: &Shop) -> String {
     let rule = |rule: OffcutRule| {
         json!({
             "keep": mm(rule.keep), "worth": show_share(rule.worth), "curve": shares(rule),
+            "later": rule.later.map(times),
         })
     };
     let judged = learnt
@@ -197,7 +221,7 @@ pub fn json(learnt: &Learnt, shop: &Shop) -> String {
         .map(|judged| json!({"mean": money(judged.mean), "give_or_take": judged.half.map(money)}));
     let tried = |(tried, all): &(OffcutRule, Worth)| -> Value {
         json!({"keep": mm(tried.keep), "worth": show_share(tried.worth), "curve": shares(*tried),
-            "money": money(*all)})
+            "later": tried.later.map(times), "money": money(*all)})
     };
     let value = json!({
         "shop": shop.settings.name,

@@ -31,7 +31,8 @@ pub struct Supplier {
     pub lead_days: u16,
     /// The days on which an order goes out to them.
     pub orders: Days,
-    /// Until when an order of such a day goes out on it; all day, if not said.
+    /// Before which an order of such a day must be placed to go out on it; at any time, if
+    /// not said.
     pub cut_off: Option<Time>,
     /// The days on which they deliver and the shop takes in.
     pub delivers: Days,
@@ -185,6 +186,12 @@ impl Supplier {
     /// Whether an order of this day can still be placed on these terms.
     pub fn takes_orders(&self, date: Date) -> bool {
         self.order_by.is_none_or(|last| self.goes_out(date).is_some_and(|day| day <= last))
+    }
+
+    /// Whether an order at this time of a day is too late to go out on it: it goes out before
+    /// their cut-off, not at it.
+    pub fn is_past(&self, time: Time) -> bool {
+        self.cut_off.is_some_and(|cut_off| cut_off <= time)
     }
 
     /// When an order of this day goes out to them; `None` beyond the calendar.

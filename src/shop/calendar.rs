@@ -40,6 +40,9 @@ pub struct ShopDays {
     /// How many open days a frame may wait so that it is cut with others; `None` if none
     /// does.
     pub patience: Option<u32>,
+    /// What a length of rail that is cut later is expected to use up, in thousandths of
+    /// itself: what uses up no more today does not wait. `None` if all wait that may.
+    pub later: Option<u32>,
 }
 
 impl Default for Days {
@@ -52,7 +55,13 @@ impl Default for Days {
 impl Default for ShopDays {
     /// Open every day, with one for the bench.
     fn default() -> ShopDays {
-        ShopDays { open: Days::default(), bench_days: 1, frames_a_day: None, patience: None }
+        ShopDays {
+            open: Days::default(),
+            bench_days: 1,
+            frames_a_day: None,
+            patience: None,
+            later: None,
+        }
     }
 }
 

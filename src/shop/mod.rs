@@ -100,12 +100,12 @@ impl Shop {
         self.frames.iter().find(|frame| frame.id == id)
     }
 
-    /// The shop at a time of a day: an order of that day does not go out on it to a
-    /// supplier whose cut-off is past.
+    /// The shop at a time of a day: an order of that day goes out on it to a supplier only
+    /// before their cut-off.
     #[must_use]
     pub fn at(mut self, date: Date, time: Time) -> Shop {
         for supplier in self.suppliers.values_mut() {
-            if supplier.cut_off.is_some_and(|cut_off| cut_off < time) {
+            if supplier.is_past(time) {
                 supplier.orders = supplier.orders.but([(date, date)]);
             }
         }

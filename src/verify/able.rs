@@ -38,6 +38,19 @@ impl<'a> AskedLayer<'a> {
         self.blocks(match_).into_iter().max().unwrap_or_default()
     }
 
+    /// How long a stick must be to be sure to give what a match keeps together, on the bench
+    /// mark. Rails that only have to be of one stick may lie head to tail.
+    pub fn least_stick(&self, match_: Match) -> Length {
+        let cutter = self.shop.cutter_of(self.moulding);
+        let overlap = truth::overlap(self.moulding, self.mitre);
+        let turned = match match_ {
+            Match::Stick => overlap * (i64::try_from(self.rails.len()).expect("16 sides") - 1),
+            _ => Length::ZERO,
+        };
+        let uncut = cutter.first_trim + cutter.last_trim.max(cutter.grip);
+        (self.longest_together(match_) - turned + uncut).round_up(self.shop.settings.mark)
+    }
+
     /// Whether the layer can be cut under this match.
     pub fn possible(&self, match_: Match) -> bool {
         self.possible_from(match_, self.sticks())

@@ -2,8 +2,8 @@
 //!
 //! By the rule in the README ("How an order is decided", *Sticks beyond need*): as many
 //! are cut of them, and within what is kept or what the moulding's use covers; or from
-//! each supplier for no more than as many as are cut of theirs cost at the least, with what
-//! the rack lacks.
+//! each supplier, for as many as are cut of theirs with what the rack lacks, so many that
+//! fewer would cost no less, and no more than `beyond_most` above the fewest that they have.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,6 +24,9 @@ type PieceKind = (Length, bool, bool);
 
 /// So many of each.
 type Needed = BTreeMap<PieceKind, u32>;
+
+/// For so many pieces in all the least price of goods.
+type ByCount = BTreeMap<u32, i64>;
 
 /// `rack` whole sticks of a moulding are left by the order. Of a plan that does
 /// not say that all was compared only what is sold stick by stick at one price is looked at:
@@ -46,26 +49,35 @@ pub(super) fn check(
     if beyond == 0 || is_kept || beyond <= buying.beyond_most && covers(beyond) {
         return;
     }
-    // What the rack lacks may be bought of one supplier or another, each stick once.
-    let mut lacking = moulding.keep_on_rack.saturating_sub(rack);
     let suppliers: BTreeSet<&str> = lines.iter().map(|line| line.supplier.as_str()).collect();
-    for supplier in suppliers {
-        let own = lines.iter().copied().filter(|line| line.supplier == supplier);
-        let own: Vec<&OrderLine> = own.collect();
-        let cut: u32 = own.iter().map(|line| line.cut).sum();
-        if !is_whole && !own.iter().all(|line| is_plain(facts, line)) {
-            continue;
-        }
-        let is_enough =
-            |more: &u32| is_too_dear(facts, &own, cut.saturating_add(*more)) != Some(true);
-        match (0..=lacking).find(is_enough) {
-            Some(more) => lacking -= more,
-            None => {
-                let (moulding, supplier) = (moulding.id.clone(), supplier.to_owned());
-                faults.push(Fault::BeyondLimit { moulding, supplier });
-            }
-        }
+    let own = |supplier| lines.iter().copied().filter(move |line| line.supplier == supplier);
+    let each = suppliers.into_iter().map(|supplier| own(supplier).collect::<Vec<&OrderLine>>());
+    let each: Vec<_> =
+        each.filter(|own| is_whole || own.iter().all(|line| is_plain(facts, line))).collect();
+    let lacking = moulding.keep_on_rack.saturating_sub(rack);
+    if !is_shared(facts, &each, (lacking, buying.beyond_most)) {
+        let alone = |own: &&Vec<&OrderLine>| {
+            !is_shared(facts, std::slice::from_ref(*own), (lacking, buying.beyond_most))
+        };
+        let first = each.iter().find(alone).unwrap_or(&each[0]);
+        let (moulding, supplier) = (moulding.id.clone(), first[0].supplier.clone());
+        faults.push(Fault::BeyondLimit { moulding, supplier });
     }
+}
+
+/// Whether what the rack lacks can be bought of one supplier or another, each stick once, so
+/// that of all together no more than `most` are bought for a lower price alone.
+fn is_shared(facts: &Facts, each: &[Vec<&OrderLine>], (lacking, most): (u32, u32)) -> bool {
+    let Some((own, others)) = each.split_first() else { return true };
+    let cut: u32 = own.iter().map(|line| line.cut).sum();
+    (0..=lacking).any(|more| match for_price(facts, own, cut.saturating_add(more)) {
+        // Too much to try.
+        None => is_shared(facts, others, (lacking - more, most)),
+        Some(None) => false,
+        Some(Some(for_price)) => {
+            for_price <= most && is_shared(facts, others, (lacking - more, most - for_price))
+        }
+    })
 }
 
 /// Whether a line is of sticks that are sold one by one at one price.
@@ -76,9 +88,10 @@ fn is_plain(facts: &Facts, line: &OrderLine) -> bool {
     })
 }
 
-/// Whether so many of one supplier's pieces could be had from them for less, whichever
-/// of them are needed; `None` if that is too much to try.
-fn is_too_dear(facts: &Facts, lines: &[&OrderLine], needed: u32) -> Option<bool> {
+/// How many of one supplier's pieces are bought above the fewest in which they have so many as
+/// are needed, whichever of them are; nothing where fewer than are bought would cost less, and
+/// `None` if that is too much to try.
+fn for_price(facts: &Facts, lines: &[&OrderLine], needed: u32) -> Option<Option<u32>> {
     let line = *lines.first()?;
     let mut paid = 0;
     let rows: BTreeSet<Option<u64>> = lines.iter().map(|line| line.offer).collect();
@@ -103,36 +116,40 @@ fn is_too_dear(facts: &Facts, lines: &[&OrderLine], needed: u32) -> Option<bool>
     let total = needed.min(kinds.iter().map(|(_, count)| count).sum());
     let mut shares = vec![0_u32; kinds.len()];
     let mut tried = 0_u64;
+    let all: u32 = kinds.iter().map(|(_, count)| count).sum();
+    let mut best = None;
     loop {
         if shares.iter().sum::<u32>() == total {
             let needed = kinds.iter().zip(&shares).map(|((kind, _), share)| (*kind, *share));
-            let least = least(facts, &offers, needed.collect(), line)?;
-            if least.is_none_or(|least| paid <= least) {
-                return Some(false);
+            let by_count = by_count(facts, &offers, needed.collect(), (line, all))?;
+            if by_count.range(..all).all(|(_, least)| paid <= *least) {
+                let fewest = by_count.keys().next().copied().unwrap_or(all);
+                best = Some(best.map_or(all - fewest, |best: u32| best.min(all - fewest)));
             }
         }
         tried += 1;
         let next = (0..kinds.len()).find(|&at| shares[at] < kinds[at].1);
         let Some(at) = next.filter(|_| tried < MOST) else {
-            return (tried < MOST).then_some(true);
+            return (tried < MOST).then_some(best);
         };
         shares[at] += 1;
         shares[..at].fill(0);
     }
 }
 
-/// The least that so many pieces cost from these offers, if they can be had at all.
-fn least(
+/// The least that so many pieces cost from these offers, by how many come in all, `most` at
+/// the most; what costs no less than fewer may be left out.
+fn by_count(
     facts: &Facts,
     offers: &[&Offer],
     mut needed: Needed,
-    line: &OrderLine,
-) -> Option<Option<i64>> {
+    (line, most): (&OrderLine, u32),
+) -> Option<ByCount> {
     needed.retain(|_, count| *count > 0);
     let Some((offer, others)) = offers.split_first() else {
-        return Some(needed.is_empty().then_some(0));
+        return Some(if needed.is_empty() { ByCount::from([(0, 0)]) } else { ByCount::new() });
     };
-    let mut best = least(facts, others, needed.clone(), line)?;
+    let mut best = by_count(facts, others, needed.clone(), (line, most))?;
     let pieces = truth::pieces(facts.shop, offer, facts.plan.date);
     for halved in [false, true] {
         // Long sticks are halved or not, all of one offer; the others are not.
@@ -148,7 +165,8 @@ fn least(
         if halved && !is_other || sold.is_empty() {
             continue;
         }
-        let caps: Vec<u32> = sold.iter().map(|piece| cap(offer, piece, &needed)).collect();
+        let caps = sold.iter().map(|piece| cap(offer, piece, &needed).min(most));
+        let caps: Vec<u32> = caps.collect();
         if caps.iter().map(|cap| u64::from(*cap) + 1).product::<u64>() > MOST {
             return None;
         }
@@ -160,20 +178,25 @@ fn least(
                 continue;
             }
             let mut left = needed.clone();
-            let mut bought = Vec::new();
+            let (mut bought, mut come) = (Vec::new(), 0);
             for (piece, &count) in sold.iter().zip(&counts).filter(|(_, count)| **count > 0) {
                 let each = sticks_each(offer, piece.stick) * if piece.halved { 2 } else { 1 };
+                come += count * each;
                 if let Some(of) = left.get_mut(&(piece.length, piece.halved, piece.long)) {
                     *of = of.saturating_sub(count * each);
                 }
                 bought.push(OrderLine { length: piece.stick, count, ..line.clone() });
             }
-            let goods = charge(facts, offer, &bought.iter().collect::<Vec<_>>());
-            if best.is_some_and(|best| goods >= best) {
+            if come > most {
                 continue;
             }
-            if let Some(rest) = least(facts, others, left, line)? {
-                best = Some(best.map_or(goods + rest, |best| best.min(goods + rest)));
+            let goods = charge(facts, offer, &bought.iter().collect::<Vec<_>>());
+            if best.range(..=come).any(|(_, known)| *known <= goods) {
+                continue;
+            }
+            for (count, rest) in by_count(facts, others, left, (line, most - come))? {
+                let known = best.entry(come + count).or_insert(goods + rest);
+                *known = (*known).min(goods + rest);
             }
         }
     }

@@ -42,6 +42,37 @@ pub(super) fn is_rightly(facts: &Facts, (frame, copy): (&Frame, u32), by: Date) 
         && is_apart(facts, (frame, copy), by)
         && comes_if_ordered(facts, (frame, copy), tomorrow, needed)
         && has_hands(facts, tomorrow)
+        && is_dear_today(facts, (frame, copy))
+}
+
+/// Whether, where what is left to later has a price, one of the mouldings that hang
+/// together with its own would be used up by more today.
+fn is_dear_today(facts: &Facts, (frame, copy): (&Frame, u32)) -> bool {
+    let Some(later) = facts.shop.settings.days.later else { return true };
+    let mut tied = mouldings(frame, copy);
+    let pending = || facts.frames.values().flat_map(|of| of.pending().map(move |n| (*of, n)));
+    loop {
+        let before = tied.len();
+        for own in pending().map(|(of, n)| mouldings(of, n)) {
+            if !own.is_disjoint(&tied) {
+                tied.extend(own);
+            }
+        }
+        if tied.len() == before {
+            break;
+        }
+    }
+    tied.into_iter().any(|id| {
+        let mut sums = (0, 0);
+        let cut = facts.sticks().filter(|(part, of)| *part == Part::Coming && of.moulding == *id);
+        for (_, stick) in cut {
+            sums.0 += i128::from(stick.used_up().0);
+            let rails = stick.rails.iter().map(|rail| i128::from(rail.long_point.nm()));
+            sums.1 += rails.sum::<i128>();
+        }
+        let (amount, per) = facts.shop.moulding(id).rate();
+        sums.0 * i128::from(per.nm()) * 1000 > sums.1 * i128::from(amount.0) * i128::from(later)
+    })
 }
 
 /// Nothing of its mouldings is cut today or ordered: whoever asks for one of them waits

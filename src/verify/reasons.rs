@@ -48,7 +48,8 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
         HoldReason::TooShort { layer, .. }
         | HoldReason::NoMitre { layer, .. }
         | HoldReason::TooLong { layer, .. }
-        | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
+        | HoldReason::MatchTooLong { layer, .. }
+        | HoldReason::RandomLengths { layer, .. } => Some(*layer),
         HoldReason::NoOpening { .. }
         | HoldReason::NotSold { .. }
         | HoldReason::StickTaken { .. }
@@ -97,6 +98,20 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
                     && !allowed.any(|match_| wanted.possible(match_))
             })
         }
+        HoldReason::RandomLengths { layer, moulding, least, suppliers } => {
+            let Some(wanted) = facts.wanted(frame, *layer) else { return false };
+            let asked = &frame.layers[layer - 1];
+            let allowed =
+                MATCHES.into_iter().filter(|m| (asked.match_floor..=asked.match_).contains(m));
+            let allowed: Vec<Match> = allowed.collect();
+            let sells = |length: Length| random(facts, &wanted.moulding.id, length);
+            let mut lengths = allowed.iter().map(|match_| wanted.least_stick(*match_));
+            let first = lengths.find(|length| !sells(*length).is_empty());
+            wanted.moulding.id == *moulding
+                && first == Some(*least)
+                && sells(*least).iter().eq(suppliers)
+                && !allowed.into_iter().any(|match_| wanted.possible(match_))
+        }
         HoldReason::NotSold { mouldings, from } => {
             let sold = |id: &String, day: Date| {
                 let moulding = facts.shop.mouldings.get(id);
@@ -127,6 +142,18 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
             !mouldings.is_empty() && mouldings.iter().all(own) && !taken(facts, frame, mouldings)
         }
     }
+}
+
+/// Who sells sticks of random lengths of which one may be as long.
+fn random(facts: &Facts, moulding: &str, length: Length) -> BTreeSet<String> {
+    let may = |offer: &&Offer| {
+        let supplier = &facts.shop.suppliers[&offer.supplier];
+        offer.moulding == *moulding
+            && !matches!(offer.form, Form::Chop { .. })
+            && matches!(offer.lengths, Lengths::Between(_, longest) if longest >= length)
+            && truth::is_sold_on(supplier, offer, facts.plan.date)
+    };
+    facts.shop.offers.iter().filter(may).map(|offer| offer.supplier.clone()).collect()
 }
 
 /// Whether some supplier would chop a layer, at a match that its frame accepts.

@@ -178,8 +178,8 @@ fn layer_of(today: &Today, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -
                     @let own = cut.iter().find(|(_, own)| own.side == rail.side);
                     tr {
                         td { (name::side(rail.side)) }
-                        td { (style.show(rail.long_point)) }
-                        td { (style.show(rail.sight)) }
+                        td.whole { (style.show(rail.long_point)) }
+                        td.whole { (style.show(rail.sight)) }
                         td { @match own {
                             Some((stick, _)) => { (stick.stick) @if !stick.lot.is_empty() { " lot " (stick.lot) } },
                             None => "not cut yet",

@@ -13,6 +13,7 @@ use super::form::{form, spelt};
 use super::page::{self, Screen};
 use super::plans::Planned;
 use super::press::Press;
+use super::promised;
 use super::reply;
 use super::site::Site;
 use super::visit::Visit;
@@ -50,9 +51,10 @@ const PAGES: [(&str, &str, &str); 9] = [
 ];
 
 async fn office(State(site): State<Arc<Site>>, visit: Visit) -> Response {
-    page::show(site, visit, |_, _| {
+    page::show(site, visit, |site, visit| {
         let main = html! {
             h1 { "Office" }
+            (promised::not_kept(visit, &*site.today()?, true))
             ol.fetch { @for (way, name, what) in PAGES {
                 li { a href=(way) { b.label { (name) } span.facts { (what) } span.place {} } }
             } }

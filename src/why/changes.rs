@@ -106,7 +106,9 @@ pub(super) fn changes(
 fn held_layers(plan: &Plan, frame: &Frame) -> Vec<usize> {
     let held = plan.held.iter().filter(|held| held.frame == frame.id);
     let layers = held.filter_map(|held| match &held.reason {
-        HoldReason::TooLong { layer, .. } | HoldReason::MatchTooLong { layer, .. } => Some(*layer),
+        HoldReason::TooLong { layer, .. }
+        | HoldReason::MatchTooLong { layer, .. }
+        | HoldReason::RandomLengths { layer, .. } => Some(*layer),
         HoldReason::NoOpening { .. }
         | HoldReason::TooShort { .. }
         | HoldReason::NoMitre { .. }

@@ -1,5 +1,6 @@
 //! Which figures of `[offcuts]` suit a shop, and which curve of worth: the shortest offcut
-//! that is kept, what it is said to be worth, and what longer ones are.
+//! that is kept, what it is said to be worth, and what longer ones are; and, where frames
+//! wait for others, what is to be said of a length that is left to later.
 //!
 //! # Why learnt on some years and judged on others
 //!
@@ -11,7 +12,8 @@
 //! The search is plain: all shares of worth with the shop's own `keep`, then all lengths
 //! with the best of them, then the shares again; then the shares at three knots between
 //! what is kept and a whole stick, one after the other and twice, none below the one
-//! before it. A curve for all mouldings alike, since one moulding's year says too little.
+//! before it; last the prices of what is left to later, where frames wait. A curve and a
+//! price for all mouldings alike, since one moulding's year says too little.
 
 use std::collections::BTreeSet;
 
@@ -58,11 +60,14 @@ impl Learnt {
 const SHARES: [u32; 10] =
     [0, 100_000, 200_000, 300_000, 400_000, 500_000, 600_000, 700_000, 800_000, 900_000];
 
+/// The prices of what is left to later that are tried, in thousandths of the length.
+const LATER: [u32; 8] = [600, 700, 800, 900, 950, 1000, 1050, 1100];
+
 /// The lengths that are tried, in quarters of the shop's own.
 const LENGTHS: [i64; 6] = [2, 3, 4, 6, 8, 12];
 
-/// Learns the two figures for the morning's plan of every day, from so many years, and
-/// judges them on as many others. How many years are done is `told`, of 0, since nobody
+/// Learns the figures for the morning's plan of every day, or where the shop has patience for
+/// the one with waiting, from so many years, and judges them on as many others. How many years are done is `told`, of 0, since nobody
 /// knows how many there will be.
 ///
 /// # Errors
@@ -76,23 +81,31 @@ pub fn learn(
     let tickets = Tickets::new(shop, tickets);
     let (_, mut seen) = drawn(shop, &tickets, &question, question.years * 2)?;
     let unseen = seen.split_off(question.years as usize);
-    let own = OffcutRule { keep: shop.settings.keep, worth: shop.settings.worth, curve: None };
+    let days = &shop.settings.days;
+    let (keep, worth) = (shop.settings.keep, shop.settings.worth);
+    let own = OffcutRule { keep, worth, curve: None, later: days.later };
     let done = YearCount::new(told, 0);
     let years = |rule: OffcutRule, years: &[Customers]| -> Result<Vec<Worth>, YearFault> {
-        let (practice, patience, lots) = (Practice::Planned, question.patience, question.lots);
+        let practice = if days.patience.is_some() { Practice::Waiting } else { Practice::Planned };
+        let (patience, lots) = (days.patience.unwrap_or(question.patience), question.lots);
         let habits = Habits { practice, patience, lots, rule: (rule != own).then_some(rule) };
         let money = |year: &Customers| Ok(done.after(simulate(shop, habits, year, work))?.money());
         years.par_iter().map(money).collect()
     };
     let mut search = RuleSearch { tried: Vec::new(), money: &|rule| years(rule, &seen) };
     let mut best = search.best_of([own])?;
-    let shares = |keep| SHARES.map(|worth| OffcutRule { keep, worth, curve: None });
+    let shares = |keep| SHARES.map(|worth| OffcutRule { keep, worth, ..own });
     best = search.best_of(std::iter::once(best).chain(shares(best.keep)))?;
     let lengths = lengths(shop).map(|keep| OffcutRule { keep, ..best });
     best = search.best_of(std::iter::once(best).chain(lengths))?;
     best = search.best_of(std::iter::once(best).chain(shares(best.keep)))?;
     for knot in (0..QUARTERS).chain(0..QUARTERS) {
         best = search.best_of(std::iter::once(best).chain(curves(best, knot)))?;
+    }
+    if days.patience.is_some() {
+        let prices = LATER.map(Some).into_iter().chain([None]);
+        let rules = prices.map(|later| OffcutRule { later, ..best });
+        best = search.best_of(std::iter::once(best).chain(rules))?;
     }
     let tried = search.tried;
     let own_unseen = years(own, &unseen)?;

@@ -18,6 +18,7 @@
 
 mod bound;
 mod by_hand;
+mod chosen;
 mod customers;
 mod learn;
 mod ordering;

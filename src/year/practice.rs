@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use super::by_hand::{HandRule, cut};
-use super::customers::Customer;
 use crate::morning::plan;
 use crate::plan::{CutStick, Owed};
 use crate::rails::frame_rails;
@@ -62,35 +61,6 @@ impl Practice {
         }
     }
 
-    /// Which of the customers that wait are cut today.
-    pub(super) fn chosen(self, waiting: &[&Customer], today: usize, patience: usize) -> Vec<Frame> {
-        let frames = |chosen: &dyn Fn(&Customer) -> bool| {
-            let chosen = waiting.iter().filter(|customer| chosen(customer));
-            chosen.map(|customer| customer.frame.clone()).collect()
-        };
-        if !matches!(self, Practice::HandWaiting | Practice::Waiting) {
-            return frames(&|_| true);
-        }
-        let must =
-            |customer: &Customer| customer.last <= today || customer.came + patience <= today;
-        let due = waiting.iter().filter(|customer| must(customer));
-        let mut begun: BTreeSet<&str> =
-            due.flat_map(|customer| mouldings(&customer.frame)).collect();
-        // What shares a moulding with one that must be cut is cut with it, and so on.
-        loop {
-            let before = begun.len();
-            for customer in waiting {
-                if mouldings(&customer.frame).any(|id| begun.contains(id)) {
-                    begun.extend(mouldings(&customer.frame));
-                }
-            }
-            if begun.len() == before {
-                break;
-            }
-        }
-        frames(&|customer| mouldings(&customer.frame).any(|id| begun.contains(id)))
-    }
-
     /// What is cut of the frames of a shop on a day, checked. The rack begins with what
     /// is `there`; what follows on it is bought if it is cut.
     pub(super) fn cut(
@@ -115,10 +85,6 @@ impl Practice {
     }
 }
 
-fn mouldings(frame: &Frame) -> impl Iterator<Item = &str> {
-    frame.layers.iter().map(|layer| layer.moulding.as_str())
-}
-
 /// All layers of the frames that a plan cuts.
 fn owed(shop: &Shop, sticks: &[CutStick]) -> Vec<Owed> {
     let rails = sticks.iter().flat_map(|stick| &stick.rails);
@@ -136,89 +102,4 @@ fn owed_of(shop: &Shop, is_cut: impl Fn(&Frame) -> bool) -> Vec<Owed> {
         }
     }
     owed
-}
-
-#[cfg(test)]
-mod tests {
-    use std::collections::BTreeMap;
-
-    use jiff::civil::date;
-
-    use super::*;
-    use crate::measure::Length;
-    use crate::shop::{Stick, read_files};
-    use crate::year::customers::Tickets;
-
-    /// Three mouldings, two of which are tied by a stack.
-    fn shop() -> Shop {
-        let file = |name: &str, text: &str| (name.to_owned(), text.as_bytes().to_vec());
-        let files = BTreeMap::from([
-            file(
-                "shop.toml",
-                "name = \"Tied\"\nunit = \"mm\"\nmark = \"1\"\nallowance = \"0\"\n\
-                 currency = \"EUR\"\ndefault_cutter = \"saw\"\n\
-                 [offcuts]\nkeep = \"300\"\nworth = \"0.5\"\n\
-                 [days]\nopen = \"Mon .. Fri\"\npatience = \"2\"\n\
-                 [cutter.saw]\nkerf = \"0\"\nnick = \"1\"\nfirst_trim = \"5\"\n\
-                 last_trim = \"5\"\ngrip = \"0\"\nshortest = \"100\"\nstop = \"long\"\n",
-            ),
-            file(
-                "mouldings.csv",
-                "moulding,width,rabbet,stick,price,per\nA,20,10,3000,1.00,m\n\
-                 B,20,10,3000,1.00,m\nC,20,10,3000,1.00,m\n",
-            ),
-            file(
-                "frames.csv",
-                "frame,layer,moulding,width,height\n1,1,A,300,200\n2,1,B,400,300\n\
-                 3,1,C,250,350\n4,1,B,200,200\n4,2,C,,\n",
-            ),
-            file("rack.csv", "stick,moulding,length\n"),
-        ]);
-        read_files(&files).unwrap()
-    }
-
-    // What a simulated shop holds back is what the planner holds back that has sticks
-    // enough: one rule, told twice.
-    #[test]
-    fn the_planner_lets_the_same_frames_wait() {
-        let mut shop = shop();
-        let tickets = Tickets::new(&shop, &shop.frames.clone());
-        let days: Vec<Date> = (4..=29)
-            .map(|day| date(2027, 1, day))
-            .filter(|d| shop.settings.days.open.is_open(*d))
-            .collect();
-        let customers = tickets.customers(&days, (1, 4), (7, 0));
-        let sticks = shop.mouldings.keys().flat_map(|id| {
-            (0..40).map(move |number| Stick {
-                id: format!("{id}{number}"),
-                moulding: id.clone(),
-                length: Length::from_mm(3_000),
-                lot: String::new(),
-                place: String::new(),
-                flaws: Vec::new(),
-                since: None,
-            })
-        });
-        shop.rack = sticks.collect();
-        let mut waiting: Vec<&Customer> = Vec::new();
-        let mut coming = customers.all.iter().peekable();
-        let mut waited = 0;
-        for (today, day) in days.iter().enumerate() {
-            while let Some(customer) = coming.next_if(|customer| customer.came <= today) {
-                waiting.push(customer);
-            }
-            let chosen = Practice::Waiting.chosen(&waiting, today, 2);
-            let chosen: BTreeSet<String> = chosen.into_iter().map(|frame| frame.id).collect();
-            let frames = waiting.iter().map(|customer| customer.frame.clone()).collect();
-            let pile = Shop { frames, ..shop.clone() };
-            let limits = Limits { work: 100_000, deadline: None, stop: None, watch: None };
-            let planned = plan(&pile, *day, limits).unwrap();
-            let rails = planned.today.iter().flat_map(|stick| &stick.rails);
-            let cut: BTreeSet<String> = rails.map(|rail| rail.frame.clone()).collect();
-            assert_eq!(cut, chosen, "on {day}");
-            waiting.retain(|customer| !cut.contains(&customer.frame.id));
-            waited += waiting.len();
-        }
-        assert!(waited > 10, "{waited}");
-    }
 }

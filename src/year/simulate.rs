@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::LotSpan;
+use super::chosen::chosen;
 use super::customers::{Customer, Customers, bench, block_length, blocks};
 use super::practice::Practice;
 use super::tally::YearTally;
@@ -24,11 +25,11 @@ pub(super) struct Habits {
     /// The most open days that a frame waits so that it is cut with others.
     pub patience: u32,
     pub lots: LotSpan,
-    /// What is said of offcuts; `None` is what the shop says itself.
+    /// What is said of offcuts and of what waits; `None` is what the shop says itself.
     pub rule: Option<OffcutRule>,
 }
 
-/// What offcuts are said to be worth, of every moulding.
+/// What offcuts are said to be worth, and what is left to later, of every moulding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct OffcutRule {
     /// The shortest offcut that is kept.
@@ -38,6 +39,9 @@ pub struct OffcutRule {
     /// The shares of offcuts that are a quarter, a half and three quarters of the way from
     /// there to a whole stick; `None` is a straight line.
     pub curve: Option<[u32; 3]>,
+    /// What a length that is cut later is expected to use up, in thousandths of itself;
+    /// `None` if all wait that may.
+    pub later: Option<u32>,
 }
 
 /// So many knots part the way from what is kept to a whole stick.
@@ -128,6 +132,7 @@ impl Course {
         };
         if let Some(rule) = habits.rule {
             (shop.settings.keep, shop.settings.worth) = (rule.keep, rule.worth);
+            shop.settings.days.later = rule.later;
             let mark = shop.settings.mark;
             for moulding in shop.mouldings.values_mut() {
                 moulding.worths = rule.knots(moulding.stick, mark);
@@ -169,13 +174,12 @@ impl Course {
         yardstick: &Yardstick,
         work: u64,
     ) -> Result<BTreeSet<String>, YearFault> {
-        let frames = habits.practice.chosen(waiting, today, habits.patience as usize);
-        if frames.is_empty() {
+        let cut = chosen(self, habits, waiting, (today, date), work)?;
+        if cut.is_empty() {
             return Ok(BTreeSet::new());
         }
         let there = self.shop.rack.len();
-        let mut shop = Shop { frames, ..self.shop.clone() };
-        shop.rack.extend(to_buy(&shop, date, habits.lots));
+        let shop = self.opened(&cut, (date, habits.lots));
         let sticks = habits.practice.cut(&shop, there, date, work).map_err(YearFault::Cuts)?;
         let new: BTreeSet<&str> =
             shop.rack[there..].iter().map(|stick| stick.id.as_str()).collect();
@@ -187,6 +191,14 @@ impl Course {
         }
         self.tally.settings += u64::from(of_sticks(&sticks, &shop).settings());
         Ok(self.cut(&sticks, waiting, (today, date)))
+    }
+
+    /// The shop with these customers' frames on its pile, and what is to be had for them.
+    pub fn opened(&self, of: &[&Customer], (date, lots): (Date, LotSpan)) -> Shop {
+        let frames = of.iter().map(|customer| customer.frame.clone()).collect();
+        let mut shop = Shop { frames, ..self.shop.clone() };
+        shop.rack.extend(to_buy(&shop, date, lots));
+        shop
     }
 
     /// Cuts these sticks for customers that wait; whose frames are cut.

@@ -147,6 +147,7 @@ fn a_year_has_something_of_everything() {
         "measure",
         "lot",
         "cancel",
+        "moved up",
         "resize",
         "replan",
         "joined",

@@ -82,7 +82,8 @@ fn every_step_can_be_undone() {
                     ..WhichOffers::default()
                 };
                 let stock = Some(StockChange::Out);
-                let change = OfferChange { price: Some("1.10".to_owned()), stock };
+                let price = Some("1.10".to_owned());
+                let change = OfferChange { price, stock, ..OfferChange::default() };
                 assert_eq!(b.change_offers(&which, &change, &stamp()).unwrap().len(), 1);
             }),
         ),

@@ -100,30 +100,89 @@ fn sold(offers: &[&str]) -> Folder {
     folder.buying("beyond_most = 3")
 }
 
-/// The least that can be had is always allowed; a box is not where single sticks cost
-/// less, and is where they cost more (computed).
+/// What the text of a plan says, in one line.
+fn said(shop: &Shop, plan: &Plan) -> String {
+    let text = text::plan(plan, shop, &longpoint::chop::schedule(plan, shop));
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn most(folder: Folder, most: &str) -> Folder {
+    let most = format!("beyond_most = {most}");
+    Folder { settings: folder.settings.replace("beyond_most = 3", &most), ..folder }
+}
+
+/// The least that can be had is always allowed, a box too. Where single sticks are sold a box
+/// for a lower price is bought within `beyond_most` only, and else said (computed): a box of
+/// twelve was bought for two sticks since it cost 0.40 less.
 #[test]
-fn a_box_is_bought_only_where_nothing_smaller_costs_less() {
+fn a_box_for_a_lower_price_is_bought_within_the_limit_only() {
     let boxed = |price: &str| format!("S,M,box,1000,{price},stick,12,,,");
-    let alone = planned(&sold(&[&boxed("2.00")]).shop());
-    assert_eq!(lines(&alone), ["S box M 1"]);
+    let alone = sold(&[&boxed("2.00")]).shop();
+    let plan = planned(&alone);
+    assert_eq!(lines(&plan), ["S box M 1"]);
+    assert!(said(&alone, &plan).contains("10 beyond need"), "{}", said(&alone, &plan));
     let single = "S,M,length,1000,11.00,stick,,,,";
     // Twelve at 2.00 are 24.00, two singly 22.00: by what is left over the box would be.
-    let dearer = planned(&sold(&[&boxed("2.00"), single]).shop());
-    assert_eq!(lines(&dearer), ["S length M 2"]);
-    let cheaper = planned(&sold(&[&boxed("1.80"), single]).shop());
-    assert_eq!(lines(&cheaper), ["S box M 1"]);
+    let dearer = sold(&[&boxed("2.00"), single]).shop();
+    let plan = planned(&dearer);
+    assert_eq!(lines(&plan), ["S length M 2"]);
+    assert!(!said(&dearer, &plan).contains("in place of"), "{}", said(&dearer, &plan));
+    // Twelve at 1.80 are 21.60.
+    let cheaper = sold(&[&boxed("1.80"), single]);
+    let shop = cheaper.shop();
+    let plan = planned(&shop);
+    assert_eq!(lines(&plan), ["S length M 2"]);
+    let account = plan.order.account.unwrap();
+    assert_eq!((account.whole, account.bound), (true, account.net));
+    let words = "Not bought, since nothing is known to use it up: 1 box of M at 21.60 EUR in place \
+                 of 2 sticks, for 0.40 EUR less in all.";
+    assert!(said(&shop, &plan).contains(words), "{}", said(&shop, &plan));
+    let free = planned(&most(cheaper.clone(), "10").shop());
+    assert_eq!(lines(&free), ["S box M 1"]);
+    let faults = verify(&most(cheaper, "9").shop(), &free).expect_err("the harm is seen");
+    assert!(faults.iter().any(|f| matches!(f, Fault::BeyondLimit { .. })), "{faults:?}");
+}
+
+/// Four boxes cost 6.00 less than one, by nine sticks more for that alone: one is the least
+/// that they have (computed).
+#[test]
+fn of_boxes_one_is_the_least_that_can_be_had() {
+    let boxes = ["S,M,box,1000,30.00,box,3,6.00 from 4,,"];
+    let plan = planned(&sold(&boxes).shop());
+    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["S box M 1".to_owned()], 3_000));
+    let plan = planned(&most(sold(&boxes), "9").shop());
+    assert_eq!((lines(&plan), to_pay(&plan)), (vec!["S box M 4".to_owned()], 2_400));
+}
+
+/// As many as are taken in one line at the least are no more than is needed.
+#[test]
+fn the_least_of_a_line_is_needed_however_much_it_is() {
+    let folder = sold(&[]);
+    let offers = "supplier,moulding,form,lengths,price,per,least_count\n\
+                  S,M,length,1000,10.00,stick,7\n";
+    let plan = planned(&Folder { offers: offers.to_owned(), ..folder }.shop());
+    assert_eq!(lines(&plan), ["S length M 7"]);
 }
 
 /// A price step that makes the same need cheaper may be taken: five at 3.90 are 19.50,
-/// less than two at 10.00; at 4.10 they are more (computed).
+/// less than two at 10.00; at 4.10 they are more. Six at 3.00 are 18.00, but four of them are
+/// for nobody: that is said (computed).
 #[test]
-fn a_price_step_is_taken_where_it_costs_no_more() {
-    let plan = |step: &str| {
-        planned(&sold(&[&format!("S,M,length,1000,10.00,stick,,{step} from 5,,")]).shop())
-    };
-    assert_eq!(lines(&plan("3.90")), ["S length M 5"]);
-    assert_eq!(lines(&plan("4.10")), ["S length M 2"]);
+fn a_price_step_is_taken_where_it_costs_no_more_within_the_limit() {
+    let sold = |step: &str| sold(&[&format!("S,M,length,1000,10.00,stick,,{step},,")]);
+    let plan = |step: &str| planned(&sold(step).shop());
+    assert_eq!(lines(&plan("3.90 from 5")), ["S length M 5"]);
+    assert_eq!(lines(&plan("4.10 from 5")), ["S length M 2"]);
+    let shop = sold("3.00 from 6").shop();
+    let plan = planned(&shop);
+    assert_eq!(lines(&plan), ["S length M 2"]);
+    let words = "Not bought, since nothing is known to use it up: 4 more sticks of M, for 2.00 EUR \
+                 less in all.";
+    assert!(said(&shop, &plan).contains(words), "{}", said(&shop, &plan));
+    let free = planned(&most(sold("3.00 from 6"), "4").shop());
+    assert_eq!(lines(&free), ["S length M 6"]);
+    let faults = verify(&shop, &free).expect_err("the harm is seen");
+    assert!(faults.iter().any(|f| matches!(f, Fault::BeyondLimit { .. })), "{faults:?}");
 }
 
 /// Nobody takes an order under 60.00, and two sticks are wanted: it was filled up with four

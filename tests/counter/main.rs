@@ -1,5 +1,6 @@
 //! The counter: prices to the cent, promises against every calendar, and what is said.
 
+mod asked;
 mod capacity;
 #[path = "../support/numbers.rs"]
 mod numbers;

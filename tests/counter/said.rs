@@ -18,7 +18,7 @@ const MOULDINGS: &str = "moulding,name,width,rabbet,stick,price,per,kind\n\
 const FRAMES: &str = "frame,layer,moulding,width,height,copies,due,promised,note\r\n\
      7,,BLK-20,400,400,,2026-11-27,,\"Imrie, a print\"\r\n";
 
-fn shop() -> tempfile::TempDir {
+pub fn shop() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
     for (name, text) in [
         ("shop.toml", SETTINGS),
@@ -37,7 +37,7 @@ fn shop() -> tempfile::TempDir {
 }
 
 /// The exit code, standard output, and standard error.
-fn quote(dir: &Path, args: &[&str]) -> (i32, String, String) {
+pub fn quote(dir: &Path, args: &[&str]) -> (i32, String, String) {
     let mut command = Command::cargo_bin("longpoint").unwrap();
     let asked = command.arg("quote").arg(dir).args(["--today", "2026-11-25"]).args(args);
     let output = asked.output().unwrap();

@@ -7,12 +7,12 @@ use std::collections::BTreeMap;
 use longpoint::measure::Length;
 
 use super::cuts::nth;
-use super::purchases::{Bought, Purchase, least_goods};
+use super::purchases::{Bought, Purchase, by_count};
 use super::rules::FINE;
 use super::ways::{Cutting, Cuttings, Lacking};
 
-/// For a supplier and so many of each length the least price of goods.
-type LeastGoods = BTreeMap<(usize, Vec<(Length, u32)>), Option<i64>>;
+/// For a supplier and so many of each length the least price of goods by how many come.
+type ByCount = BTreeMap<(usize, Vec<(Length, u32)>, u32), BTreeMap<u32, i64>>;
 
 /// What one moulding's sticks count, worked out once.
 pub struct Figures {
@@ -34,8 +34,8 @@ pub struct Figures {
     most: u64,
     /// The supplier's place of each kind of new piece.
     suppliers: Vec<usize>,
-    /// The least price of goods for what is needed of a supplier.
-    least: RefCell<LeastGoods>,
+    /// What is needed of a supplier, as they have it.
+    known: RefCell<ByCount>,
 }
 
 /// For each kind of new piece, what each of those bought cost and whether it is
@@ -67,7 +67,7 @@ impl Figures {
             },
             most: rules.shop.settings.buying.beyond_most.into(),
             suppliers: cuttings.new.iter().map(|(supplier, _)| *supplier).collect(),
-            least: RefCell::default(),
+            known: RefCell::default(),
         }
     }
 
@@ -106,9 +106,10 @@ impl Figures {
         best.map(|(chopped, (own, opened, _, beyond))| (chopped, (own, opened, beyond))).collect()
     }
 
-    /// Whether no more is bought beyond what is cut of it than the shop allows, or no
-    /// fewer could be had of each supplier for less: as many as are cut of theirs, and
-    /// what the rack lacks of those that are kept, each of these of one of them.
+    /// Whether no more is bought beyond what is cut of it than the shop allows, or of each
+    /// supplier so many that fewer would cost no less (as many as are cut of theirs, and what
+    /// the rack lacks of those that are kept, each of these of one of them), and of all no
+    /// more than may be above the fewest in which they have these.
     fn may_be(
         &self,
         lacking: &Lacking,
@@ -130,32 +131,43 @@ impl Figures {
             return true;
         }
         let lacks = u32::try_from(self.keep.saturating_sub(whole)).unwrap();
-        let mut kept = 0;
-        for supplier in 0..purchase.goods.len() {
+        let each = (0..purchase.goods.len()).map(|supplier| {
             let own = (0..bought.len()).filter(|class| self.suppliers[*class] == supplier);
             let own: Vec<usize> = own.filter(|class| arrived(*class) > 0).collect();
             let counts: Vec<u32> = own.iter().map(|class| arrived(*class)).collect();
             let cut: u32 = own.iter().map(|class| cut(*class)).sum();
-            let is_cheapest = |more: &u32| {
-                let total = (cut + more).min(counts.iter().sum());
+            // By how much more is needed of theirs.
+            let above = |more: u32| {
+                let all: u32 = counts.iter().sum();
+                let total = (cut + more).min(all);
                 let shares = shares(&counts).into_iter();
-                shares.filter(|share| share.iter().sum::<u32>() == total).any(|share| {
+                let shares = shares.filter(|share| share.iter().sum::<u32>() == total);
+                let above = shares.filter_map(|share| {
                     let lengths = own.iter().map(|class| self.new[*class].1);
                     let needed: Vec<(Length, u32)> = lengths.zip(share).collect();
-                    let mut known = self.least.borrow_mut();
-                    let key = (supplier, needed);
-                    let least = known
-                        .entry(key)
-                        .or_insert_with_key(|(_, needed)| least_goods(lacking, supplier, needed));
-                    least.is_none_or(|least| purchase.goods[supplier] <= least)
-                })
+                    let mut known = self.known.borrow_mut();
+                    let key = (supplier, needed, all);
+                    let has = known.entry(key).or_insert_with_key(|(_, needed, _)| {
+                        by_count(lacking, supplier, needed, all)
+                    });
+                    let is_least =
+                        has.range(..all).all(|(_, cost)| purchase.goods[supplier] <= *cost);
+                    is_least.then(|| all - has.keys().next().unwrap_or(&all))
+                });
+                above.min()
             };
-            match (0..=lacks).find(is_cheapest) {
-                Some(more) => kept += more,
-                None => return false,
-            }
+            (0..=lacks).map(above).collect::<Vec<Option<u32>>>()
+        });
+        // Every share of what lacks: how much is above the fewest for it at the least.
+        let mut least: Vec<Option<u32>> = vec![Some(0); lacks as usize + 1];
+        for above in each {
+            let with = |total: usize| {
+                let all = (0..=total).filter_map(|own| Some(least[total - own]? + above[own]?));
+                all.min()
+            };
+            least = (0..least.len()).map(with).collect();
         }
-        kept <= lacks
+        least[lacks as usize].is_some_and(|above| above as usize <= self.most as usize)
     }
 
     fn uncut(&self, cuttings: &Cuttings, purchase: &Purchase) -> Uncut {

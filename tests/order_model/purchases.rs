@@ -1,5 +1,7 @@
 //! Every purchase of sticks of one moulding that could be worth its price.
 
+use std::collections::BTreeMap;
+
 use longpoint::measure::Length;
 
 use super::rules::{FINE, Kind};
@@ -163,41 +165,55 @@ fn purchase(lacking: &Lacking, offers: &[ByOffer]) -> Purchase {
     Purchase { bought, goods, long }
 }
 
-/// The least price of goods at which a supplier has so many pieces of each length, beside
-/// whatever else they send for it.
-pub fn least_goods(lacking: &Lacking, supplier: usize, needed: &[(Length, u32)]) -> Option<i64> {
+/// Every count of pieces, `most` at the most, in which a supplier has so many of each length,
+/// whatever else comes with them, each with its least price of goods.
+pub fn by_count(
+    lacking: &Lacking,
+    supplier: usize,
+    needed: &[(Length, u32)],
+    most: u32,
+) -> BTreeMap<u32, i64> {
     let rules = lacking.rules;
     let theirs = rules.offers(lacking.id, false).into_iter().filter(|place| {
         let id = &rules.shop.offers[*place].supplier;
         rules.shop.suppliers.keys().position(|other| other == id) == Some(supplier)
     });
-    let mut lacks: Vec<(Vec<u32>, i64)> = vec![(needed.iter().map(|(_, n)| *n).collect(), 0)];
+    let none = (needed.iter().map(|(_, count)| *count).collect::<Vec<u32>>(), 0);
+    let mut lacks = BTreeMap::from([(none, 0)]);
     for place in theirs {
         let choices: Vec<ByOffer> = [false, true]
             .into_iter()
             .filter_map(|halved| rules.kinds(place, halved))
             .flat_map(|kinds| by_offer(lacking, place, &kinds))
             .collect();
-        let mut next: Vec<(Vec<u32>, i64)> = Vec::new();
-        for ((left, cost), choice) in
+        let mut next: BTreeMap<(Vec<u32>, u32), i64> = BTreeMap::new();
+        for (((left, come), cost), choice) in
             lacks.iter().flat_map(|one| choices.iter().map(move |choice| (one, choice)))
         {
-            let mut left = left.clone();
+            let (mut left, mut come) = (left.clone(), *come);
             for bought in &choice.bought {
+                let pieces = bought.count * bought.kind.pieces;
+                come += pieces;
                 let at = needed.iter().position(|(length, _)| *length == bought.kind.piece);
                 let Some(at) = at else { continue };
-                left[at] = left[at].saturating_sub(bought.count * bought.kind.pieces);
+                left[at] = left[at].saturating_sub(pieces);
             }
-            let cost = cost + choice.goods;
-            match next.iter_mut().find(|(other, _)| *other == left) {
-                Some(known) => known.1 = known.1.min(cost),
-                None => next.push((left, cost)),
+            if come <= most {
+                let cost = cost + choice.goods;
+                let known = next.entry((left, come)).or_insert(cost);
+                *known = (*known).min(cost);
             }
         }
         lacks = next;
     }
-    let all = lacks.into_iter().filter(|(left, _)| left.iter().all(|n| *n == 0));
-    all.map(|(_, cost)| cost).min()
+    let mut by_count: BTreeMap<u32, i64> = BTreeMap::new();
+    for ((left, come), cost) in lacks {
+        if left.iter().all(|n| *n == 0) {
+            let known = by_count.entry(come).or_insert(cost);
+            *known = (*known).min(cost);
+        }
+    }
+    by_count
 }
 
 impl Purchase {

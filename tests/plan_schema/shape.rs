@@ -332,6 +332,9 @@ struct NotBoughtMore {
     boxes: bool,
     costs_more: Amount,
     goods: Amount,
+    /// Where boxes would stand for sticks that are bought one by one, of those how many.
+    #[schemars(skip_serializing_if = "Option::is_none")]
+    in_place_of: Option<u32>,
     more: u32,
     moulding: String,
     supplier: String,
@@ -370,6 +373,7 @@ enum HeldKind {
     NoMitre,
     TooLong,
     MatchTooLong,
+    RandomLengths,
     NotSold,
     StickTaken,
     NotSettled,

@@ -7,14 +7,14 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
-use crate::book::{OfferChange, StockChange, WhichOffers};
+use crate::book::{OfferChange, StockChange, WhichOffers, steps_typed};
 use crate::cli::plan;
-use crate::shop::{Form, Offer, Shop};
+use crate::shop::{Form, Offer, Per, Shop};
 
 /// What `longpoint offer` is told.
 #[derive(Debug, clap::Args)]
 #[command(group(clap::ArgGroup::new("change").required(true).multiple(true)
-    .args(["price", "out_until", "out", "back"])))]
+    .args(["price", "steps", "out_until", "out", "back"])))]
 pub struct OfferArgs {
     /// The book
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
@@ -34,6 +34,9 @@ pub struct OfferArgs {
     /// What it costs from now on
     #[arg(long, value_name = "PRICE")]
     pub price: Option<String>,
+    /// What it costs for more from now on, as in offers.csv, or none
+    #[arg(long, value_name = "STEPS")]
+    pub steps: Option<String>,
     /// Not to be had before this day
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date, conflicts_with_all = ["out", "back"])]
     pub out_until: Option<Date>,
@@ -65,35 +68,67 @@ pub fn run(args: &OfferArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         None if args.out => Some(StockChange::Out),
         None => args.back.then_some(StockChange::Back),
     };
-    let change = OfferChange { price: args.price.clone(), stock };
-    let offers = done(book.change_offers(&which, &change, &args.signed.stamp()?))?;
+    let (price, steps) = (args.price.clone(), args.steps.clone());
+    let change = OfferChange { price, steps, stock };
+    let stamp = args.signed.stamp()?;
+    let offers = done(book.change_offers(&which, &change, &stamp))?;
     let shop = done(book.shop())?;
-    for offer in &offers {
-        say(out, &words(offer, &shop))?;
+    for (was, now) in &offers {
+        say(out, &words((was, now), stamp.at.date(), &shop))?;
     }
     Ok(())
 }
 
-/// An offer as it reads now.
-fn words(offer: &Offer, shop: &Shop) -> String {
-    let form = match offer.form {
+/// An offer as it reads now, beside what it was.
+fn words((was, now): (&Offer, &Offer), today: Date, shop: &Shop) -> String {
+    let form = match now.form {
         Form::Length => "by the length",
         Form::Box { .. } => "by the box",
         Form::Chop { .. } => "chopped",
     };
-    let stock = match offer.dates.out_until {
-        None => "to be had".to_owned(),
-        Some(Date::MAX) => "not to be had".to_owned(),
-        Some(day) => format!("not to be had before {day}"),
-    };
     let currency = &shop.settings.currency;
-    let price = currency.show_fine(offer.price);
-    let price = price.strip_suffix("000").unwrap_or(&price);
+    let per = match now.per {
+        Per::Foot => "a foot",
+        Per::Metre => "a metre",
+        Per::Stick => "a stick",
+        Per::Box => "a box",
+    };
+    let before = match was.price == now.price {
+        true => String::new(),
+        false => format!(" ({} before)", currency.show_price(was.price)),
+    };
+    let more = match (steps_typed(was, shop), steps_typed(now, shop)) {
+        (was, now) if was == now && now.is_empty() => String::new(),
+        (was, now) if was == now => format!("; for more {now}, as before"),
+        (was, now) if now.is_empty() => format!("; no other price for more ({was} before)"),
+        (was, now) if was.is_empty() => format!("; for more {now}"),
+        (was, now) => format!("; for more {now} ({was} before)"),
+    };
     format!(
-        "{}: {} of {} {form}, {price} {}, {stock}.",
-        offer.place(),
-        offer.moulding,
-        offer.supplier,
-        currency.code()
+        "{}: {} of {} {form}, {} {} {per}{before}{more}; {}.",
+        now.place(),
+        now.moulding,
+        now.supplier,
+        currency.show_price(now.price),
+        currency.code(),
+        stock(now, today)
     )
+}
+
+/// Whether it is to be had, by its dates too.
+fn stock(offer: &Offer, today: Date) -> String {
+    let ends = offer.dates.until;
+    match offer.dates.out_until {
+        _ if ends.is_some_and(|last| last < today) => {
+            format!("it held until {} and is not bought by any more", ends.unwrap_or(today))
+        }
+        Some(Date::MAX) => "not to be had".to_owned(),
+        Some(day) if ends.is_some_and(|last| last < day) => format!(
+            "not to be had before {day}, and it holds until {} only: nothing is bought by it",
+            ends.unwrap_or(day)
+        ),
+        Some(day) if day > today => format!("not to be had before {day}"),
+        Some(day) => format!("to be had (it was out until {day})"),
+        None => "to be had".to_owned(),
+    }
 }

@@ -367,6 +367,10 @@ fn lengths(text: &str, sold: Option<FormWord>, figures: &ReadingUnits) -> Result
 /// Prices that change as the count rises. They should fall; one that does not is
 /// taken as it stands and pointed out.
 fn steps(text: &str, figures: &ReadingUnits) -> Result<Vec<PriceStep>, Mistake> {
+    // What a price list has of them is none.
+    if text.eq_ignore_ascii_case("none") {
+        return Ok(Vec::new());
+    }
     let one = |text: &str| figures.price(text);
     let steps = lists::steps(text, None, STEPS, one, cells::count(2, 1_000_000))?;
     Ok(steps.into_iter().map(|(from, price)| PriceStep { from, price }).collect())

@@ -43,12 +43,12 @@ const TOP: &[(&str, &str)] = &[
         "a section [buying] with spare, spare_most, restock, cover_months, beyond_most and waste",
     ),
     ("price", "a section [price] with the shop's rules for prices"),
-    ("days", "a section [days] with open, closed, bench_days, frames_a_day and patience"),
+    ("days", "a section [days] with open, closed, bench_days, frames_a_day, patience and later"),
     ("job", "a section [job] with the shop's rules for jobs"),
     ("tell", "a section [tell] with what is told to customers"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
     ("sheet", "a section such as [sheet.\"GLASS\"] with cut and keep"),
-    ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
+    ("import", "a section such as [import.\"BRIN\"] with file and the list's own columns"),
 ];
 
 const OFFCUTS: &[(&str, &str)] = &[
@@ -71,6 +71,7 @@ const DAYS: &[(&str, &str)] = &[
     ("bench_days", "the working days wanted between a delivery and the due date, such as \"1\""),
     ("frames_a_day", "how many frames the shop makes in a day, such as \"12\""),
     ("patience", "how many open days a frame may wait to be cut with others, such as \"5\""),
+    ("later", "what a length that is cut later is expected to use up, such as \"1.02\""),
 ];
 
 const RESTOCKS: [(&str, Restock); 2] =
@@ -261,6 +262,11 @@ fn days(top: &mut Section) -> Option<ShopDays> {
     let bench_days = section.take("bench_days", cells::count(0, 60));
     let frames_a_day = section.take("frames_a_day", cells::count(1, 10_000));
     let patience = section.take("patience", cells::count(1, 250));
+    let has_patience = section.has("patience");
+    let later = section.take("later", |text| match cells::thousandths(10)(text)? {
+        _ if !has_patience => Err(Mistake::ChargeAlone { with: "patience" }),
+        later => Ok(later),
+    });
     let open = match week? {
         Some(week) => Days::of_week(week),
         None => usual.open,
@@ -275,6 +281,7 @@ fn days(top: &mut Section) -> Option<ShopDays> {
         bench_days: bench_days?.unwrap_or(usual.bench_days),
         frames_a_day: frames_a_day?,
         patience: patience?,
+        later: later?,
     })
 }
 

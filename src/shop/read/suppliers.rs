@@ -32,7 +32,7 @@ const COLUMNS: &[ColumnRule] = &[
     needed("lead_days", "the days from order to delivery"),
     optional("order_days", "the days of the week on which an order goes out, such as Mon; Thu")
         .in_words(),
-    optional("cut_off", "the time until which an order of the day counts, such as 12:00")
+    optional("cut_off", "the time before which an order of the day must be placed, such as 12:00")
         .in_words(),
     optional("delivery_days", "the days of the week on which they deliver, such as Tue; Fri")
         .in_words(),

@@ -53,8 +53,7 @@ pub(super) async fn counter(State(site): State<Arc<Site>>, visit: Visit) -> Resp
 /// What an answer is kept under: as long as no step comes, no day ends and no supplier's
 /// cut-off passes, it is the same.
 fn key(shop: &Shop, question: &CounterQuestion, now: DateTime, version: i64) -> String {
-    let passed = shop.suppliers.values().filter_map(|supplier| supplier.cut_off);
-    let passed = passed.filter(|cut_off| *cut_off < now.time()).count();
+    let passed = shop.suppliers.values().filter(|supplier| supplier.is_past(now.time())).count();
     format!("quote {version} {} {passed} {}", now.date(), question.address())
 }
 
@@ -103,8 +102,8 @@ pub(super) fn asked(shop: &Shop, question: &CounterQuestion, faults: &[String]) 
                         input name="moulding" list="mouldings" required[at == 0]
                             value=(question.mouldings.get(at).map_or("", String::as_str)); }
                 }
-                label { "Wanted" input name="due" value=(question.due) list="days"
-                    placeholder="Thursday, a date, or empty"; }
+                label { "Wanted, or any day" input name="due" value=(question.due) list="days"
+                    placeholder="Thursday, a date"; }
             }
             details open[is_more] {
                 summary { "Copies, sides, match" }

@@ -11,7 +11,7 @@ use super::ask::answered;
 use super::question::{CounterQuestion, tidy};
 use crate::book::BookError;
 use crate::quote::Quote;
-use crate::report::quote_text;
+use crate::report::{quote_table, quote_text};
 use crate::shop::Frame;
 use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
@@ -53,7 +53,7 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         let moulding = answer.question.mouldings.get(which).cloned().unwrap_or_default();
         let question = answer.question.of_moulding(&moulding);
         let question = day.map_or(question.clone(), |day| question.on(day));
-        let named = late.into_iter().chain(quote.ask_first().to_vec()).collect();
+        let named = late.into_iter().chain(quote.ask_first()).collect();
         again(&site, &press, (question, named), (id, note, to))
     })
     .await
@@ -101,8 +101,8 @@ fn even_so(
                 } " late." }
         }
         @if !quote.ask_first().is_empty() {
-            p.framed role="alert" { "The job is not taken yet: " (quote.ask_first().join(", "))
-                " refuse so small an order. Ask them first." }
+            p.framed role="alert" { "The job is not taken yet. It can be done if "
+                (quote_table::asked_first(quote, &answer.shop)) ": ask them first." }
         }
         (form(&press.visit, "/counter/take", &html! {
             @for name in ["plan", "which", "back", "ticket", "note"] {
