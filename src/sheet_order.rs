@@ -191,7 +191,7 @@ pub fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<St
 }
 
 /// What is to be ordered so that all of these plans can be cut, which were laid out on what
-/// stands there [once it came](once_it_came).
+/// stands there once it came.
 pub fn sheet_order(shop: &Shop, plans: &[SheetPlan]) -> SheetOrder {
     let mut order = SheetOrder::default();
     let style = shop.settings.style();

@@ -34,11 +34,10 @@ pub(super) fn closed_up(
     let mut shop = source_files::typed(step.db())?;
     let stick = rack::named(step.db(), &laid.stick)?.stick;
     let gone = laid.length - stick.length;
-    if gone.is_positive() {
-        let own = shop.moulding(&stick.moulding).cutter.clone();
-        let cutter = shop.cutters.values_mut().find(|cutter| cutter.name == own);
-        cutter.into_iter().for_each(|cutter| cutter.first_trim = Length::ZERO);
-    }
+    // What was closed up before has no trim any more either.
+    let trim = if gone.is_positive() { Length::ZERO } else { laid.trim };
+    let own = shop.moulding(&stick.moulding).cutter.clone();
+    shop.cutters.entry(own).and_modify(|cutter| cutter.first_trim = trim);
     let is_open = |rail: &&BenchRail| rail.state == RailState::ToCut;
     let open: Vec<BenchRail> = laid.rails.iter().filter(is_open).cloned().collect();
     let placed = card::of_lay(step.db(), &shop, laid)?.rails.into_iter().zip(&laid.rails);

@@ -183,7 +183,7 @@ impl<'a> Buyer<'a> {
         let unsold: Vec<String> =
             lacking.iter().filter(|id| self.to_buy(id).is_empty()).cloned().collect();
         match unsold.is_empty() {
-            true => taken(self.work, self.feasible, task, lacking),
+            true => taken(self.shop, self.work, self.feasible, task, lacking),
             false => {
                 let from = offered::sold_from(self.shop, &unsold, self.date);
                 HoldReason::NotSold { mouldings: unsold, from }

@@ -159,6 +159,11 @@ impl<'a> Feasible<'a> {
         })
     }
 
+    /// The same with just the match that it asks.
+    pub fn might(&self, layer: usize, moulding: &str, ask: &Ask) -> Option<HoldReason> {
+        self.random_lengths(layer, moulding, ask, ask.match_)
+    }
+
     fn longest_run(&self, moulding: &str, ask: &Ask) -> Length {
         let (bench, sources) = &self.benches[moulding];
         let joint = bench.joint_loss(ask.mitre);

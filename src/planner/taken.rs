@@ -1,13 +1,16 @@
 //! Why a frame that some stick could serve gets none of those to be bought.
 
 use super::feasible::Feasible;
-use super::work::Work;
+use super::work::{ClassLayer, Work};
 use crate::plan::HoldReason;
+use crate::rails::rails_to_cut;
+use crate::shop::Shop;
 
 /// Why a task lacks these mouldings though as many sticks as wanted are bought:
-/// only a stick on the rack would do and goes to others; or a new stick would do,
-/// or a supplier's saw, and the search was cut short.
+/// only a stick on the rack would do and goes to others, or one of random lengths might;
+/// or a new stick would do, or a supplier's saw, and the search was cut short.
 pub(crate) fn taken(
+    shop: &Shop,
     work: &Work,
     feasible: &Feasible,
     task: usize,
@@ -15,12 +18,18 @@ pub(crate) fn taken(
 ) -> HoldReason {
     let layers = &work.classes[work.tasks[task].class].layers;
     let mut lacking = layers.iter().filter(|layer| mouldings.contains(&layer.moulding));
-    let would_do = lacking.all(|layer| {
-        let ask = &work.asks[&layer.moulding][layer.ask];
-        layer.chop_only || feasible.fits_new(&layer.moulding, ask)
-    });
-    match would_do {
-        true => HoldReason::NotSettled { mouldings },
-        false => HoldReason::StickTaken { mouldings },
+    let ask = |layer: &ClassLayer| &work.asks[&layer.moulding][layer.ask];
+    let does =
+        |layer: &ClassLayer| layer.chop_only || feasible.fits_new(&layer.moulding, ask(layer));
+    if lacking.all(does) {
+        return HoldReason::NotSettled { mouldings };
     }
+    let own = &work.tasks[task];
+    let numbers = rails_to_cut(shop, &shop.frames[own.frame], own.copy).into_iter();
+    let mut layers = numbers.map(|rails| rails.layer).zip(layers);
+    let random = layers.find_map(|(number, layer)| {
+        let is_lacking = mouldings.contains(&layer.moulding) && !does(layer);
+        is_lacking.then(|| feasible.might(number, &layer.moulding, ask(layer)))?
+    });
+    random.unwrap_or(HoldReason::StickTaken { mouldings })
 }

@@ -90,23 +90,29 @@ pub(super) fn promise(
 ) -> Result<Promised, Vec<Fault>> {
     // Nobody fetches a frame on a day on which the shop is closed.
     frame.due = frame.due.map(|due| shop.settings.days.open.last(due).unwrap_or(due));
-    let (mut with, mut promise) = from_day(shop, pile, &mut frame, (date, date), limits)?;
     let (mut sure, mut lengths) = (shop.clone(), Vec::new());
-    while let Some(asked) = asked_length(&with, &frame).filter(|_| lengths.len() < MOST_LAYERS) {
-        make_sure(&mut sure, &asked);
-        lengths.push(asked);
-        (with, promise) = from_day(&sure, pile, &mut frame, (date, date), limits)?;
-    }
-    let shop = &sure;
+    let mut of_day = |frame: &mut Frame, day: Date| loop {
+        let (plan, promise) = from_day(&sure, pile, frame, (date, day), limits)?;
+        match asked_length(&plan, frame).filter(|_| lengths.len() < MOST_LAYERS) {
+            Some(asked) => {
+                make_sure(&mut sure, &asked);
+                lengths.push(asked);
+            }
+            None => return Ok::<_, Vec<Fault>>((plan, promise)),
+        }
+    };
+    let (with, promise) = of_day(&mut frame, date)?;
     let (mut later, mut promise, mut tries) = (opens(&with, &frame), promise, MOST_OPENINGS);
     while let Some(day) = later.filter(|_| promise.is_none() && tries > 0) {
-        let (plan, promised) = from_day(shop, pile, &mut frame, (date, day), limits)?;
+        let (plan, promised) = of_day(&mut frame, day)?;
         (later, promise, tries) = (opens(&plan, &frame), promised, tries - 1);
     }
     if let Some(promise) = &mut promise {
         let sold_by = suppliers(&with, &frame);
         for asked in &mut lengths {
-            asked.suppliers.retain(|id| sold_by.is_empty() || sold_by.contains(id));
+            if asked.suppliers.iter().any(|id| sold_by.contains(id)) {
+                asked.suppliers.retain(|id| sold_by.contains(id));
+            }
         }
         promise.lengths = lengths;
     }

@@ -47,7 +47,9 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     }
     let sticks = sticks(facts);
     let taken = facts.plan.held.iter();
-    let taken = taken.filter(|held| matches!(held.reason, HoldReason::StickTaken { .. }));
+    let taken = taken.filter(|held| {
+        matches!(held.reason, HoldReason::StickTaken { .. } | HoldReason::RandomLengths { .. })
+    });
     let waiting = facts.plan.waiting.iter().map(|w| (w.frame.as_str(), w.copy));
     for (frame, copy) in waiting.chain(taken.map(|held| (held.frame.as_str(), held.copy))) {
         let Some(frame) = facts.frames.get(frame) else { continue };

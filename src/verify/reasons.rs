@@ -103,14 +103,20 @@ fn is_so(facts: &Facts, frame: &Frame, held: &Held) -> bool {
             let asked = &frame.layers[layer - 1];
             let allowed =
                 MATCHES.into_iter().filter(|m| (asked.match_floor..=asked.match_).contains(m));
-            let allowed: Vec<Match> = allowed.collect();
+            let mut allowed: Vec<Match> = allowed.collect();
+            let in_force = facts.match_in_force(&frame.id, *layer).unwrap_or(asked.match_);
+            // A stick on the rack would do, and goes to others.
+            let is_taken = wanted.possible(in_force) && !wanted.possible_new(in_force);
+            if is_taken {
+                allowed = vec![in_force];
+            }
             let sells = |length: Length| random(facts, &wanted.moulding.id, length);
             let mut lengths = allowed.iter().map(|match_| wanted.least_stick(*match_));
             let first = lengths.find(|length| !sells(*length).is_empty());
             wanted.moulding.id == *moulding
                 && first == Some(*least)
                 && sells(*least).iter().eq(suppliers)
-                && !allowed.into_iter().any(|match_| wanted.possible(match_))
+                && (is_taken || !allowed.into_iter().any(|match_| wanted.possible(match_)))
         }
         HoldReason::NotSold { mouldings, from } => {
             let sold = |id: &String, day: Date| {

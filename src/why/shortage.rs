@@ -91,6 +91,7 @@ fn lacking(plan: &Plan, frame: &Frame) -> BTreeSet<String> {
         HoldReason::StickTaken { mouldings } | HoldReason::NotSold { mouldings, .. } => {
             mouldings.as_slice()
         }
+        HoldReason::RandomLengths { moulding, .. } => std::slice::from_ref(moulding),
         _ => &[],
     });
     waits.chain(held).cloned().collect()

@@ -118,10 +118,10 @@ fn to_cut(book: &Book, stick: &str) -> Vec<(String, Side, Length)> {
 /// planned again, and more is left under the label that it had.
 #[test]
 fn a_cancelled_frame_leaves_no_hole_on_a_stick() {
-    let frames = "frame,moulding,width,height\n1,ASH,8,10\n2,ASH,8,12\n";
-    for cuts in 0..8 {
+    let frames = "frame,moulding,width,height,copies\n1,ASH,8,10,2\n2,ASH,8,12,1\n";
+    for cuts in 0..12 {
         let dir = tempfile::tempdir().unwrap();
-        let mut book = shared(dir.path(), frames, "stick,moulding,length\nS-1,ASH,108\n");
+        let mut book = shared(dir.path(), frames, "stick,moulding,length\nS-1,ASH,160\n");
         if cuts > 0 {
             book.cut("S-1", Some(cuts), &stamp()).unwrap();
         }

@@ -135,7 +135,7 @@ fn what_random_lengths_might_give_is_asked_about() {
     let (_, json, _) = quote(dir.path(), &[&large[..], &["--json"]].concat());
     let answer: serde_json::Value = serde_json::from_str(&json).unwrap();
     let lengths = &answer["quotes"][0]["ask_lengths"];
-    let asked = serde_json::json!([{"moulding": "BLK-20", "least": "1220", "suppliers": ["SED"]}]);
+    let asked = serde_json::json!([{"moulding": "BLK-20", "least": 1220, "suppliers": ["SED"]}]);
     assert_eq!(lengths, &asked);
     // What is surely long enough is a plain yes, and too long for either is a plain no.
     let sized = |size: &str| {
@@ -158,6 +158,36 @@ fn what_random_lengths_might_give_is_asked_about() {
     let said = planned(dir.path(), &[]);
     assert!(!said.contains("random lengths, and none"), "{said}");
     assert!(said.contains("sticks of BLK-20, random lengths 1220 to 2400 mm"), "{said}");
+}
+
+/// The one stick on the rack that is long enough goes to a frame that comes first: that was
+/// "it cannot be made as asked" too, though a longer one might come. Where it can only be
+/// ordered from a day on, that is the day.
+#[test]
+fn random_lengths_are_asked_about_where_the_long_stick_goes_to_another() {
+    let dir = buying("supplier,lead_days\nSED,5\n", "SED,BLK-20,length,1000 .. 2400,6.00,m\n");
+    let write = |name: &str, text: &str| fs::write(dir.path().join(name), text).unwrap();
+    write("rack.csv", "stick,moulding,length\nR1,BLK-20,1700\n");
+    write(
+        "frames.csv",
+        "frame,moulding,width,height,due,promised,match\n7,BLK-20,400,300,2026-11-26,yes,stick\n",
+    );
+    let args =
+        ["--moulding", "BLK-20", "--size", "400x300", "--match", "stick", "--due", "2026-12-20"];
+    let (code, said, _) = quote(dir.path(), &args);
+    let first = words(said.split_once("\n\n").unwrap().0);
+    let perhaps = "Perhaps, Sunday 20 December, if SED sends BLK-20 in lengths of at least 1480 \
+                   mm: ask them first; 58.00 EUR.";
+    assert_eq!((code, first), (3, perhaps.to_owned()));
+    write(
+        "offers.csv",
+        "supplier,moulding,form,lengths,price,per,from\n\
+         SED,BLK-20,length,1000 .. 2400,6.00,m,2026-12-07\n",
+    );
+    let (code, said, _) = quote(dir.path(), &args);
+    let first = words(said.split_once("\n\n").unwrap().0);
+    assert_eq!((code, first), (3, perhaps.to_owned()));
+    assert!(words(&said).contains("on Monday 7 December, when it can be had again"), "{said}");
 }
 
 /// Four rails of one stick take 1480; of two such suppliers both are named, and what is said

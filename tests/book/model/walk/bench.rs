@@ -248,6 +248,9 @@ impl Walk {
                 assert!(new.rails.iter().zip(&stay).all(nearer), "{new:?} beside {lay:?}");
                 moved_up.push(new);
             }
+            if what.replaced.contains(&lay.stick) {
+                *self.seen.done.entry("taken up").or_default() += 1;
+            }
             let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
             open.for_each(|rail| rail.state = State::Off);
             lay.is_on = false;
