@@ -14,6 +14,8 @@ use super::{html, job_section, job_svg};
 use crate::ticket::JobPiece;
 
 const STYLE: &str = include_str!("job.css");
+/// Where there is so much to look at first, the rest is set smaller, so that a page holds it.
+const LONG_LOOK: usize = 400;
 
 /// All of them, black on white, on A4 or Letter, with what they lack of whole sheets.
 pub fn jobs(sheets: &[JobSheet], lacking: &[LackingSheets], date: Date, shop: &Shop) -> String {
@@ -21,7 +23,8 @@ pub fn jobs(sheets: &[JobSheet], lacking: &[LackingSheets], date: Date, shop: &S
     let _ = writeln!(out, "<style>\n{STYLE}</style>");
     match sheets {
         [] => out.push_str("<p class=\"sum\">No job is cut today.</p>\n"),
-        [_] => {}
+        // What one job takes stands on its own page.
+        [_] if lacking.is_empty() => {}
         several => pick(&mut out, (several, lacking), shop),
     }
     for sheet in sheets {
@@ -97,9 +100,11 @@ fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {
     let due = sheet.frame.due.map(|due| format!("due {}", due.strftime("%a %-d %b %Y")));
     let copies =
         if sheet.copies == 1 { String::new() } else { format!("{} alike. ", sheet.copies) };
+    let look = sheet.concerns.iter().map(|concern| concern.words(&style(shop)).len());
+    let dense = if look.sum::<usize>() > LONG_LOOK { " dense" } else { "" };
     let _ = writeln!(
         out,
-        "<section class=\"job\">\n<header><b>{}</b><span>{}{}</span><span style=\"text-align:right\">{}</span></header>",
+        "<section class=\"job{dense}\">\n<header><b>{}</b><span>{}{}</span><span style=\"text-align:right\">{}</span></header>",
         escape(&sheet.frame.id),
         copies,
         escape(&sheet.frame.note),

@@ -25,7 +25,8 @@ pub struct Depth {
     pub wanted: Option<Length>,
     /// What makes a rabbet deep enough that is not.
     pub build_out: Option<BuildOutHeight>,
-    /// What is left over behind, if it is more than a board.
+    /// What is left over behind, if it is more than a board; in a floater nothing is, since what
+    /// is in it stands on its base.
     pub filler: Option<Length>,
     /// How far a canvas stands out behind its rabbet: the offset of its clips.
     pub clips: Option<Length>,
@@ -78,7 +79,9 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         rabbet,
         wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
         build_out: worst.map(|(_, least)| offered(shop, frame, least)),
-        filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
+        filler: both
+            .filter(|_| !is_floater)
+            .and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
             let last = shop.rabbets(frame, Some(bars)).pop()?;
             stands_out(last.holds?, last.depth?)

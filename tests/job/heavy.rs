@@ -334,6 +334,11 @@ fn nothing_is_held_by_points_in_a_floater() {
     let drives = |of: &(Shop, JobSheet)| said(of).contains("drive the points");
     assert!(drives(&rabbet) && !drives(&floated), "{}", said(&floated));
     assert!(said(&floated).contains("Set it into the floater with the same gap all round"));
+    // What it stands lower than its wall was to be filled up behind it.
+    assert!(
+        said(&floated).contains("package 3/4 in (19.1 mm) thick; FLOAT is 1 1/2 in deep inside")
+    );
+    assert!(!said(&floated).contains("filler") && !said(&floated).contains("Fill the rabbet"));
     let stack = "1,1,PINE,,,,,,\n1,2,FLOAT,,,,,1/4,\n";
     let stack = said(&sheet(stack, &panel("1/4", "1 kg", "", "")));
     assert!(stack.contains("Set PINE into FLOAT, with the same gap all round"), "{stack}");
