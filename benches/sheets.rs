@@ -110,44 +110,74 @@ fn row(weeks: &Weeks, sums: &Sums) {
     );
 }
 
-/// Hundreds of pieces of several sizes, from sheets of 32 x 40 or 36 x 48 in.
+/// So many pieces of so many sizes, from sheets of 32 x 40 or 36 x 48 in, which are given too.
+fn long_list(dice: &mut Dice, count: usize, pieces: usize) -> (SheetQuestion, (i64, i64)) {
+    let size = |dice: &mut Dice| {
+        let width = 20 + dice.below(60);
+        (width, (width + 8 + dice.below(40)).min(120))
+    };
+    let sizes: Vec<(i64, i64)> = (0..count).map(|_| size(dice)).collect();
+    let sheet = if dice.below(2) == 0 { (32, 40) } else { (36, 48) };
+    // Every size once, and the rest as it falls.
+    let mut wanted: Vec<(i64, i64)> = sizes.clone();
+    let last = i64::try_from(sizes.len()).expect("a few sizes");
+    while wanted.len() < pieces {
+        wanted.push(sizes[usize::try_from(dice.below(last)).expect("below a few")]);
+    }
+    let question = SheetQuestion {
+        rules: keeping(inches(8)),
+        pieces: wanted.iter().map(|size| (quarters(size.0), quarters(size.1), true)).collect(),
+        remnants: Vec::new(),
+        wholes: vec![(inches(sheet.0), inches(sheet.1), 0)],
+    };
+    (question, sheet)
+}
+
+/// What a list opens of whole sheets: by the habit, together, and at the least.
+fn opened((question, sheet): &(SheetQuestion, (i64, i64))) -> [i128; 3] {
+    let done = question.together(question.usual_tries());
+    assert_eq!(faults(question, &done), Vec::<String>::new());
+    let one = longpoint::sheets::area(inches(sheet.0), inches(sheet.1));
+    [question.by_habit().cost.opened, done.cost.opened, question.least_opened()].map(|of| of / one)
+}
+
+/// Hundreds of pieces of several sizes.
 fn long_lists() {
-    println!("\n| list | sheet | by habit | together | at least | time |");
-    println!("|---|---|---|---|---|---|");
+    println!("\n| list | sheet | by habit | together | at least |");
+    println!("|---|---|---|---|---|");
     let mut dice = Dice::new(1);
     for (count, pieces) in [(3, 300), (6, 200), (6, 400), (12, 200), (12, 400), (25, 250)] {
-        let size = |dice: &mut Dice| {
-            let width = 20 + dice.below(60);
-            (width, (width + 8 + dice.below(40)).min(120))
-        };
-        let sizes: Vec<(i64, i64)> = (0..count).map(|_| size(&mut dice)).collect();
-        let sheet = if dice.below(2) == 0 { (32, 40) } else { (36, 48) };
-        // Every size once, and the rest as it falls.
-        let mut wanted: Vec<(i64, i64)> = sizes.clone();
-        let last = i64::try_from(sizes.len()).expect("a few sizes");
-        while wanted.len() < pieces {
-            wanted.push(sizes[usize::try_from(dice.below(last)).expect("below a few")]);
-        }
-        let question = SheetQuestion {
-            rules: keeping(inches(8)),
-            pieces: wanted.iter().map(|size| (quarters(size.0), quarters(size.1), true)).collect(),
-            remnants: Vec::new(),
-            wholes: vec![(inches(sheet.0), inches(sheet.1), 0)],
-        };
-        let start = Instant::now();
-        let done = question.together(question.usual_tries());
-        let time = start.elapsed();
-        assert_eq!(faults(&question, &done), Vec::<String>::new());
-        let one = longpoint::sheets::area(inches(sheet.0), inches(sheet.1));
+        let list = long_list(&mut dice, count, pieces);
+        let ([habit, together, least], (wide, high)) = (opened(&list), list.1);
         println!(
-            "| {pieces} pieces of {count} sizes | {} x {} | {} | {} | {} | {:.0} ms |",
-            sheet.0,
-            sheet.1,
-            question.by_habit().cost.opened / one,
-            done.cost.opened / one,
-            question.least_opened() / one,
-            time.as_secs_f64() * 1000.0
+            "| {pieces} pieces of {count} sizes | {wide} x {high} | {habit} | {together} | {least} |"
         );
+    }
+}
+
+/// Lists of many sizes, three of each kind.
+fn many_sizes() {
+    println!("\n| three lists | by habit | together | at least |");
+    println!("|---|---|---|---|");
+    for (count, pieces) in [
+        (25, 50),
+        (25, 100),
+        (25, 250),
+        (35, 70),
+        (35, 150),
+        (50, 50),
+        (50, 100),
+        (50, 250),
+        (50, 500),
+    ] {
+        let mut sums = [0; 3];
+        for seed in 1..=3_u64 {
+            let mut dice = Dice::new(seed * 100 + count as u64 + pieces as u64);
+            let of = opened(&long_list(&mut dice, count, pieces));
+            sums.iter_mut().zip(of).for_each(|(sum, of)| *sum += of);
+        }
+        let [habit, together, least] = sums;
+        println!("| {pieces} pieces of {count} sizes | {habit} | {together} | {least} |");
     }
 }
 
@@ -179,6 +209,7 @@ fn main() {
         row(weeks, &weeks.run(None));
     }
     long_lists();
+    many_sizes();
     println!("\nTries, on the first of these:\n");
     println!(
         "| weeks | yield by habit | yield together | less bought | less used up | proven | time a week |"

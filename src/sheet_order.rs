@@ -14,9 +14,9 @@ use jiff::civil::Date;
 use crate::buy::bill;
 use crate::measure::{Length, Money, Worth};
 use crate::plan::{OrderLine, Plan};
-use crate::sheets::SheetPlan;
+use crate::sheets::{LackingSheets, SheetFault, SheetPlan, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop};
-use crate::ticket::{PieceSize, job_sheets};
+use crate::ticket::{JobSheet, PieceSize, job_sheets};
 use crate::verify::{Fault, Verified, sheets_added};
 
 /// What a line of sheets is called among lengths, boxes and chops.
@@ -61,11 +61,7 @@ pub fn stock_and_sold(shop: &Shop) -> Vec<SheetStock> {
 
 /// The same once what is on order has come. It is laid out before anything more is bought, and
 /// its size can be had, whichever sizes came of the material so far.
-pub fn once_it_came(
-    shop: &Shop,
-    mut stock: Vec<SheetStock>,
-    coming: &SheetsComing,
-) -> Vec<SheetStock> {
+fn once_it_came(shop: &Shop, mut stock: Vec<SheetStock>, coming: &SheetsComing) -> Vec<SheetStock> {
     for ((material, (width, height)), count) in coming.iter().filter(|of| *of.1 > 0) {
         let (size, turned) = ((*width, *height), shop.may_turn(material));
         let is_it = |row: &&mut SheetStock| {
@@ -101,7 +97,11 @@ fn sold(material: &str, (width, height): (Length, Length), count: u32) -> SheetS
 /// What is wrong with a job's sheet: a mistake in this program.
 pub fn of_jobs(shop: &Shop, today: Date) -> Result<Vec<SheetPiece>, Vec<String>> {
     let pile = shop.frames.iter().map(|frame| (frame, frame.left()));
-    let jobs = job_sheets(shop, pile, today)?;
+    Ok(of_sheets(shop, &job_sheets(shop, pile, today)?))
+}
+
+/// What these jobs want of boards and glazing.
+pub fn of_sheets(shop: &Shop, jobs: &[JobSheet]) -> Vec<SheetPiece> {
     let mut pieces = Vec::new();
     for (job, piece) in jobs.iter().flat_map(|job| job.from_sheets(shop).map(move |p| (job, p))) {
         let (Some(material), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
@@ -120,7 +120,55 @@ pub fn of_jobs(shop: &Shop, today: Date) -> Result<Vec<SheetPiece>, Vec<String>>
             drop_out: None,
         });
     }
-    Ok(pieces)
+    pieces
+}
+
+/// How what is wanted, as far as it is not cut yet, is cut from what stands there once what is
+/// on order came; and what is said of that which no sheet is known for.
+///
+/// # Errors
+/// What is wrong with a layout: a mistake in this program.
+pub fn laid_out(
+    shop: &Shop,
+    mut wanted: Vec<SheetPiece>,
+    coming: &SheetsComing,
+) -> Result<(Vec<SheetPlan>, Option<String>), Vec<SheetFault>> {
+    let stock = once_it_came(shop, stock_and_sold(shop), coming);
+    let left_out = left_out(&mut wanted, &stock);
+    let plans = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new())?;
+    Ok((plans, left_out))
+}
+
+/// The whole sheets that what is wanted, as far as it is not cut yet, lacks beside what stands
+/// there today. None where the shop counts no sheets.
+///
+/// # Errors
+/// As [`laid_out`].
+pub fn lacking(
+    shop: &Shop,
+    wanted: Vec<SheetPiece>,
+    coming: &SheetsComing,
+) -> Result<Vec<LackingSheets>, Vec<SheetFault>> {
+    if !is_counted(shop) {
+        return Ok(Vec::new());
+    }
+    let (plans, _) = laid_out(shop, wanted, &SheetsComing::new())?;
+    let mut lacking = Vec::new();
+    for plan in &plans {
+        let turns = shop.may_turn(&plan.material);
+        for (size, count) in plan.to_buy() {
+            let is_it = |of: &(String, (Length, Length))| {
+                of.0 == plan.material && (of.1 == size || turns && (of.1.1, of.1.0) == size)
+            };
+            lacking.push(LackingSheets {
+                material: plan.material.clone(),
+                size,
+                count: u32::try_from(count).unwrap_or(u32::MAX),
+                coming: coming.iter().filter(|(of, _)| is_it(of)).map(|(_, count)| count).sum(),
+            });
+        }
+    }
+    Ok(lacking)
 }
 
 /// Leaves out the pieces whose material has no sheets; what is said of them.
@@ -143,7 +191,7 @@ pub fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<St
 }
 
 /// What is to be ordered so that all of these plans can be cut, which were laid out on what
-/// stands there [once it came](once_it_came).
+/// stands there once it came.
 pub fn sheet_order(shop: &Shop, plans: &[SheetPlan]) -> SheetOrder {
     let mut order = SheetOrder::default();
     let style = shop.settings.style();

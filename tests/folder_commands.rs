@@ -236,7 +236,7 @@ fn a_price_list_is_counted_and_compared() {
     let dir = tempfile::tempdir().unwrap();
     let shop = dir.path().join("shop");
     assert_eq!(longpoint(&["demo", at(&shop)]).0, 0);
-    let section = "\n[list.\"BRIN\"]\nfile = \"brin.csv\"\ncode = \"Art\"\nprice = \"Trade\"\n\
+    let section = "\n[import.\"BRIN\"]\nfile = \"brin.csv\"\ncode = \"Art\"\nprice = \"Trade\"\n\
                    per = \"= m\"\nlengths = \"= 97; 109\"\n";
     let toml = fs::read_to_string(shop.join("shop.toml")).unwrap() + section;
     fs::write(shop.join("shop.toml"), toml).unwrap();
@@ -269,7 +269,7 @@ fn a_price_list_is_counted_and_compared() {
     fs::write(&old, "a,b\n").unwrap();
     let (code, _, err) = longpoint(&["lists", at(&shop), "--old", at(&old)]);
     assert_eq!(code, 2);
-    assert!(err.contains("list.BRIN.code: \"Art\" is no column of old.csv"), "{err}");
+    assert!(err.contains("import.BRIN.code: \"Art\" is no column of old.csv"), "{err}");
 }
 
 /// One source for `--help`, the shell and the manual: every command stands in all of them.

@@ -70,6 +70,7 @@ const ARROWS: [(&str, &[&str]); 27] = [
             "verify",
             "morning",
             "report",
+            "ticket",
         ],
     ),
     (

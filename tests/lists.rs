@@ -27,7 +27,7 @@ shortest = "5"
 stop = "rabbet"
 "#;
 
-const SECTION: &str = r#"[list."HAZEL"]
+const SECTION: &str = r#"[import."HAZEL"]
 file = "hazel.csv"
 code = "Art no"
 form = "Sold"
@@ -288,21 +288,24 @@ fn a_list_in_latin_1_is_named_as_such() {
 fn what_is_wrong_with_what_shop_toml_says_of_a_list() {
     let section = SECTION.replace("Trade", "Trad").replace("Carton", "Box qty");
     assert_snapshot!(faults(&section, HEAD, OFFERS), @r#"
-    shop.toml, line 17, list.HAZEL.box: "Box qty" is no column of hazel.csv (write a name of its header row)
-    shop.toml, line 17, list.HAZEL.price: "Trad" is no column of hazel.csv (did you mean Trade?)
+    shop.toml, line 17, import.HAZEL.box: "Box qty" is no column of hazel.csv (write a name of its header row)
+    shop.toml, line 17, import.HAZEL.price: "Trad" is no column of hazel.csv (did you mean Trade?)
     "#);
-    let section = "[list.HAZE]\nfile = \"../hazel.csv\"\ncode = \"Art no\"\nprize = \"Trade\"\n\
-                   [list.OAK]\nfile = \"hazel.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n\
-                   [list.ELM]\nfile = \"elm.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n";
+    let section = "[import.HAZE]\nfile = \"../hazel.csv\"\ncode = \"Art no\"\nprize = \"Trade\"\n\
+                   [import.OAK]\nfile = \"hazel.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n\
+                   [import.ELM]\nfile = \"elm.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n";
     assert_snapshot!(faults(section, HEAD, OFFERS), @r#"
     elm.csv: is missing (put the list of ELM there, or mend file in shop.toml)
-    shop.toml, line 18, list.HAZE.file: "../hazel.csv" is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)
-    shop.toml, line 20: "list.HAZE.prize" is not known here (did you mean price?)
-    shop.toml, line 21, list.OAK: is not in suppliers.csv (add it there, or mend it here)
+    shop.toml, line 18, import.HAZE.file: "../hazel.csv" is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)
+    shop.toml, line 20: "import.HAZE.prize" is not known here (did you mean price?)
+    shop.toml, line 21, import.OAK: is not in suppliers.csv (add it there, or mend it here)
     "#);
-    assert_snapshot!(faults("[list.ELM]\nfile = \"rack.csv\"\ncode = 1\n", HEAD, OFFERS), @r#"
-    shop.toml, line 17, list.ELM.price: is missing (write the list's column of prices, such as "Trade")
-    shop.toml, line 18, list.ELM.file: "rack.csv" is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)
+    let old = SECTION.replace("[import.", "[list.");
+    let said = faults(&old, HEAD, OFFERS);
+    assert!(said.contains("\"list\" is not known here (did you mean import?)"), "{said}");
+    assert_snapshot!(faults("[import.ELM]\nfile = \"rack.csv\"\ncode = 1\n", HEAD, OFFERS), @r#"
+    shop.toml, line 17, import.ELM.price: is missing (write the list's column of prices, such as "Trade")
+    shop.toml, line 18, import.ELM.file: "rack.csv" is no name of a file beside shop.toml (write a name alone, such as list-2026.csv)
     "#);
 }
 

@@ -37,7 +37,7 @@ pub fn write_lists(shop: &Shop, dir: &Path) -> std::io::Result<()> {
     for supplier in shop.suppliers.keys() {
         let file = format!("{}.csv", supplier.to_lowercase());
         toml += &format!(
-            "\n[list.\"{supplier}\"]\nfile = \"{file}\"\ncode = \"Item\"\nform = \"Sold\"\n\
+            "\n[import.\"{supplier}\"]\nfile = \"{file}\"\ncode = \"Item\"\nform = \"Sold\"\n\
              lengths = \"Long\"\nprice = \"Trade\"\nper = \"= ft\"\nbox = \"Carton\"\n"
         );
         let mut lines =

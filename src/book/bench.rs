@@ -41,6 +41,9 @@ pub struct BenchStick {
     pub card: CutStick,
     /// How much of it is left now.
     pub left: Length,
+    /// Whether something was cut from it for this plan, however it was laid out then: its
+    /// marked end is gone.
+    pub is_cut: bool,
     /// The numbers of the cuts that lie on a flaw that was found since.
     pub on_flaw: Vec<usize>,
 }
@@ -101,6 +104,9 @@ impl Book {
 }
 
 pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench, BookError> {
+    let ever = lays::ever(db, job)?;
+    let cut: BTreeSet<i64> =
+        ever.iter().filter(|lay| lay.is_begun()).map(|lay| lay.stick_id).collect();
     let mut sticks = Vec::new();
     for lay in lays::on(db, job)? {
         let mut on_flaw = Vec::new();
@@ -111,10 +117,11 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
         }
         let card = card::of_lay(db, shop, &lay)?;
         let left = rack::length(db, lay.stick_id)?;
-        sticks.push(BenchStick { lay, card, left, on_flaw });
+        let is_cut = cut.contains(&lay.stick_id);
+        sticks.push(BenchStick { lay, card, left, is_cut, on_flaw });
     }
     let copies = copies(db, job)?;
-    let laid = [lays::earlier(db, job)?, lays::ever(db, job)?].concat();
+    let laid = [lays::earlier(db, job)?, ever].concat();
     let owed = owed(shop, &copies, &laid);
     let date: String =
         db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;

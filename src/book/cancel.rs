@@ -14,7 +14,8 @@ use super::ledger::Book;
 use super::replan::release;
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{back, sheet_cut, source_files, supplied};
+use super::{back, close_up, sheet_cut, source_files, supplied};
+use crate::plan::CutStick;
 use crate::shop::SheetPiece;
 
 /// What a cancelled ticket leaves behind.
@@ -28,8 +29,11 @@ pub struct Cancelled {
     pub made: Vec<u32>,
     /// The rails that are cut, with the sticks that they were cut from.
     pub spare: Vec<(String, BenchRail)>,
-    /// The sticks whose cards hold no more: what others have on them is owed, so that
-    /// the rest is planned again without a hole where the rails were.
+    /// The sticks on which the rails of others stay and move up to where these were, as
+    /// they are cut now.
+    pub closed: Vec<CutStick>,
+    /// The sticks with a flaw where the rails of others would lie: those are owed, and
+    /// the rest is planned again.
     pub replaced: Vec<String>,
     /// The lines that are still to come of layers that a supplier chops for it.
     pub lines: Vec<i64>,
@@ -134,28 +138,38 @@ pub(super) fn withdraw(
         if !laid.iter().any(|lay| has(lay, RailState::Cut)) {
             back::restore(step, job, &of)?;
         }
-        let touched =
+        let touched: BTreeSet<i64> =
             laid.iter().filter(|lay| has(lay, RailState::ToCut)).map(|lay| lay.id).collect();
+        let own = laid.iter().filter(|lay| touched.contains(&lay.id));
+        let sticks: BTreeSet<&str> = own.map(|lay| lay.stick.as_str()).collect();
+        all.closed.retain(|closed| !sticks.contains(closed.stick.as_str()));
         back::leave(step, &laid, &of)?;
-        all.replaced.extend(take_up(step, job, &touched)?);
+        stay(step, job, &touched, all)?;
         release(step, job)?;
     }
     Ok(true)
 }
 
-/// Of these lays, those with rails of others are not cut as they were laid out.
-/// Returns their sticks.
-fn take_up(step: &Step, job: i64, touched: &BTreeSet<i64>) -> Result<Vec<String>, BookError> {
-    let mut sticks = Vec::new();
+/// What others have on these sticks stays there, moved up; where it cannot, it is owed.
+fn stay(
+    step: &Step,
+    job: i64,
+    touched: &BTreeSet<i64>,
+    all: &mut Cancelled,
+) -> Result<(), BookError> {
     for lay in lays::on(step.db(), job)? {
         if !touched.contains(&lay.id) || lay.is_done() {
+            continue;
+        }
+        if let Some(closed) = close_up::closed_up(step, job, &lay)? {
+            all.closed.push(closed);
             continue;
         }
         for rail in lay.rails.iter().filter(|rail| rail.state == RailState::ToCut) {
             step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
         }
         step.set(Field::LayState, lay.id, "off".to_owned())?;
-        sticks.push(lay.stick);
+        all.replaced.push(lay.stick);
     }
-    Ok(sticks)
+    Ok(())
 }

@@ -32,7 +32,7 @@ use super::{OwedRail, bench, source_files, spare};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::morning::remake::remake;
-use crate::plan::{self, CutStick, SpareUse, Wishes};
+use crate::plan::{self, CutStick, PlacedRail, SpareUse, Wishes};
 use crate::planner::serving;
 use crate::rails::{Rail, frame_rails};
 use crate::shop::{Match, Shop, Spare, Stick};
@@ -126,8 +126,9 @@ impl Debts {
             label(step, stick)?;
         }
         let sticks = cut(&shop, sticks, &self.rails)?;
-        let asked = |frame: &str, layer: usize| {
-            let own = self.rails.iter().find(|owed| owed.frame == frame && owed.layer == layer);
+        let asked = |rail: &PlacedRail| {
+            let is_own = |owed: &&plan::Owed| owed.frame == rail.frame && owed.layer == rail.layer;
+            let own = self.rails.iter().find(is_own);
             own.map_or(Match::Any, |owed| owed.match_)
         };
         for stick in sticks.iter() {

@@ -61,6 +61,7 @@ fields! {
     SheetState: "sheet"."state",
     SheetCutState: "sheet_cut"."state",
     SheetPieceState: "sheet_piece"."state",
+    PromiseState: "promise"."state",
 }
 
 impl Field {

@@ -7,7 +7,7 @@ use super::field::Field;
 use super::lays::{self, RailState};
 use super::rack;
 use super::step::Step;
-use crate::plan::CutStick;
+use crate::plan::{CutStick, PlacedRail};
 use crate::shop::{Match, Shop};
 
 /// Gives what is kept of a stick labels that the book never gave before.
@@ -23,7 +23,7 @@ pub(super) fn lay(
     step: &Step,
     (shop, job): (&Shop, i64),
     stick: &CutStick,
-    alike: &dyn Fn(&str, usize) -> Match,
+    alike: &dyn Fn(&PlacedRail) -> Match,
 ) -> Result<(), BookError> {
     let on = rack::named(step.db(), &stick.stick)?;
     step.set(Field::StickJob, on.id, job)?;
@@ -65,7 +65,7 @@ pub(super) fn lay(
                 rail.from.nm(),
                 rail.to.nm(),
                 joint.nm(),
-                alike(&rail.frame, rail.layer).word(),
+                alike(rail).word(),
                 rail.turned,
             ])?;
         step.set(

@@ -101,6 +101,14 @@ impl BenchRail {
     pub fn id(&self) -> i64 {
         self.id
     }
+
+    /// Whether another cut makes the same rail.
+    fn is_as_long_and_for(&self, other: &BenchRail) -> bool {
+        let of = |rail: &BenchRail| {
+            (rail.frame.clone(), rail.copy, rail.layer, rail.side, rail.to - rail.from)
+        };
+        of(self) == of(other)
+    }
 }
 
 impl StickLayout {
@@ -233,20 +241,23 @@ pub(super) fn of_stick(db: &Connection, name: &str) -> Result<(i64, StickLayout)
 }
 
 /// The stick and the number of a cut that was seen as the next of its stick, if it
-/// still is.
+/// still is: also where the stick was laid out anew since and begins with the same rail.
 pub(super) fn next(db: &Connection, rail: i64) -> Result<(String, usize), BookError> {
-    let name: Option<String> = db
-        .prepare_cached(
-            "SELECT s.name FROM rail r JOIN lay l ON l.id = r.lay JOIN stick s ON s.id = l.stick
-             WHERE r.id = ?",
-        )?
+    let seen: Option<i64> = db
+        .prepare_cached("SELECT lay FROM rail WHERE id = ?")?
         .query_row([rail], |row| row.get(0))
         .optional()?;
-    let Some(name) = name else { return wrong("there is no such cut in the book") };
+    let Some(seen) = seen else { return wrong("there is no such cut in the book") };
+    let seen = read(db, &format!("{LAY} WHERE l.id = ?"), seen)?.remove(0);
+    let name = seen.stick;
     let (_, lay) = of_stick(db, &name)?;
     let next = lay.rails.iter().find(|rail| rail.state == RailState::ToCut);
-    match (next, lay.rails.iter().find(|own| own.id == rail)) {
-        (Some(next), _) if next.id == rail => Ok((name, next.number)),
+    let own = seen.rails.iter().find(|own| own.id == rail);
+    let is_same = |next: &BenchRail| {
+        own.is_some_and(|own| own.state == RailState::Off && own.is_as_long_and_for(next))
+    };
+    match (next, own) {
+        (Some(next), _) if next.id == rail || is_same(next) => Ok((name, next.number)),
         (_, Some(own)) if own.state == RailState::Cut => wrong(format!(
             "cut {} of stick {name} is ticked off already (look at the stick again)",
             own.number

@@ -18,6 +18,7 @@ pub(super) const VERSIONS: &[&str] = &[
     include_str!("schema-5.sql"),
     include_str!("schema-6.sql"),
     include_str!("schema-7.sql"),
+    include_str!("schema-8.sql"),
 ];
 
 fn pragma(db: &Connection, name: &str) -> Result<i64, BookError> {
@@ -200,6 +201,34 @@ mod tests {
         let lines = super::super::on_order::lines(&db, "l.purchase = ?", 1).unwrap();
         let stand: Vec<_> = lines.iter().map(|line| (line.state.word(), line.to_come())).collect();
         assert_eq!(stand, [("sent", 3), ("part received", 1), ("done", 0), ("given up", 0)]);
+    }
+
+    /// What shop.toml says of a supplier's list goes by another name, also in what an undo
+    /// puts back.
+    #[test]
+    fn a_book_of_version_7_has_its_lists_under_their_new_name() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("shop.book");
+        let mut db = Connection::open(&path).unwrap();
+        for sql in &VERSIONS[..7] {
+            db.execute_batch(sql).unwrap();
+        }
+        db.pragma_update(None, "user_version", 7).unwrap();
+        db.pragma_update(None, "application_id", MARK).unwrap();
+        let old = "# [list.X]\n[list.\"BRIN\"]\nfile = \"[list.csv\"\n";
+        db.execute("INSERT INTO paper (name, text) VALUES ('shop.toml', ?)", [old]).unwrap();
+        db.execute_batch(
+            "INSERT INTO step VALUES (1, '', '', 'open', '', NULL, NULL);
+             INSERT INTO note (step, field, row, was, is_now) VALUES
+               (1, 'paper.text', 1, NULL, '[list.A]'), (1, 'stick.lot', 1, '[list.A]', '');",
+        )
+        .unwrap();
+        check(&mut db, &path, VERSIONS).unwrap().expect("a backup");
+        let one = |sql: &str| -> String { db.query_row(sql, [], |row| row.get(0)).unwrap() };
+        assert_eq!(one("SELECT text FROM paper"), old.replace("\n[list.", "\n[import."));
+        assert_eq!(one("SELECT is_now FROM note WHERE field = 'paper.text'"), "[import.A]");
+        assert_eq!(one("SELECT was FROM note WHERE field = 'stick.lot'"), "[list.A]");
+        assert!(db.execute("UPDATE note SET was = ''", []).is_err(), "notes stay as they are");
     }
 
     #[test]

@@ -24,7 +24,7 @@ use super::{back, bench, cut, rack, source_files, spare, spoil};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
 use crate::measure::Worth;
-use crate::plan::{CutStick, SpareUse, Told};
+use crate::plan::{CutStick, PlacedRail, SpareUse, Told};
 use crate::shop::{Match, Shop};
 use crate::solve::Limits;
 use crate::verify::{self, Verified};
@@ -198,8 +198,8 @@ fn in_force(
     again.sticks = sticks.map_err(|faults| unsound(&faults))?;
     let groups = &again.groups;
     for stick in again.sticks.iter() {
-        let alike = |frame: &str, layer: usize| {
-            let of = groups.iter().find(|g| g.frame == frame && g.layer == layer);
+        let alike = |rail: &PlacedRail| {
+            let of = groups.iter().find(|g| g.frame == rail.frame && g.layer == rail.layer);
             of.map_or(Match::Any, |group| group.asked)
         };
         lay(step, (shop, job), stick, &alike)?;

@@ -11,10 +11,10 @@ use super::ledger::{Book, version};
 use super::snapshot::Snapshot;
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{spare, spoil};
+use super::{promises, spare, spoil};
 use crate::book::error::unsound;
 use crate::book::laying::{label, lay};
-use crate::plan::{CutStick, Plan, SpareUse, Warning};
+use crate::plan::{CutStick, PlacedRail, Plan, SpareUse, Warning};
 use crate::report::either::either;
 use crate::shop::{Match, Shop};
 use crate::verify::{Verified, verified};
@@ -72,7 +72,8 @@ impl Book {
             let owed = debts.lay(step, (&snapshot.shop, job))?;
             let given = given(&plan);
             for stick in &plan.today {
-                let alike = |frame: &str, layer| alike(&snapshot.shop, &given, frame, layer);
+                let alike =
+                    |rail: &PlacedRail| alike(&snapshot.shop, &given, &rail.frame, rail.layer);
                 lay(step, (&snapshot.shop, job), stick, &alike)?;
             }
             for of in plan.spares_today() {
@@ -85,6 +86,7 @@ impl Book {
                 step.set(Field::CopyJob, copy, job)?;
             }
             set_aside(step, job)?;
+            promises::note(step, job, &snapshot.shop, &plan)?;
             Ok(Taken { job, plan, owed, spares: debts_spares })
         })
     }

@@ -11,8 +11,8 @@ use crate::report::either::either;
 
 impl Book {
     /// Puts a ticket's copies back on the pile of which nothing is cut, or one of them:
-    /// the next plan has them. What others have on their sticks is laid out anew, as where
-    /// a ticket is cancelled.
+    /// the next plan has them. What others have on their sticks stays there, moved up, as
+    /// where a ticket is cancelled.
     ///
     /// # Errors
     /// If there is no such ticket, none of it is at the bench, or something of it is cut.

@@ -59,7 +59,7 @@ pub fn run(args: &JobArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     };
     out.write_all(text.as_bytes())?;
     if let Some(file) = &args.out {
-        write_page(file, &job_html::jobs(&[sheet], today, &shop))?;
+        write_page(file, &job_html::jobs(&[sheet], &[], today, &shop))?;
         if !args.json {
             writeln!(out, "Wrote the job to {}.", file.display())?;
         }

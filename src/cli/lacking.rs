@@ -4,14 +4,15 @@ use std::path::Path;
 
 use super::exit::{WrongInput, jobs_stand};
 use super::plan::wrong as not_checked;
-use super::sheets::{left_out, pieces, wrong};
+use super::sheets::{pieces, wrong};
 use crate::plan::Plan;
 use crate::sheet_order::{
-    SheetsComing, is_counted, is_ordered, of_jobs, once_it_came, sheet_order, stock_and_sold,
+    SheetsComing, is_counted, is_ordered, lacking, laid_out, of_jobs, of_sheets, sheet_order,
     with_sheets,
 };
-use crate::sheets::plan_sheets;
+use crate::sheets::LackingSheets;
 use crate::shop::{SheetPiece, Shop};
+use crate::ticket::JobSheet;
 use crate::verify::Verified;
 
 /// A plan with the boards and glass on its order that the jobs on the pile lack, and those of
@@ -38,15 +39,25 @@ pub(super) fn ordered(
     if let Some(list) = list {
         wanted.extend(pieces(list, shop)?);
     }
-    let stock = once_it_came(shop, stock_and_sold(shop), coming);
-    let left_out = left_out(&mut wanted, &stock);
     mark(&mut wanted)?;
-    let plans = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new());
-    let plans = plans.or_else(|faults| wrong(&faults))?;
+    let (plans, left_out) = laid_out(shop, wanted, coming).or_else(|faults| wrong(&faults))?;
     let with = with_sheets(plan, shop, sheet_order(shop, &plans));
     let (plan, mut notes) = with.or_else(|faults| not_checked(&faults))?;
-    if !left_out.is_empty() {
-        notes.insert(0, left_out.trim_end().replace('\n', " "));
-    }
+    notes.splice(0..0, left_out);
     Ok((plan, notes))
+}
+
+/// The jobs of a day, and what they lack of whole sheets today; `mark` as for [`ordered`].
+///
+/// # Errors
+/// If a layout does not stand up to its check.
+pub(super) fn of_day(
+    shop: &Shop,
+    jobs: &[JobSheet],
+    coming: &SheetsComing,
+    mark: impl FnOnce(&mut Vec<SheetPiece>) -> anyhow::Result<()>,
+) -> anyhow::Result<Vec<LackingSheets>> {
+    let mut wanted = of_sheets(shop, jobs);
+    mark(&mut wanted)?;
+    lacking(shop, wanted, coming).or_else(|faults| wrong(&faults))
 }

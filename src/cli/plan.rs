@@ -13,8 +13,9 @@ use crate::book::Debts;
 use crate::chop::{of_sticks, schedule};
 use crate::morning::plan_telling;
 use crate::plan::{CutStick, Plan, SpareUse};
+use crate::report::html::Heading;
 use crate::report::{self, folder, json, spares, text};
-use crate::shop::Shop;
+use crate::shop::{SheetPiece, Shop};
 use crate::verify::Fault;
 
 /// What `longpoint plan` is told.
@@ -88,19 +89,25 @@ pub(super) fn answer(
         let book = args.dir.is_file().then(|| open_book(&args.dir)).transpose()?;
         let coming = book.as_ref().map(|book| done(book.sheets_coming())).transpose()?;
         let of = (&shop, None);
-        let (plan, notes) =
-            lacking::ordered(&plan, of, &coming.unwrap_or_default(), |wanted| match &book {
-                Some(book) => done(book.mark_cut(wanted)),
-                None => Ok(()),
-            })?;
+        let coming = coming.unwrap_or_default();
+        let mark = |wanted: &mut Vec<SheetPiece>| match &book {
+            Some(book) => done(book.mark_cut(wanted)),
+            None => Ok(()),
+        };
+        let (plan, notes) = lacking::ordered(&plan, of, &coming, mark)?;
         let schedule = schedule(&plan, &shop);
         let all = with_owed(&plan, (&debts.sticks, &debts.spares));
         let whole = of_sticks(&all.today, &shop);
-        jobs_stand(report::jobs_today(&all, &shop))?;
-        let files = args
-            .out
-            .is_some()
-            .then(|| (report::files(&all, &shop, &whole), report::order_mail::idle(&all, &shop)));
+        let jobs = jobs_stand(report::jobs_today(&all, &shop))?;
+        let files = match args.out {
+            Some(_) => {
+                let lacking = lacking::of_day(&shop, &jobs, &coming, mark)?;
+                let under = (&Heading::default(), lacking.as_slice());
+                let files = report::files_under(under, &all, &shop, &whole);
+                Some((files, report::order_mail::idle(&all, &shop)))
+            }
+            None => None,
+        };
         let text = match args.json {
             true => json::plan(&all, &shop, &whole),
             false => {

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use jiff::civil::{Date, Time};
 
 use super::exit::WrongInput;
+use super::progress::by_moulding;
 use super::{clock, effort, plan, shop, threads};
 use crate::report::why_text;
 use crate::why;
@@ -39,7 +40,12 @@ pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
     let (shop, date) = clock::morning(shop, args.today, args.time)?;
     let frame = shop.find_frame(&args.frame).map_err(|unknown| WrongInput(unknown.to_string()))?;
     let search = args.search;
-    let answer = threads::pool(None)?.install(|| why::why(&shop, date, frame, &search.limits()));
+    let answer = by_moulding(|told| {
+        let pool = threads::pool(None)?;
+        let answer =
+            pool.install(|| why::why_telling(&shop, date, frame, (&search.limits(), told)));
+        anyhow::Ok(answer)
+    })?;
     let answer = answer.or_else(|faults| plan::wrong(&faults))?;
     out.write_all(why_text::why(&answer, &shop).as_bytes())?;
     Ok(())

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{FitQuestion, Untouched, pieces};
 use crate::measure::Length;
+use crate::plan::Told;
 use crate::shop::{Shop, Stick};
 use crate::solve::Limits;
 use crate::verify::Fault;
@@ -18,9 +19,22 @@ pub type UsualSizes = BTreeMap<String, Vec<(Length, Length)>>;
 /// # Errors
 /// If a plan does not stand up to its check.
 pub fn makes(shop: &Shop, sticks: &[Stick], limits: &Limits) -> Result<UsualSizes, Vec<Fault>> {
+    makes_telling(shop, sticks, (limits, &|_, _| {}))
+}
+
+/// The same, telling how many mouldings are done and of how many.
+///
+/// # Errors
+/// As there.
+pub fn makes_telling(
+    shop: &Shop,
+    sticks: &[Stick],
+    (limits, told): (&Limits, Told),
+) -> Result<UsualSizes, Vec<Fault>> {
     let mouldings: BTreeSet<&String> = sticks.iter().map(|stick| &stick.moulding).collect();
-    let mut makes = BTreeMap::new();
-    for moulding in mouldings.into_iter().map(|id| shop.moulding(id)) {
+    let (mut makes, all) = (BTreeMap::new(), mouldings.len());
+    for (done, moulding) in mouldings.into_iter().map(|id| shop.moulding(id)).enumerate() {
+        told(done, all);
         if !moulding.kind.has_rabbet() {
             continue;
         }

@@ -9,7 +9,7 @@ mod largest;
 mod trial;
 mod usual;
 
-pub use clear::{UsualSizes, makes};
+pub use clear::{UsualSizes, makes, makes_telling};
 pub use largest::{StickYield, pieces};
 
 use std::collections::BTreeMap;

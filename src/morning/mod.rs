@@ -1,5 +1,6 @@
 //! A morning planned as wished: spare rails to who can use them, the plan, its check.
 
+pub mod close_up;
 pub(crate) mod day;
 mod pile;
 pub mod remake;

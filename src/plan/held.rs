@@ -201,8 +201,7 @@ impl HoldReason {
                 mouldings.join(" and ")
             ),
             HoldReason::NotSettled { mouldings } => format!(
-                "no way to cut it from {} beside the others was found before the search was cut short. Plan \
-                 it by itself (--only), or again with more time (--seconds) or effort (--effort).",
+                "no way to cut it from {} beside the others was found before the search was cut short.",
                 mouldings.join(" and ")
             ),
         }

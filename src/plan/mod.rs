@@ -33,7 +33,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Mitre, Worth};
 use crate::rails::Side;
-use crate::shop::{Flaw, Match, Shop, Stop};
+use crate::shop::{Flaw, Kind, Match, Shop, Stop};
 use crate::stops::StopPosition;
 
 /// Is told how many mouldings are done, and of how many.
@@ -322,7 +322,7 @@ pub struct OffcutUse {
 /// Something to look at before cutting; the frame is planned all the same.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Warning {
-    /// The package is thicker than the rabbet is deep.
+    /// The package is thicker than the rabbet is deep, or what is in a floater than that.
     TooThick {
         /// The frame's ticket number.
         frame: String,
@@ -330,6 +330,8 @@ pub enum Warning {
         layer: usize,
         /// Its moulding.
         moulding: String,
+        /// How that is made: a floater is never built out.
+        kind: Kind,
         /// How thick the package is.
         thickness: Length,
         /// How deep the rabbet is, less the lips of the layers within it.

@@ -13,10 +13,12 @@ impl Warning {
             (shop.thickness_of(frame), shop.room_of(frame))
             && thickness > depth
         {
+            let moulding = shop.moulding(&frame.layers[layer - 1].moulding);
             all.push(Warning::TooThick {
                 frame: frame.id.clone(),
                 layer,
-                moulding: frame.layers[layer - 1].moulding.clone(),
+                moulding: moulding.id.clone(),
+                kind: moulding.kind,
                 thickness,
                 depth,
             });

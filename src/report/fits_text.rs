@@ -38,7 +38,10 @@ pub fn one(
         FitVerdict::Never(reason) => {
             page.line(
                 "",
-                &format!("No, {what} with {matched} cannot be made: {}", reason.words(&style)),
+                &format!(
+                    "No, {what} with {matched} cannot be made: {}",
+                    words::held(reason, &style)
+                ),
             );
         }
     }

@@ -71,7 +71,7 @@ fn look_first(out: &mut String, plan: &Plan, shop: &Shop) {
     if warnings.peek().is_none() {
         return;
     }
-    out.push_str("<div class=\"look\"><h3>Look at before cutting</h3><ul>\n");
+    out.push_str("<div class=\"look\"><h3>Look at first</h3><ul>\n");
     for warning in warnings {
         let text = escape(&words::warning(warning, &shop.settings.style()));
         let _ = writeln!(out, "<li>{text}</li>");

@@ -4,24 +4,28 @@ use std::fmt::Write;
 
 use jiff::civil::Date;
 
+use crate::sheets::LackingSheets;
 use crate::shop::Shop;
 use crate::ticket::{JobSheet, cautions, pick_list, steps, tell};
 
 use super::escape::{escape, prose};
 use super::job_words::{is_picked, parts, piece_size, style};
-use super::{html, job_svg};
+use super::{html, job_section, job_svg};
 use crate::ticket::JobPiece;
 
 const STYLE: &str = include_str!("job.css");
+/// Where there is so much to look at first, the rest is set smaller, so that a page holds it.
+const LONG_LOOK: usize = 400;
 
-/// All of them, black on white, on A4 or Letter.
-pub fn jobs(sheets: &[JobSheet], date: Date, shop: &Shop) -> String {
+/// All of them, black on white, on A4 or Letter, with what they lack of whole sheets.
+pub fn jobs(sheets: &[JobSheet], lacking: &[LackingSheets], date: Date, shop: &Shop) -> String {
     let mut out = html::opening("Jobs", &shop.settings.name, date);
     let _ = writeln!(out, "<style>\n{STYLE}</style>");
     match sheets {
         [] => out.push_str("<p class=\"sum\">No job is cut today.</p>\n"),
-        [_] => {}
-        several => pick(&mut out, several, shop),
+        // What one job takes stands on its own page.
+        [_] if lacking.is_empty() => {}
+        several => pick(&mut out, (several, lacking), shop),
     }
     for sheet in sheets {
         job(&mut out, sheet, shop);
@@ -31,7 +35,7 @@ pub fn jobs(sheets: &[JobSheet], date: Date, shop: &Shop) -> String {
 }
 
 /// Boards, glazing and fixings, each with its sizes and tickets.
-fn pick(out: &mut String, sheets: &[JobSheet], shop: &Shop) {
+fn pick(out: &mut String, (sheets, lacking): (&[JobSheet], &[LackingSheets]), shop: &Shop) {
     let style = style(shop);
     out.push_str(
         "<section class=\"pick\">\n<h2 class=\"part-head\">To pick for the day</h2>\n<table>\n\
@@ -55,8 +59,8 @@ fn pick(out: &mut String, sheets: &[JobSheet], shop: &Shop) {
             "<tr><td><span class=\"box\"></span></td><td>{}</td><td class=\"n\">{} x</td>\
              <td class=\"s\">{}</td><td>{}</td><td>{}</td></tr>",
             if first {
-                let buy = if lacks(shop, &code) { " <b>to buy</b>: none counted here" } else { "" };
-                format!("<b>{}</b> {}{buy}", escape(&code), escape(name))
+                let lacks = lacks(&code, lacking, shop);
+                format!("<b>{}</b> {}{lacks}", escape(&code), escape(name))
             } else {
                 String::new()
             },
@@ -70,20 +74,37 @@ fn pick(out: &mut String, sheets: &[JobSheet], shop: &Shop) {
     out.push_str("</tbody>\n</table>\n</section>\n");
 }
 
-/// Whether a board or glass is none of those that stand here, in a shop that counts them.
-fn lacks(shop: &Shop, code: &str) -> bool {
+/// What is to be bought of a board or glass beside what stands here, size by size; where no size
+/// is known in a shop that counts its sheets, that there is none.
+fn lacks(code: &str, lacking: &[LackingSheets], shop: &Shop) -> String {
+    let style = style(shop);
+    let of_size = |of: &LackingSheets| {
+        let size = format!("{} x {}", style.show(of.size.0), style.show_unit(of.size.1));
+        match (of.count.saturating_sub(of.coming), of.count.min(of.coming)) {
+            (buy, 0) => format!(" <b>to buy</b>: {buy} of {size}"),
+            (0, coming) => format!(" <b>on order</b>: {coming} of {size}"),
+            (buy, coming) => format!(" <b>to buy</b>: {buy} of {size}, {coming} more on order"),
+        }
+    };
+    let own = lacking.iter().filter(|of| of.material == code);
+    let words: Vec<String> = own.map(of_size).collect();
     let is_sheet = shop.materials.get(code).is_some_and(|material| material.kind.is_sheet());
-    let is_there = shop.sheets.iter().any(|sheet| sheet.material == code && sheet.count > 0);
-    is_sheet && !is_there && !shop.sheets.is_empty()
+    let is_known = shop.sheets.iter().any(|sheet| sheet.material == code);
+    if words.is_empty() && is_sheet && !is_known && !shop.sheets.is_empty() {
+        return " <b>to buy</b>: none counted here".to_owned();
+    }
+    words.join(";")
 }
 
 fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {
     let due = sheet.frame.due.map(|due| format!("due {}", due.strftime("%a %-d %b %Y")));
     let copies =
         if sheet.copies == 1 { String::new() } else { format!("{} alike. ", sheet.copies) };
+    let look = sheet.concerns.iter().map(|concern| concern.words(&style(shop)).len());
+    let dense = if look.sum::<usize>() > LONG_LOOK { " dense" } else { "" };
     let _ = writeln!(
         out,
-        "<section class=\"job\">\n<header><b>{}</b><span>{}{}</span><span style=\"text-align:right\">{}</span></header>",
+        "<section class=\"job{dense}\">\n<header><b>{}</b><span>{}{}</span><span style=\"text-align:right\">{}</span></header>",
         escape(&sheet.frame.id),
         copies,
         escape(&sheet.frame.note),
@@ -105,7 +126,7 @@ fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {
         out,
         "<div class=\"draw\">\n{}{}</div>\n<div class=\"two\">",
         job_svg::front(sheet, shop),
-        job_svg::section(sheet, shop)
+        job_section::section(sheet, shop)
     );
     // What it costs is not for the wall.
     let parts = parts(sheet, shop, false);

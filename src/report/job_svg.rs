@@ -1,25 +1,16 @@
-//! A job drawn to scale: its front, with what is behind dashed, and a section through a
-//! side with the package in its rabbet. Drawing decides nothing.
+//! A job's front drawn to scale, with what is behind dashed. Drawing decides nothing.
 
 use std::fmt::Write;
 
 use crate::measure::Length;
-use crate::shop::{Art, Hang, Kind, Shop};
+use crate::shop::{Hang, Shop};
 use crate::ticket::JobSheet;
 
 use super::escape::escape;
-use super::job_words::{show_fine, style};
+use super::job_words::style;
 
-/// The room for each drawing in millimetres on the sheet.
+/// The room for the drawing in millimetres on the sheet.
 const FRONT: (f64, f64) = (80.0, 42.0);
-const SECTION: (f64, f64) = (102.0, 42.0);
-/// A section is drawn no larger than this.
-const MOST_SCALE: f64 = 4.0;
-/// Where the names of a section's layers begin, and how far apart they stand.
-const NAMES: f64 = 54.0;
-const APART: f64 = 3.8;
-/// What is drawn of a package beyond the sight edge.
-const BEYOND: f64 = 12.0;
 
 /// The front: frame, mats, opening, hangers, wire and hooks.
 pub(super) fn front(sheet: &JobSheet, shop: &Shop) -> String {
@@ -107,88 +98,7 @@ pub(super) fn front(sheet: &JobSheet, shop: &Shop) -> String {
     out
 }
 
-/// The section through a side: the moulding on the left, its face above.
-pub(super) fn section(sheet: &JobSheet, shop: &Shop) -> String {
-    let moulding = shop.moulding(&sheet.frame.layers[0].moulding);
-    let depth = &sheet.depth;
-    let mm = |length: Length| length.as_mm();
-    let known = depth.layers.iter().filter_map(|(name, thick)| Some((name, mm((*thick)?))));
-    let layers: Vec<(&String, f64)> = known.collect();
-    let thick: f64 = layers.iter().map(|(_, thick)| thick).sum();
-    let built = shop.built_out(&sheet.frame);
-    let deep = depth.rabbet.map_or(thick, |deep| mm(deep - built));
-    let height = moulding.body.height.map_or(deep * 1.5 + 3.0, mm).max(deep + 1.0);
-    let is_floater = moulding.kind == Kind::Floater;
-    let (face, rabbet) = (mm(moulding.width), mm(moulding.rabbet));
-    let lip = if is_floater { 0.0 } else { height - deep };
-    let more = depth.build_out.as_ref().map_or(0.0, |out| mm(out.height.unwrap_or(out.least)));
-    // Of a stack what is built out stands behind the outermost layer, and is not drawn.
-    let added = if depth.outer.is_empty() { mm(built) + more } else { 0.0 };
-    let tall = (lip + thick).max(height + added).max(1.0);
-    let scale = ((SECTION.1 - 12.0) / tall).min(MOST_SCALE).min((NAMES - 6.0 - BEYOND) / face);
-    let mut out = open(SECTION, &format!("section of {} to scale", sheet.frame.id));
-    let (x0, y0) = (2.0, 4.0);
-    let (fx, rx) = (face * scale, (face - rabbet) * scale);
-    let (back, ledge) = (height * scale, lip * scale);
-    let outline = match is_floater {
-        true => format!("M0 0H{fx:.2}V{:.2}H{:.2}V{back:.2}H0Z", back - 3.0, fx + BEYOND),
-        false => format!("M0 0H{fx:.2}V{ledge:.2}H{rx:.2}V{back:.2}H0Z"),
-    };
-    let _ =
-        writeln!(out, "<path class=\"wood\" transform=\"translate({x0} {y0})\" d=\"{outline}\"/>");
-    if added > 0.0 {
-        let _ = writeln!(
-            out,
-            "<rect class=\"out\" x=\"{x0}\" y=\"{:.2}\" width=\"{rx:.2}\" height=\"{:.2}\"/>",
-            y0 + back,
-            added * scale
-        );
-    }
-    let from = match is_floater {
-        true => x0 + fx + mm(sheet.frame.layers[0].gap) * scale,
-        false => x0 + rx + mm(sheet.job.shown.lip.allowance) * scale / 2.0,
-    };
-    let to = x0 + fx + BEYOND;
-    let mut y = if is_floater { y0 + back - 3.0 - thick * scale } else { y0 + ledge };
-    let lines = f64::from(u32::try_from(layers.len()).unwrap_or(u32::MAX));
-    let mut name_y = (y + thick * scale / 2.0 - lines * APART / 2.0).max(6.0);
-    let style = style(shop);
-    for (place, (name, thick)) in layers.iter().enumerate() {
-        let high = thick * scale;
-        let class = if place % 2 == 0 { "in" } else { "grey" };
-        let _ = writeln!(
-            out,
-            "<rect class=\"{class}\" x=\"{from:.2}\" y=\"{y:.2}\" width=\"{:.2}\" height=\"{high:.2}\"/>",
-            to - from
-        );
-        let middle = y + high / 2.0;
-        let _ = writeln!(
-            out,
-            "<polyline class=\"thin\" points=\"{to:.2},{middle:.2} {:.2},{name_y:.2} {:.2},{name_y:.2}\"/>",
-            to + 4.0,
-            NAMES - 1.0
-        );
-        let own = depth.layers.iter().find(|(of, _)| of == *name).and_then(|(_, thick)| *thick);
-        let own = own.map(|own| show_fine(own, &style)).unwrap_or_default();
-        text(&mut out, (NAMES, name_y + 1.1), "start", &format!("{name}, {own}"));
-        y += high;
-        name_y += APART;
-    }
-    let words = match (moulding.body.height, sheet.job.art) {
-        (None, _) if !is_floater => format!("{}: its height is not measured", moulding.id),
-        (_, Art::Canvas) if !is_floater => format!("{}, clips as said", moulding.id),
-        _ if !depth.outer.is_empty() => {
-            format!("{}, without the layers round it", moulding.id)
-        }
-        _ if added > 0.0 => format!("{}, built out behind", moulding.id),
-        _ => moulding.id.clone(),
-    };
-    text(&mut out, (x0, SECTION.1 - 2.0), "start", &words);
-    out.push_str("</svg>\n");
-    out
-}
-
-fn open(size: (f64, f64), label: &str) -> String {
+pub(super) fn open(size: (f64, f64), label: &str) -> String {
     format!(
         "<svg class=\"jobdraw\" viewBox=\"0 0 {:.0} {:.0}\" style=\"width:{:.0}mm\" role=\"img\" aria-label=\"{}\">\n",
         size.0,
@@ -198,7 +108,7 @@ fn open(size: (f64, f64), label: &str) -> String {
     )
 }
 
-fn text(out: &mut String, (x, y): (f64, f64), anchor: &str, words: &str) {
+pub(super) fn text(out: &mut String, (x, y): (f64, f64), anchor: &str, words: &str) {
     let _ = writeln!(
         out,
         "<text x=\"{x:.2}\" y=\"{y:.2}\" text-anchor=\"{anchor}\">{}</text>",

@@ -5,7 +5,7 @@ use crate::job::pieces::cover_sheet;
 use crate::job::window::{Weighting, front};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::rails::frame_rails;
-use crate::shop::{Art, Shop};
+use crate::shop::{Art, Kind, Shop};
 use crate::ticket::{JobPiece, JobSheet, PieceOf, PieceSize};
 
 use super::job_figures::{hanging, joining, price, weight};
@@ -230,6 +230,7 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     let mut rows = Vec::new();
     let show = |length: Length| style.show_unit(length);
     let built = shop.built_out(&sheet.frame);
+    let inner = shop.moulding(&sheet.frame.layers[0].moulding);
     if why {
         for (of, thick) in &depth.layers {
             let thick = thick.map_or("not known".to_owned(), |thick| show_fine(thick, style));
@@ -237,12 +238,21 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         }
     }
     match (depth.thickness, depth.rabbet) {
+        (Some(thick), Some(deep)) if inner.kind == Kind::Floater => rows.push(row(
+            "package",
+            format!(
+                "{} thick; {} is {} deep inside",
+                show_fine(thick, style),
+                inner.id,
+                show(deep)
+            ),
+        )),
         (Some(thick), Some(deep)) => rows.push(row(
             "package",
             format!(
                 "{} thick; the rabbet of {} is {} deep{}",
                 show_fine(thick, style),
-                sheet.frame.layers[0].moulding,
+                inner.id,
                 show(deep),
                 if built > Length::ZERO { " with its build-out" } else { "" }
             ),

@@ -15,6 +15,7 @@ use crate::plan::{
 };
 use crate::shop::{Flaw, Settings, Shop};
 
+use super::either::typed;
 use super::{job_json, jobs_today, order_json, words};
 
 /// The whole plan, pretty-printed, with a line break at its end.
@@ -201,7 +202,7 @@ fn held(held: &Held, settings: &Settings) -> Value {
         HoldReason::StickTaken { .. } => "stick-taken",
         HoldReason::NotSettled { .. } => "not-settled",
     };
-    let reason = held.reason.words(&settings.style());
+    let reason = typed(&words::held(&held.reason, &settings.style()));
     json!({ "copy": held.copy, "frame": held.frame, "kind": kind, "reason": reason })
 }
 

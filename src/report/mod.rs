@@ -12,6 +12,7 @@ pub mod job_csv;
 mod job_figures;
 pub mod job_html;
 pub mod job_json;
+mod job_section;
 mod job_svg;
 pub mod job_text;
 pub(crate) mod job_words;
@@ -61,18 +62,19 @@ pub(crate) use order_words::{
 
 use crate::chop::Schedule;
 use crate::plan::Plan;
+use crate::sheets::LackingSheets;
 use crate::shop::Shop;
 use html::Heading;
 use order_table::Reference;
 
 /// The files of a plan's folder, each with its whole content.
 pub fn files(plan: &Plan, shop: &Shop, schedule: &Schedule) -> Vec<(String, String)> {
-    files_under(&Heading::default(), plan, shop, schedule)
+    files_under((&Heading::default(), &[]), plan, shop, schedule)
 }
 
-/// The same with a heading for the chop sheet.
+/// The same with a heading for the chop sheet, and with what its jobs lack of whole sheets.
 pub fn files_under(
-    heading: &Heading,
+    (heading, lacking): (&Heading, &[LackingSheets]),
     plan: &Plan,
     shop: &Shop,
     schedule: &Schedule,
@@ -85,7 +87,7 @@ pub fn files_under(
     ];
     if !shop.jobs.is_empty() {
         let jobs = jobs_today(plan, shop).unwrap_or_default();
-        files.push(("jobs.html".to_owned(), job_html::jobs(&jobs, plan.date, shop)));
+        files.push(("jobs.html".to_owned(), job_html::jobs(&jobs, lacking, plan.date, shop)));
         files.push(("jobs.csv".to_owned(), job_csv::jobs(&jobs, shop)));
         files.push(("pieces.csv".to_owned(), job_csv::pieces(&jobs, shop)));
     }

@@ -3,9 +3,10 @@
 use jiff::civil::Date;
 use serde_json::{Value, json};
 
-use super::job_words;
+use super::either::typed;
 use super::json::{list, mm, worth};
 use super::quote_text::said;
+use super::{job_words, words};
 use crate::measure::{Money, Worth};
 use crate::plan::{PushedBack, WhenMade};
 use crate::price::{self, FramePrice, LayerPrice};
@@ -67,7 +68,7 @@ fn plain(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Value 
         "ready": ready.map(|day| day.to_string()),
         "sooner_but_others_late": quote.sooner.map(|day| day.to_string()),
         "waits_for": quote.promise.as_ref().map(|promise| waits_for(&promise.waits_for)),
-        "held": quote.held.as_ref().map(|held| held.words(&shop.settings.style())),
+        "held": quote.held.as_ref().map(|held| typed(&words::held(held, &shop.settings.style()))),
         "price": quote.price.as_ref().map(|price| self::price(price, frame.copies, shop)),
         "list": quote.price.as_ref().map(FramePrice::list).or(quote.list).map(show),
         "margin_before_carriage_and_minimums": quote.margin.map(|(without, with)| worth(with - without, true, &shop.settings)),

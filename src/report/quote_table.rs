@@ -6,9 +6,10 @@ use crate::quote::Quote;
 use crate::shop::Shop;
 use crate::ticket::Concern;
 
+use super::either::typed;
 use super::quote_text::{codes, day, names, size, times};
 use super::text::Page;
-use super::words::{and, if_taken};
+use super::words::{and, held, if_taken};
 
 /// Several mouldings side by side for the same size.
 pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) -> String {
@@ -65,7 +66,7 @@ fn row(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> [String;
             }
             None => format!("{}{}", day(promise.ready, today), cost(quote, shop)),
         },
-        (None, Some(reason)) => reason.words(&shop.settings.style()),
+        (None, Some(reason)) => typed(&held(reason, &shop.settings.style())),
         (None, None) => "no day: it is not known when its moulding comes".to_owned(),
     };
     [codes(quote), price, ready]

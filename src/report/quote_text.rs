@@ -90,7 +90,7 @@ pub fn quote(quote: &Quote, asked: Option<Date>, today: Date, why: bool, shop: &
 /// before, empty where it is of nothing; and its words.
 pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, String)> {
     if let Some(reason) = &quote.held {
-        return vec![("Not as asked:", reason.words(&shop.settings.style()))];
+        return vec![("Not as asked:", words::held(reason, &shop.settings.style()))];
     }
     let mut facts = Vec::new();
     if let Some(price) = &quote.price {

@@ -98,7 +98,9 @@ fn stands(standing: &Standing, many: bool, style: &LengthStyle) -> String {
         Standing::Waits { reason, sticks } => {
             format!("{waits}: {}. {it} will be cut from {}.", reason.words(), words::and(sticks))
         }
-        Standing::Held { reason } => format!("cannot be made as asked: {}", reason.words(style)),
+        Standing::Held { reason } => {
+            format!("cannot be made as asked: {}", words::held(reason, style))
+        }
     }
 }
 

@@ -1,9 +1,12 @@
 //! The sentences that more than one sheet says.
 
+use super::either::either;
 use super::name::Names;
 use crate::measure::{Length, LengthStyle, Unit, Worth};
-use crate::plan::{BrokenBy, BrokenPromise, Matching, PlacedRail, Plan, Proof, Waiting, Warning};
-use crate::shop::{Flaw, Frame, Settings, Shop, Stop};
+use crate::plan::{
+    BrokenBy, BrokenPromise, HoldReason, Matching, PlacedRail, Plan, Proof, Waiting, Warning,
+};
+use crate::shop::{Flaw, Frame, Kind, Settings, Shop, Stop};
 
 /// A worth as money, or as a length where the moulding has no price.
 pub(super) fn amount(worth: Worth, priced: bool, settings: &Settings) -> String {
@@ -135,14 +138,19 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 
 /// A promise that is not kept, and what to do about it.
 pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
-    let (said, why) = (not_kept(promise), format!("longpoint why {}", promise.frame));
-    match promise.why.is_in_doubt() {
-        true => said,
-        false => format!("{}, or see what would help ({why}).", said.trim_end_matches('.')),
-    }
+    promise_mend(&promise.frame, &not_kept(promise))
 }
 
-/// Which promise is not kept, and why, and whom to ask or call.
+/// What is said of a promise that is not kept, with what to do about it.
+pub(crate) fn promise_mend(frame: &str, said: &str) -> String {
+    if said.ends_with('.') {
+        return said.to_owned();
+    }
+    let help = either(&format!(", or see what would help (longpoint why {frame})"), "");
+    format!("{said}. Call the customer{help}.")
+}
+
+/// Which promise is not kept, and why; of one in doubt whom to ask.
 pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
     let copies =
         if promise.copies > 1 { format!(" ({} copies)", promise.copies) } else { String::new() };
@@ -162,10 +170,10 @@ pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
         }
     };
     let (how, mend) = match promise.why.is_in_doubt() {
-        true => ("in doubt", "Ask them before anything else"),
-        false => ("not kept", "Call the customer"),
+        true => ("in doubt", ". Ask them before anything else."),
+        false => ("not kept", ""),
     };
-    format!("PROMISED for {day}, and {how}: {}{copies}: {why}. {mend}.", promise.frame)
+    format!("PROMISED for {day}, and {how}: {}{copies}: {why}{mend}", promise.frame)
 }
 
 /// `OTTER takes an order below its minimum`.
@@ -213,7 +221,16 @@ pub(super) fn ticket_of(warning: &Warning) -> &str {
 /// A warning and what to do about it.
 pub(crate) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     match warning {
-        Warning::TooThick { frame, layer, moulding, thickness, depth } => format!(
+        Warning::TooThick { frame, moulding, kind: Kind::Floater, thickness, depth, .. } => {
+            format!(
+                "{frame}: what is in it is {} thick and the floater {moulding} is {} deep inside, so it \
+             stands out in front, where nothing guards it. Take a deeper floater, or agree on it \
+             with the customer.",
+                style.show_unit(*thickness),
+                style.show_unit(*depth)
+            )
+        }
+        Warning::TooThick { frame, layer, moulding, thickness, depth, .. } => format!(
             "{frame}: the package is {} thick and the rabbet of {moulding} takes {}{}. \
              Plan to build the back out, or choose a deeper moulding.",
             style.show_unit(*thickness),
@@ -232,10 +249,42 @@ pub(crate) fn warning(warning: &Warning, style: &LengthStyle) -> String {
     }
 }
 
+/// Why a frame cannot be made as asked, and the mend.
+pub(super) fn held(reason: &HoldReason, style: &LengthStyle) -> String {
+    let words = reason.words(style);
+    match reason {
+        HoldReason::NotSettled { .. } => {
+            words
+                + " "
+                + &either(
+                    "Plan it by itself (--only), or again with more time (--seconds) or effort (--effort).",
+                    "Plan it before the others (PLAN THE MORNING WITH IT FIRST, at its ticket), or choose another \
+             moulding.",
+                )
+        }
+        _ => words,
+    }
+}
+
 /// A frame's size: `16 x 20 in`, or `6 sides, 12 in across`.
 pub(crate) fn size(frame: &Frame, style: &LengthStyle) -> String {
     match frame.mitre.sides() {
         4 => format!("{} x {}", style.show(frame.width), style.show_unit(frame.height)),
         sides => format!("{sides} sides, {} across", style.show_unit(frame.width)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::either::{pressed, typed};
+    use super::*;
+
+    #[test]
+    fn what_was_not_settled_names_flags_to_who_types_and_a_press_to_who_presses() {
+        let reason = HoldReason::NotSettled { mouldings: vec!["ASH".to_owned()] };
+        let words = held(&reason, &LengthStyle { unit: Unit::Inch, mark: Length::from_mm(1) });
+        assert!(typed(&words).contains("(--only)"), "{}", typed(&words));
+        assert!(!pressed(&words).contains("--"), "{}", pressed(&words));
+        assert!(pressed(&words).contains("PLAN THE MORNING WITH IT FIRST"), "{}", pressed(&words));
     }
 }

@@ -5,7 +5,7 @@ use crate::measure::Length;
 use crate::shop::SheetRules;
 
 use super::pane::{Pane, SheetCut, area};
-use super::ways::{fits, ways};
+use super::ways::{fits, way};
 
 /// What is to be cut of one material, and from what.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -149,8 +149,12 @@ impl SheetQuestion {
                 .enumerate()
                 .filter(|(_, open)| fits(open.pane, size, may_turn, &self.rules));
             found.extend(fitting.map(|(at, open)| (open.pane.area(), at)));
-            found.sort_unstable();
             let opened = usize::from(turn.departs.pane);
+            if opened < found.len() {
+                found.select_nth_unstable(opened);
+            } else {
+                found.sort_unstable();
+            }
             let taken = match found.get(opened) {
                 Some(&(_, at)) => Some(open.swap_remove(at)),
                 None => {
@@ -163,8 +167,9 @@ impl SheetQuestion {
                 done.without.push(turn.piece);
                 continue;
             };
-            let all = ways(taken.pane, size, may_turn, &self.rules);
-            let way = all[usize::from(turn.departs.way).min(all.len() - 1)];
+            let better = usize::from(turn.departs.way);
+            let way = way(taken.pane, size, may_turn, &self.rules, better);
+            let way = way.expect("it was found to fit");
             let sheet = taken.sheet.unwrap_or_else(|| {
                 let size = (taken.pane.width, taken.pane.height);
                 done.sheets.push(BrokenSheet::new(taken.from, size));

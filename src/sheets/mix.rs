@@ -31,6 +31,8 @@ const SIZES: usize = 64;
 const EACH: usize = 3;
 /// So often at the most one sheet takes the place of another.
 const STEPS: usize = 2_000;
+/// Of so many sizes at the most a sheet is made quickly, as long as that finds a better one.
+const FEW: usize = 6;
 
 /// Pieces of one size, by number, the last to be cut first.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -152,7 +154,7 @@ impl SheetMix<'_> {
             let mut prices = vec![0; count];
             prices[at] = ONE;
             let pattern = mix
-                .best(&prices, looks)?
+                .best(&prices, usize::MAX, looks)?
                 .into_iter()
                 .max_by_key(|(of, _)| ONE * of.held[at] / mix.cost(of.whole))?;
             let held = pattern.0.held[at];
@@ -172,11 +174,17 @@ impl SheetMix<'_> {
         (area(width, height) * ONE / self.question.largest()).max(1)
     }
 
-    /// The most that each whole sheet is worth at these prices, and how it is cut then.
-    fn best(&self, prices: &[i128], looks: &mut usize) -> Option<Vec<(SheetPattern, i128)>> {
+    /// The most that each whole sheet is worth at these prices, and how it is cut then, with no
+    /// more than so many sizes on it: those that are worth most for their area.
+    fn best(
+        &self,
+        prices: &[i128],
+        few: usize,
+        looks: &mut usize,
+    ) -> Option<Vec<(SheetPattern, i128)>> {
         let wholes = self.question.wholes.iter().enumerate();
         let of = wholes.map(|(whole, &(width, height, _))| {
-            let sheet = self.most((width, height), prices, looks)?;
+            let sheet = self.most((width, height), prices, few, looks)?;
             let mut held = vec![0; self.sizes.len()];
             sheet.pieces.iter().for_each(|piece| held[piece.0] += 1);
             let worth = held.iter().zip(prices).map(|(held, price)| held * price).sum();
@@ -189,10 +197,19 @@ impl SheetMix<'_> {
         &self,
         size: (Length, Length),
         prices: &[i128],
+        few: usize,
         looks: &mut usize,
     ) -> Option<BrokenSheet> {
         // What is worth nothing is not asked for, so that fewer places are looked at.
-        let priced: Vec<usize> = (0..prices.len()).filter(|at| prices[*at] > 0).collect();
+        let mut priced: Vec<usize> = (0..prices.len()).filter(|at| prices[*at] > 0).collect();
+        if priced.len() > few {
+            let of = |at: &usize| {
+                let PiecesAlike { width, height, .. } = self.sizes[*at];
+                prices[*at] * (1 << 40) / (area(width, height) >> 40).max(1)
+            };
+            priced.sort_by_key(|at| Reverse(of(at)));
+            priced.truncate(few);
+        }
         let wanted: Vec<WantedSize> = priced
             .iter()
             .map(|at| {
@@ -220,14 +237,16 @@ impl SheetMix<'_> {
                 continue;
             }
             let prices: Vec<i128> = prices.into_iter().map(|price| price.max(0)).collect();
-            let Some(best) = self.best(&prices, looks) else { return least };
-            least = least.max(self.bound(&prices, &best, looks));
-            let better =
-                best.into_iter().max_by_key(|(of, worth)| worth * ONE / self.cost(of.whole));
-            let Some((pattern, worth)) = better else { return least };
-            if worth <= self.cost(pattern.whole) + SOME {
-                return least;
-            }
+            let quick = self.best(&prices, FEW, looks).and_then(|of| self.better(of));
+            let pattern = match quick {
+                Some(pattern) => pattern,
+                None => {
+                    let Some(best) = self.best(&prices, usize::MAX, looks) else { return least };
+                    least = least.max(self.bound(&prices, &best, looks));
+                    let Some(pattern) = self.better(best) else { return least };
+                    pattern
+                }
+            };
             let along = |row: &Vec<i128>| {
                 row.iter().zip(&pattern.held).map(|(part, held)| part * held).sum::<i128>()
             };
@@ -237,6 +256,12 @@ impl SheetMix<'_> {
             }
         }
         least
+    }
+
+    /// The sheet that is worth most for what it costs, if that is more than what it costs.
+    fn better(&self, of: Vec<(SheetPattern, i128)>) -> Option<SheetPattern> {
+        let best = of.into_iter().max_by_key(|(of, worth)| worth * ONE / self.cost(of.whole));
+        best.filter(|(of, worth)| *worth > self.cost(of.whole) + SOME).map(|(of, _)| of)
     }
 
     /// What one more piece of each size costs.
@@ -277,7 +302,9 @@ impl SheetMix<'_> {
         let worth = |of: &PiecesAlike, price: &i128| of.pieces.len() as i128 * price;
         let mut needed: i128 = self.sizes.iter().zip(prices).map(|(of, p)| worth(of, p)).sum();
         for &(width, height) in &self.question.remnants {
-            let Some(sheet) = self.most((width, height), prices, looks) else { return 0 };
+            let Some(sheet) = self.most((width, height), prices, usize::MAX, looks) else {
+                return 0;
+            };
             needed -= sheet.pieces.iter().map(|piece| prices[piece.0]).sum::<i128>();
         }
         let whole = |(of, worth): &(SheetPattern, i128)| {

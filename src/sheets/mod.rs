@@ -4,7 +4,8 @@
 //!
 //! `pane` is a rectangle and a cut; `ways` takes one piece out of a pane; `breakdown` walks
 //! through pieces in an order; `search` compares many orders, the habit first; `patterns`
-//! begins with sheets cut alike, as the cheapest `mix` of them has it; `bounds` says what
+//! begins with sheets cut alike, as the cheapest `mix` of them has it; `anew` cuts a few sheets of
+//! a layout again; `bounds` says what
 //! nothing goes below; `check` looks a layout over with arithmetic of its own; `plan` puts names
 //! and labels to it. `most` answers a question of its own, exactly: how much one sheet holds of
 //! a size.
@@ -14,6 +15,7 @@
 //! As many pieces as possible; then the least of sheets that are still to be bought; then the
 //! least of whole sheets opened; then the most worth in remnants; then the fewest sheets cut.
 
+mod anew;
 mod bounds;
 mod breakdown;
 mod check;
@@ -29,4 +31,4 @@ pub use breakdown::{Breakdown, BrokenSheet, SheetCost, SheetFrom, SheetQuestion}
 pub use check::{SheetFault, faults};
 pub use most::{WantedSize, most};
 pub use pane::{Divides, Pane, SheetCut, area};
-pub use plan::{NamedPiece, PlannedSheet, SheetPlan, label_after, plan_sheets};
+pub use plan::{LackingSheets, NamedPiece, PlannedSheet, SheetPlan, label_after, plan_sheets};

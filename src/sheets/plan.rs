@@ -107,6 +107,19 @@ impl SheetPlan {
     }
 }
 
+/// Whole sheets of one size that pieces lack beside what stands there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LackingSheets {
+    /// Of which material.
+    pub material: String,
+    /// Their size.
+    pub size: (Length, Length),
+    /// How many.
+    pub count: u32,
+    /// How many of that size are on order already, whoever wants them.
+    pub coming: u32,
+}
+
 /// Labels for remnants: the label of the sheet, a point, and the lowest number that is free.
 pub fn label_after<'a>(taken: impl Iterator<Item = &'a str>) -> impl FnMut(&str) -> String {
     let mut taken: BTreeSet<String> = taken.map(str::to_owned).collect();

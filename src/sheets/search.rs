@@ -26,10 +26,14 @@ enum StartOrder {
 
 /// Numbers without a pattern, the same each time (Marsaglia, "Xorshift RNGs", 2003; from
 /// memory).
-struct Xorshift(u64);
+pub(super) struct Xorshift(u64);
 
 impl Xorshift {
-    fn below(&mut self, bound: usize) -> usize {
+    pub(super) const fn new() -> Xorshift {
+        Xorshift(0x9E37_79B9_7F4A_7C15)
+    }
+
+    pub(super) fn below(&mut self, bound: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
@@ -53,7 +57,7 @@ impl SheetQuestion {
                 best = found;
             }
         }
-        best
+        self.anew(best, tries)
     }
 
     /// The best of so many orders, and never worse than the habit.
@@ -72,7 +76,7 @@ impl SheetQuestion {
             }
         }
         let Some((mut least, mut order)) = start else { return best };
-        let mut dice = Xorshift(0x9E37_79B9_7F4A_7C15);
+        let mut dice = Xorshift::new();
         let (mut since, patience) = (0, 60 * self.pieces.len().max(8));
         let (mut at, mut at_cost) = (order.clone(), least.cost);
         for _ in 0..tries {

@@ -25,24 +25,40 @@ pub(super) struct PieceWay {
     pub left: [Option<Pane>; 2],
 }
 
-/// Every way, the best first: the one that leaves the largest remnant that is worth keeping,
-/// then the largest at all, then not turned, then the one that divides the height first.
-pub(super) fn ways(
+/// Of all ways the one that so many are better than, or the last: best is the one that leaves
+/// the largest remnant that is worth keeping, then the largest at all, then not turned, then the
+/// one that divides the height first. `None` if the piece does not fit.
+pub(super) fn way(
     pane: Pane,
-    (width, height): (Length, Length),
+    size: (Length, Length),
     turn: bool,
     rules: &SheetRules,
-) -> Vec<PieceWay> {
-    let mut all = Vec::with_capacity(4);
+    better: usize,
+) -> Option<PieceWay> {
+    let mut all = [const { None }; 4];
+    let mut count = 0;
     for turned in [false, true] {
-        if turned && (!turn || width == height) {
+        if turned && (!turn || size.0 == size.1) {
             continue;
         }
-        let (width, height) = if turned { (height, width) } else { (width, height) };
-        lying(&mut all, pane, (width, height), turned, rules);
+        let lies = if turned { (size.1, size.0) } else { size };
+        for way in lying(pane, lies, turned, rules).into_iter().flatten() {
+            all[count] = Some((way.merit(rules), way));
+            count += 1;
+        }
     }
-    all.sort_by_key(|way| std::cmp::Reverse(way.merit(rules)));
-    all
+    let all = &mut all[..count];
+    // Few are asked for but the best.
+    let best = |all: &[Option<((i128, i128), PieceWay)>]| {
+        let merits = all.iter().enumerate().filter_map(|(at, way)| Some((at, way.as_ref()?.0)));
+        merits.rev().max_by_key(|(_, merit)| *merit).map(|(at, _)| at)
+    };
+    for _ in 0..better.min(count.saturating_sub(1)) {
+        let at = best(all)?;
+        all[at] = None;
+    }
+    let at = best(all)?;
+    all[at].take().map(|(_, way)| way)
 }
 
 /// Whether a piece can be taken out of a pane at all.
@@ -58,41 +74,46 @@ pub(super) fn fits(
     lies(width, height) || turn && lies(height, width)
 }
 
+/// The ways with the piece lying so; none if it does not fit.
 fn lying(
-    all: &mut Vec<PieceWay>,
     pane: Pane,
     (width, height): (Length, Length),
     turned: bool,
     rules: &SheetRules,
-) {
+) -> [Option<PieceWay>; 2] {
     if rest(pane.width, width, rules).is_none() || rest(pane.height, height, rules).is_none() {
-        return;
+        return [None; 2];
     }
     let upright = (pane.width > width).then_some((Divides::Width, width));
     let across = (pane.height > height).then_some((Divides::Height, height));
-    let orders = match (across, upright) {
-        (Some(_), Some(_)) => vec![[across, upright], [upright, across]],
-        _ => vec![[across.or(upright), None]],
+    let first = match (across, upright) {
+        (Some(_), Some(_)) => [across, upright],
+        _ => [across.or(upright), None],
     };
-    for order in orders {
+    let second = (first[1].is_some()).then_some([upright, across]);
+    [Some(first), second].map(|order| {
         let mut way = PieceWay { turned, piece: pane, cuts: [None; 2], left: [None; 2] };
-        for (place, cut) in order.into_iter().enumerate() {
+        for (place, cut) in order?.into_iter().enumerate() {
             let Some((divides, at)) = cut else { continue };
             let cut = SheetCut { pane: way.piece, divides, at };
             (way.piece, way.left[place]) = cut.parts(rules.kerf);
             way.cuts[place] = Some(cut);
         }
-        all.push(way);
-    }
+        Some(way)
+    })
 }
 
 impl PieceWay {
     /// How good it is by the habit: the larger, the better.
     fn merit(&self, rules: &SheetRules) -> (i128, i128) {
-        let largest = |of: &dyn Fn(&Pane) -> bool| {
-            let left = self.left.iter().flatten().filter(|pane| of(pane));
-            left.map(|pane| area(pane.width, pane.height)).max().unwrap_or(0)
-        };
-        (largest(&|pane| rules.keeps(pane.width, pane.height)), largest(&|_| true))
+        let (mut kept, mut any) = (0, 0);
+        for pane in self.left.iter().flatten() {
+            let area = area(pane.width, pane.height);
+            any = any.max(area);
+            if rules.keeps(pane.width, pane.height) {
+                kept = kept.max(area);
+            }
+        }
+        (kept, any)
     }
 }

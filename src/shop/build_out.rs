@@ -96,11 +96,15 @@ impl Shop {
         strips.filter_map(|strip| strip.body.height).sum()
     }
 
-    /// How thick a frame's package is: as its ticket says, or as its job adds up where that is
-    /// more.
+    /// How thick what lies in a frame is: as its ticket says, or as its job adds up where that
+    /// is more. A canvas counts in a floater alone: behind a rabbet it stands out, held by clips.
     pub fn thickness_of(&self, frame: &Frame) -> Option<Length> {
-        let job = self.jobs.get(&frame.id);
-        frame.thickness.max(job.and_then(|job| self.least_thickness(job)))
+        let Some(job) = self.jobs.get(&frame.id) else { return frame.thickness };
+        if job.is_in_rabbet() {
+            return frame.thickness.max(self.least_thickness(job));
+        }
+        let inner = self.moulding(&frame.layers[0].moulding);
+        frame.thickness.max(job.thick).filter(|_| inner.kind == Kind::Floater)
     }
 
     /// The least that the layers of a job's package add up to.

@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use super::{FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
 use crate::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
+use crate::job::pieces::UNDERMAT;
 use crate::measure::{Length, Money, Weight};
 
 /// One job, worked out as far as its package.
@@ -137,6 +138,8 @@ pub struct JobRules {
     pub glue_hours: u32,
     /// How much canvas is tucked behind bars on each side.
     pub tuck: Length,
+    /// How much smaller than the package an undermat is cut, in each dimension.
+    pub undermat: Length,
     /// Whether a package that is too thick adds a build-out to its frame by itself.
     pub build_out: bool,
     /// What the shop writes in place of what is usually told to a customer, by its name;
@@ -154,6 +157,7 @@ impl Default for JobRules {
             hardware: None,
             glue_hours: 24,
             tuck: Length::from_64ths(64),
+            undermat: UNDERMAT,
             build_out: false,
             tell: BTreeMap::new(),
         }

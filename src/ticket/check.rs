@@ -149,7 +149,8 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     say(depth.rabbet == own, "the rabbet's depth is another");
     let is_floater = layers().next().is_some_and(|inner| inner.kind == Kind::Floater);
     say(!is_floater || depth.build_out.is_none(), "a floater is built out");
-    let inside = if sheet.job.art == Art::Canvas { sheet.job.thick } else { depth.thickness };
+    let bars = sheet.job.thick.max(sheet.frame.thickness);
+    let inside = if sheet.job.art == Art::Canvas { bars } else { depth.thickness };
     let stands = is_floater && inside.zip(own).is_some_and(|(thick, own)| thick > own);
     let is_said = sheet.concerns.iter().any(|of| matches!(of, Concern::Proud { .. }));
     say(stands == is_said, "what stands out of its floater, or does not, is not said of");

@@ -25,7 +25,8 @@ pub struct Depth {
     pub wanted: Option<Length>,
     /// What makes a rabbet deep enough that is not.
     pub build_out: Option<BuildOutHeight>,
-    /// What is left over behind, if it is more than a board.
+    /// What is left over behind, if it is more than a board; in a floater nothing is, since what
+    /// is in it stands on its base.
     pub filler: Option<Length>,
     /// How far a canvas stands out behind its rabbet: the offset of its clips.
     pub clips: Option<Length>,
@@ -62,7 +63,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
     let is_floater = inner.kind == Kind::Floater;
-    let inside = if job.art == Art::Canvas { job.thick } else { thickness };
+    let inside = if job.art == Art::Canvas { job.thick.max(frame.thickness) } else { thickness };
     let inside = inside.filter(|_| is_floater);
     let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
     let would_do = match (worst, proud.and(inside)) {
@@ -78,7 +79,9 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         rabbet,
         wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
         build_out: worst.map(|(_, least)| offered(shop, frame, least)),
-        filler: both.and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
+        filler: both
+            .filter(|_| !is_floater)
+            .and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
             let last = shop.rabbets(frame, Some(bars)).pop()?;
             stands_out(last.holds?, last.depth?)
@@ -97,9 +100,8 @@ fn layers(shop: &Shop, job: &Job) -> Vec<(String, Option<Length>)> {
         let usual = if is_usual { ", as usual and not measured" } else { "" };
         (format!("{code}{usual}"), material.takes())
     };
-    let behind =
-        |code: &&str| [&job.mount, &job.backing].iter().any(|c| c.as_deref() == Some(*code));
-    let mut layers: Vec<_> = job.materials().filter(|code| !behind(code)).map(material).collect();
+    let front = job.glazing.iter().chain(&job.spacer).chain(job.mats.iter().rev());
+    let mut layers: Vec<_> = front.map(|code| material(code)).collect();
     if let Some(fillet) = &job.fillet {
         layers.push((fillet.clone(), shop.moulding(fillet).body.height));
     }

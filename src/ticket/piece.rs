@@ -115,7 +115,8 @@ pub(super) fn pieces(
         // From the outermost in; undermats are cut while they are stuck to the mat over them,
         // if enough of them is left beside the opening.
         let opening = package.mats.get(job.mats.len() - 1 - at).copied();
-        let lesser = (package.size.0 - pieces::UNDERMAT, package.size.1 - pieces::UNDERMAT);
+        let less = shop.settings.job.undermat;
+        let lesser = (package.size.0 - less, package.size.1 - less);
         let holds = opening.is_some_and(|opening| opening.0 < lesser.0 && opening.1 < lesser.1);
         let (width, height) = if at > 0 && holds { lesser } else { package.size };
         let size = PieceSize::Sheet(width, height);

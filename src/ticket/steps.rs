@@ -7,7 +7,7 @@ use super::sheet::JobSheet;
 use crate::job::hanging::STRAPS_FROM;
 use crate::job::joining::{CLAMP_MINUTES, glue};
 use crate::measure::{Length, LengthStyle, Unit, Weight};
-use crate::shop::{Art, Hang, MaterialKind, Place, Shop};
+use crate::shop::{Art, Hang, Kind, MaterialKind, Moulding, Place, Shop};
 
 /// The words for a wall.
 const WALLS: [Place; 2] = [Place::Stud, Place::Masonry];
@@ -80,12 +80,13 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     ));
     steps.push(format!("Measure both diagonals: they may differ by {}.", differ(sheet, shop)));
     let around = sheet.frame.layers.iter().filter(|layer| shop.goes_round(layer));
-    let around: Vec<&str> = around.map(|layer| layer.moulding.as_str()).collect();
+    let around: Vec<&Moulding> = around.map(|layer| shop.moulding(&layer.moulding)).collect();
     for pair in around.windows(2) {
-        steps.push(format!(
-            "Set {} into {}, close to its lip all round, and fix it there.",
-            pair[0], pair[1]
-        ));
+        let how = match pair[1].kind {
+            Kind::Floater => "with the same gap all round, and fix it there from behind",
+            _ => "close to its lip all round, and fix it there",
+        };
+        steps.push(format!("Set {} into {}, {how}.", pair[0].id, pair[1].id));
     }
     let mut add = |step: &str| steps.push(step.to_owned());
     if has(PieceOf::BuildOut) || shop.built_out(&sheet.frame).is_positive() {
@@ -101,6 +102,12 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             add(
                 "Set the canvas in, even all round; plates or turn-buttons hold it, screwed into the \
                  frame only, never into the bars.",
+            );
+        }
+        _ if around[0].kind == Kind::Floater => {
+            add(
+                "Set it into the floater with the same gap all round, and hold it from behind, screwed \
+                 into the frame only; a floater has no room for points.",
             );
         }
         _ if has(PieceOf::Tape) => {

@@ -255,15 +255,24 @@ fn about(warning: &Warning) -> String {
 /// Too thick a package, too late a date.
 fn plain_warnings(facts: &Facts, frame: &Frame) -> Vec<Warning> {
     let id = &frame.id;
-    let of_job = facts.shop.jobs.get(id).and_then(|job| adds_up(facts, job));
+    let kind = |layer: usize| facts.shop.moulding(&frame.layers[layer].moulding).kind;
+    let job = facts.shop.jobs.get(id);
+    let inside = match job {
+        // A canvas is held by clips, but for one that stands in a floater.
+        Some(job) if job.art == Art::Canvas => {
+            frame.thickness.max(job.thick).filter(|_| kind(0) == Kind::Floater)
+        }
+        _ => frame.thickness.max(job.and_then(|job| adds_up(facts, job))),
+    };
     let room = frame.layers.iter().enumerate();
     let room = room.filter_map(|(at, _)| Some((room_at(facts, frame, at)?, at + 1))).min();
-    let both = frame.thickness.max(of_job).zip(room);
+    let both = inside.zip(room);
     let thick = both.filter(|(thickness, (depth, _))| thickness > depth);
     let thick = thick.map(|(thickness, (depth, layer))| Warning::TooThick {
         frame: id.clone(),
         layer,
         moulding: frame.layers[layer - 1].moulding.clone(),
+        kind: kind(layer - 1),
         thickness,
         depth,
     });

@@ -1,26 +1,38 @@
-//! Boards and glass that the jobs on the pile want, laid out on what stands there.
+//! Boards and glass that jobs want, laid out on what stands there.
 
 use jiff::civil::Date;
 
 use super::site::Site;
-use crate::book::BookError;
-use crate::sheet_order::{SheetsComing, left_out, of_jobs, once_it_came, stock_and_sold};
-use crate::sheets::{SheetPlan, plan_sheets};
+use crate::book::{Book, BookError};
+use crate::sheet_order::{SheetsComing, lacking, laid_out, of_jobs, of_sheets};
+use crate::sheets::{LackingSheets, SheetPlan};
 use crate::shop::Shop;
+use crate::ticket::JobSheet;
 
-/// How they are cut, as far as they are not cut yet; and what is said of those that no
-/// sheet is known for. What is `coming` is laid out as if it stood there already.
+/// How those of the jobs on the pile are cut, as far as they are not cut yet; and what is said
+/// of those that no sheet is known for. What is `coming` is laid out as if it stood there already.
 pub(super) fn boards_of_jobs(
     site: &Site,
     shop: &Shop,
     date: Date,
     coming: &SheetsComing,
 ) -> Result<(Vec<SheetPlan>, Option<String>), BookError> {
-    let odd = |faults: Vec<String>| BookError::Damaged(faults.join("; "));
     let mut wanted = of_jobs(shop, date).map_err(odd)?;
-    let stock = once_it_came(shop, stock_and_sold(shop), coming);
-    let left_out = left_out(&mut wanted, &stock);
     site.look(|book| book.mark_cut(&mut wanted))?;
-    let plans = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new());
-    Ok((plans.map_err(odd)?, left_out))
+    laid_out(shop, wanted, coming).map_err(odd)
+}
+
+/// The whole sheets that these jobs lack today.
+pub(super) fn lacking_of(
+    site: &Site,
+    shop: &Shop,
+    jobs: &[JobSheet],
+) -> Result<Vec<LackingSheets>, BookError> {
+    let mut wanted = of_sheets(shop, jobs);
+    site.look(|book| book.mark_cut(&mut wanted))?;
+    lacking(shop, wanted, &site.look(Book::sheets_coming)?).map_err(odd)
+}
+
+fn odd(faults: Vec<String>) -> BookError {
+    BookError::Damaged(faults.join("; "))
 }

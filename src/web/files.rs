@@ -157,8 +157,12 @@ async fn put_in(State(site): State<Arc<Site>>, Path(name): Path<String>, press: 
         }
         let mut said = String::new();
         let answer = press::at_once(&site, &press, &way(&name), |book, _, stamp| {
+            let was = book.shop()?;
             let refreshed = book.refresh_files(&texts, stamp)?;
-            said = words::refresh_lines(&book.shop()?, &refreshed).join("\n");
+            let now = book.shop()?;
+            let mut lines = words::refresh_lines(&now, &refreshed);
+            lines.extend(words::recut_lines(book, &was, &now)?);
+            said = lines.join("\n");
             Ok(())
         })?;
         press::keep(&site, press.token(), said)?;

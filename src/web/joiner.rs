@@ -19,7 +19,7 @@ use super::visit::Visit;
 use crate::book::{Assembly, BookError, CopyInWork, RailState, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
 use crate::report::name;
-use crate::shop::{Frame, Match, Shop};
+use crate::shop::{Frame, Kind, Match, Shop};
 use crate::ticket::{glue_sets, glue_words};
 
 pub(super) fn routes() -> Router<Arc<Site>> {
@@ -166,7 +166,11 @@ fn layer_of(today: &Today, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -
             h2 { @if frame.layers.len() > 1 { "Layer " (rails.layer) " of " (frame.layers.len()) ", from the inside: " }
                 (layer.moulding) " " (moulding.name) }
             @if let Some(depth) = too_thick {
-                p.band { b { "TOO THICK" } ": the rabbet takes " (style.show_unit(depth)) ". Build the back out, safely held." }
+                p.band { @if moulding.kind == Kind::Floater {
+                    b { "STANDS OUT" } " in front: the floater is " (style.show_unit(depth)) " deep inside, and nothing guards what is in it there. A floater is not built out: ask at the counter before you fit it."
+                } @else {
+                    b { "TOO THICK" } ": the rabbet takes " (style.show_unit(depth)) ". Build the back out, safely held."
+                } }
             }
             table {
                 thead { tr { th { "Rail" } th { "Long point" } th { "Sight" } th { "From" } } }
@@ -174,8 +178,8 @@ fn layer_of(today: &Today, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -
                     @let own = cut.iter().find(|(_, own)| own.side == rail.side);
                     tr {
                         td { (name::side(rail.side)) }
-                        td { (style.show(rail.long_point)) }
-                        td { (style.show(rail.sight)) }
+                        td.whole { (style.show(rail.long_point)) }
+                        td.whole { (style.show(rail.sight)) }
                         td { @match own {
                             Some((stick, _)) => { (stick.stick) @if !stick.lot.is_empty() { " lot " (stick.lot) } },
                             None => "not cut yet",

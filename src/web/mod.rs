@@ -34,6 +34,7 @@ mod pairing;
 mod planning;
 mod plans;
 mod press;
+mod promised;
 mod rack;
 mod reply;
 mod roles;

@@ -8,11 +8,12 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use maud::html;
 
-use super::boards::boards_of_jobs;
+use super::boards::{boards_of_jobs, lacking_of};
 use super::form::{form, spelt};
 use super::page::{self, Screen};
 use super::plans::Planned;
 use super::press::Press;
+use super::promised;
 use super::reply;
 use super::site::Site;
 use super::visit::Visit;
@@ -50,9 +51,10 @@ const PAGES: [(&str, &str, &str); 9] = [
 ];
 
 async fn office(State(site): State<Arc<Site>>, visit: Visit) -> Response {
-    page::show(site, visit, |_, _| {
+    page::show(site, visit, |site, visit| {
         let main = html! {
             h1 { "Office" }
+            (promised::not_kept(visit, &*site.today()?, true))
             ol.fetch { @for (way, name, what) in PAGES {
                 li { a href=(way) { b.label { (name) } span.facts { (what) } span.place {} } }
             } }
@@ -164,7 +166,7 @@ async fn cards(site: Arc<Site>, visit: Visit, name: &'static str) -> Response {
         let Some(at) = plans.find(|at| at.job.to_string() == asked) else {
             return Err(BookError::Wrong("that plan is not at the bench any more".to_owned()));
         };
-        let sheets = sheets(&today.shop, at)?;
+        let sheets = sheets(&site, &today.shop, at)?;
         let own = sheets.into_iter().find(|(own, _)| *own == name);
         Ok(reply::sheet(own.map(|(_, text)| text).unwrap_or_default()))
     })
@@ -172,6 +174,7 @@ async fn cards(site: Arc<Site>, visit: Visit, name: &'static str) -> Response {
 }
 
 fn sheets(
+    site: &Site,
     shop: &crate::shop::Shop,
     at: &AtBench,
 ) -> Result<Vec<(&'static str, String)>, BookError> {
@@ -186,7 +189,8 @@ fn sheets(
     if !shop.jobs.is_empty() {
         let jobs = report::jobs_today(&plan, shop);
         let jobs = jobs.map_err(|faults| BookError::Damaged(faults.join("; ")))?;
-        sheets.push(("jobs.html", job_html::jobs(&jobs, plan.date, shop)));
+        let lacking = lacking_of(site, shop, &jobs)?;
+        sheets.push(("jobs.html", job_html::jobs(&jobs, &lacking, plan.date, shop)));
     }
     Ok(sheets)
 }

@@ -19,7 +19,7 @@ use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
 use crate::book::{Book, OnRack, RackQuery, unsound, words};
-use crate::fits::{UsualSizes, makes};
+use crate::fits::{UsualSizes, makes_telling};
 use crate::measure::{Worth, parse_length};
 use crate::morning::remake::worth;
 use crate::report::either::pressed;
@@ -105,7 +105,8 @@ async fn clear(State(site): State<Arc<Site>>, visit: Visit) -> Response {
             let shop = &site.today()?.shop;
             let free = idle.into_iter().filter(|on| on.job.is_none());
             let sticks: Vec<Stick> = free.map(|on| on.stick).collect();
-            let found = bounds.plan(|limits| makes(shop, &sticks, &limits));
+            let told = |done, all| bounds.tell(done, all);
+            let found = bounds.plan(|limits| makes_telling(shop, &sticks, (&limits, &told)));
             let found = found.map_err(|faults| unsound(&faults))?;
             Ok(Planned::Answer { answer: Arc::new(found), to })
         })))

@@ -49,7 +49,7 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
         let rack = site.look(|book| book.rack(&RackQuery::default()))?;
         let on = rack.into_iter().find(|on| on.stick.id == history.stick);
         let sticks = today.plans.iter().flat_map(|(at, _)| &at.sticks);
-        let mut begun = sticks.filter(|stick| stick.lay.is_begun());
+        let mut begun = sticks.filter(|stick| stick.is_cut);
         let end = end(begun.all(|stick| stick.lay.stick != history.stick));
         let main = html! {
             (is_now((shop, end), &history, on.as_ref()))

@@ -26,7 +26,7 @@ use crate::rails::Side;
 use crate::report::words::size;
 use crate::report::{name, why_text};
 use crate::shop::{Frame, Shop, read_day};
-use crate::why::why;
+use crate::why::why_telling;
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new()
@@ -178,7 +178,7 @@ fn cancel(visit: &Visit, shop: &Shop, frame: &Frame, stands: &[CopyStand]) -> Ma
             }
             @if stands.iter().any(|of| matches!(of.state.as_str(), "" | "bench" | "owed") && !of.is_made()) {
             p { "Nothing more is cut or ordered for it; what is cut is spare. What others have on the \
-                sticks that it shares may have to be planned again: it is said then." }
+                sticks that it shares stays there and moves up." }
             (form(visit, &format!("{}/cancel", way(&frame.id)), &html! {
                 (copies(shop, frame, stands, &["", "bench", "owed"], true))
                 button { "CANCEL " (frame.id) }
@@ -332,7 +332,8 @@ fn told(
         let id = &taken.find_frame(id)?.id;
         return Ok(vec![format!("{id} does not wait: its ticket says where each copy is.")]);
     };
-    let answer = bounds.plan(|limits| why(&shop, date, frame, &limits));
+    let told = |done, all| bounds.tell(done, all);
+    let answer = bounds.plan(|limits| why_telling(&shop, date, frame, (&limits, &told)));
     let answer = answer.map_err(|faults| unsound(&faults))?;
     Ok(why_text::why_lines(&answer, &shop))
 }

@@ -18,6 +18,8 @@ pub struct Today {
     pub plans: Vec<(AtBench, Schedule)>,
     /// What is owed of earlier days.
     pub owed: Vec<OwedRail>,
+    /// The tickets whose promise the plan does not keep, each with what it said.
+    pub broken: Vec<(String, String)>,
     /// How each machine was left by the last cut made on it: the stop's reading, and the
     /// mitre.
     pub standing: BTreeMap<String, (Length, Mitre)>,
@@ -42,6 +44,7 @@ impl Today {
         Ok(Today {
             version,
             owed: book.owed()?,
+            broken: book.broken_promises()?,
             standing: standing(&shop, &plans, &book.last_cuts()?),
             lots: lots.collect(),
             places: places.filter(|place| !place.is_empty()).collect(),

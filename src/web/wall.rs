@@ -34,12 +34,14 @@ pub(super) async fn wall(State(site): State<Arc<Site>>, visit: Visit) -> Respons
         pages.extend(waiting(&today, &copies));
         pages.extend(coming(&lines, day));
         pages.extend(lateness(&late));
+        pages.extend(promised(&today));
         let at: usize = visit.query("page").parse().unwrap_or(0);
         let (at, all) = (at % pages.len(), pages.len());
         let main = html! {
             p.where { b { (today.shop.settings.name) } span { (day.strftime("%A %-d %B")) } }
             (pages.swap_remove(at))
             @if !late.is_empty() { p.band { "LATE: " b { (late.len()) } } }
+            @if !today.broken.is_empty() { p.band { "PROMISED, NOT KEPT: " b { (today.broken.len()) } } }
             p.next { (at + 1) " of " (all) }
         };
         let to = format!("/wall?page={}", (at + 1) % all);
@@ -149,6 +151,16 @@ fn lateness(late: &[&Frame]) -> Option<Markup> {
                 @if let Some(due) = frame.due { " was wanted on " (due.strftime("%A %-d %B")) } }
         } }
         @if late.len() > MOST { p.words { "and " (late.len() - MOST) " more" } }
+    })
+}
+
+/// The promises that the plan does not keep.
+fn promised(today: &Today) -> Option<Markup> {
+    (!today.broken.is_empty()).then(|| {
+        html! {
+            h1 { "Promised, not kept" }
+            ul.lines { @for (_, words) in today.broken.iter().take(MOST) { li { (words) } } }
+        }
     })
 }
 

@@ -25,7 +25,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::plan::{CutStick, HoldReason, Plan, WaitReason};
+use crate::plan::{CutStick, HoldReason, Plan, Told, WaitReason};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
 use crate::verify::Fault;
@@ -88,8 +88,21 @@ pub struct Answer {
 /// # Errors
 /// What the check finds wrong with one of the plans: a mistake of the program.
 pub fn why(shop: &Shop, date: Date, frame: &Frame, limits: &Limits) -> Result<Answer, Vec<Fault>> {
+    why_telling(shop, date, frame, (limits, &|_, _| {}))
+}
+
+/// The same, telling of each plan how many mouldings are done and of how many.
+///
+/// # Errors
+/// As there.
+pub fn why_telling(
+    shop: &Shop,
+    date: Date,
+    frame: &Frame,
+    (limits, told): (&Limits, Told),
+) -> Result<Answer, Vec<Fault>> {
     let shop = tied::with(shop, frame);
-    let mut trials = Trials::new(date, frame, limits);
+    let mut trials = Trials::new(date, frame, (limits, told));
     let plan = trials.first(&shop)?;
     let shortages = shortage::shortages(&shop, &plan, frame);
     let changes = changes::changes(&shop, &plan, frame, &shortages, &mut trials)?;

@@ -5,8 +5,8 @@ use std::time::Instant;
 
 use jiff::civil::Date;
 
-use crate::morning::plan_as_wished;
-use crate::plan::{Plan, WaitReason, Wishes};
+use crate::morning::plan_telling;
+use crate::plan::{Plan, Told, WaitReason, Wishes};
 use crate::shop::{Frame, Shop};
 use crate::solve::Limits;
 use crate::verify::{Fault, Verified};
@@ -65,15 +65,20 @@ pub(super) struct Trials<'a> {
     date: Date,
     frame: &'a str,
     limits: &'a Limits<'a>,
+    told: Told<'a>,
     before: CopyCounts,
     taken: u32,
     spent: bool,
 }
 
 impl<'a> Trials<'a> {
-    pub fn new(date: Date, frame: &'a Frame, limits: &'a Limits<'a>) -> Trials<'a> {
+    pub fn new(
+        date: Date,
+        frame: &'a Frame,
+        (limits, told): (&'a Limits<'a>, Told<'a>),
+    ) -> Trials<'a> {
         let before = CopyCounts::default();
-        Trials { date, frame: &frame.id, limits, before, taken: 0, spent: false }
+        Trials { date, frame: &frame.id, limits, told, before, taken: 0, spent: false }
     }
 
     /// The plan with nothing changed, which all others are compared with.
@@ -151,6 +156,6 @@ impl<'a> Trials<'a> {
     fn plan(&self, shop: &Shop, wishes: &Wishes) -> Result<Verified<Plan>, Vec<Fault>> {
         let Limits { work, deadline, stop, .. } = *self.limits;
         let limits = Limits { work, deadline, stop, watch: None };
-        plan_as_wished(shop, self.date, wishes, limits)
+        plan_telling(shop, self.date, wishes, limits, self.told)
     }
 }

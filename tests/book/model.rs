@@ -136,6 +136,9 @@ fn a_year_has_something_of_everything() {
     }
     let unsettled = all.done.get("unsettled").copied().unwrap_or(0);
     assert!(unsettled * 2 <= all.done["order"], "most days are settled: {:?}", all.done);
+    // Where a flaw was found there, what others have on a stick is taken up.
+    let taken_up = all.done.get("taken up").copied().unwrap_or(0);
+    assert!(taken_up * 4 <= all.done["moved up"], "most stay: {:?}", all.done);
     for what in [
         "receive",
         "refresh",
@@ -147,6 +150,7 @@ fn a_year_has_something_of_everything() {
         "measure",
         "lot",
         "cancel",
+        "moved up",
         "resize",
         "replan",
         "joined",

@@ -17,7 +17,7 @@ const LIST: &str = "Hazel Mouldings,,\nArt no,Trade,Remark\nH-1,$2.00,\nH-2,3.00
 /// Ash is had from HAZEL by their list and from ELM, dearer.
 fn files() -> Files {
     let settings = SETTINGS.to_owned()
-        + "[list.HAZEL]\nfile = \"hazel.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n\
+        + "[import.HAZEL]\nfile = \"hazel.csv\"\ncode = \"Art no\"\nprice = \"Trade\"\n\
            note = \"Remark\"\nper = \"= ft\"\nlengths = \"= 108\"\n";
     let texts = [
         ("shop.toml", settings.as_str()),

@@ -43,7 +43,7 @@ MAT,mat,White board,1.5 mm,32x40,3.10,sq ft,,
 fn said(dir: &Path, day: &str, args: &[&str]) -> (i32, String) {
     let mut command = Command::cargo_bin("longpoint").unwrap();
     command.current_dir(dir).args(args);
-    if !["audit", "sheets"].contains(&args[0]) {
+    if !["audit", "sheets", "plan"].contains(&args[0]) {
         command.args(["--at", &format!("{day}T08:00")]);
     }
     let output = command.output().unwrap();
@@ -120,6 +120,45 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
         did(path, DAY, &["audit", "shop.book"]);
     }
     assert!(did(path, DAY, &["order", "shop.book", "--open"]).contains("Nothing is on order."));
+}
+
+/// Two sheets are counted, three panes of 30 x 40 want one each. The pick list named only what
+/// nothing at all is counted of; what is on order, and what is cut already, is not bought again.
+#[test]
+fn the_pick_list_says_what_lacks_of_what_is_counted() {
+    let mut all = shop(MATERIALS);
+    let sticks = (1..=7).map(|at| format!("T-{at},ASH,120\n")).collect::<String>();
+    let texts = [
+        ("rack.csv", format!("stick,moulding,length\n{sticks}")),
+        ("frames.csv", "frame,moulding,width,height,copies\n1,ASH,,,3\n2,ASH,,,\n".to_owned()),
+        (
+            "jobs.csv",
+            "frame,art,art_width,art_height,glazing\n1,none,30,40,GLASS\n2,none,8,10,\n".to_owned(),
+        ),
+    ];
+    all.extend(texts.map(|(name, text)| (name.to_owned(), text.into_bytes())));
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path();
+    drop(begin(path, &all));
+    const DAY: &str = "2026-11-25";
+    let read = || {
+        let page = std::fs::read_to_string(path.join("out/jobs.html")).unwrap();
+        let glass = page.split("<b>GLASS</b> ").nth(1).unwrap_or_default();
+        glass.split("</td>").next().unwrap_or_default().to_owned()
+    };
+    let picked = || {
+        did(path, DAY, &["plan", "shop.book", "--today", DAY, "--out", "out"]);
+        read()
+    };
+    assert_eq!(picked(), "Clear glass <b>to buy</b>: 1 of 36 x 48 in");
+    let placed = did(path, DAY, &["order", "shop.book"]);
+    assert!(placed.contains("line 1: 1 x GLASS by the sheet, 36 x 48 in"), "{placed}");
+    assert_eq!(picked(), "Clear glass <b>on order</b>: 1 of 36 x 48 in");
+    did(path, DAY, &["sheets", "shop.book", "--jobs", "--cut"]);
+    assert_eq!(picked(), "Clear glass <b>on order</b>: 1 of 36 x 48 in");
+    did(path, DAY, &["receive", "shop.book", "--line", "1"]);
+    did(path, DAY, &["take", "shop.book", "--out", "out"]);
+    assert_eq!(read(), "Clear glass");
 }
 
 /// What `sheets.csv` says nothing of comes in the sizes of `materials.csv`, once that says who

@@ -1,9 +1,11 @@
 //! Tickets that change while they are at the bench.
 
-use longpoint::book::{Assembly, RackQuery};
-
+use longpoint::book::{Assembly, Book, Delivery, RackQuery, RailState};
+use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::Wishes;
+use longpoint::rails::Side;
+use longpoint::shop::Flaw;
 use longpoint::verify::verify;
 
 use super::shops::{TODAY, balanced, begin, files, inches, limits, read, stamp, take, wrong};
@@ -92,31 +94,167 @@ fn what_is_joined_is_nobody_elses() {
     }
 }
 
-/// Where she shares a stick with others, no hole stays where her rails were: the rest
-/// of that stick is laid out anew, at most once.
+/// Two frames that share one stick with those of others, before anything is cut.
+fn shared(dir: &std::path::Path, frames: &str, rack: &str) -> Book {
+    let mut files = files();
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let mut book = begin(dir, &files);
+    take(&mut book);
+    book
+}
+
+/// What is still to be cut of a stick: of which frame, which side, and where from.
+fn to_cut(book: &Book, stick: &str) -> Vec<(String, Side, Length)> {
+    let bench = book.bench().unwrap().remove(0);
+    let own = bench.sticks.into_iter().find(|own| own.lay.stick == stick).unwrap();
+    let gone = own.lay.length - own.left;
+    let open = own.lay.rails.into_iter().filter(|rail| rail.state == RailState::ToCut);
+    open.map(|rail| (rail.frame, rail.side, rail.from - gone)).collect()
+}
+
+/// Where she shares a stick with others, theirs stay on it in their order and close up
+/// where hers were, whether something is cut of it or not: nothing is owed, nothing is
+/// planned again, and more is left under the label that it had.
 #[test]
 fn a_cancelled_frame_leaves_no_hole_on_a_stick() {
+    let frames = "frame,moulding,width,height,copies\n1,ASH,8,10,2\n2,ASH,8,12,1\n";
+    for cuts in 0..12 {
+        let dir = tempfile::tempdir().unwrap();
+        let mut book = shared(dir.path(), frames, "stick,moulding,length\nS-1,ASH,160\n");
+        if cuts > 0 {
+            book.cut("S-1", Some(cuts), &stamp()).unwrap();
+        }
+        let before = (book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap());
+        let was = to_cut(&book, "S-1");
+        let label = before.0[0].sticks[0].lay.label.clone();
+        let theirs: Vec<_> = was.iter().filter(|(frame, ..)| frame == "2").cloned().collect();
+        let cancelled = book.cancel("1", None, &stamp()).unwrap();
+        balanced(&book);
+        assert!(cancelled.replaced.is_empty(), "after {cuts}: {cancelled:?}");
+        let bench = book.bench().unwrap().remove(0);
+        assert!(bench.owed.is_empty(), "after {cuts}: {bench:?}");
+        if theirs.is_empty() || theirs.len() == was.len() {
+            assert!(cancelled.closed.is_empty(), "after {cuts}: {cancelled:?}");
+            continue;
+        }
+        let [closed] = cancelled.closed.as_slice() else { panic!("{cancelled:?}") };
+        let now = to_cut(&book, "S-1");
+        let plain = |all: &[(String, Side, Length)]| -> Vec<(String, Side)> {
+            all.iter().map(|(frame, side, _)| (frame.clone(), *side)).collect()
+        };
+        assert_eq!(plain(&now), plain(&theirs), "after {cuts}");
+        assert!(now.iter().zip(&theirs).all(|(now, was)| now.2 <= was.2), "{now:?} {was:?}");
+        assert_eq!((&closed.left.label, closed.left.keep), (&label, true));
+        book.undo(None, &stamp()).unwrap();
+        assert_eq!((book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap()), before);
+        book.cancel("1", None, &stamp()).unwrap();
+        let cut = book.cut_all(None, &stamp()).unwrap();
+        let [(kept, long)] = cut[0].kept.as_slice() else { panic!("{cut:?}") };
+        assert_eq!((kept, *long), (&label, closed.left.length), "in one piece");
+        assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped.len(), 1);
+        balanced(&book);
+    }
+}
+
+/// Of eight rails the four long ones are laid first; without them the others begin where
+/// those did, and all that they took is left beyond.
+#[test]
+fn what_stays_on_a_stick_moves_up_to_its_end() {
     let dir = tempfile::tempdir().unwrap();
-    let mut files = files();
-    let frames = "frame,moulding,width,height\n1,ASH,8,10\n2,ASH,8,10\n";
-    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
-    let rack = "stick,moulding,length\nS-1,ASH,108\n";
-    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
-    let mut book = begin(dir.path(), &files);
-    let plan = take(&mut book).plan;
-    assert_eq!(plan.today[0].rails.len(), 8);
-    book.cut("S-1", Some(1), &stamp()).unwrap();
-    let cancelled = book.cancel("1", None, &stamp()).unwrap();
-    assert_eq!(cancelled.replaced, ["S-1"]);
+    let frames = "frame,moulding,width,height\n1,ASH,8,8\n2,ASH,12,12\n";
+    let mut book = shared(dir.path(), frames, "stick,moulding,length\nS-1,ASH,120\n");
+    let was = to_cut(&book, "S-1");
+    assert!(was[..4].iter().all(|(frame, ..)| frame == "2"), "{was:?}");
+    let remains = book.bench().unwrap()[0].sticks[0].lay.remains;
+    book.cancel("2", None, &stamp()).unwrap();
+    let now = to_cut(&book, "S-1");
+    let moved: Vec<Length> = now.iter().zip(&was[4..]).map(|(now, was)| was.2 - now.2).collect();
+    let first = was[0].2;
+    assert_eq!(now[0].2, first, "where the first of all began");
+    assert!(moved.iter().all(|by| *by == was[4].2 - first), "{moved:?}");
+    let lay = book.bench().unwrap().remove(0).sticks.remove(0).lay;
+    assert_eq!(lay.remains, remains + moved[0], "all that was hers is left in one piece");
+}
+
+/// A flaw parts a stick: what lies beyond it stays beyond it, and what is kept before it
+/// grows. A flaw that was found since under a rail of theirs leaves it owed, as before.
+#[test]
+fn a_flaw_stays_where_it_is() {
+    let frames = "frame,moulding,width,height\n1,ASH,8,8\n2,ASH,12,12\n";
+    let rack = "stick,moulding,length,flaws\nS-1,ASH,120,58 .. 60\n";
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = shared(dir.path(), frames, rack);
+    for frame in ["1", "2"] {
+        let was = to_cut(&book, "S-1");
+        let cancelled = book.cancel(frame, None, &stamp()).unwrap();
+        assert!(cancelled.replaced.is_empty() && cancelled.closed.len() == 1, "{cancelled:?}");
+        let now = to_cut(&book, "S-1");
+        let beyond = |all: &[(String, Side, Length)]| {
+            let theirs = all.iter().filter(|(of, ..)| of != frame);
+            theirs.map(|(.., from)| *from > inches("58")).collect::<Vec<bool>>()
+        };
+        assert_eq!(beyond(&now), beyond(&was), "{was:?} {now:?}");
+        book.undo(None, &stamp()).unwrap();
+    }
+    // Found since, where the first of them lies.
+    let was = to_cut(&book, "S-1");
+    let other = if was[0].0 == "1" { "2" } else { "1" };
+    let found = Flaw { from: inches("3"), to: inches("4") };
+    book.flaw("S-1", &[found], &stamp()).unwrap();
+    let cancelled = book.cancel(other, None, &stamp()).unwrap();
+    assert_eq!(
+        (cancelled.replaced.as_slice(), cancelled.closed.len()),
+        (&["S-1".to_owned()][..], 0)
+    );
+    assert!(!book.bench().unwrap()[0].owed.is_empty());
     let draft = book.day(None).unwrap().draft(&limits()).unwrap();
-    book.replan(&draft, super::shops::TODAY, &stamp()).unwrap();
-    let bench = book.bench().unwrap().remove(0);
-    let [own] = bench.sticks.as_slice() else { panic!("{bench:?}") };
-    assert!(bench.owed.is_empty() && own.lay.rails.iter().all(|rail| rail.frame == "2"));
-    let cut = book.cut_all(None, &stamp()).unwrap();
-    assert_eq!(cut[0].kept.len(), 1, "what was hers is an offcut in one piece");
-    assert_eq!(book.finish(None, ("", false), &stamp()).unwrap().chopped.len(), 1);
+    book.replan(&draft, TODAY, &stamp()).unwrap();
+    assert!(book.bench().unwrap()[0].owed.is_empty());
     balanced(&book);
+}
+
+/// A promise that the plan does not keep stands until the ticket is promised for that day
+/// no more, is over, or is planned anew.
+#[test]
+fn a_promise_that_is_not_kept_stands_until_it_is_answered() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,moulding,width,height,due,promised\n1,ASH,8,8,,\n2,OAK,12,12,2026-03-10,yes\n\
+                  3,OAK,8,8,2026-03-11,yes\n";
+    let mut book = shared(dir.path(), frames, "stick,moulding,length\nS-1,ASH,120\n");
+    let stand = |book: &Book| -> Vec<String> {
+        let all = book.broken_promises().unwrap();
+        assert!(
+            all.iter().all(|(id, words)| words.contains(&format!("not kept: {id}"))),
+            "{all:?}"
+        );
+        all.into_iter().map(|(frame, _)| frame).collect()
+    };
+    assert_eq!(stand(&book), ["2", "3"]);
+    book.cut_all(None, &stamp()).unwrap();
+    book.finish(None, ("", false), &stamp()).unwrap();
+    assert_eq!(stand(&book), ["2", "3"], "the day is over, and it is not answered");
+    let later = Some(jiff::civil::date(2026, 3, 20));
+    book.change_ticket("2", (None, later), &stamp()).unwrap();
+    assert_eq!(stand(&book), ["3"], "another day is wanted");
+    book.undo(None, &stamp()).unwrap();
+    book.cancel("3", None, &stamp()).unwrap();
+    assert_eq!(stand(&book), ["2"]);
+    // Its moulding comes, and it is planned anew.
+    let came = Delivery {
+        moulding: "OAK".to_owned(),
+        lengths: vec![inches("120")],
+        lot: String::new(),
+        place: String::new(),
+        flaws: Vec::new(),
+        line: None,
+    };
+    book.receive(&came, &stamp()).unwrap();
+    assert_eq!(stand(&book), ["2"], "not before it is planned");
+    take(&mut book);
+    assert!(stand(&book).is_empty());
+    book.undo(None, &stamp()).unwrap();
+    assert_eq!(stand(&book), ["2"], "as before");
 }
 
 /// Tickets change while they are at the bench, each as far as it can: what is cut of

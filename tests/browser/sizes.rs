@@ -61,11 +61,11 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     browser.press("button.go").unwrap();
     browser.until("minded", "!document.querySelector('.cautions')");
     // A cut is in sight as a whole: the stop, the drawing, what is pressed.
+    let foot = "return [...document.querySelectorAll('.cut:not([hidden]) .presses > *, .cut:not([hidden]) .presses form > button')]
+        .reduce((most, one) => Math.max(most, one.getBoundingClientRect().bottom), 0) - innerHeight";
     for size in SCREENS {
         browser.size(size);
         browser.open(&shop.address(&at("/cut")));
-        let foot = "return [...document.querySelectorAll('.cut:not([hidden]) .presses > *, .cut:not([hidden]) .presses form > button')]
-            .reduce((most, one) => Math.max(most, one.getBoundingClientRect().bottom), 0) - innerHeight";
         assert!(browser.says(foot).as_f64().unwrap() <= 0.0, "the cut at {size:?} is cut off");
     }
     // On a phone the ways to other pages are behind one press, for scripts and without.
@@ -79,6 +79,17 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     pages.extend(["/bench", "/joiner", "/steps", "/bench/finish?plan=1"].map(str::to_owned));
     for path in &pages {
         measure(path);
+    }
+    // So it is where something is owed of its moulding as well.
+    shop.run(&["cut", "shop.book", &stick, "--to", "1"]);
+    shop.run(&["spoil", "shop.book", &stick, "1"]);
+    for size in SCREENS {
+        browser.size(size);
+        browser.open(&shop.address(&at("/cut")));
+        assert!(browser.text(".owed").starts_with("OWED"), "{}", browser.text("#main"));
+        let foot = browser.says(foot).as_f64().unwrap();
+        assert!(foot <= 0.0, "the cut at {size:?} is cut off by {foot}, since something is owed");
+        measure(&at("/cut"));
     }
     // The figures of the stop are 25 mm tall: 0.716 of their letter in the faces used.
     browser.open(&shop.address(&at("/cut")));

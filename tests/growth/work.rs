@@ -215,7 +215,7 @@ fn an_id_is_answered_once() {
 fn a_price_list_comes_along_under_the_name_that_the_shop_gives_it() {
     let mut files = small();
     let settings = files["shop.toml"].as_str().unwrap();
-    let list = "[list.BRIN]\nfile = \"brin.csv\"\ncode = \"Art\"\nprice = \"Trade\"\n\
+    let list = "[import.BRIN]\nfile = \"brin.csv\"\ncode = \"Art\"\nprice = \"Trade\"\n\
                 per = \"= m\"\nlengths = \"= 2200\"\n";
     files["shop.toml"] = format!("{settings}{list}").into();
     files["suppliers.csv"] = "supplier,name,lead_days\nBRIN,Brindlecombe,3\n".into();

@@ -2,11 +2,11 @@
 
 use longpoint::measure::Length;
 use longpoint::rails::frame_rails;
-use longpoint::report::job_text;
+use longpoint::report::{job_html, job_text};
 use longpoint::shop::{Shop, read_files, write};
 use longpoint::ticket::JobSheet;
 
-use crate::folder::{Files, files, of};
+use crate::folder::{Files, TODAY, files, of};
 use crate::size::inch;
 
 /// A panel of 8 x 16 so thick, of 1 kg.
@@ -200,6 +200,38 @@ fn a_stack_is_built_out_behind_its_outermost_layer() {
     // 15/16 behind the lip of 1/4 in 1/2, and 1/16 for the points: 13/16 want B16.
     let (shop, _) = stack("5/8", &panel("1"), YES);
     assert_eq!(shop.frames[0].layers[2].moulding, "B16");
+}
+
+/// How high the shapes of a class are in the section of a job, on its page.
+fn drawn(page: &str, class: &str) -> Vec<f64> {
+    let section = page.rsplit("<svg class=\"jobdraw\"").next().unwrap();
+    let section = section.split("</svg>").next().unwrap();
+    let shapes = section.lines().filter(|line| line.contains(&format!("class=\"{class}\"")));
+    let high = shapes.map(|line| match line.split("height=\"").nth(1) {
+        Some(rect) => rect.split('"').next().unwrap(),
+        // The last way down of an outline is its back.
+        None => line.rsplit('V').next().unwrap().split('H').next().unwrap(),
+    });
+    high.map(|high| high.parse().unwrap()).collect()
+}
+
+/// Only the liner was drawn, without the frame that it lies in. Computed: GILT is twice as high
+/// as the liner, and B12 three fifths of it.
+#[test]
+fn a_section_is_drawn_through_every_moulding_of_a_stack() {
+    let (shop, sheet) = stack("5/8", &panel("3/4"), YES);
+    let page = job_html::jobs(&[sheet], &[], TODAY, &shop);
+    let (wood, out) = (drawn(&page, "wood"), drawn(&page, "out"));
+    let ([gilt, liner], [strip]) = (&wood[..], &out[..]) else { panic!("{wood:?} {out:?}") };
+    assert!((gilt / liner - 2.0).abs() < 0.01 && (strip / gilt - 0.6).abs() < 0.01, "{wood:?}");
+    // A fillet lies in the package, and is cut from its own moulding.
+    let job = "1,paper,8,10,,,,,,,,,,WHITE,BEAD,,,GLASS,MOUNT,FOAM,,,\n";
+    let (shop, sheet) = stack("5/8", job, "");
+    let page = job_html::jobs(&[sheet], &[], TODAY, &shop);
+    let wood = drawn(&page, "wood");
+    let [gilt, _, bead] = &wood[..] else { panic!("{wood:?}") };
+    // BEAD is 5/16 high, a quarter of GILT.
+    assert!((bead / gilt - 0.25).abs() < 0.01, "{wood:?}");
 }
 
 /// Bars stand out behind the frame by the liner's lip, too: 1/4 and 1 1/2, less 1/2.

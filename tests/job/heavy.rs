@@ -1,12 +1,15 @@
 //! What is heavy, what is screwed behind, and what is said of both. Figures are computed
 //! from the tables of `folder.rs`.
 
+use longpoint::chop::schedule;
 use longpoint::measure::Weight;
-use longpoint::report::job_text;
+use longpoint::morning::plan;
+use longpoint::report::{job_text, text};
 use longpoint::shop::{Hang, Shop, ShopMaterial, read_files};
+use longpoint::solve::Limits;
 use longpoint::ticket::{Concern, JobSheet};
 
-use crate::folder::{files, of, sheet};
+use crate::folder::{TODAY, files, of, sheet};
 use crate::size::{inch, kg, mm};
 
 const FRAME: &str = "1,,PINE,,,,,,\n";
@@ -284,6 +287,62 @@ fn what_is_deeper_than_its_floater_stands_out_of_it() {
     files.insert("mouldings.csv".to_owned(), text.replace(row, &more).into_bytes());
     let shop = read_files(&files).unwrap();
     assert!(said(&(shop.clone(), crate::folder::of(&shop, "1"))).contains("take DEEPER, or agree"));
+}
+
+/// What the plan of a morning says of a ticket whose package is 3 in thick, without line breaks.
+fn planned(frames: &str, job: &str) -> String {
+    let mut files = files(frames, job);
+    let rack = "stick,moulding,length\nS1,FLOAT,108\nS2,PINE,108\n";
+    files.insert("rack.csv".to_owned(), rack.as_bytes().to_vec());
+    let shop = read_files(&files).unwrap();
+    let limits = Limits { work: 20_000, deadline: None, stop: None, watch: None };
+    let plan = plan(&shop, TODAY, limits).unwrap().into_inner();
+    let said = text::plan(&plan, &shop, &schedule(&plan, &shop));
+    said.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The plan told it of a panel in a floater, and of a canvas that clips hold behind a rabbet; and
+/// said nothing of a canvas that is deeper than its floater.
+#[test]
+fn no_plan_tells_a_floater_or_a_canvas_to_be_built_out() {
+    let stands = "1: what is in it is 3 in thick and the floater FLOAT is 1 1/2 in deep inside, so it \
+                  stands out in front";
+    for art in ["panel", "canvas"] {
+        let job = panel("3", "1 kg", "", "").replace("panel", art);
+        let said = planned("1,,FLOAT,,,,,1/4,\n", &job);
+        assert!(said.contains(stands) && !said.contains("build the back"), "{art}: {said}");
+    }
+    let job = panel("1", "1 kg", "", "").replace("panel", "canvas");
+    let said = planned("1,,FLOAT,,,,,1/4,3\n", &job);
+    assert!(said.contains(stands), "what the ticket says counts where it is more: {said}");
+    let job = panel("3", "1 kg", "", "");
+    let said = planned("1,,PINE,,,,,,3\n", &job);
+    assert!(said.contains("the rabbet of PINE takes 9/16 in. Plan to build the back"), "{said}");
+    let said = planned("1,,PINE,,,,,,3\n", &job.replace("panel", "canvas"));
+    assert!(said.contains("1 frame today") && !said.contains("build the back"), "{said}");
+    // Nor a ticket without a job.
+    let said = planned("1,,FLOAT,8,10,,,1/4,3\n", "");
+    assert!(said.contains(stands) && !said.contains("build the back"), "{said}");
+}
+
+/// A panel in a floater was to be held by points, which it has no rabbet for; and a frame that
+/// floats in a floater was to lie close to its lip.
+#[test]
+fn nothing_is_held_by_points_in_a_floater() {
+    let floated = sheet("1,,FLOAT,,,,,1/4,\n", &panel("3/4", "1 kg", "", ""));
+    let rabbet = sheet(FRAME, &panel("1/4", "1 kg", "", ""));
+    let drives = |of: &(Shop, JobSheet)| said(of).contains("drive the points");
+    assert!(drives(&rabbet) && !drives(&floated), "{}", said(&floated));
+    assert!(said(&floated).contains("Set it into the floater with the same gap all round"));
+    // What it stands lower than its wall was to be filled up behind it.
+    assert!(
+        said(&floated).contains("package 3/4 in (19.1 mm) thick; FLOAT is 1 1/2 in deep inside")
+    );
+    assert!(!said(&floated).contains("filler") && !said(&floated).contains("Fill the rabbet"));
+    let stack = "1,1,PINE,,,,,,\n1,2,FLOAT,,,,,1/4,\n";
+    let stack = said(&sheet(stack, &panel("1/4", "1 kg", "", "")));
+    assert!(stack.contains("Set PINE into FLOAT, with the same gap all round"), "{stack}");
+    assert!(stack.contains("drive the points") && !stack.contains("close to its lip"), "{stack}");
 }
 
 /// The lip of PINE hides 3/16 of each border.

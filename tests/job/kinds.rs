@@ -70,7 +70,7 @@ fn every_one_of_them_can_be_shown() {
             let text = job_text::job(sheet, true, &shop);
             assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
         }
-        let page = job_html::jobs(&sheets, TODAY, &shop);
+        let page = job_html::jobs(&sheets, &[], TODAY, &shop);
         assert!(!page.contains("NaN") && !page.contains("inf\""));
         assert!(page.matches("class=\"job\"").count() >= 130);
     }

@@ -214,6 +214,28 @@ fn a_job_has_a_price() {
     assert!(whole.said > bare.said && bare.pieces.0 == 0);
 }
 
+/// A quarter of an inch smaller where nothing is said, as M10 of `package.rs` has it; full size
+/// for a machine, as another framer's page says.
+#[test]
+fn an_undermat_is_as_much_smaller_as_the_shop_cuts_it() {
+    let job = "1,paper,8,10,,,,,,,,2,,WHITE; BLACK MAT 1/4,,,,GLASS,MOUNT,FOAM,,,\n";
+    for (wanted, less) in
+        [("", "1/4"), ("undermat = \"0\"\n", "0"), ("undermat = \"3/16\"\n", "3/16")]
+    {
+        let mut files = files("1,,WIDE,,,,,,\n", job);
+        let text = String::from_utf8(files["shop.toml"].clone()).unwrap();
+        let text = text.replace("[job]\n", &format!("[job]\n{wanted}"));
+        files.insert("shop.toml".to_owned(), text.into_bytes());
+        let sheet = of(&read_files(&files).unwrap(), "1");
+        let size = |at: usize| match sheet.pieces[at].size {
+            PieceSize::Sheet(width, height) => (width, height),
+            _ => panic!("{:?}", sheet.pieces[at]),
+        };
+        assert_eq!(sheet.pieces[1].what, PieceOf::Mat(2));
+        assert_eq!((size(0).0 - size(1).0, size(0).1 - size(1).1), inches(less, less), "{wanted}");
+    }
+}
+
 /// The plan of a morning cuts a fillet's rails like any other, and stands up to the check of
 /// plans, which works them out by itself.
 #[test]

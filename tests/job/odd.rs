@@ -105,7 +105,7 @@ proptest! {
             let text = job_text::job(&sheet, why, &shop);
             prop_assert!(text.lines().all(|line| line.chars().count() <= 80));
         }
-        let page = job_html::jobs(&[sheet.clone(), sheet.clone()], TODAY, &shop);
+        let page = job_html::jobs(&[sheet.clone(), sheet.clone()], &[], TODAY, &shop);
         prop_assert!(!page.contains("NaN") && !page.contains("inf\"") && !page.contains("<script"));
         let json = job_json::job(&sheet, &shop);
         prop_assert!(json.contains("ticket"));

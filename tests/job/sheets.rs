@@ -34,15 +34,15 @@ fn every_job_of_the_shops_that_come_along() {
 fn a_page_says_what_is_typed_and_obeys_nothing() {
     let shop = data("metric");
     let jobs = all(&shop);
-    let page = job_html::jobs(&jobs, TODAY, &shop);
+    let page = job_html::jobs(&jobs, &[], TODAY, &shop);
     assert_eq!(page.matches("<section class=\"job\">").count(), jobs.len());
     assert!(page.contains("To pick for the day") && !page.contains("<script"));
-    assert_snapshot!("job_page", job_html::jobs(&jobs[..1], TODAY, &shop));
+    assert_snapshot!("job_page", job_html::jobs(&jobs[..1], &[], TODAY, &shop));
     let (mut shop, mut odd) =
         sheet("1,,PINE,,,,,,\n", "1,paper,8,10,,,,,,,,,,WHITE,,,,GLASS,,FOAM,,,<b>\n");
     odd.frame.note = "</title><script>1</script>".to_owned();
     shop.settings.name = "<img>".to_owned();
-    let page = job_html::jobs(&[odd], TODAY, &shop);
+    let page = job_html::jobs(&[odd], &[], TODAY, &shop);
     assert!(!page.contains("<script") && !page.contains("<img>") && !page.contains("<b>&"));
 }
 

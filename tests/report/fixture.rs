@@ -356,6 +356,7 @@ pub fn plan(shop: &Shop) -> Plan {
                 layer: 1,
                 frame: "1041".to_owned(),
                 moulding: "ASH-20".to_owned(),
+                kind: Kind::Rebated,
                 thickness: inches("9/16"),
                 depth: inches("3/8"),
             },

@@ -191,7 +191,7 @@ fn the_chop_sheet_warns_only_of_what_is_cut_today() {
     let sheet = |plan: &Plan| report::html::chop(plan, &shop, &schedule(plan, &shop));
     assert!(sheet(&plan).contains("1041: the package is"));
     plan.warnings = vec![Warning::Late { frame: "1046".to_owned(), due: fixture::TODAY }];
-    assert!(!sheet(&plan).contains("Look at before cutting"));
+    assert!(!sheet(&plan).contains("Look at first"));
 }
 
 /// A saw left at another mitre would spoil the next ordinary frame, also the first of the

@@ -495,7 +495,7 @@ fn what_a_plan_warned_of_stands_at_the_bench_and_at_the_joiner() {
     let page = bench.page("/bench");
     assert!(page.contains("LOOK AT FIRST") && page.contains(words), "{page}");
     let chop = served.device(Role::Office).page("/print/chop?plan=1");
-    assert!(chop.contains("Look at before cutting") && chop.contains(words), "{chop}");
+    assert!(chop.contains("Look at first") && chop.contains(words), "{chop}");
     let page = bench.page("/joiner/4118/1");
     assert!(page.contains("Match <b>halves</b> (wrap was impossible)"), "{page}");
     let mut sticks =
@@ -531,6 +531,25 @@ fn a_promise_that_the_morning_does_not_keep_is_said_where_it_is_planned() {
     assert!(page.contains(words), "{page}");
     let page = bench.page("/bench");
     assert!(page.contains("9: was wanted on 2026-03-08."), "{page}");
+    // It stands wherever it is looked at, for as long as it is so, and at the command too.
+    let office = served.device(Role::Office);
+    assert!(page.contains(words) && office.page("/office").contains(words));
+    let wall = served.device(Role::Wall);
+    let all: String = (0..8).map(|at| wall.page(&format!("/wall?page={at}"))).collect();
+    assert!(all.contains("PROMISED, NOT KEPT: <b>1</b>"), "{all}");
+    assert!(all.contains("not kept: 9: the day is over"), "{all}");
+    let said = || {
+        let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"));
+        let said = program.arg("bench").arg(served.path()).output().unwrap();
+        String::from_utf8_lossy(&said.stdout).into_owned()
+    };
+    let begin = "! PROMISED for Sunday 8 March 2026, and not kept: 9: the day is over.";
+    assert!(said().starts_with(begin), "{}", said());
+    let first = said().find("LOOK AT FIRST").unwrap();
+    assert!(said()[first..].contains("! 9: was wanted on 2026-03-08."), "{}", said());
+    let later = Some(shops::TODAY.tomorrow().unwrap());
+    served.book().change_ticket("9", (None, later), &shops::stamp()).unwrap();
+    assert!(!bench.page("/bench").contains("PROMISED") && !said().contains("PROMISED"));
 }
 
 #[test]
@@ -550,6 +569,79 @@ fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     assert!(page.contains("Flaws from the end you cut last"), "{page}");
     let page = office.page("/s/S-2");
     assert!(page.contains("Where, from the marked end"), "{page}");
+    // A ticket that shares it is cancelled: what others have on it moves up, and it is in hand
+    // as before, without another trim.
+    let at = served.book().bench().unwrap().remove(0);
+    let own = at.sticks.iter().find(|own| own.lay.stick == "S-1").unwrap();
+    let frame = own.lay.rails.last().unwrap().frame.clone();
+    served.book().cancel(&frame, None, &stamp()).unwrap();
+    assert!(served.book().bench().unwrap()[0].owed.is_empty());
+    assert!(bench.page("/bench").contains("in hand: "), "{}", bench.page("/bench"));
+    let page = bench.page("/bench/stick/S-1/flaw");
+    assert!(page.contains("begins, from the end you cut last"), "{page}");
+    mind(&bench);
+    let page = bench.page("/bench/stick/S-1/cut");
+    assert!(page.contains("cut <b>1</b>") && !page.contains("CUT AWAY"), "{page}");
+}
+
+/// Planning says how many mouldings are done, and whoever looks elsewhere meanwhile may.
+#[test]
+fn planning_says_how_far_it_is_and_can_be_left() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo");
+    let (shop, files) = longpoint::shop::read_folder_and_files(&demo).unwrap();
+    drop(Book::begin(&dir.path().join("shop.book"), (&shop, &files), &stamp()).unwrap());
+    let served = Served::of(dir, Pace { requests: (9_000, 9_000), ..Pace::default() });
+    let bench = served.device(Role::Bench);
+    let reply = bench.press(&bench.form(&bench.page("/bench"), "/bench/take"), &[]);
+    let (to, mut seen, mut elsewhere) = (reply.header("location").to_owned(), String::new(), 0);
+    loop {
+        let reply = bench.get(&to);
+        if reply.status == 303 {
+            break;
+        }
+        assert!(reply.body.contains("GO ON ELSEWHERE"), "{}", reply.body);
+        elsewhere += usize::from(bench.get("/rack").status == 200);
+        seen += &reply.body;
+    }
+    assert!(seen.contains("mouldings are done"), "{seen}");
+    assert!(elsewhere > 0);
+    assert_eq!(served.book().bench().unwrap().len(), 1);
+}
+
+/// A tablet is out of reach when a ticket is cancelled: what was cut meanwhile is what it is
+/// of the others, and the first rail that is not the next any more is told.
+#[test]
+fn a_cut_that_was_seen_before_a_ticket_was_cancelled_is_the_same_cut() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    let at = served.book().bench().unwrap().remove(0);
+    let shared = |own: &&longpoint::book::BenchStick| {
+        let rails = &own.lay.rails;
+        rails.iter().any(|rail| rail.frame != rails[0].frame)
+    };
+    let own = at.sticks.iter().find(shared).unwrap();
+    let (stick, rails) = (own.lay.stick.clone(), own.lay.rails.clone());
+    let other = rails.iter().find(|rail| rail.frame != rails[0].frame).unwrap().frame.clone();
+    mind(&bench);
+    let form = bench.form(&bench.page(&format!("/bench/stick/{stick}/cut")), "/bench/cut");
+    served.book().cancel(&other, None, &stamp()).unwrap();
+    let laid = |book: &Book| {
+        let at = book.bench().unwrap().remove(0);
+        at.sticks.into_iter().find(|own| own.lay.stick == stick).unwrap().lay.rails
+    };
+    assert_ne!(laid(&served.book())[0].id(), rails[0].id(), "it is laid out anew");
+    let reply = bench.press(&form, &[]);
+    assert_eq!(reply.status, 303, "{}", reply.body);
+    let now = laid(&served.book());
+    let cut: Vec<bool> = now.iter().map(|rail| rail.state == RailState::Cut).collect();
+    assert!(cut[0] && !cut[1..].contains(&true), "{now:?}");
+    assert_eq!((&now[0].frame, now[0].side), (&rails[0].frame, rails[0].side));
+    // Of the ticket that is gone nothing is ticked off any more.
+    let gone = rails.iter().find(|rail| rail.frame == other).unwrap().id();
+    let refused = served.book().cut_next(gone, &stamp()).unwrap_err().to_string();
+    assert!(refused.contains("not the next cut"), "{refused}");
+    shops::balanced(&served.book());
 }
 
 /// A day on which nothing goes wrong, by whoever presses what is largest: at most two

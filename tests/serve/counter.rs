@@ -258,7 +258,7 @@ fn a_ticket_is_cancelled_and_made_anew_as_by_commands() {
     let page = http::plain(&counter.page(reply.header("location")));
     let said = words::cancelled_words((&served.path(), &id), &shop, &cancelled);
     let typed = either::typed(&said);
-    assert!(typed.contains("is laid out anew: longpoint replan"), "another's rails: {typed}");
+    assert!(typed.contains("the other cuts stay, with their stops"), "another's rails: {typed}");
     for line in either::pressed(&said).lines() {
         assert!(page.contains(line), "{line}: {page}");
     }
@@ -317,8 +317,14 @@ fn why_a_ticket_waits_is_said_in_the_words_of_the_command() {
     let (_, page) = ready(&counter, "/ticket/7/why");
     let shop = served.book().snapshot().unwrap().shop;
     let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-    let answer = longpoint::why::why(&shop, shops::TODAY, shop.frame("7").unwrap(), &limits);
-    let lines = longpoint::report::why_text::why_lines(&answer.unwrap(), &shop);
+    let told = std::sync::Mutex::new(Vec::new());
+    let tell = |done: usize, all: usize| told.lock().unwrap().push((done, all));
+    let (frame, search) = (shop.frame("7").unwrap(), (&limits, &tell as longpoint::plan::Told));
+    let answer = longpoint::why::why_telling(&shop, shops::TODAY, frame, search).unwrap();
+    let told = told.into_inner().unwrap();
+    let is_true = |(done, all): &(usize, usize)| done <= all && *all > 0;
+    assert!(!told.is_empty() && told.iter().all(is_true), "{told:?}");
+    let lines = longpoint::report::why_text::why_lines(&answer, &shop);
     assert!(!lines.is_empty());
     for line in lines {
         assert!(

@@ -1,6 +1,7 @@
 //! Joiner, fitter, and the screen on the wall.
 
 use longpoint::book::{Assembly, Role};
+use longpoint::web::Pace;
 
 use super::http::PageForm;
 use super::served::{Served, Visitor};
@@ -117,6 +118,28 @@ fn a_rail_to_be_made_anew_is_owed_and_the_frame_is_not_joined_any_more() {
     let of = book.in_work(day).unwrap().into_iter().find(|of| of.frame == "2").unwrap();
     assert_eq!((of.made, of.rails.len()), (Some(Assembly::Joined), 4));
     shops::balanced(&book);
+}
+
+/// Whoever joined it was told to build the back of a floater out.
+#[test]
+fn what_stands_out_of_a_floater_is_not_built_out() {
+    let mut files = shops::files();
+    let mouldings = "moulding,width,rabbet,depth,stick,price,per,kind\n\
+                     ASH,1,1/4,1/2,108,2.10,ft,\nFLT,3/8,,1 1/2,108,3,ft,floater\n";
+    let frames = "frame,moulding,width,height,gap,thickness\n1,FLT,8,10,1/4,2\n2,ASH,8,10,,2\n";
+    let rack = "stick,moulding,length\nS-1,ASH,108\nS-2,FLT,108\n";
+    for (name, text) in [("mouldings.csv", mouldings), ("frames.csv", frames), ("rack.csv", rack)] {
+        files.insert(name.to_owned(), text.into());
+    }
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = shops::begin(dir.path(), &files);
+    shops::take(&mut book);
+    drop(book);
+    let served = Served::of(dir, Pace::default());
+    let bench = served.device(Role::Bench);
+    let page = bench.page("/joiner/1/1");
+    assert!(page.contains("STANDS OUT") && !page.contains("Build the back"), "{page}");
+    assert!(bench.page("/joiner/2/1").contains("Build the back out"));
 }
 
 #[test]

@@ -48,7 +48,11 @@ fn a_stick_is_found_and_corrected_as_by_the_command() {
     let shop = served.book().shop().unwrap();
     let old = rack(&served.book()).into_iter().filter(|stick| stick.id == "S-3");
     let limits = Limits { work: WORK, deadline: None, stop: None, watch: None };
-    let makes = longpoint::fits::makes(&shop, &old.collect::<Vec<_>>(), &limits).unwrap();
+    let told = std::sync::Mutex::new(Vec::new());
+    let tell = |done, all| told.lock().unwrap().push((done, all));
+    let old: Vec<_> = old.collect();
+    let makes = longpoint::fits::makes_telling(&shop, &old, (&limits, &tell)).unwrap();
+    assert_eq!(told.into_inner().unwrap(), [(0, 1)], "how many mouldings are done, of how many");
     let sizes = makes.get("S-3").map(Vec::as_slice);
     let words = longpoint::report::fits_text::makes_words(sizes, false, &shop);
     assert!(page.contains(&words) && !page.contains("/s/S-1"), "{words}: {page}");
@@ -404,6 +408,20 @@ fn a_ticket_with_a_job_comes_and_goes_by_one_press() {
     let stale = office.press(&form, &[("text", &more.1), ("other", &more.0)]);
     assert_eq!(stale.status, 409);
     assert!(stale.body.contains("Somebody changed"), "{}", stale.body);
+    // What is cut for it already is named where it asks for another size.
+    let path = served.path();
+    let book = path.to_str().unwrap();
+    let glass = ["receive", book, "--material", "GLASS", "--size", "36x48", "--count", "3"];
+    for args in [&glass[..], &["sheets", book, "--jobs", "--cut"]] {
+        let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"));
+        let done = program.args(args).args(["--at", "2026-03-09T08:00"]).output().unwrap();
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    }
+    let form = office.form(&office.page("/files/jobs.csv"), jobs_way);
+    let put = office.press(&form, &[("text", &text("jobs.csv").replace("30,40", "20,24"))]);
+    assert_eq!(put.status, 303, "{}", put.body);
+    let page = office.page(put.header("location"));
+    assert!(page.contains("Cut for 8 already, of boards and glass: "), "{page}");
 }
 
 #[test]

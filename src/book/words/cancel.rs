@@ -12,7 +12,7 @@ pub fn put_back_words(frame: &str, shop: &Shop, back: &Cancelled) -> String {
     let copies: Vec<(String, u32)> =
         back.copies.iter().map(|copy| (frame.to_owned(), *copy)).collect();
     let text = format!("On the pile again: {}.\n", tickets(shop, &copies));
-    text + &left_behind(shop, &back.spare, &back.replaced)
+    text + &left_behind(shop, back)
 }
 
 /// What cancelling a ticket came to.
@@ -40,7 +40,7 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
             )
         );
     }
-    text += &left_behind(shop, &cancelled.spare, &cancelled.replaced);
+    text += &left_behind(shop, cancelled);
     let pieces = cut_for_words((book, frame), shop, &cancelled.pieces);
     text + &pieces.map_or(String::new(), |words| words + "\n")
 }

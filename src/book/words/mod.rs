@@ -8,6 +8,7 @@ mod finish;
 mod given_up;
 mod placed;
 mod rack;
+mod recut;
 mod refresh;
 mod replan;
 mod sheets;
@@ -23,6 +24,7 @@ pub use placed::{
     FramesByLine, head, is_overdue, listing, ordered_words, placed_words, stands, what,
 };
 pub use rack::{age, flaws};
+pub use recut::recut_lines;
 pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
 pub use sheets::{sheets_came_words, shown_sheet};
@@ -30,7 +32,7 @@ pub use stick::{corrected_words, scrapped_words};
 
 use std::path::Path;
 
-use crate::book::{Assembly, BenchRail, Given, OwedRail, StickLayout, Taken};
+use crate::book::{Assembly, BenchRail, Cancelled, Given, OwedRail, StickLayout, Taken};
 use crate::rails::Side;
 use crate::report::either::either;
 use crate::report::name;
@@ -98,18 +100,34 @@ pub fn given(shop: &Shop, given: &Given) -> String {
 
 /// What is left of copies that are not cut as they were: spare rails, and sticks that
 /// others share.
-pub fn left_behind(shop: &Shop, spare: &[(String, BenchRail)], replaced: &[String]) -> String {
+pub fn left_behind(shop: &Shop, gone: &Cancelled) -> String {
+    let style = shop.settings.style();
     let mut text = String::new();
-    for (stick, spare) in spare {
-        let long = shop.settings.style().show_unit(spare.to - spare.from);
+    for (stick, spare) in &gone.spare {
+        let long = style.show_unit(spare.to - spare.from);
         let (label, rail) = (spare.spare_label(), rail(shop, spare));
         text += &format!(
             "Spare now: {rail}, cut from {stick}, {long}. Write {label} on it{}.\n",
             either(" (longpoint bench lists spare rails)", "")
         );
     }
-    if !replaced.is_empty() {
-        let sticks = replaced.join(", ");
+    for closed in &gone.closed {
+        let left = style.show_unit(closed.left.length);
+        let after = match closed.left.keep {
+            true => format!("keep {left}, label it {}", closed.left.label),
+            false => format!("scrap {left}"),
+        };
+        text += &format!(
+            "On {} the other cuts stay, with their stops, and move up; then {after}.\n",
+            closed.stick
+        );
+    }
+    if !gone.closed.is_empty() {
+        let print = either("longpoint bench --out prints", "Print has");
+        text += &format!("A sheet that is printed shows what was: {print} it as it is now.\n");
+    }
+    if !gone.replaced.is_empty() {
+        let sticks = gone.replaced.join(", ");
         let again = either("longpoint replan", "at the Bench, PLAN THE REST AGAIN");
         text += &format!("What others have on {sticks} is laid out anew: {again}.\n");
     }

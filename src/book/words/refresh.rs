@@ -57,5 +57,5 @@ fn changed_words(shop: &Shop, frame: &str, what: &Cancelled) -> String {
         let gone = count(gone.len(), "copy is", "copies are");
         text += &format!("{frame}: {gone} not made any more.\n");
     }
-    text + &left_behind(shop, &what.spare, &what.replaced)
+    text + &left_behind(shop, what)
 }

@@ -33,6 +33,10 @@ pub struct BenchArgs {
 pub fn run(args: &BenchArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let book = open_book(&args.book)?;
     let (plans, owed, spare) = (done(book.bench())?, done(book.owed())?, done(book.spare())?);
+    let promised = text::promises(&done(book.broken_promises())?);
+    if !promised.is_empty() {
+        writeln!(out, "{promised}")?;
+    }
     if plans.is_empty() {
         say(out, "Nothing is at the bench.")?;
     }
@@ -71,6 +75,7 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
         words::count(plan.sticks.len(), "stick", "sticks"),
         words::count(open, "rail", "rails"),
     );
+    text += &text::look_first(&plan.warnings, shop);
     text += &cards(shop, plan.sticks.iter().collect::<Vec<_>>().as_slice());
     for given in &plan.given {
         text += &format!("{}\n", words::given(shop, given));

@@ -1,8 +1,9 @@
 //! What to do with sticks that have not moved for so long: `longpoint rack --idle`.
 
 use crate::book::OnRack;
+use crate::cli::progress::by_moulding;
 use crate::cli::{effort, plan, threads};
-use crate::fits::makes;
+use crate::fits::makes_telling;
 use crate::report::fits_text::makes_words;
 use crate::shop::{Shop, Stick};
 
@@ -15,7 +16,9 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
     let free = idle.iter().filter(|on| on.job.is_none());
     let sticks: Vec<Stick> = free.map(|on| on.stick.clone()).collect();
     let search = effort::SearchOptions::default();
-    let makes = threads::pool(None)?.install(|| makes(shop, &sticks, &search.limits()));
+    let pool = threads::pool(None)?;
+    let makes =
+        by_moulding(|told| pool.install(|| makes_telling(shop, &sticks, (&search.limits(), told))));
     let makes = makes.or_else(|faults| plan::wrong(&faults))?;
     let mut text = "None of these has moved for so long. To clear:\n".to_owned();
     for on in idle {

@@ -24,7 +24,6 @@ pub mod order;
 pub mod put_back;
 pub mod rack;
 pub mod receive;
-mod recut;
 pub mod refresh;
 pub mod replan;
 pub mod scrap;

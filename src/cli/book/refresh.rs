@@ -4,7 +4,6 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::opened::{done, open_book, say};
-use super::recut::recut_lines;
 use super::signed::{BOOK, Signed};
 use crate::book::Stamp;
 use crate::book::words;
@@ -48,5 +47,5 @@ pub(in crate::cli) fn take_over(
     let book = open_book(book)?;
     let now = done(book.shop())?;
     words::refresh_lines(&now, &refreshed).iter().try_for_each(|line| say(out, line))?;
-    recut_lines(&book, &was, &now)?.iter().try_for_each(|line| say(out, line))
+    done(words::recut_lines(&book, &was, &now))?.iter().try_for_each(|line| say(out, line))
 }

@@ -5,14 +5,15 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::opened::{on_snapshot, open_book, say};
+use super::opened::{done, on_snapshot, open_book, say};
 use super::signed::{BOOK, Signed};
 use crate::book::words::taken_words;
 use crate::chop::{of_sticks, schedule};
 use crate::cli::exit::{jobs_stand, tell};
-use crate::cli::{effort, interrupt, plan, wishes};
+use crate::cli::{effort, interrupt, lacking, plan, wishes};
 use crate::report::html::Heading;
 use crate::report::{self, folder, text};
+use crate::shop::SheetPiece;
 
 /// What `longpoint take` is told.
 #[derive(Debug, clap::Args)]
@@ -56,10 +57,16 @@ pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             Heading { title: format!("Chop sheet, plan {}", taken.job), ..Heading::default() };
         let all = plan::with_owed(&taken.plan, (&taken.owed, &taken.spares));
         // The plan is taken: its chop sheet is wanted whatever is wrong with a job.
-        if let Err(wrong) = jobs_stand(report::jobs_today(&all, &shop)) {
+        let lacking = jobs_stand(report::jobs_today(&all, &shop)).and_then(|jobs| {
+            let mark = |wanted: &mut Vec<SheetPiece>| done(book.mark_cut(wanted));
+            lacking::of_day(&shop, &jobs, &done(book.sheets_coming())?, mark)
+        });
+        let lacking = lacking.unwrap_or_else(|wrong| {
             tell(&wrong.to_string());
-        }
-        let files = report::files_under(&heading, &all, &shop, &of_sticks(&all.today, &shop));
+            Vec::new()
+        });
+        let under = (&heading, lacking.as_slice());
+        let files = report::files_under(under, &all, &shop, &of_sticks(&all.today, &shop));
         let idle = report::order_mail::idle(&all, &shop);
         interrupt::whole(|| folder::write_in_place_of(dir, &files, &idle))?;
     }

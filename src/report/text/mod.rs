@@ -6,7 +6,7 @@ mod page;
 mod rest;
 
 use crate::chop::Schedule;
-use crate::plan::Plan;
+use crate::plan::{Plan, Warning};
 use crate::shop::Shop;
 
 use super::name::Names;
@@ -45,6 +45,27 @@ pub fn plan_with(
     rest::offcuts(&mut page, plan, shop);
     rest::use_of_offcuts(&mut page, plan, shop);
     rest::proofs(&mut page, plan, shop);
+    page.into_text()
+}
+
+/// The promises that a plan at the bench does not keep, by their tickets, in the words that
+/// were said when it was taken there.
+pub fn promises(broken: &[(String, String)]) -> String {
+    let mut page = Page::new();
+    for (frame, said) in broken {
+        page.line("! ", &words::promise_mend(frame, said));
+    }
+    page.into_text()
+}
+
+/// What a plan at the bench has to be looked at for; nothing where there is nothing.
+pub fn look_first(warnings: &[Warning], shop: &Shop) -> String {
+    let mut page = Page::new();
+    if !warnings.is_empty() {
+        page.heading("LOOK AT FIRST");
+        rest::warnings(&mut page, warnings, shop);
+        page.gap();
+    }
     page.into_text()
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::measure::Worth;
-use crate::plan::{Held, Overdue, Part, Plan, Waiting};
+use crate::plan::{Held, Overdue, Part, Plan, Waiting, Warning};
 use crate::rails::Side;
 use crate::shop::{Frame, Shop, Stick};
 
@@ -50,11 +50,16 @@ pub(super) fn look_first(page: &mut Page, (plan, notes): (&Plan, &[String]), sho
     for ((day, supplier), what) in &overdue {
         page.line("! ", &self::overdue((*day, supplier), what, shop));
     }
-    for warning in &plan.warnings {
-        page.line("! ", &words::warning(warning, &shop.settings.style()));
-    }
+    warnings(page, &plan.warnings, shop);
     for note in notes {
         page.line("! ", note);
+    }
+}
+
+/// What to know of frames before they are cut.
+pub(super) fn warnings(page: &mut Page, warnings: &[Warning], shop: &Shop) {
+    for warning in warnings {
+        page.line("! ", &words::warning(warning, &shop.settings.style()));
     }
 }
 
@@ -146,7 +151,7 @@ pub(super) fn held(page: &mut Page, plan: &Plan, shop: &Shop, names: &Names) {
     page.heading("CANNOT BE MADE AS ASKED");
     let alike = |a: &Held, b: &Held| a.frame == b.frame && a.reason == b.reason;
     for copies in plan.held.chunk_by(alike) {
-        let reason = copies[0].reason.words(&shop.settings.style());
+        let reason = words::held(&copies[0].reason, &shop.settings.style());
         let ticket = names.copies(&copies[0].frame, copies.len());
         page.line("* ", &format!("{ticket}: {reason}"));
     }

@@ -15,6 +15,7 @@ const JOB: &[(&str, &str)] = &[
     ("hardware", "what screws, points and tape of a frame weigh, such as \"0.1 kg\""),
     ("glue_hours", "the hours from joining until a frame may be loaded, such as \"24\""),
     ("tuck", "how much canvas is tucked behind the bars, such as \"1\""),
+    ("undermat", "how much smaller than the package an undermat is cut, such as \"0\""),
     ("build_out", "\"yes\" where a package that is too thick adds a build-out by itself"),
 ];
 
@@ -59,6 +60,7 @@ fn rules(section: &mut Section, figures: &ReadingUnits, usual: JobRules) -> Opti
     let hardware = section.take("hardware", weight);
     let glue_hours = section.take("glue_hours", cells::count(1, MOST_HOURS));
     let tuck = section.take("tuck", figures.positive("the tuck"));
+    let undermat = section.take("undermat", figures.small("undermat"));
     let build_out = section.take("build_out", cells::word(&cells::ANSWERS));
     Some(JobRules {
         border: border?.unwrap_or(usual.border),
@@ -66,6 +68,7 @@ fn rules(section: &mut Section, figures: &ReadingUnits, usual: JobRules) -> Opti
         hardware: hardware?.or(usual.hardware),
         glue_hours: glue_hours?.unwrap_or(usual.glue_hours),
         tuck: tuck?.unwrap_or(usual.tuck),
+        undermat: undermat?.unwrap_or(usual.undermat),
         build_out: build_out?.unwrap_or(usual.build_out),
         tell: usual.tell,
     })

@@ -10,6 +10,9 @@ use super::mistake::Mistake;
 use super::quoted::shown;
 use super::suggest::Suggest;
 
+/// Keys of the top that had another name: as they were, and as they are.
+const RENAMED: [(&str, &str); 1] = [("list", "import")];
+
 /// Turns a byte of the file into a line.
 #[derive(Debug)]
 pub(super) struct Lines {
@@ -180,7 +183,12 @@ impl<'t, 'i> Section<'t, 'i> {
         let known: BTreeSet<&str> = self.keys.iter().map(|(key, _)| *key).collect();
         for name in self.table.keys().filter(|name| !known.contains(name.get_ref().as_ref())) {
             let absent = known.iter().copied().filter(|key| !self.table.contains_key(*key));
-            let near = suggest.near(name.get_ref(), absent);
+            let now =
+                RENAMED.iter().find(|(was, _)| self.prefix.is_empty() && was == name.get_ref());
+            let near = match now {
+                Some((_, now)) => Some((*now).to_owned()),
+                None => suggest.near(name.get_ref(), absent),
+            };
             self.misspelt.extend(near.clone());
             let problem = Mistake::UnknownColumn {
                 near,

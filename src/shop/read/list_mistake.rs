@@ -15,7 +15,7 @@ pub enum ListMistake {
         supplier: String,
     },
     /// A list that shop.toml does not name.
-    #[error("names no list of {supplier} (write a section [list.\"{supplier}\"])")]
+    #[error("names no list of {supplier} (write a section [import.\"{supplier}\"])")]
     NoList {
         /// Whose list.
         supplier: String,

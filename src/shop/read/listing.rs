@@ -94,12 +94,12 @@ pub(super) struct ListTable<'f> {
     pub(super) rows: Vec<ListedRow<'f>>,
 }
 
-/// The sections `[list.SUPPLIER]`.
+/// The sections `[import.SUPPLIER]`.
 pub(super) fn rules(top: &mut Section) -> Vec<ListRule> {
-    let Some(mut all) = top.section("list", &[], "list.\"BRIN\"") else { return Vec::new() };
+    let Some(mut all) = top.section("import", &[], "import.\"BRIN\"") else { return Vec::new() };
     let mut rules = Vec::new();
     for supplier in all.names() {
-        let Some(mut section) = all.section(&supplier, KEYS, "list.\"BRIN\"") else { continue };
+        let Some(mut section) = all.section(&supplier, KEYS, "import.\"BRIN\"") else { continue };
         let file = section.need("file", file_name);
         let mut columns = BTreeMap::new();
         let mut is_whole = true;
@@ -143,7 +143,7 @@ impl ListRule {
         let key = if key.is_empty() { String::new() } else { format!(".{key}") };
         FileFault {
             row: Some(self.line),
-            column: Some(format!("list.{}{key}", shown(&self.supplier))),
+            column: Some(format!("import.{}{key}", shown(&self.supplier))),
             read,
             ..FileFault::whole(self.named_in, problem)
         }

@@ -48,7 +48,7 @@ const TOP: &[(&str, &str)] = &[
     ("tell", "a section [tell] with what is told to customers"),
     ("cutter", "a section such as [cutter.\"bench chopper\"]"),
     ("sheet", "a section such as [sheet.\"GLASS\"] with cut and keep"),
-    ("list", "a section such as [list.\"BRIN\"] with file and the list's own columns"),
+    ("import", "a section such as [import.\"BRIN\"] with file and the list's own columns"),
 ];
 
 const OFFCUTS: &[(&str, &str)] = &[

@@ -13,7 +13,7 @@ use crate::book::{
 };
 use crate::plan::Wishes;
 use crate::report::either::pressed;
-use crate::report::words::{not_kept, warning as warning_words};
+use crate::report::words::warning as warning_words;
 use crate::shop::Shop;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -61,7 +61,7 @@ pub(super) fn owed_of(visit: &Visit, shop: &Shop, hand: &InHand) -> Markup {
         hand.at.owed.iter().filter(|owed| owed.moulding == hand.steps.moulding).collect();
     html! {
         @if !own.is_empty() {
-            div.framed role="alert" {
+            div.framed.owed role="alert" {
                 p { "OWED in " (hand.steps.moulding) ": " b { (named(shop, own.into_iter())) } }
                 (press(visit, hand.at.job))
             }
@@ -108,13 +108,6 @@ pub(super) fn look_first(shop: &Shop, at: &AtBench) -> Markup {
             }
         }
     }
-}
-
-/// What was taken, and the promises that the plan does not keep.
-fn said_of(taken: &Taken, shop: &Shop) -> String {
-    let broken = taken.plan.broken_promises(shop);
-    let each = broken.iter().map(not_kept);
-    [words::taken_words(taken)].into_iter().chain(each).collect::<Vec<_>>().join("\n")
 }
 
 /// Nothing is at the bench: the morning is planned.
@@ -196,10 +189,9 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         let wishes = Wishes { rush: first.into_iter().collect(), ..Wishes::default() };
         plan(&site, &press, "The morning is planned", move |site, bounds, stamp| {
             let snapshot = site.look(Book::snapshot)?;
-            let (shop, date) = (&snapshot.shop, stamp.at.date());
-            let plan = bounds.morning(shop, date, &wishes)?;
+            let plan = bounds.morning(&snapshot.shop, stamp.at.date(), &wishes)?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
-            Ok(said_of(&taken, shop))
+            Ok(words::taken_words(&taken))
         })
     })
     .await

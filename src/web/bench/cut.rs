@@ -7,7 +7,7 @@ use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 
 use super::hand::{Before, InHand};
-use super::parts::{edge, plate, way};
+use super::parts::{edge, end, plate, way};
 use super::{after, again, cautions, drawing};
 use crate::book::{BenchRail, BookError, LastOnStick, words};
 use crate::chop::Cut;
@@ -106,7 +106,7 @@ fn screen(
     let (place, all) = hand.place(rail.number);
     html! {
         p.where { (plate(hand)) span { "cut " b { (place) } " of " (all) } }
-        (bands(shop, cut, before))
+        (bands(shop, (cut, end(hand.is_whole() && cut.number == 1)), before))
         p.stop {
             span.edge { (edge(hand.sheet)) ", " (style.unit.symbol()) }
             span.reading { (PreEscaped(figure(&style.show(cut.stop)))) }
@@ -123,11 +123,11 @@ fn screen(
 }
 
 /// What is done to machine and stick before the cut, each as wide as the screen.
-fn bands(shop: &Shop, cut: &Cut, before: &Before) -> Markup {
+fn bands(shop: &Shop, (cut, end): (&Cut, &str), before: &Before) -> Markup {
     let style = shop.settings.style();
     html! {
         @if let Some((from, to)) = before.away {
-            p.band { b { "CUT AWAY " (style.show_unit(to - from)) } " from the marked end"
+            p.band { b { "CUT AWAY " (style.show_unit(to - from)) } " from the " (end)
                 @for left in &before.kept {
                     @if left.keep { ": of it " b { "KEEP " (style.show_down_unit(left.length)) ", label it " (left.label) } }
                 }

@@ -64,7 +64,7 @@ impl<'a> InHand<'a> {
 
     /// Whether nothing was cut of it yet.
     pub fn is_whole(&self) -> bool {
-        !self.stick.lay.is_begun()
+        !self.stick.is_cut
     }
 
     /// What is still to be cut of it, in order.

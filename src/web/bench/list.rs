@@ -11,6 +11,7 @@ use super::hand::InHand;
 use super::parts::way;
 use crate::book::words;
 use crate::web::page::{self, Screen};
+use crate::web::promised;
 use crate::web::reply;
 use crate::web::site::Site;
 use crate::web::today::Today;
@@ -23,6 +24,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
         let main = html! {
             h1.unseen { "Bench" }
             (again::said(site, visit))
+            (promised::not_kept(visit, &today, false))
             (owed(visit, &today))
             @if today.plans.is_empty() { (again::nothing_here(visit, &today)) }
             @else {

@@ -11,6 +11,7 @@ use super::ask::asked;
 use super::question::CounterQuestion;
 use crate::book::{Book, BookError};
 use crate::quote::Quote;
+use crate::report::either::pressed;
 use crate::report::{quote_html, quote_text};
 use crate::shop::Shop;
 use crate::web::form::{form, spelt};
@@ -146,7 +147,7 @@ const SAID: [&str; 3] = ["Not as asked:", "Ready:", "Pushes back:"];
 fn fact(what: &str, words: &str) -> Markup {
     html! {
         @if !what.trim().is_empty() { dt { (what.trim_end_matches(':')) } }
-        dd { (words) }
+        dd { (pressed(words)) }
     }
 }
 
@@ -180,7 +181,7 @@ fn side_by_side((answer, key): (&CounterAnswer, &str), quotes: &[(usize, &Quote)
                     p { b { (quote_text::described(quote, shop)) } }
                     p { (quote_text::said(quote, *asked, *date, shop)) }
                     @for (what, words) in quote_text::facts(quote, *date, shop) {
-                        @if SAID.contains(&what) { p { (what) " " (words) } }
+                        @if SAID.contains(&what) { p { (what) " " (pressed(&words)) } }
                     }
                     a.big href=(format!("{}&choose={at}&plan={}", question.address(), spelt(key))) { "CHOOSE" }
                 }

@@ -102,8 +102,8 @@ pub(super) fn asked(shop: &Shop, question: &CounterQuestion, faults: &[String]) 
                         input name="moulding" list="mouldings" required[at == 0]
                             value=(question.mouldings.get(at).map_or("", String::as_str)); }
                 }
-                label { "Wanted" input name="due" value=(question.due) list="days"
-                    placeholder="Thursday, a date, or empty"; }
+                label { "Wanted, or any day" input name="due" value=(question.due) list="days"
+                    placeholder="Thursday, a date"; }
             }
             details open[is_more] {
                 summary { "Copies, sides, match" }

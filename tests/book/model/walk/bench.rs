@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use longpoint::book::{BenchRail, Which};
+use longpoint::book::{BenchRail, Cancelled, Which};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{SpareUse, Wishes};
@@ -189,8 +189,8 @@ impl Walk {
         let of = pick(&all, usize::from(copy))?;
         let joined = self.joined().contains(&of);
         let done = self.book.cancel(&of.0, Some(of.1), &self.stamp);
-        self.allowed(done, !joined)?;
-        self.withdraw(&of);
+        let cancelled = self.allowed(done, !joined)?;
+        self.withdraw(std::slice::from_ref(&of), &cancelled);
         self.model.pending.get_mut(&of.0).unwrap().remove(&of.1);
         self.model.cancelled.insert(of);
         Some("cancel")
@@ -206,34 +206,59 @@ impl Walk {
         let cut = today.filter(|rail| rail.state == State::Cut).map(|rail| &rail.name);
         let is_begun = self.model.good.keys().chain(cut).any(is_own);
         let done = self.book.put_back_ticket(&of.0, Some(of.1), &self.stamp);
-        self.allowed(done, !is_begun)?;
-        self.withdraw(&of);
+        let back = self.allowed(done, !is_begun)?;
+        self.withdraw(&[of], &back);
         Some("put-back one")
     }
 
-    /// A copy leaves the bench, if it is there.
-    pub(super) fn withdraw(&mut self, of: &(String, u32)) {
-        if self.model.day.as_ref().is_some_and(|day| day.copies.contains(of)) {
-            let only = BTreeSet::from([of.clone()]);
-            let is_own = |rail: &Rail| (rail.name.0.as_str(), rail.name.1) == (of.0.as_str(), of.1);
-            let day = self.model.day.as_ref().unwrap();
+    /// Copies leave the bench, as far as they are there. What others have on their sticks
+    /// stays in its order, no farther from the marked end than it was.
+    pub(super) fn withdraw(&mut self, all: &[(String, u32)], what: &Cancelled) {
+        let Some(day) = &self.model.day else { return };
+        let ours: BTreeSet<(String, u32)> =
+            all.iter().filter(|of| day.copies.contains(*of)).cloned().collect();
+        let is_own = |rail: &Rail| ours.contains(&(rail.name.0.clone(), rail.name.1));
+        let is_cut = |of: &(String, u32)| {
             let mut rails = day.lays.iter().flat_map(|lay| &lay.rails);
-            if !rails.any(|rail| rail.state == State::Cut && is_own(rail)) {
-                self.model.restore(&only);
+            let own = |rail: &Rail| (&rail.name.0, rail.name.1) == (&of.0, of.1);
+            rails.any(|rail| rail.state == State::Cut && own(rail))
+        };
+        let whole = ours.iter().filter(|of| !is_cut(of)).cloned().collect();
+        self.model.restore(&whole);
+        let shop = self.shop();
+        let day = self.model.day.as_mut().unwrap();
+        let mut moved_up = Vec::new();
+        for lay in day.lays.iter_mut().filter(|lay| lay.is_open()) {
+            let is_open = |rail: &&Rail| rail.state == State::ToCut;
+            let stay = lay.rails.iter().filter(is_open).filter(|rail| !is_own(rail));
+            let stay: Vec<Rail> = stay.cloned().collect();
+            if stay.len() == lay.rails.iter().filter(is_open).count() || stay.is_empty() {
+                continue;
             }
-            let day = self.model.day.as_mut().unwrap();
-            for lay in day.lays.iter_mut().filter(|lay| lay.is_open()) {
-                if !lay.rails.iter().any(|rail| rail.state == State::ToCut && is_own(rail)) {
-                    continue;
-                }
-                // What others have on the stick is owed with it.
-                let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
-                open.for_each(|rail| rail.state = State::Off);
-                lay.is_on = false;
+            if !what.replaced.contains(&lay.stick) {
+                let cut = what.closed.iter().find(|cut| cut.stick == lay.stick).unwrap();
+                let new = Lay::new(&shop, cut);
+                assert_eq!(new.length, self.model.sticks[&lay.stick].length);
+                let names = |rails: &[Rail]| -> Vec<Name> {
+                    rails.iter().map(|rail| rail.name.clone()).collect()
+                };
+                assert_eq!(names(&new.rails), names(&stay), "in their order");
+                let gone = lay.length - new.length;
+                let nearer = |(new, old): (&Rail, &Rail)| new.from <= old.from - gone;
+                assert!(new.rails.iter().zip(&stay).all(nearer), "{new:?} beside {lay:?}");
+                moved_up.push(new);
             }
-            self.model.leave(&only);
-            self.model.release();
+            if what.replaced.contains(&lay.stick) {
+                *self.seen.done.entry("taken up").or_default() += 1;
+            }
+            let open = lay.rails.iter_mut().filter(|rail| rail.state == State::ToCut);
+            open.for_each(|rail| rail.state = State::Off);
+            lay.is_on = false;
         }
+        *self.seen.done.entry("moved up").or_default() += moved_up.len();
+        day.lays.extend(moved_up);
+        self.model.leave(&ours);
+        self.model.release();
     }
 
     pub(super) fn replan(&mut self) -> Option<&'static str> {

@@ -75,10 +75,12 @@ impl Walk {
         let owed = self.model.good.keys().filter(|name| is_begun(name)).map(|name| name.1);
         let owed: BTreeSet<u32> = owed.collect();
         let copies: Vec<u32> = at_bench.into_iter().chain(owed).collect();
-        let changed = refreshed.changed.into_iter().map(|(_, what)| what.copies).next();
-        assert_eq!(changed.unwrap_or_default(), copies, "those that are begun change");
+        let changed = refreshed.changed.into_iter().map(|(_, what)| what).next();
+        let changed = changed.unwrap_or_default();
+        assert_eq!(changed.copies, copies, "those that are begun change");
+        let all: Vec<(String, u32)> = copies.iter().map(|copy| (id.clone(), *copy)).collect();
+        self.withdraw(&all, &changed);
         for copy in copies {
-            self.withdraw(&(id.clone(), copy));
             self.cast_off(&id, copy);
         }
         Some("resize")

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::opened::done;
-use crate::book::{Book, words};
-use crate::cli::exit::jobs_stand;
+use super::cut_for_words;
+use crate::book::{Book, BookError};
 use crate::measure::Length;
+use crate::report::either::either;
 use crate::shop::{SheetPiece, Shop, piece_word};
 use crate::ticket::{JobPiece, PieceSize, job_sheets};
 
@@ -16,7 +16,7 @@ use crate::ticket::{JobPiece, PieceSize, job_sheets};
 ///
 /// # Errors
 /// If the book cannot be read, or a job does not stand up to its check.
-pub(super) fn recut_lines(book: &Book, was: &Shop, now: &Shop) -> anyhow::Result<Vec<String>> {
+pub fn recut_lines(book: &Book, was: &Shop, now: &Shop) -> Result<Vec<String>, BookError> {
     let (before, after) = (pieces(was)?, pieces(now)?);
     let style = now.settings.style();
     let size = |of: (Length, Length)| format!("{} x {}", style.show(of.0), style.show_unit(of.1));
@@ -27,35 +27,42 @@ pub(super) fn recut_lines(book: &Book, was: &Shop, now: &Shop) -> anyhow::Result
             continue;
         }
         let mut unwanted = Vec::new();
-        for cut in done(book.cut_pieces(ticket))? {
+        for cut in book.cut_pieces(ticket)? {
             let asked = asked.iter().find(|piece| is_cut(piece, &cut));
             let wanted = wanted.and_then(|all| all.iter().find(|piece| is_cut(piece, &cut)));
             match (asked.map(|piece| piece.opening), wanted.map(|piece| piece.opening)) {
                 (Some(_), None) => unwanted.push(cut),
                 (Some(Some(old)), Some(Some(new))) if old != new => lines.push(format!(
                     "{ticket}: its {} of {}, {}, is cut already with the old opening, {}, and {} is \
-                     wanted now (longpoint spoil {} --frame {ticket} --piece {:?} has it cut anew).",
+                     wanted now ({}).",
                     cut.what,
                     cut.material,
                     size((cut.width, cut.height)),
                     size(old),
                     size(new),
-                    book.path().display(),
-                    cut.what
+                    either(
+                        &format!(
+                            "longpoint spoil {} --frame {ticket} --piece {:?} has it cut anew",
+                            book.path().display(),
+                            cut.what
+                        ),
+                        "the office has it cut anew, by the command"
+                    )
                 )),
                 _ => {}
             }
         }
-        lines.extend(words::cut_for_words((book.path(), ticket), now, &unwanted));
+        lines.extend(cut_for_words((book.path(), ticket), now, &unwanted));
     }
     Ok(lines)
 }
 
 /// What the jobs of a shop ask for, by their tickets.
-fn pieces(shop: &Shop) -> anyhow::Result<BTreeMap<String, Vec<JobPiece>>> {
+fn pieces(shop: &Shop) -> Result<BTreeMap<String, Vec<JobPiece>>, BookError> {
     let all = shop.frames.iter().map(|frame| (frame, frame.copies));
     // No size depends on the day.
-    let sheets = jobs_stand(job_sheets(shop, all, Date::ZERO))?;
+    let sheets = job_sheets(shop, all, Date::ZERO);
+    let sheets = sheets.map_err(|faults| BookError::Damaged(faults.join("; ")))?;
     Ok(sheets.into_iter().map(|sheet| (sheet.frame.id, sheet.pieces)).collect())
 }
 
