@@ -186,7 +186,7 @@ impl Morning<'_> {
         for (task, lacking) in unserved {
             let (frame, copy) = self.ticket(work, task);
             if let Some(mouldings) = impossible.remove(&task) {
-                let reason = taken(shop, work, feasible, task, mouldings);
+                let reason = taken(self.shop, work, feasible, task, mouldings);
                 self.plan.held.push(Held { frame, copy, reason });
             } else {
                 self.plan.waiting.push(self.waiting(work, task, lacking));

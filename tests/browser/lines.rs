@@ -31,6 +31,13 @@ fn cuts(shop: &ServedShop, who: &str) -> usize {
     steps.iter().filter(|step| step.done.what == "cut" && step.done.who == who).count()
 }
 
+/// For how many seconds the line stays down with presses kept: `LONGPOINT_OFFLINE`, else no
+/// longer than they take.
+fn down() -> u64 {
+    let said = std::env::var("LONGPOINT_OFFLINE").ok();
+    said.map_or(0, |seconds| seconds.parse().expect("LONGPOINT_OFFLINE is a number of seconds"))
+}
+
 #[test]
 fn what_is_pressed_while_the_line_is_down_is_sent_in_its_order() {
     let Some(driver) = super::driver() else { return };
@@ -50,6 +57,7 @@ fn what_is_pressed_while_the_line_is_down_is_sent_in_its_order() {
             &format!("document.getElementById('line').innerText.includes('{said}')"),
         );
     }
+    std::thread::sleep(std::time::Duration::from_secs(down()));
     assert_eq!(cuts(&shop, "tablet"), 0);
     assert!(browser.text("#line").starts_with("NO CONNECTION"), "{}", browser.text("#line"));
     browser.line(true);
