@@ -101,10 +101,10 @@ fn job(out: &mut String, sheet: &JobSheet, shop: &Shop) {
     let copies =
         if sheet.copies == 1 { String::new() } else { format!("{} alike. ", sheet.copies) };
     let look = sheet.concerns.iter().map(|concern| concern.words(&style(shop)).len());
-    let dense = if look.sum::<usize>() > LONG_LOOK { " dense" } else { "" };
+    let long = if look.sum::<usize>() > LONG_LOOK { " data-long" } else { "" };
     let _ = writeln!(
         out,
-        "<section class=\"job{dense}\">\n<header><b>{}</b><span>{}{}</span><span style=\"text-align:right\">{}</span></header>",
+        "<section class=\"job\"{long}>\n<header><b>{}</b><span>{}{}</span><span style=\"text-align:right\">{}</span></header>",
         escape(&sheet.frame.id),
         copies,
         escape(&sheet.frame.note),

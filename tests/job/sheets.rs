@@ -35,7 +35,7 @@ fn a_page_says_what_is_typed_and_obeys_nothing() {
     let shop = data("metric");
     let jobs = all(&shop);
     let page = job_html::jobs(&jobs, &[], TODAY, &shop);
-    assert_eq!(page.matches("<section class=\"job\">").count(), jobs.len());
+    assert_eq!(page.matches("<section class=\"job\"").count(), jobs.len());
     assert!(page.contains("To pick for the day") && !page.contains("<script"));
     assert_snapshot!("job_page", job_html::jobs(&jobs[..1], &[], TODAY, &shop));
     let (mut shop, mut odd) =

@@ -100,6 +100,27 @@ fn many_sizes_come_near_the_least() {
     }
 }
 
+/// Fifty pieces of 25 sizes, which orders of all of them cut from twelve sheets: a few sheets at a
+/// time cut anew come to eleven, and ten have not the area, which is computed.
+#[test]
+fn sheets_cut_anew_come_to_the_least() {
+    let mut dice = Dice::new(375);
+    let sizes: Vec<(i64, i64)> = (0..25)
+        .map(|_| {
+            let width = 20 + dice.below(60);
+            (width, (width + 8 + dice.below(40)).min(120))
+        })
+        .collect();
+    assert_eq!(dice.below(2), 0, "sheets of 32 x 40");
+    let mut list: Vec<ManyAlike> = sizes.iter().map(|size| (1, *size)).collect();
+    list.extend((0..25).map(|_| (1, sizes[usize::try_from(dice.below(25)).unwrap()])));
+    let question = question(&list, 0);
+    let sheet = area(inches(32), inches(40));
+    let pieces: i128 = question.pieces.iter().map(|piece| area(piece.0, piece.1)).sum();
+    assert!(pieces > 10 * sheet, "{pieces}");
+    assert_eq!(cut(&question, question.usual_tries()).cost.opened, 11 * sheet);
+}
+
 /// A strip that cannot be broken off, a saw's kerf, and pieces that must stay upright.
 #[test]
 fn the_rules_hold_for_sheets_cut_alike() {
