@@ -58,7 +58,7 @@ impl Alike {
     /// What lacks to counting as much for its room, but no more than it is bought for: a
     /// half counts less than half a stick, and where nobody buys one, no bound is to be
     /// made of them.
-    fn to_rate(&self, (worth, room): (i64, i64)) -> i64 {
+    fn lacks_to_rate(&self, (worth, room): (i64, i64)) -> i64 {
         let even = i128::from(worth) * i128::from(self.room) / i128::from(room.max(1));
         let more = i64::try_from(even - i128::from(self.worth)).unwrap_or(i64::MAX);
         more.clamp(0, self.premiums[0].max(0))
@@ -125,7 +125,7 @@ impl Pieces {
         let of_use = || pieces.kinds.iter().filter(|kind| kind.is_of_use && kind.room > 0);
         let dearest = of_use().max_by(|a, b| a.rate_over(b)).map(|kind| (kind.worth, kind.room));
         for kind in &mut pieces.kinds {
-            let even = dearest.map_or(0, |dearest| kind.to_rate(dearest));
+            let even = dearest.map_or(0, |dearest| kind.lacks_to_rate(dearest));
             let heavy = (kind.premiums[0] + kind.worth).saturating_mul(HEAVY);
             let in_time = if kind.late == 0 { heavy } else { 0 };
             let premiums = [kind.premiums[0], even, heavy, in_time];
