@@ -249,8 +249,8 @@ mod tests {
             let shop = shop.clone().at(monday, jiff::civil::time(hour, minute, 0, 0));
             shop.suppliers["VAN"].goes_out(monday)
         };
-        assert_eq!(noon(12, 0), Some(date(2026, 11, 30)));
-        assert_eq!(noon(12, 1), Some(date(2026, 12, 7)));
+        assert_eq!(noon(11, 59), Some(date(2026, 11, 30)));
+        assert_eq!(noon(12, 0), Some(date(2026, 12, 7)), "before their cut-off, not at it");
     }
 
     /// Within this many days of the middle, everything is looked at one by one.
