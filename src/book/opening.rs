@@ -1,7 +1,14 @@
 //! A book opened: the right file, of a version that is known.
+//!
+//! # Why the file is asked for nothing while it is a book
+//!
+//! A process that opens a file and closes it lets go of every lock that it has on it
+//! (POSIX), those of its other connections too: then another program that comes and goes
+//! takes away what stands beside the book and is not yet in it. So the beginning of the
+//! file is looked at only where the database could not make anything of it.
 
 use std::fs::File;
-use std::io::{ErrorKind, Read};
+use std::io::Read;
 use std::path::Path;
 
 use rusqlite::OpenFlags;
@@ -20,7 +27,7 @@ impl Book {
         if !path.is_file() {
             return Err(BookError::Missing(path.to_owned()));
         }
-        if !is_database(path) {
+        if std::fs::metadata(path).is_ok_and(|file| file.len() == 0) {
             return Err(BookError::NotABook(path.to_owned()));
         }
         let opened = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE).and_then(|mut db| {
@@ -29,20 +36,19 @@ impl Book {
         });
         let (db, backed_up) = match opened {
             Err(BookError::ReadOnly) => (read_only::connect(path)?, None),
+            Err(BookError::Damaged(_)) if is_something_else(path) => {
+                return Err(BookError::NotABook(path.to_owned()));
+            }
             other => other?,
         };
         Ok(Book { db, path: path.to_owned(), backed_up, is_pressed: false })
     }
 }
 
-/// Whether a file begins as databases do, damaged ones too. One that cannot be
-/// read is for the database to name.
-fn is_database(path: &Path) -> bool {
+/// Whether a file does not begin as databases do, damaged ones too.
+fn is_something_else(path: &Path) -> bool {
     const BEGINS: &[u8; 16] = b"SQLite format 3\0";
-    let mut begins = [0; BEGINS.len()];
-    let read = File::open(path).and_then(|mut file| file.read_exact(&mut begins));
-    match read {
-        Ok(()) => begins == *BEGINS,
-        Err(error) => error.kind() != ErrorKind::UnexpectedEof,
-    }
+    let mut begins = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(16).read_to_end(&mut begins));
+    read.is_ok() && begins != BEGINS
 }

@@ -67,3 +67,27 @@ fn many_write_at_once_and_nothing_is_lost() {
         assert_eq!(rack.len(), 1 + round * AT_ONCE, "each stick has its own label");
     }
 }
+
+/// A book that is held open stays locked against programs that would take away what stands
+/// beside it (they ask for the whole of SQLite's shared bytes, from 2^30 + 2 on), also when
+/// it was opened and closed once more by the same process, as the shop's page does.
+#[test]
+#[cfg(target_os = "linux")]
+fn a_book_that_is_held_stays_locked() {
+    use std::os::unix::fs::MetadataExt;
+    let shop = Shop::new(1, 1);
+    let own = std::fs::metadata(shop.path()).unwrap().ino().to_string();
+    let is_locked = || {
+        let locks = std::fs::read_to_string("/proc/locks").unwrap();
+        locks.lines().map(|line| line.split_whitespace().collect()).any(|of: Vec<&str>| {
+            of.len() > 6 && of[5].rsplit(':').next() == Some(&own) && of[6] == "1073741826"
+        })
+    };
+    let held = shop.book();
+    held.rack(&RackQuery::default()).unwrap();
+    assert!(is_locked(), "it is held");
+    drop(shop.book());
+    assert!(is_locked(), "it is held still");
+    drop(held);
+    assert!(!is_locked(), "nobody holds it");
+}

@@ -63,6 +63,7 @@ fn an_older_book_is_kept_beside_the_one_that_is_led_on() {
          ALTER TABLE line DROP COLUMN whole; ALTER TABLE line DROP COLUMN fee;
          ALTER TABLE line DROP COLUMN piece; DROP INDEX step_token; DROP INDEX rail_of; ALTER TABLE rail DROP COLUMN turned;
          ALTER TABLE step DROP COLUMN token; DROP TABLE printed; DROP TABLE without;
+         DROP TABLE promise;
          DROP TABLE page; ALTER TABLE chop DROP COLUMN state; PRAGMA user_version = 1;",
     )
     .unwrap();
