@@ -258,5 +258,5 @@ fn curve(rule: &OffcutRule) -> String {
 }
 
 fn row([keep, share, curve, money]: [&str; 4], note: &str) -> String {
-    format!("{keep:>8}{share:>8}{curve:>14}{money:>13}  {note}")
+    format!("{keep:>8}{share:>8}{curve:>19}{money:>13}  {note}")
 }
