@@ -2,6 +2,7 @@
 
 use super::feasible::Feasible;
 use super::work::{ClassLayer, Work};
+use crate::cutting::Ask;
 use crate::plan::HoldReason;
 use crate::rails::rails_to_cut;
 use crate::shop::Shop;
@@ -25,11 +26,19 @@ pub(crate) fn taken(
         return HoldReason::NotSettled { mouldings };
     }
     let own = &work.tasks[task];
-    let numbers = rails_to_cut(shop, &shop.frames[own.frame], own.copy).into_iter();
+    let frame = &shop.frames[own.frame];
+    let numbers = rails_to_cut(shop, frame, own.copy).into_iter();
     let mut layers = numbers.map(|rails| rails.layer).zip(layers);
+    // Nobody need be asked for what somebody chops.
+    let is_chopped = |number: usize, layer: &ClassLayer| {
+        let of = &frame.layers[number - 1];
+        let asked = Ask { match_: of.match_, ..ask(layer).clone() };
+        feasible.chopped(&layer.moulding, &asked, of.match_floor).is_some()
+    };
     let random = layers.find_map(|(number, layer)| {
         let is_lacking = mouldings.contains(&layer.moulding) && !does(layer);
-        is_lacking.then(|| feasible.might(number, &layer.moulding, ask(layer)))?
+        let is_asked = is_lacking && !is_chopped(number, layer);
+        is_asked.then(|| feasible.might(number, &layer.moulding, ask(layer)))?
     });
     random.unwrap_or(HoldReason::StickTaken { mouldings })
 }
