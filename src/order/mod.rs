@@ -26,7 +26,6 @@ mod show;
 mod showing;
 mod split_packings;
 mod splits;
-mod together;
 mod wants;
 mod ways;
 mod weighed;
