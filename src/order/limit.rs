@@ -27,8 +27,16 @@ pub(super) struct FewerGoods {
     pub least: Option<i64>,
 }
 
+/// The least price of goods by how many are sent, where what is needed is among them; only
+/// what costs less than fewer do.
+pub(super) type BySent = BTreeMap<u32, i64>;
+
 /// The same for a supplier, so many of each kind and so many in all, if it is known.
-pub(super) type KnownFewer = BTreeMap<(usize, Vec<u32>, u32), Option<FewerGoods>>;
+pub(super) type GoodsBySent = BTreeMap<(usize, Vec<u32>, u32), Option<BySent>>;
+
+/// For a supplier, so many of each kind bought, what that costs and how many are needed: how
+/// many are bought for a lower price alone, if that may be.
+pub(super) type KnownForPrice = BTreeMap<(usize, Vec<u32>, i64, u32), Option<u32>>;
 
 /// Millionths of a stick in one.
 const MILLION: u64 = 1_000_000;

@@ -10,7 +10,7 @@ use super::choices::{SoldOffer, arriving, choices};
 use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
 use super::kept::Kept;
-use super::limit::{BeyondLimit, KnownFewer};
+use super::limit::{BeyondLimit, GoodsBySent, KnownForPrice};
 use super::packer::{Look, limited, looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
@@ -47,8 +47,10 @@ pub(super) struct MouldingWays<'a> {
     pub is_spare_unsure: bool,
     /// How much may be bought beyond need.
     pub limit: BeyondLimit,
-    /// What a supplier has in fewer.
-    pub fewer_goods: Mutex<KnownFewer>,
+    /// What suppliers ask for what is needed.
+    pub goods_by_sent: Mutex<GoodsBySent>,
+    /// What is bought of them for a lower price alone.
+    pub for_price: Mutex<KnownForPrice>,
     effort: Effort<'a>,
     /// For a longer look, and whether there may be one.
     longer: Effort<'a>,
@@ -99,7 +101,8 @@ impl<'a> MouldingWays<'a> {
             whole: true,
             is_spare_unsure: false,
             limit,
-            fewer_goods: Mutex::default(),
+            goods_by_sent: Mutex::default(),
+            for_price: Mutex::default(),
             effort,
             longer,
             is_longer: false,

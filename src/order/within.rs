@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::choices::{Choice, SoldOffer, arriving};
 use super::finish::cut_of_each;
-use super::limit::{BeyondLimit, FewerGoods};
+use super::limit::{BeyondLimit, BySent, FewerGoods};
 use super::split_packings::KnownPacking;
 use super::ways::MouldingWays;
 
@@ -103,33 +103,66 @@ impl MouldingWays<'_> {
 
     /// How many of what is bought of a supplier, of which so many are needed, whichever those
     /// are, they would not have to be sent for these: what is bought for a lower price alone.
-    /// `None` where fewer of theirs cost less.
+    /// `None` where fewer of theirs cost less. Many ways buy the same of one supplier, so it
+    /// is worked out once.
     fn for_price(&self, seller: usize, (kinds, paid): &BoughtOf, needed: u32) -> Option<u32> {
+        let key = (seller, kinds.clone(), *paid, needed);
+        let known = || self.for_price.lock().expect("nobody panics with it");
+        if let Some(for_price) = known().get(&key) {
+            return *for_price;
+        }
         let bought = kinds.iter().sum();
-        let for_price = |needs| match self.fewer_goods(seller, needs, bought) {
+        let for_price = |needs: Vec<u32>| match self.fewer_goods(seller, &needs, bought) {
             Some(FewerGoods { least: Some(least), .. }) if *paid > least => None,
             Some(FewerGoods { fewest, .. }) => Some(bought - fewest),
             None => Some(0),
         };
-        needs(kinds, needed).into_iter().filter_map(for_price).min()
+        let for_price = needs(kinds, needed).into_iter().filter_map(for_price).min();
+        known().insert(key, for_price);
+        for_price
     }
 
     /// What a supplier has so many of each kind in, but no more than so many in all; `None`
     /// where there are too many purchases to compare.
-    fn fewer_goods(&self, seller: usize, kinds: Vec<u32>, most: u32) -> Option<FewerGoods> {
-        let key = (seller, kinds, most);
-        let known = || self.fewer_goods.lock().expect("nobody panics with it");
-        if let Some(fewer) = known().get(&key) {
-            return *fewer;
+    ///
+    /// What is worked out for up to a power of two serves all that are no more; only where
+    /// that is too much to compare it is worked out for just so many.
+    fn fewer_goods(&self, seller: usize, kinds: &[u32], most: u32) -> Option<FewerGoods> {
+        let rounded = most.checked_next_power_of_two().unwrap_or(most);
+        let of = |up_to| self.with_goods(seller, kinds, up_to, |by_sent| fewer(by_sent, most));
+        of(rounded).or_else(|| of(most)).flatten()
+    }
+
+    /// Does something with the least price of goods by how many are sent, which is worked out
+    /// once; `None` where there are too many purchases to compare.
+    fn with_goods<T>(
+        &self,
+        seller: usize,
+        kinds: &[u32],
+        most: u32,
+        does: impl Fn(&BySent) -> T,
+    ) -> Option<T> {
+        let key = (seller, kinds.to_vec(), most);
+        let known = || self.goods_by_sent.lock().expect("nobody panics with it");
+        if let Some(by_sent) = known().get(&key) {
+            return by_sent.as_ref().map(does);
         }
         let is_theirs = |sold: &&SoldOffer| {
             let mut goods = sold.choices.iter().filter_map(|choice| choice.goods);
             goods.next().is_some_and(|goods| goods.supplier == seller)
         };
-        let fewer = fewer(self.sold.iter().filter(is_theirs), &key.1, most);
-        known().insert(key, fewer);
-        fewer
+        let by_sent = by_sent(self.sold.iter().filter(is_theirs), kinds, most);
+        let found = by_sent.as_ref().map(does);
+        known().insert(key, by_sent);
+        found
     }
+}
+
+/// The fewest, and what fewer than so many cost at the least; `None` where none does.
+fn fewer(by_sent: &BySent, most: u32) -> Option<FewerGoods> {
+    let (&fewest, _) = by_sent.range(..=most).next()?;
+    let least = by_sent.range(..most).next_back().map(|(_, cost)| *cost);
+    Some(FewerGoods { fewest, least })
 }
 
 /// All that may be needed of what is bought: so many altogether, of whichever kinds; too
@@ -153,11 +186,11 @@ fn needs(kinds: &[u32], needed: u32) -> BTreeSet<Vec<u32>> {
 
 /// One offer after another is chosen from, and of as many that lack the same the cheapest is
 /// kept.
-fn fewer<'a>(
+fn by_sent<'a>(
     sold: impl Iterator<Item = &'a SoldOffer>,
     kinds: &[u32],
     most: u32,
-) -> Option<FewerGoods> {
+) -> Option<BySent> {
     let mut lacking = BTreeMap::from([((kinds.to_vec(), 0), 0_i64)]);
     let mut compared = 0;
     for sold in sold {
@@ -183,8 +216,12 @@ fn fewer<'a>(
         lacking = next;
     }
     let none = vec![0; kinds.len()];
-    let enough = || lacking.iter().filter(|((lacks, _), _)| *lacks == none);
-    let fewest = enough().map(|((_, sent), _)| *sent).min()?;
-    let least = enough().filter(|((_, sent), _)| *sent < most).map(|(_, cost)| *cost).min();
-    Some(FewerGoods { fewest, least })
+    let mut enough = BySent::new();
+    for ((_, sent), cost) in lacking.into_iter().filter(|((lacks, _), _)| *lacks == none) {
+        // What costs no less than fewer do is left out.
+        if enough.last_key_value().is_none_or(|(_, least)| cost < *least) {
+            enough.insert(sent, cost);
+        }
+    }
+    Some(enough)
 }
