@@ -63,11 +63,10 @@ pub fn stock_and_sold(shop: &Shop) -> Vec<SheetStock> {
 /// its size can be had, whichever sizes came of the material so far.
 fn once_it_came(shop: &Shop, mut stock: Vec<SheetStock>, coming: &SheetsComing) -> Vec<SheetStock> {
     for ((material, (width, height)), count) in coming.iter().filter(|of| *of.1 > 0) {
-        let (size, turned) = ((*width, *height), shop.may_turn(material));
+        let size = (*width, *height);
         let is_it = |row: &&mut SheetStock| {
-            let is_size =
-                (row.width, row.height) == size || (turned && (row.height, row.width) == size);
-            row.whole && row.material == *material && is_size
+            let own = (row.width, row.height);
+            row.whole && row.material == *material && is_size(shop, material, own, size)
         };
         match stock.iter_mut().find(is_it) {
             Some(row) => row.count = row.count.saturating_add(*count),
@@ -75,6 +74,16 @@ fn once_it_came(shop: &Shop, mut stock: Vec<SheetStock>, coming: &SheetsComing) 
         }
     }
     stock
+}
+
+/// Whether a sheet is of a size: either way where its material may be turned.
+fn is_size(
+    shop: &Shop,
+    material: &str,
+    sheet: (Length, Length),
+    (width, height): (Length, Length),
+) -> bool {
+    sheet == (width, height) || (shop.may_turn(material) && sheet == (height, width))
 }
 
 /// Sheets of a size that is bought, with no place yet.
@@ -155,10 +164,9 @@ pub fn lacking(
     let (plans, _) = laid_out(shop, wanted, &SheetsComing::new())?;
     let mut lacking = Vec::new();
     for plan in &plans {
-        let turns = shop.may_turn(&plan.material);
         for (size, count) in plan.to_buy() {
             let is_it = |of: &(String, (Length, Length))| {
-                of.0 == plan.material && (of.1 == size || turns && (of.1.1, of.1.0) == size)
+                of.0 == plan.material && is_size(shop, &plan.material, of.1, size)
             };
             lacking.push(LackingSheets {
                 material: plan.material.clone(),

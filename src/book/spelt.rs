@@ -10,8 +10,8 @@ pub(super) fn plain(text: &str) -> String {
 }
 
 /// The label that is meant: as it was typed if a stick has it, else the only one that
-/// is the same but for capitals and blanks, and else for hyphens too. What is neither stays as it was typed, for
-/// whoever looks for it to refuse.
+/// is the same but for capitals and blanks, and else for hyphens too. What is neither
+/// stays as it was typed, for whoever looks for it to refuse.
 pub(super) fn label(db: &Connection, typed: &str) -> Result<String, BookError> {
     if db.prepare_cached("SELECT 1 FROM stick WHERE name = ?")?.exists([typed])? {
         return Ok(typed.to_owned());

@@ -153,9 +153,9 @@ impl<'a> Feasible<'a> {
         asked.into_iter().find_map(|least| {
             let may = sold.iter().filter(|(_, longest)| *longest >= least);
             let suppliers: BTreeSet<String> = may.map(|(id, _)| (*id).to_owned()).collect();
+            let is_sold = !suppliers.is_empty();
             let (moulding, suppliers) = (moulding.to_owned(), suppliers.into_iter().collect());
-            let reason = HoldReason::RandomLengths { layer, moulding, least, suppliers };
-            sold.iter().any(|(_, longest)| *longest >= least).then_some(reason)
+            is_sold.then_some(HoldReason::RandomLengths { layer, moulding, least, suppliers })
         })
     }
 
