@@ -6,7 +6,6 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::book::opened::{done, open_book};
-use super::plan::date;
 use super::{clock, shop};
 use crate::report::calendar_ics;
 
@@ -16,7 +15,7 @@ pub struct CalendarArgs {
     /// The shop folder, or a book
     pub dir: PathBuf,
     /// The day; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
 }
 

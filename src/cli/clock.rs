@@ -1,4 +1,4 @@
-//! The only place that asks the computer what time it is.
+//! Days and times: as they are typed, and the only place that asks the computer.
 
 use anyhow::Context;
 use jiff::Timestamp;
@@ -47,6 +47,19 @@ pub(super) fn at(shop: Shop, date: Date, time: Option<Time>) -> Shop {
 /// A time of day as the shop's files write it.
 pub(super) fn time(read: &str) -> Result<Time, String> {
     read_time(read).map_err(|problem| problem.to_string())
+}
+
+/// A day in the years that the shop's files may name too.
+pub(super) fn date(read: &str) -> Result<Date, String> {
+    let day: Option<Date> = read.parse().ok();
+    day.filter(|day| in_range(day.year()))
+        .ok_or_else(|| "write it year first, such as 2026-11-25".to_owned())
+}
+
+/// Whether a year is one that can be meant. Nothing that takes a year or less to
+/// come from then on is beyond the calendar.
+pub(super) fn in_range(year: i16) -> bool {
+    (1900..=2200).contains(&year)
 }
 
 #[cfg(test)]

@@ -2,6 +2,8 @@
 
 use std::io::{self, Write};
 
+use crate::verify::Fault;
+
 /// The input is wrong and has to be mended; the words say where and how.
 #[derive(Debug, thiserror::Error)]
 #[error("{0}")]
@@ -33,6 +35,18 @@ pub(super) fn jobs_stand<T>(of: Result<T, Vec<String>>) -> anyhow::Result<T> {
             "a job is wrong and is not shown; this is a mistake in Longpoint, please report it \
              with the shop folder:\n  {}",
             faults.join("\n  ")
+        )
+    })
+}
+
+/// What came of planning, or what the check says is wrong.
+pub(super) fn plan_stands<T>(of: Result<T, Vec<Fault>>) -> anyhow::Result<T> {
+    of.or_else(|faults| {
+        let words: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
+        anyhow::bail!(
+            "the plan is wrong and is not shown; this is a mistake in Longpoint, \
+             please report it with the shop folder:\n{}",
+            words.join("\n")
         )
     })
 }

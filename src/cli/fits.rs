@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use super::exit::WrongInput;
-use super::{clock, effort, plan, shop, threads};
+use super::exit::{WrongInput, plan_stands};
+use super::{clock, effort, shop, threads};
 use crate::fits::{self, FitQuestion};
 use crate::measure::Length;
 use crate::report::fits_text;
@@ -34,7 +34,7 @@ pub struct Fits {
     #[arg(long, value_name = "LENGTH")]
     pub gap: Option<String>,
     /// The morning to plan for; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     #[command(flatten)]
     pub search: effort::SearchOptions,
@@ -58,7 +58,7 @@ pub fn run(args: &Fits, out: &mut dyn Write) -> anyhow::Result<()> {
     let search = args.search;
     let answer =
         threads::pool(None)?.install(|| answer(&shop, &question, size, date, &search.limits()));
-    let answer = answer.or_else(|faults| plan::wrong(&faults))?;
+    let answer = plan_stands(answer)?;
     out.write_all(answer.as_bytes())?;
     Ok(())
 }

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::book::opened::{done, open_book};
 use super::exit::{WrongInput, jobs_stand};
-use super::{clock, plan, shop};
+use super::{clock, shop};
 use crate::report::folder::{may_hold_page, write_page};
 use crate::report::{job_html, job_json, job_text};
 use crate::shop::Shop;
@@ -31,7 +31,7 @@ pub struct JobArgs {
     pub out: Option<PathBuf>,
     /// The day on which it is joined at the earliest; without it, today by this computer's
     /// clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
 }
 

@@ -2,8 +2,7 @@
 
 use std::path::Path;
 
-use super::exit::{WrongInput, jobs_stand};
-use super::plan::wrong as not_checked;
+use super::exit::{WrongInput, jobs_stand, plan_stands};
 use super::sheets::{pieces, wrong};
 use crate::plan::Plan;
 use crate::sheet_order::{
@@ -42,7 +41,7 @@ pub(super) fn ordered(
     mark(&mut wanted)?;
     let (plans, left_out) = laid_out(shop, wanted, coming).or_else(|faults| wrong(&faults))?;
     let with = with_sheets(plan, shop, sheet_order(shop, &plans));
-    let (plan, mut notes) = with.or_else(|faults| not_checked(&faults))?;
+    let (plan, mut notes) = plan_stands(with)?;
     notes.splice(0..0, left_out);
     Ok((plan, notes))
 }

@@ -4,11 +4,10 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use clap::{Command, CommandFactory};
+use clap::Command;
 use clap_complete::{Shell, generate};
 use clap_mangen::Man;
 
-use super::Cli;
 use crate::report::folder;
 
 /// What `longpoint completions` is told.
@@ -26,13 +25,17 @@ pub struct ManArgs {
     pub out: Option<PathBuf>,
 }
 
-/// Prints what the shell is to know.
+/// Prints what the shell is to know of the whole command line.
 ///
 /// # Errors
 /// If `out` cannot be written to.
-pub fn completions(args: &CompletionsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
+pub fn completions(
+    args: &CompletionsArgs,
+    mut whole: Command,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
     let mut script = Vec::new();
-    generate(args.shell, &mut Cli::command(), "longpoint", &mut script);
+    generate(args.shell, &mut whole, "longpoint", &mut script);
     out.write_all(&script)?;
     Ok(())
 }
@@ -41,8 +44,7 @@ pub fn completions(args: &CompletionsArgs, out: &mut dyn Write) -> anyhow::Resul
 ///
 /// # Errors
 /// If they cannot be written.
-pub fn man(args: &ManArgs, out: &mut dyn Write) -> anyhow::Result<()> {
-    let whole = Cli::command();
+pub fn man(args: &ManArgs, whole: Command, out: &mut dyn Write) -> anyhow::Result<()> {
     let Some(dir) = &args.out else {
         out.write_all(page(whole)?.as_bytes())?;
         return Ok(());

@@ -34,7 +34,7 @@ use std::io::{self, ErrorKind, Write};
 use std::process::ExitCode;
 use std::sync::LazyLock;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use crate::book::{Assembly, BookError};
 use exit::{FAILED, NOT_IN_TIME, NotInTime, Out, WRONG_INPUT, say_wrong, tell};
@@ -204,8 +204,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write) -> ExitCode {
         Cli::Serve(args) => serve::run(args, out),
         Cli::Backup(args) => book::backup::run(args, out),
         Cli::Calendar(args) => calendar::run(args, out),
-        Cli::Completions(args) => manual::completions(args, out),
-        Cli::Man(args) => manual::man(args, out),
+        Cli::Completions(args) => manual::completions(args, Cli::command(), out),
+        Cli::Man(args) => manual::man(args, Cli::command(), out),
     };
     match done.and_then(|()| Ok(out.flush()?)) {
         Ok(()) => ExitCode::SUCCESS,

@@ -3,11 +3,10 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use anyhow::bail;
 use jiff::civil::{Date, Time};
 
 use super::book::opened::{done, open_book};
-use super::exit::jobs_stand;
+use super::exit::{jobs_stand, plan_stands};
 use super::{clock, effort, interrupt, lacking, progress, shop, threads, wishes};
 use crate::book::Debts;
 use crate::chop::{of_sticks, schedule};
@@ -16,7 +15,6 @@ use crate::plan::{CutStick, Plan, SpareUse};
 use crate::report::html::Heading;
 use crate::report::{self, folder, json, spares, text};
 use crate::shop::{SheetPiece, Shop};
-use crate::verify::Fault;
 
 /// What `longpoint plan` is told.
 #[derive(Debug, clap::Args)]
@@ -24,7 +22,7 @@ pub struct PlanArgs {
     /// The shop folder
     pub dir: PathBuf,
     /// The morning to plan for; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     /// The time of day, for what a supplier takes until a cut-off; without it, now by this
     /// computer's clock, or with --today before all of them
@@ -85,7 +83,7 @@ pub(super) fn answer(
         let plan = progress::by_moulding(|told| {
             pool.install(|| plan_telling(&shop, date, &wishes, search.limits(), told))
         });
-        let plan = plan.or_else(|faults| wrong(&faults))?;
+        let plan = plan_stands(plan)?;
         let book = args.dir.is_file().then(|| open_book(&args.dir)).transpose()?;
         let coming = book.as_ref().map(|book| done(book.sheets_coming())).transpose()?;
         let of = (&shop, None);
@@ -142,27 +140,4 @@ pub(super) fn owed_first(shop: &Shop, (sticks, spares): (&[CutStick], &[SpareUse
     let head = "Owed of earlier days, and cut first from what matches; its sticks are not in the plan \
                 below.";
     format!("{spares}{}{cards}\n", text::paged(head))
-}
-
-/// A day in the years that the shop's files may name too.
-pub(super) fn date(read: &str) -> Result<Date, String> {
-    let day: Option<Date> = read.parse().ok();
-    day.filter(|day| in_range(day.year()))
-        .ok_or_else(|| "write it year first, such as 2026-11-25".to_owned())
-}
-
-/// Whether a year is one that can be meant. Nothing that takes a year or less to
-/// come from then on is beyond the calendar.
-pub(super) fn in_range(year: i16) -> bool {
-    (1900..=2200).contains(&year)
-}
-
-/// What is said of a plan that does not stand.
-pub(super) fn wrong<T>(faults: &[Fault]) -> anyhow::Result<T> {
-    let words: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
-    bail!(
-        "the plan is wrong and is not shown; this is a mistake in Longpoint, \
-         please report it with the shop folder:\n{}",
-        words.join("\n")
-    )
 }

@@ -9,8 +9,7 @@ use std::path::PathBuf;
 use jiff::civil::{Date, DateTime, Time};
 
 use super::book::{refresh, signed};
-use super::exit::{NotInTime, WrongInput};
-use super::plan::{self, date};
+use super::exit::{NotInTime, WrongInput, plan_stands};
 use super::{clock, effort, shop, threads};
 use crate::book::Stamp;
 use crate::quote::{Quote, Wish, quote};
@@ -51,7 +50,7 @@ pub struct QuoteArgs {
     #[arg(long, value_name = "DAY")]
     pub due: Option<String>,
     /// The day; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     /// The time of day, for what a supplier takes until a cut-off; without it, now by this
     /// computer's clock, or with --today before all of them
@@ -117,7 +116,7 @@ pub fn run(args: &QuoteArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let ticket = ticket::place(args, &shop)?;
     let (shop, today) = clock::morning(shop, args.today, args.time)?;
     let quotes = threads::pool(args.threads)?.install(|| all(&shop, &wishes, today, args));
-    let quotes = quotes.or_else(|faults| plan::wrong(&faults))?;
+    let quotes = plan_stands(quotes)?;
     let text = match &quotes[..] {
         _ if args.json => quote_json::quotes(&quotes, due, today, &shop),
         [one] => quote_text::quote(one, due, today, args.why, &shop),

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::book::opened::{done, open_book, while_others_write};
 use super::book::signed::Signed;
 use super::exit::{WrongInput, jobs_stand};
-use super::{interrupt, plan, shop};
+use super::{clock, interrupt, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
 use crate::sheet_order::{self, of_jobs, stock_and_sold};
@@ -59,7 +59,7 @@ pub struct SheetsArgs {
     #[arg(long, value_name = "OUT")]
     pub out: Option<PathBuf>,
     /// The day on the page; without it, that of the step
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     #[command(flatten)]
     signed: Signed,

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 
 use jiff::civil::{Date, Time};
 
-use super::exit::WrongInput;
+use super::exit::{WrongInput, plan_stands};
 use super::progress::by_moulding;
-use super::{clock, effort, plan, shop, threads};
+use super::{clock, effort, shop, threads};
 use crate::report::why_text;
 use crate::why;
 
@@ -19,7 +19,7 @@ pub struct Why {
     /// The shop folder
     pub dir: PathBuf,
     /// The morning to plan for; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     /// The time of day, for what a supplier takes until a cut-off; without it, now by this
     /// computer's clock, or with --today before all of them
@@ -46,7 +46,7 @@ pub fn run(args: &Why, out: &mut dyn Write) -> anyhow::Result<()> {
             pool.install(|| why::why_telling(&shop, date, frame, (&search.limits(), told)));
         anyhow::Ok(answer)
     })?;
-    let answer = answer.or_else(|faults| plan::wrong(&faults))?;
+    let answer = plan_stands(answer)?;
     out.write_all(why_text::why(&answer, &shop).as_bytes())?;
     Ok(())
 }

@@ -12,10 +12,10 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use serde_json::json;
 
 use super::exit::{FAILED, WRONG_INPUT, WrongInput};
-use super::{Cli, interrupt, plan, threads, year};
+use super::{interrupt, plan, threads, year};
 use crate::book::Debts;
 use crate::shop::read_files;
-use task::WorkTask;
+use task::{Asked, WorkTask};
 
 /// The longest line that is read, its end left out.
 const LONGEST: usize = 64_000_000;
@@ -125,9 +125,8 @@ fn asked(task: WorkTask) -> anyhow::Result<String> {
     let shop = read_files(&task.files).map_err(|faults| WrongInput(faults.to_string()))?;
     let mut text = Vec::new();
     match &task.command {
-        Cli::Plan(args) => drop(plan::answer(args, shop, &Debts::default(), &mut text)?),
-        Cli::Year(args) => year::answer(args, &shop, &shop.frames, &mut text)?,
-        other => anyhow::bail!("{other:?} is not asked of many machines"),
+        Asked::Plan(args) => drop(plan::answer(args, shop, &Debts::default(), &mut text)?),
+        Asked::Year(args) => year::answer(args, &shop, &shop.frames, &mut text)?,
     }
     Ok(String::from_utf8(text)?)
 }

@@ -7,9 +7,9 @@ use anyhow::bail;
 use jiff::civil::Date;
 
 use super::book::opened::{done, open_book};
+use super::clock::date;
 use super::effort::EffortLevel;
-use super::exit::WrongInput;
-use super::plan::{date, wrong};
+use super::exit::{WrongInput, plan_stands};
 use super::progress::by_year;
 use super::{clock, shop, threads};
 use crate::report::folder::{may_hold_page, write_page};
@@ -179,7 +179,7 @@ fn faulty<T>(fault: YearFault) -> anyhow::Result<T> {
                 .to_owned(),
         )
         .into()),
-        YearFault::Cuts(faults) => wrong(&faults),
+        YearFault::Cuts(faults) => plan_stands(Err(faults)),
         YearFault::Balance(date, length) => bail!(
             "on {date} of the simulated year {} nm of moulding are out of balance; this is a \
              mistake in Longpoint, please report it with the shop folder",

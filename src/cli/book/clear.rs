@@ -1,8 +1,9 @@
 //! What to do with sticks that have not moved for so long: `longpoint rack --idle`.
 
 use crate::book::OnRack;
+use crate::cli::exit::plan_stands;
 use crate::cli::progress::by_moulding;
-use crate::cli::{effort, plan, threads};
+use crate::cli::{effort, threads};
 use crate::fits::makes_telling;
 use crate::report::fits_text::makes_words;
 use crate::shop::{Shop, Stick};
@@ -19,7 +20,7 @@ pub(super) fn suggestions(shop: &Shop, idle: &[OnRack]) -> anyhow::Result<String
     let pool = threads::pool(None)?;
     let makes =
         by_moulding(|told| pool.install(|| makes_telling(shop, &sticks, (&search.limits(), told))));
-    let makes = makes.or_else(|faults| plan::wrong(&faults))?;
+    let makes = plan_stands(makes)?;
     let mut text = "None of these has moved for so long. To clear:\n".to_owned();
     for on in idle {
         let sizes = makes.get(&on.stick.id).map(Vec::as_slice);

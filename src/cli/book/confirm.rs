@@ -10,7 +10,7 @@ use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed, code};
 use crate::book::Confirmation;
 use crate::book::words::listing;
-use crate::cli::plan;
+use crate::cli::clock;
 
 /// What `longpoint confirm` is told.
 #[derive(Debug, clap::Args)]
@@ -25,7 +25,7 @@ pub struct ConfirmArgs {
     #[arg(long, value_name = "SUPPLIER", value_parser = code)]
     pub supplier: Option<String>,
     /// The day on which they say it comes
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub on: Option<Date>,
     /// Their own number for it
     #[arg(long, value_name = "TEXT", value_parser = super::signed::words)]

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
 use crate::book::words::listing;
-use crate::cli::plan;
+use crate::cli::clock;
 
 /// What `longpoint expect` is told.
 #[derive(Debug, clap::Args)]
@@ -24,7 +24,7 @@ pub struct ExpectArgs {
     #[arg(
         long,
         value_name = "YYYY-MM-DD",
-        value_parser = plan::date,
+        value_parser = clock::date,
         required_unless_present = "not_known",
         conflicts_with = "not_known"
     )]

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::opened::{done, open_book};
 use super::signed::BOOK;
 use crate::book::{Figures, pages};
-use crate::cli::plan::date;
+use crate::cli::clock::date;
 use crate::cli::{clock, interrupt};
 use crate::report::{folder, workbook};
 use crate::shop::Shop;

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
 use crate::book::{OfferChange, StockChange, WhichOffers, steps_typed};
-use crate::cli::plan;
+use crate::cli::clock;
 use crate::shop::{Form, Offer, Per, Shop};
 
 /// What `longpoint offer` is told.
@@ -38,7 +38,7 @@ pub struct OfferArgs {
     #[arg(long, value_name = "STEPS")]
     pub steps: Option<String>,
     /// Not to be had before this day
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date, conflicts_with_all = ["out", "back"])]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date, conflicts_with_all = ["out", "back"])]
     pub out_until: Option<Date>,
     /// Not to be had, nobody knows how long
     #[arg(long, conflicts_with = "back")]

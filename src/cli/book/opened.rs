@@ -6,8 +6,8 @@ use std::path::Path;
 use jiff::civil::Date;
 
 use crate::book::{Book, BookError, Snapshot, TRIES};
-use crate::cli::exit::WrongInput;
-use crate::cli::{effort, plan, progress, threads};
+use crate::cli::exit::{WrongInput, plan_stands};
+use crate::cli::{effort, progress, threads};
 use crate::morning::plan_telling;
 use crate::plan::{Plan, Wishes};
 use crate::report::text::paged;
@@ -85,5 +85,5 @@ pub(super) fn planned(
     let plan = progress::by_moulding(|told| {
         pool.install(|| plan_telling(shop, date, wishes, search.limits(), told))
     });
-    plan.or_else(|faults| plan::wrong(&faults))
+    plan_stands(plan)
 }

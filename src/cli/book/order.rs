@@ -12,7 +12,7 @@ use super::signed::{BOOK, Signed};
 use crate::book::words::{FramesByLine, given_up_words, listing, placed_words};
 use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
-use crate::cli::{clock, effort, interrupt, lacking, plan};
+use crate::cli::{clock, effort, interrupt, lacking};
 use crate::plan::{Plan, Wishes, pushed};
 use crate::report::{folder, order_deadline, order_mail, order_refused, workbook};
 use crate::shop::{Shop, shown};
@@ -39,7 +39,7 @@ pub struct OrderArgs {
     #[arg(long, value_name = "FILE", conflicts_with_all = ["open", "drop", "print", "due_today"])]
     pub pieces: Option<PathBuf>,
     /// The day of the order; without it, the day of the step
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     /// Write the pages of an order that was placed once more, and order nothing
     #[arg(long, value_name = "ORDER", conflicts_with_all = ["open", "drop"])]

@@ -10,8 +10,8 @@ use super::opened::{done, open_book, say};
 use super::signed::BOOK;
 use crate::book::words;
 use crate::book::{OnRack, RackQuery};
+use crate::cli::clock;
 use crate::cli::exit::WrongInput;
-use crate::cli::{clock, plan};
 use crate::measure::{Worth, parse_length};
 use crate::morning::remake::worth;
 use crate::shop::{Shop, Stick};
@@ -38,7 +38,7 @@ pub struct RackArgs {
     #[arg(long, value_name = "MONTHS", value_parser = clap::value_parser!(u32).range(1..=600))]
     pub idle: Option<u32>,
     /// The day; without it, today by this computer's clock
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
 }
 

@@ -3,7 +3,7 @@
 use jiff::civil::{Date, DateTime};
 
 use crate::book::Stamp;
-use crate::cli::{clock, plan};
+use crate::cli::clock;
 use crate::shop::{read_code, read_words};
 
 /// The book where none is named.
@@ -48,7 +48,7 @@ impl Signed {
 
 pub(in crate::cli) fn time(read: &str) -> Result<DateTime, String> {
     let time: Option<DateTime> = read.parse().ok();
-    time.filter(|time| plan::in_range(time.year()))
+    time.filter(|time| clock::in_range(time.year()))
         .ok_or_else(|| "write it as 2026-11-25T08:30".to_owned())
 }
 

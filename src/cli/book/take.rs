@@ -10,7 +10,7 @@ use super::signed::{BOOK, Signed};
 use crate::book::words::taken_words;
 use crate::chop::{of_sticks, schedule};
 use crate::cli::exit::{jobs_stand, tell};
-use crate::cli::{effort, interrupt, lacking, plan, wishes};
+use crate::cli::{clock, effort, interrupt, lacking, plan, wishes};
 use crate::report::html::Heading;
 use crate::report::{self, folder, text};
 use crate::shop::SheetPiece;
@@ -22,7 +22,7 @@ pub struct TakeArgs {
     #[arg(env = "LONGPOINT_BOOK", default_value = BOOK)]
     pub book: PathBuf,
     /// The morning to plan for; without it, the day of the step
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = plan::date)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = clock::date)]
     pub today: Option<Date>,
     #[command(flatten)]
     wished: wishes::Wished,

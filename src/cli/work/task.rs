@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use clap::{CommandFactory, Parser};
 use serde_json::value::RawValue;
 
-use crate::cli::Cli;
 use crate::cli::members::Members;
 use crate::cli::pack::quote::Excerpt;
+use crate::cli::plan::PlanArgs;
 use crate::cli::usage;
+use crate::cli::year::YearArgs;
 use crate::shop::file_names;
 
 /// The longest id, in signs.
@@ -33,10 +34,18 @@ const QUESTIONS: [(&str, &[&str]); 2] = [
 const EXAMPLE: &str =
     r#"{"id":"north","files":{"shop.toml":"..",..},"plan":{"today":"2026-11-25"}}"#;
 
+/// The commands that may be asked of many machines.
+#[derive(clap::Parser)]
+#[command(name = "longpoint")]
+pub(super) enum Asked {
+    Plan(PlanArgs),
+    Year(YearArgs),
+}
+
 /// What a line asks.
 pub(super) struct WorkTask {
     /// The command, as if it had been typed.
-    pub command: Cli,
+    pub command: Asked,
     /// The shop's files by name.
     pub files: BTreeMap<String, Vec<u8>>,
 }
@@ -156,7 +165,7 @@ fn command(
     raw: &RawValue,
     threads: usize,
     faults: &mut Vec<String>,
-) -> Option<Cli> {
+) -> Option<Asked> {
     let Ok(Members(members)) = serde_json::from_str(raw.get()) else {
         let read = Excerpt::new(raw.get());
         faults.push(format!("{name}: {read} is no object (write its options in braces)"));
@@ -183,7 +192,7 @@ fn command(
     let threads = format!("--threads={threads}");
     let typed = |words: &mut dyn Iterator<Item = &String>| {
         let head = ["longpoint", name, ".", "--json", &threads].map(str::to_owned);
-        Cli::try_parse_from(head.into_iter().chain(words.cloned()))
+        Asked::try_parse_from(head.into_iter().chain(words.cloned()))
     };
     let together = match typed(&mut options.values().flatten()) {
         Ok(command) => return Some(command).filter(|_| faults.len() == before),
@@ -198,7 +207,7 @@ fn command(
 
 /// An option as it is typed; one that is false is not, and a list is one after the other.
 fn words(name: &str, key: &str, raw: &RawValue) -> Result<Vec<String>, String> {
-    let is_switch = Cli::command()
+    let is_switch = Asked::command()
         .find_subcommand(name)
         .and_then(|command| command.get_arguments().find(|of| of.get_long() == Some(key)))
         .is_some_and(|option| !option.get_action().takes_values());
