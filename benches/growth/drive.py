@@ -10,7 +10,6 @@ import argparse
 import json
 import os
 import shutil
-import sqlite3
 import subprocess
 import sys
 from itertools import islice
@@ -19,6 +18,7 @@ from pathlib import Path
 import dask
 from distributed import Client, as_completed
 
+from answers import table, written
 from tasks import read
 
 
@@ -28,29 +28,6 @@ def answered(line, program):
     if done.returncode or json.loads(done.stdout)["exit"] not in (0, 2):
         raise RuntimeError(f"exit {done.returncode}: {done.stdout[-300:]} {done.stderr[-300:]}")
     return done.stdout
-
-
-def written(path, write):
-    """Makes a file whole or not at all, and never over another."""
-    part = path.with_suffix(f".{os.getpid()}")
-    part.unlink(missing_ok=True)
-    write(part)
-    with open(part, "rb") as file:
-        os.fsync(file.fileno())
-    try:
-        os.link(part, path)
-    finally:
-        part.unlink()
-
-
-def table(part, tasks, kept):
-    with sqlite3.connect(part) as db:
-        db.execute("CREATE TABLE answers (id TEXT PRIMARY KEY, exit INTEGER, answer TEXT)")
-        for name, (id, *_) in tasks.items():
-            of = json.loads(kept(name).read_bytes())
-            row = (id, of["exit"], "\n".join(of["faults"]) if of["exit"] else of["answer"])
-            db.execute("INSERT INTO answers VALUES (?, ?, ?)", row)
-    db.close()
 
 
 def main():
