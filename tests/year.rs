@@ -358,6 +358,10 @@ fn the_command_reads_folders_and_books_and_refuses_what_cannot_be() {
     assert!(err.contains("frames.csv: there is no frame"), "{err}");
     let (code, _, err) = longpoint(&["year", folder, "--days", "0"]);
     assert_eq!(code, 2, "{err}");
+    for option in ["--days", "--frames", "--notice", "--patience", "--seed", "--years"] {
+        let (code, _, err) = longpoint(&["year", folder, option, "-1"]);
+        assert_eq!((code, err.contains(&format!("'-1' for '{option} <N>'"))), (2, true), "{err}");
+    }
     let (code, _, err) = longpoint(&["year", folder, "--lots", "week"]);
     assert_eq!((code, err.contains("write day, month or year")), (2, true), "{err}");
 }

@@ -28,25 +28,25 @@ pub struct YearArgs {
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub today: Option<Date>,
     /// How many open days it has
-    #[arg(long, value_name = "N", default_value_t = 250, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = 250, value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub days: u32,
     /// How many frames come in on each; without it, as shop.toml says, else 10
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=500))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(1..=500))]
     pub frames: Option<u32>,
     /// So many open days after it came in a frame is cut at the latest
-    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(0..=60))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = 5, value_parser = clap::value_parser!(u32).range(0..=60))]
     pub notice: u32,
     /// The most open days that a frame waits for others; without it, as long as it may
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=60))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(0..=60))]
     pub patience: Option<u32>,
     /// How long moulding that is bought is of one lot: day, month or year
     #[arg(long, value_name = "WORD", default_value = "month", value_parser = lots)]
     pub lots: LotSpan,
     /// Another number draws other customers
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = 1)]
     pub seed: u64,
     /// How many years, each with customers of its own: the more, the surer
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
     pub years: u32,
     /// Simulate only one: frame, hand, hand-waiting, plan or plan-waiting
     #[arg(long, value_name = "WORD", value_parser = practice)]
