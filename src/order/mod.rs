@@ -26,6 +26,7 @@ mod show;
 mod showing;
 mod split_packings;
 mod splits;
+mod together;
 mod wants;
 mod ways;
 mod weighed;
