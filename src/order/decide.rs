@@ -152,6 +152,8 @@ impl Deciding<'_> {
         let mut told = RoundsTold::default();
         self.pool.renew();
         let mut begun = Begun::default();
+        let taken = |found: &[MouldingWays]| found.iter().map(MouldingWays::taken).sum::<u64>();
+        let mut known = taken(found);
         loop {
             found.par_iter_mut().for_each(MouldingWays::know_covers);
             for (moulding, ways) in found.iter().enumerate() {
@@ -159,6 +161,10 @@ impl Deciding<'_> {
                     self.pool.add(moulding, way);
                 }
             }
+            // What telling all of them took counts as well.
+            let more = taken(found) - known;
+            left = left.saturating_sub(more);
+            self.choosing += more;
             let question = self.question(found, terms, budget);
             let given = most.min(left);
             let mut steps = given;
@@ -166,6 +172,7 @@ impl Deciding<'_> {
             let is_cut_short = steps == 0;
             left -= given - steps;
             self.choosing += given - steps;
+            known = taken(found);
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;

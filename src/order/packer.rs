@@ -35,6 +35,10 @@ const IN_TIME: u32 = NEW_LOT;
 /// The group of what arrives too late for them.
 const LATER: u32 = NEW_LOT - 1;
 
+/// Steps of search for each packing of an order: many are made, most of them of
+/// a few rails.
+pub(super) const WORK: u64 = 20_000;
+
 /// Steps of one packing, over all lots.
 pub(super) const PURSE: u64 = 400_000;
 
