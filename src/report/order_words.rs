@@ -202,8 +202,12 @@ pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> St
     }
 }
 
-/// `BRIN: goods 120.00 + carriage 18.00 = 138.00 USD` of each bill, and what is paid for all.
+/// `BRIN: goods 120.00 + carriage 18.00 = 138.00 USD` of each bill, and what is paid for all;
+/// nothing where nobody bills anything.
 pub(crate) fn bills(plan: &Plan, shop: &Shop) -> String {
+    if plan.order.bills.is_empty() {
+        return String::new();
+    }
     let bills = plan.order.bills.iter();
     let each = bills.map(|of| format!("{}: {}\n", of.supplier, bill(of, shop)));
     format!("{}{}.\n", each.collect::<String>(), to_pay(plan, shop))

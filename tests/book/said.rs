@@ -91,6 +91,20 @@ fn an_order_is_printed_as_it_is_placed() {
     assert!(!dir.path().join("second").exists(), "nothing was ordered");
 }
 
+/// Where the shop has no suppliers nobody bills anything: it is not said that nothing is to
+/// pay.
+#[test]
+fn what_nobody_bills_is_not_added_up() {
+    let dir = tempfile::tempdir().unwrap();
+    said(dir.path(), &["demo", "shop", "--metric"]);
+    for name in ["suppliers.csv", "offers.csv"] {
+        std::fs::remove_file(dir.path().join("shop").join(name)).unwrap();
+    }
+    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    let placed = said(dir.path(), &["order", "shop.book", "--at", "2026-11-25T08:00"]);
+    assert!(placed.contains("  line 1:") && !placed.contains("To pay"), "{placed}");
+}
+
 /// The order stood in the book before its pages were on the disk: where they could not be
 /// written, nothing printed them again.
 #[test]

@@ -85,8 +85,7 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if new.is_empty() {
         say(out, "Nothing has to be ordered today.")?;
     } else {
-        say(out, &placed_words(&shop, &new))?;
-        say(out, &bills)?;
+        say(out, &(placed_words(&shop, &new) + &bills))?;
     }
     notes.iter().try_for_each(|note| say(out, note))?;
     if !basket.is_empty() {
