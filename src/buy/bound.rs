@@ -24,8 +24,9 @@ use super::states::{SupplierState, states};
 /// Nodes of the tree at most.
 const MOST_NODES: usize = 4_000;
 
-/// Asking every moulding once may take one part in so many of the steps that are left.
-const ASKINGS: u64 = 8;
+/// Asking every moulding once may take one part in so many of the steps that are left:
+/// with much less each is cut off before its search has begun.
+const ASKINGS: u64 = 2;
 
 /// Rounds of prices and ways asked for at a node.
 const MOST_ROUNDS: usize = 12;

@@ -3,7 +3,8 @@
 //! A label is a choice for the first mouldings: what it costs, and how much it
 //! buys of each supplier whose bill still changes with that. Of two labels the
 //! one that costs no less and has bought no more is dropped, and so is one that
-//! cannot lead to a cheaper whole at the prices of the states (label setting with
+//! cannot lead to a cheaper whole at the prices of the states, or not to as much of some
+//! supplier's goods as there must be in their state (label setting with
 //! dominance for constrained choice: Desrochers and Soumis, 1988; the bounds by
 //! Lagrangian prices as in Handler and Zang, 1980; both from memory). Where too
 //! many are left the dearest are dropped as well, and the least of what they could
@@ -118,6 +119,7 @@ impl<'a, 'q> Leaf<'a, 'q> {
             };
             rest[place] = rest[place + 1] + least;
         }
+        let reach = self.reach(lists);
         // What a choice costs is a whole number of thousandths.
         let most = (i128::from(below) - 1) * WHOLE - fixed;
         let mut dropped: Option<i128> = None;
@@ -135,7 +137,8 @@ impl<'a, 'q> Leaf<'a, 'q> {
                         break;
                     }
                     *steps = steps.saturating_sub(1);
-                    next.extend(label.and(self, price, way, before, &lists[place][way]));
+                    let with = label.and(self, price, way, before, &lists[place][way]);
+                    next.extend(with.filter(|with| self.can_reach(with, &reach[place + 1])));
                 }
                 if next.len() > MOST_WAITING {
                     next = self.narrowed(next, rest[place + 1], &mut dropped, steps);
@@ -146,6 +149,28 @@ impl<'a, 'q> Leaf<'a, 'q> {
         }
         let choices = self.choices(&stages, below);
         Cheapest { choices, rest: dropped.map(|dropped| dropped + fixed) }
+    }
+
+    /// For each list, what it and those after it buy at the most of what each scope is of.
+    fn reach(&self, lists: &[Vec<Way>]) -> Vec<Vec<i64>> {
+        let mut reach = vec![vec![0; self.scopes.len()]];
+        for ways in lists.iter().rev() {
+            let last = reach.last().expect("there is one of nothing");
+            let most =
+                |scope: &GoodsScope| ways.iter().map(|way| bought(way, scope.supplier)).max();
+            let with = self.scopes.iter().zip(last);
+            let with = with.map(|(scope, after)| after + most(scope).unwrap_or(0)).collect();
+            reach.push(with);
+        }
+        reach.reverse();
+        reach
+    }
+
+    /// Whether a label can still come to as much of all goods as there must be, where what
+    /// follows buys so much at the most.
+    fn can_reach(&self, label: &Label, after: &[i64]) -> bool {
+        let goods = label.goods.iter().zip(after);
+        self.scopes.iter().zip(goods).all(|(scope, (goods, after))| goods + after >= scope.from)
     }
 
     fn narrowed(
@@ -246,13 +271,9 @@ impl Label {
         if leaf.question.budget.is_some_and(|budget| spare > budget) {
             return None;
         }
-        let bought = |supplier: usize| {
-            let of = added.goods.iter().filter(|goods| goods.supplier == supplier);
-            of.map(|goods| goods.cost).sum::<i64>()
-        };
         let mut goods = self.goods.clone();
         for (goods, scope) in goods.iter_mut().zip(&leaf.scopes) {
-            *goods += bought(scope.supplier);
+            *goods += bought(added, scope.supplier);
             match scope.to {
                 Some(to) if *goods > to => return None,
                 Some(_) => {}
@@ -263,6 +284,11 @@ impl Label {
         let cost = (self.cost.0 + added.cost() - added.doubt, self.cost.1 + all);
         Some(Label { price: self.price + price, cost, spare, goods, before, way })
     }
+}
+
+/// What a way buys of a supplier.
+fn bought(way: &Way, supplier: usize) -> i64 {
+    way.goods.iter().filter(|goods| goods.supplier == supplier).map(|goods| goods.cost).sum()
 }
 
 /// The ways that can be bought with what they are priced at, cheapest first.

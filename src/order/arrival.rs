@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::Buyer;
 use super::chops::chop_lots;
 use super::finish::Detail;
+use super::packer::WORK;
 use super::wants::{WantedLayer, Wants};
 use crate::buy::{Way, goods_of};
 use crate::measure::{Money, Worth};
@@ -51,7 +52,7 @@ pub(super) fn latest(
                 let packing = packings.entry(id.clone()).or_insert_with(|| {
                     let bench = bench(buyer.shop, buyer.shop.moulding(id));
                     let rack = left.get(id).cloned().unwrap_or_default();
-                    let effort = buyer.effort.at_most(super::WORK);
+                    let effort = buyer.effort.at_most(WORK);
                     Packing::new(bench, &work.asks[id], rack, effort)
                 });
                 let lacking = lacking.entry(id.clone()).or_default();
@@ -95,7 +96,7 @@ pub(super) fn earliest(
         let asks = &buyer.work.asks[*id];
         let bench = bench(buyer.shop, buyer.shop.moulding(id));
         let rack = left.get(*id).cloned().unwrap_or_default();
-        let mut packing = Packing::new(bench, asks, rack, buyer.effort.at_most(super::WORK));
+        let mut packing = Packing::new(bench, asks, rack, buyer.effort.at_most(WORK));
         let at_hand = matches!(packing.glance(counts), Packed::Fits(_));
         let (supplies, chops) =
             (supplies(buyer.shop, id, buyer.date), chops(buyer.shop, id, buyer.date));

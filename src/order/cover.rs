@@ -1,5 +1,6 @@
 //! What to buy so that some packing can be cut.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::choices::Choice;
@@ -18,17 +19,19 @@ impl MouldingWays<'_> {
         let mut plain = Vec::new();
         for (place, case) in self.cases.iter().enumerate() {
             for cut in self.cut(case) {
-                let orders = (0..self.sold.len().max(1)).flat_map(|first| {
-                    [false, true].map(|by_count| self.cover_with(&cut, first, by_count))
-                });
-                let picks: BTreeSet<Vec<u32>> = orders
-                    .flatten()
-                    .chain(self.covers.get(&cut).cloned().unwrap_or_default())
-                    .collect();
+                let known = self.covers.get(&cut).map(Cow::Borrowed);
+                let picks = known.unwrap_or_else(|| Cow::Owned(self.covers_one_by_one(&cut)));
                 plain.extend(picks.iter().filter_map(|picks| self.way(place, picks)));
             }
         }
         plain
+    }
+
+    /// Choices that give at least so many pieces, each offer in turn before the others.
+    fn covers_one_by_one(&self, cut: &[u32]) -> BTreeSet<Vec<u32>> {
+        let covers = (0..self.sold.len().max(1))
+            .flat_map(|first| [false, true].map(|by_count| self.cover_with(cut, first, by_count)));
+        covers.flatten().collect()
     }
 
     /// Choices that give at least so many pieces, one offer before the others, for the least
@@ -78,13 +81,15 @@ impl MouldingWays<'_> {
         })
     }
 
-    /// Works out the cheapest purchases for each packing that is new.
+    /// Works out the purchases for each packing that is new.
     pub fn know_covers(&mut self) {
         let cut = self.cases.iter().flat_map(|case| self.cut(case));
         let new: BTreeSet<Vec<u32>> = cut.filter(|cut| !self.covers.contains_key(cut)).collect();
         for cut in new {
-            let covers = [true, false].map(|counts| self.cheapest_cover(&cut, counts));
-            self.covers.insert(cut, covers.into_iter().flatten().collect());
+            let mut covers = self.covers_one_by_one(&cut);
+            let cheapest = [true, false].map(|counts| self.cheapest_cover(&cut, counts));
+            covers.extend(cheapest.into_iter().flatten());
+            self.covers.insert(cut, covers);
         }
     }
 

@@ -13,9 +13,10 @@
 //! where lots matter first at what it uses up whatever the lots, which is told much
 //! sooner than a packing and often rules it out. What any packing cuts is bought the
 //! cheapest way (`cover`). After a closer look the tree over suppliers is gone on
-//! with where it was left. When nothing else is to be looked at closer, what the bound
-//! hangs on is packed once more for as many steps as are left to packing. Steps decide
-//! how long all that takes, for the whole order, never the clock.
+//! with where it was left. When nothing else is to be looked at closer, or some rounds of
+//! that have changed neither cost nor bound, what the bound hangs on is packed once more
+//! for as many steps as are left to packing. Steps decide how long all that takes, for the
+//! whole order, never the clock.
 
 use rayon::prelude::*;
 
@@ -39,6 +40,12 @@ const ROUND_PART: u64 = 16;
 
 /// Rounds of choosing and looking closer at the most.
 const MOST_ROUNDS: u32 = 400;
+
+/// After so many rounds that told nothing new of the whole, ways are looked at for longer.
+const IDLE_ROUNDS: u32 = 3;
+
+/// All longer looks of a round take one part in so many of the steps of packing.
+const LONGER_PART: u64 = 2;
 
 /// A budget that is looked for is tried with a part of the steps.
 const BUDGETS: u64 = 8;
@@ -104,6 +111,23 @@ impl OrderDecision {
     }
 }
 
+/// What the rounds of choosing have told of the whole: the cost and the bound, and for how
+/// many rounds these have stayed.
+#[derive(Default)]
+struct RoundsTold {
+    whole: (i64, i64),
+    idle: u32,
+}
+
+impl RoundsTold {
+    /// Whether nothing new was told for some rounds.
+    fn is_idle(&mut self, cost: i64, bound: i64) -> bool {
+        let is_new = std::mem::replace(&mut self.whole, (cost, bound)) != (cost, bound);
+        self.idle = if is_new { 0 } else { self.idle + 1 };
+        self.idle >= IDLE_ROUNDS
+    }
+}
+
 struct Deciding<'a> {
     shop: &'a Shop,
     pool: Pool,
@@ -125,8 +149,11 @@ impl Deciding<'_> {
         mut left: u64,
     ) -> Option<OrderDecision> {
         let (mut bound, mut most, mut rounds) = (i64::MIN, left / ROUND_PART, 0);
+        let mut told = RoundsTold::default();
         self.pool.renew();
         let mut begun = Begun::default();
+        let taken = |found: &[MouldingWays]| found.iter().map(MouldingWays::taken).sum::<u64>();
+        let mut known = taken(found);
         loop {
             found.par_iter_mut().for_each(MouldingWays::know_covers);
             for (moulding, ways) in found.iter().enumerate() {
@@ -134,6 +161,10 @@ impl Deciding<'_> {
                     self.pool.add(moulding, way);
                 }
             }
+            // What telling all of them took counts as well.
+            let more = taken(found) - known;
+            left = left.saturating_sub(more);
+            self.choosing += more;
             let question = self.question(found, terms, budget);
             let given = most.min(left);
             let mut steps = given;
@@ -141,6 +172,7 @@ impl Deciding<'_> {
             let is_cut_short = steps == 0;
             left -= given - steps;
             self.choosing += given - steps;
+            known = taken(found);
             // What was proven before still holds.
             bound = bound.max(answer.bound).min(answer.cost);
             answer.bound = bound;
@@ -149,15 +181,19 @@ impl Deciding<'_> {
             if bound == answer.cost || is_last || self.effort.is_over() {
                 return OrderDecision::of(answer, found);
             }
+            let is_longer = found.iter().all(|ways| ways.is_longer);
+            if told.is_idle(answer.cost, bound) {
+                // What was looked at closer tells no more: it is looked at for longer.
+                found.iter_mut().for_each(|ways| ways.is_longer = true);
+            }
             let each = found.par_iter_mut().with_max_len(1).zip(&answer.open);
             let count = answer.open.iter().map(|open| open.len() as u64).sum::<u64>();
-            let share = self.packing / count.max(1);
+            let share = self.packing / (LONGER_PART * count).max(1);
             let look = |(ways, open): (&mut MouldingWays, &Vec<buy::Way>)| -> u64 {
                 open.iter().map(|way| ways.look_closer(way, share)).sum()
             };
             let taken: u64 = if self.packing == 0 { 0 } else { each.map(look).sum() };
             if taken == 0 {
-                let is_longer = found.iter().all(|ways| ways.is_longer);
                 if is_cut_short {
                     // Nothing to be looked at closer was named yet: go on for longer.
                     most = most.saturating_mul(2);

@@ -35,8 +35,9 @@ pub(super) type BySent = BTreeMap<u32, i64>;
 pub(super) type GoodsBySent = BTreeMap<(usize, Vec<u32>, u32), Option<BySent>>;
 
 /// For a supplier, so many of each kind bought, what that costs and how many are needed: how
-/// many are bought for a lower price alone, if that may be.
-pub(super) type KnownForPrice = BTreeMap<(usize, Vec<u32>, i64, u32), Option<u32>>;
+/// many are bought for a lower price alone, if that may be; and whether it might be fewer,
+/// since not all was compared.
+pub(super) type KnownForPrice = BTreeMap<(usize, Vec<u32>, i64, u32), (Option<u32>, bool)>;
 
 /// Millionths of a stick in one.
 const MILLION: u64 = 1_000_000;

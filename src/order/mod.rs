@@ -26,6 +26,7 @@ mod show;
 mod showing;
 mod split_packings;
 mod splits;
+mod together;
 mod wants;
 mod ways;
 mod weighed;
@@ -55,12 +56,9 @@ use crate::planner::work::Work;
 use crate::shop::Shop;
 use decide::{OrderDecision, decide};
 use finish::Detail;
+use packer::WORK;
 use wants::{WantedLayer, Wants};
 use ways::MouldingWays;
-
-/// Steps of search for each packing of an order: many are made, most of them of
-/// a few rails.
-const WORK: u64 = 20_000;
 
 /// What came of the frames that wait.
 pub(crate) struct Ordered {

@@ -20,6 +20,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::pieces::{Alike, Pieces, separate};
+use super::together::together;
 use super::wants::{WantedLayer, Wants};
 use crate::buy::UNKNOWN;
 use crate::cutting::{Bench, Demand, Paid, Source};
@@ -33,6 +34,10 @@ use crate::shop::Kind;
 const IN_TIME: u32 = NEW_LOT;
 /// The group of what arrives too late for them.
 const LATER: u32 = NEW_LOT - 1;
+
+/// Steps of search for each packing of an order: many are made, most of them of
+/// a few rails.
+pub(super) const WORK: u64 = 20_000;
 
 /// Steps of one packing, over all lots.
 pub(super) const PURSE: u64 = 400_000;
@@ -191,13 +196,17 @@ pub(super) fn pack<'a>(
     if !layers.iter().any(is_urgent) {
         return by_lot(wants, wants.bench(), layers, sticks, effort);
     }
-    // Lots and dates are not told apart at once: the urgent layers come first.
+    // Where lots and dates are not told apart at once, the urgent layers come first.
     let none = Attempt { phases: None, bound: None, impossible: false, steps: 1 };
     let mitres = layers.iter().map(|layer| wants.asks[layer.ask].mitre);
     let mixed = mitres.clone().min() != mitres.max();
     if wants.moulding.kind == Kind::Reversible && mixed {
         return none;
     }
+    let before = match together(wants, layers, &sticks, late, from, effort) {
+        Some(all) if all.phases.is_some() || all.impossible => return all,
+        all => all.map_or(0, |all| all.steps),
+    };
     let bench = Bench { joint_at_flaws: wants.widest_joint(layers), ..wants.bench() };
     let (urgent, rest): (Vec<WantedLayer>, Vec<WantedLayer>) =
         layers.iter().partition(|l| is_urgent(l));
@@ -205,7 +214,8 @@ pub(super) fn pack<'a>(
     let first: Vec<PackStick> = sticks.iter().filter(|stick| in_time(stick)).cloned().collect();
     let one = by_lot(wants, bench, &urgent, first, effort);
     // Without room for the urgent ones there is none for all.
-    let mut attempt = Attempt { impossible: one.impossible, steps: one.steps, ..none };
+    let steps = before + one.steps;
+    let mut attempt = Attempt { impossible: one.impossible, steps, ..none };
     let Some(mut phases) = one.phases else { return attempt };
     let two = by_lot(wants, bench, &rest, untouched(&phases[0], sticks), effort);
     attempt.steps += two.steps;
@@ -280,7 +290,7 @@ fn by_lot<'a>(
 }
 
 /// Packs these layers, all at once.
-fn attempt<'a>(
+pub(super) fn attempt<'a>(
     wants: &Wants<'a>,
     bench: Bench<'a>,
     layers: &[WantedLayer],

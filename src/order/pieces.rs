@@ -1,5 +1,6 @@
 //! The pieces of one moulding that may arrive, those alike together.
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
@@ -36,8 +37,9 @@ pub(super) struct Alike {
     /// The most that can be cut from one, in nanometres.
     pub room: i64,
     /// What cutting from one costs beyond what it counts uncut, where bounds are
-    /// made: the least that it is bought for, nothing, so much that as few as can be
-    /// are cut, and the same for what is in time for all layers only.
+    /// made: the least that it is bought for, so much that no kind counts less for its
+    /// room than another, so much that as few as can be are cut, and the same for what
+    /// is in time for all layers only.
     pub premiums: Premiums,
 }
 
@@ -45,6 +47,21 @@ impl Alike {
     /// Whether it is in time for all layers, or as late as this.
     pub fn is_by(&self, late: usize) -> bool {
         self.late == 0 || self.late == late
+    }
+
+    /// Whether it counts more for its room than another.
+    fn rate_over(&self, other: &Alike) -> Ordering {
+        let one = i128::from(self.worth) * i128::from(other.room);
+        one.cmp(&(i128::from(other.worth) * i128::from(self.room)))
+    }
+
+    /// What lacks to counting as much for its room, but no more than it is bought for: a
+    /// half counts less than half a stick, and where nobody buys one, no bound is to be
+    /// made of them.
+    fn lacks_to_rate(&self, (worth, room): (i64, i64)) -> i64 {
+        let even = i128::from(worth) * i128::from(self.room) / i128::from(room.max(1));
+        let more = i64::try_from(even - i128::from(self.worth)).unwrap_or(i64::MAX);
+        more.clamp(0, self.premiums[0].max(0))
     }
 }
 
@@ -105,10 +122,13 @@ impl Pieces {
                 pieces.of.insert((place, at), kind);
             }
         }
+        let of_use = || pieces.kinds.iter().filter(|kind| kind.is_of_use && kind.room > 0);
+        let dearest = of_use().max_by(|a, b| a.rate_over(b)).map(|kind| (kind.worth, kind.room));
         for kind in &mut pieces.kinds {
+            let even = dearest.map_or(0, |dearest| kind.lacks_to_rate(dearest));
             let heavy = (kind.premiums[0] + kind.worth).saturating_mul(HEAVY);
             let in_time = if kind.late == 0 { heavy } else { 0 };
-            let premiums = [kind.premiums[0], 0, heavy, in_time];
+            let premiums = [kind.premiums[0], even, heavy, in_time];
             kind.premiums = if kind.is_of_use { premiums } else { [0; BOUNDS] };
         }
         let whatever_lot = |kind: &Alike| (kind.length, kind.late, kind.is_of_use, kind.is_whole);

@@ -7,7 +7,6 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::choices::arriving;
-use super::limit::BeyondLimit;
 use super::pieces::BOUNDS;
 use super::showing::{Opened, Showing};
 use super::ways::MouldingWays;
@@ -18,12 +17,6 @@ const MOST_STEPS: u64 = 200_000;
 
 /// So many choices are glanced at in a step.
 const GLANCES_A_STEP: u64 = 8;
-
-/// Steps of working out what a way spends beyond need, where that is limited.
-const STEPS_A_BUDGET: u64 = 20;
-
-/// The same where how many may be bought beyond need is.
-const STEPS_A_LIMIT: u64 = 4;
 
 /// A split and choices of the first offers, with what can be chosen next.
 struct SplitNode {
@@ -158,21 +151,17 @@ impl MouldingWays<'_> {
         below: &mut i128,
         met: &mut dyn FnMut(Way) -> i128,
     ) -> u64 {
-        let mut steps = 1 + self.cases[case].size();
+        let steps = 1 + self.cases[case].size();
         let Some(known) = self.known(case, some) else { return steps };
         if price + chops + at.plain(known.least) >= *below {
             return steps;
         }
-        steps += match (self.has_budget(), self.limit == BeyondLimit::NONE) {
-            (true, _) => STEPS_A_BUDGET,
-            (false, false) => STEPS_A_LIMIT,
-            (false, true) => 1,
-        };
+        let before = self.taken();
         let way = self.way(case, picks);
         if let Some(way) = way.filter(|way| at.of(way).is_some_and(|price| price < *below)) {
             *below = met(way);
         }
-        steps
+        steps + self.taken() - before
     }
 }
 

@@ -94,9 +94,12 @@ impl<'a> Wants<'a> {
 
     /// Whether some of these layers must come from one lot.
     pub fn is_by_lot(&self, layers: &[WantedLayer]) -> bool {
-        let by_lot =
-            |layer: &WantedLayer| matches!(self.asks[layer.ask].match_, Match::Lot | Match::Halves);
-        layers.iter().any(by_lot)
+        layers.iter().any(|layer| self.is_one_lot(layer))
+    }
+
+    /// Whether a layer must come from one lot.
+    pub fn is_one_lot(&self, layer: &WantedLayer) -> bool {
+        matches!(self.asks[layer.ask].match_, Match::Lot | Match::Halves)
     }
 
     /// The rails of a layer laid end to end.

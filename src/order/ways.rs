@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 use rayon::prelude::*;
 
@@ -11,7 +12,7 @@ use super::chops::chop_goods;
 use super::finish::{spent, spent_least};
 use super::kept::Kept;
 use super::limit::{BeyondLimit, GoodsBySent, KnownForPrice};
-use super::packer::{Look, limited, looks, of_rack, pieces as endless};
+use super::packer::{Look, WORK, limited, looks, of_rack, pieces as endless};
 use super::pieces::{Pieces, pieces_in, separate};
 use super::rates::Rates;
 use super::record::PackingRecord;
@@ -30,6 +31,9 @@ const EAGER: u64 = 100_000;
 /// beginning, for so many steps.
 const MANY_LAYERS: usize = 16;
 const BY_FEW: u64 = 600_000;
+
+/// Steps of working out what a way spends beyond need, where that is limited.
+const STEPS_A_BUDGET: u64 = 20;
 
 /// The ways of one moulding.
 pub(super) struct MouldingWays<'a> {
@@ -51,14 +55,16 @@ pub(super) struct MouldingWays<'a> {
     pub goods_by_sent: Mutex<GoodsBySent>,
     /// What is bought of them for a lower price alone.
     pub for_price: Mutex<KnownForPrice>,
+    /// Steps of telling what ways are, of all so far.
+    taken: AtomicU64,
     effort: Effort<'a>,
     /// For a longer look, and whether there may be one.
     longer: Effort<'a>,
     pub is_longer: bool,
     /// What was packed from just some pieces, and how often it was looked at.
     tried: BTreeMap<(usize, Vec<u32>), usize>,
-    /// What to buy for what packings cut, the cheapest.
-    pub covers: BTreeMap<Vec<u32>, Vec<Vec<u32>>>,
+    /// What to buy for what packings cut.
+    pub covers: BTreeMap<Vec<u32>, BTreeSet<Vec<u32>>>,
     /// Who sells something of it, and whether it makes a parcel long.
     pub sellers: Vec<(usize, bool)>,
 }
@@ -66,7 +72,7 @@ pub(super) struct MouldingWays<'a> {
 impl<'a> MouldingWays<'a> {
     /// All of them; none is complete where nothing is known to do.
     pub fn new(wants: Wants<'a>, longer: Effort<'a>) -> MouldingWays<'a> {
-        let effort = longer.at_most(super::WORK);
+        let effort = longer.at_most(WORK);
         let pieces = Pieces::new(&wants);
         let lateness = pieces.lateness();
         let rates = Rates::all(&wants, &pieces, effort);
@@ -103,6 +109,7 @@ impl<'a> MouldingWays<'a> {
             limit,
             goods_by_sent: Mutex::default(),
             for_price: Mutex::default(),
+            taken: AtomicU64::new(0),
             effort,
             longer,
             is_longer: false,
@@ -288,6 +295,8 @@ impl<'a> MouldingWays<'a> {
     /// A way to get it; `None` if it is known that it does not do.
     pub fn way(&self, case: usize, picks: &[u32]) -> Option<Way> {
         let some = arriving(&self.pieces, &self.sold, picks);
+        let has_budget = self.has_budget();
+        self.take(self.cases[case].size() + if has_budget { STEPS_A_BUDGET } else { 1 });
         let known = self.known(case, &some)?;
         let chosen = || self.sold.iter().zip(picks).map(|(sold, &at)| &sold.choices[at as usize]);
         let mut goods: BTreeMap<usize, Goods> = BTreeMap::new();
@@ -304,7 +313,6 @@ impl<'a> MouldingWays<'a> {
             return None;
         }
         let own = best.map_or(UNKNOWN, |(_, used_up)| used_up - worth);
-        let has_budget = self.has_budget();
         let spare = match best.filter(|_| has_budget) {
             Some((record, _)) => spent(self, case, record, picks),
             None => 0,
@@ -320,6 +328,16 @@ impl<'a> MouldingWays<'a> {
             false => spare,
         };
         Some(Way { own, doubt, is_open, of: of.collect(), goods, spare, spare_least })
+    }
+
+    /// Counts so many steps of telling what a way is.
+    pub fn take(&self, steps: u64) {
+        self.taken.fetch_add(steps, Relaxed);
+    }
+
+    /// How many steps of telling what ways are were taken.
+    pub fn taken(&self) -> u64 {
+        self.taken.load(Relaxed)
     }
 
     /// What is known of some pieces, where they can be packed at once.

@@ -12,6 +12,15 @@ use super::ways::MouldingWays;
 /// had for less.
 const MOST_COMPARED: usize = 100_000;
 
+/// Steps of working out how many of each supplier's are cut.
+const STEPS_A_LIMIT: u64 = 4;
+
+/// So many purchases are compared in a step.
+const COMPARED_A_STEP: u64 = 2;
+
+/// Steps of telling what is bought of one supplier for a lower price alone, at the most.
+const MOST_STEPS: u64 = 200_000;
+
 /// What is bought of one supplier: so many of each kind, and what that costs.
 type BoughtOf = (Vec<u32>, i64);
 
@@ -27,9 +36,14 @@ impl MouldingWays<'_> {
         let (_, used_up) = known.best?;
         let some = arriving(&self.pieces, &self.sold, picks);
         let of = (&self.wants, &self.pieces, &self.kept);
+        let is_within = |record: &usize| self.is_within_limit(case, *record, picks);
         let mut all = self.cases[case].as_good(of, &some, known);
-        let record = all.find(|record| self.is_within_limit(case, *record, picks))?;
-        Some((record, used_up))
+        let best = all.next().filter(is_within);
+        let other = || {
+            self.take(self.cases[case].size());
+            all.find(is_within)
+        };
+        best.or_else(other).map(|record| (record, used_up))
     }
 
     /// Whether a way, cut as in a packing, buys no more beyond need than it may.
@@ -44,8 +58,10 @@ impl MouldingWays<'_> {
         if beyond <= self.limit.beside(left) {
             return true;
         }
+        self.take(STEPS_A_LIMIT);
         let cut: Vec<(usize, u32)> = cut_of_each(self, case, place, picks).into_iter().collect();
-        self.is_shared(&cut, &self.bought_of(picks), self.limit.lacking(left), self.limit.most)
+        let more = self.limit.lacking(left);
+        self.is_shared(&cut, &self.bought_of(picks), (more, self.limit.most), false)
     }
 
     /// Whether a way that is not within the limit as it is known to be cut might be if it
@@ -64,25 +80,28 @@ impl MouldingWays<'_> {
         let bought = self.bought_of(picks);
         // What is cut of one supplier's is not cut of another's.
         let sellers: Vec<(usize, u32)> = bought.keys().map(|seller| (*seller, 0)).collect();
-        self.is_shared(&sellers, &bought, needed, self.limit.most)
+        self.is_shared(&sellers, &bought, (needed, self.limit.most), true)
     }
 
     /// Whether sellers of whose sticks so many are cut can share so many more that are needed
-    /// so that of all together no more than `most` are bought for a lower price alone.
+    /// so that of all together no more than `most` are bought for a lower price alone; or might
+    /// where not all was compared, if that will do.
     fn is_shared(
         &self,
         sellers: &[(usize, u32)],
         bought: &BTreeMap<usize, BoughtOf>,
-        more: u32,
-        most: u32,
+        (more, most): (u32, u32),
+        might_do: bool,
     ) -> bool {
         let Some(((seller, cut), others)) = sellers.split_first() else { return true };
         let of = &bought[seller];
         let all = more.min(of.0.iter().sum());
         let does = |own: u32| {
-            let for_price = self.for_price(*seller, of, cut.saturating_add(own));
+            let known = self.for_price(*seller, of, cut.saturating_add(own));
+            let (for_price, might_be_fewer) = known;
+            let for_price = if might_be_fewer && might_do { Some(0) } else { for_price };
             for_price.filter(|for_price| *for_price <= most).is_some_and(|for_price| {
-                self.is_shared(others, bought, more - own, most - for_price)
+                self.is_shared(others, bought, (more - own, most - for_price), might_do)
             })
         };
         // The more is needed the less is for the price.
@@ -103,9 +122,15 @@ impl MouldingWays<'_> {
 
     /// How many of what is bought of a supplier, of which so many are needed, whichever those
     /// are, they would not have to be sent for these: what is bought for a lower price alone.
-    /// `None` where fewer of theirs cost less. Many ways buy the same of one supplier, so it
-    /// is worked out once.
-    fn for_price(&self, seller: usize, (kinds, paid): &BoughtOf, needed: u32) -> Option<u32> {
+    /// `None` where fewer of theirs cost less; and whether it might be fewer, since not all was
+    /// compared. Many ways buy the same of one supplier, so it is worked out once.
+    fn for_price(
+        &self,
+        seller: usize,
+        (kinds, paid): &BoughtOf,
+        needed: u32,
+    ) -> (Option<u32>, bool) {
+        self.take(1);
         let key = (seller, kinds.clone(), *paid, needed);
         let known = || self.for_price.lock().expect("nobody panics with it");
         if let Some(for_price) = known().get(&key) {
@@ -117,9 +142,18 @@ impl MouldingWays<'_> {
             Some(FewerGoods { fewest, .. }) => Some(bought - fewest),
             None => Some(0),
         };
-        let for_price = needs(kinds, needed).into_iter().filter_map(for_price).min();
-        known().insert(key, for_price);
-        for_price
+        let before = self.taken();
+        let mut told = (None, false);
+        for needs in needs(kinds, needed) {
+            self.take(1);
+            if self.taken() - before > MOST_STEPS {
+                told.1 = true;
+                break;
+            }
+            told.0 = told.0.into_iter().chain(for_price(needs)).min();
+        }
+        known().insert(key, told);
+        told
     }
 
     /// What a supplier has so many of each kind in, but no more than so many in all; `None`
@@ -151,7 +185,9 @@ impl MouldingWays<'_> {
             let mut goods = sold.choices.iter().filter_map(|choice| choice.goods);
             goods.next().is_some_and(|goods| goods.supplier == seller)
         };
-        let by_sent = by_sent(self.sold.iter().filter(is_theirs), kinds, most);
+        let mut compared = 0;
+        let by_sent = by_sent(self.sold.iter().filter(is_theirs), kinds, most, &mut compared);
+        self.take(compared as u64 / COMPARED_A_STEP);
         let found = by_sent.as_ref().map(does);
         known().insert(key, by_sent);
         found
@@ -190,17 +226,18 @@ fn by_sent<'a>(
     sold: impl Iterator<Item = &'a SoldOffer>,
     kinds: &[u32],
     most: u32,
+    compared: &mut usize,
 ) -> Option<BySent> {
     let mut lacking = BTreeMap::from([((kinds.to_vec(), 0), 0_i64)]);
-    let mut compared = 0;
     for sold in sold {
         let count = |choice: &Choice| choice.pieces.iter().map(|(_, count)| count).sum::<u32>();
         let choices = sold.choices.iter().map(|choice| (choice, count(choice)));
         let choices: Vec<(&Choice, u32)> = choices.filter(|(_, count)| *count <= most).collect();
-        compared += lacking.len() * choices.len();
-        if compared > MOST_COMPARED {
+        let more = lacking.len() * choices.len();
+        if *compared + more > MOST_COMPARED {
             return None;
         }
+        *compared += more;
         let mut next: BTreeMap<(Vec<u32>, u32), i64> = BTreeMap::new();
         for ((lacks, sent), cost) in &lacking {
             for (choice, count) in choices.iter().filter(|(_, count)| sent + count <= most) {

@@ -57,7 +57,8 @@ pub(crate) mod words;
 
 pub use jobs_today::jobs_today;
 pub(crate) use order_words::{
-    basket_lines, bill as order_bill, deadline as order_deadline, refused as order_refused,
+    basket_lines, bill as order_bill, bills as order_bills, deadline as order_deadline,
+    refused as order_refused,
 };
 
 use crate::chop::Schedule;

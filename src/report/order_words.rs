@@ -202,9 +202,25 @@ pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> St
     }
 }
 
-/// What is paid for the whole order, and how sure it is that nothing is cheaper.
-pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
+/// `BRIN: goods 120.00 + carriage 18.00 = 138.00 USD` of each bill, and what is paid for all;
+/// nothing where nobody bills anything.
+pub(crate) fn bills(plan: &Plan, shop: &Shop) -> String {
+    if plan.order.bills.is_empty() {
+        return String::new();
+    }
+    let bills = plan.order.bills.iter();
+    let each = bills.map(|of| format!("{}: {}\n", of.supplier, bill(of, shop)));
+    format!("{}{}.\n", each.collect::<String>(), to_pay(plan, shop))
+}
+
+/// What is paid for the whole order: `To pay 138.00 USD`.
+fn to_pay(plan: &Plan, shop: &Shop) -> String {
     let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.to_pay(shop));
+    format!("To pay {}", money(paid, shop))
+}
+
+/// The same, and how sure it is that nothing is cheaper.
+pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
     let refused = plan.order.bills.iter().filter(|bill| bill.refused_below(shop).is_some());
     let refused: Vec<String> = refused
         .map(|bill| {
@@ -234,7 +250,7 @@ pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
             money(most, shop)
         )
     });
-    format!("To pay {}: {sure}.{}{}", money(paid, shop), refused.concat(), over.unwrap_or_default())
+    format!("{}: {sure}.{}{}", to_pay(plan, shop), refused.concat(), over.unwrap_or_default())
 }
 
 /// What the order comes to when all is counted, and what none comes below.

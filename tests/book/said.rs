@@ -71,7 +71,12 @@ fn an_order_is_printed_as_it_is_placed() {
     let dir = tempfile::tempdir().unwrap();
     open_demo(dir.path());
     let order = ["order", "shop.book", "--at", "2026-11-25T08:00", "--out"];
+    let plan = said(dir.path(), &["plan", "shop.book", "--today", "2026-11-25"]);
+    let (to_pay, _) = plan.split_once("To pay ").unwrap().1.split_once(':').unwrap();
     let placed = said(dir.path(), &[&order[..], &["first"]].concat());
+    assert!(placed.contains(&format!("\nTo pay {to_pay}.\n")), "{placed}\n{plan}");
+    let bills = placed.lines().filter(|line| line.contains(": goods ")).count();
+    assert_eq!(bills, placed.matches("arrives ").count(), "a bill for each supplier: {placed}");
     let lines = placed.lines().filter(|line| line.starts_with("  line ")).count();
     assert!(lines > 2, "{placed}");
     let page = |of: &str| std::fs::read_to_string(dir.path().join(of)).unwrap();
@@ -84,6 +89,20 @@ fn an_order_is_printed_as_it_is_placed() {
     let again = said(dir.path(), &[&order[..], &["second"]].concat());
     assert!(again.contains("nothing to order"), "{again}");
     assert!(!dir.path().join("second").exists(), "nothing was ordered");
+}
+
+/// Where the shop has no suppliers nobody bills anything: it is not said that nothing is to
+/// pay.
+#[test]
+fn what_nobody_bills_is_not_added_up() {
+    let dir = tempfile::tempdir().unwrap();
+    said(dir.path(), &["demo", "shop", "--metric"]);
+    for name in ["suppliers.csv", "offers.csv"] {
+        std::fs::remove_file(dir.path().join("shop").join(name)).unwrap();
+    }
+    said(dir.path(), &["open", "shop.book", "--from", "shop", "--at", "2026-11-25T07:00"]);
+    let placed = said(dir.path(), &["order", "shop.book", "--at", "2026-11-25T08:00"]);
+    assert!(placed.contains("  line 1:") && !placed.contains("To pay"), "{placed}");
 }
 
 /// The order stood in the book before its pages were on the disk: where they could not be

@@ -71,6 +71,7 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
     for words in [
         "from Hazel Glass (HAZEL), arrives 2026-11-28",
         "line 1: 3 x GLASS by the sheet, 36 x 48 in, 73.50 USD",
+        "HAZEL: goods 73.50 + carriage 9.00 = 82.50 USD To pay 82.50 USD.",
         "; not on the order, since materials.csv names no supplier of it.",
         "TO BUY: 1 of MAT, 32 x 40 in, for ",
         "18 glazing of GLASS has no room on any sheet that is bought.",

@@ -227,6 +227,23 @@ fn the_rest_of_an_urgent_stick_serves_other_frames() {
     net(&plan);
 }
 
+/// The same where the slow ones have to be of one lot: what the urgent stick has left
+/// still serves the third frame, which may be of any.
+#[test]
+fn the_rest_of_an_urgent_stick_serves_others_beside_frames_of_one_lot() {
+    let before = shop(
+        "96,3.00,ft,any,",
+        "",
+        "supplier,lead_days\nFAST,2\nSLOW,8",
+        "FAST,BLK,length,96,3.00,ft,\nSLOW,BLK,length,96,2.00,ft,",
+    );
+    let frames = "frame,moulding,width,height,copies,due,match\n1,BLK,8,10,1,2026-11-28,\n\
+                  2,BLK,20,24,3,,lot\n3,BLK,8,10,1,,\n";
+    let plan = planned(&Folder { frames: frames.to_owned(), ..before }.shop());
+    assert_eq!(lines(&plan), ["FAST length BLK 1", "SLOW length BLK 3"]);
+    assert_eq!(to_pay(&plan), 2400 + 4800);
+}
+
 /// No order below 50.00 is taken: of three sticks at 18.00 two are beyond need,
 /// for 36.00, though no more than 5.00 is to be spent on such. It gives way, and
 /// that is seen.

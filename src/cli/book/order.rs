@@ -14,7 +14,7 @@ use crate::book::{Book, PART_ORDER, Pages, PlacedLine, Stamp, line_of};
 use crate::cli::exit::WrongInput;
 use crate::cli::{clock, effort, interrupt, lacking};
 use crate::plan::{Plan, Wishes, pushed};
-use crate::report::{folder, order_deadline, order_mail, order_refused, workbook};
+use crate::report::{folder, order_bills, order_deadline, order_mail, order_refused, workbook};
 use crate::shop::{Shop, shown};
 
 /// What `longpoint order` is told.
@@ -81,11 +81,11 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let frames = frames_of_lines(&book, &before, (today, args.search))?;
         return say(out, &listing(&shop, &before, (today, &frames)));
     }
-    let OrderPlaced { lines: new, basket, notes } = place(args, &mut book, &stamp)?;
+    let OrderPlaced { lines: new, bills, basket, notes } = place(args, &mut book, &stamp)?;
     if new.is_empty() {
         say(out, "Nothing has to be ordered today.")?;
     } else {
-        say(out, &placed_words(&shop, &new))?;
+        say(out, &(placed_words(&shop, &new) + &bills))?;
     }
     notes.iter().try_for_each(|note| say(out, note))?;
     if !basket.is_empty() {
@@ -125,8 +125,11 @@ fn give_up(
 }
 
 /// What was ordered, and what is said of each supplier whose order can wait.
+#[derive(Default)]
 struct OrderPlaced {
     lines: Vec<PlacedLine>,
+    /// What is charged for it.
+    bills: String,
     basket: Vec<String>,
     /// What is to be said of boards and glass.
     notes: Vec<String>,
@@ -168,7 +171,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let basket: Vec<String> =
             left.map(|of| format!("{}: {}", of.supplier, words(of))).collect();
         if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
-            return Ok(Ok(OrderPlaced { lines: Vec::new(), basket, notes }));
+            return Ok(Ok(OrderPlaced { basket, notes, ..OrderPlaced::default() }));
         }
         // What is bought from nobody in particular has no word in the basket, and stays there too.
         let is_part = |all: &BTreeSet<String>| {
@@ -199,7 +202,8 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
                 let put = ready.into_iter().try_for_each(folder::Ready::put);
                 put.with_context(unwritten)?;
             }
-            Ok(Ok(OrderPlaced { lines, basket, notes }))
+            let bills = order_bills(ordered, &snapshot.shop);
+            Ok(Ok(OrderPlaced { lines, bills, basket, notes }))
         })
     })
 }
