@@ -227,7 +227,7 @@ fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Pla
         today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
         cut_today: if held.is_some() { 0 } else { wish.copies - waits },
         waits,
-        pushed: pushed(shop, without, &with, &frame.id),
+        pushed: pushed((shop, without), (shop, &with), &frame.id),
         bought: changes(without, &with, wish),
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,

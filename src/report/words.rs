@@ -159,6 +159,10 @@ pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
         BrokenBy::Past => "the day is over".to_owned(),
         BrokenBy::Arrives(day) => format!("its moulding comes {day}, too late for the bench"),
         BrokenBy::NothingComes => "it waits, and nothing is known to come for it".to_owned(),
+        BrokenBy::NotKnown => "nobody knows when its moulding comes".to_owned(),
+        BrokenBy::Overdue(day) => {
+            format!("its moulding is overdue, expected {day}, and nobody knows when it comes")
+        }
         BrokenBy::Held => "it cannot be made as asked".to_owned(),
         BrokenBy::Refused(suppliers) => {
             format!("its moulding comes only if {}", if_taken(suppliers))
