@@ -50,6 +50,7 @@ pub(crate) mod escape;
 pub(crate) mod name;
 mod order_json;
 pub mod order_table;
+mod order_why;
 mod order_words;
 mod summary;
 mod svg;

@@ -69,7 +69,7 @@ fn letter(out: &mut String, reference: Reference, table: &SupplierTable, plan: &
     if let Some(bill) = table.bill {
         charge(
             out,
-            "Together",
+            &words::capital(table.together()),
             &format!("<b>{}</b>", escape(&words::money(bill.to_pay(shop), shop))),
         );
     }

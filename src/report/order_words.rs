@@ -1,10 +1,7 @@
 //! The sentences about an order that the screen and the printed order share.
 
-use std::collections::BTreeMap;
-
 use jiff::civil::{Date, Time};
 
-use crate::buy::{self, OfferQuantity, goods_of};
 use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
 use crate::plan::{
     Account, Advice, Bill, Certainty, NotBought, OrderDeadline, OrderLine, Plan, Yield,
@@ -12,6 +9,12 @@ use crate::plan::{
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
 use super::words;
+
+/// With a capital letter, as a sentence begins.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
 
 /// An amount with its currency.
 pub(super) fn money(money: Money, shop: &Shop) -> String {
@@ -142,29 +145,6 @@ pub(crate) fn bill(bill: &Bill, shop: &Shop) -> String {
     format!("{text} = {}", money(bill.total(), shop))
 }
 
-/// What a supplier's bill would be without what is bought beyond need, where that
-/// is another: why it was bought.
-pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<String> {
-    let supplier = shop.suppliers.get(&bill.supplier)?;
-    let (mut lots, mut is_other): (BTreeMap<u64, Vec<OfferQuantity>>, bool) = Default::default();
-    for line in plan.order.lines.iter().filter(|line| line.supplier == bill.supplier) {
-        let each = (line.pieces / line.count.max(1)).max(1);
-        let needed = match line.form.as_str() {
-            "chop" => line.count,
-            _ => (line.cut + line.restock).div_ceil(each),
-        };
-        is_other |= needed < line.count;
-        lots.entry(line.offer?)
-            .or_default()
-            .push(OfferQuantity { length: line.length, count: needed });
-    }
-    let offer = |row: u64| shop.offers.iter().find(|offer| offer.row == row);
-    let mut goods = lots.iter().map(|(row, lots)| Some(goods_of(offer(*row)?, lots)));
-    let goods = goods.try_fold(Money(0), |sum, goods| Some(sum + goods?))?;
-    let without = buy::bill(supplier, goods, bill.long.0 > 0, plan.date)?;
-    is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
-}
-
 /// `before 12:00`.
 pub(super) fn clock(time: Time) -> String {
     format!("before {}", time.strftime("%H:%M"))
@@ -234,7 +214,21 @@ pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
             money(most, shop)
         )
     });
-    format!("To pay {}: {sure}.{}{}", money(paid, shop), refused.concat(), over.unwrap_or_default())
+    let is_billed = |line: &&OrderLine| {
+        plan.order.bills.iter().any(|bill| bill.supplier == line.supplier) && line.cost.is_none()
+    };
+    let unpriced = plan.order.lines.iter().filter(is_billed);
+    let unpriced: Vec<String> = unpriced.map(|of| line(of, offer(of, shop), shop)).collect();
+    let without = match unpriced.as_slice() {
+        [] => String::new(),
+        lines => format!(" Not in it, since no price is known: {}.", lines.join("; ")),
+    };
+    format!(
+        "To pay {}: {sure}.{without}{}{}",
+        money(paid, shop),
+        refused.concat(),
+        over.unwrap_or_default()
+    )
 }
 
 /// What the order comes to when all is counted, and what none comes below.

@@ -53,7 +53,7 @@ fn lengths(rail: &PlacedRail) -> [(Stop, Length); 3] {
 }
 
 /// `a`, `a and b`, `a, b and c`.
-pub(super) fn and(words: &[String]) -> String {
+pub(crate) fn and(words: &[String]) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),
@@ -137,7 +137,7 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 }
 
 /// A promise that is not kept, and what to do about it.
-pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
+pub(crate) fn broken_promise(promise: &BrokenPromise) -> String {
     promise_mend(&promise.frame, &not_kept(promise))
 }
 
