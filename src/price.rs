@@ -17,6 +17,8 @@ pub struct FramePrice {
     pub layers: Vec<LayerPrice>,
     /// What is charged for what a job takes beside moulding.
     pub pieces: Money,
+    /// The materials of the job that have no price, and are not in it.
+    pub without: Vec<String>,
     /// What is charged beside them.
     pub labour: Money,
     /// What is added to reach the least price of a frame.
@@ -109,6 +111,7 @@ pub fn price_with(shop: &Shop, frame: &Frame, pieces: Worth) -> Option<FramePric
     Some(FramePrice {
         layers,
         pieces,
+        without: Vec::new(),
         labour,
         to_minimum: net - bare,
         to_round: said - net - if rules.tax_in { tax } else { Money(0) },
@@ -133,8 +136,8 @@ fn of_layer(
 }
 
 /// What a foot of a moulding (in millimetres a metre) costs by its list price, and what the
-/// cheapest offer of it by the stick or the box that holds on a day asks, where that is more;
-/// and whose that is.
+/// cheapest offer of it that holds on a day asks, where that is more; and whose that is. What
+/// is chopped counts where nobody has it by the stick or the box any more, without its fee.
 pub fn dearer_to_buy<'s>(
     shop: &'s Shop,
     moulding: &str,
@@ -142,9 +145,13 @@ pub fn dearer_to_buy<'s>(
 ) -> Option<(Worth, Worth, &'s Offer)> {
     let list = rate(shop.moulding(moulding))?.of(unit(shop));
     let of_it = |offer: &&Offer| offer.moulding == moulding && offer.dates.hold_on(date);
-    let offers = shop.offers.iter().filter(of_it);
-    let priced = offers.filter_map(|offer| Some((offer.least_of(unit(shop))?, offer)));
-    let (cheapest, offer) = priced.min_by_key(|(price, offer)| (*price, offer.row))?;
+    let cheapest = |price: fn(&Offer, Length) -> Option<Worth>| {
+        let offers = shop.offers.iter().filter(of_it);
+        let priced = offers.filter_map(|offer| Some((price(offer, unit(shop))?, offer)));
+        priced.min_by_key(|(price, offer)| (*price, offer.row))
+    };
+    let (cheapest, offer) =
+        cheapest(Offer::least_of).or_else(|| cheapest(Offer::least_of_rails))?;
     (cheapest > list).then_some((list, cheapest, offer))
 }
 

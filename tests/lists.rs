@@ -254,6 +254,48 @@ fn a_slip_in_a_price_or_a_length_is_pointed_at() {
     assert_eq!(of(ash, chop), [""; 0], "what is chopped is no stick");
 }
 
+/// A price for a metre that was read as for a foot passed, and so did a whole list of them.
+#[test]
+fn a_price_for_a_metre_that_was_read_as_for_a_foot_is_pointed_at() {
+    let of = |mouldings: &str, rows: &str| {
+        let head = "supplier,moulding,form,lengths,price,per\n";
+        let mut files = files("", "", &format!("{head}{rows}"));
+        let head = "moulding,width,rabbet,stick,price,per\n";
+        files.insert("mouldings.csv".to_owned(), format!("{head}{mouldings}").into_bytes());
+        let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
+        let is_of_offers = |doubt: &String| doubt.contains("offers");
+        doubts(&shop).into_iter().filter(is_of_offers).collect::<Vec<String>>()
+    };
+    let ash = "ASH-20,3/4,1/4,120,2.10,ft\n";
+    // 2.10 a foot are 6.89 a metre (computed).
+    let row = |price: &str, per: &str| format!("HAZEL,ASH-20,length,120,{price},{per}\n");
+    let said = |row: u32, words: &str| {
+        format!("offers.csv, row {row}: the price of ASH-20, for {words} (is that so?)")
+    };
+    let above = "a foot, is about 3 times its price in mouldings.csv, as if it were for a metre";
+    assert_eq!(of(ash, &row("6.89", "ft")), [said(2, above)]);
+    let below = "a metre, is about a third of its price in mouldings.csv, as if it were for a foot";
+    assert_eq!(of(ash, &row("2.15", "m")), [said(2, below)]);
+    for usual in [row("6.89", "m"), row("2.15", "ft"), row("3.90", "ft"), row("21.00", "stick")] {
+        assert_eq!(of(ash, &usual), [""; 0], "{usual}");
+    }
+    // Without a price of its own, against its other offers: only the one that is too dear.
+    let bare = "ASH-20,3/4,1/4,120,,\n";
+    let two = row("2.10", "ft") + &row("6.89", "ft").replace("HAZEL", "ELM").replace("120", "96");
+    let above = "a foot, is about 3 times its other offers, as if it were for a metre";
+    assert_eq!(of(bare, &two), [said(3, above)]);
+    let chops = "HAZEL,ASH-20,chop,6 .. 60,3.00,ft\nELM,ASH-20,chop,6 .. 60,9.84,ft\n";
+    assert_eq!(of(ash, chops), [said(3, above)], "what is chopped against what is chopped");
+    // Once a moulding, and of a list that is so throughout a few.
+    let both = row("6.89", "ft") + &row("6.80", "ft").replace("120", "96");
+    assert_eq!(of(ash, &both).len(), 1, "{:?}", of(ash, &both));
+    let many: String = (0..40).map(|n| format!("M-{n},3/4,1/4,120,2.10,ft\n")).collect();
+    let rows = (0..40).map(|n| row("6.89", "ft").replace("ASH-20", &format!("M-{n}")));
+    let all = of(&format!("{bare}{many}"), &rows.collect::<String>());
+    let ends = "35 more prices in offers of which the same is to be asked";
+    assert_eq!((all.len(), all.last().map(String::as_str)), (6, Some(ends)), "{all:?}");
+}
+
 /// A list with a code twice was said to have lengths that are offered already.
 #[test]
 fn a_code_that_a_list_has_twice_is_named_with_a_mend_that_mends() {

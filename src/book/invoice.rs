@@ -133,18 +133,51 @@ fn faults(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<Vec<St
             currency.show(invoice.sums.goods)
         ));
     }
-    let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ? AND supplier = ?
-                 AND number = ? AND number <> ''";
-    let of = params![invoice.order, lines[0].supplier, invoice.number];
-    let known = step.db().prepare_cached(known)?.query_row(of, |row| row.get(0));
-    if let Some(step) = known.optional()? {
-        let step: i64 = step;
-        faults.push(format!(
-            "invoice {} of order {} stands in the book already (step {step})",
-            invoice.number, invoice.order
-        ));
-    }
+    faults.extend(entered_before(step.db(), invoice, &lines[0].supplier)?);
     Ok(faults)
+}
+
+/// That the invoice stands in the book already: by its number, or, where nobody wrote one
+/// down, by its sums.
+fn entered_before(
+    db: &Connection,
+    invoice: &Invoice,
+    supplier: &str,
+) -> Result<Option<String>, BookError> {
+    let order = invoice.order;
+    let (known, what) = match invoice.number.is_empty() {
+        false => {
+            let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ?
+                         AND supplier = ? AND number = ?";
+            let of = params![order, supplier, invoice.number];
+            let known = db.prepare_cached(known)?.query_row(of, |row| row.get(0)).optional()?;
+            (known, format!("invoice {} of order {order}", invoice.number))
+        }
+        true => {
+            let BillSums { goods, carriage, other } = signed(invoice);
+            let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ?
+                         AND supplier = ? AND goods = ? AND carriage = ? AND other = ?";
+            let of = params![order, supplier, goods.0, carriage.0, other.0];
+            let known = db.prepare_cached(known)?.query_row(of, |row| row.get(0)).optional()?;
+            let kind = if invoice.is_credit { "a credit" } else { "an invoice" };
+            (known, format!("{kind} of order {order} with these sums"))
+        }
+    };
+    let step: Option<i64> = known;
+    Ok(step.map(|step| {
+        let other = match invoice.number.is_empty() {
+            true => "; if this is another, write its number",
+            false => "",
+        };
+        format!("{what} stands in the book already (step {step}{other})")
+    }))
+}
+
+/// What it comes to; less than nothing where it gives back.
+fn signed(invoice: &Invoice) -> BillSums {
+    let sign = |sum: Money| if invoice.is_credit { Money(-sum.0) } else { sum };
+    let BillSums { goods, carriage, other } = invoice.sums;
+    BillSums { goods: sign(goods), carriage: sign(carriage), other: sign(other) }
 }
 
 fn write(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<(), BookError> {
@@ -165,9 +198,8 @@ fn write(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<(), Boo
             part.weight = line.cost.unwrap_or_default();
         }
     }
-    let BillSums { goods, carriage, other } = invoice.sums;
-    let sums = BillSums { goods: sign(goods), carriage: sign(carriage), other: sign(other) };
-    bill::write(step, (Some(invoice.order), &lines[0].supplier, &invoice.number), sums, &parts)
+    let of = (Some(invoice.order), lines[0].supplier.as_str(), invoice.number.as_str());
+    bill::write(step, of, signed(invoice), &parts)
 }
 
 /// The lines of one supplier's order against all that was billed of it.

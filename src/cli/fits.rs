@@ -94,8 +94,9 @@ fn gap(args: &Fits, shop: &Shop, kind: Kind) -> Result<Length, WrongInput> {
     let wrong = |fault: String| Err(WrongInput(format!("--gap: {fault}")));
     match (&args.gap, kind) {
         (None, Kind::Floater) => wrong(format!(
-            "{} is a floater (say how wide the gap is, such as --gap 1/4)",
-            args.moulding
+            "{} is a floater (say how wide the gap is, such as --gap {})",
+            args.moulding,
+            shop.settings.example("1/4", "6")
         )),
         (Some(_), _) if kind != Kind::Floater => {
             wrong(format!("{} is not a floater (leave --gap out)", args.moulding))

@@ -271,14 +271,17 @@ impl Morning<'_> {
         self.plan.order.coming = laid.collect();
     }
 
-    /// Whether a frame that is served by what is on order has to wait too long for it.
+    /// Whether a frame that is served by what is on order waits for it too long, or nobody
+    /// knows until when.
     fn is_late(&self, work: &Work, task: usize) -> bool {
         let Task { due, rush, .. } = work.tasks[task];
         let needed = due.map(|due| self.shop.needed_by(due));
         let wanted = if rush { Some(self.plan.date) } else { needed };
         let (frame, copy) = self.ticket(work, task);
         let arrives = arrival::last_of(self.shop, &self.plan.order, (&frame, copy));
-        arrives.zip(wanted).is_some_and(|(arrives, wanted)| arrives > wanted)
+        let of = (&self.shop.frames[work.tasks[task].frame], copy);
+        let is_unsure = || self.plan.unsure(self.shop, of, self.plan.date).is_some();
+        wanted.is_some_and(|by| arrives.is_some_and(|day| day > by) || is_unsure())
     }
 
     /// Those that nothing was ordered for. The others wait for what is on order, also

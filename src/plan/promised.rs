@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::{Bill, HoldReason, Plan, WaitReason, Waiting};
-use crate::shop::{Coming, Shop};
+use crate::shop::{Coming, Frame, Shop};
 
 /// Copies of a frame that will not be ready on the day that was promised, or may not be.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,6 +27,10 @@ pub enum BrokenBy {
     Arrives(Date),
     /// It waits, and nothing is known to come for it.
     NothingComes,
+    /// It waits for what is on order, of which nobody knows when it comes.
+    NotKnown,
+    /// It waits for what should have come on this day and has not.
+    Overdue(Date),
     /// It cannot be made as asked.
     Held,
     /// These suppliers have to be asked for long enough sticks of this moulding.
@@ -72,16 +76,19 @@ impl Plan {
             return Some(BrokenBy::Past);
         }
         let mut held = self.held.iter();
-        let (comes, otherwise) = match held.find(|held| held.frame == frame && held.copy == copy) {
-            Some(held) => (ordered_later(shop, &held.reason), held_by(&held.reason)),
-            None => {
-                let mut waiting = self.waiting.iter();
-                let waiting = waiting.find(|of| of.frame == frame && of.copy == copy)?;
-                (self.comes(shop, waiting), BrokenBy::NothingComes)
-            }
-        };
+        let (comes, otherwise, unsure) =
+            match held.find(|held| held.frame == frame && held.copy == copy) {
+                Some(held) => (ordered_later(shop, &held.reason), held_by(&held.reason), None),
+                None => {
+                    let mut waiting = self.waiting.iter();
+                    let waiting = waiting.find(|of| of.frame == frame && of.copy == copy)?;
+                    let unsure = self.unsure(shop, (shop.frame(frame)?, copy), self.date);
+                    (self.comes(shop, waiting), BrokenBy::NothingComes, unsure)
+                }
+            };
         match comes {
             Some(day) if shop.is_late(day, Some(due)) => Some(BrokenBy::Arrives(day)),
+            _ if unsure.is_some() => unsure,
             Some(_) => {
                 let refusing = self.refusing(shop, frame, Some(copy));
                 (!refusing.is_empty()).then_some(BrokenBy::Refused(refusing))
@@ -101,6 +108,34 @@ impl Plan {
         };
         let refused = self.order.bills.iter().filter(|bill| bill.refused_below(shop).is_some());
         refused.filter(sells).map(|bill| bill.supplier.clone()).collect()
+    }
+
+    /// Why it is not known when the last of what a waiting copy needs comes, if it is not: some
+    /// of it is on order with no day, or with one before `today`. What is laid out for it
+    /// counts; of what was ordered for and is not, all that could be for it.
+    pub fn unsure(
+        &self,
+        shop: &Shop,
+        (frame, copy): (&Frame, u32),
+        today: Date,
+    ) -> Option<BrokenBy> {
+        let is_own = |rail: &super::PlacedRail| rail.frame == frame.id && rail.copy == copy;
+        let laid = self.order.all_sticks().filter(|stick| stick.rails.iter().any(is_own));
+        let laid: Vec<&str> = laid.map(|stick| stick.stick.as_str()).collect();
+        let is_ordered = laid.is_empty() && frame.progress.ordered.contains(&copy);
+        let to_cut = frame.to_cut(copy);
+        let could_be = |moulding: &str| {
+            is_ordered && to_cut.iter().any(|layer| frame.layers[layer - 1].moulding == moulding)
+        };
+        let is_for_it = |coming: &&Coming| {
+            let stick = &coming.stick;
+            !coming.at_bench && (laid.contains(&stick.id.as_str()) || could_be(&stick.moulding))
+        };
+        let sticks = shop.coming.iter().filter(is_for_it).map(|coming| coming.arrives);
+        let chops = frame.coming(copy).into_iter().map(|(.., arrives)| arrives);
+        let unsure = sticks.chain(chops).filter(|day| day.is_none_or(|day| day < today));
+        // What has no day comes before what is overdue: less is known of it.
+        unsure.min().map(|day| day.map_or(BrokenBy::NotKnown, BrokenBy::Overdue))
     }
 
     /// When the last of what a copy waits for comes: today if all of it is at hand or at

@@ -34,15 +34,16 @@ pub enum WhenMade {
     Today,
     /// Its moulding arrives on this day.
     Arrives(Date),
-    /// It waits, and nothing is known to come for it.
+    /// It waits, and nothing is known to come for it, or not when it comes.
     Waits,
     /// It cannot be made as asked.
     Held,
 }
 
-/// Every frame `but` one of which some copies come later in one plan than in the other.
-pub fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec<PushedBack> {
-    let (then, now) = (standings(before), standings(after));
+/// Every frame `but` one of which some copies come later in one plan than in the other, each
+/// with the shop that it is of.
+pub fn pushed(before: (&Shop, &Plan), (shop, after): (&Shop, &Plan), but: &str) -> Vec<PushedBack> {
+    let (then, now) = (standings(before), standings((shop, after)));
     let mut pushed: Vec<PushedBack> = Vec::new();
     for frame in shop.frames.iter().filter(|frame| frame.id != but) {
         for copy in frame.pending() {
@@ -79,12 +80,16 @@ pub fn pushed(shop: &Shop, before: &Plan, after: &Plan, but: &str) -> Vec<Pushed
 type Standings<'a> = BTreeMap<(&'a str, u32), WhenMade>;
 
 /// How each copy stands that is not cut today.
-fn standings(plan: &Plan) -> Standings<'_> {
+fn standings<'a>((shop, plan): (&Shop, &'a Plan)) -> Standings<'a> {
     let mut standings = BTreeMap::new();
     for waiting in &plan.waiting {
         standings.insert((waiting.frame.as_str(), waiting.copy), WhenMade::Waits);
     }
     for awaited in &plan.order.awaited {
+        let unsure = |frame| plan.unsure(shop, (frame, awaited.copy), plan.date);
+        if shop.frame(&awaited.frame).and_then(unsure).is_some() {
+            continue;
+        }
         let arrives = awaited.arrives.map_or(WhenMade::Arrives(plan.date), WhenMade::Arrives);
         standings.insert((awaited.frame.as_str(), awaited.copy), arrives);
     }

@@ -58,13 +58,12 @@ pub(crate) fn by_day(
     open.is_empty().then_some((batches, left))
 }
 
-/// The day on which a stick is there: what is overdue comes today at the earliest, and
-/// what has no day last.
+/// The day on which a stick is there: what has no day, or is overdue, comes last.
 fn there(shop: &Shop, date: Date, place: Option<usize>) -> Date {
     let stick = place.map(|place| shop.stick(place));
     match stick.and_then(|stick| shop.coming_stick(&stick.id)) {
         None => date,
         Some(coming) if coming.at_bench => date,
-        Some(coming) => coming.arrives.map_or(Date::MAX, |day| day.max(date)),
+        Some(coming) => coming.arrives.filter(|day| *day >= date).unwrap_or(Date::MAX),
     }
 }

@@ -26,7 +26,7 @@ use crate::price::{FramePrice, list_cost, price};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
 use crate::shop::{Frame, Job, Shop};
 use crate::solve::Limits;
-use crate::ticket::{Concern, JobSheet, job_price, job_sheet};
+use crate::ticket::{Concern, JobSheet, frame_price, job_sheet};
 use crate::verify::Fault;
 
 pub use alone::Alone;
@@ -220,14 +220,14 @@ fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Pla
     Quote {
         rails: frame_rails(shop, &frame),
         footage: frame_footage(shop, &frame),
-        price: priced(shop, &frame, date),
+        price: frame_price(shop, &frame, date),
         list: list_cost(shop, &frame),
         promise,
         held: held.map(|held| held.reason.clone()),
         today: sticks.map(|stick| stick.stick.clone()).chain(spare).collect(),
         cut_today: if held.is_some() { 0 } else { wish.copies - waits },
         waits,
-        pushed: pushed(shop, without, &with, &frame.id),
+        pushed: pushed((shop, without), (shop, &with), &frame.id),
         bought: changes(without, &with, wish),
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,
@@ -245,14 +245,6 @@ fn with_job(mut shop: Shop, wish: &Wish, frame: &Frame) -> Shop {
         shop.jobs.insert(frame.id.clone(), job);
     }
     shop
-}
-
-/// The price of a frame, with all that its job takes if it has one.
-fn priced(shop: &Shop, frame: &Frame, date: Date) -> Option<FramePrice> {
-    if !shop.jobs.contains_key(&frame.id) {
-        return price(shop, frame);
-    }
-    job_price(shop, &sheet(shop, frame, date)?)
 }
 
 /// The sheet of its job; one that does not stand up to its check has none, and no price.
@@ -317,7 +309,7 @@ fn near(shop: &Shop, wish: &Wish, date: Date) -> Vec<NearMoulding> {
         let frame = wish.frame(shop);
         let price = match &wish.job {
             None => price(shop, &frame),
-            Some(_) => priced(&with_job(shop.clone(), &wish, &frame), &frame, date),
+            Some(_) => frame_price(&with_job(shop.clone(), &wish, &frame), &frame, date),
         };
         let price = price.map(|price| price.said);
         NearMoulding { moulding: id.clone(), price, list: list_cost(shop, &frame) }

@@ -161,13 +161,21 @@ fn from_day(
     (today, day): (Date, Date),
     limits: Limits,
 ) -> Result<(Plan, Option<Promise>), Vec<Fault>> {
-    let mut tries = MOST_DAYS;
+    let (mut tries, mut at_leisure) = (MOST_DAYS, None);
     loop {
         let mut wider = shop.clone();
         wider.frames.push(frame.clone());
         let with = plan(&wider, day, limits)?.into_inner();
         let Some((ready, waits_for)) = ready(shop, (pile, today), &with, frame) else {
-            return Ok((with, None));
+            let waits = with.waiting.iter().any(|waiting| waiting.frame == frame.id);
+            if waits && frame.due.is_none() && at_leisure.is_none() {
+                // As one that is wanted it has what comes on a day that is known.
+                (frame.due, at_leisure) = (Some(day), Some(with));
+                continue;
+            }
+            // Else it stays one that nobody waits for.
+            frame.due = frame.due.filter(|_| at_leisure.is_none());
+            return Ok((at_leisure.unwrap_or(with), None));
         };
         tries -= 1;
         let stands = frame.due.is_some_and(|due| ready <= due);
@@ -220,6 +228,10 @@ fn ready(
     };
     let mut last = None;
     for waiting in plan.waiting.iter().filter(|waiting| waiting.frame == frame.id) {
+        // Nothing can be promised on what nobody knows when it comes.
+        if plan.unsure(shop, (frame, waiting.copy), today).is_some() {
+            return None;
+        }
         let Some(awaited) = awaited(waiting.copy) else {
             last = last.max(Some(plan.comes(shop, waiting)?));
             continue;

@@ -137,8 +137,9 @@ fn stack(named: &str, asked: &TypedWish, shop: &Shop) -> Result<Vec<WishedLayer>
         };
         let gap = match (moulding.kind, asked.gap) {
             (Kind::Floater, None) => Err(format!(
-                "{mark}gap: {} is a floater (say how wide the gap is, such as {mark}gap 1/4)",
-                moulding.id
+                "{mark}gap: {} is a floater (say how wide the gap is, such as {mark}gap {})",
+                moulding.id,
+                shop.settings.example("1/4", "6")
             )),
             (Kind::Floater, Some(text)) => {
                 shop.settings.read_gap(text).map_err(|fault| format!("{mark}gap: {fault}"))
@@ -177,7 +178,8 @@ pub fn another_size(text: &str, frame: &Frame, shop: &Shop) -> Result<(Length, L
 
 /// The size across the flats of a polygon.
 fn across(text: &str, mark: &str, shop: &Shop) -> Result<Length, String> {
-    let mend = format!("(with {mark}sides write the size across the flats, such as 12)");
+    let such = shop.settings.example("12", "300");
+    let mend = format!("(with {mark}sides write the size across the flats, such as {such})");
     match parse_length(text, shop.settings.unit) {
         Ok(length) if length.is_positive() => Ok(length),
         Ok(_) => Err(format!("{:?} is not more than zero {mend}", shown(text))),

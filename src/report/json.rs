@@ -67,6 +67,8 @@ fn broken_promise(promise: &BrokenPromise) -> Value {
         BrokenBy::Past => ("past", None),
         BrokenBy::Arrives(day) => ("arrives", Some(day.to_string())),
         BrokenBy::NothingComes => ("nothing_comes", None),
+        BrokenBy::NotKnown => ("not_known", None),
+        BrokenBy::Overdue(_) => ("overdue", None),
         BrokenBy::Held | BrokenBy::Lengths { .. } => ("held", None),
         BrokenBy::Refused(_) => ("refused", None),
     };

@@ -50,15 +50,17 @@ pub(crate) mod escape;
 pub(crate) mod name;
 mod order_json;
 pub mod order_table;
+mod order_total;
+mod order_why;
 mod order_words;
 mod summary;
 mod svg;
 pub(crate) mod words;
 
 pub use jobs_today::jobs_today;
+pub(crate) use order_total::bills as order_bills;
 pub(crate) use order_words::{
-    basket_lines, bill as order_bill, bills as order_bills, deadline as order_deadline,
-    refused as order_refused,
+    basket_lines, bill as order_bill, deadline as order_deadline, refused as order_refused,
 };
 
 use crate::chop::Schedule;

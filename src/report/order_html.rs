@@ -8,6 +8,7 @@ use crate::shop::{Contact, Shop, Supplier};
 use super::escape::{escape, prose};
 use super::html;
 use super::order_table::{OrderRow, Reference, SupplierTable, tables};
+use super::order_total;
 use super::order_words as words;
 
 /// What a letter needs beside the sheets.
@@ -24,7 +25,7 @@ pub fn orders(reference: Reference, plan: &Plan, shop: &Shop) -> String {
         out.push_str("<p class=\"sum\">Nothing to order from anyone.</p>\n");
     }
     if let Some(account) = plan.order.account.as_ref().filter(|_| !tables.is_empty()) {
-        let total = escape(&words::total(account, plan, shop));
+        let total = escape(&order_total::total(account, plan, shop));
         let _ = writeln!(out, "<p class=\"sum screen\">{total}</p>");
     }
     for deadline in &plan.order.deadlines {
@@ -69,7 +70,7 @@ fn letter(out: &mut String, reference: Reference, table: &SupplierTable, plan: &
     if let Some(bill) = table.bill {
         charge(
             out,
-            "Together",
+            &words::capital(table.together()),
             &format!("<b>{}</b>", escape(&words::money(bill.to_pay(shop), shop))),
         );
     }

@@ -73,7 +73,7 @@ fn mail(reference: Reference, table: &SupplierTable, plan: &Plan, shop: &Shop) -
         page.row("", widths, [what, &words::money(*money, shop)]);
     }
     if let Some(bill) = table.bill {
-        page.row("", widths, ["together", &words::money(bill.to_pay(shop), shop)]);
+        page.row("", widths, [table.together(), &words::money(bill.to_pay(shop), shop)]);
     }
     page.gap();
     for text in table.sentences(shop) {

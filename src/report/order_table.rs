@@ -97,6 +97,19 @@ pub(super) fn tables<'a>(plan: &'a Plan, shop: &'a Shop) -> Vec<SupplierTable<'a
 }
 
 impl SupplierTable<'_> {
+    /// What stands before its total: not everything has a price.
+    pub(super) fn together(&self) -> &'static str {
+        match self.unpriced().next() {
+            None => "together",
+            Some(_) => "together, without what has no price",
+        }
+    }
+
+    /// What is bought at a price that is not known.
+    fn unpriced(&self) -> impl Iterator<Item = &OrderRow<'_>> {
+        self.rows.iter().filter(|row| row.line.cost.is_none())
+    }
+
     /// What the supplier is to read beside the lines.
     pub(super) fn sentences(&self, shop: &Shop) -> Vec<String> {
         let mut sentences = Vec::new();
@@ -109,6 +122,10 @@ impl SupplierTable<'_> {
                 "This is below your minimum of {}: please say whether you take it.",
                 words::money(minimum, shop)
             ));
+        }
+        let unpriced: Vec<&str> = self.unpriced().map(|row| row.what.as_str()).collect();
+        if self.bill.is_some() && !unpriced.is_empty() {
+            sentences.push(format!("Please say what this costs: {}.", unpriced.join("; ")));
         }
         sentences.extend(self.bill.map(|bill| format!("Expected {}.", bill.arrives)));
         let note = self.supplier.map(|supplier| supplier.note.clone());

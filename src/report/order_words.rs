@@ -1,25 +1,22 @@
 //! The sentences about an order that the screen and the printed order share.
 
-use std::collections::BTreeMap;
-
 use jiff::civil::{Date, Time};
 
-use crate::buy::{self, OfferQuantity, goods_of};
-use crate::measure::{Length, LengthStyle, Money, Unit, Worth};
-use crate::plan::{
-    Account, Advice, Bill, Certainty, NotBought, OrderDeadline, OrderLine, Plan, Yield,
-};
+use crate::measure::{Length, LengthStyle, Money, Unit};
+use crate::plan::{Advice, Bill, Certainty, NotBought, OrderDeadline, OrderLine, Plan, Yield};
 use crate::shop::{Carton, Form, Lengths, Offer, Per, Shop};
 
 use super::words;
 
+/// With a capital letter, as a sentence begins.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// An amount with its currency.
 pub(super) fn money(money: Money, shop: &Shop) -> String {
     format!("{} {}", shop.settings.currency.show(money), shop.settings.currency.code())
-}
-
-fn worth(worth: Worth, shop: &Shop) -> String {
-    money(worth.to_money(), shop)
 }
 
 fn style(shop: &Shop) -> LengthStyle {
@@ -142,29 +139,6 @@ pub(crate) fn bill(bill: &Bill, shop: &Shop) -> String {
     format!("{text} = {}", money(bill.total(), shop))
 }
 
-/// What a supplier's bill would be without what is bought beyond need, where that
-/// is another: why it was bought.
-pub(super) fn without_spare(bill: &Bill, plan: &Plan, shop: &Shop) -> Option<String> {
-    let supplier = shop.suppliers.get(&bill.supplier)?;
-    let (mut lots, mut is_other): (BTreeMap<u64, Vec<OfferQuantity>>, bool) = Default::default();
-    for line in plan.order.lines.iter().filter(|line| line.supplier == bill.supplier) {
-        let each = (line.pieces / line.count.max(1)).max(1);
-        let needed = match line.form.as_str() {
-            "chop" => line.count,
-            _ => (line.cut + line.restock).div_ceil(each),
-        };
-        is_other |= needed < line.count;
-        lots.entry(line.offer?)
-            .or_default()
-            .push(OfferQuantity { length: line.length, count: needed });
-    }
-    let offer = |row: u64| shop.offers.iter().find(|offer| offer.row == row);
-    let mut goods = lots.iter().map(|(row, lots)| Some(goods_of(offer(*row)?, lots)));
-    let goods = goods.try_fold(Money(0), |sum, goods| Some(sum + goods?))?;
-    let without = buy::bill(supplier, goods, bill.long.0 > 0, plan.date)?;
-    is_other.then(|| format!("without what is beyond need: {}", self::bill(&without, shop)))
-}
-
 /// `before 12:00`.
 pub(super) fn clock(time: Time) -> String {
     format!("before {}", time.strftime("%H:%M"))
@@ -200,73 +174,6 @@ pub(crate) fn deadline(deadline: &OrderDeadline, plan: &Plan, shop: &Shop) -> St
         ),
         None => wait,
     }
-}
-
-/// `BRIN: goods 120.00 + carriage 18.00 = 138.00 USD` of each bill, and what is paid for all;
-/// nothing where nobody bills anything.
-pub(crate) fn bills(plan: &Plan, shop: &Shop) -> String {
-    if plan.order.bills.is_empty() {
-        return String::new();
-    }
-    let bills = plan.order.bills.iter();
-    let each = bills.map(|of| format!("{}: {}\n", of.supplier, bill(of, shop)));
-    format!("{}{}.\n", each.collect::<String>(), to_pay(plan, shop))
-}
-
-/// What is paid for the whole order: `To pay 138.00 USD`.
-fn to_pay(plan: &Plan, shop: &Shop) -> String {
-    let paid = plan.order.bills.iter().fold(Money(0), |sum, bill| sum + bill.to_pay(shop));
-    format!("To pay {}", money(paid, shop))
-}
-
-/// The same, and how sure it is that nothing is cheaper.
-pub(super) fn total(account: &Account, plan: &Plan, shop: &Shop) -> String {
-    let refused = plan.order.bills.iter().filter(|bill| bill.refused_below(shop).is_some());
-    let refused: Vec<String> = refused
-        .map(|bill| {
-            format!(
-                " {} of it only if {} takes an order below the minimum: ask them first.",
-                money(bill.to_pay(shop), shop),
-                bill.supplier
-            )
-        })
-        .collect();
-    let gap = worth(Worth(account.net.0 - account.bound.0), shop);
-    let is_shown = worth(account.net, shop) != worth(account.bound, shop);
-    let sure = match (account.whole, account.bound == account.net) {
-        (true, true) => "proven best".to_owned(),
-        (true, false) if is_shown => {
-            format!("the best found; no order is better by more than {gap}")
-        }
-        (true, false) => "proven best to a minor unit".to_owned(),
-        (false, _) => "the best of the orders that were compared".to_owned(),
-    };
-    let most = shop.settings.buying.spare_most.filter(|most| account.beyond_need > *most);
-    let over = most.map(|most| {
-        format!(
-            " {} is spent on sticks beyond need, more than the {} of spare_most: no order with less \
-             of them was found.",
-            money(account.beyond_need, shop),
-            money(most, shop)
-        )
-    });
-    format!("{}: {sure}.{}{}", to_pay(plan, shop), refused.concat(), over.unwrap_or_default())
-}
-
-/// What the order comes to when all is counted, and what none comes below.
-pub(super) fn account(account: &Account, shop: &Shop) -> String {
-    let net = worth(account.net, shop);
-    let bound = worth(account.bound, shop);
-    let sure = match (account.whole, account.bound == account.net) {
-        (true, true) => "proven".to_owned(),
-        (true, false) if bound == net => "proven to a minor unit".to_owned(),
-        (true, false) => format!("at least {bound}"),
-        (false, _) if bound == net => "best found; not every order was compared".to_owned(),
-        (false, _) => format!(
-            "best found (of those compared none comes to less than {bound}); not every order was compared"
-        ),
-    };
-    format!("Net of leftovers, with rack stock: {net}, {sure}.")
 }
 
 /// What is said of moulding that comes too late for a due date; nothing if it is in

@@ -12,6 +12,7 @@ use super::escape::{escape, prose};
 use super::html::opening;
 use super::order_words::money;
 use super::quote_text::{codes, day, names, size};
+use super::words::and;
 
 /// One page with a row for each moulding: nothing of what the shop pays, nor of other
 /// customers. Self-contained, for A4 or Letter in black and white.
@@ -68,6 +69,12 @@ fn described(quote: &Quote, quotes: &[Quote], shop: &Shop) -> String {
     words.extend(Some(size(quote, shop)).filter(|own| first.as_ref() != Some(own)));
     if quote.price.as_ref().is_some_and(|price| price.pieces > Money(0)) {
         words.push("with boards, glazing and fixings".to_owned());
+    }
+    let without = quote.price.iter().flat_map(|price| &price.without);
+    let without = without.filter_map(|code| shop.materials.get(code));
+    let without: Vec<String> = without.map(|material| material.name.clone()).collect();
+    if !without.is_empty() {
+        words.push(format!("without {}", and(&without)));
     }
     words.join(", ")
 }

@@ -119,6 +119,9 @@ fn price(price: &FramePrice, copies: u32, shop: &Shop) -> Value {
     if price.pieces > Money(0) {
         value["pieces"] = show(price.pieces).into();
     }
+    if !price.without.is_empty() {
+        value["without"] = price.without.clone().into();
+    }
     value
 }
 

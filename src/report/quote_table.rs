@@ -30,6 +30,9 @@ pub fn side_by_side(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &S
         let own = Some(size(quote, shop)).filter(|own| *own != size(first, shop));
         let own = own.map(|own| format!(", {own}")).unwrap_or_default();
         page.line("  ", &format!("{}{own}", names(quote, shop)));
+        if let Some(price) = quote.price.as_ref().filter(|price| !price.without.is_empty()) {
+            page.line("  ", &format!("without {}, of no price", and(&price.without)));
+        }
         let mut look: Vec<&str> = quote.concerns.iter().map(Concern::name).collect();
         look.dedup();
         if !look.is_empty() {

@@ -6,7 +6,7 @@ use crate::measure::{Length, Money, Unit, Worth};
 use crate::plan::{PushedBack, WhenMade};
 use crate::price::{self, FramePrice};
 use crate::quote::{NearMoulding, OrderChange, Quote, WaitsFor};
-use crate::shop::Shop;
+use crate::shop::{Form, Shop};
 
 use super::job_words::style;
 use super::quote_table::cost;
@@ -19,7 +19,11 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
         (Some(price), _) => {
             let all = price.all(quote.frame.copies);
             let tax = if price.tax_in || price.tax_share == 0 { "" } else { " and tax" };
-            format!("{}{tax}", order_words::money(all, shop))
+            let without = match price.without.as_slice() {
+                [] => String::new(),
+                materials => format!(", without {}", words::and(materials)),
+            };
+            format!("{}{tax}{without}", order_words::money(all, shop))
         }
         (None, Some(list)) => {
             let all = times(list, quote.frame.copies);
@@ -39,7 +43,7 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
     let (broken, cost) = (quote.made_late(true), cost(quote, shop));
     let is_open = |day: Date| shop.settings.days.open.is_open(day);
     match asked {
-        None => format!("{}{cost}; {price}.", capital(&ready)),
+        None => format!("{}{cost}; {price}.", order_words::capital(&ready)),
         Some(asked) if promise.ready > asked => {
             let first = match quote.sooner {
                 Some(_) => format!("{ready} if nobody is to be late for it"),
@@ -100,6 +104,10 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
         let pieces = order_words::money(price.pieces, shop);
         facts.push(("Of that:", format!("{pieces} each for boards, glazing and fixings")));
     }
+    if let Some(price) = quote.price.as_ref().filter(|price| !price.without.is_empty()) {
+        let without = words::and(&price.without);
+        facts.push(("Not in it:", format!("{without}: no price in materials.csv")));
+    }
     let by_rule = quote.list.map(|list| (list, "by the rule of thumb"));
     let charged = quote.price.as_ref().map(|price| (price.list(), "as it is charged for"));
     let list = match charged.or(by_rule) {
@@ -129,7 +137,7 @@ pub fn facts(quote: &Quote, today: Date, shop: &Shop) -> Vec<(&'static str, Stri
     }
     if !quote.bought.is_empty() {
         let changes: Vec<String> = quote.bought.iter().map(|change| bought(change, shop)).collect();
-        facts.push(("Bought:", changes.join("; ")));
+        facts.push(("Bought:", format!("about {}", changes.join("; "))));
     }
     if let Some((without, with)) = quote.margin {
         let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
@@ -150,9 +158,13 @@ fn dearer(moulding: &str, today: Date, shop: &Shop) -> Option<String> {
     let (list, least, offer) = price::dearer_to_buy(shop, moulding, today)?;
     let amount = |worth: Worth| words::amount(worth, true, &shop.settings);
     let per = if shop.settings.unit == Unit::Inch { "foot" } else { "metre" };
+    let how = match offer.form {
+        Form::Chop { .. } => ", chopped, before what they charge for cutting",
+        Form::Length | Form::Box { .. } => "",
+    };
     Some(format!(
-        "{moulding} costs {} a {per} at the least to buy ({}), and is priced by {} (is that still \
-         its price in mouldings.csv?)",
+        "{moulding} costs {} a {per} at the least to buy ({}{how}), and is priced by {} (is that \
+         still its price in mouldings.csv?)",
         amount(least),
         offer.supplier,
         amount(list)
@@ -201,7 +213,7 @@ pub(super) fn frame_layers(quote: &Quote) -> impl Iterator<Item = (usize, Vec<Le
 }
 
 /// `84.00 USD each, 168.00 USD for 2, tax of 14.00 in it`.
-fn priced(price: &FramePrice, copies: u32, shop: &Shop) -> String {
+pub(crate) fn priced(price: &FramePrice, copies: u32, shop: &Shop) -> String {
     let show = |money: Money| order_words::money(money, shop);
     let mut parts = vec![match copies {
         1 => show(price.said),
@@ -242,16 +254,16 @@ fn ready(quote: &Quote, today: Date, shop: &Shop) -> String {
             parts.push(format!("its moulding is on its way, for {}", day(*arrives, today)));
         }
         WaitsFor::Moulding { arrives, suppliers, order_from, order_by } => {
-            let by = match (order_from, order_by) {
-                (Some(from), _) => {
-                    format!(" on {}, when it can be had again", day(*from, today))
-                }
-                (None, Some(last)) if *last > today => format!(" by {}", day(*last, today)),
-                _ => " today".to_owned(),
-            };
             let offs = suppliers.iter().filter_map(|id| shop.suppliers.get(id)?.cut_off);
             let off = offs.min().map(|time| format!(" {}", order_words::clock(time)));
-            let by = by + &off.unwrap_or_default();
+            let off = off.unwrap_or_default();
+            let by = match (order_from, order_by) {
+                (Some(from), _) => {
+                    format!(" on {}{off}, when it can be had again", day(*from, today))
+                }
+                (None, Some(last)) if *last > today => format!(" by {}{off}", day(*last, today)),
+                _ => format!(" today{off}"),
+            };
             parts.push(format!(
                 "its moulding comes {} if it is ordered from {}{by}",
                 day(*arrives, today),
@@ -341,9 +353,4 @@ pub(super) fn day(day: Date, today: Date) -> String {
     }
     let form = if day.year() == today.year() { "%A %-d %B" } else { "%A %-d %B %Y" };
     day.strftime(form).to_string()
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

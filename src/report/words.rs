@@ -53,7 +53,7 @@ fn lengths(rail: &PlacedRail) -> [(Stop, Length); 3] {
 }
 
 /// `a`, `a and b`, `a, b and c`.
-pub(super) fn and(words: &[String]) -> String {
+pub(crate) fn and(words: &[String]) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),
@@ -137,7 +137,7 @@ pub(crate) fn from(shop: &Shop, supplier: &str) -> String {
 }
 
 /// A promise that is not kept, and what to do about it.
-pub(super) fn broken_promise(promise: &BrokenPromise) -> String {
+pub(crate) fn broken_promise(promise: &BrokenPromise) -> String {
     promise_mend(&promise.frame, &not_kept(promise))
 }
 
@@ -159,6 +159,10 @@ pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
         BrokenBy::Past => "the day is over".to_owned(),
         BrokenBy::Arrives(day) => format!("its moulding comes {day}, too late for the bench"),
         BrokenBy::NothingComes => "it waits, and nothing is known to come for it".to_owned(),
+        BrokenBy::NotKnown => "nobody knows when its moulding comes".to_owned(),
+        BrokenBy::Overdue(day) => {
+            format!("its moulding is overdue, expected {day}, and nobody knows when it comes")
+        }
         BrokenBy::Held => "it cannot be made as asked".to_owned(),
         BrokenBy::Refused(suppliers) => {
             format!("its moulding comes only if {}", if_taken(suppliers))

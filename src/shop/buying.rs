@@ -240,9 +240,28 @@ impl Offer {
     /// The least that so much moulding costs by it, at its lowest step: of random lengths
     /// each stick counts as the shortest. `None` of chops.
     pub fn least_of(&self, length: Length) -> Option<Worth> {
+        self.at(self.least(), length).and_then(|cost| self.less_discount(cost))
+    }
+
+    /// The same of rails that they cut, without what they charge for cutting; `None` of all
+    /// else.
+    pub fn least_of_rails(&self, length: Length) -> Option<Worth> {
+        let of = match (self.form, self.per) {
+            (Form::Chop { .. }, Per::Foot) => Length::from_64ths(12 * 64),
+            (Form::Chop { .. }, Per::Metre) => Length::from_mm(1000),
+            _ => return None,
+        };
+        costs(self.least(), length, of).and_then(|cost| self.less_discount(cost))
+    }
+
+    /// Its price at its lowest step.
+    fn least(&self) -> Worth {
         let steps = self.steps.iter().map(|step| step.price);
-        let price = std::iter::once(self.price).chain(steps).min()?;
-        let paid = i128::from(self.at(price, length)?) * i128::from(self.paid());
+        steps.fold(self.price, Worth::min)
+    }
+
+    fn less_discount(&self, cost: i64) -> Option<Worth> {
+        let paid = i128::from(cost) * i128::from(self.paid());
         i64::try_from(paid / i128::from(WHOLE)).ok().map(Worth)
     }
 
@@ -261,8 +280,7 @@ impl Offer {
             (Form::Box { holds }, Per::Box) => shortest * i64::from(holds.sticks(longest)),
             (Form::Length, Per::Box) => return None,
         };
-        let cost = i128::from(price.0) * i128::from(length.nm()) / i128::from(of.nm().max(1));
-        i64::try_from(cost).ok()
+        costs(price, length, of)
     }
 
     /// Whether some step costs more for each than a smaller order does: a slip,
@@ -272,6 +290,12 @@ impl Offer {
         let prices: Vec<Worth> = std::iter::once(self.price).chain(steps).collect();
         prices.windows(2).any(|pair| pair[1] > pair[0])
     }
+}
+
+/// What a length costs where another costs so much.
+fn costs(price: Worth, length: Length, of: Length) -> Option<i64> {
+    let cost = i128::from(price.0) * i128::from(length.nm()) / i128::from(of.nm().max(1));
+    i64::try_from(cost).ok()
 }
 
 impl Carton {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::offer_doubts::{odd_lengths, odd_prices, outdated};
+use super::offer_doubts::{odd_lengths, odd_prices, other_units, outdated};
 use super::{MaterialKind, Per, Shop, ShopMaterial};
 use crate::measure::{Length, Worth};
 
@@ -26,8 +26,19 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    let all =
-        [wide, short, past, shut, spelt_twice, far, outdated, odd_prices, odd_lengths, unrated];
+    let all: [fn(&Shop) -> Vec<String>; 11] = [
+        wide,
+        short,
+        past,
+        shut,
+        spelt_twice,
+        far,
+        outdated,
+        odd_prices,
+        other_units,
+        odd_lengths,
+        unrated,
+    ];
     all.iter().flat_map(|doubts| doubts(shop)).collect()
 }
 

@@ -72,7 +72,8 @@ impl Shop {
                 let near = Suggest::new().near(typed, all().map(|m| m.name.as_str()));
                 let named = near.and_then(|name| all().find(|m| m.name == name));
                 let id = named.map(|moulding| format!("{}, {}", moulding.id, moulding.name));
-                Unknown { near: unknown.near.clone().or(id), ..unknown }.to_string()
+                let near = unknown.near.clone().or(id).or_else(|| self.nearly_in_name(typed));
+                Unknown { near, ..unknown }.to_string()
             }),
             Some([one]) => Ok(one),
             Some(several) => {
@@ -87,6 +88,25 @@ impl Shop {
                 ))
             }
         }
+    }
+
+    /// The mouldings with almost these words in their names, first the words.
+    fn nearly_in_name(&self, typed: &str) -> Option<String> {
+        let words = || self.mouldings.values().flat_map(|m| m.name.split_whitespace());
+        let suggest = Suggest::new();
+        let mended = typed.split_whitespace().map(|word| {
+            let is_known = words().any(|known| plain(known) == plain(word));
+            if is_known { Some(word.to_owned()) } else { suggest.near(word, words()) }
+        });
+        let mended = mended.collect::<Option<Vec<String>>>()?;
+        let has = |name: &str, word: &String| plain(name).contains(&plain(word));
+        let found =
+            self.mouldings.values().filter(|m| mended.iter().all(|word| has(&m.name, word)));
+        let found: Vec<&str> = found.map(|moulding| moulding.id.as_str()).collect();
+        let more = if found.len() > MOST_NAMED { ", ..." } else { "" };
+        let few = found.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join(", ");
+        let words = mended.join(" ").to_lowercase();
+        (!mended.is_empty() && !found.is_empty()).then(|| format!("{words}: {few}{more}"))
     }
 }
 

@@ -104,4 +104,12 @@ impl Settings {
     pub fn style(&self) -> LengthStyle {
         LengthStyle { unit: self.unit, mark: self.mark }
     }
+
+    /// Of two examples of what may be typed, the one in the shop's own unit.
+    pub fn example<'t>(&self, inches: &'t str, millimetres: &'t str) -> &'t str {
+        match self.unit {
+            Unit::Inch => inches,
+            Unit::Millimetre => millimetres,
+        }
+    }
 }

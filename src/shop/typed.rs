@@ -56,8 +56,10 @@ impl Settings {
     /// # Errors
     /// What was read and how to write it.
     pub fn read_size(&self, text: &str) -> Result<(Length, Length), String> {
-        let mend =
-            || format!("{:?} is not a size (write width x height, such as 16x20)", shown(text));
+        let mend = || {
+            let such = self.example("16x20", "400x500");
+            format!("{:?} is not a size (write width x height, such as {such})", shown(text))
+        };
         let named = |(name, ..): &&(&str, i64, i64)| name.eq_ignore_ascii_case(text.trim());
         if let Some((_, width, height)) = SHEETS.iter().find(named) {
             return Ok((Length::from_mm(*width), Length::from_mm(*height)));

@@ -38,11 +38,14 @@ pub fn pieces_price(shop: &Shop, sheet: &JobSheet) -> Vec<PiecePrice> {
     prices
 }
 
-/// The price of one copy with everything that has a price; nothing without rules, or
-/// without a price of its moulding.
+/// The price of one copy with everything that has a price, and what has none; nothing
+/// without rules, or without a price of its moulding.
 pub fn job_price(shop: &Shop, sheet: &JobSheet) -> Option<FramePrice> {
-    let pieces = pieces_price(shop, sheet).into_iter().filter_map(|piece| piece.price);
-    price_with(shop, &sheet.frame, pieces.sum())
+    let pieces = pieces_price(shop, sheet);
+    let priced = pieces.iter().filter_map(|piece| piece.price);
+    let price = price_with(shop, &sheet.frame, priced.sum())?;
+    let without = pieces.into_iter().filter(|piece| piece.price.is_none());
+    Some(FramePrice { without: without.map(|piece| piece.material).collect(), ..price })
 }
 
 fn of_piece(piece: &JobPiece, material: &ShopMaterial) -> Option<Worth> {

@@ -24,6 +24,7 @@ mod weighed;
 
 use jiff::civil::{Date, DateTime};
 
+use crate::price::{FramePrice, price};
 use crate::rails::{LayerRails, frame_rails};
 use crate::shop::{Frame, Job, Shop};
 
@@ -75,6 +76,15 @@ pub fn glue_words(
 /// What glue asks, as long as it does, where a ticket has a job that was joined then.
 pub fn glue_sets(shop: &Shop, ticket: &str, (joined, now): (DateTime, DateTime)) -> Option<String> {
     shop.jobs.contains_key(ticket).then(|| steps::sets(joined, now, shop)).flatten()
+}
+
+/// The price of one copy of a frame, with all that its job takes if it has one; a job that
+/// does not stand up to its check has none.
+pub fn frame_price(shop: &Shop, frame: &Frame, date: Date) -> Option<FramePrice> {
+    match shop.jobs.contains_key(&frame.id) {
+        true => job_price(shop, &job_sheet(shop, (frame, 1), date).ok()??),
+        false => price(shop, frame),
+    }
 }
 
 /// The sheets of so many copies of these frames, of those that have jobs, in their order.

@@ -82,7 +82,7 @@ fn sticks<'a>(facts: &Facts<'a>) -> Vec<Within<'a>> {
         // What comes on a day that nobody knows would help nobody for certain.
         let day = match facts.shop.coming_stick(&stick.id) {
             None => today,
-            Some(coming) => not_before(today, coming.arrives)?,
+            Some(coming) => known_day(today, coming.arrives)?,
         };
         Some(Within {
             name: &stick.id,
@@ -233,9 +233,9 @@ fn arrival(facts: &Facts, supplier: &str) -> Option<Date> {
     days::arrival(facts.shop.suppliers.get(supplier)?, facts.plan.date)
 }
 
-/// When something that is on order is there: what is overdue comes today at the earliest.
-fn not_before(today: Date, arrives: Option<Date>) -> Option<Date> {
-    arrives.map(|day| day.max(today))
+/// When something that is on order is there; of what is overdue nobody knows when.
+fn known_day(today: Date, arrives: Option<Date>) -> Option<Date> {
+    arrives.filter(|day| *day >= today)
 }
 
 /// The day on which the last of each waiting layer is there.
@@ -248,7 +248,7 @@ fn days<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Date> {
     };
     for (_, stick) in facts.sticks().filter(|(part, _)| *part != Part::Today) {
         let day = match facts.shop.coming_stick(&stick.stick) {
-            Some(coming) => not_before(facts.plan.date, coming.arrives),
+            Some(coming) => known_day(facts.plan.date, coming.arrives),
             None if stick.is_new => arrival(facts, &stick.supplier),
             None => Some(facts.plan.date),
         };
@@ -263,7 +263,7 @@ fn days<'a>(facts: &Facts<'a>) -> BTreeMap<(&'a str, u32, usize), Date> {
     for frame in facts.frames.values() {
         for ((copy, layer), supplied) in &frame.progress.supplied {
             if let Supplied::Coming { arrives, .. } = supplied {
-                let day = not_before(facts.plan.date, *arrives);
+                let day = known_day(facts.plan.date, *arrives);
                 there((frame.id.as_str(), *copy, *layer), day);
             }
         }

@@ -256,7 +256,9 @@ async fn changed(State(site): State<Arc<Site>>, Path(id): Path<String>, press: P
             return Err(BookError::Wrong(wrong.join("\n")));
         }
         let changed = book.change_ticket(&id, (size, due), stamp)?;
-        Ok(words::ticket_words(&book.shop()?, &id, &changed))
+        let now = book.shop()?;
+        let price = size.map(|_| words::price_words(&now, frame, stamp.at.date()));
+        Ok(words::ticket_words(&now, &id, &changed) + &price.unwrap_or_default())
     })
     .await
 }

@@ -173,10 +173,11 @@ fn what_nobody_waits_for_is_given_up_without_harm() {
     let mut book = begin(dir.path(), &buying(LARGE, BARE));
     let [line] = &order(&mut book)[..] else { panic!("one line") };
     book.cancel("1", None, &stamp()).unwrap();
-    let before = plan(&book.snapshot().unwrap().shop);
+    let earlier = book.snapshot().unwrap().shop;
+    let before = plan(&earlier);
     book.drop_lines(&[(line.line, None)], &stamp()).unwrap();
     let shop = book.snapshot().unwrap().shop;
-    let later = pushed(&shop, &before, &plan(&shop), "");
+    let later = pushed((&earlier, &before), (&shop, &plan(&shop)), "");
     assert_eq!(words::given_up_words(&shop, &later), "Without it nothing comes later.\n");
     assert_eq!(plan(&shop).date, TODAY);
 }

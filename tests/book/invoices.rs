@@ -250,6 +250,35 @@ fn bills_of_one_order_are_compared_together() {
     balanced(&book);
 }
 
+/// An invoice without a number could be entered a second time.
+#[test]
+fn an_invoice_without_a_number_is_entered_once() {
+    let (_dir, mut book) = two_lines();
+    comes(&mut book, 1, &["108"]);
+    let first = bill(1890, &[(1, 1890)]);
+    book.invoice(&first, &stamp()).unwrap();
+    let said = refused(book.invoice(&first, &stamp()));
+    let again = "an invoice of order 1 with these sums stands in the book already (step 4; if this is \
+                 another, write its number)";
+    assert_eq!(said, again);
+    assert_eq!(refused(book.invoice(&bill(1890, &[]), &stamp())), again, "whatever its lines say");
+    // Another parcel of the same goods has its number, or other sums.
+    comes(&mut book, 1, &["108"]);
+    let second = Invoice { number: "B-72".to_owned(), ..first.clone() };
+    assert_eq!(book.invoice(&second, &stamp()).unwrap().billed.goods, Money(3780));
+    let mut with_carriage = first.clone();
+    with_carriage.sums.carriage = Money(100);
+    assert_eq!(book.invoice(&with_carriage, &stamp()).unwrap().bills, 3);
+    // A credit of the same sums is no invoice; and what is undone is not there.
+    let credit = Invoice { is_credit: true, ..first.clone() };
+    book.invoice(&credit, &stamp()).unwrap();
+    let said = refused(book.invoice(&credit, &stamp()));
+    assert!(said.starts_with("a credit of order 1 with these sums stands"), "{said}");
+    book.undo(None, &stamp()).unwrap();
+    book.invoice(&credit, &stamp()).unwrap();
+    balanced(&book);
+}
+
 #[test]
 fn an_invoice_that_cannot_be_is_refused_with_all_its_faults() {
     let (_dir, mut book) = two_lines();

@@ -2,6 +2,7 @@
 //! whole day goes as the README tells it.
 
 mod cards;
+mod changed;
 mod codes;
 mod correct;
 mod day;

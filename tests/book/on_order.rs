@@ -1,5 +1,8 @@
 //! Sticks that are on order: they count in the next plan, and are not bought again.
 
+use std::path::Path;
+
+use assert_cmd::Command;
 use longpoint::book::{Book, Delivery};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
@@ -246,4 +249,80 @@ proptest! {
         prop_assert_eq!(&then.order.lines[..], [], "ordered before: {:?}", lines);
         balanced(&book);
     }
+}
+
+/// What a command says, in one line, and its exit code.
+fn said(dir: &Path, line: &str) -> (String, Option<i32>) {
+    let mut command = Command::cargo_bin("longpoint").unwrap();
+    let output = command.current_dir(dir).args(line.split_whitespace()).output().unwrap();
+    let all = [output.stdout, output.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
+    let words = all.concat().split_whitespace().collect::<Vec<_>>().join(" ");
+    (words, output.status.code())
+}
+
+/// A book of one of the folders that come with the program, of 2026-11-25, all ordered that
+/// lacks; first of all it is asked for a frame.
+fn ordered_for(folder: &str, ticket: &str) -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(folder);
+    let open = format!("open a.book --from {}", from.display());
+    for line in [&open, ticket, "order a.book --today 2026-11-25"] {
+        let (words, code) = said(dir.path(), line);
+        assert_eq!(code, Some(0), "{line}: {words}");
+    }
+    dir
+}
+
+/// A line of which nobody knew when it comes was taken as there today, and so was one that
+/// is overdue: a day was said, and written down as promised.
+#[test]
+fn nothing_is_promised_on_what_nobody_knows_when_it_comes() {
+    let first = "quote a.book --moulding WS15 --size 300x400 --today 2026-11-25";
+    let dir = ordered_for("metric", first);
+    let book = Book::open(&dir.path().join("a.book")).unwrap();
+    let lines = book.open_lines().unwrap();
+    let white = lines.iter().find(|line| line.moulding == "WS15").unwrap();
+    let (line, arrives) = (white.line, white.arrives.clone().unwrap());
+    drop(book);
+    let ask = |today: &str| {
+        let frame = "--moulding WS15 --size 300x400 --due 2026-12-18 --ticket 900";
+        said(dir.path(), &format!("quote a.book {frame} --today {today}"))
+    };
+    let no = "No day can be said: it is not known when what it lacks comes";
+    // The day after it should have come.
+    let (words, code) = ask("2026-12-09");
+    assert!(arrives.as_str() < "2026-12-09", "{arrives}");
+    assert_eq!((words.contains(no), code), (true, Some(3)), "{words}");
+    let expect = format!("expect a.book --line {line}");
+    assert_eq!(said(dir.path(), &format!("{expect} --not-known")).1, Some(0));
+    let (words, code) = ask("2026-11-26");
+    assert_eq!((words.contains(no), code), (true, Some(3)), "{words}");
+    // With a day again, it is promised on it.
+    assert_eq!(said(dir.path(), &format!("{expect} --on 2026-12-08")).1, Some(0));
+    let (words, code) = ask("2026-11-26");
+    assert!(words.starts_with("Yes, ") && code == Some(0), "{words}");
+}
+
+/// A promise that hangs on it is told as not kept.
+#[test]
+fn a_promise_on_what_nobody_knows_when_it_comes_is_not_kept() {
+    let ticket = "quote a.book --moulding GLD-50 --size 16x20 --due 2026-12-01 --ticket 4160 \
+                  --today 2026-11-25";
+    let dir = ordered_for("demo", ticket);
+    let book = Book::open(&dir.path().join("a.book")).unwrap();
+    let lines = book.open_lines().unwrap();
+    let gold = lines.iter().filter(|line| line.moulding == "GLD-50");
+    let numbers: Vec<String> = gold.map(|line| line.line.to_string()).collect();
+    assert!(!numbers.is_empty());
+    drop(book);
+    let plan = |today: &str| said(dir.path(), &format!("plan a.book --today {today}")).0;
+    let broken = "! PROMISED for Tuesday 1 December 2026, and not kept: 4160: ";
+    assert!(!plan("2026-11-26").contains(broken), "{}", plan("2026-11-26"));
+    let late = format!("{broken}its moulding is overdue, expected 2026-");
+    assert!(plan("2026-12-01").contains(&late), "{}", plan("2026-12-01"));
+    let lines = numbers.join(" --line ");
+    let expect = format!("expect a.book --line {lines} --not-known");
+    assert_eq!(said(dir.path(), &expect).1, Some(0));
+    let words = plan("2026-11-26");
+    assert!(words.contains(&format!("{broken}nobody knows when its moulding comes")), "{words}");
 }

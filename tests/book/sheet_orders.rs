@@ -123,6 +123,29 @@ fn what_lacks_is_ordered_once_and_comes_in_part() {
     assert!(did(path, DAY, &["order", "shop.book", "--open"]).contains("Nothing is on order."));
 }
 
+/// Glass without a price was left out of what there is to pay, and neither the shop nor the
+/// supplier was told.
+#[test]
+fn what_has_no_price_is_named_beside_the_total() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path();
+    drop(begin(path, &shop(&MATERIALS.replace("24.50,sheet", ","))));
+    std::fs::write(path.join("week.csv"), WEEK).unwrap();
+    did(path, "2026-11-25", &["order", "shop.book", "--pieces", "week.csv", "--out", "out"]);
+    let file = |name: &str| {
+        let text = std::fs::read_to_string(path.join("out").join(name)).unwrap();
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (name, words) in [
+        ("order-HAZEL.txt", "together, without what has no price 9.00 USD"),
+        ("order-HAZEL.txt", "Please say what this costs: 3 sheets of GLASS, 36 x 48 in."),
+        ("order.html", "Together, without what has no price"),
+        ("order.html", "Please say what this costs: 3 sheets of GLASS, 36 x 48 in."),
+    ] {
+        assert!(file(name).contains(words), "{name}: {words}\n{}", file(name));
+    }
+}
+
 /// Two sheets are counted, three panes of 30 x 40 want one each. The pick list named only what
 /// nothing at all is counted of; what is on order, and what is cut already, is not bought again.
 #[test]

@@ -222,3 +222,21 @@ fn what_came_chopped_is_had_again_when_it_is_damaged() {
     assert_eq!(book.snapshot().unwrap().shop.frames, before.frames);
     balanced(&book);
 }
+
+/// What is chopped comes on the 17th and the sticks on the 12th: the line gave the sticks the
+/// chops' day.
+#[test]
+fn what_stands_on_two_orders_is_said_with_the_day_of_each() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,layer,moulding,width,height,due\n1,1,FIL,4,4,2026-03-30\n1,2,ASH,,,\n";
+    let mut files = buying(frames, "stick,moulding,length\n");
+    let offers = String::from_utf8(files["offers.csv"].clone()).unwrap();
+    files.insert("offers.csv".to_owned(), offers.replace("CORM,FIL", "TERN,FIL").into_bytes());
+    let mut book = begin(dir.path(), &files);
+    assert_eq!(order(&mut book).len(), 2);
+    let shop = book.snapshot().unwrap().shop;
+    let said = printed(&plan(&shop), &shop);
+    let both = "its FIL, chopped, is on order from TERN, expected 2026-03-17; what else it needs is on \
+                order from CORM, expected 2026-03-12";
+    assert!(said.contains(both), "{said}");
+}

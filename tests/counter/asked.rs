@@ -13,10 +13,10 @@ use longpoint::verify::{Fault, verify};
 
 use super::said::{quote, shop};
 
-const OFFERS: &str = "supplier,moulding,form,lengths,price,per\n";
+pub const OFFERS: &str = "supplier,moulding,form,lengths,price,per\n";
 
 /// The shop with an empty rack, these suppliers and these offers.
-fn buying(suppliers: &str, offers: &str) -> tempfile::TempDir {
+pub fn buying(suppliers: &str, offers: &str) -> tempfile::TempDir {
     let dir = shop();
     let write = |name: &str, text: &str| fs::write(dir.path().join(name), text).unwrap();
     write("rack.csv", "stick,moulding,length\n");
@@ -26,12 +26,12 @@ fn buying(suppliers: &str, offers: &str) -> tempfile::TempDir {
     dir
 }
 
-fn words(text: &str) -> String {
+pub fn words(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What a plan prints, in one line; with `out` it writes its files.
-fn planned(dir: &Path, args: &[&str]) -> String {
+pub fn planned(dir: &Path, args: &[&str]) -> String {
     let mut command = Command::cargo_bin("longpoint").unwrap();
     let output = command.arg("plan").arg(dir).args(["--today", "2026-11-25"]).args(args).output();
     words(&String::from_utf8(output.unwrap().stdout).unwrap())

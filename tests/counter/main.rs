@@ -7,3 +7,4 @@ mod numbers;
 mod price;
 mod promise;
 mod said;
+mod unsaid;

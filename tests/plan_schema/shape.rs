@@ -497,6 +497,8 @@ enum BrokenWhy {
     Past,
     Arrives,
     NothingComes,
+    NotKnown,
+    Overdue,
     Held,
     Refused,
 }

@@ -64,7 +64,7 @@ fn a_line_is_given_up_and_who_waits_without_it_is_said() {
     other.drop_lines(&[(line, None)], &on(9)).unwrap();
     assert_eq!(served.book().open_lines().unwrap(), other.open_lines().unwrap());
     let shop = shop_of(&other);
-    let later = pushed(&shop, &planned(&before), &planned(&shop), "");
+    let later = pushed((&before, &planned(&before)), (&shop, &planned(&shop)), "");
     let said = either::pressed(&words::given_up_words(&shop, &later));
     let page = http::plain(&page);
     for words in said.lines() {

@@ -2,6 +2,7 @@
 
 mod came;
 mod cancel;
+mod changed;
 mod count;
 mod doubt;
 mod finish;
@@ -16,6 +17,7 @@ mod stick;
 
 pub use came::came_words;
 pub use cancel::{cancelled_words, cut_for_words, put_back_words};
+pub use changed::{price_words, promise_words};
 pub use count::{count_corrected, count_words};
 pub use doubt::{is_far, too_far, too_long};
 pub use finish::finish_words;

@@ -112,7 +112,7 @@ fn give_up(
         let plan = planned(&snapshot, today, &Wishes::default(), args.search)?;
         anyhow::Ok((snapshot.shop, plan))
     };
-    let (_, before) = plan(book)?;
+    let (earlier, before) = plan(book)?;
     done(book.drop_lines(&args.drop, stamp))?;
     let (shop, after) = plan(book)?;
     let words = |(line, count): &(i64, Option<u32>)| {
@@ -120,7 +120,7 @@ fn give_up(
     };
     let lines = args.drop.iter().map(words).collect::<Vec<_>>().join(", ");
     say(out, &format!("Given up: {lines}."))?;
-    say(out, &given_up_words(&shop, &pushed(&shop, &before, &after, "")))?;
+    say(out, &given_up_words(&shop, &pushed((&earlier, &*before), (&shop, &*after), "")))?;
     say(out, "Still open:")
 }
 

@@ -3,12 +3,16 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::opened::{done, open_book, say};
+use super::opened::{done, open_book, planned, say};
 use super::signed::{Signed, code};
-use crate::book::words::ticket_words;
+use crate::book::words::{price_words, promise_words, ticket_words};
+use crate::book::{Book, Stamp};
 use crate::cli::exit::WrongInput;
+use crate::cli::{clock, effort};
+use crate::plan::{Plan, Wishes};
 use crate::quote::another_size;
-use crate::shop::read_day;
+use crate::shop::{Shop, read_day};
+use crate::verify::Verified;
 
 /// What `longpoint ticket` is told.
 #[derive(Debug, clap::Args)]
@@ -24,6 +28,8 @@ pub struct TicketArgs {
     /// The day on which it is wanted now: Thursday, tomorrow, or a date, year first
     #[arg(long, value_name = "DAY")]
     pub due: Option<String>,
+    #[command(flatten)]
+    search: effort::SearchOptions,
     #[command(flatten)]
     signed: Signed,
 }
@@ -52,6 +58,30 @@ pub fn run(args: &TicketArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(wrong.join("\n")).into());
     }
     let stamp = args.signed.stamp()?;
+    // Only a promise is worth the time of a plan without it and with it.
+    let plan = |book: &Book| morning(book, &stamp, args.search);
+    let before = frame.promised.then(|| plan(&book)).transpose()?;
     let changed = done(book.change_ticket(&args.frame, (size, due), &stamp))?;
-    say(out, &ticket_words(&done(book.shop())?, &args.frame, &changed))
+    let now = done(book.shop())?;
+    say(out, &ticket_words(&now, &args.frame, &changed))?;
+    if size.is_some() {
+        say(out, &price_words(&now, frame, today))?;
+    }
+    if let Some((earlier, before)) = before {
+        let (now, after) = plan(&book)?;
+        say(out, &promise_words((&earlier, &*before), (&now, &*after), frame))?;
+    }
+    Ok(())
+}
+
+/// The plan of what stands in the book at the time of a step, and its shop.
+fn morning(
+    book: &Book,
+    stamp: &Stamp,
+    search: effort::SearchOptions,
+) -> anyhow::Result<(Shop, Verified<Plan>)> {
+    let mut snapshot = done(book.snapshot())?;
+    snapshot.shop = clock::at(snapshot.shop, stamp.at.date(), Some(stamp.at.time()));
+    let plan = planned(&snapshot, stamp.at.date(), &Wishes::default(), search)?;
+    Ok((snapshot.shop, plan))
 }

@@ -2,11 +2,15 @@
 
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
+
 use crate::measure::Money;
 use crate::plan::{Plan, WaitReason, Waiting};
 use crate::shop::Shop;
 
 use super::super::order_table::{SupplierTable, percent, tables};
+use super::super::order_total;
+use super::super::order_why::without_spare;
 use super::super::order_words as words;
 use super::page::Page;
 
@@ -38,7 +42,7 @@ pub(super) fn order(page: &mut Page, plan: &Plan, shop: &Shop, is_why: bool) {
     let account = plan.order.account.as_ref().filter(|_| !is_nothing);
     if let Some(account) = account {
         page.gap();
-        page.line("", &words::total(account, plan, shop));
+        page.line("", &order_total::total(account, plan, shop));
     }
     if is_why {
         why(page, plan, shop);
@@ -70,7 +74,7 @@ fn table(page: &mut Page, table: &SupplierTable, shop: &Shop) {
     }
     if let Some(bill) = table.bill {
         let sum = format!("{} {}", show(bill.to_pay(shop)), shop.settings.currency.code());
-        page.row("  ", COLUMNS, ["together", "", &sum]);
+        page.row("  ", COLUMNS, [table.together(), "", &sum]);
     }
 }
 
@@ -79,12 +83,12 @@ fn why(page: &mut Page, plan: &Plan, shop: &Shop) {
     page.gap();
     for bill in &plan.order.bills {
         page.line("  ", &format!("{}: {}", bill.supplier, words::bill(bill, shop)));
-        if let Some(without) = words::without_spare(bill, plan, shop) {
+        if let Some(without) = without_spare(bill, plan, shop) {
             page.line("  ", &without);
         }
     }
     if let Some(account) = &plan.order.account {
-        page.line("  ", &words::account(account, shop));
+        page.line("  ", &order_total::account(account, shop));
     }
     for yield_ in &plan.order.yields {
         page.line("  ", &words::yield_of(yield_, shop));
@@ -136,28 +140,38 @@ fn on_order(plan: &Plan, shop: &Shop, waiting: &Waiting, copies: &[u32]) -> Stri
     let ordered = || coming.iter().filter(|coming| !coming.at_bench);
     let from: BTreeSet<&str> = ordered().map(|coming| coming.supplier.as_str()).collect();
     let named: Vec<&str> = from.iter().copied().filter(|name| !name.is_empty()).collect();
-    let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
-    let day = awaited.filter_map(|awaited| awaited.arrives).max();
-    let late = match day {
-        Some(day) if day < plan.date => ", OVERDUE".to_owned(),
-        day => day
-            .and_then(|day| words::late(day, waiting.due, shop))
-            .map_or_else(String::new, |said| format!(", {said}")),
+    let late = |day: Date| match day < plan.date {
+        true => ", OVERDUE".to_owned(),
+        false => words::late(day, waiting.due, shop).map_or(String::new(), |of| format!(", {of}")),
     };
     // The reason speaks of chops on order by itself.
-    let is_said = matches!(waiting.reason, WaitReason::OnOrder { .. });
-    if from.is_empty() && is_said {
-        return late;
+    let chopped = match waiting.reason {
+        WaitReason::OnOrder { arrives: Some(day), .. } => Some(late(day)),
+        WaitReason::OnOrder { arrives: None, .. } => Some(", nobody knows when".to_owned()),
+        _ => None,
+    };
+    let day = match chopped {
+        Some(_) => ordered().filter_map(|coming| coming.arrives).max(),
+        None => {
+            let awaited = plan.order.awaited.iter().filter(|a| own(&a.frame, a.copy));
+            awaited.filter_map(|awaited| awaited.arrives).max()
+        }
+    };
+    if let Some(late) = chopped.as_ref().filter(|_| from.is_empty()) {
+        return late.clone();
     }
     if from.is_empty() && day.is_none() && !coming.is_empty() {
         return "; comes from what the plan at the bench leaves".to_owned();
     }
-    let also = if is_said { "what else it needs is on order" } else { "on order" };
+    let also = match &chopped {
+        Some(late) => format!("{late}; what else it needs is on order"),
+        None => "; on order".to_owned(),
+    };
     let by =
         if named.is_empty() { String::new() } else { format!(" from {}", named.join(" and ")) };
     if ordered().any(|coming| coming.arrives.is_none()) {
-        return format!("; {also}{by}, nobody knows when");
+        return format!("{also}{by}, nobody knows when");
     }
-    let when = day.map(|day| format!(", expected {day}")).unwrap_or_default();
-    format!("; {also}{by}{when}{late}")
+    let when = day.map(|day| format!(", expected {day}{}", late(day))).unwrap_or_default();
+    format!("{also}{by}{when}")
 }

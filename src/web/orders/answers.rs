@@ -83,11 +83,11 @@ fn give_up(
         let plan = bounds.morning(&shop, stamp.at.date(), &Wishes::default())?;
         Ok::<_, BookError>((shop, plan))
     };
-    let (_, before) = planned()?;
+    let (earlier, before) = planned()?;
     match site.write(|book| book.drop_lines(&[line], stamp)) {
         Ok(()) => {
             let (shop, after) = planned()?;
-            let later = pushed(&shop, &before, &after, "");
+            let later = pushed((&earlier, &*before), (&shop, &*after), "");
             press::keep(site, &stamp.token, given_up_words(&shop, &later))?;
         }
         Err(BookError::Repeated(_)) => {}

@@ -142,19 +142,19 @@ impl Walk {
             lines: lines.clone(),
         };
         let sign = if is_credit { -1 } else { 1 };
-        let known = self.model.invoices.contains(&(key.clone(), number.clone()));
+        // Known by its number, or by its sums where it has none.
+        let sums = format!("{} and {}", sign * goods, sign * carriage.0);
+        let name = if number.is_empty() { &sums } else { &number };
+        let is_new = !self.model.invoices.contains(&(key.clone(), name.clone()));
         let before = self.model.billed.get(&key).copied().unwrap_or_default();
         let billed = (before.0 + sign * goods, before.1 + sign * carriage.0);
         let total = sign * (goods + carriage.0);
         let is_whole = lines.is_empty() || own.len() > 1 || said == goods;
-        let is_new = number.is_empty() || !known;
         let is_covered = billed.0 >= 0 && billed.1 >= 0;
         let done = self.book.invoice(&invoice, &self.stamp);
         let reckoning = self.allowed(done, is_whole && is_new && is_covered)?;
         self.model.paid += total;
-        if !number.is_empty() {
-            self.model.invoices.insert((key.clone(), number));
-        }
+        self.model.invoices.extend([(key.clone(), number), (key.clone(), sums)]);
         self.model.billed.insert(key, billed);
         let BillSums { goods, carriage, .. } = reckoning.billed;
         assert_eq!((goods.0, carriage.0), billed);
