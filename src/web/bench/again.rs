@@ -48,7 +48,7 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
         @if !at.owed.is_empty() || !flawed.is_empty() {
             section.framed role="alert" {
                 @if !at.owed.is_empty() { p.words { "OWED: " b { (named(&today.shop, at.owed.iter())) } } }
-                @if !flawed.is_empty() { p.words { "A cut lies on a flaw: " b { (flawed.join(", ")) } } }
+                @if !flawed.is_empty() { p.words { "A cut lies on a flaw:" @for stick in &flawed { " " b.whole { (stick) } } } }
                 (press(visit, at.job))
             }
         }
@@ -121,7 +121,7 @@ pub(super) fn nothing_here(visit: &Visit, today: &Today) -> Markup {
 
 /// The way to the end of the day.
 pub(super) fn day_done(visit: &Visit, today: &Today) -> Markup {
-    let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.lay.is_done()));
+    let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.is_over()));
     html! {
         @if done { p.words { "Everything is cut." } }
         div.presses.two {
