@@ -143,7 +143,8 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
         db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
     let day = date.parse().map_err(|_| BookError::Damaged(format!("{date:?} is no day")))?;
     let warnings = look_first::warnings(shop, day, &sticks, &copies);
-    let (given, planned) = (spare::given(db, job)?, planned::planned(db, (shop, job), &sticks)?);
+    let on: Vec<i64> = sticks.iter().map(|stick| stick.lay.id).collect();
+    let (given, planned) = (spare::given(db, job)?, planned::planned(db, (shop, job), &on)?);
     Ok(AtBench { job, date, sticks, copies, given, owed, warnings, planned })
 }
 

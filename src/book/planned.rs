@@ -8,7 +8,6 @@
 
 use rusqlite::{Connection, OptionalExtension};
 
-use super::bench::BenchStick;
 use super::error::BookError;
 use super::journal::STANDS;
 use super::{card, lays};
@@ -16,11 +15,11 @@ use crate::plan::CutStick;
 use crate::shop::Shop;
 
 /// The cards that a plan had when it was made or made again last, in its order; none where
-/// they are those that lie at the bench.
+/// they are those of the layouts that are in force.
 pub(super) fn planned(
     db: &Connection,
     (shop, job): (&Shop, i64),
-    sticks: &[BenchStick],
+    on: &[i64],
 ) -> Result<Vec<CutStick>, BookError> {
     let last: Option<i64> = db
         .prepare_cached(&format!(
@@ -39,7 +38,7 @@ pub(super) fn planned(
     )?;
     let rows = query.query_map((job, last), |row| row.get(0))?;
     let ids = rows.collect::<Result<Vec<i64>, _>>()?;
-    if sticks.iter().map(|stick| stick.lay.id).eq(ids.iter().copied()) {
+    if ids == on {
         return Ok(Vec::new());
     }
     let ever = lays::ever(db, job)?;

@@ -4,7 +4,6 @@ use std::fmt::Write;
 
 use maud::{Markup, PreEscaped, html};
 
-use super::flaw::slot;
 use super::hand::InHand;
 use super::parts::way;
 use crate::book::{BenchRail, RailState};
@@ -41,7 +40,7 @@ fn tapped(hand: &InHand, begin: Length, drawing: Markup) -> Markup {
     let gone = lay.length - left - begin;
     html! {
         a.tap href=(way(hand.label(), "flaw")) tabindex="-1" aria-hidden="true"
-            data-long=((lay.length - begin).nm()) data-gone=(gone.nm()) data-slot=(slot(left, hand.unit).nm()) { (drawing) }
+            data-long=((lay.length - begin).nm()) data-gone=(gone.nm()) data-slot=(hand.slot().nm()) { (drawing) }
     }
 }
 

@@ -8,28 +8,16 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::drawing;
-use super::hand::InHand;
-use super::parts::{end, plate, way};
+use super::hand::{InHand, end};
+use super::parts::{plate, way};
 use crate::book::BookError;
-use crate::measure::{Length, LengthStyle, Unit};
+use crate::measure::{Length, LengthStyle};
 use crate::shop::Flaw;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
 use crate::web::press::{self, Press};
 use crate::web::site::Site;
 use crate::web::visit::Visit;
-
-/// How long what one taps on is: an inch, or two centimetres; longer on a stick on which
-/// there were more of them than anybody looks through.
-pub(super) fn slot(left: Length, unit: Unit) -> Length {
-    const MOST: i64 = 160;
-    let least = match unit {
-        Unit::Inch => Length::from_nm(Unit::Inch.nm()),
-        Unit::Millimetre => Length::from_nm(20 * Unit::Millimetre.nm()),
-    };
-    let times = (left.nm() / (MOST * least.nm())).max(0) + 1;
-    Length::from_nm(least.nm() * times)
-}
 
 /// The stick from the end that is the marked one now, piece by piece.
 pub(super) async fn asked(
@@ -42,7 +30,7 @@ pub(super) async fn asked(
         let hand = InHand::find(&today, &label)?;
         let settings = &today.shop.settings;
         let (left, style) = (hand.stick.left, settings.style());
-        let slot = slot(left, settings.unit);
+        let slot = hand.slot();
         let count = left.nm().div_euclid(slot.nm()) + i64::from(left.nm() % slot.nm() > 0);
         let begun: Option<i64> = visit.query("from").parse().ok();
         // What was tapped before something was cut off is another place now.

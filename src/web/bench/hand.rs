@@ -1,6 +1,5 @@
 //! The stick in hand: which it is, what comes next, and how the machine stands.
 
-use super::parts::end;
 use crate::book::{AtBench, BenchRail, BenchStick, BookError, RailState};
 use crate::chop::{Cut, MachineSheet, StickSteps};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
@@ -19,7 +18,7 @@ pub struct InHand<'a> {
     /// What became of it.
     pub stick: &'a BenchStick,
     /// In what lengths are read.
-    pub unit: Unit,
+    unit: Unit,
     /// How its machine stands, if that is known: what the stop reads, and the mitre.
     standing: Option<(Length, Mitre)>,
 }
@@ -75,6 +74,18 @@ impl<'a> InHand<'a> {
     pub fn to_cut(&self) -> Vec<(&'a Cut, &'a BenchRail)> {
         let both = self.steps.cuts.iter().zip(&self.stick.lay.rails);
         both.filter(|(_, rail)| rail.state == RailState::ToCut).collect()
+    }
+
+    /// How long a piece of it is that one taps on: an inch, or two centimetres; longer on a
+    /// stick on which there were more of them than anybody looks through.
+    pub fn slot(&self) -> Length {
+        const MOST: i64 = 160;
+        let least = match self.unit {
+            Unit::Inch => Length::from_nm(Unit::Inch.nm()),
+            Unit::Millimetre => Length::from_nm(20 * Unit::Millimetre.nm()),
+        };
+        let times = (self.stick.left.nm() / (MOST * least.nm())).max(0) + 1;
+        Length::from_nm(least.nm() * times)
     }
 
     /// Its flaws, measured from the end from which it is cut on: as far as they show.
@@ -177,4 +188,9 @@ impl<'a> InHand<'a> {
             open.partition(|hand| hand.steps.number > self.steps.number);
         after.into_iter().chain(before).next()
     }
+}
+
+/// The end from which a stick is measured now.
+pub(in crate::web) fn end(is_whole: bool) -> &'static str {
+    if is_whole { "marked end" } else { "end you cut last" }
 }

@@ -14,7 +14,7 @@ mod measure;
 mod parts;
 mod wrong;
 
-pub(super) use parts::end;
+pub(super) use hand::end;
 
 use std::sync::Arc;
 
