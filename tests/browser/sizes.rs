@@ -92,7 +92,25 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     for path in &pages {
         measure(path);
     }
-    // So it is where something is owed of its moulding as well.
+    // So it is where a later cut lies on a flaw, and where something is owed of its moulding.
+    let second = plans[0].sticks[0].lay.rails[1].clone();
+    let inch = ((second.from.as_mm() + second.to.as_mm()) / 50.8).floor();
+    shop.run(&["flaw", "shop.book", &stick, &format!("{inch} .. {}", inch + 1.0)]);
+    for size in SCREENS {
+        browser.size(size);
+        browser.open(&shop.address(&at("/cut")));
+        assert!(
+            browser.text(".owed").contains("A later cut lies on a flaw"),
+            "{}",
+            browser.text("#main")
+        );
+        // On a phone, with all that is to be done before the first cut, its own press at least.
+        let press = "return document.querySelector('.cut:not([hidden]) .presses .huge').getBoundingClientRect().bottom - innerHeight";
+        let foot = browser.says(if size == SCREENS[2] { press } else { foot }).as_f64().unwrap();
+        assert!(foot <= 0.0, "the cut at {size:?} is cut off by {foot}, since one has a flaw");
+        measure(&at("/cut"));
+    }
+    shop.run(&["undo", "shop.book"]);
     shop.run(&["cut", "shop.book", &stick, "--to", "1"]);
     shop.run(&["spoil", "shop.book", &stick, "1"]);
     for size in SCREENS {

@@ -415,6 +415,18 @@ fn a_flaw_is_said_where_its_stick_is_fetched_and_measured() {
     let said = command();
     assert!(said.contains("flaw from 3 to 4: IN CUT 1, plan the rest again"), "{said}");
     assert!(!said.contains("flaw from 3 to 4: in no rail"), "{said}");
+    assert_eq!(bench.page("/bench/stick/S-1/cut").matches("THIS CUT LIES ON A FLAW").count(), 1);
+    // So it is, with the way on, as long as others are cut before.
+    served.book().undo(None, &stamp()).unwrap();
+    let second = own(&served.book()).lay.rails[1].clone();
+    let zone = longpoint::shop::Flaw { from: second.from, to: second.to };
+    served.book().flaw("S-1", &[zone], &stamp()).unwrap();
+    let page = bench.page("/bench/stick/S-1/cut");
+    let (shown, _) = page.split_once("class=\"reading\"").unwrap();
+    assert!(
+        shown.contains("A later cut lies on a flaw") && shown.contains("PLAN THE REST AGAIN"),
+        "{page}"
+    );
     // One that lies in what is left hurts no cut, and is said all the same.
     served.book().undo(None, &stamp()).unwrap();
     let length = own(&served.book()).left;
