@@ -76,7 +76,8 @@ const CHECKS: &[(&str, &str)] = &[
     (
         "stick {}: what was cut off it is not what its plan says",
         "SELECT s.name FROM lay l JOIN stick s ON s.id = l.stick
-         WHERE l.state IS NOT NULL AND -(SELECT coalesce(sum(m.nm), 0) FROM movement m
+         WHERE l.state IS NOT NULL AND EXISTS (SELECT 1 FROM rail r WHERE r.lay = l.id)
+           AND -(SELECT coalesce(sum(m.nm), 0) FROM movement m
              JOIN rail r ON r.id = m.rail WHERE r.lay = l.id AND m.stick = l.stick) <>
            CASE WHEN EXISTS (SELECT 1 FROM rail r WHERE r.lay = l.id
                AND (r.state = 'to cut' OR (r.state = 'off' AND l.state = 'off')))

@@ -7,7 +7,7 @@ use rusqlite::Connection;
 use super::error::BookError;
 use super::lays::{self, RailState, StickLayout};
 use super::ledger::Book;
-use super::{Given, card, cut, look_first, rack, source_files, spare};
+use super::{Given, card, cut, look_first, planned, rack, source_files, spare};
 use crate::measure::Length;
 use crate::plan::{CutStick, Warning};
 use crate::rails::Side;
@@ -30,6 +30,9 @@ pub struct AtBench {
     pub owed: Vec<OwedRail>,
     /// What to look at before cutting, as the plan had it.
     pub warnings: Vec<Warning>,
+    /// The cards as they were planned last, from which the order of the bench follows; none
+    /// where its sticks are still cut as they were planned.
+    pub planned: Vec<CutStick>,
 }
 
 /// A stick at the bench.
@@ -61,6 +64,19 @@ pub struct OwedRail {
     pub side: Side,
     /// Its moulding.
     pub moulding: String,
+}
+
+impl BenchStick {
+    /// Whether nothing is to be cut from it, and what is left is still to be kept or thrown
+    /// away.
+    pub fn is_rest(&self) -> bool {
+        self.lay.rails.is_empty() && self.left.is_positive()
+    }
+
+    /// Whether nothing is to be done to it any more.
+    pub fn is_over(&self) -> bool {
+        self.lay.is_done() && !self.is_rest()
+    }
 }
 
 impl Book {
@@ -127,7 +143,9 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
         db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
     let day = date.parse().map_err(|_| BookError::Damaged(format!("{date:?} is no day")))?;
     let warnings = look_first::warnings(shop, day, &sticks, &copies);
-    Ok(AtBench { job, date, sticks, copies, given: spare::given(db, job)?, owed, warnings })
+    let on: Vec<i64> = sticks.iter().map(|stick| stick.lay.id).collect();
+    let (given, planned) = (spare::given(db, job)?, planned::planned(db, (shop, job), &on)?);
+    Ok(AtBench { job, date, sticks, copies, given, owed, warnings, planned })
 }
 
 /// The frame copies of a plan at the bench.

@@ -14,7 +14,8 @@ use super::ledger::Book;
 use super::replan::release;
 use super::stamp::Stamp;
 use super::step::Step;
-use super::{back, close_up, sheet_cut, source_files, supplied};
+use super::{back, close_up, rest, sheet_cut, source_files, supplied};
+use crate::measure::Length;
 use crate::plan::CutStick;
 use crate::shop::SheetPiece;
 
@@ -32,6 +33,11 @@ pub struct Cancelled {
     /// The sticks on which the rails of others stay and move up to where these were, as
     /// they are cut now.
     pub closed: Vec<CutStick>,
+    /// The sticks in hand from which nothing more is cut, with how much is left of them and
+    /// the label that it is kept under; an empty one if it is scrap.
+    pub rests: Vec<(String, Length, String)>,
+    /// The sticks that are whole and free again, with their places.
+    pub freed: Vec<(String, String)>,
     /// The sticks with a flaw where the rails of others would lie: those are owed, and
     /// the rest is planned again.
     pub replaced: Vec<String>,
@@ -145,7 +151,10 @@ pub(super) fn withdraw(
         all.closed.retain(|closed| !sticks.contains(closed.stick.as_str()));
         back::leave(step, &laid, &of)?;
         stay(step, job, &touched, all)?;
-        release(step, job)?;
+        for lay in laid.iter().filter(|lay| touched.contains(&lay.id)) {
+            all.rests.extend(rest::left_of(step, job, lay, &laid)?);
+        }
+        all.freed.extend(release(step, job)?);
     }
     Ok(true)
 }

@@ -134,7 +134,7 @@ fn remains(
     lay: &StickLayout,
 ) -> Result<Option<(Length, String)>, BookError> {
     let Some(lay) = lays::laid(step.db(), lay.stick_id)? else { return Ok(None) };
-    if lay.is_done() {
+    if lay.is_done() && !lay.rails.is_empty() {
         step.set(Field::LayState, lay.id, "off".to_owned())?;
         return Ok(None);
     }

@@ -8,7 +8,7 @@ use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
-use super::{rack, spelt};
+use super::{rack, rest, spelt};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::{Flaw, Shop};
@@ -92,9 +92,12 @@ impl Book {
 fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<TickedStick, BookError> {
     let stick = &spelt::label(step.db(), stick)?;
     let (job, lay) = lays::of_stick(step.db(), stick)?;
+    if up_to.is_none() && rest::is_all(step, &lay)? {
+        return rest::settle(step, job, &lay);
+    }
     let last = up_to.unwrap_or(lay.rails.len());
     if last == 0 || last > lay.rails.len() {
-        return wrong(format!("stick {stick} has the cuts 1 to {}, not {last}", lay.rails.len()));
+        return wrong(no_such(&lay, last));
     }
     let due = lay.rails.iter().filter(|rail| rail.number <= last && rail.state == RailState::ToCut);
     let due: Vec<BenchRail> = due.cloned().collect();
@@ -129,6 +132,16 @@ pub(super) fn on_no_flaw(
             lay.stick,
             either("plan the rest again with \"longpoint replan\"", "PLAN THE REST AGAIN")
         )),
+    }
+}
+
+/// That a stick has no cut of this number.
+pub(super) fn no_such(lay: &StickLayout, number: usize) -> String {
+    match (&lay.stick, lay.rails.len()) {
+        (stick, 0) => {
+            format!("nothing is cut from stick {stick} any more (look at the stick again)")
+        }
+        (stick, cuts) => format!("stick {stick} has the cuts 1 to {cuts}, not {number}"),
     }
 }
 

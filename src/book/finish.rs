@@ -159,11 +159,13 @@ fn rest(
 ) -> Result<(), BookError> {
     step.set(Field::StickJob, on.id, None::<i64>)?;
     let length = on.stick.length;
-    if length < shop.settings.keep {
+    let said = lays::laid(step.db(), on.id)?.filter(|lay| lay.rails.is_empty());
+    let said = said.map(|lay| lay.label).filter(|label| !label.is_empty());
+    if said.is_none() && length < shop.settings.keep {
         finished.scrap += length;
         return step.moved(on.id, MovementKind::Scrap, -length, None);
     }
-    let label = step.label()?;
+    let label = said.map_or_else(|| step.label(), Ok)?;
     let new = NewStick {
         name: &label,
         moulding: &on.stick.moulding,

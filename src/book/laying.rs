@@ -27,6 +27,10 @@ pub(super) fn lay(
 ) -> Result<(), BookError> {
     let on = rack::named(step.db(), &stick.stick)?;
     step.set(Field::StickJob, on.id, job)?;
+    // Of which only the rest was to be kept.
+    if let Some(was) = lays::laid(step.db(), on.id)? {
+        step.set(Field::LayState, was.id, "off".to_owned())?;
+    }
     step.db().execute(
         "INSERT INTO lay (job, stick, length, trim, remains, label) VALUES (?, ?, ?, ?, ?, ?)",
         params![

@@ -15,7 +15,8 @@ pub(super) fn coming(db: &Connection) -> Result<Vec<Coming>, BookError> {
     let jobs = query.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
     let mut coming = Vec::new();
     for job in jobs {
-        for lay in lays::on(db, job)?.iter().filter(|lay| !lay.is_done()) {
+        let open = |lay: &&StickLayout| !lay.is_done() || lay.rails.is_empty();
+        for lay in lays::on(db, job)?.iter().filter(open) {
             coming.extend(of(db, lay)?);
         }
     }

@@ -207,8 +207,10 @@ fn in_force(
     Ok(())
 }
 
-/// Lets go of sticks that the plan has no use for any more, if they are whole.
-pub(super) fn release(step: &Step, job: i64) -> Result<(), BookError> {
+/// Lets go of sticks that the plan has no use for any more, if they are whole. Returns them
+/// with their places.
+pub(super) fn release(step: &Step, job: i64) -> Result<Vec<(String, String)>, BookError> {
+    let mut freed = Vec::new();
     let ever = lays::ever(step.db(), job)?;
     let on: BTreeSet<i64> = lays::on(step.db(), job)?.iter().map(|lay| lay.stick_id).collect();
     for on_rack in rack::of_job(step.db(), job)? {
@@ -218,9 +220,10 @@ pub(super) fn release(step: &Step, job: i64) -> Result<(), BookError> {
         let is_whole = !own.any(StickLayout::is_begun);
         if !on.contains(&on_rack.id) && was_laid && is_whole && !is_made {
             step.set(Field::StickJob, on_rack.id, None::<i64>)?;
+            freed.push((on_rack.stick.id, on_rack.stick.place));
         }
     }
-    Ok(())
+    Ok(freed)
 }
 
 /// Nothing is to be planned again.

@@ -13,7 +13,7 @@ use super::owing::lost;
 use super::spare::CAST_OFF;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
-use super::{source_files, spelt, supplied};
+use super::{cut, source_files, spelt, supplied};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::Kind;
@@ -147,7 +147,7 @@ fn spoil(step: &Step, stick: &str, number: usize) -> Result<BenchRail, BookError
     let (job, lay) = lays::of_stick(step.db(), stick)?;
     let found = number.checked_sub(1).and_then(|at| lay.rails.get(at)).cloned();
     let Some(rail) = found else {
-        return wrong(format!("stick {stick} has the cuts 1 to {}", lay.rails.len()));
+        return wrong(cut::no_such(&lay, number));
     };
     match rail.state {
         RailState::Cut => {

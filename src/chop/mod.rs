@@ -73,25 +73,54 @@ pub fn schedule(plan: &Plan, shop: &Shop) -> Schedule {
 /// # Panics
 /// As [`schedule`].
 pub fn of_sticks(sticks: &[CutStick], shop: &Shop) -> Schedule {
+    by_machine(sticks, shop, &|cutter, own| in_order(cutter, own))
+}
+
+/// The same in the order in which they were planned, when some were cut otherwise than now,
+/// and some are cut no more. Those that were not planned come last.
+///
+/// # Panics
+/// As [`schedule`].
+pub fn of_bench(sticks: &[CutStick], planned: &[CutStick], shop: &Shop) -> Schedule {
+    let before = of_sticks(planned, shop);
+    let names: Vec<&str> = before.sticks().map(|steps| steps.stick.as_str()).collect();
+    let place = |stick: &CutStick| names.iter().position(|name| *name == stick.stick);
+    by_machine(sticks, shop, &|cutter, own| {
+        let (mut known, new): (Vec<_>, Vec<_>) =
+            own.iter().copied().partition(|stick| place(stick).is_some());
+        known.sort_by_key(|stick| place(stick));
+        [known, in_order(cutter, &new)].concat()
+    })
+}
+
+/// How a machine's sticks are ordered.
+type Ordering<'o> = &'o dyn for<'a, 'b> Fn(&'a Cutter, &'b [&'a CutStick]) -> Vec<&'a CutStick>;
+
+fn by_machine(sticks: &[CutStick], shop: &Shop, ordered: Ordering) -> Schedule {
     let mut by_cutter: BTreeMap<&str, Vec<&CutStick>> = BTreeMap::new();
     for stick in sticks {
         let cutter = &shop.moulding(&stick.moulding).cutter;
         by_cutter.entry(cutter).or_default().push(stick);
     }
     let mut number = 0;
-    let benches = by_cutter
-        .into_iter()
-        .map(|(name, sticks)| bench(shop, &shop.cutters[name], &sticks, &mut number))
-        .collect();
-    Schedule { benches }
+    let benches = by_cutter.into_iter().map(|(name, sticks)| {
+        let cutter = &shop.cutters[name];
+        bench(shop, cutter, &ordered(cutter, &sticks), &mut number)
+    });
+    Schedule { benches: benches.collect() }
+}
+
+/// In an order that sets the machine seldom.
+fn in_order<'a>(cutter: &Cutter, sticks: &[&'a CutStick]) -> Vec<&'a CutStick> {
+    few_settings(&passages(cutter, sticks)).into_iter().map(|index| sticks[index]).collect()
 }
 
 fn bench(shop: &Shop, cutter: &Cutter, sticks: &[&CutStick], number: &mut u32) -> MachineSheet {
     let mut standing = steps::MachineState::morning();
     let mut steps = Vec::with_capacity(sticks.len());
-    for index in few_settings(&passages(cutter, sticks)) {
+    for stick in sticks {
         *number += 1;
-        steps.push(steps::of_stick(shop, cutter, sticks[index], *number, &mut standing));
+        steps.push(steps::of_stick(shop, cutter, stick, *number, &mut standing));
     }
     let set = |cut: &&Cut| cut.move_stop || cut.set_mitre;
     let settings = steps.iter().flat_map(|stick| &stick.cuts).filter(set).count();

@@ -13,22 +13,23 @@ use super::square;
 use super::summary::{flaws_of, kept};
 use super::words;
 
-/// How square codes stand on them, where there are any.
+/// How square codes stand on them.
 const SQUARE: &str = "<style>
 .label { position: relative; }
 .label svg { position: absolute; top: 3mm; right: 4mm; width: 22mm; height: 22mm; }
 .label .big, .label .long, .label .what { margin-right: 24mm; }
+.label .big + .what { min-height: 13mm; }
+.label .big + table { margin-top: 13mm; }
 </style>
 ";
 
 /// Labels two abreast, with lines to cut along. An offcut's length is rounded
-/// down to what a ruler shows, so that it never promises too much. Where the shop has given
-/// its page's address each has a square code that opens what it is about there.
+/// down to what a ruler shows, so that it never promises too much. Each has a square code: it
+/// opens what the label is about where the shop has given its page's address, and is the
+/// label or the ticket itself elsewhere, for a scanner that types.
 pub fn labels(plan: &Plan, shop: &Shop) -> String {
     let mut out = head("Labels", plan);
-    if !shop.settings.contact.page.is_empty() {
-        out.push_str(SQUARE);
-    }
+    out.push_str(SQUARE);
     if kept(plan).next().is_some() {
         out.push_str("<h2 class=\"part-head\">Offcuts for the rack: put the label on the end just cut</h2>\n<div class=\"sheet\">\n");
         for (stick, left) in kept(plan) {
@@ -63,7 +64,7 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
         "<div class=\"label\">{}<div class=\"big\">{}</div><div class=\"long\">{} {}</div>\
          <div class=\"what\"><b>{}</b> {}</div>\
          {flaws}<div class=\"small\">{lot}cut {} from {}<br>length along the back edge, rounded down</div></div>",
-        square(square::of_stick(shop, &left.label)),
+        square::drawn(&square::of_stick(shop, &left.label).unwrap_or_else(|| left.label.clone())),
         escape(&left.label),
         figure(&style.show_down(left.length)),
         style.unit.symbol(),
@@ -72,11 +73,6 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
         plan.date,
         escape(&stick.stick),
     );
-}
-
-/// A square code; nothing where there is none.
-fn square(text: Option<String>) -> String {
-    text.map(|text| square::drawn(&text)).unwrap_or_default()
 }
 
 /// Today's frame copies, each with its rails and the mouldings they are of.
@@ -103,7 +99,8 @@ fn bundle(
     let names = Names::new(shop);
     let style = shop.settings.style();
     let ticket = escape(&names.ticket(frame, copy));
-    let square = square(square::of_copy(shop, frame, copy));
+    let code = square::of_copy(shop, frame, copy).unwrap_or_else(|| frame.to_owned());
+    let square = square::drawn(&code);
     let _ = write!(out, "<div class=\"label\">{square}<div class=\"big\">{ticket}</div>");
     if let Some(frame) = names.frame(frame) {
         let size = format!(

@@ -22,13 +22,17 @@ fn on_page(shop: &Shop, path: &str) -> Option<String> {
     (!page.is_empty()).then(|| format!("{page}/{path}"))
 }
 
+/// What a picture that is a file of its own says of its tags.
+const SPACE: &str = " xmlns=\"http://www.w3.org/2000/svg\"";
+
 /// A text as a square code; nothing where it is too long for one.
 pub(crate) fn drawn(text: &str) -> String {
     let code = QrCode::with_error_correction_level(text.as_bytes(), EcLevel::M);
     let drawn = code
         .map(|code| code.render::<svg::Color>().min_dimensions(100, 100).quiet_zone(true).build());
-    // The page is no file of its own: what announces one is left out.
-    drawn.map(|svg| svg[svg.find("<svg").unwrap_or(0)..].to_owned()).unwrap_or_default()
+    // The page is no file of its own: what announces one is left out, and so is an address.
+    let within = |svg: String| svg[svg.find("<svg").unwrap_or(0)..].replace(SPACE, "");
+    drawn.map(within).unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -56,7 +56,7 @@ async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {
                 @for of in &all { (row(shop, of)) }
             }
         };
-        Ok(Screen::new("Joiner", main).bright())
+        Ok(Screen::new("Joiner", main))
     })
     .await
 }
@@ -110,8 +110,9 @@ async fn ticket(
         let shop = &today.shop;
         let all = in_work(site, shop)?;
         let of = all.into_iter().find(|of| of.frame == id && of.copy == copy);
-        let gone = || BookError::Wrong(format!("{id} is not in work any more"));
-        let (Some(of), Some(frame)) = (of, shop.frame(&id)) else { return Err(gone()) };
+        let no_ticket = || BookError::Wrong(format!("there is no ticket {id}"));
+        let frame = shop.frame(&id).ok_or_else(no_ticket)?;
+        let Some(of) = of else { return not_here(site, shop, frame, copy) };
         let layers = frame_rails(shop, frame);
         let main = html! {
             p.where { b.label { (words::ticket(shop, &id, copy)) } span { (stands(&of)) } }
@@ -125,9 +126,31 @@ async fn ticket(
             @if of.rails.is_empty() { (put_back(visit, shop, &id, copy)) }
             div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
         };
-        Ok(Screen::new(format!("Ticket {id}"), main).bright())
+        Ok(Screen::new(format!("Ticket {id}"), main))
     })
     .await
+}
+
+/// A copy of which nothing waits to be joined or fitted: where it is.
+fn not_here(site: &Site, shop: &Shop, frame: &Frame, copy: u32) -> Result<Screen, BookError> {
+    let all = site.look(|book| book.copies_of(frame))?;
+    let Some(of) = all.iter().find(|of| of.copy == copy) else {
+        let (id, copies) = (&frame.id, words::count(all.len(), "copy", "copies"));
+        return Err(BookError::Wrong(format!("ticket {id} has {copies}, and no copy {copy}")));
+    };
+    let stands = match of.state.as_str() {
+        "" => "Nothing of it is cut yet: it is on the pile.",
+        "cancelled" => "It is cancelled.",
+        "bought" => "It came chopped: there is nothing to be cut for it.",
+        _ if of.made == Assembly::Fitted.word() => "It is fitted.",
+        _ => "It was cut so long ago that it is not asked for here any more.",
+    };
+    let main = html! {
+        p.where { b.label { (words::ticket(shop, &frame.id, copy)) } }
+        p.words { (stands) }
+        div.presses.two { a.big href="/joiner" { "ALL TICKETS" } }
+    };
+    Ok(Screen::new(format!("Ticket {}", frame.id), main))
 }
 
 /// What its glue asks until it holds, where it is joined and has a job.

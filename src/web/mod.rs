@@ -27,6 +27,7 @@ mod joiner;
 mod listen;
 mod live;
 mod office;
+mod office_words;
 mod orders;
 mod pace;
 mod page;

@@ -10,6 +10,7 @@ use maud::html;
 
 use super::boards::{boards_of_jobs, lacking_of};
 use super::form::{form, spelt};
+use super::office_words::told;
 use super::page::{self, Screen};
 use super::plans::Planned;
 use super::press::Press;
@@ -18,7 +19,7 @@ use super::reply;
 use super::site::Site;
 use super::visit::Visit;
 use crate::book::{AtBench, Book, BookError, OnRack, RackQuery, pages, words};
-use crate::chop::of_sticks;
+use crate::chop::of_bench;
 use crate::plan::{CutStick, Plan};
 use crate::report::html::Heading;
 use crate::report::{self, job_html, sheets_html};
@@ -64,11 +65,38 @@ async fn office(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     .await
 }
 
+/// What is read from a screen is as large as on the other pages, and as dark; a chart stays
+/// a sheet of paper, since its key speaks of black, grey and white.
+const ON_SCREEN: &str = "<style>
+@media screen {
+  body { font-size: 6mm; max-width: 270mm; padding: 3mm; }
+  .top { flex-wrap: wrap; }
+  .top p, .sum, .chart p { font-size: 6mm; }
+  .chart h2 { font-size: 7mm; }
+  .chart { overflow-x: auto; }
+  .chart svg { min-width: 265mm; background: #fff; color: #000; }
+  .chart text { font-size: 16px; }
+  .back { display: inline-flex; align-items: center; min-height: 15mm; padding: 0 5mm; border: 0.6mm solid;
+    border-radius: 2mm; color: inherit; font-weight: bold; text-decoration: none; }
+}
+@media screen and (prefers-color-scheme: dark) {
+  body { background: #111; color: #fff; }
+  .top { border-color: #fff; }
+}
+@media print { .back { display: none; } }
+</style>
+";
+
+/// The way back from a sheet that is looked at.
+const BACK: &str = "<a class=\"back\" href=\"/office\">OFFICE</a>";
+
 /// The same page with charts that the command writes.
 async fn figures(State(site): State<Arc<Site>>) -> Response {
     page::aside(move || {
         let (figures, shop) = site.look(|book| Ok((book.figures()?, book.shop()?)))?;
-        Ok(reply::sheet(pages::figures_html(&figures, &shop)))
+        let page = pages::figures_html(&figures, &shop);
+        let page = page.replacen("</head>", &format!("{ON_SCREEN}</head>"), 1);
+        Ok(reply::sheet(page.replacen("<body>", &format!("<body>{BACK}"), 1)))
     })
     .await
 }
@@ -138,7 +166,7 @@ async fn jobs(State(site): State<Arc<Site>>, visit: Visit) -> Response {
 async fn boards(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::aside(move || {
         if let Some(text) = site.plans.answer::<String>(visit.query("plan")) {
-            return Ok(reply::sheet(String::clone(&text)));
+            return Ok(reply::sheet(told(&visit, String::clone(&text))));
         }
         let (version, date) = (site.look(Book::version)?, site.now()?.date());
         let key = format!("sheets {version} {date}");
@@ -168,7 +196,7 @@ async fn cards(site: Arc<Site>, visit: Visit, name: &'static str) -> Response {
         };
         let sheets = sheets(&site, &today.shop, at)?;
         let own = sheets.into_iter().find(|(own, _)| *own == name);
-        Ok(reply::sheet(own.map(|(_, text)| text).unwrap_or_default()))
+        Ok(reply::sheet(told(&visit, own.map(|(_, text)| text).unwrap_or_default())))
     })
     .await
 }
@@ -179,7 +207,7 @@ fn sheets(
     at: &AtBench,
 ) -> Result<Vec<(&'static str, String)>, BookError> {
     let all: Vec<CutStick> = at.sticks.iter().map(|stick| stick.card.clone()).collect();
-    let schedule = of_sticks(&all, shop);
+    let schedule = of_bench(&all, &at.planned, shop);
     let odd = || BookError::Damaged(format!("{:?} is no day", at.date));
     let date = at.date.parse().map_err(|_| odd())?;
     let title = format!("Chop sheet, plan {}", at.job);

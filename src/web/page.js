@@ -212,12 +212,25 @@
     }
   });
 
+  // A tap on the drawing of a stick is one on the piece of that place.
+  const tap = (drawing, across) => {
+    const { long, gone, slot } = drawing.dataset;
+    const box = drawing.querySelector("svg").getBoundingClientRect();
+    const { x, width } = drawing.querySelector("svg").viewBox.baseVal;
+    const along = (x + (across - box.left) / box.width * width) / (width + 2 * x) * long - gone;
+    const at = Math.max(0, Math.min(Math.floor(along / slot), Math.ceil((long - gone) / slot) - 1));
+    const piece = document.querySelector("#main .slots")?.children[at];
+    if (piece) (piece.querySelector("button") ?? piece).click();
+    else look(`${drawing.getAttribute("href")}?from=${at}&of=${long - gone}`);
+  };
+
   // Ways to other pages are loaded as parts too, so that the banner stays in sight.
   addEventListener("click", (event) => {
     const way = event.target.closest?.("a[href^='/']");
     if (!way || event.ctrlKey || event.metaKey || way.target || way.hasAttribute("download")) return;
     event.preventDefault();
-    look(way.getAttribute("href"));
+    if (way.matches(".tap")) tap(way, event.clientX);
+    else look(way.getAttribute("href"));
   });
   addEventListener("popstate", () => look(location.pathname + location.search));
 

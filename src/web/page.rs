@@ -6,6 +6,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use maud::{DOCTYPE, Markup, html};
 
+use super::office_words::told;
 use super::reply::{answer, head, plain};
 use super::said;
 use super::site::Site;
@@ -59,7 +60,10 @@ pub async fn show(
     make: impl FnOnce(&Site, &Visit) -> Result<Screen, BookError> + Send + 'static,
 ) -> Response {
     aside(move || {
-        let page = make(&site, &visit)?;
+        let page = make(&site, &visit).map_err(|error| match error {
+            BookError::Wrong(words) => BookError::Wrong(told(&visit, words)),
+            other => other,
+        })?;
         whole(&site, &visit, page)
     })
     .await
@@ -124,5 +128,5 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
             }
         }
     };
-    Ok(answer(StatusCode::OK, markup))
+    Ok(answer(StatusCode::OK, told(visit, markup.into_string())))
 }

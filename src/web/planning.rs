@@ -12,6 +12,7 @@ use maud::html;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 
 use super::form::{form, spelt};
+use super::office_words::told;
 use super::page::{self, Screen};
 use super::plans::{Bounds, PlanOrder, PlanStage, Planned, Underway};
 use super::press::Press;
@@ -66,7 +67,7 @@ pub(super) async fn asked(
                 return Ok(reply::go(&to));
             }
             Some((_, PlanStage::Over(Err(words)))) => {
-                return Ok(reply::plain(StatusCode::CONFLICT, &words));
+                return Ok(reply::plain(StatusCode::CONFLICT, &told(&visit, words)));
             }
             Some((what, PlanStage::Works(underway))) => (what, Some(underway)),
             Some((what, PlanStage::Waits)) => (what, None),

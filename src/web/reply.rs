@@ -14,7 +14,7 @@ pub(super) fn bare(status: StatusCode, title: &str, main: &Markup) -> Response {
             body { main #main { (main) } }
         }
     };
-    answer(status, markup)
+    answer(status, markup.into_string())
 }
 
 /// Why something was not done, and the way back.
@@ -47,8 +47,8 @@ pub(super) fn head(title: &str, turns: Option<&(u32, String)>) -> Markup {
     }
 }
 
-pub(super) fn answer(status: StatusCode, markup: Markup) -> Response {
-    let mut answer = Response::new(Body::from(markup.into_string()));
+pub(super) fn answer(status: StatusCode, page: String) -> Response {
+    let mut answer = Response::new(Body::from(page));
     *answer.status_mut() = status;
     let html = HeaderValue::from_static("text/html; charset=utf-8");
     answer.headers_mut().insert(header::CONTENT_TYPE, html);

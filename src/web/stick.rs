@@ -16,8 +16,11 @@ use super::press::{self, Press};
 use super::rack::{lists, way};
 use super::site::Site;
 use super::sure;
+use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Book, BookError, Correction, Event, History, OnRack, RackQuery, words};
+use crate::book::{
+    BenchStick, Book, BookError, Correction, Event, History, OnRack, RackQuery, words,
+};
 use crate::measure::{Length, parse_length};
 use crate::shop::write::{exact, flaws};
 use crate::shop::{Flaw, Settings, Shop, read_code, read_flaws, read_words, shown};
@@ -54,9 +57,9 @@ async fn stick(State(site): State<Arc<Site>>, Path(label): Path<String>, visit: 
         let main = html! {
             (is_now((shop, end), &history, on.as_ref()))
             @if let Some(on) = &on {
-                (at_bench(visit, on))
+                (at_bench(visit, (&today, on)))
                 @if visit.may_press(&way(&on.stick.id)) {
-                    (otherwise(visit, (shop, end), on))
+                    (otherwise(visit, (shop, end), on, laid(&today, on).is_some()))
                     (lists(&today))
                 }
             }
@@ -87,18 +90,30 @@ fn is_now((shop, end): (&Shop, &str), history: &History, on: Option<&OnRack>) ->
     }
 }
 
-fn at_bench(visit: &Visit, on: &OnRack) -> Markup {
+/// How it is laid out at the bench, if it is.
+fn laid<'a>(today: &'a Today, on: &OnRack) -> Option<&'a BenchStick> {
+    let mut all = today.plans.iter().flat_map(|(at, _)| &at.sticks);
+    all.find(|own| own.lay.stick == on.stick.id)
+}
+
+fn at_bench(visit: &Visit, (today, on): (&Today, &OnRack)) -> Markup {
     let label = spelt(&on.stick.id);
     html! {
         p.keys {
-            @if on.job.is_some() && visit.may_press("/bench/cut") { a.big.go href=(format!("/bench/stick/{label}")) { "CUT IT" } }
+            @if let Some(own) = laid(today, on).filter(|_| visit.may_press("/bench/cut")) {
+                @if own.is_rest() { a.big.go href=(format!("/bench/stick/{label}/cut")) { "ITS REST" } }
+                @else {
+                    a.big.go href=(format!("/bench/stick/{label}")) { "CUT IT" }
+                    a.big href=(format!("/bench/stick/{label}/flaw")) { "A FLAW SHOWS" }
+                }
+            }
             a.big href=(format!("/bench/label/{label}")) target="_blank" { "PRINT ITS LABEL" }
         }
     }
 }
 
 /// The forms that say what is otherwise; each field as it is now.
-fn otherwise(visit: &Visit, (shop, end): (&Shop, &str), on: &OnRack) -> Markup {
+fn otherwise(visit: &Visit, (shop, end): (&Shop, &str), on: &OnRack, is_laid: bool) -> Markup {
     let (stick, settings) = (&on.stick, &shop.settings);
     let to = |what: &str| format!("{}/{what}", way(&stick.id));
     let (length, zones) = (exact(stick.length, settings), flaws(&stick.flaws, settings));
@@ -120,12 +135,15 @@ fn otherwise(visit: &Visit, (shop, end): (&Shop, &str), on: &OnRack) -> Markup {
                 button.go { "CORRECT IT" }
             }))
         }
-        details {
-            summary { "A flaw shows" }
-            (form(visit, &to("flaw"), &html! {
-                label { "Where, from the " (end) input name="flaws" placeholder="14 1/2 .. 16" required; }
-                button.go { "WRITE IT DOWN" }
-            }))
+        // At the bench it is tapped.
+        @if !is_laid {
+            details {
+                summary { "A flaw shows" }
+                (form(visit, &to("flaw"), &html! {
+                    label { "Where, from the " (end) input name="flaws" placeholder="14 1/2 .. 16" required; }
+                    button.go { "WRITE IT DOWN" }
+                }))
+            }
         }
         (write_off(visit, &stick.id))
     }

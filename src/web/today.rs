@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{AtBench, Book, BookError, OwedRail, RackQuery};
-use crate::chop::{MachineSheet, Schedule, StickSteps, of_sticks};
+use crate::chop::{MachineSheet, Schedule, StickSteps, of_bench};
 use crate::measure::{Length, Mitre};
 use crate::plan::CutStick;
 use crate::shop::Shop;
@@ -34,7 +34,7 @@ impl Today {
         let shop = book.shop()?;
         let plan = |at: AtBench| {
             let cards: Vec<CutStick> = at.sticks.iter().map(|stick| stick.card.clone()).collect();
-            let schedule = of_sticks(&cards, &shop);
+            let schedule = of_bench(&cards, &at.planned, &shop);
             (at, schedule)
         };
         let plans: Vec<(AtBench, Schedule)> = book.bench()?.into_iter().map(plan).collect();

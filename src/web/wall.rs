@@ -45,7 +45,7 @@ pub(super) async fn wall(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             p.next { (at + 1) " of " (all) }
         };
         let to = format!("/wall?page={}", (at + 1) % all);
-        Ok(Screen::new("Wall", html! { div.wall { (main) } }).bright().turning(STAYS, to))
+        Ok(Screen::new("Wall", html! { div.wall { (main) } }).turning(STAYS, to))
     })
     .await
 }

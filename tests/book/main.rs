@@ -1,6 +1,7 @@
 //! The book: what goes in comes out, a year of random mornings adds up, and a
 //! whole day goes as the README tells it.
 
+mod bench_order;
 mod cards;
 mod changed;
 mod codes;

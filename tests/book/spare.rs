@@ -2,12 +2,14 @@
 
 use std::path::Path;
 
-use longpoint::book::{Book, Delivery, Which};
+use longpoint::book::{Book, Delivery, RackQuery, Which, words};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, Wishes};
 use longpoint::verify::{self, Fault, Verified, verify};
 
-use super::shops::{Files, TODAY, balanced, begin, files, inches, limits, read, stamp, take};
+use super::shops::{
+    Files, TODAY, balanced, begin, files, inches, limits, read, stamp, take, wrong,
+};
 
 /// A book with one stick of each moulding, of which the first ticket is cut and then
 /// cancelled; the others come after that.
@@ -336,4 +338,68 @@ fn a_spare_rail_of_another_lot_is_refused_where_it_pays() {
     assert!(matches!(faults[..], [Fault::NotMatched { .. }]), "{faults:?}");
     let twice = [uses[0].clone(), uses[0].clone()];
     assert!(pay(&twice, "A").is_err(), "one rail in two places");
+}
+
+/// All that is left of a stick in hand is of a ticket that is cancelled, copy by copy or at
+/// once: its rest stays at the bench under one label, which is said, kept and finished. A
+/// stick of which nothing is cut is whole again, and named.
+#[test]
+fn what_is_left_in_hand_of_a_cancelled_ticket_is_kept_under_one_label() {
+    let mut files = files();
+    let frames = "frame,moulding,width,height,copies\n1,ASH,8,10,2\n2,OAK,8,8,1\n";
+    files.insert("frames.csv".to_owned(), frames.as_bytes().to_vec());
+    for long in ["160", "120"] {
+        let dir = tempfile::tempdir().unwrap();
+        let rack = format!("stick,moulding,length,place\nS-1,ASH,{long},bay 1\nS-2,OAK,60,bay 2\n");
+        files.insert("rack.csv".to_owned(), rack.into_bytes());
+        let mut book = begin(dir.path(), &files);
+        take(&mut book);
+        book.cut("S-1", Some(1), &stamp()).unwrap();
+        let before = (book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap());
+        book.cancel("1", None, &stamp()).unwrap();
+        book.undo(None, &stamp()).unwrap();
+        assert_eq!((book.bench().unwrap(), book.rack(&RackQuery::default()).unwrap()), before);
+        let first = book.cancel("1", Some(1), &stamp()).unwrap();
+        assert!(first.rests.is_empty() && first.closed.len() == 1, "{first:?}");
+        let gone = book.cancel("1", Some(2), &stamp()).unwrap();
+        let [(stick, left, label)] = gone.rests.as_slice() else { panic!("{gone:?}") };
+        assert_eq!((stick.as_str(), !label.is_empty()), ("S-1", true), "{gone:?}");
+        assert_eq!(label, &first.closed[0].left.label, "as it was said");
+        let said = words::cancelled_words((book.path(), "1"), &book.shop().unwrap(), &gone);
+        assert!(said.contains(&format!("write {label} on it")), "{said}");
+        let own = |book: &Book| {
+            let sticks = book.bench().unwrap().remove(0).sticks;
+            sticks.into_iter().find(|own| own.lay.stick == "S-1").unwrap()
+        };
+        let rest = own(&book);
+        assert!(rest.is_rest() && !rest.is_over() && rest.left == *left, "{rest:?}");
+        let free = book.cancel("2", None, &stamp()).unwrap();
+        assert_eq!(free.freed, [("S-2".to_owned(), "bay 2".to_owned())]);
+        let said = words::cancelled_words((book.path(), "2"), &book.shop().unwrap(), &free);
+        assert!(said.contains("S-2 (bay 2) is whole again: back to the rack."), "{said}");
+        balanced(&book);
+        // Settled by itself, or with the day: it is the same piece.
+        let racked = |book: &mut Book| {
+            let finished = book.finish(None, ("bay 9", false), &stamp()).unwrap();
+            balanced(book);
+            let racked = finished.racked.into_iter().map(|stick| (stick.id, stick.length));
+            racked.collect::<Vec<_>>()
+        };
+        assert_eq!(racked(&mut book), [(label.clone(), *left)]);
+        book.undo(None, &stamp()).unwrap();
+        let kept = book.keep_rest("s-1", &stamp()).unwrap();
+        assert_eq!(kept.kept, [(label.clone(), *left)]);
+        assert!(own(&book).is_over());
+        assert!(book.keep_rest("S-1", &stamp()).is_err(), "once");
+        for refused in [
+            book.cut("S-1", None, &stamp()).unwrap_err(),
+            book.cut("S-1", Some(1), &stamp()).unwrap_err(),
+            book.spoil("S-1", 1, &stamp()).unwrap_err(),
+        ] {
+            assert!(wrong(refused).contains("nothing is cut from stick S-1 any more"));
+        }
+        book.undo(None, &stamp()).unwrap();
+        assert_eq!(book.cut("S-1", None, &stamp()).unwrap(), kept, "as by the command");
+        assert_eq!(racked(&mut book), [(label.clone(), *left)]);
+    }
 }

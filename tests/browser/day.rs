@@ -110,11 +110,13 @@ fn the_morning_is_ticked_to_the_last_cut() {
     assert!(browser.text("#main").contains("what is cut stays"), "{}", browser.text("#main"));
     assert_eq!(shop.book().version().unwrap(), steps + 2, "one step each");
 
-    // A flaw shows: tap where it begins, tap where it ends.
+    // A flaw shows: two taps on the drawing, of the cut and of what is left, nothing typed.
     hand.cut_until(16);
-    hand.press(".cut:not([hidden]) a[href$='/flaw']");
-    hand.press(".slots a:nth-child(3)");
-    hand.press(".slots form:nth-of-type(2) button");
+    let presses = hand.presses;
+    hand.press(".cut:not([hidden]) .tap");
+    assert!(browser.says("return location.search").as_str().unwrap().starts_with("?from="));
+    hand.press("#main .tap");
+    assert_eq!(hand.presses, presses + 2);
     let flawed = shop.book().steps(None, 1).unwrap().remove(0);
     assert_eq!((flawed.done.what.as_str(), flawed.done.who.as_str()), ("flaw", "bench tablet"));
 

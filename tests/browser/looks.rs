@@ -174,8 +174,27 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
     assert!(faults.is_empty(), "{faults:#?}");
     // A device that wants it dark has it dark, but where it is read from afar.
     let ground = "return getComputedStyle(document.body).backgroundColor";
-    for (path, colour) in [("/office", "rgb(17, 17, 17)"), ("/bench", "rgb(255, 255, 255)")] {
+    let (dark, white) = ("rgb(17, 17, 17)", "rgb(255, 255, 255)");
+    let dark = ["/office", "/joiner", "/wall?page=0", "/figures"].map(|path| (path, dark));
+    for (path, colour) in dark.into_iter().chain([("/bench", white)]) {
         browser.open(&shop.address(path));
         assert_eq!(browser.says(ground), Value::from(colour), "{path}");
     }
+    // The figures: letters of 6 mm on every screen, however a chart is scaled, and a way back.
+    shop.run(&["cut", "shop.book", &at_bench.sticks[0].lay.stick]);
+    let least = "return Math.min(...[...document.querySelectorAll('p, text, a')].map((one) =>
+        parseFloat(getComputedStyle(one).fontSize) * (one.ownerSVGElement ? one.getScreenCTM().a : 1))) / 96 * 25.4";
+    for size in SCREENS {
+        browser.size(size);
+        browser.open(&shop.address("/figures"));
+        assert!(browser.says("return document.querySelectorAll('text').length").as_i64() > Some(2));
+        let least = browser.says(least).as_f64().unwrap();
+        assert!(least >= 6.0, "figures at {size:?}: {least} mm");
+    }
+    browser.press(".back").unwrap();
+    browser.until("the office", "location.pathname === '/office'");
+    // A phone shows the shop's whole name on the wall.
+    browser.open(&shop.address("/wall?page=0"));
+    let cut = "const name = document.querySelector('.wall .where b'); return name.scrollWidth - name.clientWidth";
+    assert!(browser.says(cut).as_f64().unwrap() <= 0.0, "{}", browser.text(".wall .where b"));
 }

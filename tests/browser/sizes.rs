@@ -68,8 +68,20 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
         browser.open(&shop.address(&at("/cut")));
         assert!(browser.says(foot).as_f64().unwrap() <= 0.0, "the cut at {size:?} is cut off");
     }
+    // So it is where the line is down, and nothing lies over it.
+    let covers = "const line = document.getElementById('line');
+        line.textContent = 'NO CONNECTION. 3 presses are kept and sent when it is back.';
+        line.hidden = false;
+        const end = line.getBoundingClientRect().bottom;
+        return [...document.querySelectorAll('.cut:not([hidden]) *')].filter((one) => one.getBoundingClientRect().height > 0)
+            .reduce((least, one) => Math.min(least, one.getBoundingClientRect().top), 1e9) - end";
+    browser.open(&shop.address(&at("/cut")));
+    assert!(browser.says(covers).as_f64().unwrap() >= 0.0, "the line covers the cut");
+    let below = browser.says(foot).as_f64().unwrap();
+    assert!(below <= 0.0, "the cut is cut off by {below} while the line is down");
     // On a phone the ways to other pages are behind one press, for scripts and without.
     let ways = "return getComputedStyle(document.querySelector('nav')).display";
+    browser.open(&shop.address(&at("/cut")));
     assert_eq!(browser.says(ways), "none");
     browser.press(".ways").unwrap();
     assert_eq!(browser.says(ways), "flex");
@@ -80,7 +92,25 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     for path in &pages {
         measure(path);
     }
-    // So it is where something is owed of its moulding as well.
+    // So it is where a later cut lies on a flaw, and where something is owed of its moulding.
+    let second = plans[0].sticks[0].lay.rails[1].clone();
+    let inch = ((second.from.as_mm() + second.to.as_mm()) / 50.8).floor();
+    shop.run(&["flaw", "shop.book", &stick, &format!("{inch} .. {}", inch + 1.0)]);
+    for size in SCREENS {
+        browser.size(size);
+        browser.open(&shop.address(&at("/cut")));
+        assert!(
+            browser.text(".owed").contains("A later cut lies on a flaw"),
+            "{}",
+            browser.text("#main")
+        );
+        // On a phone, with all that is to be done before the first cut, its own press at least.
+        let press = "return document.querySelector('.cut:not([hidden]) .presses .huge').getBoundingClientRect().bottom - innerHeight";
+        let foot = browser.says(if size == SCREENS[2] { press } else { foot }).as_f64().unwrap();
+        assert!(foot <= 0.0, "the cut at {size:?} is cut off by {foot}, since one has a flaw");
+        measure(&at("/cut"));
+    }
+    shop.run(&["undo", "shop.book"]);
     shop.run(&["cut", "shop.book", &stick, "--to", "1"]);
     shop.run(&["spoil", "shop.book", &stick, "1"]);
     for size in SCREENS {

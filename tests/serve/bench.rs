@@ -358,10 +358,11 @@ fn a_stick_that_is_shorter_a_flaw_and_a_stick_that_is_lost_have_a_way_on() {
     let page = bench.page(&format!("{far}&sure=ask"));
     assert!(page.contains("28 1/2 in") && page.contains("measured twice?"), "{page}");
     assert_eq!(stand(&served.book()), stand(&book));
-    let slots = bench.page("/bench/stick/S-1/flaw?from=3");
-    let form = bench.form(&slots, "/bench/stick/S-1/flaw");
+    // Its two ends are tapped in either order.
+    let slots = bench.page("/bench/stick/S-1/flaw?from=4");
+    let form = tapped(&slots, ("3", "5"));
     assert_eq!(bench.press(&form, &[]).status, 303);
-    let flaw = longpoint::shop::Flaw { from: shops::inches("3"), to: shops::inches("4") };
+    let flaw = longpoint::shop::Flaw { from: shops::inches("3"), to: shops::inches("5") };
     book.flaw("S-1", &[flaw], &stamp()).unwrap();
     assert_eq!(stand(&served.book()), stand(&book));
     let wrong = bench.page("/bench/stick/S-1/wrong");
@@ -371,6 +372,71 @@ fn a_stick_that_is_shorter_a_flaw_and_a_stick_that_is_lost_have_a_way_on() {
     assert_eq!(stand(&served.book()), stand(&book));
     let list = bench.page("/bench");
     assert!(list.contains("OWED") && list.contains("PLAN THE REST AGAIN"), "{list}");
+}
+
+/// The form of a page whose flaw lies between these pieces.
+fn tapped(page: &str, (from, to): (&str, &str)) -> http::PageForm {
+    let says = |form: &http::PageForm, name: &str, is: &str| {
+        form.fields.contains(&(name.to_owned(), is.to_owned()))
+    };
+    let found = http::forms(page).into_iter().find(|form| {
+        form.action.ends_with("/flaw") && says(form, "from", from) && says(form, "to", to)
+    });
+    found.unwrap_or_else(|| panic!("no flaw from {from} to {to} in {page}"))
+}
+
+/// A flaw was said only where the cut is that lies on it, and the command said that it lies
+/// in no rail: it is said where the stick is fetched and measured, and what is to be done.
+#[test]
+fn a_flaw_is_said_where_its_stick_is_fetched_and_measured() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    assert!(!bench.page("/bench").contains("A CUT LIES ON IT"));
+    let command = || {
+        let run = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+            .args(["bench".as_ref(), served.path().as_os_str()])
+            .output()
+            .unwrap();
+        String::from_utf8(run.stdout).unwrap()
+    };
+    let page = bench.page("/bench/stick/S-1/flaw?from=3");
+    assert_eq!(bench.press(&tapped(&page, ("3", "4")), &[]).status, 303);
+    let own = |book: &Book| {
+        let at = book.bench().unwrap().remove(0);
+        at.sticks.into_iter().find(|own| own.lay.stick == "S-1").unwrap()
+    };
+    assert_eq!(own(&served.book()).on_flaw, [1]);
+    for path in ["/bench", "/bench/stick/S-1"] {
+        let page = bench.page(path);
+        let said = "FLAW 3 to 4 in from the marked end; A CUT LIES ON IT";
+        assert!(page.contains(said), "{path}: {page}");
+    }
+    let said = command();
+    assert!(said.contains("flaw from 3 to 4: IN CUT 1, plan the rest again"), "{said}");
+    assert!(!said.contains("flaw from 3 to 4: in no rail"), "{said}");
+    assert_eq!(bench.page("/bench/stick/S-1/cut").matches("THIS CUT LIES ON A FLAW").count(), 1);
+    // So it is, with the way on, as long as others are cut before.
+    served.book().undo(None, &stamp()).unwrap();
+    let second = own(&served.book()).lay.rails[1].clone();
+    let zone = longpoint::shop::Flaw { from: second.from, to: second.to };
+    served.book().flaw("S-1", &[zone], &stamp()).unwrap();
+    let page = bench.page("/bench/stick/S-1/cut");
+    let (shown, _) = page.split_once("class=\"reading\"").unwrap();
+    assert!(
+        shown.contains("A later cut lies on a flaw") && shown.contains("PLAN THE REST AGAIN"),
+        "{page}"
+    );
+    // One that lies in what is left hurts no cut, and is said all the same.
+    served.book().undo(None, &stamp()).unwrap();
+    let length = own(&served.book()).left;
+    let end = longpoint::shop::Flaw { from: length - shops::inches("1"), to: length };
+    let mut book = served.book();
+    assert_eq!(book.flaw("S-1", &[end], &stamp()).unwrap(), [end]);
+    let said = command();
+    assert!(said.contains("in no rail") && !said.contains("IN CUT"), "{said}");
+    let page = bench.page("/bench");
+    assert!(page.contains("FLAW ") && !page.contains("A CUT LIES ON IT"), "{page}");
 }
 
 #[test]
@@ -557,17 +623,28 @@ fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     let served = Served::new();
     let bench = served.device(Role::Bench);
     let page = bench.page("/bench/stick/S-1/flaw");
-    assert!(page.contains("begins, from the marked end"), "{page}");
+    assert!(page.contains("or here, from the marked end"), "{page}");
     assert!(page.contains("class=\"open\""), "{page}");
+    let before = bench.page("/bench/stick/S-1/flaw?from=3");
     served.book().cut("S-1", Some(2), &stamp()).unwrap();
+    // What was tapped before the cut is another place after it.
+    let told = bench.press(&tapped(&before, ("3", "4")), &[]);
+    assert!(told.status == 409 && told.body.contains("was cut or measured since"), "{}", told.body);
     let page = bench.page("/bench/stick/S-1/flaw");
-    assert!(page.contains("begins, from the end you cut last"), "{page}");
+    assert!(page.contains("or here, from the end you cut last"), "{page}");
     assert!(!page.contains("class=\"off\""), "what is off is not drawn: {page}");
     let office = served.device(Role::Office);
     let page = office.page("/s/S-1");
-    assert!(page.contains("Where, from the end you cut last"), "{page}");
+    assert!(
+        page.contains("href=\"/bench/stick/S%2D1/flaw\"")
+            || page.contains("href=\"/bench/stick/S-1/flaw\""),
+        "{page}"
+    );
+    assert!(!page.contains("Where, from"), "nothing is typed at the bench: {page}");
     assert!(page.contains("Flaws from the end you cut last"), "{page}");
-    let page = office.page("/s/S-2");
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &shops::files()));
+    let page = Served::of(dir, Pace::default()).device(Role::Office).page("/s/S-2");
     assert!(page.contains("Where, from the marked end"), "{page}");
     // A ticket that shares it is cancelled: what others have on it moves up, and it is in hand
     // as before, without another trim.
@@ -578,7 +655,7 @@ fn a_flaw_of_a_stick_that_is_cut_in_part_is_counted_from_its_fresh_cut() {
     assert!(served.book().bench().unwrap()[0].owed.is_empty());
     assert!(bench.page("/bench").contains("in hand: "), "{}", bench.page("/bench"));
     let page = bench.page("/bench/stick/S-1/flaw");
-    assert!(page.contains("begins, from the end you cut last"), "{page}");
+    assert!(page.contains("or here, from the end you cut last"), "{page}");
     mind(&bench);
     let page = bench.page("/bench/stick/S-1/cut");
     assert!(page.contains("cut <b>1</b>") && !page.contains("CUT AWAY"), "{page}");
@@ -641,6 +718,66 @@ fn a_cut_that_was_seen_before_a_ticket_was_cancelled_is_the_same_cut() {
     let gone = rails.iter().find(|rail| rail.frame == other).unwrap().id();
     let refused = served.book().cut_next(gone, &stamp()).unwrap_err().to_string();
     assert!(refused.contains("not the next cut"), "{refused}");
+    shops::balanced(&served.book());
+}
+
+/// All that is left of the stick in hand is cancelled: the bench says what to do with the
+/// rest, and one press settles it. The rail that is spare lies there, named.
+#[test]
+fn the_rest_of_a_stick_whose_tickets_are_cancelled_is_kept_by_one_press() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    served.book().cut("S-1", Some(1), &stamp()).unwrap();
+    let own = |book: &Book| {
+        let at = book.bench().unwrap().remove(0);
+        at.sticks.into_iter().find(|own| own.lay.stick == "S-1").unwrap()
+    };
+    while let Some(frame) = {
+        let rails = own(&served.book()).lay.rails;
+        let mut open = rails.into_iter().filter(|rail| rail.state == RailState::ToCut);
+        open.next().map(|rail| rail.frame)
+    } {
+        served.book().cancel(&frame, None, &stamp()).unwrap();
+    }
+    let rest = own(&served.book());
+    assert!(rest.is_rest() && !rest.lay.label.is_empty(), "{rest:?}");
+    let says = format!("write {} on it", rest.lay.label);
+    let page = bench.page("/bench");
+    assert!(page.contains("KEEP ") && page.contains(&says), "{page}");
+    let spare = served.book().spare().unwrap()[0].1.spare_label();
+    assert!(page.contains("Spare rails") && page.contains(&format!("/s/{spare}")), "{page}");
+    let office = served.device(Role::Office);
+    let page = office.page("/s/S-1");
+    assert!(page.contains("ITS REST") && !page.contains("CUT IT"), "{page}");
+    let page = bench.page("/bench/stick/S-1/cut");
+    assert!(page.contains("Nothing more is cut from S-1"), "{page}");
+    assert!(page.contains("KEEP ") && page.contains(&rest.lay.label), "{page}");
+    let second = office.form(&office.page("/bench/stick/S-1/cut"), "/bench/mind");
+    let all = second.fields.iter().find(|(name, _)| name == "all").unwrap().1.parse().unwrap();
+    office.press(&second, &vec![("minded", "1"); all]);
+    let mut second = office.form(&office.page("/bench/stick/S-1/cut"), "/bench/rest");
+    let (page, to) = follow(&bench, &page, "/bench/rest");
+    let told = office.press(&second, &[]);
+    assert!(told.status == 409 && told.body.contains("off the bench already"), "{}", told.body);
+    second.fields.retain(|(name, _)| name != "stick");
+    let at = served.book().bench().unwrap().remove(0);
+    let other = at.sticks.into_iter().find(|own| !own.lay.is_done()).unwrap().lay.stick;
+    let told = office.press(&second, &[("stick", &other)]);
+    assert!(told.status == 409 && told.body.contains("still cuts to make"), "{}", told.body);
+    // Its label, the spare rail's and a ticket's lead to what they are on, scanned as they are.
+    for (scanned, to) in [
+        ("http://bench.example/joiner/2/1", "/joiner/2/1".to_owned()),
+        ("2", "/joiner/2/1".to_owned()),
+        (spare.to_lowercase().as_str(), format!("/s/{spare}")),
+    ] {
+        let reply = bench.get(&format!("/bench/find?label={scanned}"));
+        assert_eq!((reply.status, reply.header("location")), (303, to.as_str()), "{scanned}");
+    }
+    assert_eq!(bench.get("/bench/find?label=nobody").status, 409);
+    assert_eq!(to.split('?').next(), Some("/bench"));
+    assert!(!page.contains(&says), "{page}");
+    assert!(own(&served.book()).is_over());
     shops::balanced(&served.book());
 }
 

@@ -54,6 +54,8 @@ fn the_counter_says_what_the_command_says() {
     assert!(said.starts_with("Yes, Friday 20 March"), "{said}");
     assert!(page.contains(&format!("<p class=\"aloud\">{said}</p>")), "{said}: {page}");
     for (_, words) in quote_text::facts(&quote, shops::TODAY, &shop) {
+        // A file that the counter does not open is named in words.
+        let words = words.replace("shop.toml", "the office's settings");
         assert!(page.contains(&words), "{words}: {page}");
     }
 }

@@ -71,6 +71,32 @@ fn form_of(visitor: &Visitor, action: &str, fields: &[(&str, &str)]) -> PageForm
     }
 }
 
+/// A ticket of which nothing was ever cut was said to be in work no more.
+#[test]
+fn a_ticket_that_was_never_cut_is_said_to_be_on_the_pile() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    let mut book = served.book();
+    book.put_back_ticket("1", None, &shops::stamp()).unwrap();
+    let page = bench.page("/joiner/1/1");
+    assert!(page.contains("Nothing of it is cut yet: it is on the pile."), "{page}");
+    book.cut_all(None, &shops::stamp()).unwrap();
+    for made in [Assembly::Joined, Assembly::Fitted] {
+        book.make("2", Some(1), made, &shops::stamp()).unwrap();
+    }
+    book.finish(None, ("bay 9", false), &shops::stamp()).unwrap();
+    assert!(bench.page("/joiner/2/1").contains("It is fitted."));
+    book.cancel("1", None, &shops::stamp()).unwrap();
+    assert!(bench.page("/joiner/1/1").contains("It is cancelled."));
+    for (path, said) in [
+        ("/joiner/99/1", "there is no ticket 99"),
+        ("/joiner/2/7", "ticket 2 has 1 copy, and no copy 7"),
+    ] {
+        let reply = bench.get(path);
+        assert!(reply.status == 409 && reply.body.contains(said), "{path}: {}", reply.body);
+    }
+}
+
 /// The ticket says what is joined and what is owed, and offers no cancelling of it.
 #[test]
 fn a_ticket_says_what_is_joined_and_owed_of_it() {

@@ -384,3 +384,34 @@ fn the_device_in_the_hand_is_asked_for_before_it_is_taken_off() {
     assert!(served.book().devices().unwrap().is_empty());
     assert_eq!(office.get("/devices").status, 401);
 }
+
+/// Faults named files to devices that may not open them: they say what is to be written in
+/// the office.
+#[test]
+fn a_device_that_opens_no_files_is_told_of_none() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let mouldings = "moulding,width,rabbet,stick\nASH,1,1/4,108\nOAK,1 1/2,1/4,120\n";
+    files.insert("mouldings.csv".to_owned(), mouldings.as_bytes().to_vec());
+    let mut book = shops::begin(dir.path(), &files);
+    shops::take(&mut book);
+    drop(book);
+    let served = Served::of(dir, Pace::default());
+    let asked = "/counter?size=8x10&moulding=oak&due=2026-03-20";
+    let (device, other) = (served.device(Role::Counter), served.device(Role::Office));
+    let (_, counter) = super::counter::ready(&device, asked);
+    let (_, office) = super::counter::ready(&other, asked);
+    assert!(office.contains("shop.toml") || office.contains("mouldings.csv"), "{office}");
+    assert!(
+        counter.contains("the office&#39;s ") || counter.contains("the office's "),
+        "{counter}"
+    );
+    for named in [".csv", ".toml"] {
+        assert!(!counter.contains(named), "{counter}");
+    }
+    // What a look refuses, and what a press does.
+    let page = device.page("/ticket/1");
+    assert!(!page.contains(".csv"), "{page}");
+    let reply = device.get("/ticket/99");
+    assert!(reply.status == 409 && !reply.body.contains(".csv"), "{}", reply.body);
+}

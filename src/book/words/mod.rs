@@ -35,6 +35,7 @@ pub use stick::{corrected_words, scrapped_words};
 use std::path::Path;
 
 use crate::book::{Assembly, BenchRail, Cancelled, Given, OwedRail, StickLayout, Taken};
+use crate::measure::Length;
 use crate::rails::Side;
 use crate::report::either::either;
 use crate::report::name;
@@ -83,15 +84,31 @@ pub fn owed_on_pile(shop: &Shop, owed: &OwedRail) -> String {
 
 /// A rail of a ticket that was cancelled, as it lies there.
 pub fn spare(book: &Path, shop: &Shop, lay: &StickLayout, spare: &BenchRail) -> String {
+    format!(
+        "SPARE {} (the next plan that can use it takes it; longpoint scrap {} {} writes it off).",
+        spare_is(shop, lay, spare),
+        book.display(),
+        spare.spare_label()
+    )
+}
+
+/// What a spare rail is and was.
+pub fn spare_is(shop: &Shop, lay: &StickLayout, spare: &BenchRail) -> String {
     let long = shop.settings.style().show_unit(spare.to - spare.from);
     let lot = if lay.lot.is_empty() { String::new() } else { format!(", lot {}", lay.lot) };
     let (moulding, stick, label) = (&lay.moulding, &lay.stick, spare.spare_label());
-    format!(
-        "SPARE {label}: {long} of {moulding}{lot}, cut from {stick} for {} (the next plan that can \
-         use it takes it; longpoint scrap {} {label} writes it off).",
-        rail(shop, spare),
-        book.display()
-    )
+    let rail = rail(shop, spare);
+    format!("{label}: {long} of {moulding}{lot}, cut from {stick} for {rail}")
+}
+
+/// What is done with the rest of a stick from which nothing more is cut: how much, and under
+/// which label, if it is kept.
+pub fn rest(shop: &Shop, left: Length, label: &str) -> String {
+    let style = shop.settings.style();
+    match label {
+        "" => format!("SCRAP {}", style.show_unit(left)),
+        label => format!("KEEP {}, write {label} on it", style.show_down_unit(left)),
+    }
 }
 
 /// A spare rail that is there in place of one to be cut.
@@ -123,6 +140,24 @@ pub fn left_behind(shop: &Shop, gone: &Cancelled) -> String {
             "On {} the other cuts stay, with their stops, and move up; then {after}.\n",
             closed.stick
         );
+    }
+    for (stick, length, label) in &gone.rests {
+        let (rest, press) =
+            (rest(shop, *length, label), if label.is_empty() { "SCRAP" } else { "KEPT" });
+        let how = either(
+            &format!("longpoint cut ... {stick} ticks that off"),
+            &format!("at the Bench, {press}"),
+        );
+        text += &format!("Nothing more is cut from {stick}: {rest} ({how}).\n");
+    }
+    if !gone.freed.is_empty() {
+        let each = gone.freed.iter().map(|(stick, place)| match place.as_str() {
+            "" => stick.clone(),
+            place => format!("{stick} ({place})"),
+        });
+        let each = each.collect::<Vec<_>>().join(", ");
+        let are = if gone.freed.len() == 1 { "is" } else { "are" };
+        text += &format!("{each} {are} whole again: back to the rack.\n");
     }
     if !gone.closed.is_empty() {
         let print = either("longpoint bench --out prints", "Print has");

@@ -7,7 +7,7 @@ use super::opened::{done, open_book, say};
 use super::signed::BOOK;
 use crate::book::words;
 use crate::book::{AtBench, BenchStick, RailState};
-use crate::chop::of_sticks;
+use crate::chop::of_bench;
 use crate::cli::exit::WrongInput;
 use crate::cli::interrupt;
 use crate::plan::{CutStick, Plan};
@@ -76,7 +76,11 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
         words::count(open, "rail", "rails"),
     );
     text += &text::look_first(&plan.warnings, shop);
-    text += &cards(shop, plan.sticks.iter().collect::<Vec<_>>().as_slice());
+    text += &cards(shop, plan.sticks.iter().collect::<Vec<_>>().as_slice(), &plan.planned);
+    for stick in plan.sticks.iter().filter(|stick| stick.is_rest()) {
+        let (own, rest) = (&stick.lay.stick, words::rest(shop, stick.left, &stick.lay.label));
+        text += &format!("{own}: nothing more is cut. {rest} (longpoint cut ... {own}).\n");
+    }
     for given in &plan.given {
         text += &format!("{}\n", words::given(shop, given));
     }
@@ -92,20 +96,21 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
 }
 
 /// Sticks as the morning's sheet has them, with what became of each cut.
-pub(super) fn cards(shop: &Shop, sticks: &[&BenchStick]) -> String {
-    let all: Vec<CutStick> = sticks.iter().map(|stick| stick.card.clone()).collect();
+pub(super) fn cards(shop: &Shop, sticks: &[&BenchStick], planned: &[CutStick]) -> String {
+    let cut = sticks.iter().filter(|stick| !stick.is_rest());
+    let all: Vec<CutStick> = cut.map(|stick| stick.card.clone()).collect();
     let mark = |name: &str, number: u32| {
         let of = sticks.iter().find(|stick| stick.lay.stick == name)?;
         let number = usize::try_from(number).ok()?;
         (!of.lay.is_done()).then(|| state(of, number).to_owned())
     };
-    text::benches(&of_sticks(&all, shop), shop, &mark)
+    text::benches(&of_bench(&all, planned, shop), shop, &mark)
 }
 
 fn state(stick: &BenchStick, number: usize) -> &'static str {
     let rail = number.checked_sub(1).and_then(|at| stick.lay.rails.get(at));
     match rail.map_or(RailState::Off, |rail| rail.state) {
-        RailState::ToCut if stick.on_flaw.contains(&number) => "ON A FLAW",
+        RailState::ToCut if stick.on_flaw.contains(&number) => text::ON_FLAW,
         RailState::ToCut => "",
         RailState::Cut => "cut",
         RailState::Spoiled => "spoiled",
@@ -121,7 +126,7 @@ pub(super) fn printed(
     heading: &Heading,
 ) -> anyhow::Result<Vec<(&'static str, String)>> {
     let all: Vec<CutStick> = sticks.iter().map(|stick| stick.card.clone()).collect();
-    let schedule = of_sticks(&all, shop);
+    let schedule = of_bench(&all, &plan.planned, shop);
     let date = plan.date.parse()?;
     let whole = Plan { warnings: plan.warnings.clone(), ..Plan::of_sticks(shop, date, all) };
     Ok(report::cards(heading, &whole, shop, &schedule))

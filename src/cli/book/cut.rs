@@ -57,7 +57,11 @@ pub fn run(args: &CutArgs, out: &mut dyn Write) -> anyhow::Result<()> {
 fn cut_words(shop: &Shop, cut: &TickedStick) -> String {
     let style = shop.settings.style();
     let rails: Vec<String> = cut.rails.iter().map(|rail| words::rail(shop, rail)).collect();
-    let mut text = format!("{}: cut {}", cut.stick, rails.join("; "));
+    let mut text = match rails.as_slice() {
+        [] if cut.kept.is_empty() => format!("{}: the rest is scrap", cut.stick),
+        [] => format!("{}: nothing more is cut", cut.stick),
+        some => format!("{}: cut {}", cut.stick, some.join("; ")),
+    };
     if cut.to_cut > 0 {
         text += &format!(". {} to go", cut.to_cut);
     }

@@ -61,7 +61,7 @@ pub fn run(args: &ReplanArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     if new.is_empty() {
         return Ok(());
     }
-    out.write_all(format!("\n{}", bench::cards(&shop, &new)).as_bytes())?;
+    out.write_all(format!("\n{}", bench::cards(&shop, &new, &plan.planned)).as_bytes())?;
     if let Some(dir) = &args.out {
         let heading =
             Heading { title: format!("New cards, plan {}", plan.job), note: replaces(&replanned) };

@@ -3,7 +3,7 @@
 use crate::chop::{Cut, MachineSheet, StickSteps};
 use crate::measure::LengthStyle;
 use crate::plan::Left;
-use crate::shop::{Shop, Stop};
+use crate::shop::{Flaw, Shop, Stop};
 
 use super::super::escape::clean;
 use super::super::name::{self, Names};
@@ -16,6 +16,9 @@ const INDENT: &str = "     ";
 /// What is said beside a cut, by its stick and its number; nothing if the stick is done
 /// with and its cuts need not be told.
 pub type Mark<'a> = &'a dyn Fn(&str, u32) -> Option<String>;
+
+/// What is said beside a cut that lies on a flaw which was found since.
+pub const ON_FLAW: &str = "ON A FLAW";
 
 pub(super) fn bench(page: &mut Page, bench: &MachineSheet, shop: &Shop, names: &Names, mark: Mark) {
     let style = shop.settings.style();
@@ -80,7 +83,7 @@ fn stick(
     }
     for flaw in &steps.flaws {
         let zone = format!("{} to {}", style.show(flaw.from), style.show(flaw.to));
-        page.line(INDENT, &format!("flaw from {zone}: in no rail"));
+        page.line(INDENT, &format!("flaw from {zone}: {}", lies_in(steps, flaw, mark)));
     }
     page.line(INDENT, &format!("from the marked end: trim {}", style.show(steps.first_trim)));
     let widths = Widths::of(steps, reads, style, names);
@@ -89,6 +92,21 @@ fn stick(
         rail(page, (cut, &mark), reads, style, names, &widths);
     }
     page.line(INDENT, &left(&steps.left, style));
+}
+
+/// In which of the cuts that are still to be made a flaw lies: in none, as it was planned,
+/// but one that was found since.
+fn lies_in(steps: &StickSteps, flaw: &Flaw, mark: Mark) -> String {
+    let is_open = |cut: &&Cut| {
+        mark(&steps.stick, cut.number).is_some_and(|mark| mark.is_empty() || mark == ON_FLAW)
+    };
+    let is_hit = |cut: &&Cut| cut.rail.from < flaw.to && cut.rail.to > flaw.from;
+    let hit = steps.cuts.iter().filter(is_open).filter(is_hit);
+    let hit: Vec<String> = hit.map(|cut| cut.number.to_string()).collect();
+    match hit.as_slice() {
+        [] => "in no rail".to_owned(),
+        some => format!("IN CUT {}, plan the rest again", some.join(" AND ")),
+    }
 }
 
 /// The widest of each column of one stick.

@@ -12,7 +12,7 @@ use crate::shop::Shop;
 use super::name::Names;
 use super::summary::Summary;
 use super::words;
-pub use bench::Mark;
+pub use bench::{Mark, ON_FLAW};
 pub(crate) use page::paged;
 pub(super) use page::{COLUMNS, Page};
 

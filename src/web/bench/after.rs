@@ -12,8 +12,9 @@ use super::hand::InHand;
 use super::parts::{plate, way};
 use crate::book::{BenchRail, BookError, RackQuery, RailState, pages, words};
 use crate::shop::Shop;
-use crate::web::form::spelt;
+use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
+use crate::web::press::{self, Press};
 use crate::web::reply;
 use crate::web::site::Site;
 use crate::web::today::Today;
@@ -35,10 +36,12 @@ pub(super) fn asked(visit: &Visit, today: &Today, hand: &InHand) -> Option<Scree
     let label = hand.label();
     let main = html! {
         p.where { (plate(hand)) }
+        @if hand.stick.is_rest() { p.words { "Nothing more is cut from " (label) "." } }
         @if let Some(rail) = chipped { (again::chipped(visit, shop, hand, rail)) }
         @if let Some(rail) = complete { (tie(shop, rail)) }
         @if chipped.is_some() {}
-        @else if lay.is_done() { (rest(shop, hand)) (again::owed_of(visit, shop, hand)) (next(today, hand)) }
+        @else if lay.is_done() { (rest(shop, hand)) (again::owed_of(visit, shop, hand))
+            @if hand.stick.is_rest() { (keep(visit, hand)) } @else { (next(today, hand)) } }
         @else {
             div.presses.two { a.big.go.huge href=(way(label, "cut")) { "TIED: GO ON" } }
         }
@@ -64,6 +67,27 @@ pub(super) fn rest(shop: &Shop, hand: &InHand) -> Markup {
                 " or write it on the end just cut." }
         }
     }
+}
+
+/// The press that settles what remains of a stick from which nothing more is cut.
+fn keep(visit: &Visit, hand: &InHand) -> Markup {
+    let fields = html! {
+        input type="hidden" name="stick" value=(hand.label());
+        button.go.huge { @if hand.stick.lay.label.is_empty() { "SCRAP" } @else { "KEPT" } }
+    };
+    html! {
+        div.presses.two {
+            @if visit.may_press("/bench/rest") { (form(visit, "/bench/rest", &fields)) }
+            a.big href="/bench" { "ALL STICKS" }
+        }
+    }
+}
+
+pub(super) async fn kept(State(site): State<Arc<Site>>, press: Press) -> Response {
+    press::step(site, press, "/bench".to_owned(), |book, press, stamp| {
+        book.keep_rest(press.text("stick"), stamp).map(drop)
+    })
+    .await
 }
 
 /// The stick that is fetched next.

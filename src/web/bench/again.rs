@@ -48,21 +48,25 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
         @if !at.owed.is_empty() || !flawed.is_empty() {
             section.framed role="alert" {
                 @if !at.owed.is_empty() { p.words { "OWED: " b { (named(&today.shop, at.owed.iter())) } } }
-                @if !flawed.is_empty() { p.words { "A cut lies on a flaw: " b { (flawed.join(", ")) } } }
+                @if !flawed.is_empty() { p.words { "A cut lies on a flaw:" @for stick in &flawed { " " b.whole { (stick) } } } }
                 (press(visit, at.job))
             }
         }
     }
 }
 
-/// The same as far as it is of the moulding in hand.
+/// The same as far as it is of the moulding in hand, or of a later cut of the stick in hand.
 pub(super) fn owed_of(visit: &Visit, shop: &Shop, hand: &InHand) -> Markup {
     let own: Vec<&OwedRail> =
         hand.at.owed.iter().filter(|owed| owed.moulding == hand.steps.moulding).collect();
+    let to_cut = hand.to_cut();
+    let is_later = to_cut.first().is_some_and(|(_, rail)| !hand.is_on_flaw(rail));
+    let is_flawed = is_later && !hand.stick.on_flaw.is_empty();
     html! {
-        @if !own.is_empty() {
+        @if !own.is_empty() || is_flawed {
             div.framed.owed role="alert" {
-                p { "OWED in " (hand.steps.moulding) ": " b { (named(shop, own.into_iter())) } }
+                @if !own.is_empty() { p { "OWED in " (hand.steps.moulding) ": " b { (named(shop, own.into_iter())) } } }
+                @if is_flawed { p { "A later cut lies on a flaw" } }
                 (press(visit, hand.at.job))
             }
         }
@@ -121,7 +125,7 @@ pub(super) fn nothing_here(visit: &Visit, today: &Today) -> Markup {
 
 /// The way to the end of the day.
 pub(super) fn day_done(visit: &Visit, today: &Today) -> Markup {
-    let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.lay.is_done()));
+    let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.is_over()));
     html! {
         @if done { p.words { "Everything is cut." } }
         div.presses.two {

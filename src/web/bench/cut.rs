@@ -6,8 +6,8 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 
-use super::hand::{Before, InHand};
-use super::parts::{edge, end, plate, way};
+use super::hand::{Before, InHand, end};
+use super::parts::{edge, plate, way};
 use super::{after, again, cautions, drawing};
 use crate::book::{BenchRail, BookError, LastOnStick, words};
 use crate::chop::Cut;

@@ -2,11 +2,13 @@
 
 use std::fmt::Write;
 
-use maud::{Markup, PreEscaped};
+use maud::{Markup, PreEscaped, html};
 
 use super::hand::InHand;
+use super::parts::way;
 use crate::book::{BenchRail, RailState};
 use crate::measure::Length;
+use crate::shop::Flaw;
 
 /// The drawing's width and height, in units of its own.
 const WIDE: f64 = 1000.0;
@@ -17,17 +19,36 @@ const TOP: f64 = 40.0;
 const BOTTOM: f64 = 125.0;
 
 /// The stick with a mark at a cut; nothing in it is said by colour alone, and words are
-/// beside it: they would grow and shrink with it.
+/// beside it: they would grow and shrink with it. A tap on it is where a flaw begins.
 pub fn drawn(hand: &InHand, here: Option<&BenchRail>) -> Markup {
-    drawn_from(hand, here, Length::ZERO)
+    tapped(hand, Length::ZERO, drawn_from(hand, (here, None), Length::ZERO))
 }
 
-/// What is left of the stick, from the end that was cut last.
-pub fn drawn_left(hand: &InHand) -> Markup {
-    drawn_from(hand, None, hand.stick.lay.length - hand.stick.left)
+/// What is left of the stick, from the end that was cut last, with the piece where a flaw
+/// begins, if that was tapped.
+pub fn drawn_left(hand: &InHand, begun: Option<Flaw>) -> Markup {
+    let begin = hand.stick.lay.length - hand.stick.left;
+    let begun = begun.map(|flaw| Flaw { from: flaw.from + begin, to: flaw.to + begin });
+    tapped(hand, begin, drawn_from(hand, (None, begun), begin))
 }
 
-fn drawn_from(hand: &InHand, here: Option<&BenchRail>, begin: Length) -> Markup {
+/// A drawing from some place on, on which a tap is one on the piece of that place among
+/// those that are counted from the end that was cut last. It is the same as FLAW for who
+/// does not tap, and the script knows the place.
+fn tapped(hand: &InHand, begin: Length, drawing: Markup) -> Markup {
+    let (lay, left) = (&hand.stick.lay, hand.stick.left);
+    let gone = lay.length - left - begin;
+    html! {
+        a.tap href=(way(hand.label(), "flaw")) tabindex="-1" aria-hidden="true"
+            data-long=((lay.length - begin).nm()) data-gone=(gone.nm()) data-slot=(hand.slot().nm()) { (drawing) }
+    }
+}
+
+fn drawn_from(
+    hand: &InHand,
+    (here, begun): (Option<&BenchRail>, Option<Flaw>),
+    begin: Length,
+) -> Markup {
     let length = (hand.stick.lay.length - begin).as_mm().max(1.0);
     let x = |along: Length| (along - begin).as_mm() * WIDE / length;
     let mut out = format!(
@@ -67,7 +88,7 @@ fn drawn_from(hand: &InHand, here: Option<&BenchRail>, begin: Length) -> Markup 
             );
         }
     }
-    for flaw in &hand.steps.flaws {
+    for flaw in hand.steps.flaws.iter().chain(&begun) {
         let _ = write!(
             out,
             "<rect class=\"flawed\" x=\"{:.1}\" y=\"{TOP}\" width=\"{:.1}\" height=\"{}\"/>",

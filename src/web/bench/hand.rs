@@ -2,8 +2,9 @@
 
 use crate::book::{AtBench, BenchRail, BenchStick, BookError, RailState};
 use crate::chop::{Cut, MachineSheet, StickSteps};
-use crate::measure::{Length, Mitre};
+use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::plan::{Left, Warning};
+use crate::shop::Flaw;
 use crate::web::today::Today;
 
 /// A stick at the bench with all that is known of it.
@@ -16,6 +17,8 @@ pub struct InHand<'a> {
     pub steps: &'a StickSteps,
     /// What became of it.
     pub stick: &'a BenchStick,
+    /// In what lengths are read.
+    unit: Unit,
     /// How its machine stands, if that is known: what the stop reads, and the mitre.
     standing: Option<(Length, Mitre)>,
 }
@@ -53,7 +56,7 @@ impl<'a> InHand<'a> {
         today.steps().filter_map(|(at, sheet, steps)| {
             let stick = at.sticks.iter().find(|stick| stick.lay.stick == steps.stick)?;
             let standing = today.standing.get(&sheet.cutter).copied();
-            Some(InHand { at, sheet, steps, stick, standing })
+            Some(InHand { at, sheet, steps, stick, unit: today.shop.settings.unit, standing })
         })
     }
 
@@ -71,6 +74,36 @@ impl<'a> InHand<'a> {
     pub fn to_cut(&self) -> Vec<(&'a Cut, &'a BenchRail)> {
         let both = self.steps.cuts.iter().zip(&self.stick.lay.rails);
         both.filter(|(_, rail)| rail.state == RailState::ToCut).collect()
+    }
+
+    /// How long a piece of it is that one taps on: an inch, or two centimetres; longer on a
+    /// stick on which there were more of them than anybody looks through.
+    pub fn slot(&self) -> Length {
+        const MOST: i64 = 160;
+        let least = match self.unit {
+            Unit::Inch => Length::from_nm(Unit::Inch.nm()),
+            Unit::Millimetre => Length::from_nm(20 * Unit::Millimetre.nm()),
+        };
+        let times = (self.stick.left.nm() / (MOST * least.nm())).max(0) + 1;
+        Length::from_nm(least.nm() * times)
+    }
+
+    /// Its flaws, measured from the end from which it is cut on: as far as they show.
+    pub fn flaws(&self) -> Vec<Flaw> {
+        let gone = self.stick.lay.length - self.stick.left;
+        let moved = |flaw: &Flaw| Flaw { from: flaw.from - gone, to: flaw.to - gone };
+        let beyond = self.steps.flaws.iter().map(moved).filter(|flaw| flaw.to.is_positive());
+        beyond.map(|flaw| Flaw { from: flaw.from.max(Length::ZERO), ..flaw }).collect()
+    }
+
+    /// The same in words, and that a cut lies on one; nothing where it has none.
+    pub fn flaw_words(&self, style: &LengthStyle) -> Option<String> {
+        let zone =
+            |flaw: &Flaw| format!("{} to {}", style.show(flaw.from), style.show_unit(flaw.to));
+        let each: Vec<String> = self.flaws().iter().map(zone).collect();
+        let end = end(self.is_whole());
+        let cut = if self.stick.on_flaw.is_empty() { "" } else { "; A CUT LIES ON IT" };
+        (!each.is_empty()).then(|| format!("FLAW {} from the {end}{cut}", each.join(", ")))
     }
 
     /// The frames of which something is cut from it whose match is weaker than was asked.
@@ -155,4 +188,9 @@ impl<'a> InHand<'a> {
             open.partition(|hand| hand.steps.number > self.steps.number);
         after.into_iter().chain(before).next()
     }
+}
+
+/// The end from which a stick is measured now.
+pub(in crate::web) fn end(is_whole: bool) -> &'static str {
+    if is_whole { "marked end" } else { "end you cut last" }
 }

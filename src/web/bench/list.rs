@@ -9,7 +9,9 @@ use maud::{Markup, html};
 use super::again;
 use super::hand::InHand;
 use super::parts::way;
-use crate::book::words;
+use crate::book::{BookError, words};
+use crate::shop::Frame;
+use crate::web::form::spelt;
 use crate::web::page::{self, Screen};
 use crate::web::promised;
 use crate::web::reply;
@@ -36,6 +38,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
                 (sticks(&today))
                 (again::day_done(visit, &today))
             }
+            (spare(site, &today)?)
         };
         Ok(Screen::new("Bench", main).bright())
     })
@@ -59,7 +62,7 @@ fn sticks(today: &Today) -> Markup {
     let machines = all.chunk_by(|a, b| a.sheet.cutter == b.sheet.cutter);
     html! {
         @for hands in machines {
-            @let open: Vec<&InHand> = hands.iter().filter(|one| !one.stick.lay.is_done()).collect();
+            @let open: Vec<&InHand> = hands.iter().filter(|one| !one.stick.is_over()).collect();
             @let cuts: usize = open.iter().map(|one| one.to_cut().len()).sum();
             h2 { (hands[0].sheet.cutter) ": "
                 (words::count(open.len(), "stick", "sticks")) ", "
@@ -81,12 +84,28 @@ fn fetch(today: &Today, hand: &InHand) -> Markup {
             span.facts {
                 b { (steps.moulding) } " " (style.show_unit(steps.length))
                 @if !steps.lot.is_empty() { " lot " (steps.lot) }
+                @if let Some(flaws) = hand.flaw_words(&style) { " " b { (flaws) } }
             }
             span.place {
-                @if hand.is_whole() { (steps.place) } @else { "in hand: " (left) " of " (all) " to go" }
+                @if hand.is_whole() { (steps.place) }
+                @else if hand.stick.is_rest() { "in hand: " (words::rest(&today.shop, hand.stick.left, &hand.stick.lay.label)) }
+                @else { "in hand: " (left) " of " (all) " to go" }
             }
         } }
     }
+}
+
+/// The spare rails that lie at the bench, each as it is labelled.
+fn spare(site: &Site, today: &Today) -> Result<Markup, BookError> {
+    let all = site.look(|book| book.spare())?;
+    Ok(html! {
+        @if !all.is_empty() {
+            h2 { "Spare rails" }
+            ul.plain { @for (lay, rail) in &all {
+                li { a href=(format!("/s/{}", spelt(&rail.spare_label()))) { (words::spare_is(&today.shop, lay, rail)) } }
+            } }
+        }
+    })
 }
 
 /// What is owed, and the way on.
@@ -96,14 +115,33 @@ fn owed(visit: &Visit, today: &Today) -> Markup {
     }
 }
 
-/// Leads to the stick whose label was scanned.
+/// Leads to the stick whose label was scanned, or to the spare rail or the ticket.
 pub(super) async fn find(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::aside(move || {
         let today = site.today()?;
-        // A label's code may be an address that ends in the label.
-        let said = visit.query("label").rsplit('/').next().unwrap_or_default();
-        let hand = InHand::find(&today, said)?;
-        Ok(reply::go(&way(hand.label(), if hand.is_whole() { "" } else { "cut" })))
+        // A label's code may be an address that ends in the label, or in a ticket's copy.
+        let asked = visit.query("label");
+        if let Some((_, copy)) = asked.split_once("/joiner/") {
+            return Ok(reply::go(&format!("/joiner/{copy}")));
+        }
+        let said = asked.rsplit('/').next().unwrap_or_default();
+        match InHand::find(&today, said) {
+            Ok(hand) => Ok(reply::go(&way(hand.label(), if hand.is_whole() { "" } else { "cut" }))),
+            Err(why) => elsewhere(&site, &today, said)?.map_or(Err(why), |to| Ok(reply::go(&to))),
+        }
     })
     .await
+}
+
+/// Where what was scanned is shown, if it is no stick at the bench: a spare rail, or a ticket.
+fn elsewhere(site: &Site, today: &Today, said: &str) -> Result<Option<String>, BookError> {
+    let mut labels =
+        site.look(|book| book.spare())?.into_iter().map(|(_, rail)| rail.spare_label());
+    let spare = labels.find(|label| label.eq_ignore_ascii_case(said));
+    let copy = |frame: &Frame| match frame.copies {
+        1 => format!("/joiner/{}/1", spelt(&frame.id)),
+        _ => "/joiner".to_owned(),
+    };
+    let spare = spare.map(|label| format!("/s/{}", spelt(&label)));
+    Ok(spare.or_else(|| today.shop.frame(said).map(copy)))
 }

@@ -35,6 +35,7 @@ pub(super) async fn asked(
             p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
                 span.unit { (style.unit.symbol()) } }
             @for relaxed in hand.relaxed() { p.band { (warning(relaxed, &style)) } }
+            @if let Some(flaws) = hand.flaw_words(&style) { p.band { (flaws) } }
             (drawing::drawn(&hand, None))
             @if visit.may_press("/bench/cut") {
                 div.presses.three {

@@ -14,7 +14,7 @@ mod measure;
 mod parts;
 mod wrong;
 
-pub(super) use parts::end;
+pub(super) use hand::end;
 
 use std::sync::Arc;
 
@@ -34,6 +34,7 @@ pub(super) fn routes() -> Router<Arc<Site>> {
         .route("/bench/take", post(again::taken))
         .route("/bench/back", post(again::put_back))
         .route("/bench/finish", get(again::finish).post(again::finished))
+        .route("/bench/rest", post(after::kept))
         .route("/bench/label/{label}", get(after::label))
         .route("/bench/stick/{label}", get(measure::asked))
         .route("/bench/stick/{label}/length", get(keys::typed).post(keys::measured))

@@ -22,11 +22,6 @@ pub(super) fn edge(sheet: &MachineSheet) -> &'static str {
     }
 }
 
-/// The end from which a stick is measured now.
-pub(in crate::web) fn end(is_whole: bool) -> &'static str {
-    if is_whole { "marked end" } else { "end you cut last" }
-}
-
 /// The stick's name plate: label, moulding, lot, place.
 pub(super) fn plate(hand: &InHand) -> Markup {
     let steps = hand.steps;

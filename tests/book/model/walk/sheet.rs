@@ -22,7 +22,8 @@ impl Walk {
         let shop = self.shop();
         let mut printed: BTreeMap<String, Vec<Printed>> = BTreeMap::new();
         for plan in self.book.bench().unwrap() {
-            let cards: Vec<CutStick> = plan.sticks.iter().map(|stick| stick.card.clone()).collect();
+            let laid = plan.sticks.iter().filter(|stick| !stick.is_rest());
+            let cards: Vec<CutStick> = laid.map(|stick| stick.card.clone()).collect();
             for steps in of_sticks(&cards, &shop).sticks() {
                 let own = plan.sticks.iter().find(|own| own.lay.stick == steps.stick).unwrap();
                 // A spare rail may be a side again that was to be cut from this stick as well.

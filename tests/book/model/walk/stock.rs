@@ -177,7 +177,11 @@ impl Walk {
         let (longer, is_other) = of;
         let day = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
         let Some(lay) = day.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
-            assert!(corrected.off.is_empty() && corrected.remains.is_none());
+            let bench = self.book.bench().unwrap();
+            let mut sticks = bench.iter().flat_map(|plan| &plan.sticks);
+            let rest = sticks.find(|own| own.lay.stick == name && own.is_rest());
+            let said = rest.map(|rest| (rest.left, rest.lay.label.clone()));
+            assert_eq!((corrected.off.len(), &corrected.remains), (0, &said));
             return;
         };
         let end = lay.end();
