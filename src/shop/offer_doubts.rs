@@ -121,10 +121,10 @@ fn is_metre_to_foot(less: Worth, more: Worth) -> bool {
 }
 
 /// The offers of each moulding that have a price in this sense.
-fn priced<'s>(
-    shop: &'s Shop,
+fn priced(
+    shop: &Shop,
     price: impl Fn(&Offer) -> Option<Worth>,
-) -> BTreeMap<&'s str, Vec<(Worth, &'s Offer)>> {
+) -> BTreeMap<&str, Vec<(Worth, &Offer)>> {
     let mut priced: BTreeMap<&str, Vec<(Worth, &Offer)>> = BTreeMap::new();
     for offer in &shop.offers {
         let price = price(offer).map(|price| (price, offer));
