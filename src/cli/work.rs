@@ -15,7 +15,7 @@ use super::exit::{FAILED, WRONG_INPUT, WrongInput};
 use super::{interrupt, plan, threads, year};
 use crate::book::Debts;
 use crate::shop::read_files;
-use task::{Asked, WorkTask};
+use task::{TaskCommand, WorkTask};
 
 /// The longest line that is read, its end left out.
 const LONGEST: usize = 64_000_000;
@@ -125,8 +125,8 @@ fn asked(task: WorkTask) -> anyhow::Result<String> {
     let shop = read_files(&task.files).map_err(|faults| WrongInput(faults.to_string()))?;
     let mut text = Vec::new();
     match &task.command {
-        Asked::Plan(args) => drop(plan::answer(args, shop, &Debts::default(), &mut text)?),
-        Asked::Year(args) => year::answer(args, &shop, &shop.frames, &mut text)?,
+        TaskCommand::Plan(args) => drop(plan::answer(args, shop, &Debts::default(), &mut text)?),
+        TaskCommand::Year(args) => year::answer(args, &shop, &shop.frames, &mut text)?,
     }
     Ok(String::from_utf8(text)?)
 }

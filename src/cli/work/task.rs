@@ -37,7 +37,7 @@ const EXAMPLE: &str =
 /// The commands that may be asked of many machines.
 #[derive(clap::Parser)]
 #[command(name = "longpoint")]
-pub(super) enum Asked {
+pub(super) enum TaskCommand {
     Plan(PlanArgs),
     Year(YearArgs),
 }
@@ -45,7 +45,7 @@ pub(super) enum Asked {
 /// What a line asks.
 pub(super) struct WorkTask {
     /// The command, as if it had been typed.
-    pub command: Asked,
+    pub command: TaskCommand,
     /// The shop's files by name.
     pub files: BTreeMap<String, Vec<u8>>,
 }
@@ -165,7 +165,7 @@ fn command(
     raw: &RawValue,
     threads: usize,
     faults: &mut Vec<String>,
-) -> Option<Asked> {
+) -> Option<TaskCommand> {
     let Ok(Members(members)) = serde_json::from_str(raw.get()) else {
         let read = Excerpt::new(raw.get());
         faults.push(format!("{name}: {read} is no object (write its options in braces)"));
@@ -192,7 +192,7 @@ fn command(
     let threads = format!("--threads={threads}");
     let typed = |words: &mut dyn Iterator<Item = &String>| {
         let head = ["longpoint", name, ".", "--json", &threads].map(str::to_owned);
-        Asked::try_parse_from(head.into_iter().chain(words.cloned()))
+        TaskCommand::try_parse_from(head.into_iter().chain(words.cloned()))
     };
     let together = match typed(&mut options.values().flatten()) {
         Ok(command) => return Some(command).filter(|_| faults.len() == before),
@@ -207,7 +207,7 @@ fn command(
 
 /// An option as it is typed; one that is false is not, and a list is one after the other.
 fn words(name: &str, key: &str, raw: &RawValue) -> Result<Vec<String>, String> {
-    let is_switch = Asked::command()
+    let is_switch = TaskCommand::command()
         .find_subcommand(name)
         .and_then(|command| command.get_arguments().find(|of| of.get_long() == Some(key)))
         .is_some_and(|option| !option.get_action().takes_values());

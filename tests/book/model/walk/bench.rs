@@ -217,6 +217,10 @@ impl Walk {
         let Some(day) = &self.model.day else { return };
         let ours: BTreeSet<(String, u32)> =
             all.iter().filter(|of| day.copies.contains(*of)).cloned().collect();
+        if ours.is_empty() {
+            // What lies at the bench is no business of a ticket on the pile.
+            return;
+        }
         let is_own = |rail: &Rail| ours.contains(&(rail.name.0.clone(), rail.name.1));
         let is_cut = |of: &(String, u32)| {
             let mut rails = day.lays.iter().flat_map(|lay| &lay.rails);
