@@ -101,19 +101,20 @@ const LAST: u32 = 200;
 
 impl Book {
     /// The cuts that were made last, of whatever plan, the last first, by their numbers in
-    /// the book: those that count as made now.
+    /// the book, and whether each still counts as made: what was undone was cut all the same,
+    /// or pressed by mistake.
     ///
     /// # Errors
     /// If the book cannot be read.
-    pub fn last_cuts(&self) -> Result<Vec<i64>, BookError> {
+    pub fn last_cuts(&self) -> Result<Vec<(i64, bool)>, BookError> {
         self.look(|db| {
             let mut query = db.prepare_cached(
-                "SELECT n.row FROM note n JOIN rail r ON r.id = n.row
+                "SELECT n.row, ifnull(r.state IN ('cut', 'spoiled'), 0) FROM note n
+                 JOIN rail r ON r.id = n.row
                  WHERE n.field = 'rail.state' AND n.was = 'to cut'
-                 AND n.is_now IN ('cut', 'spoiled') AND r.state IN ('cut', 'spoiled')
-                 ORDER BY n.id DESC LIMIT ?",
+                 AND n.is_now IN ('cut', 'spoiled') ORDER BY n.id DESC LIMIT ?",
             )?;
-            let rows = query.query_map([LAST], |row| row.get(0))?;
+            let rows = query.query_map([LAST], |row| Ok((row.get(0)?, row.get(1)?)))?;
             Ok(rows.collect::<Result<_, _>>()?)
         })
     }

@@ -63,15 +63,16 @@ impl Today {
 }
 
 /// How each machine stands, by the cuts that were made last, the last first: as far back as
-/// they are of sticks at the bench. What was cut before may have been on any machine.
+/// they are of sticks at the bench. What was cut before may have been on any machine; and where
+/// the last cut was undone, nobody knows whether the machine was set for it.
 fn standing(
     shop: &Shop,
     plans: &[(AtBench, Schedule)],
-    last: &[i64],
+    last: &[(i64, bool)],
 ) -> BTreeMap<String, (Length, Mitre)> {
     let mut standing = BTreeMap::new();
     let sticks = || plans.iter().flat_map(|(at, _)| &at.sticks);
-    for rail in last {
+    for (rail, is_made) in last {
         let cut = sticks().find_map(|stick| {
             let at = stick.lay.rails.iter().position(|own| own.id() == *rail)?;
             Some((stick, stick.card.rails.get(at)?))
@@ -79,7 +80,8 @@ fn standing(
         let Some((stick, placed)) = cut else { break };
         let cutter = shop.cutter_of(shop.moulding(&stick.lay.moulding));
         let stop = cutter.stop.reading(placed.long_point, placed.rabbet, placed.sight);
-        standing.entry(cutter.name.clone()).or_insert((stop, placed.mitre));
+        let left = is_made.then_some((stop, placed.mitre));
+        standing.entry(cutter.name.clone()).or_insert(left);
     }
-    standing
+    standing.into_iter().filter_map(|(machine, left)| Some((machine, left?))).collect()
 }

@@ -486,6 +486,23 @@ fn the_stop_is_said_to_move_unless_the_machine_stands_so() {
     assert!(!next.contains("SET MITRE"), "it stands so: {next}");
 }
 
+/// BACK ONE moves no machine: what was cut stays as it is set, or it was never set for it.
+#[test]
+fn where_the_last_cut_is_undone_stop_and_mitre_are_to_be_set() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    let page = bench.page("/bench/stick/S-1/cut");
+    let (page, _) = follow(&bench, &page, "/bench/cut");
+    let (page, _) = follow(&bench, &page, "/bench/cut");
+    let (page, _) = follow(&bench, &page, "/undo");
+    let cut = |page: &str| page.split("<section class=\"cut\"").nth(1).unwrap().to_owned();
+    assert!(cut(&page).contains("cut <b>2</b> of"), "{page}");
+    assert!(cut(&page).contains("SET MITRE 45\u{b0} AND STOP"), "{page}");
+    let (page, _) = follow(&bench, &page, "/bench/cut");
+    assert!(!cut(&page).contains("SET MITRE"), "it is cut anew and stands so: {page}");
+}
+
 /// A saw that was left at 30 degrees by a plan that is finished cut the next frame so.
 #[test]
 fn what_a_finished_plan_left_the_machine_at_is_not_trusted() {
