@@ -125,4 +125,11 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     browser.open(&shop.address(&at("/cut")));
     let tall = browser.says("return parseFloat(getComputedStyle(document.querySelector('.reading')).fontSize) / 96 * 25.4 * 0.716");
     assert!(tall.as_f64().unwrap() >= 25.0, "{tall}");
+    // The rails of a ticket that is cancelled are spare, and lie at the bench.
+    let cut = plans[0].sticks[0].lay.rails[1].frame.clone();
+    shop.run(&["cut", "shop.book", &stick, "--to", "2"]);
+    shop.run(&["cancel", "shop.book", &cut]);
+    browser.open(&shop.address("/bench"));
+    assert!(browser.text("#main").contains("Spare rails"), "{}", browser.text("#main"));
+    measure("/bench");
 }

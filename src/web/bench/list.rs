@@ -101,8 +101,8 @@ fn spare(site: &Site, today: &Today) -> Result<Markup, BookError> {
     Ok(html! {
         @if !all.is_empty() {
             h2 { "Spare rails" }
-            ul.plain { @for (lay, rail) in &all {
-                li { a href=(format!("/s/{}", spelt(&rail.spare_label()))) { (words::spare_is(&today.shop, lay, rail)) } }
+            ul.choose { @for (lay, rail) in &all {
+                li { a.big href=(format!("/s/{}", spelt(&rail.spare_label()))) { (words::spare_is(&today.shop, lay, rail)) } }
             } }
         }
     })
