@@ -454,6 +454,30 @@ fn a_plan_from_which_nothing_is_cut_is_put_back() {
     assert!(!page.contains("/bench/back"), "{page}");
 }
 
+/// Two press it at once: the second hears who planned it, not that there is nothing to cut.
+#[test]
+fn the_second_who_plans_the_morning_hears_who_planned_it() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &shops::files()));
+    let served = Served::of(dir, Pace::default());
+    let (bench, office) = (served.device(Role::Bench), served.device(Role::Office));
+    let form = |visitor: &Visitor| visitor.form(&visitor.page("/bench"), "/bench/take");
+    let (first, second) = (form(&bench), form(&office));
+    let first = bench.press(&first, &[]);
+    let second = office.press(&second, &[]);
+    ready(&bench, first.header("location"));
+    let planned = served.book().last_step().unwrap().unwrap().done;
+    let told = (0..600).find_map(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        let reply = office.get(second.header("location"));
+        (reply.status != 200).then_some(reply)
+    });
+    let told = told.unwrap();
+    let words = format!("planned already, at 09:00 by the bench (step {})", planned.number);
+    assert!(told.status == 409 && told.body.contains(&words), "{} {}", told.status, told.body);
+    assert_eq!(served.book().version().unwrap(), planned.number, "nothing else was done");
+}
+
 #[test]
 fn a_scanned_label_leads_to_its_stick_and_a_wrong_one_is_said() {
     let served = Served::new();
