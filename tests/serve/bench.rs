@@ -478,6 +478,28 @@ fn the_second_who_plans_the_morning_hears_who_planned_it() {
     assert_eq!(served.book().version().unwrap(), planned.number, "nothing else was done");
 }
 
+/// A stick of which nobody wrote down where it lies is fetched from nowhere in particular.
+#[test]
+fn a_stick_without_a_place_is_fetched_without_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let rack = String::from_utf8(files.remove("rack.csv").unwrap()).unwrap();
+    let rack = ["bay 1", "bay 2", "bay 3"].iter().fold(rack, |rack, bay| rack.replace(bay, ""));
+    files.insert("rack.csv".to_owned(), rack.into_bytes());
+    let mut book = shops::begin(dir.path(), &files);
+    shops::take(&mut book);
+    let own = book.bench().unwrap().remove(0).sticks.remove(0).lay;
+    let served = Served::of(dir, Pace::default());
+    let bench = served.device(Role::Bench);
+    let way = format!("/bench/stick/{}/cut", own.stick);
+    let form = bench.form(&bench.page(&way), "/bench/mind");
+    let all = form.fields.iter().find(|(name, _)| name == "all").unwrap().1.parse().unwrap();
+    bench.press(&form, &vec![("minded", "1"); all]);
+    served.book().cut(&own.stick, None, &shops::stamp()).unwrap();
+    let page = bench.page(&format!("{way}?after={}", own.rails.len()));
+    assert!(page.contains("Next: fetch <b>") && !page.contains(" from <"), "{page}");
+}
+
 #[test]
 fn a_scanned_label_leads_to_its_stick_and_a_wrong_one_is_said() {
     let served = Served::new();
@@ -486,6 +508,10 @@ fn a_scanned_label_leads_to_its_stick_and_a_wrong_one_is_said() {
     assert_eq!((found.status, found.header("location")), (303, "/bench/stick/S-1"));
     let address = bench.get("/bench/find?label=http%3A%2F%2Fshop.example%2Fs%2FS-1");
     assert_eq!(address.header("location"), "/bench/stick/S-1");
+    for empty in ["", "+", "http%3A%2F%2Fshop.example%2F"] {
+        let none = bench.get(&format!("/bench/find?label={empty}"));
+        assert!(none.status == 409 && none.body.contains("no label was read"), "{}", none.body);
+    }
     let wrong = bench.get("/bench/find?label=S-99");
     assert!(wrong.body.contains("S-99 is not at the bench"), "{}", wrong.body);
 }
