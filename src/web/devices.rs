@@ -36,6 +36,11 @@ impl Devices {
         let device = locked(&self.0).get(&hash("device", &[secret])).cloned()?;
         Some(Session { device, secret: secret.to_owned() })
     }
+
+    /// Whether a device that was let in once was not taken off since.
+    pub(super) fn knows(&self, session: &Session) -> bool {
+        self.session(&session.secret).is_some()
+    }
 }
 
 impl Session {

@@ -14,6 +14,7 @@ use maud::{Markup, html};
 use super::form::{form, spelt};
 use super::page::{self, Screen};
 use super::press::{self, Press};
+use super::reply;
 use super::site::Site;
 use super::visit::Visit;
 use crate::book::{BookError, words};
@@ -55,6 +56,12 @@ fn beside(name: &str) -> Option<&'static str> {
     Some(TOGETHER[1 - at])
 }
 
+/// Whether it is a file of the shop, or could be one: a table.
+fn is_file(name: &str, files: &BTreeMap<String, Vec<u8>>) -> bool {
+    let is_table = name.ends_with(".csv") && !name.contains(['/', '\\']);
+    is_table || files.contains_key(name)
+}
+
 fn way(name: &str) -> String {
     format!("/files/{}", spelt(name))
 }
@@ -76,15 +83,18 @@ async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {
 }
 
 async fn file(State(site): State<Arc<Site>>, Path(name): Path<String>, visit: Visit) -> Response {
-    page::show(site, visit, move |site, visit| {
+    page::aside(move || {
         let files = site.look(|book| book.files())?;
+        if !is_file(&name, &files) {
+            return Ok(reply::nothing());
+        }
         let own = FileText::kept(&files, &name);
         let other = beside(&name).map(|other| FileText::kept(&files, other));
         let main = html! {
-            (field(visit, &own, (other.as_ref(), false)))
+            (field(&visit, &own, (other.as_ref(), false)))
             (table(&name, &own.text, &[]))
         };
-        Ok(Screen::new(name, main))
+        page::whole(&site, &visit, Screen::new(name, main))
     })
     .await
 }
@@ -132,6 +142,9 @@ fn as_file(text: &str) -> String {
 async fn put_in(State(site): State<Arc<Site>>, Path(name): Path<String>, press: Press) -> Response {
     page::aside(move || {
         let files = site.look(|book| book.files())?;
+        if !is_file(&name, &files) {
+            return Ok(reply::nothing());
+        }
         let (own, is_stale) = typed(&press, &files, &name, ("text", "seen"));
         let mut other = beside(&name).map(|other| FileText::kept(&files, other));
         let (mut is_other, mut is_theirs) = (false, false);
@@ -145,6 +158,12 @@ async fn put_in(State(site): State<Arc<Site>>, Path(name): Path<String>, press: 
         if (is_stale || is_theirs) && site.look(|book| book.step_of(press.token()))?.is_none() {
             let why = "Somebody changed this file since you opened it, and nothing was done. What you \
                        typed stands below; pressed again, it takes the place of theirs.";
+            return again(&site, &press, both, &[why.to_owned()], &[]);
+        }
+        let as_kept = FileText::kept(&files, &name);
+        let is_same = !is_other && own.text == as_file(&as_kept.text);
+        if is_same && site.look(|book| book.step_of(press.token()))?.is_none() {
+            let why = "It is the same as what the book has already.";
             return again(&site, &press, both, &[why.to_owned()], &[]);
         }
         let mut texts = vec![(own.name.as_str(), own.text.as_str())];

@@ -13,6 +13,7 @@ use tokio::sync::watch;
 use tokio::time::timeout;
 
 use super::site::Site;
+use super::visit::Visit;
 use crate::book::{Book, BookError};
 
 /// How often it is looked whether somebody wrote to the book.
@@ -22,11 +23,16 @@ const PACE: Duration = Duration::from_millis(100);
 const PULSE: Duration = Duration::from_secs(5);
 
 /// Tells a screen how many steps the book has, at once and whenever it has more.
-pub(super) async fn live(State(site): State<Arc<Site>>) -> Response {
-    let seen = site.live.subscribe();
-    let told = unfold((seen, true), |(mut seen, is_first)| async move {
-        let words = if is_first { said(&mut seen) } else { next(&mut seen).await? };
-        Some((Ok::<Bytes, std::io::Error>(Bytes::from(words)), (seen, false)))
+/// A device that is taken off is told nothing more: then its stream ends.
+pub(super) async fn live(State(site): State<Arc<Site>>, visit: Visit) -> Response {
+    let (seen, site) = (site.live.subscribe(), Arc::downgrade(&site));
+    let told = unfold((seen, true), move |(mut seen, is_first)| {
+        let (site, session) = (Weak::clone(&site), visit.session.clone());
+        async move {
+            let words = if is_first { said(&mut seen) } else { next(&mut seen).await? };
+            let is_known = site.upgrade()?.devices.knows(&session);
+            is_known.then(|| (Ok::<Bytes, std::io::Error>(Bytes::from(words)), (seen, false)))
+        }
     });
     let mut answer = Response::new(Body::from_stream(told));
     let events = HeaderValue::from_static("text/event-stream");
@@ -68,8 +74,9 @@ fn told(book: &Book, site: &Weak<Site>, before: Option<i64>) -> Option<i64> {
         if let Ok(devices) = book.devices() {
             site.devices.set(devices);
         }
+        // Also where it has no step more: a device may be gone.
         if let Ok(version) = book.version() {
-            site.live.send_if_modified(|told| std::mem::replace(told, version) != version);
+            site.live.send_replace(version);
         }
     }
     Some(now)

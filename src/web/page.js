@@ -11,15 +11,19 @@
   let wait = 500;
   let wake = () => {};
 
-  // Where a browser keeps nothing, what waits is kept as long as the page is open.
-  let memory = "[]";
+  // What a browser does not keep, or not so much, is kept as long as the page is open.
+  let memory;
   const waiting = () => {
-    try { return JSON.parse(localStorage.getItem(QUEUE) || "[]"); } catch { return JSON.parse(memory); }
+    if (memory) return memory;
+    try { return JSON.parse(localStorage.getItem(QUEUE) || "[]"); } catch { return []; }
   };
   const keep = (all) => {
-    memory = JSON.stringify(all);
-    try { localStorage.setItem(QUEUE, memory); } catch { /* It is in memory. */ }
+    try {
+      localStorage.setItem(QUEUE, JSON.stringify(all));
+      memory = undefined;
+    } catch { memory = all; }
   };
+  addEventListener("beforeunload", (event) => { if (memory?.length) event.preventDefault(); });
 
   // A finger that bounces, or comes down as the page changes under it, presses nothing.
   const BOUNCE = 200;
@@ -31,9 +35,10 @@
   const say = () => {
     const kept = waiting().length;
     const words = kept === 1 ? "1 press is kept" : `${kept} presses are kept`;
+    const only = memory?.length ? " This device has no room to store that: leave this page open until then." : "";
     line.hidden = !lost;
     line.textContent = lost
-      ? `NO CONNECTION. ${kept ? `${words} and sent when it is back.` : "What you see may be old."}`
+      ? `NO CONNECTION. ${kept ? `${words} and sent when it is back.${only}` : "What you see may be old."}`
       : "";
   };
 
@@ -272,7 +277,14 @@
       heard = Date.now();
       if (!isKept() && lost) { lost = false; say(); }
     });
-    live.onerror = () => { lost = true; say(); if (live.readyState === 2) setTimeout(listen, 2000); };
+    live.onerror = () => {
+      lost = true;
+      say();
+      if (live.readyState !== 2) return;
+      // It was refused: a device that was taken off is told so.
+      if (!isKept() && !typing()) look(location.pathname + location.search, true);
+      setTimeout(listen, 2000);
+    };
   };
   if (document.body.dataset.version) {
     listen();

@@ -30,6 +30,11 @@ pub(super) fn plain(status: StatusCode, words: &str) -> Response {
     )
 }
 
+/// There is no such page.
+pub(super) fn nothing() -> Response {
+    plain(StatusCode::NOT_FOUND, "There is no such page.")
+}
+
 /// The head of every page; one that turns by itself does so without scripts too.
 pub(super) fn head(title: &str, turns: Option<&(u32, String)>) -> Markup {
     html! {

@@ -61,6 +61,6 @@ pub fn undo(visit: &Visit, step: &Done, back: &str) -> Markup {
 }
 
 /// The time of day of a step.
-pub(super) fn time(at: &str) -> &str {
+pub fn time(at: &str) -> &str {
     at.get(11..16).unwrap_or(at)
 }

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use axum::http::StatusCode;
 use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 use qrcode::render::{svg, unicode};
@@ -62,7 +61,7 @@ pub(super) async fn home(visit: Visit) -> Response {
 
 /// There is no such page.
 pub(super) async fn nothing() -> Response {
-    reply::plain(StatusCode::NOT_FOUND, "There is no such page.")
+    reply::nothing()
 }
 
 pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Response {

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::site::Site;
 use super::today::Today;
-use crate::book::{Assembly, BookError, CopyInWork, CopyStand, OwedRail, RailState};
+use crate::book::{Assembly, BookError, CopyInWork, CopyStand, OwedRail, RailState, words};
 use crate::report::name;
 use crate::shop::{Frame, Shop, Supplied};
 
@@ -42,7 +42,8 @@ pub(super) fn stand_words(
             } else {
                 format!("; owed{}", named(frame, &owed))
             };
-            format!("at the bench{plan}: {cut} rails cut, {to_cut} to cut{owed}{made}")
+            let cut = words::count(cut, "rail", "rails");
+            format!("at the bench{plan}: {cut} cut, {to_cut} to cut{owed}{made}")
         }
         "chopped" if of.made.is_empty() => "cut, not joined yet".to_owned(),
         "chopped" => of.made.clone(),

@@ -75,6 +75,34 @@ fn what_is_pressed_while_the_line_is_down_is_sent_in_its_order() {
     assert_eq!(cut, [1, 2, 3]);
 }
 
+/// A press for which the device has no room is kept by the page, which says so, and sent too.
+#[test]
+fn a_press_that_the_device_cannot_store_is_not_lost() {
+    let Some(driver) = super::driver() else { return };
+    let mut shop = ServedShop::new();
+    let browser = driver.browser(TABLET);
+    let browser = at_a_cut(&mut shop, &browser, "tablet");
+    browser.says(
+        "let more = 'x'.repeat(1 << 22), all = '';
+        while (more) {
+          try { localStorage.setItem('full', all + more); all += more; } catch { more = more.slice(more.length >> 1 || 1); }
+        }",
+    );
+    browser.line(false);
+    for words in ["1 press is kept", "2 presses are kept"] {
+        browser.press(CUT).unwrap();
+        browser.until(
+            "a word of it",
+            &format!("document.getElementById('line').innerText.includes('{words}')"),
+        );
+        let said = browser.text("#line");
+        assert!(said.contains("leave this page open"), "{said}");
+    }
+    browser.line(true);
+    browser.until("sent", "document.getElementById('line').hidden");
+    assert_eq!(cuts(&shop, "tablet"), 2);
+}
+
 /// While the line is down a press is taken back as it was made: in its order. After the last
 /// cut the page says what to keep, and what is fetched next.
 #[test]

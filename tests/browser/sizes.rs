@@ -110,6 +110,15 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
         assert!(foot <= 0.0, "the cut at {size:?} is cut off by {foot}, since one has a flaw");
         measure(&at("/cut"));
     }
+    // So it is just after the flaw was pressed, with the way to undo that above it.
+    let step = shop.book().version().unwrap();
+    for size in &SCREENS[..2] {
+        browser.size(*size);
+        browser.open(&shop.address(&at(&format!("/cut?step={step}"))));
+        assert!(browser.text("#said").contains("UNDO"), "{}", browser.text("#said"));
+        let foot = browser.says(foot).as_f64().unwrap();
+        assert!(foot <= 0.0, "the cut at {size:?} is cut off by {foot} below what was done last");
+    }
     shop.run(&["undo", "shop.book"]);
     shop.run(&["cut", "shop.book", &stick, "--to", "1"]);
     shop.run(&["spoil", "shop.book", &stick, "1"]);
@@ -125,4 +134,11 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     browser.open(&shop.address(&at("/cut")));
     let tall = browser.says("return parseFloat(getComputedStyle(document.querySelector('.reading')).fontSize) / 96 * 25.4 * 0.716");
     assert!(tall.as_f64().unwrap() >= 25.0, "{tall}");
+    // The rails of a ticket that is cancelled are spare, and lie at the bench.
+    let cut = plans[0].sticks[0].lay.rails[1].frame.clone();
+    shop.run(&["cut", "shop.book", &stick, "--to", "2"]);
+    shop.run(&["cancel", "shop.book", &cut]);
+    browser.open(&shop.address("/bench"));
+    assert!(browser.text("#main").contains("Spare rails"), "{}", browser.text("#main"));
+    measure("/bench");
 }

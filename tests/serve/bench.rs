@@ -454,6 +454,52 @@ fn a_plan_from_which_nothing_is_cut_is_put_back() {
     assert!(!page.contains("/bench/back"), "{page}");
 }
 
+/// Two press it at once: the second hears who planned it, not that there is nothing to cut.
+#[test]
+fn the_second_who_plans_the_morning_hears_who_planned_it() {
+    let dir = tempfile::tempdir().unwrap();
+    drop(shops::begin(dir.path(), &shops::files()));
+    let served = Served::of(dir, Pace::default());
+    let (bench, office) = (served.device(Role::Bench), served.device(Role::Office));
+    let form = |visitor: &Visitor| visitor.form(&visitor.page("/bench"), "/bench/take");
+    let (first, second) = (form(&bench), form(&office));
+    let first = bench.press(&first, &[]);
+    let second = office.press(&second, &[]);
+    ready(&bench, first.header("location"));
+    let planned = served.book().last_step().unwrap().unwrap().done;
+    let told = (0..600).find_map(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        let reply = office.get(second.header("location"));
+        (reply.status != 200).then_some(reply)
+    });
+    let told = told.unwrap();
+    let words = format!("planned already, at 09:00 by the bench (step {})", planned.number);
+    assert!(told.status == 409 && told.body.contains(&words), "{} {}", told.status, told.body);
+    assert_eq!(served.book().version().unwrap(), planned.number, "nothing else was done");
+}
+
+/// A stick of which nobody wrote down where it lies is fetched from nowhere in particular.
+#[test]
+fn a_stick_without_a_place_is_fetched_without_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let rack = String::from_utf8(files.remove("rack.csv").unwrap()).unwrap();
+    let rack = ["bay 1", "bay 2", "bay 3"].iter().fold(rack, |rack, bay| rack.replace(bay, ""));
+    files.insert("rack.csv".to_owned(), rack.into_bytes());
+    let mut book = shops::begin(dir.path(), &files);
+    shops::take(&mut book);
+    let own = book.bench().unwrap().remove(0).sticks.remove(0).lay;
+    let served = Served::of(dir, Pace::default());
+    let bench = served.device(Role::Bench);
+    let way = format!("/bench/stick/{}/cut", own.stick);
+    let form = bench.form(&bench.page(&way), "/bench/mind");
+    let all = form.fields.iter().find(|(name, _)| name == "all").unwrap().1.parse().unwrap();
+    bench.press(&form, &vec![("minded", "1"); all]);
+    served.book().cut(&own.stick, None, &shops::stamp()).unwrap();
+    let page = bench.page(&format!("{way}?after={}", own.rails.len()));
+    assert!(page.contains("Next: fetch <b>") && !page.contains(" from <"), "{page}");
+}
+
 #[test]
 fn a_scanned_label_leads_to_its_stick_and_a_wrong_one_is_said() {
     let served = Served::new();
@@ -462,6 +508,10 @@ fn a_scanned_label_leads_to_its_stick_and_a_wrong_one_is_said() {
     assert_eq!((found.status, found.header("location")), (303, "/bench/stick/S-1"));
     let address = bench.get("/bench/find?label=http%3A%2F%2Fshop.example%2Fs%2FS-1");
     assert_eq!(address.header("location"), "/bench/stick/S-1");
+    for empty in ["", "+", "http%3A%2F%2Fshop.example%2F"] {
+        let none = bench.get(&format!("/bench/find?label={empty}"));
+        assert!(none.status == 409 && none.body.contains("no label was read"), "{}", none.body);
+    }
     let wrong = bench.get("/bench/find?label=S-99");
     assert!(wrong.body.contains("S-99 is not at the bench"), "{}", wrong.body);
 }

@@ -113,6 +113,13 @@ fn a_ticket_says_what_is_joined_and_owed_of_it() {
     served.book().spoil_frame("1", &top, &shops::stamp()).unwrap();
     let page = counter.page("/ticket/1");
     assert!(page.contains("3 rails cut, 0 to cut; owed: top<"), "{page}");
+    // One rail is not rails.
+    for side in ["left", "right"] {
+        let which = longpoint::book::Which { side: Some(side.to_owned()), ..Default::default() };
+        served.book().spoil_frame("1", &which, &shops::stamp()).unwrap();
+    }
+    let page = counter.page("/ticket/1");
+    assert!(page.contains(": 1 rail cut, 0 to cut; owed: "), "{page}");
 }
 
 #[test]

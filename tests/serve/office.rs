@@ -363,6 +363,27 @@ fn a_file_is_put_in_whole_or_its_faults_are_shown_at_their_cells() {
     assert_eq!(office.press(&form, &[("text", "stick\n")]).status, 409);
 }
 
+/// What is no file of a shop's is not there, and what is as it was makes no step.
+#[test]
+fn a_file_that_is_none_is_not_there_and_one_that_is_the_same_is_not_put_in() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    for name in ["passwd", "shop.book", "..%2Fshop.csv", "shop.tom"] {
+        assert_eq!(office.get(&format!("/files/{name}")).status, 404, "{name}");
+    }
+    let before = served.book().version().unwrap();
+    for name in ["mouldings.csv", "shop.toml", "suppliers.csv"] {
+        let page = office.page(&format!("/files/{name}"));
+        let form = office.form(&page, &format!("/files/{}", name.replace('.', "%2E")));
+        let kept = served.book().files().unwrap().remove(name).unwrap_or_default();
+        let text = String::from_utf8(kept).unwrap().replace('\n', "\r\n");
+        let reply = office.press(&form, &[("text", &text)]);
+        assert_eq!(reply.status, 409, "{name}");
+        assert!(reply.body.contains("the same as what the book has"), "{}", reply.body);
+    }
+    assert_eq!(served.book().version().unwrap(), before);
+}
+
 /// A ticket whose size follows its job stands in two files, of which neither reads without the
 /// other: one press puts both in.
 #[test]

@@ -125,6 +125,50 @@ fn each_device_may_what_its_role_says() {
     assert_eq!(office.get("/steps").status, 200);
 }
 
+/// A device that is taken off is told nothing more, and its stream ends then, whether the page
+/// takes it off or a command does.
+#[test]
+fn a_device_that_is_taken_off_hears_no_step_after() {
+    let served = Served::new();
+    let office = served.device(Role::Office);
+    for (role, by_page) in [(Role::Counter, true), (Role::Wall, false)] {
+        let device = served.device(role);
+        let mut line = TcpStream::connect(served.address).unwrap();
+        line.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+        let ask = format!(
+            "GET /live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
+            served.address, device.cookie
+        );
+        line.write_all(ask.as_bytes()).unwrap();
+        let (mut heard, mut some) = (String::new(), [0; 1024]);
+        while !heard.contains("data: ") {
+            let read = line.read(&mut some).unwrap();
+            heard.push_str(std::str::from_utf8(&some[..read]).unwrap());
+        }
+        let name = format!("the {}", role.word());
+        if by_page {
+            let forms = http::forms(&office.page("/devices"));
+            let off = forms.into_iter().find(|form| form.text.contains(&name));
+            assert_eq!(office.press(&off.unwrap(), &[]).status, 303);
+        } else {
+            let mut book = served.book();
+            let all = book.devices().unwrap();
+            book.unpair(all.iter().find(|own| own.name == name).unwrap().id).unwrap();
+            let begun = Instant::now();
+            while device.get("/live").status == 200 {
+                assert!(begun.elapsed() < Duration::from_secs(5), "it is still let in");
+            }
+        }
+        served.book().cut("S-1", Some(1), &shops::stamp()).unwrap();
+        let step = served.book().version().unwrap();
+        let begun = Instant::now();
+        line.read_to_string(&mut heard).unwrap();
+        assert!(begun.elapsed() < Duration::from_secs(3), "{:?}", begun.elapsed());
+        assert!(!heard.contains(&format!("data: {step}\n")), "{heard}");
+        served.book().undo(None, &shops::stamp()).unwrap();
+    }
+}
+
 /// What only the office may do only the office may undo: a press that says otherwise is
 /// told so, and the book is as it was.
 #[test]

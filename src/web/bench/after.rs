@@ -93,7 +93,8 @@ pub(super) async fn kept(State(site): State<Arc<Site>>, press: Press) -> Respons
 /// The stick that is fetched next.
 pub(super) fn fetch(next: &InHand) -> Markup {
     html! {
-        p.words { "Next: fetch " b { (next.label()) } ", " (next.steps.moulding) " from " (next.steps.place) }
+        p.words { "Next: fetch " b { (next.label()) } ", " (next.steps.moulding)
+            @if !next.steps.place.is_empty() { " from " (next.steps.place) } }
     }
 }
 

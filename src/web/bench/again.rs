@@ -20,6 +20,7 @@ use crate::web::page::{self, Screen};
 use crate::web::plans::{Bounds, Planned};
 use crate::web::press::{self, Press};
 use crate::web::reply;
+use crate::web::said::time;
 use crate::web::site::Site;
 use crate::web::today::Today;
 use crate::web::visit::Visit;
@@ -192,6 +193,9 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         let first = Some(press.text("first").to_owned()).filter(|first| !first.is_empty());
         let wishes = Wishes { rush: first.into_iter().collect(), ..Wishes::default() };
         plan(&site, &press, "The morning is planned", move |site, bounds, stamp| {
+            if let Some(why) = planned_already(site)? {
+                return Err(BookError::Wrong(why));
+            }
             let snapshot = site.look(Book::snapshot)?;
             let plan = bounds.morning(&snapshot.shop, stamp.at.date(), &wishes)?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
@@ -199,6 +203,25 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
         })
     })
     .await
+}
+
+/// That somebody planned it since the form was made, which is there only as long as nothing
+/// is at the bench, and who.
+fn planned_already(site: &Site) -> Result<Option<String>, BookError> {
+    let today = site.today()?;
+    if today.plans.is_empty() {
+        return Ok(None);
+    }
+    let steps = site.look(|book| book.steps(None, 200))?;
+    let taken = steps.iter().find(|step| step.done.what == "take" && step.stands());
+    let whose = taken.map_or(String::new(), |step| {
+        let by = match step.done.who.as_str() {
+            "" => String::new(),
+            who => format!(" by {who}"),
+        };
+        format!(", at {}{by} (step {})", time(&step.done.at), step.done.number)
+    });
+    Ok(Some(format!("It is planned already{whose}, and nothing was done now: look at the bench.")))
 }
 
 /// Puts a plan back from which nothing was cut.

@@ -101,8 +101,8 @@ fn spare(site: &Site, today: &Today) -> Result<Markup, BookError> {
     Ok(html! {
         @if !all.is_empty() {
             h2 { "Spare rails" }
-            ul.plain { @for (lay, rail) in &all {
-                li { a href=(format!("/s/{}", spelt(&rail.spare_label()))) { (words::spare_is(&today.shop, lay, rail)) } }
+            ul.choose { @for (lay, rail) in &all {
+                li { a.big href=(format!("/s/{}", spelt(&rail.spare_label()))) { (words::spare_is(&today.shop, lay, rail)) } }
             } }
         }
     })
@@ -124,7 +124,11 @@ pub(super) async fn find(State(site): State<Arc<Site>>, visit: Visit) -> Respons
         if let Some((_, copy)) = asked.split_once("/joiner/") {
             return Ok(reply::go(&format!("/joiner/{copy}")));
         }
-        let said = asked.rsplit('/').next().unwrap_or_default();
+        let said = asked.rsplit('/').next().unwrap_or_default().trim();
+        if said.is_empty() {
+            let words = "no label was read: scan one, or tap a stick of the list";
+            return Err(BookError::Wrong(words.to_owned()));
+        }
         match InHand::find(&today, said) {
             Ok(hand) => Ok(reply::go(&way(hand.label(), if hand.is_whole() { "" } else { "cut" }))),
             Err(why) => elsewhere(&site, &today, said)?.map_or(Err(why), |to| Ok(reply::go(&to))),
