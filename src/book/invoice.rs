@@ -147,10 +147,16 @@ fn entered_before(
     let order = invoice.order;
     let (known, what) = match invoice.number.is_empty() {
         false => {
-            let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ?
-                         AND supplier = ? AND number = ?";
-            let of = params![order, supplier, invoice.number];
-            let known = db.prepare_cached(known)?.query_row(of, |row| row.get(0)).optional()?;
+            let all = "SELECT step, number FROM bill WHERE state IS NOT NULL AND purchase = ?
+                       AND supplier = ? ORDER BY step";
+            let mut query = db.prepare_cached(all)?;
+            let mut rows = query.query(params![order, supplier])?;
+            let mut known = None;
+            while let (None, Some(row)) = (known, rows.next()?) {
+                let number: String = row.get(1)?;
+                let is_same = !number.is_empty() && bare(&number) == bare(&invoice.number);
+                known = if is_same { Some(row.get(0)?) } else { None };
+            }
             (known, format!("invoice {} of order {order}", invoice.number))
         }
         true => {
@@ -171,6 +177,14 @@ fn entered_before(
         };
         format!("{what} stands in the book already (step {step}{other})")
     }))
+}
+
+/// An invoice's number without what one writes so and another otherwise: capitals, blanks and
+/// dashes. What is nothing else is left as it is.
+fn bare(number: &str) -> String {
+    let is_mark = |c: &char| c.is_whitespace() || matches!(c, '-' | '\u{2010}'..='\u{2015}');
+    let bare: String = number.chars().filter(|c| !is_mark(c)).collect();
+    if bare.is_empty() { number.to_owned() } else { bare.to_lowercase() }
 }
 
 /// What it comes to; less than nothing where it gives back.

@@ -11,6 +11,7 @@
 mod alone;
 mod asked;
 mod capacity;
+mod once_ordered;
 mod promise;
 mod related;
 mod typed;

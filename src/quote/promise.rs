@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 
 use super::capacity::free_day;
+use super::once_ordered::once_ordered;
 use crate::job::joining::may_be_loaded;
 use crate::measure::Length;
 use crate::morning::plan;
@@ -153,7 +154,8 @@ fn opens(plan: &Plan, frame: &Frame) -> Option<Date> {
     from.max()
 }
 
-/// Plans of a day, today or later, until one has the frame in time.
+/// Plans of a day, today or later, until one has the frame in time, and still has it so once
+/// its order is placed.
 fn from_day(
     shop: &Shop,
     pile: &[Frame],
@@ -161,12 +163,12 @@ fn from_day(
     (today, day): (Date, Date),
     limits: Limits,
 ) -> Result<(Plan, Option<Promise>), Vec<Fault>> {
-    let (mut tries, mut at_leisure) = (MOST_DAYS, None);
+    let (asked, mut tries, mut at_leisure) = (frame.due, MOST_DAYS, None);
     loop {
         let mut wider = shop.clone();
         wider.frames.push(frame.clone());
         let with = plan(&wider, day, limits)?.into_inner();
-        let Some((ready, waits_for)) = ready(shop, (pile, today), &with, frame) else {
+        let Some((mut made, mut waits_for)) = ready(shop, (pile, today), &with, frame) else {
             let waits = with.waiting.iter().any(|waiting| waiting.frame == frame.id);
             if waits && frame.due.is_none() && at_leisure.is_none() {
                 // As one that is wanted it has what comes on a day that is known.
@@ -178,13 +180,27 @@ fn from_day(
             return Ok((at_leisure.unwrap_or(with), None));
         };
         tries -= 1;
-        let stands = frame.due.is_some_and(|due| ready <= due);
+        let stands = |ready: Date| frame.due.is_some_and(|due| ready <= due);
+        let after = once_ordered(&wider, &with).filter(|_| stands(made) || tries == 0);
+        if let Some(after) = after {
+            let next = plan(&after, day, limits)?.into_inner();
+            let own = after.frame(&frame.id).unwrap_or(frame);
+            let Some(kept) = ready(&after, (pile, today), &next, own) else {
+                frame.due = asked;
+                return Ok((with, None));
+            };
+            if kept.0 > made {
+                (made, waits_for) = kept;
+            }
+        }
+        let stands = stands(made);
         if stands || tries == 0 {
+            let (ready, lengths) = (made, Vec::new());
             let ask_first = with.refusing(shop, &frame.id, None);
-            let promise = Promise { ready, waits_for, stands, ask_first, lengths: Vec::new() };
+            let promise = Promise { ready, waits_for, stands, ask_first, lengths };
             return Ok((with, Some(promise)));
         }
-        frame.due = Some(ready);
+        frame.due = Some(made);
     }
 }
 

@@ -279,6 +279,27 @@ fn an_invoice_without_a_number_is_entered_once() {
     balanced(&book);
 }
 
+/// An invoice whose number was typed otherwise than before could be entered a second time.
+#[test]
+fn an_invoice_is_the_same_in_small_letters_and_without_dashes() {
+    let (_dir, mut book) = two_lines();
+    comes(&mut book, 1, &["108"]);
+    let first = Invoice { number: "INV-72 04".to_owned(), ..bill(1890, &[]) };
+    book.invoice(&first, &stamp()).unwrap();
+    for number in ["inv-7204", "INV7204", " inv \u{2013} 72-04"] {
+        let again = Invoice { number: number.to_owned(), ..bill(1890, &[]) };
+        let said = refused(book.invoice(&again, &stamp()));
+        let known = format!("invoice {number} of order 1 stands in the book already (step 4)");
+        assert_eq!(said, known);
+    }
+    // One of another number is another, also where it has nothing but marks.
+    for number in ["INV-72 05", "INV/7204", "--", "-"] {
+        let other = Invoice { number: number.to_owned(), ..bill(1890, &[]) };
+        book.invoice(&other, &stamp()).unwrap();
+    }
+    balanced(&book);
+}
+
 #[test]
 fn an_invoice_that_cannot_be_is_refused_with_all_its_faults() {
     let (_dir, mut book) = two_lines();

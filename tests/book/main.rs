@@ -15,6 +15,7 @@ mod invoices;
 mod model;
 mod offers;
 mod on_order;
+mod once_ordered;
 mod orders;
 mod rack;
 mod replan;
