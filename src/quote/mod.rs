@@ -11,6 +11,7 @@
 mod alone;
 mod asked;
 mod capacity;
+mod near;
 mod once_ordered;
 mod promise;
 mod related;
@@ -23,7 +24,7 @@ use jiff::civil::Date;
 use crate::measure::{Length, Money, Worth};
 use crate::morning::plan;
 use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan, PushedBack, pushed};
-use crate::price::{FramePrice, list_cost, price};
+use crate::price::{FramePrice, list_cost};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
 use crate::shop::{Frame, Job, Shop};
 use crate::solve::Limits;
@@ -35,13 +36,6 @@ pub use asked::{Wish, WishedLayer};
 pub use capacity::free_day;
 pub use promise::{AskedLength, Promise, WaitsFor};
 pub use typed::{TypedWish, another_size, wishes};
-
-/// So many mouldings near the one asked for are quoted beside it.
-const NEAR: usize = 4;
-
-/// A face that differs by no more than a quarter is nearly as wide. Common practice, no
-/// source.
-const NEARLY: i64 = 4;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -175,6 +169,7 @@ pub fn quote(
             promise.ask_first =
                 promise::ask_first(&whole, &quote.frame, (date, promise), unwatched())?;
         }
+        quote.near = near::near(whole, wish, date, unwatched())?;
         Ok(quote)
     };
     let mut first = answered(shop, wish, with?, &without);
@@ -233,7 +228,7 @@ fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Pla
         margin: (is_whole && wish.layers.iter().all(is_priced)).then(margin),
         sooner: None,
         offers: Vec::new(),
-        near: near(shop, wish, date),
+        near: Vec::new(),
         concerns: sheet(shop, &frame, date).map(|job| job.concerns).unwrap_or_default(),
         frame,
     }
@@ -289,31 +284,4 @@ fn cost(plan: &Plan, shop: &Shop) -> Worth {
     let net = plan.order.account.map(|account| account.net).unwrap_or_default();
     let added = plan.order.bills.iter().map(|bill| bill.total() - bill.goods);
     used_up + coming + net - Worth::from(added.sum::<Money>())
-}
-
-/// Mouldings of the same kind whose face is nearly as wide, the nearest first; of a
-/// stack none.
-fn near(shop: &Shop, wish: &Wish, date: Date) -> Vec<NearMoulding> {
-    let [layer] = &wish.layers[..] else { return Vec::new() };
-    let own = shop.moulding(&layer.moulding);
-    let apart = |width: Length| (width - own.width).nm().abs();
-    let mut others: Vec<_> = shop
-        .mouldings
-        .values()
-        .filter(|other| other.id != own.id && other.kind == own.kind)
-        .filter(|other| apart(other.width) * NEARLY <= own.width.nm())
-        .collect();
-    others.sort_by_key(|other| (apart(other.width), &other.id));
-    let quoted = |id: &String| {
-        let layers = vec![WishedLayer { moulding: id.clone(), ..layer.clone() }];
-        let wish = Wish { layers, ..wish.clone() };
-        let frame = wish.frame(shop);
-        let price = match &wish.job {
-            None => price(shop, &frame),
-            Some(_) => frame_price(&with_job(shop.clone(), &wish, &frame), &frame, date),
-        };
-        let price = price.map(|price| price.said);
-        NearMoulding { moulding: id.clone(), price, list: list_cost(shop, &frame) }
-    };
-    others.into_iter().take(NEAR).map(|other| quoted(&other.id)).collect()
 }

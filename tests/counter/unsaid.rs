@@ -152,3 +152,37 @@ fn the_arithmetic_orders_no_fewer_than_are_sold() {
     assert!(said.contains("5 sticks of BLK-20"), "{said}");
     assert!(!said.contains("without what is beyond need: goods 12.00"), "{said}");
 }
+
+/// Mouldings were offered beside the one that was asked for in which the frame cannot be made:
+/// that nobody sells any more, or only in sticks that are too short for it.
+#[test]
+fn no_other_moulding_is_named_in_which_the_frame_cannot_be_made() {
+    let head = "supplier,moulding,form,lengths,price,per,out_until,until\n";
+    let dir = buying("supplier,lead_days\nSED,5\n", "");
+    let mouldings = "moulding,name,width,rabbet,stick,price,per\n\
+        BLK-20,Matt black,20,10,2000,6.00,m\nASH-19,Ash,19,10,2000,6.00,m\n\
+        OAK-21,Oak,21,10,1000,6.00,m\nFIR-22,Fir,22,10,2000,6.00,m\n\
+        ELM-23,Elm,23,10,2000,6.00,m\nYEW-24,Yew,24,10,2000,6.00,m\n";
+    write(dir.path(), "mouldings.csv", mouldings);
+    let offers = "SED,BLK-20,length,2000,12.00,stick,,\nSED,OAK-21,length,1000,6.00,stick,,\n\
+        SED,FIR-22,length,2000,12.00,stick,,\nSED,ELM-23,length,2000,12.00,stick,,2026-11-20\n\
+        SED,YEW-24,length,2000,12.00,stick,2026-12-07,\n";
+    write(dir.path(), "offers.csv", &format!("{head}{offers}"));
+    let ask = |moulding: &str| quote(dir.path(), &["--moulding", moulding, "--size", "1200x300"]).1;
+    let near = || {
+        let said = ask("BLK-20");
+        let (_, near) = said.split_once("OTHER MOULDINGS").unwrap();
+        let all = ["ASH-19", "OAK-21", "FIR-22", "ELM-23", "YEW-24"];
+        let (named, left_out): (Vec<_>, Vec<_>) = all.into_iter().partition(|id| near.contains(id));
+        // Just those of which a quote says no are left out.
+        let is_no = |id: &&str| ask(id).starts_with("No: it cannot be made as asked.");
+        assert!(left_out.iter().all(is_no) && !named.iter().any(is_no), "{said}");
+        named
+    };
+    // What can be had again later can be made.
+    assert_eq!(near(), ["ASH-19", "FIR-22", "YEW-24"]);
+    // And what has long sticks on the rack.
+    let rack = "stick,moulding,length\nR1,OAK-21,2000\nR2,OAK-21,2000\nR3,ELM-23,1000\n";
+    write(dir.path(), "rack.csv", rack);
+    assert_eq!(near(), ["ASH-19", "OAK-21", "FIR-22", "YEW-24"]);
+}
