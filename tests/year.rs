@@ -25,6 +25,7 @@ const QUESTION: YearQuestion = YearQuestion {
     seed: 1,
     years: 1,
     practice: None,
+    setting: None,
 };
 
 /// Steps for each packing.
@@ -283,6 +284,24 @@ fn a_shop_without_tickets_has_no_customers_nor_a_year_beyond_the_calendar() {
         simulated_years(&shop, std::slice::from_ref(long), QUESTION, (WORK, &|_, _| {})),
         Err(YearFault::NoTickets)
     );
+}
+
+/// Who says how long a setting takes is told the minutes at the stop, half a minute rounded up.
+#[test]
+fn the_minutes_at_the_stop_are_said_where_a_setting_has_its_seconds() {
+    let shop = demo("metric");
+    let question = YearQuestion { days: 6, frames: 3, years: 2, setting: Some(40), ..QUESTION };
+    let years = years_of(&shop, question);
+    let text = year_text::year(&years, &shop);
+    assert!(text.contains(" minutes ") && !text.contains("settings"), "{text}");
+    assert!(text.contains("where a setting takes 40"), "{text}");
+    let all = tally(&years, Practice::FrameByFrame);
+    let settings: u64 = years.practices[0].years.iter().map(|year| year.settings).sum();
+    assert!(settings >= all.settings && settings > 0);
+    let minutes = (settings * 40 + 60) / 120;
+    let row = text.lines().find(|line| line.starts_with("frame by frame")).unwrap();
+    assert_eq!(row.split_whitespace().rev().nth(2), Some(minutes.to_string().as_str()), "{row}");
+    assert!(year_html::year(&years, &shop).contains("<th>minutes</th>"));
 }
 
 #[test]

@@ -23,6 +23,7 @@ const QUESTION: YearQuestion = YearQuestion {
     seed: 1,
     years: 1,
     practice: None,
+    setting: None,
 };
 
 const WORK: u64 = 100_000;

@@ -59,6 +59,10 @@ pub struct YearArgs {
     /// sticks to keep on the rack; nothing is written
     #[arg(long, conflicts_with_all = ["learn", "patience", "practice", "lots"])]
     pub orders: bool,
+    /// How many seconds a setting of the stop takes: then minutes at the stop are said in place
+    /// of settings
+    #[arg(long, value_name = "SECONDS", conflicts_with_all = ["learn", "orders"], allow_negative_numbers = true, value_parser = clap::value_parser!(u32).range(1..=3600))]
+    pub setting: Option<u32>,
     /// How hard to search: brisk, steady or patient; brisk without it
     #[arg(long, value_name = "WORD", value_enum, hide_possible_values = true)]
     pub effort: Option<EffortLevel>,
@@ -106,6 +110,7 @@ pub(super) fn answer(
         seed: args.seed,
         years: args.years,
         practice: args.practice,
+        setting: args.setting,
     };
     let effort = args.effort.unwrap_or(EffortLevel::Brisk);
     let work = effort.work();

@@ -8,7 +8,7 @@ use crate::year::{Practice, SimulatedYears};
 use super::escape::{escape, prose};
 use super::html::opening;
 use super::year_words::{
-    BOUND, DOUBT, HEADS, LEGEND, PAIRS, asked, bound, figures, gained, money, pair,
+    BOUND, DOUBT, PAIRS, asked, bound, figures, gained, heads, legend, money, pair,
 };
 
 /// What stands of any page of simulated years, beside the sheets' own.
@@ -60,17 +60,18 @@ pub fn year(years: &SimulatedYears, shop: &Shop) -> String {
 }
 
 fn table(out: &mut String, years: &SimulatedYears, shop: &Shop) {
-    let heads: String = HEADS.iter().map(|head| format!("<th>{head}</th>")).collect();
+    let names = heads(&years.question);
+    let heads: String = names.iter().map(|head| format!("<th>{head}</th>")).collect();
     let _ = writeln!(out, "<div class=\"year\"><table>\n<tr><th>practice</th>{heads}</tr>");
     let mut row = |class: &str, name: &str, cells: &[String]| {
         let mut cells: String =
             cells.iter().map(|cell| format!("<td>{}</td>", escape(cell))).collect();
-        let lacks = HEADS.len() - cells.matches("<td>").count();
+        let lacks = names.len() - cells.matches("<td>").count();
         cells += &"<td></td>".repeat(lacks);
         let _ = writeln!(out, "<tr{class}><td>{}</td>{cells}</tr>", escape(name));
     };
     for of in &years.practices {
-        let figures = figures(&of.together(), years.question.years, shop);
+        let figures = figures(&of.together(), &years.question, shop);
         row("", of.practice.words(), &figures);
     }
     if !years.bounds.is_empty() {
@@ -78,8 +79,8 @@ fn table(out: &mut String, years: &SimulatedYears, shop: &Shop) {
     }
     let is_bounded = (!years.bounds.is_empty()).then_some(BOUND);
     out.push_str("</table>\n");
-    for words in [LEGEND].into_iter().chain(is_bounded) {
-        let _ = writeln!(out, "<p>{}</p>", prose(words));
+    for words in [legend(&years.question)].into_iter().chain(is_bounded.map(str::to_owned)) {
+        let _ = writeln!(out, "<p>{}</p>", prose(&words));
     }
     out.push_str("</div>\n");
 }

@@ -4,7 +4,7 @@ use crate::shop::Shop;
 use crate::year::SimulatedYears;
 
 use super::text::Page;
-use super::year_words::{BOUND, DOUBT, HEADS, LEGEND, PAIRS, asked, bound, figures, gained, pair};
+use super::year_words::{BOUND, DOUBT, PAIRS, asked, bound, figures, gained, heads, legend, pair};
 
 /// How wide each column of figures is, with the blank before it.
 const WIDTHS: [usize; 8] = [7, 10, 8, 5, 8, 9, 6, 5];
@@ -21,19 +21,19 @@ pub fn year(years: &SimulatedYears, shop: &Shop) -> String {
         page.line("", &line);
     }
     page.gap();
-    page.line("", &row("", &HEADS.map(str::to_owned)));
+    page.line("", &row("", &heads(&years.question).map(str::to_owned)));
     let count = years.question.years;
     for of in &years.practices {
-        page.line("", &row(of.practice.words(), &figures(&of.together(), count, shop)));
+        page.line("", &row(of.practice.words(), &figures(&of.together(), &years.question, shop)));
     }
     if years.bounds.is_empty() {
         page.gap();
-        page.line("", LEGEND);
+        page.line("", &legend(&years.question));
         return page.into_text();
     }
     page.line("", &row("nobody can do better", &bound(years, shop)));
     page.gap();
-    page.line("", LEGEND);
+    page.line("", &legend(&years.question));
     page.line("", BOUND);
     page.heading("WHAT A YEAR'S MOULDING COMES TO, ONE AGAINST THE OTHER");
     for (one, other) in PAIRS {

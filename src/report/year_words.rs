@@ -2,7 +2,7 @@
 
 use crate::measure::{Length, Worth};
 use crate::shop::Shop;
-use crate::year::{Paired, Practice, SimulatedYears, YearTally};
+use crate::year::{Paired, Practice, SimulatedYears, YearQuestion, YearTally};
 
 use super::words::count;
 
@@ -15,16 +15,32 @@ pub(super) const PAIRS: [(Practice, Practice); 5] = [
     (Practice::Waiting, Practice::ByHand),
 ];
 
-/// What the columns of a practice's figures are called.
-pub(super) const HEADS: [&str; 8] =
-    ["bought", "money", "offcuts", "days", "scrap", "settings", "waits", "late"];
+/// What the columns of a practice's figures are called: settings of the stop, or the minutes
+/// at it where somebody says how long one takes.
+pub(super) fn heads(of: &YearQuestion) -> [&'static str; 8] {
+    let stop = if of.setting.is_some() { "minutes" } else { "settings" };
+    ["bought", "money", "offcuts", "days", "scrap", stop, "waits", "late"]
+}
 
 /// What the columns say.
-pub(super) const LEGEND: &str = "Bought: for each length of rail. Money: a year's moulding at list price, less what the rack \
+pub(super) fn legend(of: &YearQuestion) -> String {
+    let stop = match of.setting {
+        None => "Settings: of the stop, in a year.".to_owned(),
+        Some(seconds) => {
+            let seconds = count(seconds as usize, "second", "seconds");
+            format!("Minutes: at the stop, in a year, where a setting takes {seconds}.")
+        }
+    };
+    format!("{LEGEND} {stop} {WAITS}")
+}
+
+const LEGEND: &str = "Bought: for each length of rail. Money: a year's moulding at list price, less what the rack \
      counts more at the end than before; a whole stick counts its list price, an offcut that is \
      kept the share of it that is called spare. Offcuts: on the rack at the end, and for how many \
-     days. Scrap: against the rails. Settings: of the stop, in a year. Waits: open days from a \
-     frame's coming in to its cutting, on average. Late: frames in all.";
+     days. Scrap: against the rails.";
+
+const WAITS: &str = "Waits: open days from a frame's coming in to its cutting, on average. Late: \
+     frames in all.";
 
 /// What is asked, in words.
 pub(super) fn asked(years: &SimulatedYears, shop: &Shop) -> Vec<String> {
@@ -70,9 +86,9 @@ pub(super) fn asked(years: &SimulatedYears, shop: &Shop) -> Vec<String> {
     lines
 }
 
-/// The figures of one practice, under [`HEADS`].
-pub(super) fn figures(together: &YearTally, years: u32, shop: &Shop) -> [String; 8] {
-    let each = u64::from(years.max(1));
+/// The figures of one practice, under [`heads`].
+pub(super) fn figures(together: &YearTally, of: &YearQuestion, shop: &Shop) -> [String; 8] {
+    let (years, each) = (of.years, u64::from(of.years.max(1)));
     let per = |sum: u64, of: u64| (sum + of / 2) / of.max(1);
     let tenths = per(together.waited * 10, u64::from(together.cut));
     [
@@ -81,13 +97,16 @@ pub(super) fn figures(together: &YearTally, years: u32, shop: &Shop) -> [String;
         per(u64::from(together.offcuts), each).to_string(),
         per(together.offcut_days, u64::from(together.offcuts)).to_string(),
         percent(together.scrap.nm(), together.rails.nm()),
-        per(together.settings, each).to_string(),
+        match of.setting {
+            None => per(together.settings, each).to_string(),
+            Some(seconds) => per(together.settings * u64::from(seconds), 60 * each).to_string(),
+        },
         format!("{}.{}", tenths / 10, tenths % 10),
         (together.late + together.not_cut).to_string(),
     ]
 }
 
-/// What nobody can beat, under the first two of [`HEADS`].
+/// What nobody can beat, under the first two of [`heads`].
 pub(super) fn bound(years: &SimulatedYears, shop: &Shop) -> [String; 2] {
     let bound = years.bound();
     let rails = years.practices.first().map(|of| of.together().rails).unwrap_or_default();

@@ -69,6 +69,8 @@ pub struct YearQuestion {
     pub years: u32,
     /// The one practice that is simulated, without what none can beat; `None` is all.
     pub practice: Option<Practice>,
+    /// How many seconds a setting of the stop takes, where minutes at the stop are asked for.
+    pub setting: Option<u32>,
 }
 
 /// How long moulding that is bought is of one finishing lot.

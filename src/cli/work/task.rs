@@ -26,7 +26,7 @@ const QUESTIONS: [(&str, &[&str]); 2] = [
         "year",
         &[
             "today", "days", "frames", "notice", "patience", "lots", "seed", "years", "practice",
-            "learn", "orders", "effort",
+            "learn", "orders", "setting", "effort",
         ],
     ),
 ];
