@@ -190,7 +190,7 @@ fn a_year_is_refused_in_the_words_of_its_command() {
     let faults = faults(&answers[0]);
     assert_eq!(
         faults[0],
-        "line 1: year: \"json\" is no option here (they are today, days, frames, notice, patience, lots, seed, years, practice, learn, orders, effort)"
+        "line 1: year: \"json\" is no option here (they are today, days, frames, notice, patience, lots, seed, years, practice, learn, orders, setting, effort)"
     );
     assert!(
         faults[1].starts_with("line 1: year: invalid value '0' for '--days <N>'"),
