@@ -121,15 +121,6 @@ impl Terms {
     }
 }
 
-/// A foot, or a metre.
-fn unit(per: Per) -> Option<Length> {
-    match per {
-        Per::Foot => Some(Length::from_64ths(12 * 64)),
-        Per::Metre => Some(Length::from_mm(1000)),
-        Per::Stick | Per::Box => None,
-    }
-}
-
 /// How many sticks of a length a box of the offer is sure to hold; 1 where
 /// sticks are sold one by one.
 pub fn sticks_in(offer: &Offer, length: Length) -> u32 {
@@ -156,7 +147,7 @@ fn billed(offer: &Offer, length: Length) -> Length {
 /// for prices by length.
 pub fn quantity(offer: &Offer, lots: &[OfferQuantity]) -> (i128, i128) {
     let sum = |of: &dyn Fn(&OfferQuantity) -> i128| lots.iter().map(of).sum::<i128>();
-    match (offer.per, unit(offer.per)) {
+    match (offer.per, offer.per.length()) {
         (_, Some(unit)) => {
             let length = |lot: &OfferQuantity| {
                 i128::from(billed(offer, lot.length).nm()) * i128::from(lot.count)
@@ -207,7 +198,7 @@ pub fn is_billed_as_it_comes(offer: &Offer) -> bool {
         Form::Length | Form::Box { holds: Carton::Sticks(_) } => true,
         Form::Box { holds: Carton::Length(_) } | Form::Chop { .. } => false,
     };
-    is_as_it_comes && unit(offer.per).is_some()
+    is_as_it_comes && offer.per.length().is_some()
 }
 
 /// What these cost less the discount, to the nearest minor unit, with the fees of chops.
@@ -233,7 +224,7 @@ pub fn chop_fee(offer: &Offer) -> Money {
 /// The price of a stick of this length at a step, as a rate: so many thousandths
 /// of a minor unit buy so long a piece.
 pub fn rate_paid(offer: &Offer, step: usize, length: Length) -> Rate {
-    let per = match (offer.per, unit(offer.per)) {
+    let per = match (offer.per, offer.per.length()) {
         (_, Some(unit)) => unit,
         (Per::Stick, None) => length,
         (_, None) => length * i64::from(sticks_in(offer, length).max(1)),

@@ -246,11 +246,7 @@ impl Offer {
     /// The same of rails that they cut, without what they charge for cutting; `None` of all
     /// else.
     pub fn least_of_rails(&self, length: Length) -> Option<Worth> {
-        let of = match (self.form, self.per) {
-            (Form::Chop { .. }, Per::Foot) => Length::from_64ths(12 * 64),
-            (Form::Chop { .. }, Per::Metre) => Length::from_mm(1000),
-            _ => return None,
-        };
+        let of = self.per.length().filter(|_| matches!(self.form, Form::Chop { .. }))?;
         costs(self.least(), length, of).and_then(|cost| self.less_discount(cost))
     }
 
@@ -270,8 +266,7 @@ impl Offer {
         let (shortest, longest) = self.lengths.ends();
         let of = match (self.form, self.per) {
             (Form::Chop { .. }, _) => return None,
-            (_, Per::Foot) => Length::from_64ths(12 * 64),
-            (_, Per::Metre) => Length::from_mm(1000),
+            (_, Per::Foot | Per::Metre) => self.per.length()?,
             // The longer of several lengths is the same price a stick.
             (_, Per::Stick) => match self.lengths {
                 Lengths::These(_) => longest,

@@ -96,6 +96,17 @@ pub enum Per {
     Box,
 }
 
+impl Per {
+    /// The length that the price is for; `None` of sticks and boxes, whose lengths differ.
+    pub fn length(self) -> Option<Length> {
+        match self {
+            Per::Foot => Some(Length::from_64ths(12 * 64)),
+            Per::Metre => Some(Length::from_mm(1000)),
+            Per::Stick | Per::Box => None,
+        }
+    }
+}
+
 impl Moulding {
     /// The price as a rate: so many thousandths of a minor unit buy so long a
     /// piece. Without a price, worth is length, counted in thousandths of a
