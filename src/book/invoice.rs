@@ -148,29 +148,27 @@ fn entered_before(
     let (known, what) = match invoice.number.is_empty() {
         false => {
             let all = "SELECT step, number FROM bill WHERE state IS NOT NULL AND purchase = ?
-                       AND supplier = ? ORDER BY step";
+                       AND supplier = ? AND number <> '' ORDER BY step";
             let mut query = db.prepare_cached(all)?;
-            let mut rows = query.query(params![order, supplier])?;
-            let mut known = None;
-            while let (None, Some(row)) = (known, rows.next()?) {
-                let number: String = row.get(1)?;
-                let is_same = !number.is_empty() && bare(&number) == bare(&invoice.number);
-                known = if is_same { Some(row.get(0)?) } else { None };
-            }
-            (known, format!("invoice {} of order {order}", invoice.number))
+            let rows = query.query_map(params![order, supplier], |row| {
+                Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?))
+            })?;
+            let rows = rows.collect::<Result<Vec<_>, _>>()?;
+            let known = rows.iter().find(|(_, number)| bare(number) == bare(&invoice.number));
+            (known.map(|(step, _)| *step), format!("invoice {} of order {order}", invoice.number))
         }
         true => {
             let BillSums { goods, carriage, other } = signed(invoice);
             let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ?
                          AND supplier = ? AND goods = ? AND carriage = ? AND other = ?";
             let of = params![order, supplier, goods.0, carriage.0, other.0];
-            let known = db.prepare_cached(known)?.query_row(of, |row| row.get(0)).optional()?;
+            let known: Option<i64> =
+                db.prepare_cached(known)?.query_row(of, |row| row.get(0)).optional()?;
             let kind = if invoice.is_credit { "a credit" } else { "an invoice" };
             (known, format!("{kind} of order {order} with these sums"))
         }
     };
-    let step: Option<i64> = known;
-    Ok(step.map(|step| {
+    Ok(known.map(|step| {
         let other = match invoice.number.is_empty() {
             true => "; if this is another, write its number",
             false => "",
@@ -187,22 +185,26 @@ fn bare(number: &str) -> String {
     if bare.is_empty() { number.to_owned() } else { bare.to_lowercase() }
 }
 
-/// What it comes to; less than nothing where it gives back.
+/// A sum of it; less than nothing where it gives back.
+fn sign(invoice: &Invoice, sum: Money) -> Money {
+    if invoice.is_credit { Money(-sum.0) } else { sum }
+}
+
+/// What it comes to.
 fn signed(invoice: &Invoice) -> BillSums {
-    let sign = |sum: Money| if invoice.is_credit { Money(-sum.0) } else { sum };
+    let sign = |sum| sign(invoice, sum);
     let BillSums { goods, carriage, other } = invoice.sums;
     BillSums { goods: sign(goods), carriage: sign(carriage), other: sign(other) }
 }
 
 fn write(step: &Step, invoice: &Invoice, lines: &[PlacedLine]) -> Result<(), BookError> {
-    let sign = |sum: Money| if invoice.is_credit { Money(-sum.0) } else { sum };
     let mut parts = Vec::new();
     for line in lines {
         let came = price::of_what_came(step.db(), line)?.filter(|worth| worth.0 != 0);
         parts.push(BillPart {
             line: Some(line.line),
             moulding: &line.moulding,
-            goods: invoice.lines.get(&line.line).map(|goods| sign(*goods)),
+            goods: invoice.lines.get(&line.line).map(|goods| sign(invoice, *goods)),
             weight: came.unwrap_or_default(),
         });
     }
