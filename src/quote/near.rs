@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::asked::{Wish, WishedLayer};
-use super::related::related;
+use super::related::by_itself;
 use super::{NearMoulding, with_job};
 use crate::measure::Length;
 use crate::morning::plan;
@@ -72,8 +72,7 @@ fn can_be_made(
     date: Date,
     limits: Limits,
 ) -> Result<bool, Vec<Fault>> {
-    let mut alone = with_job(related(shop, frame), wish, frame);
-    alone.frames = vec![Frame { copies: 1, ..frame.clone() }];
+    let alone = with_job(by_itself(shop, frame), wish, frame);
     let plan = plan(&alone, date, limits)?.into_inner();
     Ok(plan.held.iter().all(|held| {
         matches!(
