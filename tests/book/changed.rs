@@ -1,8 +1,7 @@
 //! A ticket that is promised and gets another size or day: what it costs now, and whether the
 //! promise is kept.
 
-use assert_cmd::Command;
-
+use super::command::said;
 use super::shops::{SETTINGS, begin};
 use super::supplied::buying;
 
@@ -16,14 +15,10 @@ fn changed(frames: &str, args: &str) -> String {
     let prices = "[price]\nmarkup = \"3\"\nlabour = \"10\"\nround = \"0.50\"\n";
     files.insert("shop.toml".to_owned(), format!("{SETTINGS}{prices}").into_bytes());
     drop(begin(dir.path(), &files));
-    let mut command = Command::cargo_bin("longpoint").unwrap();
-    let words = ["ticket", "shop.book", "--at", "2026-03-09T08:00"];
-    let output = command.current_dir(dir.path()).args(words).args(args.split(' ')).output();
-    let output = output.unwrap();
-    let said = [output.stdout, output.stderr].concat();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&said));
-    let said = String::from_utf8(said).unwrap();
-    said.split_whitespace().collect::<Vec<_>>().join(" ")
+    let at = "--at 2026-03-09T08:00";
+    let (words, code) = said(dir.path(), &format!("ticket shop.book {at} {args}"));
+    assert_eq!(code, Some(0), "{words}");
+    words
 }
 
 /// Nothing was said of either. 8 x 10 is 36 round, and eight widths of 1 are 8: 44 in of 2.10

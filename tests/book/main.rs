@@ -5,6 +5,7 @@ mod bench_order;
 mod cards;
 mod changed;
 mod codes;
+mod command;
 mod correct;
 mod day;
 mod debts;

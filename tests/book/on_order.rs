@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use assert_cmd::Command;
 use longpoint::book::{Book, Delivery};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
@@ -10,6 +9,7 @@ use longpoint::plan::{Plan, WaitReason, Wishes};
 use longpoint::verify::verify;
 use proptest::prelude::*;
 
+use super::command::said;
 use super::shops::{balanced, begin, inches, limits, read, stamp};
 use super::supplied::{OAK, STACK, buying, order, plan, printed, with};
 
@@ -249,15 +249,6 @@ proptest! {
         prop_assert_eq!(&then.order.lines[..], [], "ordered before: {:?}", lines);
         balanced(&book);
     }
-}
-
-/// What a command says, in one line, and its exit code.
-fn said(dir: &Path, line: &str) -> (String, Option<i32>) {
-    let mut command = Command::cargo_bin("longpoint").unwrap();
-    let output = command.current_dir(dir).args(line.split_whitespace()).output().unwrap();
-    let all = [output.stdout, output.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
-    let words = all.concat().split_whitespace().collect::<Vec<_>>().join(" ");
-    (words, output.status.code())
 }
 
 /// A book of one of the folders that come with the program, of 2026-11-25, all ordered that

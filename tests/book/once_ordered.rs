@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use assert_cmd::Command;
+use super::command::said;
 
 /// One moulding, in sticks of nine feet from one supplier, three days after the order; nothing
 /// on the rack, and two tickets that take both sticks of the first order.
@@ -22,15 +22,6 @@ const FOLDER: [(&str, &str); 6] = [
     ("suppliers.csv", "supplier,lead_days\nS,3\n"),
     ("rack.csv", "stick,moulding,length\n"),
 ];
-
-/// What a command says, in one line, and its exit code.
-fn said(dir: &Path, line: &str) -> (String, Option<i32>) {
-    let mut command = Command::cargo_bin("longpoint").unwrap();
-    let output = command.current_dir(dir).args(line.split_whitespace()).output().unwrap();
-    let all = [output.stdout, output.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
-    let words = all.concat().split_whitespace().collect::<Vec<_>>().join(" ");
-    (words, output.status.code())
-}
 
 /// The folder's book, its order placed, and the supplier's answer to it.
 fn answered(answer: &str) -> tempfile::TempDir {

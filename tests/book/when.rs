@@ -1,22 +1,11 @@
 //! When to order, and how much the shop uses: from what was really cut.
 
-use std::path::Path;
-
-use assert_cmd::Command;
 use longpoint::book::Book;
 use longpoint::measure::Length;
 
+use super::command::said;
 use super::shops::{Files, begin, files, read, stamp, take};
 use super::supplied::buying;
-
-/// What a command says, and its exit code.
-fn said(dir: &Path, args: &[&str]) -> (String, Option<i32>) {
-    let mut command = Command::cargo_bin("longpoint").unwrap();
-    let output = command.current_dir(dir).args(args).output().unwrap();
-    let all = [output.stdout, output.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
-    let words = all.concat().split_whitespace().collect::<Vec<_>>().join(" ");
-    (words, output.status.code())
-}
 
 /// Oak comes in eight days, in time for the 18th with a day at the bench only if it is
 /// ordered on the 9th; ash in three, and is wanted by the end of the month.
@@ -29,36 +18,34 @@ fn two_suppliers() -> Files {
 fn what_can_wait_is_left_in_the_basket_and_worked_out_anew() {
     let dir = tempfile::tempdir().unwrap();
     drop(begin(dir.path(), &two_suppliers()));
-    let order = |more: &[&str]| {
-        let args = [&["order", "shop.book", "--at", "2026-03-09T09:00"], more].concat();
-        said(dir.path(), &args)
-    };
-    let (words, code) = order(&["--due-today"]);
+    let order =
+        |more: &str| said(dir.path(), &format!("order shop.book --at 2026-03-09T09:00 {more}"));
+    let (words, code) = order("--due-today");
     assert_eq!(code, Some(0), "{words}");
     assert!(words.contains("from Tern Timber (TERN), arrives 2026-03-17"), "{words}");
     assert!(!words.contains("x ASH"), "{words}");
     let left = "Left in the basket, to be worked out anew by the next plan: CORM: Can wait until \
                 Fri 2026-03-27 (arrives 2026-03-30): nothing is made late by that.";
     assert!(words.contains(left), "{words}");
-    let (words, _) = said(dir.path(), &["plan", "shop.book", "--today", "2026-03-09"]);
+    let (words, _) = said(dir.path(), "plan shop.book --today 2026-03-09");
     assert!(words.contains("1 stick of ASH") && !words.contains("stick of OAK"), "{words}");
     // Nothing is due, and nothing happens.
-    let (words, code) = order(&["--due-today"]);
+    let (words, code) = order("--due-today");
     assert!(words.contains("Nothing has to be ordered today."), "{words}");
     assert_eq!(code, Some(0));
     for (named, wrong) in [
         ("TERN", "--supplier: nothing is to be ordered from TERN"),
         ("TURN", "--supplier: \"TURN\" is not in suppliers.csv (known are CORM, TERN)"),
     ] {
-        let (words, code) = order(&["--supplier", named]);
+        let (words, code) = order(&format!("--supplier {named}"));
         assert!(words.contains(wrong), "{words}");
         assert_eq!(code, Some(2));
     }
-    let (words, _) = order(&["--supplier", "CORM"]);
+    let (words, _) = order("--supplier CORM");
     assert!(words.contains("1 x ASH"), "{words}");
     let book = Book::open(&dir.path().join("shop.book")).unwrap();
     assert_eq!(book.open_lines().unwrap().len(), 2);
-    let (words, code) = order(&[]);
+    let (words, code) = order("");
     assert!(words.contains("nothing to order beside what is on order already"), "{words}");
     assert_eq!(code, Some(2));
 }
