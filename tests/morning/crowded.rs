@@ -73,19 +73,25 @@ fn used_up(stick: i64, cut: i64) -> (i64, u32) {
 }
 
 fn best(shop: &Shop) -> Merit {
-    let taken = |frame| -> i64 {
+    let length = |frame| -> i64 {
         let layers = frame_rails(shop, frame);
         layers[0].rails.iter().map(|rail| rail.long_point.nm()).sum()
     };
-    let lengths: Vec<i64> = shop.frames.iter().map(taken).collect();
+    let lengths: Vec<i64> = shop.frames.iter().map(length).collect();
     let [first, second] = [shop.rack[0].length.nm(), shop.rack[1].length.nm()];
     let mut shortest: Vec<usize> = (0..lengths.len()).collect();
     shortest.sort_by_key(|frame| lengths[*frame]);
     let date = |frame: usize| usize::from(frame >= FRAMES[0]);
     let mut best: Merit = ([0, 0], Reverse(0), Reverse(0));
+    // What each set takes: its first frame, and the set without it.
+    let mut taken = vec![0_i64; 1 << lengths.len()];
     for set in 0_u32..1 << lengths.len() {
         let is_in = |frame: usize| set >> frame & 1 == 1;
-        let cut: i64 = (0..lengths.len()).filter(|frame| is_in(*frame)).map(|f| lengths[f]).sum();
+        if set > 0 {
+            let others = set & (set - 1);
+            taken[set as usize] = taken[others as usize] + lengths[set.trailing_zeros() as usize];
+        }
+        let cut = taken[set as usize];
         if cut > first {
             continue;
         }
