@@ -64,7 +64,10 @@ fn offcut(out: &mut String, plan: &Plan, shop: &Shop, stick: &CutStick, left: &L
         "<div class=\"label\">{}<div class=\"big\">{}</div><div class=\"long\">{} {}</div>\
          <div class=\"what\"><b>{}</b> {}</div>\
          {flaws}<div class=\"small\">{lot}cut {} from {}<br>length along the back edge, rounded down</div></div>",
-        square::drawn(&square::of_stick(shop, &left.label).unwrap_or_else(|| left.label.clone())),
+        square::drawn(
+            &square::of_stick(&shop.settings.contact.page, &left.label)
+                .unwrap_or_else(|| left.label.clone())
+        ),
         escape(&left.label),
         figure(&style.show_down(left.length)),
         style.unit.symbol(),
@@ -99,7 +102,8 @@ fn bundle(
     let names = Names::new(shop);
     let style = shop.settings.style();
     let ticket = escape(&names.ticket(frame, copy));
-    let code = square::of_copy(shop, frame, copy).unwrap_or_else(|| frame.to_owned());
+    let code = square::of_copy(&shop.settings.contact.page, frame, copy)
+        .unwrap_or_else(|| frame.to_owned());
     let square = square::drawn(&code);
     let _ = write!(out, "<div class=\"label\">{square}<div class=\"big\">{ticket}</div>");
     if let Some(frame) = names.frame(frame) {

@@ -4,21 +4,19 @@ use qrcode::render::svg;
 use qrcode::{EcLevel, QrCode};
 
 use super::escape::spelt;
-use crate::shop::Shop;
 
 /// Where the shop's page shows a stick, an offcut or a spare rail; nothing where the shop
 /// has given no address.
-pub(crate) fn of_stick(shop: &Shop, id: &str) -> Option<String> {
-    on_page(shop, &format!("s/{}", spelt(id)))
+pub(crate) fn of_stick(page: &str, id: &str) -> Option<String> {
+    on_page(page, &format!("s/{}", spelt(id)))
 }
 
 /// Where the shop's page shows a frame copy to its joiner; nothing likewise.
-pub(crate) fn of_copy(shop: &Shop, frame: &str, copy: u32) -> Option<String> {
-    on_page(shop, &format!("joiner/{}/{copy}", spelt(frame)))
+pub(crate) fn of_copy(page: &str, frame: &str, copy: u32) -> Option<String> {
+    on_page(page, &format!("joiner/{}/{copy}", spelt(frame)))
 }
 
-fn on_page(shop: &Shop, path: &str) -> Option<String> {
-    let page = shop.settings.contact.page.as_str();
+fn on_page(page: &str, path: &str) -> Option<String> {
     (!page.is_empty()).then(|| format!("{page}/{path}"))
 }
 
@@ -41,11 +39,9 @@ mod tests {
 
     #[test]
     fn a_label_leads_to_the_shops_page_where_there_is_one() {
-        let mut shop = crate::shop::read_folder(std::path::Path::new("data/demo")).unwrap();
-        assert_eq!((of_stick(&shop, "S-201"), of_copy(&shop, "4101", 2)), (None, None));
-        shop.settings.contact.page = "http://192.168.1.20:8017".to_owned();
-        let of = of_stick(&shop, "S 201").unwrap();
-        assert_eq!(of, "http://192.168.1.20:8017/s/S%20201");
-        assert_eq!(of_copy(&shop, "41/1", 2).unwrap(), "http://192.168.1.20:8017/joiner/41%2F1/2");
+        assert_eq!((of_stick("", "S-201"), of_copy("", "4101", 2)), (None, None));
+        let page = "http://192.168.1.20:8017";
+        assert_eq!(of_stick(page, "S 201").unwrap(), "http://192.168.1.20:8017/s/S%20201");
+        assert_eq!(of_copy(page, "41/1", 2).unwrap(), "http://192.168.1.20:8017/joiner/41%2F1/2");
     }
 }

@@ -28,6 +28,7 @@ use crate::price::{FramePrice, price};
 use crate::rails::{LayerRails, frame_rails};
 use crate::shop::{Frame, Job, Shop};
 
+pub use check::check;
 pub use concern::Concern;
 pub use corners::Corners;
 pub use cost::{PiecePrice, job_price, pieces_price};
@@ -53,7 +54,7 @@ pub fn job_sheet(
 ) -> Result<Option<JobSheet>, Vec<String>> {
     let Some(job) = shop.jobs.get(&frame.id) else { return Ok(None) };
     let sheet = work_out(shop, (frame, copies), job, today);
-    let faults = check::check(&sheet, shop);
+    let faults = check(&sheet, shop);
     if faults.is_empty() { Ok(Some(sheet)) } else { Err(faults) }
 }
 

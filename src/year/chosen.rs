@@ -5,11 +5,31 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::LotSpan;
 use super::customers::Customer;
 use super::practice::Practice;
 use super::simulate::{Course, Habits, YearFault};
 use crate::plan::CutStick;
 use crate::shop::{Frame, Shop};
+
+/// Who of the customers that wait is cut on a day, the number of its course and its date,
+/// by a shop that lets frames wait for one another so many open days at the most. The rack
+/// is the shop's, beside new sticks as many as wanted; each packing may take so many steps
+/// of `work`.
+///
+/// # Errors
+/// As [`simulated_years`](super::simulated_years).
+pub fn cut_today<'a>(
+    shop: &Shop,
+    patience: u32,
+    waiting: &[&'a Customer],
+    today: (usize, Date),
+    work: u64,
+) -> Result<Vec<&'a Customer>, YearFault> {
+    let (practice, lots) = (Practice::Waiting, LotSpan::Year);
+    let habits = Habits { practice, patience, lots, rule: None };
+    chosen(&Course::new(shop, habits), habits, waiting, today, work)
+}
 
 /// Those that a practice cuts today: where they wait for one another, those of the
 /// mouldings of which a frame must be cut, and those that use up no more today than is
@@ -83,106 +103,4 @@ fn dear<'a>(shop: &'a Shop, sticks: &[CutStick], later: u32) -> BTreeSet<&'a str
         (used_up * i128::from(per.nm()) * 1000 > expected).then_some(moulding.id.as_str())
     };
     sums.into_iter().filter_map(is_dear).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use std::collections::BTreeMap;
-
-    use jiff::civil::date;
-
-    use super::*;
-    use crate::measure::Length;
-    use crate::morning::plan;
-    use crate::shop::{Stick, read_files};
-    use crate::solve::Limits;
-    use crate::year::LotSpan;
-    use crate::year::customers::Tickets;
-
-    /// Three mouldings, two of which are tied by a stack.
-    fn shop() -> Shop {
-        let file = |name: &str, text: &str| (name.to_owned(), text.as_bytes().to_vec());
-        let files = BTreeMap::from([
-            file(
-                "shop.toml",
-                "name = \"Tied\"\nunit = \"mm\"\nmark = \"1\"\nallowance = \"0\"\n\
-                 currency = \"EUR\"\ndefault_cutter = \"saw\"\n\
-                 [offcuts]\nkeep = \"300\"\nworth = \"0.5\"\n\
-                 [days]\nopen = \"Mon .. Fri\"\npatience = \"2\"\n\
-                 [cutter.saw]\nkerf = \"0\"\nnick = \"1\"\nfirst_trim = \"5\"\n\
-                 last_trim = \"5\"\ngrip = \"0\"\nshortest = \"100\"\nstop = \"long\"\n",
-            ),
-            file(
-                "mouldings.csv",
-                "moulding,width,rabbet,stick,price,per\nA,20,10,3000,1.00,m\n\
-                 B,20,10,3000,1.00,m\nC,20,10,3000,1.00,m\n",
-            ),
-            file(
-                "frames.csv",
-                "frame,layer,moulding,width,height\n1,1,A,300,200\n2,1,B,400,300\n\
-                 3,1,C,250,350\n4,1,B,200,200\n4,2,C,,\n",
-            ),
-            file("rack.csv", "stick,moulding,length\n"),
-        ]);
-        read_files(&files).unwrap()
-    }
-
-    // What a simulated shop holds back is what the planner holds back that has sticks
-    // enough: one rule, told twice.
-    #[test]
-    fn the_planner_lets_the_same_frames_wait() {
-        let all = days_waited(None);
-        assert!(all > 10, "{all}");
-        let some = [1_020, 1_050, 1_100, 1_200, 1_400].map(|later| days_waited(Some(later)));
-        assert!(some.iter().any(|some| (1..all).contains(some)), "{some:?} of {all}");
-        assert_eq!(days_waited(Some(10_000)), 0, "for ten times its length nothing waits");
-    }
-
-    /// How many days all frames waited together, at a price of what is left to later.
-    fn days_waited(later: Option<u32>) -> usize {
-        let mut shop = shop();
-        shop.settings.days.later = later;
-        let tickets = Tickets::new(&shop, &shop.frames.clone());
-        let days: Vec<Date> = (4..=29)
-            .map(|day| date(2027, 1, day))
-            .filter(|d| shop.settings.days.open.is_open(*d))
-            .collect();
-        let customers = tickets.customers(&days, (1, 4), (7, 0));
-        let sticks = shop.mouldings.keys().flat_map(|id| {
-            (0..40).map(move |number| Stick {
-                id: format!("{id}{number}"),
-                moulding: id.clone(),
-                length: Length::from_mm(3_000),
-                lot: String::new(),
-                place: String::new(),
-                flaws: Vec::new(),
-                since: None,
-            })
-        });
-        shop.rack = sticks.collect();
-        let mut waiting: Vec<&Customer> = Vec::new();
-        let mut coming = customers.all.iter().peekable();
-        let mut waited = 0;
-        for (today, day) in days.iter().enumerate() {
-            while let Some(customer) = coming.next_if(|customer| customer.came <= today) {
-                waiting.push(customer);
-            }
-            let (practice, rule) = (Practice::Waiting, None);
-            let habits = Habits { practice, patience: 2, lots: LotSpan::Year, rule };
-            let course = Course::new(&shop, habits);
-            let chosen = chosen(&course, habits, &waiting, (today, *day), 100_000).unwrap();
-            let chosen: BTreeSet<String> =
-                chosen.into_iter().map(|customer| customer.frame.id.clone()).collect();
-            let frames = waiting.iter().map(|customer| customer.frame.clone()).collect();
-            let pile = Shop { frames, ..shop.clone() };
-            let limits = Limits { work: 100_000, deadline: None, stop: None, watch: None };
-            let planned = plan(&pile, *day, limits).unwrap();
-            let rails = planned.today.iter().flat_map(|stick| &stick.rails);
-            let cut: BTreeSet<String> = rails.map(|rail| rail.frame.clone()).collect();
-            assert_eq!(cut, chosen, "on {day}");
-            waiting.retain(|customer| !cut.contains(&customer.frame.id));
-            waited += waiting.len();
-        }
-        waited
-    }
 }

@@ -29,7 +29,7 @@ pub(super) struct Customers {
 
 /// One ticket.
 #[derive(Debug, Clone)]
-pub(super) struct Customer {
+pub struct Customer {
     /// What is asked, of one copy.
     pub frame: Frame,
     /// The number of the day on which it comes in.

@@ -30,6 +30,8 @@ mod tally;
 mod yardstick;
 
 pub use bound::Clairvoyant;
+pub use chosen::cut_today;
+pub use customers::Customer;
 pub use learn::{Learnt, learn};
 pub use ordering::{OrderRule, OrderTally, OrderedYears, SERVICE, ordered_years};
 pub use paired::Paired;

@@ -7,3 +7,4 @@ mod cases;
 mod evening;
 mod every;
 mod shops;
+mod suppliers;

@@ -14,3 +14,4 @@ mod package;
 mod properties;
 mod sheets;
 mod size;
+mod wrong;

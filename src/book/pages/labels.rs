@@ -95,7 +95,10 @@ fn label(out: &mut String, shop: &Shop, on: &OnRack) {
         style.unit.symbol(),
         escape(&stick.moulding),
         escape(&shop.moulding(&stick.moulding).name),
-        square::drawn(&square::of_stick(shop, &stick.id).unwrap_or_else(|| stick.id.clone())),
+        square::drawn(
+            &square::of_stick(&shop.settings.contact.page, &stick.id)
+                .unwrap_or_else(|| stick.id.clone())
+        ),
         facts(stick, on.parent.as_deref()),
     );
 }

@@ -1,6 +1,10 @@
 //! Simulated years: ten days worked out on paper, and what holds of any year.
 
+#[path = "../support/numbers.rs"]
+mod numbers;
+#[path = "../support/mod.rs"]
 mod support;
+mod waiting;
 
 use std::path::Path;
 
