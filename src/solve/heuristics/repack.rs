@@ -10,7 +10,7 @@
 //! it is worth something. A heuristic: each step looks at the most promising
 //! fillings alone.
 
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 use crate::solve::bounds::completion::CompletionBound;
 use crate::solve::cutting_plan::Column;
@@ -60,7 +60,7 @@ pub(crate) struct Repack<'a> {
     value: i128,
     target: i64,
     taken: Vec<(usize, Vec<u32>)>,
-    failed: HashSet<Vec<u32>>,
+    failed: FxHashSet<Vec<u32>>,
     /// Steps that are left.
     pub left: u64,
 }
@@ -108,7 +108,7 @@ impl<'a> Repack<'a> {
             value,
             target,
             taken: Vec::new(),
-            failed: HashSet::new(),
+            failed: FxHashSet::default(),
             left: steps,
         }
     }
