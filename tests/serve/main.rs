@@ -12,6 +12,7 @@ mod command;
 mod counter;
 mod harm;
 mod joiner;
+mod measured;
 mod office;
 mod orders;
 mod served;

@@ -32,8 +32,16 @@ pub fn corrected_words((book, stick): (&Path, &str), shop: &Shop, corrected: &Co
     if let Some(doubt) = too_far(shop, stick, (corrected.is, corrected.was)) {
         text += &taken_back(&doubt);
     }
-    if let Some(owed) = owed(book, shop, &corrected.off) {
-        text += &format!("{owed}\n");
+    let owed = owed(book, shop, &corrected.off);
+    match (&owed, &corrected.again) {
+        (Some(owed), None) => text += &format!("{owed}\n"),
+        (Some(owed), Some(of)) => {
+            text += &format!("{owed} Nothing more of {of} is cut before.\n");
+        }
+        (None, Some(of)) => {
+            text += &format!("{}: nothing more of {of} is cut before.\n", again(book));
+        }
+        (None, None) => {}
     }
     text
 }
@@ -53,10 +61,11 @@ pub fn scrapped_words(book: &Path, shop: &Shop, scrapped: &Scrapped) -> String {
 fn owed(book: &Path, shop: &Shop, off: &[BenchRail]) -> Option<String> {
     let rails: Vec<String> = off.iter().map(|of| rail(shop, of)).collect();
     (!rails.is_empty()).then(|| {
-        format!(
-            "Not cut from it any more, and owed: {}. Plan the rest again{}.",
-            rails.join(", "),
-            either(&format!(" with \"longpoint replan {}\"", book.display()), "")
-        )
+        format!("Not cut from it any more, and owed: {}. {}.", rails.join(", "), again(book))
     })
+}
+
+fn again(book: &Path) -> String {
+    let with = either(&format!(" with \"longpoint replan {}\"", book.display()), "");
+    format!("Plan the rest again{with}")
 }

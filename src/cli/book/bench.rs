@@ -84,6 +84,12 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
     for given in &plan.given {
         text += &format!("{}\n", words::given(shop, given));
     }
+    for (moulding, stick) in &plan.measured {
+        text += &format!(
+            "{stick} measures otherwise: nothing more of {moulding} is cut before the rest is planned \
+             again (longpoint replan)\n"
+        );
+    }
     for owed in &plan.owed {
         let of = (owed.frame.as_str(), owed.copy);
         text += &format!(

@@ -52,6 +52,11 @@ fn screens(site: &Site, visit: &Visit, today: &Today, hand: &InHand) -> Result<S
     let last = site.look(|book| book.last_on(hand.label()))?;
     let to_cut = hand.to_cut();
     let label = hand.label();
+    let title = format!("{label}: cut");
+    if let Some(waits) = again::measured(visit, hand) {
+        let main = html! { p.where { (plate(hand)) } (waits) };
+        return Ok(Screen::new(title, main));
+    }
     let (back, of_back) = back_one(visit, (shop, hand), last.as_ref());
     let tie = |made: usize| {
         let cut: Vec<i64> = to_cut[..made].iter().map(|(_, rail)| rail.id()).collect();
@@ -92,7 +97,7 @@ fn screens(site: &Site, visit: &Visit, today: &Today, hand: &InHand) -> Result<S
             p.words { "What you pressed is kept, and sent when the line is back; then the page goes on. Cut nothing of " (label) " until it says what comes next." }
         }
     };
-    Ok(Screen::new(format!("{label}: cut"), main).bright())
+    Ok(Screen::new(title, main))
 }
 
 fn screen(

@@ -6,7 +6,7 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use maud::{PreEscaped, html};
 
-use super::hand::InHand;
+use super::hand::{InHand, end};
 use super::parts::{plate, way};
 use super::{cautions, drawing};
 use crate::report::escape::figure;
@@ -31,8 +31,9 @@ pub(super) async fn asked(
         let label = hand.label();
         let main = html! {
             p.where { (plate(&hand)) span { (hand.steps.place) } }
-            h1 { "It measures, tip to tip along the back edge:" }
-            p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
+            h1 { "It measures, tip to tip along the back edge"
+                @if !hand.is_whole() { ", from the " (end(false)) } ":" }
+            p.stop { span.reading { (PreEscaped(figure(&style.show(hand.stick.left)))) }
                 span.unit { (style.unit.symbol()) } }
             @for relaxed in hand.relaxed() { p.band { (warning(relaxed, &style)) } }
             @if let Some(flaws) = hand.flaw_words(&style) { p.band { (flaws) } }
@@ -53,7 +54,7 @@ pub(super) async fn asked(
                 }
             }
         };
-        Ok(Screen::new(format!("{label}: measure"), main).bright())
+        Ok(Screen::new(format!("{label}: measure"), main))
     })
     .await
 }
