@@ -73,9 +73,7 @@ const ON_SCREEN: &str = "<style>
   .top { flex-wrap: wrap; }
   .top p, .sum, .chart p { font-size: 6mm; }
   .chart h2 { font-size: 7mm; }
-  .chart { overflow-x: auto; }
-  .chart svg { min-width: 265mm; background: #fff; color: #000; }
-  .chart text { font-size: 16px; }
+  .bar { font-size: 6mm; background: #fff; color: #000; padding: 0 2mm; }
   .back { display: inline-flex; align-items: center; min-height: 15mm; padding: 0 5mm; border: 0.6mm solid;
     border-radius: 2mm; color: inherit; font-weight: bold; text-decoration: none; }
 }

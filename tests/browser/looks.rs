@@ -180,14 +180,18 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
         browser.open(&shop.address(path));
         assert_eq!(browser.says(ground), Value::from(colour), "{path}");
     }
-    // The figures: letters of 6 mm on every screen, however a chart is scaled, and a way back.
+    // The figures: letters of 6 mm on every screen, nothing to push sideways, and a way back.
     shop.run(&["cut", "shop.book", &at_bench.sticks[0].lay.stick]);
-    let least = "return Math.min(...[...document.querySelectorAll('p, text, a')].map((one) =>
-        parseFloat(getComputedStyle(one).fontSize) * (one.ownerSVGElement ? one.getScreenCTM().a : 1))) / 96 * 25.4";
+    let least = "return Math.min(...[...document.querySelectorAll('p, .bar *, a')].map((one) =>
+        parseFloat(getComputedStyle(one).fontSize))) / 96 * 25.4";
+    let wider = "return Math.max(...[document.documentElement, ...document.querySelectorAll('.chart, .bar')]
+        .map((one) => one.scrollWidth - one.clientWidth))";
     for size in SCREENS {
         browser.size(size);
         browser.open(&shop.address("/figures"));
-        assert!(browser.says("return document.querySelectorAll('text').length").as_i64() > Some(2));
+        assert!(browser.says("return document.querySelectorAll('.bar').length").as_i64() > Some(2));
+        let wider = browser.says(wider).as_i64();
+        assert!(wider <= Some(0), "figures at {size:?} go sideways by {wider:?}");
         let least = browser.says(least).as_f64().unwrap();
         assert!(least >= 6.0, "figures at {size:?}: {least} mm");
     }

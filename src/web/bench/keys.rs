@@ -115,7 +115,7 @@ pub(super) async fn typed(
                 a.big href=(way(label, if hand.is_whole() { "" } else { "cut" })) { "AS IT WAS" }
             }
         };
-        Ok(Screen::new(format!("{label}: {how}"), main).bright())
+        Ok(Screen::new(format!("{label}: {how}"), main))
     })
     .await
 }
