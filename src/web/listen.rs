@@ -45,11 +45,11 @@ pub(super) async fn listen(
             continue;
         };
         // Who comes when there is no room is turned away at once, and comes again.
-        let Some(place) = Room::take(&room, peer.ip().to_canonical()) else { continue };
+        let Some(seat) = Room::take(&room, peer.ip().to_canonical()) else { continue };
         let router = router.clone();
         tokio::spawn(async move {
             let _ = tokio::time::timeout(LONGEST, serve(stream, peer, router, pace)).await;
-            drop(place);
+            drop(seat);
         });
     }
 }

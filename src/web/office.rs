@@ -209,7 +209,7 @@ fn sheets(
     let odd = || BookError::Damaged(format!("{:?} is no day", at.date));
     let date = at.date.parse().map_err(|_| odd())?;
     let title = format!("Chop sheet, plan {}", at.job);
-    let heading = Heading { title, note: "As it stands at the bench now.".to_owned() };
+    let heading = Heading { title, note: words::sheet_note(at) };
     let plan = Plan { warnings: at.warnings.clone(), ..Plan::of_sticks(shop, date, all) };
     let mut sheets = report::cards(&heading, &plan, shop, &schedule);
     if !shop.jobs.is_empty() {

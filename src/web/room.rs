@@ -22,8 +22,8 @@ pub(super) struct Room {
     taken: Mutex<BTreeMap<IpAddr, usize>>,
 }
 
-/// A connection's place, until it is let go.
-pub(super) struct Place {
+/// A seat for a connection, until it is let go.
+pub(super) struct Seat {
     room: Arc<Room>,
     from: IpAddr,
 }
@@ -35,19 +35,19 @@ impl Room {
         Room { all, each, taken: Mutex::default() }
     }
 
-    /// A place for a connection from there, if there is one.
-    pub fn take(room: &Arc<Room>, from: IpAddr) -> Option<Place> {
+    /// A seat for a connection from there, if there is one.
+    pub fn take(room: &Arc<Room>, from: IpAddr) -> Option<Seat> {
         let mut taken = locked(&room.taken);
         let own = taken.get(&from).copied().unwrap_or(0);
         if own >= room.each || taken.values().sum::<usize>() >= room.all {
             return None;
         }
         taken.insert(from, own + 1);
-        Some(Place { room: Arc::clone(room), from })
+        Some(Seat { room: Arc::clone(room), from })
     }
 }
 
-impl Drop for Place {
+impl Drop for Seat {
     fn drop(&mut self) {
         let mut taken = locked(&self.room.taken);
         match taken.get_mut(&self.from) {
@@ -66,15 +66,15 @@ mod tests {
         let room = Arc::new(Room::new(16, true));
         let from = |last: u8| IpAddr::from([192, 168, 1, last]);
         let take = |last| Room::take(&room, from(last));
-        let held: Vec<Option<Place>> = [1, 1, 1, 2].map(take).into();
+        let held: Vec<Option<Seat>> = [1, 1, 1, 2].map(take).into();
         let is_in: Vec<bool> = held.iter().map(Option::is_some).collect();
         assert_eq!(is_in, [true, true, false, true]);
         drop(held);
         assert!(locked(&room.taken).is_empty(), "what is let go is free");
-        let held: Vec<Option<Place>> = (1..=9).flat_map(|last| [take(last), take(last)]).collect();
+        let held: Vec<Option<Seat>> = (1..=9).flat_map(|last| [take(last), take(last)]).collect();
         assert_eq!(held.iter().flatten().count(), 16);
         let room = Arc::new(Room::new(16, false));
-        let held: Vec<Option<Place>> = (0..17).map(|_| Room::take(&room, from(1))).collect();
+        let held: Vec<Option<Seat>> = (0..17).map(|_| Room::take(&room, from(1))).collect();
         assert_eq!(held.iter().flatten().count(), 16, "one that all come through has no share");
     }
 }

@@ -277,3 +277,13 @@ fn what_was_cut_stays_cut_on_the_wall_when_the_rest_is_cancelled() {
     }
     assert_eq!(made(&wall), (3, 3));
 }
+
+/// Over what "adds up to 1/2 in" stood that it is 15/32 in thick: a thickness is never less than
+/// it is, wherever the page says it.
+#[test]
+fn a_package_is_as_thick_over_its_job_as_in_it() {
+    let (served, _) = super::bench::demo();
+    let page = served.device(Role::Bench).page("/joiner/4101/1");
+    assert!(page.contains("adds up to 1/2 in"), "{page}");
+    assert_eq!(page.matches("1/2 in (12.1 mm) thick").count(), 2, "{page}");
+}

@@ -35,7 +35,7 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         let corrected = book.correct("S-1", &correction, &stamp()).unwrap();
         assert!(corrected.off.is_empty(), "all of it still fits");
         let waits = |page: &str| {
-            page.contains("S-1</b> MEASURES OTHERWISE: nothing more of ASH is cut before")
+            page.contains("S-1 measures otherwise: nothing more of ASH is cut before")
                 && page.contains("action=\"/bench/again\"")
                 && !page.contains("action=\"/bench/cut\"")
         };
@@ -48,6 +48,9 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         let page = bench.page(&format!("/bench/stick/{oak}/cut"));
         assert!(page.contains("action=\"/bench/cut\""), "another moulding goes on: {page}");
         assert!(waits(&bench.page("/bench")), "{}", bench.page("/bench"));
+        // Nor is a sheet printed as if all were well.
+        let sheet = bench.page("/print/chop?plan=1");
+        assert!(sheet.contains("S-1 measures otherwise"), "{sheet}");
         // Pressed all the same, on a screen that did not hear of it in time.
         let told = bench.press(&early, &[]);
         assert!(told.status == 409 && told.body.contains("PLAN THE REST AGAIN"), "{}", told.body);
@@ -55,7 +58,7 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         let page = bench.page("/bench");
         let reply = bench.press(&bench.form(&page, "/bench/again"), &[]);
         let (_, page) = ready(&bench, reply.header("location"));
-        assert!(!page.contains("MEASURES OTHERWISE"), "{page}");
+        assert!(!page.contains("measures otherwise"), "{page}");
         let limits = Limits { work: WORK, ..shops::limits() };
         let draft = book.day(Some(1)).unwrap().draft(&limits).unwrap();
         book.replan(&draft, shops::TODAY, &stamp()).unwrap();

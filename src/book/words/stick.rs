@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::doubt::{taken_back, too_far};
 use super::rail;
-use crate::book::{BenchRail, Corrected, Scrapped};
+use crate::book::{AtBench, BenchRail, Corrected, Scrapped};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::Shop;
@@ -44,6 +44,19 @@ pub fn corrected_words((book, stick): (&Path, &str), shop: &Shop, corrected: &Co
         (None, None) => {}
     }
     text
+}
+
+/// That of a moulding nothing more is cut since a stick measures otherwise than it was planned.
+pub fn measured_words((moulding, stick): &(String, String)) -> String {
+    format!(
+        "{stick} measures otherwise: nothing more of {moulding} is cut before the rest is planned again"
+    )
+}
+
+/// What a printed sheet of a plan at the bench begins with.
+pub fn sheet_note(at: &AtBench) -> String {
+    let each = at.measured.iter().map(|one| format!(" {}.", measured_words(one)));
+    format!("As it stands at the bench now.{}", each.collect::<String>())
 }
 
 /// What was written off, and what is owed for it.

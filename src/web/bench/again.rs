@@ -48,7 +48,7 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
     html! {
         @if !at.owed.is_empty() || !flawed.is_empty() || !at.measured.is_empty() {
             section.framed role="alert" {
-                @for (moulding, stick) in &at.measured { p.words { (otherwise(moulding, stick)) } }
+                @for one in &at.measured { p.words { b { (words::measured_words(one)) "." } } }
                 @if !at.owed.is_empty() { p.words { "OWED: " b { (named(&today.shop, at.owed.iter())) } } }
                 @if !flawed.is_empty() { p.words { "A cut lies on a flaw:" @for stick in &flawed { " " b.whole { (stick) } } } }
                 (press(visit, at.job))
@@ -57,17 +57,13 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
     }
 }
 
-fn otherwise(moulding: &str, stick: &str) -> Markup {
-    html! { b.whole { (stick) } " MEASURES OTHERWISE: nothing more of " (moulding) " is cut before the rest is planned again." }
-}
-
 /// What of the moulding in hand measures otherwise, in place of its cuts.
 pub(super) fn measured(visit: &Visit, hand: &InHand) -> Option<Markup> {
     let own = hand.at.measured.iter().filter(|(moulding, _)| *moulding == hand.steps.moulding);
     let own: Vec<&(String, String)> = own.collect();
     (!own.is_empty()).then(|| {
         html! {
-            @for (moulding, stick) in &own { p.band.wide role="alert" { (otherwise(moulding, stick)) } }
+            @for one in own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
             div.presses.two {
                 (press(visit, hand.at.job))
                 a.big.huge href="/bench" { "ALL STICKS" }
