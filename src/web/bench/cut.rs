@@ -4,14 +4,13 @@ use std::sync::Arc;
 
 use axum::extract::{Path, State};
 use axum::response::Response;
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::hand::{Before, InHand, end};
-use super::parts::{edge, plate, way};
+use super::parts::{edge, plate, reading, way};
 use super::{after, again, cautions, drawing};
 use crate::book::{BenchRail, BookError, LastOnStick, words};
 use crate::chop::Cut;
-use crate::report::escape::figure;
 use crate::shop::Shop;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -114,7 +113,7 @@ fn screen(
         (bands(shop, (cut, end(hand.is_whole() && cut.number == 1)), before))
         p.stop {
             span.edge { (edge(hand.sheet)) ", " (style.unit.symbol()) }
-            span.reading { (PreEscaped(figure(&style.show(cut.stop)))) }
+            (reading(&style.show(cut.stop)))
         }
         p.rail { b { (words::rail(shop, rail)) } @if cut.clamp { " " b.clamp { "CLAMP" } } }
         p.next {
