@@ -10,6 +10,7 @@ mod http;
 mod bench;
 mod command;
 mod counter;
+mod cut;
 mod harm;
 mod joiner;
 mod measured;

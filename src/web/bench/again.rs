@@ -66,7 +66,9 @@ pub(super) fn measured(visit: &Visit, hand: &InHand) -> Option<Markup> {
             @for one in own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
             div.presses.two {
                 (press(visit, hand.at.job))
-                a.big.huge href="/bench" { "ALL STICKS" }
+                // What was mistyped is put right before anything is planned for it.
+                a.big.huge href=(way(hand.label(), "")) { "MEASURE AGAIN" }
+                a.big href="/bench" { "ALL STICKS" }
             }
         }
     })
