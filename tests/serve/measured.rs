@@ -1,11 +1,13 @@
 //! A stick that measures otherwise, and one that is begun: how long it is, and what waits.
 
-use longpoint::book::{Book, Correction, Role};
+use longpoint::book::{Book, Correction, Role, words};
 use longpoint::morning::WORK;
+use longpoint::report::either;
 use longpoint::solve::Limits;
 
 use super::bench::{follow, mind, stamp, stand, two};
 use super::counter::ready;
+use super::http;
 use super::served::Served;
 use super::shops;
 
@@ -34,6 +36,10 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         let correction = Correction { length: Some(length), ..Correction::default() };
         let corrected = book.correct("S-1", &correction, &stamp()).unwrap();
         assert!(corrected.off.is_empty(), "all of it still fits");
+        let said = words::corrected_words((book.path(), "S-1"), &book.shop().unwrap(), &corrected);
+        for line in either::pressed(&said).lines() {
+            assert!(http::plain(&page).contains(line), "{line}: {page}");
+        }
         let waits = |page: &str| {
             page.contains("S-1 measures otherwise: nothing more of ASH is cut before")
                 && page.contains("action=\"/bench/again\"")
