@@ -85,6 +85,7 @@ fn fetch(today: &Today, hand: &InHand) -> Markup {
                 b { (steps.moulding) } " " (style.show_unit(hand.stick.left))
                 @if !steps.lot.is_empty() { " lot " (steps.lot) }
                 @if let Some(flaws) = hand.flaw_words(&style) { " " b { (flaws) } }
+                @if hand.waits() { " " b { "WAITS" } }
             }
             span.place {
                 @if hand.is_whole() { (steps.place) }
