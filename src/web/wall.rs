@@ -81,6 +81,8 @@ fn far<'a>(shop: &'a Shop, at: &AtBench) -> BTreeMap<&'a str, (usize, usize)> {
         let open = lay.rails.iter().filter(|rail| rail.state == RailState::ToCut).count();
         count(&lay.moulding, lay.made(), open);
     }
+    // Of a machine at which a rest alone lies nothing is cut.
+    far.retain(|_, (_, all)| *all > 0);
     far
 }
 
