@@ -81,7 +81,8 @@ fn serve(path: &Path) -> (SocketAddr, String) {
         }
     });
     let clock = Arc::new(|| Ok(date(2026, 11, 25).at(9, 0, 0, 0)));
-    let pace = Pace { requests: (1_000_000, 1_000_000), ..Pace::default() };
+    // All screens come from one address here, which has but a share of all connections.
+    let pace = Pace { connections: 4096, requests: (1_000_000, 1_000_000), ..Pace::default() };
     let book = Book::open(path).expect("a good book");
     let server = Server::new(book, (listener, None), pace, (clock, random)).expect("a server");
     let address = server.address().expect("an address");

@@ -1,13 +1,13 @@
 //! What is at the bench: which sticks, what is cut and what is owed.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Connection;
 
 use super::error::BookError;
 use super::lays::{self, RailState, StickLayout};
 use super::ledger::Book;
-use super::{Given, card, cut, look_first, planned, rack, source_files, spare};
+use super::{Given, card, cut, look_first, measured, planned, rack, source_files, spare};
 use crate::measure::Length;
 use crate::plan::{CutStick, Warning};
 use crate::rails::Side;
@@ -28,6 +28,12 @@ pub struct AtBench {
     pub given: Vec<Given>,
     /// The rails that no stick is laid out for any more: they were spoiled.
     pub owed: Vec<OwedRail>,
+    /// The sticks that measure otherwise than they were planned, each after its moulding: of
+    /// that nothing more is cut before the rest is planned again.
+    pub measured: Vec<(String, String)>,
+    /// How many cuts were made of each moulding on sticks that are laid out otherwise now, or
+    /// not any more.
+    pub cut_before: BTreeMap<String, usize>,
     /// What to look at before cutting, as the plan had it.
     pub warnings: Vec<Warning>,
     /// The cards as they were planned last, from which the order of the bench follows; none
@@ -138,15 +144,27 @@ pub(super) fn at_bench(db: &Connection, shop: &Shop, job: i64) -> Result<AtBench
         sticks.push(BenchStick { lay, card, left, is_cut, on_flaw });
     }
     let copies = copies(db, job)?;
+    let mut cut_before = BTreeMap::new();
+    for lay in ever.iter().filter(|lay| sticks.iter().all(|own| own.lay.id != lay.id)) {
+        let made = lay.made();
+        if made > 0 {
+            *cut_before.entry(lay.moulding.clone()).or_default() += made;
+        }
+    }
     let laid = [lays::earlier(db, job)?, ever].concat();
     let owed = owed(shop, &copies, &laid);
+    let mut measured = measured::measured(db, job)?;
+    measured.retain(|(moulding, _)| {
+        let is_open = |own: &BenchStick| own.lay.moulding == *moulding && !own.lay.is_done();
+        sticks.iter().any(is_open) || owed.iter().any(|rail| rail.moulding == *moulding)
+    });
     let date: String =
         db.query_row("SELECT date FROM job WHERE id = ?", [job], |row| row.get(0))?;
     let day = date.parse().map_err(|_| BookError::Damaged(format!("{date:?} is no day")))?;
     let warnings = look_first::warnings(shop, day, &sticks, &copies);
     let on: Vec<i64> = sticks.iter().map(|stick| stick.lay.id).collect();
     let (given, planned) = (spare::given(db, job)?, planned::planned(db, (shop, job), &on)?);
-    Ok(AtBench { job, date, sticks, copies, given, owed, warnings, planned })
+    Ok(AtBench { job, date, sticks, copies, given, owed, measured, cut_before, warnings, planned })
 }
 
 /// The frame copies of a plan at the bench.

@@ -40,12 +40,16 @@ pub struct Corrected {
     /// What remains beyond its last cut, where it is at the bench: how long, and with
     /// which label; an empty one if it is scrap.
     pub remains: Option<(Length, String)>,
+    /// The moulding of which nothing more is cut before the rest is planned again, since the
+    /// stick measures otherwise than it was planned.
+    pub again: Option<String>,
 }
 
 impl Book {
     /// Corrects a stick, on the rack or at the bench, before it is cut, between cuts
     /// or after. Rails that have no room on it any more, or are not its rails since
-    /// it is of another lot or moulding, are owed.
+    /// it is of another lot or moulding, are owed. Where it has another length at the bench,
+    /// the rest is planned again before more of its moulding is cut.
     ///
     /// # Errors
     /// If nothing is left of the stick, a flaw would lie beyond its end, or the
@@ -77,8 +81,10 @@ impl Book {
                 step.set(Field::StickPlace, on.id, spelt::place(step.db(), place)?)?;
             }
             let is_other = other(step, &shop, (on.id, &on.stick), correction)?;
-            let mut corrected = Corrected { was, is, off: Vec::new(), remains: None };
+            let mut corrected = Corrected { was, is, off: Vec::new(), remains: None, again: None };
             if let Some(lay) = lay {
+                let waits = is != was && !lay.rails.is_empty();
+                corrected.again = waits.then(|| lay.moulding.clone());
                 corrected.off = off(step, &shop, &lay, (is - was, is_other))?;
                 corrected.remains = remains(step, &shop, &lay)?;
             }

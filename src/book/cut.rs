@@ -8,7 +8,7 @@ use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, NewStick, Step};
-use super::{rack, rest, spelt};
+use super::{measured, rack, rest, spelt};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::{Flaw, Shop};
@@ -104,6 +104,7 @@ fn cut(step: &Step, stick: &str, up_to: Option<usize>) -> Result<TickedStick, Bo
     if due.is_empty() {
         return wrong(format!("what was asked of stick {stick} is cut already"));
     }
+    measured::none_measured(step.db(), job, &lay.moulding)?;
     on_no_flaw(step.db(), &lay, &due)?;
     let mut done = TickedStick {
         stick: stick.to_owned(),

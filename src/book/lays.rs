@@ -122,9 +122,15 @@ impl StickLayout {
         self.rails.iter().all(|rail| rail.state != RailState::ToCut)
     }
 
+    /// How many cuts were made, whatever came of them.
+    pub fn made(&self) -> usize {
+        let is_made = |rail: &&BenchRail| matches!(rail.state, RailState::Cut | RailState::Spoiled);
+        self.rails.iter().filter(is_made).count()
+    }
+
     /// Whether anything was cut.
     pub fn is_begun(&self) -> bool {
-        self.rails.iter().any(|rail| matches!(rail.state, RailState::Cut | RailState::Spoiled))
+        self.made() > 0
     }
 
     /// How much of it is gone once everything that was cut is off.

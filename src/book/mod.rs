@@ -40,7 +40,7 @@ mod laying;
 mod lays;
 mod ledger;
 mod look_first;
-
+mod measured;
 mod migrate;
 mod monthly;
 mod offer;

@@ -96,7 +96,7 @@ impl Day {
     /// Plans the rest of the day again.
     ///
     /// # Errors
-    /// If nothing is owed and nothing lies on a flaw.
+    /// If nothing is owed, nothing lies on a flaw and no stick measures otherwise.
     pub fn draft(self, limits: &Limits) -> Result<Draft, BookError> {
         self.draft_telling(limits, &|_, _| {})
     }
@@ -159,6 +159,7 @@ impl Book {
             if version(step.db())? != step.id || draft.version != step.id - 1 {
                 return Err(BookError::Moved);
             }
+            step.again(Field::JobState, draft.job)?;
             let mut draft = draft.clone();
             let ever = lays::ever(step.db(), draft.job)?;
             let spares = spare::pay(step, (&draft.shop, &draft.shop.spare), &draft.paid)?;
@@ -228,5 +229,8 @@ pub(super) fn release(step: &Step, job: i64) -> Result<Vec<(String, String)>, Bo
 
 /// Nothing is to be planned again.
 fn nothing_owed<T>() -> Result<T, BookError> {
-    wrong("nothing is owed and no cut lies on a flaw, so there is nothing to plan again")
+    wrong(
+        "nothing is owed, no cut lies on a flaw and every stick measures as it was planned, so there \
+         is nothing to plan again",
+    )
 }

@@ -13,7 +13,7 @@ use super::owing::lost;
 use super::spare::CAST_OFF;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
-use super::{cut, source_files, spelt, supplied};
+use super::{cut, measured, source_files, spelt, supplied};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::Kind;
@@ -163,6 +163,7 @@ fn spoil(step: &Step, stick: &str, number: usize) -> Result<BenchRail, BookError
                     "cut {number} of {stick} is not the next (tick off those before it first)"
                 ));
             }
+            measured::none_measured(step.db(), job, &lay.moulding)?;
             on_no_flaw(step.db(), &lay, std::slice::from_ref(&rail))?;
             take_off(step, (job, &lay), &rail, RailState::Spoiled, &mut nothing(stick))?;
         }

@@ -103,6 +103,19 @@ impl<'t> Step<'t> {
         Ok(())
     }
 
+    /// Notes that the step is of a row, of which this may stay as it is.
+    pub fn again(&self, field: Field, row: i64) -> Result<(), BookError> {
+        let (table, column) = field.column();
+        self.tx.execute(
+            &format!(
+                "INSERT INTO note (step, field, row, was, is_now)
+                 SELECT ?, ?, id, {column}, {column} FROM {table} WHERE id = ?"
+            ),
+            params![self.id, field.name(), row],
+        )?;
+        Ok(())
+    }
+
     /// Writes down that length came to a stick, or, below zero, went from it.
     pub fn moved(
         &self,

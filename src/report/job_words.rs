@@ -319,8 +319,8 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
     rows
 }
 
-/// A thickness: millimetres beside inches, since boards are sold by them.
-pub(super) fn show_fine(length: Length, style: &LengthStyle) -> String {
+/// A thickness, never less than it is: millimetres beside inches, since boards are sold by them.
+pub(crate) fn show_fine(length: Length, style: &LengthStyle) -> String {
     let mm = LengthStyle { unit: Unit::Millimetre, mark: Length::from_nm(100_000) };
     match style.unit {
         Unit::Millimetre => style.show_unit(length),

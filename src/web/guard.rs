@@ -8,11 +8,12 @@ use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Instant;
 
-use axum::body::{Body, to_bytes};
+use axum::body::Body;
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::Response;
+use futures_util::StreamExt;
 
 use super::cookie::cookie;
 use super::site::Site;
@@ -128,21 +129,40 @@ fn is_from_us(site: &Site, headers: &HeaderMap) -> bool {
 /// The request with its whole form at hand.
 async fn whole(site: &Site, request: Request) -> Result<Request, Response> {
     let (head, body) = request.into_parts();
-    let too_long = || {
-        let words = "That is longer than any form of this page, and nothing was done.";
-        reply::plain(StatusCode::PAYLOAD_TOO_LARGE, words)
-    };
     let said = head.headers.get(header::CONTENT_LENGTH).and_then(|value| value.to_str().ok());
     let said: Option<usize> = said.and_then(|said| said.parse().ok());
-    if said.is_some_and(|length| length > site.pace.longest) {
-        return Err(too_long());
-    }
-    match tokio::time::timeout(site.pace.patience, to_bytes(body, site.pace.longest)).await {
-        Ok(Ok(bytes)) => Ok(Request::from_parts(head, Body::from(bytes))),
-        Ok(Err(_)) => Err(too_long()),
+    let (longest, patience) = (site.pace.longest, site.pace.patience);
+    match tokio::time::timeout(patience, read(body, longest, said)).await {
+        Ok(Some(bytes)) => Ok(Request::from_parts(head, Body::from(bytes))),
+        Ok(None) => {
+            let words = "That is longer than any form of this page, and nothing was done.";
+            Err(reply::plain(StatusCode::PAYLOAD_TOO_LARGE, words))
+        }
         Err(_) => {
             let words = "It took too long to come, and nothing was done. Press it again.";
             Err(reply::plain(StatusCode::REQUEST_TIMEOUT, words))
         }
     }
+}
+
+/// So many times as much as a form may be is read of one that is longer, and forgotten: a
+/// browser reads no answer before all of it is sent.
+const FORGOTTEN: usize = 64;
+
+/// The whole of a form; none if it is too long, or was not to be read to its end.
+async fn read(body: Body, longest: usize, said: Option<usize>) -> Option<Vec<u8>> {
+    let mut parts = body.into_data_stream();
+    let mut kept = said.is_none_or(|said| said <= longest).then(Vec::new);
+    let mut seen: usize = 0;
+    while let Some(part) = parts.next().await {
+        let part = part.ok()?;
+        seen = seen.saturating_add(part.len());
+        kept = kept.filter(|_| seen <= longest);
+        match &mut kept {
+            Some(kept) => kept.extend_from_slice(&part),
+            None if seen > longest.saturating_mul(FORGOTTEN) => return None,
+            None => {}
+        }
+    }
+    kept
 }

@@ -45,6 +45,11 @@ impl Hosts {
         self.through.as_ref().is_some_and(|through| through.starts_with("https://"))
     }
 
+    /// Whether others reach it through something, from whose address they all come.
+    pub fn has_something_between(&self) -> bool {
+        self.through.is_some()
+    }
+
     /// Whether it is a name of this server.
     pub fn knows(&self, host: &str) -> bool {
         self.own.iter().any(|own| own.eq_ignore_ascii_case(host))

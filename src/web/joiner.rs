@@ -18,6 +18,7 @@ use super::today::Today;
 use super::visit::Visit;
 use crate::book::{Assembly, BookError, CopyInWork, RailState, Which, words};
 use crate::rails::{LayerRails, Side, frame_rails};
+use crate::report::job_words::{show_fine, style};
 use crate::report::name;
 use crate::shop::{Frame, Kind, Match, Shop};
 use crate::ticket::{glue_sets, glue_words};
@@ -167,10 +168,10 @@ pub(super) fn glue_holds(
     )
 }
 
+/// As its job says it below: never less than it is.
 fn thickness(shop: &Shop, frame: &Frame) -> String {
-    let style = shop.settings.style();
     let thick = shop.thickness_of(frame);
-    thick.map_or(String::new(), |thick| format!(", {} thick", style.show_unit(thick)))
+    thick.map_or(String::new(), |thick| format!(", {} thick", show_fine(thick, &style(shop))))
 }
 
 /// One layer: its moulding, its rails, its rabbet against the package, its lot and match.
@@ -190,9 +191,9 @@ fn layer_of(today: &Today, frame: &Frame, of: &CopyInWork, rails: &LayerRails) -
                 (layer.moulding) " " (moulding.name) }
             @if let Some(depth) = too_thick {
                 p.band { @if moulding.kind == Kind::Floater {
-                    b { "STANDS OUT" } " in front: the floater is " (style.show_unit(depth)) " deep inside, and nothing guards what is in it there. A floater is not built out: ask at the counter before you fit it."
+                    b { "STANDS OUT" } " in front: the floater is " (style.show_down_unit(depth)) " deep inside, and nothing guards what is in it there. A floater is not built out: ask at the counter before you fit it."
                 } @else {
-                    b { "TOO THICK" } ": the rabbet takes " (style.show_unit(depth)) ". Build the back out, safely held."
+                    b { "TOO THICK" } ": the rabbet takes " (style.show_down_unit(depth)) ". Build the back out, safely held."
                 } }
             }
             table {

@@ -14,10 +14,11 @@ use hyper::service::{Service, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpStream};
-use tokio::sync::{Semaphore, oneshot};
+use tokio::sync::oneshot;
 
 use super::guard::Peer;
 use super::pace::Pace;
+use super::room::Room;
 
 /// No connection is kept for longer; a screen that is told of steps asks again.
 const LONGEST: Duration = Duration::from_secs(600);
@@ -29,10 +30,10 @@ const BREATH: Duration = Duration::from_millis(50);
 pub(super) async fn listen(
     listener: TcpListener,
     router: Router,
-    pace: Pace,
+    (pace, room): (Pace, Room),
     stop: oneshot::Receiver<()>,
 ) {
-    let room = Arc::new(Semaphore::new(pace.connections));
+    let room = Arc::new(room);
     let mut stop = pin!(stop);
     loop {
         let come = match select(pin!(listener.accept()), stop.as_mut()).await {
@@ -44,11 +45,11 @@ pub(super) async fn listen(
             continue;
         };
         // Who comes when there is no room is turned away at once, and comes again.
-        let Ok(place) = Arc::clone(&room).try_acquire_owned() else { continue };
+        let Some(seat) = Room::take(&room, peer.ip().to_canonical()) else { continue };
         let router = router.clone();
         tokio::spawn(async move {
             let _ = tokio::time::timeout(LONGEST, serve(stream, peer, router, pace)).await;
-            drop(place);
+            drop(seat);
         });
     }
 }

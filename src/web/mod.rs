@@ -24,6 +24,7 @@ mod guard;
 mod hosts;
 mod job;
 mod joiner;
+mod kept;
 mod listen;
 mod live;
 mod office;
@@ -39,6 +40,7 @@ mod promised;
 mod rack;
 mod reply;
 mod roles;
+mod room;
 mod said;
 mod screens;
 mod shared;
@@ -68,6 +70,7 @@ use tokio::runtime;
 use tokio::sync::oneshot;
 
 use crate::book::{Book, BookError, Role};
+use room::Room;
 use site::Site;
 
 /// A server of a book that listens, and answers once it runs.
@@ -132,13 +135,14 @@ impl Server {
         let mut runtime = runtime::Builder::new_current_thread();
         let runtime = runtime.enable_all().max_blocking_threads(site::AT_ONCE).build()?;
         let pace = self.site.pace;
+        let room = Room::new(pace.connections, !self.site.hosts.has_something_between());
         self.listener.set_nonblocking(true)?;
         live::look_out(&self.site).map_err(io::Error::other)?;
         planning::begin(&self.site)?;
         let router = routes(self.site);
         runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(self.listener)?;
-            listen::listen(listener, router, pace, stopped).await;
+            listen::listen(listener, router, (pace, room), stopped).await;
             Ok(())
         })
     }

@@ -73,9 +73,7 @@ const ON_SCREEN: &str = "<style>
   .top { flex-wrap: wrap; }
   .top p, .sum, .chart p { font-size: 6mm; }
   .chart h2 { font-size: 7mm; }
-  .chart { overflow-x: auto; }
-  .chart svg { min-width: 265mm; background: #fff; color: #000; }
-  .chart text { font-size: 16px; }
+  .bar { font-size: 6mm; background: #fff; color: #000; padding: 0 2mm; }
   .back { display: inline-flex; align-items: center; min-height: 15mm; padding: 0 5mm; border: 0.6mm solid;
     border-radius: 2mm; color: inherit; font-weight: bold; text-decoration: none; }
 }
@@ -211,7 +209,7 @@ fn sheets(
     let odd = || BookError::Damaged(format!("{:?} is no day", at.date));
     let date = at.date.parse().map_err(|_| odd())?;
     let title = format!("Chop sheet, plan {}", at.job);
-    let heading = Heading { title, note: "As it stands at the bench now.".to_owned() };
+    let heading = Heading { title, note: words::sheet_note(at) };
     let plan = Plan { warnings: at.warnings.clone(), ..Plan::of_sticks(shop, date, all) };
     let mut sheets = report::cards(&heading, &plan, shop, &schedule);
     if !shop.jobs.is_empty() {

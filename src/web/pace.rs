@@ -9,7 +9,7 @@ use super::shared::locked;
 /// How much a server takes from others.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Pace {
-    /// How many connections are open at once.
+    /// How many connections are open at once, of which one address has a share alone.
     pub connections: usize,
     /// How long somebody may take to say what is asked for.
     pub patience: Duration,

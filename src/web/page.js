@@ -55,7 +55,13 @@
     const next = new DOMParser().parseFromString(text, "text/html");
     const main = next.getElementById("main");
     if (!main || !next.body.dataset.version) return location.assign(where);
+    const here = location.pathname + location.search;
+    // What somebody opened to read stays open on the same page.
+    const folds = () => [...document.querySelectorAll("#main details")];
+    const name = (one) => one.querySelector("summary")?.textContent;
+    const open = where === here ? folds().filter((one) => one.open).map(name) : [];
     document.getElementById("main").replaceWith(document.adoptNode(main));
+    for (const one of folds()) if (open.includes(name(one))) one.open = true;
     // What was done is read aloud where it changes in a place that stays.
     const said = next.getElementById("said");
     if (said) document.getElementById("said")?.replaceChildren(...said.childNodes);
@@ -68,7 +74,6 @@
       if (said === undefined) delete document.body.dataset[name];
       else document.body.dataset[name] = said;
     }
-    const here = location.pathname + location.search;
     if (where !== here) {
       history.pushState(null, "", where);
       scrollTo(0, 0);

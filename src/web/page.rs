@@ -30,20 +30,12 @@ pub struct Screen {
     title: String,
     main: Markup,
     turns: Option<(u32, String)>,
-    bright: bool,
 }
 
 impl Screen {
     /// A page with a title.
     pub fn new(title: impl Into<String>, main: Markup) -> Screen {
-        Screen { title: title.into(), main, turns: None, bright: false }
-    }
-
-    /// The same, black on white whatever the device prefers: read from afar, with dust on
-    /// the glasses.
-    #[must_use]
-    pub fn bright(self) -> Screen {
-        Screen { bright: true, ..self }
+        Screen { title: title.into(), main, turns: None }
     }
 
     /// The same, which after so many seconds turns to another by itself.
@@ -53,20 +45,39 @@ impl Screen {
     }
 }
 
+/// Whether what stands there is read at the chopper: black on white whatever the device
+/// prefers, since it is read from afar with dust on the glasses. All of the bench is, what is
+/// refused there too, and what is waited for on the way back to it; nothing else.
+fn is_at_chopper(path: &str) -> bool {
+    ["/bench", "/plans"].iter().any(|room| {
+        path.strip_prefix(room).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+    })
+}
+
 /// Makes a page of one look at the book, away from the thread that answers everybody.
 pub async fn show(
     site: Arc<Site>,
     visit: Visit,
     make: impl FnOnce(&Site, &Visit) -> Result<Screen, BookError> + Send + 'static,
 ) -> Response {
-    aside(move || {
-        let page = make(&site, &visit).map_err(|error| match error {
-            BookError::Wrong(words) => BookError::Wrong(told(&visit, words)),
-            other => other,
-        })?;
-        whole(&site, &visit, page)
+    aside(move || match make(&site, &visit) {
+        Ok(page) => whole(&site, &visit, page),
+        Err(BookError::Wrong(words)) => wrong(&site, &visit, &words),
+        Err(error) => Err(error),
     })
     .await
+}
+
+/// A page that says why there is nothing to show, with the ways to the others.
+pub(super) fn wrong(site: &Site, visit: &Visit, words: &str) -> Result<Response, BookError> {
+    let main = html! {
+        h1 { "Not done" }
+        @for line in words.lines() { p.words { (line) } }
+        p { a.big href="/" { "GO ON" } }
+    };
+    let mut answer = whole(site, visit, Screen::new("Not done", main))?;
+    *answer.status_mut() = status_of(&BookError::Wrong(String::new()));
+    Ok(answer)
 }
 
 /// Does what reads or writes the book away from the thread that answers everybody.
@@ -102,12 +113,12 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
     let said = said::said(site, visit)?;
     let is_here = |way: &str| visit.path == way || visit.path.starts_with(&format!("{way}/"));
     let here = WAYS.iter().find(|(way, _)| is_here(way));
-    let Screen { title, main, turns, bright } = page;
+    let Screen { title, main, turns } = page;
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
             (head(&format!("{title} - {shop}"), turns.as_ref()))
-            body.bright[bright] data-version=(version) data-role=(device.role.word())
+            body.bright[is_at_chopper(&visit.path)] data-version=(version) data-role=(device.role.word())
                 data-turn=[turns.as_ref().map(|(seconds, _)| seconds)]
                 data-to=[turns.as_ref().map(|(_, to)| to)] {
                 a.skip href="#main" { "To the work" }

@@ -12,7 +12,6 @@ use maud::html;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 
 use super::form::{form, spelt};
-use super::office_words::told;
 use super::page::{self, Screen};
 use super::plans::{Bounds, PlanOrder, PlanStage, Planned, Underway};
 use super::press::Press;
@@ -67,7 +66,7 @@ pub(super) async fn asked(
                 return Ok(reply::go(&to));
             }
             Some((_, PlanStage::Over(Err(words)))) => {
-                return Ok(reply::plain(StatusCode::CONFLICT, &told(&visit, words)));
+                return page::wrong(&site, &visit, &words);
             }
             Some((what, PlanStage::Works(underway))) => (what, Some(underway)),
             Some((what, PlanStage::Waits)) => (what, None),
@@ -101,7 +100,7 @@ pub(super) async fn asked(
             }
         };
         let to = visit.path.clone();
-        page::whole(&site, &visit, Screen::new(what, main).turning(1, to).bright())
+        page::whole(&site, &visit, Screen::new(what, main).turning(1, to))
     })
     .await
 }

@@ -13,6 +13,7 @@ use maud::{Markup, html};
 use super::counter::days;
 use super::form::{form, spelt};
 use super::joiner::{glue_holds, put_back};
+use super::kept;
 use super::page::{self, Screen};
 use super::plans::Planned;
 use super::press::{self, Press};
@@ -110,6 +111,7 @@ async fn ticket(State(site): State<Arc<Site>>, Path(id): Path<String>, visit: Vi
         let is_on = |states: &[&str]| stands.iter().any(|of| states.contains(&of.state.as_str()));
         let main = html! {
             p.where { b.label { (frame.id) } span { (due(frame)) } }
+            (kept::said(site, visit))
             @if !frame.note.is_empty() { p.words { (frame.note) } }
             p.words { (described(shop, frame)) }
             table { tbody { @for of in &stands { tr {
@@ -239,9 +241,12 @@ fn otherwise(visit: &Visit, shop: &Shop, frame: &Frame, today: Date) -> Markup {
 
 /// All that is wrong with it at once.
 async fn changed(State(site): State<Arc<Site>>, Path(id): Path<String>, press: Press) -> Response {
-    press::saying(site, press, way(&id), move |book, press, stamp| {
-        let shop = book.shop()?;
-        let frame = shop.find_frame(&id)?;
+    page::aside(move || {
+        let (shop, today, to) = (site.look(Book::shop)?, site.now()?.date(), way(&id));
+        let frame = match shop.find_frame(&id) {
+            Ok(frame) => frame,
+            Err(unknown) => return press::refused(&site, &press, &to, &unknown.to_string()),
+        };
         let mut wrong = Vec::new();
         let said = |name: &str| Some(press.text(name).trim()).filter(|text| !text.is_empty());
         let size = said("size").and_then(|text| {
@@ -249,16 +254,18 @@ async fn changed(State(site): State<Arc<Site>>, Path(id): Path<String>, press: P
             read.map_err(|fault| wrong.push(format!("size: {fault}"))).ok()
         });
         let due = said("due").and_then(|text| {
-            let read = read_day(text, stamp.at.date());
+            let read = read_day(text, today);
             read.map_err(|fault| wrong.push(format!("wanted: {fault}"))).ok()
         });
         if !wrong.is_empty() {
-            return Err(BookError::Wrong(wrong.join("\n")));
+            return press::refused(&site, &press, &to, &wrong.join("\n"));
         }
-        let changed = book.change_ticket(&id, (size, due), stamp)?;
-        let now = book.shop()?;
-        let price = size.map(|_| words::price_words(&now, frame, stamp.at.date()));
-        Ok(words::ticket_words(&now, &id, &changed) + &price.unwrap_or_default())
+        kept::changed(&site, &press, (frame, to), |book, _, stamp| {
+            let changed = book.change_ticket(&id, (size, due), stamp)?;
+            let now = book.shop()?;
+            let price = size.map(|_| words::price_words(&now, frame, today));
+            Ok(words::ticket_words(&now, &id, &changed) + &price.unwrap_or_default())
+        })
     })
     .await
 }

@@ -1,6 +1,7 @@
 //! The screen on the wall, which turns by itself: how far the cutting is, what comes next,
 //! what waits, what is late. It is only looked at.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::State;
@@ -12,7 +13,7 @@ use super::page::{self, Screen};
 use super::site::Site;
 use super::today::Today;
 use super::visit::Visit;
-use crate::book::{Assembly, BookError, CopyInWork, PlacedLine, RailState, words};
+use crate::book::{Assembly, AtBench, BookError, CopyInWork, PlacedLine, RailState, words};
 use crate::shop::{Frame, Shop};
 
 /// How long each of its pages stays, in seconds.
@@ -50,24 +51,39 @@ pub(super) async fn wall(State(site): State<Arc<Site>>, visit: Visit) -> Respons
     .await
 }
 
-/// How much of today's is cut.
+/// How much of today's is cut. What was cut was cut, however the rest was laid out since.
 fn cut(today: &Today) -> Markup {
     html! {
         h1 { "Cut so far" }
         @if today.plans.is_empty() { p.words { "Nothing is at the bench." } }
-        @for (at, schedule) in &today.plans {
-            @for sheet in &schedule.benches {
-                @let own: Vec<_> = at.sticks.iter()
-                    .filter(|stick| sheet.sticks.iter().any(|steps| steps.stick == stick.lay.stick)).collect();
-                @let rails = || own.iter().flat_map(|stick| &stick.lay.rails);
-                @let all = rails().filter(|rail| rail.state != RailState::Off).count();
-                @let made = all - rails().filter(|rail| rail.state == RailState::ToCut).count();
-                p.words { (sheet.cutter) ": " b { (made) " of " (all) } " cuts" }
+        @for (at, _) in &today.plans {
+            @for (cutter, (made, all)) in &far(&today.shop, at) {
+                p.words { (cutter) ": " b { (made) " of " (all) } " cuts" }
                 progress max=(all) value=(made) { (made) " of " (all) }
             }
             @if !at.owed.is_empty() { p.band { "OWED: " b { (words::count(at.owed.len(), "rail", "rails")) } } }
         }
     }
+}
+
+/// How many cuts of a plan are made on each machine, and how many there are in all.
+fn far<'a>(shop: &'a Shop, at: &AtBench) -> BTreeMap<&'a str, (usize, usize)> {
+    let mut far: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    let mut count = |moulding: &str, made: usize, open: usize| {
+        let Some(moulding) = shop.mouldings.get(moulding) else { return };
+        let own = far.entry(&moulding.cutter).or_default();
+        *own = (own.0 + made, own.1 + made + open);
+    };
+    for (moulding, made) in &at.cut_before {
+        count(moulding, *made, 0);
+    }
+    for lay in at.sticks.iter().map(|stick| &stick.lay) {
+        let open = lay.rails.iter().filter(|rail| rail.state == RailState::ToCut).count();
+        count(&lay.moulding, lay.made(), open);
+    }
+    // Of a machine at which a rest alone lies nothing is cut.
+    far.retain(|_, (_, all)| *all > 0);
+    far
 }
 
 /// The sticks that come next, machine by machine.

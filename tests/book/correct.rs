@@ -89,6 +89,60 @@ fn a_stick_that_measures_otherwise_is_cut_as_it_is() {
     balanced(&book);
 }
 
+/// What still fitted a stick that measured otherwise was cut before the rest was planned
+/// again: what the longer one had room for, and the shorter one was better left for, came too
+/// late.
+#[test]
+fn what_still_fits_waits_until_the_rest_is_planned_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = begin(dir.path(), &files());
+    let today = take(&mut book).plan.into_inner().today;
+    let of = |moulding: &str| -> Vec<String> {
+        let own = today.iter().filter(|stick| stick.moulding == moulding);
+        own.map(|stick| stick.stick.clone()).collect()
+    };
+    let (ash, oak) = (of("ASH"), of("OAK"));
+    assert!(ash.len() > 1 && !oak.is_empty(), "{ash:?} {oak:?}");
+    let before = book.bench().unwrap();
+    let own = today.iter().find(|stick| stick.stick == "S-1").unwrap();
+    let little = inches("1/8");
+    assert!(own.left.length > little, "it has room for all that it had");
+    for is in [own.length - little, own.length + little] {
+        let correction = Correction { length: Some(is), ..Correction::default() };
+        let corrected = book.correct("S-1", &correction, &stamp()).unwrap();
+        assert_eq!((corrected.off.len(), corrected.again.as_deref()), (0, Some("ASH")));
+        let version = book.version().unwrap();
+        for stick in &ash {
+            let refused = [
+                wrong(book.cut(stick, Some(1), &stamp()).unwrap_err()),
+                wrong(book.spoil(stick, 1, &stamp()).unwrap_err()),
+            ];
+            for said in refused {
+                let words = "S-1 measures otherwise than it was planned: nothing more of ASH";
+                assert!(said.contains(words) && said.contains("longpoint replan"), "{said}");
+            }
+        }
+        assert!(book.cut_all(None, &stamp()).is_err());
+        assert_eq!(book.version().unwrap(), version, "nothing is half done");
+        // Planning again moves nothing of another moulding, which goes on.
+        book.cut(&oak[0], Some(1), &stamp()).unwrap();
+        book.undo(None, &stamp()).unwrap();
+        let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+        assert_eq!(draft.mouldings.len(), 1);
+        book.replan(&draft, TODAY, &stamp()).unwrap();
+        assert!(book.bench().unwrap()[0].measured.is_empty());
+        assert!(wrong(book.day(None).unwrap().draft(&limits()).unwrap_err()).contains("measures"));
+        book.cut(&ash[0], Some(1), &stamp()).unwrap();
+        balanced(&book);
+        // What is undone is as it was: the replan, and what it was made for.
+        book.undo(None, &stamp()).unwrap();
+        book.undo(None, &stamp()).unwrap();
+        assert!(book.cut(&ash[0], Some(1), &stamp()).is_err());
+        book.undo(None, &stamp()).unwrap();
+        assert_eq!(book.bench().unwrap(), before);
+    }
+}
+
 /// The tape comes out between two cuts: what is left is measured, the cuts that are
 /// made stay, and the rest of the stick is what it is.
 #[test]
@@ -107,6 +161,8 @@ fn a_stick_is_measured_while_it_is_cut_and_after() {
     balanced(&book);
     assert_eq!((corrected.was, corrected.is), (left, enough));
     assert_eq!(corrected.off.len(), laid.rails.len() - 3, "the third has room, no other");
+    let draft = book.day(None).unwrap().draft(&limits()).unwrap();
+    book.replan(&draft, TODAY, &stamp()).unwrap();
     let cut = book.cut(&laid.stick, None, &stamp()).unwrap();
     balanced(&book);
     assert_eq!((cut.rails.len(), cut.kept.len()), (1, 0), "an inch at the end is scrap");

@@ -183,6 +183,13 @@ fn what_the_counter_takes_the_bench_sees() {
     bench.open(&shop.address("/joiner"));
     let labels = bench.says("return [...document.querySelectorAll('.fetch .label')].map((one) => one.innerText).join(' ')");
     assert!(labels.as_str().unwrap().split(' ').any(|label| label == ticket), "{ticket}: {labels}");
+    // What is opened to be read was closed whenever anybody else made a step.
+    bench.open(&shop.address("/rack"));
+    bench.says("document.querySelector('#main details').open = true");
+    let before = bench.says("return document.body.dataset.version");
+    shop.run(&["correct", "shop.book", "S-202", "--place", "bay 2", "--by", "Ana"]);
+    bench.until("the step", &format!("document.body.dataset.version !== {before}"));
+    assert_eq!(bench.says("return document.querySelectorAll('#main details[open]').length"), 1);
 }
 
 #[test]

@@ -89,6 +89,14 @@ const COVERED: &str = "
     scrollTo(0, 0);
     return faults.join('; ');";
 
+/// What a screen reader could not name, or would not be told of.
+const UNNAMED: &str = "
+    const name = (one) => (one.getAttribute('aria-label') || one.labels?.[0]?.textContent || one.textContent).trim();
+    const all = [...document.querySelectorAll('input:not([type=hidden]), select, textarea, a[href], button, summary')];
+    const faults = all.filter((one) => !one.closest('[aria-hidden]') && !name(one)).map((one) => `${one.outerHTML} has no name`);
+    const told = ['html[lang]', 'main', ...(document.body.dataset.version ? ['#said[role=status]', '#line[role=alert]', 'nav[aria-label]'] : [])];
+    return [...faults, ...told.filter((one) => !document.querySelector(one)).map((one) => `no ${one}`)].join('; ');";
+
 #[test]
 fn every_page_can_be_read_and_pressed_in_light_and_dark() {
     let Some(driver) = super::driver() else { return };
@@ -161,10 +169,12 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
                     (least(2) >= TARGET, "is too small to press", &said[2]),
                     (said[3].as_f64().unwrap() <= 0.0, "is too wide", &said[3]),
                 ];
-                let covered = browser.says(COVERED);
-                let covered = covered.as_str().unwrap();
-                if !covered.is_empty() {
-                    faults.push(format!("{at}: {covered}"));
+                for asked in [COVERED, UNNAMED] {
+                    let wrong = browser.says(asked);
+                    let wrong = wrong.as_str().unwrap();
+                    if !wrong.is_empty() {
+                        faults.push(format!("{at}: {wrong}"));
+                    }
                 }
                 let wrong = checks.iter().filter(|(is_so, ..)| !is_so);
                 faults.extend(wrong.map(|(_, what, which)| format!("{at}: {which} {what}")));
@@ -176,18 +186,24 @@ fn every_page_can_be_read_and_pressed_in_light_and_dark() {
     let ground = "return getComputedStyle(document.body).backgroundColor";
     let (dark, white) = ("rgb(17, 17, 17)", "rgb(255, 255, 255)");
     let dark = ["/office", "/joiner", "/wall?page=0", "/figures"].map(|path| (path, dark));
-    for (path, colour) in dark.into_iter().chain([("/bench", white)]) {
+    let (measuring, refused) = (stick(""), "/bench/find?label=nobody");
+    let bright = ["/bench", &measuring, refused].map(|path| (path, white));
+    for (path, colour) in dark.into_iter().chain(bright) {
         browser.open(&shop.address(path));
         assert_eq!(browser.says(ground), Value::from(colour), "{path}");
     }
-    // The figures: letters of 6 mm on every screen, however a chart is scaled, and a way back.
+    // The figures: letters of 6 mm on every screen, nothing to push sideways, and a way back.
     shop.run(&["cut", "shop.book", &at_bench.sticks[0].lay.stick]);
-    let least = "return Math.min(...[...document.querySelectorAll('p, text, a')].map((one) =>
-        parseFloat(getComputedStyle(one).fontSize) * (one.ownerSVGElement ? one.getScreenCTM().a : 1))) / 96 * 25.4";
+    let least = "return Math.min(...[...document.querySelectorAll('p, .bar *, a')].map((one) =>
+        parseFloat(getComputedStyle(one).fontSize))) / 96 * 25.4";
+    let wider = "return Math.max(...[document.documentElement, ...document.querySelectorAll('.chart, .bar')]
+        .map((one) => one.scrollWidth - one.clientWidth))";
     for size in SCREENS {
         browser.size(size);
         browser.open(&shop.address("/figures"));
-        assert!(browser.says("return document.querySelectorAll('text').length").as_i64() > Some(2));
+        assert!(browser.says("return document.querySelectorAll('.bar').length").as_i64() > Some(2));
+        let wider = browser.says(wider).as_i64();
+        assert!(wider <= Some(0), "figures at {size:?} go sideways by {wider:?}");
         let least = browser.says(least).as_f64().unwrap();
         assert!(least >= 6.0, "figures at {size:?}: {least} mm");
     }

@@ -141,4 +141,11 @@ fn nothing_at_the_chopper_is_too_small_for_dusty_glasses_and_a_gloved_finger() {
     browser.open(&shop.address("/bench"));
     assert!(browser.text("#main").contains("Spare rails"), "{}", browser.text("#main"));
     measure("/bench");
+    // As many figures as a stick in inches has, and what waits then, are not pushed sideways.
+    let whole = &plans[0].sticks.last().unwrap().lay.stick;
+    shop.run(&["correct", "shop.book", whole, "--length", "107 15/16"]);
+    for page in [format!("/bench/stick/{whole}"), format!("/bench/stick/{whole}/cut")] {
+        measure(&page);
+    }
+    assert!(browser.text("#main").contains("measures otherwise"), "{}", browser.text("#main"));
 }

@@ -24,7 +24,7 @@ pub fn mind(bench: &Visitor) {
 }
 
 /// Presses a form, and gives the page that follows.
-fn follow(bench: &Visitor, page: &str, action: &str) -> (String, String) {
+pub fn follow(bench: &Visitor, page: &str, action: &str) -> (String, String) {
     let reply = bench.press(&bench.form(page, action), &[]);
     assert_eq!(reply.status, 303, "{}", reply.body);
     let to = reply.header("location").to_owned();
@@ -32,7 +32,7 @@ fn follow(bench: &Visitor, page: &str, action: &str) -> (String, String) {
 }
 
 /// Everything of the book but who and when.
-fn stand(book: &Book) -> String {
+pub fn stand(book: &Book) -> String {
     let rails = book.bench().unwrap();
     let rails: Vec<String> = rails
         .iter()
@@ -54,12 +54,12 @@ fn stand(book: &Book) -> String {
     format!("{rails:#?}\n{rack:#?}\n{steps:#?}\n{copies:#?}\n{:?}", book.files().unwrap())
 }
 
-fn stamp() -> Stamp {
+pub fn stamp() -> Stamp {
     Stamp { by: "the bench".to_owned(), at: shops::TODAY.at(9, 0, 0, 0), ..shops::stamp() }
 }
 
 /// Two books of the same morning.
-fn two() -> (Served, tempfile::TempDir, Book) {
+pub fn two() -> (Served, tempfile::TempDir, Book) {
     let served = Served::new();
     let other = tempfile::tempdir().unwrap();
     let path = other.path().join("shop.book");
@@ -644,6 +644,28 @@ fn what_a_plan_warned_of_stands_at_the_bench_and_at_the_joiner() {
     served.book().cut_all(None, &shops::stamp()).unwrap();
     let page = bench.page("/joiner/4118/1");
     assert!(page.contains("Match <b>halves</b> (wrap was impossible)"), "{page}");
+}
+
+/// Fifteen lines of what is late pushed the first stick to fetch out of sight: many are behind
+/// one that says how many there are of what.
+#[test]
+fn many_lines_to_look_at_first_are_behind_one_that_counts_them() {
+    let mut files = shops::files();
+    let frames = String::from_utf8(files.remove("frames.csv").unwrap()).unwrap();
+    let late = frames.replace("2026-03-", "2026-02-");
+    files.insert("frames.csv".to_owned(), late.into_bytes());
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = shops::begin(dir.path(), &files);
+    shops::take(&mut book);
+    let warnings = book.bench().unwrap().remove(0).warnings;
+    let late = warnings.iter().filter(|of| matches!(of, Warning::Late { .. })).count();
+    assert!(late > 2 && late == warnings.len(), "{warnings:?}");
+    let page = Served::of(dir, Pace::default()).device(Role::Bench).page("/bench");
+    let (_, folded) = page.split_once("<details class=\"framed first\"><summary>").unwrap();
+    let (summary, folded) = folded.split_once("</summary>").unwrap();
+    assert_eq!(summary, format!("LOOK AT FIRST: {late} late"));
+    let lines = folded.split_once("</details>").unwrap().0;
+    assert_eq!(lines.matches("<p>").count(), late, "{lines}");
 }
 
 #[test]

@@ -356,3 +356,42 @@ fn a_job_is_not_taken_again_under_another_number() {
     let same = counter.press(&form, &[("ticket", "8"), ("note", "")]);
     assert_eq!(same.header("location"), first.header("location"));
 }
+
+/// The ticket's page said the price of another size, and not whether what was promised holds.
+#[test]
+fn another_size_of_a_promised_ticket_says_whether_the_promise_holds() {
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let (_, page) = ready(&counter, ASKED);
+    let form = counter.form(&page, "/counter/take");
+    assert_eq!(counter.press(&form, &[("ticket", "8"), ("note", "Corvo")]).status, 303);
+    let other = tempfile::tempdir().unwrap();
+    let path = other.path().join("other.book");
+    served.book().backup(&path).unwrap();
+    let form = counter.form(&counter.page("/ticket/8"), "/ticket/8/change");
+    let asked = [("size", "40x60"), ("due", "")];
+    let [one, two] = [0, 0].map(|_| counter.press(&form, &asked));
+    assert_eq!((one.status, one.header("location")), (303, two.header("location")), "{}", one.body);
+    let at = "2026-03-09T09:00";
+    let said = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .args(["ticket", path.to_str().unwrap(), "8", "--size", "40x60", "--at", at])
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    // It is one step, made before anything is planned.
+    let book = longpoint::book::Book::open(&path).unwrap();
+    assert_eq!(book.version().unwrap(), served.book().version().unwrap());
+    assert_eq!(book.files().unwrap(), served.book().files().unwrap());
+    let (to, page) = ready(&counter, one.header("location"));
+    assert!(to.starts_with("/ticket/8?step="), "{to}");
+    let promise = said.find("PROMISED").or(said.find("What was promised"));
+    let promise = &said[promise.unwrap_or_else(|| panic!("{said}"))..];
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let page = words(&http::plain(&page));
+    let first = promise.lines().next().unwrap();
+    assert!(page.contains(&words(first)), "{first}: {page}");
+    // One that was not promised is changed at once.
+    let form = counter.form(&counter.page("/ticket/1"), "/ticket/1/change");
+    let reply = counter.press(&form, &[("size", "9x11"), ("due", "")]);
+    assert!(reply.header("location").starts_with("/ticket/1?step="), "{:?}", reply.headers);
+}

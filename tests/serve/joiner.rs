@@ -241,3 +241,49 @@ fn what_is_glued_is_not_given_out_before_it_holds() {
     let page = counter.page(&format!("/ticket/{old}"));
     assert!(!page.contains("given out before"), "{page}");
 }
+
+/// How many cuts the wall says are made, of how many.
+fn made(wall: &Visitor) -> (usize, usize) {
+    let page = wall.page("/wall?page=0");
+    let (_, said) = page.split_once("saw: <b>").unwrap();
+    let (made, rest) = said.split_once(" of ").unwrap();
+    (made.parse().unwrap(), rest.split_once("</b>").unwrap().0.parse().unwrap())
+}
+
+/// The wall forgot the cuts of a stick once the rest of a ticket on it was cancelled, or its
+/// rest planned again.
+#[test]
+fn what_was_cut_stays_cut_on_the_wall_when_the_rest_is_cancelled() {
+    let served = Served::new();
+    let wall = served.device(Role::Wall);
+    let mut book = served.book();
+    let at = book.bench().unwrap().remove(0);
+    let all: usize = at.sticks.iter().map(|stick| stick.lay.rails.len()).sum();
+    assert_eq!(made(&wall), (0, all));
+    let own = at.sticks.iter().find(|stick| stick.lay.stick == "S-1").unwrap().lay.clone();
+    let other = own.rails.iter().rfind(|rail| rail.frame != own.rails[0].frame).unwrap();
+    book.cut("S-1", Some(2), &shops::stamp()).unwrap();
+    assert_eq!(made(&wall), (2, all));
+    book.cancel(&other.frame, None, &shops::stamp()).unwrap();
+    let (done, left) = made(&wall);
+    assert!(done == 2 && left < all, "{done} of {left}, of {all} before");
+    // Nor are they forgotten when the rest is planned again, or nothing of it is cut.
+    book.spoil("S-1", 1, &shops::stamp()).unwrap();
+    let draft = book.day(None).unwrap().draft(&shops::limits()).unwrap();
+    book.replan(&draft, shops::TODAY, &shops::stamp()).unwrap();
+    assert_eq!(made(&wall).0, 3);
+    for frame in book.shop().unwrap().frames {
+        let _ = book.cancel(&frame.id, None, &shops::stamp());
+    }
+    assert_eq!(made(&wall), (3, 3));
+}
+
+/// Over what "adds up to 1/2 in" stood that it is 15/32 in thick: a thickness is never less than
+/// it is, wherever the page says it.
+#[test]
+fn a_package_is_as_thick_over_its_job_as_in_it() {
+    let (served, _) = super::bench::demo();
+    let page = served.device(Role::Bench).page("/joiner/4101/1");
+    assert!(page.contains("adds up to 1/2 in"), "{page}");
+    assert_eq!(page.matches("1/2 in (12.1 mm) thick").count(), 2, "{page}");
+}

@@ -1,4 +1,10 @@
-//! The figures as a page with charts, drawn as SVG.
+//! The figures as a page with charts.
+//!
+//! # Why no picture
+//!
+//! The letters of a picture shrink with it, and on a phone it had to be pushed from side to
+//! side. So each bar is a row of the page: its name, as wide a stripe as it is, and how much;
+//! on a narrow screen the stripe is below them.
 
 use std::fmt::Write;
 
@@ -14,19 +20,21 @@ const STYLE: &str = "
 .chart { break-inside: avoid; margin: 4mm 0 6mm; }
 .chart h2 { font-size: 5.2mm; }
 .chart p { font-size: 3.6mm; margin-bottom: 2mm; }
-.chart svg { width: 100%; height: auto; display: block; }
-.chart text { font-size: 11px; font-family: inherit; }
-.chart .end { text-anchor: end; }
-.one { fill: #222; } .two { fill: #999; } .three { fill: #fff; stroke: #222; }
-.grid { stroke: #ccc; stroke-width: 0.6; }
+.bar { display: grid; grid-template-columns: 9em minmax(0, 1fr) 9em; align-items: center; gap: 0 1em;
+  font-size: 3.6mm; line-height: 1.4; break-inside: avoid; }
+.bar b { text-align: right; font-weight: normal; overflow-wrap: anywhere; }
+.bar i { height: 1em; border: 0.3mm solid #222; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.bar.last { margin-bottom: 1mm; }
+.one { background: #222; } .two { background: #999; } .three { background: #fff; }
+@media (max-width: 150mm) {
+  .bar { grid-template-columns: minmax(0, 1fr) auto; }
+  .bar b { text-align: left; }
+  .bar i { grid-area: 2 / 1 / 3 / 3; }
+}
 ";
 
-/// How much of a chart's width the bars may take.
-const WIDE: i64 = 420;
-/// The height of a bar with its room.
-const ROW: i64 = 18;
-/// Where bars begin.
-const EDGE: i64 = 130;
+/// How much the longest bar takes of the room for bars, in thousandths.
+const WIDE: i64 = 1000;
 
 /// A page of its own: yield by month and by moulding, offcuts racked against
 /// used, what was lost, and what was bought against the usual.
@@ -66,13 +74,12 @@ fn sheets(out: &mut String, figures: &Figures, settings: &Settings) {
     let used: Vec<_> = figures.sheets.iter().filter(|(_, u)| u.per_mille().is_some()).collect();
     if !used.is_empty() {
         let words = "Good pieces over all that was used up.";
-        open(out, "Yield of boards and glass", words, used.len(), 1);
-        for (at, (name, used)) in used.iter().enumerate() {
-            let share = used.per_mille().unwrap_or(0) * i128::from(WIDE) / 1000;
-            let wide = i64::try_from(share).unwrap_or(0);
-            bar(out, (at, 0, 1), name, wide, &sheet_share(used));
+        open(out, "Yield of boards and glass", words);
+        for (name, used) in used {
+            let wide = i64::try_from(used.per_mille().unwrap_or(0)).unwrap_or(0);
+            bar(out, (0, 1), name, wide, &sheet_share(used));
         }
-        out.push_str("</svg></div>\n");
+        out.push_str("</div>\n");
     }
     for (name, used) in &figures.sheets {
         let shown = |area| shown_area(area, settings.unit);
@@ -94,12 +101,12 @@ fn yields(out: &mut String, by: &str, rows: &[(String, Use)]) {
     if rows.is_empty() {
         return;
     }
-    open(out, &format!("Yield by {by}"), "Rails over what was used up of sticks.", rows.len(), 1);
-    for (at, (name, used)) in rows.iter().enumerate() {
-        let wide = used.per_mille().unwrap_or(0) * WIDE / 1000;
-        bar(out, (at, 0, 1), name, wide, &share(used));
+    open(out, &format!("Yield by {by}"), "Rails over what was used up of sticks.");
+    for (name, used) in rows {
+        let wide = used.per_mille().unwrap_or(0);
+        bar(out, (0, 1), name, wide, &share(used));
     }
-    out.push_str("</svg></div>\n");
+    out.push_str("</div>\n");
 }
 
 fn lengths(
@@ -120,55 +127,35 @@ fn lengths(
     let fills = ["black", "grey", "white"];
     let key: Vec<String> =
         kinds.iter().zip(fills).map(|(kind, fill)| format!("{fill}: {kind}")).collect();
-    open(out, title, &key.join(", "), rows.len(), kinds.len());
-    for (at, (name, lengths)) in rows.iter().enumerate() {
+    open(out, title, &key.join(", "));
+    for (name, lengths) in rows {
         for (part, length) in lengths.iter().enumerate() {
             let share = i128::from(length.nm().max(0)) * i128::from(WIDE) / i128::from(most.nm());
             let wide = i64::try_from(share).unwrap_or(0);
             let name = if part == 0 { name.as_str() } else { "" };
-            bar(out, (at, part, lengths.len()), name, wide, &run_length(*length, settings));
+            bar(out, (part, lengths.len()), name, wide, &run_length(*length, settings));
         }
     }
-    out.push_str("</svg></div>\n");
+    out.push_str("</div>\n");
 }
 
-fn open(out: &mut String, title: &str, words: &str, rows: usize, parts: usize) {
-    let high = i64::try_from(rows * parts).unwrap_or(0) * ROW
-        + i64::try_from(rows).unwrap_or(0) * (ROW / 3)
-        + 4;
-    let _ = write!(
-        out,
-        "<div class=\"chart\"><h2>{}</h2><p>{}</p><svg viewBox=\"0 0 660 {high}\" role=\"img\">",
-        escape(title),
-        escape(words)
-    );
-    for quarter in 0..=4 {
-        let x = EDGE + WIDE * quarter / 4;
-        let _ = write!(out, "<line class=\"grid\" x1=\"{x}\" y1=\"0\" x2=\"{x}\" y2=\"{high}\"/>");
-    }
+fn open(out: &mut String, title: &str, words: &str) {
+    let (title, words) = (escape(title), escape(words));
+    let _ = write!(out, "<div class=\"chart\"><h2>{title}</h2><p>{words}</p>");
 }
 
-fn bar(
-    out: &mut String,
-    (row, part, parts): (usize, usize, usize),
-    name: &str,
-    wide: i64,
-    shown: &str,
-) {
-    let at = |count: usize| i64::try_from(count).unwrap_or(0);
-    let y = at(row * parts + part) * ROW + at(row) * (ROW / 3) + 2;
+/// One bar, which is so many thousandths of the longest; the first of several has their name.
+fn bar(out: &mut String, (part, parts): (usize, usize), name: &str, wide: i64, shown: &str) {
     let fill = ["one", "two", "three"][part.min(2)];
+    let last = if part + 1 == parts { " last" } else { "" };
+    let wide = wide.clamp(0, WIDE);
     let _ = write!(
         out,
-        "<text class=\"end\" x=\"{}\" y=\"{}\">{}</text>\
-         <rect class=\"{fill}\" x=\"{EDGE}\" y=\"{y}\" width=\"{wide}\" height=\"{}\"/>\
-         <text x=\"{}\" y=\"{}\">{}</text>",
-        EDGE - 6,
-        y + 12,
+        "<div class=\"bar{last}\"><b>{}</b>\
+         <i class=\"{fill}\" style=\"width:{}.{}%\"></i><span>{}</span></div>",
         escape(name),
-        ROW - 4,
-        EDGE + wide + 6,
-        y + 12,
+        wide / 10,
+        wide % 10,
         escape(shown)
     );
 }

@@ -8,7 +8,9 @@ mod reckoning;
 pub use charts::figures_html;
 pub use figures::{figures_csv, figures_text, sheet_figures_csv, sheet_figures_text};
 pub use labels::{USUAL_LABEL, labels};
-pub use reckoning::reckoning_text;
+pub use reckoning::{
+    RECKONING_COLUMNS, reckoning_head, reckoning_rows, reckoning_text, reckoning_words,
+};
 
 use crate::report::escape::escape;
 use crate::report::html::STYLE;

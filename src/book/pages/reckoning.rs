@@ -6,21 +6,34 @@ use crate::report::escape::clean;
 use crate::report::text::paged;
 use crate::shop::{Settings, Shop};
 
+/// What the columns of the table are called.
+pub const RECKONING_COLUMNS: [&str; 7] = ["", "", "ordered", "came", "comes to", "billed", "more"];
+
 /// The table, and below it what is different.
 pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
-    let settings = &shop.settings;
+    let mut text = paged(&reckoning_head(of, shop)) + &row(RECKONING_COLUMNS.map(str::to_owned));
+    text.extend(reckoning_rows(of, &shop.settings).into_iter().map(row));
+    text.push('\n');
+    text.extend(reckoning_words(of, &shop.settings).iter().map(|words| paged(words)));
+    text
+}
+
+/// Of which order it is, from whom, and in which money.
+pub fn reckoning_head(of: &Reckoning, shop: &Shop) -> String {
     let from = match shop.suppliers.get(&of.supplier) {
         Some(supplier) => format!(" from {} ({})", supplier.name, supplier.id),
         None if of.supplier.is_empty() => String::new(),
         None => format!(" from {}", of.supplier),
     };
-    let mut text =
-        paged(&format!("Order {} of {}{from}, in {}", of.order, of.date, settings.currency.code()));
-    text += &row(["", "", "ordered", "came", "comes to", "billed", "more"].map(str::to_owned));
-    for line in &of.lines {
+    format!("Order {} of {}{from}, in {}", of.order, of.date, shop.settings.currency.code())
+}
+
+/// The lines of the order, and what is charged beside them, by [`RECKONING_COLUMNS`].
+pub fn reckoning_rows(of: &Reckoning, settings: &Settings) -> Vec<[String; 7]> {
+    let line = |line: &ReckonedLine| {
         let billed = line.billed.filter(|_| of.bills > 0);
         let [worth, billed, more] = sums(line.worth, billed, settings);
-        text += &row([
+        [
             line.line.line.to_string(),
             line.line.moulding.clone(),
             format!("{} x {}", line.line.count, ordered(&line.line, settings)),
@@ -28,26 +41,27 @@ pub fn reckoning_text(of: &Reckoning, shop: &Shop) -> String {
             worth,
             billed,
             more,
-        ]);
-    }
-    for (name, worth, billed) in charges(of) {
+        ]
+    };
+    let charge = |(name, worth, billed): (&str, Option<Money>, Money)| {
         let billed = Some(billed).filter(|_| of.bills > 0);
         let [worth, billed, more] = sums(worth, billed, settings);
         let agreed = if name == "goods" { "" } else { "agreed" };
         let none = String::new();
-        text += &row([none.clone(), name.to_owned(), none, agreed.to_owned(), worth, billed, more]);
-    }
-    let differences = differences(of, settings);
-    text.push('\n');
+        [none.clone(), name.to_owned(), none, agreed.to_owned(), worth, billed, more]
+    };
+    of.lines.iter().map(line).chain(charges(of).map(charge)).collect()
+}
+
+/// What is not as it was ordered, a sentence each, or that nothing is.
+pub fn reckoning_words(of: &Reckoning, settings: &Settings) -> Vec<String> {
+    let mut said = differences(of, settings);
     if of.bills == 0 {
-        text += "Nothing of it is billed yet.\n";
-    } else if differences.is_empty() {
-        text += "Nothing is different, and nothing is to come any more.\n";
+        said.insert(0, "Nothing of it is billed yet.".to_owned());
+    } else if said.is_empty() {
+        said.push("Nothing is different, and nothing is to come any more.".to_owned());
     }
-    for difference in differences {
-        text += &paged(&difference);
-    }
-    text
+    said
 }
 
 fn row(cells: [String; 7]) -> String {

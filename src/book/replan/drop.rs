@@ -183,12 +183,13 @@ fn missing(look: &DayLook, moulding: &str, short: &BTreeSet<(String, u32)>) -> V
     missing
 }
 
-/// The mouldings that are planned again: something is owed, lies on a flaw, or
-/// is laid out for a frame that goes back.
+/// The mouldings that are planned again: something is owed, lies on a flaw, is laid out for a
+/// frame that goes back, or a stick measures otherwise.
 fn concerned(look: &DayLook, dropped: &BTreeSet<(String, u32)>) -> BTreeSet<String> {
     let owed = look.at.owed.iter().map(|owed| owed.moulding.clone());
     let goes = |lay: &&lays::StickLayout| {
         look.hit.contains(&lay.id)
+            || !lay.is_done() && look.at.measured.iter().any(|(own, _)| *own == lay.moulding)
             || lay.rails.iter().any(|rail| {
                 rail.state == RailState::ToCut && dropped.contains(&(rail.frame.clone(), rail.copy))
             })

@@ -30,7 +30,7 @@ pub use recut::recut_lines;
 pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
 pub use sheets::{sheets_came_words, shown_sheet};
-pub use stick::{corrected_words, scrapped_words};
+pub use stick::{corrected_words, measured_words, scrapped_words, sheet_note};
 
 use std::path::Path;
 

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::doubt::{taken_back, too_far};
 use super::rail;
-use crate::book::{BenchRail, Corrected, Scrapped};
+use crate::book::{AtBench, BenchRail, Corrected, Scrapped};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::Shop;
@@ -32,10 +32,31 @@ pub fn corrected_words((book, stick): (&Path, &str), shop: &Shop, corrected: &Co
     if let Some(doubt) = too_far(shop, stick, (corrected.is, corrected.was)) {
         text += &taken_back(&doubt);
     }
-    if let Some(owed) = owed(book, shop, &corrected.off) {
-        text += &format!("{owed}\n");
+    let owed = owed(book, shop, &corrected.off);
+    match (&owed, &corrected.again) {
+        (Some(owed), None) => text += &format!("{owed}\n"),
+        (Some(owed), Some(of)) => {
+            text += &format!("{owed} Nothing more of {of} is cut before.\n");
+        }
+        (None, Some(of)) => {
+            text += &format!("{}: nothing more of {of} is cut before.\n", again(book));
+        }
+        (None, None) => {}
     }
     text
+}
+
+/// That of a moulding nothing more is cut since a stick measures otherwise than it was planned.
+pub fn measured_words((moulding, stick): &(String, String)) -> String {
+    format!(
+        "{stick} measures otherwise: nothing more of {moulding} is cut before the rest is planned again"
+    )
+}
+
+/// What a printed sheet of a plan at the bench begins with.
+pub fn sheet_note(at: &AtBench) -> String {
+    let each = at.measured.iter().map(|one| format!(" {}.", measured_words(one)));
+    format!("As it stands at the bench now.{}", each.collect::<String>())
 }
 
 /// What was written off, and what is owed for it.
@@ -53,10 +74,11 @@ pub fn scrapped_words(book: &Path, shop: &Shop, scrapped: &Scrapped) -> String {
 fn owed(book: &Path, shop: &Shop, off: &[BenchRail]) -> Option<String> {
     let rails: Vec<String> = off.iter().map(|of| rail(shop, of)).collect();
     (!rails.is_empty()).then(|| {
-        format!(
-            "Not cut from it any more, and owed: {}. Plan the rest again{}.",
-            rails.join(", "),
-            either(&format!(" with \"longpoint replan {}\"", book.display()), "")
-        )
+        format!("Not cut from it any more, and owed: {}. {}.", rails.join(", "), again(book))
     })
+}
+
+fn again(book: &Path) -> String {
+    let with = either(&format!(" with \"longpoint replan {}\"", book.display()), "");
+    format!("Plan the rest again{with}")
 }

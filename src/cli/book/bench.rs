@@ -58,7 +58,7 @@ pub fn run(args: &BenchArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput("--out needs one plan at the bench, no more".to_owned()).into());
     };
     let title = format!("Chop sheet, plan {}", plan.job);
-    let heading = Heading { title, note: "As it stands at the bench now.".to_owned() };
+    let heading = Heading { title, note: words::sheet_note(plan) };
     let files = printed(&shop, plan, &plan.sticks.iter().collect::<Vec<_>>(), &heading)?;
     interrupt::whole(|| folder::write(dir, &files))?;
     Ok(())
@@ -83,6 +83,9 @@ fn plan_words(shop: &Shop, plan: &AtBench) -> String {
     }
     for given in &plan.given {
         text += &format!("{}\n", words::given(shop, given));
+    }
+    for one in &plan.measured {
+        text += &format!("{} (longpoint replan)\n", words::measured_words(one));
     }
     for owed in &plan.owed {
         let of = (owed.frame.as_str(), owed.copy);

@@ -46,7 +46,7 @@ pub(super) fn asked(visit: &Visit, today: &Today, hand: &InHand) -> Option<Scree
             div.presses.two { a.big.go.huge href=(way(label, "cut")) { "TIED: GO ON" } }
         }
     };
-    Some(Screen::new(format!("{label}: after the cut"), main).bright())
+    Some(Screen::new(format!("{label}: after the cut"), main))
 }
 
 pub(super) fn tie(shop: &Shop, rail: &BenchRail) -> Markup {

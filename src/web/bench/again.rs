@@ -11,7 +11,7 @@ use super::parts::way;
 use crate::book::{
     AtBench, BenchRail, Book, BookError, OwedRail, RailState, Replanned, Stamp, TRIES, Taken, words,
 };
-use crate::plan::Wishes;
+use crate::plan::{Warning, Wishes};
 use crate::report::either::pressed;
 use crate::report::words::warning as warning_words;
 use crate::shop::Shop;
@@ -46,14 +46,32 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
         .map(|stick| stick.lay.stick.as_str())
         .collect();
     html! {
-        @if !at.owed.is_empty() || !flawed.is_empty() {
+        @if !at.owed.is_empty() || !flawed.is_empty() || !at.measured.is_empty() {
             section.framed role="alert" {
+                @for one in &at.measured { p.words { b { (words::measured_words(one)) "." } } }
                 @if !at.owed.is_empty() { p.words { "OWED: " b { (named(&today.shop, at.owed.iter())) } } }
                 @if !flawed.is_empty() { p.words { "A cut lies on a flaw:" @for stick in &flawed { " " b.whole { (stick) } } } }
                 (press(visit, at.job))
             }
         }
     }
+}
+
+/// What of the moulding in hand measures otherwise, in place of its cuts.
+pub(super) fn measured(visit: &Visit, hand: &InHand) -> Option<Markup> {
+    let own = hand.at.measured.iter().filter(|(moulding, _)| *moulding == hand.steps.moulding);
+    let own: Vec<&(String, String)> = own.collect();
+    (!own.is_empty()).then(|| {
+        html! {
+            @for one in own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
+            div.presses.two {
+                (press(visit, hand.at.job))
+                // What was mistyped is put right before anything is planned for it.
+                a.big.huge href=(way(hand.label(), "")) { "MEASURE AGAIN" }
+                a.big href="/bench" { "ALL STICKS" }
+            }
+        }
+    })
 }
 
 /// The same as far as it is of the moulding in hand, or of a later cut of the stick in hand.
@@ -102,17 +120,39 @@ pub(super) fn said(site: &Site, visit: &Visit) -> Markup {
     html! { section.framed role="status" { @for line in words.lines() { p { (line) } } } }
 }
 
-/// What the plan at the bench has to be looked at for, before it is cut.
+/// More lines than these would push the first stick to fetch out of sight.
+const MOST_LINES: usize = 2;
+
+/// What the plan at the bench has to be looked at for, before it is cut; many lines are behind
+/// one that says how many there are of what.
 pub(super) fn look_first(shop: &Shop, at: &AtBench) -> Markup {
     let style = shop.settings.style();
+    let lines = html! { @for warning in &at.warnings { p { (warning_words(warning, &style)) } } };
     html! {
-        @if !at.warnings.is_empty() {
-            section.framed {
-                h2 { "LOOK AT FIRST" }
-                @for warning in &at.warnings { p { (warning_words(warning, &style)) } }
+        @if at.warnings.len() > MOST_LINES {
+            details.framed.first {
+                summary { "LOOK AT FIRST: " (kinds(&at.warnings)) }
+                (lines)
             }
+        } @else if !at.warnings.is_empty() {
+            section.framed { h2 { "LOOK AT FIRST" } (lines) }
         }
     }
+}
+
+/// How many warnings there are of each kind, what is unsafe first: `1 too thick, 12 late`.
+fn kinds(warnings: &[Warning]) -> String {
+    let (mut thick, mut weaker, mut late) = (0, 0, 0);
+    for warning in warnings {
+        *match warning {
+            Warning::TooThick { .. } => &mut thick,
+            Warning::Relaxed { .. } => &mut weaker,
+            Warning::Late { .. } => &mut late,
+        } += 1;
+    }
+    let all = [(thick, "too thick"), (weaker, "matched less than asked"), (late, "late")];
+    let each = all.iter().filter(|(count, _)| *count > 0);
+    each.map(|(count, what)| format!("{count} {what}")).collect::<Vec<String>>().join(", ")
 }
 
 /// Nothing is at the bench: the morning is planned.
@@ -267,7 +307,7 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
             }
             div.presses.two { a.big href="/bench" { "NOT YET" } }
         };
-        Ok(Screen::new("Finish the day", main).bright())
+        Ok(Screen::new("Finish the day", main))
     })
     .await
 }

@@ -32,7 +32,7 @@ pub(super) fn first(
     if site.look(|book| book.is_minded(device, machine, day))? {
         return Ok(None);
     }
-    Ok(Some(Screen::new("Cautions", cautions(visit, shop, hand.sheet)).bright()))
+    Ok(Some(Screen::new("Cautions", cautions(visit, shop, hand.sheet))))
 }
 
 fn cautions(visit: &Visit, shop: &Shop, sheet: &MachineSheet) -> Markup {

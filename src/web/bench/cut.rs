@@ -4,14 +4,13 @@ use std::sync::Arc;
 
 use axum::extract::{Path, State};
 use axum::response::Response;
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::hand::{Before, InHand, end};
-use super::parts::{edge, plate, way};
+use super::parts::{edge, plate, reading, way};
 use super::{after, again, cautions, drawing};
 use crate::book::{BenchRail, BookError, LastOnStick, words};
 use crate::chop::Cut;
-use crate::report::escape::figure;
 use crate::shop::Shop;
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
@@ -52,6 +51,11 @@ fn screens(site: &Site, visit: &Visit, today: &Today, hand: &InHand) -> Result<S
     let last = site.look(|book| book.last_on(hand.label()))?;
     let to_cut = hand.to_cut();
     let label = hand.label();
+    let title = format!("{label}: cut");
+    if let Some(waits) = again::measured(visit, hand) {
+        let main = html! { p.where { (plate(hand)) } (waits) };
+        return Ok(Screen::new(title, main));
+    }
     let (back, of_back) = back_one(visit, (shop, hand), last.as_ref());
     let tie = |made: usize| {
         let cut: Vec<i64> = to_cut[..made].iter().map(|(_, rail)| rail.id()).collect();
@@ -92,7 +96,7 @@ fn screens(site: &Site, visit: &Visit, today: &Today, hand: &InHand) -> Result<S
             p.words { "What you pressed is kept, and sent when the line is back; then the page goes on. Cut nothing of " (label) " until it says what comes next." }
         }
     };
-    Ok(Screen::new(format!("{label}: cut"), main).bright())
+    Ok(Screen::new(title, main))
 }
 
 fn screen(
@@ -109,7 +113,7 @@ fn screen(
         (bands(shop, (cut, end(hand.is_whole() && cut.number == 1)), before))
         p.stop {
             span.edge { (edge(hand.sheet)) ", " (style.unit.symbol()) }
-            span.reading { (PreEscaped(figure(&style.show(cut.stop)))) }
+            (reading(&style.show(cut.stop)))
         }
         p.rail { b { (words::rail(shop, rail)) } @if cut.clamp { " " b.clamp { "CLAMP" } } }
         p.next {

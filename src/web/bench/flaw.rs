@@ -50,7 +50,7 @@ pub(super) async fn asked(
                 a.big href=(way(label, if hand.is_whole() { "" } else { "cut" })) { "NO FLAW" }
             }
         };
-        Ok(Screen::new(format!("{label}: flaw"), main).bright())
+        Ok(Screen::new(format!("{label}: flaw"), main))
     })
     .await
 }

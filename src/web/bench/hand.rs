@@ -125,6 +125,12 @@ impl<'a> InHand<'a> {
         (place, all.count())
     }
 
+    /// Whether the rest of its moulding is planned again before more of it is cut.
+    pub fn waits(&self) -> bool {
+        let is_own = |(moulding, _): &(String, String)| *moulding == self.steps.moulding;
+        !self.stick.lay.is_done() && self.at.measured.iter().any(is_own)
+    }
+
     /// Whether a cut lies on a flaw that was found since.
     pub fn is_on_flaw(&self, rail: &BenchRail) -> bool {
         self.stick.on_flaw.contains(&rail.number)

@@ -9,7 +9,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::hand::InHand;
 use super::parts::{plate, way};
-use crate::book::words::is_far;
+use crate::book::words::{corrected_words, is_far};
 use crate::book::{BookError, Correction, RackQuery};
 use crate::measure::{Length, LengthStyle, Unit, parse_length};
 use crate::report::escape::figure;
@@ -115,7 +115,7 @@ pub(super) async fn typed(
                 a.big href=(way(label, if hand.is_whole() { "" } else { "cut" })) { "AS IT WAS" }
             }
         };
-        Ok(Screen::new(format!("{label}: {how}"), main).bright())
+        Ok(Screen::new(format!("{label}: {how}"), main))
     })
     .await
 }
@@ -162,8 +162,9 @@ pub(super) async fn measured(
     press: Press,
 ) -> Response {
     let to = way(&label, "cut?after=0");
-    press::step(site, press, to, move |book, press, stamp| {
-        let settings = book.shop()?.settings;
+    press::saying(site, press, to, move |book, press, stamp| {
+        let shop = book.shop()?;
+        let settings = &shop.settings;
         let text = press.text("length");
         let length = parse_length(text, settings.unit)
             .map_err(|fault| BookError::Wrong(format!("{:?} {fault}", shown(text))))?;
@@ -190,7 +191,8 @@ pub(super) async fn measured(
             )));
         }
         let correction = Correction { length: Some(length), ..Correction::default() };
-        book.correct(&label, &correction, stamp).map(drop)
+        let corrected = book.correct(&label, &correction, stamp)?;
+        Ok(corrected_words((book.path(), &label), &shop, &corrected))
     })
     .await
 }

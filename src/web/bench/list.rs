@@ -40,7 +40,7 @@ pub(super) async fn list(State(site): State<Arc<Site>>, visit: Visit) -> Respons
             }
             (spare(site, &today)?)
         };
-        Ok(Screen::new("Bench", main).bright())
+        Ok(Screen::new("Bench", main))
     })
     .await
 }
@@ -82,9 +82,10 @@ fn fetch(today: &Today, hand: &InHand) -> Markup {
         li { a href=(way(hand.label(), if hand.is_whole() { "" } else { "cut" })) {
             b.label { (steps.stick) }
             span.facts {
-                b { (steps.moulding) } " " (style.show_unit(steps.length))
+                b { (steps.moulding) } " " (style.show_unit(hand.stick.left))
                 @if !steps.lot.is_empty() { " lot " (steps.lot) }
                 @if let Some(flaws) = hand.flaw_words(&style) { " " b { (flaws) } }
+                @if hand.waits() { " " b { "WAITS" } }
             }
             span.place {
                 @if hand.is_whole() { (steps.place) }
@@ -127,11 +128,14 @@ pub(super) async fn find(State(site): State<Arc<Site>>, visit: Visit) -> Respons
         let said = asked.rsplit('/').next().unwrap_or_default().trim();
         if said.is_empty() {
             let words = "no label was read: scan one, or tap a stick of the list";
-            return Err(BookError::Wrong(words.to_owned()));
+            return page::wrong(&site, &visit, words);
         }
         match InHand::find(&today, said) {
             Ok(hand) => Ok(reply::go(&way(hand.label(), if hand.is_whole() { "" } else { "cut" }))),
-            Err(why) => elsewhere(&site, &today, said)?.map_or(Err(why), |to| Ok(reply::go(&to))),
+            Err(why) => match elsewhere(&site, &today, said)? {
+                Some(to) => Ok(reply::go(&to)),
+                None => page::wrong(&site, &visit, &why.to_string()),
+            },
         }
     })
     .await

@@ -4,12 +4,11 @@ use std::sync::Arc;
 
 use axum::extract::{Path, State};
 use axum::response::Response;
-use maud::{PreEscaped, html};
+use maud::html;
 
-use super::hand::InHand;
-use super::parts::{plate, way};
+use super::hand::{InHand, end};
+use super::parts::{plate, reading, way};
 use super::{cautions, drawing};
-use crate::report::escape::figure;
 use crate::report::words::warning;
 use crate::web::page::{self, Screen};
 use crate::web::site::Site;
@@ -31,8 +30,9 @@ pub(super) async fn asked(
         let label = hand.label();
         let main = html! {
             p.where { (plate(&hand)) span { (hand.steps.place) } }
-            h1 { "It measures, tip to tip along the back edge:" }
-            p.stop { span.reading { (PreEscaped(figure(&style.show(hand.steps.length)))) }
+            h1 { "It measures, tip to tip along the back edge"
+                @if !hand.is_whole() { ", from the " (end(false)) } ":" }
+            p.stop { (reading(&style.show(hand.stick.left)))
                 span.unit { (style.unit.symbol()) } }
             @for relaxed in hand.relaxed() { p.band { (warning(relaxed, &style)) } }
             @if let Some(flaws) = hand.flaw_words(&style) { p.band { (flaws) } }
@@ -53,7 +53,7 @@ pub(super) async fn asked(
                 }
             }
         };
-        Ok(Screen::new(format!("{label}: measure"), main).bright())
+        Ok(Screen::new(format!("{label}: measure"), main))
     })
     .await
 }

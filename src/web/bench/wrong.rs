@@ -46,7 +46,7 @@ pub(super) async fn asked(
             }
             div.presses.two { a.big href=(back) { "NOTHING IS WRONG" } }
         };
-        Ok(Screen::new(format!("{label}: wrong stick"), main).bright())
+        Ok(Screen::new(format!("{label}: wrong stick"), main))
     })
     .await
 }

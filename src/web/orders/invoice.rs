@@ -44,11 +44,27 @@ fn of_order(
     let shop = &site.today()?.shop;
     let main = html! {
         (typed.head(wrong, html! { h1 { "Invoice of order " (order) } }))
-        pre.scroll tabindex="0" { (pages::reckoning_text(&reckoning, shop)) }
+        p { (pages::reckoning_head(&reckoning, shop)) }
+        (rows(&pages::reckoning_rows(&reckoning, &shop.settings)))
+        @for words in pages::reckoning_words(&reckoning, &shop.settings) { p { (words) } }
         (bill(visit, &reckoning, typed))
         p.keys { a.big href="/order" { "WHAT IS ON ORDER" } }
     };
     Ok(Screen::new("Invoice", main))
+}
+
+/// The table; on a narrow screen each row is one below the other, with its columns' names.
+fn rows(rows: &[[String; 7]]) -> Markup {
+    html! {
+        table.rows {
+            thead { tr { @for name in pages::RECKONING_COLUMNS { th.figure { (name) } } } }
+            tbody { @for row in rows { tr {
+                @for (name, cell) in pages::RECKONING_COLUMNS.iter().zip(row) {
+                    td.figure[!name.is_empty()] data-is=(name) { (cell) }
+                }
+            } } }
+        }
+    }
 }
 
 /// So many orders are listed.

@@ -81,12 +81,17 @@ impl Walk {
         own.into_iter().any(|number| *number <= up_to)
     }
 
+    /// Whether the rest of its moulding is planned again before more of it is cut.
+    fn waits(&self, lay: &Lay) -> bool {
+        self.model.day.as_ref().is_some_and(|day| day.measured.contains(&lay.moulding))
+    }
+
     pub(super) fn cut(&mut self, stick: u8, to: u8) -> Option<&'static str> {
         let at = pick(&self.open(), usize::from(stick))?;
         let lay = self.model.day.as_ref().unwrap().lays[at].clone();
         let to = 1 + usize::from(to) % lay.rails.len();
         let due: Vec<usize> = (0..to).filter(|r| lay.rails[*r].state == State::ToCut).collect();
-        let fine = !due.is_empty() && !self.on_flaw(&lay.stick, to);
+        let fine = !due.is_empty() && !self.on_flaw(&lay.stick, to) && !self.waits(&lay);
         let done = self.book.cut(&lay.stick, Some(to), &self.stamp);
         let cut = self.allowed(done, fine)?;
         assert_eq!(cut.rails.len(), due.len());
@@ -100,8 +105,9 @@ impl Walk {
         let open = self.open();
         let lays = |at: &usize| self.model.day.as_ref().unwrap().lays[*at].clone();
         let flawed = open.iter().any(|at| self.on_flaw(&lays(at).stick, usize::MAX));
+        let waits = open.iter().any(|at| self.waits(&lays(at)));
         let done = self.book.cut_all(None, &self.stamp);
-        self.allowed(done, !open.is_empty() && !flawed)?;
+        self.allowed(done, !open.is_empty() && !flawed && !waits)?;
         for at in open {
             for rail in 0..lays_len(&self.model, at) {
                 if self.model.day.as_ref().unwrap().lays[at].rails[rail].state == State::ToCut {
@@ -121,7 +127,7 @@ impl Walk {
         let is_next = lay.rails[..rail].iter().all(|before| before.state != State::ToCut);
         let fine = match lay.rails[rail].state {
             State::Cut => true,
-            State::ToCut => is_next && !self.on_flaw(&lay.stick, rail + 1),
+            State::ToCut => is_next && !self.on_flaw(&lay.stick, rail + 1) && !self.waits(&lay),
             State::Spoiled | State::Off => false,
         };
         let done = self.book.spoil(&lay.stick, rail + 1, &self.stamp);
@@ -270,7 +276,12 @@ impl Walk {
         let owed = self.model.owed(&self.shop());
         let flawed = self.book.bench().unwrap()[0].sticks.iter().any(|s| !s.on_flaw.is_empty());
         let draft = self.book.day(None).unwrap().draft(&limits());
-        let draft = self.allowed(draft, !owed.is_empty() || flawed)?;
+        let waits = self.open().into_iter().any(|at| {
+            let lay = &self.model.day.as_ref().unwrap().lays[at];
+            self.waits(lay)
+        });
+        let draft = self.allowed(draft, !owed.is_empty() || flawed || waits)?;
+        self.model.day.as_mut().unwrap().measured.clear();
         let spare = self.spare_names();
         let replanned = self.book.replan(&draft, self.today(), &self.stamp).unwrap();
         let shop = self.shop();

@@ -175,6 +175,11 @@ impl Walk {
     /// than was meant: then nothing more is cut from it for what it was laid out for.
     fn corrected(&mut self, name: &str, corrected: &Corrected, of: (Length, bool)) {
         let (longer, is_other) = of;
+        if let Some(day) = self.model.day.as_mut().filter(|_| longer != Length::ZERO) {
+            let own = day.lays.iter().find(|lay| lay.stick == name && lay.is_on);
+            let own = own.map(|lay| lay.moulding.clone());
+            day.measured.extend(own);
+        }
         let day = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
         let Some(lay) = day.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
             let bench = self.book.bench().unwrap();
