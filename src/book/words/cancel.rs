@@ -50,7 +50,6 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
 /// That so many sticks of a line are on order for nobody now; nothing if none is.
 pub fn idle_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, u32)) -> Option<String> {
     let number = line.line;
-    let are = if idle == 1 { "is" } else { "are" };
     let what = what(shop, line);
     let from = report::words::from(shop, &line.supplier);
     let drop = either(
@@ -62,8 +61,8 @@ pub fn idle_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, u32)) ->
     );
     (idle > 0).then(|| {
         format!(
-            "On order for nobody now: {idle} of {what}{from}. Ask whether they take back what {are} \
-             not needed, or it is for the rack{drop}."
+            "On order for nobody now: {idle} of {what}{from}. Ask whether they take back what is not \
+             needed; else it is for the rack{drop}."
         )
     })
 }

@@ -177,12 +177,11 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
         let refused: Vec<(String, String)> = wanted
             .filter_map(|bill| Some((bill.supplier.clone(), order_refused(bill, &snapshot.shop)?)))
             .collect();
+        // Of those who were asked, and take it, there is nothing to be said.
+        let refused = if args.even_so { Vec::new() } else { refused };
         let words = refused.iter().map(|(supplier, words)| format!("{supplier}: {words}"));
         let notes: Vec<String> = words.chain(notes).collect();
-        let asked: Vec<String> = match args.even_so {
-            true => Vec::new(),
-            false => refused.into_iter().map(|(supplier, _)| supplier).collect(),
-        };
+        let asked: Vec<String> = refused.iter().map(|(supplier, _)| supplier.clone()).collect();
         if !asked.is_empty() {
             let all = || plan.order.lines.iter().map(|line| line.supplier.clone()).collect();
             suppliers.get_or_insert_with(all).retain(|supplier| !asked.contains(supplier));
