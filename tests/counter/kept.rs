@@ -56,6 +56,23 @@ fn what_is_promised_with_as_many_hands_is_kept_by_the_plan() {
     assert!(!said.contains("PROMISED"), "{said}");
 }
 
+/// Six frames of which the moulding comes on Monday, at two a day, were promised for Tuesday,
+/// since from today on there are days enough.
+#[test]
+fn hands_make_nothing_before_its_moulding_is_there() {
+    let dir = buying("supplier,lead_days\nSED,5\n", "SED,BLK-20,length,2000,12.00,stick\n");
+    let settings = fs::read_to_string(dir.path().join("shop.toml")).unwrap();
+    write(dir.path(), "shop.toml", &format!("{settings}[days]\nframes_a_day = 2\n"));
+    let ask = |copies: &str| {
+        let ask = ["--moulding", "BLK-20", "--size", "400x300", "--copies", copies];
+        quote(dir.path(), &ask).1
+    };
+    assert!(ask("6").starts_with("Wednesday 2 December"), "{}", ask("6"));
+    let comes = "its moulding comes Monday 30 November if it is ordered from SED";
+    assert!(words(&ask("6")).contains(comes), "{}", ask("6"));
+    assert!(ask("4").starts_with("Tuesday 1 December"), "{}", ask("4"));
+}
+
 /// The shop was closed after the day was promised.
 #[test]
 fn a_promised_day_on_which_the_shop_is_closed_by_now_is_said_first() {
