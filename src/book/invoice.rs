@@ -166,7 +166,7 @@ fn entered_before(
     }
     // One of the two without a number may be the other.
     let is_like = |(_, number, sums): &&(i64, String, BillSums)| {
-        *sums == signed(invoice) && !(has_number && !number.is_empty())
+        (!has_number || number.is_empty()) && *sums == signed(invoice)
     };
     let like = rows.iter().filter(|_| !invoice.is_another).find(is_like);
     Ok(like.map(|(step, number, _)| {

@@ -80,7 +80,7 @@ fn a_ticket_that_is_cancelled_leaves_word_of_what_is_on_order() {
     drop(book);
     let (text, code) = said(dir.path(), "cancel shop.book 1 --at 2026-03-10T09:00");
     assert_eq!(code, Some(0), "{text}");
-    let words = "On order for nobody now: 1 of line 1: 1 x ASH by the length, 108 in, 18.90 USD from \
+    let words = "On order for nobody now: 1 stick of line 1: 1 x ASH by the length, 108 in, 18.90 USD from \
                  Cormorant Mouldings (CORM). Ask whether they take back what is not needed";
     assert!(text.contains(words) && text.contains("order shop.book --drop 1"), "{text}");
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::placed::what;
-use super::{left_behind, tickets};
+use super::{count, left_behind, tickets};
 use crate::book::{Cancelled, PlacedLine};
 use crate::report;
 use crate::report::either::either;
@@ -50,6 +50,7 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
 /// That so many sticks of a line are on order for nobody now; nothing if none is.
 pub fn idle_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, u32)) -> Option<String> {
     let number = line.line;
+    let sticks = count(idle as usize, "stick", "sticks");
     let what = what(shop, line);
     let from = report::words::from(shop, &line.supplier);
     let drop = either(
@@ -61,7 +62,7 @@ pub fn idle_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, u32)) ->
     );
     (idle > 0).then(|| {
         format!(
-            "On order for nobody now: {idle} of {what}{from}. Ask whether they take back what is not \
+            "On order for nobody now: {sticks} of {what}{from}. Ask whether they take back what is not \
              needed; else it is for the rack{drop}."
         )
     })
